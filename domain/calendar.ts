@@ -1,0 +1,61 @@
+import { InputError } from './input-error.ts'
+
+/** A day in the group's own time zone, written `YYYY-MM-DD`; text order is time order. */
+export type CalendarDate = string
+
+/** ISO 8601 weekday: 1 is Monday, 7 is Sunday. */
+export type Weekday = 1 | 2 | 3 | 4 | 5 | 6 | 7
+
+const DAY_MS = 86_400_000
+const PATTERN = /^(\d{4})-(\d{2})-(\d{2})$/
+
+export function isCalendarDate(text: string): boolean {
+  const parts = PATTERN.exec(text)
+  if (!parts) return false
+  const at = Date.UTC(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]))
+  return new Date(at).toISOString().slice(0, 10) === text
+}
+
+/** Days since 1970-01-01. Throws InputError `date-unknown` for a day that is not on the calendar. */
+export function dayNumber(date: CalendarDate): number {
+  if (!isCalendarDate(date)) throw new InputError('date-unknown', { date })
+  return Date.parse(`${date}T00:00:00Z`) / DAY_MS
+}
+
+export function dateOfDayNumber(number: number): CalendarDate {
+  return new Date(number * DAY_MS).toISOString().slice(0, 10)
+}
+
+export function addDays(date: CalendarDate, days: number): CalendarDate {
+  return dateOfDayNumber(dayNumber(date) + days)
+}
+
+/** Whole days from one date to another; negative when `to` is earlier. */
+export function daysBetween(from: CalendarDate, to: CalendarDate): number {
+  return dayNumber(to) - dayNumber(from)
+}
+
+/** Every date from the first to the last, both included; empty when the last is earlier. */
+export function datesFromTo(from: CalendarDate, to: CalendarDate): CalendarDate[] {
+  const first = dayNumber(from)
+  return Array.from({ length: Math.max(0, dayNumber(to) - first + 1) }, (_, day) => dateOfDayNumber(first + day))
+}
+
+/** 1 on 1 January, 366 on 31 December of a leap year (FAO-56, Annex 2, Table 2.5). */
+export function dayOfYear(date: CalendarDate): number {
+  return daysBetween(`${date.slice(0, 4)}-01-01`, date) + 1
+}
+
+export function weekdayOf(date: CalendarDate): Weekday {
+  return (((((dayNumber(date) + 3) % 7) + 7) % 7) + 1) as Weekday
+}
+
+/** The first day of the week that holds the date, for a group whose weeks begin on `firstWeekday`. */
+export function weekStartOf(date: CalendarDate, firstWeekday: Weekday): CalendarDate {
+  return addDays(date, -((weekdayOf(date) - firstWeekday + 7) % 7))
+}
+
+/** Weeks from one date to a later one, a part of a week counted as a part. */
+export function weeksBetween(from: CalendarDate, to: CalendarDate): number {
+  return daysBetween(from, to) / 7
+}

@@ -1,0 +1,35 @@
+export const LITRES_PER_M3 = 1000
+export const LITRES_PER_JERRYCAN = 20
+export const JERRYCANS_PER_M3 = LITRES_PER_M3 / LITRES_PER_JERRYCAN
+
+/** A low, a likely and a high value of the same quantity; the unit is in the name of the field that holds it. */
+export interface Range {
+  low: number
+  likely: number
+  high: number
+}
+
+/** Volume of a layer of water: 1 mm on 1 m2 is 1 litre. */
+export function depthToVolumeM3({ depthMm, areaM2 }: { depthMm: number; areaM2: number }): number {
+  return (depthMm * areaM2) / LITRES_PER_M3
+}
+
+/** Whole litres, so that shares of water add up exactly. Rounds down: nobody is promised more than there is. */
+export function wholeLitresDown(volumeM3: number): number {
+  return Math.floor(volumeM3 * LITRES_PER_M3 + 1e-6)
+}
+
+export function litresToM3(litres: number): number {
+  return litres / LITRES_PER_M3
+}
+
+/** Adds the fields of ranges: every low with every low, and so on (errors taken as moving together). */
+export function addRanges(ranges: readonly Range[]): Range {
+  const total: Range = { low: 0, likely: 0, high: 0 }
+  for (const range of ranges) {
+    total.low += range.low
+    total.likely += range.likely
+    total.high += range.high
+  }
+  return total
+}
