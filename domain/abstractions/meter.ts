@@ -1,0 +1,75 @@
+import { checkedNumber } from './checked-number.ts'
+
+export type MeterNote =
+  | 'meter-rolled-over'
+  | 'meter-replaced'
+  | 'closing-below-opening'
+  | 'reading-longer-than-meter'
+  | 'error-from-class-two'
+
+export interface MeterReplacement {
+  oldLastM3: number
+  newFirstM3: number
+  newMeterDigits?: number
+}
+
+export interface MeterReadings {
+  openingM3: number
+  closingM3: number
+  /** Digits of the counter that show whole cubic metres; a counter of 5 digits begins again after 99 999. */
+  meterDigits?: number
+  replacement?: MeterReplacement
+}
+
+/** `null` when the closing reading is below the opening one and the counter cannot have begun again. */
+export interface MeterPassed {
+  volumeM3: number | null
+  notes: MeterNote[]
+}
+
+/**
+ * Water that passed a meter between two readings. A counter that runs back is taken to have begun again only
+ * when its digits are known and less than half of its range passed: more than that is a wrong figure.
+ * With a replacement, the old meter counts up to its last reading and the new one from its first.
+ */
+export function meterPassedM3({ openingM3, closingM3, meterDigits, replacement }: MeterReadings): MeterPassed {
+  if (!replacement) return passed(openingM3, closingM3, meterDigits)
+  const before = passed(openingM3, replacement.oldLastM3, meterDigits)
+  const after = passed(replacement.newFirstM3, closingM3, replacement.newMeterDigits)
+  const known = before.volumeM3 !== null && after.volumeM3 !== null
+  return {
+    volumeM3: known ? exactM3(before.volumeM3! + after.volumeM3!) : null,
+    notes: [...new Set<MeterNote>(['meter-replaced', ...before.notes, ...after.notes])],
+  }
+}
+
+/** The volume if the counter began again once between the readings; null without digits or when not believable. */
+export function rolledOverM3({
+  openingM3,
+  closingM3,
+  meterDigits,
+}: Pick<MeterReadings, 'openingM3' | 'closingM3' | 'meterDigits'>): number | null {
+  if (meterDigits === undefined || closingM3 >= openingM3) return null
+  const rangeM3 = 10 ** meterDigits
+  if (openingM3 >= rangeM3) return null
+  const volumeM3 = exactM3(closingM3 + rangeM3 - openingM3)
+  return volumeM3 < rangeM3 / 2 ? volumeM3 : null
+}
+
+/** Meters show at most litres; this takes off the dust that binary subtraction leaves behind. */
+export function exactM3(volumeM3: number): number {
+  return Math.round(volumeM3 * 1e6) / 1e6
+}
+
+function passed(openingM3: number, closingM3: number, meterDigits: number | undefined): MeterPassed {
+  checkedNumber(openingM3, 'openingM3')
+  checkedNumber(closingM3, 'closingM3')
+  if (meterDigits !== undefined && !(Number.isInteger(meterDigits) && meterDigits >= 1 && meterDigits <= 9)) {
+    throw new RangeError(`a meter has 1 to 9 digits, not ${meterDigits}`)
+  }
+  const tooLong = meterDigits !== undefined && Math.max(openingM3, closingM3) >= 10 ** meterDigits
+  const notes: MeterNote[] = tooLong ? ['reading-longer-than-meter'] : []
+  if (closingM3 >= openingM3) return { volumeM3: exactM3(closingM3 - openingM3), notes }
+  const volumeM3 = rolledOverM3({ openingM3, closingM3, meterDigits })
+  return { volumeM3, notes: [...notes, volumeM3 === null ? 'closing-below-opening' : 'meter-rolled-over'] }
+}

@@ -1,0 +1,85 @@
+export interface TurnFacts {
+  outletId: string
+  pumpId: string
+  /** The meter that was read; turns that share it cannot run at the same time without mixing their volumes. */
+  meterId?: string
+  /** Instants, UTC ISO text. */
+  startAt?: string
+  stopAt?: string
+  openingM3?: number
+  closingM3?: number
+  meterDigits?: number
+  /** The measured volume, when it does not come from the readings above. */
+  volumeM3?: number
+}
+
+export interface OtherTurn {
+  id: string
+  outletId: string
+  meterId?: string
+  startAt: string
+  stopAt: string
+}
+
+export interface PlausibilityInput {
+  turn: TurnFacts
+  /** When the entry is written, and when the entry before it in the same book was. */
+  writtenAt?: string
+  previousWrittenAt?: string
+  pumpMaxM3PerH?: number
+  outletMaxM3PerH?: number
+  /** The pumps that reach the outlet, and the outlets that the named pump reaches. */
+  outletPumpIds?: readonly string[]
+  pumpOutletIds?: readonly string[]
+  plan?: { startAt: string; stopAt: string; volumeM3?: number }
+  /** Readings of the same meter before and after this turn. */
+  previousClosingM3?: number
+  nextOpeningM3?: number
+  others?: readonly OtherTurn[]
+  /** How much faster than the pump or outlet is still no matter; one tenth unless said otherwise (common practice, no source). */
+  toleranceFraction?: number
+}
+
+export type FlagCode =
+  | 'closing-below-opening'
+  | 'reading-longer-than-meter'
+  | 'faster-than-pump'
+  | 'faster-than-outlet'
+  | 'more-than-planned'
+  | 'outside-the-plan'
+  | 'overlaps-another-turn'
+  | 'gap-to-last-reading'
+  | 'gap-to-next-reading'
+  | 'stop-before-start'
+  | 'hour-in-the-future'
+  | 'clock-jumped-back'
+  | 'outlet-on-another-pump'
+
+export type LikelyCause =
+  | 'meter-rolled-over'
+  | 'digits-swapped'
+  | 'readings-exchanged'
+  | 'litres-read-as-m3'
+  | 'unrecorded-taker'
+  | 'reading-copied-wrong'
+  | 'two-outlets-open'
+  | 'flow-test-out-of-date'
+  | 'morning-for-afternoon'
+  | 'past-midnight'
+  | 'turn-moved'
+  | 'date-or-clock-wrong'
+  | 'outlet-number-misread'
+  | 'cannot-tell'
+
+export interface Flag {
+  code: FlagCode
+  values: Record<string, string | number>
+  likelyCause: LikelyCause
+}
+
+/** Hours between start and stop; null when either is missing or they run backwards. */
+export function turnHours({ startAt, stopAt }: { startAt?: string; stopAt?: string }): number | null {
+  if (startAt === undefined || stopAt === undefined) return null
+  const hours = (Date.parse(stopAt) - Date.parse(startAt)) / 3_600_000
+  return hours > 0 ? hours : null
+}

@@ -1,0 +1,54 @@
+/** A decimal number held exactly: digits / 10^scale. Money is reckoned on these, never on binary fractions. */
+export interface Decimal {
+  readonly digits: bigint
+  readonly scale: number
+}
+
+export const ZERO: Decimal = { digits: 0n, scale: 0 }
+export const ONE: Decimal = { digits: 1n, scale: 0 }
+
+/** The number as a person would write it: 0.1 is one tenth, not the binary fraction beside it. */
+export function decimal(value: number): Decimal {
+  if (!Number.isFinite(value)) throw new RangeError(`not a decimal number: ${value}`)
+  const [mantissa = '0', exponent = '0'] = String(value).split('e')
+  const [whole = '0', part = ''] = mantissa.split('.')
+  const scale = part.length - Number(exponent)
+  const digits = BigInt(whole + part)
+  return scale >= 0 ? { digits, scale } : { digits: digits * 10n ** BigInt(-scale), scale: 0 }
+}
+
+export function plus(a: Decimal, b: Decimal): Decimal {
+  const scale = Math.max(a.scale, b.scale)
+  return { digits: digitsAt(a, scale) + digitsAt(b, scale), scale }
+}
+
+export function minus(a: Decimal, b: Decimal): Decimal {
+  return plus(a, { digits: -b.digits, scale: b.scale })
+}
+
+export function least(a: Decimal, b: Decimal): Decimal {
+  return minus(a, b).digits < 0n ? a : b
+}
+
+export function times(a: Decimal, b: Decimal): Decimal {
+  return { digits: a.digits * b.digits, scale: a.scale + b.scale }
+}
+
+/** The digits on a finer scale than the number's own. */
+export function digitsAt(a: Decimal, scale: number): bigint {
+  return a.digits * 10n ** BigInt(scale - a.scale)
+}
+
+/** a / b rounded half up; below zero half away from zero, so that taking back a charge gives the same amount. */
+export function dividedHalfUp(a: bigint, b: bigint): bigint {
+  const negative = a < 0n !== b < 0n
+  const [top, bottom] = [a < 0n ? -a : a, b < 0n ? -b : b]
+  const rounded = (2n * top + bottom) / (2n * bottom)
+  return negative ? -rounded : rounded
+}
+
+/** a / b rounded half up to a whole number. */
+export function quotientHalfUp(a: Decimal, b: Decimal): bigint {
+  const scale = Math.max(a.scale, b.scale)
+  return dividedHalfUp(digitsAt(a, scale), digitsAt(b, scale))
+}

@@ -1,0 +1,54 @@
+export type DifferenceCode =
+  | 'water-unexplained'
+  | 'more-water-recorded-than-pumped'
+  | 'delivery-without-charge'
+  | 'charge-not-by-tariff'
+  | 'arrears-do-not-close'
+  | 'receipt-number-missing'
+  | 'receipt-number-twice'
+  | 'receipt-not-in-cash-book'
+  | 'cash-book-line-without-receipt'
+  | 'cash-book-amount-not-receipt'
+  | 'payment-without-voucher'
+  | 'counted-less-than-book'
+  | 'counted-more-than-book'
+  | 'statement-less-than-book'
+  | 'statement-more-than-book'
+
+export type PlaceToLook =
+  | 'missing-slips'
+  | 'tank-readings'
+  | 'night-hours'
+  | 'leaks'
+  | 'dates-of-readings'
+  | 'older-tariff'
+  | 'hours-and-volume-mixed'
+  | 'slips-not-yet-posted'
+  | 'relief-without-minute'
+  | 'payment-on-another-member'
+  | 'second-receipt-book'
+  | 'torn-or-lent-receipt'
+  | 'written-later'
+  | 'advance-without-voucher'
+  | 'stipend-taken-early'
+  | 'in-transit'
+  | 'private-number-used'
+  | 'number-copied-wrong'
+
+/** A difference says how much, of what, and where to look first; it names no person. */
+export interface Difference {
+  code: DifferenceCode
+  amountMinor: number | null
+  volumeM3: number | null
+  toleranceMinor: number | null
+  toleranceM3: number | null
+  values: Record<string, string | number>
+  lookAt: PlaceToLook[]
+}
+
+export type CannotSay = 'no-pump-reading' | 'cash-not-counted' | 'no-wallet-statement' | 'no-bank-statement'
+
+export function difference(code: DifferenceCode, lookAt: PlaceToLook[], rest: Partial<Difference> = {}): Difference {
+  const nothing = { amountMinor: null, volumeM3: null, toleranceMinor: null, toleranceM3: null, values: {} }
+  return { code, lookAt, ...nothing, ...rest }
+}

@@ -1,0 +1,52 @@
+import { group } from 'd3-array'
+
+/** Where money is kept; labour and produce are taken at agreed rates and touch no cash column. */
+export type MoneyColumn = 'cash' | 'wallet' | 'bank'
+
+export interface Receipt {
+  bookId: string
+  number: number
+  amountMinor: number
+  column: MoneyColumn | 'labour' | 'produce'
+  /** A voided receipt keeps its number and counts for nothing. */
+  voided?: boolean
+}
+
+export interface ReceiptBook {
+  bookId: string
+  firstNumber: number
+}
+
+export interface ReceiptGap {
+  bookId: string
+  fromNumber: number
+  toNumber: number
+}
+
+/** Numbers missing from each book's own series, from its first number to the highest written. */
+export function receiptGaps({
+  receipts,
+  books = [],
+}: {
+  receipts: readonly Pick<Receipt, 'bookId' | 'number'>[]
+  books?: readonly ReceiptBook[]
+}): ReceiptGap[] {
+  const firstOf = new Map(books.map((book) => [book.bookId, book.firstNumber]))
+  return [...group(receipts, (receipt) => receipt.bookId)].flatMap(([bookId, ofBook]) => {
+    const numbers = [...new Set(ofBook.map((receipt) => receipt.number))].toSorted((a, b) => a - b)
+    let expected = firstOf.get(bookId) ?? numbers[0]!
+    const gaps: ReceiptGap[] = []
+    for (const number of numbers) {
+      if (number > expected) gaps.push({ bookId, fromNumber: expected, toNumber: number - 1 })
+      expected = Math.max(expected, number + 1)
+    }
+    return gaps
+  })
+}
+
+/** Numbers that stand on more than one receipt of the same book. */
+export function repeatedReceipts({ receipts }: { receipts: readonly Pick<Receipt, 'bookId' | 'number'>[] }) {
+  return [...group(receipts, (receipt) => JSON.stringify([receipt.bookId, receipt.number])).values()]
+    .filter((same) => same.length > 1)
+    .map((same) => ({ bookId: same[0]!.bookId, number: same[0]!.number, times: same.length }))
+}

@@ -1,0 +1,101 @@
+import { rollup } from 'd3-array'
+import { type CannotSay, type Difference, difference } from './difference.ts'
+import { minor, sumMinor } from './money.ts'
+import { type MoneyColumn, type Receipt, receiptGaps, repeatedReceipts } from './receipts.ts'
+import type { CashBookLine, ReconcileInput } from './reconcile.ts'
+
+/** Receipt numbers, receipts against the cash book, the cash book against the count and the statements. */
+export function cashDifferences(input: ReconcileInput) {
+  const { differences: counts, cannotSay } = countDifferences(input)
+  const differences = [...numberDifferences(input), ...receiptDifferences(input), ...lineDifferences(input), ...counts]
+  return { differences, cannotSay }
+}
+
+function numberDifferences({ receipts, receiptBooks }: ReconcileInput): Difference[] {
+  const missing = receiptGaps({ receipts, books: receiptBooks }).map((gap) =>
+    difference('receipt-number-missing', ['torn-or-lent-receipt', 'second-receipt-book'], { values: { ...gap } }),
+  )
+  const twice = repeatedReceipts({ receipts }).map((repeat) =>
+    difference('receipt-number-twice', ['second-receipt-book', 'number-copied-wrong'], { values: repeat }),
+  )
+  return [...missing, ...twice]
+}
+
+function receiptDifferences({ receipts, cashBook }: ReconcileInput): Difference[] {
+  const inBook = rollup(
+    cashBook.filter((line) => line.receipt),
+    (lines) => sumMinor(lines.map((line) => line.inMinor - line.outMinor)),
+    (line) => receiptKey({ ...line.receipt!, column: line.column }),
+  )
+  return receipts.filter(touchesMoney).flatMap((receipt) => {
+    const { bookId, number } = receipt
+    const wroteMinor = receipt.voided ? 0 : receipt.amountMinor
+    const bookMinor = inBook.get(receiptKey(receipt)) ?? 0
+    const amountMinor = minor(wroteMinor - bookMinor)
+    if (amountMinor === 0) return []
+    const rest = { amountMinor, toleranceMinor: 0, values: { bookId, number, receiptMinor: wroteMinor, bookMinor } }
+    if (!inBook.has(receiptKey(receipt))) return [difference('receipt-not-in-cash-book', ['written-later'], rest)]
+    return [difference('cash-book-amount-not-receipt', ['number-copied-wrong'], rest)]
+  })
+}
+
+function lineDifferences({ receipts, cashBook }: ReconcileInput): Difference[] {
+  const written = new Set(receipts.map(receiptKey))
+  return cashBook.flatMap((line) => {
+    const rest = { amountMinor: minor(line.inMinor - line.outMinor), toleranceMinor: 0, values: { lineId: line.id } }
+    if (line.receipt && !written.has(receiptKey({ ...line.receipt, column: line.column }))) {
+      return [difference('cash-book-line-without-receipt', ['number-copied-wrong', 'second-receipt-book'], rest)]
+    }
+    if (line.outMinor > 0 && !line.receipt && line.voucherNumber == null) {
+      return [difference('payment-without-voucher', ['advance-without-voucher'], rest)]
+    }
+    return []
+  })
+}
+
+function countDifferences({ cashBook, cashBookOpeningMinor = {}, counted }: ReconcileInput) {
+  const differences: Difference[] = []
+  const cannotSay: CannotSay[] = []
+  const book = (column: MoneyColumn) => bookBalance(cashBook, column, cashBookOpeningMinor[column] ?? 0)
+  if (counted.cashMinor === null) cannotSay.push('cash-not-counted')
+  else differences.push(...countDifference(book('cash'), counted.cashMinor))
+  for (const column of ['wallet', 'bank'] as const) {
+    const stated = column === 'wallet' ? counted.walletMinor : counted.bankMinor
+    const bookMinor = book(column)
+    const used = bookMinor !== 0 || cashBook.some((line) => line.column === column)
+    if (stated != null) {
+      const expectedMinor = bookMinor - (counted.inTransitMinor?.[column] ?? 0)
+      differences.push(...statementDifference(column, expectedMinor, stated))
+    } else if (used) cannotSay.push(column === 'wallet' ? 'no-wallet-statement' : 'no-bank-statement')
+  }
+  return { differences, cannotSay }
+}
+
+function countDifference(bookMinor: number, countedMinor: number): Difference[] {
+  const amountMinor = minor(countedMinor - bookMinor)
+  if (amountMinor === 0) return []
+  const rest = { amountMinor, toleranceMinor: 0, values: { bookMinor, countedMinor } }
+  if (amountMinor > 0) return [difference('counted-more-than-book', ['written-later'], rest)]
+  return [difference('counted-less-than-book', ['advance-without-voucher', 'stipend-taken-early'], rest)]
+}
+
+function statementDifference(column: MoneyColumn, expectedMinor: number, statedMinor: number): Difference[] {
+  const amountMinor = minor(statedMinor - expectedMinor)
+  if (amountMinor === 0) return []
+  const code = amountMinor < 0 ? 'statement-less-than-book' : 'statement-more-than-book'
+  const rest = { amountMinor, toleranceMinor: 0, values: { column, expectedMinor, statedMinor } }
+  return [difference(code, ['in-transit', 'private-number-used'], rest)]
+}
+
+function bookBalance(cashBook: readonly CashBookLine[], column: MoneyColumn, openingMinor: number): number {
+  const moved = cashBook.filter((line) => line.column === column).map((line) => line.inMinor - line.outMinor)
+  return sumMinor([openingMinor, ...moved])
+}
+
+function touchesMoney({ column }: Receipt): boolean {
+  return column !== 'labour' && column !== 'produce'
+}
+
+function receiptKey({ bookId, number, column }: Pick<Receipt, 'bookId' | 'number' | 'column'>): string {
+  return JSON.stringify([bookId, number, column])
+}

@@ -1,0 +1,76 @@
+import type { CannotSay, Difference } from './difference.ts'
+import type { Receipt, ReceiptBook } from './receipts.ts'
+import { cashDifferences } from './reconcile-cash.ts'
+import { chargeDifferences } from './reconcile-charges.ts'
+
+/** Delivered water beside the charge posted for it. */
+export interface PostedSlip {
+  abstractionId: string
+  volumeM3: number
+  /** Plus or minus, from the tools that measured it. */
+  uncertaintyM3: number
+  /** By the tariff of the day; 0 for free water. */
+  dueMinor: number
+  /** All transfers posted for this abstraction, follow-up lines included; null when there are none. */
+  postedMinor: number | null
+}
+
+export interface ArrearsMovement {
+  openingMinor: number
+  chargesMinor: number
+  finesMinor: number
+  receiptsMinor: number
+  reliefMinor: number
+  closingMinor: number
+}
+
+export interface CashBookLine {
+  id: string
+  column: 'cash' | 'wallet' | 'bank'
+  inMinor: number
+  outMinor: number
+  receipt?: { bookId: string; number: number } | null
+  voucherNumber?: number | null
+}
+
+export interface CountedMoney {
+  /** Coins and notes, counted by two people; null when nobody counted. */
+  cashMinor: number | null
+  /** Closing balances by the statements, and charges or deposits still on their way; null without a statement. */
+  walletMinor?: number | null
+  bankMinor?: number | null
+  inTransitMinor?: { wallet?: number; bank?: number }
+}
+
+export interface ReconcileInput {
+  /** Pumped against delivered comes from the pump balance, which owns the water side. */
+  water: { pumpedM3: number; unexplainedM3: number; toleranceM3: number } | null
+  slips: readonly PostedSlip[]
+  arrears: ArrearsMovement
+  receipts: readonly Receipt[]
+  receiptBooks?: readonly ReceiptBook[]
+  cashBookOpeningMinor?: { cash?: number; wallet?: number; bank?: number }
+  cashBook: readonly CashBookLine[]
+  counted: CountedMoney
+}
+
+export interface Reconciliation {
+  differences: Difference[]
+  /** What could not be checked, and so is not said to agree. */
+  cannotSay: CannotSay[]
+  /** Nothing differs and everything could be checked. */
+  closes: boolean
+  deliveredM3: number
+  deliveredUncertaintyM3: number
+  chargedM3: number
+  freeM3: number
+}
+
+/** Water beside money for one period, in the order of the book: volumes, charges, arrears, receipts, cash book, count. */
+export function reconcile(input: ReconcileInput): Reconciliation {
+  const charges = chargeDifferences(input)
+  const cash = cashDifferences(input)
+  const differences = [...charges.differences, ...cash.differences]
+  const cannotSay = [...charges.cannotSay, ...cash.cannotSay]
+  return { differences, cannotSay, closes: differences.length + cannotSay.length === 0, ...charges.volumes }
+}
