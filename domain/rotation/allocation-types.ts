@@ -1,0 +1,80 @@
+/** Name of a weir, pump, outlet or claim. Names made of digits are ordered as numbers. */
+export type Id = string
+
+export interface WeirWater {
+  id: Id
+  releasableM3: number
+  /** Days that the weir's water would last at its usual draw; where more than one weir can serve, the longest goes first. */
+  coverDays?: number
+}
+
+export interface PumpWeek {
+  id: Id
+  weirId: Id
+  weekM3: number
+}
+
+export interface OutletWeek {
+  id: Id
+  pumpId: Id
+  weekM3: number
+}
+
+export interface Claim {
+  id: Id
+  outletIds: readonly Id[]
+  /** The computed need of the coming week. */
+  needM3: number
+  /** What was asked for, where it was; it can only lower the claim, never raise it above the need. */
+  requestedM3?: number
+  /** Season so far and the coming week, from `entitlements`. */
+  entitledM3: number
+  receivedM3: number
+  /** 0 is served first: domestic and livestock water. */
+  tier: number
+  /** Served before anything else, as far as the water goes. */
+  minimumM3?: number
+}
+
+export interface AllocationInput {
+  weirs: readonly WeirWater[]
+  pumps: readonly PumpWeek[]
+  outlets: readonly OutletWeek[]
+  claims: readonly Claim[]
+}
+
+/** What stopped a claim from rising further. */
+export type Bottleneck =
+  | { kind: 'need' }
+  | { kind: 'request' }
+  | { kind: 'outlet'; id: Id }
+  | { kind: 'pump'; id: Id }
+  | { kind: 'weir'; id: Id }
+
+export interface ClaimAllocation {
+  id: Id
+  /** Whole litres. */
+  allocatedM3: number
+  byOutletM3: Record<Id, number>
+  /** (received + allocated) / entitled before rounding to litres; need stands for an entitlement of zero; null where both are zero. */
+  level: number | null
+  heldBy: Bottleneck
+  /** Further limits that would each have to give way as well, where a claim has several ways to water. */
+  alsoHeldBy: Bottleneck[]
+}
+
+export interface Allocation {
+  claims: ClaimAllocation[]
+  leftM3ByWeir: Record<Id, number>
+}
+
+const DIGITS = /^\d+$/
+
+/** Order of names: digits by value, everything else by character code, so that it is the same on every machine. */
+export function compareIds(a: Id, b: Id): number {
+  if (DIGITS.test(a) && DIGITS.test(b)) {
+    const difference = Number(a) - Number(b)
+    if (difference !== 0) return difference
+  }
+  return a < b ? -1 : a > b ? 1 : 0
+}
