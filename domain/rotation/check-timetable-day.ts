@@ -1,0 +1,89 @@
+import type { TimetableProblem } from './check-timetable.ts'
+import type { PlannedTurn, TimetableInput } from './timetable-types.ts'
+
+/** A thousandth of a litre: volumes are whole litres, only the sums of minutes carry rounding. */
+const ROUNDING_M3 = 1e-6
+
+/** What the turns of one pump on one day may not do to each other, and whether the pump carries them. */
+export function checkPumpDays(input: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+  const days = new Map<string, PlannedTurn[]>()
+  for (const turn of turns) {
+    const key = JSON.stringify([turn.pumpId, turn.on])
+    days.set(key, [...(days.get(key) ?? []), turn])
+  }
+  return [...days.values()].flatMap((list) => {
+    const inOrder = list.toSorted((a, b) => a.order - b.order)
+    return [
+      ...checkOrder(inOrder),
+      ...checkMeetings(input, inOrder),
+      ...checkOpenAtOnce(input, inOrder),
+      ...checkVolumes(input, inOrder),
+    ]
+  })
+}
+
+function checkOrder(turns: PlannedTurn[]): TimetableProblem[] {
+  return turns.flatMap((turn, index) =>
+    turn.order === index + 1 && turn.startMinute >= (turns[index - 1]?.startMinute ?? 0)
+      ? []
+      : [{ code: 'order-broken', values: { turnId: turn.id, order: turn.order } }],
+  )
+}
+
+/** Two turns may overlap only at two outlets that may be open together; one outlet needs its changeover. */
+function checkMeetings({ rules, together }: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+  const problems: TimetableProblem[] = []
+  for (const [index, a] of turns.entries())
+    for (const b of turns.slice(index + 1)) {
+      const values = { turnId: a.id, otherTurnId: b.id }
+      if (a.outletId === b.outletId) {
+        if (overlap(a, b, rules.changeoverMinutes)) problems.push({ code: 'outlet-held-twice', values })
+        continue
+      }
+      const pairs = together?.find(({ pumpId }) => pumpId === a.pumpId)?.pairs
+      const paired = pairs?.some((pair) => pair.includes(a.outletId) && pair.includes(b.outletId)) ?? true
+      if (!paired && overlap(a, b, 0)) problems.push({ code: 'outlets-not-together', values })
+    }
+  return problems
+}
+
+function overlap(a: PlannedTurn, b: PlannedTurn, gapMinutes: number): boolean {
+  return a.startMinute < b.endMinute + gapMinutes && b.startMinute < a.endMinute + gapMinutes
+}
+
+/** A line is taken from the start of a turn to the end of its changeover. */
+function checkOpenAtOnce({ rules, together }: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+  return turns.flatMap((turn) => {
+    const atMost = together?.find(({ pumpId }) => pumpId === turn.pumpId)?.atMost ?? 1
+    const open = turns.filter(
+      ({ startMinute, endMinute }) =>
+        startMinute <= turn.startMinute && turn.startMinute < endMinute + rules.changeoverMinutes,
+    )
+    return open.length > atMost
+      ? [{ code: 'too-many-outlets-open', values: { turnId: turn.id, open: open.length, atMost } }]
+      : []
+  })
+}
+
+/** Lets the day run minute by minute: in order of the list each takes its outlet's flow or what is left. */
+function checkVolumes(input: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+  const { pumpId, on } = turns[0]!
+  const pumpM3PerH = input.pumps.find(({ id }) => id === pumpId)!.flowM3PerHByDay[on] ?? []
+  const leftM3 = Array.from({ length: 1440 }, (_, minute) => (pumpM3PerH[Math.floor(minute / 60)] ?? 0) / 60)
+  return turns.flatMap((turn) => {
+    const outletM3 = input.outlets.find(({ id }) => id === turn.outletId)!.flowM3PerH / 60
+    let carriedM3 = 0
+    let beforeLastMinuteM3 = 0
+    for (let minute = turn.startMinute; minute < turn.endMinute; minute++) {
+      const drawnM3 = Math.min(outletM3, leftM3[minute]!)
+      leftM3[minute]! -= drawnM3
+      beforeLastMinuteM3 = carriedM3
+      carriedM3 += drawnM3
+    }
+    const values = { turnId: turn.id, volumeM3: turn.volumeM3, carriedM3 }
+    if (turn.volumeM3 > carriedM3 + ROUNDING_M3) return [{ code: 'volume-beyond-flow', values }]
+    const isShortest = turn.endMinute - turn.startMinute <= input.rules.minTurnMinutes
+    const hasNeedlessMinute = beforeLastMinuteM3 >= turn.volumeM3 + 0.001
+    return hasNeedlessMinute && !isShortest ? [{ code: 'turn-longer-than-its-water', values }] : []
+  })
+}

@@ -1,0 +1,6 @@
+export { checkTimetable, type TimetableProblem } from './check-timetable.ts'
+export { type PumpDay, type PumpDayInput, type PumpMount, pumpDay, type Sky } from './pump-day.ts'
+export { timetable } from './timetable.ts'
+export { addBurdens } from './timetable-burdens.ts'
+export type * from './timetable-types.ts'
+export { hoursAtOutlet, type OutletFlow, volumeAtOutlet } from './timetable-units.ts'

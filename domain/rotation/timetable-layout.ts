@@ -1,0 +1,131 @@
+import { MINUTES_PER_DAY, type PumpWeek, type Row } from './timetable-week.ts'
+
+/** What the search may choose; all arrays are days x rows. */
+export interface Plan {
+  /** Per day the rows in order of precedence. */
+  order: Int16Array[]
+  /** Per day and row: not before this minute; 0 for no wish. */
+  notBefore: Int16Array[]
+  /** Per day and row: at most so many minutes; 0 for no limit, SKIP for no turn on that day. */
+  atMost: Int16Array[]
+}
+
+export const SKIP = -1
+
+export interface Placed {
+  row: number
+  day: number
+  /** Place on the day's list, from 0. */
+  order: number
+  startMinute: number
+  endMinute: number
+  litres: number
+}
+
+export interface Layout {
+  placed: Placed[]
+  restLitres: Float64Array
+}
+
+/** Where the outlets of a pump stand while a day is laid out. */
+interface DayState {
+  flow: Float64Array
+  linesFreeAt: number[]
+  outletFreeAt: Int16Array
+  lastStart: number
+  turns: Placed[]
+}
+
+/** Turns a plan into turns: day by day, whoever can start soonest starts, and of those the first in the day's order. */
+export function layOut(week: PumpWeek, plan: Plan): Layout {
+  const restLitres = Float64Array.from(week.rows, ({ litres }) => litres)
+  const placed: Placed[] = []
+  for (let day = 0; day < week.days.length; day++) layOutDay(week, plan, day, restLitres, placed)
+  return { placed, restLitres }
+}
+
+function layOutDay(week: PumpWeek, plan: Plan, day: number, restLitres: Float64Array, placed: Placed[]): void {
+  const base = week.flow[day]!
+  const state: DayState = {
+    flow: week.outletsAtOnce > 1 ? base.slice() : base,
+    linesFreeAt: new Array(week.outletsAtOnce).fill(0),
+    outletFreeAt: new Int16Array(week.outletCount),
+    lastStart: 0,
+    turns: [],
+  }
+  const waiting = [...plan.order[day]!].filter((row) => restLitres[row]! > 0 && plan.atMost[day]![row] !== SKIP)
+  while (waiting.length > 0) {
+    const next = soonest(week, plan, day, state, waiting)
+    if (next.startMinute >= MINUTES_PER_DAY) return
+    const [row] = waiting.splice(next.at, 1) as [number]
+    const turn = run(week, plan, day, state, row, next.startMinute, restLitres[row]!)
+    if (!turn) continue
+    restLitres[row]! -= turn.litres
+    state.turns.push(turn)
+    placed.push(turn)
+  }
+}
+
+function soonest(week: PumpWeek, plan: Plan, day: number, state: DayState, waiting: number[]) {
+  const lineFreeAt = Math.max(state.lastStart, Math.min(...state.linesFreeAt))
+  let best = { at: 0, startMinute: MINUTES_PER_DAY }
+  for (let at = 0; at < waiting.length; at++) {
+    const row = week.rows[waiting[at]!]!
+    const wish = plan.notBefore[day]![waiting[at]!]!
+    const earliest = Math.max(lineFreeAt, wish, state.outletFreeAt[row.outlet]!)
+    const startMinute = earliest < best.startMinute ? startFrom(week, row, day, state, earliest) : MINUTES_PER_DAY
+    if (startMinute < best.startMinute) best = { at, startMinute }
+    if (best.startMinute <= lineFreeAt) break
+  }
+  return best
+}
+
+/** The first start at which the row is open, water is left and no outlet is running that it must not meet. */
+function startFrom(week: PumpWeek, row: Row, day: number, state: DayState, earliest: number): number {
+  const next = row.nextStart[day]!
+  let start = next[Math.min(earliest, MINUTES_PER_DAY)]!
+  if (week.outletsAtOnce === 1) return start
+  while (start < MINUTES_PER_DAY) {
+    const met = state.turns.find(
+      (turn) => turn.endMinute > start && !week.mayMeet[week.rows[turn.row]!.outlet * week.outletCount + row.outlet],
+    )
+    if (!met && state.flow[start]! > 1e-9) return start
+    start = next[met ? met.endMinute : start + 1]!
+  }
+  return start
+}
+
+/** Runs the row from its start until its water is given, its hours or its longest turn end, or nothing is left to draw. */
+function run(
+  week: PumpWeek,
+  plan: Plan,
+  day: number,
+  state: DayState,
+  row: number,
+  startMinute: number,
+  wantedLitres: number,
+): Placed | null {
+  const { litresPerMinute, openUntil, outlet } = week.rows[row]!
+  const { minTurnMinutes, maxTurnMinutes, changeoverMinutes } = week.rules
+  const longest = Math.min(maxTurnMinutes, plan.atMost[day]![row] || maxTurnMinutes)
+  const shortestEnd = startMinute + minTurnMinutes
+  const lastEnd = Math.min(openUntil[day]![startMinute]!, startMinute + Math.max(longest, minTurnMinutes))
+  const shared = week.outletsAtOnce > 1
+  const { flow } = state
+  let given = 0
+  let minute = startMinute
+  while (minute < lastEnd) {
+    const left = flow[minute]!
+    if (minute >= shortestEnd && (given >= wantedLitres - 1e-6 || left <= 1e-9)) break
+    const drawn = Math.min(left, litresPerMinute)
+    given += drawn
+    if (shared) flow[minute] = left - drawn
+    minute++
+  }
+  const litres = Math.min(wantedLitres, Math.floor(given + 1e-6))
+  if (litres === 0) return null
+  state.lastStart = startMinute
+  state.outletFreeAt[outlet] = minute + changeoverMinutes
+  state.linesFreeAt[state.linesFreeAt.indexOf(Math.min(...state.linesFreeAt))] = minute + changeoverMinutes
+  return { row, day, order: state.turns.length, startMinute, endMinute: minute, litres }
+}

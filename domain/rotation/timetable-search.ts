@@ -1,0 +1,115 @@
+import { type Layout, layOut, type Plan, SKIP } from './timetable-layout.ts'
+import { costLitres } from './timetable-score.ts'
+import type { PumpWeek, Row } from './timetable-week.ts'
+
+/** Temperatures as parts of the week's water: from about one turn down to less than any wish. */
+const HOT_PART = 3e-3
+const COLD_PART = 2e-6
+
+/**
+ * Looks for the layout that serves most. It starts from the plain order (latest day before stress, then tail before head)
+ * and changes the plan one step at a time by simulated annealing (Kirkpatrick, Gelatt and Vecchi 1983) with its own fixed
+ * sequence of random numbers, so that the same week always gets the same timetable. The best layout met is kept.
+ */
+export function bestLayout(week: PumpWeek, tries: number): Layout {
+  const plan = plainPlan(week)
+  const random = randomNumbers(1)
+  let layout = layOut(week, plan)
+  let cost = costLitres(week, layout)
+  let best = { layout, cost }
+  const hot = HOT_PART * week.litres
+  for (let at = 0; at < tries; at++) {
+    const temperature = hot * (COLD_PART / HOT_PART) ** (at / tries)
+    const undo = change(week, plan, layout, random)
+    const tried = layOut(week, plan)
+    const triedCost = costLitres(week, tried)
+    if (triedCost > cost - temperature * Math.log(random() + 1e-300)) {
+      undo()
+      continue
+    }
+    layout = tried
+    cost = triedCost
+    if (cost < best.cost) best = { layout, cost }
+  }
+  return best.layout
+}
+
+function plainPlan({ rows, days }: PumpWeek): Plan {
+  const order = Int16Array.from(
+    rows
+      .map((row, index) => ({ row, index }))
+      .sort((a, b) => urgency(a.row, b.row) || a.index - b.index)
+      .map(({ index }) => index),
+  )
+  const none = () => days.map(() => new Int16Array(rows.length))
+  return { order: days.map(() => order.slice()), notBefore: none(), atMost: none() }
+}
+
+function urgency(a: Row, b: Row): number {
+  return a.lastGoodDay - b.lastGoodDay || b.linePosition - a.linePosition
+}
+
+/** Makes one random change to the plan and returns how to take it back. */
+function change(week: PumpWeek, plan: Plan, layout: Layout, random: () => number): () => void {
+  const below = (limit: number) => Math.floor(random() * limit)
+  const turn = layout.placed[below(layout.placed.length)]
+  const onTurn = turn !== undefined && random() < 0.7
+  const day = onTurn ? turn.day : below(week.days.length)
+  const row = onTurn ? turn.row : below(week.rows.length)
+  const kind = random()
+  if (kind < 0.3) return moveInOrder(plan.order[day]!, row, below(Math.min(week.rows.length, 12)))
+  if (kind < 0.6) return swapInOrder(plan.order[day]!, row, below(week.rows.length))
+  if (kind < 0.8) return setAt(plan.atMost[day]!, row, someLength(week, random))
+  return setAt(plan.notBefore[day]!, row, someStart(week, day, random))
+}
+
+function moveInOrder(order: Int16Array, row: number, to: number): () => void {
+  const before = order.slice()
+  const from = order.indexOf(row)
+  if (from < to) order.copyWithin(from, from + 1, to + 1)
+  else order.copyWithin(to + 1, to, from)
+  order[to] = row
+  return () => order.set(before)
+}
+
+function swapInOrder(order: Int16Array, row: number, other: number): () => void {
+  const [i, j] = [order.indexOf(row), order.indexOf(other)]
+  order[i] = other
+  order[j] = row
+  return () => {
+    order[i] = row
+    order[j] = other
+  }
+}
+
+function setAt(values: Int16Array, row: number, value: number): () => void {
+  const before = values[row]!
+  values[row] = value
+  return () => {
+    values[row] = before
+  }
+}
+
+function someLength({ rules }: PumpWeek, random: () => number): number {
+  const kind = random()
+  if (kind < 0.3) return 0
+  if (kind < 0.5) return SKIP
+  return rules.minTurnMinutes + rules.gridMinutes * Math.floor((random() * 360) / rules.gridMinutes)
+}
+
+function someStart({ rules, flow }: PumpWeek, day: number, random: () => number): number {
+  if (random() < 0.4) return 0
+  const first = flow[day]!.findIndex((litres) => litres > 0)
+  const last = flow[day]!.findLastIndex((litres) => litres > 0)
+  return Math.max(0, first + rules.gridMinutes * Math.floor((random() * (last - first)) / rules.gridMinutes))
+}
+
+/** Numbers from 0 up to 1, the same for the same seed: a 32-bit linear congruential step, its high bits mixed down. */
+function randomNumbers(seed: number): () => number {
+  let state = seed
+  return () => {
+    state = (Math.imul(state, 1664525) + 1013904223) | 0
+    const mixed = Math.imul(state ^ (state >>> 15), 2246822519)
+    return ((mixed ^ (mixed >>> 13)) >>> 0) / 2 ** 32
+  }
+}

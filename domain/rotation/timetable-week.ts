@@ -1,0 +1,171 @@
+import { group } from 'd3-array'
+import { type CalendarDate, weekdayOf } from '../calendar.ts'
+import { litresToM3 } from '../units.ts'
+import type {
+  BurdenCounts,
+  ClosedHours,
+  OutletsTogether,
+  TimetableAllocation,
+  TimetableInput,
+  TimetableOutlet,
+} from './timetable-types.ts'
+
+export const MINUTES_PER_DAY = 24 * 60
+const LITRES_PER_MINUTE_OF_M3_PER_H = 1000 / 60
+
+/** One allocation in the form that the search works on: litres, minutes and day numbers. */
+export interface Row {
+  allocation: TimetableAllocation
+  litres: number
+  litresPerMinute: number
+  /** Rows of one outlet, and rows of one plot, carry the same number. */
+  outlet: number
+  plot: number
+  /** Last day of the week before the crop suffers; -1 when that day is already past. */
+  lastGoodDay: number
+  linePosition: number
+  /** Per day and minute: the minute at which the open stretch around it ends, 0 where closed. */
+  openUntil: Int16Array[]
+  /** Per day and minute: the next start on the grid that leaves room for the shortest turn; MINUTES_PER_DAY for none. */
+  nextStart: Int16Array[]
+}
+
+/** One pump's week: pumps share nothing, so each is timetabled alone. */
+export interface PumpWeek {
+  pumpId: string
+  days: CalendarDate[]
+  /** Per day and minute, litres per minute. */
+  flow: Float64Array[]
+  rows: Row[]
+  outletsAtOnce: number
+  /** Whether outlets i and j may be open at once, at i * outlets + j. */
+  mayMeet: boolean[]
+  outletCount: number
+  headPosition: number
+  tailPosition: number
+  onBurdenWeekday: boolean[]
+  /** Asked for in all. */
+  litres: number
+  /** Season's burdens by plot number. */
+  history: BurdenCounts[]
+  rules: Required<TimetableInput['rules']>
+}
+
+export function pumpWeeks(input: TimetableInput): PumpWeek[] {
+  const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
+  const byPump = group(input.allocations.filter(hasWater).sort(byIds), (each) => outlets.get(each.outletId)!.pumpId)
+  return [...byPump.entries()]
+    .sort(([a], [b]) => compareText(a, b))
+    .map(([pumpId, allocations]) => pumpWeek(input, pumpId, allocations, outlets))
+}
+
+function pumpWeek(
+  input: TimetableInput,
+  pumpId: string,
+  allocations: TimetableAllocation[],
+  outlets: Map<string, TimetableOutlet>,
+): PumpWeek {
+  const { days } = input.week
+  const pump = input.pumps.find(({ id }) => id === pumpId)!
+  const rules = fullRules(input)
+  const flow = days.map((day) => flowByMinute(pump.flowM3PerHByDay[day]))
+  const outletIds = [...new Set(allocations.map(({ outletId }) => outletId))]
+  const plotIds = [...new Set(allocations.map(({ plotId }) => plotId))]
+  const together = input.together?.find((each) => each.pumpId === pumpId)
+  const rows = allocations.map((allocation): Row => {
+    const { outletId, plotId, latestOn } = allocation
+    const openUntil = days.map((day, index) => openStretches(input, pumpId, allocation, day, flow[index]!))
+    return {
+      allocation,
+      litres: litresOf(allocation.volumeM3),
+      litresPerMinute: outlets.get(outletId)!.flowM3PerH * LITRES_PER_MINUTE_OF_M3_PER_H,
+      outlet: outletIds.indexOf(outletId),
+      plot: plotIds.indexOf(plotId),
+      lastGoodDay: latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn),
+      linePosition: allocation.linePosition ?? 0,
+      openUntil,
+      nextStart: openUntil.map((until) => startsOnGrid(until, rules)),
+    }
+  })
+  return {
+    pumpId,
+    days,
+    flow,
+    rows,
+    rules,
+    outletsAtOnce: together?.atMost ?? 1,
+    mayMeet: outletIds.flatMap((a) => outletIds.map((b) => a !== b && mayBeOpenTogether(together, a, b))),
+    outletCount: outletIds.length,
+    headPosition: Math.min(...rows.map(({ linePosition }) => linePosition)),
+    tailPosition: Math.max(...rows.map(({ linePosition }) => linePosition)),
+    onBurdenWeekday: days.map((day) => rules.burdenWeekdays.includes(weekdayOf(day))),
+    litres: rows.reduce((sum, { litres }) => sum + litres, 0),
+    history: plotIds.map((plotId) => input.history?.[plotId] ?? {}),
+  }
+}
+
+function mayBeOpenTogether(together: OutletsTogether | undefined, a: string, b: string): boolean {
+  return together?.pairs?.some(([x, y]) => (x === a && y === b) || (x === b && y === a)) ?? true
+}
+
+function fullRules({ rules }: TimetableInput): PumpWeek['rules'] {
+  return {
+    minTurnMinutes: rules.minTurnMinutes,
+    maxTurnMinutes: rules.maxTurnMinutes ?? MINUTES_PER_DAY,
+    changeoverMinutes: rules.changeoverMinutes,
+    gridMinutes: rules.gridMinutes ?? 5,
+    burdenWeekdays: rules.burdenWeekdays ?? [7],
+  }
+}
+
+function flowByMinute(flowM3PerHByHour: number[] | undefined): Float64Array {
+  return Float64Array.from(
+    { length: MINUTES_PER_DAY },
+    (_, minute) => (flowM3PerHByHour?.[Math.floor(minute / 60)] ?? 0) * LITRES_PER_MINUTE_OF_M3_PER_H,
+  )
+}
+
+/** A minute is open when the pump gives water and neither the pump, the outlet nor the holder is closed. */
+function openStretches(
+  { unavailable }: TimetableInput,
+  pumpId: string,
+  allocation: TimetableAllocation,
+  day: CalendarDate,
+  flow: Float64Array,
+): Int16Array {
+  const open = flow.map((litres) => (litres > 0 ? 1 : 0))
+  const closures: ClosedHours[] = unavailable.filter(
+    (each) => (each.pumpId ?? pumpId) === pumpId && (each.outletId ?? allocation.outletId) === allocation.outletId,
+  )
+  for (const { on, fromHour = 0, toHour = 24 } of [...closures, ...(allocation.canNot ?? [])])
+    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  const until = new Int16Array(MINUTES_PER_DAY)
+  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--)
+    if (open[minute]) until[minute] = until[minute + 1] || minute + 1
+  return until
+}
+
+function startsOnGrid(openUntil: Int16Array, { gridMinutes, minTurnMinutes }: PumpWeek['rules']): Int16Array {
+  const starts = new Int16Array(MINUTES_PER_DAY + 1).fill(MINUTES_PER_DAY)
+  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--) {
+    const fits = minute % gridMinutes === 0 && openUntil[minute]! - minute >= minTurnMinutes
+    starts[minute] = fits ? minute : starts[minute + 1]!
+  }
+  return starts
+}
+
+function litresOf(volumeM3: number): number {
+  return Math.round(volumeM3 / litresToM3(1))
+}
+
+function hasWater({ volumeM3 }: TimetableAllocation): boolean {
+  return litresOf(volumeM3) > 0
+}
+
+function byIds(a: TimetableAllocation, b: TimetableAllocation): number {
+  return compareText(a.claimId, b.claimId) || compareText(a.outletId, b.outletId)
+}
+
+export function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0
+}
