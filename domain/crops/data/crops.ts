@@ -1,0 +1,68 @@
+import type { StageDays } from '../coefficient/stages.ts'
+import { CROP_ROWS } from './crop-rows.ts'
+
+export interface Crop {
+  key: string
+  name: string
+  group: string
+  kcIni: number
+  kcMid: number
+  kcEnd: number
+  heightMaxM: number
+  /** Null where the table prints none: the group gives its own. */
+  stageDays: StageDays | null
+  /** Region and planting date of the stage row taken, since both change the lengths. */
+  stageRegion: string
+  plantedAround: string
+  /** Effective depth of a grown crop: the lesser suits watering, the greater a crop left to the rain. */
+  rootDepthMinM: number
+  rootDepthMaxM: number
+  /** Part of the available water that can be drawn without stress, at 5 mm a day. */
+  depletionFraction: number
+  /** Seasonal yield response factor; null where the table has none. */
+  yieldResponse: number | null
+  /** Stays in the ground for years, so a cut outlives the season. */
+  perennial: boolean
+  source: string
+  status: 'verified' | 'memory' | 'own'
+  note: string
+}
+
+const SOURCE = 'FAO-56 (1998), Tables 11, 12, 22 and 24'
+
+const PERENNIAL_GROUPS = new Set([
+  'perennial vegetables',
+  'forages',
+  'sugar cane',
+  'tropical fruits and trees',
+  'grapes and berries',
+  'fruit trees',
+])
+
+/** The published table. Initial coefficients are planning values: how often the soil is wetted changes them much. */
+export const CROPS: readonly Crop[] = CROP_ROWS.map(
+  ([key, name, group, kc, heightMaxM, stageDays, stageRegion, plantedAround, roots, fraction, response, note]) => ({
+    key,
+    name,
+    group,
+    kcIni: kc[0],
+    kcMid: kc[1],
+    kcEnd: kc[2],
+    heightMaxM,
+    stageDays,
+    stageRegion,
+    plantedAround,
+    rootDepthMinM: roots[0],
+    rootDepthMaxM: roots[1],
+    depletionFraction: fraction,
+    yieldResponse: response,
+    perennial: PERENNIAL_GROUPS.has(group),
+    source: SOURCE,
+    status: 'verified' as const,
+    note,
+  }),
+)
+
+export function cropByKey(key: string): Crop | null {
+  return CROPS.find((crop) => crop.key === key) ?? null
+}
