@@ -1,0 +1,59 @@
+import { describe, expect, it } from 'vitest'
+import {
+  classTwoErrorFraction,
+  compareRecords,
+  measuredVolumeM3,
+  pumpBalance,
+  TOOL_ERROR_FRACTION,
+} from '../../domain/abstractions/index.ts'
+
+describe('water accounting', () => {
+  // Unaccounted-for water = delivered at the source - recorded at users (IWA water balance, Lambert and Hirner 2000).
+  // Hand-worked case: 1240 - 1054 = 186 m3, 186 / 1240 = 15.0 %. Tolerance 0.001.
+  it('finds 186 m3, 15 per cent, between 1240 delivered and 1054 recorded', () => {
+    const on = '2031-07-03'
+    const balance = pumpBalance({
+      lines: [
+        { on, kind: 'pumped', volumeM3: 1240, uncertaintyM3: 1240 * 0.05 },
+        { on, kind: 'outlets', volumeM3: 1054, uncertaintyM3: 1054 * 0.05 },
+      ],
+    })
+    expect(balance.unexplainedM3).toBeCloseTo(186, 3)
+    expect(balance.unexplainedFraction).toBeCloseTo(0.15, 5)
+    // By hand: sqrt(62^2 + 52.7^2) = 81.3713 m3, so 186 is more than the tools explain.
+    expect(balance.toleranceM3).toBeCloseTo(81.3713, 3)
+    expect(balance.verdict).toBe('look-at-these-days')
+  })
+
+  // Hand-worked case of two records of one turn: 3.25 h x 5.6 m3/h = 18.2 m3; 17.3 - 18.2 = -0.9 m3 = -4.945055 %. Tolerance 0.001.
+  it('compares 3.25 pump hours at 5.6 m3/h with a meter that shows 17.3 m3', () => {
+    const byHours = measuredVolumeM3({ method: 'hours', hours: 3.25, flowM3PerH: 5.6, flowErrorFraction: 0.15 })
+    expect(byHours.volumeM3).toBeCloseTo(18.2, 6)
+    const compared = compareRecords({ firstM3: byHours.volumeM3!, secondM3: 17.3, toleranceM3: byHours.uncertaintyM3! })
+    expect(compared.differenceM3).toBeCloseTo(-0.9, 6)
+    expect(compared.differenceFraction! * 100).toBeCloseTo(-4.945055, 5)
+    expect(compared.agree).toBe(true)
+  })
+})
+
+describe('errors of the tools', () => {
+  // ISO 4064-1 / OIML R 49-1, accuracy class 2, water to 30 °C: 5 % below the transitional flow, 2 % from it up (memory).
+  it('follow class 2 on both sides of the transitional flow', () => {
+    const at = (flowM3PerH: number) =>
+      classTwoErrorFraction({ flowM3PerH, transitionalFlowM3PerH: 0.1, overloadFlowM3PerH: 5 })
+    expect([at(0.05), at(0.0999), at(0.1), at(4), at(5), at(5.01)]).toEqual([0.05, 0.05, 0.02, 0.02, 0.02, null])
+    const meter = { method: 'meter', openingM3: 10, closingM3: 20, transitionalFlowM3PerH: 0.1 } as const
+    expect(measuredVolumeM3({ ...meter, flowM3PerH: 2 }).uncertaintyM3).toBeCloseTo(0.2, 12)
+    expect(measuredVolumeM3({ ...meter, flowM3PerH: 0.05 }).uncertaintyM3).toBeCloseTo(0.5, 12)
+    expect(measuredVolumeM3(meter).notes).toContain('meter-error-assumed')
+  })
+
+  // Bands of the trade (common practice, no source): meter 2 to 5 %, hours 15 to 30 %, bucket 3 to 5 or 10 to 20 %.
+  it('lie in the bands that practice gives', () => {
+    expect(TOOL_ERROR_FRACTION.meter).toBeLessThanOrEqual(0.05)
+    expect(TOOL_ERROR_FRACTION.hours).toBeGreaterThanOrEqual(0.15)
+    expect(TOOL_ERROR_FRACTION.hours).toBeLessThanOrEqual(0.3)
+    expect(TOOL_ERROR_FRACTION.bucketCareful).toBeLessThanOrEqual(0.05)
+    expect(TOOL_ERROR_FRACTION.bucketOrdinary).toBeLessThanOrEqual(0.2)
+  })
+})
