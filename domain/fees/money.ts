@@ -13,13 +13,12 @@ export function sumMinor(amounts: readonly number[]): Minor {
 }
 
 /**
- * Currencies of ISO 4217 whose minor unit is not a hundredth (table A.1; status: memory). They are written down here
+ * Currencies of ISO 4217 whose minor unit is not a hundredth (table A.1, fund codes left out; status: memory). They are written down here
  * because a book keeps whole minor units for years, and what a run-time library says can change with its version.
  */
 const DECIMALS: ReadonlyMap<number, string> = new Map([
-  [0, 'BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF'],
+  [0, 'BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF'],
   [3, 'BHD IQD JOD KWD LYD OMR TND'],
-  [4, 'CLF UYW'],
 ])
 
 /** Decimals of a currency by ISO 4217: 2 unless the standard says otherwise. Throws InputError `currency-unknown`. */

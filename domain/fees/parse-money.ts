@@ -3,8 +3,9 @@ import { currencyExponent, type Minor, minor } from './money.ts'
 
 /**
  * Reads an amount as people write it: comma or point before the decimals, and a space, apostrophe, comma or point
- * between thousands. What could mean two amounts (1,234 where a currency has three decimals) is refused, not guessed.
- * Throws InputError: `money-not-understood`, `money-negative`, `money-too-many-decimals`, `money-ambiguous`, `money-too-large`.
+ * between thousands. A sole mark before three digits parts thousands (1,234), unless the currency itself has three
+ * decimals and is written that way (12,500). Pages show the amount back before it is saved.
+ * Throws InputError: `money-not-understood`, `money-negative`, `money-too-many-decimals`, `money-too-large`.
  */
 export function parseMoney({ text, currency }: { text: string; currency: string }): Minor {
   const decimals = currencyExponent(currency)
@@ -27,9 +28,8 @@ function splitAmount(typed: string, decimals: number, text: string): { whole: st
   const last = typed.search(/[.,](?=[^.,]*$)/)
   const ends = last < 0 ? '' : typed.slice(last + 1)
   const repeated = marks.filter((mark) => mark === marks.at(-1)).length > 1
-  const alone = marks.length === 1 && /^[1-9]\d{0,2}[.,]\d{3}$/.test(typed)
-  if (alone && decimals >= 3) throw new InputError('money-ambiguous', { text })
-  const groupsOnly = last < 0 || repeated || alone
+  const thousands = decimals < 3 && marks.length === 1 && /^[1-9]\d{0,2}[.,]\d{3}$/.test(typed)
+  const groupsOnly = last < 0 || repeated || thousands
   const whole = groupsOnly ? typed : typed.slice(0, last)
   const decimalMark = groupsOnly ? '' : typed[last]!
   return { whole: ungrouped(whole, decimalMark, text), part: groupsOnly ? '' : digitsOnly(ends, text) }
