@@ -1,0 +1,43 @@
+export const ROLES = ['committee', 'attendant', 'treasurer', 'auditor', 'neighbour', 'member'] as const
+export type Role = (typeof ROLES)[number]
+
+const OFFICERS = ['committee', 'attendant', 'treasurer', 'auditor'] as const
+const ALL = ROLES
+
+/**
+ * What each role may do: the one table that the routes, the pages and the tests read. Turns and volumes are open to
+ * all; money is seen by its owner, the treasurer and the auditor; nobody's debt bars anyone from anything.
+ */
+export const PERMISSIONS = {
+  'group.set': ['committee'],
+  'people.see': ALL,
+  'people.register': ['committee'],
+  'works.describe': ['committee'],
+  'water.see': ALL,
+  'water.describe': ['committee'],
+  'level.record': ['committee', 'attendant'],
+  'crops.see': ALL,
+  'crops.declare': ['committee'],
+  'weather.record': ['committee', 'attendant', 'member'],
+  'turns.see': ALL,
+  'water.request': ['committee', 'attendant', 'member'],
+  'rule.set': ['committee'],
+  'week.draft': ['committee', 'auditor'],
+  'week.publish': ['committee'],
+  'abstractions.see': ALL,
+  'abstraction.log': ['committee', 'attendant'],
+  'money.see-own': ['committee', 'attendant', 'treasurer', 'auditor', 'member'],
+  'money.see-all': ['treasurer', 'auditor'],
+  'tariff.set': ['treasurer'],
+  'tariff.see': ['committee', 'treasurer', 'auditor', 'member', 'attendant'],
+  'tariff.approve': ['committee', 'treasurer'],
+  'charges.post': ['treasurer'],
+  'payment.record': ['treasurer'],
+  'book.export': OFFICERS,
+} as const satisfies Record<string, readonly Role[]>
+
+export type Permission = keyof typeof PERMISSIONS
+
+export function may({ roles, permission }: { roles: readonly string[]; permission: Permission }): boolean {
+  return (PERMISSIONS[permission] as readonly string[]).some((role) => roles.includes(role))
+}

@@ -1,0 +1,19 @@
+import type { Migration } from 'kysely'
+import * as entries from './0001-entries.ts'
+import * as people from './0002-people.ts'
+import * as water from './0003-water.ts'
+import * as crops from './0004-crops.ts'
+import * as rotation from './0005-rotation.ts'
+import * as abstractions from './0006-abstractions.ts'
+import * as fees from './0007-fees.ts'
+
+/** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
+export const migrations: Record<string, Migration> = {
+  '0001-entries': entries,
+  '0002-people': people,
+  '0003-water': water,
+  '0004-crops': crops,
+  '0005-rotation': rotation,
+  '0006-abstractions': abstractions,
+  '0007-fees': fees,
+}

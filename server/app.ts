@@ -1,0 +1,78 @@
+import { join } from 'node:path'
+import compress from '@fastify/compress'
+import cookie from '@fastify/cookie'
+import csrf from '@fastify/csrf-protection'
+import formbody from '@fastify/formbody'
+import helmet from '@fastify/helmet'
+import multipart from '@fastify/multipart'
+import rateLimit from '@fastify/rate-limit'
+import files from '@fastify/static'
+import view from '@fastify/view'
+import { Eta } from 'eta'
+import Fastify, { type FastifyInstance } from 'fastify'
+import type { Database } from './database/connection.ts'
+import { addHomeRoutes } from './home-routes.ts'
+import { addPeopleRoutes } from './people/routes.ts'
+import { projectFolder } from './project-folder.ts'
+import { PageError, showError } from './web/errors.ts'
+import { addResendHook } from './web/pen.ts'
+import { addVisit } from './web/visit.ts'
+
+/** What the app is built from; tests hand over their own book, clock and cheaper password hashing. */
+export interface Parts {
+  db: Database
+  now: () => Date
+  /** Printed in the terminal; whoever starts a book must type it. */
+  claimCode: string
+  hashing?: { memoryCost: number; timeCost: number }
+  log?: boolean
+}
+
+const BODY_LIMIT_BYTES = 2_000_000
+
+export async function buildApp(parts: Parts): Promise<FastifyInstance> {
+  const app = Fastify({ logger: parts.log ? { level: 'error' } : false, bodyLimit: BODY_LIMIT_BYTES })
+  await addPlugins(app)
+  addVisit(app, parts)
+  // Every form carries the anti-forgery token; the check comes before any handler.
+  app.addHook('preHandler', (request, reply, done) => {
+    if (request.method === 'POST') app.csrfProtection(request, reply, done)
+    else done()
+  })
+  addResendHook(app, parts.db)
+  addHomeRoutes(app, parts)
+  addPeopleRoutes(app, parts)
+  app.setNotFoundHandler((request, reply) => showError(new PageError(404, 'error.page-404'), request, reply))
+  app.setErrorHandler(showError)
+  return app
+}
+
+async function addPlugins(app: FastifyInstance): Promise<void> {
+  const views = join(projectFolder(), 'views')
+  await app.register(helmet, {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        styleSrc: ["'self'"],
+        imgSrc: ["'self'"],
+        formAction: ["'self'"],
+        frameAncestors: ["'none'"],
+        baseUri: ["'none'"],
+      },
+    },
+    strictTransportSecurity: false, // The group's own machine speaks plain HTTP on its own network.
+  })
+  await app.register(compress, { threshold: 1024 })
+  await app.register(cookie)
+  await app.register(csrf, { cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/' } })
+  await app.register(formbody, { bodyLimit: BODY_LIMIT_BYTES })
+  await app.register(multipart, { attachFieldsToBody: 'keyValues', limits: { fileSize: BODY_LIMIT_BYTES, files: 1 } })
+  await app.register(rateLimit, { global: false })
+  await app.register(files, { root: join(views, 'assets'), prefix: '/assets/', maxAge: '1h' })
+  await app.register(view, {
+    engine: { eta: new Eta({ views, cache: true }) },
+    root: views,
+    viewExt: 'eta',
+  })
+}

@@ -1,0 +1,23 @@
+import SqliteDatabase from 'better-sqlite3'
+import { Kysely, SqliteDialect } from 'kysely'
+import type { Schema } from './schema.ts'
+
+export type Database = Kysely<Schema>
+
+/**
+ * Opens the book. There is one connection, so nothing slow may run inside a transaction.
+ * `recursive_triggers` keeps an `insert or replace` from slipping past the triggers that forbid deletion.
+ */
+export function openDatabase(path: string): Database {
+  const sqlite = new SqliteDatabase(path)
+  for (const pragma of [
+    'journal_mode = WAL',
+    'synchronous = FULL',
+    'foreign_keys = ON',
+    'recursive_triggers = ON',
+    'busy_timeout = 5000',
+  ]) {
+    sqlite.pragma(pragma)
+  }
+  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: sqlite }) })
+}

@@ -1,0 +1,85 @@
+import { createHash, randomBytes } from 'node:crypto'
+import type { Insertable, Transaction } from 'kysely'
+import { hashOfEntry } from './entry-hash.ts'
+import type { FactTables, Schema } from './schema.ts'
+
+/** The facts of one entry: rows for one or more tables, without the entry's id. */
+export type Facts = { [T in keyof FactTables]?: Omit<Insertable<FactTables[T]>, 'entry_id'>[] }
+
+export interface EntryHead {
+  kind: string
+  /** UTC instant of the event itself; the moment of writing is kept beside it. */
+  happenedAt?: string
+  forPersonId?: string | null
+  correctsId?: string | null
+  reason?: string | null
+  paperPage?: string | null
+  paperRow?: number | null
+}
+
+/** Who writes, when, and with which form; everything that is written goes through a pen. */
+export interface Pen {
+  trx: Transaction<Schema>
+  writtenBy: string
+  writtenAt: string
+  form?: { key: string; digest: string; answer: (id: string) => string } | undefined
+}
+
+export function newId(): string {
+  return randomBytes(12).toString('base64url').replaceAll('-', 'x').replaceAll('_', 'y')
+}
+
+/**
+ * Adds one entry and the facts that hang on it to the end of the chain: the only way into the append-only tables.
+ * The first entry written with a form carries the form's one-time key.
+ */
+export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = newId()): Promise<string> {
+  const last = await pen.trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
+  const form = pen.form
+  pen.form = undefined
+  const entry = {
+    id,
+    kind: head.kind,
+    happened_at: head.happenedAt ?? pen.writtenAt,
+    written_at: pen.writtenAt,
+    written_by: pen.writtenBy,
+    for_person_id: head.forPersonId ?? null,
+    corrects_id: head.correctsId ?? null,
+    reason: head.reason ?? null,
+    form_key: form?.key ?? null,
+    form_digest: form?.digest ?? null,
+    form_answer: form?.answer(id) ?? null,
+    paper_page: head.paperPage ?? null,
+    paper_row: head.paperRow ?? null,
+    previous_hash: last?.hash ?? '',
+  }
+  const rows = rowsOf(facts, id)
+  await pen.trx
+    .insertInto('entry')
+    .values({ ...entry, hash: hashOfEntry(entry, rows) })
+    .execute()
+  for (const [table, row] of rows)
+    await pen.trx
+      .insertInto(table)
+      .values(row as never)
+      .execute()
+  return id
+}
+
+function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string, unknown>][] {
+  return Object.entries(facts).flatMap(([table, rows]) =>
+    (rows ?? []).map((row): [keyof FactTables, Record<string, unknown>] => [
+      table as keyof FactTables,
+      { entry_id: entryId, ...row },
+    ]),
+  )
+}
+
+/** A digest of what was typed into a form, so that a re-sent form is told from another one; secrets stay out. */
+export function digestOfForm(body: Record<string, unknown>): string {
+  const typed = Object.entries(body)
+    .filter(([name]) => name !== '_csrf' && !/password|code/i.test(name))
+    .map(([name, value]) => [name, Buffer.isBuffer(value) ? value.toString('base64') : value])
+    .sort(([a], [b]) => String(a).localeCompare(String(b)))
+  return createHash('sha256').update(JSON.stringify(typed)).digest('hex')
+}

@@ -1,0 +1,17 @@
+import type { FastifyInstance } from 'fastify'
+import type { Parts } from '../app.ts'
+import { addFirstRunRoutes } from './first-run-routes.ts'
+import { addGroupRoutes } from './group-routes.ts'
+import { addPersonRoutes } from './person-routes.ts'
+import { addPlotRoutes } from './plot-routes.ts'
+import { addSessionRoutes } from './session-routes.ts'
+import { addWorksRoutes } from './works-routes.ts'
+
+export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
+  addFirstRunRoutes(app, parts)
+  addSessionRoutes(app, parts)
+  addGroupRoutes(app, parts)
+  addPersonRoutes(app, parts)
+  addWorksRoutes(app, parts)
+  addPlotRoutes(app, parts)
+}

@@ -1,0 +1,20 @@
+import type { Database } from '../database/connection.ts'
+import { standing } from '../database/standing.ts'
+
+export interface Weir {
+  id: string
+  number: number
+  name: string
+  /** Metres along the stream from the uppermost point that the group measures from. */
+  distanceM: number
+}
+
+/** Weirs from the head of the stream down. */
+export async function listWeirs(db: Database): Promise<Weir[]> {
+  return db
+    .selectFrom('weir')
+    .select(['entry_id as id', 'number', 'name', 'distance_m as distanceM'])
+    .where(standing('weir'))
+    .orderBy('distance_m')
+    .execute()
+}

@@ -1,0 +1,52 @@
+import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
+import { page } from './page.ts'
+
+/** An answer written for the visitor; the words are a key of the catalogue. */
+export class PageError extends Error {
+  readonly statusCode: 403 | 404 | 409
+  readonly key: string
+
+  constructor(statusCode: 403 | 404 | 409, key: string) {
+    super(key)
+    this.statusCode = statusCode
+    this.key = key
+  }
+}
+
+/** 404 unless there is a record. */
+export function found<T>(record: T | undefined): T {
+  if (record === undefined) throw new PageError(404, 'error.page-404')
+  return record
+}
+
+const WORDS: Record<number, string> = {
+  403: 'error.page-403',
+  404: 'error.page-404',
+  409: 'error.page-409',
+  413: 'error.page-413',
+  429: 'error.page-429',
+}
+
+export async function showError(error: FastifyError | PageError, request: FastifyRequest, reply: FastifyReply) {
+  const status = statusOf(error)
+  if (status >= 500) request.log.error({ err: error }, 'request failed')
+  const fallback = status >= 500 ? 'error.page-500' : 'error.page-400'
+  const key = error instanceof PageError ? error.key : (WORDS[status] ?? fallback)
+  reply.code(status)
+  return page(request, reply, 'error', { title: 'error.title', key, requestId: request.id, typed: typedIn(request) })
+}
+
+function statusOf(error: FastifyError | PageError): number {
+  // Something chosen on the form is not in the book: the visitor's request, not a fault of ours.
+  if ('code' in error && error.code === 'SQLITE_CONSTRAINT_FOREIGNKEY') return 400
+  return error.statusCode ?? 500
+}
+
+/** What was typed is shown again, so that nothing is lost when a form cannot be taken. Secrets and files are left out. */
+function typedIn(request: FastifyRequest): [string, string][] {
+  const body = request.method === 'POST' ? ((request.body ?? {}) as Record<string, unknown>) : {}
+  return Object.entries(body)
+    .filter(([name, value]) => !name.startsWith('_') && !/password|code/i.test(name) && !Buffer.isBuffer(value))
+    .map(([name, value]): [string, string] => [name, String(value)])
+    .filter(([, value]) => value !== '')
+}

@@ -1,0 +1,49 @@
+import type { CalendarDate } from '../../domain/calendar.ts'
+import { JERRYCANS_PER_M3 } from '../../domain/units.ts'
+
+export type Format = ReturnType<typeof makeFormat>
+
+/**
+ * Figures and dates as pages show them. The Intl objects are made once: a new one per call costs more than the page.
+ * Volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre.
+ */
+export function makeFormat(language: string, timeZone: string) {
+  const number = (digits: number) => new Intl.NumberFormat(language, { maximumFractionDigits: digits })
+  const [whole, one, two] = [number(0), number(1), number(2)]
+  const three = number(3)
+  const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
+  const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
+  const instant = new Intl.DateTimeFormat(language, {
+    dateStyle: 'medium',
+    timeStyle: 'short',
+    timeZone,
+    hourCycle: 'h23',
+  })
+  const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
+  const volume = (m3: number) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
+  const percent = new Intl.NumberFormat(language, { style: 'percent', maximumFractionDigits: 0 })
+  return {
+    whole: (value: number) => whole.format(value + 0),
+    one: (value: number) => one.format(value + 0),
+    two: (value: number) => two.format(value + 0),
+    /** A meter reading or a logged volume, to the litre. */
+    toLitre: (m3: number) => three.format(m3 + 0),
+    percent: (fraction: number) => percent.format(fraction),
+    volume,
+    volumeRange: (low: number, high: number) =>
+      volume(low) === volume(high) ? volume(low) : `${volume(low)}–${volume(high)}`,
+    jerrycans: (m3: number) => whole.format(Math.round((m3 * JERRYCANS_PER_M3) / 10) * 10),
+    litres: (m3: number) => whole.format(m3 * 1000),
+    date: (date: CalendarDate) => day.format(asUtc(date)),
+    weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
+    instant: (text: string) => instant.format(new Date(text)),
+    /** Minutes after midnight as a clock time, `09:05`. */
+    clock: (minute: number) =>
+      `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(Math.round(minute % 60)).padStart(2, '0')}`,
+    /** Hours as `2 h 05`. */
+    duration: (hours: number) => {
+      const minutes = Math.round(hours * 60)
+      return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')}`
+    },
+  }
+}

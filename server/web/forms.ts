@@ -1,0 +1,66 @@
+import type { z } from 'zod'
+import type { InputError } from '../../domain/input-error.ts'
+import type { Field } from './fields.ts'
+import type { Values } from './locale.ts'
+
+type Fields = Record<string, Field>
+type DataOf<F extends Fields> = { [N in keyof F]: z.output<F[N]['schema']> }
+
+export interface Form<F extends Fields = Fields> {
+  /** Where its words are in the catalogue: `<name>.<field>` is a label, `<name>.<field>-hint` a hint. */
+  name: string
+  fields: F
+}
+
+/** What is wrong with a field, as a key of the catalogue. The name '' stands for the form as a whole. */
+export type FieldErrors = Record<string, { key: string; values: Values }>
+export type Typed = Record<string, string | string[]>
+
+/** A form as it was typed: `values` go back into the fields whatever happens. */
+export interface Filled {
+  values: Typed
+  errors: FieldErrors
+}
+export type ReadForm<D> = Filled & ({ ok: true; data: D } | { ok: false; data?: undefined })
+
+/** One definition serves the screen, the reading of what was typed, and the printed blank. */
+export function defineForm<F extends Fields>(name: string, fields: F): Form<F> {
+  return { name, fields }
+}
+
+export function emptyForm(values: Typed = {}): Filled {
+  return { values, errors: {} }
+}
+
+export function readForm<F extends Fields>(form: Form<F>, body: unknown): ReadForm<DataOf<F>> {
+  const posted = (body ?? {}) as Record<string, unknown>
+  const values: Typed = {}
+  const errors: FieldErrors = {}
+  const data: Record<string, unknown> = {}
+  for (const [name, field] of Object.entries(form.fields)) {
+    const value = typedValue(field, posted[name])
+    if (field.control !== 'password' && field.control !== 'file') values[name] = value
+    const read = field.schema.safeParse(value)
+    const issue = read.success ? undefined : read.error.issues[0]
+    if (issue) errors[name] = { key: issue.message, values: 'params' in issue ? (issue.params as Values) : {} }
+    else data[name] = read.data
+  }
+  if (Object.keys(errors).length > 0) return { ok: false, values, errors }
+  return { ok: true, data: data as DataOf<F>, values, errors }
+}
+
+function typedValue(field: Field, posted: unknown): string | string[] {
+  if (field.control === 'checks') return posted === undefined ? [] : [posted].flat().map(String)
+  const single = Array.isArray(posted) ? posted[0] : posted
+  const text = Buffer.isBuffer(single) ? single.toString('utf8') : String(single ?? '')
+  return field.control === 'password' || field.control === 'file' ? text : text.trim()
+}
+
+/** Puts what the domain or the book found wrong beside the field that can mend it. */
+export function withError(form: Filled, field: string, key: string, values: Values = {}): ReadForm<never> {
+  return { ok: false, values: form.values, errors: { ...form.errors, [field]: { key, values } } }
+}
+
+export function withInputError(form: Filled, field: string, error: InputError): ReadForm<never> {
+  return withError(form, field, `error.${error.code}`, error.values)
+}

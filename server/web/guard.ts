@@ -1,0 +1,14 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { may as mayDo, type Permission } from '../../domain/people/permissions.ts'
+import { PageError } from './errors.ts'
+
+/** Lets a request through only with the permission; a visitor without a sign-in is shown the door to it. */
+export function may(permission: Permission) {
+  return async (request: FastifyRequest, reply: FastifyReply) => {
+    if (!request.person) {
+      const next = request.method === 'GET' ? `?next=${encodeURIComponent(request.url)}` : ''
+      return reply.redirect(`/session/new${next}`, 303)
+    }
+    if (!mayDo({ roles: request.person.roles, permission })) throw new PageError(403, 'error.page-403')
+  }
+}

@@ -1,0 +1,44 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { IntlMessageFormat } from 'intl-messageformat'
+import { projectFolder } from '../project-folder.ts'
+
+export type Values = Record<string, string | number>
+export type Translate = (key: string, values?: Values) => string
+
+export interface Locale {
+  language: string
+  t: Translate
+  has(key: string): boolean
+}
+
+/**
+ * The message catalogue of one language: one JSON file a room, ICU MessageFormat, keys `room.key`.
+ * A missing key is a mistake of ours and throws, so that no page shows a bare key.
+ */
+export function loadLocale(language: string): Locale {
+  const messages = readMessages(language)
+  const compiled = new Map<string, IntlMessageFormat>()
+  const t: Translate = (key, values = {}) => {
+    let format = compiled.get(key)
+    if (!format) {
+      const text = messages.get(key)
+      if (text === undefined) throw new RangeError(`no message '${key}' in ${language}`)
+      format = new IntlMessageFormat(text, language, undefined, { ignoreTag: true })
+      compiled.set(key, format)
+    }
+    return String(format.format(values))
+  }
+  return { language, t, has: (key) => messages.has(key) }
+}
+
+export function readMessages(language: string): Map<string, string> {
+  const folder = join(projectFolder(), 'views', 'locales', language)
+  const messages = new Map<string, string>()
+  for (const file of readdirSync(folder).filter((name) => name.endsWith('.json'))) {
+    const room = file.slice(0, -'.json'.length)
+    const own = JSON.parse(readFileSync(join(folder, file), 'utf8')) as Record<string, string>
+    for (const [key, text] of Object.entries(own)) messages.set(`${room}.${key}`, text)
+  }
+  return messages
+}

@@ -1,0 +1,41 @@
+import type { FastifyInstance } from 'fastify'
+import { DateTime } from 'luxon'
+import type { Database } from '../database/connection.ts'
+import { currentGroup } from '../people/group-store.ts'
+import { personOfSession } from '../people/session-store.ts'
+import { type Format, makeFormat } from './format.ts'
+import { loadLocale } from './locale.ts'
+
+export const SESSION_COOKIE = 'commonweir_session'
+
+/** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
+export function addVisit(app: FastifyInstance, { db, now }: { db: Database; now: () => Date }): void {
+  const locale = loadLocale('en')
+  const formats = new Map<string, Format>()
+  const formatFor = (timeZone: string) => {
+    const known = formats.get(timeZone) ?? makeFormat(locale.language, timeZone)
+    formats.set(timeZone, known)
+    return known
+  }
+  app.decorateRequest('person', null)
+  app.decorateRequest('visit', null as never)
+  app.addHook('onRequest', async (request) => {
+    const group = (await currentGroup(db)) ?? null
+    const timeZone = group?.timeZone ?? 'UTC'
+    request.visit = { locale, format: formatFor(timeZone), today: localDate(now(), timeZone), group }
+    const key = request.cookies[SESSION_COOKIE]
+    request.person = key ? ((await personOfSession(db, key, now())) ?? null) : null
+  })
+}
+
+/** The calendar date of an instant in the group's time zone. */
+export function localDate(at: Date, timeZone: string): string {
+  return DateTime.fromJSDate(at, { zone: timeZone }).toISODate()!
+}
+
+/** The UTC instant of a local date and clock time; null in the gap of a clock change. */
+export function localInstant(date: string, time: string, timeZone: string): string | null {
+  const text = `${date}T${time}`
+  const at = DateTime.fromISO(text, { zone: timeZone })
+  return at.isValid && at.toFormat("yyyy-MM-dd'T'HH:mm") === text ? at.toUTC().toISO() : null
+}

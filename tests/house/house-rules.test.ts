@@ -1,0 +1,119 @@
+import { execFileSync } from 'node:child_process'
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { describe, expect, it } from 'vitest'
+import { PERMISSIONS } from '../../domain/people/permissions.ts'
+import { projectFolder } from '../../server/project-folder.ts'
+import { readMessages } from '../../server/web/locale.ts'
+
+const root = projectFolder()
+const files = execFileSync('git', ['ls-files', '--cached', '--others', '--exclude-standard'], { cwd: root })
+  .toString()
+  .split('\n')
+  .filter(Boolean)
+const read = (file: string) => readFileSync(join(root, file), 'utf8')
+const inFolders = (folders: RegExp, ending: string) =>
+  files.filter((file) => folders.test(file) && file.endsWith(ending))
+
+const TOP_FOLDERS = ['domain', 'server', 'views', 'migrations', 'seed', 'tests', 'docs']
+const TOP_FILES =
+  /^(README\.md|DEVELOPERS\.md|package(-lock)?\.json|tsconfig(\.\w+)?\.json|biome\.json|[\w.]+\.config\.ts|\..+)$/
+
+describe('the house', () => {
+  it('has no other entry at the top than the design names', () => {
+    const strays = [...new Set(files.map((file) => file.split('/')[0]!))].filter(
+      (entry) => !TOP_FOLDERS.includes(entry) && !TOP_FILES.test(entry),
+    )
+    expect(strays).toEqual([])
+  })
+
+  it('lets imports point inward only', () => {
+    const allowed: Record<string, RegExp> = {
+      domain: /^(\.|d3-)/,
+      migrations: /^(\.\/|kysely$)/,
+    }
+    const wrong = inFolders(/^(domain|migrations)\//, '.ts').flatMap((file) =>
+      importsOf(file)
+        .filter((target) => !allowed[file.split('/')[0]!]!.test(target) || leaves(file, target))
+        .map((target) => `${file} imports ${target}`),
+    )
+    const server = inFolders(/^server\//, '.ts').flatMap((file) =>
+      importsOf(file)
+        .filter((target) => /\/(tests|views)\//.test(target))
+        .map((target) => `${file} imports ${target}`),
+    )
+    expect([...wrong, ...server]).toEqual([])
+  })
+
+  it('keeps a store away from routes, pages and the web', () => {
+    const wrong = inFolders(/^server\/.*store\.ts$/, '.ts').flatMap((file) =>
+      importsOf(file)
+        .filter((target) => /routes|fastify/.test(target))
+        .map((target) => `${file} imports ${target}`),
+    )
+    expect(wrong).toEqual([])
+  })
+
+  it('keeps the domain free of clock, chance and surroundings', () => {
+    const wrong = inFolders(/^domain\//, '.ts').filter((file) =>
+      /\bDate\.now\(|new Date\(\)|Math\.random\(|process\.|console\./.test(read(file)),
+    )
+    expect(wrong).toEqual([])
+  })
+
+  it('has no file over 250 lines and no function over 70', () => {
+    const sources = inFolders(/^(domain|server|migrations|seed)\//, '.ts')
+    const long = sources.filter((file) => read(file).split('\n').length > 251)
+    const longFunctions = sources.flatMap((file) => longFunctionsOf(file))
+    expect([...long, ...longFunctions]).toEqual([])
+  })
+
+  it('shows no script and no handler in any page', () => {
+    const wrong = inFolders(/^views\//, '.eta').filter((file) => /<script|\son\w+=|javascript:/i.test(read(file)))
+    expect(wrong).toEqual([])
+  })
+})
+
+describe('the message catalogue', () => {
+  const keys = [...readMessages('en').keys()]
+  const sources = [...inFolders(/^views\//, '.eta'), ...inFolders(/^(server|domain|seed)\//, '.ts')]
+    .map(read)
+    .join('\n')
+
+  it('has every key that a page or a route writes out', () => {
+    const rooms = [...new Set(keys.map((key) => key.split('.')[0]))].join('|')
+    const used = sources.matchAll(new RegExp(`'((?:${rooms})\\.[a-zA-Z0-9.-]+)'`, 'g'))
+    const missing = [...used]
+      .map((match) => match[1]!)
+      .filter((key) => !keys.includes(key) && !hasFields(key, keys) && !(key in PERMISSIONS))
+    expect([...new Set(missing)]).toEqual([])
+  })
+})
+
+/** `'people.group'` names a form, and `'people.plot.soil.'` the head of several keys. */
+function hasFields(key: string, keys: readonly string[]): boolean {
+  return keys.some((known) => known.startsWith(key.endsWith('.') || key.endsWith('-') ? key : `${key}.`))
+}
+
+function importsOf(file: string): string[] {
+  return [...read(file).matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map((match) => match[1]!)
+}
+
+/** True when a relative import climbs out of its own top folder. */
+function leaves(file: string, target: string): boolean {
+  return target.startsWith('.') && !join(file, '..', target).startsWith(`${file.split('/')[0]}/`)
+}
+
+/** Functions are told by their indentation, which the formatter keeps: from `function` or `=> {` to the closing brace. */
+function longFunctionsOf(file: string): string[] {
+  const lines = read(file).split('\n')
+  return lines.flatMap((line, start) => {
+    const opens =
+      /^(\s*)(?:export )?(?:async )?function\b.*\{$/.exec(line) ?? /^(\s*)(?:export )?const \w+ = .*=> \{$/.exec(line)
+    if (!opens) return []
+    const end = lines.findIndex((other, at) => at > start && other.startsWith(`${opens[1]}}`))
+    // A routes function is a table of short handlers; each handler is held to the limit by itself.
+    const isRouteTable = /function add\w*Routes\(/.test(line)
+    return !isRouteTable && end - start + 1 > 70 ? [`${file}:${start + 1} (${end - start + 1} lines)`] : []
+  })
+}

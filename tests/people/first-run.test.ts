@@ -1,0 +1,56 @@
+import { describe, expect, it } from 'vitest'
+import { verifyBook } from '../../server/database/verify.ts'
+import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
+
+describe('an empty book', () => {
+  it('offers to start our own book or to open the example valley', async () => {
+    const page = await (await openBook()).visitor().open('/')
+    expect(page.html.querySelector('a[href="/book/new"]')).not.toBeNull()
+    expect(page.html.querySelector('form[action="/example-book"]')).not.toBeNull()
+  })
+
+  it('is not claimed without the code from the terminal, and keeps what was typed', async () => {
+    const book = await openBook()
+    const page = await book.visitor().fill('/book/new', { ...OWN_GROUP, code: '111111' })
+    expect(page.status).toBe(422)
+    expect(page.words).toContain('This is not the code')
+    expect(page.html.querySelector('#name')?.getAttribute('value')).toBe(OWN_GROUP.name)
+    expect(page.text).not.toContain(OWN_GROUP.password)
+    expect(await book.db.selectFrom('entry').selectAll().execute()).toEqual([])
+  })
+
+  it.each([
+    ['latitude', '95', 'from -66 to 66'],
+    ['latitude', 'north', 'is not a number'],
+    ['longitude', '38,123', 'can be read two ways'],
+    ['timeZone', 'Atlantis/Port', 'no such time zone'],
+    ['currency', 'ZZZ', 'no such currency'],
+    ['seasonEnd', '2026-05-01', 'must end after it starts'],
+    ['seasonEnd', '2026-02-30', 'not a day on the calendar'],
+    ['password', 'short', 'at least 8'],
+  ])('says beside %s what to do about “%s”', async (field, typed, words) => {
+    const page = await (await openBook()).visitor().fill('/book/new', { ...OWN_GROUP, [field]: typed })
+    expect(page.status).toBe(422)
+    expect(page.html.querySelector(`#${field}-error`)?.text).toContain(words)
+    expect(page.html.querySelector(`#${field}`)?.getAttribute('aria-describedby')).toContain(`${field}-error`)
+    expect(page.html.querySelector(`[role=alert] a[href="#${field}"]`)).not.toBeNull()
+    expect(page.html.querySelector('title')?.text).toMatch(/^Error:/)
+  })
+
+  it('takes a decimal comma as well as a point', async () => {
+    const book = await openBook()
+    await book.visitor().fill('/book/new', { ...OWN_GROUP, latitude: '-1,52', elevation: '1 040' })
+    const group = await book.db.selectFrom('group_setting').selectAll().executeTakeFirstOrThrow()
+    expect([group.latitude_deg, group.elevation_m]).toEqual([-1.52, 1040])
+  })
+
+  it('is started once, by its first committee member, in a chain that verifies', async () => {
+    const { ada, db, visitor } = await startedBook()
+    const home = await ada.open('/')
+    expect(home.words).toContain('Setting up the book')
+    expect((await visitor().open('/book/new')).status).toBe(409)
+    const check = await verifyBook(db)
+    expect(check.brokenAt).toBeNull()
+    expect(check.entries).toBeGreaterThan(8)
+  })
+})

@@ -1,0 +1,59 @@
+import { describe, expect, it } from 'vitest'
+import { OWN_GROUP, startedBook } from '../support/book.ts'
+
+const BELA = { number: '2', name: 'Bela', roles: ['member'], signInName: 'bela', password: 'another long word' }
+
+describe('members', () => {
+  it('are written in with or without phone and sign-in', async () => {
+    const { ada } = await startedBook()
+    await ada.fill('/persons/new', { number: '2', name: 'Chidi', roles: ['member'] })
+    const people = await ada.open('/people')
+    expect(people.words).toContain('Chidi')
+  })
+
+  it('sign in with their own name and see only what their roles allow', async () => {
+    const { ada, visitor } = await startedBook()
+    await ada.fill('/persons/new', BELA)
+    const bela = visitor()
+    await bela.fill('/session/new', { signInName: 'bela', password: BELA.password })
+    expect((await bela.open('/')).words).not.toContain('Setting up the book')
+    expect((await bela.open('/persons/new')).status).toBe(403)
+  })
+
+  it('are told in one sentence when name and password do not go together', async () => {
+    const { visitor } = await startedBook()
+    for (const signInName of ['ada', 'nobody']) {
+      const page = await visitor().fill('/session/new', { signInName, password: 'not the password' })
+      expect(page.status).toBe(422)
+      expect(page.words).toContain('Name and password do not go together')
+    }
+  })
+
+  it('are sent to the sign-in first and then to the page they wanted', async () => {
+    const { visitor } = await startedBook()
+    const stranger = visitor()
+    const door = await stranger.open('/people')
+    expect(door.path).toContain('/session/new')
+    const page = await stranger.send(door, { signInName: 'ada', password: OWN_GROUP.password })
+    expect(page.path).toBe('/people')
+  })
+
+  it('are made once when the network sends the form twice', async () => {
+    const { ada, db } = await startedBook()
+    const form = await ada.open('/persons/new')
+    const first = await ada.send(form, BELA)
+    const second = await ada.send(form, BELA)
+    expect(second.status).toBe(200)
+    expect(second.path).toBe(first.path)
+    expect(await db.selectFrom('person').select('name').where('name', '=', 'Bela').execute()).toHaveLength(1)
+  })
+
+  it('are not written when the token against forged forms is missing', async () => {
+    const { ada, db } = await startedBook()
+    const answer = await ada.agent.post('/persons').type('form').send(BELA)
+    expect(answer.status).toBe(403)
+    expect(answer.text).toContain('Bela')
+    expect(answer.text).not.toContain(BELA.password)
+    expect(await db.selectFrom('person').select('name').execute()).toHaveLength(1)
+  })
+})

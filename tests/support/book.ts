@@ -1,0 +1,58 @@
+import type { FastifyInstance } from 'fastify'
+import { buildApp } from '../../server/app.ts'
+import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { migrateToLatest } from '../../server/database/migrate.ts'
+import { Visitor } from './visitor.ts'
+
+export const CLAIM_CODE = '246810'
+/** Cheap hashing, so that a test spends its time on the book and not on passwords. */
+export const CHEAP_HASHING = { memoryCost: 1024, timeCost: 2 }
+
+export interface TestBook {
+  app: FastifyInstance
+  db: Database
+  /** Moves the clock of the app. */
+  setNow(instant: string): void
+  visitor(): Visitor
+}
+
+/** A fresh book in memory with a clock of its own. */
+export async function openBook(instant = '2026-06-04T05:00:00Z'): Promise<TestBook> {
+  const db = openDatabase(':memory:')
+  await migrateToLatest(db)
+  let at = new Date(instant)
+  const app = await buildApp({ db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true })
+  await app.ready()
+  return {
+    app,
+    db,
+    setNow: (text) => {
+      at = new Date(text)
+    },
+    visitor: () => new Visitor(app.server),
+  }
+}
+
+export const OWN_GROUP = {
+  code: CLAIM_CODE,
+  name: 'Upper Ford group',
+  latitude: '-1.5',
+  longitude: '38',
+  elevation: '1000',
+  timeZone: 'Africa/Nairobi',
+  currency: 'KES',
+  firstWeekday: '1',
+  seasonStart: '2026-06-01',
+  seasonEnd: '2026-10-31',
+  personName: 'Ada',
+  signInName: 'ada',
+  password: 'a long enough word',
+}
+
+/** A book that has been started, with its first committee member signed in. */
+export async function startedBook(instant?: string): Promise<TestBook & { ada: Visitor }> {
+  const book = await openBook(instant)
+  const ada = book.visitor()
+  await ada.fill('/book/new', OWN_GROUP)
+  return { ...book, ada }
+}

@@ -1,0 +1,104 @@
+import type { Server } from 'node:http'
+import { type HTMLElement, parse } from 'node-html-parser'
+import supertest from 'supertest'
+
+export type Fields = Record<string, string | string[]>
+
+export interface Seen {
+  status: number
+  path: string
+  text: string
+  html: HTMLElement
+  /** The words of the page, white space folded. */
+  words: string
+}
+
+/** A person with a browser without scripts: opens pages, fills the forms that stand on them, follows the answer. */
+export class Visitor {
+  readonly agent: ReturnType<typeof supertest.agent>
+
+  constructor(server: Server) {
+    this.agent = supertest.agent(server)
+  }
+
+  async open(path: string): Promise<Seen> {
+    let response = await this.agent.get(path)
+    let at = path
+    for (let hop = 0; hop < 5 && response.status >= 300 && response.status < 400; hop++) {
+      at = response.headers.location as string
+      response = await this.agent.get(at)
+    }
+    return seen(response.status, at, response.text)
+  }
+
+  /** Opens the page, fills its form by the names of its fields, sends it, and gives the page that answers. */
+  async fill(path: string, fields: Fields, { action }: { action?: string } = {}): Promise<Seen> {
+    const page = await this.open(path)
+    return this.send(page, fields, action)
+  }
+
+  /** Sends the form of a page already opened; sending the same page again is what a bad network does. */
+  async send(page: Seen, fields: Fields, action?: string): Promise<Seen> {
+    const form = page.html
+      .querySelectorAll('main form')
+      .find((one) => action === undefined || one.getAttribute('action') === action)
+    if (!form) throw new Error(`no form ${action ?? ''} on ${page.path} (status ${page.status}): ${page.words}`)
+    const body = { ...standingFields(form), ...fields }
+    for (const name of Object.keys(fields)) {
+      if (!form.querySelector(`[name="${name}"]`)) throw new Error(`no field '${name}' on ${page.path}`)
+    }
+    const target = form.getAttribute('action')!
+    const files = form.querySelectorAll('input[type=file]').map((input) => input.getAttribute('name')!)
+    const request = this.agent.post(target)
+    const response =
+      form.getAttribute('enctype') === 'multipart/form-data'
+        ? await sendParts(request, body, files)
+        : await request.type('form').send(body)
+    if (response.status < 300 || response.status >= 400) return seen(response.status, target, response.text)
+    return this.open(response.headers.location as string)
+  }
+}
+
+async function sendParts(request: supertest.Test, body: Fields, files: string[]) {
+  for (const [name, value] of Object.entries(body)) {
+    if (files.includes(name)) {
+      if (value) request.attach(name, Buffer.from(String(value)), 'upload.csv')
+    } else for (const one of [value].flat()) request.field(name, one)
+  }
+  return request
+}
+
+/** What a browser would send of a form that nobody touched. */
+function standingFields(form: HTMLElement): Fields {
+  const fields: Fields = {}
+  for (const input of form.querySelectorAll('input')) {
+    const name = input.getAttribute('name')
+    const box = input.getAttribute('type') === 'checkbox'
+    if (!name || input.getAttribute('type') === 'file' || (box && !input.hasAttribute('checked'))) continue
+    const value = input.getAttribute('value') ?? ''
+    fields[name] = box && fields[name] ? [fields[name], value].flat() : value
+  }
+  for (const area of form.querySelectorAll('textarea')) fields[area.getAttribute('name')!] = area.text
+  for (const select of form.querySelectorAll('select')) {
+    const chosen = select.querySelector('option[selected]') ?? select.querySelector('option')
+    fields[select.getAttribute('name')!] = chosen?.getAttribute('value') ?? ''
+  }
+  return fields
+}
+
+function seen(status: number, path: string, text: string): Seen {
+  const html = parse(text)
+  const words = (html.querySelector('main') ?? html).textContent.replace(/\s+/g, ' ').trim()
+  return { status, path, text, html, words }
+}
+
+/** The value of the option of a select, or the box among ticks, whose words contain the given ones. */
+export function optionValue(page: Seen, field: string, words: string): string {
+  const option = page.html.querySelectorAll(`select[name="${field}"] option`).find((one) => one.text.includes(words))
+  if (option) return option.getAttribute('value')!
+  for (const box of page.html.querySelectorAll(`input[name="${field}"]`)) {
+    const label = page.html.querySelector(`label[for="${box.getAttribute('id')}"]`)
+    if (label?.text.includes(words)) return box.getAttribute('value')!
+  }
+  throw new Error(`no choice '${words}' for ${field} on ${page.path}`)
+}
