@@ -1,0 +1,32 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Values } from './locale.ts'
+import { page } from './page.ts'
+
+/** One input of a computed figure, in words and figures as the page shows them. */
+export interface WorkingLine {
+  label: string
+  value: string
+  /** The day it was read or set. */
+  date?: string | null
+  source?: string
+  href?: string
+}
+
+/** How a figure was worked out: every part is already in words, the title is a key of the catalogue. */
+export interface Working {
+  title: string
+  titleValues?: Values
+  /** The figure itself in one sentence. */
+  result: string
+  /** What the range covers and what would narrow it most. */
+  doubt?: string
+  lines: WorkingLine[]
+  equation: string
+  source: string
+  back?: string
+}
+
+/** Decision 4 of the design: every figure can be opened. */
+export async function workingPage(request: FastifyRequest, reply: FastifyReply, working: Working) {
+  return page(request, reply, 'working', { ...working })
+}
