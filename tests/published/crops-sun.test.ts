@@ -28,8 +28,20 @@ it.each(DAYLIGHT)('gives the printed day length at latitude %s in month %s', (la
 })
 
 // Two general libraries of astronomy, npm packages astronomy-engine and suncalc. FAO-56 leaves out refraction and the sun's
-// width, so both are asked for the sun's centre on the true horizon. Tolerances sit just above the gaps measured here.
-const LATITUDES = [-60, -35, -20, -1.5, 0, 1.5, 20, 35, 60]
+// width, so both are asked for the sun's centre on the true horizon. The libraries agree with each other within seconds; the
+// handbook's one-line declination runs up to 1.2 degrees off in autumn, which the latitude makes into minutes. Hours of
+// tolerance by latitude sit just above the gaps measured over a whole year.
+const LATITUDES = [
+  [-60, 0.3],
+  [-35, 0.12],
+  [-20, 0.065],
+  [-1.5, 0.01],
+  [0, 0.01],
+  [1.5, 0.01],
+  [20, 0.065],
+  [35, 0.12],
+  [60, 0.3],
+] as const
 const DATES = [
   '2023-01-15',
   '2023-03-21',
@@ -42,14 +54,13 @@ const DATES = [
 ]
 suncalc.addTime(0, 'centreRise', 'centreSet')
 
-describe.each(LATITUDES)('at latitude %s', (latitudeDeg) => {
+describe.each(LATITUDES)('at latitude %s', (latitudeDeg, tolerance) => {
   it.each(DATES)('agrees with two libraries on the length of %s', (date) => {
     const own = daylightHours({ latitudeDeg, date })
     const observer = new Observer(latitudeDeg, 0, 0)
     const midnight = new Date(`${date}T00:00:00Z`)
     const rise = SearchAltitude(Body.Sun, observer, 1, midnight, 1, 0)!.date.getTime()
     const set = SearchAltitude(Body.Sun, observer, -1, new Date(rise), 1, 0)!.date.getTime()
-    const tolerance = Math.abs(latitudeDeg) < 36 ? 0.06 : 0.13
     expect(Math.abs(own - (set - rise) / HOUR_MS)).toBeLessThan(tolerance)
     const times = suncalc.getTimes(new Date(`${date}T12:00:00Z`), latitudeDeg, 0)
     const length = ((times.centreSet as Date).getTime() - (times.centreRise as Date).getTime()) / HOUR_MS
@@ -64,14 +75,14 @@ describe.each([
   { latitudeDeg: 0, longitudeDeg: 0, utcOffsetHours: 0 },
   { latitudeDeg: -60, longitudeDeg: 150, utcOffsetHours: 10 },
 ])('at $latitudeDeg, $longitudeDeg', (place) => {
-  it.each(DATES)('agrees with two libraries on solar noon of %s to a minute', (date) => {
+  it.each(DATES)('agrees with two libraries on solar noon of %s to 80 seconds', (date) => {
     const own = solarNoonHour({ ...place, date })
     const midnight = Date.parse(`${date}T00:00:00Z`) - place.utcOffsetHours * HOUR_MS
     const observer = new Observer(place.latitudeDeg, place.longitudeDeg, 0)
     const noon = SearchHourAngle(Body.Sun, observer, 0, new Date(midnight), 1).time.date.getTime()
-    expect(Math.abs(own - (noon - midnight) / HOUR_MS)).toBeLessThan(0.02)
+    expect(Math.abs(own - (noon - midnight) / HOUR_MS)).toBeLessThan(0.0222)
     const times = suncalc.getTimes(new Date(midnight + 12 * HOUR_MS), place.latitudeDeg, place.longitudeDeg)
-    expect(Math.abs(own - (times.solarNoon.getTime() - midnight) / HOUR_MS)).toBeLessThan(0.02)
+    expect(Math.abs(own - (times.solarNoon.getTime() - midnight) / HOUR_MS)).toBeLessThan(0.0222)
   })
 })
 

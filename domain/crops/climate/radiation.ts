@@ -46,7 +46,13 @@ export function blackBodyRadiationMjM2(temperatureC: number): number {
   return STEFAN_BOLTZMANN * (temperatureC + 273.16) ** 4
 }
 
-/** Net outgoing long-wave radiation, MJ/m2 a day. Source: FAO-56, equation 39. */
+/** The darkest overcast still lets this part of the clear sky's radiation through. Source: ASCE-EWRI (2005), from memory. */
+const DARKEST_OVERCAST = 0.3
+
+/**
+ * Net outgoing long-wave radiation, MJ/m2 a day. The ratio to the clear sky is capped at 1 as FAO-56 says, and kept from
+ * falling below the darkest overcast, where the equation would turn round. Source: FAO-56, equation 39.
+ */
 export function netLongwaveMjM2(input: {
   tmaxC: number
   tminC: number
@@ -56,7 +62,8 @@ export function netLongwaveMjM2(input: {
 }): number {
   const emitted = (blackBodyRadiationMjM2(input.tmaxC) + blackBodyRadiationMjM2(input.tminC)) / 2
   const humidity = 0.34 - 0.14 * Math.sqrt(input.vapourPressureKpa)
-  const cloud = 1.35 * Math.min(1, input.solarMjM2 / input.clearSkyMjM2) - 0.35
+  const clearness = Math.min(1, Math.max(DARKEST_OVERCAST, input.solarMjM2 / input.clearSkyMjM2))
+  const cloud = 1.35 * clearness - 0.35
   return emitted * humidity * cloud
 }
 

@@ -1,0 +1,20 @@
+import { addDays, type CalendarDate } from '../../domain/calendar.ts'
+import { type BookedDay, type CropPlan, cropByKey, type StageDays } from '../../domain/crops/index.ts'
+
+/** A published crop with its printed stages, ready to be planted in a test. */
+export function plantable(key: string) {
+  const crop = cropByKey(key)!
+  return { ...crop, stageDays: crop.stageDays as StageDays }
+}
+
+export function plan(input: Partial<CropPlan> = {}): CropPlan {
+  return { crop: plantable('tomato'), plantedOn: '2026-01-01', areaM2: 500, ...input }
+}
+
+/** Days before a date with one and the same weather. */
+export function daysBefore(date: CalendarDate, count: number, weather: Partial<BookedDay> = {}): BookedDay[] {
+  return Array.from({ length: count }, (_, index) => ({
+    ...{ date: addDays(date, index - count), etoMm: 5, etoErrorFraction: 0.2, rainMm: 0 },
+    ...weather,
+  }))
+}
