@@ -18,6 +18,8 @@ export interface MeterReadings {
   closingM3: number
   /** Digits of the counter that show whole cubic metres; a counter of 5 digits begins again after 99 999. */
   meterDigits?: number
+  /** The most that can have passed, where it is known (see `mostBelievableM3`); no roll-over is believed above it. */
+  mostM3?: number
   replacement?: MeterReplacement
 }
 
@@ -29,13 +31,14 @@ export interface MeterPassed {
 
 /**
  * Water that passed a meter between two readings. A counter that runs back is taken to have begun again only
- * when its digits are known and less than half of its range passed: more than that is a wrong figure.
+ * when its digits are known and the volume is below half of its range, and below the most that can have passed.
  * With a replacement, the old meter counts up to its last reading and the new one from its first.
  */
-export function meterPassedM3({ openingM3, closingM3, meterDigits, replacement }: MeterReadings): MeterPassed {
-  if (!replacement) return passed(openingM3, closingM3, meterDigits)
-  const before = passed(openingM3, replacement.oldLastM3, meterDigits)
-  const after = passed(replacement.newFirstM3, closingM3, replacement.newMeterDigits)
+export function meterPassedM3({ openingM3, closingM3, meterDigits, mostM3, replacement }: MeterReadings): MeterPassed {
+  if (!replacement) return passed({ openingM3, closingM3, meterDigits, mostM3 })
+  const { oldLastM3, newFirstM3, newMeterDigits } = replacement
+  const before = passed({ openingM3, closingM3: oldLastM3, meterDigits, mostM3 })
+  const after = passed({ openingM3: newFirstM3, closingM3, meterDigits: newMeterDigits, mostM3 })
   const known = before.volumeM3 !== null && after.volumeM3 !== null
   return {
     volumeM3: known ? exactM3(before.volumeM3! + after.volumeM3!) : null,
@@ -48,12 +51,13 @@ export function rolledOverM3({
   openingM3,
   closingM3,
   meterDigits,
-}: Pick<MeterReadings, 'openingM3' | 'closingM3' | 'meterDigits'>): number | null {
+  mostM3 = Number.POSITIVE_INFINITY,
+}: Omit<MeterReadings, 'replacement'>): number | null {
   if (meterDigits === undefined || closingM3 >= openingM3) return null
   const rangeM3 = 10 ** meterDigits
   if (openingM3 >= rangeM3) return null
   const volumeM3 = exactM3(closingM3 + rangeM3 - openingM3)
-  return volumeM3 < rangeM3 / 2 ? volumeM3 : null
+  return volumeM3 < rangeM3 / 2 && volumeM3 <= mostM3 ? volumeM3 : null
 }
 
 /** Meters show at most litres; this takes off the dust that binary subtraction leaves behind. */
@@ -61,7 +65,7 @@ export function exactM3(volumeM3: number): number {
   return Math.round(volumeM3 * 1e6) / 1e6
 }
 
-function passed(openingM3: number, closingM3: number, meterDigits: number | undefined): MeterPassed {
+function passed({ openingM3, closingM3, meterDigits, mostM3 }: Omit<MeterReadings, 'replacement'>): MeterPassed {
   checkedNumber(openingM3, 'openingM3')
   checkedNumber(closingM3, 'closingM3')
   if (meterDigits !== undefined && !(Number.isInteger(meterDigits) && meterDigits >= 1 && meterDigits <= 9)) {
@@ -70,6 +74,6 @@ function passed(openingM3: number, closingM3: number, meterDigits: number | unde
   const tooLong = meterDigits !== undefined && Math.max(openingM3, closingM3) >= 10 ** meterDigits
   const notes: MeterNote[] = tooLong ? ['reading-longer-than-meter'] : []
   if (closingM3 >= openingM3) return { volumeM3: exactM3(closingM3 - openingM3), notes }
-  const volumeM3 = rolledOverM3({ openingM3, closingM3, meterDigits })
+  const volumeM3 = rolledOverM3({ openingM3, closingM3, meterDigits, mostM3 })
   return { volumeM3, notes: [...notes, volumeM3 === null ? 'closing-below-opening' : 'meter-rolled-over'] }
 }

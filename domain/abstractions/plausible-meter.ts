@@ -18,11 +18,13 @@ function runBackFlags(input: PlausibilityInput): Flag[] {
   const flag = (likelyCause: LikelyCause, more = {}): Flag[] => [
     { code: 'closing-below-opening', values: { ...values, ...more }, likelyCause },
   ]
-  const rolledM3 = rolledOverM3({ openingM3, closingM3, meterDigits })
-  if (rolledM3 !== null && rolledM3 <= mostM3) return flag('meter-rolled-over', { volumeM3: rolledM3 })
+  const rolledM3 = rolledOverM3({ openingM3, closingM3, meterDigits, mostM3 })
+  if (rolledM3 !== null) return flag('meter-rolled-over', { volumeM3: rolledM3 })
   const swap = swapFor(input, mostM3)
   if (swap) return flag('digits-swapped', swap)
-  if (openingM3 - closingM3 <= mostM3) return flag('readings-exchanged', { volumeM3: exactM3(openingM3 - closingM3) })
+  const known = mostM3 < Number.POSITIVE_INFINITY
+  if (known && openingM3 - closingM3 <= mostM3)
+    return flag('readings-exchanged', { volumeM3: exactM3(openingM3 - closingM3) })
   return flag('cannot-tell')
 }
 
@@ -112,8 +114,14 @@ function swapFor(input: PlausibilityInput, mostM3: number): Record<string, numbe
   return opening === null ? null : { suggestedOpeningM3: opening, suggestedVolumeM3: exactM3(closingM3 - opening) }
 }
 
-/** The largest volume this turn can have had, by the slower of pump and outlet, else by twice its plan. */
-function mostBelievableM3({ turn, pumpMaxM3PerH, outletMaxM3PerH, plan, toleranceFraction = 0.1 }: PlausibilityInput) {
+/** The largest volume this turn can have had, by the slower of pump and outlet, else by twice its plan; else endless. */
+export function mostBelievableM3({
+  turn,
+  pumpMaxM3PerH,
+  outletMaxM3PerH,
+  plan,
+  toleranceFraction = 0.1,
+}: PlausibilityInput) {
   const hours = turnHours(turn)
   const mostM3PerH = Math.min(pumpMaxM3PerH ?? Number.POSITIVE_INFINITY, outletMaxM3PerH ?? Number.POSITIVE_INFINITY)
   const byFlowM3 = hours === null ? Number.POSITIVE_INFINITY : hours * mostM3PerH * (1 + toleranceFraction)

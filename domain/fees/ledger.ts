@@ -125,7 +125,7 @@ function lineOf(transfer: Transfer, accountId: string, balance: number): Stateme
   }
 }
 
-function touches(transfer: Transfer, accountId: string): boolean {
+export function touches(transfer: Transfer, accountId: string): boolean {
   return transfer.debitAccountId === accountId || transfer.creditAccountId === accountId
 }
 

@@ -13,7 +13,7 @@ export function sumMinor(amounts: readonly number[]): Minor {
 }
 
 /**
- * Currencies of ISO 4217 whose minor unit is not a hundredth (table A.1, fund codes left out; status: memory). They are written down here
+ * Currencies of ISO 4217 whose minor unit is not a hundredth (list one, published 2024-06-25, fund codes left out). They are written down here
  * because a book keeps whole minor units for years, and what a run-time library says can change with its version.
  */
 const DECIMALS: ReadonlyMap<number, string> = new Map([

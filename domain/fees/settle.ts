@@ -1,5 +1,5 @@
 import { type CalendarDate, daysBetween } from '../calendar.ts'
-import { inOrder, type Transfer, type TransferKind } from './ledger.ts'
+import { inOrder, type Transfer, type TransferKind, touches } from './ledger.ts'
 import { type Minor, minor, sumMinor } from './money.ts'
 
 export interface SettledCharge {
@@ -31,8 +31,10 @@ export function settleOldestFirst({
   accountId: string
   asOf?: CalendarDate
 }): Settlement {
-  const until = inOrder(transfers.filter((transfer) => asOf === undefined || transfer.on <= asOf))
-  const { charges, payments } = withoutVoids(until, accountId)
+  const own = transfers.filter(
+    (transfer) => touches(transfer, accountId) && (asOf === undefined || transfer.on <= asOf),
+  )
+  const { charges, payments } = withoutVoids(inOrder(own), accountId)
   const open = new Map(charges.map((charge) => [charge.id, charge.amountMinor]))
   let free = 0
   for (const payment of payments) {

@@ -45,6 +45,13 @@ describe('a meter', () => {
     }
   })
 
+  it('is not believed to have rolled over by more than the pump can give', () => {
+    const readings = { openingM3: 8520, closingM3: 1853, meterDigits: 4 }
+    expect(meterPassedM3(readings).volumeM3).toBe(3333)
+    expect(meterPassedM3({ ...readings, mostM3: 40 })).toEqual({ volumeM3: null, notes: ['closing-below-opening'] })
+    expect(meterPassedM3({ openingM3: 9995, closingM3: 3, meterDigits: 4, mostM3: 40 }).volumeM3).toBe(8)
+  })
+
   it('that was replaced adds the old one to its last reading and the new one from its first', () => {
     const replacement = { oldLastM3: 12, newFirstM3: 3, newMeterDigits: 5 }
     const measured = measuredVolumeM3({

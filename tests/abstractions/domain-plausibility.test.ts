@@ -63,6 +63,11 @@ describe('a logged turn', () => {
     expect(found(flags)).toEqual([['closing-below-opening', 'readings-exchanged']])
   })
 
+  it('that ran back with nothing else known is left to people', () => {
+    const turn = { outletId: '6', pumpId: 'upper', openingM3: 4520, closingM3: 4253, meterDigits: 5 }
+    expect(found(plausibility({ turn }))).toEqual([['closing-below-opening', 'cannot-tell']])
+  })
+
   it('faster than pump and outlet is flagged for both, and a swap is offered', () => {
     const flags = withTurn({ closingM3: 4592 }, { nextOpeningM3: undefined, plan: undefined })
     expect(found(flags)).toEqual([

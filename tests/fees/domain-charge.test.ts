@@ -1,6 +1,13 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type ChargedAbstraction, type ChargeInput, charge, type Tariff, tariffOn } from '../../domain/fees/index.ts'
+import {
+  type ChargedAbstraction,
+  type ChargeInput,
+  charge,
+  followUpCharges,
+  type Tariff,
+  tariffOn,
+} from '../../domain/fees/index.ts'
 import { InputError } from '../../domain/input-error.ts'
 
 const perM3 = (id: string, from: string, priceMinor: number, payerClass: string | null = null): Tariff => ({
@@ -153,5 +160,33 @@ describe('a charge', () => {
         expect(totalMinor).toBe(lines.reduce((all, line) => all + line.amountMinor, 0))
       }),
     )
+  })
+})
+
+describe('a correction of water', () => {
+  const tariffs = [perM3('t', '2031-01-01', 100)]
+  const posted = [
+    { abstractionId: 'a', amountMinor: 800 },
+    { abstractionId: 'b', amountMinor: 500 },
+    { abstractionId: 'withdrawn', amountMinor: 300 },
+  ]
+
+  it('gives a line for the difference and leaves the posted slips alone', () => {
+    const abstractions = [turn('a', '2031-07-01', 6), turn('b', '2031-07-01', 5), turn('c', '2031-07-01', 1)]
+    const due = charge(july_({ tariffs, abstractions })).lines
+    expect(followUpCharges({ due, posted })).toEqual([
+      { abstractionId: 'a', differenceMinor: -200 },
+      { abstractionId: 'c', differenceMinor: 100 },
+      { abstractionId: 'withdrawn', differenceMinor: -300 },
+    ])
+  })
+
+  it('asks for nothing more once its line is posted', () => {
+    const due = charge(july_({ tariffs, abstractions: [turn('a', '2031-07-01', 6)] })).lines
+    const once = followUpCharges({ due, posted }).map(({ abstractionId, differenceMinor }) => ({
+      abstractionId,
+      amountMinor: differenceMinor,
+    }))
+    expect(followUpCharges({ due, posted: [...posted, ...once] })).toEqual([])
   })
 })

@@ -8,13 +8,49 @@ import {
   type Tariff,
 } from '../../domain/fees/index.ts'
 
+/** ISO 4217 list one, published 2024-06-25 by the maintenance agency: every currency by its decimals, funds left out. */
+const LIST_ONE: [decimals: number, codes: string][] = [
+  [
+    0,
+    `
+      BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF`,
+  ],
+  [
+    2,
+    `
+      AED AFN ALL AMD ANG AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CNY
+      COP CRC CUC CUP CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL HTG HUF IDR
+      ILS INR IRR JMD KES KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR MVR MWK MXN
+      MYR MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD SHP SLE SOS
+      SRD SSP STN SVC SYP SZL THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VED VES WST XCD YER ZAR ZMW ZWG`,
+  ],
+  [
+    3,
+    `
+      BHD IQD JOD KWD LYD OMR TND`,
+  ],
+]
+
 /**
  * Unicode's CLDR, on which the run-time's Intl rests, follows everyday use and drops the decimals of these currencies.
- * ISO 4217 table A.1 keeps them, and the book follows the standard.
+ * ISO 4217 keeps them, and the book follows the standard.
  */
 const CLDR_DROPS = 'AFN ALL COP HUF IDR IQD IRR KPW LAK LBP MGA MMK PKR SLL SOS SYP YER'.split(' ')
 
 describe('currencies', () => {
+  it('have the decimals of ISO 4217 list one, all of them', () => {
+    const known = new Set(Intl.supportedValuesOf('currency'))
+    const unknown: string[] = []
+    for (const [decimals, codes] of LIST_ONE) {
+      for (const currency of codes.trim().split(/\s+/)) {
+        if (!known.has(currency)) unknown.push(currency)
+        else expect([currency, currencyExponent(currency)]).toEqual([currency, decimals])
+      }
+    }
+    // A currency of book-keeping only, which no run-time offers.
+    expect(unknown).toEqual(['VED'])
+  })
+
   it('have the decimals that Intl gives, except where everyday use differs from ISO 4217', () => {
     const codes = Intl.supportedValuesOf('currency')
     const differing = codes.filter((currency) => {
