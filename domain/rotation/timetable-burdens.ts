@@ -8,22 +8,33 @@ const NOON_AT_LEAST_MINUTES = 30
 const NIGHT_UNTIL = 6 * 60
 const NIGHT_FROM = 19 * 60
 
+export const BURDENS: Burden[] = ['dawn', 'noon', 'night', 'rest-weekday', 'last']
+
 /** The hard hours that a turn takes. `isLast` says that it closes a day on which its pump serves several. */
-export function turnBurdens(turn: {
+export function turnBurdens(turn: TurnTime): Burden[] {
+  return BURDENS.filter((burden) => isBorne(burden, turn))
+}
+
+export interface TurnTime {
   startMinute: number
   endMinute: number
   onBurdenWeekday: boolean
   isLast: boolean
-}): Burden[] {
-  const { startMinute, endMinute } = turn
-  const noonMinutes = Math.min(endMinute, NOON_TO) - Math.max(startMinute, NOON_FROM)
-  const burdens: Burden[] = []
-  if (startMinute < DAWN_UNTIL) burdens.push('dawn')
-  if (noonMinutes >= NOON_AT_LEAST_MINUTES) burdens.push('noon')
-  if (startMinute < NIGHT_UNTIL || endMinute > NIGHT_FROM) burdens.push('night')
-  if (turn.onBurdenWeekday) burdens.push('rest-weekday')
-  if (turn.isLast) burdens.push('last')
-  return burdens
+}
+
+export function isBorne(burden: Burden, { startMinute, endMinute, onBurdenWeekday, isLast }: TurnTime): boolean {
+  switch (burden) {
+    case 'dawn':
+      return startMinute < DAWN_UNTIL
+    case 'noon':
+      return Math.min(endMinute, NOON_TO) - Math.max(startMinute, NOON_FROM) >= NOON_AT_LEAST_MINUTES
+    case 'night':
+      return startMinute < NIGHT_UNTIL || endMinute > NIGHT_FROM
+    case 'rest-weekday':
+      return onBurdenWeekday
+    case 'last':
+      return isLast
+  }
 }
 
 /** The season's counts after a week's turns; the given counts stay as they are. */

@@ -22,52 +22,75 @@ export interface Placed {
   litres: number
 }
 
+/** Turns by day, and for each day (and one more) what every row still waits for when it begins. */
 export interface Layout {
-  placed: Placed[]
-  restLitres: Float64Array
+  days: Placed[][]
+  restBefore: Float64Array[]
 }
 
 /** Where the outlets of a pump stand while a day is laid out. */
 interface DayState {
   flow: Float64Array
-  linesFreeAt: number[]
+  linesFreeAt: Int16Array
   outletFreeAt: Int16Array
   lastStart: number
   turns: Placed[]
 }
 
-/** Turns a plan into turns: day by day, whoever can start soonest starts, and of those the first in the day's order. */
-export function layOut(week: PumpWeek, plan: Plan): Layout {
-  const restLitres = Float64Array.from(week.rows, ({ litres }) => litres)
-  const placed: Placed[] = []
-  for (let day = 0; day < week.days.length; day++) layOutDay(week, plan, day, restLitres, placed)
-  return { placed, restLitres }
+/**
+ * Turns a plan into turns: day by day, whoever can start soonest starts, and of those the first in the day's order.
+ * After a change of one day's plan only the days that it touches are laid out again.
+ */
+export function layOut(week: PumpWeek, plan: Plan, before?: { layout: Layout; changedDay: number }): Layout {
+  const from = before?.changedDay ?? 0
+  const days = before ? before.layout.days.slice() : []
+  const restBefore = before ? before.layout.restBefore.slice() : [Float64Array.from(week.rows, ({ litres }) => litres)]
+  for (let day = from; day < week.days.length; day++) {
+    const rest = restBefore[day]!.slice()
+    days[day] = layOutDay(week, plan, day, rest)
+    if (before && isSame(rest, before.layout.restBefore[day + 1]!)) break
+    restBefore[day + 1] = rest
+  }
+  return { days, restBefore }
 }
 
-function layOutDay(week: PumpWeek, plan: Plan, day: number, restLitres: Float64Array, placed: Placed[]): void {
+export function restAfter({ restBefore }: Layout): Float64Array {
+  return restBefore.at(-1)!
+}
+
+function isSame(a: Float64Array, b: Float64Array): boolean {
+  for (let index = 0; index < a.length; index++) if (a[index] !== b[index]) return false
+  return true
+}
+
+/** Lays out one day and takes what it gives from `rest`. */
+function layOutDay(week: PumpWeek, plan: Plan, day: number, rest: Float64Array): Placed[] {
   const base = week.flow[day]!
   const state: DayState = {
-    flow: week.outletsAtOnce > 1 ? base.slice() : base,
-    linesFreeAt: new Array(week.outletsAtOnce).fill(0),
+    flow: week.outletsAtOnce > 1 ? week.scratch : base,
+    linesFreeAt: new Int16Array(week.outletsAtOnce),
     outletFreeAt: new Int16Array(week.outletCount),
     lastStart: 0,
     turns: [],
   }
-  const waiting = [...plan.order[day]!].filter((row) => restLitres[row]! > 0 && plan.atMost[day]![row] !== SKIP)
+  if (week.outletsAtOnce > 1) week.scratch.set(base)
+  const waiting: number[] = []
+  for (const row of plan.order[day]!) if (rest[row]! > 0 && plan.atMost[day]![row] !== SKIP) waiting.push(row)
   while (waiting.length > 0) {
     const next = soonest(week, plan, day, state, waiting)
-    if (next.startMinute >= MINUTES_PER_DAY) return
-    const [row] = waiting.splice(next.at, 1) as [number]
-    const turn = run(week, plan, day, state, row, next.startMinute, restLitres[row]!)
+    if (next.startMinute >= MINUTES_PER_DAY) break
+    const row = waiting[next.at]!
+    waiting.splice(next.at, 1)
+    const turn = run(week, plan, day, state, row, next.startMinute, rest[row]!)
     if (!turn) continue
-    restLitres[row]! -= turn.litres
+    rest[row]! -= turn.litres
     state.turns.push(turn)
-    placed.push(turn)
   }
+  return state.turns
 }
 
 function soonest(week: PumpWeek, plan: Plan, day: number, state: DayState, waiting: number[]) {
-  const lineFreeAt = Math.max(state.lastStart, Math.min(...state.linesFreeAt))
+  const lineFreeAt = Math.max(state.lastStart, state.linesFreeAt[firstFree(state.linesFreeAt)]!)
   let best = { at: 0, startMinute: MINUTES_PER_DAY }
   for (let at = 0; at < waiting.length; at++) {
     const row = week.rows[waiting[at]!]!
@@ -78,6 +101,12 @@ function soonest(week: PumpWeek, plan: Plan, day: number, state: DayState, waiti
     if (best.startMinute <= lineFreeAt) break
   }
   return best
+}
+
+function firstFree(freeAt: Int16Array): number {
+  let first = 0
+  for (let line = 1; line < freeAt.length; line++) if (freeAt[line]! < freeAt[first]!) first = line
+  return first
 }
 
 /** The first start at which the row is open, water is left and no outlet is running that it must not meet. */
@@ -126,6 +155,6 @@ function run(
   if (litres === 0) return null
   state.lastStart = startMinute
   state.outletFreeAt[outlet] = minute + changeoverMinutes
-  state.linesFreeAt[state.linesFreeAt.indexOf(Math.min(...state.linesFreeAt))] = minute + changeoverMinutes
+  state.linesFreeAt[firstFree(state.linesFreeAt)] = minute + changeoverMinutes
   return { row, day, order: state.turns.length, startMinute, endMinute: minute, litres }
 }

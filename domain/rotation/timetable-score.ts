@@ -1,12 +1,13 @@
-import { turnBurdens } from './timetable-burdens.ts'
-import type { Layout, Placed } from './timetable-layout.ts'
-import type { Burden } from './timetable-types.ts'
-import type { PumpWeek } from './timetable-week.ts'
+import { BURDENS, isBorne, type TurnTime } from './timetable-burdens.ts'
+import { type Layout, type Placed, restAfter } from './timetable-layout.ts'
+import { MINUTES_PER_DAY, type PumpWeek } from './timetable-week.ts'
 
 /** A litre after the crop's latest day counts as this part of a litre not served. */
 const LATE_PART = 0.1
 /** As parts of the week's water: small enough that no wish costs the group more than a few litres. */
-const TAIL_LAST_PART = 1e-4
+const TAIL_LAST_PART = 1e-3
+/** For each day that water waits: a week that is served early has room when a pump stands still. */
+const DAY_PART = 2e-4
 const TURN_PART = 2e-5
 const BURDEN_PART = 5e-6
 const MINUTE_PART = 1e-8
@@ -14,16 +15,19 @@ const MINUTE_PART = 1e-8
 /** What is wrong with a layout, in litres: first water not served, then water served late, then the wishes. */
 export function costLitres(week: PumpWeek, layout: Layout): number {
   let cost = 0
-  for (const rest of layout.restLitres) cost += rest
+  for (const rest of restAfter(layout)) cost += rest
+  let turns = 0
   let minutes = 0
-  for (const turn of layout.placed) {
-    if (isLate(week, turn)) cost += LATE_PART * turn.litres
-    minutes += turn.endMinute - turn.startMinute
-  }
+  for (const day of layout.days)
+    for (const turn of day) {
+      cost += ((isLate(week, turn) ? LATE_PART : 0) + DAY_PART * turn.day) * turn.litres
+      minutes += turn.endMinute - turn.startMinute
+      turns += 1
+    }
   const wishes =
-    (isTailAfterHead(week, layout.placed) ? TAIL_LAST_PART : 0) +
-    TURN_PART * layout.placed.length +
-    BURDEN_PART * burdenCost(week, layout.placed) +
+    (isTailAfterHead(week, layout) ? TAIL_LAST_PART : 0) +
+    TURN_PART * turns +
+    BURDEN_PART * burdenCost(week, layout) +
     MINUTE_PART * minutes
   return cost + wishes * week.litres
 }
@@ -33,40 +37,39 @@ export function isLate(week: PumpWeek, turn: Placed): boolean {
 }
 
 /** The tail end is reached too late when its first turn starts after the last turn at the head has ended. */
-export function isTailAfterHead({ rows, headPosition, tailPosition }: PumpWeek, placed: Placed[]): boolean {
+export function isTailAfterHead({ rows, headPosition, tailPosition }: PumpWeek, { days }: Layout): boolean {
   if (headPosition === tailPosition) return false
   let headEnds = -1
-  let tailStarts = Infinity
-  for (const { row, day, startMinute, endMinute } of placed) {
-    const { linePosition } = rows[row]!
-    if (linePosition === headPosition) headEnds = Math.max(headEnds, day * 1440 + endMinute)
-    if (linePosition === tailPosition) tailStarts = Math.min(tailStarts, day * 1440 + startMinute)
-  }
-  return headEnds >= 0 && tailStarts < Infinity && tailStarts >= headEnds
+  let tailStarts = -1
+  for (const day of days)
+    for (const turn of day) {
+      const { linePosition } = rows[turn.row]!
+      const dayStarts = turn.day * MINUTES_PER_DAY
+      if (linePosition === headPosition) headEnds = Math.max(headEnds, dayStarts + turn.endMinute)
+      if (linePosition === tailPosition && tailStarts < 0) tailStarts = dayStarts + turn.startMinute
+    }
+  return headEnds >= 0 && tailStarts >= headEnds
 }
 
-export function burdensOf(week: PumpWeek, placed: Placed[]): Burden[][] {
-  return placed.map((turn, index) =>
-    turnBurdens({
-      startMinute: turn.startMinute,
-      endMinute: turn.endMinute,
-      onBurdenWeekday: week.onBurdenWeekday[turn.day]!,
-      isLast: turn.order > 0 && placed[index + 1]?.day !== turn.day,
-    }),
-  )
+export function timeOf(week: PumpWeek, turnsOfDay: Placed[], at: number): TurnTime {
+  const { day, startMinute, endMinute } = turnsOfDay[at]!
+  const isLast = at > 0 && at === turnsOfDay.length - 1
+  return { startMinute, endMinute, onBurdenWeekday: week.onBurdenWeekday[day]!, isLast }
 }
 
 /** A burden costs more the more often its plot has carried it: 1, 3, 5, ... so that the sum of squares stays small. */
-function burdenCost(week: PumpWeek, placed: Placed[]): number {
-  const carried = week.history.map((counts) => ({ ...counts }))
+function burdenCost(week: PumpWeek, { days }: Layout): number {
+  const carried = week.carried.slice()
   let cost = 0
-  burdensOf(week, placed).forEach((burdens, index) => {
-    const own = carried[week.rows[placed[index]!.row]!.plot]!
-    for (const burden of burdens) {
-      const before = own[burden] ?? 0
-      cost += 2 * before + 1
-      own[burden] = before + 1
+  for (const day of days)
+    for (let at = 0; at < day.length; at++) {
+      const time = timeOf(week, day, at)
+      const own = week.rows[day[at]!.row]!.plot * BURDENS.length
+      for (let kind = 0; kind < BURDENS.length; kind++)
+        if (isBorne(BURDENS[kind]!, time)) {
+          cost += 2 * carried[own + kind]! + 1
+          carried[own + kind]! += 1
+        }
     }
-  })
   return cost
 }

@@ -1,10 +1,12 @@
-import { type Layout, layOut, type Plan, SKIP } from './timetable-layout.ts'
+import { type Layout, layOut, type Plan, restAfter, SKIP } from './timetable-layout.ts'
 import { costLitres } from './timetable-score.ts'
 import type { PumpWeek, Row } from './timetable-week.ts'
 
 /** Temperatures as parts of the week's water: from about one turn down to less than any wish. */
 const HOT_PART = 3e-3
 const COLD_PART = 2e-6
+/** Where the plain order already serves everything, only the wishes are left to weigh. */
+const WISHES_HOT_PART = 1e-4
 
 /**
  * Looks for the layout that serves most. It starts from the plain order (latest day before stress, then tail before head)
@@ -17,11 +19,12 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
   let layout = layOut(week, plan)
   let cost = costLitres(week, layout)
   let best = { layout, cost }
-  const hot = HOT_PART * week.litres
+  const isServed = restAfter(layout).every((litres) => litres === 0)
+  const hot = (isServed ? WISHES_HOT_PART : HOT_PART) * week.litres
   for (let at = 0; at < tries; at++) {
-    const temperature = hot * (COLD_PART / HOT_PART) ** (at / tries)
-    const undo = change(week, plan, layout, random)
-    const tried = layOut(week, plan)
+    const temperature = hot * ((COLD_PART * week.litres) / hot) ** (at / tries)
+    const { changedDay, undo } = change(week, plan, layout, random)
+    const tried = layOut(week, plan, { layout, changedDay })
     const triedCost = costLitres(week, tried)
     if (triedCost > cost - temperature * Math.log(random() + 1e-300)) {
       undo()
@@ -49,13 +52,17 @@ function urgency(a: Row, b: Row): number {
   return a.lastGoodDay - b.lastGoodDay || b.linePosition - a.linePosition
 }
 
-/** Makes one random change to the plan and returns how to take it back. */
-function change(week: PumpWeek, plan: Plan, layout: Layout, random: () => number): () => void {
+/** Makes one random change to one day's plan and returns how to take it back. */
+function change(week: PumpWeek, plan: Plan, { days }: Layout, random: () => number) {
   const below = (limit: number) => Math.floor(random() * limit)
-  const turn = layout.placed[below(layout.placed.length)]
-  const onTurn = turn !== undefined && random() < 0.7
-  const day = onTurn ? turn.day : below(week.days.length)
-  const row = onTurn ? turn.row : below(week.rows.length)
+  const changedDay = below(week.days.length)
+  const turns = days[changedDay]!
+  const row = turns.length > 0 && random() < 0.7 ? turns[below(turns.length)]!.row : below(week.rows.length)
+  return { changedDay, undo: changeRow(week, plan, changedDay, row, random) }
+}
+
+function changeRow(week: PumpWeek, plan: Plan, day: number, row: number, random: () => number): () => void {
+  const below = (limit: number) => Math.floor(random() * limit)
   const kind = random()
   if (kind < 0.3) return moveInOrder(plan.order[day]!, row, below(Math.min(week.rows.length, 12)))
   if (kind < 0.6) return swapInOrder(plan.order[day]!, row, below(week.rows.length))

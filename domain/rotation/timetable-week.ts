@@ -1,6 +1,7 @@
 import { group } from 'd3-array'
 import { type CalendarDate, weekdayOf } from '../calendar.ts'
 import { litresToM3 } from '../units.ts'
+import { BURDENS } from './timetable-burdens.ts'
 import type {
   BurdenCounts,
   ClosedHours,
@@ -41,13 +42,15 @@ export interface PumpWeek {
   /** Whether outlets i and j may be open at once, at i * outlets + j. */
   mayMeet: boolean[]
   outletCount: number
+  /** Room for the search to write in while it lays out a day. */
+  scratch: Float64Array
   headPosition: number
   tailPosition: number
   onBurdenWeekday: boolean[]
   /** Asked for in all. */
   litres: number
-  /** Season's burdens by plot number. */
-  history: BurdenCounts[]
+  /** How much oftener than the luckiest a plot has carried each burden, at plot x burdens. */
+  carried: Int16Array
   rules: Required<TimetableInput['rules']>
 }
 
@@ -96,12 +99,18 @@ function pumpWeek(
     outletsAtOnce: together?.atMost ?? 1,
     mayMeet: outletIds.flatMap((a) => outletIds.map((b) => a !== b && mayBeOpenTogether(together, a, b))),
     outletCount: outletIds.length,
+    scratch: new Float64Array(MINUTES_PER_DAY),
     headPosition: Math.min(...rows.map(({ linePosition }) => linePosition)),
     tailPosition: Math.max(...rows.map(({ linePosition }) => linePosition)),
     onBurdenWeekday: days.map((day) => rules.burdenWeekdays.includes(weekdayOf(day))),
     litres: rows.reduce((sum, { litres }) => sum + litres, 0),
-    history: plotIds.map((plotId) => input.history?.[plotId] ?? {}),
+    carried: carriedBeforehand(plotIds.map((plotId) => input.history?.[plotId] ?? {})),
   }
+}
+
+function carriedBeforehand(history: BurdenCounts[]): Int16Array {
+  const least = BURDENS.map((burden) => Math.min(...history.map((counts) => counts[burden] ?? 0)))
+  return Int16Array.from(history.flatMap((counts) => BURDENS.map((burden, at) => (counts[burden] ?? 0) - least[at]!)))
 }
 
 function mayBeOpenTogether(together: OutletsTogether | undefined, a: string, b: string): boolean {

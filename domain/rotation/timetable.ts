@@ -1,7 +1,8 @@
 import { litresToM3 } from '../units.ts'
+import { turnBurdens } from './timetable-burdens.ts'
 import { checkTimetableInput } from './timetable-input.ts'
-import type { Layout } from './timetable-layout.ts'
-import { burdensOf, isLate, isTailAfterHead } from './timetable-score.ts'
+import { type Layout, restAfter } from './timetable-layout.ts'
+import { isLate, isTailAfterHead, timeOf } from './timetable-score.ts'
 import { bestLayout } from './timetable-search.ts'
 import type { PlannedTurn, TimetableInput, TimetableNote, TimetableResult, UnplacedVolume } from './timetable-types.ts'
 import { unplacedReason } from './timetable-unplaced.ts'
@@ -10,6 +11,8 @@ import { compareText, type PumpWeek, pumpWeeks } from './timetable-week.ts'
 /** How many minutes of plans are looked at for a whole group, and at least for each pump. */
 const MINUTES_TRIED = 4e7
 const LEAST_TRIES = 200
+/** More than this for each claim and day changes nothing more. */
+const TRIES_A_CHOICE = 400
 
 /**
  * The week's turns by volume under each pump's hour-by-hour flow. The flow of a turn is the smaller of its outlet's flow and what
@@ -35,29 +38,30 @@ export function timetable(input: TimetableInput): TimetableResult {
 /** The same for the same week on every machine: a count of work, never a clock. */
 function triesFor(week: PumpWeek, pumps: number): number {
   const minutesATry = week.days.length * (600 + 60 * week.rows.length)
-  return Math.max(LEAST_TRIES, Math.round(MINUTES_TRIED / pumps / minutesATry))
+  const tries = Math.max(LEAST_TRIES, Math.round(MINUTES_TRIED / pumps / minutesATry))
+  return Math.min(tries, TRIES_A_CHOICE * week.rows.length * week.days.length)
 }
 
-function turnsOf(week: PumpWeek, { placed }: Layout): PlannedTurn[] {
-  const burdens = burdensOf(week, placed)
-  return placed.map((turn, index) => {
-    const { claimId, plotId, outletId } = week.rows[turn.row]!.allocation
-    const on = week.days[turn.day]!
-    return {
-      id: turnId(week, turn),
-      claimId,
-      plotId,
-      outletId,
-      pumpId: week.pumpId,
-      on,
-      order: turn.order + 1,
-      startMinute: turn.startMinute,
-      endMinute: turn.endMinute,
-      volumeM3: litresToM3(turn.litres),
-      hours: (turn.endMinute - turn.startMinute) / 60,
-      burdens: burdens[index]!,
-    }
-  })
+function turnsOf(week: PumpWeek, { days }: Layout): PlannedTurn[] {
+  return days.flatMap((turnsOfDay, day) =>
+    turnsOfDay.map((turn, at) => {
+      const { claimId, plotId, outletId } = week.rows[turn.row]!.allocation
+      return {
+        id: turnId(week, turn),
+        claimId,
+        plotId,
+        outletId,
+        pumpId: week.pumpId,
+        on: week.days[day]!,
+        order: turn.order + 1,
+        startMinute: turn.startMinute,
+        endMinute: turn.endMinute,
+        volumeM3: litresToM3(turn.litres),
+        hours: (turn.endMinute - turn.startMinute) / 60,
+        burdens: turnBurdens(timeOf(week, turnsOfDay, at)),
+      }
+    }),
+  )
 }
 
 function turnId({ rows, days }: PumpWeek, { row, day }: { row: number; day: number }): string {
@@ -65,18 +69,19 @@ function turnId({ rows, days }: PumpWeek, { row, day }: { row: number; day: numb
   return `${claimId}/${outletId}/${days[day]}`
 }
 
-function unplacedOf(week: PumpWeek, { restLitres }: Layout): UnplacedVolume[] {
+function unplacedOf(week: PumpWeek, layout: Layout): UnplacedVolume[] {
+  const rest = restAfter(layout)
   return week.rows.flatMap((row, index) => {
-    const litres = restLitres[index]!
+    const litres = rest[index]!
     const { claimId, outletId } = row.allocation
     return litres > 0 ? [{ claimId, outletId, volumeM3: litresToM3(litres), reason: unplacedReason(week, row) }] : []
   })
 }
 
-function notesOf(week: PumpWeek, { placed }: Layout): TimetableNote[] {
-  const late = placed.filter((turn) => isLate(week, turn))
+function notesOf(week: PumpWeek, layout: Layout): TimetableNote[] {
+  const late = layout.days.flat().filter((turn) => isLate(week, turn))
   const notes: TimetableNote[] = late.map((turn) => ({ code: 'after-latest-day', turnId: turnId(week, turn) }))
-  if (isTailAfterHead(week, placed)) notes.push({ code: 'tail-after-head', pumpId: week.pumpId })
+  if (isTailAfterHead(week, layout)) notes.push({ code: 'tail-after-head', pumpId: week.pumpId })
   return notes
 }
 
