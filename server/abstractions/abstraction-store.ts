@@ -1,0 +1,157 @@
+import { group } from 'd3-array'
+import { type CalendarDate, type Weekday, weekStartOf } from '../../domain/calendar.ts'
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Pen } from '../database/entries.ts'
+import { standing } from '../database/standing.ts'
+import { abstractionRows } from './abstraction-rows.ts'
+
+export const USES = ['irrigation', 'drinking', 'stock', 'flushing', 'other'] as const
+export const MEASURES = ['meter', 'hours', 'volume'] as const
+export type Use = (typeof USES)[number]
+export type Measure = (typeof MEASURES)[number]
+
+/** What was drawn: when, for what, from where, how it was measured, and how far off that may be. */
+export interface NewAbstraction {
+  onDate: CalendarDate
+  use: Use
+  weirId: string
+  /** Null when the water was drawn from the weir by hand. */
+  pumpId: string | null
+  outletId: string | null
+  plotId: string | null
+  turnId: string | null
+  /** Who took it: the holder or a stand-in. */
+  takerId: string | null
+  method: Measure
+  openingM3: number | null
+  closingM3: number | null
+  hours: number | null
+  flowM3PerH: number | null
+  /** Clock times `HH:MM` of the group's zone, where they were written. */
+  startTime: string | null
+  endTime: string | null
+  volumeM3: number
+  uncertaintyM3: number
+  grade: 'measured' | 'estimated'
+  remark: string | null
+}
+
+export interface Abstraction extends NewAbstraction {
+  id: string
+  happenedAt: string
+  writtenAt: string
+  writerName: string
+  correctsId: string | null
+  reason: string | null
+  weirNumber: number
+  weirName: string
+  pumpNumber: number | null
+  outletNumber: number | null
+  outletName: string | null
+  plotNumber: number | null
+  plotName: string | null
+  takerNumber: number | null
+  takerName: string | null
+}
+
+export interface AbstractionHead {
+  correctsId?: string | null
+  reason?: string | null
+  happenedAt?: string
+  /** The person for whom the writer wrote it down. */
+  forPersonId?: string | null
+}
+
+/** Writes one draw; with `correctsId` and a reason it takes the place of an earlier one, which stays in the book. */
+export async function addAbstraction(pen: Pen, drawn: NewAbstraction, head: AbstractionHead = {}): Promise<string> {
+  const row = {
+    on_date: drawn.onDate,
+    use: drawn.use,
+    weir_id: drawn.weirId,
+    pump_id: drawn.pumpId,
+    outlet_id: drawn.outletId,
+    plot_id: drawn.plotId,
+    turn_id: drawn.turnId,
+    taker_id: drawn.takerId,
+    method: drawn.method,
+    opening_m3: drawn.openingM3,
+    closing_m3: drawn.closingM3,
+    hours: drawn.hours,
+    flow_m3_per_h: drawn.flowM3PerH,
+    start_time: drawn.startTime,
+    end_time: drawn.endTime,
+    volume_m3: drawn.volumeM3,
+    uncertainty_m3: drawn.uncertaintyM3,
+    grade: drawn.grade,
+    remark: drawn.remark,
+  }
+  return appendEntry(pen, { kind: 'abstraction', ...head }, { abstraction: [row] })
+}
+
+/** Strikes out a draw that never was: a correction without a fact of its own. */
+export async function strikeAbstraction(pen: Pen, struck: { correctsId: string; reason: string }): Promise<string> {
+  return appendEntry(pen, { kind: 'abstraction', ...struck }, {})
+}
+
+export interface Span {
+  fromOn: CalendarDate
+  toOn: CalendarDate
+  plotId?: string
+}
+
+/** The draws that stand, both days included, by day and then by the hour at which they happened. */
+export async function listAbstractions(db: Database, { fromOn, toOn, plotId }: Span): Promise<Abstraction[]> {
+  let rows = abstractionRows(db)
+    .where(standing('abstraction'))
+    .where('abstraction.on_date', '>=', fromOn)
+    .where('abstraction.on_date', '<=', toOn)
+  if (plotId !== undefined) rows = rows.where('abstraction.plot_id', '=', plotId)
+  return rows.orderBy('abstraction.on_date').orderBy('entry.happened_at').orderBy('entry.seq').execute()
+}
+
+/** One draw as it was written, whether it still stands or not. */
+export async function findAbstraction(db: Database, id: string): Promise<Abstraction | undefined> {
+  return abstractionRows(db).where('abstraction.entry_id', '=', id).executeTakeFirst()
+}
+
+/** Irrigation water that each plot received in a span of days. */
+export async function deliveredByPlot(db: Database, span: Span): Promise<Map<string, number>> {
+  return sumByPlot(await deliveries(db, span))
+}
+
+/** The same, week by week; a week is named by its first day. */
+export async function deliveredByPlotAndWeek(
+  db: Database,
+  { firstWeekday, ...span }: Span & { firstWeekday: Weekday },
+): Promise<Map<CalendarDate, Map<string, number>>> {
+  const weeks = group(await deliveries(db, span), ({ onDate }) => weekStartOf(onDate, firstWeekday))
+  return new Map([...weeks].map(([weekStartOn, ofWeek]) => [weekStartOn, sumByPlot(ofWeek)]))
+}
+
+interface Delivery {
+  onDate: CalendarDate
+  plotId: string
+  volumeM3: number
+}
+
+async function deliveries(db: Database, { fromOn, toOn, plotId }: Span): Promise<Delivery[]> {
+  let rows = db
+    .selectFrom('abstraction')
+    .select(['on_date as onDate', 'plot_id as plotId', 'volume_m3 as volumeM3'])
+    .where(standing('abstraction'))
+    .where('use', '=', 'irrigation')
+    .where('plot_id', 'is not', null)
+    .where('on_date', '>=', fromOn)
+    .where('on_date', '<=', toOn)
+  if (plotId !== undefined) rows = rows.where('plot_id', '=', plotId)
+  return (await rows.orderBy('on_date').execute()) as Delivery[]
+}
+
+/** Sums in whole litres where the figures are such, so that binary dust never shows in a total. */
+function sumByPlot(rows: readonly Delivery[]): Map<string, number> {
+  const sums = new Map<string, number>()
+  for (const { plotId, volumeM3 } of rows) {
+    sums.set(plotId, Math.round(((sums.get(plotId) ?? 0) + volumeM3) * 1e6) / 1e6)
+  }
+  return sums
+}
