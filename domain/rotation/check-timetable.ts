@@ -1,4 +1,5 @@
 import { checkPumpDays } from './check-timetable-day.ts'
+import { checkReasons } from './check-timetable-reasons.ts'
 import { checkSums } from './check-timetable-sums.ts'
 import { checkWords } from './check-timetable-words.ts'
 import type { ClosedHours, PlannedTurn, TimetableInput, TimetableResult } from './timetable-types.ts'
@@ -27,6 +28,7 @@ export function checkTimetable({
     ...result.turns.flatMap((turn) => [...checkTimes(input, turn), ...checkOpen(input, turn)]),
     ...checkPumpDays(input, result.turns),
     ...checkSums(input, result),
+    ...checkReasons(input, result),
     ...checkWords(input, result),
   ]
 }

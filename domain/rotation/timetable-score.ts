@@ -4,6 +4,8 @@ import { MINUTES_PER_DAY, type PumpWeek } from './timetable-week.ts'
 
 /** A litre after the crop's latest day counts as this part of a litre not served. */
 const LATE_PART = 0.1
+/** A claim that misses a few litres counts as missing this part of the week's water, so that no wish outweighs them. */
+const LEAST_REST_PART = 3e-4
 /** As parts of the week's water: small enough that no wish costs the group more than a few litres. */
 const TAIL_LAST_PART = 1e-3
 /** For each day that water waits: a week that is served early has room when a pump stands still. */
@@ -15,7 +17,7 @@ const MINUTE_PART = 1e-8
 /** What is wrong with a layout, in litres: first water not served, then water served late, then the wishes. */
 export function costLitres(week: PumpWeek, layout: Layout): number {
   let cost = 0
-  for (const rest of restAfter(layout)) cost += rest
+  for (const rest of restAfter(layout)) if (rest > 0) cost += Math.max(rest, LEAST_REST_PART * week.litres)
   let turns = 0
   let minutes = 0
   for (const day of layout.days)

@@ -62,6 +62,7 @@ const faults: Record<string, (sound: Sound) => unknown> = {
   'unplaced-without-allocation': ({ result }) => result.unplacedM3.push({ ...MORE, outletId: 'tail' }),
   'unplaced-twice': ({ result }) => result.unplacedM3.push(MORE, MORE),
   'unplaced-without-reason': ({ result }) => result.unplacedM3.push({ ...MORE, reason: '' as 'pump-full' }),
+  'reason-untrue': ({ result }) => result.unplacedM3.push({ ...MORE, reason: 'no-flow' }),
   'note-untrue-or-missing (untrue)': ({ result }) => result.notes.push({ code: 'tail-after-head', pumpId: 'pump' }),
   'note-untrue-or-missing (missing)': ({ input, a }) => set(allocationOf(input, a), { latestOn: '2026-03-01' }),
   'burdens-differ': ({ a }) => set(a, { burdens: ['night'] }),

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { checkTimetable } from '../../domain/rotation/check-timetable.ts'
 import { timetable } from '../../domain/rotation/timetable.ts'
 import { addBurdens } from '../../domain/rotation/timetable-burdens.ts'
+import { timetableLimits } from '../../domain/rotation/timetable-limits.ts'
 import type { BurdenCounts, TimetableInput } from '../../domain/rotation/timetable-types.ts'
 import { randomWeeks, smallWeek } from './timetable-examples.ts'
 
@@ -57,6 +58,19 @@ describe('a week by hand', () => {
     const reasons = Object.fromEntries(timetable(input).unplacedM3.map(({ claimId, reason }) => [claimId, reason]))
     expect(reasons).toMatchObject({ c: 'no-open-hours', d: 'no-flow' })
     expect(Object.values(reasons)).toContain('pump-full')
+  })
+
+  it('tells the next allocation what a full pump carries and what an outlet cannot bring', () => {
+    const input = smallWeek()
+    input.allocations = [
+      { claimId: 'a', plotId: 'a', outletId: 'head', volumeM3: 100 },
+      { claimId: 'b', plotId: 'b', outletId: 'middle', volumeM3: 90 },
+      { claimId: 'c', plotId: 'c', outletId: 'middle', volumeM3: 1, canNot: [{ fromHour: 6, toHour: 18 }] },
+    ]
+    const result = timetable(input)
+    const limits = timetableLimits({ input, result })
+    expect(limits.pumps).toEqual([{ pumpId: 'pump', weekM3: litres(result.turns) / 1000 }])
+    expect(limits.claims).toEqual([{ claimId: 'c', outletId: 'middle', mostM3: 0 }])
   })
 
   it('opens two outlets at once where that is allowed, and serves more', () => {
