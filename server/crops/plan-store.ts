@@ -1,0 +1,71 @@
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Pen } from '../database/entries.ts'
+import { standing } from '../database/standing.ts'
+
+export const OUTCOMES = ['harvested', 'lost'] as const
+export type Outcome = (typeof OUTCOMES)[number]
+
+/** One crop on one piece of a plot. */
+export interface PlannedCrop {
+  id: string
+  plotId: string
+  cropKey: string
+  areaM2: number
+  sownOn: string
+  /** Last day in the ground; null while nobody wrote that it was cleared. */
+  endedOn: string | null
+  outcome: Outcome | null
+}
+
+export type NewCropPlan = Pick<PlannedCrop, 'plotId' | 'cropKey' | 'areaM2' | 'sownOn'>
+
+export async function addCropPlan(pen: Pen, plan: NewCropPlan): Promise<string> {
+  const row = { plot_id: plan.plotId, crop_key: plan.cropKey, area_m2: plan.areaM2, sown_on: plan.sownOn }
+  return appendEntry(pen, { kind: 'crop-plan' }, { crop_plan: [row] })
+}
+
+export interface NewCropEnd {
+  planId: string
+  endedOn: string
+  outcome: Outcome
+}
+
+/** Writes that a crop was cleared; an earlier ending of the same crop is corrected by it, with a reason. */
+export async function endCropPlan(
+  pen: Pen,
+  end: NewCropEnd,
+  { reason }: { reason?: string | undefined } = {},
+): Promise<string> {
+  const earlier = await pen.trx
+    .selectFrom('crop_end')
+    .select('entry_id')
+    .where('plan_id', '=', end.planId)
+    .where(standing('crop_end'))
+    .executeTakeFirst()
+  const correction = earlier ? { correctsId: earlier.entry_id, reason } : {}
+  const row = { plan_id: end.planId, ended_on: end.endedOn, outcome: end.outcome }
+  return appendEntry(pen, { kind: 'crop-end', ...correction }, { crop_end: [row] })
+}
+
+/** Every crop plan that stands in the book, those of past seasons too, by the day of sowing. */
+export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
+  const plans = await db
+    .selectFrom('crop_plan')
+    .innerJoin('entry', 'entry.id', 'crop_plan.entry_id')
+    .selectAll('crop_plan')
+    .where(standing('crop_plan'))
+    .orderBy('sown_on')
+    .orderBy('entry.seq')
+    .execute()
+  const ends = await db.selectFrom('crop_end').selectAll().where(standing('crop_end')).execute()
+  const endOf = new Map(ends.map((end) => [end.plan_id, end]))
+  return plans.map((row) => ({
+    id: row.entry_id,
+    plotId: row.plot_id,
+    cropKey: row.crop_key,
+    areaM2: row.area_m2,
+    sownOn: row.sown_on,
+    endedOn: endOf.get(row.entry_id)?.ended_on ?? null,
+    outcome: (endOf.get(row.entry_id)?.outcome as Outcome | undefined) ?? null,
+  }))
+}
