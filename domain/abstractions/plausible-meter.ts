@@ -100,18 +100,20 @@ function joint(earlierM3: number, laterM3: number, meterDigits: number | undefin
 }
 
 /**
- * The swap in the closing reading that makes the volume believable; in the opening one only where the reading before
- * does not vouch for it.
+ * The swap of digits that makes the volume believable, in the closing reading first. A reading that the neighbouring
+ * turn's shows too is vouched for and left alone.
  */
 function swapFor(input: PlausibilityInput, mostM3: number): Record<string, number> | null {
   const { openingM3, closingM3, meterDigits } = input.turn
   if (openingM3 === undefined || closingM3 === undefined || mostM3 === Number.POSITIVE_INFINITY) return null
   const believable = (volumeM3: number) => volumeM3 > 0 && volumeM3 <= mostM3
-  const closing = soleSwap({ readingM3: closingM3, meterDigits, accepts: (m3) => believable(m3 - openingM3) })
+  const swapUnless = (vouched: boolean, readingM3: number, accepts: (m3: number) => boolean) =>
+    vouched ? null : soleSwap({ readingM3, meterDigits, accepts })
+  const closing = swapUnless(input.nextOpeningM3 === closingM3, closingM3, (m3) => believable(m3 - openingM3))
   if (closing !== null) return { suggestedClosingM3: closing, suggestedVolumeM3: exactM3(closing - openingM3) }
-  if (input.previousClosingM3 === openingM3) return null
-  const opening = soleSwap({ readingM3: openingM3, meterDigits, accepts: (m3) => believable(closingM3 - m3) })
-  return opening === null ? null : { suggestedOpeningM3: opening, suggestedVolumeM3: exactM3(closingM3 - opening) }
+  const opening = swapUnless(input.previousClosingM3 === openingM3, openingM3, (m3) => believable(closingM3 - m3))
+  if (opening !== null) return { suggestedOpeningM3: opening, suggestedVolumeM3: exactM3(closingM3 - opening) }
+  return null
 }
 
 /** The largest volume this turn can have had, by the slower of pump and outlet, else by twice its plan; else endless. */

@@ -96,7 +96,7 @@ function difference(lines: readonly PumpLine[]): { unexplainedM3: number; tolera
   const signedM3 = lines.map((line) => (line.kind === 'pumped' ? line.volumeM3 : -line.volumeM3))
   const byTool = rollups(
     lines.map((line, at) => ({ line, tool: line.toolId ?? at })),
-    (ofTool) => Math.abs(fsum(ofTool, ({ line }) => (line.kind === 'pumped' ? 1 : -1) * line.uncertaintyM3)),
+    (ofTool) => fsum(ofTool, ({ line }) => (line.kind === 'pumped' ? 1 : -1) * line.uncertaintyM3),
     ({ tool }) => tool,
   )
   return {

@@ -79,17 +79,18 @@ function checkTariffs(tariffs: readonly Tariff[]): void {
 function slipLines({ tariffs, abstractions, payer, period }: ChargeInput) {
   const slips: ChargeLine[] = []
   const withoutTariffOn = new Set<CalendarDate>()
-  let before = ZERO
+  const before = { drinking: ZERO, other: ZERO } // blocks of drinking water count on their own
   for (const abstraction of inOrder(abstractions, period)) {
     const drinking = abstraction.use === DRINKING
+    const counted = drinking ? 'drinking' : 'other'
     const payerClass = drinking ? DRINKING : payer.payerClass
     const tariff = tariffOn({ tariffs, on: abstraction.on, payerClass })
     if (!tariff && !drinking) withoutTariffOn.add(abstraction.on)
     for (const part of tariff?.parts ?? []) {
-      const price = slipPrice(part, abstraction, drinking ? ZERO : before)
+      const price = slipPrice(part, abstraction, before[counted])
       if (price) slips.push(slipLine({ abstraction, tariff: tariff!, part, price }))
     }
-    if (!drinking) before = plus(before, decimal(abstraction.volumeM3))
+    before[counted] = plus(before[counted], decimal(abstraction.volumeM3))
   }
   return { slips, withoutTariffOn: [...withoutTariffOn] }
 }

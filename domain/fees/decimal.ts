@@ -39,16 +39,10 @@ export function digitsAt(a: Decimal, scale: number): bigint {
   return a.digits * 10n ** BigInt(scale - a.scale)
 }
 
-/** a / b rounded half up; below zero half away from zero, so that taking back a charge gives the same amount. */
-export function dividedHalfUp(a: bigint, b: bigint): bigint {
-  const negative = a < 0n !== b < 0n
-  const [top, bottom] = [a < 0n ? -a : a, b < 0n ? -b : b]
-  const rounded = (2n * top + bottom) / (2n * bottom)
-  return negative ? -rounded : rounded
-}
-
-/** a / b rounded half up to a whole number. */
+/** a / b rounded half up to a whole number; charges are never below zero, so neither are these. */
 export function quotientHalfUp(a: Decimal, b: Decimal): bigint {
+  if (a.digits < 0n || b.digits <= 0n) throw new RangeError('only amounts of zero or more are rounded')
   const scale = Math.max(a.scale, b.scale)
-  return dividedHalfUp(digitsAt(a, scale), digitsAt(b, scale))
+  const [top, bottom] = [digitsAt(a, scale), digitsAt(b, scale)]
+  return (2n * top + bottom) / (2n * bottom)
 }

@@ -10,6 +10,10 @@ export interface Receipt {
   column: MoneyColumn | 'labour' | 'produce'
   /** A voided receipt keeps its number and counts for nothing. */
   voided?: boolean
+  /** The member account that the receipt is made out to. */
+  forAccountId?: string
+  /** What the ledger made of it; null when it has no transfer, left out when this is not to be checked. */
+  posted?: { accountId: string; amountMinor: number } | null
 }
 
 export interface ReceiptBook {

@@ -7,7 +7,13 @@ import type { CashBookLine, ReconcileInput } from './reconcile.ts'
 /** Receipt numbers, receipts against the cash book, the cash book against the count and the statements. */
 export function cashDifferences(input: ReconcileInput) {
   const { differences: counts, cannotSay } = countDifferences(input)
-  const differences = [...numberDifferences(input), ...receiptDifferences(input), ...lineDifferences(input), ...counts]
+  const differences = [
+    ...numberDifferences(input),
+    ...input.receipts.flatMap(postingDifference),
+    ...receiptDifferences(input),
+    ...lineDifferences(input),
+    ...counts,
+  ]
   return { differences, cannotSay }
 }
 
@@ -19,6 +25,23 @@ function numberDifferences({ receipts, receiptBooks }: ReconcileInput): Differen
     difference('receipt-number-twice', ['second-receipt-book', 'number-copied-wrong'], { values: repeat }),
   )
   return [...missing, ...twice]
+}
+
+/** The receipt against its transfer in the ledger. A voided one should have left nothing there. */
+function postingDifference({ bookId, number, amountMinor, voided, forAccountId, posted }: Receipt): Difference[] {
+  if (posted === undefined) return []
+  const wroteMinor = voided ? 0 : amountMinor
+  const postedMinor = posted?.amountMinor ?? 0
+  const rest = {
+    amountMinor: minor(wroteMinor - postedMinor),
+    toleranceMinor: 0,
+    values: { bookId, number, receiptMinor: wroteMinor, postedMinor },
+  }
+  if (posted === null) return voided ? [] : [difference('receipt-without-transfer', ['written-later'], rest)]
+  if (rest.amountMinor !== 0) return [difference('transfer-amount-not-receipt', ['number-copied-wrong'], rest)]
+  if (forAccountId === undefined || forAccountId === posted.accountId) return []
+  const misplaced = { ...rest, amountMinor: minor(postedMinor) }
+  return [difference('receipt-on-another-account', ['payment-on-another-member', 'two-people-of-one-name'], misplaced)]
 }
 
 function receiptDifferences({ receipts, cashBook }: ReconcileInput): Difference[] {

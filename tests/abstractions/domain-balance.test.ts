@@ -41,6 +41,26 @@ describe('the balance of a pump', () => {
     expect(gap(804)).toMatchObject({ verdict: 'look-at-these-days', unexplainedM3: 196 })
   })
 
+  it('lists every day that leans the same way when no day alone is beyond its tools', () => {
+    const day = (on: string, outletsM3: number) => [line('pumped', 20, 1.5, on), line('outlets', outletsM3, 1.5, on)]
+    const { verdict, daysToLookAt } = pumpBalance({
+      lines: [...day('2031-07-01', 18), ...day('2031-07-02', 18), ...day('2031-07-03', 20.5), ...day('2031-07-04', 16)],
+    })
+    // A day's tolerance is sqrt(2 x 1.5^2) = 2.12 m3, that of all four 4.24 m3; 7.5 m3 are missing.
+    expect(verdict).toBe('look-at-these-days')
+    expect(daysToLookAt.map(({ on }) => on)).toEqual(['2031-07-04'])
+    const quiet = pumpBalance({
+      lines: [
+        ...day('2031-07-01', 18),
+        ...day('2031-07-02', 18),
+        ...day('2031-07-03', 20.5),
+        ...day('2031-07-04', 18.1),
+      ],
+    })
+    expect(quiet.verdict).toBe('look-at-these-days')
+    expect(quiet.daysToLookAt.map(({ on }) => on)).toEqual(['2031-07-01', '2031-07-02', '2031-07-04'])
+  })
+
   it('that records more than was pumped asks for meters and dates', () => {
     const { verdict, unexplainedM3 } = pumpBalance({ lines: [line('pumped', 100, 1), line('outlets', 110, 1)] })
     expect([verdict, unexplainedM3]).toEqual(['more-recorded-than-pumped', -10])

@@ -50,6 +50,21 @@ describe('a logged turn', () => {
     ])
   })
 
+  it('is not told to change a reading that the turn before or after shows too', () => {
+    // 5420 may be 4520, and 4529 may be 5429.
+    const suggested = (rest: Partial<PlausibilityInput>) =>
+      withTurn(
+        { openingM3: 5420, closingM3: 4529 },
+        { previousClosingM3: undefined, nextOpeningM3: undefined, ...rest },
+      )
+    const [before] = suggested({ previousClosingM3: 5420 })
+    expect(before!.values).toMatchObject({ suggestedClosingM3: 5429, suggestedVolumeM3: 9 })
+    const [after] = suggested({ nextOpeningM3: 4529 })
+    expect(after!.values).toMatchObject({ suggestedOpeningM3: 4520, suggestedVolumeM3: 9 })
+    const both = suggested({ previousClosingM3: 5420, nextOpeningM3: 4529 })
+    expect(found(both)).toEqual([['closing-below-opening', 'cannot-tell']])
+  })
+
   it('over the last digit of the counter is explained by it', () => {
     const flags = withTurn({ openingM3: 99_995, closingM3: 3 }, { previousClosingM3: 99_995, nextOpeningM3: 3 })
     expect(found(flags)).toEqual([['closing-below-opening', 'meter-rolled-over']])

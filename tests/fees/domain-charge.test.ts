@@ -107,6 +107,31 @@ describe('a charge', () => {
     ])
   })
 
+  it('by blocks counts drinking water and other water apart', () => {
+    const blocks = [
+      { upToM3: 10, priceMinor: 100 },
+      { upToM3: null, priceMinor: 200 },
+    ]
+    const general: Tariff = { id: 't', from: '2031-01-01', payerClass: null, parts: [{ kind: 'per-m3', blocks }] }
+    const abstractions = [
+      turn('a', '2031-07-01', 8),
+      turn('d', '2031-07-02', 8, { use: 'drinking' }),
+      turn('b', '2031-07-03', 2),
+      turn('e', '2031-07-04', 4, { use: 'drinking' }),
+    ]
+    expect(amounts(july_({ tariffs: [general], abstractions }))).toEqual([
+      ['a', 800],
+      ['b', 200],
+    ])
+    const tariffs = [general, { ...general, id: 'd', payerClass: 'drinking' }]
+    expect(amounts(july_({ tariffs, abstractions }))).toEqual([
+      ['a', 800],
+      ['d', 800],
+      ['b', 200],
+      ['e', 600],
+    ])
+  })
+
   it('mixed has its fixed fees on the first of the month and of the season, and its slips', () => {
     const tariffs: Tariff[] = [
       {
@@ -138,9 +163,11 @@ describe('a charge', () => {
   })
 
   it('refuses a tariff whose blocks do not rise to an open end', () => {
-    const blocks = [{ upToM3: 10, priceMinor: 1 }]
-    const tariffs: Tariff[] = [{ id: 't', from: '2031-01-01', payerClass: null, parts: [{ kind: 'per-m3', blocks }] }]
-    expect(() => charge(july_({ tariffs }))).toThrow(InputError)
+    for (const ends of [[], [10], [10, 10, null], [20, 10, null], [null, 10, null], [0, null]]) {
+      const blocks = ends.map((upToM3) => ({ upToM3, priceMinor: 1 }))
+      const tariffs: Tariff[] = [{ id: 't', from: '2031-01-01', payerClass: null, parts: [{ kind: 'per-m3', blocks }] }]
+      expect(() => charge(july_({ tariffs }))).toThrow(InputError)
+    }
   })
 
   it('of exact litres at a whole price needs no binary fractions, and its total is the sum of its lines', () => {

@@ -96,6 +96,22 @@ describe('a period', () => {
     expect(named({ receipts: [...CLOSED.receipts, receipt(308, 400)] })).toEqual([['receipt-number-twice', null]])
   })
 
+  it('names a payment that stands on another account, has another amount, or is not in the ledger', () => {
+    const posted = (forAccountId: string, post: { accountId: string; amountMinor: number } | null, voided = false) =>
+      named({
+        receipts: [
+          { ...receipt(307, 300), forAccountId, posted: post },
+          { ...receipt(308, 400) },
+          { ...receipt(309, 9), voided, posted: voided ? null : undefined, column: 'labour' },
+        ],
+      })
+    expect(posted('m1', { accountId: 'm1', amountMinor: 300 })).toEqual([])
+    expect(posted('m1', { accountId: 'm1', amountMinor: 300 }, true)).toEqual([])
+    expect(posted('m1', { accountId: 'm2', amountMinor: 300 })).toEqual([['receipt-on-another-account', 300]])
+    expect(posted('m1', { accountId: 'm1', amountMinor: 30 })).toEqual([['transfer-amount-not-receipt', 270]])
+    expect(posted('m1', null)).toEqual([['receipt-without-transfer', 300]])
+  })
+
   it('that could not be checked is not said to agree', () => {
     const unchecked = reconcile({ ...CLOSED, water: null, counted: { cashMinor: null } })
     expect(unchecked).toMatchObject({
