@@ -10,7 +10,12 @@ export * from './climate/radiation.ts'
 export * from './climate/reference-evapotranspiration.ts'
 export { daylightHours, extraterrestrialRadiationMjM2, sunGeometry } from './climate/sun.ts'
 export { type Climate, climateAdjustedCoefficient } from './coefficient/climate-adjustment.ts'
-export { type CoefficientCurve, type CropCoefficient, cropCoefficient } from './coefficient/crop-coefficient.ts'
+export {
+  type CoefficientCurve,
+  type CropCoefficient,
+  cropCoefficient,
+  type LocalConditions,
+} from './coefficient/crop-coefficient.ts'
 export * from './coefficient/initial-coefficient.ts'
 export * from './coefficient/stages.ts'
 export { CROPS, type Crop, cropByKey } from './data/crops.ts'
@@ -27,6 +32,8 @@ export * from './root-zone/available-water.ts'
 export { balanceRootZone, type RootZoneInput, type RootZoneOutput, rootZoneOutput } from './root-zone/balance-arrays.ts'
 export * from './root-zone/root-zone-balance.ts'
 export { type PlantableArea, plantableAreaM2 } from './season/plantable-area.ts'
+export { type CalendarPlan, type CalendarWeek, seasonCalendar } from './season/season-calendar.ts'
 export { type SeasonNeed, type SeasonNeedInput, seasonNeed } from './season/season-need.ts'
 export { type SensitivePlot, type SensitivityRank, sensitivityOrder } from './season/sensitivity-order.ts'
+export { type TapedArea, tapedArea } from './season/taped-area.ts'
 export { yieldResponse } from './season/yield-response.ts'

@@ -1,6 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { plantableAreaM2, seasonNeed, sensitivityOrder, yieldResponse } from '../../domain/crops/index.ts'
+import {
+  plantableAreaM2,
+  seasonCalendar,
+  seasonNeed,
+  sensitivityOrder,
+  stagePeriods,
+  tapedArea,
+  yieldResponse,
+} from '../../domain/crops/index.ts'
 import { plantable } from './domain-plot.ts'
 
 const exact = (value: number) => ({ low: value, likely: value, high: value })
@@ -122,4 +130,56 @@ it('never promises a yield below nothing or above the full one, and none without
   expect(yieldResponse({ yieldResponse: 1.25, actualMm: 0, fullMm: 400 })).toBe(0)
   expect(yieldResponse({ yieldResponse: 1.25, actualMm: 500, fullMm: 400 })).toBe(1)
   expect(yieldResponse({ yieldResponse: null, actualMm: 300, fullMm: 400 })).toBeNull()
+})
+
+describe('the season calendar', () => {
+  const need = seasonNeed({
+    ...{ crop: plantable('tomato'), plantedOn: '2026-01-05', efficiency: exact(0.8), etoErrorFraction: 0.2 },
+    monthlyEtoMmPerDay: new Array<number>(12).fill(5),
+  })
+  const plans = ['a', 'b'].map((id) => ({ id, areaM2: 400, efficiency: 0.8, days: need.days }))
+
+  it('adds up to the need of the season and shows the weeks that the pumps cannot lift', () => {
+    const weeks = seasonCalendar({ plans, firstWeekday: 1, weeklyLiftM3: 35 })
+    const total = weeks.reduce((sum, week) => sum + week.grossM3, 0)
+    expect(total).toBeCloseTo(2 * 400 * need.grossM3PerM2.likely, 9)
+    // 1.15 x 5 mm x 7 days x 800 m2 / 0.8 = 40.25 m3 in a week of mid-season; the first takes 0.6 / 1.15 of it.
+    expect(Math.max(...weeks.map((week) => week.overLiftM3))).toBeCloseTo(5.25, 9)
+    expect(weeks[0]).toMatchObject({ startsOn: '2026-01-05', overLiftM3: 0 })
+    expect(weeks[0]!.grossM3).toBeCloseTo(21, 9)
+  })
+
+  it('draws the stages from date to date, cut at an early harvest', () => {
+    const season = { stageDays: [30, 40, 40, 25] as const, plantedOn: '2026-01-01' }
+    expect(stagePeriods(season).at(-1)).toEqual({ stage: 'late-season', from: '2026-04-21', to: '2026-05-15' })
+    expect(stagePeriods({ ...season, harvestedOn: '2026-02-03' })).toEqual([
+      { stage: 'initial', from: '2026-01-01', to: '2026-01-30' },
+      { stage: 'development', from: '2026-01-31', to: '2026-02-03' },
+    ])
+  })
+})
+
+describe('an area by tape', () => {
+  it('doubts the right angle of 20 by 30 m with a diagonal of 34 m', () => {
+    const area = tapedArea({ sidesM: [20, 30, 20, 30], diagonalM: 34 })
+    // The cosine of the corner is (400 + 900 - 1156) / 1200 = 0.12, so the area is 600 x sqrt(1 - 0.12^2).
+    expect(area.areaM2).toBeCloseTo(600 * Math.sqrt(1 - 0.0144), 9)
+    expect(area.cornerDeg).toBeCloseTo(83.1, 1)
+    expect(area.rightAngleDoubted).toBe(true)
+  })
+
+  it('is length times width in a true rectangle, and less sure without a diagonal', () => {
+    const sidesM = [30, 40, 30, 40] as const
+    expect(tapedArea({ sidesM, diagonalM: 50 })).toMatchObject({
+      areaM2: 1200,
+      rightAngleDoubted: false,
+      cornerDeg: 90,
+    })
+    expect(tapedArea({ sidesM })).toMatchObject({ areaM2: 1200, errorFraction: 0.15, cornerDeg: null })
+  })
+
+  it('refuses lengths that cannot meet', () => {
+    expect(() => tapedArea({ sidesM: [20, 30, 20, 30], diagonalM: 51 })).toThrow('triangle-does-not-close')
+    expect(() => tapedArea({ sidesM: [20, 0, 20, 30] })).toThrow('side-not-above-zero')
+  })
 })

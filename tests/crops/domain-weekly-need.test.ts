@@ -110,7 +110,22 @@ describe('a weather book with holes', () => {
       'demand-from-month-table',
       'missing-rain-counts-nothing',
     ])
-    expect(need.working.errors.etoFraction).toBe(0.3)
+    expect(need.working.errors).toMatchObject({ etoFraction: 0.3, missingRainFraction: 0.15 })
+  })
+
+  it('widens where nobody measured the rain', () => {
+    const measured = known().grossM3
+    const missing = known({ days: daysBefore(WEEK, 7, { rainMm: null }), missingRain: 'counts-nothing' }).grossM3
+    expect(missing.likely).toBe(measured.likely)
+    expect(missing.low).toBeLessThan(measured.low)
+    expect(missing.high).toBeGreaterThan(measured.high)
+  })
+
+  it('refuses a month table of eleven values, a soil that holds nothing and a rain rule above the rain', () => {
+    expect(() => known({ days: [], monthTableMmPerDay: new Array(11).fill(5) })).toThrow('month-table-wrong')
+    expect(() => known({ availableMmPerM: 0 })).toThrow('soil-holds-nothing')
+    expect(() => known({ rainRule: { thresholdMm: 5, fraction: 1.2 } })).toThrow('rain-rule-outside')
+    expect(() => known({ efficiency: { low: 0, likely: 0.5, high: 0.9 } })).toThrow('efficiency-outside')
   })
 })
 

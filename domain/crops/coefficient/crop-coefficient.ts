@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { type Climate, climateAdjustedCoefficient } from './climate-adjustment.ts'
-import { checkStageDays, type Season, type Stage, type StageDays, stageOn } from './stages.ts'
+import { checkStageDays, type Season, type Stage, type StageDays, type StageOnDay, stageOn } from './stages.ts'
 
 /** What the stage curve needs to know of a crop. */
 export interface CoefficientCurve {
@@ -9,6 +9,14 @@ export interface CoefficientCurve {
   kcEnd: number
   heightMaxM: number
   stageDays: StageDays
+}
+
+/** What bends a crop's printed curve to the place. */
+export interface LocalConditions {
+  /** Adjusts the mid-season and end values. */
+  climate?: Climate
+  /** Initial value from the wetting frequency, in place of the table's. */
+  kcIniByWetting?: number
 }
 
 export interface CropCoefficient {
@@ -20,34 +28,34 @@ export interface CropCoefficient {
 
 /**
  * Single crop coefficient on a date: flat, rising, flat, falling. Null before sowing and after harvest.
- * With the climate given, the mid-season and end values are adjusted to it; `kcIniByWetting` replaces the table's
- * initial value by one from the wetting frequency. Source: FAO-56 (1998), chapter 6, equations 62, 65 and 66.
+ * Source: FAO-56 (1998), chapter 6, equations 62, 65 and 66.
  */
 export function cropCoefficient(
-  input: Omit<Season, 'stageDays'> & {
-    crop: CoefficientCurve
-    date: CalendarDate
-    climate?: Climate
-    kcIniByWetting?: number
-  },
+  input: Omit<Season, 'stageDays'> & LocalConditions & { crop: CoefficientCurve; date: CalendarDate },
 ): CropCoefficient | null {
-  const { crop, climate } = input
+  const { crop } = input
   checkStageDays(crop.stageDays)
   const place = stageOn({ ...input, stageDays: crop.stageDays }, input.date)
   if (!place) return null
-  const kcIni = input.kcIniByWetting ?? crop.kcIni
-  const kcMid = climateAdjustedCoefficient({ kc: crop.kcMid, heightM: crop.heightMaxM, climate })
-  const kcEnd = endCoefficient(crop, climate)
-  return { stage: place.stage, day: place.day, kc: onCurve(place.stage, place.passed, kcIni, kcMid, kcEnd) }
+  return { stage: place.stage, day: place.day, kc: coefficientAt(localCurve(crop, input), place) }
 }
 
-/** A crop left to dry keeps its table value: below 0.45 the wind no longer matters (FAO-56, equation 65). */
-function endCoefficient(crop: CoefficientCurve, climate: Climate | undefined): number {
-  if (crop.kcEnd < 0.45) return crop.kcEnd
-  return climateAdjustedCoefficient({ kc: crop.kcEnd, heightM: crop.heightMaxM, climate })
+/**
+ * The crop's three values in the place's conditions. A crop left to dry keeps its printed end value: below 0.45 the climate
+ * no longer matters. Source: FAO-56, equations 62 and 65.
+ */
+export function localCurve(crop: CoefficientCurve, { climate, kcIniByWetting }: LocalConditions): CoefficientCurve {
+  const adjusted = (kc: number) => climateAdjustedCoefficient({ kc, heightM: crop.heightMaxM, climate })
+  return {
+    ...crop,
+    kcIni: kcIniByWetting ?? crop.kcIni,
+    kcMid: adjusted(crop.kcMid),
+    kcEnd: crop.kcEnd < 0.45 ? crop.kcEnd : adjusted(crop.kcEnd),
+  }
 }
 
-function onCurve(stage: Stage, passed: number, kcIni: number, kcMid: number, kcEnd: number): number {
+/** Value of the curve at a place in the season. Source: FAO-56, equation 66. */
+export function coefficientAt({ kcIni, kcMid, kcEnd }: CoefficientCurve, { stage, passed }: StageOnDay): number {
   if (stage === 'initial') return kcIni
   if (stage === 'development') return kcIni + passed * (kcMid - kcIni)
   if (stage === 'mid-season') return kcMid

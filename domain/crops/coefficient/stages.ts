@@ -1,4 +1,4 @@
-import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import { addDays, type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 
 export type Stage = 'initial' | 'development' | 'mid-season' | 'late-season'
@@ -35,21 +35,36 @@ export function seasonLengthDays(stageDays: StageDays): number {
  */
 export function stageOn(season: Season, date: CalendarDate): StageOnDay | null {
   if (season.harvestedOn && date > season.harvestedOn) return null
-  const day = daysBetween(season.plantedOn, date) + 1
-  const length = seasonLengthDays(season.stageDays)
-  if (day < 1 || (day > length && !season.repeats)) return null
-  return stageOnDay(season.stageDays, ((day - 1) % length) + 1)
+  return stageOnDay(season, daysBetween(season.plantedOn, date) + 1)
 }
 
-/** The stage of a day counted from 1; null outside the stages. */
-export function stageOnDay(stageDays: StageDays, day: number): StageOnDay | null {
-  if (day < 1) return null
+/** The stage of a day counted from 1 at sowing, in a season that runs its length; null outside it. */
+export function stageOnDay(season: Pick<Season, 'stageDays' | 'repeats'>, daySinceSowing: number): StageOnDay | null {
+  const length = seasonLengthDays(season.stageDays)
+  if (daySinceSowing < 1 || (daySinceSowing > length && !season.repeats)) return null
+  const day = ((daySinceSowing - 1) % length) + 1
   let before = 0
-  for (const [index, length] of stageDays.entries()) {
-    if (day <= before + length) return { stage: STAGES[index]!, day, passed: (day - before) / length }
-    before += length
-  }
-  return null
+  let index = 0
+  while (day > before + season.stageDays[index]!) before += season.stageDays[index++]!
+  return { stage: STAGES[index]!, day, passed: (day - before) / season.stageDays[index]! }
+}
+
+export interface StagePeriod {
+  stage: Stage
+  from: CalendarDate
+  /** Last day of the stage. */
+  to: CalendarDate
+}
+
+/** From when to when each stage lasts, for a picture of the season; stages of no length are left out. Of a crop that repeats: its first round. */
+export function stagePeriods({ stageDays, plantedOn, harvestedOn }: Season): StagePeriod[] {
+  let from = plantedOn
+  return STAGES.flatMap((stage, index) => {
+    const start = from
+    from = addDays(start, stageDays[index]!)
+    const to = harvestedOn && harvestedOn < from ? harvestedOn : addDays(from, -1)
+    return to >= start ? [{ stage, from: start, to }] : []
+  })
 }
 
 /** Throws InputError `stage-days-wrong` unless the four lengths are whole days, at least one in all. */

@@ -6,6 +6,8 @@ import type { RootedCrop } from '../root-zone/root-zone-balance.ts'
 export interface CropPlan extends Omit<Season, 'stageDays'> {
   crop: RootedCrop
   areaM2: number
+  /** Initial coefficient from the wetting frequency, in place of the table's. */
+  kcIniByWetting?: number
 }
 
 /** Why a figure cannot be said, as a code and its values for the pages to put into words. */

@@ -1,4 +1,6 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
+import { InputError } from '../../input-error.ts'
+import { checkMonths, monthIndex } from './month-table.ts'
 
 /** What the weather book knows of a day; null where nothing was measured. */
 export interface BookedDay {
@@ -40,8 +42,9 @@ export function expectedDemand(input: {
   if (fortnight.length >= FEWEST_DAYS) return meanOf(fortnight, 'past-14-days', BROKEN_RECORD_ERROR)
   const table = input.monthTableMmPerDay
   if (!table) return null
+  checkMonths(table)
   const dates = datesFromTo(input.weekStartsOn, addDays(input.weekStartsOn, 6))
-  const sumMm = dates.reduce((sum, date) => sum + table[Number(date.slice(5, 7)) - 1]!, 0)
+  const sumMm = dates.reduce((sum, date) => sum + table[monthIndex(date)]!, 0)
   return { etoMmPerDay: sumMm / 7, errorFraction: MONTH_TABLE_ERROR, from: 'month-table', daysUsed: 0 }
 }
 
@@ -51,9 +54,11 @@ interface MeasuredDay {
 }
 
 function measured(days: readonly BookedDay[], from: CalendarDate, before: CalendarDate): MeasuredDay[] {
-  return days.flatMap(({ date, etoMm, etoErrorFraction }) =>
-    date >= from && date < before && etoMm !== null ? [{ etoMm, etoErrorFraction }] : [],
-  )
+  return days.flatMap(({ date, etoMm, etoErrorFraction }) => {
+    if (etoMm === null || date < from || date >= before) return []
+    if (!(etoMm >= 0)) throw new InputError('depth-below-zero', { field: 'etoMm', date, value: etoMm })
+    return [{ etoMm, etoErrorFraction }]
+  })
 }
 
 /** The errors of the days are alike (the same thermometer, the same method), so they do not average out. */

@@ -7,6 +7,8 @@ export const NEED_ERRORS = {
   coefficient: 0.15,
   /** Of the rain that a rule of thumb credits. */
   creditedRain: 0.2,
+  /** Of the crop's use, where rain fell or not and nobody measured it. */
+  missingRain: 0.15,
   /** A week's need is never known better than this, whatever was measured. */
   narrowest: 0.25,
 }

@@ -18,6 +18,7 @@ export function creditedRainMm(input: {
   rootZoneHoldsMm: number
 }): number {
   const { rule = USUAL_RAIN_RULE, rootZoneHoldsMm } = input
+  checkRule(rule)
   let creditedMm = 0
   for (const rainMm of input.dailyRainMm) {
     if (!(rainMm >= 0)) throw new InputError('rain-below-zero', { rainMm })
@@ -54,6 +55,11 @@ export function scsEffectiveRainMm(input: { rainMm: number; etcMm: number; stora
 export function scsStorageFactor(storageMm: number): number {
   const depth = storageMm / MM_PER_INCH
   return 0.531747 + 0.295164 * depth - 0.057697 * depth ** 2 + 0.003804 * depth ** 3
+}
+
+function checkRule({ thresholdMm, fraction }: RainRule): void {
+  if (thresholdMm >= 0 && fraction >= 0 && fraction <= 1) return
+  throw new InputError('rain-rule-outside', { thresholdMm, fraction })
 }
 
 const MM_PER_INCH = 25.4

@@ -3,6 +3,7 @@ import type { Range } from '../../units.ts'
 import type { Climate } from '../coefficient/climate-adjustment.ts'
 import { cropCoefficient } from '../coefficient/crop-coefficient.ts'
 import { type Stage, stageOn } from '../coefficient/stages.ts'
+import { checkAvailableWater } from '../root-zone/available-water.ts'
 import { rootDepthOn } from '../root-zone/root-depth.ts'
 import { type CannotSay, type CropPlan, checkPlan, type Reason } from './crop-plan.ts'
 import { type BookedDay, type ExpectedDemand, expectedDemand } from './expected-demand.ts'
@@ -49,7 +50,10 @@ export interface WeeklyWorking {
   rootZoneHoldsMm: number
   creditedRainMm: number
   efficiency: Range
-  errors: { coefficientFraction: number; etoFraction: number; creditedRainFraction: number; narrowestFraction: number }
+  errors: Record<
+    'coefficientFraction' | 'etoFraction' | 'creditedRainFraction' | 'missingRainFraction' | 'narrowestFraction',
+    number
+  >
   assumptions: Reason[]
 }
 
@@ -61,6 +65,7 @@ export interface WeeklyWorking {
  */
 export function weeklyNeed(input: WeeklyNeedInput): WeeklyNeed | CannotSay {
   checkPlan(input.plan)
+  checkAvailableWater(input.availableMmPerM)
   const coefficients = weekCoefficients(input)
   const expected = expectedDemand(input)
   const pastRain = rainOfPastWeek(input)
@@ -109,7 +114,8 @@ function needFrom(
   const dailyRainMm = pastRain.map((day) => day.rainMm ?? 0)
   const credited = creditedRainMm({ dailyRainMm, rule: rainRule, rootZoneHoldsMm })
   const etoFraction = expected?.errorFraction ?? 0
-  const etcErrorFraction = Math.hypot(NEED_ERRORS.coefficient, etoFraction)
+  const missingRainFraction = pastRain.some((day) => day.rainMm === null) ? NEED_ERRORS.missingRain : 0
+  const etcErrorFraction = Math.hypot(NEED_ERRORS.coefficient, etoFraction, missingRainFraction)
   const grossM3 = grossRangeM3({ etcMm, creditedRainMm: credited, etcErrorFraction, efficiency, areaM2: plan.areaM2 })
   return {
     known: true,
@@ -125,6 +131,7 @@ function needFrom(
         coefficientFraction: NEED_ERRORS.coefficient,
         etoFraction,
         creditedRainFraction: NEED_ERRORS.creditedRain,
+        missingRainFraction,
         narrowestFraction: NEED_ERRORS.narrowest,
       },
       assumptions: assumptions(expected, pastRain),

@@ -21,7 +21,7 @@ export function availableWater(input: { availableMmPerM: number; rootDepthM: num
   readilyMm: number
 } {
   const { availableMmPerM, rootDepthM, depletionFraction } = input
-  if (!(availableMmPerM > 0)) throw new InputError('soil-holds-nothing', { availableMmPerM })
+  checkAvailableWater(availableMmPerM)
   if (!(rootDepthM > 0)) throw new InputError('root-depth-not-above-zero', { rootDepthM })
   const totalMm = availableMmPerM * rootDepthM
   return { totalMm, readilyMm: depletionFraction * totalMm }
@@ -31,4 +31,9 @@ export function availableWater(input: { availableMmPerM: number; rootDepthM: num
 export function availableMmPerM(soil: { fieldCapacity: number; wiltingPoint: number }): number {
   if (!(soil.fieldCapacity > soil.wiltingPoint)) throw new InputError('wilting-point-not-below-capacity', { ...soil })
   return 1000 * (soil.fieldCapacity - soil.wiltingPoint)
+}
+
+/** Throws InputError `soil-holds-nothing`. */
+export function checkAvailableWater(availableMmPerM: number): void {
+  if (!(availableMmPerM > 0)) throw new InputError('soil-holds-nothing', { availableMmPerM })
 }

@@ -1,8 +1,13 @@
-import { addDays, type CalendarDate } from '../../calendar.ts'
+import { addDays, type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import type { Climate } from '../coefficient/climate-adjustment.ts'
-import { type CoefficientCurve, cropCoefficient } from '../coefficient/crop-coefficient.ts'
-import { type Season, type Stage, type StageOnDay, stageOn } from '../coefficient/stages.ts'
+import {
+  type CoefficientCurve,
+  coefficientAt,
+  type LocalConditions,
+  localCurve,
+} from '../coefficient/crop-coefficient.ts'
+import { checkStageDays, type Season, type Stage, type StageOnDay, stageOnDay } from '../coefficient/stages.ts'
+import { checkAvailableWater } from './available-water.ts'
 import { balanceRootZone, type RootZoneOutput, rootZoneOutput } from './balance-arrays.ts'
 import { rootDepthOn } from './root-depth.ts'
 
@@ -37,14 +42,13 @@ export interface RootZoneDay {
   depletionMm: number
 }
 
-export interface RootZoneBalanceInput extends Omit<Season, 'stageDays'> {
+export interface RootZoneBalanceInput extends Omit<Season, 'stageDays'>, LocalConditions {
   crop: RootedCrop
   /** Water that a metre of the soil holds for roots. */
   availableMmPerM: number
   days: readonly RootZoneWeather[]
   /** Depletion at the start of the first day that the crop stands: 0 after a full pre-watering. */
   startDepletionMm: number
-  climate?: Climate
 }
 
 /**
@@ -54,16 +58,14 @@ export interface RootZoneBalanceInput extends Omit<Season, 'stageDays'> {
  * Source and order of the day: see `balanceRootZone`.
  */
 export function rootZoneBalance(input: RootZoneBalanceInput): RootZoneDay[] {
+  checkAvailableWater(input.availableMmPerM)
   checkDays(input.days)
-  const standing = input.days.flatMap((weather) => {
-    const place = stageOn({ ...input, stageDays: input.crop.stageDays }, weather.date)
-    return place ? [{ weather, place, kc: coefficientOn(input, weather.date) }] : []
-  })
+  const standing = standingDays(input)
   const depths = standing.map(({ place }) => depthOn(input.crop, place))
   const totals = deepest(depths).map((depthM) => depthM * input.availableMmPerM)
   checkStart(input.startDepletionMm, totals[0])
   const out = rootZoneOutput(standing.length)
-  const column = (pick: (day: (typeof standing)[number]) => number) => Float64Array.from(standing, pick)
+  const column = (pick: (day: StandingDay) => number) => Float64Array.from(standing, pick)
   balanceRootZone(
     {
       etoMm: column((day) => day.weather.etoMm),
@@ -84,8 +86,24 @@ export function rootZoneBalance(input: RootZoneBalanceInput): RootZoneDay[] {
   }))
 }
 
-function coefficientOn(input: RootZoneBalanceInput, date: CalendarDate): number {
-  return cropCoefficient({ ...input, date })!.kc
+interface StandingDay {
+  weather: RootZoneWeather
+  place: StageOnDay
+  kc: number
+}
+
+/** Days are counted on from the first, since reading every date of many plots takes longer than the balance itself. */
+function standingDays(input: RootZoneBalanceInput): StandingDay[] {
+  const { crop, days, harvestedOn } = input
+  checkStageDays(crop.stageDays)
+  if (days.length === 0) return []
+  const season = { stageDays: crop.stageDays, repeats: input.repeats }
+  const curve = localCurve(crop, input)
+  const first = daysBetween(input.plantedOn, days[0]!.date) + 1
+  return days.flatMap((weather, index) => {
+    const place = harvestedOn && weather.date > harvestedOn ? null : stageOnDay(season, first + index)
+    return place ? [{ weather, place, kc: coefficientAt(curve, place) }] : []
+  })
 }
 
 function depthOn(crop: RootedCrop, place: StageOnDay): number {
@@ -114,8 +132,9 @@ function dayOf(out: RootZoneOutput, day: number) {
 
 function checkDays(days: readonly RootZoneWeather[]): void {
   for (const [index, day] of days.entries()) {
-    const due = index === 0 ? day.date : addDays(days[index - 1]!.date, 1)
-    if (day.date !== due) throw new InputError('weather-day-missing', { date: due })
+    if (daysBetween(days[0]!.date, day.date) !== index) {
+      throw new InputError('weather-day-missing', { date: addDays(days[0]!.date, index) })
+    }
     for (const field of ['etoMm', 'rainMm', 'irrigationMm'] as const) {
       if (!(day[field] >= 0)) throw new InputError('depth-below-zero', { field, date: day.date, value: day[field] })
     }

@@ -1,10 +1,10 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
-import { InputError } from '../../input-error.ts'
 import type { Range } from '../../units.ts'
 import type { Climate } from '../coefficient/climate-adjustment.ts'
 import { type CoefficientCurve, cropCoefficient } from '../coefficient/crop-coefficient.ts'
 import { seasonLengthDays } from '../coefficient/stages.ts'
 import { grossRangeM3, NEED_ERRORS } from '../need/gross-range.ts'
+import { checkMonths, monthIndex } from '../need/month-table.ts'
 
 export interface SeasonNeedInput {
   crop: CoefficientCurve
@@ -52,15 +52,6 @@ export function seasonNeed(input: SeasonNeedInput): SeasonNeed {
   return { etcMm, creditedRainMm, grossM3PerM2, days }
 }
 
-function monthIndex(date: CalendarDate): number {
-  return Number(date.slice(5, 7)) - 1
-}
-
 function daysInMonth(date: CalendarDate): number {
   return new Date(Date.UTC(Number(date.slice(0, 4)), Number(date.slice(5, 7)), 0)).getUTCDate()
-}
-
-function checkMonths(values: readonly number[]): void {
-  if (values.length === 12 && values.every((value) => value >= 0)) return
-  throw new InputError('month-table-wrong', { values: values.join(' ') })
 }

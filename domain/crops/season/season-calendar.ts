@@ -1,0 +1,50 @@
+import { type CalendarDate, type Weekday, weekStartOf } from '../../calendar.ts'
+import { depthToVolumeM3 } from '../../units.ts'
+
+export interface CalendarPlan {
+  id: string
+  areaM2: number
+  /** Likely efficiency of the plot's method. */
+  efficiency: number
+  /** Days of `seasonNeed`. */
+  days: readonly { date: CalendarDate; netMm: number }[]
+}
+
+export interface CalendarWeek {
+  startsOn: CalendarDate
+  grossM3: number
+  byPlan: { id: string; grossM3: number }[]
+  /** Demand above what the pumps lift in a week; 0 where they keep up or their lift was not told. */
+  overLiftM3: number
+}
+
+/** Likely demand of all plans week by week, so that a common peak is seen before planting; weeks without demand between are kept out. */
+export function seasonCalendar(input: {
+  plans: readonly CalendarPlan[]
+  firstWeekday: Weekday
+  weeklyLiftM3?: number
+}): CalendarWeek[] {
+  const weeks = new Map<CalendarDate, Map<string, number>>()
+  for (const plan of input.plans) {
+    for (const day of plan.days) {
+      const byPlan = entry(weeks, weekStartOf(day.date, input.firstWeekday))
+      const grossM3 = depthToVolumeM3({ depthMm: day.netMm / plan.efficiency, areaM2: plan.areaM2 })
+      byPlan.set(plan.id, (byPlan.get(plan.id) ?? 0) + grossM3)
+    }
+  }
+  return [...weeks]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([startsOn, byPlan]) => {
+      const grossM3 = [...byPlan.values()].reduce((sum, volume) => sum + volume, 0)
+      const overLiftM3 = Math.max(0, grossM3 - (input.weeklyLiftM3 ?? Number.POSITIVE_INFINITY))
+      return { startsOn, grossM3, byPlan: [...byPlan].map(([id, volume]) => ({ id, grossM3: volume })), overLiftM3 }
+    })
+}
+
+function entry(weeks: Map<CalendarDate, Map<string, number>>, startsOn: CalendarDate): Map<string, number> {
+  const known = weeks.get(startsOn)
+  if (known) return known
+  const fresh = new Map<string, number>()
+  weeks.set(startsOn, fresh)
+  return fresh
+}
