@@ -1,0 +1,97 @@
+import {
+  type HoursMethod,
+  measuredVolumeM3,
+  mostBelievableM3,
+  type PlausibilityInput,
+  parseHours,
+  TOOL_ERROR_FRACTION,
+} from '../../domain/abstractions/index.ts'
+import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../domain/units.ts'
+import type { NewAbstraction } from './abstraction-store.ts'
+import type { DrawData, Unit } from './forms.ts'
+import type { Place } from './places.ts'
+
+export type Measured = Pick<
+  NewAbstraction,
+  'method' | 'openingM3' | 'closingM3' | 'hours' | 'flowM3PerH' | 'volumeM3' | 'uncertaintyM3' | 'grade'
+>
+/** The field that must be mended, and the words for it. */
+export interface Unmeasured {
+  field: string
+  key: string
+}
+
+const LITRES_EACH: Record<Unit, number> = { jerrycans: LITRES_PER_JERRYCAN, litres: 1, m3: LITRES_PER_M3 }
+const NOTHING = { openingM3: null, closingM3: null, hours: null, flowM3PerH: null }
+
+interface Reading {
+  data: DrawData
+  place: Place
+  /** What is known of the draw, for the most that can have passed. */
+  facts: PlausibilityInput
+  /** Hours between start and stop, where both were written in order. */
+  clockHours: number | null
+}
+
+export function measure(method: NewAbstraction['method'], reading: Reading): Measured | Unmeasured {
+  if (method === 'meter') return byMeter(reading)
+  return method === 'hours' ? byHours(reading) : byVolume(reading)
+}
+
+function byMeter({ data, place, facts, clockHours }: Reading): Measured {
+  const [openingM3, closingM3] = [data.opening!, data.closing!]
+  const mostM3 = mostBelievableM3(facts)
+  const meterDigits = place.pump?.meterDigits
+  const readingStepM3 = Math.min(stepOf(openingM3), stepOf(closingM3))
+  const read = measuredVolumeM3({ method: 'meter', openingM3, closingM3, meterDigits, mostM3, readingStepM3 })
+  const readings = { ...NOTHING, method: 'meter' as const, openingM3, closingM3 }
+  if (read.volumeM3 !== null) {
+    return { ...readings, volumeM3: read.volumeM3, uncertaintyM3: read.uncertaintyM3!, grade: read.grade }
+  }
+  const flowM3PerH = flowAt(place)
+  if (clockHours !== null && flowM3PerH !== null) {
+    return { ...readings, ...byFlow({ method: 'hours', hours: clockHours, flowM3PerH }) }
+  }
+  // The readings run back and nothing else was written: nobody can say how much, so the doubt carries all of it.
+  const doubtM3 = Number.isFinite(mostM3) ? mostM3 : 0
+  return { ...readings, volumeM3: 0, uncertaintyM3: doubtM3, grade: 'estimated' }
+}
+
+function byHours({ data, place, clockHours }: Reading): Measured | Unmeasured {
+  const hours = data.hours ? parseHours(data.hours).hours : clockHours
+  if (hours === null) return { field: 'hours', key: 'abstractions.draw.hours-missing' }
+  const flowM3PerH = flowAt(place)
+  if (flowM3PerH === null) return { field: 'hours', key: 'abstractions.draw.flow-unknown' }
+  return { ...NOTHING, method: 'hours', ...byFlow({ method: 'hours', hours, flowM3PerH }) }
+}
+
+function byFlow(drawn: HoursMethod) {
+  const { volumeM3, uncertaintyM3 } = measuredVolumeM3(drawn)
+  const { hours, flowM3PerH } = drawn
+  return { hours, flowM3PerH, volumeM3: volumeM3!, uncertaintyM3: uncertaintyM3!, grade: 'estimated' as const }
+}
+
+/** Counted jerrycans are a measurement; litres or m3 that somebody names are an estimate (common practice, no source). */
+function byVolume({ data }: Reading): Measured {
+  const { volume, unit } = { volume: data.volume!, unit: data.unit! }
+  const drawn = measuredVolumeM3({ method: 'jerrycans', count: volume, litresEach: LITRES_EACH[unit] })
+  const counted = unit === 'jerrycans'
+  const volumeM3 = drawn.volumeM3!
+  return {
+    ...NOTHING,
+    method: 'volume',
+    volumeM3,
+    uncertaintyM3: counted ? drawn.uncertaintyM3! : volumeM3 * TOOL_ERROR_FRACTION.bucketOrdinary,
+    grade: counted ? 'measured' : 'estimated',
+  }
+}
+
+/** The tested flow of the outlet; at the pump itself its usual flow; by hand there is none. */
+export function flowAt({ outlet, pump }: Place): number | null {
+  return outlet ? outlet.flowM3PerH : (pump?.usualFlowM3PerH ?? null)
+}
+
+/** The smallest step that was read: 1 for a whole number, 0.1 with one decimal, down to a litre. */
+function stepOf(readingM3: number): number {
+  return 10 ** -Math.min(3, String(readingM3).split('.')[1]?.length ?? 0)
+}

@@ -1,0 +1,37 @@
+import type { Database } from '../database/connection.ts'
+import { standing } from '../database/standing.ts'
+import { firstPlaces } from './correction-store.ts'
+
+export interface MeterRead {
+  id: string
+  onDate: string
+  openingM3: number
+  closingM3: number
+}
+
+/**
+ * The standing meter readings of a pump in the order in which they were read: by the instant of the draw, and at the
+ * same instant by the place in the book where each was first written, so that a correction keeps its neighbours.
+ */
+export async function meterReads(db: Database, pumpId: string): Promise<MeterRead[]> {
+  const rows = await db
+    .selectFrom('abstraction')
+    .innerJoin('entry', 'entry.id', 'abstraction.entry_id')
+    .select(['entry.id', 'on_date as onDate', 'opening_m3', 'closing_m3', 'happened_at as happenedAt', 'seq'])
+    .where('pump_id', '=', pumpId)
+    .where('method', '=', 'meter')
+    .where(standing('abstraction'))
+    .execute()
+  const places = await firstPlaces(db)
+  return rows
+    .map((row) => ({ ...row, place: places.get(row.id) ?? row.seq }))
+    .sort((a, b) => a.happenedAt.localeCompare(b.happenedAt) || a.place - b.place)
+    .map(({ id, onDate, opening_m3, closing_m3 }) => ({ id, onDate, openingM3: opening_m3!, closingM3: closing_m3! }))
+}
+
+/** The readings of the same meter before and after an entry; undefined at the ends. */
+export function neighboursOf(reads: readonly MeterRead[], id: string) {
+  const at = reads.findIndex((read) => read.id === id)
+  if (at < 0) return {}
+  return { previousClosingM3: reads[at - 1]?.closingM3, nextOpeningM3: reads[at + 1]?.openingM3 }
+}
