@@ -99,14 +99,14 @@ export function arrearsAgeing({
   asOf: CalendarDate
   stepsDays?: readonly number[]
 }): { totalMinor: Minor; bands: AgeBand[] } {
-  const starts = [-1, ...stepsDays]
-  const bands = starts.map((overDays, at) => {
+  const open = charges.filter((debit) => debit.openMinor > 0)
+  const aged = open.map(({ on, openMinor }) => ({ openMinor, ageDays: Math.max(0, daysBetween(on, asOf)) }))
+  const bands = [0, ...stepsDays].map((overDays, at) => {
     const toDays = stepsDays[at] ?? null
-    const held = charges.filter((debit) => {
-      const age = Math.max(0, daysBetween(debit.on, asOf))
-      return age > overDays && (toDays === null || age <= toDays)
-    })
-    return { overDays: Math.max(0, overDays), toDays, amountMinor: sumMinor(held.map((debit) => debit.openMinor)) }
+    const held = aged.filter(
+      ({ ageDays }) => (at === 0 || ageDays > overDays) && (toDays === null || ageDays <= toDays),
+    )
+    return { overDays, toDays, amountMinor: sumMinor(held.map((debit) => debit.openMinor)) }
   })
   return { totalMinor: sumMinor(bands.map((band) => band.amountMinor)), bands }
 }
