@@ -18,6 +18,8 @@ export interface BalanceStretch {
   toOn: CalendarDate
   days: number
   kind: 'dry' | 'wet' | 'not-reckoned'
+  openingLevelM: number
+  closingLevelM: number
   openingM3: number
   closingM3: number
   /** Fall in storage; below zero when it rose. */
@@ -108,6 +110,8 @@ function stretch(context: WeirContext, opening: BalanceReading, closing: Balance
     toOn,
     days,
     kind,
+    openingLevelM: opening.waterLevelM,
+    closingLevelM: closing.waterLevelM,
     openingM3: before.likelyM3,
     closingM3: after.likelyM3,
     ...flows,
