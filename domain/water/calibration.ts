@@ -51,7 +51,7 @@ export type Calibration =
 
 const READINGS_NEEDED = 10
 const FALL_NEEDED_CM = 20
-const BAND_M = 0.5
+const BAND_M = 0.35
 const MOST_BANDS = 3
 /** Eight times in ten the truth lies within so many standard errors of the fit; the doubt of the reading comes on top. */
 const EIGHT_IN_TEN = 1.282
