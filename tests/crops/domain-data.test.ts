@@ -85,6 +85,13 @@ describe('the stage curve', () => {
     }
   })
 
+  it('begins at the value from the wetting frequency where that is told', () => {
+    const bean = { crop: plantable('bean_dry'), plantedOn: '2026-03-01', kcIniByWetting: 0.8 }
+    expect(cropCoefficient({ ...bean, date: '2026-03-05' })!.kc).toBe(0.8)
+    // Day 20, the fifth of twenty-five of development: a fifth of the way from 0.8 to 1.15.
+    expect(cropCoefficient({ ...bean, date: '2026-03-20' })!.kc).toBeCloseTo(0.87, 12)
+  })
+
   it('refuses stages that are not whole days', () => {
     const crop = { ...plantable('tomato'), stageDays: [30, 40.5, 40, 25] as const }
     expect(() => cropCoefficient({ crop, plantedOn: '2026-01-01', date: '2026-01-02' })).toThrow('stage-days-wrong')

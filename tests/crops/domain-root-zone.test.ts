@@ -81,7 +81,8 @@ describe('the root zone day by day', () => {
   it('refuses a gap in the days, a negative rain and a start drier than the soil can be', () => {
     const days = [SOWN, addDays(SOWN, 2)].map((date) => ({ date, etoMm: 5, rainMm: 0, irrigationMm: 0 }))
     const input = { crop, plantedOn: SOWN, availableMmPerM: 90, startDepletionMm: 0 }
-    expect(() => rootZoneBalance({ ...input, days })).toThrow('weather-day-missing')
+    expect(() => rootZoneBalance({ ...input, days })).toThrow('weather-day-missing {"date":"2026-01-02"}')
+    expect(() => rootZoneBalance({ ...input, days: [days[1]!, days[0]!] })).toThrow('weather-day-missing')
     expect(() => run([{ etoMm: 5, rainMm: -1, irrigationMm: 0 }])).toThrow('depth-below-zero')
     expect(() => run([{ etoMm: 5, rainMm: 0, irrigationMm: 0 }], 19)).toThrow('start-depletion-outside')
   })
@@ -108,8 +109,8 @@ describe('need and last day by the root zone', () => {
   })
 
   it('names the last day to water before stress', () => {
-    // 91 mm in all, of which 0.4 + 0.04 (5 - 5.75) = 0.37 readily: 33.67 mm. At 5.75 mm a day the sixth morning starts
-    // with 34.5 mm used after six days: five whole days from the first are no trouble, the seventh starts in stress.
+    // 91 mm in all, a part 0.4 + 0.04 (5 - 5.75) = 0.37 of it without stress: 33.67 mm. Six days use 34.5 mm, so the
+    // seventh morning, 29 March, begins in stress, and water on the 28th is the last in time.
     const need = known()
     expect(need.daysLeftBeforeStress).toBe(6)
     expect(need.latestDayBeforeStress).toBe('2026-03-28')

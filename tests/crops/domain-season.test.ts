@@ -92,6 +92,15 @@ describe('the need of a season', () => {
     expect(flood.creditedRainMm).toBeCloseTo(flood.etcMm, 9)
   })
 
+  it('goes on through the cuttings of hay up to its end, which must be told, and stops at an early harvest', () => {
+    const hay = { ...input, crop: plantable('alfalfa_hay'), repeats: true }
+    const one = seasonNeed({ ...hay, harvestedOn: '2026-01-30' })
+    const three = seasonNeed({ ...hay, harvestedOn: '2026-03-31' })
+    expect(three.etcMm).toBeCloseTo(3 * one.etcMm, 9)
+    expect(() => seasonNeed(hay)).toThrow('repeating-crop-needs-end')
+    expect(seasonNeed({ ...input, harvestedOn: '2026-01-10' }).etcMm).toBeCloseTo(10 * 0.6 * 5, 9)
+  })
+
   it('refuses a table without twelve months', () => {
     expect(() => seasonNeed({ ...input, monthlyEtoMmPerDay: [5, 5] })).toThrow('month-table-wrong')
   })

@@ -10,7 +10,7 @@ const HEAVY_MM = 40
  * Crop coefficient of the initial stage from how often and how deeply the soil is wetted: between the curve for light
  * wettings (10 mm and less) and that for heavy ones (40 mm and more). Only a part of the surface wetted: the same water
  * stands deeper there, and the rest stays dry. Null without demand or wetting.
- * Source: FAO-56, equations 59 and 60 and Annex 7 (equations 7-1 to 7-5, the limits from memory).
+ * Source: FAO-56, equations 59 to 61 and Annex 7 (equations 7-1 to 7-5, the limits from memory).
  */
 export function initialCoefficient(input: {
   intervalDays: number

@@ -61,29 +61,23 @@ export function rootZoneBalance(input: RootZoneBalanceInput): RootZoneDay[] {
   checkAvailableWater(input.availableMmPerM)
   checkDays(input.days)
   const standing = standingDays(input)
-  const depths = standing.map(({ place }) => depthOn(input.crop, place))
-  const totals = deepest(depths).map((depthM) => depthM * input.availableMmPerM)
+  const depths = deepest(standing.map(({ place }) => depthOn(input.crop, place)))
+  const totals = depths.map((depthM) => depthM * input.availableMmPerM)
   checkStart(input.startDepletionMm, totals[0])
   const out = rootZoneOutput(standing.length)
-  const column = (pick: (day: StandingDay) => number) => Float64Array.from(standing, pick)
   balanceRootZone(
     {
-      etoMm: column((day) => day.weather.etoMm),
-      kc: column((day) => day.kc),
+      etoMm: column(standing, (day) => day.weather.etoMm),
+      kc: column(standing, (day) => day.kc),
       totalMm: Float64Array.from(totals),
-      rainMm: column((day) => day.weather.rainMm),
-      irrigationMm: column((day) => day.weather.irrigationMm),
+      rainMm: column(standing, (day) => day.weather.rainMm),
+      irrigationMm: column(standing, (day) => day.weather.irrigationMm),
       tableFraction: input.crop.depletionFraction,
       startDepletionMm: input.startDepletionMm,
     },
     out,
   )
-  return standing.map(({ weather, place, kc }, day) => ({
-    ...{ date: weather.date, stage: place.stage, kc, irrigationMm: weather.irrigationMm },
-    rootDepthM: totals[day]! / input.availableMmPerM,
-    totalAvailableMm: totals[day]!,
-    ...dayOf(out, day),
-  }))
+  return standing.map((day, index) => dayOf(day, depths[index]!, totals[index]!, out, index))
 }
 
 interface StandingDay {
@@ -119,26 +113,53 @@ function deepest(depthsM: readonly number[]): number[] {
   })
 }
 
-function dayOf(out: RootZoneOutput, day: number) {
+function column(standing: readonly StandingDay[], pick: (day: StandingDay) => number): Float64Array {
+  const values = new Float64Array(standing.length)
+  for (let day = 0; day < values.length; day++) values[day] = pick(standing[day]!)
+  return values
+}
+
+/** Written out field by field: spreading costs more than the whole balance when many plots run. */
+function dayOf(day: StandingDay, rootDepthM: number, totalMm: number, out: RootZoneOutput, index: number): RootZoneDay {
   return {
-    readilyAvailableMm: out.readilyMm[day]!,
-    stress: out.stress[day]!,
-    evapotranspirationMm: out.evapotranspirationMm[day]!,
-    creditedRainMm: out.creditedRainMm[day]!,
-    percolationMm: out.percolationMm[day]!,
-    depletionMm: out.depletionMm[day]!,
+    date: day.weather.date,
+    stage: day.place.stage,
+    kc: day.kc,
+    rootDepthM,
+    totalAvailableMm: totalMm,
+    readilyAvailableMm: out.readilyMm[index]!,
+    stress: out.stress[index]!,
+    evapotranspirationMm: out.evapotranspirationMm[index]!,
+    creditedRainMm: out.creditedRainMm[index]!,
+    irrigationMm: day.weather.irrigationMm,
+    percolationMm: out.percolationMm[index]!,
+    depletionMm: out.depletionMm[index]!,
   }
 }
 
 function checkDays(days: readonly RootZoneWeather[]): void {
-  for (const [index, day] of days.entries()) {
-    if (daysBetween(days[0]!.date, day.date) !== index) {
-      throw new InputError('weather-day-missing', { date: addDays(days[0]!.date, index) })
-    }
-    for (const field of ['etoMm', 'rainMm', 'irrigationMm'] as const) {
-      if (!(day[field] >= 0)) throw new InputError('depth-below-zero', { field, date: day.date, value: day[field] })
-    }
+  if (!followOn(days)) throw new InputError('weather-day-missing', { date: firstGap(days) })
+  for (const day of days) {
+    checkDepth('etoMm', day.etoMm, day.date)
+    checkDepth('rainMm', day.rainMm, day.date)
+    checkDepth('irrigationMm', day.irrigationMm, day.date)
   }
+}
+
+/** Rising dates that span as many days as there are leave no gap; this reads two dates instead of all. */
+function followOn(days: readonly RootZoneWeather[]): boolean {
+  if (days.length === 0) return true
+  const rising = days.every((day, index) => index === 0 || day.date > days[index - 1]!.date)
+  return rising && daysBetween(days[0]!.date, days.at(-1)!.date) === days.length - 1
+}
+
+function firstGap(days: readonly RootZoneWeather[]): CalendarDate {
+  const index = days.findIndex((day, place) => daysBetween(days[0]!.date, day.date) !== place)
+  return addDays(days[0]!.date, index)
+}
+
+function checkDepth(field: string, value: number, date: CalendarDate): void {
+  if (!(value >= 0)) throw new InputError('depth-below-zero', { field, date, value })
 }
 
 function checkStart(startDepletionMm: number, totalMm: number | undefined): void {
