@@ -14,6 +14,7 @@ import type { Database } from './database/connection.ts'
 import { addHomeRoutes } from './home-routes.ts'
 import { addPeopleRoutes } from './people/routes.ts'
 import { projectFolder } from './project-folder.ts'
+import { addWaterRoutes } from './water/routes.ts'
 import { PageError, showError } from './web/errors.ts'
 import { addResendHook } from './web/pen.ts'
 import { addVisit } from './web/visit.ts'
@@ -42,6 +43,7 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   addResendHook(app, parts.db)
   addHomeRoutes(app, parts)
   addPeopleRoutes(app, parts)
+  addWaterRoutes(app, parts)
   app.setNotFoundHandler((request, reply) => showError(new PageError(404, 'error.page-404'), request, reply))
   app.setErrorHandler(showError)
   return app

@@ -1,0 +1,45 @@
+import type { FastifyInstance } from 'fastify'
+import { longSectionGeometry } from '../../domain/water/index.ts'
+import type { Parts } from '../app.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { addLevelRoutes } from './level-routes.ts'
+import { addReserveRoutes } from './reserve-routes.ts'
+import { missingFor, type WaterState, waterStates } from './water-state.ts'
+import { addWeirRoutes } from './weir-routes.ts'
+import { levelsOf } from './weir-store.ts'
+
+export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
+  app.get('/water', { preHandler: may('water.see') }, async (request, reply) => {
+    const states = await waterStates(parts.db, { on: request.visit.today })
+    return page(request, reply, 'water/water', {
+      title: 'water.title',
+      states: states.map((state) => ({ ...state, missing: missingFor(state) })),
+      picture: pictureOf(states),
+      cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
+    })
+  })
+  addWeirRoutes(app, parts)
+  addLevelRoutes(app, parts)
+  addReserveRoutes(app, parts)
+}
+
+/** Narrow enough to be read at its own size on a small phone. */
+const PICTURE_WIDTH = 400
+const PICTURE_HEIGHT_PER_WEIR = 64
+
+/** The long section of the stream by the last readings; weirs whose sand nobody described are left out and named. */
+function pictureOf(states: readonly WaterState[]) {
+  const drawn = states.flatMap((state) => (state.body && state.survey ? [drawnWeir(state, state.survey)] : []))
+  if (drawn.length === 0) return null
+  const weirs = drawn.map(({ body, weir, waterLevelM, offTakeLevelM }) => {
+    return { weirId: weir.id, body: body!, waterLevelM, offTakeLevelM }
+  })
+  const height = 110 + PICTURE_HEIGHT_PER_WEIR * drawn.length
+  return { section: longSectionGeometry({ weirs, width: PICTURE_WIDTH, height }), drawn }
+}
+
+function drawnWeir(state: WaterState, survey: NonNullable<WaterState['survey']>) {
+  const waterLevelM = state.storage.cannotSay ? null : state.storage.waterLevelM
+  return { ...state, ...levelsOf(survey), waterLevelM }
+}

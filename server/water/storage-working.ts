@@ -1,0 +1,111 @@
+import { type KnownStorage, type SandBody, SEDIMENT_YIELDS, saturatedVolumeM3 } from '../../domain/water/index.ts'
+import type { Visit } from '../web/page.ts'
+import type { Working, WorkingLine } from '../web/working.ts'
+import type { WaterState } from './water-state.ts'
+import { levelsOf, type WeirSurvey } from './weir-store.ts'
+
+/** How the water in one weir was worked out, from the stick to the volume. */
+export function storageWorking(state: WaterState, visit: Visit): Working {
+  const { weir, survey, body, storage } = state
+  const { t } = visit.locale
+  return {
+    title: 'water.working.storage-title',
+    titleValues: { number: weir.number },
+    result: storage.cannotSay ? cannotSay(state, visit) : availableWords(storage, visit),
+    doubt: storage.cannotSay ? undefined : doubtWords(storage, visit),
+    lines: [
+      ...(survey ? readingLines(state, survey, visit) : []),
+      ...(survey ? surveyLines(survey, visit) : []),
+      ...(survey && body && !storage.cannotSay ? volumeLines(storage, survey, body, visit) : []),
+    ],
+    equation: t(`water.working.storage-equation.${survey?.valleyShape ?? 'none'}`),
+    source: t('water.working.storage-source'),
+    back: `/weirs/${weir.id}`,
+  }
+}
+
+function cannotSay({ storage, weir }: WaterState, { locale: { t } }: Visit): string {
+  const because = (storage.cannotSay ?? []).map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
+  return t('water.cannot-say.storage', { number: weir.number, because })
+}
+
+function availableWords({ available, grade, readOn }: KnownStorage, { locale: { t }, format: f }: Visit): string {
+  return t('water.working.storage-result', {
+    range: f.volumeRange(available.lowM3, available.highM3),
+    likely: f.volume(available.likelyM3),
+    grade: t(`water.grade.${grade}`),
+    date: f.date(readOn),
+  })
+}
+
+function doubtWords(
+  { levelErrorCm, reasons, grade, ageDays }: KnownStorage,
+  { locale: { t }, format: f }: Visit,
+): string {
+  return [
+    t('water.working.storage-doubt', { cm: f.whole(levelErrorCm), age: t('water.age', { days: ageDays }) }),
+    ...reasons.map((reason) => t(`water.doubt.${reason}`)),
+    t(`water.narrow.${grade}`),
+  ].join(' ')
+}
+
+function readingLines({ reading }: WaterState, survey: WeirSurvey, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  const mark = {
+    label: t('water.working.mark'),
+    value: metres(f.two(levelsOf(survey).markLevelM)),
+    date: survey.fromOn,
+  }
+  if (!reading) return [mark]
+  const href = `/levels/${reading.id}`
+  const level = reading.waterLevelM
+  return [
+    { label: t('water.working.reading'), value: `${f.one(reading.depthCm)} cm`, date: reading.readOn, href },
+    mark,
+    ...(level === null ? [] : [{ label: t('water.working.level'), value: metres(f.two(level)), date: reading.readOn }]),
+  ]
+}
+
+function surveyLines(survey: WeirSurvey, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  const { bedLevelM, offTakeLevelM } = levelsOf(survey)
+  const date = survey.fromOn
+  const sediment = SEDIMENT_YIELDS.find((row) => row.sediment === survey.sandType)!
+  const { low, likely, high } = sediment.specificYield
+  return [
+    { label: t('water.working.crest'), value: metres(f.two(survey.crestLevelM)), date },
+    { label: t('water.working.bed'), value: metres(f.two(bedLevelM)), date },
+    { label: t('water.working.off-take'), value: metres(f.two(offTakeLevelM)), date },
+    { label: t('water.weir.crestHeight'), value: metres(f.two(survey.crestHeightM)), date },
+    { label: t('water.weir.crestWidth'), value: metres(f.two(survey.crestWidthM)), date },
+    { label: t('water.weir.bedSlope'), value: f.two(survey.bedSlope * 100), date },
+    { label: t('water.weir.valleyShape'), value: t(`water.weir.valleyShape.${survey.valleyShape}`), date },
+    {
+      label: t('water.working.yield', { sand: t(`water.weir.sandType.${survey.sandType}`) }),
+      value: t('water.working.yield-range', {
+        low: f.percent(low),
+        likely: f.percent(likely),
+        high: f.percent(high),
+      }),
+      source: sediment.source,
+    },
+  ]
+}
+
+function volumeLines(storage: KnownStorage, survey: WeirSurvey, body: SandBody, visit: Visit): WorkingLine[] {
+  const { t } = visit.locale
+  const f = visit.format
+  const cubic = (m3: number) => `${f.volume(m3)} m³`
+  const range = ({ lowM3, likelyM3, highM3 }: KnownStorage['available']) =>
+    t('water.working.volume-range', { low: f.volume(lowM3), likely: f.volume(likelyM3), high: f.volume(highM3) })
+  const offTakeLevelM = Math.min(levelsOf(survey).offTakeLevelM, storage.waterLevelM)
+  return [
+    { label: t('water.working.wet-sand'), value: cubic(saturatedVolumeM3({ body, waterLevelM: storage.waterLevelM })) },
+    { label: t('water.working.wet-below'), value: cubic(saturatedVolumeM3({ body, waterLevelM: offTakeLevelM })) },
+    { label: t('water.working.drainable'), value: range(storage.drainable) },
+    { label: t('water.working.hand-drawn'), value: range(storage.handDrawn) },
+    { label: t('water.working.available'), value: range(storage.available) },
+  ]
+}
+
+function metres(text: string): string {
+  return `${text} m`
+}
