@@ -170,8 +170,9 @@ function slopesOf(predict: (values: number[]) => number[], values: number[]): nu
   })
 }
 
+/** The damping also holds an unknown that no reading feels yet, as a band that the first guess does not reach. */
 function normalMatrix(columns: number[][], damping: number): number[][] {
-  return columns.map((a, i) => columns.map((b, j) => dot(a, b) * (i === j ? 1 + damping : 1)))
+  return columns.map((a, i) => columns.map((b, j) => dot(a, b) + (i === j ? damping * (dot(a, a) + 1) : 0)))
 }
 
 function standardErrors(columns: number[][], errorCm: number): number[] | null {

@@ -53,6 +53,7 @@ const READINGS_NEEDED = 10
 const FALL_NEEDED_CM = 20
 const BAND_M = 0.35
 const MOST_BANDS = 3
+const STRONG_EVIDENCE = 6
 /** Eight times in ten the truth lies within so many standard errors of the fit; the doubt of the reading comes on top. */
 const EIGHT_IN_TEN = 1.282
 /** Sand that no reading has reached is taken to be like the nearest that was, this much more in doubt (no source). */
@@ -118,7 +119,8 @@ function pumpingVaried(runs: FallRun[]): boolean {
 
 /**
  * As many bands as the readings call for: the fit with the least of squared misses in centimetres plus the usual price of
- * each unknown, ln(readings) (Schwarz 1978, Annals of Statistics 6:461, with a reading error of one centimetre).
+ * each unknown, ln(readings) (Schwarz 1978, Annals of Statistics 6:461, with a reading error of one centimetre); more bands
+ * only on strong evidence, a gain of six (Kass and Raftery 1995, J. American Statistical Association 90:773, memory).
  * A single band must be known to an eighth, each of several to a fifth, or the fit says nothing.
  */
 function tightestFit(body: SandBody, runs: FallRun[]): BandFit | null {
@@ -130,11 +132,15 @@ function tightestFit(body: SandBody, runs: FallRun[]): BandFit | null {
     const edgesM = Array.from({ length: bands + 1 }, (_, i) => lowestM + ((highestM - lowestM) * i) / bands)
     const fit = fitBands({ body, runs, edgesM })
     if (!fit) continue
-    const looseness = Math.max(...fit.standardErrors.map((error, i) => error / fit.factors[i]!))
     const cost = fit.missesSquaredCm2 + bands * Math.log(levelsM.length)
-    if (looseness < (bands > 1 ? 0.2 : 0.125) && cost < (best?.cost ?? Number.POSITIVE_INFINITY)) best = { fit, cost }
+    if (!best || cost < best.cost - STRONG_EVIDENCE) best = { fit, cost }
   }
-  return best?.fit ?? null
+  return best && isTight(best.fit) ? best.fit : null
+}
+
+function isTight({ factors, standardErrors }: BandFit): boolean {
+  const most = factors.length > 1 ? 0.2 : 0.125
+  return standardErrors.every((error, i) => error < most * factors[i]!)
 }
 
 function calibratedBand(body: SandBody, fit: BandFit, factor: number, i: number): CalibratedBand {
