@@ -34,6 +34,7 @@ export function shareLexicographically({
   for (let part = waiting.pop(); part; part = waiting.pop()) {
     const level = commonLevel(part)
     const overdrawn = overdrawnNodes(part, level)
+    if (overdrawn?.groups.every((behind) => behind)) throw new Error('a cut that holds everyone back splits nothing')
     if (overdrawn) waiting.push(...splitPart(part, overdrawn))
     else settle(part, level, shared)
   }
