@@ -11,7 +11,7 @@ export interface StorageModel {
 }
 
 const CELLS = 400
-const LEVELS = 1000
+const LEVELS = 500
 
 /** Builds the model on the low, the likely or the high curve. Loss is what the sand loses in a day at that storage. */
 export function storageModel({

@@ -30,16 +30,16 @@ function areaBetweenM2(left: ProbedPoint, right: ProbedPoint, waterLevelM: numbe
     const sandM = along(left.sandLevelM, right.sandLevelM, share) - loweredM
     return Math.max(0, Math.min(waterLevelM, sandM) - along(left.bedLevelM, right.bedLevelM, share))
   }
-  // Between these shares of the gap the wet depth is a straight line.
+  const gapM = right.offsetM - left.offsetM
   const crossings = [
     crossing(left.sandLevelM - loweredM - waterLevelM, right.sandLevelM - loweredM - waterLevelM),
     crossing(left.bedLevelM - waterLevelM, right.bedLevelM - waterLevelM),
     crossing(left.sandLevelM - loweredM - left.bedLevelM, right.sandLevelM - loweredM - right.bedLevelM),
   ].filter((share) => share !== null)
+  if (crossings.length === 0) return (gapM * (wetDepthAt(0) + wetDepthAt(1))) / 2
+  // Between these shares of the gap the wet depth is a straight line.
   const shares = [0, ...crossings.sort((a, b) => a - b), 1]
-  const gapM = right.offsetM - left.offsetM
-  const depthsM = shares.map(wetDepthAt)
-  return averageEndAreaM3({ chainagesM: shares.map((share) => share * gapM), areasM2: depthsM })
+  return averageEndAreaM3({ chainagesM: shares.map((share) => share * gapM), areasM2: shares.map(wetDepthAt) })
 }
 
 function along(left: number, right: number, share: number): number {
