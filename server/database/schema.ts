@@ -73,6 +73,8 @@ interface PeopleTables {
     last_hour: number
     sun_threshold_w_per_m2: number
     meter_digits: number
+    outlets_at_once: number
+    usual_day_m3: number | null
   }
   outlet: { entry_id: string; number: number; name: string; pump_id: string }
   outlet_flow_test: { entry_id: string; outlet_id: string; tested_on: string; flow_m3_per_h: number }
@@ -206,7 +208,15 @@ interface AbstractionsTables {
 
 interface FeesTables {
   account: { entry_id: string; code: string; person_id: string | null }
-  tariff: { entry_id: string; from_on: string; per_m3_minor: number; drinking_free: number }
+  tariff: { entry_id: string; from_on: string }
+  tariff_part: {
+    entry_id: string
+    payer_class: string | null
+    kind: string
+    up_to_m3: number | null
+    every: string | null
+    price_minor: number
+  }
   transfer: {
     entry_id: string
     debit_account_id: string
@@ -214,8 +224,22 @@ interface FeesTables {
     amount_minor: number
     kind: string
     on_date: string
+    /** The draw as it was written when it was charged; a corrected draw has another id. */
     abstraction_id: string | null
+    settles_id: string | null
+    receipt_book: string | null
     receipt_number: number | null
+    /** Where the paper of a voided receipt is. */
+    original: string | null
     words: string | null
+  }
+  charge_line: {
+    entry_id: string
+    tariff_id: string
+    kind: string
+    quantity: number
+    unit: string
+    amount_minor: number
+    estimated: number
   }
 }

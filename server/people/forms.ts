@@ -65,6 +65,8 @@ export const PumpForm = defineForm('people.pump', {
   lastHour: whole({ min: 1, max: 24 }),
   sunThreshold: number({ min: 0, max: 900 }),
   meterDigits: whole({ min: 3, max: 9 }),
+  outletsAtOnce: whole({ min: 1, max: 50 }),
+  usualDay: optional(number({ min: 0.1, max: 5000 })),
   fromOn: date(),
 })
 

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
+import { addExampleRoutes } from './example-routes.ts'
 import { addFirstRunRoutes } from './first-run-routes.ts'
 import { addGroupRoutes } from './group-routes.ts'
 import { addPersonRoutes } from './person-routes.ts'
@@ -9,6 +10,7 @@ import { addWorksRoutes } from './works-routes.ts'
 
 export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addFirstRunRoutes(app, parts)
+  addExampleRoutes(app, parts)
   addSessionRoutes(app, parts)
   addGroupRoutes(app, parts)
   addPersonRoutes(app, parts)

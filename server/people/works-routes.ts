@@ -16,7 +16,7 @@ type WithId = { Params: { id: string } }
 export function addWorksRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/pumps/new', { preHandler: may('works.describe') }, async (request, reply) => {
     const number = String((await listPumps(db, request.visit.today)).length + 1)
-    const usual = { firstHour: '7', lastHour: '17', sunThreshold: '250', meterDigits: '5' }
+    const usual = { firstHour: '7', lastHour: '17', sunThreshold: '250', meterDigits: '5', outletsAtOnce: '1' }
     return showPump(request, reply, emptyForm({ number, ...usual, fromOn: request.visit.today }))
   })
 
@@ -33,8 +33,8 @@ export function addWorksRoutes(app: FastifyInstance, { db, now }: Parts): void {
     if (!(await listWeirs(db)).some((weir) => weir.id === data.weirId)) {
       return showPump(request, reply, withError(form, 'weirId', 'error.choose'))
     }
-    const { usualFlow, sunThreshold, ...rest } = data
-    const pump = { ...rest, usualFlowM3PerH: usualFlow, sunThresholdWPerM2: sunThreshold }
+    const { usualFlow, sunThreshold, usualDay, ...rest } = data
+    const pump = { ...rest, usualFlowM3PerH: usualFlow, sunThresholdWPerM2: sunThreshold, usualDayM3: usualDay }
     return write(
       { db, request, reply, at: now() },
       (pen) => addPump(pen, pump),

@@ -12,6 +12,10 @@ export interface Pump {
   lastHour: number
   sunThresholdWPerM2: number
   meterDigits: number
+  /** How many outlets may be open at the same time. */
+  outletsAtOnce: number
+  /** What it gives on a usual clear day, where the group knows. */
+  usualDayM3: number | null
 }
 
 export interface Outlet {
@@ -45,6 +49,8 @@ export async function listPumps(db: Database, on: string): Promise<Pump[]> {
     lastHour: row.last_hour,
     sunThresholdWPerM2: row.sun_threshold_w_per_m2,
     meterDigits: row.meter_digits,
+    outletsAtOnce: row.outlets_at_once,
+    usualDayM3: row.usual_day_m3,
   }))
 }
 
@@ -103,6 +109,8 @@ export async function describePump(pen: Pen, pumpId: string, pump: Omit<NewPump,
     last_hour: pump.lastHour,
     sun_threshold_w_per_m2: pump.sunThresholdWPerM2,
     meter_digits: pump.meterDigits,
+    outlets_at_once: pump.outletsAtOnce,
+    usual_day_m3: pump.usualDayM3,
   }
   return appendEntry(pen, { kind: 'pump-detail' }, { pump_detail: [detail] })
 }

@@ -1,4 +1,5 @@
 import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
+import { InputError } from '../../domain/input-error.ts'
 import { page } from './page.ts'
 
 /** An answer written for the visitor; the words are a key of the catalogue. */
@@ -27,16 +28,31 @@ const WORDS: Record<number, string> = {
   429: 'error.page-429',
 }
 
-export async function showError(error: FastifyError | PageError, request: FastifyRequest, reply: FastifyReply) {
+export async function showError(
+  error: FastifyError | PageError | InputError,
+  request: FastifyRequest,
+  reply: FastifyReply,
+) {
   const status = statusOf(error)
   if (status >= 500) request.log.error({ err: error }, 'request failed')
   const fallback = status >= 500 ? 'error.page-500' : 'error.page-400'
   const key = error instanceof PageError ? error.key : (WORDS[status] ?? fallback)
+  const words =
+    error instanceof InputError && request.visit.locale.has(`error.${error.code}`)
+      ? { key: `error.${error.code}`, values: error.values }
+      : { key, values: {} }
   reply.code(status)
-  return page(request, reply, 'error', { title: 'error.title', key, requestId: request.id, typed: typedIn(request) })
+  return page(request, reply, 'error', {
+    title: 'error.title',
+    ...words,
+    requestId: request.id,
+    typed: typedIn(request),
+  })
 }
 
-function statusOf(error: FastifyError | PageError): number {
+function statusOf(error: FastifyError | PageError | InputError): number {
+  // The domain cannot reckon with what stands in the book; the sentence says what to mend.
+  if (error instanceof InputError) return 422
   // Something chosen on the form is not in the book: the visitor's request, not a fault of ours.
   if ('code' in error && error.code === 'SQLITE_CONSTRAINT_FOREIGNKEY') return 400
   return error.statusCode ?? 500

@@ -1,0 +1,32 @@
+import { checkAllocation } from './check-allocation.ts'
+import { checkTimetable } from './check-timetable.ts'
+import type { WeekInputs } from './week-inputs.ts'
+import { weekAllocationInput, weekTimetableInput } from './week-limits.ts'
+import type { PlannedWeek } from './week-plan.ts'
+
+export interface WeekProblem {
+  judge: 'allocation' | 'timetable'
+  code: string
+  values: Record<string, string | number>
+}
+
+/** Limits that the hours set on top of the raw ones do not count against a week. */
+const ABOUT_LEVELS = ['level-could-be-raised', 'minimum-could-be-raised']
+
+/**
+ * Both judges on a whole week. The allocation is judged twice: as the maximum under the limits it was last run with, and
+ * against the raw limits of the inputs alone. An empty list means that the week may be published.
+ */
+export function checkWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] {
+  const { allocation, allocationInput } = week
+  const raw = weekAllocationInput(inputs, { pumpM3: {}, claimM3: {} })
+  const againstRaw = checkAllocation({ input: raw, allocation })
+  const result = { turns: week.turns, unplacedM3: week.unplaced, notes: week.notes }
+  const turns = checkTimetable({ input: weekTimetableInput(inputs, allocation.claims), result })
+  return [
+    ...checkAllocation({ input: allocationInput, allocation }),
+    ...againstRaw.filter(({ code }) => !ABOUT_LEVELS.includes(code)),
+  ]
+    .map((problem): WeekProblem => ({ judge: 'allocation', ...problem }))
+    .concat(turns.map((problem): WeekProblem => ({ judge: 'timetable', ...problem })))
+}

@@ -1,0 +1,146 @@
+import { allocate } from './allocate.ts'
+import type { Allocation, AllocationInput, Bottleneck, Claim, ClaimAllocation } from './allocation-types.ts'
+import { timetable } from './timetable.ts'
+import { type TimetableLimits, timetableLimits } from './timetable-limits.ts'
+import type { PlannedTurn, TimetableNote, TimetableResult, UnplacedVolume } from './timetable-types.ts'
+import type { WeekClaim, WeekInputs } from './week-inputs.ts'
+import { weekAllocationInput, weekTimetableInput } from './week-limits.ts'
+
+export type { WeekInputs } from './week-inputs.ts'
+
+/** One plot's line of the week: from its need to its water, with what held it. */
+export interface PlannedShare {
+  plotId: string
+  needM3: number
+  requestedM3: number | null
+  entitledM3: number
+  receivedM3: number
+  allocatedM3: number
+  level: number | null
+  heldBy: Bottleneck | { kind: 'hours' }
+}
+
+export interface PlannedWeek {
+  shares: PlannedShare[]
+  drinking: { weirId: string; neededM3: number; allocatedM3: number }[]
+  leftM3ByWeir: Record<string, number>
+  turns: PlannedTurn[]
+  unplaced: UnplacedVolume[]
+  notes: TimetableNote[]
+  /** What the allocation was last run with and gave, for the judges and for whoever reckons it again. */
+  allocationInput: AllocationInput
+  allocation: Allocation
+}
+
+/** Rounds of allocation and timetable after which what still has no place is named and taken off. */
+const MOST_ROUNDS = 4
+
+/**
+ * The whole week in one pure step: allocation, then turns by volume; volume that finds no hour becomes a limit and the
+ * allocation is run again, so that water which one plot cannot take goes to the others.
+ */
+export function planWeek(inputs: WeekInputs): PlannedWeek {
+  const carried: Carried = { pumpM3: {}, claimM3: {} }
+  for (let round = 1; ; round++) {
+    const allocationInput = weekAllocationInput(inputs, carried)
+    const allocation = allocate(allocationInput)
+    const input = weekTimetableInput(inputs, allocation.claims)
+    const result = timetable(input)
+    if (result.unplacedM3.length === 0 || round === MOST_ROUNDS) {
+      return plannedWeek(inputs, { allocationInput, allocation, carried, timetable: result })
+    }
+    carryOver(carried, timetableLimits({ input, result }), result)
+  }
+}
+
+/** What the hours were found to carry, per pump and per claim. */
+export interface Carried {
+  pumpM3: Record<string, number>
+  claimM3: Record<string, number>
+}
+
+function carryOver(carried: Carried, limits: TimetableLimits, { turns }: TimetableResult): void {
+  for (const { pumpId, weekM3 } of limits.pumps) carried.pumpM3[pumpId] = weekM3
+  for (const { claimId } of limits.claims) {
+    carried.claimM3[claimId] = roundLitres(total(turns.filter((turn) => turn.claimId === claimId).map(volumeOf)))
+  }
+}
+
+interface Reckoned {
+  allocationInput: AllocationInput
+  allocation: Allocation
+  carried: Carried
+  timetable: TimetableResult
+}
+
+function plannedWeek(inputs: WeekInputs, reckoned: Reckoned): PlannedWeek {
+  const { allocationInput, allocation, carried, timetable } = reckoned
+  const given = new Map(allocation.claims.map((claim) => [claim.id, claim]))
+  const unplaced = timetable.unplacedM3
+  return {
+    shares: allocationInput.claims.flatMap((claim) => {
+      const own = inputs.claims.find((one) => one.plotId === claim.id)
+      return own ? [shareOf(own, claim, given.get(claim.id)!, { carried, unplaced })] : []
+    }),
+    drinking: inputs.weirs.map((weir) => ({
+      weirId: weir.id,
+      neededM3: weir.drinkingM3,
+      allocatedM3: given.get(drinkingClaimId(weir.id))?.allocatedM3 ?? 0,
+    })),
+    leftM3ByWeir: leftWith(inputs, allocation.leftM3ByWeir, unplaced),
+    turns: timetable.turns,
+    unplaced,
+    notes: timetable.notes,
+    allocationInput,
+    allocation,
+  }
+}
+
+function shareOf(
+  { plotId, needM3, requestedM3 }: WeekClaim,
+  claim: Claim,
+  given: ClaimAllocation,
+  { carried, unplaced }: { carried: Carried; unplaced: readonly UnplacedVolume[] },
+): PlannedShare {
+  const unplacedM3 = total(unplaced.filter((one) => one.claimId === plotId).map(volumeOf))
+  const allocatedM3 = roundLitres(given.allocatedM3 - unplacedM3)
+  const isHeldByHours = unplacedM3 > 0 || (plotId in carried.claimM3 && given.heldBy.kind === 'need')
+  return {
+    plotId,
+    needM3: needM3.likely,
+    requestedM3,
+    entitledM3: claim.entitledM3,
+    receivedM3: claim.receivedM3,
+    allocatedM3,
+    level: claim.entitledM3 > 0 ? (claim.receivedM3 + allocatedM3) / claim.entitledM3 : given.level,
+    heldBy: isHeldByHours ? { kind: 'hours' } : given.heldBy,
+  }
+}
+
+/** Water without a place in the week stays in the sand. */
+function leftWith(inputs: WeekInputs, left: Record<string, number>, unplaced: readonly UnplacedVolume[]) {
+  const leftM3ByWeir = { ...left }
+  for (const { outletId, volumeM3 } of unplaced) {
+    const outlet = inputs.outlets.find((one) => one.id === outletId)
+    const pump = inputs.pumps.find((one) => one.id === outlet?.pumpId)
+    if (pump) leftM3ByWeir[pump.weirId] = roundLitres((leftM3ByWeir[pump.weirId] ?? 0) + volumeM3)
+  }
+  return leftM3ByWeir
+}
+
+/** The claim of a weir's people and animals, the first tier of the allocation. */
+export function drinkingClaimId(weirId: string): string {
+  return `drinking-${weirId}`
+}
+
+function total(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0)
+}
+
+function volumeOf({ volumeM3 }: { volumeM3: number }): number {
+  return volumeM3
+}
+
+function roundLitres(volumeM3: number): number {
+  return Math.max(0, Math.round(volumeM3 * 1000) / 1000)
+}

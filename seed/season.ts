@@ -1,0 +1,214 @@
+import { measuredVolumeM3 } from '../domain/abstractions/index.ts'
+import { addDays, datesFromTo, weekdayOf } from '../domain/calendar.ts'
+import { checkWeek } from '../domain/rotation/check-week.ts'
+import type { PlannedTurn } from '../domain/rotation/timetable-types.ts'
+import { planWeek } from '../domain/rotation/week-plan.ts'
+import { addAbstraction } from '../server/abstractions/abstraction-store.ts'
+import { addWeatherDay } from '../server/crops/weather-store.ts'
+import { addNoTurnDay } from '../server/rotation/no-turn-store.ts'
+import { weekInputs } from '../server/rotation/week-inputs.ts'
+import { publishWeek } from '../server/rotation/week-store.ts'
+import { addLevelReading } from '../server/water/level-store.ts'
+import { surveysOn } from '../server/water/weir-store.ts'
+import { keepMoney } from './money.ts'
+import { HiddenSand } from './sand.ts'
+import { penOf, type Scene, type Works } from './scene.ts'
+import { PERSONS, PUMPS, USERS } from './valley.ts'
+import type { SeedDay } from './weather.ts'
+
+const [CHAIR, SECRETARY] = [PERSONS[0]!.name, PERSONS[1]!.name]
+const ATTENDANTS = PERSONS.filter((person) => person.roles.includes('attendant')).map((person) => person.name)
+/** Weeks in which the book is begun with a full stream, a pump stands still, and a draw is forgotten. */
+const BROKEN_WEEK = 10
+const FORGOTTEN = { week: 12, weir: 2, volumeM3: 14 }
+const SUNDAY = 7
+
+/** The season as the group lived it, day by day, written through the same stores as any other record. */
+export async function liveSeason(scene: Scene, works: Works): Promise<void> {
+  const surveys = await surveysOn(scene.trx, scene.today)
+  const sands = works.weirs.map((weir) => new HiddenSand(weir, surveys.get(weir.id)!, weir.number === 4 ? 0.97 : 0.99))
+  const meters = new Map(PUMPS.map((pump) => [pump.number, pump.meterStartsAtM3]))
+  const before = scene.weather.filter((day) => day.onDate < scene.group.seasonStartOn)
+  for (const day of before) await writeWeather(scene, day)
+  await readLevels(scene, sands, addDays(scene.group.seasonStartOn, -4))
+  for (const [index, weekStartOn] of scene.weeks.entries()) {
+    const plannedOn = addDays(weekStartOn, -3)
+    await plan(scene, works, weekStartOn, plannedOn, index)
+    for (const on of datesFromTo(weekStartOn, addDays(weekStartOn, 6))) {
+      if (on >= scene.today) return
+      const weather = scene.weather.find((day) => day.onDate === on)!
+      await writeWeather(scene, weather)
+      // Levels are read at dawn on Thursday, before the pumps start.
+      if (weekdayOf(on) === 4) await readLevels(scene, sands, on)
+      const drawn = await drawOfDay({ scene, works, meters, on, weather, index, weekStartOn })
+      for (const sand of sands) {
+        const recharge = weather.rainMm > 10 ? weather.rainMm / 60 : 0
+        sand.passDay({ drawnM3: drawn.get(sand.weir.id) ?? 0, recharge })
+      }
+    }
+    await keepMoney(scene, works, addDays(weekStartOn, 6), index)
+  }
+}
+
+async function writeWeather(scene: Scene, { onDate, tmaxC, tminC, rainMm }: SeedDay): Promise<void> {
+  const pen = penOf(scene, ATTENDANTS[0]!, onDate, '18:30')
+  await addWeatherDay(pen, { onDate, tmaxC, tminC, rainMm })
+}
+
+async function readLevels(scene: Scene, sands: readonly HiddenSand[], on: string): Promise<void> {
+  const reader = scene.chance.pick(ATTENDANTS)
+  for (const sand of sands) {
+    const pen = penOf(scene, reader, on, '06:40')
+    await addLevelReading(pen, {
+      weirId: sand.weir.id,
+      readOn: on,
+      readAt: '06:05',
+      happenedAt: `${on}T06:05:00.000Z`,
+      depthCm: Math.round(sand.depthCm() + scene.chance.between(-0.6, 0.6)),
+      readerId: scene.persons.get(reader)!,
+      pumpOffSinceAt: `${addDays(on, -1)}T17:00:00.000Z`,
+      flowSeen: false,
+      remark: null,
+    })
+  }
+}
+
+async function plan(scene: Scene, works: Works, weekStartOn: string, plannedOn: string, index: number): Promise<void> {
+  const pen = () => penOf(scene, SECRETARY, plannedOn, '19:10')
+  await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 6), pumpId: null, words: 'rest day of the sand' })
+  if (index === BROKEN_WEEK) {
+    const pumpId = works.pumps[1]!.id
+    await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 2), pumpId, words: 'cable of the Hem pump being mended' })
+  }
+  const inputs = await weekInputs(scene.trx, { group: scene.group, weekStartOn, today: plannedOn })
+  if (!inputs) throw new Error('the example has no sharing rule')
+  const results = planWeek(inputs)
+  const problems = checkWeek(inputs, results)
+  if (problems.length > 0) throw new Error(`the week of ${weekStartOn} does not stand: ${JSON.stringify(problems)}`)
+  await publishWeek(penOf(scene, CHAIR, plannedOn, '20:05'), inputs, results)
+}
+
+interface Day {
+  scene: Scene
+  works: Works
+  meters: Map<number, number>
+  on: string
+  weather: SeedDay
+  index: number
+  weekStartOn: string
+}
+
+/** Everything drawn on one day, logged but for the one draw that was forgotten; gives the true volumes by weir. */
+async function drawOfDay(day: Day): Promise<Map<string, number>> {
+  const { scene, works, on, index, weekStartOn } = day
+  const drawn = new Map<string, number>()
+  const add = (weirId: string, volumeM3: number) => drawn.set(weirId, (drawn.get(weirId) ?? 0) + volumeM3)
+  const turns = await turnsOf(day)
+  for (const turn of turns) add(turn.weirId, await logTurn(day, turn))
+  for (const weir of works.weirs) {
+    const litres = USERS[weir.number]!.reduce((sum, user) => sum + user.heads * user.litresPerHeadDay, 0)
+    add(weir.id, litres / 1000)
+    if (weekdayOf(on) === SUNDAY) await logDrinking(scene, weir.id, on, (litres * 7) / 1000)
+  }
+  if (index === FORGOTTEN.week && on === addDays(weekStartOn, 1)) {
+    add(works.weirs[FORGOTTEN.weir - 1]!.id, FORGOTTEN.volumeM3)
+  }
+  return drawn
+}
+
+type SeedTurn = Pick<PlannedTurn, 'outletId' | 'pumpId' | 'plotId' | 'startMinute' | 'endMinute' | 'volumeM3'> & {
+  id: string
+  weirId: string
+}
+
+async function turnsOf({ scene, works, on }: Day): Promise<SeedTurn[]> {
+  const rows = await scene.trx
+    .selectFrom('turn')
+    .selectAll()
+    .where('on_date', '=', on)
+    .orderBy('start_minute')
+    .execute()
+  return rows.map((row) => ({
+    id: row.id,
+    outletId: row.outlet_id,
+    pumpId: row.pump_id,
+    plotId: row.plot_id!,
+    startMinute: row.start_minute,
+    endMinute: row.end_minute,
+    volumeM3: row.volume_m3,
+    weirId: works.pumps.find((pump) => pump.id === row.pump_id)!.weirId,
+  }))
+}
+
+const SKY_PART = { clear: [0.92, 1], half: [0.7, 0.85], dull: [0.35, 0.55] } as const
+
+/** One turn as the attendant logs it; now and then nobody comes, and on dull days less comes. */
+async function logTurn({ scene, works, meters, on, weather }: Day, turn: SeedTurn): Promise<number> {
+  if (scene.chance.happens(0.03)) return 0
+  const [low, high] = SKY_PART[weather.sky]
+  const volumeM3 = Math.round(turn.volumeM3 * scene.chance.between(low, high) * 100) / 100
+  if (volumeM3 <= 0) return 0
+  const pump = works.pumps.find((one) => one.id === turn.pumpId)!
+  const openingM3 = meters.get(pump.number)!
+  const closingM3 = Math.round((openingM3 + volumeM3) * 100) / 100
+  meters.set(pump.number, closingM3)
+  const read = measuredVolumeM3({ method: 'meter', openingM3, closingM3, meterDigits: pump.meterDigits })
+  const plot = works.plots.find((one) => one.id === turn.plotId)!
+  const pen = penOf(scene, ATTENDANTS[pump.number % ATTENDANTS.length]!, on, clock(turn.endMinute + 4))
+  await addAbstraction(
+    pen,
+    {
+      onDate: on,
+      use: 'irrigation',
+      weirId: turn.weirId,
+      pumpId: turn.pumpId,
+      outletId: turn.outletId,
+      plotId: turn.plotId,
+      turnId: turn.id,
+      takerId: plot.holders[0]!.id,
+      method: 'meter',
+      openingM3,
+      closingM3,
+      hours: null,
+      flowM3PerH: null,
+      startTime: clock(turn.startMinute),
+      endTime: clock(turn.endMinute),
+      volumeM3: read.volumeM3!,
+      uncertaintyM3: read.uncertaintyM3!,
+      grade: read.grade,
+      remark: weather.sky === 'dull' ? 'dull sky, pump weak' : null,
+    },
+    { happenedAt: `${on}T${clock(turn.startMinute)}:00.000Z`, forPersonId: plot.holders[0]!.id },
+  )
+  return volumeM3
+}
+
+async function logDrinking(scene: Scene, weirId: string, on: string, volumeM3: number): Promise<void> {
+  const counted = Math.round(volumeM3 * 50)
+  const drawn = measuredVolumeM3({ method: 'jerrycans', count: counted })
+  await addAbstraction(penOf(scene, ATTENDANTS[0]!, on, '18:45'), {
+    onDate: on,
+    use: 'drinking',
+    weirId,
+    pumpId: null,
+    outletId: null,
+    plotId: null,
+    turnId: null,
+    takerId: null,
+    method: 'volume',
+    openingM3: null,
+    closingM3: null,
+    hours: null,
+    flowM3PerH: null,
+    startTime: null,
+    endTime: null,
+    volumeM3: drawn.volumeM3!,
+    uncertaintyM3: drawn.uncertaintyM3!,
+    grade: drawn.grade,
+    remark: 'people and animals, the week by count',
+  })
+}
+
+function clock(minute: number): string {
+  return `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`
+}

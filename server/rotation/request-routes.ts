@@ -1,0 +1,96 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { addDays, weekStartOf } from '../../domain/calendar.ts'
+import type { Parts } from '../app.ts'
+import { currentGroup } from '../people/group-store.ts'
+import { listPlots } from '../people/plot-store.ts'
+import { found } from '../web/errors.ts'
+import { formPage } from '../web/form-page.ts'
+import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { write } from '../web/pen.ts'
+import { RequestForm } from './forms.ts'
+import { addRequest, requestsFor } from './request-store.ts'
+import { findPublishedWeek } from './week-store.ts'
+import { weekEndOn } from './week-view.ts'
+
+/** Anyone may ask for any plot; the book keeps who asked. */
+export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get('/requests', { preHandler: may('turns.see') }, async (request, reply) => {
+    const plots = await listPlots(db, request.visit.today)
+    const weeks = []
+    for (const start of await nearWeeks(request)) {
+      const asked = await requestsFor(db, start)
+      const rows = asked.flatMap((one) => {
+        const plot = plots.find((candidate) => candidate.id === one.plotId)
+        return plot ? [{ ...one, plot }] : []
+      })
+      weeks.push({ start, end: weekEndOn(start), requests: rows.sort((a, b) => a.plot.number - b.plot.number) })
+    }
+    return page(request, reply, 'rotation/requests', { title: 'rotation.request.list-title', weeks })
+  })
+
+  app.get<{ Querystring: { plotId?: string } }>(
+    '/requests/new',
+    { preHandler: may('water.request') },
+    async (request, reply) => {
+      const [, next] = await nearWeeks(request)
+      const own = await ownPlot(request)
+      return show(request, reply, emptyForm({ plotId: request.query.plotId ?? own ?? '', weekStartOn: next }))
+    },
+  )
+
+  app.post('/requests', { preHandler: may('water.request') }, async (request, reply) => {
+    const form = readForm(RequestForm, request.body)
+    if (!form.ok) return show(request, reply, form)
+    const { plotId, weekStartOn, volume } = form.data
+    if (!(await nearWeeks(request)).includes(weekStartOn)) {
+      return show(request, reply, withError(form, 'weekStartOn', 'error.choose'))
+    }
+    if (await findPublishedWeek(db, weekStartOn)) {
+      return show(request, reply, withError(form, 'weekStartOn', 'rotation.request.too-late'))
+    }
+    const plot = (await listPlots(db, weekStartOn)).find((one) => one.id === plotId)
+    if (!plot) return show(request, reply, withError(form, 'plotId', 'error.choose'))
+    const holds = plot.holders.some((holder) => holder.id === request.person?.id)
+    const forPersonId = holds ? null : (plot.holders[0]?.id ?? null)
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => addRequest(pen, { plotId, weekStartOn, volumeM3: volume, forPersonId }),
+      () => '/requests',
+    )
+  })
+
+  async function nearWeeks(request: FastifyRequest): Promise<[string, string]> {
+    const group = found(await currentGroup(db))
+    const current = weekStartOf(request.visit.today, group.firstWeekday)
+    return [current, addDays(current, 7)]
+  }
+
+  async function ownPlot(request: FastifyRequest): Promise<string | undefined> {
+    const plots = await listPlots(db, request.visit.today)
+    return plots.find((plot) => plot.holders.some((holder) => holder.id === request.person?.id))?.id
+  }
+
+  async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    const { format, today, locale } = request.visit
+    const plots = await listPlots(db, today)
+    const names = (plot: (typeof plots)[number]) => plot.holders.map((holder) => holder.name).join(', ')
+    const weeks = await nearWeeks(request)
+    return formPage(request, reply, {
+      title: 'rotation.request.title',
+      form: RequestForm,
+      filled,
+      options: {
+        plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.name} (${names(plot)})` })),
+        weekStartOn: weeks.map((start) => ({
+          value: start,
+          label: locale.t('rotation.week-of', { start: format.date(start), end: format.date(weekEndOn(start)) }),
+        })),
+      },
+      action: '/requests',
+      intro: ['rotation.request.intro'],
+      back: '/requests',
+    })
+  }
+}

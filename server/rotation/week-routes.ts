@@ -1,0 +1,113 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { addDays, isCalendarDate, weekStartOf } from '../../domain/calendar.ts'
+import { checkWeek, type WeekProblem } from '../../domain/rotation/check-week.ts'
+import type { Parts } from '../app.ts'
+import { currentGroup, type Group } from '../people/group-store.ts'
+import { found, PageError } from '../web/errors.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { write } from '../web/pen.ts'
+import { publishedWeeks, publishWeek } from './week-store.ts'
+import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay, weekEndOn } from './week-view.ts'
+
+type WithWeek = { Params: { start: string } }
+
+export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get('/weeks', { preHandler: may('turns.see') }, async (request, reply) => {
+    const group = found(await currentGroup(db))
+    const current = weekStartOf(request.visit.today, group.firstWeekday)
+    const published = await publishedWeeks(db)
+    const starts = [current, addDays(current, 7)]
+    const near = starts.map((start) => ({
+      start,
+      end: weekEndOn(start),
+      published: published.find((week) => week.weekStartOn === start) ?? null,
+    }))
+    const earlier = published.filter((week) => week.weekStartOn < current).reverse()
+    return page(request, reply, 'rotation/weeks', { title: 'rotation.title', near, earlier, weekEndOn })
+  })
+
+  app.get<WithWeek>('/weeks/:start', { preHandler: may('turns.see') }, async (request, reply) => {
+    const group = found(await currentGroup(db))
+    const week = await weekOr404(request, group)
+    return showWeek(request, reply, week, [])
+  })
+
+  app.get<WithWeek>('/weeks/:start/sheet', { preHandler: may('turns.see') }, async (request, reply) => {
+    const group = found(await currentGroup(db))
+    const { week, weekStartOn } = await weekOr404(request, group)
+    if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
+    return page(request, reply, 'rotation/sheet', {
+      title: 'rotation.sheet-title',
+      titleValues: weekValues(request, weekStartOn),
+      week,
+      days: turnsByDay(week),
+    })
+  })
+
+  app.post<WithWeek & { Body: { digest?: string } }>(
+    '/weeks/:start/publication',
+    { preHandler: may('week.publish') },
+    async (request, reply) => {
+      const group = found(await currentGroup(db))
+      const shown = await weekOr404(request, group)
+      const { week, weekStartOn } = shown
+      if (!week) throw new PageError(409, 'rotation.no-rule')
+      if (week.published) throw new PageError(409, 'rotation.already-published')
+      if (weekEndOn(weekStartOn) < request.visit.today) throw new PageError(409, 'rotation.week-over')
+      if (week.digest !== request.body?.digest) {
+        return showWeek(request, reply, shown, [{ key: 'rotation.draft-changed', values: {} }])
+      }
+      const problems = checkWeek(week.inputs, week.results)
+      if (problems.length > 0) return showWeek(request, reply, shown, problems.map(refusalWords))
+      return write(
+        { db, request, reply, at: now() },
+        (pen) => publishWeek(pen, week.inputs, week.results),
+        () => `/weeks/${weekStartOn}`,
+      )
+    },
+  )
+
+  /** The week of the address; its first day must be the group's own first day of a week. */
+  async function weekOr404(request: FastifyRequest, group: Group) {
+    const { start } = request.params as { start: string }
+    if (!isCalendarDate(start) || weekStartOf(start, group.firstWeekday) !== start) {
+      throw new PageError(404, 'rotation.no-such-week')
+    }
+    return { weekStartOn: start, week: await shownWeek(db, { group, weekStartOn: start, today: request.visit.today }) }
+  }
+}
+
+interface Problem {
+  key: string
+  values: Record<string, string | number>
+}
+
+/** A judge's objection; it points to a fault of ours, so the code is shown for whoever mends it. */
+function refusalWords({ judge, code, values }: WeekProblem): Problem {
+  return { key: `rotation.refused-${judge}`, values: { code, values: JSON.stringify(values) } }
+}
+
+function showWeek(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { week, weekStartOn }: { week: ShownWeek | null; weekStartOn: string },
+  problems: Problem[],
+) {
+  if (problems.length > 0) reply.code(409)
+  return page(request, reply, 'rotation/week', {
+    title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
+    titleValues: weekValues(request, weekStartOn),
+    weekStartOn,
+    week,
+    problems,
+    over: weekEndOn(weekStartOn) < request.visit.today,
+    days: week ? turnsByDay(week) : [],
+    shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week.inputs, share) })) : [],
+  })
+}
+
+export function weekValues(request: FastifyRequest, weekStartOn: string): Record<string, string> {
+  const { format } = request.visit
+  return { start: format.date(weekStartOn), end: format.date(weekEndOn(weekStartOn)) }
+}

@@ -1,0 +1,106 @@
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { PlannedWeek, WeekInputs } from '../../domain/rotation/week-plan.ts'
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Pen } from '../database/entries.ts'
+
+/** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
+export const FORMAT_VERSION = 1
+export const ENGINE_VERSION = '1'
+
+export interface PublishedWeek {
+  id: string
+  weekStartOn: string
+  formatVersion: number
+  engineVersion: string
+  publishedAt: string
+  publishedBy: string
+  inputs: WeekInputs
+  results: PlannedWeek
+}
+
+export async function publishedWeeks(db: Database): Promise<PublishedWeek[]> {
+  const rows = await weekRows(db).orderBy('week_start_on').execute()
+  return rows.map(weekOf)
+}
+
+export async function findPublishedWeek(db: Database, weekStartOn: string): Promise<PublishedWeek | undefined> {
+  const row = await weekRows(db).where('week_start_on', '=', weekStartOn).executeTakeFirst()
+  return row && weekOf(row)
+}
+
+function weekRows(db: Database) {
+  return db
+    .selectFrom('published_week')
+    .innerJoin('entry', 'entry.id', 'published_week.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .selectAll('published_week')
+    .select(['entry.written_at as publishedAt', 'person.name as publishedBy'])
+}
+
+function weekOf(row: Awaited<ReturnType<ReturnType<typeof weekRows>['execute']>>[number]): PublishedWeek {
+  return {
+    id: row.entry_id,
+    weekStartOn: row.week_start_on,
+    formatVersion: row.format_version,
+    engineVersion: row.engine_version,
+    publishedAt: row.publishedAt,
+    publishedBy: row.publishedBy,
+    inputs: JSON.parse(row.inputs) as WeekInputs,
+    results: JSON.parse(row.results) as PlannedWeek,
+  }
+}
+
+/** Freezes a week: what went in, what came out, and its turns. Later figures never change it. */
+export async function publishWeek(pen: Pen, inputs: WeekInputs, results: PlannedWeek): Promise<string> {
+  const week = {
+    week_start_on: inputs.weekStartOn,
+    format_version: FORMAT_VERSION,
+    engine_version: ENGINE_VERSION,
+    inputs: JSON.stringify(inputs),
+    results: JSON.stringify(results),
+  }
+  const turns = results.turns.map((turn) => turnRow(inputs.weekStartOn, turn))
+  return appendEntry(pen, { kind: 'published-week' }, { published_week: [week], turn: turns })
+}
+
+function turnRow(weekStartOn: string, turn: PlannedTurn) {
+  return {
+    id: `${weekStartOn}-${turn.id}`,
+    plot_id: turn.plotId,
+    outlet_id: turn.outletId,
+    pump_id: turn.pumpId,
+    on_date: turn.on,
+    start_minute: turn.startMinute,
+    end_minute: turn.endMinute,
+    volume_m3: turn.volumeM3,
+  }
+}
+
+export interface OpenTurn {
+  id: string
+  plotId: string | null
+  volumeM3: number
+}
+
+/** Turns from a day up to another that nobody has logged yet. */
+export async function openTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+  return db
+    .selectFrom('turn')
+    .select(['turn.id', 'turn.plot_id as plotId', 'turn.volume_m3 as volumeM3'])
+    .where('turn.on_date', '>=', fromOn)
+    .where('turn.on_date', '<', beforeOn)
+    .where(({ not, exists, selectFrom }) =>
+      not(exists(selectFrom('abstraction').select('entry_id').whereRef('abstraction.turn_id', '=', 'turn.id'))),
+    )
+    .execute()
+}
+
+export async function findTurnWeek(db: Database, turnId: string): Promise<string | undefined> {
+  const row = await db
+    .selectFrom('turn')
+    .innerJoin('published_week', 'published_week.entry_id', 'turn.entry_id')
+    .select('published_week.week_start_on')
+    .where('turn.id', '=', turnId)
+    .executeTakeFirst()
+  return row?.week_start_on
+}

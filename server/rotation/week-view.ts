@@ -1,0 +1,79 @@
+import { createHash } from 'node:crypto'
+import { addDays } from '../../domain/calendar.ts'
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
+import { type PlannedShare, type PlannedWeek, planWeek } from '../../domain/rotation/week-plan.ts'
+import type { Database } from '../database/connection.ts'
+import type { Group } from '../people/group-store.ts'
+import { weekInputs } from './week-inputs.ts'
+import { findPublishedWeek, type PublishedWeek } from './week-store.ts'
+
+/** A week as its pages show it: published and frozen, or a draft reckoned from the book as it stands. */
+export interface ShownWeek {
+  inputs: WeekInputs
+  results: PlannedWeek
+  published: PublishedWeek | null
+  /** Names the draft, so that what is published is what was looked at. */
+  digest: string
+}
+
+export async function shownWeek(
+  db: Database,
+  { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
+): Promise<ShownWeek | null> {
+  const published = await findPublishedWeek(db, weekStartOn)
+  if (published) return { inputs: published.inputs, results: published.results, published, digest: '' }
+  const inputs = await weekInputs(db, { group, weekStartOn, today })
+  if (!inputs) return null
+  const results = planWeek(inputs)
+  const digest = createHash('sha256')
+    .update(JSON.stringify([inputs, results]))
+    .digest('hex')
+    .slice(0, 16)
+  return { inputs, results, published: null, digest }
+}
+
+/** The turns of a week by day and pump, each with the names that the board shows. */
+export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>) {
+  return inputs.days.map((day) => ({
+    day,
+    closed: inputs.closures.filter((closure) => closure.on === day),
+    turns: results.turns.filter((turn) => turn.on === day).map((turn) => namedTurn(inputs, turn)),
+  }))
+}
+
+export type NamedTurn = ReturnType<typeof namedTurn>
+
+export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
+  const plot = inputs.plots.find((one) => one.id === turn.plotId)
+  const outlet = inputs.outlets.find((one) => one.id === turn.outletId)
+  const pump = inputs.pumps.find((one) => one.id === turn.pumpId)
+  return { ...turn, key: `${inputs.weekStartOn}-${turn.id}`, plot, outlet, pump }
+}
+
+/** The shares of a week with their plots, in the order of plot numbers. */
+export function namedShares({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>) {
+  return results.shares
+    .map((share) => ({ ...share, plot: inputs.plots.find((plot) => plot.id === share.plotId)! }))
+    .sort((a, b) => a.plot.number - b.plot.number)
+}
+
+/** What held a share back, as a key of the catalogue and its values. */
+export function heldWords(
+  inputs: WeekInputs,
+  { heldBy }: PlannedShare,
+): { key: string; values: Record<string, string> } {
+  if (heldBy.kind === 'need' || heldBy.kind === 'request' || heldBy.kind === 'hours') {
+    return { key: `rotation.held-${heldBy.kind}`, values: {} }
+  }
+  const places = { outlet: inputs.outlets, pump: inputs.pumps, weir: inputs.weirs }[heldBy.kind]
+  const place = places.find((one) => one.id === heldBy.id)
+  return {
+    key: `rotation.held-${heldBy.kind}`,
+    values: { number: String(place?.number ?? ''), name: place?.name ?? '' },
+  }
+}
+
+export function weekEndOn(weekStartOn: string): string {
+  return addDays(weekStartOn, 6)
+}
