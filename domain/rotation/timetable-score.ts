@@ -6,12 +6,12 @@ import { MINUTES_PER_DAY, type PumpWeek } from './timetable-week.ts'
 const LATE_PART = 0.1
 /** A claim that misses a few litres counts as missing this part of the week's water, so that no wish outweighs them. */
 const LEAST_REST_PART = 3e-4
-/** As parts of the week's water: small enough that no wish costs the group more than a few litres. */
+/** As parts of the week's water: small enough that a wish costs the group about a thousandth of it at most. */
 const TAIL_LAST_PART = 1e-3
 /** For each day that water waits: a week that is served early has room when a pump stands still. */
 const DAY_PART = 2e-4
 const TURN_PART = 2e-5
-const BURDEN_PART = 5e-6
+const BURDEN_PART = 5e-5
 const MINUTE_PART = 1e-8
 
 /** What is wrong with a layout, in litres: first water not served, then water served late, then the wishes. */

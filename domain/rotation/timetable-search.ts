@@ -7,6 +7,7 @@ const HOT_PART = 3e-3
 const COLD_PART = 2e-6
 /** Where the plain order already serves everything, only the wishes are left to weigh. */
 const WISHES_HOT_PART = 1e-4
+const EVENING_ROUNDS = 3
 
 /**
  * Looks for the layout that serves most. It starts from the plain order (latest day before stress, then tail before head)
@@ -18,13 +19,13 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
   const random = randomNumbers(1)
   let layout = layOut(week, plan)
   let cost = costLitres(week, layout)
-  let best = { layout, cost }
+  let best = { layout, cost, plan: copyOf(plan) }
   const isServed = restAfter(layout).every((litres) => litres === 0)
   const hot = (isServed ? WISHES_HOT_PART : HOT_PART) * week.litres
   for (let at = 0; at < tries; at++) {
     const temperature = hot * ((COLD_PART * week.litres) / hot) ** (at / tries)
     const { changedDay, undo } = change(week, plan, layout, random)
-    const tried = layOut(week, plan, { layout, changedDay })
+    const tried = layOut(week, plan, changedDay === null ? undefined : { layout, changedDay })
     const triedCost = costLitres(week, tried)
     if (triedCost > cost - temperature * Math.log(random() + 1e-300)) {
       undo()
@@ -32,9 +33,39 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
     }
     layout = tried
     cost = triedCost
-    if (cost < best.cost) best = { layout, cost }
+    if (cost < best.cost) best = { layout, cost, plan: copyOf(plan) }
+  }
+  return evened(week, best)
+}
+
+/** Lets claims at one outlet change places as long as that helps: like claims share burdens at no loss of water. */
+function evened(week: PumpWeek, { layout, cost, plan }: { layout: Layout; cost: number; plan: Plan }): Layout {
+  let best = { layout, cost }
+  for (let round = 0, isBetter = true; isBetter && round < EVENING_ROUNDS; round++) {
+    isBetter = false
+    for (const [row, other] of neighboursAtOutlet(week)) {
+      const undo = exchange(plan, row, other)
+      const tried = layOut(week, plan)
+      const triedCost = costLitres(week, tried)
+      if (triedCost >= best.cost) undo()
+      else {
+        best = { layout: tried, cost: triedCost }
+        isBetter = true
+      }
+    }
   }
   return best.layout
+}
+
+function neighboursAtOutlet({ rows }: PumpWeek): [number, number][] {
+  return rows.flatMap((row, index) =>
+    rows.flatMap((other, at): [number, number][] => (at > index && other.outlet === row.outlet ? [[index, at]] : [])),
+  )
+}
+
+function copyOf({ order, notBefore, atMost }: Plan): Plan {
+  const copies = (days: Int16Array[]) => days.map((values) => values.slice())
+  return { order: copies(order), notBefore: copies(notBefore), atMost: copies(atMost) }
 }
 
 function plainPlan({ rows, days }: PumpWeek): Plan {
@@ -52,9 +83,11 @@ function urgency(a: Row, b: Row): number {
   return a.lastGoodDay - b.lastGoodDay || b.linePosition - a.linePosition
 }
 
-/** Makes one random change to one day's plan and returns how to take it back. */
+/** Makes one random change and returns the day that it touches, null for all of them, and how to take it back. */
 function change(week: PumpWeek, plan: Plan, { days }: Layout, random: () => number) {
   const below = (limit: number) => Math.floor(random() * limit)
+  const [one, other] = [below(week.rows.length), below(week.rows.length)]
+  if (random() < 0.1) return { changedDay: null, undo: exchange(plan, one, other) }
   const changedDay = below(week.days.length)
   const turns = days[changedDay]!
   const row = turns.length > 0 && random() < 0.7 ? turns[below(turns.length)]!.row : below(week.rows.length)
@@ -68,6 +101,20 @@ function changeRow(week: PumpWeek, plan: Plan, day: number, row: number, random:
   if (kind < 0.6) return swapInOrder(plan.order[day]!, row, below(week.rows.length))
   if (kind < 0.8) return setAt(plan.atMost[day]!, row, someLength(week, random))
   return setAt(plan.notBefore[day]!, row, someStart(week, day, random))
+}
+
+/** Two rows change places in the whole week's plan. */
+function exchange(plan: Plan, row: number, other: number): () => void {
+  const exchangeAll = () => {
+    for (const order of plan.order) swapInOrder(order, row, other)
+    for (const values of [...plan.notBefore, ...plan.atMost]) {
+      const kept = values[row]!
+      values[row] = values[other]!
+      values[other] = kept
+    }
+  }
+  exchangeAll()
+  return exchangeAll
 }
 
 function moveInOrder(order: Int16Array, row: number, to: number): () => void {
