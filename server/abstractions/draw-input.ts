@@ -17,8 +17,8 @@ export interface DrawSetting {
   timeZone: string
   today: string
   at: Date
-  /** For a correction: when the first entry says that it happened. */
-  happenedAt?: string
+  /** For a correction: the entry that is replaced; on the same day its moment stays. */
+  old?: { onDate: string; happenedAt: string } | undefined
 }
 
 export type DrawInput =
@@ -87,7 +87,7 @@ function dateProblem(form: GoodForm, { today, timeZone }: DrawSetting): ReadForm
 function happenedAt({ onDate, startTime, endTime }: DrawData, setting: DrawSetting): string {
   const clock = startTime ?? endTime
   if (clock) return localInstant(onDate, clock, setting.timeZone)!
-  if (setting.happenedAt) return setting.happenedAt
+  if (setting.old?.onDate === onDate) return setting.old.happenedAt
   const noon = localInstant(onDate, '12:00', setting.timeZone)
   return onDate === setting.today || noon === null ? setting.at.toISOString() : noon
 }

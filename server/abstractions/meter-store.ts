@@ -35,3 +35,8 @@ export function neighboursOf(reads: readonly MeterRead[], id: string) {
   if (at < 0) return {}
   return { previousClosingM3: reads[at - 1]?.closingM3, nextOpeningM3: reads[at + 1]?.openingM3 }
 }
+
+/** The last reading of a pump's meter in the book; undefined while there is none. */
+export async function lastClosing(db: Database, pumpId: string): Promise<MeterRead | undefined> {
+  return (await meterReads(db, pumpId)).at(-1)
+}

@@ -49,7 +49,7 @@ export async function seasonBalance(
   { group, on }: { group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }; on: CalendarDate },
 ): Promise<SeasonBalance> {
   const fromOn = group.seasonStartOn
-  const toOn = on < group.seasonEndOn ? on : group.seasonEndOn
+  const toOn = [on, group.seasonEndOn].toSorted()[0]!
   const weirs = await listWeirs(db)
   const surveys = await listSurveys(db)
   const readings = await listReadings(db, { fromOn, toOn })

@@ -1,0 +1,150 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { JERRYCANS_PER_M3 } from '../../domain/units.ts'
+import type { Parts } from '../app.ts'
+import { found, PageError } from '../web/errors.ts'
+import { emptyForm, type Filled, type Typed, withError } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { write } from '../web/pen.ts'
+import {
+  type Abstraction,
+  addAbstraction,
+  findAbstraction,
+  type Measure,
+  strikeAbstraction,
+} from './abstraction-store.ts'
+import { correctionOf } from './correction-store.ts'
+import { type DrawInput, drawOfInput } from './draw-input.ts'
+import { drawPage, methodOf } from './draw-pages.ts'
+import { placeOfDraw } from './flags.ts'
+import { drawForm, readDraw } from './forms.ts'
+import { placeOf, placeValue, worksOn } from './places.ts'
+import { findTurn } from './turn-store.ts'
+
+type WithEntry = { Params: { id: string }; Querystring: { method?: string } }
+
+/** A correction is a new entry that names the old one; both stay in the book. */
+export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  const guard = { preHandler: may('abstraction.log') }
+
+  app.get<WithEntry>('/abstractions/:id/corrections/new', guard, async (request, reply) => {
+    const old = await standingOr409(request)
+    const method = methodOf(request.query.method ?? old.method)
+    return show(request, reply, old, method, emptyForm(typedOf(old)))
+  })
+
+  app.post<WithEntry>('/abstractions/:id/corrections', guard, async (request, reply) => {
+    const old = await standingOr409(request)
+    const method = methodOf((request.body as Record<string, unknown>).method)
+    const form = readDraw(formOf(old, method), request.body)
+    const struck = struckOut(form)
+    if (!form.ok && struck === null) return show(request, reply, old, method, form)
+    if (struck !== null) {
+      return write(
+        { db, request, reply, at: now() },
+        (pen) => strikeAbstraction(pen, { correctsId: old.id, reason: struck }),
+        () => `/abstractions/${old.id}`,
+      )
+    }
+    const read = await corrected(request, old, method, form as Extract<typeof form, { ok: true }>)
+    if (!read.ok) return show(request, reply, old, method, read.form)
+    const head = { ...read.head, correctsId: old.id, reason: form.data!.reason! }
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => addAbstraction(pen, read.drawn, head),
+      (id) => `/abstractions/${id}`,
+    )
+  })
+
+  async function standingOr409(request: FastifyRequest): Promise<Abstraction> {
+    const { id } = request.params as { id: string }
+    const drawn = found(await findAbstraction(db, id))
+    if (await correctionOf(db, id)) throw new PageError(409, 'abstractions.correction.already')
+    return drawn
+  }
+
+  async function corrected(
+    request: FastifyRequest,
+    old: Abstraction,
+    method: Measure,
+    form: Extract<ReturnType<typeof readDraw>, { ok: true }>,
+  ): Promise<DrawInput> {
+    const works = await worksOn(db, form.data.onDate)
+    const place = old.turnId === null ? placeOf(works, form.data.place!) : placeOfDraw(works, old)
+    if (!place) return { ok: false, form: withError(form, 'place', 'error.choose') }
+    const { group, today } = request.visit
+    return drawOfInput(form, {
+      use: old.use,
+      method,
+      place,
+      plotId: form.data.plotId ?? old.plotId,
+      plan: old.turnId === null ? undefined : await findTurn(db, old.turnId),
+      timeZone: group?.timeZone ?? 'UTC',
+      today,
+      at: now(),
+      old,
+    })
+  }
+
+  async function show(request: FastifyRequest, reply: FastifyReply, old: Abstraction, method: Measure, filled: Filled) {
+    const { locale, format } = request.visit
+    const was = locale.t('abstractions.correction.was-line', {
+      volume: format.toLitre(old.volumeM3),
+      date: format.date(old.onDate),
+      writer: old.writerName,
+    })
+    return drawPage(db, request, reply, {
+      title: 'abstractions.correction.title',
+      form: formOf(old, method),
+      filled,
+      method,
+      action: `/abstractions/${old.id}/corrections`,
+      self: `/abstractions/${old.id}/corrections/new`,
+      facts: [[locale.t('abstractions.correction.was'), was]],
+      notes: [locale.t('abstractions.correction.note')],
+      submit: 'abstractions.correction.submit',
+      back: `/abstractions/${old.id}`,
+    })
+  }
+}
+
+function formOf(old: Abstraction, method: Measure) {
+  return drawForm({ method, ofTurn: old.turnId !== null, forPlot: old.use === 'irrigation', corrects: true })
+}
+
+/** The reason for striking an entry out; its other fields do not matter then. Null when it is to be corrected. */
+function struckOut(form: ReturnType<typeof readDraw>): string | null {
+  const reason = String(form.values.reason ?? '')
+  return form.values.strike && !form.errors.reason ? reason : null
+}
+
+/** The form as it stood in the book. */
+function typedOf(old: Abstraction): Typed {
+  const figure = (value: number | null) => (value === null ? '' : String(value))
+  return {
+    opening: figure(old.openingM3),
+    closing: figure(old.closingM3),
+    hours: old.hours === null ? '' : hoursTyped(old.hours),
+    ...volumeTyped(old),
+    place: placeValue(old),
+    plotId: old.plotId ?? '',
+    startTime: old.startTime ?? '',
+    endTime: old.endTime ?? '',
+    takerId: old.takerId ?? '',
+    onDate: old.onDate,
+    remark: old.remark ?? '',
+  }
+}
+
+/** Whole minutes as 1:30, anything finer as decimals. */
+function hoursTyped(hours: number): string {
+  const minutes = Math.round(hours * 60)
+  const isWhole = Math.abs(hours * 60 - minutes) < 1e-6
+  return isWhole ? `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}` : hours.toFixed(4)
+}
+
+/** Only jerrycans count as measured, so that is what a measured volume was. */
+function volumeTyped({ method, grade, volumeM3 }: Abstraction): Typed {
+  const counted = method === 'volume' && grade === 'measured'
+  const volume = counted ? volumeM3 * JERRYCANS_PER_M3 : volumeM3
+  return { volume: String(Math.round(volume * 1e6) / 1e6), unit: counted ? 'jerrycans' : 'm3' }
+}

@@ -1,0 +1,101 @@
+import { group } from 'd3-array'
+import { type Flag, type OtherTurn, plausibility } from '../../domain/abstractions/index.ts'
+import type { Database } from '../database/connection.ts'
+import type { Format } from '../web/format.ts'
+import type { Translate, Values } from '../web/locale.ts'
+import { localInstant } from '../web/visit.ts'
+import type { Abstraction } from './abstraction-store.ts'
+import { factsOf, outletMark } from './facts.ts'
+import { type MeterRead, meterReads, neighboursOf } from './meter-store.ts'
+import { type Place, type Works, worksOn } from './places.ts'
+import { findTurn, type PlannedTurn } from './turn-store.ts'
+
+export interface LogFlag {
+  code: Flag['code'] | 'turn-logged-twice'
+  likelyCause: Flag['likelyCause'] | 'written-twice'
+  values: Flag['values']
+}
+
+/** What is odd about each standing draw of one day, by its id. Nothing is stored: a correction takes its flags away. */
+export async function flagsOfDay(
+  db: Database,
+  { on, draws, timeZone }: { on: string; draws: readonly Abstraction[]; timeZone: string },
+): Promise<Map<string, LogFlag[]>> {
+  const works = await worksOn(db, on)
+  const reads = await readsOf(db, draws)
+  const turns = await turnsOf(db, draws)
+  const logged = group(draws, (draw) => draw.turnId)
+  const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
+  return new Map(
+    draws.map((draw) => {
+      const facts = factsOf(draw, {
+        place: placeOfDraw(works, draw),
+        plan: draw.turnId === null ? undefined : turns.get(draw.turnId),
+        timeZone,
+        writtenAt: draw.writtenAt,
+        ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
+        others: others.filter((other) => other.id !== draw.id),
+      })
+      const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
+      return [draw.id, [...plausibility(facts), ...(twice ? [LOGGED_TWICE] : [])]]
+    }),
+  )
+}
+
+const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }
+
+export function placeOfDraw(works: Works, draw: Abstraction): Place {
+  return {
+    weirId: draw.weirId,
+    pump: works.pumps.find((pump) => pump.id === draw.pumpId) ?? null,
+    outlet: works.outlets.find((outlet) => outlet.id === draw.outletId) ?? null,
+  }
+}
+
+async function readsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, MeterRead[]>> {
+  const metered = draws.filter((draw) => draw.method === 'meter' && draw.pumpId !== null)
+  const reads = new Map<string, MeterRead[]>()
+  for (const pumpId of new Set(metered.map((draw) => draw.pumpId!))) reads.set(pumpId, await meterReads(db, pumpId))
+  return reads
+}
+
+async function turnsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, PlannedTurn>> {
+  const turns = new Map<string, PlannedTurn>()
+  for (const id of new Set(draws.flatMap((draw) => draw.turnId ?? []))) {
+    const turn = await findTurn(db, id)
+    if (turn) turns.set(id, turn)
+  }
+  return turns
+}
+
+function otherTurn(draw: Abstraction, timeZone: string): OtherTurn[] {
+  const startAt = draw.startTime && localInstant(draw.onDate, draw.startTime, timeZone)
+  const stopAt = draw.endTime && localInstant(draw.onDate, draw.endTime, timeZone)
+  if (!startAt || !stopAt) return []
+  const meter = draw.method === 'meter' && draw.pumpId ? { meterId: draw.pumpId } : {}
+  return [{ id: draw.id, outletId: outletMark(draw.outletNumber, draw.id), startAt, stopAt, ...meter }]
+}
+
+export interface FlagWords {
+  what: string
+  cause: string
+  /** The other entry that it has to do with. */
+  otherId: string | null
+}
+
+export function flagWords(t: Translate, f: Format, { code, likelyCause, values }: LogFlag): FlagWords {
+  const suggested = values.suggestedClosingM3 ?? values.suggestedOpeningM3 ?? values.suggestedM3
+  const shown: Values = { suggested: suggested === undefined ? '' : f.toLitre(Number(suggested)) }
+  for (const [name, value] of Object.entries(values)) shown[name] = shownValue(f, name, value)
+  return {
+    what: t(`abstractions.flag.${code}`, shown),
+    cause: t(`abstractions.cause.${likelyCause}`, shown),
+    otherId: typeof values.otherId === 'string' ? values.otherId : null,
+  }
+}
+
+function shownValue(f: Format, name: string, value: string | number): string {
+  if (typeof value === 'string') return /^at$|At$/.test(name) ? f.instant(value) : value
+  if (name.endsWith('M3PerH')) return f.one(value)
+  return name.endsWith('M3') ? f.toLitre(value) : f.whole(value)
+}
