@@ -95,7 +95,7 @@ async function writePlots(scene: Scene, on: string): Promise<void> {
   const farmers = PERSONS.filter((person) => !person.roles.includes('neighbour')).slice(0, HOUSEHOLDS)
   for (let number = 1; number <= PLOTS; number++) {
     const planting = PLANTINGS[(number * 5) % PLANTINGS.length]!
-    const areaM2 = Math.round((0.7 * planting.areaM2 * scene.chance.between(0.8, 1.25)) / 10) * 10
+    const areaM2 = Math.round((1.05 * planting.areaM2 * scene.chance.between(0.8, 1.25)) / 10) * 10
     const pen = () => penOf(scene, CHAIR, on, '14:00')
     const holder = farmers[(number - 1) % farmers.length]!.name
     const plotId = await addPlot(pen(), {
@@ -109,7 +109,7 @@ async function writePlots(scene: Scene, on: string): Promise<void> {
       fromOn: on,
       holderIds: [scene.persons.get(holder)!],
     })
-    const sownOn = addDays(scene.group.seasonStartOn, Math.round(scene.chance.between(-6, 34)))
+    const sownOn = addDays(scene.group.seasonStartOn, Math.round(scene.chance.between(-6, 62)))
     await addCropPlan(pen(), { plotId, cropKey: planting.cropKey, areaM2, sownOn })
   }
 }

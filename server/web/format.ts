@@ -7,10 +7,13 @@ export type Format = ReturnType<typeof makeFormat>
  * Figures and dates as pages show them. The Intl objects are made once: a new one per call costs more than the page.
  * Volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre.
  */
-export function makeFormat(language: string, timeZone: string) {
+export function makeFormat(pageLanguage: string, timeZone: string) {
+  // Day before month, as everywhere but in one country.
+  const language = pageLanguage === 'en' ? 'en-GB' : pageLanguage
   const number = (digits: number) => new Intl.NumberFormat(language, { maximumFractionDigits: digits })
   const [whole, one, two] = [number(0), number(1), number(2)]
   const three = number(3)
+  const tenth = new Intl.NumberFormat(language, { minimumFractionDigits: 1, maximumFractionDigits: 1 })
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
   const instant = new Intl.DateTimeFormat(language, {
@@ -26,6 +29,8 @@ export function makeFormat(language: string, timeZone: string) {
     whole: (value: number) => whole.format(value + 0),
     one: (value: number) => one.format(value + 0),
     two: (value: number) => two.format(value + 0),
+    /** Always with one decimal, for columns. */
+    tenth: (value: number) => tenth.format(value + 0),
     /** A meter reading or a logged volume, to the litre. */
     toLitre: (m3: number) => three.format(m3 + 0),
     percent: (fraction: number) => percent.format(fraction),
