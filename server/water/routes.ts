@@ -14,7 +14,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
     const states = await waterStates(parts.db, { on: request.visit.today })
     return page(request, reply, 'water/water', {
       title: 'water.title',
-      states: states.map((state) => ({ ...state, missing: missingFor(state) })),
+      states: states.map((state) => ({ ...state, missing: missingFor(state), isBelowReserve: isBelowReserve(state) })),
       picture: pictureOf(states),
       cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
     })
@@ -37,6 +37,11 @@ function pictureOf(states: readonly WaterState[]) {
   })
   const height = 110 + PICTURE_HEIGHT_PER_WEIR * drawn.length
   return { section: longSectionGeometry({ weirs, width: PICTURE_WIDTH, height }), drawn }
+}
+
+/** Said by the likely figure: even that does not carry people and animals to the rain. */
+function isBelowReserve({ storage, reserveM3 }: WaterState): boolean {
+  return !storage.cannotSay && reserveM3 !== null && storage.available.likelyM3 < reserveM3
 }
 
 function drawnWeir(state: WaterState, survey: NonNullable<WaterState['survey']>) {

@@ -74,8 +74,8 @@ function surveyLines(survey: WeirSurvey, { locale: { t }, format: f }: Visit): W
     { label: t('water.working.crest'), value: metres(f.two(survey.crestLevelM)), date },
     { label: t('water.working.bed'), value: metres(f.two(bedLevelM)), date },
     { label: t('water.working.off-take'), value: metres(f.two(offTakeLevelM)), date },
-    { label: t('water.weir.crestHeight'), value: metres(f.two(survey.crestHeightM)), date },
-    { label: t('water.weir.crestWidth'), value: metres(f.two(survey.crestWidthM)), date },
+    { label: t('water.weir.crestHeight'), value: f.two(survey.crestHeightM), date },
+    { label: t('water.weir.crestWidth'), value: f.two(survey.crestWidthM), date },
     { label: t('water.weir.bedSlope'), value: f.two(survey.bedSlope * 100), date },
     { label: t('water.weir.valleyShape'), value: t(`water.weir.valleyShape.${survey.valleyShape}`), date },
     {

@@ -1,0 +1,60 @@
+import { expect } from 'vitest'
+import { OWN_GROUP, startedBook } from '../support/book.ts'
+import { type Fields, optionValue, type Seen, type Visitor } from '../support/visitor.ts'
+
+/** A dish of medium sand, 2 m deep and 15 m wide on a bed of 2 per cent, with its mark half a metre above the crest. */
+export const FIG_TREE: Fields = {
+  number: '1',
+  name: 'Fig tree',
+  distance: '200',
+  crestLevel: '100',
+  crestHeight: '2',
+  crestWidth: '15',
+  bedSlope: '2',
+  valleyShape: 'parabola',
+  sandType: 'medium-sand',
+  offTakeAboveBed: '0',
+  markAboveCrest: '0.5',
+  fromOn: '2026-06-01',
+}
+
+/** A dawn reading with the pump off since the evening: doubt of 2 cm and nothing odd. */
+export const DAWN: Fields = { readOn: '2026-06-04', readAt: '06:10', pumpOffOn: '2026-06-03', pumpOffAt: '18:00' }
+
+/** A started book with one weir; the clock stands at eight in the morning of 4 June 2026. */
+export async function bookWithWeir(fields: Fields = {}) {
+  const book = await startedBook('2026-06-04T05:00:00Z')
+  const weir = await book.ada.fill('/weirs/new', { ...FIG_TREE, ...fields })
+  expect(weir.status).toBe(200)
+  return { ...book, weirPath: weir.path, weirId: weir.path.split('/').at(-1)! }
+}
+
+export async function readLevel(ada: Visitor, name: string, fields: Fields): Promise<Seen> {
+  const form = await ada.open('/levels/new')
+  return ada.send(form, { ...DAWN, weirId: optionValue(form, 'weirId', name), ...fields })
+}
+
+/** The figure of one line of a working, by the words of its label. */
+export function workingValue(page: Seen, label: string): string {
+  const row = page.html.querySelectorAll('tbody tr').find((one) => one.querySelector('th')?.text.includes(label))
+  if (!row) throw new Error(`no line '${label}' on ${page.path}`)
+  return row.querySelector('td')!.text
+}
+
+/** The sentence beside a field that was refused. */
+export function errorBeside(page: Seen, field: string): string {
+  return page.html.querySelector(`#${field}-error`)?.text ?? ''
+}
+
+/** The cells of a table, found by the words of its caption. */
+export function tableRows(page: Seen, caption: string): string[][] {
+  const table = page.html.querySelectorAll('table').find((one) => one.querySelector('caption')?.text.includes(caption))
+  if (!table) throw new Error(`no table '${caption}' on ${page.path}`)
+  const cells = (row: Seen['html']) => row.querySelectorAll('th, td').map((cell) => cell.text.trim())
+  return table.querySelectorAll('tbody tr').map(cells)
+}
+
+/** A sign-in does not last for weeks. */
+export async function signInAgain(ada: Visitor): Promise<void> {
+  await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+}
