@@ -106,7 +106,7 @@ function reach(weir: LongSectionWeir, profile: ProfilePoint[], place: Place): Lo
   const waterM = waterLevelM === null ? null : Math.min(waterLevelM, body.crestLevelM)
   const wet = waterM === null ? [] : wetProfile({ profile, waterLevelM: waterM })
   const handDrawn = waterM === null ? [] : wetProfile({ profile, waterLevelM: Math.min(waterM, offTakeLevelM) })
-  const foot = place(firstM, body.bedLevelM)
+  const foot = place(firstM, profile[0]!.bedLevelM)
   const crestY = place(firstM, body.crestLevelM).y
   return {
     weirId: weir.weirId,
