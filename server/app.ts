@@ -11,6 +11,7 @@ import view from '@fastify/view'
 import { Eta } from 'eta'
 import Fastify, { type FastifyInstance } from 'fastify'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
+import { addCropsRoutes } from './crops/routes.ts'
 import type { Database } from './database/connection.ts'
 import { addHomeRoutes } from './home-routes.ts'
 import { addPeopleRoutes } from './people/routes.ts'
@@ -44,6 +45,7 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   addResendHook(app, parts.db)
   addHomeRoutes(app, parts)
   addPeopleRoutes(app, parts)
+  addCropsRoutes(app, parts)
   addAbstractionsRoutes(app, parts)
   addWaterRoutes(app, parts)
   app.setNotFoundHandler((request, reply) => showError(new PageError(404, 'error.page-404'), request, reply))

@@ -1,6 +1,10 @@
 import type { Database } from '../../server/database/connection.ts'
 import type { Pen } from '../../server/database/entries.ts'
 import { addPlot } from '../../server/people/plot-store.ts'
+import { makeFormat } from '../../server/web/format.ts'
+
+/** A day as pages write it. */
+export const shown = makeFormat('en', 'UTC').date
 
 /** Writes straight through the stores, as the first person of the book. */
 export async function withPen<T>(db: Database, work: (pen: Pen) => Promise<T>): Promise<T> {

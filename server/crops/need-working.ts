@@ -1,0 +1,167 @@
+import { addDays, type CalendarDate } from '../../domain/calendar.ts'
+import {
+  type ExpectedDemand,
+  irrigationMethodByKey,
+  type Reason,
+  type ReferenceEvapotranspiration,
+  soilByKey,
+} from '../../domain/crops/index.ts'
+import type { Plot } from '../people/plot-store.ts'
+import type { Format } from '../web/format.ts'
+import type { Translate } from '../web/locale.ts'
+import type { Working, WorkingLine } from '../web/working.ts'
+import { efficiencyOf, type PlanNeed, type PlotNeed } from './needs.ts'
+import type { WeatherDay } from './weather-store.ts'
+
+interface ToShow {
+  plot: Plot
+  need: PlotNeed
+  days: readonly { day: WeatherDay; demand: ReferenceEvapotranspiration | null }[]
+  weekStartOn: CalendarDate
+  t: Translate
+  f: Format
+}
+
+/** The need of one plot with everything that went into it, in words. */
+export function needWorking(shown: ToShow): Working {
+  const { plot, need, weekStartOn, t } = shown
+  return {
+    title: 'crops.need.title',
+    titleValues: { number: plot.number, name: plot.name },
+    result: resultInWords(shown),
+    ...(need.need && need.plans.length > 0 ? { doubt: doubtInWords(shown) } : {}),
+    lines:
+      need.plans.length > 0
+        ? [...need.plans.flatMap((plan) => planLines(shown, plan)), ...plotLines(shown), ...weatherLines(shown)]
+        : [],
+    equation: t('crops.need.equation'),
+    source: t('crops.need.source'),
+    back: `/crops?week=${weekStartOn}`,
+  }
+}
+
+function resultInWords({ need, weekStartOn, t, f }: ToShow): string {
+  const week = { from: f.date(weekStartOn), to: f.date(addDays(weekStartOn, 6)) }
+  if (need.plans.length === 0) return t('crops.need.no-crop', week)
+  if (need.need === null) return t('crops.need.cannot-say', { ...week, reasons: reasonsInWords(need.cannotSay, t, f) })
+  const { lowM3, highM3 } = need.need
+  const range = f.volumeRange(lowM3, highM3)
+  return t('crops.need.result', { ...week, range, cans: `${f.jerrycans(lowM3)}–${f.jerrycans(highM3)}` })
+}
+
+/** Why something cannot be said, as one sentence after “because”. */
+export function reasonsInWords(reasons: readonly Reason[], t: Translate, f: Format): string {
+  const said = reasons.map((reason) => {
+    const first = reason.values.first
+    const values = typeof first === 'string' ? { ...reason.values, first: f.date(first) } : reason.values
+    return t(`crops.reason.${reason.code}`, values)
+  })
+  return said.join(t('crops.reason.and'))
+}
+
+function doubtInWords({ need, t, f }: ToShow): string {
+  const known = need.plans.flatMap(({ result }) => (result.known ? [result.working] : []))
+  const errors = known[0]!.errors
+  return t('crops.need.doubt', {
+    coefficient: f.percent(errors.coefficientFraction),
+    eto: f.percent(errors.etoFraction),
+    rain: f.percent(errors.creditedRainFraction),
+    narrowest: f.percent(errors.narrowestFraction),
+  })
+}
+
+function planLines({ plot, t, f }: ToShow, { plan, crop, result, stress }: PlanNeed): WorkingLine[] {
+  const name = t(`crops.crop.${crop.key}`)
+  const line = (key: string, value: string, more: Partial<WorkingLine> = {}): WorkingLine => ({
+    label: t(`crops.need.${key}`, { crop: name }),
+    value,
+    ...more,
+  })
+  const sown = line('sown', t('crops.square-metres', { area: f.whole(plan.areaM2) }), {
+    date: plan.sownOn,
+    href: `/crop-plans/${plan.id}`,
+  })
+  const left = line('days-left', daysLeftInWords(stress, t, f))
+  if (!result.known) return [sown, left]
+  const { working, kc, stage, netMm, grossM3 } = result
+  return [
+    sown,
+    line('coefficient', f.two(kc), { source: `${stage ? t(`crops.stage.${stage}`) : ''}. ${crop.source}` }),
+    line('use', t('crops.millimetres', { depth: f.one(working.etcMm) })),
+    line('credited', t('crops.millimetres', { depth: f.one(working.creditedRainMm) }), {
+      source: t('crops.need.rain-rule', {
+        threshold: working.rainRule.thresholdMm,
+        part: f.percent(working.rainRule.fraction),
+      }),
+    }),
+    line('net', t('crops.millimetres', { depth: f.one(netMm) })),
+    line('gross', t('crops.cubic-metres', { volume: f.volumeRange(grossM3.low, grossM3.high) }), {
+      source: t('crops.need.likely', {
+        volume: f.volume(grossM3.likely),
+        method: t(`people.plot.method.${plot.method}`),
+      }),
+    }),
+    ...(working.expected
+      ? [
+          line('expected', t('crops.millimetres-a-day', { depth: f.one(working.expected.etoMmPerDay) }), {
+            source: expectedInWords(working.expected, t),
+          }),
+        ]
+      : []),
+    left,
+  ]
+}
+
+function expectedInWords(expected: ExpectedDemand, t: Translate): string {
+  return t(`crops.need.from-${expected.from}`, { days: expected.daysUsed })
+}
+
+export function daysLeftInWords(stress: PlanNeed['stress'], t: Translate, f: Format): string {
+  if (!stress.known) return t('crops.cannot-say-because', { reasons: reasonsInWords(stress.reasons, t, f) })
+  if (stress.daysLeftBeforeStress === null) return t('crops.no-stress-ahead')
+  return t('crops.days-left', { days: stress.daysLeftBeforeStress })
+}
+
+function plotLines({ plot, t, f }: ToShow): WorkingLine[] {
+  const efficiency = efficiencyOf(plot)
+  const method = irrigationMethodByKey(plot.method)!
+  const soil = soilByKey(plot.soil)!
+  const per = { low: f.percent(efficiency.low), likely: f.percent(efficiency.likely), high: f.percent(efficiency.high) }
+  return [
+    {
+      label: t('crops.need.efficiency', { method: t(`people.plot.method.${plot.method}`) }),
+      value: t('crops.need.efficiency-range', per),
+      source: method.efficiencySource,
+      href: `/plots/${plot.id}`,
+    },
+    {
+      label: t('crops.need.soil', { soil: t(`people.plot.soil.${plot.soil}`) }),
+      value: t('crops.need.soil-holds', { depth: f.whole(soil.availableMmPerM.likely) }),
+      source: t('crops.need.soil-source'),
+      href: `/plots/${plot.id}`,
+    },
+  ]
+}
+
+/** The days that the need looks back on, each with its own working. */
+function weatherLines({ days, need, weekStartOn, t, f }: ToShow): WorkingLine[] {
+  const results = need.plans.flatMap(({ result }) =>
+    result.known && result.working.expected ? [result.working.expected] : [],
+  )
+  const fromOn = addDays(
+    weekStartOn,
+    results.every((one) => one.from === 'past-7-days') && results.length > 0 ? -7 : -14,
+  )
+  return days
+    .filter(({ day }) => day.onDate >= fromOn)
+    .map(({ day, demand }) => ({
+      label: t('crops.need.day'),
+      value: t('crops.need.day-figures', {
+        eto: demand ? f.one(demand.etoMm) : t('crops.not-read'),
+        rain: day.rainMm === null ? t('crops.not-read') : f.one(day.rainMm),
+      }),
+      date: day.onDate,
+      source: demand ? t(`crops.method.${demand.method}`) : '',
+      href: `/weather/${day.onDate}`,
+    }))
+}

@@ -1,0 +1,158 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { addDays, type CalendarDate } from '../../domain/calendar.ts'
+import { CROPS, type Crop, cropByKey, irrigationMethodByKey, methodHint, STAGES } from '../../domain/crops/index.ts'
+import type { Parts } from '../app.ts'
+import { currentGroup, type Group } from '../people/group-store.ts'
+import { listPlots, type Plot } from '../people/plot-store.ts'
+import { found } from '../web/errors.ts'
+import { formPage } from '../web/form-page.ts'
+import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { write } from '../web/pen.ts'
+import { EndingForm, PlanForm } from './forms.ts'
+import { crowding, growsUntil } from './ground.ts'
+import { addCropPlan, cropPlans, endCropPlan, type NewCropPlan, type PlannedCrop } from './plan-store.ts'
+
+type WithId = { Params: { id: string } }
+
+/** Crops without printed stages wait until the group can write stages of its own. */
+const PLANNABLE = CROPS.filter((crop) => crop.stageDays !== null)
+
+export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get<{ Querystring: { plotId?: string } }>(
+    '/crop-plans/new',
+    { preHandler: may('crops.declare') },
+    async (request, reply) => showPlan(request, reply, emptyForm({ plotId: request.query.plotId ?? '' })),
+  )
+
+  app.post('/crop-plans', { preHandler: may('crops.declare') }, async (request, reply) => {
+    const form = readForm(PlanForm, request.body)
+    if (!form.ok) return showPlan(request, reply, form)
+    const { plotId, cropKey, area, sownOn } = form.data
+    const plan = { plotId, cropKey, areaM2: area, sownOn }
+    const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
+    const wrong = planTrouble({ plan, plot, group: found(await currentGroup(db)), request })
+    if (wrong) return showPlan(request, reply, withError(form, wrong.field, wrong.key, wrong.values))
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => addCropPlan(pen, plan),
+      (id) => `/crop-plans/${id}`,
+    )
+  })
+
+  app.get<WithId>('/crop-plans/:id', { preHandler: may('crops.see') }, async (request, reply) => {
+    const { plan, plans, crop, plot } = await planOr404(request)
+    return page(request, reply, 'crops/plan', {
+      title: 'crops.plan.heading',
+      titleValues: { crop: request.visit.locale.t(`crops.crop.${crop.key}`), plot: plot.number, name: plot.name },
+      ...{ plan, crop, plot },
+      stages: stageRows(plan, crop),
+      untilOn: growsUntil(plan),
+      crowding: crowding(plot, plan, plans),
+      hint: methodHint({ cropKey: crop.key, methodKey: irrigationMethodByKey(plot.method)!.key }),
+    })
+  })
+
+  app.get<WithId>('/crop-plans/:id/endings/new', { preHandler: may('crops.declare') }, async (request, reply) => {
+    const { plan } = await planOr404(request)
+    const values = { outcome: plan.outcome ?? 'harvested', endedOn: plan.endedOn ?? request.visit.today }
+    return showEnding(request, reply, plan, emptyForm(values))
+  })
+
+  app.post<WithId>('/crop-plans/:id/endings', { preHandler: may('crops.declare') }, async (request, reply) => {
+    const { plan } = await planOr404(request)
+    const form = readForm(EndingForm, request.body)
+    if (!form.ok) return showEnding(request, reply, plan, form)
+    const { outcome, endedOn, reason } = form.data
+    const { format, today } = request.visit
+    if (endedOn < plan.sownOn) {
+      const values = { date: format.date(plan.sownOn) }
+      return showEnding(request, reply, plan, withError(form, 'endedOn', 'crops.wrong.harvest-before-sowing', values))
+    }
+    if (endedOn > today) return showEnding(request, reply, plan, withError(form, 'endedOn', 'crops.wrong.day-to-come'))
+    if (plan.endedOn !== null && reason === null) {
+      return showEnding(request, reply, plan, withError(form, 'reason', 'crops.wrong.ending-stands'))
+    }
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => endCropPlan(pen, { planId: plan.id, outcome, endedOn }, { reason: reason ?? undefined }),
+      () => `/crop-plans/${plan.id}`,
+    )
+  })
+
+  async function planOr404(request: FastifyRequest) {
+    const { id } = request.params as { id: string }
+    const plans = await cropPlans(db)
+    const plan = found(plans.find((one) => one.id === id))
+    const plot = found((await listPlots(db, request.visit.today)).find((one) => one.id === plan.plotId))
+    return { plan, plans, plot, crop: found(cropByKey(plan.cropKey) ?? undefined) }
+  }
+
+  async function showPlan(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    const { t } = request.visit.locale
+    const plots = await listPlots(db, request.visit.today)
+    const crops = PLANNABLE.map(({ key }) => ({ value: key, label: t(`crops.crop.${key}`) }))
+    return formPage(request, reply, {
+      title: 'crops.plan.title',
+      intro: ['crops.plan.intro'],
+      form: PlanForm,
+      filled,
+      options: {
+        plotId: plots.map((plot) => ({ value: plot.id, label: plotInWords(request, plot) })),
+        cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
+      },
+      action: '/crop-plans',
+      back: '/crops',
+    })
+  }
+}
+
+function plotInWords(request: FastifyRequest, plot: Plot): string {
+  const { locale, format } = request.visit
+  return locale.t('crops.plan.plot-choice', { number: plot.number, name: plot.name, area: format.whole(plot.areaM2) })
+}
+
+function showEnding(request: FastifyRequest, reply: FastifyReply, plan: PlannedCrop, filled: Filled) {
+  return formPage(request, reply, {
+    title: 'crops.ending.title',
+    titleValues: { crop: request.visit.locale.t(`crops.crop.${plan.cropKey}`) },
+    intro: ['crops.ending.intro'],
+    form: EndingForm,
+    filled,
+    action: `/crop-plans/${plan.id}/endings`,
+    back: `/crop-plans/${plan.id}`,
+  })
+}
+
+interface PlanToCheck {
+  plan: NewCropPlan
+  plot: Plot | undefined
+  group: Group
+  request: FastifyRequest
+}
+
+function planTrouble({ plan, plot, group, request }: PlanToCheck) {
+  const { format } = request.visit
+  if (!plot) return { field: 'plotId', key: 'error.choose' }
+  if (!PLANNABLE.some((crop) => crop.key === plan.cropKey)) return { field: 'cropKey', key: 'error.choose' }
+  if (plan.areaM2 > plot.areaM2) {
+    const values = { area: format.whole(plot.areaM2) }
+    return { field: 'area', key: 'crops.wrong.area-above-plot', values }
+  }
+  if (plan.sownOn > group.seasonEndOn) {
+    const values = { date: format.date(group.seasonEndOn) }
+    return { field: 'sownOn', key: 'crops.wrong.sown-after-season', values }
+  }
+  return null
+}
+
+/** From when to when each stage lasts if the crop is left to run its course. */
+function stageRows(plan: PlannedCrop, crop: Crop): { stage: string; fromOn: CalendarDate; toOn: CalendarDate }[] {
+  let fromOn = plan.sownOn
+  return (crop.stageDays ?? []).flatMap((days, at) => {
+    const row = { stage: STAGES[at]!, fromOn, toOn: addDays(fromOn, days - 1) }
+    fromOn = addDays(fromOn, days)
+    return days > 0 ? [row] : []
+  })
+}
