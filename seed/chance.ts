@@ -1,3 +1,5 @@
+const ID_SIGNS = [...'abcdefghijkmnopqrstuvwxyz0123456789']
+
 /** Chance that falls the same way every time: the example valley must be the same for everyone (mulberry32, public domain). */
 export class Chance {
   private state: number
@@ -20,6 +22,11 @@ export class Chance {
 
   happens(chance: number): boolean {
     return this.next() < chance
+  }
+
+  /** An id like any other in the book, but the same each time. */
+  id(): string {
+    return Array.from({ length: 16 }, () => this.pick(ID_SIGNS)).join('')
   }
 
   pick<T>(list: readonly T[]): T {

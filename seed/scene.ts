@@ -23,6 +23,8 @@ export interface Scene {
   weeks: string[]
   weather: SeedDay[]
   chance: Chance
+  /** A chance of its own for ids, so that one more entry changes no weather. */
+  ids: Chance
   /** Person ids by name. */
   persons: Map<string, string>
 }
@@ -47,6 +49,7 @@ export function openScene(trx: Database, today: string): Scene {
     weeks: Array.from({ length: PAST_WEEKS + 1 }, (_, week) => addDays(seasonStartOn, 7 * week)),
     weather: seedWeather(chance, addDays(seasonStartOn, -DAYS_BEFORE), addDays(today, -1)),
     chance,
+    ids: new Chance(7),
     persons: new Map(),
   }
 }
@@ -55,5 +58,5 @@ export function openScene(trx: Database, today: string): Scene {
 export function penOf(scene: Scene, name: string, on: string, at: string): Pen {
   const writtenBy = scene.persons.get(name)
   if (!writtenBy) throw new RangeError(`nobody is called ${name}`)
-  return { trx: scene.trx, writtenBy, writtenAt: `${on}T${at}:00.000Z` }
+  return { trx: scene.trx, writtenBy, writtenAt: `${on}T${at}:00.000Z`, nextId: () => scene.ids.id() }
 }

@@ -1,6 +1,5 @@
 import { addDays } from '../domain/calendar.ts'
 import { addCropPlan } from '../server/crops/plan-store.ts'
-import { newId } from '../server/database/entries.ts'
 import { openGroupAccounts, openMemberAccount } from '../server/fees/account-store.ts'
 import { setGroup } from '../server/people/group-store.ts'
 import { addPerson } from '../server/people/person-store.ts'
@@ -33,11 +32,11 @@ export async function settle(scene: Scene, passwordHash: string): Promise<Works>
 }
 
 async function writePeople(scene: Scene, on: string, passwordHash: string): Promise<void> {
-  scene.persons.set(CHAIR, newId())
+  scene.persons.set(CHAIR, scene.ids.id())
   await setGroup(penOf(scene, CHAIR, on, '08:00'), scene.group, on)
   await openGroupAccounts(penOf(scene, CHAIR, on, '08:01'))
   for (const [at, { name, roles, signInName }] of PERSONS.entries()) {
-    const id = scene.persons.get(name) ?? newId()
+    const id = scene.persons.get(name) ?? scene.ids.id()
     scene.persons.set(name, id)
     const pen = penOf(scene, CHAIR, on, '08:10')
     const signIn = { signInName: signInName ?? null, passwordHash: signInName ? passwordHash : null }

@@ -22,7 +22,14 @@ export interface Pen {
   trx: Transaction<Schema>
   writtenBy: string
   writtenAt: string
+  /** The example valley brings ids that come out the same each time. */
+  nextId?: () => string
   form?: { key: string; digest: string; answer: (id: string) => string } | undefined
+}
+
+/** The next id for whatever this pen writes: random, unless the pen brings its own. */
+export function freshId(pen: Pen): string {
+  return (pen.nextId ?? newId)()
 }
 
 export function newId(): string {
@@ -33,7 +40,7 @@ export function newId(): string {
  * Adds one entry and the facts that hang on it to the end of the chain: the only way into the append-only tables.
  * The first entry written with a form carries the form's one-time key.
  */
-export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = newId()): Promise<string> {
+export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = freshId(pen)): Promise<string> {
   const last = await pen.trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
   const form = pen.form
   pen.form = undefined

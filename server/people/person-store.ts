@@ -1,5 +1,5 @@
 import type { Database } from '../database/connection.ts'
-import { appendEntry, newId, type Pen } from '../database/entries.ts'
+import { appendEntry, freshId, type Pen } from '../database/entries.ts'
 import { inForce, standing } from '../database/standing.ts'
 
 export interface Person {
@@ -64,7 +64,7 @@ export async function nextPersonNumber(db: Database): Promise<number> {
 }
 
 /** A person, the roles and, where there is one, the sign-in. */
-export async function addPerson(pen: Pen, person: NewPerson, fromOn: string, id = newId()): Promise<string> {
+export async function addPerson(pen: Pen, person: NewPerson, fromOn: string, id = freshId(pen)): Promise<string> {
   const { number, name, phone, signInName } = person
   await appendEntry(pen, { kind: 'person' }, { person: [{ number, name, phone, sign_in_name: signInName }] }, id)
   await setRoles(pen, id, person.roles, fromOn)

@@ -1,5 +1,5 @@
 import type { Database } from '../database/connection.ts'
-import { appendEntry, newId, type Pen } from '../database/entries.ts'
+import { appendEntry, freshId, type Pen } from '../database/entries.ts'
 import { inForce, standing } from '../database/standing.ts'
 import { latestOfEach } from './works-store.ts'
 
@@ -96,7 +96,7 @@ export interface NewPlot extends PlotDetail {
 }
 
 export async function addPlot(pen: Pen, plot: NewPlot): Promise<string> {
-  const id = newId()
+  const id = freshId(pen)
   await appendEntry(pen, { kind: 'plot' }, { plot: [{ number: plot.number, name: plot.name }] }, id)
   await describePlot(pen, id, plot)
   await setHolders(pen, id, plot.holderIds, plot.fromOn)

@@ -1,5 +1,5 @@
 import type { Database } from '../database/connection.ts'
-import { appendEntry, newId, type Pen } from '../database/entries.ts'
+import { appendEntry, freshId, type Pen } from '../database/entries.ts'
 import { inForce, standing } from '../database/standing.ts'
 
 export interface Pump {
@@ -93,7 +93,7 @@ export interface NewPump extends Omit<Pump, 'id'> {
 }
 
 export async function addPump(pen: Pen, pump: NewPump): Promise<string> {
-  const id = newId()
+  const id = freshId(pen)
   await appendEntry(pen, { kind: 'pump' }, { pump: [{ number: pump.number, name: pump.name }] }, id)
   await describePump(pen, id, pump)
   return id

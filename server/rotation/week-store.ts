@@ -59,13 +59,18 @@ export async function publishWeek(pen: Pen, inputs: WeekInputs, results: Planned
     inputs: JSON.stringify(inputs),
     results: JSON.stringify(results),
   }
-  const turns = results.turns.map((turn) => turnRow(inputs.weekStartOn, turn))
+  const turns = results.turns.map((turn, at) => turnRow(turnId(inputs.weekStartOn, at), turn))
   return appendEntry(pen, { kind: 'published-week' }, { published_week: [week], turn: turns })
 }
 
-function turnRow(weekStartOn: string, turn: PlannedTurn) {
+/** A turn is named by its week and its place in the week's list. */
+export function turnId(weekStartOn: string, at: number): string {
+  return `${weekStartOn}-${at + 1}`
+}
+
+function turnRow(id: string, turn: PlannedTurn) {
   return {
-    id: `${weekStartOn}-${turn.id}`,
+    id,
     plot_id: turn.plotId,
     outlet_id: turn.outletId,
     pump_id: turn.pumpId,

@@ -48,7 +48,7 @@ export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
   const plot = inputs.plots.find((one) => one.id === turn.plotId)
   const outlet = inputs.outlets.find((one) => one.id === turn.outletId)
   const pump = inputs.pumps.find((one) => one.id === turn.pumpId)
-  return { ...turn, key: `${inputs.weekStartOn}-${turn.id}`, plot, outlet, pump }
+  return { ...turn, plot, outlet, pump }
 }
 
 /** The shares of a week with their plots, in the order of plot numbers. */
