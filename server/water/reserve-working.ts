@@ -35,7 +35,7 @@ function userLines({ users }: WaterState, { locale: { t }, format: f }: Visit): 
     label: t(`water.user.${kind}`),
     value: t('water.working.heads-by-litres', { heads: f.whole(heads), litres: f.one(litresPerHeadDay) }),
     date: users!.fromOn,
-    source: needOf(kind).source,
+    source: litresPerHeadDay === needOf(kind).usualLitresPerDay ? needOf(kind).source : t('water.working.own-count'),
   }))
 }
 

@@ -49,19 +49,19 @@ function doubtWords(
   ].join(' ')
 }
 
-function readingLines({ reading }: WaterState, survey: WeirSurvey, { locale: { t }, format: f }: Visit): WorkingLine[] {
-  const mark = {
-    label: t('water.working.mark'),
-    value: metres(f.two(levelsOf(survey).markLevelM)),
-    date: survey.fromOn,
+/** The mark is that of the day of reading; a later survey may have moved it. */
+function readingLines(state: WaterState, survey: WeirSurvey, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  const { reading, storage } = state
+  if (!reading || storage.cannotSay) {
+    const { markLevelM } = levelsOf(survey)
+    return [{ label: t('water.working.mark'), value: metres(f.two(markLevelM)), date: survey.fromOn }]
   }
-  if (!reading) return [mark]
-  const href = `/levels/${reading.id}`
-  const level = reading.waterLevelM
+  const date = reading.readOn
+  const markLevelM = storage.waterLevelM + reading.depthCm / 100
   return [
-    { label: t('water.working.reading'), value: `${f.one(reading.depthCm)} cm`, date: reading.readOn, href },
-    mark,
-    ...(level === null ? [] : [{ label: t('water.working.level'), value: metres(f.two(level)), date: reading.readOn }]),
+    { label: t('water.working.mark'), value: metres(f.two(markLevelM)), date },
+    { label: t('water.working.reading'), value: `${f.one(reading.depthCm)} cm`, date, href: `/levels/${reading.id}` },
+    { label: t('water.working.level'), value: metres(f.two(storage.waterLevelM)), date },
   ]
 }
 

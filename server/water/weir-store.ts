@@ -1,7 +1,7 @@
 import type { Selectable } from 'kysely'
 import { type SandBody, type Sediment, specificYieldOf, wedgeSandBody } from '../../domain/water/index.ts'
 import type { Database } from '../database/connection.ts'
-import { appendEntry, newId, type Pen } from '../database/entries.ts'
+import { appendEntry, freshId, type Pen } from '../database/entries.ts'
 import type { FactTables } from '../database/schema.ts'
 import { inForce, standing } from '../database/standing.ts'
 
@@ -120,7 +120,7 @@ export interface NewWeir extends Omit<NewSurvey, 'weirId'> {
 
 /** Writes in a weir with the first description of its sand; gives back the weir's id. */
 export async function addWeir(pen: Pen, weir: NewWeir): Promise<string> {
-  const id = newId()
+  const id = freshId(pen)
   const { number, name, distanceM } = weir
   await appendEntry(pen, { kind: 'weir' }, { weir: [{ number, name, distance_m: distanceM }] }, id)
   await addSurvey(pen, { ...weir, weirId: id })

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/database/verify.ts'
+import { readingOfInput } from '../../server/water/level-input.ts'
 import { latestReadings, listReadings } from '../../server/water/level-store.ts'
+import { emptyForm } from '../../server/web/forms.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, workingValue } from './page-support.ts'
 
 /** What V(y)/V(H) = (y/H)^(m+1) leaves at half height: 0.25, 0.1767767 and 0.125 (derived by integration). */
@@ -118,6 +120,27 @@ describe('a reading', () => {
     // Ten days beyond the tenth add 10 cm: 225 x (0.88 / 2)^2 = 43.6 and 480 x (1.12 / 2)^2 = 150.5.
     expect(page.words).toContain('44–151 m³')
   })
+})
+
+it('in the hour that a clock change leaves out is refused beside the hour', () => {
+  // On 8 March 2026 the clocks of New York went from 02:00 to 03:00 (tz database).
+  const input = {
+    weirId: 'w',
+    readOn: '2026-03-08',
+    readAt: '02:30',
+    depth: 150,
+    pumpRunning: false,
+    pumpOffOn: null,
+    pumpOffAt: null,
+    flowSeen: false,
+    readerId: null,
+    remark: null,
+  }
+  const clock = { timeZone: 'America/New_York', now: new Date('2026-03-09T12:00:00Z') }
+  const refused = readingOfInput(input, emptyForm(), clock)
+  expect('problem' in refused && refused.problem.errors.readAt?.key).toBe('water.level.no-such-hour')
+  const taken = readingOfInput({ ...input, readAt: '03:30' }, emptyForm(), clock)
+  expect('reading' in taken && taken.reading.happenedAt).toBe('2026-03-08T07:30:00.000Z')
 })
 
 describe('a correction', () => {

@@ -121,6 +121,15 @@ describe('the reserve', () => {
   })
 })
 
+it('names the guide only beside its own litres', async () => {
+  const { ada, weirPath } = await bookWithWeir()
+  await count(ada, { peopleLitres: '18' })
+  const working = await ada.open(`${weirPath}/reserve`)
+  const row = (words: string) => working.html.querySelectorAll('tbody tr').find((one) => one.text.includes(words))!.text
+  expect(row('people')).toContain('the group’s own figure')
+  expect(row('cattle')).toContain('Nicholson 1985')
+})
+
 describe('what may be released in a week', () => {
   const week = { weekStartOn: '2026-06-08', group: { seasonEndOn: '2026-06-21' } } // two weeks are left
 

@@ -66,7 +66,7 @@ describe('the page of a weir', () => {
       .map((row) => row.querySelectorAll('th, td').map((cell) => cell.text))
     expect(rows).toHaveLength(21) // 2 m in steps of 10 cm, both ends
     // Full: 15 x 2 x 2 / 0.02 x 4/15 = 800 m3 of sand, of which 15, 26 and 32 per cent drain (Johnson 1967).
-    expect(rows[0]).toEqual(['100 crest', '50', '120', '208', '256'])
+    expect(rows[0]).toEqual(['crest 100', '50', '120', '208', '256'])
     // Half way up a dish still holds 0.5^2.5 = 0.1767767 of it (derived by integration).
     expect(rows[10]).toEqual(['99', '150', '21', '37', '45'])
     expect(rows[20]![0]).toContain('98')
@@ -95,13 +95,14 @@ describe('a new survey', () => {
     expect(before.words).toContain('most likely 37 m³')
     const form = await ada.open(`${weirPath}/surveys/new`)
     expect(form.html.querySelector('#bedSlope')?.getAttribute('value')).toBe('2')
-    // The wall is raised by half a metre: crest, depth and mark rise with it, the bed stays.
-    const raised = { crestLevel: '100.5', crestHeight: '2.5', markAboveCrest: '0', fromOn: '2026-06-04' }
+    // The wall is raised by half a metre and the mark painted anew, 20 cm higher; the bed stays.
+    const raised = { crestLevel: '100.5', crestHeight: '2.5', markAboveCrest: '0.2', fromOn: '2026-06-04' }
     const weir = await ada.send(form, raised)
     expect(weir.words).toContain('From 4 Jun 2026: 2.5 m deep')
     expect(weir.words).toContain('From 1 Jun 2026: 2 m deep')
     expect((await ada.open(before.path)).words).toContain('most likely 37 m³')
     const storage = await ada.open(`${weirPath}/storage`)
+    expect(workingValue(storage, 'Water level: mark less reading')).toBe('99 m')
     expect(workingValue(storage, 'Depth of the sand')).toBe('2.5')
     // The same level, 1 m above the bed: 15 x 2.5 x 2.5 / 0.02 x 4/15 x (1/2.5)^2.5 = 126.49 m3 of sand.
     expect(workingValue(storage, 'Wet sand, bed to water level')).toBe('126 m³')
