@@ -45,12 +45,14 @@ function openMinutes(input: TimetableInput, claim: TimetableAllocation, day: Cal
 /** The most that one unbroken turn may bring, had the pump nobody else; null where not even the shortest turn fits. */
 function bestTurnLitres({ rules }: TimetableInput, litres: number[], open: boolean[]): number | null {
   let best: number | null = null
+  let stretchEnds = 0
+  const givenUntil = [0]
+  for (const [minute, each] of litres.entries()) givenUntil.push(givenUntil[minute]! + each)
   for (let start = 0; start < 1440; start += rules.gridMinutes ?? 5) {
-    let given = 0
-    let end = start
-    while (end < 1440 && end - start < (rules.maxTurnMinutes ?? 1440) && open[end] && litres[end]! > 0)
-      given += litres[end++]!
-    if (end - start >= rules.minTurnMinutes) best = Math.max(best ?? 0, given)
+    stretchEnds = Math.max(stretchEnds, start)
+    while (stretchEnds < 1440 && open[stretchEnds] && litres[stretchEnds]! > 0) stretchEnds++
+    const end = Math.min(stretchEnds, start + (rules.maxTurnMinutes ?? 1440))
+    if (end - start >= rules.minTurnMinutes) best = Math.max(best ?? 0, givenUntil[end]! - givenUntil[start]!)
   }
   return best
 }

@@ -5,7 +5,7 @@ import { MINUTES_PER_DAY, type PumpWeek } from './timetable-week.ts'
 /** A litre after the crop's latest day counts as this part of a litre not served. */
 const LATE_PART = 0.1
 /** A claim that misses a few litres counts as missing this part of the week's water, so that no wish outweighs them. */
-const LEAST_REST_PART = 3e-4
+const LEAST_REST_PART = 1e-3
 /** As parts of the week's water: small enough that a wish costs the group about a thousandth of it at most. */
 const TAIL_LAST_PART = 1e-3
 /** For each day that water waits: a week that is served early has room when a pump stands still. */

@@ -8,6 +8,8 @@ const COLD_PART = 2e-6
 /** Where the plain order already serves everything, only the wishes are left to weigh. */
 const WISHES_HOT_PART = 1e-4
 const EVENING_ROUNDS = 3
+/** Claims at one outlet are alike when their volumes differ by no more than this. */
+const LIKE_PART = 0.15
 
 /**
  * Looks for the layout that serves most. It starts from the plain order (latest day before stress, then tail before head)
@@ -38,12 +40,12 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
   return evened(week, best)
 }
 
-/** Lets claims at one outlet change places as long as that helps: like claims share burdens at no loss of water. */
+/** Lets like claims at one outlet change places as long as that helps: they share burdens at no loss of water. */
 function evened(week: PumpWeek, { layout, cost, plan }: { layout: Layout; cost: number; plan: Plan }): Layout {
   let best = { layout, cost }
   for (let round = 0, isBetter = true; isBetter && round < EVENING_ROUNDS; round++) {
     isBetter = false
-    for (const [row, other] of neighboursAtOutlet(week)) {
+    for (const [row, other] of likeClaims(week)) {
       const undo = exchange(plan, row, other)
       const tried = layOut(week, plan)
       const triedCost = costLitres(week, tried)
@@ -57,9 +59,12 @@ function evened(week: PumpWeek, { layout, cost, plan }: { layout: Layout; cost: 
   return best.layout
 }
 
-function neighboursAtOutlet({ rows }: PumpWeek): [number, number][] {
+function likeClaims({ rows }: PumpWeek): [number, number][] {
   return rows.flatMap((row, index) =>
-    rows.flatMap((other, at): [number, number][] => (at > index && other.outlet === row.outlet ? [[index, at]] : [])),
+    rows.flatMap((other, at): [number, number][] => {
+      const isLike = other.outlet === row.outlet && Math.abs(other.litres - row.litres) <= LIKE_PART * row.litres
+      return at > index && isLike ? [[index, at]] : []
+    }),
   )
 }
 

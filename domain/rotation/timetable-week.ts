@@ -12,6 +12,8 @@ import type {
 } from './timetable-types.ts'
 
 export const MINUTES_PER_DAY = 24 * 60
+/** Beyond this a difference counts a twentieth only: it still says who is spared, but sets no hard hour above water. */
+const MUCH_CARRIED = 6
 const LITRES_PER_MINUTE_OF_M3_PER_H = 1000 / 60
 
 /** One allocation in the form that the search works on: litres, minutes and day numbers. */
@@ -50,7 +52,7 @@ export interface PumpWeek {
   /** Asked for in all. */
   litres: number
   /** How much oftener than the luckiest a plot has carried each burden, at plot x burdens. */
-  carried: Int16Array
+  carried: Float64Array
   rules: Required<TimetableInput['rules']>
 }
 
@@ -108,9 +110,10 @@ function pumpWeek(
   }
 }
 
-function carriedBeforehand(history: BurdenCounts[]): Int16Array {
+function carriedBeforehand(history: BurdenCounts[]): Float64Array {
   const least = BURDENS.map((burden) => Math.min(...history.map((counts) => counts[burden] ?? 0)))
-  return Int16Array.from(history.flatMap((counts) => BURDENS.map((burden, at) => (counts[burden] ?? 0) - least[at]!)))
+  const beyondLeast = history.flatMap((counts) => BURDENS.map((burden, at) => (counts[burden] ?? 0) - least[at]!))
+  return Float64Array.from(beyondLeast, (more) => Math.min(more, MUCH_CARRIED) + Math.max(0, more - MUCH_CARRIED) / 20)
 }
 
 function mayBeOpenTogether(together: OutletsTogether | undefined, a: string, b: string): boolean {
