@@ -10,7 +10,7 @@ const WEEK = datesFromTo('2026-03-02', '2026-03-08') // Monday to Sunday
 /** A small week by hand: one pump, three outlets from head to tail, and a Sunday of rest. */
 export function smallWeek(): TimetableInput {
   return {
-    week: { startOn: WEEK[0]!, days: WEEK },
+    week: { startOn: WEEK[0]!, days: [...WEEK] },
     allocations: [
       { claimId: 'c1', plotId: 'p1', outletId: 'head', volumeM3: 12.345, linePosition: 1 },
       { claimId: 'c2', plotId: 'p2', outletId: 'middle', volumeM3: 7.5, linePosition: 2, latestOn: '2026-03-03' },
