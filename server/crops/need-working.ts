@@ -5,6 +5,7 @@ import {
   type Reason,
   type ReferenceEvapotranspiration,
   soilByKey,
+  USUAL_RAIN_RULE,
 } from '../../domain/crops/index.ts'
 import type { Plot } from '../people/plot-store.ts'
 import type { Format } from '../web/format.ts'
@@ -32,9 +33,14 @@ export function needWorking(shown: ToShow): Working {
     ...(need.need && need.plans.length > 0 ? { doubt: doubtInWords(shown) } : {}),
     lines:
       need.plans.length > 0
-        ? [...need.plans.flatMap((plan) => planLines(shown, plan)), ...plotLines(shown), ...weatherLines(shown)]
+        ? [
+            ...need.plans.flatMap((plan) => planLines(shown, plan)),
+            ...plotLines(shown),
+            ...expectedLine(shown),
+            ...weatherLines(shown),
+          ]
         : [],
-    equation: t('crops.need.equation'),
+    equation: equationInWords(shown),
     source: t('crops.need.source'),
     back: `/crops?week=${weekStartOn}`,
   }
@@ -59,15 +65,22 @@ export function reasonsInWords(reasons: readonly Reason[], t: Translate, f: Form
   return said.join(t('crops.reason.and'))
 }
 
+function equationInWords({ need, t, f }: ToShow): string {
+  const known = need.plans.flatMap(({ result }) => (result.known ? [result.working.rainRule] : []))
+  const { thresholdMm, fraction } = known[0] ?? USUAL_RAIN_RULE
+  return t('crops.need.equation', { threshold: thresholdMm, part: f.percent(fraction) })
+}
+
 function doubtInWords({ need, t, f }: ToShow): string {
   const known = need.plans.flatMap(({ result }) => (result.known ? [result.working] : []))
   const errors = known[0]!.errors
-  return t('crops.need.doubt', {
+  const doubt = t('crops.need.doubt', {
     coefficient: f.percent(errors.coefficientFraction),
     eto: f.percent(errors.etoFraction),
     rain: f.percent(errors.creditedRainFraction),
     narrowest: f.percent(errors.narrowestFraction),
   })
+  return errors.etoFraction > errors.coefficientFraction ? `${doubt} ${t('crops.need.narrower')}` : doubt
 }
 
 function planLines({ plot, t, f }: ToShow, { plan, crop, result, stress }: PlanNeed): WorkingLine[] {
@@ -81,19 +94,14 @@ function planLines({ plot, t, f }: ToShow, { plan, crop, result, stress }: PlanN
     date: plan.sownOn,
     href: `/crop-plans/${plan.id}`,
   })
-  const left = line('days-left', daysLeftInWords(stress, t, f))
+  const left = line('days-left', ...daysLeft(stress, t, f))
   if (!result.known) return [sown, left]
   const { working, kc, stage, netMm, grossM3 } = result
   return [
     sown,
     line('coefficient', f.two(kc), { source: `${stage ? t(`crops.stage.${stage}`) : ''}. ${crop.source}` }),
     line('use', t('crops.millimetres', { depth: f.one(working.etcMm) })),
-    line('credited', t('crops.millimetres', { depth: f.one(working.creditedRainMm) }), {
-      source: t('crops.need.rain-rule', {
-        threshold: working.rainRule.thresholdMm,
-        part: f.percent(working.rainRule.fraction),
-      }),
-    }),
+    line('credited', t('crops.millimetres', { depth: f.one(working.creditedRainMm) })),
     line('net', t('crops.millimetres', { depth: f.one(netMm) })),
     line('gross', t('crops.cubic-metres', { volume: f.volumeRange(grossM3.low, grossM3.high) }), {
       source: t('crops.need.likely', {
@@ -101,37 +109,53 @@ function planLines({ plot, t, f }: ToShow, { plan, crop, result, stress }: PlanN
         method: t(`people.plot.method.${plot.method}`),
       }),
     }),
-    ...(working.expected
-      ? [
-          line('expected', t('crops.millimetres-a-day', { depth: f.one(working.expected.etoMmPerDay) }), {
-            source: expectedInWords(working.expected, t),
-          }),
-        ]
-      : []),
     left,
   ]
 }
 
-function expectedInWords(expected: ExpectedDemand, t: Translate): string {
-  return t(`crops.need.from-${expected.from}`, { days: expected.daysUsed })
+/** The same for every crop of the plot. */
+function expectedLine({ need, t, f }: ToShow): WorkingLine[] {
+  const expected = expectedOf(need)[0]
+  if (!expected) return []
+  const value = t('crops.millimetres-a-day', { depth: f.one(expected.etoMmPerDay) })
+  return [
+    {
+      label: t('crops.need.expected'),
+      value,
+      source: t(`crops.need.from-${expected.from}`, { days: expected.daysUsed }),
+    },
+  ]
 }
 
-export function daysLeftInWords(stress: PlanNeed['stress'], t: Translate, f: Format): string {
-  if (!stress.known) return t('crops.cannot-say-because', { reasons: reasonsInWords(stress.reasons, t, f) })
-  if (stress.daysLeftBeforeStress === null) return t('crops.no-stress-ahead')
-  return t('crops.days-left', { days: stress.daysLeftBeforeStress })
+function expectedOf(need: PlotNeed): ExpectedDemand[] {
+  return need.plans.flatMap(({ result }) => (result.known && result.working.expected ? [result.working.expected] : []))
+}
+
+/** The days left, or “cannot say” with the reason beside it. */
+function daysLeft(stress: PlanNeed['stress'], t: Translate, f: Format): [string, Partial<WorkingLine>] {
+  if (!stress.known) {
+    return [t('crops.cannot-say'), { source: t('crops.because', { reasons: reasonsInWords(stress.reasons, t, f) }) }]
+  }
+  if (stress.daysLeftBeforeStress === null) return [t('crops.no-stress'), { source: t('crops.no-stress-ahead') }]
+  const depletion = {
+    used: f.whole(stress.depletionMm),
+    readily: f.whole(stress.readilyAvailableMm),
+  }
+  return [t('crops.days-left', { days: stress.daysLeftBeforeStress }), { source: t('crops.depletion', depletion) }]
 }
 
 function plotLines({ plot, t, f }: ToShow): WorkingLine[] {
   const efficiency = efficiencyOf(plot)
   const method = irrigationMethodByKey(plot.method)!
   const soil = soilByKey(plot.soil)!
-  const per = { low: f.percent(efficiency.low), likely: f.percent(efficiency.likely), high: f.percent(efficiency.high) }
+  const part = (fraction: number) => f.whole(100 * fraction)
+  const range = t('crops.need.efficiency-range', { low: part(efficiency.low), high: part(efficiency.high) })
+  const likely = t('crops.need.efficiency-likely', { likely: part(efficiency.likely), source: method.efficiencySource })
   return [
     {
       label: t('crops.need.efficiency', { method: t(`people.plot.method.${plot.method}`) }),
-      value: t('crops.need.efficiency-range', per),
-      source: method.efficiencySource,
+      value: range,
+      source: likely,
       href: `/plots/${plot.id}`,
     },
     {
@@ -145,13 +169,8 @@ function plotLines({ plot, t, f }: ToShow): WorkingLine[] {
 
 /** The days that the need looks back on, each with its own working. */
 function weatherLines({ days, need, weekStartOn, t, f }: ToShow): WorkingLine[] {
-  const results = need.plans.flatMap(({ result }) =>
-    result.known && result.working.expected ? [result.working.expected] : [],
-  )
-  const fromOn = addDays(
-    weekStartOn,
-    results.every((one) => one.from === 'past-7-days') && results.length > 0 ? -7 : -14,
-  )
+  const from = expectedOf(need)[0]?.from
+  const fromOn = addDays(weekStartOn, from === 'past-7-days' ? -7 : -14)
   return days
     .filter(({ day }) => day.onDate >= fromOn)
     .map(({ day, demand }) => ({
