@@ -13,6 +13,7 @@ import Fastify, { type FastifyInstance } from 'fastify'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import type { Database } from './database/connection.ts'
+import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home-routes.ts'
 import { addPeopleRoutes } from './people/routes.ts'
 import { projectFolder } from './project-folder.ts'
@@ -48,6 +49,7 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   addCropsRoutes(app, parts)
   addAbstractionsRoutes(app, parts)
   addWaterRoutes(app, parts)
+  addFeesRoutes(app, parts)
   app.setNotFoundHandler((request, reply) => showError(new PageError(404, 'error.page-404'), request, reply))
   app.setErrorHandler(showError)
   return app

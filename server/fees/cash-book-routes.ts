@@ -1,0 +1,101 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify'
+import type { Parts } from '../app.ts'
+import { currentGroup } from '../people/group-store.ts'
+import { listPersons } from '../people/person-store.ts'
+import { sendCsv, writeCsv } from '../web/csv.ts'
+import { emptyForm, readForm } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { listAccounts, MONEY_COLUMNS, type MoneyColumn } from './account-store.ts'
+import { type CashLine, cashBook } from './cash-book.ts'
+import { SpanForm } from './forms.ts'
+import { moneyWords } from './money-words.ts'
+import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
+
+/** The cash book and the whole ledger: for the treasurer and the auditor. */
+export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
+  app.get('/cash-book', { preHandler: may('money.see-all') }, async (request, reply) => {
+    const asked = Object.keys(request.query as object).length > 0
+    const form = readForm(SpanForm, request.query)
+    const span = form.ok ? form.data : await seasonSoFar(request.visit.today)
+    const book = cashBook({ transfers: await listTransfers(db), accounts: await listAccounts(db), ...span })
+    const names = await accountNames(request)
+    if (asked && !form.ok) reply.code(422)
+    const { format } = request.visit
+    return page(request, reply, 'fees/cash-book', {
+      title: 'fees.cash-book.title',
+      form: SpanForm,
+      filled: asked && !form.ok ? form : emptyForm(span),
+      caption: { from: format.date(span.from), to: format.date(span.to) },
+      opening: inColumns(request, book.openingMinor),
+      lines: book.lines.map((line) => lineShown(request, line, names)),
+      closing: inColumns(request, book.closingMinor),
+    })
+  })
+
+  app.get('/ledger.csv', { preHandler: may('money.see-all') }, async (request, reply) => {
+    const { t } = request.visit.locale
+    const { cell, currency } = moneyWords(request.visit)
+    const names = await accountNames(request)
+    const keys = ['entry', 'on', 'kind', 'debit', 'credit', 'amount', 'receipt', 'draw', 'corrects', 'words', 'writer']
+    const rows = (await listTransfers(db)).map((one) => [
+      one.id,
+      one.on,
+      t(`fees.kind.${one.kind}`),
+      names.get(one.debitAccountId)!,
+      names.get(one.creditAccountId)!,
+      cell(one.amountMinor),
+      one.receiptNumber,
+      one.abstractionId,
+      one.correctsId,
+      one.reason ?? one.words,
+      one.writerName,
+      one.writtenAt,
+    ])
+    const columns = [...keys, 'written'].map((key) => t(`fees.csv.${key}`, { currency }))
+    return sendCsv(reply, 'ledger', writeCsv({ columns, rows }))
+  })
+
+  async function seasonSoFar(today: string) {
+    const group = await currentGroup(db)
+    const from = group && group.seasonStartOn <= today ? group.seasonStartOn : today
+    return { from, to: today }
+  }
+
+  async function accountNames(request: FastifyRequest): Promise<Map<string, string>> {
+    const { t } = request.visit.locale
+    const persons = new Map((await listPersons(db)).map((person) => [person.id, `${person.number} ${person.name}`]))
+    return new Map(
+      (await listAccounts(db)).map(({ id, code, personId }) => [
+        id,
+        personId ? (persons.get(personId) ?? '') : t(`fees.account.${code}`),
+      ]),
+    )
+  }
+}
+
+function inColumns(request: FastifyRequest, amounts: Record<MoneyColumn, number>): string[] {
+  const { money } = moneyWords(request.visit)
+  return MONEY_COLUMNS.map((column) => money(amounts[column]))
+}
+
+function lineShown(request: FastifyRequest, line: CashLine, names: ReadonlyMap<string, string>) {
+  const { t } = request.visit.locale
+  const { moneyOrNothing } = moneyWords(request.visit)
+  const { transfer } = line
+  return {
+    date: request.visit.format.date(transfer.on),
+    receiptNumber: transfer.receiptNumber,
+    other: names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!,
+    kind: t(`fees.kind.${transfer.kind}`),
+    words: wordsOf(transfer),
+    column: t(`fees.payment.column.${line.column}`),
+    in: moneyOrNothing(line.inMinor),
+    out: moneyOrNothing(line.outMinor),
+    balances: inColumns(request, line.balancesMinor),
+  }
+}
+
+function wordsOf(transfer: WrittenTransfer): string {
+  return transfer.reason ?? transfer.words ?? ''
+}

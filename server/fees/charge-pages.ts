@@ -1,0 +1,70 @@
+import type { FastifyRequest } from 'fastify'
+import type { Abstraction } from '../abstractions/abstraction-store.ts'
+import type { MoneyWords } from './money-words.ts'
+import { moneyWords } from './money-words.ts'
+import type { DueCharge, Reckoning } from './reckoning.ts'
+import type { WrittenTariff } from './tariff-store.ts'
+
+/** The charges to post, person by person, as the page shows them before anything is written. */
+export function chargesShown(request: FastifyRequest, reckoning: Reckoning, tariffs: readonly WrittenTariff[]) {
+  const words = moneyWords(request.visit)
+  const prices = new Map(tariffs.map((tariff) => [tariff.id, tariff]))
+  const people = reckoning.payers.map((payer) => {
+    const own = reckoning.due.filter((due) => due.accountId === payer.accountId)
+    const total = own.reduce((sum, due) => sum + due.differenceMinor, 0)
+    return {
+      ...payer,
+      total: words.money(total),
+      rows: own.map((due) => rowOf(request, words, due, prices)),
+    }
+  })
+  return {
+    people,
+    count: reckoning.due.length,
+    total: words.money(reckoning.totalMinor),
+    seen: seenMark(reckoning),
+    withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(request, draw)),
+    withoutPayer: reckoning.withoutPayer.map((draw) => drawLine(request, draw)),
+  }
+}
+
+/** What was shown, so that something written in between is noticed before it is posted. */
+export function seenMark(reckoning: Reckoning): string {
+  return `${reckoning.due.length}/${reckoning.totalMinor}`
+}
+
+function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, prices: ReadonlyMap<string, WrittenTariff>) {
+  const { format, locale } = request.visit
+  const line = due.lines[0]
+  const tariff = line && prices.get(line.tariffId)
+  return {
+    href: `/abstractions/${due.abstractionId}`,
+    date: due.draw ? format.date(due.draw.onDate) : '',
+    what: due.draw ? whatOf(request, due.draw) : locale.t('fees.charges.struck-out'),
+    volume: due.draw ? format.toLitre(due.draw.volumeM3) : '',
+    estimated: due.draw?.grade === 'estimated',
+    price: tariff ? words.money(tariff.perM3Minor) : '',
+    priceHref: tariff ? `/tariffs/${tariff.id}` : '',
+    amount: words.money(due.differenceMinor),
+    followUp: due.followsId ? due.reason : null,
+  }
+}
+
+function drawLine(request: FastifyRequest, draw: Abstraction) {
+  const { format } = request.visit
+  return {
+    href: `/abstractions/${draw.id}`,
+    date: format.date(draw.onDate),
+    what: whatOf(request, draw),
+    volume: format.toLitre(draw.volumeM3),
+  }
+}
+
+/** What the water was for: the plot, else the use. */
+export function whatOf(request: FastifyRequest, draw: Abstraction): string {
+  const { locale } = request.visit
+  if (draw.plotNumber !== null) {
+    return locale.t('fees.charges.plot', { number: draw.plotNumber, name: draw.plotName ?? '' })
+  }
+  return locale.t(`fees.use.${draw.use}`)
+}

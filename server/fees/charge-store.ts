@@ -1,0 +1,84 @@
+import { group } from 'd3-array'
+import type { CalendarDate } from '../../domain/calendar.ts'
+import type { Database } from '../database/connection.ts'
+import type { Pen } from '../database/entries.ts'
+import { groupAccount } from './account-store.ts'
+import { type DueCharge, type Reckoning, reckonCharges } from './reckoning.ts'
+import { addTransfer, type ChargeLineRow } from './transfer-store.ts'
+
+export interface ChargeLine {
+  tariffId: string
+  kind: string
+  quantity: number
+  unit: string
+  amountMinor: number
+  estimated: boolean
+}
+
+/**
+ * Posts what is due and not yet charged for the draws up to a day, each as a transfer that names its draw. It works the
+ * dues out again inside the transaction, so that nothing is charged twice. A draw that was corrected after it was
+ * charged gets a follow-up transfer; the one that was posted is never changed.
+ */
+export async function postCharges(
+  pen: Pen,
+  { toOn, onDate }: { toOn: CalendarDate; onDate: CalendarDate },
+): Promise<Reckoning> {
+  const reckoning = await reckonCharges(pen.trx, { toOn })
+  const income = await groupAccount(pen.trx, 'fee-income')
+  for (const due of reckoning.due) await postCharge(pen, due, { income, onDate })
+  return reckoning
+}
+
+async function postCharge(pen: Pen, due: DueCharge, { income, onDate }: { income: string; onDate: CalendarDate }) {
+  const toPay = due.differenceMinor > 0
+  const moved = {
+    kind: due.followsId ? ('correction' as const) : ('charge' as const),
+    debitAccountId: toPay ? due.accountId : income,
+    creditAccountId: toPay ? income : due.accountId,
+    amountMinor: Math.abs(due.differenceMinor),
+    onDate,
+    abstractionId: due.abstractionId,
+  }
+  const follows = due.followsId ? { correctsId: due.followsId, reason: due.reason } : {}
+  await addTransfer(pen, moved, { ...follows, forPersonId: due.personId }, due.lines.map(chargeLineRow))
+}
+
+function chargeLineRow(line: DueCharge['lines'][number]): ChargeLineRow {
+  return {
+    tariff_id: line.tariffId,
+    kind: line.kind,
+    quantity: line.quantity,
+    unit: line.unit,
+    amount_minor: line.amountMinor,
+    estimated: line.estimated ? 1 : 0,
+  }
+}
+
+/** How each charge was reckoned when it was posted, by the transfer's id. */
+export async function chargeLines(db: Database): Promise<Map<string, ChargeLine[]>> {
+  const rows = await db.selectFrom('charge_line').selectAll().execute()
+  return new Map(
+    [...group(rows, (row) => row.entry_id)].map(([id, lines]) => [
+      id,
+      lines.map((row) => ({
+        tariffId: row.tariff_id,
+        kind: row.kind,
+        quantity: row.quantity,
+        unit: row.unit,
+        amountMinor: row.amount_minor,
+        estimated: row.estimated === 1,
+      })),
+    ]),
+  )
+}
+
+/** The last day of delivery that was charged; a new price can only begin after it. */
+export async function lastChargedDay(db: Database): Promise<CalendarDate | null> {
+  const row = await db
+    .selectFrom('transfer')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'transfer.abstraction_id')
+    .select((eb) => eb.fn.max('abstraction.on_date').as('last'))
+    .executeTakeFirst()
+  return row?.last ?? null
+}

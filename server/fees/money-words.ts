@@ -1,0 +1,30 @@
+import { formatMoney, moneyText } from '../../domain/fees/index.ts'
+import type { Visit } from '../web/page.ts'
+
+export type MoneyWords = ReturnType<typeof moneyWords>
+
+/** Amounts in the group's currency, as pages and lists write them; views get them ready. */
+export function moneyWords({ group, locale }: Pick<Visit, 'group' | 'locale'>) {
+  if (!group) throw new RangeError('an empty book has no currency')
+  const { currency } = group
+  const money = (amountMinor: number) => formatMoney({ amountMinor, currency, locale: locale.language })
+  return {
+    currency,
+    money,
+    /** Empty where nothing moved, so that a column of figures stays readable. */
+    moneyOrNothing: (amountMinor: number) => (amountMinor === 0 ? '' : money(amountMinor)),
+    /** What a member owes, in a sentence without blame; below zero it was paid ahead. */
+    balance: (amountMinor: number) => {
+      if (amountMinor === 0) return locale.t('fees.nothing-to-pay')
+      const amount = money(Math.abs(amountMinor))
+      return amountMinor > 0 ? locale.t('fees.to-pay', { amount }) : locale.t('fees.paid-ahead', { amount })
+    },
+    /** The running balance of a statement: short, with a word where it is paid ahead. */
+    balanceShort: (amountMinor: number) =>
+      amountMinor < 0 ? locale.t('fees.ahead-short', { amount: money(-amountMinor) }) : money(amountMinor),
+    /** Plain digits for a form field. */
+    typed: (amountMinor: number) => moneyText({ amountMinor, currency }),
+    /** A number cell of a CSV; a decimal of so few digits survives the way through a number unchanged. */
+    cell: (amountMinor: number) => Number(moneyText({ amountMinor, currency })),
+  }
+}

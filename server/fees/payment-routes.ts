@@ -1,0 +1,94 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { receiptGaps } from '../../domain/fees/index.ts'
+import type { Parts } from '../app.ts'
+import { formPage } from '../web/form-page.ts'
+import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { write } from '../web/pen.ts'
+import { localInstant } from '../web/visit.ts'
+import { listAccounts } from './account-store.ts'
+import { paymentForm } from './forms.ts'
+import { moneyWords } from './money-words.ts'
+import { listPayers } from './payers.ts'
+import { listReceipts, nextReceiptNumber, recordPayment, SCREEN_BOOK } from './receipt-store.ts'
+
+type ForPayer = { Querystring: { payerId?: string } }
+
+/** Taking a payment, and the series of receipts. */
+export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get<ForPayer>('/payments/new', { preHandler: may('payment.record') }, async (request, reply) => {
+    const known = { payerId: request.query.payerId ?? '', column: 'cash', paidOn: request.visit.today }
+    return showPayment(request, reply, emptyForm(known))
+  })
+
+  app.post('/payments', { preHandler: may('payment.record') }, async (request, reply) => {
+    const form = readForm(paymentForm(moneyWords(request.visit).currency), request.body)
+    if (!form.ok) return showPayment(request, reply, form)
+    const { payerId, amount, column, paidOn, words } = form.data
+    const { today } = request.visit
+    if (!(await listPayers(db)).has(payerId)) {
+      return showPayment(request, reply, withError(form, 'payerId', 'error.choose'))
+    }
+    if (paidOn > today) return showPayment(request, reply, withError(form, 'paidOn', 'fees.payment.future'))
+    const happenedAt = paidOn === today ? now().toISOString() : noonOf(request, paidOn)
+    const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
+    let number = 0
+    return write(
+      { db, request, reply, at: now() },
+      async (pen) => {
+        number = await nextReceiptNumber(pen.trx)
+        await recordPayment(pen, payment, { happenedAt })
+      },
+      () => `/receipts/${number}`,
+    )
+  })
+
+  app.get('/receipts', { preHandler: may('money.see-all') }, async (request, reply) => {
+    const receipts = await listReceipts(db)
+    const numbered = receipts.map(({ transfer }) => ({ bookId: SCREEN_BOOK, number: transfer.receiptNumber! }))
+    const gaps = receiptGaps({ receipts: numbered, books: [{ bookId: SCREEN_BOOK, firstNumber: 1 }] })
+    return page(request, reply, 'fees/receipts', {
+      title: 'fees.receipts-title',
+      receipts: (await receiptRows(request)).toReversed(),
+      gaps,
+    })
+  })
+
+  async function receiptRows(request: FastifyRequest) {
+    const words = moneyWords(request.visit)
+    const codes = new Map((await listAccounts(db)).map((account) => [account.id, account.code]))
+    const payers = new Map([...(await listPayers(db)).values()].map((payer) => [payer.accountId, payer]))
+    return (await listReceipts(db)).map(({ transfer, voidedBy }) => ({
+      number: transfer.receiptNumber!,
+      date: request.visit.format.date(transfer.on),
+      payer: payers.get(transfer.creditAccountId),
+      amount: words.money(transfer.amountMinor),
+      column: codes.get(transfer.debitAccountId)!,
+      words: transfer.words,
+      voidReason: voidedBy?.reason ?? null,
+    }))
+  }
+
+  async function showPayment(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
+    return formPage(request, reply, {
+      title: 'fees.payment.title',
+      form: paymentForm(moneyWords(request.visit).currency),
+      filled,
+      options: {
+        payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+      },
+      action: '/payments',
+      submit: 'fees.payment.submit',
+      intro: ['fees.payment.intro'],
+      back: '/money',
+    })
+  }
+}
+
+/** A payment of an earlier day without an hour is kept at noon of that day. */
+function noonOf(request: FastifyRequest, date: string): string {
+  const timeZone = request.visit.group?.timeZone ?? 'UTC'
+  return localInstant(date, '12:00', timeZone) ?? `${date}T12:00:00.000Z`
+}

@@ -1,0 +1,127 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { balanceOf } from '../../domain/fees/index.ts'
+import { InputError } from '../../domain/input-error.ts'
+import { may as mayDo } from '../../domain/people/permissions.ts'
+import type { Parts } from '../app.ts'
+import type { Pen } from '../database/entries.ts'
+import { findPerson } from '../people/person-store.ts'
+import { found, PageError } from '../web/errors.ts'
+import { formPage } from '../web/form-page.ts'
+import { emptyForm, type Filled, readForm } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { write } from '../web/pen.ts'
+import { listAccounts } from './account-store.ts'
+import { VoidForm } from './forms.ts'
+import { moneyWords } from './money-words.ts'
+import { onlyMoneyOf } from './privacy.ts'
+import { findReceipt, voidReceipt } from './receipt-store.ts'
+import { messageLink, messageOf } from './receipt-text.ts'
+import { transfersOf } from './transfer-store.ts'
+
+type WithNumber = { Params: { number: string } }
+
+/** One receipt: to print, to send, and to take back with a reason. */
+export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get<WithNumber>('/receipts/:number', { preHandler: may('money.see-own') }, async (request, reply) => {
+    const shown = await receiptFor(request)
+    return page(request, reply, 'fees/receipt', {
+      title: 'fees.receipt.title',
+      titleValues: { number: shown.number },
+      receipt: shown,
+      mayVoid: shown.voided === null && mayDo({ roles: request.person!.roles, permission: 'payment.record' }),
+    })
+  })
+
+  app.get<WithNumber>('/receipts/:number/void/new', { preHandler: may('payment.record') }, async (request, reply) => {
+    const { number } = await standingReceipt(request)
+    return showVoid(request, reply, number, emptyForm())
+  })
+
+  app.post<WithNumber>('/receipts/:number/void', { preHandler: may('payment.record') }, async (request, reply) => {
+    const { number, receipt } = await standingReceipt(request)
+    const form = readForm(VoidForm, request.body)
+    if (!form.ok) return showVoid(request, reply, number, form)
+    const { original, reason } = form.data
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => voidOnce(pen, { receipt: receipt.transfer, reason, original, onDate: request.visit.today }),
+      () => `/receipts/${number}`,
+    )
+  })
+
+  async function standingReceipt(request: FastifyRequest) {
+    const number = numberIn(request)
+    const receipt = found(await findReceipt(db, number))
+    if (receipt.voidedBy) throw new PageError(409, 'fees.void.already')
+    return { number, receipt }
+  }
+
+  async function receiptFor(request: FastifyRequest) {
+    const number = numberIn(request)
+    const receipt = await findReceipt(db, number)
+    const accounts = await listAccounts(db)
+    const payerId = accounts.find((account) => account.id === receipt?.transfer.creditAccountId)?.personId
+    onlyMoneyOf(request, payerId)
+    const { transfer, voidedBy } = found(receipt)
+    const payer = found(await findPerson(db, payerId!))
+    const { format, locale, group } = request.visit
+    const words = moneyWords(request.visit)
+    const then = (await transfersOf(db, transfer.creditAccountId)).filter((one) => one.seq <= transfer.seq)
+    const shown = {
+      number,
+      payer,
+      date: format.date(transfer.on),
+      amount: words.money(transfer.amountMinor),
+      column: accounts.find((account) => account.id === transfer.debitAccountId)!.code,
+      words: transfer.words,
+      writerName: transfer.writerName,
+      writtenAt: format.instant(transfer.writtenAt),
+      balance: words.balance(balanceOf({ transfers: then, accountId: transfer.creditAccountId })),
+      voided: voidedBy && {
+        reason: voidedBy.reason,
+        original: voidedBy.original,
+        by: voidedBy.writerName,
+        at: format.instant(voidedBy.writtenAt),
+      },
+    }
+    const { name } = payer
+    const sentence = locale.t('fees.receipt.message', {
+      number,
+      amount: shown.amount,
+      name,
+      date: shown.date,
+      balance: shown.balance,
+    })
+    const message = messageOf(sentence, group!.name)
+    return { ...shown, message, messageHref: messageLink(payer.phone, message) }
+  }
+}
+
+/** Two people may take the same payment back at the same moment; the second is told. */
+async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[1]): Promise<string> {
+  try {
+    return await voidReceipt(pen, voided)
+  } catch (error) {
+    if (error instanceof InputError && error.code === 'already-void') throw new PageError(409, 'fees.void.already')
+    throw error
+  }
+}
+
+function numberIn(request: FastifyRequest): number {
+  const { number } = request.params as { number: string }
+  return /^\d{1,9}$/.test(number) ? Number(number) : 0
+}
+
+function showVoid(request: FastifyRequest, reply: FastifyReply, number: number, filled: Filled) {
+  return formPage(request, reply, {
+    title: 'fees.void.title',
+    titleValues: { number },
+    form: VoidForm,
+    filled,
+    action: `/receipts/${number}/void`,
+    submit: 'fees.void.submit',
+    intro: ['fees.void.intro'],
+    back: `/receipts/${number}`,
+  })
+}

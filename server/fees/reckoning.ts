@@ -1,0 +1,187 @@
+import { group } from 'd3-array'
+import type { CalendarDate } from '../../domain/calendar.ts'
+import {
+  type ChargedAbstraction,
+  type ChargeLine,
+  charge,
+  DRINKING,
+  followUpCharges,
+  type Minor,
+  sumMinor,
+  type Tariff,
+} from '../../domain/fees/index.ts'
+import { type Abstraction, listAbstractions } from '../abstractions/abstraction-store.ts'
+import type { Database } from '../database/connection.ts'
+import { type DrawHistory, drawHistory } from './first-ids.ts'
+import { listPayers, type Payer, payersOf } from './payers.ts'
+import { approvedTariffs } from './tariff-store.ts'
+import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
+
+export interface DueCharge {
+  accountId: string
+  personId: string
+  /** The draw as it now stands; for one that was struck out, as it was charged. */
+  abstractionId: string
+  draw: Abstraction | null
+  /** What is due by the tariff of the day of delivery. */
+  lines: ChargeLine[]
+  /** Due less what was posted before: above zero to pay, below zero to give back. */
+  differenceMinor: Minor
+  /** The charge that this one follows up, after a correction of the draw. */
+  followsId: string | null
+  reason: string
+}
+
+export interface Reckoning {
+  payers: Payer[]
+  due: DueCharge[]
+  totalMinor: Minor
+  /** Draws for which no approved price held on their day; nothing is charged for them yet. */
+  withoutTariff: Abstraction[]
+  /** Draws with neither a taker nor a holder of the plot on that day. */
+  withoutPayer: Abstraction[]
+}
+
+/** A transfer for a draw, seen from the member's account. */
+interface Posted {
+  accountId: string
+  transfer: WrittenTransfer
+  firstId: string
+  amountMinor: number
+}
+
+const FIRST_DAY = '0001-01-01'
+const LAST_DAY = '9999-12-31'
+const OF_NO_MEMBER: readonly string[] = ['flushing', 'other']
+
+/**
+ * What is due and not yet posted for the draws up to a day. A draw that was charged as it now stands is left alone,
+ * whatever happened to tariffs and holders since; one that was corrected is reckoned again and its difference is due.
+ */
+export async function reckonCharges(db: Database, { toOn }: { toOn: CalendarDate }): Promise<Reckoning> {
+  const history = await drawHistory(db)
+  const payers = await listPayers(db)
+  const posted = await postedCharges(db, history, payers)
+  const draws = (await listAbstractions(db, { fromOn: FIRST_DAY, toOn: LAST_DAY })).filter(
+    (draw) => !OF_NO_MEMBER.includes(draw.use),
+  )
+  const later = new Set(draws.filter((draw) => draw.onDate > toOn).map((draw) => history.firstId(draw.id)))
+  const due = draws.filter((draw) => draw.onDate <= toOn)
+  const asCharged = accountsByDraw(posted)
+  const open = due.filter((draw) => !asCharged.has(draw.id))
+  const settled = new Set(due.filter((draw) => asCharged.has(draw.id)).map((draw) => history.firstId(draw.id)))
+  const openPosted = posted.filter((one) => !settled.has(one.firstId) && !later.has(one.firstId))
+  const tariffs = await approvedTariffs(db)
+  const payerOf = await payersOf(db, open, payers)
+  const accountOf = (draw: Abstraction) => asCharged.get(draw.id) ?? payerOf.get(draw.id)?.accountId
+  const charges = chargesByAccount({ tariffs, draws: due, accountOf })
+  const differences = [...payers.values()].flatMap((payer) =>
+    differencesOf({ payer, open, openPosted, history, lines: charges.lines.get(payer.accountId) ?? [] }),
+  )
+  return {
+    payers: [...payers.values()].filter((payer) => differences.some((one) => one.accountId === payer.accountId)),
+    due: differences,
+    totalMinor: sumMinor(differences.map((one) => one.differenceMinor)),
+    withoutTariff: open.filter((draw) => accountOf(draw) && draw.volumeM3 > 0 && charges.unpriced.has(draw.id)),
+    withoutPayer: open.filter((draw) => !accountOf(draw) && draw.use === 'irrigation' && draw.volumeM3 > 0),
+  }
+}
+
+async function postedCharges(
+  db: Database,
+  history: DrawHistory,
+  payers: ReadonlyMap<string, Payer>,
+): Promise<Posted[]> {
+  const accounts = new Set([...payers.values()].map((payer) => payer.accountId))
+  return (await listTransfers(db)).flatMap((transfer) => {
+    const { abstractionId, debitAccountId, creditAccountId } = transfer
+    if (abstractionId === null) return []
+    const debit = accounts.has(debitAccountId)
+    return {
+      accountId: debit ? debitAccountId : creditAccountId,
+      transfer,
+      firstId: history.firstId(abstractionId),
+      amountMinor: debit ? transfer.amountMinor : -transfer.amountMinor,
+    }
+  })
+}
+
+/** Who was charged for each draw as it is written; where one gave back and another pays, the one who pays. */
+function accountsByDraw(posted: readonly Posted[]): Map<string | null, string> {
+  const payingLast = posted.toSorted((a, b) => a.amountMinor - b.amountMinor)
+  return new Map(payingLast.map((one) => [one.transfer.abstractionId, one.accountId]))
+}
+
+/** Each payer's draws go through the tariff together, since rising blocks count the volume of all of them. */
+function chargesByAccount({
+  tariffs,
+  draws,
+  accountOf,
+}: {
+  tariffs: readonly Tariff[]
+  draws: readonly Abstraction[]
+  accountOf: (draw: Abstraction) => string | undefined
+}) {
+  const period = { from: draws[0]?.onDate ?? FIRST_DAY, to: draws.at(-1)?.onDate ?? FIRST_DAY }
+  const lines = new Map<string, ChargeLine[]>()
+  const unpriced = new Set<string>()
+  for (const [accountId, own] of group(draws, accountOf)) {
+    if (accountId === undefined) continue
+    const abstractions = own.map(chargedAbstraction)
+    const charged = charge({ tariffs, abstractions, payer: { payerClass: null }, period })
+    lines.set(accountId, charged.lines)
+    const days = new Set(charged.withoutTariffOn)
+    for (const { id, on, use } of abstractions) if (use !== DRINKING && days.has(on)) unpriced.add(id)
+  }
+  return { lines, unpriced }
+}
+
+/** People's and animals' water go by the same price, which is nothing unless the group set one. */
+function chargedAbstraction(draw: Abstraction): ChargedAbstraction {
+  const { id, onDate, volumeM3, grade, hours, use } = draw
+  return {
+    id,
+    on: onDate,
+    volumeM3,
+    grade,
+    use: use === 'irrigation' ? use : DRINKING,
+    ...(hours !== null && { pumpHours: hours }),
+  }
+}
+
+function differencesOf({
+  payer,
+  open,
+  openPosted,
+  lines,
+  history,
+}: {
+  payer: Payer
+  open: readonly Abstraction[]
+  openPosted: readonly Posted[]
+  lines: readonly ChargeLine[]
+  history: DrawHistory
+}): DueCharge[] {
+  const drawOf = new Map(open.map((draw) => [history.firstId(draw.id), draw]))
+  const linesOf = group(lines, (line) => (line.abstractionId ? history.firstId(line.abstractionId) : null))
+  const posted = openPosted.filter((one) => one.accountId === payer.accountId)
+  const due = [...drawOf.keys()].flatMap((firstId) =>
+    (linesOf.get(firstId) ?? []).map((line) => ({ abstractionId: firstId, amountMinor: line.amountMinor })),
+  )
+  const before = posted.map(({ firstId, amountMinor }) => ({ abstractionId: firstId, amountMinor }))
+  return followUpCharges({ due, posted: before }).map(({ abstractionId: firstId, differenceMinor }) => {
+    const first = posted.find((one) => one.firstId === firstId)
+    const own = linesOf.get(firstId) ?? []
+    const draw = drawOf.get(firstId) ?? null
+    return {
+      accountId: payer.accountId,
+      personId: payer.personId,
+      abstractionId: draw?.id ?? first!.transfer.abstractionId!,
+      draw,
+      lines: own,
+      differenceMinor,
+      followsId: first?.transfer.id ?? null,
+      reason: history.lastReason(firstId),
+    }
+  })
+}

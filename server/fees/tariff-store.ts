@@ -1,0 +1,147 @@
+import { group } from 'd3-array'
+import type { CalendarDate } from '../../domain/calendar.ts'
+import { DRINKING, type Tariff, type TariffPart, tariffFault } from '../../domain/fees/index.ts'
+import { InputError } from '../../domain/input-error.ts'
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Pen } from '../database/entries.ts'
+import { standing } from '../database/standing.ts'
+
+export interface NewTariff {
+  fromOn: CalendarDate
+  perM3Minor: number
+  /** People's and animals' water costs nothing; else it costs the same as any other. */
+  drinkingFree: boolean
+}
+
+export interface Approval {
+  id: string
+  approverId: string
+  approverName: string
+  approvedAt: string
+}
+
+export interface WrittenTariff extends NewTariff {
+  id: string
+  writerId: string
+  writerName: string
+  writtenAt: string
+  /** The second name; a tariff without one is not in force. */
+  approval: Approval | null
+  /** As the equations take it: one list of parts for each class of payer or use. */
+  tariffs: Tariff[]
+}
+
+export async function setTariff(pen: Pen, { fromOn, perM3Minor, drinkingFree }: NewTariff): Promise<string> {
+  const priced = (payerClass: string | null, priceMinor: number) => ({
+    payer_class: payerClass,
+    kind: 'per-m3',
+    up_to_m3: null,
+    every: null,
+    price_minor: priceMinor,
+  })
+  const parts = [priced(null, perM3Minor), priced(DRINKING, drinkingFree ? 0 : perM3Minor)]
+  return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ from_on: fromOn }], tariff_part: parts })
+}
+
+/**
+ * Puts a second name under an entry: a tariff, a relief, a payout. Throws InputError `approval-by-the-writer` when the
+ * name is the writer's own.
+ */
+export async function approve(pen: Pen, subjectId: string): Promise<string> {
+  const subject = await pen.trx
+    .selectFrom('entry')
+    .select('written_by')
+    .where('id', '=', subjectId)
+    .executeTakeFirstOrThrow()
+  if (subject.written_by === pen.writtenBy) throw new InputError('approval-by-the-writer')
+  return appendEntry(pen, { kind: 'approval' }, { approval: [{ subject_id: subjectId }] })
+}
+
+/** The first second name under each entry. */
+export async function approvals(db: Database): Promise<Map<string, Approval>> {
+  const rows = await db
+    .selectFrom('approval')
+    .innerJoin('entry', 'entry.id', 'approval.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .select(['approval.subject_id', 'entry.id', 'entry.written_by', 'entry.written_at', 'person.name'])
+    .where(standing('approval'))
+    .orderBy('entry.seq', 'desc')
+    .execute()
+  return new Map(
+    rows.map((row) => [
+      row.subject_id,
+      { id: row.id, approverId: row.written_by, approverName: row.name, approvedAt: row.written_at },
+    ]),
+  )
+}
+
+/** Every tariff that stands, approved or not, in the order of writing. */
+export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
+  const rows = await db
+    .selectFrom('tariff')
+    .innerJoin('entry', 'entry.id', 'tariff.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .select(['tariff.entry_id as id', 'from_on', 'entry.written_by', 'entry.written_at', 'person.name'])
+    .where(standing('tariff'))
+    .orderBy('entry.seq')
+    .execute()
+  const parts = group(await db.selectFrom('tariff_part').selectAll().execute(), (part) => part.entry_id)
+  const named = await approvals(db)
+  return rows.map((row) => {
+    const tariffs = tariffsOf(row.id, row.from_on, parts.get(row.id) ?? [])
+    const perM3Minor = firstPriceMinor(tariffs, null)
+    return {
+      id: row.id,
+      fromOn: row.from_on,
+      perM3Minor,
+      drinkingFree: firstPriceMinor(tariffs, DRINKING) === 0,
+      writerId: row.written_by,
+      writerName: row.name,
+      writtenAt: row.written_at,
+      approval: named.get(row.id) ?? null,
+      tariffs,
+    }
+  })
+}
+
+/** The tariffs that hold, for the equations: only those with a second name, later written last. */
+export async function approvedTariffs(db: Database): Promise<Tariff[]> {
+  return (await listTariffs(db)).filter((one) => one.approval).flatMap((one) => one.tariffs)
+}
+
+interface PartRow {
+  payer_class: string | null
+  kind: string
+  up_to_m3: number | null
+  every: string | null
+  price_minor: number
+}
+
+function tariffsOf(id: string, from: CalendarDate, rows: readonly PartRow[]): Tariff[] {
+  return [...group(rows, (row) => row.payer_class)].map(([payerClass, ofClass]) => {
+    const tariff = { id, from, payerClass, parts: partsOf(ofClass) }
+    const fault = tariffFault(tariff)
+    if (fault) throw new RangeError(`tariff ${id}: ${fault}`)
+    return tariff
+  })
+}
+
+/** The rows of one kind with a price per m3 are the blocks of one part; the open one comes last. */
+function partsOf(rows: readonly PartRow[]): TariffPart[] {
+  const open = Number.POSITIVE_INFINITY
+  return [...group(rows, (row) => row.kind)].flatMap(([kind, ofKind]): TariffPart[] => {
+    if (kind !== 'per-m3') {
+      return ofKind.map(
+        (row) => ({ kind, priceMinor: row.price_minor, ...(row.every && { every: row.every }) }) as TariffPart,
+      )
+    }
+    const blocks = ofKind.map((row) => ({ upToM3: row.up_to_m3, priceMinor: row.price_minor }))
+    return [{ kind, blocks: blocks.toSorted((a, b) => (a.upToM3 ?? open) - (b.upToM3 ?? open)) }]
+  })
+}
+
+function firstPriceMinor(tariffs: readonly Tariff[], payerClass: string | null): number {
+  const parts = tariffs.find((tariff) => tariff.payerClass === payerClass)?.parts ?? []
+  const part = parts.find((one) => one.kind === 'per-m3')
+  return part?.blocks[0]?.priceMinor ?? 0
+}
