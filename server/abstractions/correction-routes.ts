@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { JERRYCANS_PER_M3 } from '../../domain/units.ts'
 import type { Parts } from '../app.ts'
+import type { Database } from '../database/connection.ts'
 import { found, PageError } from '../web/errors.ts'
 import { emptyForm, type Filled, type Typed, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -41,7 +42,10 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
     if (struck !== null) {
       return write(
         { db, request, reply, at: now() },
-        (pen) => strikeAbstraction(pen, { correctsId: old.id, reason: struck }),
+        async (pen) => {
+          await mustStand(pen.trx, old.id)
+          await strikeAbstraction(pen, { correctsId: old.id, reason: struck })
+        },
         () => `/abstractions/${old.id}`,
       )
     }
@@ -50,7 +54,10 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
     const head = { ...read.head, correctsId: old.id, reason: form.data!.reason! }
     return write(
       { db, request, reply, at: now() },
-      (pen) => addAbstraction(pen, read.drawn, head),
+      async (pen) => {
+        await mustStand(pen.trx, old.id)
+        await addAbstraction(pen, read.drawn, head)
+      },
       (id) => `/abstractions/${id}`,
     )
   })
@@ -58,7 +65,7 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
   async function standingOr409(request: FastifyRequest): Promise<Abstraction> {
     const { id } = request.params as { id: string }
     const drawn = found(await findAbstraction(db, id))
-    if (await correctionOf(db, id)) throw new PageError(409, 'abstractions.correction.already')
+    await mustStand(db, id)
     return drawn
   }
 
@@ -105,6 +112,11 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
       back: `/abstractions/${old.id}`,
     })
   }
+}
+
+/** Asked once more while writing, so that two corrections sent at the same moment do not both count. */
+async function mustStand(db: Database, id: string): Promise<void> {
+  if (await correctionOf(db, id)) throw new PageError(409, 'abstractions.correction.already')
 }
 
 function formOf(old: Abstraction, method: Measure) {

@@ -90,7 +90,7 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
     const facts: [string, string][] = [
       [
         'abstractions.turn.planned',
-        t('abstractions.turn.plan', { day: f.weekday(turn.onDate), window, volume: f.toLitre(turn.volumeM3) }),
+        t('abstractions.turn.plan', { day: f.weekday(turn.onDate), window, volume: f.volume(turn.volumeM3) }),
       ],
     ]
     const holders = await holdersOf(turn)

@@ -133,6 +133,17 @@ describe('the season balance', () => {
     expect((await ada.open(`/abstractions/${drawIds[0]}/corrections/new`)).status).toBe(409)
   })
 
+  it('takes only the first of two corrections that were opened side by side', async () => {
+    const { ada, drawIds } = await plantedBook()
+    const path = `/abstractions/${drawIds[0]}/corrections/new`
+    const forms = [await ada.open(path), await ada.open(path)]
+    expect((await ada.send(forms[0]!, { closing: '1072', reason: 'misread' })).status).toBe(200)
+    const second = await ada.send(forms[1]!, { closing: '1073', reason: 'misread' })
+    expect(second.status).toBe(409)
+    expect(second.words).toContain('has already been corrected')
+    expect((await rowsOf(ada, '/balance.csv'))[0]).toMatchObject({ 'unexplained m3': '0' })
+  })
+
   it('asks for the reason of a correction and writes nothing without it', async () => {
     const { ada, drawIds, db } = await plantedBook()
     const count = async () => (await db.selectFrom('entry').select('id').execute()).length
