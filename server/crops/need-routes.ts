@@ -22,7 +22,7 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get<InWeek>('/crops', { preHandler: may('crops.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
     const weekStartOn = weekAsked(request, group)
-    const needs = await weeklyNeeds(db, { group, weekStartOn })
+    const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
     const plots = await listPlots(db, weekStartOn)
     const rows = plots.map((plot) => ({ plot, need: needs.find((one) => one.plotId === plot.id)! }))
     return page(request, reply, 'crops/crops', {
@@ -34,6 +34,7 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
       rows,
       weekEndOn: addDays(weekStartOn, 6),
       reasons: reasonsOf(needs).map((reason) => reasonsInWords([reason], request.visit.locale.t, request.visit.format)),
+      toCome: needs[0]?.toCome.length ?? 0,
       total: totalOf(needs),
       first: firstToSuffer(rows),
       grown: await grownRows(plots, request.visit.today),
@@ -47,7 +48,7 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
       const group = found(await currentGroup(db))
       const weekStartOn = weekAsked(request, group)
       const plot = found((await listPlots(db, weekStartOn)).find((one) => one.id === request.params.plotId))
-      const needs = await weeklyNeeds(db, { group, weekStartOn })
+      const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
       const need = needs.find((one) => one.plotId === plot.id)!
       const read = await weatherDays(db, { fromOn: addDays(weekStartOn, -14), toOn: addDays(weekStartOn, -1) })
       const days = read.map((day) => ({ day, demand: dayDemand(group, day) }))

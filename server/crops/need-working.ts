@@ -80,7 +80,9 @@ function doubtInWords({ need, t, f }: ToShow): string {
     rain: f.percent(errors.creditedRainFraction),
     narrowest: f.percent(errors.narrowestFraction),
   })
-  return errors.etoFraction > errors.coefficientFraction ? `${doubt} ${t('crops.need.narrower')}` : doubt
+  const narrower = errors.etoFraction > errors.coefficientFraction ? [t('crops.need.narrower')] : []
+  const toCome = need.toCome.length > 0 ? [t('crops.days-to-come', { days: need.toCome.length })] : []
+  return [doubt, ...toCome, ...narrower].join(' ')
 }
 
 function planLines({ plot, t, f }: ToShow, { plan, crop, result, stress }: PlanNeed): WorkingLine[] {

@@ -21,6 +21,7 @@ import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { listPlots, type Plot } from '../people/plot-store.ts'
 import { bookedDay } from './day-demand.ts'
+import { withDaysToCome } from './days-to-come.ts'
 import { type GivenWater, givenWater } from './given-store.ts'
 import { cropPlans, type PlannedCrop } from './plan-store.ts'
 import { weatherDays } from './weather-store.ts'
@@ -44,26 +45,33 @@ export interface PlotNeed {
   latestOn: CalendarDate | null
   /** Days left before the first of its crops suffers, 0 once one does; null likewise. */
   daysLeft: number | null
+  /** Days before the week that are still to come, counted without rain. */
+  toCome: CalendarDate[]
 }
 
-/** What every plot needs in the week that starts on a day, all its crops together; a plot without a crop needs nothing. */
+/**
+ * What every plot needs in the week that starts on a day, all its crops together; a plot without a crop needs nothing.
+ * A week is planned before it begins: with `today`, the days up to its eve that nobody can have read yet count without rain.
+ */
 export async function weeklyNeeds(
   db: Database,
-  { group, weekStartOn }: { group: Group; weekStartOn: CalendarDate },
+  { group, weekStartOn, today = weekStartOn }: { group: Group; weekStartOn: CalendarDate; today?: CalendarDate },
 ): Promise<PlotNeed[]> {
   const plots = await listPlots(db, weekStartOn)
   const plans = (await cropPlans(db)).filter((plan) => standsInWeek(plan, weekStartOn))
   const fortnightBefore = addDays(weekStartOn, -14)
   const fromOn = [fortnightBefore, ...plans.map((plan) => plan.sownOn)].sort()[0]!
   const eve = addDays(weekStartOn, -1)
-  const days = (await weatherDays(db, { fromOn, toOn: eve })).map((day) => bookedDay(group, day))
+  const read = (await weatherDays(db, { fromOn, toOn: eve })).map((day) => bookedDay(group, day))
+  const { days, likelyDays, toCome } = withDaysToCome(read, { today, weekStartOn })
   const given = await givenWater(db, { fromOn, toOn: eve })
   return plots.map((plot) => {
     const own = plans.filter((plan) => plan.plotId === plot.id)
     const ownGiven = given.filter((one) => one.plotId === plot.id)
     return plotNeed(
       plot,
-      own.map((plan) => planNeed({ plot, plan, neighbours: own, days, given: ownGiven, weekStartOn })),
+      own.map((plan) => planNeed({ plot, plan, neighbours: own, days, likelyDays, given: ownGiven, weekStartOn })),
+      toCome,
     )
   })
 }
@@ -90,19 +98,21 @@ interface PlanOnPlot {
   /** Every crop of the plot, this one too: they share the water that was given. */
   neighbours: readonly PlannedCrop[]
   days: readonly BookedDay[]
+  /** The same, with a likely demand on the days still to come. */
+  likelyDays: readonly BookedDay[]
   given: readonly GivenWater[]
   weekStartOn: CalendarDate
 }
 
 function planNeed(input: PlanOnPlot): PlanNeed {
-  const { plot, plan, days, weekStartOn } = input
+  const { plot, plan, days, likelyDays, weekStartOn } = input
   const common = {
     plan: domainPlan(plan),
     weekStartsOn: weekStartOn,
     availableMmPerM: soilByKey(plot.soil)!.availableMmPerM.likely,
     efficiency: efficiencyOf(plot),
   }
-  const watered = days.map((day) => ({ ...day, irrigationMm: irrigationMm(input, day.date) }))
+  const watered = likelyDays.map((day) => ({ ...day, irrigationMm: irrigationMm(input, day.date) }))
   return {
     plan,
     crop: cropByKey(plan.cropKey)!,
@@ -125,7 +135,7 @@ function irrigationMm({ plot, given, neighbours }: PlanOnPlot, date: CalendarDat
   return areaM2 > 0 ? netIrrigationMm({ deliveredM3, areaM2, efficiency: efficiencyOf(plot).likely }) : 0
 }
 
-function plotNeed(plot: Plot, plans: PlanNeed[]): PlotNeed {
+function plotNeed(plot: Plot, plans: PlanNeed[], toCome: CalendarDate[]): PlotNeed {
   const unknown = plans.flatMap((plan) => (plan.result.known ? [] : plan.result.reasons))
   const known = plans.flatMap((plan) => (plan.result.known ? [plan.result.grossM3] : []))
   const sum = addRanges(known)
@@ -135,6 +145,7 @@ function plotNeed(plot: Plot, plans: PlanNeed[]): PlotNeed {
     cannotSay: differing(unknown),
     plans,
     ...firstStress(plans),
+    toCome,
   }
 }
 

@@ -144,6 +144,15 @@ describe('the crops room', () => {
     expect((await ada.open('/crops')).words).toContain(`one day has no rain written, ${shown('2026-06-03')}`)
   })
 
+  it('plans the coming week while some of its days before are still to come, and says so', async () => {
+    const { ada, plotId, setNow } = await farm((day) => (day <= 5 ? FINE : null))
+    await sow(ada, plotId)
+    setNow('2026-06-06T05:00:00Z')
+    const page = await ada.open('/crops?week=2026-06-08')
+    expect(page.words).toContain('2 days before this week are still to come; they count without rain.')
+    expect((await ada.open(`/needs/${plotId}?week=2026-06-08`)).words).toMatch(/about \d.*2 days before this week/)
+  })
+
   it('widens the range and says so when a day of temperatures is missing', async () => {
     const { ada, plotId } = await farm((day) => (day === 3 ? { rainMm: 0 } : FINE))
     await sow(ada, plotId)

@@ -77,6 +77,24 @@ describe('the needs of a week', () => {
     expect(plot!.cannotSay.map((one) => one.code)).toEqual(['too-few-days-of-weather', 'rain-not-measured'])
   })
 
+  it('can be told before the week begins, with the days still to come counted without rain', async () => {
+    const { db } = await startedBook()
+    const plotId = await onPlot(db)
+    await weatherTo(db, [1, 2, 3, 4, 5])
+    await withPen(db, (pen) => addCropPlan(pen, { plotId, cropKey: 'tomato', areaM2: 200, sownOn: june(1) }))
+    const group = (await currentGroup(db))!
+    const [late] = await weeklyNeeds(db, { group, weekStartOn: WEEK })
+    expect(late!.cannotSay.map((one) => one.code)).toEqual(['rain-not-measured'])
+    const [early] = await weeklyNeeds(db, { group, weekStartOn: WEEK, today: june(6) })
+    expect(early!.toCome).toEqual([june(6), june(7)])
+    expect(early!.need!.likelyM3).toBeGreaterThan(0)
+    expect(early!.daysLeft).not.toBeNull()
+    await weatherTo(db, [6], 40)
+    const [rained] = await weeklyNeeds(db, { group, weekStartOn: WEEK, today: june(6) })
+    expect(rained!.toCome).toEqual([june(7)])
+    expect(rained!.need!.likelyM3).toBeLessThan(early!.need!.likelyM3)
+  })
+
   it('are nothing for a crop that ended before the week', async () => {
     const { db } = await startedBook()
     const plotId = await onPlot(db)
