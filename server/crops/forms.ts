@@ -1,14 +1,22 @@
 import { DATE_ORDERS } from '../web/csv.ts'
-import { date, file, lines, number, optional, select, text } from '../web/fields.ts'
+import { date, file, lines, number, optional, select, text, tick } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { OUTCOMES } from './plan-store.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
-export const PlanForm = defineForm('crops.plan', {
+const planFields = {
   plotId: select(),
   cropKey: select(),
   area: number({ min: 1, max: 1_000_000 }),
   sownOn: date(),
+}
+
+export const PlanForm = defineForm('crops.plan', planFields)
+
+export const PlanCorrectionForm = defineForm('crops.plan', {
+  ...planFields,
+  struckOut: tick(),
+  reason: text({ max: 200 }),
 })
 
 export const EndingForm = defineForm('crops.ending', {

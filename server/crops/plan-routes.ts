@@ -1,8 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type CalendarDate } from '../../domain/calendar.ts'
-import { CROPS, type Crop, cropByKey, irrigationMethodByKey, methodHint, STAGES } from '../../domain/crops/index.ts'
+import { type Crop, cropByKey, irrigationMethodByKey, methodHint, STAGES } from '../../domain/crops/index.ts'
 import type { Parts } from '../app.ts'
-import { currentGroup, type Group } from '../people/group-store.ts'
+import type { Pen } from '../database/entries.ts'
+import { currentGroup } from '../people/group-store.ts'
 import { listPlots, type Plot } from '../people/plot-store.ts'
 import { found } from '../web/errors.ts'
 import { formPage } from '../web/form-page.ts'
@@ -10,14 +11,20 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { EndingForm, PlanForm } from './forms.ts'
+import { EndingForm, PlanCorrectionForm, PlanForm } from './forms.ts'
 import { crowding, growsUntil } from './ground.ts'
-import { addCropPlan, cropPlans, endCropPlan, type NewCropPlan, type PlannedCrop } from './plan-store.ts'
+import { PLANNABLE, planTrouble } from './plan-check.ts'
+import {
+  addCropPlan,
+  correctCropPlan,
+  cropPlans,
+  earlierPlans,
+  endCropPlan,
+  type NewCropPlan,
+  type PlannedCrop,
+} from './plan-store.ts'
 
 type WithId = { Params: { id: string } }
-
-/** Crops without printed stages wait until the group can write stages of its own. */
-const PLANNABLE = CROPS.filter((crop) => crop.stageDays !== null)
 
 export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get<{ Querystring: { plotId?: string } }>(
@@ -49,9 +56,33 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
       ...{ plan, crop, plot },
       stages: stageRows(plan, crop),
       untilOn: growsUntil(plan),
+      earlier: await earlierPlans(db, plan.id),
       crowding: crowding(plot, plan, plans),
       hint: methodHint({ cropKey: crop.key, methodKey: irrigationMethodByKey(plot.method)!.key }),
     })
+  })
+
+  app.get<WithId>('/crop-plans/:id/corrections/new', { preHandler: may('crops.declare') }, async (request, reply) => {
+    const { plan } = await planOr404(request)
+    const { plotId, cropKey, areaM2, sownOn } = plan
+    return showPlan(request, reply, emptyForm({ plotId, cropKey, area: String(areaM2), sownOn }), plan)
+  })
+
+  app.post<WithId>('/crop-plans/:id/corrections', { preHandler: may('crops.declare') }, async (request, reply) => {
+    const { plan: wrongPlan } = await planOr404(request)
+    const form = readForm(PlanCorrectionForm, request.body)
+    if (!form.ok) return showPlan(request, reply, form, wrongPlan)
+    const { plotId, cropKey, area, sownOn, struckOut, reason } = form.data
+    const plan = { plotId, cropKey, areaM2: area, sownOn }
+    const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
+    const checked = { plan, plot, group: found(await currentGroup(db)), request, endedOn: wrongPlan.endedOn }
+    const wrong = struckOut ? null : planTrouble(checked)
+    if (wrong) return showPlan(request, reply, withError(form, wrong.field, wrong.key, wrong.values), wrongPlan)
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => replacePlan(pen, wrongPlan, struckOut ? null : plan, reason),
+      (id) => (struckOut ? '/crops' : `/crop-plans/${id}`),
+    )
   })
 
   app.get<WithId>('/crop-plans/:id/endings/new', { preHandler: may('crops.declare') }, async (request, reply) => {
@@ -89,23 +120,40 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return { plan, plans, plot, crop: found(cropByKey(plan.cropKey) ?? undefined) }
   }
 
-  async function showPlan(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+  async function showPlan(request: FastifyRequest, reply: FastifyReply, filled: Filled, corrected?: PlannedCrop) {
     const { t } = request.visit.locale
     const plots = await listPlots(db, request.visit.today)
     const crops = PLANNABLE.map(({ key }) => ({ value: key, label: t(`crops.crop.${key}`) }))
     return formPage(request, reply, {
-      title: 'crops.plan.title',
-      intro: ['crops.plan.intro'],
-      form: PlanForm,
+      ...(corrected ? correctionPage(corrected) : NEW_PLAN_PAGE),
       filled,
       options: {
         plotId: plots.map((plot) => ({ value: plot.id, label: plotInWords(request, plot) })),
         cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
       },
-      action: '/crop-plans',
-      back: '/crops',
     })
   }
+}
+
+const NEW_PLAN_PAGE = {
+  title: 'crops.plan.title',
+  intro: ['crops.plan.intro'],
+  form: PlanForm,
+  action: '/crop-plans',
+  back: '/crops',
+}
+
+function correctionPage({ id }: PlannedCrop) {
+  const place = `/crop-plans/${id}`
+  const intro = ['crops.plan.correction-intro']
+  return { title: 'crops.plan.correct', intro, form: PlanCorrectionForm, action: `${place}/corrections`, back: place }
+}
+
+/** The new plan keeps the ending that was written for the wrong one. */
+async function replacePlan(pen: Pen, wrongPlan: PlannedCrop, plan: NewCropPlan | null, reason: string): Promise<void> {
+  const planId = await correctCropPlan(pen, { planId: wrongPlan.id, plan, reason })
+  const { endedOn, outcome } = wrongPlan
+  if (plan && endedOn !== null && outcome !== null) await endCropPlan(pen, { planId, endedOn, outcome })
 }
 
 function plotInWords(request: FastifyRequest, plot: Plot): string {
@@ -123,28 +171,6 @@ function showEnding(request: FastifyRequest, reply: FastifyReply, plan: PlannedC
     action: `/crop-plans/${plan.id}/endings`,
     back: `/crop-plans/${plan.id}`,
   })
-}
-
-interface PlanToCheck {
-  plan: NewCropPlan
-  plot: Plot | undefined
-  group: Group
-  request: FastifyRequest
-}
-
-function planTrouble({ plan, plot, group, request }: PlanToCheck) {
-  const { format } = request.visit
-  if (!plot) return { field: 'plotId', key: 'error.choose' }
-  if (!PLANNABLE.some((crop) => crop.key === plan.cropKey)) return { field: 'cropKey', key: 'error.choose' }
-  if (plan.areaM2 > plot.areaM2) {
-    const values = { area: format.whole(plot.areaM2) }
-    return { field: 'area', key: 'crops.wrong.area-above-plot', values }
-  }
-  if (plan.sownOn > group.seasonEndOn) {
-    const values = { date: format.date(group.seasonEndOn) }
-    return { field: 'sownOn', key: 'crops.wrong.sown-after-season', values }
-  }
-  return null
 }
 
 /** From when to when each stage lasts if the crop is left to run its course. */

@@ -20,8 +20,40 @@ export interface PlannedCrop {
 export type NewCropPlan = Pick<PlannedCrop, 'plotId' | 'cropKey' | 'areaM2' | 'sownOn'>
 
 export async function addCropPlan(pen: Pen, plan: NewCropPlan): Promise<string> {
-  const row = { plot_id: plan.plotId, crop_key: plan.cropKey, area_m2: plan.areaM2, sown_on: plan.sownOn }
-  return appendEntry(pen, { kind: 'crop-plan' }, { crop_plan: [row] })
+  return appendEntry(pen, { kind: 'crop-plan' }, { crop_plan: [rowOf(plan)] })
+}
+
+/** Writes a plan anew in place of one that was written wrong; without a plan the wrong one is struck out. */
+export async function correctCropPlan(
+  pen: Pen,
+  { planId, plan, reason }: { planId: string; plan: NewCropPlan | null; reason: string },
+): Promise<string> {
+  const facts = plan ? { crop_plan: [rowOf(plan)] } : {}
+  return appendEntry(pen, { kind: 'crop-plan', correctsId: planId, reason }, facts)
+}
+
+/** The plans that stood before this one was corrected, last first, with the reason of each correction. */
+export async function earlierPlans(db: Database, planId: string): Promise<(NewCropPlan & { reason: string })[]> {
+  const found: (NewCropPlan & { reason: string })[] = []
+  for (let id: string | null = planId; id !== null; ) {
+    const row = await db
+      .selectFrom('entry')
+      .innerJoin('crop_plan', 'crop_plan.entry_id', 'entry.corrects_id')
+      .selectAll('crop_plan')
+      .select('entry.reason')
+      .where('entry.id', '=', id)
+      .executeTakeFirst()
+    if (row) {
+      const { plot_id: plotId, crop_key: cropKey, area_m2: areaM2, sown_on: sownOn } = row
+      found.push({ plotId, cropKey, areaM2, sownOn, reason: row.reason ?? '' })
+    }
+    id = row?.entry_id ?? null
+  }
+  return found
+}
+
+function rowOf({ plotId, cropKey, areaM2, sownOn }: NewCropPlan) {
+  return { plot_id: plotId, crop_key: cropKey, area_m2: areaM2, sown_on: sownOn }
 }
 
 export interface NewCropEnd {

@@ -114,6 +114,47 @@ describe('the end of a crop', () => {
   })
 })
 
+describe('a crop written wrong', () => {
+  const correct = (ada: Visitor, plan: Seen, change: Record<string, string>) =>
+    ada.fill(`${plan.path}/corrections/new`, change)
+
+  it('is written anew with a reason, keeps its ending, and shows what stood before', async () => {
+    const { ada, db } = await startedBook()
+    await onPlot(db)
+    const plan = await sow(ada)
+    await ada.fill(`${plan.path}/endings/new`, { outcome: 'lost', endedOn: '2026-06-03' })
+    const page = await correct(ada, plan, { area: '150', reason: 'Taped again' })
+    expect(page.path).not.toBe(plan.path)
+    expect(page.words).toContain(`lost on ${shown('2026-06-03')}`)
+    expect(page.words).toContain(`Tomato, 200 m², sown ${shown('2026-06-01')}. Corrected because: Taped again`)
+    expect((await ada.open(plan.path)).status).toBe(404)
+  })
+
+  it('is struck out and then grows nowhere', async () => {
+    const { ada, db } = await startedBook()
+    await onPlot(db)
+    const page = await correct(ada, await sow(ada), { struckOut: 'yes', reason: 'Another plot' })
+    expect(page.path).toBe('/crops')
+    expect(page.words).toContain('No crop is written in yet')
+    expect(await plans(db)).toHaveLength(1)
+  })
+
+  it.each([
+    ['reason', { area: '150' }, 'fill this in'],
+    ['area', { area: '401', reason: 'x' }, 'only 400 m²'],
+    ['sownOn', { sownOn: '2026-06-04', reason: 'x' }, 'after the crop ended'],
+  ])('is not corrected with a wrong %s', async (field, change, words) => {
+    const { ada, db } = await startedBook()
+    await onPlot(db)
+    const plan = await sow(ada)
+    await ada.fill(`${plan.path}/endings/new`, { outcome: 'lost', endedOn: '2026-06-03' })
+    const page = await correct(ada, plan, change)
+    expect(page.status).toBe(422)
+    expect(beside(page, field)).toContain(words)
+    expect(await plans(db)).toHaveLength(1)
+  })
+})
+
 describe('crop plans', () => {
   it('are written by the committee and seen by all', async () => {
     const { ada, db, visitor } = await startedBook()
