@@ -18,8 +18,10 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
     const asked = Object.keys(request.query as object).length > 0
     const form = readForm(SpanForm, request.query)
     const span = form.ok ? form.data : await seasonSoFar(request.visit.today)
-    const book = cashBook({ transfers: await listTransfers(db), accounts: await listAccounts(db), ...span })
+    const transfers = await listTransfers(db)
+    const book = cashBook({ transfers, accounts: await listAccounts(db), ...span })
     const names = await accountNames(request)
+    const numbers = new Map(transfers.map((transfer) => [transfer.id, transfer.receiptNumber]))
     if (asked && !form.ok) reply.code(422)
     const { format } = request.visit
     return page(request, reply, 'fees/cash-book', {
@@ -28,7 +30,7 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
       filled: asked && !form.ok ? form : emptyForm(span),
       caption: { from: format.date(span.from), to: format.date(span.to) },
       opening: inColumns(request, book.openingMinor),
-      lines: book.lines.map((line) => lineShown(request, line, names)),
+      lines: book.lines.map((line) => lineShown(request, line, { names, numbers })),
       closing: inColumns(request, book.closingMinor),
     })
   })
@@ -79,13 +81,19 @@ function inColumns(request: FastifyRequest, amounts: Record<MoneyColumn, number>
   return MONEY_COLUMNS.map((column) => money(amounts[column]))
 }
 
-function lineShown(request: FastifyRequest, line: CashLine, names: ReadonlyMap<string, string>) {
+interface Known {
+  names: ReadonlyMap<string, string>
+  numbers: ReadonlyMap<string, number | null>
+}
+
+/** A payment taken back shows the number of its receipt once more, on the other side. */
+function lineShown(request: FastifyRequest, line: CashLine, { names, numbers }: Known) {
   const { t } = request.visit.locale
   const { moneyOrNothing } = moneyWords(request.visit)
   const { transfer } = line
   return {
     date: request.visit.format.date(transfer.on),
-    receiptNumber: transfer.receiptNumber,
+    receiptNumber: transfer.receiptNumber ?? numbers.get(transfer.correctsId ?? '') ?? null,
     other: names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!,
     kind: t(`fees.kind.${transfer.kind}`),
     words: wordsOf(transfer),

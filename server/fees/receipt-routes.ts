@@ -17,7 +17,7 @@ import { moneyWords } from './money-words.ts'
 import { onlyMoneyOf } from './privacy.ts'
 import { findReceipt, voidReceipt } from './receipt-store.ts'
 import { messageLink, messageOf } from './receipt-text.ts'
-import { transfersOf } from './transfer-store.ts'
+import { transfersOf, type WrittenTransfer } from './transfer-store.ts'
 
 type WithNumber = { Params: { number: string } }
 
@@ -67,7 +67,9 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
     const payer = found(await findPerson(db, payerId!))
     const { format, locale, group } = request.visit
     const words = moneyWords(request.visit)
-    const then = (await transfersOf(db, transfer.creditAccountId)).filter((one) => one.seq <= transfer.seq)
+    const transfers = await transfersOf(db, transfer.creditAccountId)
+    const balance = (asWritten: readonly WrittenTransfer[]) =>
+      words.balance(balanceOf({ transfers: asWritten, accountId: transfer.creditAccountId }))
     const shown = {
       number,
       payer,
@@ -77,7 +79,7 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
       words: transfer.words,
       writerName: transfer.writerName,
       writtenAt: format.instant(transfer.writtenAt),
-      balance: words.balance(balanceOf({ transfers: then, accountId: transfer.creditAccountId })),
+      balance: balance(transfers.filter((one) => one.seq <= transfer.seq)),
       voided: voidedBy && {
         reason: voidedBy.reason,
         original: voidedBy.original,
@@ -85,14 +87,10 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
         at: format.instant(voidedBy.writtenAt),
       },
     }
-    const { name } = payer
-    const sentence = locale.t('fees.receipt.message', {
-      number,
-      amount: shown.amount,
-      name,
-      date: shown.date,
-      balance: shown.balance,
-    })
+    const values = { number, amount: shown.amount, name: payer.name, date: shown.date }
+    const sentence = voidedBy
+      ? locale.t('fees.receipt.message-void', { ...values, balance: balance(transfers) })
+      : locale.t('fees.receipt.message', { ...values, balance: shown.balance })
     const message = messageOf(sentence, group!.name)
     return { ...shown, message, messageHref: messageLink(payer.phone, message) }
   }

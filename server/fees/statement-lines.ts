@@ -57,7 +57,11 @@ async function wordsOf(db: Database, request: FastifyRequest, { transfer, correc
   if (transfer.abstractionId) return chargeWords(db, request, transfer)
   if (transfer.receiptNumber !== null) {
     const column = t(`fees.payment.column.${codes.get(transfer.debitAccountId)}`)
-    const what = t('fees.line.receipt', { number: transfer.receiptNumber, column, words: transfer.words ?? '' })
+    const what = t('fees.line.receipt', {
+      number: transfer.receiptNumber,
+      column,
+      words: transfer.words ? ` – ${transfer.words}` : '',
+    })
     return { ...nothing, what, href: `/receipts/${transfer.receiptNumber}` }
   }
   if (corrected?.receiptNumber) {

@@ -15,8 +15,8 @@ describe('charges', () => {
     await deliver({ use: 'stock', plotId: null, volumeM3: 1 })
     const tomo = await signedIn('Tomo')
     const preview = await tomo.open('/charges/new')
-    expect(told(preview)).toContain('4 Bela: KES 200.00')
-    expect(told(preview)).toMatch(/5 Chidi: KES 125.00 .* 2.5 \(estimated\)/)
+    expect(told(preview)).toContain('4 Bela KES 200.00')
+    expect(told(preview)).toMatch(/5 Chidi KES 125.00 .* \(estimated\) 2.5 KES 50.00/)
     expect(told(preview)).toContain('Post these 2 charges: KES 325.00')
     const after = await tomo.send(preview, {}, '/charges')
     expect(told(after)).toContain('Nothing waits to be charged')
@@ -28,7 +28,7 @@ describe('charges', () => {
     await agreedTariff(FROM, 5000)
     await deliver({ takerId: ids.Chidi })
     const preview = told(await (await signedIn('Tomo')).open('/charges/new'))
-    expect(preview).toContain('5 Chidi: KES 200.00')
+    expect(preview).toContain('5 Chidi KES 200.00')
     expect(preview).not.toContain('Bela')
   })
 
@@ -72,7 +72,7 @@ describe('charges', () => {
     const { agreedTariff, deliver, signedIn, ids } = await moneyBook()
     await agreedTariff(FROM, 5000, false)
     await deliver({ use: 'stock', plotId: null, takerId: ids.Chidi, volumeM3: 1 })
-    expect(told(await (await signedIn('Tomo')).open('/charges/new'))).toContain('5 Chidi: KES 50.00')
+    expect(told(await (await signedIn('Tomo')).open('/charges/new'))).toContain('5 Chidi KES 50.00')
   })
 })
 

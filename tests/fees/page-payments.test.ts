@@ -110,6 +110,7 @@ describe('a payment taken back', () => {
     expect(refused.html.querySelector('#original-error')?.text).toContain('Choose one')
     const receipt = await tomo.fill('/receipts/1/void/new', { original: 'back', reason: 'on the wrong person' })
     expect(told(receipt)).toMatch(/Taken back\. Tomo took this payment back.* on the wrong person/)
+    expect(told(receipt)).toContain('from Bela, was taken back. Now nothing to pay.')
     expect(receipt.html.querySelector('a[href$="/void/new"]')).toBeNull()
     const statement = told(await tomo.open(`/statements/${book.ids.Bela}`))
     expect(statement).toContain('nothing to pay')
