@@ -23,7 +23,7 @@ export async function weekInputs(
   if (!rule) return null
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
   const plots = await listPlots(db, weekStartOn)
-  const needs = await weeklyNeeds(db, { group, weekStartOn })
+  const needs = await weeklyNeeds(db, { group, weekStartOn, today })
   const requests = await requestsFor(db, weekStartOn)
   return {
     weekStartOn,

@@ -2,6 +2,7 @@ import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
 import type { PlannedWeek, WeekInputs } from '../../domain/rotation/week-plan.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
+import { standing } from '../database/standing.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 export const FORMAT_VERSION = 1
@@ -95,7 +96,14 @@ export async function openTurns(db: Database, fromOn: string, beforeOn: string):
     .where('turn.on_date', '>=', fromOn)
     .where('turn.on_date', '<', beforeOn)
     .where(({ not, exists, selectFrom }) =>
-      not(exists(selectFrom('abstraction').select('entry_id').whereRef('abstraction.turn_id', '=', 'turn.id'))),
+      not(
+        exists(
+          selectFrom('abstraction')
+            .select('entry_id')
+            .whereRef('abstraction.turn_id', '=', 'turn.id')
+            .where(standing('abstraction')),
+        ),
+      ),
     )
     .execute()
 }
