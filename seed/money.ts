@@ -1,4 +1,52 @@
-import type { Scene, Works } from './scene.ts'
+import { addDays } from '../domain/calendar.ts'
+import { balanceOf } from '../domain/fees/index.ts'
+import { listAccounts } from '../server/fees/account-store.ts'
+import { postCharges } from '../server/fees/charge-store.ts'
+import { recordPayment } from '../server/fees/receipt-store.ts'
+import { approve, setTariff } from '../server/fees/tariff-store.ts'
+import { listTransfers } from '../server/fees/transfer-store.ts'
+import { penOf, type Scene } from './scene.ts'
+import { PERSONS } from './valley.ts'
 
-/** The treasurer's evenings: written once the stores of the fees room are there. */
-export async function keepMoney(_scene: Scene, _works: Works, _on: string, _index: number): Promise<void> {}
+const [CHAIR, TREASURER] = [PERSONS[0]!.name, PERSONS.find((person) => person.roles.includes('treasurer'))!.name]
+/** Charges are written every fourth week; the price goes up once, by a decision of the meeting. */
+const CHARGE_EVERY = 4
+const DEARER_FROM_WEEK = 9
+const PRICES = { atFirst: 60, later: 70 }
+
+/** The price of the season's start, with its second name. */
+export async function setFirstPrice(scene: Scene, on: string): Promise<void> {
+  await setPrice(scene, { on, fromOn: scene.group.seasonStartOn, perM3Minor: PRICES.atFirst })
+}
+
+async function setPrice(scene: Scene, { on, fromOn, perM3Minor }: { on: string; fromOn: string; perM3Minor: number }) {
+  const tariff = { fromOn, perM3Minor, drinkingFree: true }
+  const id = await setTariff(penOf(scene, TREASURER, on, '16:00'), tariff as Parameters<typeof setTariff>[1])
+  await approve(penOf(scene, CHAIR, on, '16:20'), id)
+}
+
+/** The treasurer's week: payments on Wednesday, every fourth Sunday the charges of what was delivered. */
+export async function keepMoney(scene: Scene, sunday: string, week: number): Promise<void> {
+  if (week > CHARGE_EVERY) await takePayments(scene, addDays(sunday, -4))
+  if (week === DEARER_FROM_WEEK) {
+    await setPrice(scene, { on: sunday, fromOn: addDays(sunday, 1), perM3Minor: PRICES.later })
+  }
+  if (week % CHARGE_EVERY === CHARGE_EVERY - 1) {
+    await postCharges(penOf(scene, TREASURER, sunday, '19:30'), { toOn: sunday, onDate: sunday })
+  }
+}
+
+/** Some pay all, some a part, some next week. */
+async function takePayments(scene: Scene, on: string): Promise<void> {
+  const transfers = await listTransfers(scene.trx)
+  for (const account of await listAccounts(scene.trx)) {
+    if (!account.personId || !scene.chance.happens(0.35)) continue
+    const owedMinor = balanceOf({ transfers, accountId: account.id })
+    if (owedMinor <= 0) continue
+    const part = scene.chance.happens(0.55) ? 1 : scene.chance.between(0.3, 0.7)
+    const amountMinor = Math.max(5, Math.round((owedMinor * part) / 5) * 5)
+    const column = scene.chance.happens(0.7) ? 'cash' : 'wallet'
+    const payment = { personId: account.personId, amountMinor, column, onDate: on } as const
+    await recordPayment(penOf(scene, TREASURER, on, '15:10'), payment)
+  }
+}

@@ -10,6 +10,7 @@ import { weekInputs } from '../server/rotation/week-inputs.ts'
 import { publishWeek } from '../server/rotation/week-store.ts'
 import { addLevelReading } from '../server/water/level-store.ts'
 import { surveysOn } from '../server/water/weir-store.ts'
+import { writeHarvests } from './harvest.ts'
 import { keepMoney } from './money.ts'
 import { HiddenSand } from './sand.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
@@ -46,7 +47,8 @@ export async function liveSeason(scene: Scene, works: Works): Promise<void> {
         sand.passDay({ drawnM3: drawn.get(sand.weir.id) ?? 0, recharge })
       }
     }
-    await keepMoney(scene, works, addDays(weekStartOn, 6), index)
+    await writeHarvests(scene, addDays(weekStartOn, 5))
+    await keepMoney(scene, addDays(weekStartOn, 6), index)
   }
 }
 

@@ -8,6 +8,7 @@ import { addFlowTest, addOutlet, addPump, listOutlets, listPumps } from '../serv
 import { setSharingRule } from '../server/rotation/rule-store.ts'
 import { setWaterSetting, setWaterUsers } from '../server/water/user-store.ts'
 import { addWeir, listWeirs } from '../server/water/weir-store.ts'
+import { setFirstPrice } from './money.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { OUTLETS_PER_PUMP, PERSONS, PLANTINGS, PLOT_NAMES, PUMPS, USERS, WEIRS } from './valley.ts'
 
@@ -21,6 +22,7 @@ export async function settle(scene: Scene, passwordHash: string): Promise<Works>
   await writePeople(scene, on, passwordHash)
   await writeWorks(scene, on)
   await writePlots(scene, on)
+  await setFirstPrice(scene, on)
   const pen = penOf(scene, CHAIR, on, '17:40')
   await setSharingRule(pen, { fromOn: on, equalWeight: 30, areaWeight: 70, shareWeight: 0, admission: 'crop' })
   return {
