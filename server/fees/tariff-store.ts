@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import type { CalendarDate } from '../../domain/calendar.ts'
 import { DRINKING, type Tariff, type TariffPart, tariffFault } from '../../domain/fees/index.ts'
-import { InputError } from '../../domain/input-error.ts'
+import { type Approval, approvals } from '../database/approvals.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
@@ -11,13 +11,6 @@ export interface NewTariff {
   perM3Minor: number
   /** People's and animals' water costs nothing; else it costs the same as any other. */
   drinkingFree: boolean
-}
-
-export interface Approval {
-  id: string
-  approverId: string
-  approverName: string
-  approvedAt: string
 }
 
 export interface WrittenTariff extends NewTariff {
@@ -41,38 +34,6 @@ export async function setTariff(pen: Pen, { fromOn, perM3Minor, drinkingFree }: 
   })
   const parts = [priced(null, perM3Minor), priced(DRINKING, drinkingFree ? 0 : perM3Minor)]
   return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ from_on: fromOn }], tariff_part: parts })
-}
-
-/**
- * Puts a second name under an entry: a tariff, a relief, a payout. Throws InputError `approval-by-the-writer` when the
- * name is the writer's own.
- */
-export async function approve(pen: Pen, subjectId: string): Promise<string> {
-  const subject = await pen.trx
-    .selectFrom('entry')
-    .select('written_by')
-    .where('id', '=', subjectId)
-    .executeTakeFirstOrThrow()
-  if (subject.written_by === pen.writtenBy) throw new InputError('approval-by-the-writer')
-  return appendEntry(pen, { kind: 'approval' }, { approval: [{ subject_id: subjectId }] })
-}
-
-/** The first second name under each entry. */
-export async function approvals(db: Database): Promise<Map<string, Approval>> {
-  const rows = await db
-    .selectFrom('approval')
-    .innerJoin('entry', 'entry.id', 'approval.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['approval.subject_id', 'entry.id', 'entry.written_by', 'entry.written_at', 'person.name'])
-    .where(standing('approval'))
-    .orderBy('entry.seq', 'desc')
-    .execute()
-  return new Map(
-    rows.map((row) => [
-      row.subject_id,
-      { id: row.id, approverId: row.written_by, approverName: row.name, approvedAt: row.written_at },
-    ]),
-  )
 }
 
 /** Every tariff that stands, approved or not, in the order of writing. */
