@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { tariffOn } from '../../domain/fees/index.ts'
 import type { Parts } from '../app.ts'
+import { approve } from '../database/approvals.ts'
 import { found, PageError } from '../web/errors.ts'
 import { formPage } from '../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
@@ -10,7 +11,7 @@ import { write } from '../web/pen.ts'
 import { lastChargedDay } from './charge-store.ts'
 import { tariffForm } from './forms.ts'
 import { moneyWords } from './money-words.ts'
-import { approve, listTariffs, setTariff, type WrittenTariff } from './tariff-store.ts'
+import { listTariffs, setTariff, type WrittenTariff } from './tariff-store.ts'
 
 type WithId = { Params: { id: string } }
 
