@@ -321,7 +321,7 @@ describe('a group begins its book and comes to a published week and a closed bal
   it('sets the tariff with two names, charges what was delivered, and gives a numbered receipt', async () => {
     await treasurer.fill('/tariffs/new', { fromOn: '2015-05-04', perM3: '1.50', drinkingFree: 'yes' })
     const tariff = await book.db.selectFrom('tariff').select('entry_id').executeTakeFirstOrThrow()
-    await ada.send(await ada.open('/tariffs'), {}, `/tariffs/${tariff.entry_id}/approval`)
+    await ada.send(await ada.open(`/tariffs/${tariff.entry_id}`), {}, `/tariffs/${tariff.entry_id}/approval`)
     await treasurer.send(await treasurer.open('/charges/new'), {}, '/charges')
     const charges = await book.db.selectFrom('transfer').selectAll().where('kind', '=', 'charge').execute()
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
@@ -337,7 +337,7 @@ describe('a group begins its book and comes to a published week and a closed bal
     const payment = await book.db
       .selectFrom('transfer')
       .selectAll()
-      .where('kind', '=', 'payment')
+      .where('kind', '=', 'receipt')
       .executeTakeFirstOrThrow()
     expect([payment.receipt_number, payment.amount_minor]).toEqual([1, 200])
   })
