@@ -1,9 +1,15 @@
 import type { FastifyInstance } from 'fastify'
+import { addDays, weekStartOf } from '../domain/calendar.ts'
 import type { Parts } from './app.ts'
 import type { Database } from './database/connection.ts'
 import { showFirstPage } from './people/first-run-routes.ts'
-import { bookIsEmpty } from './people/group-store.ts'
-import { page } from './web/page.ts'
+import { bookIsEmpty, currentGroup, type Group } from './people/group-store.ts'
+import { listPlots } from './people/plot-store.ts'
+import { findPublishedWeek } from './rotation/week-store.ts'
+import { type NamedTurn, namedTurn } from './rotation/week-view.ts'
+import { waterStates } from './water/water-state.ts'
+import { found } from './web/errors.ts'
+import { page, type SignedIn } from './web/page.ts'
 
 /** The steps of a new book, in the order in which each needs the one before, and where each is done. */
 const STEPS = [
@@ -12,21 +18,37 @@ const STEPS = [
   { label: 'home.step-outlet', table: 'outlet', href: '/outlets/new' },
   { label: 'home.step-person', table: 'person', href: '/persons/new', atLeast: 2 },
   { label: 'home.step-plot', table: 'plot', href: '/plots/new' },
-  { label: 'home.step-reserve', table: 'water_user', href: '/reserve/new' },
+  { label: 'home.step-drinkers', table: 'water_user', href: '/reserve/new' },
+  { label: 'home.step-late-rain', table: 'water_setting', href: '/water-settings/new' },
   { label: 'home.step-level', table: 'level_reading', href: '/levels/new' },
   { label: 'home.step-crop', table: 'crop_plan', href: '/crop-plans/new' },
-  { label: 'home.step-weather', table: 'weather_day', href: '/weather/new' },
+  { label: 'home.step-weather', table: 'weather_day', href: '/weather/upload' },
   { label: 'home.step-rule', table: 'sharing_rule', href: '/sharing-rule/new' },
   { label: 'home.step-week', table: 'published_week', href: '/weeks' },
-  { label: 'home.step-tariff', table: 'tariff', href: '/tariffs/new' },
+  { label: 'home.step-tariff', table: 'tariff', href: '/tariffs' },
 ] as const
+
+/** A level older than this no longer carries next week's plan. */
+const READ_EVERY_DAYS = 7
 
 export function addHomeRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get('/', async (request, reply) => {
     if (await bookIsEmpty(db)) return showFirstPage(request, reply)
     if (!request.person) return reply.redirect('/session/new', 303)
+    const { today } = request.visit
+    const group = found(await currentGroup(db))
     const steps = await stepsOf(db)
-    return page(request, reply, 'home', { title: 'home.title', steps, open: steps.filter((step) => !step.done).length })
+    const turns = await turnsFrom(db, group, today)
+    const own = await ownPlotIds(db, request.person, today)
+    return page(request, reply, 'home', {
+      title: 'home.title',
+      steps,
+      open: steps.filter((step) => !step.done).length,
+      ownTurns: turns.filter((turn) => own.includes(turn.plotId)),
+      hasPlots: own.length > 0,
+      todaysTurns: turns.filter((turn) => turn.on === today).length,
+      toDo: await committeeWork(db, group, today),
+    })
   })
 }
 
@@ -40,4 +62,33 @@ async function stepsOf(db: Database) {
     steps.push({ ...step, done: (row?.count ?? 0) >= ('atLeast' in step ? step.atLeast : 1) })
   }
   return steps
+}
+
+/** Published turns of this week and the next, from today on. */
+async function turnsFrom(db: Database, group: Group, today: string): Promise<NamedTurn[]> {
+  const current = weekStartOf(today, group.firstWeekday)
+  const turns: NamedTurn[] = []
+  for (const start of [current, addDays(current, 7)]) {
+    const week = await findPublishedWeek(db, start)
+    if (week) turns.push(...week.results.turns.map((turn) => namedTurn(week.inputs, turn)))
+  }
+  return turns.filter((turn) => turn.on >= today)
+}
+
+async function ownPlotIds(db: Database, person: SignedIn, today: string): Promise<string[]> {
+  const plots = await listPlots(db, today)
+  return plots.filter((plot) => plot.holders.some((holder) => holder.id === person.id)).map((plot) => plot.id)
+}
+
+/** What the committee's evening still needs: fresh levels, and the coming week published. */
+async function committeeWork(db: Database, group: Group, today: string) {
+  const stale = (await waterStates(db, { on: today })).filter(
+    ({ ageDays }) => ageDays === null || ageDays > READ_EVERY_DAYS,
+  )
+  const current = weekStartOf(today, group.firstWeekday)
+  const unpublished = []
+  for (const start of [current, addDays(current, 7)]) {
+    if (!(await findPublishedWeek(db, start))) unpublished.push({ start, end: addDays(start, 6) })
+  }
+  return { stale: stale.map(({ weir, ageDays }) => ({ ...weir, ageDays })), unpublished }
 }
