@@ -4,6 +4,7 @@ import { InputError } from '../../domain/input-error.ts'
 import { date, type Field, optional, refuse, select, text, tick } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { MONEY_COLUMNS } from './account-store.ts'
+import { SIDES } from './opening-store.ts'
 import { ORIGINALS } from './receipt-store.ts'
 
 /** The largest amount of one form; a slip of the finger adds zeros. */
@@ -35,6 +36,16 @@ export function paymentForm(currency: string) {
     amount: money(currency, { least: 1 }),
     column: select(MONEY_COLUMNS),
     paidOn: date(),
+    words: optional(text({ max: 120 })),
+  })
+}
+
+export function openingForm(currency: string) {
+  return defineForm('fees.opening', {
+    accountId: select(),
+    side: select(SIDES),
+    amount: money(currency, { least: 1 }),
+    onDate: date(),
     words: optional(text({ max: 120 })),
   })
 }

@@ -3,6 +3,7 @@ import { verifyBook } from '../../server/database/verify.ts'
 import { listReceipts } from '../../server/fees/receipt-store.ts'
 import { messageOf } from '../../server/fees/receipt-text.ts'
 import { listTransfers } from '../../server/fees/transfer-store.ts'
+import { optionValue } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './page-book.ts'
 
 function paymentOf(book: MoneyBook, amount = '120.50') {
@@ -150,6 +151,33 @@ describe('the cash book', () => {
     const wrong = await tomo.open('/cash-book?from=soon&to=2026-06-03')
     expect(wrong.status).toBe(422)
     expect(wrong.html.querySelector('#from-error')?.text).toContain('not a day on the calendar')
+  })
+})
+
+describe('an opening line', () => {
+  it('carries money held and sums still to pay over from the old book', async () => {
+    const book = await moneyBook()
+    const tomo = await book.signedIn('Tomo')
+    const form = await tomo.open('/openings/new')
+    const opening = { accountId: optionValue(form, 'accountId', 'cash'), amount: '500', onDate: '2026-06-01' }
+    await tomo.send(form, opening)
+    const other = await tomo.open('/openings/new')
+    const owed = { accountId: optionValue(other, 'accountId', 'Bela'), amount: '80', words: 'old book, page 12' }
+    expect(told(await tomo.send(other, owed))).toMatch(/cash KES 500.00 .*4 Bela KES 80.00/)
+    expect(told(await tomo.open('/cash-book'))).toMatch(/Held after KES 500.00/)
+    const statement = told(await (await book.signedIn('Bela')).open(`/statements/${book.ids.Bela}`))
+    expect(statement).toMatch(/KES 80.00 to pay .* opening old book, page 12 KES 80.00/)
+  })
+
+  it('is not written for an account that the form did not offer, nor for a day to come', async () => {
+    const book = await moneyBook()
+    const tomo = await book.signedIn('Tomo')
+    const page = await tomo.fill('/openings/new', { accountId: 'fee-income', amount: '1' })
+    expect(page.html.querySelector('#accountId-error')?.text).toContain('Choose one')
+    const cash = optionValue(page, 'accountId', 'cash')
+    const later = await tomo.fill('/openings/new', { accountId: cash, amount: '1', onDate: '2026-06-05' })
+    expect(later.html.querySelector('#onDate-error')?.text).toContain('has not come yet')
+    expect(await listTransfers(book.db)).toEqual([])
   })
 })
 
