@@ -29,7 +29,7 @@ const ROOMS: { label: string; href: string; prefixes: string[]; permission: Perm
   {
     label: 'layout.room-fees',
     href: '/money',
-    prefixes: ['/money', '/tariffs', '/charges', '/payments', '/statements', '/receipts'],
+    prefixes: ['/money', '/tariffs', '/charges', '/payments', '/statements', '/receipts', '/cash-book', '/openings'],
     permission: 'money.see-own',
   },
   {
