@@ -3,12 +3,14 @@ import type { Parts } from '../app.ts'
 import { addReleaseRoutes } from './release-routes.ts'
 import { addRequestRoutes } from './request-routes.ts'
 import { addRuleRoutes } from './rule-routes.ts'
+import { addSlipRoutes } from './slip-routes.ts'
 import { addTurnRoutes } from './turn-routes.ts'
 import { addWeekRoutes } from './week-routes.ts'
 
 export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addWeekRoutes(app, parts)
   addTurnRoutes(app, parts)
+  addSlipRoutes(app, parts)
   addReleaseRoutes(app, parts)
   addRequestRoutes(app, parts)
   addRuleRoutes(app, parts)

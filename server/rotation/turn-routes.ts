@@ -5,16 +5,16 @@ import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { shortReason } from './slip-reason.ts'
+import { bookedTurns, turnInBook } from './slip-turns.ts'
 import { weekValues } from './week-routes.ts'
-import { findTurnWeek } from './week-store.ts'
 import { heldWords, namedTurn, shownWeek } from './week-view.ts'
 
 /** Why a plot gets what it gets, line by line: need, entitlement, received, level, volume, time. */
 export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get<{ Params: { id: string } }>('/turns/:id', { preHandler: may('turns.see') }, async (request, reply) => {
-    const weekStartOn = found(await findTurnWeek(db, request.params.id))
-    const plotId = await plotOfTurn(request.params.id)
-    return showReason(request, reply, weekStartOn, plotId)
+    const { week, turn } = found(await turnInBook(db, request.params.id))
+    return showReason(request, reply, { start: week.inputs.weekStartOn, plotId: turn.plotId, turnId: turn.bookId })
   })
 
   app.get<{ Params: { start: string; plotId: string } }>(
@@ -23,21 +23,21 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
     async (request, reply) => {
       const { start, plotId } = request.params
       found(isCalendarDate(start) || undefined)
-      return showReason(request, reply, start, plotId)
+      return showReason(request, reply, { start, plotId, turnId: null })
     },
   )
 
-  async function plotOfTurn(id: string): Promise<string> {
-    const row = await db.selectFrom('turn').select('plot_id').where('id', '=', id).executeTakeFirst()
-    return found(row?.plot_id ?? undefined)
-  }
-
-  async function showReason(request: FastifyRequest, reply: FastifyReply, weekStartOn: string, plotId: string) {
+  async function showReason(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    { start: weekStartOn, plotId, turnId }: { start: string; plotId: string; turnId: string | null },
+  ) {
     const group = found(await currentGroup(db))
     const week = found((await shownWeek(db, { group, weekStartOn, today: request.visit.today })) ?? undefined)
     const { inputs, results } = week
     const plot = found(inputs.plots.find((one) => one.id === plotId))
     const share = results.shares.find((one) => one.plotId === plotId) ?? null
+    const turns = (await bookedTurns(db, weekStartOn))?.turns ?? results.turns.map((turn) => namedTurn(inputs, turn))
     return page(request, reply, 'rotation/reason', {
       title: 'rotation.reason-title',
       titleValues: { number: plot.number, name: plot.name, ...weekValues(request, weekStartOn) },
@@ -48,7 +48,9 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
       claim: inputs.claims.find((one) => one.plotId === plotId) ?? null,
       held: share && heldWords(inputs, share),
       notAdmitted: inputs.notAdmitted.find((one) => one.plotId === plotId) ?? null,
-      turns: results.turns.filter((turn) => turn.plotId === plotId).map((turn) => namedTurn(inputs, turn)),
+      short: share && shortReason(week, share, request.visit),
+      turnId,
+      turns: turns.filter((turn) => turn.plotId === plotId),
       unplaced: results.unplaced.filter((one) => one.claimId === plotId),
     })
   }

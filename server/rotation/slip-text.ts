@@ -1,0 +1,30 @@
+export const MOST_CHARACTERS = 160
+
+/** Letters and signs that fit seven bits; any other halves a message to 70 characters. */
+const PLAIN = /[^ -Z_a-z¡£¤¥§¿ÄÅÆÇÉÑÖØÜßàäåæèéìñòöøùü]/gu
+
+/**
+ * The longest of the offered wordings that fits one text message. Source: 3GPP TS 23.038, default alphabet (160 characters
+ * of seven bits), from memory; signs outside it are written plainly, so that the message is not cut to 70.
+ */
+export function textMessage(wordings: readonly string[]): string {
+  const plain = wordings.map(plainText)
+  return plain.find((text) => text.length <= MOST_CHARACTERS) ?? plain.at(-1)!.slice(0, MOST_CHARACTERS)
+}
+
+function plainText(words: string): string {
+  return words
+    .replaceAll('³', '3')
+    .replaceAll('²', '2')
+    .replaceAll(/[–—−]/g, '-')
+    .replaceAll(/[‘’]/g, "'")
+    .replaceAll(/[“”]/g, '"')
+    .replaceAll(/\s/g, ' ')
+    .normalize('NFC')
+    .replaceAll(PLAIN, (sign) => sign.normalize('NFD').replaceAll(/[^ -Z_a-z]/g, '') || '?')
+}
+
+/** Opens the phone's own message with the words in it; nothing is sent by the book. Source: RFC 5724. */
+export function smsLink(phone: string | null, text: string): string {
+  return `sms:${(phone ?? '').replaceAll(/[^+\d]/g, '')}?body=${encodeURIComponent(text)}`
+}
