@@ -17,6 +17,7 @@ import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home-routes.ts'
 import { addPeopleRoutes } from './people/routes.ts'
 import { projectFolder } from './project-folder.ts'
+import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { PageError, showError } from './web/errors.ts'
 import { addResendHook } from './web/pen.ts'
@@ -49,6 +50,7 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   addCropsRoutes(app, parts)
   addAbstractionsRoutes(app, parts)
   addWaterRoutes(app, parts)
+  addRotationRoutes(app, parts)
   addFeesRoutes(app, parts)
   app.setNotFoundHandler((request, reply) => showError(new PageError(404, 'error.page-404'), request, reply))
   app.setErrorHandler(showError)
