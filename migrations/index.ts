@@ -6,6 +6,7 @@ import * as crops from './0004-crops.ts'
 import * as rotation from './0005-rotation.ts'
 import * as abstractions from './0006-abstractions.ts'
 import * as fees from './0007-fees.ts'
+import * as sand from './0008-sand.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -16,4 +17,5 @@ export const migrations: Record<string, Migration> = {
   '0005-rotation': rotation,
   '0006-abstractions': abstractions,
   '0007-fees': fees,
+  '0008-sand': sand,
 }

@@ -5,6 +5,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { addLevelRoutes } from './level-routes.ts'
 import { addReserveRoutes } from './reserve-routes.ts'
+import { addSectionRoutes } from './section-routes.ts'
 import { missingFor, type WaterState, waterStates } from './water-state.ts'
 import { addWeirRoutes } from './weir-routes.ts'
 import { levelsOf } from './weir-store.ts'
@@ -22,6 +23,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addWeirRoutes(app, parts)
   addLevelRoutes(app, parts)
   addReserveRoutes(app, parts)
+  addSectionRoutes(app, parts)
 }
 
 /** Narrow enough to be read at its own size on a small phone. */

@@ -1,8 +1,9 @@
-import { type KnownStorage, type SandBody, SEDIMENT_YIELDS, saturatedVolumeM3 } from '../../domain/water/index.ts'
+import { type KnownStorage, type SandBody, saturatedVolumeM3 } from '../../domain/water/index.ts'
 import type { Visit } from '../web/page.ts'
 import type { Working, WorkingLine } from '../web/working.ts'
+import { levelsOf, type WeirSurvey } from './sand-description.ts'
+import { sandEquation, sandLines, sandSource } from './sand-working.ts'
 import type { WaterState } from './water-state.ts'
-import { levelsOf, type WeirSurvey } from './weir-store.ts'
 
 /** How the water in one weir was worked out, from the stick to the volume. */
 export function storageWorking(state: WaterState, visit: Visit): Working {
@@ -15,11 +16,11 @@ export function storageWorking(state: WaterState, visit: Visit): Working {
     doubt: storage.cannotSay ? undefined : doubtWords(storage, visit),
     lines: [
       ...(survey ? readingLines(state, survey, visit) : []),
-      ...(survey ? surveyLines(survey, visit) : []),
+      ...(survey ? surveyLines(state, survey, visit) : []),
       ...(survey && body && !storage.cannotSay ? volumeLines(storage, survey, body, visit) : []),
     ],
-    equation: t(`water.working.storage-equation.${survey?.valleyShape ?? 'none'}`),
-    source: t('water.working.storage-source'),
+    equation: t(sandEquation(survey)),
+    source: t(sandSource(survey)),
     back: `/weirs/${weir.id}`,
   }
 }
@@ -65,28 +66,17 @@ function readingLines(state: WaterState, survey: WeirSurvey, { locale: { t }, fo
   ]
 }
 
-function surveyLines(survey: WeirSurvey, { locale: { t }, format: f }: Visit): WorkingLine[] {
+function surveyLines(state: WaterState, survey: WeirSurvey, visit: Visit): WorkingLine[] {
+  const { t } = visit.locale
   const { bedLevelM, offTakeLevelM } = levelsOf(survey)
-  const date = survey.fromOn
-  const sediment = SEDIMENT_YIELDS.find((row) => row.sediment === survey.sandType)!
-  const { low, likely, high } = sediment.specificYield
+  const date = survey.surveyedOn
+  const level = (key: string, levelM: number) => ({ label: t(key), value: metres(visit.format.two(levelM)), date })
+  const waterLevelM = state.storage.cannotSay ? null : state.storage.waterLevelM
   return [
-    { label: t('water.working.crest'), value: metres(f.two(survey.crestLevelM)), date },
-    { label: t('water.working.bed'), value: metres(f.two(bedLevelM)), date },
-    { label: t('water.working.off-take'), value: metres(f.two(offTakeLevelM)), date },
-    { label: t('water.weir.crestHeight'), value: f.two(survey.crestHeightM), date },
-    { label: t('water.weir.crestWidth'), value: f.two(survey.crestWidthM), date },
-    { label: t('water.weir.bedSlope'), value: f.two(survey.bedSlope * 100), date },
-    { label: t('water.weir.valleyShape'), value: t(`water.weir.valleyShape.${survey.valleyShape}`), date },
-    {
-      label: t('water.working.yield', { sand: t(`water.weir.sandType.${survey.sandType}`) }),
-      value: t('water.working.yield-range', {
-        low: f.percent(low),
-        likely: f.percent(likely),
-        high: f.percent(high),
-      }),
-      source: sediment.source,
-    },
+    level('water.working.crest', survey.crestLevelM),
+    level('water.working.bed', bedLevelM),
+    level('water.working.off-take', offTakeLevelM),
+    ...sandLines(survey, waterLevelM, visit),
   ]
 }
 

@@ -1,6 +1,6 @@
 import { type Filled, type ReadForm, type Typed, withError } from '../web/forms.ts'
 import type { SurveyForm } from './forms.ts'
-import type { SurveyMeasures, WeirSurvey } from './weir-store.ts'
+import type { SurveyMeasures, TapeMeasures, WeirSurvey } from './weir-store.ts'
 
 type Read<F extends { fields: Record<string, { schema: import('zod').z.ZodType }> }> = {
   [N in keyof F['fields']]: import('zod').z.output<F['fields'][N]['schema']>
@@ -28,14 +28,16 @@ export function inputOfSurvey(survey: WeirSurvey): Typed {
   return {
     crestLevel: String(survey.crestLevelM),
     crestHeight: String(survey.crestHeightM),
-    crestWidth: String(survey.crestWidthM),
-    bedSlope: String(Number((survey.bedSlope * 100).toFixed(6))),
-    valleyShape: survey.valleyShape,
-    sandType: survey.sandType,
+    ...(survey.tape && inputOfTape(survey.tape)),
     offTakeAboveBed: String(survey.offTakeAboveBedM),
     markAboveCrest: String(survey.markAboveCrestM),
     loss: survey.lossCmPerDay === null ? '' : String(survey.lossCmPerDay),
   }
+}
+
+function inputOfTape({ crestWidthM, bedSlope, valleyShape, sandType }: TapeMeasures): Typed {
+  const slopePercent = Number((bedSlope * 100).toFixed(6))
+  return { crestWidth: String(crestWidthM), bedSlope: String(slopePercent), valleyShape, sandType }
 }
 
 /** What is wrong with measures that are each possible but not together. */

@@ -54,7 +54,7 @@ export function addWeirRoutes(app: FastifyInstance, { db, now }: Parts): void {
       surveys,
       levels: survey && levelsOf(survey),
       lengthM: body?.geometry.kind === 'wedge' ? throwbackM(body.geometry) : null,
-      specificYield: survey && specificYieldOf(survey.sandType),
+      specificYield: survey?.tape ? specificYieldOf(survey.tape.sandType) : null,
       curve: body ? stageStorageCurve({ body }).reverse() : [],
       readings: (await listReadings(db, { weirId: weir.id })).reverse().slice(0, SHOWN_READINGS),
       cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],

@@ -1,9 +1,16 @@
 import type { Selectable } from 'kysely'
-import { type SandBody, type Sediment, specificYieldOf, wedgeSandBody } from '../../domain/water/index.ts'
+import type { Sediment } from '../../domain/water/index.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, freshId, type Pen } from '../database/entries.ts'
 import type { FactTables } from '../database/schema.ts'
 import { inForce, standing } from '../database/standing.ts'
+import { listSandLosses } from './loss-store.ts'
+import { deepestBedM, type SurveyMeasures, type TapeMeasures, type WeirSurvey } from './sand-description.ts'
+import { listProbedSurveys, type ProbedSurvey } from './survey-store.ts'
+import { listTables, type WrittenTable } from './table-store.ts'
+
+export type { SurveyMeasures, TapeMeasures, WeirSurvey } from './sand-description.ts'
+export { bodyOf, levelsOf, WEIR_SHAPES } from './sand-description.ts'
 
 export interface Weir {
   id: string
@@ -11,33 +18,6 @@ export interface Weir {
   name: string
   /** Metres along the stream from the uppermost point that the group measures from. */
   distanceM: number
-}
-
-/** The valley shapes that a form offers; the domain knows more. */
-export const WEIR_SHAPES = ['rectangle', 'parabola', 'triangle'] as const
-
-/** One dated description of a weir's sand, from a tape alone. Levels are metres above the group's own datum. */
-export interface SurveyMeasures {
-  crestLevelM: number
-  /** Depth of the sand at the wall, bed to crest. */
-  crestHeightM: number
-  crestWidthM: number
-  /** Fall of the bed along the stream, metres per metre. */
-  bedSlope: number
-  valleyShape: (typeof WEIR_SHAPES)[number]
-  sandType: Sediment
-  offTakeAboveBedM: number
-  /** Below zero when the mark is under the crest. */
-  markAboveCrestM: number
-  /** Fall of the level in a day without pumping; null when nobody has measured it. */
-  lossCmPerDay: number | null
-}
-
-export interface WeirSurvey extends SurveyMeasures {
-  entryId: string
-  seq: number
-  weirId: string
-  fromOn: string
 }
 
 /** Weirs from the head of the stream down. */
@@ -51,7 +31,7 @@ export async function listWeirs(db: Database): Promise<Weir[]> {
     .execute()
 }
 
-/** Every standing survey, of one weir or of all, oldest first; on the same day the later written comes last. */
+/** Every dated description, of one weir or of all, oldest first; on the same day the later written comes last. */
 export async function listSurveys(db: Database, weirId?: string): Promise<WeirSurvey[]> {
   const rows = await db
     .selectFrom('weir_survey')
@@ -60,10 +40,49 @@ export async function listSurveys(db: Database, weirId?: string): Promise<WeirSu
     .select('entry.seq')
     .where(standing('weir_survey'))
     .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
-    .orderBy('from_on')
-    .orderBy('entry.seq')
     .execute()
-  return rows.map(surveyOf)
+  const tables = (await listTables(db, weirId)).filter((table) => table.answer === 'accept' && table.approval)
+  const changes: Change[] = [
+    ...rows.map(surveyOf).map((survey) => changeOf(survey, () => survey)),
+    ...(await listProbedSurveys(db, weirId)).map(probedSurveyOf).map((survey) => changeOf(survey, () => survey)),
+    ...tables.map((table) => changeOf(table, (last) => withTable(last, table))),
+    ...(await listSandLosses(db, weirId)).map((loss) =>
+      changeOf(loss, (last) => last && { ...last, ...headOf(loss), change: 'loss', lossCmPerDay: loss.lossCmPerDay }),
+    ),
+  ]
+  const found: WeirSurvey[] = []
+  for (const change of changes.toSorted((a, b) =>
+    a.fromOn < b.fromOn ? -1 : a.fromOn > b.fromOn ? 1 : a.seq - b.seq,
+  )) {
+    const next = change.apply(found.findLast((one) => one.weirId === change.weirId) ?? null)
+    if (next) found.push(next)
+  }
+  return found
+}
+
+interface Dated {
+  seq: number
+  weirId: string
+  fromOn: string
+}
+
+interface Change extends Dated {
+  /** The description after the change; null where it does not hold, as a table made for an older survey. */
+  apply: (last: WeirSurvey | null) => WeirSurvey | null
+}
+
+function changeOf({ seq, weirId, fromOn }: Dated, apply: Change['apply']): Change {
+  return { seq, weirId, fromOn, apply }
+}
+
+function withTable(last: WeirSurvey | null, table: WrittenTable): WeirSurvey | null {
+  if (!last || last.surveyId !== table.surveyId) return null
+  const lossCmPerDay = table.lossCmPerDay ?? last.lossCmPerDay
+  return { ...last, ...headOf({ ...table, entryId: table.id }), change: 'table', table, lossCmPerDay }
+}
+
+function headOf({ entryId, seq, weirId, fromOn }: Dated & { entryId: string }) {
+  return { entryId, seq, weirId, fromOn }
 }
 
 /** The survey in force on a day, by weir; a weir whose sand was described only later is not there. */
@@ -82,29 +101,6 @@ export function surveyInForce(surveys: readonly WeirSurvey[], weirId: string, on
       on,
     ) ?? null
   )
-}
-
-/** The sand as the domain reckons with it. */
-export function bodyOf(survey: SurveyMeasures): SandBody {
-  const { crestHeightM, crestWidthM, bedSlope, valleyShape, crestLevelM, sandType } = survey
-  return wedgeSandBody({
-    crestHeightM,
-    crestWidthM,
-    bedSlope,
-    valleyShape,
-    crestLevelM,
-    specificYield: specificYieldOf(sandType),
-  })
-}
-
-/** Bed at the wall, mouth of the off-take and mark of the well, above the group's datum. */
-export function levelsOf(survey: SurveyMeasures): { bedLevelM: number; offTakeLevelM: number; markLevelM: number } {
-  const bedLevelM = survey.crestLevelM - survey.crestHeightM
-  return {
-    bedLevelM,
-    offTakeLevelM: bedLevelM + survey.offTakeAboveBedM,
-    markLevelM: survey.crestLevelM + survey.markAboveCrestM,
-  }
 }
 
 export interface NewSurvey extends SurveyMeasures {
@@ -146,18 +142,37 @@ export async function addSurvey(pen: Pen, survey: NewSurvey): Promise<string> {
 
 function surveyOf(row: Selectable<FactTables['weir_survey']> & { seq: number }): WeirSurvey {
   return {
-    entryId: row.entry_id,
-    seq: row.seq,
-    weirId: row.weir_id,
-    fromOn: row.from_on,
+    ...firstHead({ entryId: row.entry_id, seq: row.seq, weirId: row.weir_id, fromOn: row.from_on }),
     crestLevelM: row.crest_level_m,
     crestHeightM: row.crest_height_m,
-    crestWidthM: row.crest_width_m,
-    bedSlope: row.bed_slope,
-    valleyShape: row.valley_shape as WeirSurvey['valleyShape'],
-    sandType: row.sand_type as Sediment,
     offTakeAboveBedM: row.off_take_above_bed_m,
     markAboveCrestM: row.mark_above_crest_m,
     lossCmPerDay: row.loss_cm_per_day,
+    tape: {
+      crestWidthM: row.crest_width_m,
+      bedSlope: row.bed_slope,
+      valleyShape: row.valley_shape as TapeMeasures['valleyShape'],
+      sandType: row.sand_type as Sediment,
+    },
+    probed: null,
   }
+}
+
+function probedSurveyOf(survey: ProbedSurvey): WeirSurvey {
+  const { crestLevelM, offTakeAboveBedM, markAboveCrestM, lossCmPerDay, sections, tailChainageM, layers } = survey
+  return {
+    ...firstHead(survey),
+    crestLevelM,
+    crestHeightM: crestLevelM - deepestBedM(sections),
+    offTakeAboveBedM,
+    markAboveCrestM,
+    lossCmPerDay,
+    tape: null,
+    probed: { sections, tailChainageM, layers },
+  }
+}
+
+function firstHead(head: Dated & { entryId: string }) {
+  const { entryId: surveyId, fromOn: surveyedOn } = head
+  return { ...headOf(head), change: 'survey' as const, surveyId, surveyedOn, table: null }
 }

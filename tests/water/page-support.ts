@@ -38,7 +38,8 @@ export async function readLevel(ada: Visitor, name: string, fields: Fields): Pro
 export function workingValue(page: Seen, label: string): string {
   const row = page.html.querySelectorAll('tbody tr').find((one) => one.querySelector('th')?.text.includes(label))
   if (!row) throw new Error(`no line '${label}' on ${page.path}`)
-  return row.querySelector('td')!.text
+  // Under the figure stands its date.
+  return row.querySelector('td')!.childNodes[0]!.text.trim()
 }
 
 /** The sentence beside a field that was refused. */
