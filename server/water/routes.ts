@@ -6,6 +6,7 @@ import { page } from '../web/page.ts'
 import { addLevelRoutes } from './level-routes.ts'
 import { addReserveRoutes } from './reserve-routes.ts'
 import { addSectionRoutes } from './section-routes.ts'
+import { addTableRoutes } from './table-routes.ts'
 import { missingFor, type WaterState, waterStates } from './water-state.ts'
 import { addWeirRoutes } from './weir-routes.ts'
 import { levelsOf } from './weir-store.ts'
@@ -24,6 +25,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addLevelRoutes(app, parts)
   addReserveRoutes(app, parts)
   addSectionRoutes(app, parts)
+  addTableRoutes(app, parts)
 }
 
 /** Narrow enough to be read at its own size on a small phone. */

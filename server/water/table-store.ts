@@ -3,7 +3,6 @@ import type { Calibration, EvidenceGrade, LevelVolumeRow } from '../../domain/wa
 import { type Approval, approvals } from '../database/approvals.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
-import { standing } from '../database/standing.ts'
 
 /** What a fit rested on, kept with the table so that the page can tell it for ever. */
 export type TableWorking = Pick<
@@ -25,6 +24,8 @@ export interface NewTable {
   working: TableWorking | null
   /** Lowest level first. */
   rows: LevelVolumeRow[]
+  /** For a waiting table that is declined: the decision that this one takes the place of. */
+  correctsId?: string | null
 }
 
 /** A decision on a level-volume table: one name wrote it, a second must stand under it. */
@@ -35,6 +36,14 @@ export interface WrittenTable extends NewTable {
   writerName: string
   writtenAt: string
   approval: Approval | null
+  /** The decision that took the place of this one, and the name under that. */
+  declinedById: string | null
+  declinedByName: string | null
+}
+
+/** It counts once a second name stands under it, as long as nobody declined it before. */
+export function isAccepted({ answer, approval, declinedById }: WrittenTable): boolean {
+  return answer === 'accept' && approval !== null && declinedById === null
 }
 
 export async function addTable(pen: Pen, table: NewTable): Promise<string> {
@@ -54,18 +63,22 @@ export async function addTable(pen: Pen, table: NewTable): Promise<string> {
     likely_m3: likelyM3,
     high_m3: highM3,
   }))
-  return appendEntry(pen, { kind: 'level-volume-table' }, { level_volume_table: [row], level_volume_row: rows })
+  const { correctsId = null, words } = table
+  const head = { kind: 'level-volume-table', correctsId, reason: correctsId && words }
+  return appendEntry(pen, head, { level_volume_table: [row], level_volume_row: rows })
 }
 
-/** Every standing decision on a table, with or without its second name, in the order of writing. */
+/** Every decision on a table, with or without its second name, the declined too, in the order of writing. */
 export async function listTables(db: Database, weirId?: string): Promise<WrittenTable[]> {
   const rows = await db
     .selectFrom('level_volume_table')
     .innerJoin('entry', 'entry.id', 'level_volume_table.entry_id')
     .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .leftJoin('entry as later', 'later.corrects_id', 'entry.id')
+    .leftJoin('person as decliner', 'decliner.entry_id', 'later.written_by')
     .selectAll('level_volume_table')
-    .select(['entry.seq', 'entry.written_by', 'entry.written_at', 'person.name as writer_name'])
-    .where(standing('level_volume_table'))
+    .select(['entry.seq', 'entry.written_by', 'entry.written_at', 'entry.corrects_id', 'person.name as writer_name'])
+    .select(['later.id as later_id', 'decliner.name as decliner_name'])
     .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
     .orderBy('entry.seq')
     .execute()
@@ -100,5 +113,8 @@ export async function listTables(db: Database, weirId?: string): Promise<Written
     writerName: row.writer_name,
     writtenAt: row.written_at,
     approval: named.get(row.entry_id) ?? null,
+    correctsId: row.corrects_id,
+    declinedById: row.later_id,
+    declinedByName: row.decliner_name,
   }))
 }

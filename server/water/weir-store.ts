@@ -7,7 +7,7 @@ import { inForce, standing } from '../database/standing.ts'
 import { listSandLosses } from './loss-store.ts'
 import { deepestBedM, type SurveyMeasures, type TapeMeasures, type WeirSurvey } from './sand-description.ts'
 import { listProbedSurveys, type ProbedSurvey } from './survey-store.ts'
-import { listTables, type WrittenTable } from './table-store.ts'
+import { isAccepted, listTables, type WrittenTable } from './table-store.ts'
 
 export type { SurveyMeasures, TapeMeasures, WeirSurvey } from './sand-description.ts'
 export { bodyOf, levelsOf, WEIR_SHAPES } from './sand-description.ts'
@@ -41,7 +41,7 @@ export async function listSurveys(db: Database, weirId?: string): Promise<WeirSu
     .where(standing('weir_survey'))
     .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
     .execute()
-  const tables = (await listTables(db, weirId)).filter((table) => table.answer === 'accept' && table.approval)
+  const tables = (await listTables(db, weirId)).filter(isAccepted)
   const changes: Change[] = [
     ...rows.map(surveyOf).map((survey) => changeOf(survey, () => survey)),
     ...(await listProbedSurveys(db, weirId)).map(probedSurveyOf).map((survey) => changeOf(survey, () => survey)),

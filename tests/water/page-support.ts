@@ -1,5 +1,5 @@
 import { expect } from 'vitest'
-import { OWN_GROUP, startedBook } from '../support/book.ts'
+import { OWN_GROUP, startedBook, type TestBook } from '../support/book.ts'
 import { type Fields, optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 
 /** A dish of medium sand, 2 m deep and 15 m wide on a bed of 2 per cent, with its mark half a metre above the crest. */
@@ -58,4 +58,13 @@ export function tableRows(page: Seen, caption: string): string[][] {
 /** A sign-in does not last for weeks. */
 export async function signInAgain(ada: Visitor): Promise<void> {
   await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+}
+
+/** A second member of the committee, signed in. */
+export async function secondName({ visitor }: Pick<TestBook, 'visitor'>, ada: Visitor): Promise<Visitor> {
+  const password = 'another long word'
+  await ada.fill('/persons/new', { number: '2', name: 'Bela', roles: ['committee'], signInName: 'bela', password })
+  const bela = visitor()
+  await bela.fill('/session/new', { signInName: 'bela', password })
+  return bela
 }

@@ -80,4 +80,64 @@ export interface WaterTables {
     remark: string | null
   }
   refill_reading: { entry_id: string; minutes: number; below_rim_cm: number }
+  cover_term: {
+    entry_id: string
+    weir_id: string
+    from_on: string
+    leak_share: number
+    weekly_plan_m3: number | null
+    recharge_m3_per_mm: number | null
+    words: string | null
+  }
+  outlook_setting: { entry_id: string; from_on: string; holds_in: number; seed: number }
+  rain_record: { entry_id: string; source: string }
+  /** Daily rain as a JSON list, 1 January first; null for a day that nobody read. */
+  rain_record_year: { entry_id: string; year: number; rain_mm: string }
+  drought_stage: {
+    entry_id: string
+    severity: number
+    name: string
+    words: string
+    weir_id: string
+    below_level_m: number | null
+    below_cover_days: number | null
+    end_condition: string
+  }
+  drought_cap: { entry_id: string; use: string; part: number }
+  drought_declaration: { entry_id: string; stage_id: string; from_on: string; reason: string; was_proposed: number }
+  drought_lift: { entry_id: string; declaration_id: string; lifted_on: string; reason: string }
+  stream_share: {
+    entry_id: string
+    from_on: string
+    permit_m3: number | null
+    permit_year_start: string | null
+    warn_part: number
+    words: string | null
+  }
+  stream_rest_day: { entry_id: string; weekday: number }
+  shut_mark: { entry_id: string; weir_id: string; from_on: string; shut_below_level_m: number | null; words: string }
+  stream_gauging: {
+    entry_id: string
+    on_date: string
+    at_time: string
+    place: string
+    method: string
+    length_m: number | null
+    surface_factor: number | null
+    litres: number | null
+    remark: string | null
+  }
+  gauging_time: { entry_id: string; seconds: number }
+  gauging_point: { entry_id: string; offset_m: number; depth_m: number }
+  inspection: {
+    entry_id: string
+    weir_id: string
+    on_date: string
+    part: string
+    state: string
+    found: string
+    to_do: string | null
+    next_on: string | null
+    inspector_id: string | null
+  }
 }
