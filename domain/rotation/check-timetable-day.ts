@@ -31,13 +31,15 @@ function checkOrder(turns: PlannedTurn[]): TimetableProblem[] {
 }
 
 /** Two turns may overlap only at two outlets that may be open together; one outlet needs its changeover. */
-function checkMeetings({ rules, together }: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+function checkMeetings(input: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+  const { rules, together } = input
   const problems: TimetableProblem[] = []
   for (const [index, a] of turns.entries())
     for (const b of turns.slice(index + 1)) {
       const values = { turnId: a.id, otherTurnId: b.id }
       if (a.outletId === b.outletId) {
-        if (overlap(a, b, rules.changeoverMinutes)) problems.push({ code: 'outlet-held-twice', values })
+        const gapMinutes = rules.changeoverMinutes + fillingMinutes(input, a)
+        if (overlap(a, b, gapMinutes)) problems.push({ code: 'outlet-held-twice', values })
         continue
       }
       const pairs = together?.find(({ pumpId }) => pumpId === a.pumpId)?.pairs
@@ -51,18 +53,23 @@ function overlap(a: PlannedTurn, b: PlannedTurn, gapMinutes: number): boolean {
   return a.startMinute < b.endMinute + gapMinutes && b.startMinute < a.endMinute + gapMinutes
 }
 
-/** A line is taken from the start of a turn to the end of its changeover. */
-function checkOpenAtOnce({ rules, together }: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+/** A line is taken from the filling before a turn to the end of its changeover. */
+function checkOpenAtOnce(input: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
+  const { rules, together } = input
+  const takenFrom = (turn: PlannedTurn) => turn.startMinute - fillingMinutes(input, turn)
   return turns.flatMap((turn) => {
     const atMost = together?.find(({ pumpId }) => pumpId === turn.pumpId)?.atMost ?? 1
     const open = turns.filter(
-      ({ startMinute, endMinute }) =>
-        startMinute <= turn.startMinute && turn.startMinute < endMinute + rules.changeoverMinutes,
+      (other) => takenFrom(other) <= takenFrom(turn) && takenFrom(turn) < other.endMinute + rules.changeoverMinutes,
     )
     return open.length > atMost
       ? [{ code: 'too-many-outlets-open', values: { turnId: turn.id, open: open.length, atMost } }]
       : []
   })
+}
+
+function fillingMinutes({ outlets }: TimetableInput, { outletId }: PlannedTurn): number {
+  return outlets.find(({ id }) => id === outletId)?.fillingMinutes ?? 0
 }
 
 /** Lets the day run minute by minute: in order of the list each takes its outlet's flow or what is left. */

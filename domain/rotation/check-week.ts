@@ -3,6 +3,7 @@ import { checkTimetable } from './check-timetable.ts'
 import type { WeekInputs } from './week-inputs.ts'
 import { weekAllocationInput, weekTimetableInput } from './week-limits.ts'
 import type { PlannedWeek } from './week-plan.ts'
+import { withTurnFacts } from './week-timetable.ts'
 
 export interface WeekProblem {
   judge: 'allocation' | 'timetable'
@@ -22,7 +23,7 @@ export function checkWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] 
   const raw = weekAllocationInput(inputs, { pumpM3: {}, claimM3: {} })
   const againstRaw = checkAllocation({ input: raw, allocation })
   const result = { turns: week.turns, unplacedM3: week.unplaced, notes: week.notes }
-  const turns = checkTimetable({ input: weekTimetableInput(inputs, allocation.claims), result })
+  const turns = checkTimetable({ input: withTurnFacts(inputs, weekTimetableInput(inputs, allocation.claims)), result })
   return [
     ...checkAllocation({ input: allocationInput, allocation }),
     ...againstRaw.filter(({ code }) => !ABOUT_LEVELS.includes(code)),

@@ -36,8 +36,10 @@ function checkNetwork({ pumps, outlets, together = [] }: TimetableInput): void {
     'outlet',
     outlets.map(({ id }) => id),
   )
-  for (const { id, pumpId, flowM3PerH } of outlets) {
+  for (const { id, pumpId, flowM3PerH, fillingMinutes = 0 } of outlets) {
     if (!pumpIds.has(pumpId)) throw new InputError('outlet-without-pump', { outletId: id, pumpId })
+    if (!Number.isInteger(fillingMinutes) || fillingMinutes < 0)
+      throw new InputError('filling-minutes-impossible', { outletId: id, fillingMinutes })
     if (!isAmount(flowM3PerH)) throw new InputError('outlet-flow-impossible', { outletId: id, flowM3PerH })
   }
   for (const { id, flowM3PerHByDay } of pumps)

@@ -90,12 +90,16 @@ function layOutDay(week: PumpWeek, plan: Plan, day: number, rest: Float64Array):
 }
 
 function soonest(week: PumpWeek, plan: Plan, day: number, state: DayState, waiting: number[]) {
-  const lineFreeAt = Math.max(state.lastStart, state.linesFreeAt[firstFree(state.linesFreeAt)]!)
+  const freeAt = state.linesFreeAt[firstFree(state.linesFreeAt)]!
+  const lineFreeAt = Math.max(state.lastStart, freeAt)
   let best = { at: 0, startMinute: MINUTES_PER_DAY }
   for (let at = 0; at < waiting.length; at++) {
     const row = week.rows[waiting[at]!]!
     const wish = plan.notBefore[day]![waiting[at]!]!
-    const earliest = Math.max(lineFreeAt, wish, state.outletFreeAt[row.outlet]!)
+    const { fillingMinutes } = row
+    const outletFreeAt = state.outletFreeAt[row.outlet]!
+    const filledAt = Math.max(freeAt && freeAt + fillingMinutes, outletFreeAt && outletFreeAt + fillingMinutes)
+    const earliest = Math.max(lineFreeAt, wish, filledAt)
     const startMinute = earliest < best.startMinute ? startFrom(week, row, day, state, earliest) : MINUTES_PER_DAY
     if (startMinute < best.startMinute) best = { at, startMinute }
     if (best.startMinute <= lineFreeAt) break

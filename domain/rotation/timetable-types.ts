@@ -34,6 +34,8 @@ export interface TimetableOutlet {
   pumpId: string
   /** As tested with bucket and watch, or by meter. */
   flowM3PerH: number
+  /** Until its line has filled and water comes: added to the changeover before a turn here, unless the line is the day's first. */
+  fillingMinutes?: number
 }
 
 /** A closure of a pump or an outlet; naming neither closes everything, as a rest day does. */

@@ -21,6 +21,7 @@ export interface Row {
   allocation: TimetableAllocation
   litres: number
   litresPerMinute: number
+  fillingMinutes: number
   /** Rows of one outlet, and rows of one plot, carry the same number. */
   outlet: number
   plot: number
@@ -84,6 +85,7 @@ function pumpWeek(
       allocation,
       litres: litresOf(allocation.volumeM3),
       litresPerMinute: outlets.get(outletId)!.flowM3PerH * LITRES_PER_MINUTE_OF_M3_PER_H,
+      fillingMinutes: outlets.get(outletId)!.fillingMinutes ?? 0,
       outlet: outletIds.indexOf(outletId),
       plot: plotIds.indexOf(plotId),
       lastGoodDay: latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn),

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { Range } from '../units.ts'
+import type { TurnFacts } from './turn-facts.ts'
 
 /** Everything that makes a week, as it is frozen with it: plain data, nothing to be looked up later. */
 export interface WeekInputs {
@@ -14,6 +15,8 @@ export interface WeekInputs {
   claims: WeekClaim[]
   notAdmitted: { plotId: string; reason: 'not-asked' | 'no-crop' | 'need-unknown'; codes: string[] }[]
   closures: { on: CalendarDate; pumpId: string | null; words: string }[]
+  /** Missing in weeks that were published before the book kept it. */
+  turnFacts?: TurnFacts
   /** Earlier weeks of the season, for what each plot was entitled to in them. */
   pastWeeks: PastWeek[]
   /** Delivered since the season began, by plot, with what is still due before this week begins. */

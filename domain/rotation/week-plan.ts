@@ -1,10 +1,12 @@
 import { allocate } from './allocate.ts'
 import type { Allocation, AllocationInput, Bottleneck, Claim, ClaimAllocation } from './allocation-types.ts'
+import type { HandOutcome } from './hand-types.ts'
 import { timetable } from './timetable.ts'
 import { type TimetableLimits, timetableLimits } from './timetable-limits.ts'
 import type { PlannedTurn, TimetableNote, TimetableResult, UnplacedVolume } from './timetable-types.ts'
 import type { WeekClaim, WeekInputs } from './week-inputs.ts'
 import { weekAllocationInput, weekTimetableInput } from './week-limits.ts'
+import { withTurnFacts } from './week-timetable.ts'
 
 export type { WeekInputs } from './week-inputs.ts'
 
@@ -30,6 +32,8 @@ export interface PlannedWeek {
   /** What the allocation was last run with and gave, for the judges and for whoever reckons it again. */
   allocationInput: AllocationInput
   allocation: Allocation
+  /** What the committee's hand made of it; missing where nothing was changed. */
+  hand?: HandOutcome
 }
 
 /** Rounds of allocation and timetable after which what still has no place is named and taken off. */
@@ -44,7 +48,7 @@ export function planWeek(inputs: WeekInputs): PlannedWeek {
   for (let round = 1; ; round++) {
     const allocationInput = weekAllocationInput(inputs, carried)
     const allocation = allocate(allocationInput)
-    const input = weekTimetableInput(inputs, allocation.claims)
+    const input = withTurnFacts(inputs, weekTimetableInput(inputs, allocation.claims))
     const result = timetable(input)
     if (result.unplacedM3.length === 0 || round === MOST_ROUNDS) {
       return plannedWeek(inputs, { allocationInput, allocation, carried, timetable: result })

@@ -1,8 +1,6 @@
 import { addDays, datesFromTo } from '../../domain/calendar.ts'
-import { pumpDay } from '../../domain/rotation/pump-day.ts'
-import type { PastWeek, WeekClaim, WeekInputs, WeekPump, WeekWeir } from '../../domain/rotation/week-inputs.ts'
+import type { PastWeek, WeekClaim, WeekInputs, WeekWeir } from '../../domain/rotation/week-inputs.ts'
 import { deliveredByPlot } from '../abstractions/abstraction-store.ts'
-import { clearSkyWPerM2ByHour } from '../crops/clear-sky.ts'
 import { type PlotNeed, weeklyNeeds } from '../crops/needs.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
@@ -12,6 +10,7 @@ import { releasableStates, waterStates } from '../water/water-state.ts'
 import { noTurnDays } from './no-turn-store.ts'
 import { requestsFor, type WaterRequest } from './request-store.ts'
 import { type SharingRule, sharingRuleOn } from './rule-store.ts'
+import { turnGround } from './turn-ground.ts'
 import { openTurns, publishedWeeks } from './week-store.ts'
 
 /** Everything that a week is made of, read from the book as it stands on `today`; null while there is no sharing rule. */
@@ -30,7 +29,7 @@ export async function weekInputs(
     days,
     rule: ruleOf(rule),
     weirs: await weekWeirs(db, group, weekStartOn, today),
-    pumps: await weekPumps(db, group, days),
+    ...(await turnGround(db, { group, days, plots })),
     outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
       flowM3PerH === null ? [] : [{ id, number, name, pumpId, flowM3PerH }],
     ),
@@ -67,30 +66,6 @@ async function weekWeirs(db: Database, group: Group, weekStartOn: string, today:
     const working = { availableM3, basis, grade, readOn, reserveM3, lateRainOn: state.lateRainOn, weeksLeft, heldBy }
     return { id, number, name, releasableM3, drinkingM3, working, cannotSay: [] }
   })
-}
-
-async function weekPumps(db: Database, group: Group, days: readonly string[]): Promise<WeekPump[]> {
-  const pumps = await listPumps(db, days[0]!)
-  const skies = new Map(days.map((date) => [date, clearSkyWPerM2ByHour({ group, date })]))
-  return pumps.map(({ id, number, name, weirId, outletsAtOnce, usualDayM3, ...pump }) => ({
-    id,
-    number,
-    name,
-    weirId,
-    outletsAtOnce,
-    flowM3PerHByDay: Object.fromEntries(
-      days.map((date) => [
-        date,
-        pumpDay({
-          ...pump,
-          clearSkyWPerM2ByHour: skies.get(date)!,
-          usualDayM3: usualDayM3 === null ? undefined : { clear: usualDayM3 },
-          mount: 'fixed',
-          sky: 'clear',
-        }).flowM3PerHByHour,
-      ]),
-    ),
-  }))
 }
 
 /** Who has a claim this week: whoever asked, or every plot with a crop in the ground, as the rule says. */

@@ -47,6 +47,8 @@ const faults: Record<string, (sound: Sound) => unknown> = {
   ],
   'too-many-outlets-open (overlap)': ({ b, a }) => move(b, a.endMinute - 5),
   'too-many-outlets-open (changeover)': ({ b, a }) => move(b, a.endMinute),
+  'too-many-outlets-open (filling)': ({ input, b }) =>
+    set(input.outlets.find(({ id }) => id === b.outletId)!, { fillingMinutes: 30 }),
   'volume-beyond-flow (turn)': ({ a }) => set(a, { volumeM3: a.volumeM3 + 0.1 }),
   'volume-beyond-flow (outlet)': ({ input }) => input.outlets.map((outlet) => set(outlet, { flowM3PerH: 1.5 })),
   'volume-beyond-flow (pump)': ({ input, a }) => set(input.pumps[0]!.flowM3PerHByDay, { [a.on]: Array(24).fill(0.4) }),

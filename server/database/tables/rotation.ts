@@ -28,4 +28,38 @@ export interface RotationTables {
     end_minute: number
     volume_m3: number
   }
+  pump_mount: { entry_id: string; pump_id: string; from_on: string; mount: string }
+  /** The sky that the committee expects, day by day; the last entry of a week counts. */
+  week_sky: { entry_id: string; week_start_on: string; on_date: string; sky: string }
+  /** The sky that was seen over a pump, and whether it ran all day. */
+  pump_day_sky: { entry_id: string; pump_id: string; on_date: string; sky: string; whole_day: number }
+  no_turn_hours: {
+    entry_id: string
+    person_id: string
+    from_on: string
+    until_on: string | null
+    weekday: number | null
+    from_hour: number
+    to_hour: number
+    words: string
+  }
+  /** 1 next to the pump, rising to the tail. */
+  line_position: { entry_id: string; plot_id: string; from_on: string; position: number }
+  outlet_filling: { entry_id: string; outlet_id: string; from_on: string; minutes: number }
+  outlet_pair: { entry_id: string; outlet_a_id: string; outlet_b_id: string; from_on: string; together: number }
+  /** The groups that a person counts in from a day on; a row without a name stands for none. */
+  holder_group: { entry_id: string; person_id: string; from_on: string; name: string | null }
+  turn_change: {
+    entry_id: string
+    week_start_on: string
+    stage: string
+    kind: string
+    turn_id: string | null
+    plot_id: string
+    outlet_id: string
+    was_on: string | null
+    on_date: string | null
+    start_minute: number | null
+    volume_m3: number | null
+  }
 }

@@ -1,0 +1,48 @@
+import type { CalendarDate } from '../calendar.ts'
+import type { PlannedTurn, TimetableNote } from './timetable-types.ts'
+
+export type HandKind = 'move' | 'lengthen' | 'drop' | 'add'
+
+/** One change that the committee made to a week's turns by hand, with who and why. */
+export interface HandChange {
+  /** Its entry in the book. */
+  id: string
+  kind: HandKind
+  plotId: string
+  outletId: string
+  /** The day of the turn that is changed; null for a turn that is added. */
+  wasOn: CalendarDate | null
+  /** The new day and start; null for a turn that is dropped. */
+  on: CalendarDate | null
+  startMinute: number | null
+  /** The new volume; null where it stays. */
+  volumeM3: number | null
+  byName: string
+  byId: string
+  at: string
+  reason: string
+  /** The second name, which a change to an officer's own turn needs. */
+  approvedByName: string | null
+}
+
+/** A limit of the week that a change by hand breaks; the committee is told and decides. */
+export interface HandWarning {
+  code: string
+  values: Record<string, string | number>
+}
+
+/** Changes that could be laid into the week, and those that could not, with the reason. */
+export interface HandOutcome {
+  /** The turns as they were reckoned, before the hand. */
+  reckonedTurns: PlannedTurn[]
+  reckonedNotes: TimetableNote[]
+  applied: { changeId: string; turnId: string | null }[]
+  refused: { changeId: string; reason: HandRefusal }[]
+  warnings: HandWarning[]
+}
+
+/**
+ * What cannot be: the turn is not in the week any more, the outlet or the day is unknown, the pump is closed then, the
+ * water of the flow is already taken, or not a litre would come.
+ */
+export type HandRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow'
