@@ -4,10 +4,10 @@ import { createFactTables, ENTRY, OWN_ID } from './append-only.ts'
 export async function up(db: Kysely<any>): Promise<void> {
   await db.transaction().execute(async (trx) => {
     await createFactTables(trx, {
-      sharing_rule: `${OWN_ID}, from_on text not null, equal_weight real not null check (equal_weight >= 0),
-        area_weight real not null check (area_weight >= 0), share_weight real not null check (share_weight >= 0),
-        admission text not null check (admission in ('request', 'crop')),
-        check (equal_weight + area_weight + share_weight > 0)`,
+      sharing_rule: `${OWN_ID}, from_on text not null,
+        admission text not null check (admission in ('request', 'crop')), declared_on text,
+        spare_part real not null check (spare_part >= 0 and spare_part < 1),
+        excused_days integer not null check (excused_days >= 0), excused_cap_part real check (excused_cap_part > 0)`,
       water_request: `${OWN_ID}, plot_id text not null references plot (entry_id), week_start_on text not null,
         volume_m3 real check (volume_m3 > 0)`,
       no_turn_day: `${OWN_ID}, on_date text not null, pump_id text references pump (entry_id), words text not null`,

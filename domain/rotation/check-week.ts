@@ -1,12 +1,13 @@
 import { checkAllocation } from './check-allocation.ts'
 import { checkTimetable } from './check-timetable.ts'
+import { checkRule } from './rule-judge.ts'
 import type { WeekInputs } from './week-inputs.ts'
 import { weekAllocationInput, weekTimetableInput } from './week-limits.ts'
 import type { PlannedWeek } from './week-plan.ts'
 import { withTurnFacts } from './week-timetable.ts'
 
 export interface WeekProblem {
-  judge: 'allocation' | 'timetable'
+  judge: 'allocation' | 'rule' | 'timetable'
   code: string
   values: Record<string, string | number>
 }
@@ -15,8 +16,9 @@ export interface WeekProblem {
 const ABOUT_LEVELS = ['level-could-be-raised', 'minimum-could-be-raised']
 
 /**
- * Both judges on a whole week. The allocation is judged twice: as the maximum under the limits it was last run with, and
- * against the raw limits of the inputs alone. An empty list means that the week may be published.
+ * The judges on a whole week. The allocation is judged twice: as the maximum under the rule and the limits it was last
+ * run with, and against the raw limits of the inputs alone. What the group's rule promises (drinking water, protected
+ * plots, minimums, caps, the spare part) is judged once more from the plain inputs. An empty list means that the week may be published.
  */
 export function checkWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] {
   const { allocation, allocationInput } = week
@@ -29,5 +31,6 @@ export function checkWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] 
     ...againstRaw.filter(({ code }) => !ABOUT_LEVELS.includes(code)),
   ]
     .map((problem): WeekProblem => ({ judge: 'allocation', ...problem }))
+    .concat(checkRule(inputs, week).map((problem): WeekProblem => ({ judge: 'rule', ...problem })))
     .concat(turns.map((problem): WeekProblem => ({ judge: 'timetable', ...problem })))
 }

@@ -2,7 +2,7 @@ import { LITRES_PER_M3 } from '../units.ts'
 import { allocate } from './allocate.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './allocation-types.ts'
 
-export type RuleName = 'evening-out' | 'proportional' | 'equal-small-first' | 'crop-stage-first'
+export type RuleName = (typeof RULE_NAMES)[number]
 
 export interface ComparedClaim extends Claim {
   /** Shortfall of an earlier week that may be made good; it counts only under rules that look at one week alone. */
@@ -23,6 +23,8 @@ export interface RuleComparison {
   claims: { id: Id; allocatedM3: Record<RuleName, number>; differenceM3: Record<RuleName, number> }[]
 }
 
+export const RULE_NAMES = ['evening-out', 'proportional', 'equal-small-first', 'crop-stage-first'] as const
+
 const RULES: Record<RuleName, (claims: readonly ComparedClaim[]) => Claim[]> = {
   'evening-out': (claims) => claims.map((claim) => claim),
   proportional: (claims) => claims.map(byRequest),
@@ -40,7 +42,7 @@ const RULES: Record<RuleName, (claims: readonly ComparedClaim[]) => Claim[]> = {
  * The last three look at one week alone, so a carry-over is added to the claim.
  */
 export function compareRules(input: AllocationInput & { claims: readonly ComparedClaim[] }): RuleComparison {
-  const rules = (Object.keys(RULES) as RuleName[]).map((rule) => resultOf(rule, input))
+  const rules = RULE_NAMES.map((rule) => resultOf(rule, input))
   const amounts = rules.map(({ rule, allocation }) => ({
     rule,
     byId: new Map(allocation.claims.map(({ id, allocatedM3 }) => [id, allocatedM3])),
@@ -57,7 +59,15 @@ export function allocateByRule(
   rule: RuleName,
   input: AllocationInput & { claims: readonly ComparedClaim[] },
 ): Allocation {
-  return allocate({ ...input, claims: RULES[rule](input.claims) })
+  return allocate(inputByRule(rule, input))
+}
+
+/** The allocation that a rule comes to: which claims, entitlements and tiers `allocate` and its judge work with. */
+export function inputByRule(
+  rule: RuleName,
+  input: AllocationInput & { claims: readonly ComparedClaim[] },
+): AllocationInput {
+  return { ...input, claims: RULES[rule](input.claims) }
 }
 
 function resultOf(rule: RuleName, input: AllocationInput & { claims: readonly ComparedClaim[] }): RuleResult {
@@ -92,7 +102,7 @@ function byStage(claims: readonly ComparedClaim[]): Claim[] {
 }
 
 function recordOf(value: (rule: RuleName) => number): Record<RuleName, number> {
-  const entries = (Object.keys(RULES) as RuleName[]).map((rule) => [rule, value(rule)])
+  const entries = RULE_NAMES.map((rule) => [rule, value(rule)])
   return Object.fromEntries(entries) as Record<RuleName, number>
 }
 

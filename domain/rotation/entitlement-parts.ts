@@ -6,6 +6,8 @@ export interface Plot {
   id: Id
   areaM2: number
   persons?: number
+  /** This week's need; null where it was not reckoned. */
+  needM3?: number | null
   /** The weirs that its outlets can draw from; all of them where this is left out. */
   weirIds?: readonly Id[]
 }
@@ -24,13 +26,14 @@ export interface EntitlementMix {
   areaCapM2?: number
 }
 
-export type Basis = 'equal' | 'area' | 'share' | 'persons'
+export type Basis = 'equal' | 'area' | 'share' | 'persons' | 'need'
 
-const BASES: readonly Basis[] = ['equal', 'area', 'share', 'persons']
+const BASES: readonly Basis[] = ['equal', 'area', 'share', 'persons', 'need']
 
 /**
  * The part of each plot in a body of water, as fractions that add up to 1 (no plots, no parts). Each basis shares by
- * itself and the results are mixed by weight. InputError `mix-empty` without weights, `basis-empty` where a basis that
+ * itself and the results are mixed by weight. Where the need of a plot was not reckoned, or nobody needs anything, the
+ * area stands in for the need of all. InputError `mix-empty` without weights, `basis-empty` where a basis that
  * counts is zero for everyone: then nobody can say what the parts are.
  */
 export function partsOf({
@@ -50,8 +53,10 @@ export function partsOf({
   const totalWeight = BASES.reduce((sum, basis) => sum + weightOf(basis), 0)
   if (totalWeight === 0) throw new InputError('mix-empty')
   const heldShares = sharesOn(shares, onDate)
+  const needTells = plots.every(({ needM3 }) => typeof needM3 === 'number') && plots.some(({ needM3 }) => needM3! > 0)
   for (const basis of BASES.filter((each) => weightOf(each) > 0)) {
-    const sizes = plots.map((plot) => notBelowZero(basis, sizeBy(basis, plot, mix, heldShares)))
+    const measure = basis === 'need' && !needTells ? 'area' : basis
+    const sizes = plots.map((plot) => notBelowZero(basis, sizeBy(measure, plot, mix, heldShares)))
     const total = sizes.reduce((sum, size) => sum + size, 0)
     if (total === 0) throw new InputError('basis-empty', { basis, onDate })
     plots.forEach(({ id }, index) => {
@@ -64,6 +69,7 @@ export function partsOf({
 function sizeBy(basis: Basis, plot: Plot, mix: EntitlementMix, heldShares: ReadonlyMap<Id, number>): number {
   if (basis === 'equal') return 1
   if (basis === 'area') return Math.min(plot.areaM2, mix.areaCapM2 ?? Number.POSITIVE_INFINITY)
+  if (basis === 'need') return plot.needM3 ?? 0
   return basis === 'share' ? (heldShares.get(plot.id) ?? 0) : (plot.persons ?? 0)
 }
 

@@ -98,7 +98,9 @@ function entitledInWeek(
   for (const [plotId, needM3] of needs) checked(known, plotId, needM3)
   const entitled = new Map<Id, number>()
   for (const { weirId, releasedM3 } of releases(week)) {
-    const claiming = plots.filter((plot) => needs.has(plot.id) && reaches(plot, weirId))
+    const claiming = plots
+      .filter((plot) => needs.has(plot.id) && reaches(plot, weirId))
+      .map((plot) => ({ ...plot, needM3: knownNeed(needs.get(plot.id)!) }))
     const mix = (weirId !== null && rule.byWeir?.[weirId]) || rule
     const parts = partsOf({ plots: claiming, shares, mix, onDate: week.weekStartOn })
     for (const [plotId, part] of parts) entitled.set(plotId, (entitled.get(plotId) ?? 0) + part * releasedM3)
@@ -109,6 +111,10 @@ function entitledInWeek(
     entitled.set(plotId, Math.max(0, Math.min(volumeM3, needs.get(plotId)!) - (lost.get(plotId) ?? 0)))
   }
   return entitled
+}
+
+function knownNeed(needM3: number): number | null {
+  return Number.isFinite(needM3) ? needM3 : null
 }
 
 /** A null weir stands for the group's water as a whole. */

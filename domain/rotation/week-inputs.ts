@@ -1,12 +1,19 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { Range } from '../units.ts'
+import type { PlotClass, WeekChoice, WeekDrought, WeekRule } from './rule-types.ts'
 import type { TurnFacts } from './turn-facts.ts'
+
+export type { WeekRule } from './rule-types.ts'
 
 /** Everything that makes a week, as it is frozen with it: plain data, nothing to be looked up later. */
 export interface WeekInputs {
   weekStartOn: CalendarDate
   days: CalendarDate[]
   rule: WeekRule
+  /** The rule picked for this one week; null shares by evening-out. */
+  choice: WeekChoice | null
+  /** The declared stage of drought; null while none is declared. */
+  drought: WeekDrought | null
   weirs: WeekWeir[]
   pumps: WeekPump[]
   outlets: WeekOutlet[]
@@ -21,14 +28,8 @@ export interface WeekInputs {
   pastWeeks: PastWeek[]
   /** Delivered since the season began, by plot, with what is still due before this week begins. */
   receivedM3: Record<string, number>
-}
-
-export interface WeekRule {
-  fromOn: CalendarDate
-  equalWeight: number
-  areaWeight: number
-  shareWeight: number
-  admission: 'request' | 'crop'
+  /** Excused turns still to be made good, by plot; they count only under rules that look at one week alone. */
+  carryOverM3: Record<string, number>
 }
 
 export interface WeekWeir {
@@ -76,6 +77,8 @@ export interface WeekPlot {
   holders: string[]
   areaM2: number
   shares: number
+  /** People who live from the plot; 0 where nobody wrote it in. */
+  persons: number
   outletIds: string[]
 }
 
@@ -85,14 +88,19 @@ export interface WeekClaim {
   needM3: Range
   requestedM3: number | null
   latestOn: CalendarDate | null
+  /** The likely need by class of its crops; the parts add up to it. */
+  parts: ClaimPart[]
 }
 
+export interface ClaimPart {
+  class: PlotClass
+  needM3: number
+  /** 1 for the stage that suffers most from dryness, among all crops of the week. */
+  stageRank: number | null
+}
+
+/** What each plot was entitled to in a week that is over, by the rule, the plots and the needs of that week. */
 export interface PastWeek {
   weekStartOn: CalendarDate
-  /** Released for turns in that week, drinking water not counted. */
-  releasedM3ByWeir: Record<string, number>
-  /** A null need was not reckoned and caps nothing. */
-  claims: { plotId: string; needM3: number | null }[]
-  /** The rule that held then. */
-  rule: Pick<WeekRule, 'equalWeight' | 'areaWeight' | 'shareWeight'>
+  entitledM3: Record<string, number>
 }

@@ -1,26 +1,17 @@
 import { allocate } from './allocate.ts'
-import type { Allocation, AllocationInput, Bottleneck, Claim, ClaimAllocation } from './allocation-types.ts'
+import type { Allocation, AllocationInput } from './allocation-types.ts'
 import type { HandOutcome } from './hand-types.ts'
+import { drinkingClaimId } from './rule-claims.ts'
+import { type PlannedShare, plannedShares } from './rule-shares.ts'
 import { timetable } from './timetable.ts'
 import { type TimetableLimits, timetableLimits } from './timetable-limits.ts'
 import type { PlannedTurn, TimetableNote, TimetableResult, UnplacedVolume } from './timetable-types.ts'
-import type { WeekClaim, WeekInputs } from './week-inputs.ts'
+import type { WeekInputs } from './week-inputs.ts'
 import { weekAllocationInput, weekTimetableInput } from './week-limits.ts'
 import { withTurnFacts } from './week-timetable.ts'
 
+export type { PlannedShare } from './rule-shares.ts'
 export type { WeekInputs } from './week-inputs.ts'
-
-/** One plot's line of the week: from its need to its water, with what held it. */
-export interface PlannedShare {
-  plotId: string
-  needM3: number
-  requestedM3: number | null
-  entitledM3: number
-  receivedM3: number
-  allocatedM3: number
-  level: number | null
-  heldBy: Bottleneck | { kind: 'hours' }
-}
 
 export interface PlannedWeek {
   shares: PlannedShare[]
@@ -82,10 +73,7 @@ function plannedWeek(inputs: WeekInputs, reckoned: Reckoned): PlannedWeek {
   const given = new Map(allocation.claims.map((claim) => [claim.id, claim]))
   const unplaced = timetable.unplacedM3
   return {
-    shares: allocationInput.claims.flatMap((claim) => {
-      const own = inputs.claims.find((one) => one.plotId === claim.id)
-      return own ? [shareOf(own, claim, given.get(claim.id)!, { carried, unplaced })] : []
-    }),
+    shares: plannedShares(inputs, { allocation, hoursM3: carried.claimM3, unplaced }),
     drinking: inputs.weirs.map((weir) => ({
       weirId: weir.id,
       neededM3: weir.drinkingM3,
@@ -100,27 +88,6 @@ function plannedWeek(inputs: WeekInputs, reckoned: Reckoned): PlannedWeek {
   }
 }
 
-function shareOf(
-  { plotId, needM3, requestedM3 }: WeekClaim,
-  claim: Claim,
-  given: ClaimAllocation,
-  { carried, unplaced }: { carried: Carried; unplaced: readonly UnplacedVolume[] },
-): PlannedShare {
-  const unplacedM3 = total(unplaced.filter((one) => one.claimId === plotId).map(volumeOf))
-  const allocatedM3 = roundLitres(given.allocatedM3 - unplacedM3)
-  const isHeldByHours = unplacedM3 > 0 || (plotId in carried.claimM3 && given.heldBy.kind === 'need')
-  return {
-    plotId,
-    needM3: needM3.likely,
-    requestedM3,
-    entitledM3: claim.entitledM3,
-    receivedM3: claim.receivedM3,
-    allocatedM3,
-    level: claim.entitledM3 > 0 ? (claim.receivedM3 + allocatedM3) / claim.entitledM3 : given.level,
-    heldBy: isHeldByHours ? { kind: 'hours' } : given.heldBy,
-  }
-}
-
 /** Water without a place in the week stays in the sand. */
 function leftWith(inputs: WeekInputs, left: Record<string, number>, unplaced: readonly UnplacedVolume[]) {
   const leftM3ByWeir = { ...left }
@@ -130,11 +97,6 @@ function leftWith(inputs: WeekInputs, left: Record<string, number>, unplaced: re
     if (pump) leftM3ByWeir[pump.weirId] = roundLitres((leftM3ByWeir[pump.weirId] ?? 0) + volumeM3)
   }
   return leftM3ByWeir
-}
-
-/** The claim of a weir's people and animals, the first tier of the allocation. */
-export function drinkingClaimId(weirId: string): string {
-  return `drinking-${weirId}`
 }
 
 function total(values: readonly number[]): number {

@@ -1,7 +1,11 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
+import { addClassRoutes } from './class-routes.ts'
+import { addCompareRoutes } from './compare-routes.ts'
+import { addNoTurnRoutes } from './no-turn-routes.ts'
 import { addReleaseRoutes } from './release-routes.ts'
 import { addRequestRoutes } from './request-routes.ts'
+import { addHouseholdRoutes } from './rule-household-routes.ts'
 import { addRuleRoutes } from './rule-routes.ts'
 import { addSlipRoutes } from './slip-routes.ts'
 import { addTurnRoutes } from './turn-routes.ts'
@@ -14,4 +18,8 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addReleaseRoutes(app, parts)
   addRequestRoutes(app, parts)
   addRuleRoutes(app, parts)
+  addHouseholdRoutes(app, parts)
+  addClassRoutes(app, parts)
+  addCompareRoutes(app, parts)
+  addNoTurnRoutes(app, parts)
 }

@@ -1,99 +1,66 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Parts } from '../app.ts'
-import { listPumps } from '../people/works-store.ts'
-import { formPage } from '../web/form-page.ts'
-import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
+import { listPlots } from '../people/plot-store.ts'
+import { listWeirs } from '../water/weir-store.ts'
+import type { Filled } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { NoTurnDayForm, SharingRuleForm } from './forms.ts'
-import { addNoTurnDay } from './no-turn-store.ts'
-import { setSharingRule, sharingRules } from './rule-store.ts'
+import { filledFromRule, RULE_SECTIONS, readRule, weirFields, wholeRuleForm } from './rule-form.ts'
+import { householdsOn } from './rule-household-store.ts'
+import { ruleInWords } from './rule-sentences.ts'
+import { FIRST_RULE, setSharingRule, sharingRules } from './rule-store.ts'
 
-/** The sharing rule in plain sentences, and the days without turns. */
+/** The sharing rule: every version in plain sentences with worked examples, and the form for the next. */
 export function addRuleRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/sharing-rule', { preHandler: may('turns.see') }, async (request, reply) =>
-    page(request, reply, 'rotation/rules', {
-      title: 'rotation.rule.list-title',
-      rules: (await sharingRules(db)).reverse().map((rule) => ({ ...rule, parts: partsOf(rule) })),
-    }),
-  )
+  app.get('/sharing-rule', { preHandler: may('turns.see') }, async (request, reply) => {
+    const { today } = request.visit
+    const places = await rulePlaces(request)
+    const rules = (await sharingRules(db)).map((rule) => ({
+      ...rule,
+      words: ruleInWords(rule, request.visit, places),
+    }))
+    const households = await householdsOn(db, today)
+    return page(request, reply, 'rotation/rules', {
+      title: 'rules.title',
+      rules: rules.reverse(),
+      current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
+      countsPersons: rules.some((rule) => rule.personsWeight > 0),
+      withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
+    })
+  })
 
   app.get('/sharing-rule/new', { preHandler: may('rule.set') }, async (request, reply) => {
-    const last = (await sharingRules(db)).at(-1)
-    const weights = last
-      ? {
-          equalWeight: String(last.equalWeight),
-          areaWeight: String(last.areaWeight),
-          shareWeight: String(last.shareWeight),
-          admission: last.admission,
-        }
-      : { equalWeight: '0', areaWeight: '100', shareWeight: '0', admission: 'crop' }
-    return showRule(request, reply, emptyForm({ ...weights, fromOn: request.visit.today }))
+    const last = (await sharingRules(db)).at(-1) ?? FIRST_RULE
+    return showRule(request, reply, filledFromRule(last, await rulePlaces(request), request.visit.today))
   })
 
   app.post('/sharing-rule', { preHandler: may('rule.set') }, async (request, reply) => {
-    const form = readForm(SharingRuleForm, request.body)
-    if (!form.ok) return showRule(request, reply, form)
-    const rule = form.data
-    if (rule.equalWeight + rule.areaWeight + rule.shareWeight === 0) {
-      return showRule(request, reply, withError(form, 'equalWeight', 'rotation.rule.no-weight'))
-    }
     const isFirst = (await sharingRules(db)).length === 0
-    if (!isFirst && rule.fromOn < request.visit.today) {
-      return showRule(request, reply, withError(form, 'fromOn', 'rotation.rule.past'))
-    }
+    const read = readRule(request.body, await rulePlaces(request), isFirst ? null : request.visit.today)
+    if (!read.ok) return showRule(request, reply, read.filled)
     return write(
       { db, request, reply, at: now() },
-      (pen) => setSharingRule(pen, rule),
+      (pen) => setSharingRule(pen, read.rule),
       () => '/sharing-rule',
     )
   })
 
-  app.get('/no-turn-days/new', { preHandler: may('rule.set') }, async (request, reply) =>
-    showNoTurnDay(request, reply, emptyForm()),
-  )
+  async function rulePlaces(request: FastifyRequest) {
+    return { weirs: await listWeirs(db), plots: await listPlots(db, request.visit.today) }
+  }
 
-  app.post('/no-turn-days', { preHandler: may('rule.set') }, async (request, reply) => {
-    const form = readForm(NoTurnDayForm, request.body)
-    if (!form.ok) return showNoTurnDay(request, reply, form)
-    if (form.data.onDate < request.visit.today) {
-      return showNoTurnDay(request, reply, withError(form, 'onDate', 'rotation.no-turn-day.past'))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addNoTurnDay(pen, form.data),
-      () => '/weeks',
-    )
-  })
-
-  async function showNoTurnDay(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const pumps = await listPumps(db, request.visit.today)
-    return formPage(request, reply, {
-      title: 'rotation.no-turn-day.title',
-      form: NoTurnDayForm,
+  async function showRule(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    if (Object.keys(filled.errors).length > 0) reply.code(422)
+    const { weirs } = await rulePlaces(request)
+    return page(request, reply, 'rotation/rule-form', {
+      title: 'rules.rule.title',
+      form: wholeRuleForm(weirs),
       filled,
-      options: { pumpId: pumps.map((pump) => ({ value: pump.id, label: `${pump.number} ${pump.name}` })) },
-      action: '/no-turn-days',
-      intro: ['rotation.no-turn-day.intro'],
-      back: '/weeks',
+      sections: RULE_SECTIONS,
+      weirs: weirs.map((weir) => ({ number: weir.number, name: weir.name, fields: weirFields(weir) })),
+      action: '/sharing-rule',
+      back: '/sharing-rule',
     })
   }
-}
-
-function showRule(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'rotation.rule.title',
-    form: SharingRuleForm,
-    filled,
-    action: '/sharing-rule',
-    intro: ['rotation.rule.intro', 'rotation.rule.example'],
-    back: '/sharing-rule',
-  })
-}
-
-/** The weights as parts of one. */
-export function partsOf(rule: { equalWeight: number; areaWeight: number; shareWeight: number }) {
-  const sum = rule.equalWeight + rule.areaWeight + rule.shareWeight
-  return { equal: rule.equalWeight / sum, area: rule.areaWeight / sum, share: rule.shareWeight / sum }
 }

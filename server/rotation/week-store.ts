@@ -5,8 +5,8 @@ import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
-export const FORMAT_VERSION = 1
-export const ENGINE_VERSION = '1'
+export const FORMAT_VERSION = 2
+export const ENGINE_VERSION = '2'
 
 export interface PublishedWeek {
   id: string

@@ -63,7 +63,7 @@ export function heldWords(
   inputs: WeekInputs,
   { heldBy }: PlannedShare,
 ): { key: string; values: Record<string, string> } {
-  if (heldBy.kind === 'need' || heldBy.kind === 'request' || heldBy.kind === 'hours') {
+  if (!('id' in heldBy)) {
     return { key: `rotation.held-${heldBy.kind}`, values: {} }
   }
   const places = { outlet: inputs.outlets, pump: inputs.pumps, weir: inputs.weirs }[heldBy.kind]

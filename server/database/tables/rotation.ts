@@ -2,11 +2,27 @@ export interface RotationTables {
   sharing_rule: {
     entry_id: string
     from_on: string
+    admission: string
+    declared_on: string | null
+    spare_part: number
+    excused_days: number
+    excused_cap_part: number | null
+  }
+  rule_mix: {
+    entry_id: string
+    weir_id: string | null
     equal_weight: number
     area_weight: number
     share_weight: number
-    admission: string
+    persons_weight: number
+    need_weight: number
+    area_cap_m2: number | null
   }
+  rule_class: { entry_id: string; class: string; place: number; minimum_part: number | null }
+  rule_protected: { entry_id: string; plot_id: string; up_to_stage: number | null }
+  plot_household: { entry_id: string; plot_id: string; from_on: string; persons: number }
+  plan_class: { entry_id: string; plan_id: string; from_on: string; class: string | null }
+  week_rule: { entry_id: string; week_start_on: string; rule: string }
   water_request: { entry_id: string; plot_id: string; week_start_on: string; volume_m3: number | null }
   no_turn_day: { entry_id: string; on_date: string; pump_id: string | null; words: string }
   published_week: {

@@ -1,0 +1,23 @@
+import type { WeekWeir } from '../../domain/rotation/week-inputs.ts'
+import type { Database } from '../database/connection.ts'
+import type { Group } from '../people/group-store.ts'
+import { releasableStates, waterStates } from '../water/water-state.ts'
+
+/** What each weir may give in the week, with the terms that it came from. */
+export async function weekWeirs(
+  db: Database,
+  { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
+): Promise<WeekWeir[]> {
+  const states = await waterStates(db, { group, on: today })
+  return releasableStates(states, { weekStartOn, group }).map(({ weir, state, releasable, cannotSay }): WeekWeir => {
+    const { id, number, name } = weir
+    const drinkingM3 = (state.dailyDrinkingM3 ?? 0) * 7
+    if (!releasable || state.storage.cannotSay || state.lateRainOn === null) {
+      return { id, number, name, releasableM3: 0, drinkingM3, working: null, cannotSay }
+    }
+    const { releasableM3, availableM3, basis, reserveM3, weeksLeft, heldBy } = releasable
+    const { grade, readOn } = state.storage
+    const working = { availableM3, basis, grade, readOn, reserveM3, lateRainOn: state.lateRainOn, weeksLeft, heldBy }
+    return { id, number, name, releasableM3, drinkingM3, working, cannotSay: [] }
+  })
+}
