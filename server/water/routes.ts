@@ -3,7 +3,10 @@ import { longSectionGeometry } from '../../domain/water/index.ts'
 import type { Parts } from '../app.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { addCalibrationRoutes } from './calibration-routes.ts'
+import { addCoverRoutes } from './cover-routes.ts'
 import { addLevelRoutes } from './level-routes.ts'
+import { waterWatch } from './outlook-summary.ts'
 import { addReserveRoutes } from './reserve-routes.ts'
 import { addSectionRoutes } from './section-routes.ts'
 import { addTableRoutes } from './table-routes.ts'
@@ -18,6 +21,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
       title: 'water.title',
       states: states.map((state) => ({ ...state, missing: missingFor(state), isBelowReserve: isBelowReserve(state) })),
       picture: pictureOf(states),
+      watch: await waterWatch(parts.db, request),
       cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
     })
   })
@@ -25,7 +29,9 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addLevelRoutes(app, parts)
   addReserveRoutes(app, parts)
   addSectionRoutes(app, parts)
+  addCoverRoutes(app, parts)
   addTableRoutes(app, parts)
+  addCalibrationRoutes(app, parts)
 }
 
 /** Narrow enough to be read at its own size on a small phone. */
