@@ -7,6 +7,7 @@ import * as rotation from './0005-rotation.ts'
 import * as abstractions from './0006-abstractions.ts'
 import * as fees from './0007-fees.ts'
 import * as sand from './0008-sand.ts'
+import * as watch from './0009-watch.ts'
 import * as rules from './0011-rules.ts'
 import * as turns from './0012-turns.ts'
 
@@ -20,6 +21,7 @@ export const migrations: Record<string, Migration> = {
   '0006-abstractions': abstractions,
   '0007-fees': fees,
   '0008-sand': sand,
+  '0009-watch': watch,
   '0011-rules': rules,
   '0012-turns': turns,
 }
