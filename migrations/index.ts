@@ -8,6 +8,7 @@ import * as abstractions from './0006-abstractions.ts'
 import * as fees from './0007-fees.ts'
 import * as sand from './0008-sand.ts'
 import * as watch from './0009-watch.ts'
+import * as planting from './0010-planting.ts'
 import * as rules from './0011-rules.ts'
 import * as turns from './0012-turns.ts'
 
@@ -22,6 +23,7 @@ export const migrations: Record<string, Migration> = {
   '0007-fees': fees,
   '0008-sand': sand,
   '0009-watch': watch,
+  '0010-planting': planting,
   '0011-rules': rules,
   '0012-turns': turns,
 }

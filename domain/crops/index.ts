@@ -24,9 +24,16 @@ export { SOILS, type Soil, soilByKey } from './data/soils.ts'
 export { STAGE_LENGTHS, type StageLengthsRow } from './data/stage-lengths.ts'
 export type { CannotSay, CropPlan, Reason } from './need/crop-plan.ts'
 export { type BookedDay, type ExpectedDemand, expectedDemand } from './need/expected-demand.ts'
+export { type FilledDay, type FilledDays, fillMissingDays } from './need/filled-days.ts'
 export { grossRangeM3, jerrycans, NEED_ERRORS, netIrrigationMm } from './need/gross-range.ts'
 export { type IrrigationNeed, type IrrigationNeedInput, irrigationNeed } from './need/irrigation-need.ts'
 export * from './need/rain.ts'
+export {
+  type DaysLeft,
+  type RootZoneOutlook,
+  type RootZoneOutlookInput,
+  rootZoneOutlook,
+} from './need/root-zone-outlook.ts'
 export { type WeeklyNeed, type WeeklyNeedInput, type WeeklyWorking, weeklyNeed } from './need/weekly-need.ts'
 export * from './root-zone/available-water.ts'
 export { balanceRootZone, type RootZoneInput, type RootZoneOutput, rootZoneOutput } from './root-zone/balance-arrays.ts'

@@ -1,11 +1,11 @@
 import { addDays, type CalendarDate } from '../../domain/calendar.ts'
-import { cropByKey, seasonLengthDays } from '../../domain/crops/index.ts'
+import { seasonLengthDays } from '../../domain/crops/index.ts'
 import type { Plot } from '../people/plot-store.ts'
 import type { PlannedCrop } from './plan-store.ts'
 
 /** Last day that a crop is in the ground by the book; null for one that stands for years. */
 export function growsUntil(plan: PlannedCrop): CalendarDate | null {
-  const crop = cropByKey(plan.cropKey)
+  const { crop } = plan
   const lastStageOn =
     crop?.stageDays && !crop.perennial ? addDays(plan.sownOn, seasonLengthDays(crop.stageDays) - 1) : null
   if (plan.endedOn === null) return lastStageOn

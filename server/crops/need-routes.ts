@@ -1,6 +1,5 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../domain/calendar.ts'
-import { cropByKey } from '../../domain/crops/index.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup, type Group } from '../people/group-store.ts'
 import { listPlots } from '../people/plot-store.ts'
@@ -8,6 +7,7 @@ import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { workingPage } from '../web/working.ts'
+import { cropNamer } from './crop-words.ts'
 import { dayDemand } from './day-demand.ts'
 import { crowding, growsUntil } from './ground.ts'
 import { needWorking, reasonsInWords } from './need-working.ts'
@@ -38,6 +38,7 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
       total: totalOf(needs),
       first: firstToSuffer(rows),
       grown: await grownRows(plots, request.visit.today),
+      cropName: cropNamer(request.visit.locale),
     })
   })
 
@@ -53,7 +54,11 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
       const read = await weatherDays(db, { fromOn: addDays(weekStartOn, -14), toOn: addDays(weekStartOn, -1) })
       const days = read.map((day) => ({ day, demand: dayDemand(group, day) }))
       const { locale, format } = request.visit
-      return workingPage(request, reply, needWorking({ plot, need, days, weekStartOn, t: locale.t, f: format }))
+      return workingPage(
+        request,
+        reply,
+        needWorking({ plot, need, days, weekStartOn, nameOf: cropNamer(locale), t: locale.t, f: format }),
+      )
     },
   )
 
@@ -62,10 +67,11 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
     const shown = plans.filter((plan) => plan.endedOn === null || plan.endedOn >= today)
     return shown.flatMap((plan) => {
       const plot = plots.find((one) => one.id === plan.plotId)
-      if (!plot) return []
+      const { crop } = plan
+      if (!plot || !crop) return []
       const untilOn = growsUntil(plan)
       const overdue = plan.endedOn === null && untilOn !== null && untilOn < today
-      return [{ plan, plot, crop: cropByKey(plan.cropKey)!, untilOn, overdue, crowding: crowding(plot, plan, plans) }]
+      return [{ plan, plot, crop, untilOn, overdue, crowding: crowding(plot, plan, plans) }]
     })
   }
 }

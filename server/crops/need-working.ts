@@ -11,7 +11,10 @@ import type { Plot } from '../people/plot-store.ts'
 import type { Format } from '../web/format.ts'
 import type { Translate } from '../web/locale.ts'
 import type { Working, WorkingLine } from '../web/working.ts'
-import { efficiencyOf, type PlanNeed, type PlotNeed } from './needs.ts'
+import type { NameOfCrop } from './crop-words.ts'
+import type { PlanNeed, PlotNeed } from './needs.ts'
+import { efficiencyOf } from './plan-water.ts'
+import { settingLines } from './setting-lines.ts'
 import type { WeatherDay } from './weather-store.ts'
 
 interface ToShow {
@@ -19,6 +22,7 @@ interface ToShow {
   need: PlotNeed
   days: readonly { day: WeatherDay; demand: ReferenceEvapotranspiration | null }[]
   weekStartOn: CalendarDate
+  nameOf: NameOfCrop
   t: Translate
   f: Format
 }
@@ -36,6 +40,7 @@ export function needWorking(shown: ToShow): Working {
         ? [
             ...need.plans.flatMap((plan) => planLines(shown, plan)),
             ...plotLines(shown),
+            ...settingLines(need, t, shown.f),
             ...expectedLine(shown),
             ...weatherLines(shown),
           ]
@@ -85,8 +90,8 @@ function doubtInWords({ need, t, f }: ToShow): string {
   return [doubt, ...toCome, ...narrower].join(' ')
 }
 
-function planLines({ plot, t, f }: ToShow, { plan, crop, result, stress }: PlanNeed): WorkingLine[] {
-  const name = t(`crops.crop.${crop.key}`)
+function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, stress, filled }: PlanNeed): WorkingLine[] {
+  const name = nameOf(crop)
   const line = (key: string, value: string, more: Partial<WorkingLine> = {}): WorkingLine => ({
     label: t(`crops.need.${key}`, { crop: name }),
     value,
@@ -96,7 +101,7 @@ function planLines({ plot, t, f }: ToShow, { plan, crop, result, stress }: PlanN
     date: plan.sownOn,
     href: `/crop-plans/${plan.id}`,
   })
-  const left = line('days-left', ...daysLeft(stress, t, f))
+  const left = line('days-left', ...daysLeft(stress, filled.length, t, f))
   if (!result.known) return [sown, left]
   const { working, kc, stage, netMm, grossM3 } = result
   return [
@@ -134,7 +139,7 @@ function expectedOf(need: PlotNeed): ExpectedDemand[] {
 }
 
 /** The days left, or “cannot say” with the reason beside it. */
-function daysLeft(stress: PlanNeed['stress'], t: Translate, f: Format): [string, Partial<WorkingLine>] {
+function daysLeft(stress: PlanNeed['stress'], filled: number, t: Translate, f: Format): [string, Partial<WorkingLine>] {
   if (!stress.known) {
     return [t('crops.cannot-say'), { source: t('crops.because', { reasons: reasonsInWords(stress.reasons, t, f) }) }]
   }
@@ -143,21 +148,28 @@ function daysLeft(stress: PlanNeed['stress'], t: Translate, f: Format): [string,
     used: f.whole(stress.depletionMm),
     readily: f.whole(stress.readilyAvailableMm),
   }
-  return [t('crops.days-left', { days: stress.daysLeftBeforeStress }), { source: t('crops.depletion', depletion) }]
+  const gaps = filled > 0 ? ` ${t('planting.filled', { days: filled })}` : ''
+  return [
+    t('crops.days-left', { days: stress.daysLeftBeforeStress }),
+    { source: t('crops.depletion', depletion) + gaps },
+  ]
 }
 
-function plotLines({ plot, t, f }: ToShow): WorkingLine[] {
-  const efficiency = efficiencyOf(plot)
+function plotLines({ plot, need, t, f }: ToShow): WorkingLine[] {
   const method = irrigationMethodByKey(plot.method)!
+  const state = need.settings.stateOfPlot.get(plot.id)
+  const efficiency = efficiencyOf(plot, state?.state)
+  const efficiencySource = efficiency === method.efficiency ? method.efficiencySource : (method.troubled?.source ?? '')
   const soil = soilByKey(plot.soil)!
   const part = (fraction: number) => f.whole(100 * fraction)
   const range = t('crops.need.efficiency-range', { low: part(efficiency.low), high: part(efficiency.high) })
-  const likely = t('crops.need.efficiency-likely', { likely: part(efficiency.likely), source: method.efficiencySource })
+  const likely = t('crops.need.efficiency-likely', { likely: part(efficiency.likely), source: efficiencySource })
   return [
     {
       label: t('crops.need.efficiency', { method: t(`people.plot.method.${plot.method}`) }),
       value: range,
-      source: likely,
+      source: state ? `${t(`planting.state.state.${state.state}`)}. ${likely}` : likely,
+      ...(state ? { date: state.fromOn } : {}),
       href: `/plots/${plot.id}`,
     },
     {

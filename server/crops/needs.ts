@@ -1,30 +1,28 @@
-import { addDays, type CalendarDate, datesFromTo } from '../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../domain/calendar.ts'
 import {
-  applicationEfficiency,
   type BookedDay,
   type Crop,
-  type CropPlan,
-  cropByKey,
+  type FilledDay,
+  fillMissingDays,
   type IrrigationNeed,
-  irrigationMethodByKey,
   irrigationNeed,
-  netIrrigationMm,
   type Reason,
-  type StageDays,
   soilByKey,
-  stageOn,
   type WeeklyNeed,
   weeklyNeed,
 } from '../../domain/crops/index.ts'
-import { addRanges, type Range } from '../../domain/units.ts'
+import { addRanges } from '../../domain/units.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { listPlots, type Plot } from '../people/plot-store.ts'
-import { bookedDay } from './day-demand.ts'
 import { withDaysToCome } from './days-to-come.ts'
-import { type GivenWater, givenWater } from './given-store.ts'
+import type { GivenWater } from './given-store.ts'
+import { type LocalCoefficient, localCoefficient } from './local-coefficient.ts'
 import { cropPlans, type PlannedCrop } from './plan-store.ts'
-import { weatherDays } from './weather-store.ts'
+import { domainPlan, efficiencyOf, irrigationMm, standsInWeek } from './plan-water.ts'
+import { daysAtPlot, type PlotGauge, type SeasonBook, seasonBook } from './season-book.ts'
+
+export { domainPlan, standsInWeek } from './plan-water.ts'
 
 export interface PlanNeed {
   plan: PlannedCrop
@@ -32,6 +30,10 @@ export interface PlanNeed {
   result: WeeklyNeed | { known: false; reasons: Reason[] }
   /** How near the crop is to stress; the reasons where the book does not carry an answer. */
   stress: IrrigationNeed | { known: false; reasons: Reason[] }
+  /** Days since sowing that were not wholly written, with what stood in for them in the days left. */
+  filled: FilledDay[]
+  /** What the group turned on to bend the printed coefficients. */
+  local: LocalCoefficient
 }
 
 export interface PlotNeed {
@@ -47,6 +49,10 @@ export interface PlotNeed {
   daysLeft: number | null
   /** Days before the week that are still to come, counted without rain. */
   toCome: CalendarDate[]
+  /** The rain gauge of the plot; null where the weather book's counts. */
+  gauge: PlotGauge | null
+  /** What the group settled on for reckoning, as it held in that week. */
+  settings: SeasonBook['settings']
 }
 
 /**
@@ -61,40 +67,27 @@ export async function weeklyNeeds(
   const plans = (await cropPlans(db)).filter((plan) => standsInWeek(plan, weekStartOn))
   const fortnightBefore = addDays(weekStartOn, -14)
   const fromOn = [fortnightBefore, ...plans.map((plan) => plan.sownOn)].sort()[0]!
-  const eve = addDays(weekStartOn, -1)
-  const read = (await weatherDays(db, { fromOn, toOn: eve })).map((day) => bookedDay(group, day))
-  const { days, likelyDays, toCome } = withDaysToCome(read, { today, weekStartOn })
-  const given = await givenWater(db, { fromOn, toOn: eve })
+  const book = await seasonBook(db, { place: group, fromOn, toOn: addDays(weekStartOn, -1), on: weekStartOn })
   return plots.map((plot) => {
+    const { days: read, gauge } = daysAtPlot(book, plot.id)
+    const { days, likelyDays, toCome } = withDaysToCome(read, { today, weekStartOn })
     const own = plans.filter((plan) => plan.plotId === plot.id)
-    const ownGiven = given.filter((one) => one.plotId === plot.id)
-    return plotNeed(
-      plot,
-      own.map((plan) => planNeed({ plot, plan, neighbours: own, days, likelyDays, given: ownGiven, weekStartOn })),
-      toCome,
-    )
+    const local = localCoefficient({ settings: book.settings, plot, weather: book.weather, days, on: weekStartOn })
+    const shared = {
+      ...{ plot, book, days, likelyDays, local, weekStartOn },
+      neighbours: own,
+      given: book.given.filter((one) => one.plotId === plot.id),
+    }
+    const needs = own.map((plan) => planNeed({ ...shared, plan }))
+    return { ...plotNeed(plot, needs, toCome), gauge, settings: book.settings }
   })
-}
-
-/** True while the crop is in the ground on a day of the week and has not come to the end of its last stage. */
-export function standsInWeek(plan: PlannedCrop, weekStartOn: CalendarDate): boolean {
-  const { crop, ...season } = domainPlan(plan)
-  const dates = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
-  return dates.some((date) => stageOn({ ...season, stageDays: crop.stageDays }, date) !== null)
-}
-
-/** The plan as the domain takes it. A crop that stands for years begins its stages again. */
-export function domainPlan(plan: PlannedCrop): CropPlan {
-  const crop = cropByKey(plan.cropKey)
-  if (!crop?.stageDays) throw new RangeError(`crop '${plan.cropKey}' cannot be planned`)
-  const stageDays: StageDays = crop.stageDays
-  const { areaM2, sownOn: plantedOn, endedOn: harvestedOn } = plan
-  return { crop: { ...crop, stageDays }, areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
 }
 
 interface PlanOnPlot {
   plot: Plot
   plan: PlannedCrop
+  book: SeasonBook
+  local: LocalCoefficient
   /** Every crop of the plot, this one too: they share the water that was given. */
   neighbours: readonly PlannedCrop[]
   days: readonly BookedDay[]
@@ -105,37 +98,45 @@ interface PlanOnPlot {
 }
 
 function planNeed(input: PlanOnPlot): PlanNeed {
-  const { plot, plan, days, likelyDays, weekStartOn } = input
+  const { plot, plan, days, weekStartOn, local } = input
+  const { settings } = input.book
+  const efficiency = efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state)
   const common = {
-    plan: domainPlan(plan),
+    plan: domainPlan(plan, local),
     weekStartsOn: weekStartOn,
     availableMmPerM: soilByKey(plot.soil)!.availableMmPerM.likely,
-    efficiency: efficiencyOf(plot),
+    efficiency,
+    ...(settings.monthTable ? { monthTableMmPerDay: settings.monthTable.etoMmPerDay } : {}),
+    ...(local.climate ? { climate: local.climate } : {}),
   }
-  const watered = likelyDays.map((day) => ({ ...day, irrigationMm: irrigationMm(input, day.date) }))
+  const rain = settings.rainRule ? { rainRule: settings.rainRule, missingRain: settings.rainRule.missingRain } : {}
+  const since = daysSinceSowing(input)
+  const watered = since.days.map((day) => ({
+    ...day,
+    irrigationMm: irrigationMm({ ...input, efficiency: efficiency.likely }, day.date),
+  }))
   return {
-    plan,
-    crop: cropByKey(plan.cropKey)!,
-    result: weeklyNeed({ ...common, days }),
+    ...{ plan, crop: plan.crop!, local },
+    result: weeklyNeed({ ...common, ...rain, days }),
     // Seed is put into a moist bed, so the balance starts full on the day of sowing: common practice, no source.
     stress: irrigationNeed({ ...common, days: watered, startDepletionMm: 0 }),
+    filled: since.filled,
   }
 }
 
-export function efficiencyOf(plot: Plot): Range {
-  return applicationEfficiency({ method: irrigationMethodByKey(plot.method)! })
+/** One forgotten reading must not hide how near a crop is to stress: gaps are filled, and the page says so. */
+function daysSinceSowing({ plan, likelyDays, weekStartOn, book }: PlanOnPlot) {
+  const first = likelyDays[0]?.date
+  const monthTableMmPerDay = book.settings.monthTable?.etoMmPerDay
+  if (first === undefined && !monthTableMmPerDay) return { days: likelyDays, filled: [] }
+  const fromOn = first !== undefined && first > plan.sownOn ? first : plan.sownOn
+  const whole = fillMissingDays({ days: likelyDays, fromOn, toOn: addDays(weekStartOn, -1), monthTableMmPerDay })
+  return whole
+    ? { days: [...likelyDays.filter((day) => day.date < fromOn), ...whole.days], filled: whole.filled }
+    : { days: likelyDays, filled: [] }
 }
 
-/** Water given to a plot is taken as spread evenly over the crops that stood on it that day. */
-function irrigationMm({ plot, given, neighbours }: PlanOnPlot, date: CalendarDate): number {
-  const deliveredM3 = given.reduce((sum, one) => (one.onDate === date ? sum + one.volumeM3 : sum), 0)
-  if (deliveredM3 === 0) return 0
-  const standing = neighbours.filter((plan) => plan.sownOn <= date && (plan.endedOn === null || plan.endedOn >= date))
-  const areaM2 = standing.reduce((sum, plan) => sum + plan.areaM2, 0)
-  return areaM2 > 0 ? netIrrigationMm({ deliveredM3, areaM2, efficiency: efficiencyOf(plot).likely }) : 0
-}
-
-function plotNeed(plot: Plot, plans: PlanNeed[], toCome: CalendarDate[]): PlotNeed {
+function plotNeed(plot: Plot, plans: PlanNeed[], toCome: CalendarDate[]): Omit<PlotNeed, 'gauge' | 'settings'> {
   const unknown = plans.flatMap((plan) => (plan.result.known ? [] : plan.result.reasons))
   const known = plans.flatMap((plan) => (plan.result.known ? [plan.result.grossM3] : []))
   const sum = addRanges(known)

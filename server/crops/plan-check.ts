@@ -1,15 +1,19 @@
 import type { FastifyRequest } from 'fastify'
-import { CROPS } from '../../domain/crops/index.ts'
+import type { Crop } from '../../domain/crops/index.ts'
 import type { Group } from '../people/group-store.ts'
 import type { Plot } from '../people/plot-store.ts'
+import type { CropBook } from './crop-store.ts'
 import type { NewCropPlan } from './plan-store.ts'
 
-/** Crops without printed stages wait until the group can write stages of its own. */
-export const PLANNABLE = CROPS.filter((crop) => crop.stageDays !== null)
+/** Crops without printed stages wait until the group has given them stages of its own. */
+export function plannable(crops: CropBook, on: string): Crop[] {
+  return crops.on(on).filter((crop) => crop.stageDays !== null)
+}
 
 interface PlanToCheck {
   plan: NewCropPlan
   plot: Plot | undefined
+  crops: CropBook
   group: Group
   request: FastifyRequest
   /** The ending that a corrected plan has already. */
@@ -17,10 +21,10 @@ interface PlanToCheck {
 }
 
 /** The field that a plan fails on and why; null where it can be written. */
-export function planTrouble({ plan, plot, group, request, endedOn = null }: PlanToCheck) {
+export function planTrouble({ plan, plot, crops, group, request, endedOn = null }: PlanToCheck) {
   const { format } = request.visit
   if (!plot) return { field: 'plotId', key: 'error.choose' }
-  if (!PLANNABLE.some((crop) => crop.key === plan.cropKey)) return { field: 'cropKey', key: 'error.choose' }
+  if (!crops.of(plan)?.stageDays) return { field: 'cropKey', key: 'error.choose' }
   if (plan.areaM2 > plot.areaM2) {
     const values = { area: format.whole(plot.areaM2) }
     return { field: 'area', key: 'crops.wrong.area-above-plot', values }

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type CalendarDate } from '../../domain/calendar.ts'
-import { type Crop, cropByKey, irrigationMethodByKey, methodHint, STAGES } from '../../domain/crops/index.ts'
+import { type Crop, irrigationMethodByKey, methodHint, STAGES } from '../../domain/crops/index.ts'
 import type { Parts } from '../app.ts'
 import type { Pen } from '../database/entries.ts'
 import { currentGroup } from '../people/group-store.ts'
@@ -11,9 +11,11 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { cropBook } from './crop-store.ts'
+import { cropNamer } from './crop-words.ts'
 import { EndingForm, PlanCorrectionForm, PlanForm } from './forms.ts'
 import { crowding, growsUntil } from './ground.ts'
-import { PLANNABLE, planTrouble } from './plan-check.ts'
+import { plannable, planTrouble } from './plan-check.ts'
 import {
   addCropPlan,
   correctCropPlan,
@@ -39,7 +41,8 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const { plotId, cropKey, area, sownOn } = form.data
     const plan = { plotId, cropKey, areaM2: area, sownOn }
     const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
-    const wrong = planTrouble({ plan, plot, group: found(await currentGroup(db)), request })
+    const group = found(await currentGroup(db))
+    const wrong = planTrouble({ plan, plot, group, crops: await cropBook(db), request })
     if (wrong) return showPlan(request, reply, withError(form, wrong.field, wrong.key, wrong.values))
     return write(
       { db, request, reply, at: now() },
@@ -49,13 +52,16 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
   })
 
   app.get<WithId>('/crop-plans/:id', { preHandler: may('crops.see') }, async (request, reply) => {
-    const { plan, plans, crop, plot } = await planOr404(request)
+    const { plan, plans, crops, crop, plot } = await planOr404(request)
     return page(request, reply, 'crops/plan', {
       title: 'crops.plan.heading',
-      titleValues: { crop: request.visit.locale.t(`crops.crop.${crop.key}`), plot: plot.number, name: plot.name },
+      titleValues: { crop: cropNamer(request.visit.locale)(crop), plot: plot.number, name: plot.name },
       ...{ plan, crop, plot },
       stages: stageRows(plan, crop),
       untilOn: growsUntil(plan),
+      cropName: cropNamer(request.visit.locale),
+      nameOfKey: (key: string) =>
+        cropNamer(request.visit.locale)(crops.of({ ...plan, cropKey: key }) ?? { key, name: key }),
       earlier: await earlierPlans(db, plan.id),
       crowding: crowding(plot, plan, plans),
       hint: methodHint({ cropKey: crop.key, methodKey: irrigationMethodByKey(plot.method)!.key }),
@@ -75,7 +81,8 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const { plotId, cropKey, area, sownOn, struckOut, reason } = form.data
     const plan = { plotId, cropKey, areaM2: area, sownOn }
     const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
-    const checked = { plan, plot, group: found(await currentGroup(db)), request, endedOn: wrongPlan.endedOn }
+    const group = found(await currentGroup(db))
+    const checked = { plan, plot, group, crops: await cropBook(db), request, endedOn: wrongPlan.endedOn }
     const wrong = struckOut ? null : planTrouble(checked)
     if (wrong) return showPlan(request, reply, withError(form, wrong.field, wrong.key, wrong.values), wrongPlan)
     return write(
@@ -86,24 +93,30 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
   })
 
   app.get<WithId>('/crop-plans/:id/endings/new', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const { plan } = await planOr404(request)
+    const { plan, crop } = await planOr404(request)
     const values = { outcome: plan.outcome ?? 'harvested', endedOn: plan.endedOn ?? request.visit.today }
-    return showEnding(request, reply, plan, emptyForm(values))
+    return showEnding(request, reply, { plan, crop }, emptyForm(values))
   })
 
   app.post<WithId>('/crop-plans/:id/endings', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const { plan } = await planOr404(request)
+    const { plan, crop } = await planOr404(request)
     const form = readForm(EndingForm, request.body)
-    if (!form.ok) return showEnding(request, reply, plan, form)
+    if (!form.ok) return showEnding(request, reply, { plan, crop }, form)
     const { outcome, endedOn, reason } = form.data
     const { format, today } = request.visit
     if (endedOn < plan.sownOn) {
       const values = { date: format.date(plan.sownOn) }
-      return showEnding(request, reply, plan, withError(form, 'endedOn', 'crops.wrong.harvest-before-sowing', values))
+      return showEnding(
+        request,
+        reply,
+        { plan, crop },
+        withError(form, 'endedOn', 'crops.wrong.harvest-before-sowing', values),
+      )
     }
-    if (endedOn > today) return showEnding(request, reply, plan, withError(form, 'endedOn', 'crops.wrong.day-to-come'))
+    if (endedOn > today)
+      return showEnding(request, reply, { plan, crop }, withError(form, 'endedOn', 'crops.wrong.day-to-come'))
     if (plan.endedOn !== null && reason === null) {
-      return showEnding(request, reply, plan, withError(form, 'reason', 'crops.wrong.ending-stands'))
+      return showEnding(request, reply, { plan, crop }, withError(form, 'reason', 'crops.wrong.ending-stands'))
     }
     return write(
       { db, request, reply, at: now() },
@@ -117,13 +130,14 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const plans = await cropPlans(db)
     const plan = found(plans.find((one) => one.id === id))
     const plot = found((await listPlots(db, request.visit.today)).find((one) => one.id === plan.plotId))
-    return { plan, plans, plot, crop: found(cropByKey(plan.cropKey) ?? undefined) }
+    return { plan, plans, plot, crops: await cropBook(db), crop: found(plan.crop ?? undefined) }
   }
 
   async function showPlan(request: FastifyRequest, reply: FastifyReply, filled: Filled, corrected?: PlannedCrop) {
-    const { t } = request.visit.locale
     const plots = await listPlots(db, request.visit.today)
-    const crops = PLANNABLE.map(({ key }) => ({ value: key, label: t(`crops.crop.${key}`) }))
+    const nameOf = cropNamer(request.visit.locale)
+    const book = await cropBook(db)
+    const crops = plannable(book, request.visit.today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
     return formPage(request, reply, {
       ...(corrected ? correctionPage(corrected) : NEW_PLAN_PAGE),
       filled,
@@ -161,10 +175,15 @@ function plotInWords(request: FastifyRequest, plot: Plot): string {
   return locale.t('crops.plan.plot-choice', { number: plot.number, name: plot.name, area: format.whole(plot.areaM2) })
 }
 
-function showEnding(request: FastifyRequest, reply: FastifyReply, plan: PlannedCrop, filled: Filled) {
+function showEnding(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { plan, crop }: { plan: PlannedCrop; crop: Crop },
+  filled: Filled,
+) {
   return formPage(request, reply, {
     title: 'crops.ending.title',
-    titleValues: { crop: request.visit.locale.t(`crops.crop.${plan.cropKey}`) },
+    titleValues: { crop: cropNamer(request.visit.locale)(crop) },
     intro: ['crops.ending.intro'],
     form: EndingForm,
     filled,

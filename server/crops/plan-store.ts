@@ -1,6 +1,8 @@
+import type { Crop } from '../../domain/crops/index.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
+import { cropBook } from './crop-store.ts'
 
 export const OUTCOMES = ['harvested', 'lost'] as const
 export type Outcome = (typeof OUTCOMES)[number]
@@ -15,6 +17,8 @@ export interface PlannedCrop {
   /** Last day in the ground; null while nobody wrote that it was cleared. */
   endedOn: string | null
   outcome: Outcome | null
+  /** The crop as it was described on the day of sowing; null where the book no longer knows it. */
+  crop: Crop | null
 }
 
 export type NewCropPlan = Pick<PlannedCrop, 'plotId' | 'cropKey' | 'areaM2' | 'sownOn'>
@@ -90,6 +94,7 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     .orderBy('entry.seq')
     .execute()
   const ends = await db.selectFrom('crop_end').selectAll().where(standing('crop_end')).execute()
+  const crops = await cropBook(db)
   const endOf = new Map(ends.map((end) => [end.plan_id, end]))
   return plans.map((row) => ({
     id: row.entry_id,
@@ -99,5 +104,6 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     sownOn: row.sown_on,
     endedOn: endOf.get(row.entry_id)?.ended_on ?? null,
     outcome: (endOf.get(row.entry_id)?.outcome as Outcome | undefined) ?? null,
+    crop: crops.of({ cropKey: row.crop_key, sownOn: row.sown_on }),
   }))
 }

@@ -2,12 +2,14 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
 import { addNeedRoutes } from './need-routes.ts'
 import { addPlanRoutes } from './plan-routes.ts'
+import { addRootZoneRoutes } from './root-zone-routes.ts'
 import { addUploadRoutes } from './upload-routes.ts'
 import { addWeatherRoutes } from './weather-routes.ts'
 
 export function addCropsRoutes(app: FastifyInstance, parts: Parts): void {
   addNeedRoutes(app, parts)
   addPlanRoutes(app, parts)
+  addRootZoneRoutes(app, parts)
   addUploadRoutes(app, parts)
   addWeatherRoutes(app, parts)
 }
