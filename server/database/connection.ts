@@ -5,11 +5,11 @@ import type { Schema } from './schema.ts'
 export type Database = Kysely<Schema>
 
 /**
- * Opens the book. There is one connection, so nothing slow may run inside a transaction.
+ * Opens the book from its file, or a copy in memory from a file's bytes. There is one connection, so nothing slow may run inside a transaction.
  * `recursive_triggers` keeps an `insert or replace` from slipping past the triggers that forbid deletion.
  */
-export function openDatabase(path: string): Database {
-  const sqlite = new SqliteDatabase(path)
+export function openDatabase(place: string | Buffer): Database {
+  const sqlite = new SqliteDatabase(place)
   for (const pragma of [
     'journal_mode = WAL',
     'synchronous = FULL',

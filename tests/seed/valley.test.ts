@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { loadExample } from '../../seed/load.ts'
 import { verifyBook } from '../../server/database/verify.ts'
-import { openBook } from '../support/book.ts'
-import { openValley } from '../support/valley.ts'
+import { openBook, type TestBook } from '../support/book.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Seen, Visitor } from '../support/visitor.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -36,8 +37,9 @@ describe('the example valley', () => {
   })
 
   it('is the same each time it is loaded', async () => {
-    const again = await openValley()
-    const turns = (book: typeof valley) => book.db.selectFrom('turn').selectAll().orderBy('id').execute()
+    const again = await openBook('2026-11-25T10:00:00Z')
+    await loadExample(again.db, { today: VALLEY_TODAY, passwordHash: 'not needed here' })
+    const turns = (book: TestBook) => book.db.selectFrom('turn').selectAll().orderBy('id').execute()
     expect(await turns(again)).toEqual(await turns(valley))
   })
 

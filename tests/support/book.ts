@@ -2,11 +2,11 @@ import type { FastifyInstance } from 'fastify'
 import { buildApp } from '../../server/app.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
+import { CHEAP_HASHING } from './hashing.ts'
 import { Visitor } from './visitor.ts'
 
 export const CLAIM_CODE = '246810'
-/** Cheap hashing, so that a test spends its time on the book and not on passwords. */
-export const CHEAP_HASHING = { memoryCost: 1024, timeCost: 2 }
+export { CHEAP_HASHING }
 
 export interface TestBook {
   app: FastifyInstance
@@ -16,9 +16,9 @@ export interface TestBook {
   visitor(): Visitor
 }
 
-/** A fresh book in memory with a clock of its own. */
-export async function openBook(instant = '2026-06-04T05:00:00Z'): Promise<TestBook> {
-  const db = openDatabase(':memory:')
+/** A book in memory with a clock of its own: fresh, or a copy of one that was kept. */
+export async function openBook(instant = '2026-06-04T05:00:00Z', kept?: Buffer): Promise<TestBook> {
+  const db = openDatabase(kept ?? ':memory:')
   await migrateToLatest(db)
   let at = new Date(instant)
   const app = await buildApp({ db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true })

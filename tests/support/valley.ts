@@ -1,15 +1,14 @@
-import { loadExample, PASSWORD } from '../../seed/load.ts'
-import { hashPassword } from '../../server/people/password.ts'
-import { CHEAP_HASHING, openBook, type TestBook } from './book.ts'
+import { readFileSync } from 'node:fs'
+import { PASSWORD } from '../../seed/load.ts'
+import { openBook, type TestBook } from './book.ts'
+import { VALLEY_FILE, VALLEY_TODAY } from './load-valley.ts'
 import type { Visitor } from './visitor.ts'
 
-export const VALLEY_TODAY = '2026-11-25'
+export { VALLEY_TODAY } from './load-valley.ts'
 
 /** The example valley in memory, on a Wednesday in the middle of its season. */
 export async function openValley(): Promise<TestBook & { signIn(name: string): Promise<Visitor> }> {
-  const book = await openBook(`${VALLEY_TODAY}T10:00:00Z`)
-  const passwordHash = await hashPassword(PASSWORD, CHEAP_HASHING)
-  await loadExample(book.db, { today: VALLEY_TODAY, passwordHash })
+  const book = await openBook(`${VALLEY_TODAY}T10:00:00Z`, readFileSync(process.env[VALLEY_FILE]!))
   return {
     ...book,
     signIn: async (signInName) => {
