@@ -6,6 +6,8 @@ import { page } from '../web/page.ts'
 import { addCalibrationRoutes } from './calibration-routes.ts'
 import { addCoverRoutes } from './cover-routes.ts'
 import { addLevelRoutes } from './level-routes.ts'
+import { addLossRoutes } from './loss-routes.ts'
+import { addOutlookRoutes } from './outlook-routes.ts'
 import { waterWatch } from './outlook-summary.ts'
 import { addReserveRoutes } from './reserve-routes.ts'
 import { addSectionRoutes } from './section-routes.ts'
@@ -30,8 +32,10 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addReserveRoutes(app, parts)
   addSectionRoutes(app, parts)
   addCoverRoutes(app, parts)
+  addOutlookRoutes(app, parts)
   addTableRoutes(app, parts)
   addCalibrationRoutes(app, parts)
+  addLossRoutes(app, parts)
 }
 
 /** Narrow enough to be read at its own size on a small phone. */
