@@ -11,6 +11,7 @@ import * as watch from './0009-watch.ts'
 import * as planting from './0010-planting.ts'
 import * as rules from './0011-rules.ts'
 import * as turns from './0012-turns.ts'
+import * as treasury from './0013-treasury.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -26,4 +27,5 @@ export const migrations: Record<string, Migration> = {
   '0010-planting': planting,
   '0011-rules': rules,
   '0012-turns': turns,
+  '0013-treasury': treasury,
 }

@@ -56,3 +56,13 @@ export function difference(code: DifferenceCode, lookAt: PlaceToLook[], rest: Pa
   const nothing = { amountMinor: null, volumeM3: null, toleranceMinor: null, toleranceM3: null, values: {} }
   return { code, lookAt, ...nothing, ...rest }
 }
+
+/**
+ * The name of a difference for whoever explains it: what, which, and how much. A difference that has changed is another
+ * one, so that words written for 180 never cover 200.
+ */
+export function differenceKey({ code, amountMinor, values }: Difference): string {
+  const which = ['bookId', 'number', 'fromNumber', 'toNumber', 'abstractionId', 'lineId', 'column'] as const
+  const parts = which.flatMap((name) => (values[name] === undefined ? [] : [`${name}=${values[name]}`]))
+  return [code, ...parts, amountMinor === null ? '' : String(amountMinor)].filter(Boolean).join(' ')
+}

@@ -17,8 +17,13 @@ export function cashDifferences(input: ReconcileInput) {
   return { differences, cannotSay }
 }
 
-function numberDifferences({ receipts, receiptBooks }: ReconcileInput): Difference[] {
-  const missing = receiptGaps({ receipts, books: receiptBooks }).map((gap) =>
+function numberDifferences({ receipts, receiptBooks, otherNumbers = [] }: ReconcileInput): Difference[] {
+  const own = new Set(receipts.map(({ bookId, number }) => JSON.stringify([bookId, number])))
+  // A number is found missing by whoever writes the next one, so the gap belongs to the period of that receipt.
+  const gaps = receiptGaps({ receipts: [...otherNumbers, ...receipts], books: receiptBooks }).filter((gap) =>
+    own.has(JSON.stringify([gap.bookId, gap.toNumber + 1])),
+  )
+  const missing = gaps.map((gap) =>
     difference('receipt-number-missing', ['torn-or-lent-receipt', 'second-receipt-book'], { values: { ...gap } }),
   )
   const twice = repeatedReceipts({ receipts }).map((repeat) =>
@@ -69,7 +74,7 @@ function lineDifferences({ receipts, cashBook }: ReconcileInput): Difference[] {
     if (line.receipt && !written.has(receiptKey({ ...line.receipt, column: line.column }))) {
       return [difference('cash-book-line-without-receipt', ['number-copied-wrong', 'second-receipt-book'], rest)]
     }
-    if (line.outMinor > 0 && !line.receipt && line.voucherNumber == null) {
+    if (line.outMinor > 0 && !line.receipt && line.voucherNumber == null && !line.internal) {
       return [difference('payment-without-voucher', ['advance-without-voucher'], rest)]
     }
     return []

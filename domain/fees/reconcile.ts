@@ -31,6 +31,8 @@ export interface CashBookLine {
   outMinor: number
   receipt?: { bookId: string; number: number } | null
   voucherNumber?: number | null
+  /** Moved between the group's own columns, an opening line, or an explained count: no voucher belongs to it. */
+  internal?: boolean
 }
 
 export interface CountedMoney {
@@ -49,6 +51,8 @@ export interface ReconcileInput {
   arrears: ArrearsMovement
   receipts: readonly Receipt[]
   receiptBooks?: readonly ReceiptBook[]
+  /** Receipt numbers of other periods, so that a number is not missed here because it stands there. */
+  otherNumbers?: readonly Pick<Receipt, 'bookId' | 'number'>[]
   cashBookOpeningMinor?: { cash?: number; wallet?: number; bank?: number }
   cashBook: readonly CashBookLine[]
   counted: CountedMoney

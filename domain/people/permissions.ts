@@ -33,6 +33,12 @@ export const PERMISSIONS = {
   'tariff.approve': ['committee', 'treasurer'],
   'charges.post': ['treasurer'],
   'payment.record': ['treasurer'],
+  'voucher.see': ['committee', 'treasurer', 'auditor'],
+  'voucher.approve': ['committee'],
+  'relief.approve': ['committee'],
+  'fine.approve': ['committee'],
+  'closing.see': ['committee', 'treasurer', 'auditor'],
+  'closing.approve': ['committee'],
   'book.export': OFFICERS,
 } as const satisfies Record<string, readonly Role[]>
 

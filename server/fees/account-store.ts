@@ -2,12 +2,28 @@ import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 
 /** The group's own accounts; a member's account is opened when the person is written in. */
-export const GROUP_ACCOUNTS = ['cash', 'wallet', 'bank', 'fee-income', 'relief', 'costs', 'opening'] as const
+export const GROUP_ACCOUNTS = [
+  'cash',
+  'wallet',
+  'bank',
+  'reserve',
+  'fee-income',
+  'relief',
+  'costs',
+  'opening',
+  'labour',
+  'produce',
+  'short-and-over',
+] as const
 export type GroupAccount = (typeof GROUP_ACCOUNTS)[number]
 
 /** Where the group keeps money, each a column of the cash book. */
 export const MONEY_COLUMNS = ['cash', 'wallet', 'bank'] as const
 export type MoneyColumn = (typeof MONEY_COLUMNS)[number]
+
+/** The same with the reserve for the pump, which is kept apart and leaves only by a voucher. */
+export const HELD_COLUMNS = [...MONEY_COLUMNS, 'reserve'] as const
+export type HeldColumn = (typeof HELD_COLUMNS)[number]
 
 export interface Account {
   id: string

@@ -10,6 +10,7 @@ import { listAccounts, MONEY_COLUMNS, type MoneyColumn } from './account-store.t
 import { type CashLine, cashBook } from './cash-book.ts'
 import { SpanForm } from './forms.ts'
 import { moneyWords } from './money-words.ts'
+import { receiptKey } from './receipt-store.ts'
 import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
 
 /** The cash book and the whole ledger: for the treasurer and the auditor. */
@@ -21,7 +22,7 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
     const transfers = await listTransfers(db)
     const book = cashBook({ transfers, accounts: await listAccounts(db), ...span })
     const names = await accountNames(request)
-    const numbers = new Map(transfers.map((transfer) => [transfer.id, transfer.receiptNumber]))
+    const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
     if (asked && !form.ok) reply.code(422)
     const { format } = request.visit
     return page(request, reply, 'fees/cash-book', {
@@ -30,7 +31,7 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
       filled: asked && !form.ok ? form : emptyForm(span),
       caption: { from: format.date(span.from), to: format.date(span.to) },
       opening: inColumns(request, book.openingMinor),
-      lines: book.lines.map((line) => lineShown(request, line, { names, numbers })),
+      lines: book.lines.map((line) => lineShown(request, line, { names, byId })),
       closing: inColumns(request, book.closingMinor),
     })
   })
@@ -83,17 +84,19 @@ function inColumns(request: FastifyRequest, amounts: Record<MoneyColumn, number>
 
 interface Known {
   names: ReadonlyMap<string, string>
-  numbers: ReadonlyMap<string, number | null>
+  byId: ReadonlyMap<string, WrittenTransfer>
 }
 
 /** A payment taken back shows the number of its receipt once more, on the other side. */
-function lineShown(request: FastifyRequest, line: CashLine, { names, numbers }: Known) {
+function lineShown(request: FastifyRequest, line: CashLine, { names, byId }: Known) {
   const { t } = request.visit.locale
   const { moneyOrNothing } = moneyWords(request.visit)
   const { transfer } = line
+  const receipt = transfer.receiptNumber === null ? byId.get(transfer.correctsId ?? '') : transfer
   return {
     date: request.visit.format.date(transfer.on),
-    receiptNumber: transfer.receiptNumber ?? numbers.get(transfer.correctsId ?? '') ?? null,
+    receiptNumber: receipt?.receiptNumber ?? null,
+    receiptKey: receipt && receiptKey(receipt),
     other: names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!,
     kind: t(`fees.kind.${transfer.kind}`),
     words: wordsOf(transfer),

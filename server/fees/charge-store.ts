@@ -41,7 +41,8 @@ async function postCharge(pen: Pen, due: DueCharge, { income, onDate }: { income
     abstractionId: due.abstractionId,
   }
   const follows = due.followsId ? { correctsId: due.followsId, reason: due.reason } : {}
-  await addTransfer(pen, moved, { ...follows, forPersonId: due.personId }, due.lines.map(chargeLineRow))
+  const lines = { charge_line: due.lines.map(chargeLineRow) }
+  await addTransfer(pen, moved, { ...follows, forPersonId: due.personId }, lines)
 }
 
 function chargeLineRow(line: DueCharge['lines'][number]): ChargeLineRow {

@@ -8,10 +8,12 @@ import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { localInstant } from '../web/visit.ts'
 import { listAccounts } from './account-store.ts'
+import { closedDayError } from './closed-day.ts'
 import { paymentForm } from './forms.ts'
 import { moneyWords } from './money-words.ts'
 import { listPayers } from './payers.ts'
-import { listReceipts, nextReceiptNumber, recordPayment, SCREEN_BOOK } from './receipt-store.ts'
+import { listReceiptBooks } from './receipt-book-store.ts'
+import { allReceipts, nextReceiptNumber, receiptKey, recordPayment, SCREEN_BOOK } from './receipt-store.ts'
 
 type ForPayer = { Querystring: { payerId?: string } }
 
@@ -31,6 +33,8 @@ export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void
       return showPayment(request, reply, withError(form, 'payerId', 'error.choose'))
     }
     if (paidOn > today) return showPayment(request, reply, withError(form, 'paidOn', 'fees.payment.future'))
+    const closed = await closedDayError(db, request, paidOn)
+    if (closed) return showPayment(request, reply, withError(form, 'paidOn', closed.key, closed.values))
     const happenedAt = paidOn === today ? now().toISOString() : noonOf(request, paidOn)
     const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
     let number = 0
@@ -45,22 +49,33 @@ export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void
   })
 
   app.get('/receipts', { preHandler: may('money.see-all') }, async (request, reply) => {
-    const receipts = await listReceipts(db)
-    const numbered = receipts.map(({ transfer }) => ({ bookId: SCREEN_BOOK, number: transfer.receiptNumber! }))
-    const gaps = receiptGaps({ receipts: numbered, books: [{ bookId: SCREEN_BOOK, firstNumber: 1 }] })
+    const numbered = (await allReceipts(db)).map(({ transfer }) => ({
+      bookId: transfer.receiptBook!,
+      number: transfer.receiptNumber!,
+    }))
+    const paper = await listReceiptBooks(db)
+    const books = [{ id: SCREEN_BOOK, firstNumber: 1 }, ...paper].map(({ id, firstNumber }) => ({
+      bookId: id,
+      firstNumber,
+    }))
+    const names = new Map(paper.map((book) => [book.id, book.name]))
+    const gaps = receiptGaps({ receipts: numbered, books })
     return page(request, reply, 'fees/receipts', {
       title: 'fees.receipts-title',
-      receipts: (await receiptRows(request)).toReversed(),
-      gaps,
+      receipts: (await receiptRows(request, names)).toReversed(),
+      gaps: gaps.map((gap) => ({ ...gap, book: names.get(gap.bookId) ?? null })),
+      hasPaperBooks: paper.length > 0,
     })
   })
 
-  async function receiptRows(request: FastifyRequest) {
+  async function receiptRows(request: FastifyRequest, books: ReadonlyMap<string, string>) {
     const words = moneyWords(request.visit)
     const codes = new Map((await listAccounts(db)).map((account) => [account.id, account.code]))
     const payers = new Map([...(await listPayers(db)).values()].map((payer) => [payer.accountId, payer]))
-    return (await listReceipts(db)).map(({ transfer, voidedBy }) => ({
+    return (await allReceipts(db)).map(({ transfer, voidedBy }) => ({
+      key: receiptKey(transfer),
       number: transfer.receiptNumber!,
+      book: books.get(transfer.receiptBook!) ?? null,
       date: request.visit.format.date(transfer.on),
       payer: payers.get(transfer.creditAccountId),
       amount: words.money(transfer.amountMinor),
@@ -88,7 +103,7 @@ export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void
 }
 
 /** A payment of an earlier day without an hour is kept at noon of that day. */
-function noonOf(request: FastifyRequest, date: string): string {
+export function noonOf(request: FastifyRequest, date: string): string {
   const timeZone = request.visit.group?.timeZone ?? 'UTC'
   return localInstant(date, '12:00', timeZone) ?? `${date}T12:00:00.000Z`
 }

@@ -15,7 +15,8 @@ import { listAccounts } from './account-store.ts'
 import { VoidForm } from './forms.ts'
 import { moneyWords } from './money-words.ts'
 import { onlyMoneyOf } from './privacy.ts'
-import { findReceipt, voidReceipt } from './receipt-store.ts'
+import { listReceiptBooks, paperChecks } from './receipt-book-store.ts'
+import { findReceipt, receiptKey, voidReceipt } from './receipt-store.ts'
 import { messageLink, messageOf } from './receipt-text.ts'
 import { transfersOf, type WrittenTransfer } from './transfer-store.ts'
 
@@ -27,7 +28,7 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
     const shown = await receiptFor(request)
     return page(request, reply, 'fees/receipt', {
       title: 'fees.receipt.title',
-      titleValues: { number: shown.number },
+      titleValues: { number: shown.book ? `${shown.book} ${shown.number}` : shown.number },
       receipt: shown,
       mayVoid: shown.voided === null && mayDo({ roles: request.person!.roles, permission: 'payment.record' }),
     })
@@ -46,24 +47,25 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => voidOnce(pen, { receipt: receipt.transfer, reason, original, onDate: request.visit.today }),
-      () => `/receipts/${number}`,
+      () => `/receipts/${keyIn(request)}`,
     )
   })
 
   async function standingReceipt(request: FastifyRequest) {
-    const number = numberIn(request)
-    const receipt = found(await findReceipt(db, number))
+    const receipt = found(await findReceipt(db, keyIn(request)))
     if (receipt.voidedBy) throw new PageError(409, 'fees.void.already')
-    return { number, receipt }
+    return { number: receipt.transfer.receiptNumber!, receipt }
   }
 
   async function receiptFor(request: FastifyRequest) {
-    const number = numberIn(request)
-    const receipt = await findReceipt(db, number)
+    const receipt = await findReceipt(db, keyIn(request))
     const accounts = await listAccounts(db)
     const payerId = accounts.find((account) => account.id === receipt?.transfer.creditAccountId)?.personId
     onlyMoneyOf(request, payerId)
     const { transfer, voidedBy } = found(receipt)
+    const number = transfer.receiptNumber!
+    const book = (await listReceiptBooks(db)).find((one) => one.id === transfer.receiptBook)
+    const paper = (await paperChecks(db)).get(transfer.id)
     const payer = found(await findPerson(db, payerId!))
     const { format, locale, group } = request.visit
     const words = moneyWords(request.visit)
@@ -71,7 +73,16 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
     const balance = (asWritten: readonly WrittenTransfer[]) =>
       words.balance(balanceOf({ transfers: asWritten, accountId: transfer.creditAccountId }))
     const shown = {
+      key: receiptKey(transfer),
       number,
+      book: book?.name ?? null,
+      paper: paper && {
+        name: paper.personName,
+        amount: words.money(paper.amountMinor),
+        by: paper.writerName,
+        at: format.instant(paper.writtenAt),
+        agrees: paper.personId === payerId && paper.amountMinor === transfer.amountMinor,
+      },
       payer,
       date: format.date(transfer.on),
       amount: words.money(transfer.amountMinor),
@@ -97,7 +108,7 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
 }
 
 /** Two people may take the same payment back at the same moment; the second is told. */
-async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[1]): Promise<string> {
+export async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[1]): Promise<string> {
   try {
     return await voidReceipt(pen, voided)
   } catch (error) {
@@ -106,20 +117,20 @@ async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[1]): Pr
   }
 }
 
-function numberIn(request: FastifyRequest): number {
-  const { number } = request.params as { number: string }
-  return /^\d{1,9}$/.test(number) ? Number(number) : 0
+export function keyIn(request: FastifyRequest): string {
+  return (request.params as { number: string }).number
 }
 
 function showVoid(request: FastifyRequest, reply: FastifyReply, number: number, filled: Filled) {
+  const key = keyIn(request)
   return formPage(request, reply, {
     title: 'fees.void.title',
     titleValues: { number },
     form: VoidForm,
     filled,
-    action: `/receipts/${number}/void`,
+    action: `/receipts/${key}/void`,
     submit: 'fees.void.submit',
     intro: ['fees.void.intro'],
-    back: `/receipts/${number}`,
+    back: `/receipts/${key}`,
   })
 }

@@ -59,6 +59,43 @@ const OF_NO_MEMBER: readonly string[] = ['flushing', 'other']
  * whatever happened to tariffs and holders since; one that was corrected is reckoned again and its difference is due.
  */
 export async function reckonCharges(db: Database, { toOn }: { toOn: CalendarDate }): Promise<Reckoning> {
+  const { payers, open, openPosted, history, charges, accountOf } = await reckoningParts(db, toOn)
+  const differences = [...payers.values()].flatMap((payer) =>
+    differencesOf({ payer, open, openPosted, history, lines: charges.lines.get(payer.accountId) ?? [] }),
+  )
+  return {
+    payers: [...payers.values()].filter((payer) => differences.some((one) => one.accountId === payer.accountId)),
+    due: differences,
+    totalMinor: sumMinor(differences.map((one) => one.differenceMinor)),
+    withoutTariff: open.filter((draw) => accountOf(draw) && draw.volumeM3 > 0 && charges.unpriced.has(draw.id)),
+    withoutPayer: open.filter((draw) => !accountOf(draw) && draw.use === 'irrigation' && draw.volumeM3 > 0),
+  }
+}
+
+export interface DrawAndMoney {
+  draw: Abstraction
+  /** Worked out anew by the tariff of its day, whatever was posted. */
+  dueMinor: number
+  /** All that was posted for it, follow-up lines included; null when nothing was. */
+  postedMinor: number | null
+}
+
+/** Every delivery up to a day beside what is due and what was posted for it. */
+export async function drawsAndMoney(db: Database, { toOn }: { toOn: CalendarDate }): Promise<DrawAndMoney[]> {
+  const { due, posted, history, charges } = await reckoningParts(db, toOn)
+  const lines = group([...charges.lines.values()].flat(), (line) => line.abstractionId)
+  const postedOf = group(posted, (one) => one.firstId)
+  return due.map((draw) => {
+    const own = postedOf.get(history.firstId(draw.id))
+    return {
+      draw,
+      dueMinor: sumMinor((lines.get(draw.id) ?? []).map((line) => line.amountMinor)),
+      postedMinor: own ? sumMinor(own.map((one) => one.amountMinor)) : null,
+    }
+  })
+}
+
+async function reckoningParts(db: Database, toOn: CalendarDate) {
   const history = await drawHistory(db)
   const payers = await listPayers(db)
   const posted = await postedCharges(db, history, payers)
@@ -75,16 +112,7 @@ export async function reckonCharges(db: Database, { toOn }: { toOn: CalendarDate
   const payerOf = await payersOf(db, open, payers)
   const accountOf = (draw: Abstraction) => asCharged.get(draw.id) ?? payerOf.get(draw.id)?.accountId
   const charges = chargesByAccount({ tariffs, draws: due, accountOf })
-  const differences = [...payers.values()].flatMap((payer) =>
-    differencesOf({ payer, open, openPosted, history, lines: charges.lines.get(payer.accountId) ?? [] }),
-  )
-  return {
-    payers: [...payers.values()].filter((payer) => differences.some((one) => one.accountId === payer.accountId)),
-    due: differences,
-    totalMinor: sumMinor(differences.map((one) => one.differenceMinor)),
-    withoutTariff: open.filter((draw) => accountOf(draw) && draw.volumeM3 > 0 && charges.unpriced.has(draw.id)),
-    withoutPayer: open.filter((draw) => !accountOf(draw) && draw.use === 'irrigation' && draw.volumeM3 > 0),
-  }
+  return { payers, posted, due, open, openPosted, history, charges, accountOf }
 }
 
 async function postedCharges(
@@ -112,7 +140,7 @@ function accountsByDraw(posted: readonly Posted[]): Map<string | null, string> {
   return new Map(payingLast.map((one) => [one.transfer.abstractionId, one.accountId]))
 }
 
-/** Each payer's draws go through the tariff together, since rising blocks count the volume of all of them. */
+/** Each payer's draws of a month go through the tariff together, since rising blocks count the volume of that month. */
 function chargesByAccount({
   tariffs,
   draws,
@@ -122,18 +150,26 @@ function chargesByAccount({
   draws: readonly Abstraction[]
   accountOf: (draw: Abstraction) => string | undefined
 }) {
-  const period = { from: draws[0]?.onDate ?? FIRST_DAY, to: draws.at(-1)?.onDate ?? FIRST_DAY }
   const lines = new Map<string, ChargeLine[]>()
   const unpriced = new Set<string>()
-  for (const [accountId, own] of group(draws, accountOf)) {
+  for (const [accountId, ofAccount] of group(draws, accountOf)) {
     if (accountId === undefined) continue
-    const abstractions = own.map(chargedAbstraction)
-    const charged = charge({ tariffs, abstractions, payer: { payerClass: null }, period })
-    lines.set(accountId, charged.lines)
-    const days = new Set(charged.withoutTariffOn)
-    for (const { id, on, use } of abstractions) if (use !== DRINKING && days.has(on)) unpriced.add(id)
+    for (const own of group(ofAccount, (draw) => draw.onDate.slice(0, 7)).values()) {
+      const abstractions = own.map(chargedAbstraction)
+      const period = { from: own[0]!.onDate, to: own.at(-1)!.onDate }
+      const charged = slipCharges({ tariffs, abstractions, payer: { payerClass: null }, period })
+      lines.set(accountId, [...(lines.get(accountId) ?? []), ...charged.lines])
+      const days = new Set(charged.withoutTariffOn)
+      for (const { id, on, use } of abstractions) if (use !== DRINKING && days.has(on)) unpriced.add(id)
+    }
   }
   return { lines, unpriced }
+}
+
+/** Fixed fees are posted by their own dates, not with the deliveries. */
+function slipCharges(input: Parameters<typeof charge>[0]) {
+  const charged = charge(input)
+  return { ...charged, lines: charged.lines.filter((line) => line.abstractionId !== null) }
 }
 
 /** People's and animals' water go by the same price, which is nothing unless the group set one. */

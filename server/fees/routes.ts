@@ -2,10 +2,16 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
 import { addCashBookRoutes } from './cash-book-routes.ts'
 import { addChargeRoutes } from './charge-routes.ts'
+import { addClosingRoutes } from './closing-routes.ts'
+import { addCountRoutes } from './count-routes.ts'
+import { addMisplacedRoutes } from './misplaced-routes.ts'
 import { addMoneyRoutes } from './money-routes.ts'
+import { addMoneyStatementRoutes } from './money-statement-routes.ts'
 import { addOpeningRoutes } from './opening-routes.ts'
 import { addPaymentRoutes } from './payment-routes.ts'
+import { addReceiptBookRoutes } from './receipt-book-routes.ts'
 import { addReceiptRoutes } from './receipt-routes.ts'
+import { addReconciliationRoutes } from './reconciliation-routes.ts'
 import { addStatementRoutes } from './statement-routes.ts'
 import { addTariffRoutes } from './tariff-routes.ts'
 
@@ -18,4 +24,10 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addReceiptRoutes(app, parts)
   addStatementRoutes(app, parts)
   addCashBookRoutes(app, parts)
+  addCountRoutes(app, parts)
+  addReceiptBookRoutes(app, parts)
+  addMisplacedRoutes(app, parts)
+  addMoneyStatementRoutes(app, parts)
+  addReconciliationRoutes(app, parts)
+  addClosingRoutes(app, parts)
 }

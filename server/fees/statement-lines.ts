@@ -4,6 +4,7 @@ import { findAbstraction } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
 import { listAccounts } from './account-store.ts'
 import { whatOf } from './charge-pages.ts'
+import { receiptKey } from './receipt-store.ts'
 import { transfersOf, type WrittenTransfer } from './transfer-store.ts'
 
 export interface AccountLine {
@@ -62,11 +63,11 @@ async function wordsOf(db: Database, request: FastifyRequest, { transfer, correc
       column,
       words: transfer.words ? ` – ${transfer.words}` : '',
     })
-    return { ...nothing, what, href: `/receipts/${transfer.receiptNumber}` }
+    return { ...nothing, what, href: `/receipts/${receiptKey(transfer)}` }
   }
   if (corrected?.receiptNumber) {
     const what = t('fees.line.void', { number: corrected.receiptNumber, reason: transfer.reason ?? '' })
-    return { ...nothing, what, href: `/receipts/${corrected.receiptNumber}` }
+    return { ...nothing, what, href: `/receipts/${receiptKey(corrected)}` }
   }
   const words = transfer.words ?? transfer.reason ?? ''
   return { ...nothing, what: t('fees.line.other', { kind: t(`fees.kind.${transfer.kind}`), words }), href: null }

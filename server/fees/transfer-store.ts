@@ -1,7 +1,9 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import { checkTransfer, type Transfer, type TransferKind } from '../../domain/fees/index.ts'
+import { InputError } from '../../domain/input-error.ts'
 import type { Database } from '../database/connection.ts'
-import { appendEntry, type EntryHead, type Pen } from '../database/entries.ts'
+import { appendEntry, type EntryHead, type Facts, type Pen } from '../database/entries.ts'
+import { closedUntil } from './closing-dates.ts'
 
 /** A movement of money with all that stands beside it in the book. */
 export interface WrittenTransfer extends Transfer {
@@ -86,14 +88,19 @@ export interface ChargeLineRow {
   estimated: number
 }
 
-/** The only way into the ledger. */
+/**
+ * The only way into the ledger. `more` are facts that hang on the same entry. Throws InputError `period-closed` for a day
+ * in a closed period: whatever is found later belongs to the open one.
+ */
 export async function addTransfer(
   pen: Pen,
   moved: NewTransfer,
   head: Omit<EntryHead, 'kind'> = {},
-  chargeLines: ChargeLineRow[] = [],
+  more: Facts = {},
 ): Promise<string> {
   const { kind, debitAccountId, creditAccountId, amountMinor, onDate } = moved
+  const closed = await closedUntil(pen.trx)
+  if (closed !== null && onDate <= closed) throw new InputError('period-closed', { date: closed })
   checkTransfer({ id: 'to be written', kind, debitAccountId, creditAccountId, amountMinor, on: onDate })
   const row = {
     debit_account_id: debitAccountId,
@@ -108,5 +115,5 @@ export async function addTransfer(
     original: moved.original ?? null,
     words: moved.words ?? null,
   }
-  return appendEntry(pen, { kind, ...head }, { transfer: [row], charge_line: chargeLines })
+  return appendEntry(pen, { kind, ...head }, { transfer: [row], ...more })
 }

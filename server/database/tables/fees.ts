@@ -34,4 +34,67 @@ export interface FeesTables {
     amount_minor: number
     estimated: number
   }
+  receipt_book: { entry_id: string; name: string; first_number: number; last_number: number }
+  /** What stands on the paper of a receipt, where somebody compared it with the book. */
+  receipt_paper: { entry_id: string; transfer_id: string; person_id: string; amount_minor: number }
+  cash_count: { entry_id: string; counted_on: string; counted_minor: number; second_id: string }
+  finding_note: { entry_id: string; finding: string; words: string }
+  money_statement: { entry_id: string; money_column: string; to_on: string; closing_minor: number }
+  money_statement_line: { entry_id: string; on_date: string; amount_minor: number; words: string; place: number }
+  /** Why a transfer was made: a voucher, a relief, a fine, a count. */
+  transfer_cause: { entry_id: string; cause_id: string }
+  voucher: {
+    entry_id: string
+    number: number
+    payee: string
+    purpose: string
+    category: string
+    amount_minor: number
+    invoice: string | null
+    money_column: string
+    stipend_person_id: string | null
+    stipend_from_on: string | null
+    stipend_to_on: string | null
+    stipend_days: number | null
+  }
+  float_limit: { entry_id: string; from_on: string; limit_minor: number }
+  payer_class: { entry_id: string; person_id: string; class: string | null; from_on: string }
+  fixed_fee: { entry_id: string; account_id: string; kind: string; every: string; due_on: string }
+  kind_rate: {
+    entry_id: string
+    from_on: string
+    kind: string
+    name: string
+    price_minor: number
+    minute: string
+  }
+  kind_payment: { entry_id: string; rate_id: string; quantity: number }
+  relief: {
+    entry_id: string
+    person_id: string
+    amount_minor: number
+    minute: string
+    words: string
+    asked_id: string
+  }
+  promise: {
+    entry_id: string
+    person_id: string
+    amount_minor: number
+    every: string
+    first_on: string
+    times: number
+    words: string | null
+  }
+  fine: {
+    entry_id: string
+    person_id: string
+    amount_minor: number
+    rule: string
+    fact: string
+    heard_on: string
+    hearing: string
+    lapse_on: string
+  }
+  period_closing: { entry_id: string; from_on: string; to_on: string; figures: string }
 }

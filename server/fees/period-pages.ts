@@ -1,0 +1,126 @@
+import type { FastifyRequest } from 'fastify'
+import { countWords } from './count-routes.ts'
+import { findingShown } from './finding-words.ts'
+import { moneyWords } from './money-words.ts'
+import type { PeriodBooks } from './period-books.ts'
+
+/** A period as pages and reports show it; a closed one from the figures that it was closed with. */
+export function periodShown(request: FastifyRequest, books: PeriodBooks) {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  const findings = books.findings.map((finding) => findingShown(request, finding, books))
+  const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
+    key,
+    what,
+    sentence: locale.t(`treasury.cannot-say.${what}`),
+    href:
+      what === 'cash-not-counted' ? '/cash-counts/new' : what === 'no-pump-reading' ? '/log' : '/money-statements/new',
+    note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
+  }))
+  const open = findings.filter(({ note }) => !note).length + cannotSay.filter(({ note }) => !note).length
+  const { arrears } = books
+  return {
+    from: books.from,
+    to: books.to,
+    caption: { from: format.date(books.from), to: format.date(books.to) },
+    water: waterRows(request, books),
+    arrears: [
+      ['opening', arrears.openingMinor],
+      ['charges', arrears.chargesMinor],
+      ['fines', arrears.finesMinor],
+      ['receipts', -arrears.receiptsMinor],
+      ['relief', -arrears.reliefMinor],
+      ['closing', arrears.closingMinor],
+    ].map(([name, amount]) => ({ label: locale.t(`treasury.arrears-row.${name}`), amount: money(Number(amount)) })),
+    columns: books.columns.map((column) => columnShown(request, column, books)),
+    receipts: locale.t('treasury.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
+    indicators: indicatorsShown(request, books),
+    findings,
+    cannotSay,
+    open,
+    state: locale.t(
+      open > 0 ? 'treasury.state-open' : findings.length ? 'treasury.state-named' : 'treasury.state-closes',
+      {
+        count: open,
+      },
+    ),
+  }
+}
+
+function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
+  const { format, locale } = request.visit
+  const m3 = (volume: number) => locale.t('treasury.m3', { volume: format.volume(volume) })
+  const row = (name: string, value: string, href: string | null = null) => ({
+    label: locale.t(`treasury.water-row.${name}`),
+    value,
+    href,
+  })
+  const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 } = volumes
+  const waitingM3 = Math.max(0, deliveredM3 - chargedM3 - freeM3)
+  return [
+    ...(water
+      ? [
+          row('pumped', m3(water.pumpedM3), '/log'),
+          row('through-pumps', m3(water.throughPumpsM3), '/log'),
+          row(
+            'unexplained',
+            locale.t('treasury.give-or-take', {
+              volume: format.volume(water.unexplainedM3),
+              tolerance: format.volume(water.toleranceM3),
+            }),
+            '/balance',
+          ),
+        ]
+      : [row('pumped', locale.t('treasury.not-read'))]),
+    row(
+      'delivered',
+      locale.t('treasury.give-or-take', {
+        volume: format.volume(deliveredM3),
+        tolerance: format.volume(deliveredUncertaintyM3),
+      }),
+      '/log',
+    ),
+    row('charged', m3(chargedM3)),
+    row('free', m3(freeM3)),
+    row('waiting', m3(waitingM3), '/charges/new'),
+  ]
+}
+
+function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][number], books: PeriodBooks) {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  const { count } = books
+  const statement = books.statements.find((one) => one.column === column.column)
+  const cash = column.column === 'cash'
+  const checked = cash
+    ? count && { href: `/cash-counts/${count.id}`, amount: money(count.countedMinor), on: format.date(count.countedOn) }
+    : statement && {
+        href: `/money-statements/${statement.id}`,
+        amount: money(statement.closingMinor),
+        on: format.date(statement.toOn),
+      }
+  return {
+    name: locale.t(`fees.payment.column.${column.column}`),
+    opening: money(column.openingMinor),
+    in: money(column.inMinor),
+    out: money(column.outMinor),
+    closing: money(column.closingMinor),
+    checked: checked ?? null,
+    result: cash && count ? countWords(request, count.differenceMinor) : '',
+  }
+}
+
+function indicatorsShown(request: FastifyRequest, { indicators, costsMinor }: PeriodBooks) {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  const { collectionRatio, costRecoveryRatio, costPerM3Minor } = indicators
+  const shown = (name: string, value: string | null) => ({
+    label: locale.t(`treasury.indicator.${name}`),
+    value: value ?? locale.t(`treasury.indicator.no-${name}`),
+  })
+  return [
+    shown('collection', collectionRatio === null ? null : format.percent(collectionRatio)),
+    shown('recovery', costRecoveryRatio === null ? null : format.percent(costRecoveryRatio)),
+    shown('cost-per-m3', costPerM3Minor === null || costsMinor === 0 ? null : money(Math.round(costPerM3Minor))),
+  ]
+}
