@@ -5,8 +5,9 @@ import type { Database } from './database/connection.ts'
 import { showFirstPage } from './people/first-run-routes.ts'
 import { bookIsEmpty, currentGroup, type Group } from './people/group-store.ts'
 import { listPlots } from './people/plot-store.ts'
+import { bookedTurns } from './rotation/slip-turns.ts'
 import { findPublishedWeek } from './rotation/week-store.ts'
-import { type NamedTurn, namedTurn } from './rotation/week-view.ts'
+import type { NamedTurn } from './rotation/week-view.ts'
 import { waterStates } from './water/water-state.ts'
 import { found } from './web/errors.ts'
 import { page, type SignedIn } from './web/page.ts'
@@ -69,8 +70,8 @@ async function turnsFrom(db: Database, group: Group, today: string): Promise<Nam
   const current = weekStartOf(today, group.firstWeekday)
   const turns: NamedTurn[] = []
   for (const start of [current, addDays(current, 7)]) {
-    const week = await findPublishedWeek(db, start)
-    if (week) turns.push(...week.results.turns.map((turn) => namedTurn(week.inputs, turn)))
+    const week = await bookedTurns(db, start)
+    if (week) turns.push(...week.turns.filter((turn) => !turn.droppedBy))
   }
   return turns.filter((turn) => turn.on >= today)
 }

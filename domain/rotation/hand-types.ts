@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../calendar.ts'
-import type { PlannedTurn, TimetableNote } from './timetable-types.ts'
+import type { PlannedWeek } from './week-plan.ts'
 
 export type HandKind = 'move' | 'lengthen' | 'drop' | 'add'
 
@@ -31,18 +31,21 @@ export interface HandWarning {
   values: Record<string, string | number>
 }
 
+/** The week before the hand touched it. */
+export type Reckoned = Pick<PlannedWeek, 'turns' | 'notes' | 'shares' | 'leftM3ByWeir'>
+
 /** Changes that could be laid into the week, and those that could not, with the reason. */
 export interface HandOutcome {
-  /** The turns as they were reckoned, before the hand. */
-  reckonedTurns: PlannedTurn[]
-  reckonedNotes: TimetableNote[]
+  reckoned: Reckoned
   applied: { changeId: string; turnId: string | null }[]
   refused: { changeId: string; reason: HandRefusal }[]
   warnings: HandWarning[]
+  /** Plots whose volume is another one now. */
+  changedPlotIds: string[]
 }
 
 /**
- * What cannot be: the turn is not in the week any more, the outlet or the day is unknown, the pump is closed then, the
- * water of the flow is already taken, or not a litre would come.
+ * What cannot be: the turn is not in the week any more, the outlet or the day is none of the week's, the plot has a turn
+ * there on that day already, or the flow does not carry it beside the other turns.
  */
 export type HandRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow'

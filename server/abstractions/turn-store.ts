@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { standing } from '../database/standing.ts'
+import { onTheList } from '../rotation/amend-store.ts'
 
 /** A turn of a published week, as the log needs it. */
 export interface PlannedTurn {
@@ -21,7 +22,12 @@ export interface PlannedTurn {
 
 /** The turns of a day in the order of the clock. */
 export async function turnsOn(db: Database, on: CalendarDate): Promise<PlannedTurn[]> {
-  return plannedTurns(db).where('turn.on_date', '=', on).orderBy('turn.start_minute').orderBy('outlet.number').execute()
+  return plannedTurns(db)
+    .where('turn.on_date', '=', on)
+    .where(onTheList as never)
+    .orderBy('turn.start_minute')
+    .orderBy('outlet.number')
+    .execute()
 }
 
 export async function findTurn(db: Database, id: string): Promise<PlannedTurn | undefined> {

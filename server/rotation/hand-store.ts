@@ -61,3 +61,25 @@ export async function addHandChange(pen: Pen, weekStartOn: string, change: NewHa
 export async function strikeHandChange(pen: Pen, id: string, reason: string): Promise<string> {
   return appendEntry(pen, { kind: 'turn-change', correctsId: id, reason }, {})
 }
+
+/** One standing change, of a draft or after publication. */
+export async function findChange(db: Database, id: string) {
+  const row = await db
+    .selectFrom('turn_change')
+    .innerJoin('entry', 'entry.id', 'turn_change.entry_id')
+    .leftJoin('published_week', 'published_week.week_start_on', 'turn_change.week_start_on')
+    .select(['turn_change.entry_id', 'turn_change.week_start_on', 'entry.written_by'])
+    .select('published_week.entry_id as publishedId')
+    .where('turn_change.entry_id', '=', id)
+    .where(standing('turn_change'))
+    .executeTakeFirst()
+  if (!row) return undefined
+  const approvedByName = (await approvals(db)).get(id)?.approverName ?? null
+  return {
+    id,
+    weekStartOn: row.week_start_on,
+    byId: row.written_by,
+    approvedByName,
+    isFrozen: row.publishedId !== null,
+  }
+}

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
 import { addClassRoutes } from './class-routes.ts'
 import { addCompareRoutes } from './compare-routes.ts'
+import { addHandRoutes } from './hand-routes.ts'
 import { addNoTurnRoutes } from './no-turn-routes.ts'
 import { addReleaseRoutes } from './release-routes.ts'
 import { addRequestRoutes } from './request-routes.ts'
@@ -15,6 +16,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addWeekRoutes(app, parts)
   addTurnRoutes(app, parts)
   addSlipRoutes(app, parts)
+  addHandRoutes(app, parts)
   addReleaseRoutes(app, parts)
   addRequestRoutes(app, parts)
   addRuleRoutes(app, parts)

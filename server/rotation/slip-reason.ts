@@ -18,29 +18,25 @@ export function shortReason(week: Week, share: PlannedShare, { locale, format }:
 }
 
 /** What held a share, with the figures of the limit where a limit held it. */
-export function because(
-  { inputs, results }: Week,
-  share: PlannedShare,
-  { locale, format }: Omit<Visit, 'today' | 'group'>,
-) {
+export function because(week: Week, share: PlannedShare, { locale, format }: Pick<Visit, 'locale' | 'format'>): string {
+  const { inputs, results } = week
+  if (results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('turns.because-hand')
   const held = heldWords(inputs, share)
-  if (!isALimit(share))
-    return locale.has(`turns.because-${share.heldBy.kind}`)
-      ? locale.t(`turns.because-${share.heldBy.kind}`)
-      : locale.t(held.key, held.values)
-  const limit = explainAllocation({ ...explained(results), claimId: share.plotId }).limit
-  if (!limit) return locale.t(held.key, held.values)
-  return locale.t(`turns.because-${share.heldBy.kind}`, {
-    number: held.values.number ?? '',
-    most: format.volume(limit.mostM3),
-    counted: format.volume(limit.countedM3),
-  })
+  const limit = limitOf(week, share)
+  if (limit) {
+    const { mostM3, countedM3 } = limit
+    const values = { number: held.values.number ?? '', most: format.volume(mostM3), counted: format.volume(countedM3) }
+    return locale.t(`turns.because-${share.heldBy.kind}`, values)
+  }
+  const own = `turns.because-${share.heldBy.kind}`
+  return locale.has(own) ? locale.t(own) : locale.t(held.key, held.values)
 }
 
-function explained({ allocationInput, allocation }: Week['results']) {
-  return { input: allocationInput, allocation }
-}
-
-function isALimit({ heldBy }: PlannedShare): boolean {
-  return heldBy.kind === 'weir' || heldBy.kind === 'pump' || heldBy.kind === 'outlet'
+/** The weir, pump or outlet that held the share; null where nothing of the network did. */
+function limitOf({ results: { allocationInput, allocation } }: Week, { plotId, heldBy }: PlannedShare) {
+  if (!('id' in heldBy)) return null
+  const claim = allocation.claims.find(
+    ({ id, heldBy: own }) => id.split('/')[0] === plotId && 'id' in own && own.id === heldBy.id,
+  )
+  return claim ? explainAllocation({ input: allocationInput, allocation, claimId: claim.id }).limit : null
 }

@@ -1,4 +1,6 @@
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
 import type { Database } from '../database/connection.ts'
+import { type Amendment, amendedTurns, amendmentsOf } from './amend-store.ts'
 import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnId } from './week-store.ts'
 import { type NamedTurn, namedTurn } from './week-view.ts'
 
@@ -8,25 +10,40 @@ export interface BookedTurn extends NamedTurn {
   writtenAt: string
   /** The amendment that took it off the list; null while it stands. */
   droppedBy: string | null
+  /** The amendment that brought it in; null for a turn of the published week. */
+  amendment: string | null
 }
 
 export interface PublishedShown extends Pick<PublishedWeek, 'inputs' | 'results'> {
   published: PublishedWeek
   turns: BookedTurn[]
+  amendments: Amendment[]
 }
 
-/** A published week with its turns; undefined for a draft. */
+/** A published week with its turns, those of later amendments among them; undefined for a draft. */
 export async function bookedTurns(db: Database, weekStartOn: string): Promise<PublishedShown | undefined> {
   const published = await findPublishedWeek(db, weekStartOn)
   if (!published) return undefined
   const { inputs, results, publishedAt } = published
-  const turns = results.turns.map((turn, at) => ({
+  const amendments = await amendmentsOf(db, weekStartOn)
+  const droppedBy = new Map(amendments.map((one) => [one.turnId, one.id]))
+  const booked = (turn: PlannedTurn, bookId: string, amendment: Amendment | null): BookedTurn => ({
     ...namedTurn(inputs, turn),
-    bookId: turnId(weekStartOn, at),
-    writtenAt: publishedAt,
-    droppedBy: null,
-  }))
-  return { inputs, results, published, turns }
+    bookId,
+    writtenAt: amendment?.at ?? publishedAt,
+    droppedBy: droppedBy.get(bookId) ?? null,
+    amendment: amendment?.id ?? null,
+  })
+  const agreed = results.turns.map((turn, at) => booked(turn, turnId(weekStartOn, at), null))
+  const rows = await amendedTurns(
+    db,
+    amendments.map((one) => one.id),
+  )
+  const later = rows.map((row) => booked(turnOfRow(row), row.id, amendments.find((one) => one.id === row.entry_id)!))
+  const turns = [...agreed, ...later].sort((a, b) =>
+    a.on < b.on ? -1 : a.on > b.on ? 1 : a.startMinute - b.startMinute,
+  )
+  return { inputs, results, published, turns, amendments }
 }
 
 export async function turnInBook(
@@ -37,4 +54,24 @@ export async function turnInBook(
   const week = weekStartOn && (await bookedTurns(db, weekStartOn))
   const turn = week ? week.turns.find((one) => one.bookId === id) : undefined
   return week && turn ? { week, turn } : undefined
+}
+
+type Row = Awaited<ReturnType<typeof amendedTurns>>[number]
+
+function turnOfRow(row: Row): PlannedTurn {
+  const plotId = row.plot_id ?? ''
+  return {
+    id: `${plotId}/${row.outlet_id}/${row.on_date}`,
+    claimId: plotId,
+    plotId,
+    outletId: row.outlet_id,
+    pumpId: row.pump_id,
+    on: row.on_date,
+    order: 0,
+    startMinute: row.start_minute,
+    endMinute: row.end_minute,
+    volumeM3: row.volume_m3,
+    hours: (row.end_minute - row.start_minute) / 60,
+    burdens: [],
+  }
 }

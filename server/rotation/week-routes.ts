@@ -1,12 +1,14 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../domain/calendar.ts'
-import { checkWeek, type WeekProblem } from '../../domain/rotation/check-week.ts'
+import type { WeekProblem } from '../../domain/rotation/check-week.ts'
+import { checkHandedWeek, withoutSecondName } from '../../domain/rotation/hand-week.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup, type Group } from '../people/group-store.ts'
 import { found, PageError } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { handShown } from './hand-shown.ts'
 import { publishedWeeks, publishWeek } from './week-store.ts'
 import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay, weekEndOn } from './week-view.ts'
 
@@ -42,6 +44,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
       titleValues: weekValues(request, weekStartOn),
       week,
       days: turnsByDay(week),
+      hand: handShown(request, week),
     })
   })
 
@@ -58,7 +61,9 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
       if (week.digest !== request.body?.digest) {
         return showWeek(request, reply, shown, [{ key: 'rotation.draft-changed', values: {} }])
       }
-      const problems = checkWeek(week.inputs, week.results)
+      const unsigned = withoutSecondName(week.inputs, week.results)
+      if (unsigned.length > 0) return showWeek(request, reply, shown, unsigned.map(unsignedWords(week)))
+      const problems = checkHandedWeek(week.inputs, week.results)
       if (problems.length > 0) return showWeek(request, reply, shown, problems.map(refusalWords))
       return write(
         { db, request, reply, at: now() },
@@ -88,6 +93,13 @@ function refusalWords({ judge, code, values }: WeekProblem): Problem {
   return { key: `rotation.refused-${judge}`, values: { code, values: JSON.stringify(values) } }
 }
 
+function unsignedWords({ inputs }: ShownWeek) {
+  return ({ plotId }: { plotId: string }): Problem => ({
+    key: 'turns.needs-second-name',
+    values: { plot: inputs.plots.find((plot) => plot.id === plotId)?.number ?? '' },
+  })
+}
+
 function showWeek(
   request: FastifyRequest,
   reply: FastifyReply,
@@ -103,6 +115,7 @@ function showWeek(
     problems,
     over: weekEndOn(weekStartOn) < request.visit.today,
     days: week ? turnsByDay(week) : [],
+    hand: week && handShown(request, week),
     shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week.inputs, share) })) : [],
   })
 }

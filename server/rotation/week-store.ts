@@ -3,6 +3,7 @@ import type { PlannedWeek, WeekInputs } from '../../domain/rotation/week-plan.ts
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
+import { onTheList } from './amend-store.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 export const FORMAT_VERSION = 2
@@ -95,6 +96,8 @@ export async function openTurns(db: Database, fromOn: string, beforeOn: string):
     .select(['turn.id', 'turn.plot_id as plotId', 'turn.volume_m3 as volumeM3'])
     .where('turn.on_date', '>=', fromOn)
     .where('turn.on_date', '<', beforeOn)
+    .where(standing('turn'))
+    .where(onTheList)
     .where(({ not, exists, selectFrom }) =>
       not(
         exists(
@@ -111,9 +114,10 @@ export async function openTurns(db: Database, fromOn: string, beforeOn: string):
 export async function findTurnWeek(db: Database, turnId: string): Promise<string | undefined> {
   const row = await db
     .selectFrom('turn')
-    .innerJoin('published_week', 'published_week.entry_id', 'turn.entry_id')
-    .select('published_week.week_start_on')
+    .leftJoin('published_week', 'published_week.entry_id', 'turn.entry_id')
+    .leftJoin('turn_change', 'turn_change.entry_id', 'turn.entry_id')
+    .select(['published_week.week_start_on as agreed', 'turn_change.week_start_on as amended'])
     .where('turn.id', '=', turnId)
     .executeTakeFirst()
-  return row?.week_start_on
+  return row?.agreed ?? row?.amended ?? undefined
 }

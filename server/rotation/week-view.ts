@@ -1,10 +1,12 @@
 import { createHash } from 'node:crypto'
 import { addDays } from '../../domain/calendar.ts'
+import { withHand } from '../../domain/rotation/hand-week.ts'
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
 import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
 import { type PlannedShare, type PlannedWeek, planWeek } from '../../domain/rotation/week-plan.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
+import { type Amendment, amendmentsOf } from './amend-store.ts'
 import { weekInputs } from './week-inputs.ts'
 import { findPublishedWeek, type PublishedWeek } from './week-store.ts'
 
@@ -15,6 +17,8 @@ export interface ShownWeek {
   published: PublishedWeek | null
   /** Names the draft, so that what is published is what was looked at. */
   digest: string
+  /** Dated changes after publication. */
+  amendments: Amendment[]
 }
 
 export async function shownWeek(
@@ -22,15 +26,18 @@ export async function shownWeek(
   { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
 ): Promise<ShownWeek | null> {
   const published = await findPublishedWeek(db, weekStartOn)
-  if (published) return { inputs: published.inputs, results: published.results, published, digest: '' }
+  if (published) {
+    const amendments = await amendmentsOf(db, weekStartOn)
+    return { inputs: published.inputs, results: published.results, published, digest: '', amendments }
+  }
   const inputs = await weekInputs(db, { group, weekStartOn, today })
   if (!inputs) return null
-  const results = planWeek(inputs)
+  const results = withHand(inputs, planWeek(inputs))
   const digest = createHash('sha256')
     .update(JSON.stringify([inputs, results]))
     .digest('hex')
     .slice(0, 16)
-  return { inputs, results, published: null, digest }
+  return { inputs, results, published: null, digest, amendments: [] }
 }
 
 /** The turns of a week by day and pump, each with the names that the board shows. */

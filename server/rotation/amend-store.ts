@@ -1,0 +1,122 @@
+import { type ExpressionBuilder, sql } from 'kysely'
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import { approvals } from '../database/approvals.ts'
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Pen } from '../database/entries.ts'
+import type { Schema } from '../database/schema.ts'
+import { standing } from '../database/standing.ts'
+import type { NewHandChange } from './hand-store.ts'
+
+/** A dated change to a week that has been published; the week itself stays as it was agreed. */
+export interface Amendment extends NewHandChange {
+  id: string
+  weekStartOn: string
+  /** The turn that it takes off the list; null for a turn that is added. */
+  turnId: string | null
+  byId: string
+  byName: string
+  at: string
+  approvedByName: string | null
+}
+
+export async function amendmentsOf(db: Database, weekStartOn: string): Promise<Amendment[]> {
+  const rows = await db
+    .selectFrom('turn_change')
+    .innerJoin('entry', 'entry.id', 'turn_change.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .selectAll('turn_change')
+    .select(['person.name', 'entry.written_by', 'entry.written_at', 'entry.reason'])
+    .where('week_start_on', '=', weekStartOn)
+    .where('stage', '=', 'published')
+    .where(standing('turn_change'))
+    .orderBy('entry.seq')
+    .execute()
+  if (rows.length === 0) return []
+  const names = await approvals(db)
+  return rows.map((row) => ({
+    id: row.entry_id,
+    weekStartOn: row.week_start_on,
+    kind: row.kind as Amendment['kind'],
+    turnId: row.turn_id,
+    plotId: row.plot_id,
+    outletId: row.outlet_id,
+    wasOn: row.was_on,
+    on: row.on_date,
+    startMinute: row.start_minute,
+    volumeM3: row.volume_m3,
+    reason: row.reason ?? '',
+    byId: row.written_by,
+    byName: row.name,
+    at: row.written_at,
+    approvedByName: names.get(row.entry_id)?.approverName ?? null,
+  }))
+}
+
+/** The turns that amendments brought in, by the amendment. */
+export async function amendedTurns(db: Database, amendmentIds: readonly string[]) {
+  if (amendmentIds.length === 0) return []
+  return db
+    .selectFrom('turn')
+    .selectAll()
+    .where('entry_id', 'in', amendmentIds as string[])
+    .where(standing('turn'))
+    .execute()
+}
+
+/** Writes the change and, but for a turn that is dropped, the turn that now holds, under an id of its own. */
+export async function addAmendment(
+  pen: Pen,
+  {
+    weekStartOn,
+    turnId,
+    change,
+    turn,
+  }: { weekStartOn: string; turnId: string | null; change: NewHandChange; turn: PlannedTurn | null },
+): Promise<string> {
+  const count = await pen.trx
+    .selectFrom('turn_change')
+    .select(({ fn }) => fn.countAll<number>().as('count'))
+    .where('week_start_on', '=', weekStartOn)
+    .where('stage', '=', 'published')
+    .executeTakeFirstOrThrow()
+  const row = {
+    week_start_on: weekStartOn,
+    stage: 'published',
+    kind: change.kind,
+    turn_id: turnId,
+    plot_id: change.plotId,
+    outlet_id: change.outletId,
+    was_on: change.wasOn,
+    on_date: change.on,
+    start_minute: change.startMinute,
+    volume_m3: change.volumeM3,
+  }
+  const turns = turn ? [turnRow(`${weekStartOn}-a${count.count + 1}`, turn)] : []
+  return appendEntry(pen, { kind: 'turn-amendment', reason: change.reason }, { turn_change: [row], turn: turns })
+}
+
+function turnRow(id: string, turn: PlannedTurn) {
+  return {
+    id,
+    plot_id: turn.plotId,
+    outlet_id: turn.outletId,
+    pump_id: turn.pumpId,
+    on_date: turn.on,
+    start_minute: turn.startMinute,
+    end_minute: turn.endMinute,
+    volume_m3: turn.volumeM3,
+  }
+}
+
+/** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */
+export function onTheList(eb: ExpressionBuilder<Schema, 'turn'>) {
+  return eb.not(
+    eb.exists(
+      eb
+        .selectFrom('turn_change')
+        .select(sql`1`.as('one'))
+        .where(sql<boolean>`turn_change.turn_id = turn.id`)
+        .where(standing('turn_change') as never) as never,
+    ),
+  )
+}

@@ -1,0 +1,83 @@
+import type { HandChange } from '../../domain/rotation/hand-types.ts'
+import type { Visit } from '../web/page.ts'
+import type { Amendment } from './amend-store.ts'
+import type { ShownWeek } from './week-view.ts'
+
+/** One change by hand in words, with what still has to be done about it. */
+export interface HandLine {
+  id: string
+  words: string
+  reason: string
+  byName: string
+  byId: string
+  at: string
+  approvedByName: string | null
+  ofOfficer: boolean
+  /** Why it could not be laid in; null when it stands. */
+  refused: string | null
+}
+
+type Change = Pick<
+  HandChange,
+  | 'id'
+  | 'kind'
+  | 'plotId'
+  | 'outletId'
+  | 'wasOn'
+  | 'on'
+  | 'startMinute'
+  | 'volumeM3'
+  | 'byName'
+  | 'byId'
+  | 'at'
+  | 'reason'
+  | 'approvedByName'
+>
+
+/** The changes that went into a week before its publication. */
+export function handLines(week: Pick<ShownWeek, 'inputs' | 'results'>, visit: Visit): HandLine[] {
+  const refused = new Map((week.results.hand?.refused ?? []).map((one) => [one.changeId, one.reason]))
+  return (week.inputs.turnFacts?.changes ?? []).map((change) => ({
+    ...lineOf(week, change, visit),
+    refused: refused.get(change.id) ?? null,
+  }))
+}
+
+/** The dated changes since. */
+export function amendmentLines(
+  week: Pick<ShownWeek, 'inputs' | 'results'>,
+  amendments: readonly Amendment[],
+  visit: Visit,
+): HandLine[] {
+  return amendments.map((amendment) => ({ ...lineOf(week, amendment, visit), refused: null }))
+}
+
+function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale, format }: Visit) {
+  const { kind, wasOn, on, startMinute, volumeM3 } = change
+  const values = {
+    plot: inputs.plots.find((plot) => plot.id === change.plotId)?.number ?? '',
+    outlet: inputs.outlets.find((outlet) => outlet.id === change.outletId)?.number ?? '',
+    was: wasOn ? format.weekday(wasOn) : '',
+    day: on ? format.weekday(on) : '',
+    start: startMinute === null ? '' : format.clock(startMinute),
+    volume: volumeM3 === null ? '' : format.one(volumeM3),
+  }
+  const { id, reason, byName, byId, at, approvedByName } = change
+  const ofOfficer = inputs.turnFacts?.officerPlotIds.includes(change.plotId) ?? false
+  return { id, words: locale.t(`turns.changed-${kind}`, values), reason, byName, byId, at, approvedByName, ofOfficer }
+}
+
+/** Limits that the hand breaks, in words. */
+export function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, { locale, format }: Visit) {
+  return (results.hand?.warnings ?? []).map(({ code, values }) => {
+    const turn = results.turns.find((one) => one.id === values.turnId)
+    const weir = inputs.weirs.find((one) => one.id === values.weirId)
+    return locale.t(`turns.warning-${code}`, {
+      plot: inputs.plots.find((plot) => plot.id === turn?.plotId)?.number ?? '',
+      day: turn ? format.weekday(turn.on) : '',
+      start: turn ? format.clock(turn.startMinute) : '',
+      weir: weir?.number ?? '',
+      beyond: format.one(Number(values.beyondM3 ?? 0)),
+    })
+  })
+}
