@@ -1,0 +1,36 @@
+import { existsSync } from 'node:fs'
+import { type Browser, chromium } from 'playwright-core'
+import { describe, it } from 'vitest'
+
+const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium'
+
+const QUIET = [
+  '--headless',
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+]
+
+/**
+ * A group of tests that need a browser. Without one they are skipped on somebody's own machine and fail where CI is
+ * set, so that nobody takes silence for a pass.
+ */
+export function describeInBrowser(name: string, tests: () => void): void {
+  if (existsSync(CHROMIUM)) describe(name, tests)
+  else if (process.env.CI) {
+    describe(name, () => {
+      it('finds a browser', () => {
+        throw new Error(`There is no browser at ${CHROMIUM}; CHROMIUM may name another.`)
+      })
+    })
+  } else describe.skip(`${name} (no browser at ${CHROMIUM})`, tests)
+}
+
+/** A browser that remembers nothing from before. */
+export function openBrowser(): Promise<Browser> {
+  return chromium.launch({ executablePath: CHROMIUM, args: QUIET })
+}

@@ -1,0 +1,33 @@
+/* Runs inside a page shown as it prints, in a window as wide as the paper between its margins. */
+;(() => {
+  const isSeen = (element) => element.checkVisibility() && element.getBoundingClientRect().width > 1
+  const channels = (colour) => (colour.match(/[\d.]+/g) ?? []).map(Number)
+  const isClear = (colour) => channels(colour)[3] === 0
+  const luminance = (colour) =>
+    channels(colour)
+      .slice(0, 3)
+      .map((value) => value / 255)
+      .map((value) => (value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4))
+      .reduce((sum, value, at) => sum + value * [0.2126, 0.7152, 0.0722][at], 0)
+  const name = (element) =>
+    `${element.tagName.toLowerCase()}.${element.className} "${element.textContent.trim().slice(0, 40)}"`
+
+  const left = [...document.querySelectorAll('form, nav, button, .skip')]
+    .filter(isSeen)
+    .map((element) => `${name(element)} is printed`)
+  const wide = document.documentElement.scrollWidth
+  const tooWide = wide > innerWidth ? [`the page is ${wide} px wide on paper of ${innerWidth} px`] : []
+  const cut = [...document.querySelectorAll('main table')]
+    .filter((table) => isSeen(table) && table.getBoundingClientRect().right > innerWidth + 1)
+    .map((table) => `${name(table)} is cut at the edge of the paper`)
+  const elements = [document.body, ...document.querySelectorAll('body *:not(svg, svg *)')].filter(isSeen)
+  const shaded = elements
+    .filter((element) => !isClear(getComputedStyle(element).backgroundColor))
+    .filter((element) => luminance(getComputedStyle(element).backgroundColor) < 0.99)
+    .map((element) => `${name(element)} is printed on a ground of ${getComputedStyle(element).backgroundColor}`)
+  const pale = elements
+    .filter((element) => [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim()))
+    .filter((element) => luminance(getComputedStyle(element).color) > 0.02)
+    .map((element) => `${name(element)} is printed in ${getComputedStyle(element).color}`)
+  return [...left, ...tooWide, ...cut, ...shaded.slice(0, 3), ...pale.slice(0, 3)]
+})()

@@ -1,0 +1,49 @@
+/* Runs inside a page and gives back its faults as sentences: nothing of it is ever sent to a visitor. */
+;(() => {
+  const THUMB_PX = 44
+  const SLACK_PX = 1
+
+  const isSeen = (element) => {
+    const { width, height } = element.getBoundingClientRect()
+    const style = getComputedStyle(element)
+    return width > 1 && height > 1 && style.visibility !== 'hidden' && style.display !== 'none'
+  }
+  const name = (element) =>
+    `${element.tagName.toLowerCase()}${element.className?.length ? `.${element.className}` : ''} "${(element.name || element.textContent || '').trim().replace(/\s+/g, ' ').slice(0, 40)}"`
+  const scrollingBox = (element) => {
+    for (let box = element.parentElement; box && box !== document.body; box = box.parentElement) {
+      if (['auto', 'scroll'].includes(getComputedStyle(box).overflowX)) return box
+    }
+    return null
+  }
+
+  const widePage = () => {
+    const wide = document.documentElement.scrollWidth
+    return wide > innerWidth ? [`the page is ${wide} px wide in a window of ${innerWidth} px`] : []
+  }
+
+  /** What lies beyond the right edge can only be reached inside a box that scrolls by itself. */
+  const runsOff = () =>
+    [...document.querySelectorAll('main *, header *, footer *')]
+      .filter((element) => isSeen(element) && !element.closest('.unseen, .skip, svg *') && !element.closest('thead'))
+      .filter((element) => !scrollingBox(element))
+      .filter((element) => element.getBoundingClientRect().right > innerWidth + SLACK_PX)
+      .slice(0, 3)
+      .map((element) => `${name(element)} runs off the page to ${Math.round(element.getBoundingClientRect().right)} px`)
+
+  /** A box to tick is as large as itself and its label together. */
+  const heightOf = (element) => {
+    const boxes = [element, ...(element.labels ?? [])]
+      .filter((one) => one === element || ['checkbox', 'radio'].includes(element.type))
+      .map((one) => one.getBoundingClientRect())
+    return Math.max(...boxes.map((box) => box.bottom)) - Math.min(...boxes.map((box) => box.top))
+  }
+  const smallTargets = () =>
+    [...document.querySelectorAll('button, input, select, textarea, summary, .button, .doors a, nav a')]
+      .filter(isSeen)
+      .filter((element) => heightOf(element) < THUMB_PX)
+      .slice(0, 3)
+      .map((element) => `${name(element)} is ${Math.round(heightOf(element))} px high`)
+
+  return [...widePage(), ...runsOff(), ...smallTargets()]
+})()

@@ -1,0 +1,49 @@
+import { gunzipSync } from 'node:zlib'
+import { beforeAll, describe, expect, it } from 'vitest'
+import { startSession } from '../../server/people/session-store.ts'
+import { SESSION_COOKIE } from '../../server/web/visit.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+
+/** What comes in the first answer of a slow line: ten packets of 1,460 bytes (RFC 6928), headings counted off. */
+const MOST_BYTES = 14_000
+
+describe('what a phone has to load', () => {
+  let valley: Awaited<ReturnType<typeof openValley>>
+  let cookie: string
+  beforeAll(async () => {
+    valley = await openValley()
+    const { entry_id } = await valley.db
+      .selectFrom('person')
+      .select('entry_id')
+      .where('name', '=', 'Dovi Marrok')
+      .executeTakeFirstOrThrow()
+    cookie = `${SESSION_COOKIE}=${await startSession(valley.db, entry_id, new Date(`${VALLEY_TODAY}T10:00:00Z`))}`
+  })
+
+  /** Without a certificate a browser asks for gzip at best. */
+  async function packed(url: string): Promise<{ bytes: number; words: string }> {
+    const response = await valley.app.inject({ url, headers: { cookie, 'accept-encoding': 'gzip, deflate' } })
+    expect([url, response.statusCode, response.headers['content-encoding']]).toEqual([url, 200, 'gzip'])
+    return { bytes: response.rawPayload.length, words: gunzipSync(response.rawPayload).toString() }
+  }
+
+  it.each(['/log', '/turn', '/abstractions/new?use=drinking', '/levels/new', '/weather', '/'])(
+    'is under 14 kB for the attendant at %s',
+    async (path) => {
+      const turn = await valley.db.selectFrom('turn').select('id').orderBy('id', 'desc').executeTakeFirstOrThrow()
+      const page = await packed(path === '/turn' ? `/turns/${turn.id}/abstraction/new` : path)
+      expect(page.words).toContain('Dovi Marrok')
+      expect(page.bytes).toBeLessThan(MOST_BYTES)
+    },
+  )
+
+  it('loads one style sheet and one small mark besides, and nothing from elsewhere', async () => {
+    const { words } = await packed('/log')
+    const loaded = [...words.matchAll(/<(?:link|img|script|iframe)[^>]*?(?:href|src)="([^"]+)"/g)].map(
+      (match) => match[1]!,
+    )
+    expect(loaded.sort()).toEqual(['/assets/commonweir.css', '/assets/drop.svg'])
+    const sheet = await valley.app.inject({ url: loaded[0]!, headers: { 'accept-encoding': 'gzip' } })
+    expect(sheet.rawPayload.length).toBeLessThan(MOST_BYTES)
+  })
+})
