@@ -5,7 +5,7 @@ import type { RainYear } from './outlook-traces.ts'
 export const UNREAD_DAYS_ALLOWED = 7
 
 export interface RainYearsFound {
-  /** Oldest first, 365 or 366 days each. */
+  /** Oldest first, 365 days each: the rain of 29 February is added to the day before, so that all years keep step. */
   years: RainYear[]
   /** Years begun but with too many days unread, and how many. */
   leftOut: { name: string; unreadDays: number }[]
@@ -28,7 +28,15 @@ export function rainYears({
   for (const [name, list] of [...byYear].sort(([a], [b]) => (a < b ? -1 : 1))) {
     const unreadDays = list.filter((mm) => mm === null).length
     if (unreadDays > UNREAD_DAYS_ALLOWED) found.leftOut.push({ name, unreadDays })
-    else found.years.push({ name, rainMm: list.map((mm) => mm ?? 0) })
+    else found.years.push({ name, rainMm: withoutLeapDay(list.map((mm) => mm ?? 0)) })
   }
   return found
+}
+
+const LEAP_DAY = 59
+
+function withoutLeapDay(rainMm: readonly number[]): number[] {
+  if (rainMm.length === 365) return [...rainMm]
+  const kept = rainMm.filter((_, day) => day !== LEAP_DAY)
+  return kept.map((mm, day) => (day === LEAP_DAY - 1 ? mm + rainMm[LEAP_DAY]! : mm))
 }

@@ -4,6 +4,7 @@ import type { Parts } from '../app.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { addCalibrationRoutes } from './calibration-routes.ts'
+import { addChamberRoutes } from './chamber-routes.ts'
 import { addCoverRoutes } from './cover-routes.ts'
 import { addLevelRoutes } from './level-routes.ts'
 import { addLossRoutes } from './loss-routes.ts'
@@ -36,6 +37,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addTableRoutes(app, parts)
   addCalibrationRoutes(app, parts)
   addLossRoutes(app, parts)
+  addChamberRoutes(app, parts)
 }
 
 /** Narrow enough to be read at its own size on a small phone. */

@@ -1,38 +1,12 @@
 import { describe, expect, it } from 'vitest'
-import { optionValue, type Seen } from '../support/visitor.ts'
+import { optionValue } from '../support/visitor.ts'
+import { BOX, bookOf640, fact, PEOPLE, PLAN } from './box-of-640.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from './page-support.ts'
-
-/**
- * A worked case (derived): 640 m3; people and stock 3.2, irrigation 8.5, loss 1.3 m3 a day, 75 days to the rain. A loss that
- * stays the same is drunk here: 300 people x 15 L = 4.5 m3 a day. Reserve 337.5 m3; (640 - 337.5) / 8.5 = 35.6 days with
- * irrigation, 640 / 4.5 = 142.2 without. The box of 15 x 2 x 200 m of sand holds 780 m3 at the crest by its likely yield of
- * 0.26, so 640 m3 stand at 2 x sqrt(640 / 780) = 1.8116 m: the stick reads 68.84 cm.
- */
-const BOX = { valleyShape: 'rectangle', bedSlope: '1' }
-const PEOPLE = { people: '300', pupils: '0', cattle: '0', donkeys: '0', goatsAndSheep: '0' }
-
-async function bookOf640(more: Record<string, string> = {}) {
-  const book = await bookWithWeir({ ...BOX, ...more })
-  const { ada } = book
-  await readLevel(ada, 'Fig', { depth: '68.84' })
-  const form = await ada.open('/reserve/new')
-  await ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...PEOPLE })
-  await ada.fill('/water-settings/new', { lateRainOn: '2026-08-18', wetRain: '10', fromOn: '2026-06-01' })
-  return book
-}
-
-/** What stands beside a name in a list of facts. */
-function fact(page: Seen, name: string): string {
-  const term = page.html.querySelectorAll('dt').find((one) => one.text.trim() === name)
-  return term?.nextElementSibling?.text.trim() ?? ''
-}
-
-const plan = { weeklyPlan: '59.5', leakShare: '0', fromOn: '2026-06-01' }
 
 describe('days of cover', () => {
   it('are those of the worked case, with and without irrigation', async () => {
     const { ada, weirPath } = await bookOf640()
-    const page = await ada.fill(`${weirPath}/cover-terms/new`, plan)
+    const page = await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
     expect(page.path).toBe(`${weirPath}/cover`)
     expect(fact(page, 'Middle')).toBe('10 Jul 2026, in 36 days')
     expect(page.words).toContain(
@@ -45,7 +19,7 @@ describe('days of cover', () => {
 
   it('give a cautious and a hopeful date by the yield of the sand and 2 cm of level', async () => {
     const { ada, weirPath } = await bookOf640()
-    const page = await ada.fill(`${weirPath}/cover-terms/new`, plan)
+    const page = await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
     // Medium sand yields 0.15 to 0.32. Cautious: 3000 x 0.15 x (1.7916 / 2)^2 = 361.1, less 337.5, over 8.5: 2.8 days.
     expect(fact(page, 'Cautious')).toBe('7 Jun 2026, in 3 days')
     // Hopeful: 3000 x 0.32 x (1.8316 / 2)^2 = 805.1, less 337.5, over 8.5: 55.01 days.
@@ -74,7 +48,7 @@ describe('days of cover', () => {
 
   it('bring an older reading forward by what was drunk since', async () => {
     const { ada, weirPath, setNow } = await bookOf640()
-    await ada.fill(`${weirPath}/cover-terms/new`, plan)
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
     setNow('2026-06-08T05:00:00Z')
     await signInAgain(ada)
     const page = await ada.open(`${weirPath}/cover`)
@@ -87,7 +61,7 @@ describe('days of cover', () => {
   it('stop at once where the water is below the drinking line already', async () => {
     const { ada, weirPath } = await bookOf640()
     await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' }) // 780 x (1.2 / 2)^2 = 281 m3, less than 337.5
-    await ada.fill(`${weirPath}/cover-terms/new`, plan)
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
     expect((await ada.open(`${weirPath}/cover`)).words).toContain('irrigate nothing from here')
   })
 
@@ -101,9 +75,9 @@ describe('days of cover', () => {
     await readLevel(ada, 'Ford', { depth: '68.84' })
     const form = await ada.open('/reserve/new')
     await ada.send(form, { weirId: optionValue(form, 'weirId', 'Ford'), ...PEOPLE })
-    await ada.fill(`${lower.path}/cover-terms/new`, plan)
+    await ada.fill(`${lower.path}/cover-terms/new`, PLAN)
     const alone = tableRows(await ada.open(`${lower.path}/cover`), 'With the weekly plan')
-    await ada.fill(`${weirPath}/cover-terms/new`, { ...plan, weeklyPlan: '0', leakShare: '50' })
+    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0', leakShare: '50' })
     const fed = await ada.open(`${lower.path}/cover`)
     // After a week alone: 640 - 7 x 13 = 549. The first centimetre of the upper weir is 780 x (1.8116^2 - 1.8016^2) / 4 = 7.0 m3 a
     // day, half of which arrives from the first evening on: about 24 m3 more.
@@ -123,7 +97,7 @@ describe('days of cover', () => {
     ['fromOn', '2026-02-30', 'not a day on the calendar'],
   ])('refuse a term with %s “%s” beside the field and write nothing', async (field, typed, words) => {
     const { ada, db, weirPath } = await bookWithWeir()
-    const page = await ada.fill(`${weirPath}/cover-terms/new`, { ...plan, words: 'seen in May', [field]: typed })
+    const page = await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, words: 'seen in May', [field]: typed })
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#words')?.getAttribute('value')).toBe('seen in May')
