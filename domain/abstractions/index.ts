@@ -1,6 +1,7 @@
 export * from './bucket.ts'
 export * from './measured-volume.ts'
 export * from './meter.ts'
+export * from './most-counted.ts'
 export * from './night-test.ts'
 export * from './parse-hours.ts'
 export * from './plausibility.ts'

@@ -1,4 +1,5 @@
 import { exactM3, meterPassedM3, rolledOverM3 } from './meter.ts'
+import { mostCounted } from './most-counted.ts'
 import { soleSwap } from './swapped-digits.ts'
 import { type Flag, type LikelyCause, type PlausibilityInput, turnHours } from './turn-facts.ts'
 
@@ -7,7 +8,8 @@ const SAME_M3 = 0.0005
 
 /** What the readings say: run back, faster than can be, more than planned, or not joined to the neighbours'. */
 export function meterFlags(input: PlausibilityInput): Flag[] {
-  return [...runBackFlags(input), ...tooLongFlags(input), ...speedFlags(input), ...neighbourFlags(input)]
+  const flags = [runBackFlags, tooLongFlags, wholeDayFlags, speedFlags, neighbourFlags]
+  return flags.flatMap((judge) => judge(input))
 }
 
 function runBackFlags(input: PlausibilityInput): Flag[] {
@@ -33,6 +35,20 @@ function tooLongFlags({ turn }: PlausibilityInput): Flag[] {
   const readingM3 = Math.max(openingM3, closingM3)
   if (meterDigits === undefined || readingM3 < 10 ** meterDigits) return []
   return [{ code: 'reading-longer-than-meter', values: { readingM3, meterDigits }, likelyCause: 'litres-read-as-m3' }]
+}
+
+/** Without clock times nothing is known of the speed, but no turn takes more than the pump gives in a day. */
+function wholeDayFlags(input: PlausibilityInput): Flag[] {
+  const most = mostCounted(input)
+  const volumeM3 = drawnM3(input)
+  if (!most || volumeM3 === null || turnHours(input.turn) !== null || volumeM3 <= most.wholeDayM3) return []
+  const swap = swapFor(
+    input,
+    mostBelievableM3(input) < Number.POSITIVE_INFINITY ? mostBelievableM3(input) : most.mostM3,
+  )
+  const inLitres = volumeM3 > 50 * most.mostM3 && volumeM3 / 1000 <= most.mostM3
+  const likelyCause = swap ? 'digits-swapped' : inLitres ? 'litres-read-as-m3' : 'reading-copied-wrong'
+  return [{ code: 'more-than-a-pump-day', values: { volumeM3, mostM3: most.wholeDayM3, ...swap }, likelyCause }]
 }
 
 function speedFlags(input: PlausibilityInput): Flag[] {

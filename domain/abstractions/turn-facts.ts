@@ -27,6 +27,8 @@ export interface PlausibilityInput {
   writtenAt?: string
   previousWrittenAt?: string
   pumpMaxM3PerH?: number
+  /** Hours from the pump's first hour to its last. */
+  pumpDayHours?: number
   outletMaxM3PerH?: number
   /** The pumps that reach the outlet, and the outlets that the named pump reaches. */
   outletPumpIds?: readonly string[]
@@ -46,6 +48,7 @@ export type FlagCode =
   | 'faster-than-pump'
   | 'faster-than-outlet'
   | 'more-than-planned'
+  | 'more-than-a-pump-day'
   | 'outside-the-plan'
   | 'overlaps-another-turn'
   | 'gap-to-last-reading'

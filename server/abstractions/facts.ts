@@ -46,6 +46,7 @@ export function factsOf(draw: JudgedDraw, around: Surroundings): PlausibilityInp
     writtenAt: around.writtenAt,
     ...defined({
       pumpMaxM3PerH: place.pump?.usualFlowM3PerH,
+      pumpDayHours: place.pump ? place.pump.lastHour - place.pump.firstHour : undefined,
       outletMaxM3PerH: place.outlet?.flowM3PerH,
       previousClosingM3: around.previousClosingM3,
       nextOpeningM3: around.nextOpeningM3,

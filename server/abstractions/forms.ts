@@ -26,6 +26,8 @@ const ABOUT = {
   onDate: date(),
   remark: optional(text({ max: 200 })),
 }
+/** Whoever looked at a meter again may say that it was read right, whatever the pump is thought to give. */
+const AS_READ = { asRead: tick() }
 const CORRECTION = { reason: text({ max: 200 }), strike: tick() }
 
 /** What a form of a draw gives; which fields it has follows from its shape. */
@@ -42,6 +44,7 @@ export interface DrawData {
   takerId: string | null
   onDate: string
   remark: string | null
+  asRead?: boolean
   reason?: string
   strike?: boolean
 }
@@ -61,6 +64,7 @@ export function drawForm({ method, ofTurn, forPlot, corrects }: DrawShape): Form
     ...(!ofTurn && forPlot ? FOR_PLOT : {}),
     ...MEASURED[method],
     ...ABOUT,
+    ...(corrects && method === 'meter' ? AS_READ : {}),
     ...(corrects ? CORRECTION : {}),
   })
 }

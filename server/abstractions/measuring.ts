@@ -1,7 +1,10 @@
 import {
+  countedInstead,
   type HoursMethod,
+  type MostCounted,
   measuredVolumeM3,
   mostBelievableM3,
+  mostCounted,
   type PlausibilityInput,
   parseHours,
   TOOL_ERROR_FRACTION,
@@ -45,16 +48,35 @@ function byMeter({ data, place, facts, clockHours }: Reading): Measured {
   const readingStepM3 = Math.min(stepOf(openingM3), stepOf(closingM3))
   const read = measuredVolumeM3({ method: 'meter', openingM3, closingM3, meterDigits, mostM3, readingStepM3 })
   const readings = { ...NOTHING, method: 'meter' as const, openingM3, closingM3 }
-  if (read.volumeM3 !== null) {
+  const most = data.asRead ? null : mostCounted(facts)
+  if (read.volumeM3 !== null && (most === null || read.volumeM3 <= most.mostM3)) {
     return { ...readings, volumeM3: read.volumeM3, uncertaintyM3: read.uncertaintyM3!, grade: read.grade }
   }
+  return { ...readings, ...insteadOfMeter({ place, clockHours, readM3: read.volumeM3, mostM3, most }) }
+}
+
+interface Unbelievable {
+  place: Place
+  clockHours: number | null
+  /** What the readings say, although it is more than can have passed; null when they run back. */
+  readM3: number | null
+  mostM3: number
+  most: MostCounted | null
+}
+
+/** Readings that run back or say too much: the clock stands in for them; without it nothing counts and the doubt carries all. */
+function insteadOfMeter({ place, clockHours, readM3, mostM3, most }: Unbelievable) {
   const flowM3PerH = flowAt(place)
-  if (clockHours !== null && flowM3PerH !== null) {
-    return { ...readings, ...byFlow({ method: 'hours', hours: clockHours, flowM3PerH }) }
+  const byClock =
+    clockHours !== null && flowM3PerH !== null && byFlow({ method: 'hours', hours: clockHours, flowM3PerH })
+  if (readM3 !== null && most !== null) {
+    const [byClockM3, byClockErrorM3] = byClock ? [byClock.volumeM3, byClock.uncertaintyM3] : [null, 0]
+    const counted = countedInstead({ readM3, byClockM3, byClockErrorM3, most })
+    return { hours: clockHours, flowM3PerH: byClock ? flowM3PerH : null, ...counted, grade: 'estimated' as const }
   }
-  // The readings run back and nothing else was written: nobody can say how much, so the doubt carries all of it.
-  const doubtM3 = Number.isFinite(mostM3) ? mostM3 : 0
-  return { ...readings, volumeM3: 0, uncertaintyM3: doubtM3, grade: 'estimated' }
+  if (byClock) return byClock
+  const doubtM3 = Number.isFinite(mostM3) ? mostM3 : (most?.wholeDayM3 ?? 0)
+  return { volumeM3: 0, uncertaintyM3: doubtM3, grade: 'estimated' as const }
 }
 
 function byHours({ data, place, clockHours }: Reading): Measured | Unmeasured {

@@ -115,7 +115,7 @@ describe('the season balance', () => {
     const { ada, drawIds } = await plantedBook()
     const form = await ada.open(`/abstractions/${drawIds[0]}/corrections/new`)
     expect(form.html.querySelector('#opening')?.getAttribute('value')).toBe('1000')
-    const entry = await ada.send(form, { closing: '1072', reason: 'the 7 was read as a 6' })
+    const entry = await ada.send(form, { closing: '1072', asRead: 'yes', reason: 'the 7 was read as a 6' })
     expect(entry.words).toContain('72 m³')
     expect(entry.words).toContain('60 m³ on 2 Jun 2026, written by Ada. Reason: the 7 was read as a 6')
     const old = await ada.open(`/abstractions/${drawIds[0]}`)
@@ -137,7 +137,7 @@ describe('the season balance', () => {
     const { ada, drawIds } = await plantedBook()
     const path = `/abstractions/${drawIds[0]}/corrections/new`
     const forms = [await ada.open(path), await ada.open(path)]
-    expect((await ada.send(forms[0]!, { closing: '1072', reason: 'misread' })).status).toBe(200)
+    expect((await ada.send(forms[0]!, { closing: '1072', asRead: 'yes', reason: 'misread' })).status).toBe(200)
     const second = await ada.send(forms[1]!, { closing: '1073', reason: 'misread' })
     expect(second.status).toBe(409)
     expect(second.words).toContain('has already been corrected')

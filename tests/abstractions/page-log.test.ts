@@ -121,6 +121,42 @@ describe('a closing reading below the opening one', () => {
   })
 })
 
+describe('a closing reading that says more than the pump can give', () => {
+  it('counts what the clock gives, as an estimate whose doubt carries the rest up to a day’s pumping', async () => {
+    const { ada, logPage, db, plotId } = await bookWithTurn()
+    const entry = await ada.fill(logPage, { opening: '1204', closing: '9208', startTime: '08:00', endTime: '10:00' })
+    expect(entry.words).toContain('would be 8,004 m³, and the pump cannot give that in 2 h 00')
+    expect(entry.words).toContain('Look at this again')
+    const [drawn] = await listAbstractions(db, DAY)
+    // Outlet 3 gives 2 m3/h; the pump 3 m3/h from 7 to 17 o'clock, with a tenth over: 33 m3 in a day.
+    expect(drawn).toMatchObject({ volumeM3: 4, grade: 'estimated', openingM3: 1204, closingM3: 9208 })
+    expect(drawn!.uncertaintyM3).toBeCloseTo(29, 9)
+    expect(await deliveredByPlot(db, DAY)).toEqual(new Map([[plotId, 4]]))
+    expect((await ada.open('/balance')).words).not.toContain('8,004')
+    const again = await ada.fill(`${entry.path}/corrections/new`, {
+      closing: '1228',
+      asRead: 'yes',
+      reason: 'new pump',
+    })
+    expect(again.words).toContain('24 m³ (measured')
+  })
+
+  it('counts nothing without clock times, says so and points it out on the day', async () => {
+    const { ada, logPage, db } = await bookWithTurn()
+    const entry = await ada.fill(logPage, { opening: '1204', closing: '9208' })
+    expect(entry.words).toContain('nothing is counted until somebody corrects it')
+    expect(entry.words).toContain('more than the pump gives in a whole day')
+    expect((await listAbstractions(db, DAY))[0]).toMatchObject({ volumeM3: 0 })
+    expect((await ada.open('/log')).words).toContain('look again')
+  })
+
+  it('still counts what is read when the clock may only be a little off', async () => {
+    const { ada, logPage, db } = await bookWithTurn()
+    await ada.fill(logPage, { opening: '1204', closing: '1211', startTime: '08:00', endTime: '10:00' })
+    expect((await listAbstractions(db, DAY))[0]).toMatchObject({ volumeM3: 7, grade: 'measured' })
+  })
+})
+
 describe('water beside the turns', () => {
   it('counts jerrycans at the drinking stand', async () => {
     const { ada, db } = await bookWithTurn()
