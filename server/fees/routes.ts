@@ -3,6 +3,7 @@ import type { Parts } from '../app.ts'
 import { addCashBookRoutes } from './cash-book-routes.ts'
 import { addChargeRoutes } from './charge-routes.ts'
 import { addClosingRoutes } from './closing-routes.ts'
+import { addCostRoutes } from './cost-routes.ts'
 import { addCountRoutes } from './count-routes.ts'
 import { addMisplacedRoutes } from './misplaced-routes.ts'
 import { addMoneyRoutes } from './money-routes.ts'
@@ -14,6 +15,7 @@ import { addReceiptRoutes } from './receipt-routes.ts'
 import { addReconciliationRoutes } from './reconciliation-routes.ts'
 import { addStatementRoutes } from './statement-routes.ts'
 import { addTariffRoutes } from './tariff-routes.ts'
+import { addVoucherRoutes } from './voucher-routes.ts'
 
 export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addMoneyRoutes(app, parts)
@@ -30,4 +32,6 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addMoneyStatementRoutes(app, parts)
   addReconciliationRoutes(app, parts)
   addClosingRoutes(app, parts)
+  addVoucherRoutes(app, parts)
+  addCostRoutes(app, parts)
 }

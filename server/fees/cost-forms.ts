@@ -1,0 +1,36 @@
+import { date, optional, select, text, whole } from '../web/fields.ts'
+import { defineForm } from '../web/forms.ts'
+import { HELD_COLUMNS, MONEY_COLUMNS } from './account-store.ts'
+import { money } from './forms.ts'
+import { COST_CATEGORIES } from './voucher-store.ts'
+
+export function voucherForm(currency: string) {
+  return defineForm('treasury.voucher', {
+    payee: text({ max: 80 }),
+    purpose: text({ max: 200 }),
+    category: select(COST_CATEGORIES),
+    amount: money(currency, { least: 1 }),
+    invoice: optional(text({ max: 60 })),
+    column: select(HELD_COLUMNS),
+    stipendPersonId: optional(select()),
+    stipendFromOn: optional(date()),
+    stipendToOn: optional(date()),
+    stipendDays: optional(whole({ min: 1, max: 366 })),
+  })
+}
+
+export const PayoutForm = defineForm('treasury.payout', { onDate: date() })
+
+export function floatForm(currency: string) {
+  return defineForm('treasury.float', { fromOn: date(), limit: money(currency) })
+}
+
+export function moveForm(currency: string) {
+  return defineForm('treasury.move', {
+    from: select(MONEY_COLUMNS),
+    to: select(HELD_COLUMNS),
+    amount: money(currency, { least: 1 }),
+    onDate: date(),
+    words: text({ max: 120 }),
+  })
+}

@@ -1,0 +1,93 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { listTransfers } from '../../server/fees/transfer-store.ts'
+import { optionValue, type Visitor } from '../support/visitor.ts'
+import { type MoneyBook, moneyBook, told } from './page-book.ts'
+
+const VOUCHER = {
+  payee: 'a smith at the ford',
+  purpose: 'new gland for the valve',
+  category: 'repairs',
+  amount: '80',
+  invoice: 'bill 12',
+  column: 'cash',
+}
+
+describe('a voucher', () => {
+  let book: MoneyBook
+  let tomo: Visitor
+  let goma: Visitor
+  beforeEach(async () => {
+    book = await moneyBook()
+    const goma7 = { number: '7', name: 'Goma', signInName: 'goma', phone: '', password: 'one more long word' }
+    await book.ada.fill('/persons/new', { ...goma7, roles: ['committee'] })
+    goma = book.visitor()
+    await goma.fill('/session/new', { signInName: 'goma', password: 'one more long word' })
+    tomo = await book.signedIn('Tomo')
+    const opening = await tomo.open('/openings/new')
+    await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
+  })
+
+  const approve = (visitor: Visitor, path: string) => visitor.fill(path, {}, { action: `${path}/approval` })
+
+  it('moves money only once two other people have put their names under it, and once', async () => {
+    const voucher = await tomo.fill('/vouchers/new', VOUCHER)
+    expect(told(voucher)).toContain('waits for 2 names')
+    expect(voucher.html.querySelector('main form')).toBeNull()
+    expect(told(await approve(book.ada, voucher.path))).toContain('waits for one more name')
+    expect(told(await book.ada.open(voucher.path))).toContain('Your name stands under this voucher already')
+    expect(await listTransfers(book.db)).toHaveLength(1)
+    await approve(goma, voucher.path)
+    const ready = await tomo.open(voucher.path)
+    const paid = await tomo.send(ready, {})
+    expect(told(paid)).toContain('paid on 4 Jun 2026, written by Tomo')
+    const again = await tomo.send(ready, { onDate: '2026-06-03' })
+    expect(again.status).toBe(409)
+    expect(told(await tomo.open('/cash-book'))).toMatch(/costs payout: voucher 1: new gland .* KES 80.00 KES 420.00/)
+    expect(told(await tomo.open('/vouchers'))).toMatch(/repairs KES 80.00 Together KES 80.00/)
+    expect(told(await tomo.open('/reconciliation?period=season'))).not.toContain('without a voucher')
+  })
+
+  it('larger than what its column holds is not paid', async () => {
+    const voucher = await tomo.fill('/vouchers/new', { ...VOUCHER, amount: '501' })
+    await approve(book.ada, voucher.path)
+    await approve(goma, voucher.path)
+    const refused = await tomo.fill(voucher.path, {})
+    expect(refused.html.querySelector('#onDate-error')?.text).toContain('holds less than this voucher')
+    expect(await listTransfers(book.db)).toHaveLength(1)
+  })
+
+  it('for a stipend is put beside the days in the log, without a word against anybody', async () => {
+    for (const onDate of ['2026-06-01', '2026-06-02']) await book.deliver({ onDate })
+    const form = await tomo.open('/vouchers/new')
+    const stipend = {
+      ...{ ...VOUCHER, payee: 'Dela', category: 'stipend', purpose: 'pump days' },
+      stipendPersonId: optionValue(form, 'stipendPersonId', 'Dela'),
+      ...{ stipendFromOn: '2026-06-01', stipendToOn: '2026-06-04' },
+    }
+    const refused = await tomo.send(form, { ...stipend, stipendDays: '' })
+    expect(refused.html.querySelector('#stipendDays-error')?.text).toContain('how many days are paid')
+    const voucher = await tomo.fill('/vouchers/new', { ...stipend, stipendDays: '3' })
+    expect(told(voucher)).toMatch(/3 days paid from 1 Jun 2026 to 4 Jun 2026; Dela wrote into the log on 2 days/)
+    const right = await tomo.fill('/vouchers/new', { ...stipend, stipendDays: '2' })
+    expect(told(right)).toContain('wrote into the log on as many days')
+  })
+
+  it('pays from the reserve for a replacement only, and money goes there by a move', async () => {
+    const refused = await tomo.fill('/vouchers/new', { ...VOUCHER, column: 'reserve' })
+    expect(refused.html.querySelector('#column-error')?.text).toContain('kept for the replacement')
+    const moved = await tomo.fill('/moves/new', { to: 'reserve', amount: '120', words: 'put by in June' })
+    expect(told(moved)).toContain('Reserve for the pump, kept apart KES 120.00')
+    const much = await tomo.fill('/moves/new', { to: 'reserve', amount: '1000', words: 'put by' })
+    expect(much.html.querySelector('#amount-error')?.text).toContain('holds less')
+    const kept = { ...VOUCHER, column: 'reserve', category: 'replacement', amount: '120' }
+    expect(told(await tomo.fill('/vouchers/new', kept))).toContain('replacement of pump or panels')
+  })
+
+  it('is not for members, and above the most cash to keep the page says how much', async () => {
+    const bela = await book.signedIn('Bela')
+    expect((await bela.open('/vouchers')).status).toBe(403)
+    expect((await book.ada.open('/vouchers/new')).status).toBe(403)
+    const page = await tomo.fill('/float-limit/new', { limit: '200' })
+    expect(told(page)).toContain('The box holds KES 300.00 more than the group keeps in cash')
+  })
+})
