@@ -43,24 +43,29 @@ function standingOf(inputs: WeekInputs, claim: WeekClaim, week: Pick<PlannedWeek
   }
   const listed = rule.protectedPlots.find((one) => one.plotId === claim.plotId)
   const guarded = listed !== undefined && (drought?.stage ?? 0) <= (listed.upToStage ?? Number.POSITIVE_INFINITY)
-  let [needM3, leastM3] = [0, 0]
-  for (const part of claim.parts) {
+  const placeOf = (part: WeekClaim['parts'][number]) =>
+    rule.classes.find((one) => one.class === part.class)?.place ?? Number.POSITIVE_INFINITY
+  const carried = choice && choice.rule !== 'evening-out' ? (carryOverM3[claim.plotId] ?? 0) : 0
+  // What was asked for goes to the parts in the order in which the rule serves them; what is carried over to the first.
+  let askedLeft = claim.requestedM3 ?? Number.POSITIVE_INFINITY
+  let [mostM3, leastM3] = [0, 0]
+  const served = [...claim.parts].sort((a, b) => (guarded ? 0 : order(placeOf(a), placeOf(b))))
+  for (const [at, part] of served.entries()) {
     const left = guarded ? part.needM3 : part.needM3 * Math.min(1, drought?.capByClass[part.class] ?? 1)
     const minimum = rule.classes.find((one) => one.class === part.class)?.minimumPart ?? 0
-    needM3 += left
-    leastM3 += guarded ? left : Math.min(left, part.needM3 * minimum)
+    const asked = Math.min(left, askedLeft)
+    askedLeft -= asked
+    mostM3 += asked
+    leastM3 += Math.min(asked + (at === 0 ? carried : 0), guarded ? left : Math.min(left, part.needM3 * minimum))
   }
-  const carried = choice && choice.rule !== 'evening-out' ? (carryOverM3[claim.plotId] ?? 0) : 0
-  const asked = claim.requestedM3 ?? Number.POSITIVE_INFINITY
-  const places = claim.parts.map((part) => rule.classes.find((one) => one.class === part.class)?.place ?? Infinity)
   return {
     plotId: claim.plotId,
     gotM3: own.reduce((sum, { allocatedM3 }) => sum + allocatedM3, 0),
     outletIds: inputs.plots.find((plot) => plot.id === claim.plotId)?.outletIds ?? [],
     byOutletM3,
-    mostM3: Math.min(needM3, asked) + carried,
-    leastM3: Math.min(leastM3, asked),
-    rank: guarded ? 0 : Math.min(...places),
+    mostM3: mostM3 + carried,
+    leastM3,
+    rank: guarded ? 0 : Math.min(...claim.parts.map(placeOf)),
     heldByHours: week.shares.find((share) => share.plotId === claim.plotId)?.heldBy.kind === 'hours',
   }
 }
@@ -111,6 +116,10 @@ function hasMore(short: Standing, other: Standing): boolean {
   return (
     other.gotM3 > other.leastM3 + TOLERANCE_M3 || (short.rank === 0 && other.rank > 0 && other.gotM3 > TOLERANCE_M3)
   )
+}
+
+function order(a: number, b: number): number {
+  return a === b ? 0 : a - b
 }
 
 function through({ byOutletM3 }: Standing, outletIds: readonly string[]): number {
