@@ -79,7 +79,7 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const form = readForm(PlanCorrectionForm, request.body)
     if (!form.ok) return showPlan(request, reply, form, wrongPlan)
     const { plotId, cropKey, area, sownOn, struckOut, reason } = form.data
-    const plan = { plotId, cropKey, areaM2: area, sownOn }
+    const plan = { plotId, cropKey, areaM2: area, sownOn, tranche: wrongPlan.tranche }
     const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
     const group = found(await currentGroup(db))
     const checked = { plan, plot, group, crops: await cropBook(db), request, endedOn: wrongPlan.endedOn }

@@ -1,6 +1,6 @@
 import type { Crop } from '../../domain/crops/index.ts'
 import type { Database } from '../database/connection.ts'
-import { appendEntry, type Pen } from '../database/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
 import { cropBook } from './crop-store.ts'
 
@@ -19,12 +19,16 @@ export interface PlannedCrop {
   outcome: Outcome | null
   /** The crop as it was described on the day of sowing; null where the book no longer knows it. */
   crop: Crop | null
+  /** Whether it was declared with the first tranche or with the second; null where nobody said. */
+  tranche: Tranche | null
 }
 
-export type NewCropPlan = Pick<PlannedCrop, 'plotId' | 'cropKey' | 'areaM2' | 'sownOn'>
+export type Tranche = 1 | 2
+
+export type NewCropPlan = Pick<PlannedCrop, 'plotId' | 'cropKey' | 'areaM2' | 'sownOn'> & { tranche?: Tranche | null }
 
 export async function addCropPlan(pen: Pen, plan: NewCropPlan): Promise<string> {
-  return appendEntry(pen, { kind: 'crop-plan' }, { crop_plan: [rowOf(plan)] })
+  return appendEntry(pen, { kind: 'crop-plan' }, factsOf(plan))
 }
 
 /** Writes a plan anew in place of one that was written wrong; without a plan the wrong one is struck out. */
@@ -32,7 +36,7 @@ export async function correctCropPlan(
   pen: Pen,
   { planId, plan, reason }: { planId: string; plan: NewCropPlan | null; reason: string },
 ): Promise<string> {
-  const facts = plan ? { crop_plan: [rowOf(plan)] } : {}
+  const facts = plan ? factsOf(plan) : {}
   return appendEntry(pen, { kind: 'crop-plan', correctsId: planId, reason }, facts)
 }
 
@@ -56,8 +60,9 @@ export async function earlierPlans(db: Database, planId: string): Promise<(NewCr
   return found
 }
 
-function rowOf({ plotId, cropKey, areaM2, sownOn }: NewCropPlan) {
-  return { plot_id: plotId, crop_key: cropKey, area_m2: areaM2, sown_on: sownOn }
+function factsOf({ plotId, cropKey, areaM2, sownOn, tranche }: NewCropPlan): Facts {
+  const crop_plan = [{ plot_id: plotId, crop_key: cropKey, area_m2: areaM2, sown_on: sownOn }]
+  return tranche ? { crop_plan, crop_tranche: [{ tranche }] } : { crop_plan }
 }
 
 export interface NewCropEnd {
@@ -88,7 +93,9 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
   const plans = await db
     .selectFrom('crop_plan')
     .innerJoin('entry', 'entry.id', 'crop_plan.entry_id')
+    .leftJoin('crop_tranche', 'crop_tranche.entry_id', 'crop_plan.entry_id')
     .selectAll('crop_plan')
+    .select('crop_tranche.tranche')
     .where(standing('crop_plan'))
     .orderBy('sown_on')
     .orderBy('entry.seq')
@@ -104,6 +111,7 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     sownOn: row.sown_on,
     endedOn: endOf.get(row.entry_id)?.ended_on ?? null,
     outcome: (endOf.get(row.entry_id)?.outcome as Outcome | undefined) ?? null,
+    tranche: row.tranche as Tranche | null,
     crop: crops.of({ cropKey: row.crop_key, sownOn: row.sown_on }),
   }))
 }
