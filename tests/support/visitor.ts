@@ -17,7 +17,8 @@ export interface Seen {
 export class Visitor {
   readonly agent: ReturnType<typeof supertest.agent>
 
-  constructor(server: Server) {
+  /** A server in this process, or the address of one elsewhere. */
+  constructor(server: Server | string) {
     this.agent = supertest.agent(server)
   }
 

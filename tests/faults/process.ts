@@ -1,0 +1,74 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { createServer } from 'node:net'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { projectFolder } from '../../server/project-folder.ts'
+
+export interface Running {
+  port: number
+  /** What the terminal showed so far. */
+  shown(): string
+  /** Ends the process as a power cut would: no handler runs. */
+  kill(): Promise<void>
+}
+
+export function temporaryFolder(): { path: string; remove(): void } {
+  const path = mkdtempSync(join(tmpdir(), 'commonweir-faults-'))
+  return { path, remove: () => rmSync(path, { recursive: true, force: true }) }
+}
+
+/** The real server in a process of its own, once it says that it listens. */
+export async function startServer(
+  database: string,
+  { port, mostBlocks }: { port?: number; mostBlocks?: number } = {},
+): Promise<Running> {
+  const at = port ?? (await freePort())
+  const { child, shown } = launch({ DATABASE: database, PORT: String(at) }, mostBlocks)
+  while (!shown().includes('Commonweir: open')) {
+    if (child.exitCode !== null) throw new Error(`the server did not start: ${shown()}`)
+    await new Promise((resolve) => setTimeout(resolve, 20))
+  }
+  return {
+    port: at,
+    shown,
+    kill: async () => {
+      if (child.exitCode !== null || child.signalCode !== null) return
+      const ended = once(child, 'exit')
+      child.kill('SIGKILL')
+      await ended
+    },
+  }
+}
+
+/** A start that is expected to end by itself. */
+export async function failedStart(environment: Record<string, string>, mostBlocks?: number) {
+  const { child, shown } = launch({ PORT: String(await freePort()), ...environment }, mostBlocks)
+  const [code] = (await once(child, 'close')) as [number | null]
+  return { code, shown: shown() }
+}
+
+/** `mostBlocks` of 512 bytes is the largest file that the process may write, which is how a disk without room is played. */
+function launch(environment: Record<string, string>, mostBlocks?: number): { child: ChildProcess; shown(): string } {
+  const command = [process.execPath, '--import', 'tsx', 'server/main.ts']
+  const limited = ['sh', '-c', `trap '' XFSZ; ulimit -f ${mostBlocks}; exec "$@"`, 'sh', ...command]
+  const [program, ...rest] = mostBlocks === undefined ? command : limited
+  const child = spawn(program!, rest, { cwd: projectFolder(), env: { ...process.env, ...environment } })
+  let text = ''
+  for (const stream of [child.stdout!, child.stderr!]) {
+    stream.on('data', (part: Buffer) => {
+      text += part.toString()
+    })
+  }
+  return { child, shown: () => text }
+}
+
+async function freePort(): Promise<number> {
+  const server = createServer().listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  const { port } = server.address() as { port: number }
+  server.close()
+  await once(server, 'close')
+  return port
+}
