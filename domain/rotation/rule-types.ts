@@ -57,6 +57,7 @@ export interface WeekRule extends RuleMix {
 /** A declared stage of drought and what it leaves of each class's need. */
 export interface WeekDrought {
   stage: number
+  name: string
   capByClass: Partial<Record<PlotClass, number>>
 }
 

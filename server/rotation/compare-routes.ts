@@ -61,6 +61,7 @@ export function addCompareRoutes(app: FastifyInstance, { db, now }: Parts): void
       published: week.published !== null,
       over: weekEndOn(weekStartOn) < request.visit.today,
       choice: inputs.choice,
+      drought: inputs.drought,
       plots: inputs.plots,
       names: RULE_NAMES,
       ...comparedWeek(inputs),

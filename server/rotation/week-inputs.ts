@@ -33,7 +33,7 @@ export async function weekInputs(
     days,
     rule,
     choice: await weekChoice(db, weekStartOn),
-    drought: await declaredDrought(db, today),
+    drought: await declaredDrought(db, weekStartOn > today ? weekStartOn : today),
     weirs: await weekWeirs(db, { group, weekStartOn, today }),
     ...(await turnGround(db, { group, days, plots })),
     outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>

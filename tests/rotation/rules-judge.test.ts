@@ -73,7 +73,7 @@ const someWeek = fc
           })),
           protectedPlots: guarded ? [{ plotId: 'p0', upToStage: 1 }] : [],
         },
-        drought: cap === null ? null : { stage: 1, capByClass: { market: cap, late: cap } },
+        drought: cap === null ? null : { stage: 1, name: 'dry', capByClass: { market: cap, late: cap } },
         choice: rule === null ? null : { rule, reason: 'tried', chosenBy: 'Ada', chosenAt: '2026-06-05T10:00:00Z' },
         carryOverM3: { p0: carried },
       }),
@@ -128,7 +128,7 @@ describe('the judge of the rule', () => {
     },
     plots: { school: { needM3: 8 }, f: { needM3: 12 }, m: { needM3: 12, class: 'market' } },
     drinkingM3: 3,
-    drought: { stage: 1, capByClass: { market: 0.5 } },
+    drought: { stage: 1, name: 'dry', capByClass: { market: 0.5 } },
   })
   const codes = (changes: Record<string, number>) =>
     checkRule(inputs, tampered(planWeek(inputs), changes)).map((one) => one.code)

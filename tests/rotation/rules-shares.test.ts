@@ -82,7 +82,8 @@ describe('the protected list', () => {
   })
 
   it('lets go of it in a stage above the chosen one', () => {
-    const at = (stage: number) => ruleWeek({ rule: protect(1), plots: five(), drought: { stage, capByClass: {} } })
+    const at = (stage: number) =>
+      ruleWeek({ rule: protect(1), plots: five(), drought: { stage, name: 'dry', capByClass: {} } })
     expectGiven(at(1), { school: 10, p1: 5 })
     expectGiven(at(2), { school: 6, p1: 6 })
   })
@@ -95,7 +96,7 @@ describe('the protected list', () => {
   })
 
   it('is not cut by a drought stage that caps its class', () => {
-    const drought = { stage: 2, capByClass: { food: 0.3 } }
+    const drought = { stage: 2, name: 'dry', capByClass: { food: 0.3 } }
     expectGiven(ruleWeek({ rule: protect(null), plots: five(), drought }), { school: 10, p1: 3 })
   })
 })
@@ -153,7 +154,7 @@ describe('a declared drought stage', () => {
   it('cuts a class to a part of its need, and says so', () => {
     const inputs = ruleWeek({
       plots: { f: { needM3: 10 }, m: { needM3: 10, class: 'market' } },
-      drought: { stage: 2, capByClass: { market: 0.4 } },
+      drought: { stage: 2, name: 'dry', capByClass: { market: 0.4 } },
     })
     expectGiven(inputs, { f: 10, m: 4 })
     const market = planWeek(inputs).shares.find((share) => share.plotId === 'm')!
@@ -161,7 +162,7 @@ describe('a declared drought stage', () => {
   })
 
   it('banks nothing of what it cuts off', () => {
-    const drought = { stage: 2, capByClass: { market: 0.4 } }
+    const drought = { stage: 2, name: 'dry', capByClass: { market: 0.4 } }
     const plots = { f: { needM3: 10 }, m: { needM3: 10, class: 'market' as const } }
     const market = planWeek(ruleWeek({ plots, drought })).shares.find((share) => share.plotId === 'm')!
     expect(market.weekEntitledM3).toBeCloseTo(4, 9)
