@@ -12,6 +12,7 @@ import * as planting from './0010-planting.ts'
 import * as rules from './0011-rules.ts'
 import * as turns from './0012-turns.ts'
 import * as treasury from './0013-treasury.ts'
+import * as log from './0014-log.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -28,4 +29,5 @@ export const migrations: Record<string, Migration> = {
   '0011-rules': rules,
   '0012-turns': turns,
   '0013-treasury': treasury,
+  '0014-log': log,
 }

@@ -10,12 +10,13 @@ import {
   addAbstraction,
   findAbstraction,
   listAbstractions,
-  type Measure,
   USES,
   type Use,
+  type Way,
 } from './abstraction-store.ts'
 import { correctionOf } from './correction-store.ts'
 import { drawOfInput } from './draw-input.ts'
+import { moreOf } from './draw-more-store.ts'
 import { drawPage, methodOf } from './draw-pages.ts'
 import { flagsOfDay, flagWords } from './flags.ts'
 import { drawForm, readDraw } from './forms.ts'
@@ -23,7 +24,7 @@ import { placeOf, worksOn } from './places.ts'
 import { findTurn } from './turn-store.ts'
 
 /** How each use is usually measured; the others are one tap away. */
-const USUAL_METHOD: Record<Use, Measure> = {
+const USUAL_METHOD: Record<Use, Way> = {
   irrigation: 'meter',
   drinking: 'volume',
   stock: 'volume',
@@ -81,6 +82,7 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
         titleValues: { plot: drawn.plotNumber ?? '' },
         drawn,
         correction,
+        more: (await moreOf(db, [drawn.id])).get(drawn.id),
         old,
         plan: drawn.turnId === null ? null : ((await findTurn(db, drawn.turnId)) ?? null),
         flags: correction ? [] : await flagsOf(request, drawn),
@@ -96,7 +98,7 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
     return (flags.get(drawn.id) ?? []).map((flag) => flagWords(locale.t, format, flag))
   }
 
-  async function show(request: FastifyRequest, reply: FastifyReply, use: Use, method: Measure, filled: Filled) {
+  async function show(request: FastifyRequest, reply: FastifyReply, use: Use, method: Way, filled: Filled) {
     return drawPage(db, request, reply, {
       title: `abstractions.new.title-${use}`,
       form: formOf(use, method),
@@ -112,7 +114,7 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
   }
 }
 
-function formOf(use: Use, method: Measure) {
+function formOf(use: Use, method: Way) {
   return drawForm({ method, ofTurn: false, forPlot: use === 'irrigation', corrects: false })
 }
 

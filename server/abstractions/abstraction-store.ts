@@ -4,9 +4,13 @@ import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
 import { abstractionRows } from './abstraction-rows.ts'
+import { type DrawMore, moreRows } from './draw-more-store.ts'
 
 export const USES = ['irrigation', 'drinking', 'stock', 'flushing', 'other'] as const
-export const MEASURES = ['meter', 'hours', 'volume'] as const
+export const MEASURES = ['meter', 'hours', 'bucket', 'tank', 'volume'] as const
+/** How the screens ask for a measurement: a meter that was replaced in between is a way of its own. */
+export const WAYS = ['meter', 'hours', 'volume', 'bucket', 'tank', 'replaced'] as const
+export type Way = (typeof WAYS)[number]
 export type Use = (typeof USES)[number]
 export type Measure = (typeof MEASURES)[number]
 
@@ -34,6 +38,7 @@ export interface NewAbstraction {
   uncertaintyM3: number
   grade: 'measured' | 'estimated'
   remark: string | null
+  more?: DrawMore
 }
 
 export interface Abstraction extends NewAbstraction {
@@ -85,7 +90,7 @@ export async function addAbstraction(pen: Pen, drawn: NewAbstraction, head: Abst
     grade: drawn.grade,
     remark: drawn.remark,
   }
-  return appendEntry(pen, { kind: 'abstraction', ...head }, { abstraction: [row] })
+  return appendEntry(pen, { kind: 'abstraction', ...head }, { abstraction: [row], ...moreRows(drawn.more) })
 }
 
 /** Strikes out a draw that never was: a correction without a fact of its own. */

@@ -6,15 +6,10 @@ import { found, PageError } from '../web/errors.ts'
 import { emptyForm, type Filled, type Typed, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { write } from '../web/pen.ts'
-import {
-  type Abstraction,
-  addAbstraction,
-  findAbstraction,
-  type Measure,
-  strikeAbstraction,
-} from './abstraction-store.ts'
+import { type Abstraction, addAbstraction, findAbstraction, strikeAbstraction, type Way } from './abstraction-store.ts'
 import { correctionOf } from './correction-store.ts'
 import { type DrawInput, drawOfInput } from './draw-input.ts'
+import { type DrawMore, moreOf } from './draw-more-store.ts'
 import { drawPage, methodOf } from './draw-pages.ts'
 import { placeOfDraw } from './flags.ts'
 import { drawForm, readDraw } from './forms.ts'
@@ -29,8 +24,8 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
 
   app.get<WithEntry>('/abstractions/:id/corrections/new', guard, async (request, reply) => {
     const old = await standingOr409(request)
-    const method = methodOf(request.query.method ?? old.method)
-    return show(request, reply, old, method, emptyForm(typedOf(old)))
+    const method = methodOf(request.query.method ?? wayOf(old, await moreOfOne(old.id)))
+    return show(request, reply, old, method, emptyForm(typedOf(old, await moreOfOne(old.id))))
   })
 
   app.post<WithEntry>('/abstractions/:id/corrections', guard, async (request, reply) => {
@@ -62,6 +57,10 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
     )
   })
 
+  async function moreOfOne(id: string): Promise<DrawMore> {
+    return (await moreOf(db, [id])).get(id)!
+  }
+
   async function standingOr409(request: FastifyRequest): Promise<Abstraction> {
     const { id } = request.params as { id: string }
     const drawn = found(await findAbstraction(db, id))
@@ -72,7 +71,7 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
   async function corrected(
     request: FastifyRequest,
     old: Abstraction,
-    method: Measure,
+    method: Way,
     form: Extract<ReturnType<typeof readDraw>, { ok: true }>,
   ): Promise<DrawInput> {
     const works = await worksOn(db, form.data.onDate)
@@ -92,7 +91,7 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
     })
   }
 
-  async function show(request: FastifyRequest, reply: FastifyReply, old: Abstraction, method: Measure, filled: Filled) {
+  async function show(request: FastifyRequest, reply: FastifyReply, old: Abstraction, method: Way, filled: Filled) {
     const { locale, format } = request.visit
     const was = locale.t('abstractions.correction.was-line', {
       volume: format.toLitre(old.volumeM3),
@@ -119,7 +118,7 @@ async function mustStand(db: Database, id: string): Promise<void> {
   if (await correctionOf(db, id)) throw new PageError(409, 'abstractions.correction.already')
 }
 
-function formOf(old: Abstraction, method: Measure) {
+function formOf(old: Abstraction, method: Way) {
   return drawForm({ method, ofTurn: old.turnId !== null, forPlot: old.use === 'irrigation', corrects: true })
 }
 
@@ -130,7 +129,7 @@ function struckOut(form: ReturnType<typeof readDraw>): string | null {
 }
 
 /** The form as it stood in the book. */
-function typedOf(old: Abstraction): Typed {
+function typedOf(old: Abstraction, more: DrawMore): Typed {
   const figure = (value: number | null) => (value === null ? '' : String(value))
   return {
     opening: figure(old.openingM3),
@@ -144,7 +143,24 @@ function typedOf(old: Abstraction): Typed {
     takerId: old.takerId ?? '',
     onDate: old.onDate,
     remark: old.remark ?? '',
+    ...typedMore(more),
   }
+}
+
+function typedMore({ sky, standIn, slipNo, events, tool, seconds }: DrawMore): Typed {
+  const figure = (value: number | null | undefined) => (value == null ? '' : String(value))
+  const rise = tool?.tankRiseM == null ? '' : String(Math.round(tool.tankRiseM * 1e4) / 100)
+  return {
+    ...{ sky: sky ?? '', standIn: standIn ?? '', slipNo: figure(slipNo), events },
+    ...{ oldLast: figure(tool?.oldLastM3), newFirst: figure(tool?.newFirstM3), newSerial: tool?.newSerial ?? '' },
+    ...{ containerLitres: figure(tool?.containerLitres), tankArea: figure(tool?.tankAreaM2), tankRise: rise },
+    ...Object.fromEntries(seconds.map((timing, at) => [`seconds${at + 1}`, String(timing)])),
+  }
+}
+
+/** The way in which an entry was asked for. */
+function wayOf(old: Abstraction, { tool }: DrawMore): Way {
+  return old.method === 'meter' && tool?.oldLastM3 != null ? 'replaced' : old.method
 }
 
 /** Whole minutes as 1:30, anything finer as decimals. */

@@ -1,7 +1,7 @@
 import { InputError } from '../../domain/input-error.ts'
 import { type ReadForm, withError, withInputError } from '../web/forms.ts'
 import { localInstant } from '../web/visit.ts'
-import type { AbstractionHead, NewAbstraction, Use } from './abstraction-store.ts'
+import type { AbstractionHead, NewAbstraction, Use, Way } from './abstraction-store.ts'
 import { clockHours, factsOf } from './facts.ts'
 import type { DrawData } from './forms.ts'
 import { measure } from './measuring.ts'
@@ -10,7 +10,7 @@ import type { PlannedTurn } from './turn-store.ts'
 
 export interface DrawSetting {
   use: Use
-  method: NewAbstraction['method']
+  method: Way
   place: Place
   plotId: string | null
   plan: PlannedTurn | undefined
@@ -36,13 +36,14 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
   const facts = factsOf(
     {
       id: '',
-      method,
+      method: method === 'replaced' ? 'meter' : method,
       onDate: data.onDate,
       startTime: data.startTime,
       endTime: data.endTime,
       openingM3: data.opening ?? null,
       closingM3: data.closing ?? null,
       volumeM3: null,
+      replaced: method === 'replaced',
     },
     { place, plan, timeZone, writtenAt: setting.at.toISOString() },
   )
@@ -50,12 +51,16 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
     const hours = clockHours(data.onDate, data.startTime, data.endTime, timeZone)
     const measured = measure(method, { data, place, facts, clockHours: hours })
     if ('key' in measured) return { ok: false, form: withError(form, measured.field, measured.key) }
-    const { onDate, startTime, endTime, takerId, remark } = data
-    const drawn = { onDate, startTime, endTime, takerId, remark, ...measured, ...whereOf(setting) }
+    const { onDate, startTime, endTime, takerId, remark, sky, standIn, slipNo, events } = data
+    const { tool = null, seconds = [], ...figures } = measured
+    const more = { sky, standIn, slipNo, events, tool, seconds }
+    const drawn = { onDate, startTime, endTime, takerId, remark, ...figures, ...whereOf(setting), more }
     return { ok: true, drawn, head: { happenedAt: happenedAt(data, setting), forPersonId: takerId } }
   } catch (error) {
-    if (error instanceof InputError) return { ok: false, form: withInputError(form, fieldOf(method), error) }
-    throw error
+    if (!(error instanceof InputError)) throw error
+    // Of a bucket's two figures it is the length of time that people write in ways nobody understands.
+    const field = /hours|minutes/.test(error.code) ? 'hours' : fieldOf(method)
+    return { ok: false, form: withInputError(form, field, error) }
   }
 }
 
@@ -92,6 +97,8 @@ function happenedAt({ onDate, startTime, endTime }: DrawData, setting: DrawSetti
   return onDate === setting.today || noon === null ? setting.at.toISOString() : noon
 }
 
-function fieldOf(method: NewAbstraction['method']): string {
-  return method === 'meter' ? 'closing' : method
+/** The field that can mend what the domain refused. */
+function fieldOf(way: Way): string {
+  const fields = { meter: 'closing', replaced: 'closing', bucket: 'seconds1', tank: 'tankRise' } as const
+  return way === 'hours' || way === 'volume' ? way : fields[way]
 }

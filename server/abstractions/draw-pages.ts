@@ -4,7 +4,7 @@ import { listPersons } from '../people/person-store.ts'
 import { listPlots } from '../people/plot-store.ts'
 import type { Filled, Form } from '../web/forms.ts'
 import { page } from '../web/page.ts'
-import { MEASURES, type Measure } from './abstraction-store.ts'
+import { WAYS, type Way } from './abstraction-store.ts'
 import { placeOptions, worksOn } from './places.ts'
 
 export interface DrawPage {
@@ -12,7 +12,7 @@ export interface DrawPage {
   titleValues?: Record<string, string | number>
   form: Form
   filled: Filled
-  method: Measure
+  method: Way
   action: string
   /** The same page for another way of measuring: everything of its address but the method. */
   self: string
@@ -45,15 +45,15 @@ export async function drawPage(db: Database, request: FastifyRequest, reply: Fas
     ...shown,
     options,
     hidden: { ...shown.hidden, method: shown.method },
-    ways: MEASURES.map((way) => ({ way, href: withMethod(shown.self, way), current: way === shown.method })),
+    ways: WAYS.map((way) => ({ way, href: withMethod(shown.self, way), current: way === shown.method })),
   })
 }
 
 /** The method named in an address or sent with a form; two meter readings unless another is known. */
-export function methodOf(value: unknown): Measure {
-  return MEASURES.find((method) => method === value) ?? 'meter'
+export function methodOf(value: unknown): Way {
+  return WAYS.find((method) => method === value) ?? 'meter'
 }
 
-function withMethod(self: string, method: Measure): string {
+function withMethod(self: string, method: Way): string {
   return `${self}${self.includes('?') ? '&' : '?'}method=${method}`
 }

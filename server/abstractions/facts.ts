@@ -13,6 +13,8 @@ export interface JudgedDraw {
   openingM3: number | null
   closingM3: number | null
   volumeM3: number | null
+  /** The meter was replaced in between, so its two readings are not of one counter. */
+  replaced?: boolean
 }
 
 export interface Surroundings {
@@ -28,7 +30,7 @@ export interface Surroundings {
 /** Puts a draw and what surrounds it in the book into the form that `plausibility` judges. Numbers on plates stand for ids. */
 export function factsOf(draw: JudgedDraw, around: Surroundings): PlausibilityInput {
   const { place, plan, timeZone } = around
-  const metered = draw.method === 'meter'
+  const metered = draw.method === 'meter' && !draw.replaced
   return {
     turn: {
       outletId: outletMark(place.outlet?.number, draw.id),
@@ -37,8 +39,8 @@ export function factsOf(draw: JudgedDraw, around: Surroundings): PlausibilityInp
         meterId: metered ? place.pump?.id : undefined,
         startAt: draw.startTime && localInstant(draw.onDate, draw.startTime, timeZone),
         stopAt: draw.endTime && localInstant(draw.onDate, draw.endTime, timeZone),
-        openingM3: draw.openingM3,
-        closingM3: draw.closingM3,
+        openingM3: draw.replaced ? undefined : draw.openingM3,
+        closingM3: draw.replaced ? undefined : draw.closingM3,
         meterDigits: metered ? place.pump?.meterDigits : undefined,
         volumeM3: metered ? undefined : draw.volumeM3,
       }),

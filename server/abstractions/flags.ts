@@ -5,6 +5,7 @@ import type { Format } from '../web/format.ts'
 import type { Translate, Values } from '../web/locale.ts'
 import { localInstant } from '../web/visit.ts'
 import type { Abstraction } from './abstraction-store.ts'
+import { moreOf } from './draw-more-store.ts'
 import { factsOf, outletMark } from './facts.ts'
 import { type MeterRead, meterReads, neighboursOf } from './meter-store.ts'
 import { type Place, type Works, worksOn } from './places.ts'
@@ -25,17 +26,25 @@ export async function flagsOfDay(
   const reads = await readsOf(db, draws)
   const turns = await turnsOf(db, draws)
   const logged = group(draws, (draw) => draw.turnId)
+  const more = await moreOf(
+    db,
+    draws.map((draw) => draw.id),
+  )
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
   return new Map(
     draws.map((draw) => {
-      const facts = factsOf(draw, {
-        place: placeOfDraw(works, draw),
-        plan: draw.turnId === null ? undefined : turns.get(draw.turnId),
-        timeZone,
-        writtenAt: draw.writtenAt,
-        ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
-        others: others.filter((other) => other.id !== draw.id),
-      })
+      const replaced = more.get(draw.id)?.tool?.oldLastM3 != null
+      const facts = factsOf(
+        { ...draw, replaced },
+        {
+          place: placeOfDraw(works, draw),
+          plan: draw.turnId === null ? undefined : turns.get(draw.turnId),
+          timeZone,
+          writtenAt: draw.writtenAt,
+          ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
+          others: others.filter((other) => other.id !== draw.id),
+        },
+      )
       const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
       return [draw.id, [...plausibility(facts), ...(twice ? [LOGGED_TWICE] : [])]]
     }),

@@ -1,19 +1,36 @@
-import { date, type Field, number, optional, select, text, tick, time } from '../web/fields.ts'
+import { checks, date, type Field, number, optional, select, text, tick, time, whole } from '../web/fields.ts'
 import { defineForm, type Form, type ReadForm, readForm } from '../web/forms.ts'
-import type { Measure } from './abstraction-store.ts'
+import type { Way } from './abstraction-store.ts'
+import { EVENTS, type Event, SKIES, type Sky } from './draw-more-store.ts'
 
 export const UNITS = ['jerrycans', 'litres', 'm3'] as const
 export type Unit = (typeof UNITS)[number]
 
 const LARGEST_READING_M3 = 999_999_999
 
+const reading = () => number({ min: 0, max: LARGEST_READING_M3 })
+const seconds = () => number({ min: 0.1, max: 7200 })
+
 /** What is measured, by each way of measuring; it comes first, since the attendant stands at the pump with two numbers. */
-const MEASURED: Record<Measure, Record<string, Field>> = {
-  meter: {
-    opening: number({ min: 0, max: LARGEST_READING_M3 }),
-    closing: number({ min: 0, max: LARGEST_READING_M3 }),
+const MEASURED: Record<Way, Record<string, Field>> = {
+  meter: { opening: reading(), closing: reading() },
+  replaced: {
+    opening: reading(),
+    oldLast: reading(),
+    newFirst: reading(),
+    newSerial: optional(text({ max: 40 })),
+    closing: reading(),
   },
   hours: { hours: optional(text({ max: 12 })) },
+  bucket: {
+    containerLitres: number({ min: 0.1, max: 5000 }),
+    seconds1: seconds(),
+    seconds2: optional(seconds()),
+    seconds3: optional(seconds()),
+    seconds4: optional(seconds()),
+    hours: optional(text({ max: 12 })),
+  },
+  tank: { tankArea: number({ min: 0.01, max: 10_000 }), tankRise: number({ min: 0, max: 2000 }) },
   volume: { volume: number({ min: 0, max: 1_000_000 }), unit: select(UNITS) },
 }
 
@@ -23,6 +40,10 @@ const ABOUT = {
   startTime: optional(time()),
   endTime: optional(time()),
   takerId: optional(select()),
+  standIn: optional(text({ max: 60 })),
+  sky: optional(select(SKIES)),
+  events: checks(EVENTS),
+  slipNo: optional(whole({ min: 1, max: 9_999_999 })),
   onDate: date(),
   remark: optional(text({ max: 200 })),
 }
@@ -34,6 +55,17 @@ const CORRECTION = { reason: text({ max: 200 }), strike: tick() }
 export interface DrawData {
   opening?: number
   closing?: number
+  oldLast?: number
+  newFirst?: number
+  newSerial?: string | null
+  containerLitres?: number
+  seconds1?: number
+  seconds2?: number | null
+  seconds3?: number | null
+  seconds4?: number | null
+  tankArea?: number
+  /** In centimetres, as a stick reads. */
+  tankRise?: number
   hours?: string | null
   volume?: number
   unit?: Unit
@@ -42,6 +74,10 @@ export interface DrawData {
   startTime: string | null
   endTime: string | null
   takerId: string | null
+  standIn: string | null
+  sky: Sky | null
+  events: Event[]
+  slipNo: number | null
   onDate: string
   remark: string | null
   asRead?: boolean
@@ -50,7 +86,7 @@ export interface DrawData {
 }
 
 export interface DrawShape {
-  method: Measure
+  method: Way
   /** A turn brings its outlet and plot along. */
   ofTurn: boolean
   forPlot: boolean
@@ -64,7 +100,7 @@ export function drawForm({ method, ofTurn, forPlot, corrects }: DrawShape): Form
     ...(!ofTurn && forPlot ? FOR_PLOT : {}),
     ...MEASURED[method],
     ...ABOUT,
-    ...(corrects && method === 'meter' ? AS_READ : {}),
+    ...(corrects && (method === 'meter' || method === 'replaced') ? AS_READ : {}),
     ...(corrects ? CORRECTION : {}),
   })
 }

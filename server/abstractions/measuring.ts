@@ -1,6 +1,8 @@
 import {
+  bucketFlow,
   countedInstead,
   type HoursMethod,
+  type MeterReplacement,
   type MostCounted,
   measuredVolumeM3,
   mostBelievableM3,
@@ -10,14 +12,15 @@ import {
   TOOL_ERROR_FRACTION,
 } from '../../domain/abstractions/index.ts'
 import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../domain/units.ts'
-import type { NewAbstraction } from './abstraction-store.ts'
+import type { NewAbstraction, Way } from './abstraction-store.ts'
+import { type DrawTool, NO_TOOL } from './draw-more-store.ts'
 import type { DrawData, Unit } from './forms.ts'
 import type { Place } from './places.ts'
 
 export type Measured = Pick<
   NewAbstraction,
   'method' | 'openingM3' | 'closingM3' | 'hours' | 'flowM3PerH' | 'volumeM3' | 'uncertaintyM3' | 'grade'
->
+> & { tool?: DrawTool; seconds?: number[] }
 /** The field that must be mended, and the words for it. */
 export interface Unmeasured {
   field: string
@@ -36,17 +39,38 @@ interface Reading {
   clockHours: number | null
 }
 
-export function measure(method: NewAbstraction['method'], reading: Reading): Measured | Unmeasured {
-  if (method === 'meter') return byMeter(reading)
-  return method === 'hours' ? byHours(reading) : byVolume(reading)
+export function measure(way: Way, reading: Reading): Measured | Unmeasured {
+  switch (way) {
+    case 'meter':
+      return byMeter(reading)
+    case 'replaced':
+      return byReplacedMeter(reading)
+    case 'hours':
+      return byHours(reading)
+    case 'bucket':
+      return byBucket(reading)
+    case 'tank':
+      return byTank(reading)
+    case 'volume':
+      return byVolume(reading)
+  }
 }
 
-function byMeter({ data, place, facts, clockHours }: Reading): Measured {
+/** The old meter up to its last reading and the new one from its first; the new one is taken to have as many digits. */
+function byReplacedMeter(reading: Reading): Measured {
+  const { oldLast, newFirst, newSerial = null } = reading.data
+  const tool = { ...NO_TOOL, oldLastM3: oldLast!, newFirstM3: newFirst!, newSerial }
+  const newMeterDigits = reading.place.pump?.meterDigits
+  return { ...byMeter(reading, { oldLastM3: oldLast!, newFirstM3: newFirst!, newMeterDigits }), tool }
+}
+
+function byMeter({ data, place, facts, clockHours }: Reading, replacement?: MeterReplacement): Measured {
   const [openingM3, closingM3] = [data.opening!, data.closing!]
   const mostM3 = mostBelievableM3(facts)
   const meterDigits = place.pump?.meterDigits
   const readingStepM3 = Math.min(stepOf(openingM3), stepOf(closingM3))
-  const read = measuredVolumeM3({ method: 'meter', openingM3, closingM3, meterDigits, mostM3, readingStepM3 })
+  const meter = { method: 'meter' as const, openingM3, closingM3, meterDigits, mostM3, readingStepM3 }
+  const read = measuredVolumeM3({ ...meter, replacement })
   const readings = { ...NOTHING, method: 'meter' as const, openingM3, closingM3 }
   const most = data.asRead ? null : mostCounted(facts)
   if (read.volumeM3 !== null && (most === null || read.volumeM3 <= most.mostM3)) {
@@ -91,6 +115,31 @@ function byFlow(drawn: HoursMethod) {
   const { volumeM3, uncertaintyM3 } = measuredVolumeM3(drawn)
   const { hours, flowM3PerH } = drawn
   return { hours, flowM3PerH, volumeM3: volumeM3!, uncertaintyM3: uncertaintyM3!, grade: 'estimated' as const }
+}
+
+/** How long the water ran, as typed or by the clock, times the bucket's flow; four timings show their spread. */
+function byBucket({ data, clockHours }: Reading): Measured | Unmeasured {
+  const hours = data.hours ? parseHours(data.hours).hours : clockHours
+  if (hours === null) return { field: 'hours', key: 'abstractions.draw.hours-missing' }
+  const seconds = [data.seconds1, data.seconds2, data.seconds3, data.seconds4].flatMap((timing) => timing ?? [])
+  const containerLitres = data.containerLitres!
+  const { flowM3PerH } = bucketFlow({ containerLitres, seconds })
+  const drawn = measuredVolumeM3({ method: 'bucket', containerLitres, seconds, minutes: hours * 60 })
+  return {
+    ...NOTHING,
+    ...{ method: 'bucket', hours, flowM3PerH, volumeM3: drawn.volumeM3!, uncertaintyM3: drawn.uncertaintyM3! },
+    grade: drawn.grade,
+    tool: { ...NO_TOOL, containerLitres },
+    seconds,
+  }
+}
+
+function byTank({ data }: Reading): Measured {
+  const { tankArea: areaM2, tankRise: riseCm } = data
+  const drawn = measuredVolumeM3({ method: 'tank', areaM2: areaM2!, riseM: riseCm! / 100 })
+  const tool = { ...NO_TOOL, tankAreaM2: areaM2!, tankRiseM: riseCm! / 100 }
+  const { volumeM3, uncertaintyM3, grade } = drawn
+  return { ...NOTHING, method: 'tank', volumeM3: volumeM3!, uncertaintyM3: uncertaintyM3!, grade, tool }
 }
 
 /** Counted jerrycans are a measurement; litres or m3 that somebody names are an estimate (common practice, no source). */

@@ -5,7 +5,7 @@ import { found } from '../web/errors.ts'
 import { emptyForm, type Filled } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { write } from '../web/pen.ts'
-import { addAbstraction, type Measure, type Use } from './abstraction-store.ts'
+import { addAbstraction, type Use, type Way } from './abstraction-store.ts'
 import { drawOfInput } from './draw-input.ts'
 import { drawPage, methodOf } from './draw-pages.ts'
 import { drawForm, readDraw } from './forms.ts'
@@ -61,7 +61,7 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   interface Shown {
     turn: PlannedTurn
-    method: Measure
+    method: Way
     filled: Filled
   }
 
@@ -83,7 +83,7 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
   }
 
   /** The turn as planned, who holds the plot, and the figure that the method starts from. */
-  async function beforehand(request: FastifyRequest, turn: PlannedTurn, method: Measure) {
+  async function beforehand(request: FastifyRequest, turn: PlannedTurn, method: Way) {
     const { t } = request.visit.locale
     const { format: f } = request.visit
     const window = `${f.clock(turn.startMinute)}–${f.clock(turn.endMinute)}`
@@ -127,7 +127,7 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
   }
 }
 
-function formOf(method: Measure) {
+function formOf(method: Way) {
   return drawForm({ method, ofTurn: true, forPlot: false, corrects: false })
 }
 

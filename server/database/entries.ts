@@ -25,6 +25,8 @@ export interface Pen {
   /** The example valley brings ids that come out the same each time. */
   nextId?: () => string
   form?: { key: string; digest: string; answer: (id: string) => string } | undefined
+  /** The page and row of the paper that is being typed in. */
+  paper?: { page: string; row: number }
 }
 
 /** The next id for whatever this pen writes: random, unless the pen brings its own. */
@@ -56,8 +58,8 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
     form_key: form?.key ?? null,
     form_digest: form?.digest ?? null,
     form_answer: form?.answer(id) ?? null,
-    paper_page: head.paperPage ?? null,
-    paper_row: head.paperRow ?? null,
+    paper_page: head.paperPage ?? pen.paper?.page ?? null,
+    paper_row: head.paperRow ?? pen.paper?.row ?? null,
     previous_hash: last?.hash ?? '',
   }
   const rows = rowsOf(facts, id)
