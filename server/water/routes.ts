@@ -6,6 +6,7 @@ import { page } from '../web/page.ts'
 import { addCalibrationRoutes } from './calibration-routes.ts'
 import { addChamberRoutes } from './chamber-routes.ts'
 import { addCoverRoutes } from './cover-routes.ts'
+import { addDroughtRoutes } from './drought-routes.ts'
 import { addLevelRoutes } from './level-routes.ts'
 import { addLossRoutes } from './loss-routes.ts'
 import { addOutlookRoutes } from './outlook-routes.ts'
@@ -34,6 +35,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addSectionRoutes(app, parts)
   addCoverRoutes(app, parts)
   addOutlookRoutes(app, parts)
+  addDroughtRoutes(app, parts)
   addTableRoutes(app, parts)
   addCalibrationRoutes(app, parts)
   addLossRoutes(app, parts)
