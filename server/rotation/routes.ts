@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
 import { addClassRoutes } from './class-routes.ts'
 import { addCompareRoutes } from './compare-routes.ts'
+import { addFairRoutes } from './fair-routes.ts'
 import { addHandRoutes } from './hand-routes.ts'
 import { addNoTurnRoutes } from './no-turn-routes.ts'
 import { addReleaseRoutes } from './release-routes.ts'
@@ -9,6 +10,7 @@ import { addRequestRoutes } from './request-routes.ts'
 import { addHouseholdRoutes } from './rule-household-routes.ts'
 import { addRuleRoutes } from './rule-routes.ts'
 import { addSlipRoutes } from './slip-routes.ts'
+import { addGroundRoutes } from './turn-ground-routes.ts'
 import { addTurnRoutes } from './turn-routes.ts'
 import { addWeekRoutes } from './week-routes.ts'
 
@@ -17,6 +19,8 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addTurnRoutes(app, parts)
   addSlipRoutes(app, parts)
   addHandRoutes(app, parts)
+  addFairRoutes(app, parts)
+  addGroundRoutes(app, parts)
   addReleaseRoutes(app, parts)
   addRequestRoutes(app, parts)
   addRuleRoutes(app, parts)

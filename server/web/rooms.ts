@@ -17,7 +17,16 @@ const ROOMS: { label: string; href: string; prefixes: string[]; permission: Perm
   {
     label: 'layout.room-rotation',
     href: '/weeks',
-    prefixes: ['/weeks', '/turns', '/requests', '/sharing-rule', '/no-turn-days'],
+    prefixes: [
+      '/weeks',
+      '/turns',
+      '/requests',
+      '/sharing-rule',
+      '/no-turn-days',
+      '/no-turn-hours',
+      '/turn-grounds',
+      '/fairness',
+    ],
     permission: 'turns.see',
   },
   {
