@@ -24,17 +24,25 @@ export interface BookRest extends Rest {
   handDrawnM3: number
 }
 
+/** A careful reading errs by about a centimetre, so putting back no more than that hides nothing. */
+const PUT_BACK_ALWAYS_CM = 1
+
 /**
- * Dry stretches without pumping. What people drew by hand meanwhile is put back through the curve, so that only the
- * sand's own fall is left.
+ * Dry stretches without pumping or irrigation. What people drew by hand meanwhile is put back through the curve, so that
+ * only the sand's own fall is left; where that is more than half of the fall the rest says nothing and is left out,
+ * since a wrong curve would be taken for a loss.
  */
 export function restsOf(stretches: readonly BookStretch[], body: SandBody): BookRest[] {
   return stretches
     .filter(({ kind, drawnM3, handDrawnM3 }) => kind === 'dry' && drawnM3 - handDrawnM3 < 1e-9)
-    .map(({ fromOn, toOn, days, openingLevelM, closingLevelM, handDrawnM3 }) => {
+    .flatMap(({ fromOn, toOn, days, openingLevelM, closingLevelM, handDrawnM3 }) => {
       const endLevelM = handDrawnM3 > 0 ? levelWithBackM(body, closingLevelM, handDrawnM3) : closingLevelM
       const fallCm = 100 * (openingLevelM - endLevelM)
-      return { fromOn, toOn, days, startLevelM: openingLevelM, endLevelM, fallCm, handDrawnM3 }
+      const putBackCm = 100 * (endLevelM - closingLevelM)
+      const mostCm = Math.max(PUT_BACK_ALWAYS_CM, Math.abs(openingLevelM - closingLevelM) * 50)
+      return putBackCm > mostCm
+        ? []
+        : [{ fromOn, toOn, days, startLevelM: openingLevelM, endLevelM, fallCm, handDrawnM3 }]
     })
 }
 

@@ -8,7 +8,7 @@ import { levelReadingOf } from './water-state.ts'
 
 /** One stretch of the book between two settled readings. */
 export interface BookStretch extends CalibrationStretch {
-  /** Of what was drawn, the part that no pump lifted. */
+  /** Of what was drawn, the part that people and animals took without a pump. */
   handDrawnM3: number
   rainNotWritten: boolean
 }
@@ -43,7 +43,11 @@ export async function sandBook(
   const balance = await seasonBalance(db, { group, on })
   const draws = balance.abstractions.filter((draw) => draw.weirId === weirId)
   const handDrawnM3 = ({ fromOn, toOn }: BalanceStretch) =>
-    sum(draws.filter((draw) => draw.pumpId === null && fromOn <= draw.onDate && draw.onDate < toOn))
+    sum(
+      draws.filter(
+        (draw) => draw.pumpId === null && draw.use !== 'irrigation' && fromOn <= draw.onDate && draw.onDate < toOn,
+      ),
+    )
   const own = balance.weirs.find((one) => one.weir.id === weirId)?.stretches ?? []
   const stretches = own
     .filter((stretch) => stretch.fromOn >= surveyedOn)

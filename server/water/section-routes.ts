@@ -2,13 +2,12 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { SEDIMENT_YIELDS, saturatedAreaM2, saturatedVolumeM3 } from '../../domain/water/index.ts'
 import type { Parts } from '../app.ts'
 import { found } from '../web/errors.ts'
-import { formPage } from '../web/form-page.ts'
 import { emptyForm, type Filled, readForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { bodyOf, levelsOf } from './sand-description.ts'
-import { sectionForm } from './section-forms.ts'
+import { MOST_SECTIONS, roomFor, sectionForm } from './section-forms.ts'
 import { inputOfDescription, probedSurveyOfInput } from './section-input.ts'
 import { longPicture, sectionPictures } from './section-picture.ts'
 import { addProbedSurvey } from './survey-store.ts'
@@ -87,15 +86,17 @@ function show(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: 
     value: sediment,
     label: t(`water.weir.sandType.${sediment}`),
   }))
-  return formPage(request, reply, {
+  if (Object.keys(filled.errors).length > 0) reply.code(422)
+  return page(request, reply, 'water/section-form', {
     title: 'sand.sections.title',
     titleValues: { number: weir.number },
     form: sectionForm(room),
     filled,
     options: { layer1Sand: kinds, layer2Sand: kinds, layer3Sand: kinds },
     action: `/weirs/${weir.id}/sections`,
-    intro: ['sand.sections.intro', 'sand.sections.intro-paste', 'sand.sections.room'],
+    submit: 'layout.save',
+    moreRoom: roomFor(room) < MOST_SECTIONS ? roomFor(roomFor(room) + 4) : null,
     cautions: ['water.caution-probing', 'water.caution-flood'],
-    back: `/weirs/${weir.id}`,
+    weir,
   })
 }

@@ -64,6 +64,12 @@ describe('the loss without pumping', () => {
     for (const fallCm of falls) expect(Math.abs(fallCm - 1.1)).toBeLessThan(0.11)
   })
 
+  it('leaves out a rest in which more was drawn by hand than the sand can have lost', async () => {
+    // 12 m3 are 3.6 cm near 1.7 m above the bed, more than the whole fall of 2 cm.
+    const { page } = await restsBook(2, 6, { byHandM3: 12 })
+    expect(page.words).toContain('Cannot say. No rest is in the book')
+  })
+
   it('does not take a stretch for a rest in which a pump drew', async () => {
     const { ada, db, weirId, weirPath } = await restsBook(2, 6)
     await writing(db, async (pen) => {

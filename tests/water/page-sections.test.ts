@@ -123,6 +123,14 @@ describe('a weir described by probed sections', () => {
     expect(weir.words).toContain('From 1 May 2026: 2 m deep and 15 m wide')
   })
 
+  it('makes room for more sections, up to twelve, and keeps it when the form comes back', async () => {
+    const { ada, weirPath } = await bookWithWeir()
+    const form = await ada.open(`${weirPath}/sections/new?room=12`)
+    const page = await ada.send(form, { ...THREE_SECTIONS, section12Distance: '90', section12Lines: '0; 10; no' })
+    expect(errorBeside(page, 'section12Lines')).toContain('Line 1: “no” is not a number')
+    expect((await ada.open(`${weirPath}/sections/new?room=many`)).html.querySelector('#section5Lines')).toBeNull()
+  })
+
   it('begins a new survey with the last one, and takes silt scraped off as a new one', async () => {
     const { ada, weirPath } = await probed({ fromOn: '2026-06-01' })
     const form = await ada.open(`${weirPath}/sections/new`)
