@@ -4,6 +4,7 @@ import type { MoneyWords } from './money-words.ts'
 import { moneyWords } from './money-words.ts'
 import type { DueCharge, Reckoning } from './reckoning.ts'
 import type { WrittenTariff } from './tariff-store.ts'
+import { isPlain } from './tariff-words.ts'
 
 /** The charges to post, person by person, as the page shows them before anything is written. */
 export function chargesShown(request: FastifyRequest, reckoning: Reckoning, tariffs: readonly WrittenTariff[]) {
@@ -43,7 +44,7 @@ function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, price
     what: due.draw ? whatOf(request, due.draw) : locale.t('fees.charges.struck-out'),
     volume: due.draw ? format.toLitre(due.draw.volumeM3) : '',
     estimated: due.draw?.grade === 'estimated',
-    price: tariff ? words.money(tariff.perM3Minor) : '',
+    price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('treasury.tariff.several')) : '',
     priceHref: tariff ? `/tariffs/${tariff.id}` : '',
     amount: words.money(due.differenceMinor),
     followUp: due.followsId ? due.reason : null,

@@ -17,6 +17,7 @@ import { moneyWords } from './money-words.ts'
 import { onlyMoneyOf } from './privacy.ts'
 import { reckonCharges } from './reckoning.ts'
 import { listTariffs } from './tariff-store.ts'
+import { isPlain, lineWords } from './tariff-words.ts'
 import { findTransfer, transfersOf, type WrittenTransfer } from './transfer-store.ts'
 
 type WithId = { Params: { id: string } }
@@ -114,6 +115,16 @@ export function addChargeRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const tariffs = new Map((await listTariffs(db)).map((tariff) => [tariff.id, tariff]))
     return lines.flatMap((line) => {
       const tariff = found(tariffs.get(line.tariffId))
+      if (!isPlain(tariff)) {
+        return [
+          {
+            label: lineWords(request, line),
+            value: words.money(line.amountMinor),
+            date: tariff.fromOn,
+            href: `/tariffs/${tariff.id}`,
+          },
+        ]
+      }
       return [
         {
           label: locale.t('fees.working.price'),

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { type Minor, minor, parseMoney } from '../../domain/fees/index.ts'
 import { InputError } from '../../domain/input-error.ts'
-import { date, type Field, optional, refuse, select, text, tick } from '../web/fields.ts'
+import { date, type Field, number, optional, refuse, select, text, tick } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { MONEY_COLUMNS } from './account-store.ts'
 import { SIDES } from './opening-store.ts'
@@ -27,7 +27,24 @@ export function money(currency: string, { least = 0 } = {}): Field<Minor> {
 }
 
 export function tariffForm(currency: string) {
-  return defineForm('fees.tariff', { fromOn: date(), perM3: money(currency), drinkingFree: tick() })
+  const EVERY = ['month', 'season'] as const
+  return defineForm('fees.tariff', {
+    fromOn: date(),
+    perM3: money(currency),
+    firstUpToM3: optional(number({ min: 0.001, max: 100_000 })),
+    secondPerM3: optional(money(currency)),
+    secondUpToM3: optional(number({ min: 0.001, max: 100_000 })),
+    thirdPerM3: optional(money(currency)),
+    perPumpHour: optional(money(currency)),
+    perTurn: optional(money(currency)),
+    perShare: optional(money(currency)),
+    perShareEvery: optional(select(EVERY)),
+    flat: optional(money(currency)),
+    flatEvery: optional(select(EVERY)),
+    tenantPerM3: optional(money(currency)),
+    schoolPerM3: optional(money(currency)),
+    drinkingFree: tick(),
+  })
 }
 
 export function paymentForm(currency: string) {

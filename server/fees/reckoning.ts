@@ -13,6 +13,7 @@ import {
 import { type Abstraction, listAbstractions } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
 import { type DrawHistory, drawHistory } from './first-ids.ts'
+import { payerClasses, plannedVolumes } from './payer-class-store.ts'
 import { listPayers, type Payer, payersOf } from './payers.ts'
 import { approvedTariffs } from './tariff-store.ts'
 import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
@@ -111,7 +112,10 @@ async function reckoningParts(db: Database, toOn: CalendarDate) {
   const tariffs = await approvedTariffs(db)
   const payerOf = await payersOf(db, open, payers)
   const accountOf = (draw: Abstraction) => asCharged.get(draw.id) ?? payerOf.get(draw.id)?.accountId
-  const charges = chargesByAccount({ tariffs, draws: due, accountOf })
+  const [classes, planned] = [await payerClasses(db), await plannedVolumes(db)]
+  const personOf = new Map([...payers.values()].map((payer) => [payer.accountId, payer.personId]))
+  const classOn = (accountId: string, on: CalendarDate) => classes(personOf.get(accountId) ?? '', on)
+  const charges = chargesByAccount({ tariffs, draws: due, accountOf, classOn, planned })
   return { payers, posted, due, open, openPosted, history, charges, accountOf }
 }
 
@@ -145,19 +149,29 @@ function chargesByAccount({
   tariffs,
   draws,
   accountOf,
+  classOn,
+  planned,
 }: {
   tariffs: readonly Tariff[]
   draws: readonly Abstraction[]
   accountOf: (draw: Abstraction) => string | undefined
+  classOn: (accountId: string, on: CalendarDate) => string | null
+  planned: ReadonlyMap<string, number>
 }) {
   const lines = new Map<string, ChargeLine[]>()
   const unpriced = new Set<string>()
   for (const [accountId, ofAccount] of group(draws, accountOf)) {
     if (accountId === undefined) continue
-    for (const own of group(ofAccount, (draw) => draw.onDate.slice(0, 7)).values()) {
-      const abstractions = own.map(chargedAbstraction)
+    const alike = (draw: Abstraction) => `${draw.onDate.slice(0, 7)} ${classOn(accountId, draw.onDate)}`
+    for (const own of group(ofAccount, alike).values()) {
+      const abstractions = own.map((draw) => chargedAbstraction(draw, planned))
       const period = { from: own[0]!.onDate, to: own.at(-1)!.onDate }
-      const charged = slipCharges({ tariffs, abstractions, payer: { payerClass: null }, period })
+      const charged = slipCharges({
+        tariffs,
+        abstractions,
+        payer: { payerClass: classOn(accountId, own[0]!.onDate) },
+        period,
+      })
       lines.set(accountId, [...(lines.get(accountId) ?? []), ...charged.lines])
       const days = new Set(charged.withoutTariffOn)
       for (const { id, on, use } of abstractions) if (use !== DRINKING && days.has(on)) unpriced.add(id)
@@ -173,8 +187,9 @@ function slipCharges(input: Parameters<typeof charge>[0]) {
 }
 
 /** People's and animals' water go by the same price, which is nothing unless the group set one. */
-function chargedAbstraction(draw: Abstraction): ChargedAbstraction {
-  const { id, onDate, volumeM3, grade, hours, use } = draw
+function chargedAbstraction(draw: Abstraction, planned: ReadonlyMap<string, number>): ChargedAbstraction {
+  const { id, onDate, volumeM3, grade, use } = draw
+  const [hours, plannedM3] = [draw.hours ?? hoursBetween(draw), planned.get(draw.turnId ?? '')]
   return {
     id,
     on: onDate,
@@ -182,7 +197,14 @@ function chargedAbstraction(draw: Abstraction): ChargedAbstraction {
     grade,
     use: use === 'irrigation' ? use : DRINKING,
     ...(hours !== null && { pumpHours: hours }),
+    ...(plannedM3 !== undefined && { plannedM3 }),
   }
+}
+
+function hoursBetween({ startTime, endTime }: Abstraction): number | null {
+  if (!startTime || !endTime) return null
+  const minute = (clock: string) => Number(clock.slice(0, 2)) * 60 + Number(clock.slice(3, 5))
+  return Math.max(0, minute(endTime) - minute(startTime)) / 60
 }
 
 function differencesOf({

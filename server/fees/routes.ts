@@ -5,6 +5,7 @@ import { addChargeRoutes } from './charge-routes.ts'
 import { addClosingRoutes } from './closing-routes.ts'
 import { addCostRoutes } from './cost-routes.ts'
 import { addCountRoutes } from './count-routes.ts'
+import { addFixedFeeRoutes } from './fixed-fee-routes.ts'
 import { addMisplacedRoutes } from './misplaced-routes.ts'
 import { addMoneyRoutes } from './money-routes.ts'
 import { addMoneyStatementRoutes } from './money-statement-routes.ts'
@@ -34,4 +35,5 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addClosingRoutes(app, parts)
   addVoucherRoutes(app, parts)
   addCostRoutes(app, parts)
+  addFixedFeeRoutes(app, parts)
 }

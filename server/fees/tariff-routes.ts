@@ -12,6 +12,8 @@ import { lastChargedDay } from './charge-store.ts'
 import { tariffForm } from './forms.ts'
 import { moneyWords } from './money-words.ts'
 import { listTariffs, setTariff, type WrittenTariff } from './tariff-store.ts'
+import { tariffTyped } from './tariff-typed.ts'
+import { tariffWords } from './tariff-words.ts'
 
 type WithId = { Params: { id: string } }
 
@@ -39,10 +41,11 @@ export function addTariffRoutes(app: FastifyInstance, { db, now }: Parts): void 
       const date = request.visit.format.date(charged)
       return showTariff(request, reply, withError(form, 'fromOn', 'fees.tariff.already-charged', { date }))
     }
-    const { fromOn, perM3, drinkingFree } = form.data
+    const tariff = tariffTyped(form.data)
+    if ('wrong' in tariff) return showTariff(request, reply, withError(form, tariff.wrong, tariff.key))
     return write(
       { db, request, reply, at: now() },
-      (pen) => setTariff(pen, { fromOn, perM3Minor: perM3, drinkingFree }),
+      (pen) => setTariff(pen, tariff),
       (id) => `/tariffs/${id}`,
     )
   })
@@ -86,6 +89,7 @@ function tariffShown(request: FastifyRequest, tariff: WrittenTariff, all: readon
     from: format.date(tariff.fromOn),
     price: moneyWords(request.visit).money(tariff.perM3Minor),
     drinkingFree: tariff.drinkingFree,
+    parts: tariffWords(request, tariff),
     writerName: tariff.writerName,
     writtenAt: format.instant(tariff.writtenAt),
     approverName: tariff.approval?.approverName ?? null,

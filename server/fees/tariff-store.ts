@@ -11,7 +11,16 @@ export interface NewTariff {
   perM3Minor: number
   /** People's and animals' water costs nothing; else it costs the same as any other. */
   drinkingFree: boolean
+  /** Further cubic metres of a month at another price, each block up to its volume; the last one open. */
+  blocks?: readonly { upToM3: number | null; priceMinor: number }[]
+  /** Beside or instead of the volume: for a pump hour, a turn, a share, or flat. */
+  parts?: readonly Exclude<TariffPart, { kind: 'per-m3' }>[]
+  /** A price of the cubic metre of their own; the school pays nothing else, a tenant all other parts too. */
+  classPrices?: Partial<Record<PayerClass, number>>
 }
+
+export const PAYER_CLASSES = ['tenant', 'school'] as const
+export type PayerClass = (typeof PAYER_CLASSES)[number]
 
 export interface WrittenTariff extends NewTariff {
   id: string
@@ -24,16 +33,34 @@ export interface WrittenTariff extends NewTariff {
   tariffs: Tariff[]
 }
 
-export async function setTariff(pen: Pen, { fromOn, perM3Minor, drinkingFree }: NewTariff): Promise<string> {
-  const priced = (payerClass: string | null, priceMinor: number) => ({
-    payer_class: payerClass,
-    kind: 'per-m3',
-    up_to_m3: null,
-    every: null,
-    price_minor: priceMinor,
-  })
-  const parts = [priced(null, perM3Minor), priced(DRINKING, drinkingFree ? 0 : perM3Minor)]
-  return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ from_on: fromOn }], tariff_part: parts })
+export async function setTariff(pen: Pen, tariff: NewTariff): Promise<string> {
+  const { fromOn, perM3Minor, drinkingFree, parts = [], classPrices = {} } = tariff
+  const blocks = tariff.blocks?.length ? tariff.blocks : [{ upToM3: null, priceMinor: perM3Minor }]
+  const volume = (payerClass: string | null, priced: NonNullable<NewTariff['blocks']>) =>
+    priced.map(({ upToM3, priceMinor }) => rowOf(payerClass, 'per-m3', priceMinor, { upToM3 }))
+  const others = (payerClass: string | null) =>
+    parts.map((part) => rowOf(payerClass, part.kind, part.priceMinor, { every: 'every' in part ? part.every : null }))
+  const open = (priceMinor: number) => [{ upToM3: null, priceMinor }]
+  const rows = [
+    ...volume(null, blocks),
+    ...others(null),
+    ...volume(DRINKING, drinkingFree ? open(0) : blocks),
+    ...PAYER_CLASSES.flatMap((name) => {
+      const own = classPrices[name]
+      if (own === undefined) return []
+      return [...volume(name, open(own)), ...(name === 'tenant' ? others(name) : [])]
+    }),
+  ]
+  return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ from_on: fromOn }], tariff_part: rows })
+}
+
+function rowOf(
+  payerClass: string | null,
+  kind: TariffPart['kind'],
+  priceMinor: number,
+  { upToM3 = null, every = null }: { upToM3?: number | null; every?: string | null },
+) {
+  return { payer_class: payerClass, kind, up_to_m3: upToM3, every, price_minor: priceMinor }
 }
 
 /** Every tariff that stands, approved or not, in the order of writing. */

@@ -45,5 +45,11 @@ export function moneyStatementForm(currency: string) {
   })
 }
 
+export const PayerClassForm = defineForm('treasury.payer-class', {
+  personId: select(),
+  payerClass: select(['everyone', 'tenant', 'school']),
+  fromOn: date(),
+})
+
 export const PERIODS = ['week', 'month', 'season'] as const
 export type PeriodName = (typeof PERIODS)[number]

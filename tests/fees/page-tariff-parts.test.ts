@@ -1,0 +1,83 @@
+import { describe, expect, it } from 'vitest'
+import { listTransfers } from '../../server/fees/transfer-store.ts'
+import { type MoneyBook, moneyBook, told } from './page-book.ts'
+
+const FROM = '2026-06-01'
+
+/** Sets a tariff on the page and has Ada agree to it. */
+async function agreed(book: MoneyBook, fields: Record<string, string>) {
+  const tomo = await book.signedIn('Tomo')
+  const tariff = await tomo.fill('/tariffs/new', { fromOn: FROM, perM3: '50', ...fields })
+  await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+  return { tomo, tariff: await tomo.open(tariff.path) }
+}
+
+describe('a tariff', () => {
+  it('in blocks counts the volume of the month and begins anew in the next', async () => {
+    const book = await moneyBook()
+    const { tomo, tariff } = await agreed(book, { firstUpToM3: '5', secondPerM3: '80' })
+    expect(told(tariff)).toContain('KES 50.00 for 1 m³ up to 5 m³ in a month; KES 80.00 for each m³ above that')
+    await book.deliver({ onDate: '2026-06-01' })
+    await book.deliver({ onDate: '2026-06-02' })
+    // 4 m3 at 50; then 1 at 50 and 3 at 80.
+    expect(told(await tomo.open('/charges/new'))).toContain('4 Bela KES 490.00')
+    book.setNow('2026-07-02T05:00:00Z')
+    await book.deliver({ onDate: '2026-07-01' })
+    expect(told(await (await book.signedIn('Tomo')).open('/charges/new'))).toContain('4 Bela KES 690.00')
+  })
+
+  it('by the pump hour and the turn is mixed with the volume, and the working names each part', async () => {
+    const book = await moneyBook()
+    const { tomo } = await agreed(book, { perM3: '10', perPumpHour: '30', perTurn: '5' })
+    await book.deliver({ startTime: '09:00', endTime: '10:30' })
+    // 4 m3 at 10, 1.5 h at 30, one turn at 5.
+    expect(told(await tomo.open('/charges/new'))).toContain('4 Bela KES 90.00')
+    await tomo.fill('/charges/new', {}, { action: '/charges' })
+    const [charge] = await listTransfers(book.db)
+    const working = told(await tomo.open(`/charges/${charge!.id}`))
+    expect(working).toMatch(/4 m³ KES 40.00 .* 1.5 h of the pump KES 45.00 .* 1 of a turn KES 5.00/)
+  })
+
+  it('has another price for tenants and the school, from the written day on', async () => {
+    const book = await moneyBook()
+    const { tomo } = await agreed(book, { tenantPerM3: '60', schoolPerM3: '0' })
+    await tomo.fill('/payer-classes/new', { personId: book.ids.Bela, payerClass: 'tenant', fromOn: '2026-06-02' })
+    await tomo.fill('/payer-classes/new', { personId: book.ids.Chidi, payerClass: 'school', fromOn: FROM })
+    await book.deliver({ onDate: '2026-06-01', volumeM3: 1 })
+    await book.deliver({ onDate: '2026-06-02', volumeM3: 1 })
+    await book.deliver({ onDate: '2026-06-02', plotId: book.plotOf.Chidi, volumeM3: 1 })
+    const due = told(await tomo.open('/charges/new'))
+    expect(due).toContain('4 Bela KES 110.00')
+    expect(due).not.toContain('Chidi')
+  })
+
+  it('with a flat fee and a fee by share posts each once, and a new month brings a new one', async () => {
+    const book = await moneyBook()
+    const { tomo } = await agreed(book, { flat: '20', flatEvery: 'month', perShare: '15', perShareEvery: 'season' })
+    const due = await tomo.open('/fixed-fees/new')
+    expect(told(due)).toMatch(
+      /4 Bela 1 shares, season of 1 Jun 2026 KES 15.00|4 Bela flat fee, month of 1 Jun 2026 KES 20.00/,
+    )
+    expect(told(due)).toContain('Post these 4 fees: KES 70.00')
+    await tomo.send(due, {})
+    expect(told(await tomo.open('/fixed-fees/new'))).toContain('No such fee waits')
+    expect((await tomo.send({ ...due, text: '' }, {})).path).toBe('/money')
+    expect(await listTransfers(book.db)).toHaveLength(4)
+    book.setNow('2026-07-03T05:00:00Z')
+    const july = told(await (await book.signedIn('Tomo')).open('/fixed-fees/new'))
+    expect(july).toContain('Post these 2 fees: KES 40.00')
+    const statement = told(await (await book.signedIn('Bela')).open(`/statements/${book.ids.Bela}`))
+    expect(statement).toContain('flat fee, month of 1 Jun 2026')
+  })
+
+  it.each([
+    [{ firstUpToM3: '5' }, 'secondPerM3', 'A block needs both'],
+    [{ firstUpToM3: '5', secondPerM3: '6', secondUpToM3: '4', thirdPerM3: '7' }, 'secondUpToM3', 'must go further'],
+    [{ flat: '5' }, 'flatEvery', 'Choose one'],
+  ])('typed as %j says beside %s what is missing', async (fields, field, words) => {
+    const book = await moneyBook()
+    const page = await (await book.signedIn('Tomo')).fill('/tariffs/new', { fromOn: FROM, perM3: '50', ...fields })
+    expect(page.html.querySelector(`#${field}-error`)?.text).toContain(words)
+    expect(await book.db.selectFrom('tariff').selectAll().execute()).toEqual([])
+  })
+})
