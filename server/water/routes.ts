@@ -13,6 +13,8 @@ import { addOutlookRoutes } from './outlook-routes.ts'
 import { waterWatch } from './outlook-summary.ts'
 import { addReserveRoutes } from './reserve-routes.ts'
 import { addSectionRoutes } from './section-routes.ts'
+import { addGaugingRoutes } from './stream-gauging-routes.ts'
+import { addStreamRoutes } from './stream-routes.ts'
 import { addTableRoutes } from './table-routes.ts'
 import { missingFor, type WaterState, waterStates } from './water-state.ts'
 import { addWeirRoutes } from './weir-routes.ts'
@@ -36,6 +38,8 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addCoverRoutes(app, parts)
   addOutlookRoutes(app, parts)
   addDroughtRoutes(app, parts)
+  addStreamRoutes(app, parts)
+  addGaugingRoutes(app, parts)
   addTableRoutes(app, parts)
   addCalibrationRoutes(app, parts)
   addLossRoutes(app, parts)
