@@ -7,6 +7,7 @@ import { addCalibrationRoutes } from './calibration-routes.ts'
 import { addChamberRoutes } from './chamber-routes.ts'
 import { addCoverRoutes } from './cover-routes.ts'
 import { addDroughtRoutes } from './drought-routes.ts'
+import { addInspectionRoutes } from './inspection-routes.ts'
 import { addLevelRoutes } from './level-routes.ts'
 import { addLossRoutes } from './loss-routes.ts'
 import { addOutlookRoutes } from './outlook-routes.ts'
@@ -40,6 +41,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
   addDroughtRoutes(app, parts)
   addStreamRoutes(app, parts)
   addGaugingRoutes(app, parts)
+  addInspectionRoutes(app, parts)
   addTableRoutes(app, parts)
   addCalibrationRoutes(app, parts)
   addLossRoutes(app, parts)
