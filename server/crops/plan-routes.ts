@@ -29,10 +29,15 @@ import {
 type WithId = { Params: { id: string } }
 
 export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get<{ Querystring: { plotId?: string } }>(
+  app.get<{ Querystring: { plotId?: string; from?: string } }>(
     '/crop-plans/new',
     { preHandler: may('crops.declare') },
-    async (request, reply) => showPlan(request, reply, emptyForm({ plotId: request.query.plotId ?? '' })),
+    async (request, reply) => {
+      // A second sowing or a ratoon begins with the ground and the crop of the first.
+      const before = (await cropPlans(db)).find((plan) => plan.id === request.query.from)
+      const again = before && { plotId: before.plotId, cropKey: before.cropKey, area: String(before.areaM2) }
+      return showPlan(request, reply, emptyForm(again ?? { plotId: request.query.plotId ?? '' }))
+    },
   )
 
   app.post('/crop-plans', { preHandler: may('crops.declare') }, async (request, reply) => {

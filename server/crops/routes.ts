@@ -1,10 +1,14 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
+import { addCropRoutes } from './crop-routes.ts'
+import { addGaugeRoutes } from './gauge-routes.ts'
 import { addNeedRoutes } from './need-routes.ts'
 import { addPlanRoutes } from './plan-routes.ts'
 import { addPlantingRoutes } from './planting-routes.ts'
 import { addRootZoneRoutes } from './root-zone-routes.ts'
 import { addSeasonRoutes } from './season-routes.ts'
+import { addSettingRoutes } from './setting-routes.ts'
+import { addSheetRoutes } from './sheet-routes.ts'
 import { addTapingRoutes } from './taping-routes.ts'
 import { addUploadRoutes } from './upload-routes.ts'
 import { addWeatherRoutes } from './weather-routes.ts'
@@ -15,6 +19,10 @@ export function addCropsRoutes(app: FastifyInstance, parts: Parts): void {
   addPlantingRoutes(app, parts)
   addTapingRoutes(app, parts)
   addSeasonRoutes(app, parts)
+  addCropRoutes(app, parts)
+  addGaugeRoutes(app, parts)
+  addSettingRoutes(app, parts)
+  addSheetRoutes(app, parts)
   addRootZoneRoutes(app, parts)
   addUploadRoutes(app, parts)
   addWeatherRoutes(app, parts)
