@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { addStage, declareStage } from '../../server/water/drought-store.ts'
 import { cells, type RulesBook, rulesBook, WEEK } from './rules-book.ts'
 
 /** What the draft gives each plot, in m3 to one decimal as it is printed. */
@@ -115,6 +116,33 @@ describe('the sharing rule as the group writes it', () => {
     // Both food plots are served whole; market has its least, and all that is left.
     expect(found.slice(1)).toEqual(needs.slice(1))
     expect(Math.abs(found[0]! - Math.max(0.3 * needs[0]!, totalM3 - needs[1]! - needs[2]!))).toBeLessThan(0.16)
+  })
+
+  it('cuts a class to what the declared stage of drought leaves of its need, but not the protected school', async () => {
+    const book = await rulesBook()
+    const { ada, db, weirId } = book
+    await ada.fill('/sharing-rule/new', { ...AREA, protectedAlways: '3' })
+    const writer = await db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()
+    await db.transaction().execute(async (trx) => {
+      const pen = { trx, writtenBy: writer.entry_id, writtenAt: '2026-06-11T06:00:00.000Z' }
+      const stageId = await addStage(pen, {
+        severity: 2,
+        name: 'dry',
+        words: 'half of the food crops',
+        weirId,
+        belowLevelM: 99,
+        belowCoverDays: null,
+        endCondition: 'until the next flood',
+        capByClass: { food: 0.5 },
+      })
+      await declareStage(pen, { stageId, fromOn: '2026-06-11', reason: 'read twice', wasProposed: true })
+    })
+    const page = await ada.open(`/weeks/${WEEK}`)
+    expect(page.words).toContain('Drought stage 2 is declared: dry. food crops at most 50% of their need.')
+    expect(page.words).toContain('all that the declared drought stage leaves of its need')
+    const [needs, found] = [await needed(book), await given(book)]
+    expect(found[2]).toBe(needs[2])
+    for (const at of [0, 1]) expect(Math.abs(found[at]! - 0.5 * needs[at]!)).toBeLessThan(0.11)
   })
 
   it('counts crops sown after the declared day as late plantings', async () => {
