@@ -4,6 +4,7 @@ import type { Parts } from '../app.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { listAccounts, MONEY_COLUMNS, memberAccount } from './account-store.ts'
+import { askedOf } from './asked.ts'
 import { moneyWords } from './money-words.ts'
 import { listPayers, type Payer } from './payers.ts'
 import { seesAllMoney } from './privacy.ts'
@@ -15,7 +16,14 @@ import { listTransfers, transfersOf, type WrittenTransfer } from './transfer-sto
 export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get('/money', { preHandler: may('money.see-own') }, async (request, reply) => {
     const own = await ownBalance(request)
-    if (!seesAllMoney(request)) return page(request, reply, 'fees/money', { title: 'fees.title', own, all: null })
+    if (!seesAllMoney(request)) {
+      return page(request, reply, 'fees/money', {
+        title: 'fees.title',
+        own,
+        asked: await askedOf(db, request),
+        all: null,
+      })
+    }
     return showAll(request, reply, own)
   })
 
@@ -55,7 +63,7 @@ export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
       ahead: words.money(owed.reduce((sum, amount) => sum + Math.max(0, -amount), 0)),
       ages: agesShown(request, payers, transfers),
     }
-    return page(request, reply, 'fees/money', { title: 'fees.title', own, all })
+    return page(request, reply, 'fees/money', { title: 'fees.title', own, asked: await askedOf(db, request), all })
   }
 }
 

@@ -1,19 +1,25 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
+import { addArrearsRoutes } from './arrears-routes.ts'
 import { addCashBookRoutes } from './cash-book-routes.ts'
 import { addChargeRoutes } from './charge-routes.ts'
 import { addClosingRoutes } from './closing-routes.ts'
 import { addCostRoutes } from './cost-routes.ts'
 import { addCountRoutes } from './count-routes.ts'
+import { addFineRoutes } from './fine-routes.ts'
 import { addFixedFeeRoutes } from './fixed-fee-routes.ts'
+import { addKindRoutes } from './kind-routes.ts'
 import { addMisplacedRoutes } from './misplaced-routes.ts'
 import { addMoneyRoutes } from './money-routes.ts'
 import { addMoneyStatementRoutes } from './money-statement-routes.ts'
 import { addOpeningRoutes } from './opening-routes.ts'
 import { addPaymentRoutes } from './payment-routes.ts'
+import { addProposalRoutes } from './proposal-routes.ts'
 import { addReceiptBookRoutes } from './receipt-book-routes.ts'
 import { addReceiptRoutes } from './receipt-routes.ts'
 import { addReconciliationRoutes } from './reconciliation-routes.ts'
+import { addReliefRoutes } from './relief-routes.ts'
+import { addReportRoutes } from './report-routes.ts'
 import { addStatementRoutes } from './statement-routes.ts'
 import { addTariffRoutes } from './tariff-routes.ts'
 import { addVoucherRoutes } from './voucher-routes.ts'
@@ -36,4 +42,10 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addVoucherRoutes(app, parts)
   addCostRoutes(app, parts)
   addFixedFeeRoutes(app, parts)
+  addArrearsRoutes(app, parts)
+  addReliefRoutes(app, parts)
+  addFineRoutes(app, parts)
+  addKindRoutes(app, parts)
+  addProposalRoutes(app, parts)
+  addReportRoutes(app, parts)
 }

@@ -22,7 +22,7 @@ export function addStatementRoutes(app: FastifyInstance, { db }: Parts): void {
       titleValues: { name: person.name },
       member: person,
       balance: words.balance(closingMinor),
-      lines: lines.map((line) => lineShown(request, line)),
+      lines: lines.map((line) => statementLineShown(request, line)),
       counts: {
         charges: lines.filter((line) => line.transfer.abstractionId !== null).length,
         receipts: lines.filter((line) => line.transfer.receiptNumber !== null).length,
@@ -66,7 +66,7 @@ export function addStatementRoutes(app: FastifyInstance, { db }: Parts): void {
   }
 }
 
-function lineShown(request: FastifyRequest, line: AccountLine) {
+export function statementLineShown(request: FastifyRequest, line: AccountLine) {
   const words = moneyWords(request.visit)
   const open = line.openMinor
   return {

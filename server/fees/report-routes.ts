@@ -1,0 +1,136 @@
+import { rollups } from 'd3-array'
+import type { FastifyInstance, FastifyRequest } from 'fastify'
+import { balanceOf } from '../../domain/fees/index.ts'
+import type { Parts } from '../app.ts'
+import { currentGroup } from '../people/group-store.ts'
+import { found } from '../web/errors.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { groupAccount } from './account-store.ts'
+import { listClosings } from './closing-store.ts'
+import { countWords } from './count-routes.ts'
+import { listCounts } from './count-store.ts'
+import { moneyWords } from './money-words.ts'
+import { listPayers } from './payers.ts'
+import { type PeriodBooks, periodBooks } from './period-books.ts'
+import { periodShown } from './period-pages.ts'
+import { accountLines } from './statement-lines.ts'
+import { statementLineShown } from './statement-routes.ts'
+import { listTransfers } from './transfer-store.ts'
+import { listVouchers } from './voucher-store.ts'
+
+/** The season told aloud, without a name of anybody who owes; and the statements of all members as one print run. */
+export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
+  app.get('/season-report', { preHandler: may('closing.see') }, async (request, reply) => {
+    const group = found(await currentGroup(db))
+    const { today } = request.visit
+    const to = group.seasonEndOn < today ? group.seasonEndOn : today
+    const books = await periodBooks(db, { from: group.seasonStartOn, to })
+    return page(request, reply, 'fees/season-report', {
+      title: 'treasury.report.title',
+      paragraphs: [
+        ...waterParagraph(request, books),
+        ...owedParagraph(request, books),
+        ...(await spentParagraph(request, books)),
+        ...(await checkedParagraph(request, books)),
+      ],
+    })
+  })
+
+  app.get('/statements', { preHandler: may('money.see-all') }, async (request, reply) => {
+    const words = moneyWords(request.visit)
+    const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
+    const people = []
+    for (const payer of payers) {
+      const { lines, closingMinor } = await accountLines(db, request, payer.accountId)
+      if (lines.length === 0) continue
+      const shown = lines.map((line) => statementLineShown(request, line))
+      people.push({ ...payer, lines: shown, balance: words.balance(closingMinor) })
+    }
+    return page(request, reply, 'fees/statements', { title: 'treasury.all-statements-title', people })
+  })
+
+  async function spentParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
+    const { locale } = request.visit
+    const { money } = moneyWords(request.visit)
+    const paid = (await listVouchers(db)).filter(
+      ({ payout }) => payout && payout.on >= books.from && payout.on <= books.to,
+    )
+    const sums = rollups(
+      paid,
+      (own) => own.reduce((sum, one) => sum + one.amountMinor, 0),
+      ({ category }) => category,
+    ).map(([category, sum]) => `${locale.t(`treasury.voucher.category.${category}`)} ${money(sum)}`)
+    const reserve = balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, 'reserve') })
+    return [
+      locale.t(sums.length ? 'treasury.report.spent' : 'treasury.report.spent-nothing', {
+        total: money(books.costsMinor),
+        sums: sums.join(', '),
+        count: paid.length,
+      }),
+      locale.t('treasury.report.held', {
+        held: books.columns
+          .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
+          .join(', '),
+        reserve: money(reserve),
+      }),
+    ]
+  }
+
+  async function checkedParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
+    const { format, locale } = request.visit
+    const counts = (await listCounts(db)).filter(({ countedOn }) => countedOn >= books.from && countedOn <= books.to)
+    const last = counts.at(-1)
+    const shown = periodShown(request, books)
+    const closings = (await listClosings(db)).filter(({ approval, to }) => approval && to >= books.from)
+    return [
+      last
+        ? locale.t('treasury.report.counted', {
+            count: counts.length,
+            date: format.date(last.countedOn),
+            result: countWords(request, last.differenceMinor),
+          })
+        : locale.t('treasury.cannot-say.cash-not-counted'),
+      shown.receipts,
+      locale.t('treasury.report.findings', { count: shown.findings.length }),
+      ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
+      locale.t('treasury.report.closed', { count: closings.length }),
+    ]
+  }
+}
+
+function waterParagraph(request: FastifyRequest, { from, to, water, volumes }: PeriodBooks): string[] {
+  const { format, locale } = request.visit
+  const m3 = (volume: number) => format.volume(volume)
+  return [
+    locale.t('treasury.report.span', { from: format.date(from), to: format.date(to) }),
+    water
+      ? locale.t('treasury.report.pumped', {
+          pumped: m3(water.pumpedM3),
+          unexplained: m3(water.unexplainedM3),
+          tolerance: m3(water.toleranceM3),
+        })
+      : locale.t('treasury.cannot-say.no-pump-reading'),
+    locale.t('treasury.report.delivered', {
+      delivered: m3(volumes.deliveredM3),
+      charged: m3(volumes.chargedM3),
+      free: m3(volumes.freeM3),
+    }),
+  ]
+}
+
+function owedParagraph(request: FastifyRequest, { arrears, indicators }: PeriodBooks): string[] {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  return [
+    locale.t('treasury.report.owed', {
+      charges: money(arrears.chargesMinor),
+      receipts: money(arrears.receiptsMinor),
+      relief: money(arrears.reliefMinor),
+      closing: money(arrears.closingMinor),
+    }),
+    ...(indicators.collectionRatio === null
+      ? []
+      : [locale.t('treasury.report.collected', { percent: format.percent(indicators.collectionRatio) })]),
+  ]
+}
