@@ -29,6 +29,7 @@ export {
   jainIndex,
   type SpreadIndicator,
 } from './fairness-indicators.ts'
+export { cappedByChambers } from './pump-chamber.ts'
 export { type PumpDay, type PumpDayInput, type PumpMount, pumpDay, type Sky } from './pump-day.ts'
 export { timetable } from './timetable.ts'
 export { addBurdens } from './timetable-burdens.ts'

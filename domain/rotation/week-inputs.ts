@@ -60,6 +60,8 @@ export interface WeekPump {
   weirId: string
   outletsAtOnce: number
   flowM3PerHByDay: Record<CalendarDate, number[]>
+  /** What its chamber gives for hours on end, where that holds the pump back. */
+  chamberM3PerH?: number
 }
 
 export interface WeekOutlet {

@@ -1,3 +1,4 @@
+import { cappedByChambers } from '../../domain/rotation/pump-chamber.ts'
 import { type PumpMount, pumpDay, type Sky } from '../../domain/rotation/pump-day.ts'
 import { usualPumpDays } from '../../domain/rotation/pump-day-log.ts'
 import type { PumpFacts } from '../../domain/rotation/turn-facts.ts'
@@ -7,6 +8,7 @@ import type { Database } from '../database/connection.ts'
 import { inForce } from '../database/standing.ts'
 import type { Group } from '../people/group-store.ts'
 import { listPumps, type Pump } from '../people/works-store.ts'
+import { chamberLimits } from '../water/chamber-store.ts'
 import { pumpLogDays, pumpMounts } from './pump-store.ts'
 import { weekSkies } from './sky-store.ts'
 
@@ -47,7 +49,9 @@ export async function weekPumps(
       loggedDays: Object.fromEntries(Object.entries(logged).map(([sky, usual]) => [sky, usual.days])),
     })
   }
-  return { pumps, facts }
+  const limits = await chamberLimits(db, days[0]!)
+  const sustainedM3PerHByWeir = new Map([...limits].map(([weirId, limit]) => [weirId, limit.sustainedM3PerH]))
+  return { pumps: cappedByChambers({ pumps, sustainedM3PerHByWeir }), facts }
 }
 
 type Logged = ReturnType<typeof usualPumpDays>
