@@ -1,0 +1,26 @@
+import { allocate } from '../../domain/rotation/allocate.ts'
+import { checkWeek } from '../../domain/rotation/check-week.ts'
+import { weekAllocationInput } from '../../domain/rotation/week-limits.ts'
+import { planWeek } from '../../domain/rotation/week-plan.ts'
+import { fastestMs, shown } from './measure.ts'
+import { weekOfSize } from './week-of-size.ts'
+
+const SIZES = [
+  { plots: 60, weirs: 4, pumps: 3, runs: 9, goalMs: 100 },
+  { plots: 1000, weirs: 20, pumps: 30, runs: 3, goalMs: 2000 },
+]
+
+/** Allocation and timetable of one week, which the judges then find no fault with. */
+export async function run(): Promise<string[]> {
+  return SIZES.map(({ runs, goalMs, ...size }) => {
+    const inputs = weekOfSize(size)
+    const planned = planWeek(inputs)
+    const problems = checkWeek(inputs, planned)
+    if (problems.length > 0) throw new Error(`the week does not stand: ${JSON.stringify(problems.slice(0, 3))}`)
+    const wholeMs = fastestMs(runs, () => planWeek(inputs))
+    const allocationInput = weekAllocationInput(inputs, { pumpM3: {}, claimM3: {} })
+    const allocationMs = fastestMs(runs, () => allocate(allocationInput))
+    const { plots, weirs, pumps } = size
+    return `${plots} plots, ${weirs} weirs, ${pumps} pumps, ${planned.turns.length} turns: whole week ${shown(wholeMs)} ms (goal: under ${goalMs} ms), one allocation of it ${shown(allocationMs)} ms`
+  })
+}
