@@ -8,6 +8,7 @@ import { addFlowTest, addOutlet, addPump, listOutlets, listPumps } from '../serv
 import { setSharingRule } from '../server/rotation/rule-store.ts'
 import { setWaterSetting, setWaterUsers } from '../server/water/user-store.ts'
 import { addWeir, listWeirs } from '../server/water/weir-store.ts'
+import { writeLines } from './lines.ts'
 import { setFirstPrice } from './money.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { OUTLETS_PER_PUMP, PERSONS, PLANTINGS, PLOT_NAMES, PUMPS, USERS, WEIRS } from './valley.ts'
@@ -25,12 +26,14 @@ export async function settle(scene: Scene, passwordHash: string): Promise<Works>
   await setFirstPrice(scene, on)
   const pen = penOf(scene, CHAIR, on, '17:40')
   await setSharingRule(pen, { fromOn: on, equalWeight: 30, areaWeight: 70, shareWeight: 0, admission: 'crop' })
-  return {
+  const works = {
     weirs: await listWeirs(scene.trx),
     pumps: await listPumps(scene.trx, scene.today),
     outlets: await listOutlets(scene.trx, scene.today),
     plots: await listPlots(scene.trx, scene.today),
   }
+  await writeLines(scene, works, on)
+  return works
 }
 
 async function writePeople(scene: Scene, on: string, passwordHash: string): Promise<void> {

@@ -8,6 +8,9 @@ type Week = Pick<ShownWeek, 'inputs' | 'results'>
 
 /** "You asked 8, you get 5.5, because weir 2 gives 18 of 26": one sentence in the visitor's words. */
 export function shortReason(week: Week, share: PlannedShare, { locale, format }: Visit): string {
+  const { kind } = share.heldBy
+  const isAll = (kind === 'need' || kind === 'request') && !week.results.hand?.changedPlotIds.includes(share.plotId)
+  if (isAll) return locale.t(`turns.gets-all-${kind}`, { gets: format.one(share.allocatedM3) })
   const wanted = format.one(share.requestedM3 ?? share.needM3)
   const words = share.requestedM3 === null ? 'turns.needed-gets' : 'turns.asked-gets'
   return locale.t(words, {

@@ -79,7 +79,10 @@ describe('the committee’s hand on a draft', () => {
   it('warns of a day without turns and lets the committee decide', async () => {
     await chair.fill('/no-turn-days/new', { onDate: '2026-12-06', words: 'rest day of the sand' })
     const before = await draft()
-    const turn = before.results.turns.find((one) => !ofOfficer(before, one) && one.volumeM3 < 4)!
+    const isFree = (pumpId: string) =>
+      !before.results.turns.some((one) => one.pumpId === pumpId && one.on === '2026-12-06')
+    const small = before.results.turns.filter((one) => isFree(one.pumpId)).sort((x, y) => x.volumeM3 - y.volumeM3)
+    const turn = small.find((one) => !ofOfficer(before, one))!
     const plot = before.inputs.plots.find((one) => one.id === turn.plotId)!
     await chair.fill(change(turn), { kind: 'move', onDate: '2026-12-06', start: '12:00', reason: 'no other day' })
     const page = await chair.open(`/weeks/${NEXT}`)

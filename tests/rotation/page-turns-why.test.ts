@@ -20,7 +20,7 @@ describe('the reason of a turn', () => {
     const turn = await lastTurn()
     const page = await member.open(`/turns/${turn.id}`)
     expect(page.html.querySelectorAll('ol.reason > li')).toHaveLength(5)
-    expect(page.words).toMatch(/m³ (were asked for|are needed), [\d.]+ m³ are given, because/)
+    expect(page.words).toMatch(/(m³ (were asked for|are needed), [\d.]+ m³ are given, because|m³ are given: all that)/)
   })
 
   it('names the figures of the limit: what it gives of what is wanted from it', async () => {
