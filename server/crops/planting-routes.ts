@@ -39,10 +39,19 @@ export function addPlantingRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return page(request, reply, 'crops/planting', {
       title: 'planting.title',
       ...{ group, water, season, ceiling, cropName, asked },
-      what: whatIf({ ...asked, group, water, season, crop: crops.find((crop) => crop.key === asked.cropKey) }),
+      what: whatIf({
+        ...asked,
+        group,
+        water,
+        season,
+        declaredM3: ceiling?.needM3 ?? null,
+        crop: crops.find((crop) => crop.key === asked.cropKey),
+      }),
       choices: crops
         .map((crop) => ({ value: crop.key, label: cropName(crop) }))
         .sort((a, b) => a.label.localeCompare(b.label)),
+      plainArea,
+      standsAlready: season.plans.some(({ plan }) => plan.sownOn < today),
       look: await secondLook(db, group),
       parts: first === null ? null : partsOf(first, season.plots),
       rows: declaredRows(season, await tapings(db), first),
@@ -137,6 +146,12 @@ function showLook(request: FastifyRequest, reply: FastifyReply, filled: Filled) 
     action: '/planting/second-look',
     back: '/planting',
   })
+}
+
+/** A ceiling is never said to the square metre: rounded down to full tens, from a thousand on to full hundreds. */
+function plainArea(areaM2: number): number {
+  const step = areaM2 >= 1000 ? 100 : areaM2 >= 100 ? 10 : 1
+  return Math.floor(areaM2 / step) * step
 }
 
 /** The crop asked about; the method that most of the ground has stands first. */
