@@ -24,7 +24,11 @@ export interface DroughtState {
 export async function droughtState(db: Database, on: CalendarDate): Promise<DroughtState> {
   const stages = await listStages(db)
   const declarations = await listDeclarations(db)
-  const readings = await lastTwoDays(db, [...new Set(stages.map(({ weirId }) => weirId))], on)
+  const readings = await lastTwoDays(db, {
+    weirIds: [...new Set(stages.map(({ weirId }) => weirId))],
+    on,
+    needsDays: stages.some(({ belowCoverDays }) => belowCoverDays !== null),
+  })
   const { proposed, waitingFor } = proposeDroughtStage({ stages: stages.map(markOf), readings })
   const stageOf = (id: string | undefined) => stages.find((stage) => stage.id === id) ?? null
   return {
@@ -38,14 +42,17 @@ export async function droughtState(db: Database, on: CalendarDate): Promise<Drou
 }
 
 /** Two sticks of one morning are one reading, so the last of each day counts. */
-async function lastTwoDays(db: Database, weirIds: readonly string[], on: CalendarDate): Promise<SeenReading[]> {
+async function lastTwoDays(
+  db: Database,
+  { weirIds, on, needsDays }: { weirIds: readonly string[]; on: CalendarDate; needsDays: boolean },
+): Promise<SeenReading[]> {
   if (weirIds.length === 0) return []
   const byDay = new Map<string, Reading>()
   for (const reading of await listReadings(db, { toOn: on })) {
     if (weirIds.includes(reading.weirId)) byDay.set(`${reading.weirId} ${reading.readOn}`, reading)
   }
   const last = weirIds.flatMap((weirId) => [...byDay.values()].filter((one) => one.weirId === weirId).slice(-2))
-  const days = [...new Set(last.map(({ readOn }) => readOn))]
+  const days = needsDays ? [...new Set(last.map(({ readOn }) => readOn))] : []
   const covers = new Map(await Promise.all(days.map(async (day) => [day, await coverDaysOn(db, day)] as const)))
   return last.flatMap((reading) => {
     const { id, weirId, readOn, waterLevelM } = reading

@@ -39,13 +39,9 @@ function ofBands(outlook: Bands, weirId: string, { format: f, locale }: Visit) {
     bandBetween: [ninety, ten],
     lines: [ninety, fifty, ten, line('reserve', 'reserveM3')],
   })
-  const day = (on: string | null) => (on === null ? t('outlook.below.never') : f.date(on))
   const sentences: Sentence[] = [
     { key: 'outlook.chance', values: { percent: f.percent(chanceAboveReserve) } },
-    {
-      key: 'outlook.below.dates',
-      values: { ten: day(firstBelow.tenOn), fifty: day(firstBelow.fiftyOn), ninety: day(firstBelow.ninetyOn) },
-    },
+    firstBelowSentence(firstBelow, f),
   ]
   const table = {
     columns: ['ten', 'fifty', 'ninety', 'reserve'].map((name) => t(`outlook.column.${name}`)),
@@ -55,6 +51,16 @@ function ofBands(outlook: Bands, weirId: string, { format: f, locale }: Visit) {
     })),
   }
   return { sentences, chart, table, kind: 'bands' as const }
+}
+
+type FirstBelow = Bands['weirs'][number]['firstBelow']
+
+function firstBelowSentence({ tenOn, fiftyOn, ninetyOn }: FirstBelow, f: Visit['format']): Sentence {
+  if (tenOn === null) return { key: 'outlook.below.none', values: {} }
+  if (fiftyOn === null) return { key: 'outlook.below.ten', values: { ten: f.date(tenOn) } }
+  const values = { ten: f.date(tenOn), fifty: f.date(fiftyOn) }
+  if (ninetyOn === null) return { key: 'outlook.below.fifty', values }
+  return { key: 'outlook.below.ninety', values: { ...values, ninety: f.date(ninetyOn) } }
 }
 
 function ofYears(outlook: Years, weirId: string, { format: f, locale }: Visit) {

@@ -11,7 +11,7 @@ import { write } from '../web/pen.ts'
 import { OutlookSettingForm, RainRecordForm, StrikeForm } from './outlook-forms.ts'
 import { outlookLines, weirPages } from './outlook-pages.ts'
 import { rainRecordYears } from './outlook-rain.ts'
-import { outlookState } from './outlook-state.ts'
+import { outlookState, TRACES } from './outlook-state.ts'
 import {
   addRainRecord,
   listRainRecords,
@@ -32,6 +32,7 @@ export function addOutlookRoutes(app: FastifyInstance, { db, now }: Parts): void
       title: 'outlook.title',
       state,
       seasonEndOn: group.seasonEndOn,
+      traces: TRACES,
       pages: weirPages(state, request.visit),
       lines: outlookLines(state, request.visit, group.seasonEndOn),
     })

@@ -27,7 +27,8 @@ import {
 } from './outlook-store.ts'
 import { waterSettingOn } from './user-store.ts'
 
-export const TRACES = 1000
+/** As many as an old laptop reckons while a person waits. */
+export const TRACES = 500
 
 /** Recharge as the group settled it, as the books fit it, or nothing. */
 export interface WeirRecharge {
