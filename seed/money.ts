@@ -7,6 +7,7 @@ import { recordPayment } from '../server/fees/receipt-store.ts'
 import { setTariff } from '../server/fees/tariff-store.ts'
 import { listTransfers } from '../server/fees/transfer-store.ts'
 import { penOf, type Scene } from './scene.ts'
+import { keepTreasury } from './treasury.ts'
 import { PERSONS } from './valley.ts'
 
 const [CHAIR, TREASURER] = [PERSONS[0]!.name, PERSONS.find((person) => person.roles.includes('treasurer'))!.name]
@@ -35,6 +36,7 @@ export async function keepMoney(scene: Scene, sunday: string, week: number): Pro
   if (week % CHARGE_EVERY === CHARGE_EVERY - 1) {
     await postCharges(penOf(scene, TREASURER, sunday, '19:30'), { toOn: sunday, onDate: sunday })
   }
+  await keepTreasury(scene, sunday, week)
 }
 
 /** Some pay all, some a part, some next week. */

@@ -24,7 +24,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get('/season-report', { preHandler: may('closing.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
     const { today } = request.visit
-    const to = group.seasonEndOn < today ? group.seasonEndOn : today
+    const to = [group.seasonEndOn, today].toSorted()[0]!
     const books = await periodBooks(db, { from: group.seasonStartOn, to })
     return page(request, reply, 'fees/season-report', {
       title: 'treasury.report.title',
