@@ -1,6 +1,6 @@
 import { checks, date, type Field, number, optional, select, text, tick, time, whole } from '../web/fields.ts'
 import { defineForm, type Form, type ReadForm, readForm } from '../web/forms.ts'
-import type { Way } from './abstraction-store.ts'
+import { USES, type Way } from './abstraction-store.ts'
 import { EVENTS, type Event, SKIES, type Sky } from './draw-more-store.ts'
 
 export const UNITS = ['jerrycans', 'litres', 'm3'] as const
@@ -9,6 +9,8 @@ export type Unit = (typeof UNITS)[number]
 const LARGEST_READING_M3 = 999_999_999
 
 const reading = () => number({ min: 0, max: LARGEST_READING_M3 })
+const runTime = () => optional(text({ max: 12 }))
+const amount = () => number({ min: 0, max: 1_000_000 })
 const seconds = () => number({ min: 0.1, max: 7200 })
 
 /** What is measured, by each way of measuring; it comes first, since the attendant stands at the pump with two numbers. */
@@ -21,17 +23,17 @@ const MEASURED: Record<Way, Record<string, Field>> = {
     newSerial: optional(text({ max: 40 })),
     closing: reading(),
   },
-  hours: { hours: optional(text({ max: 12 })) },
+  hours: { hours: runTime() },
   bucket: {
     containerLitres: number({ min: 0.1, max: 5000 }),
     seconds1: seconds(),
     seconds2: optional(seconds()),
     seconds3: optional(seconds()),
     seconds4: optional(seconds()),
-    hours: optional(text({ max: 12 })),
+    hours: runTime(),
   },
   tank: { tankArea: number({ min: 0.01, max: 10_000 }), tankRise: number({ min: 0, max: 2000 }) },
-  volume: { volume: number({ min: 0, max: 1_000_000 }), unit: select(UNITS) },
+  volume: { volume: amount(), unit: select(UNITS) },
 }
 
 const WHERE = { place: select() }
@@ -50,6 +52,36 @@ const ABOUT = {
 /** Whoever looked at a meter again may say that it was read right, whatever the pump is thought to give. */
 const AS_READ = { asRead: tick() }
 const CORRECTION = { reason: text({ max: 200 }), strike: tick() }
+
+const { onDate, ...BESIDE } = ABOUT
+
+/** One line of the pump log on paper: the fields of the screens, with the three usual ways to measure side by side. */
+export const PumpLogForm = defineForm('abstractions.draw', {
+  onDate,
+  ...WHERE,
+  use: optional(select(USES)),
+  plotId: optional(FOR_PLOT.plotId),
+  opening: optional(reading()),
+  closing: optional(reading()),
+  hours: runTime(),
+  volume: optional(amount()),
+  unit: optional(select(UNITS)),
+  ...BESIDE,
+})
+
+/** The slip that the taker keeps a copy of. */
+export const SlipForm = defineForm('abstractions.draw', {
+  slipNo: whole({ min: 1, max: 9_999_999 }),
+  onDate,
+  ...WHERE,
+  ...FOR_PLOT,
+  takerId: ABOUT.takerId,
+  startTime: ABOUT.startTime,
+  endTime: ABOUT.endTime,
+  ...MEASURED.meter,
+  ...MEASURED.hours,
+  remark: ABOUT.remark,
+})
 
 /** What a form of a draw gives; which fields it has follows from its shape. */
 export interface DrawData {

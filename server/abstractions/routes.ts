@@ -4,6 +4,7 @@ import { addAbstractionRoutes } from './abstraction-routes.ts'
 import { addBalanceRoutes } from './balance-routes.ts'
 import { addCorrectionRoutes } from './correction-routes.ts'
 import { addLogRoutes } from './log-routes.ts'
+import { addPaperRoutes } from './paper-routes.ts'
 import { addTurnLogRoutes } from './turn-routes.ts'
 
 export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void {
@@ -12,4 +13,5 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addAbstractionRoutes(app, parts)
   addCorrectionRoutes(app, parts)
   addBalanceRoutes(app, parts)
+  addPaperRoutes(app, parts)
 }

@@ -1,0 +1,75 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Parts } from '../app.ts'
+import { sendCsv, writeCsv } from '../web/csv.ts'
+import { PageError } from '../web/errors.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { paperColumns } from '../web/paper.ts'
+import { bookOr404, formOfBook, marksOf, mayType, PAPER_BOOKS } from './paper-books.ts'
+import { hrefOfEntry, paperPageOf, typedPages, writtenRows } from './paper-store.ts'
+import { addTypingRoutes } from './paper-typing-routes.ts'
+
+type WithBook = { Params: { book: string } }
+/** As many rows as a sheet of A4 has under its heading. */
+const ROWS_OF_A_SHEET = 16
+
+/** The books on paper: blank forms to print, and the pages that were typed in. */
+export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
+  const { db } = parts
+  const guard = { preHandler: may('abstractions.see') }
+
+  app.get('/paper', guard, async (request, reply) =>
+    page(request, reply, 'abstractions/paper', {
+      title: 'paper.title',
+      books: PAPER_BOOKS.map((book) => ({ name: book.name, typed: mayType(request, book) })),
+    }),
+  )
+
+  app.get<WithBook>('/paper/:book', guard, async (request, reply) => {
+    const book = bookOr404(request.params.book)
+    const columns = paperColumns(formOfBook(book, request), book.carried, request.visit.locale.t)
+    const marks = await marksOf(db, request)
+    return page(request, reply, 'abstractions/paper-blank', {
+      title: `paper.book.${book.name}`,
+      book: book.name,
+      columns,
+      lists: columns.filter(({ listed, name }) => listed && marks[name]).map(({ label, name }) => [label, marks[name]]),
+      carried: columns.filter(({ name }) => book.carried.includes(name)).map(({ label }) => label),
+      rows: ROWS_OF_A_SHEET,
+      typed: mayType(request, book),
+      pages: book.typing ? await typedPages(db, book.name) : [],
+    })
+  })
+
+  app.get<WithBook>('/paper/:book/blank.csv', guard, async (request, reply) => {
+    const book = bookOr404(request.params.book)
+    const columns = paperColumns(formOfBook(book, request), book.carried, request.visit.locale.t)
+    return sendCsv(reply, book.name, writeCsv({ columns: columns.map(({ label }) => label), rows: [] }))
+  })
+
+  app.get<{ Params: { book: string; page: string }; Querystring: { twice?: string } }>(
+    '/paper/:book/pages/:page',
+    guard,
+    async (request, reply) => showPage(request, reply, request.params, Number(request.query.twice) || 0),
+  )
+
+  addTypingRoutes(app, parts)
+
+  async function showPage(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    { book, page: pageNo }: { book: string; page: string },
+    twice: number,
+  ) {
+    bookOr404(book)
+    const rows = await writtenRows(db, paperPageOf(book, pageNo))
+    if (rows.length === 0) throw new PageError(404, 'error.page-404')
+    return page(request, reply, 'abstractions/paper-page', {
+      title: `paper.page-of.${book}`,
+      titleValues: { page: pageNo },
+      book,
+      twice,
+      rows: await Promise.all(rows.map(async (row) => ({ ...row, href: await hrefOfEntry(db, row) }))),
+    })
+  }
+}

@@ -1,0 +1,35 @@
+import { InputError } from '../../domain/input-error.ts'
+import { columnAt, type Delimiter, readCsv } from './csv.ts'
+import type { PaperColumn, PaperRow } from './paper.ts'
+
+/**
+ * Rows pasted from a spreadsheet, cells parted by tabs, semicolons or commas: with the headings of the blank in any order, or
+ * without any in the order of the blank. The first row gets the number `from`. Throws InputError as `readCsv`.
+ */
+export function pastedRows(columns: readonly PaperColumn[], text: string, from: number): PaperRow[] {
+  const table = readCsv(withHeading(columns, text))
+  const at = columns.map(({ name, label }) => ({ name, at: columnAt(table, label) }))
+  return table.rows.map(({ cells }, index) => ({
+    row: from + index,
+    cells: Object.fromEntries(at.map((column) => [column.name, cells[column.at] ?? ''])),
+  }))
+}
+
+function withHeading(columns: readonly PaperColumn[], text: string): string {
+  const lines = text.replace(/^\ufeff/, '').replace(/^\s*\n/, '')
+  const first = lines.split(/\r?\n/, 1)[0]!
+  const delimiter = delimiterOf(first)
+  const cells = first.split(delimiter).map((cell) => cell.replaceAll('"', '').trim().toLowerCase())
+  const isHeading = columns.some(({ label }) => cells.includes(label.trim().toLowerCase()))
+  if (isHeading) return lines
+  if (cells.length > columns.length) {
+    throw new InputError('csv-cells', { row: 1, cells: cells.length, columns: columns.length })
+  }
+  const heading = columns.slice(0, cells.length).map(({ label }) => `"${label}"`)
+  return `${heading.join(delimiter)}\n${lines}`
+}
+
+function delimiterOf(line: string): Delimiter {
+  const signs = ['\t', ';', ','] as const
+  return signs.find((sign) => line.includes(sign)) ?? ','
+}
