@@ -13,6 +13,7 @@ import * as rules from './0011-rules.ts'
 import * as turns from './0012-turns.ts'
 import * as treasury from './0013-treasury.ts'
 import * as log from './0014-log.ts'
+import * as day from './0015-day.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -30,4 +31,5 @@ export const migrations: Record<string, Migration> = {
   '0012-turns': turns,
   '0013-treasury': treasury,
   '0014-log': log,
+  '0015-day': day,
 }

@@ -7,11 +7,15 @@ import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { type Plot, receivedBefore } from '../people/plot-store.ts'
 import { listOutlets, listPumps, type Outlet, type Pump } from '../people/works-store.ts'
+import { breakdownsByWeek, settledMissed } from './outcome-season.ts'
 import { householdsOn } from './rule-household-store.ts'
 import { type SharingRule, sharingRuleOn } from './rule-store.ts'
 import { openTurns, publishedWeeks } from './week-store.ts'
 
-/** Published weeks of this season, and what was received before the book began as a week of its own. */
+/**
+ * Published weeks of this season, and what was received before the book began as a week of its own. Water lost in a common
+ * breakdown lowers what its plots were entitled to in that week.
+ */
 export async function pastWeeks(
   db: Database,
   group: Group,
@@ -21,8 +25,13 @@ export async function pastWeeks(
   const published = (await publishedWeeks(db)).filter(
     (week) => week.weekStartOn < weekStartOn && week.weekStartOn >= addDays(group.seasonStartOn, -6),
   )
+  const lostM3 = await breakdownsByWeek(db, group, weekStartOn)
   const weeks = published.map(({ weekStartOn: start, results }): PastWeek => {
-    const entitled = results.shares.map((share) => [share.plotId, share.weekEntitledM3])
+    const lost = lostM3[start] ?? {}
+    const entitled = results.shares.map(({ plotId, weekEntitledM3 }) => [
+      plotId,
+      Math.max(0, weekEntitledM3 - (lost[plotId] ?? 0)),
+    ])
     return { weekStartOn: start, entitledM3: Object.fromEntries(entitled) }
   })
   const rule = await sharingRuleOn(db, group.seasonStartOn)
@@ -79,7 +88,10 @@ function weirsOf(outletIds: readonly string[], outlets: readonly Outlet[], pumps
   return [...new Set(pumps.filter((pump) => pumpIds.includes(pump.id)).map((pump) => pump.weirId))]
 }
 
-/** Logged since the season began, counted before the book, and still due before the week begins. */
+/**
+ * Logged since the season began, counted before the book, still due before the week begins, and what was forfeited without
+ * word or excused and not made good in time.
+ */
 export async function receivedSoFar(
   db: Database,
   group: Group,
@@ -90,5 +102,8 @@ export async function receivedSoFar(
   const add = (plotId: string, volumeM3: number) => received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
   for (const [plotId, before] of await receivedBefore(db)) add(plotId, before.volumeM3)
   for (const turn of await openTurns(db, today, weekStartOn)) if (turn.plotId) add(turn.plotId, turn.volumeM3)
+  const { forfeitedM3, lapsedM3 } = await settledMissed(db, group, weekStartOn)
+  for (const counted of [forfeitedM3, lapsedM3])
+    for (const [plotId, volumeM3] of Object.entries(counted)) add(plotId, volumeM3)
   return Object.fromEntries(received)
 }

@@ -8,6 +8,7 @@ import { listOutlets } from '../people/works-store.ts'
 import { planClassesOn } from './class-store.ts'
 import { weekChoice } from './compare-store.ts'
 import { noTurnDays } from './no-turn-store.ts'
+import { carryOverFor } from './outcome-season.ts'
 import { requestsFor } from './request-store.ts'
 import { declaredDrought } from './rule-drought.ts'
 import { householdsOn } from './rule-household-store.ts'
@@ -28,6 +29,14 @@ export async function weekInputs(
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
   const plots = await listPlots(db, weekStartOn)
   const persons = await householdsOn(db, weekStartOn)
+  const admitted = admittedClaims({
+    rule,
+    weekStartOn,
+    plots,
+    needs: await weeklyNeeds(db, { group, weekStartOn, today }),
+    requests: await requestsFor(db, weekStartOn),
+    planClasses: await planClassesOn(db, weekStartOn),
+  })
   return {
     weekStartOn,
     days,
@@ -40,14 +49,7 @@ export async function weekInputs(
       flowM3PerH === null ? [] : [{ id, number, name, pumpId, flowM3PerH }],
     ),
     plots: plots.map((plot) => plotOf(plot, persons.get(plot.id)?.persons ?? 0)),
-    ...admittedClaims({
-      rule,
-      weekStartOn,
-      plots,
-      needs: await weeklyNeeds(db, { group, weekStartOn, today }),
-      requests: await requestsFor(db, weekStartOn),
-      planClasses: await planClassesOn(db, weekStartOn),
-    }),
+    ...admitted,
     closures: (await noTurnDays(db, weekStartOn, days[6]!)).map(({ onDate, pumpId, words }) => ({
       on: onDate,
       pumpId,
@@ -55,7 +57,7 @@ export async function weekInputs(
     })),
     pastWeeks: await pastWeeks(db, group, weekStartOn, plots),
     receivedM3: await receivedSoFar(db, group, weekStartOn, today),
-    carryOverM3: {},
+    carryOverM3: await carryOverFor(db, { group, weekStartOn, rule, claims: admitted.claims }),
   }
 }
 

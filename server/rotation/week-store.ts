@@ -4,6 +4,7 @@ import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
 import { onTheList } from './amend-store.ts'
+import { outcomesOf, saidOf } from './outcome-store.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 export const FORMAT_VERSION = 2
@@ -89,8 +90,15 @@ export interface OpenTurn {
   volumeM3: number
 }
 
-/** Turns from a day up to another that nobody has logged yet. */
+/** Turns from a day up to another that nobody has logged yet or called missed. */
 export async function openTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+  const turns = await unloggedTurns(db, fromOn, beforeOn)
+  const ids = turns.map((turn) => turn.id)
+  const outcomes = await outcomesOf(db, ids)
+  return turns.filter((turn) => !saidOf(outcomes, turn.id).missed)
+}
+
+async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
   return db
     .selectFrom('turn')
     .select(['turn.id', 'turn.plot_id as plotId', 'turn.volume_m3 as volumeM3'])

@@ -78,4 +78,57 @@ export interface RotationTables {
     start_minute: number | null
     volume_m3: number | null
   }
+  turn_outcome: { entry_id: string; turn_id: string; cause: string; stand_in_id: string | null; words: string | null }
+  day_change: {
+    entry_id: string
+    week_start_on: string
+    on_date: string
+    pump_id: string
+    kind: string
+    from_minute: number
+    until_minute: number | null
+  }
+  /** Hangs on the amendment of the turn that a day shared anew has changed; what is short stays visible. */
+  reshared_turn: {
+    entry_id: string
+    day_change_id: string
+    turn_id: string
+    plot_id: string
+    was_m3: number
+    now_m3: number
+  }
+  /** A day's sheet as it was closed; `found` holds its counts and sums as JSON. */
+  day_sheet: { entry_id: string; on_date: string; found: string }
+  standing_request: {
+    entry_id: string
+    plot_id: string
+    from_on: string
+    until_on: string | null
+    volume_m3: number | null
+  }
+  /** Hangs on a request or a standing request. */
+  request_time: { entry_id: string; kind: string; weekday: number | null; from_hour: number; to_hour: number }
+  request_urgent: { entry_id: string; words: string }
+  urgent_quota: { entry_id: string; from_on: string; per_month: number }
+  turn_list: { entry_id: string; pump_id: string; from_on: string; per_day: number }
+  turn_list_place: { entry_id: string; place: number; plot_id: string }
+  turn_list_served: { entry_id: string; pump_id: string; plot_id: string; on_date: string }
+  turn_list_pause: {
+    entry_id: string
+    pump_id: string
+    from_on: string
+    until_on: string | null
+    cause: string
+    words: string | null
+  }
+  booking: { entry_id: string; week_start_on: string; turn_id: string; plot_id: string; volume_m3: number }
+  turn_swap: {
+    entry_id: string
+    week_start_on: string
+    turn_id: string
+    other_turn_id: string | null
+    to_plot_id: string
+    payer: string
+  }
+  swap_consent: { entry_id: string; swap_id: string; plot_id: string; person_id: string }
 }
