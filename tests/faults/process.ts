@@ -8,8 +8,8 @@ import { projectFolder } from '../../server/project-folder.ts'
 
 export interface Running {
   port: number
-  /** What the terminal showed so far. */
-  shown(): string
+  /** Waits until the terminal shows these words, and gives them or their first group. */
+  read(words: RegExp): Promise<string>
   /** Ends the process as a power cut would: no handler runs. */
   kill(): Promise<void>
 }
@@ -26,13 +26,18 @@ export async function startServer(
 ): Promise<Running> {
   const at = port ?? (await freePort())
   const { child, shown } = launch({ DATABASE: database, PORT: String(at) }, mostBlocks)
-  while (!shown().includes('Commonweir: open')) {
-    if (child.exitCode !== null) throw new Error(`the server did not start: ${shown()}`)
-    await new Promise((resolve) => setTimeout(resolve, 20))
+  const read = async (words: RegExp): Promise<string> => {
+    for (;;) {
+      const found = words.exec(shown())
+      if (found) return found[1] ?? found[0]
+      if (child.exitCode !== null) throw new Error(`the server ended with these words: ${shown()}`)
+      await new Promise((resolve) => setTimeout(resolve, 20))
+    }
   }
+  await read(/Commonweir: open/)
   return {
+    read,
     port: at,
-    shown,
     kill: async () => {
       if (child.exitCode !== null || child.signalCode !== null) return
       const ended = once(child, 'exit')
