@@ -101,7 +101,7 @@ describe('a drought stage', () => {
     const early = await ada.fill(lift, { liftedOn: '2026-06-03', reason: 'Flood came' })
     expect(errorBeside(early, 'liftedOn')).toContain('before the day from which it holds')
     const lifted = await ada.fill(lift, { liftedOn: '2026-06-10', reason: 'Flood came' })
-    expect(lifted.words).toContain('Lifted from 10 Jun 2026 by Ada: Flood came')
+    expect(lifted.words).toContain('Lifted from 10 Jun 2026 by Ada: “Flood came”.')
     expect((await declaredStage(db, '2026-06-09'))?.stage).toBe(1)
     expect(await declaredStage(db, '2026-06-10')).toBeNull()
     expect((await ada.open(lift)).status).toBe(409)
