@@ -18,7 +18,8 @@ import { correctionOf } from './correction-store.ts'
 import { drawOfInput } from './draw-input.ts'
 import { moreOf } from './draw-more-store.ts'
 import { drawPage, methodOf } from './draw-pages.ts'
-import { flagsOfDay, flagWords } from './flags.ts'
+import { settledOf } from './flag-store.ts'
+import { flagsOfDraws, flagWords } from './flags.ts'
 import { drawForm, readDraw } from './forms.ts'
 import { placeOf, worksOn } from './places.ts'
 import { findTurn } from './turn-store.ts'
@@ -94,8 +95,13 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
     const { locale, format, group } = request.visit
     const on = drawn.onDate
     const draws = await listAbstractions(db, { fromOn: on, toOn: on })
-    const flags = await flagsOfDay(db, { on, draws, timeZone: group?.timeZone ?? 'UTC' })
-    return (flags.get(drawn.id) ?? []).map((flag) => flagWords(locale.t, format, flag))
+    const flags = await flagsOfDraws(db, { draws, timeZone: group?.timeZone ?? 'UTC' })
+    const settled = await settledOf(db, drawn.id)
+    return (flags.get(drawn.id) ?? []).map((flag) => ({
+      ...flagWords(locale.t, format, flag),
+      code: flag.code,
+      settled: settled.find(({ code }) => code === flag.code) ?? null,
+    }))
   }
 
   async function show(request: FastifyRequest, reply: FastifyReply, use: Use, method: Way, filled: Filled) {

@@ -5,7 +5,7 @@ import type { Format } from '../web/format.ts'
 import type { Translate, Values } from '../web/locale.ts'
 import { localInstant } from '../web/visit.ts'
 import type { Abstraction } from './abstraction-store.ts'
-import { moreOf } from './draw-more-store.ts'
+import { type DrawMore, moreOf } from './draw-more-store.ts'
 import { factsOf, outletMark } from './facts.ts'
 import { type MeterRead, meterReads, neighboursOf } from './meter-store.ts'
 import { type Place, type Works, worksOn } from './places.ts'
@@ -17,38 +17,55 @@ export interface LogFlag {
   values: Flag['values']
 }
 
-/** What is odd about each standing draw of one day, by its id. Nothing is stored: a correction takes its flags away. */
-export async function flagsOfDay(
+/** What is odd about each standing draw, by its id, day by day. Nothing is stored: a correction takes its flags away. */
+export async function flagsOfDraws(
   db: Database,
-  { on, draws, timeZone }: { on: string; draws: readonly Abstraction[]; timeZone: string },
+  { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
 ): Promise<Map<string, LogFlag[]>> {
-  const works = await worksOn(db, on)
-  const reads = await readsOf(db, draws)
-  const turns = await turnsOf(db, draws)
+  const book = {
+    timeZone,
+    reads: await readsOf(db, draws),
+    turns: await turnsOf(db, draws),
+    more: await moreOf(
+      db,
+      draws.map((draw) => draw.id),
+    ),
+  }
+  const flags = new Map<string, LogFlag[]>()
+  for (const [on, ofDay] of group(draws, (draw) => draw.onDate)) {
+    const works = await worksOn(db, on)
+    for (const [id, list] of flagsOfDay(ofDay, { ...book, works })) flags.set(id, list)
+  }
+  return flags
+}
+
+interface DayBook {
+  works: Works
+  timeZone: string
+  reads: Map<string, MeterRead[]>
+  turns: Map<string, PlannedTurn>
+  more: Map<string, DrawMore>
+}
+
+function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, turns, more }: DayBook) {
   const logged = group(draws, (draw) => draw.turnId)
-  const more = await moreOf(
-    db,
-    draws.map((draw) => draw.id),
-  )
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
-  return new Map(
-    draws.map((draw) => {
-      const replaced = more.get(draw.id)?.tool?.oldLastM3 != null
-      const facts = factsOf(
-        { ...draw, replaced },
-        {
-          place: placeOfDraw(works, draw),
-          plan: draw.turnId === null ? undefined : turns.get(draw.turnId),
-          timeZone,
-          writtenAt: draw.writtenAt,
-          ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
-          others: others.filter((other) => other.id !== draw.id),
-        },
-      )
-      const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
-      return [draw.id, [...plausibility(facts), ...(twice ? [LOGGED_TWICE] : [])]]
-    }),
-  )
+  return draws.map((draw): [string, LogFlag[]] => {
+    const replaced = more.get(draw.id)?.tool?.oldLastM3 != null
+    const facts = factsOf(
+      { ...draw, replaced },
+      {
+        place: placeOfDraw(works, draw),
+        plan: draw.turnId === null ? undefined : turns.get(draw.turnId),
+        timeZone,
+        writtenAt: draw.writtenAt,
+        ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
+        others: others.filter((other) => other.id !== draw.id),
+      },
+    )
+    const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
+    return [draw.id, [...plausibility(facts), ...(twice ? [LOGGED_TWICE] : [])]]
+  })
 }
 
 const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }

@@ -4,7 +4,7 @@ import type { Parts } from '../app.ts'
 import { listPlots } from '../people/plot-store.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
-import { flagsOfDay } from './flags.ts'
+import { openFlags } from './flag-store.ts'
 import { type DayLog, dayLog } from './log-store.ts'
 
 /** The attendant's day: the turns to log, the other lines, what is odd among them. */
@@ -13,7 +13,7 @@ export function addLogRoutes(app: FastifyInstance, { db }: Parts): void {
     const { today, group } = request.visit
     const on = dayAsked(request.query.on, today)
     const log = await dayLog(db, on)
-    const flags = await flagsOfDay(db, { on, draws: log.draws, timeZone: group?.timeZone ?? 'UTC' })
+    const flags = await openFlags(db, { draws: log.draws, timeZone: group?.timeZone ?? 'UTC' })
     return page(request, reply, 'abstractions/log', {
       title: on === today ? 'abstractions.log.title-today' : 'abstractions.log.title',
       titleValues: { day: request.visit.format.weekday(on) },

@@ -3,12 +3,14 @@ import type { Parts } from '../app.ts'
 import { addAbstractionRoutes } from './abstraction-routes.ts'
 import { addBalanceRoutes } from './balance-routes.ts'
 import { addCorrectionRoutes } from './correction-routes.ts'
+import { addFlagRoutes } from './flag-routes.ts'
 import { addLogRoutes } from './log-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
 import { addTurnLogRoutes } from './turn-routes.ts'
 
 export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void {
   addLogRoutes(app, parts)
+  addFlagRoutes(app, parts)
   addTurnLogRoutes(app, parts)
   addAbstractionRoutes(app, parts)
   addCorrectionRoutes(app, parts)

@@ -69,3 +69,29 @@ describe('a turn logged in full', () => {
     expect(await listAbstractions(db, DAY)).toEqual([])
   })
 })
+
+describe('the open points of the season', () => {
+  it('stand on one list until somebody settles them with words', async () => {
+    const { ada, logPage } = await bookWithTurn()
+    const entry = await ada.fill(logPage, { opening: '1204', closing: '1208', startTime: '14:00', endTime: '16:00' })
+    const list = await ada.open('/log/flags')
+    expect(list.words).toContain('1 open point')
+    expect(list.words).toContain('The time is not that of the plan')
+    const form = await ada.open(list.html.querySelector('a[href*="/flags/"]')!.getAttribute('href')!)
+    expect((await ada.send(form, { words: '' })).status).toBe(422)
+    const settled = await ada.send(form, { words: 'Bela came from a burial' })
+    expect(settled.words).toContain('Nothing is open')
+    expect(settled.words).toContain('Bela came from a burial (Ada)')
+    expect((await ada.open(entry.path)).words).toContain('Settled: Bela came from a burial')
+    expect((await ada.open('/log')).words).not.toContain('look again')
+    expect((await ada.open(form.path)).status).toBe(404)
+  })
+
+  it('go when the entry is corrected', async () => {
+    const { ada, logPage } = await bookWithTurn()
+    const entry = await ada.fill(logPage, { opening: '1204', closing: '1028', startTime: '08:00', endTime: '10:00' })
+    expect((await ada.open('/log/flags')).words).toContain('two digits were swapped')
+    await ada.fill(`${entry.path}/corrections/new`, { closing: '1208', reason: 'digits swapped' })
+    expect((await ada.open('/log/flags')).words).toContain('Nothing is open')
+  })
+})

@@ -133,7 +133,7 @@ describe('a page of the pump log typed in', () => {
 
   it('adds nothing when the same page is typed in twice, and says so', async () => {
     const { ada, db } = await abstractionsBook()
-    const rows = [
+    const rows: Record<string, string>[] = [
       { onDate: TODAY, place: '3', opening: '1204', closing: '1208' },
       { opening: '1208', closing: '1210' },
     ]
@@ -218,7 +218,7 @@ describe('other books', () => {
 
   it('take a weather sheet, and leave a day that stands to its own page', async () => {
     const { ada, db } = await abstractionsBook()
-    const rows = [
+    const rows: Record<string, string>[] = [
       { onDate: '2026-06-02', tmaxC: '31', tminC: '17,5', rainMm: '0' },
       { onDate: '2026-06-02', rainMm: '3' },
     ]
