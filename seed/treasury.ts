@@ -148,7 +148,7 @@ async function agreeOnArrears(scene: Scene, on: string): Promise<void> {
     personId: late,
     words: 'after the onion harvest',
   })
-  const relieved = scene.persons.get(PERSONS[25]!.name)!
+  const relieved = scene.persons.get(PERSONS[26]!.name)!
   const accountId = (await memberAccount(scene.trx, relieved))!
   const owed = balanceOf({ transfers: await listTransfers(scene.trx), accountId })
   if (owed < 500) return

@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import type { Difference } from '../../domain/fees/index.ts'
+import { may } from '../../domain/people/permissions.ts'
 import { moneyWords } from './money-words.ts'
 import type { Finding, PeriodBooks } from './period-books.ts'
 
@@ -49,10 +50,10 @@ function bookName(request: FastifyRequest, id: string, { receipts }: PeriodBooks
   return receipts.books.find((book) => book.id === id)?.name ?? request.visit.locale.t('treasury.book.screen')
 }
 
-function toleranceOf(request: FastifyRequest, { toleranceM3 }: Difference): string {
+function toleranceOf(request: FastifyRequest, { toleranceM3, toleranceMinor }: Difference): string {
   const { format, locale } = request.visit
   if (toleranceM3 !== null) return locale.t('treasury.tolerance-volume', { volume: format.volume(toleranceM3) })
-  return locale.t('treasury.tolerance-exact')
+  return toleranceMinor === null ? '' : locale.t('treasury.tolerance-exact')
 }
 
 function doorsOf(request: FastifyRequest, { code, values }: Difference, books: PeriodBooks): Door[] {
@@ -65,7 +66,10 @@ function doorsOf(request: FastifyRequest, { code, values }: Difference, books: P
   if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {
     return [door('/balance', 'balance'), door('/log', 'log')]
   }
-  if (code === 'delivery-without-charge') return [door('/charges/new', 'charges')]
+  if (code === 'delivery-without-charge') {
+    const roles = request.person?.roles ?? []
+    return may({ roles, permission: 'charges.post' }) ? [door('/charges/new', 'charges')] : [door('/log', 'log')]
+  }
   if (code === 'charge-not-by-tariff') {
     return [door(`/abstractions/${values.abstractionId}`, 'delivery'), door('/tariffs', 'tariffs')]
   }

@@ -3,7 +3,7 @@ import { arrearsAgeing, balanceOf, settleOldestFirst, trialBalance } from '../..
 import type { Parts } from '../app.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
-import { listAccounts, MONEY_COLUMNS, memberAccount } from './account-store.ts'
+import { HELD_COLUMNS, listAccounts, memberAccount } from './account-store.ts'
 import { askedOf } from './asked.ts'
 import { moneyWords } from './money-words.ts'
 import { listPayers, type Payer } from './payers.ts'
@@ -47,7 +47,7 @@ export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
     const held = (code: string) => balances.get(accounts.find((account) => account.code === code)?.id ?? '') ?? 0
     const owed: number[] = payers.map((payer) => balances.get(payer.accountId) ?? 0)
     const all = {
-      columns: MONEY_COLUMNS.map((code) => ({ code, amount: words.money(held(code)) })),
+      columns: HELD_COLUMNS.map((code) => ({ code, amount: words.money(held(code)) })),
       waiting: { count: waiting.due.length, total: words.money(waiting.totalMinor) },
       needsTariff: (await approvedTariffs(db)).length === 0,
       unpriced: waiting.withoutTariff.length,

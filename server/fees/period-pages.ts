@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify'
+import { may } from '../../domain/people/permissions.ts'
 import { countWords } from './count-routes.ts'
 import { findingShown } from './finding-words.ts'
 import { moneyWords } from './money-words.ts'
@@ -56,6 +57,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
     href,
   })
   const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 } = volumes
+  const mayPost = may({ roles: request.person?.roles ?? [], permission: 'charges.post' })
   const waitingM3 = Math.max(0, deliveredM3 - chargedM3 - freeM3)
   return [
     ...(water
@@ -82,7 +84,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
     ),
     row('charged', m3(chargedM3)),
     row('free', m3(freeM3)),
-    row('waiting', m3(waitingM3), '/charges/new'),
+    row('waiting', m3(waitingM3), mayPost ? '/charges/new' : null),
   ]
 }
 

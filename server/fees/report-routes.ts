@@ -19,6 +19,9 @@ import { statementLineShown } from './statement-routes.ts'
 import { listTransfers } from './transfer-store.ts'
 import { listVouchers } from './voucher-store.ts'
 
+/** The fewest payers over whom a sum is told aloud. */
+const FEWEST_ACCOUNTS = 5
+
 /** The season told aloud, without a name of anybody who owes; and the statements of all members as one print run. */
 export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get('/season-report', { preHandler: may('closing.see') }, async (request, reply) => {
@@ -30,7 +33,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
       title: 'treasury.report.title',
       paragraphs: [
         ...waterParagraph(request, books),
-        ...owedParagraph(request, books),
+        ...((await tooFew()) ? [request.visit.locale.t('treasury.report.few')] : owedParagraph(request, books)),
         ...(await spentParagraph(request, books)),
         ...(await checkedParagraph(request, books)),
       ],
@@ -50,6 +53,14 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     return page(request, reply, 'fees/statements', { title: 'treasury.all-statements-title', people })
   })
 
+  /** A sum over a few accounts would tell each member's own. */
+  async function tooFew(): Promise<boolean> {
+    const payers = await listPayers(db)
+    const accounts = new Set([...payers.values()].map(({ accountId }) => accountId))
+    const paid = (await listTransfers(db)).filter(({ kind }) => kind === 'receipt').map((one) => one.creditAccountId)
+    return new Set(paid.filter((id) => accounts.has(id))).size < FEWEST_ACCOUNTS
+  }
+
   async function spentParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
     const { locale } = request.visit
     const { money } = moneyWords(request.visit)
@@ -68,13 +79,17 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
         sums: sums.join(', '),
         count: paid.length,
       }),
-      locale.t('treasury.report.held', {
+      ...((await tooFew()) ? [] : [heldSentence()]),
+    ]
+
+    function heldSentence(): string {
+      return locale.t('treasury.report.held', {
         held: books.columns
           .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
           .join(', '),
         reserve: money(reserve),
-      }),
-    ]
+      })
+    }
   }
 
   async function checkedParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
