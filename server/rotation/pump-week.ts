@@ -20,8 +20,10 @@ export async function weekPumps(
   db: Database,
   group: Group,
   days: readonly string[],
+  /** The sky as it turned out, where that is known. */
+  seen: Partial<Record<string, Sky>> = {},
 ): Promise<{ pumps: WeekPump[]; facts: PumpFacts[] }> {
-  const skies = await weekSkies(db, days[0]!)
+  const skies = { ...(await weekSkies(db, days[0]!)), ...seen }
   const mounts = await pumpMounts(db)
   const suns = new Map(days.map((date) => [date, clearSkyWPerM2ByHour({ group, date })]))
   const pumps: WeekPump[] = []

@@ -2,9 +2,11 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
 import { addClassRoutes } from './class-routes.ts'
 import { addCompareRoutes } from './compare-routes.ts'
+import { addDayRoutes } from './day-routes.ts'
 import { addFairRoutes } from './fair-routes.ts'
 import { addHandRoutes } from './hand-routes.ts'
 import { addNoTurnRoutes } from './no-turn-routes.ts'
+import { addOutcomeRoutes } from './outcome-routes.ts'
 import { addReleaseRoutes } from './release-routes.ts'
 import { addRequestRoutes } from './request-routes.ts'
 import { addHouseholdRoutes } from './rule-household-routes.ts'
@@ -19,6 +21,8 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addTurnRoutes(app, parts)
   addSlipRoutes(app, parts)
   addHandRoutes(app, parts)
+  addDayRoutes(app, parts)
+  addOutcomeRoutes(app, parts)
   addFairRoutes(app, parts)
   addGroundRoutes(app, parts)
   addReleaseRoutes(app, parts)

@@ -1,0 +1,112 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { addDays, isCalendarDate } from '../../domain/calendar.ts'
+import type { Parts } from '../app.ts'
+import { currentGroup } from '../people/group-store.ts'
+import { found, PageError } from '../web/errors.ts'
+import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { write } from '../web/pen.ts'
+import { clockMinute, localClock } from './day-clock.ts'
+import { DayChangeForm } from './day-forms.ts'
+import { type ShownDay, shownDay } from './day-lines.ts'
+import { resharedTurns } from './day-reshare.ts'
+import { addDayChange, closeDaySheet, type DaySheet } from './day-store.ts'
+
+type WithDay = { Params: { on: string } }
+
+/** The day as it comes: what became of each turn, the rest shared anew when sun or pump fail, and the closing of the sheet. */
+export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get('/days', { preHandler: may('turns.see') }, async (request, reply) =>
+    reply.redirect(`/days/${request.visit.today}`, 303),
+  )
+
+  app.get<WithDay>('/days/:on', { preHandler: may('turns.see') }, async (request, reply) =>
+    show(request, reply, await dayOr404(request), { filled: emptyForm() }),
+  )
+
+  app.post<WithDay>('/days/:on/changes', { preHandler: may('abstraction.log') }, async (request, reply) => {
+    const group = found(await currentGroup(db))
+    const day = await dayOr404(request)
+    const { week } = day
+    if (!week) throw new PageError(409, 'day.no-published-week')
+    const form = readForm(DayChangeForm, request.body)
+    if (!form.ok) return show(request, reply, day, { filled: form })
+    const { pumpId, kind, since, until } = form.data
+    const pump = week.inputs.pumps.find((one) => one.id === pumpId)
+    if (!pump) return show(request, reply, day, { filled: withError(form, 'pumpId', 'error.choose') })
+    const fromMinute = since ? clockMinute(since) : startOfChange(request, day.on)
+    const untilMinute = kind === 'down' && until ? clockMinute(until) : null
+    if (untilMinute !== null && untilMinute <= fromMinute) {
+      return show(request, reply, day, { filled: withError(form, 'until', 'day.until-before-since') })
+    }
+    const change = { weekStartOn: day.weekStartOn, on: day.on, pumpId, kind, fromMinute, untilMinute }
+    const turns = await resharedTurns(db, { group, day: { ...day, week }, change })
+    const { locale, format } = request.visit
+    const clock = format.clock(fromMinute)
+    const reason = locale.t(`day.reason-${kind}`, { number: pump.number, clock })
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => addDayChange(pen, change, { reason, turns }),
+      () => `/days/${day.on}`,
+    )
+  })
+
+  app.post<WithDay>('/days/:on/closing', { preHandler: may('abstraction.log') }, async (request, reply) => {
+    const day = await dayOr404(request)
+    if (day.on > request.visit.today) throw new PageError(409, 'day.not-yet')
+    if (!day.totals.isClosed) return show(request, reply, day, { filled: emptyForm(), problem: 'day.still-open' })
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => closeDaySheet(pen, day.on, foundOn(day)),
+      () => `/days/${day.on}`,
+    )
+  })
+
+  async function dayOr404(request: FastifyRequest): Promise<ShownDay> {
+    const { on } = request.params as { on: string }
+    found(isCalendarDate(on) || undefined)
+    return shownDay(db, found(await currentGroup(db)), on)
+  }
+
+  /** Nobody typed a time: today it is now, on another day the whole day. */
+  function startOfChange(request: FastifyRequest, on: string): number {
+    if (on !== request.visit.today) return 0
+    return clockMinute(localClock(now(), request.visit.group?.timeZone ?? 'UTC'))
+  }
+}
+
+/** What a sheet is closed with: its sums, and what was given beside it. */
+function foundOn({ totals, offSheet }: ShownDay): DaySheet['found'] {
+  return { totals: { ...totals.byState, listed: totals.listed }, offSheet: offSheet.map((draw) => draw.id) }
+}
+
+interface Shown {
+  filled: Filled
+  problem?: string
+}
+
+function show(request: FastifyRequest, reply: FastifyReply, day: ShownDay, { filled, problem }: Shown) {
+  if (problem) reply.code(409)
+  if (Object.keys(filled.errors).length > 0) reply.code(422)
+  const { format, today } = request.visit
+  const pumps = day.week?.inputs.pumps ?? []
+  return page(request, reply, 'rotation/day', {
+    title: day.on === today ? 'day.title-today' : 'day.title',
+    titleValues: { day: format.weekday(day.on) },
+    day,
+    problem: problem ?? null,
+    differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
+    before: addDays(day.on, -1),
+    after: addDays(day.on, 1),
+    form: DayChangeForm,
+    filled: pumps.length === 1 && !filled.values.pumpId ? withPump(filled, pumps[0]!.id) : filled,
+    options: { pumpId: pumps.map((pump) => ({ value: pump.id, label: `${pump.number} ${pump.name}` })) },
+    action: `/days/${day.on}/changes`,
+    submit: 'day.share-anew',
+  })
+}
+
+function withPump(filled: Filled, pumpId: string): Filled {
+  return { ...filled, values: { ...filled.values, pumpId } }
+}
