@@ -21,7 +21,8 @@ export interface WeekInputs {
   /** Plots with an admitted claim this week. */
   claims: WeekClaim[]
   notAdmitted: { plotId: string; reason: 'not-asked' | 'no-crop' | 'need-unknown'; codes: string[] }[]
-  closures: { on: CalendarDate; pumpId: string | null; words: string }[]
+  /** A rest day of the stream carries no words of its own. */
+  closures: { on: CalendarDate; pumpId: string | null; words: string; isRestOfStream?: boolean }[]
   /** Missing in weeks that were published before the book kept it. */
   turnFacts?: TurnFacts
   /** Earlier weeks of the season, for what each plot was entitled to in them. */

@@ -7,7 +7,6 @@ import { listPlots, type Plot } from '../people/plot-store.ts'
 import { listOutlets } from '../people/works-store.ts'
 import { planClassesOn } from './class-store.ts'
 import { weekChoice } from './compare-store.ts'
-import { noTurnDays } from './no-turn-store.ts'
 import { carryOverFor } from './outcome-season.ts'
 import { requestsFor } from './request-store.ts'
 import { declaredDrought } from './rule-drought.ts'
@@ -15,6 +14,7 @@ import { householdsOn } from './rule-household-store.ts'
 import { sharingRuleOn } from './rule-store.ts'
 import { turnGround } from './turn-ground.ts'
 import { admittedClaims } from './week-claims.ts'
+import { weekClosures } from './week-closures.ts'
 import { pastWeeks, receivedSoFar } from './week-history.ts'
 import { weekWeirs } from './week-supply.ts'
 
@@ -50,11 +50,7 @@ export async function weekInputs(
     ),
     plots: plots.map((plot) => plotOf(plot, persons.get(plot.id)?.persons ?? 0)),
     ...admitted,
-    closures: (await noTurnDays(db, weekStartOn, days[6]!)).map(({ onDate, pumpId, words }) => ({
-      on: onDate,
-      pumpId,
-      words,
-    })),
+    closures: await weekClosures(db, days),
     pastWeeks: await pastWeeks(db, group, weekStartOn, plots),
     receivedM3: await receivedSoFar(db, group, weekStartOn, today),
     carryOverM3: await carryOverFor(db, { group, weekStartOn, rule, claims: admitted.claims }),

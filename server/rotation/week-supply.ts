@@ -1,6 +1,7 @@
 import type { WeekWeir } from '../../domain/rotation/week-inputs.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
+import { shutWeirsOn } from '../water/stream-state.ts'
 import { releasableStates, waterStates } from '../water/water-state.ts'
 
 /** What each weir may give in the week, with the terms that it came from. */
@@ -9,6 +10,7 @@ export async function weekWeirs(
   { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
 ): Promise<WeekWeir[]> {
   const states = await waterStates(db, { group, on: today })
+  const shut = await shutWeirsOn(db, today)
   return releasableStates(states, { weekStartOn, group }).map(({ weir, state, releasable, cannotSay }): WeekWeir => {
     const { id, number, name } = weir
     const drinkingM3 = (state.dailyDrinkingM3 ?? 0) * 7
@@ -17,7 +19,11 @@ export async function weekWeirs(
     }
     const { releasableM3, availableM3, basis, reserveM3, weeksLeft, heldBy } = releasable
     const { grade, readOn } = state.storage
-    const working = { availableM3, basis, grade, readOn, reserveM3, lateRainOn: state.lateRainOn, weeksLeft, heldBy }
-    return { id, number, name, releasableM3, drinkingM3, working, cannotSay: [] }
+    // Below its mark a weir is shut for crops; people and animals drink all the same.
+    const isShut = shut.includes(id)
+    const terms = { availableM3, basis, grade, readOn, reserveM3, lateRainOn: state.lateRainOn, weeksLeft }
+    const working = { ...terms, heldBy: isShut ? 'shut' : heldBy }
+    const givenM3 = isShut ? Math.min(releasableM3, drinkingM3) : releasableM3
+    return { id, number, name, releasableM3: givenM3, drinkingM3, working, cannotSay: [] }
   })
 }
