@@ -3,9 +3,12 @@ import type { Parts } from '../app.ts'
 import { addAbstractionRoutes } from './abstraction-routes.ts'
 import { addBalanceRoutes } from './balance-routes.ts'
 import { addCorrectionRoutes } from './correction-routes.ts'
+import { addFaultRoutes } from './fault-routes.ts'
 import { addFlagRoutes } from './flag-routes.ts'
+import { addFlowTestRoutes } from './flow-test-routes.ts'
 import { addLogRoutes } from './log-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
+import { addPumpDayRoutes } from './pump-day-routes.ts'
 import { addTurnLogRoutes } from './turn-routes.ts'
 
 export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void {
@@ -16,4 +19,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addCorrectionRoutes(app, parts)
   addBalanceRoutes(app, parts)
   addPaperRoutes(app, parts)
+  addPumpDayRoutes(app, parts)
+  addFlowTestRoutes(app, parts)
+  addFaultRoutes(app, parts)
 }

@@ -1,0 +1,88 @@
+import type { FastifyInstance } from 'fastify'
+import { formatMoney } from '../../domain/fees/index.ts'
+import type { Parts } from '../app.ts'
+import { money } from '../fees/forms.ts'
+import { date, number, optional, select, text, tick } from '../web/fields.ts'
+import { defineForm } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { listFaults, serviceStates } from './fault-store.ts'
+import { addRegister, trouble } from './register.ts'
+
+const FaultForm = defineForm('abstractions.fault', {
+  pumpId: select(),
+  what: text({ max: 200 }),
+  stopsPump: tick(),
+  onDate: date(),
+})
+
+const fixForm = (currency: string) =>
+  defineForm('abstractions.fault-fix', {
+    faultId: select(),
+    onDate: date(),
+    cause: text({ max: 200 }),
+    daysLost: number({ min: 0, max: 366 }),
+    spares: optional(text({ max: 200 })),
+    cost: optional(money(currency)),
+    voucher: optional(text({ max: 40 })),
+  })
+
+const ServiceForm = defineForm('abstractions.service', {
+  pumpId: select(),
+  onDate: date(),
+  hourMeter: number({ min: 0, max: 1_000_000 }),
+  nextAfter: number({ min: 1, max: 100_000 }),
+  words: optional(text({ max: 200 })),
+})
+
+/** The fault book: found, fixed, what it cost in days and coins; and the hours to the next service. */
+export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
+  const { db } = parts
+  app.get('/faults', { preHandler: may('abstractions.see') }, async (request, reply) => {
+    const { group, locale } = request.visit
+    const currency = group?.currency ?? 'XXX'
+    const faults = await listFaults(db)
+    return page(request, reply, 'abstractions/faults', {
+      title: 'abstractions.faults.title',
+      faults: faults.map((fault) => ({ ...fault, cost: costOf(fault.fix?.costMinor ?? null) })),
+      daysLost: faults.reduce((sum, { fix }) => sum + (fix?.daysLost ?? 0), 0),
+      services: await serviceStates(db),
+    })
+
+    function costOf(amountMinor: number | null): string | null {
+      return amountMinor === null ? null : formatMoney({ amountMinor, currency, locale: locale.language })
+    }
+  })
+
+  const common = { permission: 'abstraction.log' as const, back: '/faults', onField: 'onDate' }
+  addRegister(app, parts, {
+    ...common,
+    ...{ path: '/faults', kind: 'fault', title: 'abstractions.faults.new', cautions: ['abstractions.faults.caution'] },
+    form: () => FaultForm,
+    facts: async ({ pumpId, what, stopsPump, onDate }) => ({
+      fault: [{ pump_id: pumpId, what, stops_pump: stopsPump ? 1 : 0, found_on: onDate }],
+    }),
+  })
+  addRegister(app, parts, {
+    ...common,
+    ...{ path: '/fault-fixes', kind: 'fault-fix', title: 'abstractions.faults.fix' },
+    form: (request) => fixForm(request.visit.group?.currency ?? 'XXX'),
+    start: async (request) => ({ faultId: String((request.query as { fault?: string }).fault ?? '') }),
+    facts: async ({ faultId, onDate, cause, daysLost, spares, cost, voucher }) => {
+      const fault = (await listFaults(db)).find((one) => one.id === faultId)
+      if (!fault) return trouble('faultId', 'error.choose')
+      if (fault.fix) return trouble('faultId', 'abstractions.faults.fixed-already')
+      if (onDate < fault.foundOn) return trouble('onDate', 'abstractions.faults.before-found')
+      const fix = { fault_id: faultId, fixed_on: onDate, cause, days_lost: daysLost, spares }
+      return { fault_fix: [{ ...fix, cost_minor: cost, voucher }] }
+    },
+  })
+  addRegister(app, parts, {
+    ...common,
+    ...{ path: '/services', kind: 'pump-service', title: 'abstractions.faults.service' },
+    form: () => ServiceForm,
+    facts: async ({ pumpId, onDate, hourMeter, nextAfter, words }) => ({
+      pump_service: [{ pump_id: pumpId, done_on: onDate, hour_meter_h: hourMeter, next_after_h: nextAfter, words }],
+    }),
+  })
+}

@@ -1,0 +1,115 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Permission } from '../../domain/people/permissions.ts'
+import type { Parts } from '../app.ts'
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Facts } from '../database/entries.ts'
+import { listPersons } from '../people/person-store.ts'
+import type { Field } from '../web/fields.ts'
+import { formPage, type Option } from '../web/form-page.ts'
+import { emptyForm, type Filled, type Form, readForm, type Typed, withError } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import type { Values } from '../web/locale.ts'
+import { write } from '../web/pen.ts'
+import { localInstant } from '../web/visit.ts'
+import { listFaults } from './fault-store.ts'
+import { worksOn } from './places.ts'
+import { listTanks } from './tank-store.ts'
+
+export interface Trouble {
+  trouble: { field: string; key: string; values?: Values }
+}
+
+/** A small book of the log that is one form: how a line of it is checked and written. */
+type Fields = Record<string, Field>
+type DataOf<F extends Fields> = NonNullable<ReturnType<typeof readForm<F>>['data']>
+
+export interface Register<F extends Fields> {
+  path: string
+  kind: string
+  title: string
+  permission: Permission
+  form: (request: FastifyRequest) => Form<F>
+  /** What stands in the form before anybody types. */
+  start?: (request: FastifyRequest) => Promise<Typed>
+  facts: (data: DataOf<F>, request: FastifyRequest) => Promise<Facts | Trouble>
+  /** The day and the clock of the event itself, by the names of their fields. */
+  onField: string
+  atField?: string
+  intro?: string[]
+  cautions?: string[]
+  back: string
+}
+
+/** The form and the writing of one register. */
+export function addRegister<F extends Fields>(app: FastifyInstance, { db, now }: Parts, register: Register<F>): void {
+  const guard = { preHandler: may(register.permission) }
+
+  app.get(`${register.path}/new`, guard, async (request, reply) => {
+    const start = (await register.start?.(request)) ?? {}
+    return show(request, reply, emptyForm({ [register.onField]: request.visit.today, ...start }))
+  })
+
+  app.post(register.path, guard, async (request, reply) => {
+    const form = readForm(register.form(request), request.body)
+    if (!form.ok) return show(request, reply, form)
+    const day = String(form.data[register.onField])
+    if (day > request.visit.today)
+      return show(request, reply, withError(form, register.onField, 'abstractions.draw.future'))
+    const facts = await register.facts(form.data, request)
+    if (isTrouble(facts)) {
+      const { field, key, values } = facts.trouble
+      return show(request, reply, withError(form, field, key, values))
+    }
+    const happenedAt = happened(request, day, register.atField ? String(form.data[register.atField]) : '12:00')
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => appendEntry(pen, { kind: register.kind, happenedAt }, facts),
+      () => register.back,
+    )
+  })
+
+  function happened({ visit }: FastifyRequest, day: string, clock: string): string {
+    const at = localInstant(day, clock, visit.group?.timeZone ?? 'UTC')
+    const written = now().toISOString()
+    return at === null || at > written ? written : at
+  }
+
+  async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    return formPage(request, reply, {
+      title: register.title,
+      form: register.form(request),
+      filled,
+      options: await optionsOf(db, request),
+      action: register.path,
+      intro: register.intro ?? [],
+      cautions: register.cautions ?? [],
+      back: register.back,
+    })
+  }
+}
+
+export function trouble(field: string, key: string, values: Values = {}): Trouble {
+  return { trouble: { field, key, values } }
+}
+
+function isTrouble(facts: Facts | Trouble): facts is Trouble {
+  return 'trouble' in facts
+}
+
+/** Whatever a register lets choose from the book. */
+async function optionsOf(db: Database, request: FastifyRequest): Promise<Record<string, Option[]>> {
+  const { pumps, outlets } = await worksOn(db, request.visit.today)
+  const numbered = ({ id, number, name }: { id: string; number: number; name: string }) => ({
+    value: id,
+    label: `${number} ${name}`,
+  })
+  return {
+    pumpId: pumps.map(numbered),
+    outletId: outlets.map(numbered),
+    tankId: (await listTanks(db)).map(numbered),
+    cashToId: (await listPersons(db)).map(numbered),
+    faultId: (await listFaults(db))
+      .filter(({ fix }) => fix === null)
+      .map(({ id, pumpNumber, what }) => ({ value: id, label: `${pumpNumber} ${what}` })),
+  }
+}

@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest'
+import { verifyBook } from '../../server/database/verify.ts'
+import { optionValue } from '../support/visitor.ts'
+import { abstractionsBook } from './page-book.ts'
+
+describe('flow tests', () => {
+  it('keep four timings and point out a fall of a fifth', async () => {
+    const { ada, db } = await abstractionsBook()
+    expect((await ada.open('/flow-tests')).words).toContain('Next test by 1 Jul 2026')
+    const form = await ada.open('/flow-tests/new')
+    const timings = { seconds1: '440', seconds2: '450', seconds3: '455', seconds4: '455' }
+    const outletId = optionValue(form, 'outletId', '3 Bend')
+    // 200 litres in 450 seconds are 1.6 m3/h, a fifth below the 2 m3/h of the first test.
+    const page = await ada.send(form, { outletId, containerLitres: '200', ...timings, pumpState: 'clear' })
+    expect(page.words).toContain('Fell by 20% since the test before')
+    expect(page.words).toContain('Filled in 440, 450, 455, 455 s, spread 15 s')
+    expect((await ada.open(`/outlets/${outletId}`)).words).toContain('1.6')
+    expect((await verifyBook(db)).brokenAt).toBeNull()
+  })
+
+  it('are due again after thirty days', async () => {
+    const { ada, setNow } = await abstractionsBook()
+    setNow('2026-07-01T06:00:00Z')
+    await ada.fill('/session/new', { signInName: 'ada', password: 'a long enough word' })
+    expect((await ada.open('/flow-tests')).words).toContain('it was due on 1 Jul 2026')
+  })
+
+  it('refuse a timing that is none', async () => {
+    const { ada } = await abstractionsBook()
+    const form = await ada.open('/flow-tests/new')
+    const page = await ada.send(form, { containerLitres: '200', seconds1: '0', pumpState: 'clear' })
+    expect(page.html.querySelector('#seconds1-error')?.text).toContain('from 0.1')
+    expect(page.html.querySelector('#outletId-error')?.text).toContain('Choose one')
+  })
+})
+
+describe('the fault book', () => {
+  it('takes a fault and its mending with days, spares, cost and voucher', async () => {
+    const { ada, db } = await abstractionsBook()
+    const form = await ada.open('/faults/new')
+    expect(form.words).toContain('licensed')
+    const pumpId = optionValue(form, 'pumpId', '1 Lower')
+    const open = await ada.send(form, { pumpId, what: 'seal leaks', stopsPump: 'yes', onDate: '2026-06-09' })
+    expect(open.words).toContain('seal leaks The pump stands still')
+    const mend = await ada.open(open.html.querySelector('a[href^="/fault-fixes/new"]')!.getAttribute('href')!)
+    const early = await ada.send(mend, { cause: 'sand', daysLost: '2', onDate: '2026-06-08' })
+    expect(early.html.querySelector('#onDate-error')?.text).toContain('before it was found')
+    const fixed = { cause: 'worn by sand', daysLost: '1.5', spares: 'seal kit', cost: '1200', voucher: '17' }
+    const page = await ada.send(mend, fixed)
+    expect(page.words).toContain('1.5 days lost in all')
+    expect(page.words).toContain('Spares: seal kit')
+    expect(page.words).toContain('Voucher 17')
+    expect(page.words).toMatch(/1,200/)
+    expect((await verifyBook(db)).brokenAt).toBeNull()
+  })
+
+  it('counts the pump hours to the next service', async () => {
+    const { ada } = await abstractionsBook()
+    expect((await ada.open('/faults')).words).toContain('Cannot say: no service is written down')
+    const service = await ada.open('/services/new')
+    const pumpId = optionValue(service, 'pumpId', '1 Lower')
+    await ada.send(service, { pumpId, onDate: '2026-06-02', hourMeter: '900', nextAfter: '250' })
+    const reading = await ada.open('/pump-readings/new')
+    await ada.send(reading, { pumpId, moment: 'dawn', meter: '5', hourMeter: '1000.5', atTime: '06:00' })
+    expect((await ada.open('/faults')).words).toContain('about 150 hours to the next service')
+  })
+})
