@@ -12,6 +12,7 @@ import { writeLines } from './lines.ts'
 import { setFirstPrice } from './money.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { OUTLETS_PER_PUMP, PERSONS, PLANTINGS, PLOT_NAMES, PUMPS, USERS, WEIRS } from './valley.ts'
+import { writeWatch } from './watch.ts'
 
 const CHAIR = PERSONS[0]!.name
 const HOUSEHOLDS = 28
@@ -33,6 +34,7 @@ export async function settle(scene: Scene, passwordHash: string): Promise<Works>
     plots: await listPlots(scene.trx, scene.today),
   }
   await writeLines(scene, works, on)
+  await writeWatch(scene, works, on)
   return works
 }
 
