@@ -50,7 +50,8 @@ export function layDay(input: ReshareInput, flow: Float64Array, toLay: readonly 
   return shortOf(packed) < shortOf(atAgreedTimes) ? packed : atAgreedTimes
 }
 
-function shortOf(laid: readonly Laid[]): number {
+/** What was wanted and found no place. */
+export function shortOf(laid: readonly Laid[]): number {
   return laid.reduce((sum, { wantedM3, carriedM3 }) => sum + wantedM3 - carriedM3, 0)
 }
 

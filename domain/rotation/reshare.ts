@@ -1,6 +1,7 @@
+import { LITRES_PER_M3, litresToM3 } from '../units.ts'
 import { allocate } from './allocate.ts'
 import type { Claim } from './allocation-types.ts'
-import { drawnUntil, flowOfDay, layDay, type ToLay } from './reshare-layout.ts'
+import { drawnUntil, flowOfDay, layDay, shortOf, type ToLay } from './reshare-layout.ts'
 import { plotOfClaim } from './rule-claims.ts'
 import type { PlannedTurn } from './timetable-types.ts'
 import type { PlannedWeek, WeekInputs } from './week-plan.ts'
@@ -39,30 +40,26 @@ export interface ResharedDay {
   turns: ResharedTurn[]
 }
 
-/** Every round learns what changing over costs; after these, what still finds no place is named as short. */
-const MOST_ROUNDS = 6
-
 /**
  * Shares the rest of a pump's day anew among the turns that are still to come or running: their claims are what is left of
  * their volumes, raised together by the level (received + allocated) / entitled as in the week itself, with the water of the
- * plot's other turns counted as received. The order of the list stays; nobody is called before the agreed time unless the
- * water would not fit otherwise.
+ * plot's other turns counted as received. Changing over costs minutes, so the most that finds its place is looked for, litre
+ * by litre, by halving. The order of the list stays; nobody is called before the agreed time unless the water would not fit
+ * otherwise.
  */
 export function reshareDay(input: ReshareInput): ResharedDay {
   const flow = flowOfDay(input)
   const open = openTurns(input)
-  const capacityM3 = wholeLitres(flow.reduce((sum, perMinute) => sum + perMinute, 0))
-  let carriableM3 = capacityM3
-  for (let round = 1; ; round++) {
-    const wanted = allocateRest(input, open, flow, carriableM3)
-    const laid = layDay(input, flow, wanted)
-    const carriedM3 = roundLitres(laid.reduce((sum, one) => sum + one.carriedM3, 0))
-    const allocatedM3 = roundLitres(wanted.reduce((sum, one) => sum + one.wantedM3, 0))
-    if (carriedM3 >= allocatedM3 - 0.001 || round === MOST_ROUNDS) {
-      return { remainingM3: capacityM3, turns: laid.map(({ turn, drawnM3, now }) => resharedTurn(turn, drawnM3, now)) }
-    }
-    carriableM3 = carriedM3
+  const remainingM3 = wholeLitres(flow.reduce((sum, perMinute) => sum + perMinute, 0))
+  const laidFor = (litres: number) => layDay(input, flow, allocateRest(input, open, flow, litresToM3(litres)))
+  let [placed, beyond] = [0, Math.round(remainingM3 * LITRES_PER_M3) + 1]
+  let laid = laidFor(0)
+  for (let litres = beyond - 1; placed + 1 < beyond; litres = Math.floor((placed + beyond) / 2)) {
+    const tried = laidFor(litres)
+    if (shortOf(tried) > 0.001) beyond = litres
+    else [placed, laid] = [litres, tried]
   }
+  return { remainingM3, turns: laid.map(({ turn, drawnM3, now }) => resharedTurn(turn, drawnM3, now)) }
 }
 
 type Open = { turn: PlannedTurn; drawnM3: number; restM3: number }

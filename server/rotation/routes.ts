@@ -11,6 +11,7 @@ import { addReleaseRoutes } from './release-routes.ts'
 import { addRequestRoutes } from './request-routes.ts'
 import { addHouseholdRoutes } from './rule-household-routes.ts'
 import { addRuleRoutes } from './rule-routes.ts'
+import { addSequenceRoutes } from './sequence-routes.ts'
 import { addSlipRoutes } from './slip-routes.ts'
 import { addGroundRoutes } from './turn-ground-routes.ts'
 import { addTurnRoutes } from './turn-routes.ts'
@@ -23,6 +24,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addHandRoutes(app, parts)
   addDayRoutes(app, parts)
   addOutcomeRoutes(app, parts)
+  addSequenceRoutes(app, parts)
   addFairRoutes(app, parts)
   addGroundRoutes(app, parts)
   addReleaseRoutes(app, parts)

@@ -66,6 +66,16 @@ describe('the rest of a day shared anew', () => {
     ])
   })
 
+  it('places as many litres as changing over leaves', () => {
+    const turns = [turn('b', '10:00', '12:00', 20), turn('c', '12:05', '14:05', 20)]
+    // On one line, 5 m3 an hour, equal claims. Turns start on full five minutes, so b ends at 13:25, c starts at 13:30 and has
+    // 3 h 30; b has 3 h 25, which is 17.083 m3, and c gets no more than b. One litre more and c would start at 13:35.
+    expect(seen(day(turns, { from: '10:00', m3PerH: 5 }))).toEqual([
+      ['b', minuteOf('10:00'), minuteOf('13:25'), 17.083, 2.917],
+      ['c', minuteOf('13:30'), minuteOf('16:55'), 17.083, 2.917],
+    ])
+  })
+
   it('raises whoever is lowest first', () => {
     const turns = [turn('b', '13:00', '15:00', 20), turn('c', '15:00', '17:00', 20)]
     // Four hours of 5 m3 are 20. Level: (10 + x) / 30 = y / 30 and x + y = 20, so x = 5 and y = 15.
