@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
 import { addAbstractionRoutes } from './abstraction-routes.ts'
 import { addBalanceRoutes } from './balance-routes.ts'
+import { addLogClosingRoutes } from './closing-routes.ts'
 import { addCorrectionRoutes } from './correction-routes.ts'
 import { addFaultRoutes } from './fault-routes.ts'
 import { addFlagRoutes } from './flag-routes.ts'
@@ -10,6 +11,7 @@ import { addLogRoutes } from './log-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
 import { addPumpDayRoutes } from './pump-day-routes.ts'
 import { addTurnLogRoutes } from './turn-routes.ts'
+import { addWholeBookRoutes } from './whole-book-routes.ts'
 
 export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void {
   addLogRoutes(app, parts)
@@ -22,4 +24,6 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addPumpDayRoutes(app, parts)
   addFlowTestRoutes(app, parts)
   addFaultRoutes(app, parts)
+  addWholeBookRoutes(app, parts)
+  addLogClosingRoutes(app, parts)
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/database/verify.ts'
 import { optionValue } from '../support/visitor.ts'
-import { abstractionsBook } from './page-book.ts'
+import { abstractionsBook, addTurn } from './page-book.ts'
 
 describe('flow tests', () => {
   it('keep four timings and point out a fall of a fifth', async () => {
@@ -63,5 +63,43 @@ describe('the fault book', () => {
     const reading = await ada.open('/pump-readings/new')
     await ada.send(reading, { pumpId, moment: 'dawn', meter: '5', hourMeter: '1000.5', atTime: '06:00' })
     expect((await ada.open('/faults')).words).toContain('about 150 hours to the next service')
+  })
+})
+
+describe('closing a day', () => {
+  it('names what is missing, and takes a second name from somebody else', async () => {
+    const { ada, visitor, ...book } = await abstractionsBook()
+    const turnId = await book.writing((pen) => addTurn(pen, book))
+    const slips = await ada.open('/slip-books/new')
+    const pumpId = optionValue(slips, 'pumpId', '1 Lower')
+    await ada.send(slips, { pumpId, firstNo: '301', lastNo: '350' })
+    const times = { startTime: '08:00', endTime: '10:00' }
+    await ada.fill(`/turns/${turnId}/abstraction/new`, { opening: '100', closing: '104', ...times, slipNo: '303' })
+    const form = await ada.open('/log/closings/new')
+    const typed = { pumpId, meter: '104', firstSlip: '301', lastSlip: '303', cash: '250' }
+    const missing = await ada.send(form, typed)
+    expect(missing.html.querySelector('#cashToId-error')?.text).toContain('who took the cash')
+    const page = await ada.send(form, { ...typed, cashToId: optionValue(form, 'cashToId', '2 Bela') })
+    expect(page.words).toContain('not read at dawn of 11 Jun 2026')
+    expect(page.words).toContain('Slips without a line: 301, 302.')
+    expect(page.words).toContain('handed to Bela')
+    expect(page.words).toContain('Ada, second name still missing')
+    expect(page.html.querySelector('main form')).toBeNull()
+    const dora = { number: '9', name: 'Dora', roles: ['attendant'], signInName: 'dora', password: 'a word of her own' }
+    await ada.fill('/persons/new', dora)
+    const second = visitor()
+    await second.fill('/session/new', { signInName: 'dora', password: dora.password })
+    const signed = await second.send(await second.open('/log/closings'), {})
+    expect(signed.words).toContain('Ada, Dora')
+    expect((await verifyBook(book.db)).brokenAt).toBeNull()
+  })
+
+  it('refuses a book of slips whose numbers are taken', async () => {
+    const { ada } = await abstractionsBook()
+    const form = await ada.open('/slip-books/new')
+    const pumpId = optionValue(form, 'pumpId', '1 Lower')
+    await ada.send(form, { pumpId, firstNo: '301', lastNo: '350' })
+    const again = await ada.fill('/slip-books/new', { pumpId, firstNo: '350', lastNo: '400' })
+    expect(again.html.querySelector('#firstNo-error')?.text).toContain('301 to 350')
   })
 })
