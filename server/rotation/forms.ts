@@ -1,10 +1,25 @@
-import { date, number, optional, select, text } from '../web/fields.ts'
+import { date, number, optional, select, text, tick, time, whole } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
+
+const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
 
 export const RequestForm = defineForm('rotation.request', {
   plotId: select(),
   weekStartOn: select(),
   volume: optional(number({ min: 0.02, max: 10_000 })),
+  wishedDay: optional(select(WEEKDAYS)),
+  wishedFrom: optional(time()),
+  wishedTo: optional(time()),
+  cannotDay: optional(select(WEEKDAYS)),
+  cannotFrom: optional(time()),
+  cannotTo: optional(time()),
+  everyWeek: tick(),
+  urgent: optional(text({ max: 80 })),
+})
+
+export const UrgentQuotaForm = defineForm('rotation.urgent-quota', {
+  fromOn: date(),
+  perMonth: whole({ min: 0, max: 31 }),
 })
 
 export const NoTurnDayForm = defineForm('rotation.no-turn-day', {

@@ -9,8 +9,10 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { RequestForm } from './forms.ts'
-import { addRequest, requestsFor } from './request-store.ts'
+import { RequestForm, UrgentQuotaForm } from './forms.ts'
+import { requestDetails, setUrgentQuota, urgentInMonth, urgentQuotaOn } from './request-detail-store.ts'
+import { addRequest, endStandingRequest, requestsFor } from './request-store.ts'
+import { requestTimes } from './request-times.ts'
 import { findPublishedWeek } from './week-store.ts'
 import { weekEndOn } from './week-view.ts'
 
@@ -21,13 +23,18 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     const weeks = []
     for (const start of await nearWeeks(request)) {
       const asked = await requestsFor(db, start)
+      const details = await requestDetails(
+        db,
+        asked.map((one) => one.id),
+      )
       const rows = asked.flatMap((one) => {
         const plot = plots.find((candidate) => candidate.id === one.plotId)
-        return plot ? [{ ...one, plot }] : []
+        return plot ? [{ ...one, plot, ...details.get(one.id)! }] : []
       })
-      weeks.push({ start, end: weekEndOn(start), requests: rows.sort((a, b) => a.plot.number - b.plot.number) })
+      weeks.push({ start, end: weekEndOn(start), requests: rows.sort(byUrgency) })
     }
-    return page(request, reply, 'rotation/requests', { title: 'rotation.request.list-title', weeks })
+    const quota = await urgentQuotaOn(db, request.visit.today)
+    return page(request, reply, 'rotation/requests', { title: 'rotation.request.list-title', weeks, quota })
   })
 
   app.get<{ Querystring: { plotId?: string } }>(
@@ -43,7 +50,7 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.post('/requests', { preHandler: may('water.request') }, async (request, reply) => {
     const form = readForm(RequestForm, request.body)
     if (!form.ok) return show(request, reply, form)
-    const { plotId, weekStartOn, volume } = form.data
+    const { plotId, weekStartOn, volume, urgent, everyWeek } = form.data
     if (!(await nearWeeks(request)).includes(weekStartOn)) {
       return show(request, reply, withError(form, 'weekStartOn', 'error.choose'))
     }
@@ -52,11 +59,64 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     }
     const plot = (await listPlots(db, weekStartOn)).find((one) => one.id === plotId)
     if (!plot) return show(request, reply, withError(form, 'plotId', 'error.choose'))
+    const read = requestTimes(form.data)
+    if ('field' in read) return show(request, reply, withError(form, read.field, read.key))
+    const { today } = request.visit
+    if (urgent !== null && (await urgentInMonth(db, plotId, today)) >= (await urgentQuotaOn(db, today))) {
+      const values = { quota: await urgentQuotaOn(db, today) }
+      return show(request, reply, withError(form, 'urgent', 'rotation.request.urgent-used-up', values))
+    }
     const holds = plot.holders.some((holder) => holder.id === request.person?.id)
     const forPersonId = holds ? null : (plot.holders[0]?.id ?? null)
     return write(
       { db, request, reply, at: now() },
-      (pen) => addRequest(pen, { plotId, weekStartOn, volumeM3: volume, forPersonId }),
+      (pen) =>
+        addRequest(pen, {
+          plotId,
+          weekStartOn,
+          volumeM3: volume,
+          forPersonId,
+          times: read.times,
+          urgent,
+          standing: everyWeek,
+        }),
+      () => '/requests',
+    )
+  })
+
+  app.post<{ Params: { id: string } }>(
+    '/requests/:id/end',
+    { preHandler: may('water.request') },
+    async (request, reply) => {
+      const { today, locale } = request.visit
+      const [current] = await nearWeeks(request)
+      const asked = (await Promise.all((await nearWeeks(request)).map((start) => requestsFor(db, start)))).flat()
+      const own = found(asked.find((one) => one.standing && one.id === request.params.id))
+      const untilOn =
+        own.weekStartOn === current && !(await findPublishedWeek(db, current)) ? addDays(current, -1) : today
+      return write(
+        { db, request, reply, at: now() },
+        (pen) => endStandingRequest(pen, own.id, untilOn, locale.t('rotation.request.ended')),
+        () => '/requests',
+      )
+    },
+  )
+
+  app.get('/urgent-quotas/new', { preHandler: may('rule.set') }, async (request, reply) => {
+    const { today } = request.visit
+    const values = { fromOn: today, perMonth: String(await urgentQuotaOn(db, today)) }
+    return showQuota(request, reply, emptyForm(values))
+  })
+
+  app.post('/urgent-quotas', { preHandler: may('rule.set') }, async (request, reply) => {
+    const form = readForm(UrgentQuotaForm, request.body)
+    if (!form.ok) return showQuota(request, reply, form)
+    if (form.data.fromOn < request.visit.today) {
+      return showQuota(request, reply, withError(form, 'fromOn', 'rotation.urgent-quota.past'))
+    }
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => setUrgentQuota(pen, form.data),
       () => '/requests',
     )
   })
@@ -93,4 +153,25 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
       back: '/requests',
     })
   }
+}
+
+/** Urgent ones come first on the page, never first in the water. */
+function byUrgency(a: Listed, b: Listed): number {
+  return Number(b.urgent !== null) - Number(a.urgent !== null) || a.plot.number - b.plot.number
+}
+
+interface Listed {
+  urgent: string | null
+  plot: { number: number }
+}
+
+function showQuota(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+  return formPage(request, reply, {
+    title: 'rotation.urgent-quota.title',
+    form: UrgentQuotaForm,
+    filled,
+    action: '/urgent-quotas',
+    intro: ['rotation.urgent-quota.intro'],
+    back: '/requests',
+  })
 }

@@ -11,10 +11,28 @@ export interface WaterRequest {
   askedById: string
   askedByName: string
   writtenAt: string
+  /** It was asked for every week, not for this one alone. */
+  standing: boolean
 }
 
-/** The last request of each plot for a week, with whoever wrote it in. */
+/** An hour of a weekday, or of every day, that is wished for or cannot be. */
+export interface RequestTime {
+  kind: 'wished' | 'impossible'
+  weekday: number | null
+  fromHour: number
+  toHour: number
+}
+
+/** The last request of each plot for a week, with whoever wrote it in; else what the plot asks for every week. */
 export async function requestsFor(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
+  const asked = await requestsOfWeek(db, weekStartOn)
+  const lasting = (await standingRequestsFor(db, weekStartOn)).filter(
+    (one) => !asked.some((request) => request.plotId === one.plotId),
+  )
+  return [...asked, ...lasting]
+}
+
+async function requestsOfWeek(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
   const rows = await db
     .selectFrom('water_request')
     .innerJoin('entry', 'entry.id', 'water_request.entry_id')
@@ -25,13 +43,70 @@ export async function requestsFor(db: Database, weekStartOn: string): Promise<Wa
     .where(standing('water_request'))
     .orderBy('entry.seq')
     .execute()
-  return [...new Map(rows.map((row) => [row.plotId, row])).values()]
+  return [...new Map(rows.map((row) => [row.plotId, { ...row, standing: false }])).values()]
 }
 
-export async function addRequest(
-  pen: Pen,
-  request: { plotId: string; weekStartOn: string; volumeM3: number | null; forPersonId: string | null },
-): Promise<string> {
-  const row = { plot_id: request.plotId, week_start_on: request.weekStartOn, volume_m3: request.volumeM3 }
-  return appendEntry(pen, { kind: 'water-request', forPersonId: request.forPersonId }, { water_request: [row] })
+/** Each plot's last request for every week, where it holds in this one. */
+async function standingRequestsFor(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
+  const rows = await db
+    .selectFrom('standing_request')
+    .innerJoin('entry', 'entry.id', 'standing_request.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .select(['entry.id', 'plot_id as plotId', 'volume_m3 as volumeM3', 'until_on as untilOn'])
+    .select(['entry.written_by as askedById', 'person.name as askedByName', 'entry.written_at as writtenAt'])
+    .where('from_on', '<=', weekStartOn)
+    .where(standing('standing_request') as never)
+    .orderBy('entry.seq')
+    .execute()
+  return [...new Map(rows.map((row) => [row.plotId, row])).values()]
+    .filter((row) => row.untilOn === null || row.untilOn >= weekStartOn)
+    .map(({ untilOn: _, ...row }) => ({ ...row, weekStartOn, standing: true }))
+}
+
+export interface NewRequest {
+  plotId: string
+  weekStartOn: string
+  volumeM3: number | null
+  forPersonId: string | null
+  times?: RequestTime[]
+  /** Why it cannot wait; null where it can. */
+  urgent?: string | null
+  /** Asked for this week and all that follow. */
+  standing?: boolean
+}
+
+export async function addRequest(pen: Pen, request: NewRequest): Promise<string> {
+  const { plotId, weekStartOn, volumeM3, forPersonId, times = [], urgent = null, standing: lasts = false } = request
+  const what = { plot_id: plotId, volume_m3: volumeM3 }
+  const more = {
+    request_time: times.map(({ kind, weekday, fromHour, toHour }) => {
+      return { kind, weekday, from_hour: fromHour, to_hour: toHour }
+    }),
+    request_urgent: urgent === null ? [] : [{ words: urgent }],
+  }
+  if (lasts) {
+    const row = { ...what, from_on: weekStartOn, until_on: null }
+    return appendEntry(pen, { kind: 'standing-request', forPersonId }, { standing_request: [row], ...more })
+  }
+  return appendEntry(
+    pen,
+    { kind: 'water-request', forPersonId },
+    { water_request: [{ ...what, week_start_on: weekStartOn }], ...more },
+  )
+}
+
+/** Ends what a plot asked for every week; the weeks before keep it. */
+export async function endStandingRequest(pen: Pen, id: string, untilOn: string, reason: string): Promise<string> {
+  const row = await pen.trx
+    .selectFrom('standing_request')
+    .selectAll()
+    .where('entry_id', '=', id)
+    .executeTakeFirstOrThrow()
+  const { entry_id: _, ...rest } = row
+  const ended = { ...rest, until_on: untilOn }
+  return appendEntry(
+    pen,
+    { kind: 'standing-request', correctsId: id, reason },
+    { standing_request: [ended], request_time: [] },
+  )
 }

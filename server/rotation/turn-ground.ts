@@ -9,6 +9,7 @@ import { allRoles } from '../people/person-store.ts'
 import type { Plot } from '../people/plot-store.ts'
 import { handChanges } from './hand-store.ts'
 import { weekPumps } from './pump-week.ts'
+import { impossibleHours } from './request-detail-store.ts'
 import { noTurnHoursOn } from './turn-hours-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from './turn-line-store.ts'
 import { publishedWeeks } from './week-store.ts'
@@ -26,7 +27,7 @@ export async function turnGround(
     pumps,
     turnFacts: {
       pumps: facts,
-      noTurnHours: await hoursOfPlots(db, days, plots),
+      noTurnHours: [...(await hoursOfPlots(db, days, plots)), ...(await impossibleHours(db, weekStartOn))],
       linePositions: await linePositionsOn(db, weekStartOn),
       notTogether: await notTogetherOn(db, weekStartOn),
       fillingMinutes: await fillingMinutesOn(db, weekStartOn),
