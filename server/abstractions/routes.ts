@@ -8,6 +8,7 @@ import { addFaultRoutes } from './fault-routes.ts'
 import { addFlagRoutes } from './flag-routes.ts'
 import { addFlowTestRoutes } from './flow-test-routes.ts'
 import { addLogRoutes } from './log-routes.ts'
+import { addNightTestRoutes } from './night-test-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
 import { addPumpDayRoutes } from './pump-day-routes.ts'
 import { addTurnLogRoutes } from './turn-routes.ts'
@@ -24,6 +25,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addPumpDayRoutes(app, parts)
   addFlowTestRoutes(app, parts)
   addFaultRoutes(app, parts)
+  addNightTestRoutes(app, parts)
   addWholeBookRoutes(app, parts)
   addLogClosingRoutes(app, parts)
 }

@@ -103,3 +103,23 @@ describe('closing a day', () => {
     expect(again.html.querySelector('#firstNo-error')?.text).toContain('301 to 350')
   })
 })
+
+describe('a night test', () => {
+  it('shows the loss with all valves shut, the line that loses, and what the stick cannot show', async () => {
+    const { ada } = await abstractionsBook()
+    expect((await ada.open('/night-tests')).words).toContain('no tank is described')
+    const tank = await ada.open('/tanks/new')
+    const pumpId = optionValue(tank, 'pumpId', 'Lower')
+    await ada.send(tank, { number: '1', name: 'Hill', pumpId, area: '4', height: '2' })
+    const form = await ada.open('/night-tests/new')
+    const shut = { tankId: optionValue(form, 'tankId', 'Hill'), startLevel: '150', endLevel: '140', hours: '10' }
+    const half = await ada.send(form, { ...shut, line1: 'East' })
+    expect(half.html.querySelector('#line1-error')?.text).toContain('both levels')
+    const page = await ada.send(form, { ...shut, line1: 'East', start1: '140', end1: '139', hours1: '1:30' })
+    // A tank of 2 m by 2 m that loses 10 cm has lost 400 litres, 40 an hour; 1 cm is within two readings.
+    const rows = page.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' ').trim())
+    expect(rows[0]).toMatch(/every valve shut ?400 ?40 ?More than two readings can hide \(57 litres\)/)
+    expect(rows[1]).toMatch(/East ?40 ?27 ?Nothing the stick can show/)
+    expect(page.html.querySelector('tfoot')?.text).toContain('440')
+  })
+})

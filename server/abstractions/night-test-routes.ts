@@ -1,0 +1,121 @@
+import { group } from 'd3-array'
+import type { FastifyInstance } from 'fastify'
+import { nightTest, parseHours } from '../../domain/abstractions/index.ts'
+import { InputError } from '../../domain/input-error.ts'
+import type { Parts } from '../app.ts'
+import { standing } from '../database/standing.ts'
+import { date, number, optional, select, text } from '../web/fields.ts'
+import { defineForm } from '../web/forms.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { addRegister, type Trouble, trouble } from './register.ts'
+import { listTanks } from './tank-store.ts'
+
+const level = () => number({ min: 0, max: 5000 })
+const length = () => text({ max: 12 })
+const LINES = [1, 2, 3] as const
+
+/** All valves shut first; then one line at a time opened against shut outlets. */
+const NightTestForm = defineForm('abstractions.night-test', {
+  tankId: select(),
+  onDate: date(),
+  startLevel: level(),
+  endLevel: level(),
+  hours: length(),
+  ...{
+    line1: optional(text({ max: 40 })),
+    start1: optional(level()),
+    end1: optional(level()),
+    hours1: optional(length()),
+  },
+  ...{
+    line2: optional(text({ max: 40 })),
+    start2: optional(level()),
+    end2: optional(level()),
+    hours2: optional(length()),
+  },
+  ...{
+    line3: optional(text({ max: 40 })),
+    start3: optional(level()),
+    end3: optional(level()),
+    hours3: optional(length()),
+  },
+  remark: optional(text({ max: 200 })),
+})
+
+/** Night tests of the tanks, and the search for the line that leaks. */
+export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
+  const { db } = parts
+  app.get('/night-tests', { preHandler: may('abstractions.see') }, async (request, reply) => {
+    const rows = await db
+      .selectFrom('night_test')
+      .innerJoin('tank', 'tank.entry_id', 'night_test.tank_id')
+      .select([
+        'night_test.entry_id as id',
+        'night_test.on_date as onDate',
+        'remark',
+        'tank.name',
+        'tank.area_m2 as areaM2',
+      ])
+      .where(standing('night_test'))
+      .orderBy('night_test.on_date', 'desc')
+      .execute()
+    const readings = group(
+      await db.selectFrom('night_reading').selectAll().orderBy('place').execute(),
+      (row) => row.entry_id,
+    )
+    const tests = rows.map(({ areaM2, ...test }) => {
+      const own = (readings.get(test.id) ?? []).map((row) => {
+        return { lineId: row.line, startLevelM: row.start_level_m, endLevelM: row.end_level_m, hours: row.hours }
+      })
+      return { ...test, ...nightTest({ areaM2, readings: own }) }
+    })
+    return page(request, reply, 'abstractions/night-tests', {
+      title: 'abstractions.night.title',
+      tests,
+      tanks: await listTanks(db),
+    })
+  })
+
+  addRegister(app, parts, {
+    ...{ path: '/night-tests', kind: 'night-test', title: 'abstractions.night.new', permission: 'abstraction.log' },
+    ...{ onField: 'onDate', back: '/night-tests', intro: ['abstractions.night.how'] },
+    form: () => NightTestForm,
+    facts: async ({ tankId, onDate, remark, startLevel, endLevel, hours, ...lines }) => {
+      if (!(await listTanks(db)).some((tank) => tank.id === tankId)) return trouble('tankId', 'error.choose')
+      const first = readingOf({ field: 'hours', line: null, start: startLevel, end: endLevel, hours })
+      if ('trouble' in first) return first
+      const rows = [first]
+      for (const at of LINES) {
+        const line = lines[`line${at}`]
+        if (line === null) continue
+        const [start, end, ran] = [lines[`start${at}`], lines[`end${at}`], lines[`hours${at}`]]
+        if (start === null || end === null || ran === null) return trouble(`line${at}`, 'abstractions.night.whole-line')
+        const row = readingOf({ field: `hours${at}`, line, start, end, hours: ran })
+        if ('trouble' in row) return row
+        rows.push(row)
+      }
+      const night_reading = rows.map((row, place) => ({ ...row, place }))
+      return { night_test: [{ tank_id: tankId, on_date: onDate, remark }], night_reading }
+    },
+  })
+}
+
+interface TypedReading {
+  field: string
+  line: string | null
+  start: number
+  end: number
+  hours: string
+}
+
+function readingOf({ field, line, start, end, hours }: TypedReading) {
+  try {
+    const read = parseHours(hours).hours
+    if (read === 0) return trouble(field, 'error.missing')
+    return { line, start_level_m: start / 100, end_level_m: end / 100, hours: read }
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error
+    return trouble(field, `error.${error.code}`, error.values) satisfies Trouble
+  }
+}
