@@ -1,17 +1,17 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import type { FactTables, Schema } from './schema.ts'
 
-/** A fact stands as long as no later entry corrects the entry it hangs on. Use as `.where(standing('level_reading'))`. */
+/**
+ * A fact stands as long as no later entry corrects the entry it hangs on. Where two devices corrected the same entry and
+ * their books were merged, the correction written last stands. Use as `.where(standing('level_reading'))`.
+ */
 export function standing<T extends keyof FactTables>(table: T) {
-  return (eb: ExpressionBuilder<Schema, T>) =>
-    eb.not(
-      eb.exists(
-        eb
-          .selectFrom('entry as correction')
-          .select(sql`1`.as('one'))
-          .where(sql<boolean>`correction.corrects_id = ${sql.ref(`${table}.entry_id`)}`) as never,
-      ),
-    )
+  const own = sql.ref(`${table}.entry_id`)
+  return (_eb: ExpressionBuilder<Schema, T>) => sql<boolean>`
+    not exists (select 1 from entry as correction where correction.corrects_id = ${own})
+    and not exists (
+      select 1 from entry as mine join entry as rival on rival.corrects_id = mine.corrects_id
+      where mine.id = ${own} and (rival.written_at, rival.id) > (mine.written_at, mine.id))`
 }
 
 /** Of rows that carry a from-date, the last one in force on a day; the later written wins on the same day. */

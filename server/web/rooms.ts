@@ -34,7 +34,8 @@ const ROOMS: Room[] = [
     label: 'layout.room-abstractions',
     href: '/log',
     permission: 'abstractions.see',
-    parts: 'abstractions balance paper faults night-tests book',
+    parts: `abstractions balance paper faults fault-fixes services flow-tests night-tests pump-readings tank-readings tanks
+      slip-books book`,
   },
   {
     label: 'layout.room-fees',
