@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate } from '../../domain/calendar.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup } from '../people/group-store.ts'
+import { listPlots } from '../people/plot-store.ts'
 import { found, PageError } from '../web/errors.ts'
 import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -74,6 +75,12 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
     if (on !== request.visit.today) return 0
     return clockMinute(localClock(now(), request.visit.group?.timeZone ?? 'UTC'))
   }
+
+  async function show(request: FastifyRequest, reply: FastifyReply, day: ShownDay, shown: Shown) {
+    const plots = await listPlots(db, day.on)
+    const own = plots.filter((plot) => plot.holders.some((holder) => holder.id === request.person?.id))
+    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id) })
+  }
 }
 
 /** What a sheet is closed with: its sums, and what was given beside it. */
@@ -86,7 +93,12 @@ interface Shown {
   problem?: string
 }
 
-function show(request: FastifyRequest, reply: FastifyReply, day: ShownDay, { filled, problem }: Shown) {
+function showDay(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  day: ShownDay,
+  { filled, problem, ownPlotIds }: Shown & { ownPlotIds: string[] },
+) {
   if (problem) reply.code(409)
   if (Object.keys(filled.errors).length > 0) reply.code(422)
   const { format, today } = request.visit
@@ -96,6 +108,7 @@ function show(request: FastifyRequest, reply: FastifyReply, day: ShownDay, { fil
     titleValues: { day: format.weekday(day.on) },
     day,
     problem: problem ?? null,
+    ownPlotIds,
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),
     after: addDays(day.on, 1),

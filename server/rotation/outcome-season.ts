@@ -87,6 +87,9 @@ async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: s
     .where('turn.on_date', '>=', span.fromOn)
     .where('turn.on_date', '<', span.beforeOn)
     .where('turn.plot_id', 'is not', null)
+    .select(({ exists, selectFrom }) =>
+      exists(selectFrom('booking').select('entry_id').whereRef('booking.turn_id', '=', 'turn.id')).as('isBooked'),
+    )
     .where(({ exists, selectFrom }) =>
       exists(selectFrom('turn_outcome').select('entry_id').whereRef('turn_outcome.turn_id', '=', 'turn.id')),
     )
@@ -95,8 +98,9 @@ async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: s
   const ids = turns.map((turn) => turn.id)
   const outcomes = await outcomesOf(db, ids)
   const logged = await loggedM3(db, ids)
-  return turns.flatMap(({ id, plotId, on, volumeM3 }) => {
+  return turns.flatMap(({ id, plotId, on, volumeM3, isBooked }) => {
     const cause = saidOf(outcomes, id).missed?.cause as MissedCause | undefined
+    if (cause === 'excused' && isBooked) return [] // The hours are simply open again.
     const restM3 = Math.round((volumeM3 - (logged.get(id) ?? 0)) * 1000) / 1000
     return cause && plotId && restM3 > 0 ? [{ plotId, on, cause, volumeM3: restM3 }] : []
   })

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
+import { addBookingRoutes } from './booking-routes.ts'
 import { addClassRoutes } from './class-routes.ts'
 import { addCompareRoutes } from './compare-routes.ts'
 import { addDayRoutes } from './day-routes.ts'
@@ -25,6 +26,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addDayRoutes(app, parts)
   addOutcomeRoutes(app, parts)
   addSequenceRoutes(app, parts)
+  addBookingRoutes(app, parts)
   addFairRoutes(app, parts)
   addGroundRoutes(app, parts)
   addReleaseRoutes(app, parts)

@@ -1,0 +1,80 @@
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Pen } from '../database/entries.ts'
+import { outcomesOf, saidOf } from './outcome-store.ts'
+import { type BookedTurn, bookedTurns, type PublishedShown } from './slip-turns.ts'
+
+export interface StandingWeek extends PublishedShown {
+  /** Turns on the list that nobody has called off or missed. */
+  standing: BookedTurn[]
+}
+
+/** A published week with the turns that stand; undefined for a draft. */
+export async function standingWeek(db: Database, weekStartOn: string): Promise<StandingWeek | undefined> {
+  const week = await bookedTurns(db, weekStartOn)
+  if (!week) return undefined
+  const turns = week.turns.filter((turn) => !turn.droppedBy)
+  const outcomes = await outcomesOf(
+    db,
+    turns.map((turn) => turn.bookId),
+  )
+  return { ...week, standing: turns.filter((turn) => !saidOf(outcomes, turn.bookId).missed) }
+}
+
+/** The id of the next turn that an amendment of a week brings in. */
+export async function nextTurnId(pen: Pen, weekStartOn: string): Promise<string> {
+  const { count } = await pen.trx
+    .selectFrom('turn_change')
+    .select(({ fn }) => fn.countAll<number>().as('count'))
+    .where('week_start_on', '=', weekStartOn)
+    .where('stage', '=', 'published')
+    .executeTakeFirstOrThrow()
+  return `${weekStartOn}-a${Number(count) + 1}`
+}
+
+/** Writes a booked turn: an amendment that adds it, with the booking beside it. */
+export async function addBooking(
+  pen: Pen,
+  { weekStartOn, turn, reason, forPersonId }: BookingWritten,
+): Promise<string> {
+  const id = await nextTurnId(pen, weekStartOn)
+  const change = {
+    week_start_on: weekStartOn,
+    stage: 'published',
+    kind: 'add',
+    turn_id: null,
+    plot_id: turn.plotId,
+    outlet_id: turn.outletId,
+    was_on: null,
+    on_date: turn.on,
+    start_minute: turn.startMinute,
+    volume_m3: turn.volumeM3,
+  }
+  const booking = { week_start_on: weekStartOn, turn_id: id, plot_id: turn.plotId, volume_m3: turn.volumeM3 }
+  return appendEntry(
+    pen,
+    { kind: 'turn-booking', reason, forPersonId },
+    { turn_change: [change], turn: [turnRow(id, turn)], booking: [booking] },
+  )
+}
+
+interface BookingWritten {
+  weekStartOn: string
+  turn: PlannedTurn
+  reason: string
+  /** The holder for whom somebody else books. */
+  forPersonId: string | null
+}
+
+export function turnRow(id: string, turn: PlannedTurn) {
+  return {
+    id,
+    plot_id: turn.plotId,
+    outlet_id: turn.outletId,
+    pump_id: turn.pumpId,
+    on_date: turn.on,
+    start_minute: turn.startMinute,
+    end_minute: turn.endMinute,
+    volume_m3: turn.volumeM3,
+  }
+}
