@@ -6,8 +6,15 @@ import type { DueCharge, Reckoning } from './reckoning.ts'
 import type { WrittenTariff } from './tariff-store.ts'
 import { isPlain } from './tariff-words.ts'
 
-/** The charges to post, person by person, as the page shows them before anything is written. */
-export function chargesShown(request: FastifyRequest, reckoning: Reckoning, tariffs: readonly WrittenTariff[]) {
+/**
+ * The charges to post, person by person, as the page shows them before anything is written. `odd` names the draws that
+ * the log has flagged and nobody has settled yet.
+ */
+export function chargesShown(
+  request: FastifyRequest,
+  reckoning: Reckoning,
+  { tariffs, odd }: { tariffs: readonly WrittenTariff[]; odd: ReadonlySet<string> },
+) {
   const words = moneyWords(request.visit)
   const prices = new Map(tariffs.map((tariff) => [tariff.id, tariff]))
   const people = reckoning.payers.map((payer) => {
@@ -16,7 +23,7 @@ export function chargesShown(request: FastifyRequest, reckoning: Reckoning, tari
     return {
       ...payer,
       total: words.money(total),
-      rows: own.map((due) => rowOf(request, words, due, prices)),
+      rows: own.map((due) => ({ ...rowOf(request, words, due, prices), lookAgain: odd.has(due.abstractionId) })),
     }
   })
   return {

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isCalendarDate } from '../../domain/calendar.ts'
 import { findAbstraction } from '../abstractions/abstraction-store.ts'
+import { openFlags } from '../abstractions/flag-store.ts'
 import type { Parts } from '../app.ts'
 import { found } from '../web/errors.ts'
 import { readForm } from '../web/forms.ts'
@@ -15,7 +16,7 @@ import { drawHistory } from './first-ids.ts'
 import { ChargesForm } from './forms.ts'
 import { moneyWords } from './money-words.ts'
 import { onlyMoneyOf } from './privacy.ts'
-import { reckonCharges } from './reckoning.ts'
+import { type Reckoning, reckonCharges } from './reckoning.ts'
 import { listTariffs } from './tariff-store.ts'
 import { isPlain, lineWords } from './tariff-words.ts'
 import { findTransfer, transfersOf, type WrittenTransfer } from './transfer-store.ts'
@@ -64,8 +65,17 @@ export function addChargeRoutes(app: FastifyInstance, { db, now }: Parts): void 
     { toOn, changed = false }: { toOn: string; changed?: boolean },
   ) {
     if (changed) reply.code(409)
-    const shown = chargesShown(request, await reckonCharges(db, { toOn }), await listTariffs(db))
+    const reckoning = await reckonCharges(db, { toOn })
+    const odd = await oddDraws(request, reckoning)
+    const shown = chargesShown(request, reckoning, { tariffs: await listTariffs(db), odd })
     return page(request, reply, 'fees/charges', { title: 'fees.charges.title', ...shown, toOn, changed })
+  }
+
+  /** Draws that the log has flagged and nobody has settled, so that no odd reading is charged unseen. */
+  async function oddDraws(request: FastifyRequest, { due }: Reckoning): Promise<Set<string>> {
+    const draws = due.flatMap(({ draw }) => (draw ? [draw] : []))
+    const flags = await openFlags(db, { draws, timeZone: request.visit.group?.timeZone ?? 'UTC' })
+    return new Set([...flags].filter(([, list]) => list.length > 0).map(([id]) => id))
   }
 
   async function showWorking(

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
+import { InputError } from '../../domain/input-error.ts'
 import { type Approval, approvals, approve } from '../database/approvals.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
@@ -66,8 +67,9 @@ export async function listFines(db: Database): Promise<Fine[]> {
   })
 }
 
-/** The second name and the transfer are one act. */
+/** The second name and the transfer are one act. Throws InputError `approval-twice` when somebody else was quicker. */
 export async function confirmFine(pen: Pen, fine: Fine, onDate: CalendarDate): Promise<string> {
+  if ((await approvals(pen.trx)).has(fine.id)) throw new InputError('approval-twice')
   await approve(pen, fine.id)
   const moved = {
     kind: 'fine',
@@ -80,9 +82,15 @@ export async function confirmFine(pen: Pen, fine: Fine, onDate: CalendarDate): P
   return addTransfer(pen, moved, { forPersonId: fine.personId }, { transfer_cause: [{ cause_id: fine.id }] })
 }
 
-/** Takes a lapsed fine back by a transfer the other way; the fine and its hearing stay in the book. */
+/**
+ * Takes a lapsed fine back by a transfer the other way; the fine and its hearing stay in the book.
+ * Throws InputError `already-corrected` when it was taken back before.
+ */
 export async function lapseFine(pen: Pen, fine: Fine, { onDate, reason }: { onDate: CalendarDate; reason: string }) {
   const posted = fine.transfer!
+  if ((await listTransfers(pen.trx)).some(({ correctsId }) => correctsId === posted.id)) {
+    throw new InputError('already-corrected')
+  }
   const moved = {
     kind: 'correction',
     debitAccountId: posted.creditAccountId,

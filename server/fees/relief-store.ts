@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
+import { InputError } from '../../domain/input-error.ts'
 import { type Approval, approvals, approve } from '../database/approvals.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
@@ -50,8 +51,12 @@ export async function listReliefs(db: Database): Promise<Relief[]> {
   return rows.map((row) => ({ ...row, approval: named.get(row.id) ?? null, transfer: moved.get(row.id) ?? null }))
 }
 
-/** The second name and the transfer are one act: the member owes that much less from then on. */
+/**
+ * The second name and the transfer are one act: the member owes that much less from then on. Throws InputError
+ * `approval-twice` when it was granted before.
+ */
 export async function grantRelief(pen: Pen, relief: Relief, onDate: CalendarDate): Promise<string> {
+  if ((await approvals(pen.trx)).has(relief.id)) throw new InputError('approval-twice')
   await approve(pen, relief.id)
   const moved = {
     kind: 'relief',
