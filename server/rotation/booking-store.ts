@@ -3,6 +3,7 @@ import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import { type BookedTurn, bookedTurns, type PublishedShown } from './slip-turns.ts'
+import { turnRow } from './week-store.ts'
 
 export interface StandingWeek extends PublishedShown {
   /** Turns on the list that nobody has called off or missed. */
@@ -64,17 +65,4 @@ interface BookingWritten {
   reason: string
   /** The holder for whom somebody else books. */
   forPersonId: string | null
-}
-
-export function turnRow(id: string, turn: PlannedTurn) {
-  return {
-    id,
-    plot_id: turn.plotId,
-    outlet_id: turn.outletId,
-    pump_id: turn.pumpId,
-    on_date: turn.on,
-    start_minute: turn.startMinute,
-    end_minute: turn.endMinute,
-    volume_m3: turn.volumeM3,
-  }
 }

@@ -1,6 +1,8 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { may as mayDo } from '../../domain/people/permissions.ts'
+import { isFree } from '../../domain/rotation/swap-turns.ts'
 import type { Parts } from '../app.ts'
+import type { Database } from '../database/connection.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { listPersons } from '../people/person-store.ts'
 import { listPlots } from '../people/plot-store.ts'
@@ -10,9 +12,10 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { standingWeek } from './booking-store.ts'
 import { OutcomeForm, StandInForm } from './day-forms.ts'
 import { settledMissed } from './outcome-season.ts'
-import { addOutcome } from './outcome-store.ts'
+import { addOutcome, outcomesOf, saidOf } from './outcome-store.ts'
 import { type BookedTurn, turnInBook } from './slip-turns.ts'
 
 type WithTurn = { Params: { id: string } }
@@ -32,7 +35,10 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
     if (turn.on > request.visit.today && !['excused', 'here'].includes(cause)) throw new PageError(409, 'day.not-yet')
     return write(
       { db, request, reply, at: now() },
-      (pen) => addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, forPersonId: holderId }),
+      async (pen) => {
+        if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
+        return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, forPersonId: holderId })
+      },
       () => `/days/${turn.on}`,
     )
   })
@@ -111,6 +117,15 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
       back: `/days/${turn.on}`,
     })
   }
+}
+
+/** A turn that was called off may have been booked by somebody else since. */
+async function hoursStillFree(db: Database, turn: BookedTurn): Promise<boolean> {
+  const { missed } = saidOf(await outcomesOf(db, [turn.bookId]), turn.bookId)
+  const week = await standingWeek(db, (await turnInBook(db, turn.bookId))?.week.inputs.weekStartOn ?? '')
+  if (!missed || !week) return true
+  const since = week.standing.filter((one) => one.bookId !== turn.bookId && one.writtenAt > missed.at)
+  return isFree(week.inputs, since, turn)
 }
 
 function isAttending({ person }: FastifyRequest): boolean {

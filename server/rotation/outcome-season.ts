@@ -13,6 +13,7 @@ import { deliveredByPlotAndWeek } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
 import { standing } from '../database/standing.ts'
 import type { Group } from '../people/group-store.ts'
+import { onTheList } from './amend-store.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import { sharingRuleOn } from './rule-store.ts'
 import { publishedWeeks } from './week-store.ts'
@@ -94,6 +95,7 @@ async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: s
       exists(selectFrom('turn_outcome').select('entry_id').whereRef('turn_outcome.turn_id', '=', 'turn.id')),
     )
     .where(standing('turn'))
+    .where(onTheList as never)
     .execute()
   const ids = turns.map((turn) => turn.id)
   const outcomes = await outcomesOf(db, ids)

@@ -14,6 +14,7 @@ import { addHouseholdRoutes } from './rule-household-routes.ts'
 import { addRuleRoutes } from './rule-routes.ts'
 import { addSequenceRoutes } from './sequence-routes.ts'
 import { addSlipRoutes } from './slip-routes.ts'
+import { addSwapRoutes } from './swap-routes.ts'
 import { addGroundRoutes } from './turn-ground-routes.ts'
 import { addTurnRoutes } from './turn-routes.ts'
 import { addWeekRoutes } from './week-routes.ts'
@@ -27,6 +28,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addOutcomeRoutes(app, parts)
   addSequenceRoutes(app, parts)
   addBookingRoutes(app, parts)
+  addSwapRoutes(app, parts)
   addFairRoutes(app, parts)
   addGroundRoutes(app, parts)
   addReleaseRoutes(app, parts)

@@ -1,0 +1,50 @@
+import { giveTurn, type SwapRefusal, swapTurns } from '../../domain/rotation/swap-turns.ts'
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { Database } from '../database/connection.ts'
+import type { Pen } from '../database/entries.ts'
+import { type StandingWeek, standingWeek } from './booking-store.ts'
+import { loggedM3 } from './outcome-season.ts'
+import type { BookedTurn } from './slip-turns.ts'
+import { addSwapped, type Swap } from './swap-store.ts'
+
+type Proposed = Pick<Swap, 'weekStartOn' | 'turnId' | 'otherTurnId' | 'toPlotId'>
+
+type Laid = { was: BookedTurn; now: PlannedTurn }[]
+
+/** What a swap comes to in the week as it stands, or why it cannot be. */
+export async function laidSwap(
+  db: Database,
+  swap: Proposed,
+): Promise<{ turns: Laid } | { refusal: SwapRefusal | 'turn-gone' }> {
+  const week = await standingWeek(db, swap.weekStartOn)
+  const turn = week && byId(week, swap.turnId)
+  if (!week || !turn) return { refusal: 'turn-gone' }
+  const drawn = await loggedM3(db, [swap.turnId, swap.otherTurnId ?? swap.turnId])
+  if (drawn.size > 0) return { refusal: 'turn-gone' }
+  const { inputs, standing: turns } = week
+  if (swap.otherTurnId === null) {
+    const given = giveTurn({ inputs, turns, turn, toPlotId: swap.toPlotId })
+    return 'refusal' in given ? given : { turns: [{ was: turn, now: given.turn }] }
+  }
+  const other = byId(week, swap.otherTurnId)
+  if (!other) return { refusal: 'turn-gone' }
+  const swapped = swapTurns({ inputs, turns, first: turn, second: other })
+  if ('refusal' in swapped) return swapped
+  return {
+    turns: [
+      { was: turn, now: swapped.first },
+      { was: other, now: swapped.second },
+    ],
+  }
+}
+
+/** Writes an agreed swap as dated changes; the published week stays as it was agreed. */
+export async function writeSwap(pen: Pen, swap: Proposed, turns: Laid, reason: string): Promise<void> {
+  for (const { was, now } of turns) {
+    await addSwapped(pen, { weekStartOn: swap.weekStartOn, was, bookId: was.bookId, now, reason })
+  }
+}
+
+function byId(week: StandingWeek, id: string): BookedTurn | undefined {
+  return week.standing.find((turn) => turn.bookId === id)
+}
