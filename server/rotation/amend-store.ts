@@ -6,6 +6,7 @@ import { appendEntry, type Pen } from '../database/entries.ts'
 import type { Schema } from '../database/schema.ts'
 import { standing } from '../database/standing.ts'
 import type { NewHandChange } from './hand-store.ts'
+import { turnRow } from './week-store.ts'
 
 /** A dated change to a week that has been published; the week itself stays as it was agreed. */
 export interface Amendment extends NewHandChange {
@@ -93,19 +94,6 @@ export async function addAmendment(
   }
   const turns = turn ? [turnRow(`${weekStartOn}-a${count.count + 1}`, turn)] : []
   return appendEntry(pen, { kind: 'turn-amendment', reason: change.reason }, { turn_change: [row], turn: turns })
-}
-
-function turnRow(id: string, turn: PlannedTurn) {
-  return {
-    id,
-    plot_id: turn.plotId,
-    outlet_id: turn.outletId,
-    pump_id: turn.pumpId,
-    on_date: turn.on,
-    start_minute: turn.startMinute,
-    end_minute: turn.endMinute,
-    volume_m3: turn.volumeM3,
-  }
 }
 
 /** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */

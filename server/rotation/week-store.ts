@@ -71,7 +71,8 @@ export function turnId(weekStartOn: string, at: number): string {
   return `${weekStartOn}-${at + 1}`
 }
 
-function turnRow(id: string, turn: PlannedTurn) {
+/** A turn as the book keeps it, whether it was published, amended in or booked. */
+export function turnRow(id: string, turn: PlannedTurn) {
   return {
     id,
     plot_id: turn.plotId,
