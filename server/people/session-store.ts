@@ -26,7 +26,11 @@ export async function endSession(db: Database, key: string): Promise<void> {
   await db.deleteFrom('session').where('key_hash', '=', hashOf(key)).execute()
 }
 
-export async function personOfSession(db: Database, key: string, at: Date): Promise<SignedIn | undefined> {
+/** Who holds the key, with the roles of the group's own day: `today`, not the day that it is in Greenwich. */
+export async function personOfSession(
+  db: Database,
+  { key, at, today }: { key: string; at: Date; today: string },
+): Promise<SignedIn | undefined> {
   const row = await db
     .selectFrom('session')
     .innerJoin('person', 'person.entry_id', 'session.person_id')
@@ -34,7 +38,7 @@ export async function personOfSession(db: Database, key: string, at: Date): Prom
     .where('key_hash', '=', hashOf(key))
     .where('expires_at', '>', at.toISOString())
     .executeTakeFirst()
-  return row && { ...row, roles: await rolesOf(db, row.id, at.toISOString().slice(0, 10)) }
+  return row && { ...row, roles: await rolesOf(db, row.id, today) }
 }
 
 function hashOf(key: string): string {

@@ -22,9 +22,10 @@ export function addVisit(app: FastifyInstance, { db, now }: { db: Database; now:
   app.addHook('onRequest', async (request) => {
     const group = (await currentGroup(db)) ?? null
     const timeZone = group?.timeZone ?? 'UTC'
-    request.visit = { locale, format: formatFor(timeZone), today: localDate(now(), timeZone), group }
+    const [at, today] = [now(), localDate(now(), timeZone)]
+    request.visit = { locale, format: formatFor(timeZone), today, group }
     const key = request.cookies[SESSION_COOKIE]
-    request.person = key ? ((await personOfSession(db, key, now())) ?? null) : null
+    request.person = key ? ((await personOfSession(db, { key, at, today })) ?? null) : null
   })
 }
 
