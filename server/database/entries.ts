@@ -1,5 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto'
 import type { Insertable, Transaction } from 'kysely'
+import { InputError } from '../../domain/input-error.ts'
 import { hashOfEntry } from './entry-hash.ts'
 import type { FactTables, Schema } from './schema.ts'
 
@@ -40,9 +41,10 @@ export function newId(): string {
 
 /**
  * Adds one entry and the facts that hang on it to the end of the chain: the only way into the append-only tables.
- * The first entry written with a form carries the form's one-time key.
+ * The first entry written with a form carries the form's one-time key. Throws InputError `already-corrected`.
  */
 export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = freshId(pen)): Promise<string> {
+  await correctedOnce(pen, head, facts)
   const last = await pen.trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
   const form = pen.form
   pen.form = undefined
@@ -73,6 +75,20 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
       .values(row as never)
       .execute()
   return id
+}
+
+/**
+ * Of two corrections of one entry both would count, so the second is refused. Money is corrected by a transfer of its
+ * own and may follow the same charge several times.
+ */
+async function correctedOnce(pen: Pen, { correctsId }: EntryHead, facts: Facts): Promise<void> {
+  if (!correctsId || facts.transfer) return
+  const earlier = await pen.trx
+    .selectFrom('entry')
+    .select('id')
+    .where('corrects_id', '=', correctsId)
+    .executeTakeFirst()
+  if (earlier) throw new InputError('already-corrected')
 }
 
 function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string, unknown>][] {

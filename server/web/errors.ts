@@ -53,6 +53,8 @@ export async function showError(
 function statusOf(error: FastifyError | PageError | InputError): number {
   // The domain cannot reckon with what stands in the book; the sentence says what to mend.
   if (error instanceof InputError) return 422
+  // Two people wrote the same thing at the same moment: the first one stands, the second is told.
+  if ('code' in error && /^SQLITE_CONSTRAINT_(UNIQUE|PRIMARYKEY)$/.test(error.code)) return 409
   // Something chosen on the form is not in the book: the visitor's request, not a fault of ours.
   if ('code' in error && error.code === 'SQLITE_CONSTRAINT_FOREIGNKEY') return 400
   return error.statusCode ?? 500
