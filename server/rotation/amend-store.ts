@@ -18,6 +18,8 @@ export interface Amendment extends NewHandChange {
   byName: string
   at: string
   approvedByName: string | null
+  /** The rest of a day was shared anew by the rule; that is nobody's own hand and needs no second name. */
+  byRule: boolean
 }
 
 export async function amendmentsOf(db: Database, weekStartOn: string): Promise<Amendment[]> {
@@ -26,7 +28,8 @@ export async function amendmentsOf(db: Database, weekStartOn: string): Promise<A
     .innerJoin('entry', 'entry.id', 'turn_change.entry_id')
     .innerJoin('person', 'person.entry_id', 'entry.written_by')
     .selectAll('turn_change')
-    .select(['person.name', 'entry.written_by', 'entry.written_at', 'entry.reason'])
+    .leftJoin('reshared_turn', 'reshared_turn.entry_id', 'turn_change.entry_id')
+    .select(['person.name', 'entry.written_by', 'entry.written_at', 'entry.reason', 'reshared_turn.day_change_id'])
     .where('week_start_on', '=', weekStartOn)
     .where('stage', '=', 'published')
     .where(standing('turn_change'))
@@ -50,6 +53,7 @@ export async function amendmentsOf(db: Database, weekStartOn: string): Promise<A
     byName: row.name,
     at: row.written_at,
     approvedByName: names.get(row.entry_id)?.approverName ?? null,
+    byRule: row.day_change_id !== null,
   }))
 }
 

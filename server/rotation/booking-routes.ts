@@ -1,6 +1,12 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../domain/calendar.ts'
-import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../domain/rotation/booking-slots.ts'
+import {
+  leftOfEntitlementM3,
+  type OpenSlot,
+  openSlots,
+  openWaterM3,
+  tryBooking,
+} from '../../domain/rotation/booking-slots.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { listPlots } from '../people/plot-store.ts'
@@ -11,7 +17,7 @@ import { defineForm, emptyForm, type Filled, readForm, withError } from '../web/
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { addBooking, type StandingWeek, standingWeek } from './booking-store.ts'
+import { addBooking, bookableWeek, type StandingWeek, standingWeek } from './booking-store.ts'
 import { clockMinute, localClock } from './day-clock.ts'
 
 const BookingForm = defineForm('day.booking', {
@@ -41,7 +47,7 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.get('/slots', { preHandler: may('turns.see') }, async (request, reply) => {
     const weeks = []
     for (const start of await nearWeeks(request)) {
-      const week = await standingWeek(db, start)
+      const week = await bookableWeek(db, start)
       if (!week) continue
       const domain = domainWeek(week)
       weeks.push({
@@ -51,7 +57,8 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
         slots: week.inputs.days
           .filter((on) => on >= request.visit.today)
           .flatMap((on) => openSlots({ ...domain, on }))
-          .filter((slot) => slot.on > request.visit.today || slot.endMinute > clockNow(request))
+          .map((slot) => (slot.on > request.visit.today ? slot : fromNow(slot, clockNow(request))))
+          .filter((slot) => slot.endMinute > slot.startMinute)
           .map((slot) => ({ ...slot, pump: week.inputs.pumps.find((pump) => pump.id === slot.pumpId)! })),
         plots: (await ownPlots(request)).map((plot) => ({ plot, leftM3: leftOfEntitlementM3(domain, plot.id) })),
       })
@@ -93,7 +100,7 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
         { db, request, reply, at: now() },
         async (pen) => {
           // Read again inside the transaction: whoever comes second finds the hours taken.
-          const week = await standingWeek(pen.trx, weekStartOn)
+          const week = await bookableWeek(pen.trx, weekStartOn)
           if (!week) throw new Refused('onDate', 'day.booking-not-published')
           const wish = { plotId, outletId, on, startMinute, volumeM3: volume }
           const tried = tryBooking(domainWeek(week), wish)
@@ -151,6 +158,11 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
       back: '/slots',
     })
   }
+}
+
+/** What is left of a slot of today, from the next full five minutes on. */
+function fromNow(slot: OpenSlot, nowMinute: number): OpenSlot {
+  return { ...slot, startMinute: Math.max(slot.startMinute, (Math.floor(nowMinute / 5) + 1) * 5) }
 }
 
 function domainWeek({ inputs, results, standing }: StandingWeek) {

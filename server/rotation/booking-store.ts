@@ -1,6 +1,7 @@
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
+import { dayChangesOn } from './day-store.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import { type BookedTurn, bookedTurns, type PublishedShown } from './slip-turns.ts'
 import { turnRow } from './week-store.ts'
@@ -20,6 +21,22 @@ export async function standingWeek(db: Database, weekStartOn: string): Promise<S
     turns.map((turn) => turn.bookId),
   )
   return { ...week, standing: turns.filter((turn) => !saidOf(outcomes, turn.bookId).missed) }
+}
+
+/** The week as bookings may use it: hours after the sun or a pump failed are nobody's until the day is over. */
+export async function bookableWeek(db: Database, weekStartOn: string): Promise<StandingWeek | undefined> {
+  const week = await standingWeek(db, weekStartOn)
+  if (!week) return undefined
+  const changes = (await Promise.all(week.inputs.days.map((on) => dayChangesOn(db, on)))).flat()
+  const pumps = week.inputs.pumps.map((pump) => {
+    const flowM3PerHByDay = { ...pump.flowM3PerHByDay }
+    for (const { on, fromMinute, untilMinute } of changes.filter((change) => change.pumpId === pump.id)) {
+      const isLost = (hour: number) => (hour + 1) * 60 > fromMinute && hour * 60 < (untilMinute ?? 24 * 60)
+      flowM3PerHByDay[on] = (flowM3PerHByDay[on] ?? []).map((flow, hour) => (isLost(hour) ? 0 : flow))
+    }
+    return { ...pump, flowM3PerHByDay }
+  })
+  return { ...week, inputs: { ...week.inputs, pumps } }
 }
 
 /** The id of the next turn that an amendment of a week brings in. */

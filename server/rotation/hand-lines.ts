@@ -49,7 +49,10 @@ export function amendmentLines(
   amendments: readonly Amendment[],
   visit: Visit,
 ): HandLine[] {
-  return amendments.map((amendment) => ({ ...lineOf(week, amendment, visit), refused: null }))
+  return amendments.map((amendment) => {
+    const line = lineOf(week, amendment, visit)
+    return { ...line, ofOfficer: line.ofOfficer && !amendment.byRule, refused: null }
+  })
 }
 
 function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale, format }: Visit) {
@@ -64,7 +67,8 @@ function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale,
   }
   const { id, reason, byName, byId, at, approvedByName } = change
   const ofOfficer = inputs.turnFacts?.officerPlotIds.includes(change.plotId) ?? false
-  return { id, words: locale.t(`turns.changed-${kind}`, values), reason, byName, byId, at, approvedByName, ofOfficer }
+  const key = kind === 'move' && volumeM3 !== null ? 'move-with-volume' : kind
+  return { id, words: locale.t(`turns.changed-${key}`, values), reason, byName, byId, at, approvedByName, ofOfficer }
 }
 
 /** Limits that the hand breaks, in words. */

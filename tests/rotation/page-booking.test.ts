@@ -111,4 +111,16 @@ describe('booking after publication', () => {
     expect((await chair.agent.post(`/turns/${turn_id}/outcomes`).type('form').send(said)).status).toBe(303)
     expect(await open()).toEqual(before)
   })
+
+  it('offers no hours of a pump that stands still', async () => {
+    const wish = (await possible()).find((one) => one.on > FROM)!
+    const pumpId = (await standingWeek(valley.db, WEEK))!.inputs.outlets.find((one) => one.id === wish.outletId)!.pumpId
+    const change = { pumpId, kind: 'down', since: '00:05' }
+    await chair.fill(`/days/${FROM}`, change, { action: `/days/${FROM}/changes` })
+    const [before] = (await possible()).filter((one) => one.outletId === wish.outletId && one.on === FROM)
+    const tried = { ...wish, on: FROM, startMinute: before?.startMinute ?? 720 }
+    const page = await chair.fill('/bookings/new', fieldsOf(tried))
+    expect(page.status).toBe(422)
+    expect(await valley.db.selectFrom('booking').selectAll().execute()).toEqual([])
+  })
 })
