@@ -66,12 +66,13 @@ async function stepsOf(db: Database) {
 }
 
 /** Published turns of this week and the next, from today on. */
-async function turnsFrom(db: Database, group: Group, today: string): Promise<NamedTurn[]> {
+async function turnsFrom(db: Database, group: Group, today: string) {
   const current = weekStartOf(today, group.firstWeekday)
-  const turns: NamedTurn[] = []
+  const turns: (NamedTurn & { weekStartOn: string })[] = []
   for (const start of [current, addDays(current, 7)]) {
     const week = await bookedTurns(db, start)
-    if (week) turns.push(...week.turns.filter((turn) => !turn.droppedBy))
+    if (week)
+      turns.push(...week.turns.filter((turn) => !turn.droppedBy).map((turn) => ({ ...turn, weekStartOn: start })))
   }
   return turns.filter((turn) => turn.on >= today)
 }
