@@ -17,6 +17,8 @@ export interface ChargedAbstraction {
   pumpHours?: number
   grade: 'measured' | 'estimated'
   use?: 'irrigation' | 'livestock' | typeof DRINKING
+  /** Its place among the slips that were charged before; left out for one that was not. */
+  chargedPlace?: number
   /** The taker gave no word and did not come; the rule is the tariff's `no-show` part, else nothing is charged. */
   noShow?: boolean
 }
@@ -59,7 +61,7 @@ export interface ChargeInput {
  * What one payer owes for a period, both days included: only for what was delivered, by the tariff of the day of delivery.
  * Each line (one slip, one part of the tariff) is rounded half up to whole minor units on its own and the total is the sum
  * of the lines, so that a slip never changes because of another one. Rising blocks count the volume of the whole
- * period in order of date and list. Monthly fees fall due on the first of a month, by the tariff of that day.
+ * period in order of date and list; a slip that comes in late stands behind those already charged. Monthly fees fall due on the first of a month, by the tariff of that day.
  * Source of the fee bases: FAO Water Reports 28 (2004), list of charging bases in the annex.
  */
 export function charge(input: ChargeInput): Charge {
@@ -100,7 +102,8 @@ function inOrder(abstractions: readonly ChargedAbstraction[], period: ChargeInpu
   for (const { id, volumeM3 } of held) {
     if (!(volumeM3 >= 0)) throw new RangeError(`delivered volume of ${id} is not zero or more`)
   }
-  return held.toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  const place = ({ chargedPlace = Number.MAX_VALUE }: ChargedAbstraction) => chargedPlace
+  return held.toSorted((a, b) => place(a) - place(b) || (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
 }
 
 function slipLine({

@@ -1,7 +1,6 @@
 import { group } from 'd3-array'
 import type { CalendarDate } from '../../domain/calendar.ts'
 import {
-  type ChargedAbstraction,
   type ChargeLine,
   charge,
   DRINKING,
@@ -12,6 +11,8 @@ import {
 } from '../../domain/fees/index.ts'
 import { type Abstraction, listAbstractions } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
+import { currentGroup } from '../people/group-store.ts'
+import { chargedDraw } from './charged-draw.ts'
 import { type DrawHistory, drawHistory } from './first-ids.ts'
 import { payerClasses, plannedVolumes } from './payer-class-store.ts'
 import { listPayers, type Payer, payersOf } from './payers.ts'
@@ -115,7 +116,10 @@ async function reckoningParts(db: Database, toOn: CalendarDate) {
   const [classes, planned] = [await payerClasses(db), await plannedVolumes(db)]
   const personOf = new Map([...payers.values()].map((payer) => [payer.accountId, payer.personId]))
   const classOn = (accountId: string, on: CalendarDate) => classes(personOf.get(accountId) ?? '', on)
-  const charges = chargesByAccount({ tariffs, draws: due, accountOf, classOn, planned })
+  const timeZone = (await currentGroup(db))?.timeZone ?? 'UTC'
+  const places = chargedPlaces(posted)
+  const placeOf = (draw: Abstraction) => places.get(history.firstId(draw.id))
+  const charges = chargesByAccount({ tariffs, draws: due, accountOf, classOn, planned, placeOf, timeZone })
   return { payers, posted, due, open, openPosted, history, charges, accountOf }
 }
 
@@ -144,6 +148,11 @@ function accountsByDraw(posted: readonly Posted[]): Map<string | null, string> {
   return new Map(payingLast.map((one) => [one.transfer.abstractionId, one.accountId]))
 }
 
+/** Where in the ledger each draw was charged first; a slip that was found late is priced after those of its month. */
+function chargedPlaces(posted: readonly Posted[]): Map<string, number> {
+  return new Map(posted.toReversed().map(({ firstId, transfer }) => [firstId, transfer.seq]))
+}
+
 /** Each payer's draws of a month go through the tariff together, since rising blocks count the volume of that month. */
 function chargesByAccount({
   tariffs,
@@ -151,12 +160,16 @@ function chargesByAccount({
   accountOf,
   classOn,
   planned,
+  placeOf,
+  timeZone,
 }: {
   tariffs: readonly Tariff[]
   draws: readonly Abstraction[]
   accountOf: (draw: Abstraction) => string | undefined
   classOn: (accountId: string, on: CalendarDate) => string | null
   planned: ReadonlyMap<string, number>
+  placeOf: (draw: Abstraction) => number | undefined
+  timeZone: string
 }) {
   const lines = new Map<string, ChargeLine[]>()
   const unpriced = new Set<string>()
@@ -164,7 +177,7 @@ function chargesByAccount({
     if (accountId === undefined) continue
     const alike = (draw: Abstraction) => `${draw.onDate.slice(0, 7)} ${classOn(accountId, draw.onDate)}`
     for (const own of group(ofAccount, alike).values()) {
-      const abstractions = own.map((draw) => chargedAbstraction(draw, planned))
+      const abstractions = own.map((draw) => chargedDraw({ draw, timeZone, planned, chargedPlace: placeOf(draw) }))
       const period = { from: own[0]!.onDate, to: own.at(-1)!.onDate }
       const charged = slipCharges({
         tariffs,
@@ -184,27 +197,6 @@ function chargesByAccount({
 function slipCharges(input: Parameters<typeof charge>[0]) {
   const charged = charge(input)
   return { ...charged, lines: charged.lines.filter((line) => line.abstractionId !== null) }
-}
-
-/** People's and animals' water go by the same price, which is nothing unless the group set one. */
-function chargedAbstraction(draw: Abstraction, planned: ReadonlyMap<string, number>): ChargedAbstraction {
-  const { id, onDate, volumeM3, grade, use } = draw
-  const [hours, plannedM3] = [draw.hours ?? hoursBetween(draw), planned.get(draw.turnId ?? '')]
-  return {
-    id,
-    on: onDate,
-    volumeM3,
-    grade,
-    use: use === 'irrigation' ? use : DRINKING,
-    ...(hours !== null && { pumpHours: hours }),
-    ...(plannedM3 !== undefined && { plannedM3 }),
-  }
-}
-
-function hoursBetween({ startTime, endTime }: Abstraction): number | null {
-  if (!startTime || !endTime) return null
-  const minute = (clock: string) => Number(clock.slice(0, 2)) * 60 + Number(clock.slice(3, 5))
-  return Math.max(0, minute(endTime) - minute(startTime)) / 60
 }
 
 function differencesOf({

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { drawsAndMoney } from '../../server/fees/reckoning.ts'
 import { listTransfers } from '../../server/fees/transfer-store.ts'
 import { type MoneyBook, moneyBook, told } from './page-book.ts'
 
@@ -24,6 +25,36 @@ describe('a tariff', () => {
     book.setNow('2026-07-02T05:00:00Z')
     await book.deliver({ onDate: '2026-07-01' })
     expect(told(await (await book.signedIn('Tomo')).open('/charges/new'))).toContain('4 Bela KES 690.00')
+  })
+
+  it('in blocks prices a slip that was found late behind those already charged, and a corrected one in its place', async () => {
+    const book = await moneyBook()
+    const { tomo } = await agreed(book, { firstUpToM3: '5', secondPerM3: '80' })
+    const first = await book.deliver({ onDate: '2026-06-02' })
+    await tomo.fill('/charges/new', {}, { action: '/charges' })
+    await book.deliver({ onDate: '2026-06-01' })
+    // 4 m3 at 50 are charged; 8 m3 in all are 5 at 50 and 3 at 80, so 1 at 50 and 3 at 80 are due.
+    expect(told(await tomo.open('/charges/new'))).toContain('4 Bela KES 290.00')
+    await tomo.fill('/charges/new', {}, { action: '/charges' })
+    expect(
+      (await drawsAndMoney(book.db, { toOn: '2026-06-04' })).map((one) => [one.dueMinor, one.postedMinor]),
+    ).toEqual([
+      [29_000, 29_000],
+      [20_000, 20_000],
+    ])
+    await book.deliver({ onDate: '2026-06-02', volumeM3: 3 }, { correctsId: first, reason: 'read again' })
+    // 3 m3 at 50 instead of 4.
+    expect(told(await tomo.open('/charges/new'))).toContain('-KES 50.00')
+  })
+
+  it('by the pump hour counts the hours that passed, not those that the clock shows when it is set', async () => {
+    const book = await moneyBook()
+    await book.ada.fill('/group/settings/new', { timeZone: 'America/Los_Angeles' })
+    await agreed(book, { perM3: '10', perPumpHour: '30', fromOn: '2026-11-01' })
+    book.setNow('2026-11-02T20:00:00Z')
+    // From half past midnight to half past three the clocks go back an hour: four hours.
+    await book.deliver({ onDate: '2026-11-01', startTime: '00:30', endTime: '03:30' })
+    expect(told(await (await book.signedIn('Tomo')).open('/charges/new'))).toContain('4 Bela KES 160.00')
   })
 
   it('by the pump hour and the turn is mixed with the volume, and the working names each part', async () => {
