@@ -33,7 +33,7 @@ export async function showError(
   request: FastifyRequest,
   reply: FastifyReply,
 ) {
-  const status = statusOf(error)
+  const status = brokeOff(error, request) ? 400 : statusOf(error)
   if (status >= 500) request.log.error({ err: error }, 'request failed')
   const fallback = status >= 500 ? 'error.page-500' : 'error.page-400'
   const key = error instanceof PageError ? error.key : (WORDS[status] ?? fallback)
@@ -50,6 +50,12 @@ export async function showError(
   })
 }
 
+/** An upload that ended on its way: its fields never became a body, and the reader of uploads gives no status of its own. */
+function brokeOff(error: FastifyError | PageError | InputError, request: FastifyRequest): boolean {
+  const isUpload = request.headers['content-type']?.startsWith('multipart/') ?? false
+  return isUpload && !request.body && !('statusCode' in error) && !(error instanceof InputError)
+}
+
 function statusOf(error: FastifyError | PageError | InputError): number {
   // The domain cannot reckon with what stands in the book; the sentence says what to mend.
   if (error instanceof InputError) return 422
@@ -62,8 +68,9 @@ function statusOf(error: FastifyError | PageError | InputError): number {
 
 /** What was typed is shown again, so that nothing is lost when a form cannot be taken. Secrets and files are left out. */
 function typedIn(request: FastifyRequest): [string, string][] {
-  const body = request.method === 'POST' ? ((request.body ?? {}) as Record<string, unknown>) : {}
-  return Object.entries(body)
+  // What came as bare text has no fields to show again.
+  const isForm = request.method === 'POST' && typeof request.body === 'object'
+  return Object.entries(isForm ? (request.body ?? {}) : {})
     .filter(([name, value]) => !name.startsWith('_') && !/password|code/i.test(name) && !Buffer.isBuffer(value))
     .map(([name, value]): [string, string] => [name, String(value)])
     .filter(([, value]) => value !== '')
