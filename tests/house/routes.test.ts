@@ -1,0 +1,104 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { newId } from '../../server/database/entries.ts'
+import { Rascal } from '../faults/nasty.ts'
+import { openValley } from '../support/valley.ts'
+
+/** What stands open to whoever knocks: the door, the first page, and the start of an empty book. */
+const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/session/new', '/book/new', '/example-book']
+const PUBLIC_FORMS = ['/session', '/session/endings', '/book', '/example-book']
+
+/**
+ * What a neighbour's roles do not shut: their own password, and two forms that look first at what is named in the address
+ * (a paper book, a count that names its second person) and then at who asks.
+ */
+const FOR_EVERYBODY = ['422 /passwords', '404 /paper/:book/pages', '404 /cash-counts/:id/approval']
+
+interface Route {
+  method: 'GET' | 'POST'
+  path: string
+}
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let routes: Route[]
+const pages = () => routes.filter(({ method, path }) => method === 'GET' && !PUBLIC_PAGES.includes(path))
+const forms = () => routes.filter(({ method, path }) => method === 'POST' && !PUBLIC_FORMS.includes(path))
+/** A path with something in the place of every id; the guard comes before anything looks for it. */
+const filled = (path: string) => path.replace(/:\w+/g, 'x')
+
+beforeAll(async () => {
+  valley = await openValley()
+  routes = routesOf(valley.app.printRoutes({ commonPrefix: false }))
+})
+
+describe('every address of the book', () => {
+  it('is listed', () => {
+    expect(pages().length).toBeGreaterThan(150)
+    expect(forms().length).toBeGreaterThan(90)
+    expect(pages()).toContainEqual({ method: 'GET', path: '/statements/:personId' })
+    expect(forms()).toContainEqual({ method: 'POST', path: '/vouchers/:id/approval' })
+  })
+
+  it('sends somebody who has not signed in to the door', async () => {
+    const stranger = new Rascal(valley.app)
+    const open: string[] = []
+    for (const { path } of pages()) {
+      const { status } = await stranger.open(filled(path))
+      if (status !== 303) open.push(`${status} ${path}`)
+    }
+    expect(open).toEqual([])
+  })
+
+  it('takes no form without its token, and with it none from somebody who has not signed in', async () => {
+    const stranger = new Rascal(valley.app)
+    const amaru = new Rascal(valley.app)
+    await amaru.signIn('amaru')
+    await stranger.open('/session/new')
+    const taken: string[] = []
+    for (const { path } of [...forms(), ...PUBLIC_FORMS.map((one) => ({ path: one }))]) {
+      const bare = await amaru.postRaw(filled(path), `_form=${newId()}`, 'application/x-www-form-urlencoded')
+      if (bare.status !== 403) taken.push(`${bare.status} without a token: ${path}`)
+    }
+    for (const { path } of forms()) {
+      const { status } = await stranger.post(filled(path), {})
+      if (status !== 303) taken.push(`${status} from a stranger: ${path}`)
+    }
+    expect(taken).toEqual([])
+  })
+
+  it('takes no form from a neighbour, who may only look and choose a password', async () => {
+    const isko = new Rascal(valley.app)
+    await isko.signIn('isko')
+    const taken: string[] = []
+    for (const { path } of forms()) {
+      const { status } = await isko.post(filled(path), {})
+      if (status !== 403) taken.push(`${status} ${path}`)
+    }
+    expect(taken).toEqual(FOR_EVERYBODY)
+  })
+
+  it('shows a neighbour nothing of money', async () => {
+    const isko = new Rascal(valley.app)
+    await isko.signIn('isko')
+    const money =
+      /^\/(money|statements|receipts|receipt-books|charges|payments|arrears|vouchers|reliefs|fines|tariffs)\b/
+    const own = pages().filter(({ path }) => money.test(path))
+    expect(own.length).toBeGreaterThan(20)
+    for (const { path } of own) expect((await isko.open(filled(path))).status, path).toBe(403)
+  })
+})
+
+/** Reads the tree of addresses that the framework prints; each step in stands four signs further to the right. */
+function routesOf(printed: string): Route[] {
+  const above: string[] = []
+  return printed.split('\n').flatMap((line) => {
+    const parts = /^([│ ]*[├└]── )(\S+)(?: \(([A-Z, ]+)\))?$/.exec(line)
+    if (!parts) return []
+    const depth = parts[1]!.length / 4 - 1
+    above.length = depth
+    above[depth] = parts[2]!
+    const path = above.join('').replace('//', '/')
+    return (['GET', 'POST'] as const)
+      .filter((method) => parts[3]?.split(', ').includes(method))
+      .map((method) => ({ method, path }))
+  })
+}
