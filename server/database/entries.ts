@@ -1,4 +1,4 @@
-import { createHash, randomBytes } from 'node:crypto'
+import { createHash, randomBytes, scryptSync } from 'node:crypto'
 import type { Insertable, Transaction } from 'kysely'
 import { InputError } from '../../domain/input-error.ts'
 import { hashOfEntry } from './entry-hash.ts'
@@ -100,11 +100,19 @@ function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string
   )
 }
 
-/** A digest of what was typed into a form, so that a re-sent form is told from another one; secrets stay out. */
+/**
+ * A digest of what was typed into a form, so that a re-sent form is told from another one. A password goes in only as
+ * costly to guess as it is where it is kept.
+ */
 export function digestOfForm(body: Record<string, unknown>): string {
   const typed = Object.entries(body)
-    .filter(([name]) => name !== '_csrf' && !/password|code/i.test(name))
-    .map(([name, value]) => [name, Buffer.isBuffer(value) ? value.toString('base64') : value])
+    .filter(([name]) => name !== '_csrf' && name !== 'code')
+    .map(([name, value]) => [name, digested(name, value, String(body._form))])
     .sort(([a], [b]) => String(a).localeCompare(String(b)))
   return createHash('sha256').update(JSON.stringify(typed)).digest('hex')
+}
+
+function digested(name: string, value: unknown, salt: string): unknown {
+  if (/password/i.test(name) && value !== '') return scryptSync(String(value), salt, 32).toString('base64')
+  return Buffer.isBuffer(value) ? value.toString('base64') : value
 }

@@ -23,10 +23,10 @@ export async function write(
   const form = formOf(request, answer)
   const writtenBy = request.person.id
   const path = await db.transaction().execute(async (trx) => {
-    const earlier = await earlierAnswer(trx, form)
+    const earlier = await earlierAnswer(trx, form.key, () => form.digest)
     if (earlier !== null) return earlier
     await work({ trx, writtenBy, writtenAt: at.toISOString(), form })
-    return earlierAnswer(trx, form)
+    return earlierAnswer(trx, form.key, () => form.digest)
   })
   if (path === null) throw new Error('the form was taken but made no entry')
   return reply.redirect(path, 303)
@@ -40,14 +40,14 @@ export function formOf(request: FastifyRequest, answer: (id: string) => string) 
 }
 
 /** Where the same form was sent before; null when it is new. A key that comes back with other figures is refused. */
-async function earlierAnswer(db: Database, form: { key: string; digest: string }): Promise<string | null> {
+async function earlierAnswer(db: Database, key: string, digest: () => string): Promise<string | null> {
   const earlier = await db
     .selectFrom('entry')
     .select(['form_answer', 'form_digest'])
-    .where('form_key', '=', form.key)
+    .where('form_key', '=', key)
     .executeTakeFirst()
   if (!earlier) return null
-  if (earlier.form_digest !== form.digest) throw new PageError(409, 'error.form-key-reused')
+  if (earlier.form_digest !== digest()) throw new PageError(409, 'error.form-key-reused')
   return earlier.form_answer ?? '/'
 }
 
@@ -56,10 +56,7 @@ export function addResendHook(app: FastifyInstance, db: Database): void {
   app.addHook('preHandler', async (request, reply) => {
     const body = (request.body ?? {}) as Record<string, unknown>
     if (request.method !== 'POST' || typeof body._form !== 'string') return
-    const answered = await earlierAnswer(
-      db,
-      formOf(request, () => '/'),
-    )
+    const answered = await earlierAnswer(db, body._form, () => digestOfForm(body))
     if (answered !== null) return reply.redirect(answered, 303)
   })
 }

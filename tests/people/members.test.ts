@@ -48,6 +48,16 @@ describe('members', () => {
     expect(await db.selectFrom('person').select('name').where('name', '=', 'Bela').execute()).toHaveLength(1)
   })
 
+  it('who go back and send another password from the same page are told that it was not taken', async () => {
+    const { ada, visitor } = await startedBook()
+    const form = await ada.open('/passwords/new')
+    expect((await ada.send(form, { password: 'the first new word' })).status).toBe(200)
+    expect((await ada.send(form, { password: 'the first new word' })).status).toBe(200)
+    expect((await ada.send(form, { password: 'the second new word' })).status).toBe(409)
+    const again = await visitor().fill('/session/new', { signInName: 'ada', password: 'the first new word' })
+    expect(again.status).toBe(200)
+  })
+
   it('are not written when the token against forged forms is missing', async () => {
     const { ada, db } = await startedBook()
     const answer = await ada.agent.post('/persons').type('form').send(BELA)
