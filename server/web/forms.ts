@@ -49,11 +49,14 @@ export function readForm<F extends Fields>(form: Form<F>, body: unknown): ReadFo
   return { ok: true, data: data as DataOf<F>, values, errors }
 }
 
+/** Signs that no keyboard types and no list, message or calendar can hold; a tab and the end of a line are none. */
+const UNSEEN = /[^\P{Cc}\t\n\r]/gu
+
 function typedValue(field: Field, posted: unknown): string | string[] {
   if (field.control === 'checks') return posted === undefined ? [] : [posted].flat().map(String)
   const single = Array.isArray(posted) ? posted[0] : posted
   const text = Buffer.isBuffer(single) ? single.toString('utf8') : String(single ?? '')
-  return field.control === 'password' || field.control === 'file' ? text : text.trim()
+  return field.control === 'password' || field.control === 'file' ? text : text.replace(UNSEEN, '').trim()
 }
 
 /** Puts what the domain or the book found wrong beside the field that can mend it. */

@@ -11,6 +11,16 @@ describe('members', () => {
     expect(people.words).toContain('Chidi')
   })
 
+  it('keep a name of any letters and signs, shown as it was typed, without what nobody can see', async () => {
+    const { ada, db } = await startedBook()
+    const name = `<b>&"Ń'o\u0000\u0007 💧`
+    const page = await ada.fill('/persons/new', { number: '2', name, roles: ['member'] })
+    const kept = name.replace(/\p{Cc}/gu, '')
+    expect(await db.selectFrom('person').select('name').where('number', '=', 2).execute()).toEqual([{ name: kept }])
+    expect(page.html.querySelector('h1')!.text).toContain(kept)
+    expect(page.html.querySelector('h1 b')).toBeNull()
+  })
+
   it('sign in with their own name and see only what their roles allow', async () => {
     const { ada, visitor } = await startedBook()
     await ada.fill('/persons/new', BELA)
