@@ -15,7 +15,7 @@ async function reachablePages(visitor: Visitor): Promise<Map<string, string>> {
     pages.set(path, page.text.replace(/\u00a0/g, ' '))
     const doors = page.html.querySelectorAll('a[href^="/"]').map((door) => door.getAttribute('href')!)
     // Days and weeks go on for ever; the pages of money do not.
-    waiting.push(...doors.map((door) => door.split('#')[0]!).filter((door) => !/[?]|\/weeks\//.test(door)))
+    waiting.push(...doors.map((door) => door.split('#')[0]!).filter((door) => !/[?]|\/(weeks|days)\//.test(door)))
   }
   return pages
 }
