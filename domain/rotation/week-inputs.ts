@@ -42,7 +42,10 @@ export interface WeekWeir {
   drinkingM3: number
   /** The terms of the releasable volume; null when it cannot be said. */
   working: {
+    /** When the week begins. */
     availableM3: number
+    /** Drawn, due, drunk and lost between the reading and the week, already taken off. */
+    takenM3: number
     basis: 'low' | 'likely'
     grade: string
     readOn: CalendarDate

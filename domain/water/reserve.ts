@@ -41,6 +41,21 @@ export function reserveM3({
   return Math.max(0, (dailyDrinkingM3 + dailyLossM3) * days)
 }
 
+/** What is still available once a volume has left the sand; none of the three falls below nothing. */
+export function availableAfterTakingM3({
+  available,
+  takenM3,
+}: {
+  available: VolumeRangeM3
+  takenM3: number
+}): VolumeRangeM3 {
+  return {
+    lowM3: Math.max(0, available.lowM3 - takenM3),
+    likelyM3: Math.max(0, available.likelyM3 - takenM3),
+    highM3: Math.max(0, available.highM3 - takenM3),
+  }
+}
+
 export interface ReleasableInput extends DailyKeep {
   available: VolumeRangeM3
   grade: EvidenceGrade

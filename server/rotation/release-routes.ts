@@ -44,6 +44,7 @@ function releaseLines({ id, working, drinkingM3 }: WeekWeir, { locale: { t }, fo
       date: working.readOn,
       href: `/weirs/${id}/storage`,
     },
+    { label: t('rotation.release-taken'), value: m3(working.takenM3) },
     { label: t('rotation.release-reserve'), value: m3(working.reserveM3), date: working.lateRainOn, href: '/reserve' },
     { label: t('rotation.release-weeks'), value: format.one(working.weeksLeft) },
     { label: t('rotation.release-drinking'), value: m3(drinkingM3), href: '/reserve' },

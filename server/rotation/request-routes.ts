@@ -1,9 +1,10 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, weekStartOf } from '../../domain/calendar.ts'
+import { may as mayDo } from '../../domain/people/permissions.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup } from '../people/group-store.ts'
-import { listPlots } from '../people/plot-store.ts'
-import { found } from '../web/errors.ts'
+import { listPlots, type Plot } from '../people/plot-store.ts'
+import { found, PageError } from '../web/errors.ts'
 import { formPage } from '../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -11,7 +12,7 @@ import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
 import { requestDetails, setUrgentQuota, urgentInMonth, urgentQuotaOn } from './request-detail-store.ts'
-import { addRequest, endStandingRequest, requestsFor } from './request-store.ts'
+import { addRequest, endStandingRequest, requestsFor, type WaterRequest } from './request-store.ts'
 import { requestTimes } from './request-times.ts'
 import { findPublishedWeek } from './week-store.ts'
 import { weekEndOn } from './week-view.ts'
@@ -29,7 +30,7 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
       )
       const rows = asked.flatMap((one) => {
         const plot = plots.find((candidate) => candidate.id === one.plotId)
-        return plot ? [{ ...one, plot, ...details.get(one.id)! }] : []
+        return plot ? [{ ...one, plot, ...details.get(one.id)!, mayEnd: mayEnd(request, one, plot) }] : []
       })
       weeks.push({ start, end: weekEndOn(start), requests: rows.sort(byUrgency) })
     }
@@ -92,6 +93,8 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
       const [current] = await nearWeeks(request)
       const asked = (await Promise.all((await nearWeeks(request)).map((start) => requestsFor(db, start)))).flat()
       const own = found(asked.find((one) => one.standing && one.id === request.params.id))
+      const plot = found((await listPlots(db, today)).find((one) => one.id === own.plotId))
+      if (!mayEnd(request, own, plot)) throw new PageError(403, 'error.page-403')
       const untilOn =
         own.weekStartOn === current && !(await findPublishedWeek(db, current)) ? addDays(current, -1) : today
       return write(
@@ -174,4 +177,10 @@ function showQuota(request: FastifyRequest, reply: FastifyReply, filled: Filled)
     intro: ['rotation.urgent-quota.intro'],
     back: '/requests',
   })
+}
+
+/** A standing request is ended by whoever asked, by a holder of the plot, or by whoever keeps the log. */
+function mayEnd({ person }: FastifyRequest, { askedById }: WaterRequest, { holders }: Plot): boolean {
+  const isOwn = askedById === person?.id || holders.some((holder) => holder.id === person?.id)
+  return isOwn || mayDo({ roles: person?.roles ?? [], permission: 'abstraction.log' })
 }

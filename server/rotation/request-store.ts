@@ -104,9 +104,16 @@ export async function endStandingRequest(pen: Pen, id: string, untilOn: string, 
     .executeTakeFirstOrThrow()
   const { entry_id: _, ...rest } = row
   const ended = { ...rest, until_on: untilOn }
+  // What was said with it stays with it: an urgent request that is ended has still used its part of the month.
+  const times = await pen.trx.selectFrom('request_time').selectAll().where('entry_id', '=', id).execute()
+  const urgent = await pen.trx.selectFrom('request_urgent').selectAll().where('entry_id', '=', id).execute()
   return appendEntry(
     pen,
     { kind: 'standing-request', correctsId: id, reason },
-    { standing_request: [ended], request_time: [] },
+    {
+      standing_request: [ended],
+      request_time: times.map(({ entry_id: __, ...time }) => time),
+      request_urgent: urgent.map(({ entry_id: __, ...one }) => one),
+    },
   )
 }

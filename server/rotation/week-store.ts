@@ -88,6 +88,7 @@ export function turnRow(id: string, turn: PlannedTurn) {
 export interface OpenTurn {
   id: string
   plotId: string | null
+  pumpId: string
   volumeM3: number
 }
 
@@ -102,7 +103,7 @@ export async function openTurns(db: Database, fromOn: string, beforeOn: string):
 async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
   return db
     .selectFrom('turn')
-    .select(['turn.id', 'turn.plot_id as plotId', 'turn.volume_m3 as volumeM3'])
+    .select(['turn.id', 'turn.plot_id as plotId', 'turn.pump_id as pumpId', 'turn.volume_m3 as volumeM3'])
     .where('turn.on_date', '>=', fromOn)
     .where('turn.on_date', '<', beforeOn)
     .where(standing('turn'))

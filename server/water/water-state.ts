@@ -1,5 +1,6 @@
 import { type CalendarDate, daysBetween } from '../../domain/calendar.ts'
 import {
+  availableAfterTakingM3,
   dailyDrinkingM3,
   dailyLossM3,
   type LevelReading,
@@ -122,10 +123,17 @@ export interface ReleasableState {
   cannotSay: CannotSayReason[]
 }
 
-/** What may be drawn from each weir in a week, drinking included. */
+/**
+ * What may be drawn from each weir in a week, drinking included. `takenM3ByWeir` is what leaves the sand between the
+ * reading and the week.
+ */
 export function releasableStates(
   states: readonly WaterState[],
-  { weekStartOn, group }: { weekStartOn: CalendarDate; group: OfGroup },
+  {
+    weekStartOn,
+    group,
+    takenM3ByWeir,
+  }: { weekStartOn: CalendarDate; group: OfGroup; takenM3ByWeir: ReadonlyMap<string, number> },
 ): ReleasableState[] {
   return states.map((state) => {
     const { weir, storage, dailyDrinkingM3: drunkM3, lateRainOn, dailyLossM3: lostM3 } = state
@@ -133,8 +141,9 @@ export function releasableStates(
     if (storage.cannotSay || drunkM3 === null || lateRainOn === null)
       return { weir, state, releasable: null, cannotSay }
     const { available, grade } = storage
+    const takenM3 = takenM3ByWeir.get(weir.id) ?? 0
     const releasable = releasableThisWeekM3({
-      available,
+      available: availableAfterTakingM3({ available, takenM3 }),
       grade,
       weekStartOn,
       seasonEndOn: group.seasonEndOn,

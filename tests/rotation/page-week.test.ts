@@ -133,3 +133,19 @@ describe('a request for water', () => {
     expect(await valley.db.selectFrom('water_request').select('entry_id').execute()).toEqual([])
   })
 })
+
+describe('a standing request', () => {
+  it('is not ended by a member who neither asked nor holds the plot', async () => {
+    const hila = await valley.signIn('hila')
+    const form = await hila.open('/requests/new')
+    const plotId = optionValue(form, 'plotId', 'Hila Quarm')
+    const asked = await hila.send(form, { plotId, weekStartOn: NEXT, everyWeek: 'yes' })
+    const action = asked.html.querySelector('form[action$="/end"]')!.getAttribute('action')!
+    const goro = await valley.signIn('goro')
+    const list = await goro.open('/requests')
+    expect(list.html.querySelector(`form[action="${action}"]`)).toBeNull()
+    const token = list.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
+    const answer = await goro.agent.post(action).type('form').send({ _csrf: token, _form: 'made-up-key' })
+    expect(answer.status).toBe(403)
+  })
+})
