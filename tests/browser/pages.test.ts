@@ -12,8 +12,8 @@ const WIDTHS_PX = [360, 768, 1280]
 /** A4 is 210 mm by 297 mm; less the margins of the style sheet, at the 96 px an inch of CSS. */
 const UPRIGHT_PX = Math.floor(((210 - 2 * 14) / 25.4) * 96)
 const ACROSS_PX = Math.floor(((297 - 2 * 10) / 25.4) * 96)
-/** True for the blank forms, which the style sheet prints across the paper. */
-const PRINTS_ACROSS = "[...document.querySelectorAll('main *')].some((one) => getComputedStyle(one).page === 'sheet')"
+/** True for the blank forms and the sheet for the board, which the style sheet prints across the paper. */
+const PRINTS_ACROSS = "['sheet', 'board'].includes(getComputedStyle(document.body).page)"
 const examinedPages = new Set<string>()
 const PEOPLE = ['amaru', 'dovi', 'fanta', 'goro', 'hila', 'isko']
 
