@@ -1,9 +1,9 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays } from '../../domain/calendar.ts'
-import { formatMoney } from '../../domain/fees/index.ts'
 import type { Parts } from '../app.ts'
 import { approvals, approve } from '../database/approvals.ts'
 import { money } from '../fees/forms.ts'
+import { moneyWords } from '../fees/money-words.ts'
 import { found, PageError } from '../web/errors.ts'
 import { date, number, optional, select, text, whole } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
@@ -73,7 +73,7 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
     ...common,
     ...{ path: '/log/closings', kind: 'log-closing', title: 'abstractions.closings.new', onField: 'toOn' },
     intro: ['abstractions.closings.how'],
-    form: (request) => closingForm(request.visit.group?.currency ?? 'XXX'),
+    form: (request) => closingForm(moneyWords(request.visit).currency),
     start: async () => ({ span: 'day' }),
     facts: async ({ span, pumpId, toOn, meter, hourMeter, firstSlip, lastSlip, cash, cashToId, words }, request) => {
       if ((firstSlip === null) !== (lastSlip === null)) return trouble('lastSlip', 'abstractions.closings.both-slips')
@@ -106,8 +106,7 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
 }
 
 function moneyOf({ visit }: FastifyRequest, amountMinor: number | null): string | null {
-  if (amountMinor === null) return null
-  return formatMoney({ amountMinor, currency: visit.group?.currency ?? 'XXX', locale: visit.locale.language })
+  return amountMinor === null ? null : moneyWords(visit).money(amountMinor)
 }
 
 function gapWords({ visit: { locale, format } }: FastifyRequest, { code, values }: Gap): string {

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify'
-import { formatMoney } from '../../domain/fees/index.ts'
 import type { Parts } from '../app.ts'
 import { money } from '../fees/forms.ts'
+import { moneyWords } from '../fees/money-words.ts'
 import { date, number, optional, select, text, tick } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -39,8 +39,7 @@ const ServiceForm = defineForm('abstractions.service', {
 export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
   const { db } = parts
   app.get('/faults', { preHandler: may('abstractions.see') }, async (request, reply) => {
-    const { group, locale } = request.visit
-    const currency = group?.currency ?? 'XXX'
+    const words = moneyWords(request.visit)
     const faults = await listFaults(db)
     return page(request, reply, 'abstractions/faults', {
       title: 'abstractions.faults.title',
@@ -50,7 +49,7 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
     })
 
     function costOf(amountMinor: number | null): string | null {
-      return amountMinor === null ? null : formatMoney({ amountMinor, currency, locale: locale.language })
+      return amountMinor === null ? null : words.money(amountMinor)
     }
   })
 
@@ -66,7 +65,7 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
   addRegister(app, parts, {
     ...common,
     ...{ path: '/fault-fixes', kind: 'fault-fix', title: 'abstractions.faults.fix' },
-    form: (request) => fixForm(request.visit.group?.currency ?? 'XXX'),
+    form: (request) => fixForm(moneyWords(request.visit).currency),
     start: async (request) => ({ faultId: String((request.query as { fault?: string }).fault ?? '') }),
     facts: async ({ faultId, onDate, cause, daysLost, spares, cost, voucher }) => {
       const fault = (await listFaults(db)).find((one) => one.id === faultId)

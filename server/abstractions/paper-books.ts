@@ -3,6 +3,7 @@ import { may as mayDo, type Permission } from '../../domain/people/permissions.t
 import { WeatherForm } from '../crops/forms.ts'
 import type { Database } from '../database/connection.ts'
 import type { Pen } from '../database/entries.ts'
+import { moneyWords } from '../fees/money-words.ts'
 import { paperReceiptForm } from '../fees/treasury-forms.ts'
 import { listPersons } from '../people/person-store.ts'
 import { listPlots } from '../people/plot-store.ts'
@@ -39,7 +40,7 @@ export interface PaperBook {
   typing?: { permission: Permission; rows: (typing: Typing) => Promise<TakeRow> }
 }
 
-const currency = (request: FastifyRequest) => request.visit.group?.currency ?? 'XXX'
+const currency = (request: FastifyRequest) => moneyWords(request.visit).currency
 
 /** Every book that the group keeps on paper, printed from the forms of the screens. */
 export const PAPER_BOOKS: readonly PaperBook[] = [
