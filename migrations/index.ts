@@ -14,6 +14,7 @@ import * as turns from './0012-turns.ts'
 import * as treasury from './0013-treasury.ts'
 import * as log from './0014-log.ts'
 import * as day from './0015-day.ts'
+import * as dayAfter from './0017-day-after.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -32,4 +33,5 @@ export const migrations: Record<string, Migration> = {
   '0013-treasury': treasury,
   '0014-log': log,
   '0015-day': day,
+  '0017-day-after': dayAfter,
 }

@@ -9,6 +9,8 @@ import { addSwapped, type Swap } from './swap-store.ts'
 
 type Proposed = Pick<Swap, 'weekStartOn' | 'turnId' | 'otherTurnId' | 'toPlotId'>
 
+type Agreed = Proposed & Pick<Swap, 'id' | 'payer'>
+
 type Laid = { was: BookedTurn; now: PlannedTurn }[]
 
 /** What a swap comes to in the week as it stands, or why it cannot be. */
@@ -39,9 +41,12 @@ export async function laidSwap(
 }
 
 /** Writes an agreed swap as dated changes; the published week stays as it was agreed. */
-export async function writeSwap(pen: Pen, swap: Proposed, turns: Laid, reason: string): Promise<void> {
-  for (const { was, now } of turns) {
-    await addSwapped(pen, { weekStartOn: swap.weekStartOn, was, bookId: was.bookId, now, reason })
+export async function writeSwap(pen: Pen, swap: Agreed, turns: Laid, reason: string): Promise<void> {
+  const { id: swapId, weekStartOn, payer } = swap
+  for (const [at, { was, now }] of turns.entries()) {
+    const hadTheHours = (turns.at(at - 1) ?? turns[0]!).was.plotId // of two the other one, of a gift its giver
+    const payerPlotId = payer === 'taker' ? now.plotId : hadTheHours
+    await addSwapped(pen, { swapId, payerPlotId, weekStartOn, was, bookId: was.bookId, now, reason })
   }
 }
 

@@ -78,7 +78,8 @@ export async function swapsSince(db: Database, weekStartOn: string): Promise<Swa
 }
 
 /** One turn of an agreed swap as a dated change: the old one off the list, the new one on it. */
-export async function addSwapped(pen: Pen, { weekStartOn, was, bookId, now, reason }: SwappedTurn): Promise<void> {
+export async function addSwapped(pen: Pen, swapped: SwappedTurn): Promise<void> {
+  const { swapId, payerPlotId, weekStartOn, was, bookId, now, reason } = swapped
   const isGift = was.plotId !== now.plotId
   const place = { plot_id: now.plotId, outlet_id: now.outletId, on_date: now.on, start_minute: now.startMinute }
   const base = { week_start_on: weekStartOn, stage: 'published', volume_m3: now.volumeM3, ...place }
@@ -91,13 +92,55 @@ export async function addSwapped(pen: Pen, { weekStartOn, was, bookId, now, reas
     ? { ...base, kind: 'add', turn_id: null, was_on: null }
     : { ...base, kind: 'move', turn_id: bookId, was_on: was.on }
   const id = await nextTurnId(pen, weekStartOn)
-  await appendEntry(pen, { kind: 'turn-amendment', reason }, { turn_change: [change], turn: [turnRow(id, now)] })
+  const pays = { swap_id: swapId, turn_id: id, payer_plot_id: payerPlotId }
+  const facts = { turn_change: [change], turn: [turnRow(id, now)], swapped_turn: [pays] }
+  await appendEntry(pen, { kind: 'turn-amendment', reason }, facts)
 }
 
 interface SwappedTurn {
+  swapId: string
+  payerPlotId: string
   weekStartOn: string
   was: PlannedTurn
   bookId: string
   now: PlannedTurn
   reason: string
+}
+
+/** Who pays for a turn that came by a swap or a gift. */
+export interface SwapPayer {
+  plotId: string
+  swapId: string
+}
+
+/**
+ * The plot that was agreed to pay for a turn, by the id that a log entry carries (`abstraction.turn_id`). Where a swapped
+ * turn was moved, cut or shared anew since, the agreement follows it; of several swaps the last one counts. Null where no
+ * swap says anything: then the plot that takes the water pays.
+ */
+export async function payerOfTurn(db: Database, turnId: string): Promise<SwapPayer | null> {
+  let id: string | null = turnId
+  while (id !== null) {
+    const step: PayerStep | undefined = await payerStep(db, id)
+    if (step?.payerPlotId && step.swapId) return { plotId: step.payerPlotId, swapId: step.swapId }
+    id = step?.beforeId ?? null
+  }
+  return null
+}
+
+interface PayerStep {
+  payerPlotId: string | null
+  swapId: string | null
+  /** The turn that this one took the place of. */
+  beforeId: string | null
+}
+
+function payerStep(db: Database, turnId: string): Promise<PayerStep | undefined> {
+  return db
+    .selectFrom('turn')
+    .leftJoin('swapped_turn', 'swapped_turn.turn_id', 'turn.id')
+    .leftJoin('turn_change', 'turn_change.entry_id', 'turn.entry_id')
+    .select(['payer_plot_id as payerPlotId', 'swap_id as swapId', 'turn_change.turn_id as beforeId'])
+    .where('turn.id', '=', turnId)
+    .executeTakeFirst()
 }

@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { standingWeek } from '../../server/rotation/booking-store.ts'
 import { laidSwap } from '../../server/rotation/swap-agreed.ts'
+import { payerOfTurn } from '../../server/rotation/swap-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 const WEEK = '2026-11-23'
@@ -46,6 +47,9 @@ describe('a gift of a turn', () => {
     expect(now.some((one) => one.bookId === turn.bookId)).toBe(false)
     const taken = now.filter((one) => one.plotId === to.id && one.on === turn.on && one.amendment)
     expect(taken).toMatchObject([{ startMinute: turn.startMinute, volumeM3: turn.volumeM3 }])
+    expect(await payerOfTurn(valley.db, taken[0]!.bookId)).toMatchObject({ plotId: turn.plotId })
+    const untouched = now.find((one) => !one.amendment)!
+    expect(await payerOfTurn(valley.db, untouched.bookId)).toBeNull()
     expect((await hila.open(`/weeks/${WEEK}/sheet`)).words).toContain('whoever had the turn pays')
   })
 

@@ -131,4 +131,10 @@ export interface RotationTables {
     payer: string
   }
   swap_consent: { entry_id: string; swap_id: string; plot_id: string; person_id: string }
+  /** Hangs on the amendment that brought in a turn of an agreed swap or gift: the plot whose holder pays for it. */
+  swapped_turn: { entry_id: string; swap_id: string; turn_id: string; payer_plot_id: string }
+  /** Hangs on the amendment of a reshared turn: what had come before the day changed, by the log or by the plan. */
+  reshared_drawn: { entry_id: string; drawn_m3: number; basis: string }
+  /** Hangs on the amendment of a turn that moved up into hours which became free. */
+  moved_up_turn: { entry_id: string; freed_turn_id: string; turn_id: string }
 }
