@@ -32,8 +32,8 @@ function cannotSay({ storage, weir }: WaterState, { locale: { t } }: Visit): str
 
 function availableWords({ available, grade, readOn }: KnownStorage, { locale: { t }, format: f }: Visit): string {
   return t('water.working.storage-result', {
-    range: f.volumeRange(available.lowM3, available.highM3),
-    likely: f.volume(available.likelyM3),
+    range: f.aboutRange(available.lowM3, available.highM3),
+    likely: f.volumeWithin(available.likelyM3, available.lowM3, available.highM3),
     grade: t(`water.grade.${grade}`),
     date: f.date(readOn),
   })

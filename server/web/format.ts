@@ -5,7 +5,8 @@ export type Format = ReturnType<typeof makeFormat>
 
 /**
  * Figures and dates as pages show them. The Intl objects are made once: a new one per call costs more than the page.
- * Volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre.
+ * Volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre, and a range in words no
+ * finer than a tenth of its own width: 1,415 to 2,606 m3 is said as 1,400 to 2,600.
  */
 export function makeFormat(pageLanguage: string, timeZone: string) {
   // Day before month, as everywhere but in one country.
@@ -24,6 +25,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
   })
   const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
   const volume = (m3: number) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
+  const volumeWithin = (m3: number, low: number, high: number) => volume(roundToStep(m3, stepWithin(low, high)))
   const percent = new Intl.NumberFormat(language, { style: 'percent', maximumFractionDigits: 0 })
   return {
     whole: (value: number) => whole.format(value + 0),
@@ -37,6 +39,13 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     volume,
     volumeRange: (low: number, high: number) =>
       volume(low) === volume(high) ? volume(low) : `${volume(low)}–${volume(high)}`,
+    /** The range of an estimate, in words; the table of the same figures keeps `volumeRange`. */
+    aboutRange: (low: number, high: number) => {
+      const [from, to] = [volumeWithin(low, low, high), volumeWithin(high, low, high)]
+      return from === to ? from : `${from}–${to}`
+    },
+    /** An estimate beside its `aboutRange`, rounded like it. */
+    volumeWithin,
     jerrycans: (m3: number) => whole.format(Math.round((m3 * JERRYCANS_PER_M3) / 10) * 10),
     litres: (m3: number) => whole.format(m3 * 1000),
     date: (date: CalendarDate) => day.format(asUtc(date)),
@@ -51,4 +60,14 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
       return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')}`
     },
   }
+}
+
+/** The largest power of ten within a tenth of the range's width; 0 keeps the usual rounding. */
+function stepWithin(low: number, high: number): number {
+  const step = 10 ** Math.floor(Math.log10(Math.max(high - low, 0) / 10))
+  return step > 1 ? step : 0
+}
+
+function roundToStep(value: number, step: number): number {
+  return step === 0 ? value : Math.round(value / step) * step
 }
