@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
+import type { Database } from '../database/connection.ts'
 import { date, number, optional, select, text } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -7,7 +8,7 @@ import { page } from '../web/page.ts'
 import { SKIES } from './draw-more-store.ts'
 import { bucketTestFacts, retestDueOn, testsByOutlet } from './flow-test-store.ts'
 import { worksOn } from './places.ts'
-import { addRegister, trouble } from './register.ts'
+import { addRegister, type Register, trouble } from './register.ts'
 
 const seconds = () => number({ min: 0.1, max: 7200 })
 
@@ -37,7 +38,12 @@ export function addFlowTestRoutes(app: FastifyInstance, parts: Parts): void {
     return page(request, reply, 'abstractions/flow-tests', { title: 'abstractions.flow-tests.title', outlets })
   })
 
-  addRegister(app, parts, {
+  addRegister(app, parts, flowTestRegister(db))
+}
+
+/** One flow test, on the screen or as a line of paper. */
+export function flowTestRegister(db: Database): Register<typeof BucketTestForm.fields> {
+  return {
     ...{ path: '/flow-tests', kind: 'flow-test', title: 'abstractions.flow-tests.new', permission: 'abstraction.log' },
     ...{ onField: 'onDate', back: '/flow-tests', intro: ['abstractions.flow-tests.how'] },
     form: () => BucketTestForm,
@@ -51,5 +57,5 @@ export function addFlowTestRoutes(app: FastifyInstance, parts: Parts): void {
       const timings = [seconds1, seconds2, seconds3, seconds4].filter((timing) => timing !== null)
       return bucketTestFacts({ outletId, testedOn: onDate, containerLitres, seconds: timings, pumpState, remark })
     },
-  })
+  }
 }

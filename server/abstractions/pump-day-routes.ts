@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, isCalendarDate, type Weekday, weekStartOf } from '../../domain/calendar.ts'
 import type { Parts } from '../app.ts'
+import type { Database } from '../database/connection.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { date, number, optional, select, text, time, whole } from '../web/fields.ts'
@@ -8,7 +9,7 @@ import { defineForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { pumpWater } from './pump-balance-book.ts'
-import { addRegister, trouble } from './register.ts'
+import { addRegister, type Register, trouble } from './register.ts'
 import { listTanks } from './tank-store.ts'
 
 const MOMENTS = ['dawn', 'dusk'] as const
@@ -68,33 +69,8 @@ export function addPumpDayRoutes(app: FastifyInstance, parts: Parts): void {
     },
   )
 
-  const common = {
-    permission: 'abstraction.log' as const,
-    back: '/balance/pumps',
-    onField: 'onDate',
-    atField: 'atTime',
-  }
-  addRegister(app, parts, {
-    ...common,
-    ...{ path: '/pump-readings', kind: 'pump-day-reading', title: 'abstractions.pumps.reading-title' },
-    form: () => PumpReadingForm,
-    facts: async ({ pumpId, moment, meter, hourMeter, atTime, onDate, remark }) => {
-      const reading = { pump_id: pumpId, moment, meter_m3: meter, hour_meter_h: hourMeter, at_time: atTime }
-      return { pump_day_reading: [{ ...reading, on_date: onDate, remark }] }
-    },
-  })
-  addRegister(app, parts, {
-    ...common,
-    ...{ path: '/tank-readings', kind: 'tank-reading', title: 'abstractions.pumps.tank-reading-title' },
-    form: () => TankReadingForm,
-    facts: async ({ tankId, moment, level, atTime, onDate }) => {
-      const tank = (await listTanks(db)).find((one) => one.id === tankId)
-      if (!tank) return trouble('tankId', 'error.choose')
-      if (level / 100 > tank.heightM)
-        return trouble('level', 'abstractions.pumps.above-rim', { height: tank.heightM * 100 })
-      return { tank_reading: [{ tank_id: tankId, moment, level_m: level / 100, at_time: atTime, on_date: onDate }] }
-    },
-  })
+  addRegister(app, parts, pumpReadingRegister())
+  addRegister(app, parts, tankReadingRegister(db))
   addRegister(app, parts, {
     ...{ path: '/tanks', kind: 'tank', title: 'abstractions.pumps.tank-title', permission: 'works.describe' },
     ...{ back: '/balance/pumps', onField: 'fromOn' },
@@ -106,4 +82,39 @@ export function addPumpDayRoutes(app: FastifyInstance, parts: Parts): void {
       return { tank: [{ number, name, pump_id: pumpId, area_m2: area, height_m: height }] }
     },
   })
+}
+
+const EVERY_DAY = {
+  permission: 'abstraction.log' as const,
+  back: '/balance/pumps',
+  onField: 'onDate',
+  atField: 'atTime',
+}
+
+/** A pump's meter at dawn or dusk, on the screen or as a line of paper. */
+export function pumpReadingRegister(): Register<typeof PumpReadingForm.fields> {
+  return {
+    ...EVERY_DAY,
+    ...{ path: '/pump-readings', kind: 'pump-day-reading', title: 'abstractions.pumps.reading-title' },
+    form: () => PumpReadingForm,
+    facts: async ({ pumpId, moment, meter, hourMeter, atTime, onDate, remark }) => {
+      const reading = { pump_id: pumpId, moment, meter_m3: meter, hour_meter_h: hourMeter, at_time: atTime }
+      return { pump_day_reading: [{ ...reading, on_date: onDate, remark }] }
+    },
+  }
+}
+
+function tankReadingRegister(db: Database): Register<typeof TankReadingForm.fields> {
+  return {
+    ...EVERY_DAY,
+    ...{ path: '/tank-readings', kind: 'tank-reading', title: 'abstractions.pumps.tank-reading-title' },
+    form: () => TankReadingForm,
+    facts: async ({ tankId, moment, level, atTime, onDate }) => {
+      const tank = (await listTanks(db)).find((one) => one.id === tankId)
+      if (!tank) return trouble('tankId', 'error.choose')
+      if (level / 100 > tank.heightM)
+        return trouble('level', 'abstractions.pumps.above-rim', { height: tank.heightM * 100 })
+      return { tank_reading: [{ tank_id: tankId, moment, level_m: level / 100, at_time: atTime, on_date: onDate }] }
+    },
+  }
 }

@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Permission } from '../../domain/people/permissions.ts'
 import type { Parts } from '../app.ts'
 import type { Database } from '../database/connection.ts'
-import { appendEntry, type Facts } from '../database/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../database/entries.ts'
 import { listPersons } from '../people/person-store.ts'
 import type { Field } from '../web/fields.ts'
 import { formPage, type Option } from '../web/form-page.ts'
@@ -50,29 +50,11 @@ export function addRegister<F extends Fields>(app: FastifyInstance, { db, now }:
   })
 
   app.post(register.path, guard, async (request, reply) => {
-    const form = readForm(register.form(request), request.body)
-    if (!form.ok) return show(request, reply, form)
-    const day = String(form.data[register.onField])
-    if (day > request.visit.today)
-      return show(request, reply, withError(form, register.onField, 'abstractions.draw.future'))
-    const facts = await register.facts(form.data, request)
-    if (isTrouble(facts)) {
-      const { field, key, values } = facts.trouble
-      return show(request, reply, withError(form, field, key, values))
-    }
-    const happenedAt = happened(request, day, register.atField ? String(form.data[register.atField]) : '12:00')
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => appendEntry(pen, { kind: register.kind, happenedAt }, facts),
-      () => register.back,
-    )
+    const at = now()
+    const line = await registerLine(register, request.body, { request, at })
+    if (!line.ok) return show(request, reply, line.form)
+    return write({ db, request, reply, at }, line.write, () => register.back)
   })
-
-  function happened({ visit }: FastifyRequest, day: string, clock: string): string {
-    const at = localInstant(day, clock, visit.group?.timeZone ?? 'UTC')
-    const written = now().toISOString()
-    return at === null || at > written ? written : at
-  }
 
   async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     return formPage(request, reply, {
@@ -86,6 +68,33 @@ export function addRegister<F extends Fields>(app: FastifyInstance, { db, now }:
       back: register.back,
     })
   }
+}
+
+/** A line that can be written, or the form with what must be mended. */
+type RegisterLine = { ok: true; write: (pen: Pen) => Promise<string> } | { ok: false; form: Filled }
+
+/** Checks what was typed for one line, on the screen or on a page of paper. */
+export async function registerLine<F extends Fields>(
+  register: Register<F>,
+  body: unknown,
+  { request, at }: { request: FastifyRequest; at: Date },
+): Promise<RegisterLine> {
+  const form = readForm(register.form(request), body)
+  if (!form.ok) return { ok: false, form }
+  const day = String(form.data[register.onField])
+  if (day > request.visit.today) {
+    return { ok: false, form: withError(form, register.onField, 'abstractions.draw.future') }
+  }
+  const facts = await register.facts(form.data, request)
+  if (isTrouble(facts)) {
+    const { field, key, values } = facts.trouble
+    return { ok: false, form: withError(form, field, key, values) }
+  }
+  const clock = register.atField ? String(form.data[register.atField]) : '12:00'
+  const written = at.toISOString()
+  const moment = localInstant(day, clock, request.visit.group?.timeZone ?? 'UTC')
+  const happenedAt = moment === null || moment > written ? written : moment
+  return { ok: true, write: (pen) => appendEntry(pen, { kind: register.kind, happenedAt }, facts) }
 }
 
 export function trouble(field: string, key: string, values: Values = {}): Trouble {
