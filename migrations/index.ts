@@ -15,6 +15,7 @@ import * as treasury from './0013-treasury.ts'
 import * as log from './0014-log.ts'
 import * as day from './0015-day.ts'
 import * as dayAfter from './0017-day-after.ts'
+import * as paper from './0018-paper.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -34,4 +35,5 @@ export const migrations: Record<string, Migration> = {
   '0014-log': log,
   '0015-day': day,
   '0017-day-after': dayAfter,
+  '0018-paper': paper,
 }

@@ -11,9 +11,9 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
-import { requestDetails, setUrgentQuota, urgentInMonth, urgentQuotaOn } from './request-detail-store.ts'
+import { requestDetails, setUrgentQuota, urgentQuotaOn } from './request-detail-store.ts'
+import { requestOfInput } from './request-input.ts'
 import { addRequest, endStandingRequest, requestsFor, type WaterRequest } from './request-store.ts'
-import { requestTimes } from './request-times.ts'
 import { findPublishedWeek } from './week-store.ts'
 import { weekEndOn } from './week-view.ts'
 
@@ -51,36 +51,21 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.post('/requests', { preHandler: may('water.request') }, async (request, reply) => {
     const form = readForm(RequestForm, request.body)
     if (!form.ok) return show(request, reply, form)
-    const { plotId, weekStartOn, volume, urgent, everyWeek } = form.data
+    const { weekStartOn } = form.data
     if (!(await nearWeeks(request)).includes(weekStartOn)) {
       return show(request, reply, withError(form, 'weekStartOn', 'error.choose'))
     }
     if (await findPublishedWeek(db, weekStartOn)) {
       return show(request, reply, withError(form, 'weekStartOn', 'rotation.request.too-late'))
     }
-    const plot = (await listPlots(db, weekStartOn)).find((one) => one.id === plotId)
-    if (!plot) return show(request, reply, withError(form, 'plotId', 'error.choose'))
-    const read = requestTimes(form.data)
-    if ('field' in read) return show(request, reply, withError(form, read.field, read.key))
-    const { today } = request.visit
-    if (urgent !== null && (await urgentInMonth(db, plotId, today)) >= (await urgentQuotaOn(db, today))) {
-      const values = { quota: await urgentQuotaOn(db, today) }
-      return show(request, reply, withError(form, 'urgent', 'rotation.request.urgent-used-up', values))
-    }
+    const read = await requestOfInput(db, form.data, { today: request.visit.today })
+    if ('field' in read) return show(request, reply, withError(form, read.field, read.key, read.values))
+    const { plot, asked } = read
     const holds = plot.holders.some((holder) => holder.id === request.person?.id)
     const forPersonId = holds ? null : (plot.holders[0]?.id ?? null)
     return write(
       { db, request, reply, at: now() },
-      (pen) =>
-        addRequest(pen, {
-          plotId,
-          weekStartOn,
-          volumeM3: volume,
-          forPersonId,
-          times: read.times,
-          urgent,
-          standing: everyWeek,
-        }),
+      (pen) => addRequest(pen, { ...asked, forPersonId }),
       () => '/requests',
     )
   })

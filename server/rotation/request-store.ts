@@ -41,6 +41,8 @@ async function requestsOfWeek(db: Database, weekStartOn: string): Promise<WaterR
     .select(['entry.written_by as askedById', 'person.name as askedByName', 'entry.written_at as writtenAt'])
     .where('week_start_on', '=', weekStartOn)
     .where(standing('water_request'))
+    // A list of paper is typed in later than people asked; whoever asked again since has changed it.
+    .orderBy('entry.happened_at')
     .orderBy('entry.seq')
     .execute()
   return [...new Map(rows.map((row) => [row.plotId, { ...row, standing: false }])).values()]
@@ -73,10 +75,21 @@ export interface NewRequest {
   urgent?: string | null
   /** Asked for this week and all that follow. */
   standing?: boolean
+  /** When it was asked, if not now. */
+  happenedAt?: string
 }
 
 export async function addRequest(pen: Pen, request: NewRequest): Promise<string> {
-  const { plotId, weekStartOn, volumeM3, forPersonId, times = [], urgent = null, standing: lasts = false } = request
+  const {
+    plotId,
+    weekStartOn,
+    volumeM3,
+    forPersonId,
+    times = [],
+    urgent = null,
+    standing: lasts = false,
+    happenedAt,
+  } = request
   const what = { plot_id: plotId, volume_m3: volumeM3 }
   const more = {
     request_time: times.map(({ kind, weekday, fromHour, toHour }) => {
@@ -86,11 +99,11 @@ export async function addRequest(pen: Pen, request: NewRequest): Promise<string>
   }
   if (lasts) {
     const row = { ...what, from_on: weekStartOn, until_on: null }
-    return appendEntry(pen, { kind: 'standing-request', forPersonId }, { standing_request: [row], ...more })
+    return appendEntry(pen, { kind: 'standing-request', forPersonId, happenedAt }, { standing_request: [row], ...more })
   }
   return appendEntry(
     pen,
-    { kind: 'water-request', forPersonId },
+    { kind: 'water-request', forPersonId, happenedAt },
     { water_request: [{ ...what, week_start_on: weekStartOn }], ...more },
   )
 }

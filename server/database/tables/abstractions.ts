@@ -101,4 +101,38 @@ export interface AbstractionsTables {
     end_level_m: number
     hours: number
   }
+  /** Beside a fault: the outlet that it struck, where not the whole pump, and the day from which it is said to run again. */
+  fault_place: { entry_id: string; outlet_id: string | null; runs_again_on: string | null }
+  /** A pump's meter from a day on; hangs on a draw that it was replaced in, or stands alone. */
+  pump_meter: {
+    entry_id: string
+    pump_id: string
+    on_date: string
+    at_time: string
+    digits: number
+    old_last_m3: number
+    new_first_m3: number
+    serial: string | null
+  }
+  meter_night_test: { entry_id: string; pump_id: string; on_date: string; remark: string | null }
+  meter_night_reading: {
+    entry_id: string
+    place: number
+    line: string | null
+    start_m3: number
+    end_m3: number
+    hours: number
+  }
+  clash_settled: { entry_id: string; kind: string; first_id: string; second_id: string; words: string }
+  /** The day's line of a tank's sheet, beside the levels and the draws that were written with it. */
+  tank_day: {
+    entry_id: string
+    tank_id: string
+    on_date: string
+    filled_m3: number | null
+    animals: number | null
+    remark: string | null
+  }
+  /** The slip that came back for a draw that was in the book already. */
+  draw_slip: { entry_id: string; subject_id: string; slip_no: number }
 }
