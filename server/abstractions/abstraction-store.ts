@@ -114,10 +114,36 @@ export async function listAbstractions(db: Database, { fromOn, toOn, plotId }: S
   return rows.orderBy('abstraction.on_date').orderBy('entry.happened_at').orderBy('entry.seq').execute()
 }
 
+/** Every draw of a plot that was ever written, also those that a correction has replaced since. */
+export async function drawsEverWritten(db: Database, { fromOn, toOn, plotId }: Required<Span>): Promise<Abstraction[]> {
+  return abstractionRows(db)
+    .where('abstraction.plot_id', '=', plotId)
+    .where('abstraction.on_date', '>=', fromOn)
+    .where('abstraction.on_date', '<=', toOn)
+    .orderBy('abstraction.on_date')
+    .orderBy('entry.seq')
+    .execute()
+}
+
 /** One draw as it was written, whether it still stands or not. */
 export async function findAbstraction(db: Database, id: string): Promise<Abstraction | undefined> {
   return abstractionRows(db).where('abstraction.entry_id', '=', id).executeTakeFirst()
 }
+
+/** Several as they were written, whether they still stand or not, by their ids. */
+export async function findAbstractions(db: Database, ids: readonly string[]): Promise<Map<string, Abstraction>> {
+  const found = new Map<string, Abstraction>()
+  for (let at = 0; at < ids.length; at += MOST_AT_ONCE) {
+    const some = ids.slice(at, at + MOST_AT_ONCE)
+    for (const draw of await abstractionRows(db).where('abstraction.entry_id', 'in', some).execute()) {
+      found.set(draw.id, draw)
+    }
+  }
+  return found
+}
+
+/** SQL takes only so many values in one question. */
+const MOST_AT_ONCE = 5000
 
 /** Irrigation water that each plot received in a span of days. */
 export async function deliveredByPlot(db: Database, span: Span): Promise<Map<string, number>> {

@@ -30,6 +30,20 @@ export async function turnsOn(db: Database, on: CalendarDate): Promise<PlannedTu
     .execute()
 }
 
+/** Every turn that a plot was ever given in some days, also those that were taken off the list since. */
+export async function turnsEverPlanned(
+  db: Database,
+  { plotId, fromOn, toOn }: { plotId: string; fromOn: CalendarDate; toOn: CalendarDate },
+): Promise<PlannedTurn[]> {
+  return plannedTurns(db)
+    .where('turn.plot_id', '=', plotId)
+    .where('turn.on_date', '>=', fromOn)
+    .where('turn.on_date', '<=', toOn)
+    .orderBy('turn.on_date')
+    .orderBy('turn.start_minute')
+    .execute()
+}
+
 export async function findTurn(db: Database, id: string): Promise<PlannedTurn | undefined> {
   return plannedTurns(db).where('turn.id', '=', id).executeTakeFirst()
 }

@@ -9,6 +9,7 @@ import { addHandRoutes } from './hand-routes.ts'
 import { addNoTurnRoutes } from './no-turn-routes.ts'
 import { addOutcomeRoutes } from './outcome-routes.ts'
 import { addReleaseRoutes } from './release-routes.ts'
+import { addPlotRecordRoutes } from './plot-record-routes.ts'
 import { addRequestRoutes } from './request-routes.ts'
 import { addHouseholdRoutes } from './rule-household-routes.ts'
 import { addRuleRoutes } from './rule-routes.ts'
@@ -32,6 +33,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addFairRoutes(app, parts)
   addGroundRoutes(app, parts)
   addReleaseRoutes(app, parts)
+  addPlotRecordRoutes(app, parts)
   addRequestRoutes(app, parts)
   addRuleRoutes(app, parts)
   addHouseholdRoutes(app, parts)

@@ -1,0 +1,24 @@
+import type { FastifyInstance } from 'fastify'
+import type { Parts } from '../app.ts'
+import { currentGroup } from '../people/group-store.ts'
+import { listPlots } from '../people/plot-store.ts'
+import { found } from '../web/errors.ts'
+import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
+import { plotRecord } from './plot-record.ts'
+
+/** The three facts that end a quarrel, on one page: agreed, drawn, corrected. Water only; what is owed is not shown here. */
+export function addPlotRecordRoutes(app: FastifyInstance, { db }: Parts): void {
+  app.get<{ Params: { id: string } }>('/plots/:id/record', { preHandler: may('turns.see') }, async (request, reply) => {
+    const { today } = request.visit
+    const { seasonStartOn: fromOn, seasonEndOn: toOn, firstWeekday } = found(await currentGroup(db))
+    const plot = found((await listPlots(db, today)).find((one) => one.id === request.params.id))
+    return page(request, reply, 'rotation/plot-record', {
+      title: 'record.title',
+      titleValues: { number: plot.number, name: plot.name },
+      plot,
+      fromOn,
+      record: await plotRecord(db, { plotId: plot.id, fromOn, toOn, firstWeekday }),
+    })
+  })
+}
