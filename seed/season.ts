@@ -12,6 +12,7 @@ import { addLevelReading } from '../server/water/level-store.ts'
 import { surveysOn } from '../server/water/weir-store.ts'
 import { writeHarvests } from './harvest.ts'
 import { keepMoney } from './money.ts'
+import { changeRule } from './rule.ts'
 import { HiddenSand } from './sand.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { PERSONS, PUMPS, USERS } from './valley.ts'
@@ -21,6 +22,8 @@ const [CHAIR, SECRETARY] = [PERSONS[0]!.name, PERSONS[1]!.name]
 const ATTENDANTS = PERSONS.filter((person) => person.roles.includes('attendant')).map((person) => person.name)
 /** Weeks in which the book is begun with a full stream, a pump stands still, and a draw is forgotten. */
 const BROKEN_WEEK = 10
+/** From this week on a second version of the rule holds. */
+const NEW_RULE_WEEK = 8
 const FORGOTTEN = { week: 12, weir: 2, volumeM3: 14 }
 const SUNDAY = 7
 
@@ -77,6 +80,7 @@ async function readLevels(scene: Scene, sands: readonly HiddenSand[], on: string
 
 async function plan(scene: Scene, works: Works, weekStartOn: string, plannedOn: string, index: number): Promise<void> {
   const pen = () => penOf(scene, SECRETARY, plannedOn, '19:10')
+  if (index === NEW_RULE_WEEK) await changeRule(scene, works, weekStartOn, plannedOn)
   await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 6), pumpId: null, words: 'rest day of the sand' })
   if (index === BROKEN_WEEK) {
     const pumpId = works.pumps[1]!.id

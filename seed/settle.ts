@@ -5,13 +5,13 @@ import { setGroup } from '../server/people/group-store.ts'
 import { addPerson } from '../server/people/person-store.ts'
 import { addPlot, listPlots } from '../server/people/plot-store.ts'
 import { addFlowTest, addOutlet, addPump, listOutlets, listPumps } from '../server/people/works-store.ts'
-import { setSharingRule } from '../server/rotation/rule-store.ts'
 import { setWaterSetting, setWaterUsers } from '../server/water/user-store.ts'
 import { addWeir, listWeirs } from '../server/water/weir-store.ts'
 import { writeLines } from './lines.ts'
 import { setFirstPrice } from './money.ts'
+import { writeFirstRule } from './rule.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
-import { OUTLETS_PER_PUMP, PERSONS, PLANTINGS, PLOT_NAMES, PUMPS, USERS, WEIRS } from './valley.ts'
+import { OUTLETS_PER_PUMP, PERSONS, PLANTINGS, PLOT_NAMES, PUMPS, SCHOOL_PLOT, USERS, WEIRS } from './valley.ts'
 import { writeWatch } from './watch.ts'
 
 const CHAIR = PERSONS[0]!.name
@@ -25,8 +25,7 @@ export async function settle(scene: Scene, passwordHash: string): Promise<Works>
   await writeWorks(scene, on)
   await writePlots(scene, on)
   await setFirstPrice(scene, on)
-  const pen = penOf(scene, CHAIR, on, '17:40')
-  await setSharingRule(pen, { fromOn: on, equalWeight: 30, areaWeight: 70, shareWeight: 0, admission: 'crop' })
+  await writeFirstRule(scene, on)
   const works = {
     weirs: await listWeirs(scene.trx),
     pumps: await listPumps(scene.trx, scene.today),
@@ -106,7 +105,7 @@ async function writePlots(scene: Scene, on: string): Promise<void> {
     const holder = farmers[(number - 1) % farmers.length]!.name
     const plotId = await addPlot(pen(), {
       number,
-      name: PLOT_NAMES[number % PLOT_NAMES.length]!,
+      name: number === SCHOOL_PLOT ? 'school garden' : PLOT_NAMES[number % PLOT_NAMES.length]!,
       areaM2: Math.round(areaM2 * 1.2),
       soil: number % 3 === 0 ? 'loamy_sand' : 'sandy_loam',
       method: planting.method,

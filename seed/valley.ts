@@ -117,6 +117,9 @@ export const PERSONS: { name: string; roles: string[]; signInName?: string }[] =
 
 export const PLOT_NAMES = ['by the fig', 'stony corner', 'below the path', 'long strip', 'near the bank', 'upper bed']
 
+/** Tended by the school; protected by the rule. */
+export const SCHOOL_PLOT = 40
+
 /** What is grown, how it is watered, and how large the piece is that one household tends. */
 export const PLANTINGS = [
   { cropKey: 'tomato', method: 'drip', areaM2: 240 },
