@@ -1,8 +1,9 @@
 import type { FastifyRequest } from 'fastify'
 import type { Abstraction } from '../abstractions/abstraction-store.ts'
+import type { DueCharge } from './due-charge.ts'
 import type { MoneyWords } from './money-words.ts'
 import { moneyWords } from './money-words.ts'
-import type { DueCharge, Reckoning } from './reckoning.ts'
+import type { Reckoning } from './reckoning.ts'
 import type { WrittenTariff } from './tariff-store.ts'
 import { isPlain } from './tariff-words.ts'
 
@@ -23,7 +24,7 @@ export function chargesShown(
     return {
       ...payer,
       total: words.money(total),
-      rows: own.map((due) => ({ ...rowOf(request, words, due, prices), lookAgain: odd.has(due.abstractionId) })),
+      rows: own.map((due) => ({ ...rowOf(request, words, due, prices), lookAgain: odd.has(due.abstractionId ?? '') })),
     }
   })
   return {
@@ -45,16 +46,21 @@ function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, price
   const { format, locale } = request.visit
   const line = due.lines[0]
   const tariff = line && prices.get(line.tariffId)
+  const { draw, missed } = due
   return {
-    href: `/abstractions/${due.abstractionId}`,
-    date: due.draw ? format.date(due.draw.onDate) : '',
-    what: due.draw ? whatOf(request, due.draw) : locale.t('fees.charges.struck-out'),
-    volume: due.draw ? format.toLitre(due.draw.volumeM3) : '',
-    estimated: due.draw?.grade === 'estimated',
+    href: missed ? `/turns/${missed.turnId}` : `/abstractions/${due.abstractionId}`,
+    date: missed ? format.date(missed.on) : draw ? format.date(draw.onDate) : '',
+    what: missed
+      ? locale.t('fees.charges.not-used')
+      : draw
+        ? whatOf(request, draw)
+        : locale.t('fees.charges.struck-out'),
+    volume: draw ? format.toLitre(draw.volumeM3) : '',
+    estimated: draw?.grade === 'estimated',
     price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('treasury.tariff.several')) : '',
     priceHref: tariff ? `/tariffs/${tariff.id}` : '',
     amount: words.money(due.differenceMinor),
-    followUp: due.followsId ? due.reason : null,
+    followUp: due.followsId ? due.reason || locale.t('fees.charges.said-otherwise') : null,
   }
 }
 

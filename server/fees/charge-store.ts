@@ -1,9 +1,9 @@
-import { group } from 'd3-array'
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import type { Pen } from '../database/entries.ts'
 import { groupAccount } from './account-store.ts'
-import { type DueCharge, type Reckoning, reckonCharges } from './reckoning.ts'
+import type { DueCharge } from './due-charge.ts'
+import { type Reckoning, reckonCharges } from './reckoning.ts'
 import { addTransfer, type ChargeLineRow } from './transfer-store.ts'
 
 export interface ChargeLine {
@@ -16,9 +16,9 @@ export interface ChargeLine {
 }
 
 /**
- * Posts what is due and not yet charged for the draws up to a day, each as a transfer that names its draw. It works the
- * dues out again inside the transaction, so that nothing is charged twice. A draw that was corrected after it was
- * charged gets a follow-up transfer; the one that was posted is never changed.
+ * Posts what is due and not yet charged up to a day, each as a transfer that names its draw or the turn that was not
+ * used. It works the dues out again inside the transaction, so that nothing is charged twice. What was corrected after it
+ * was charged gets a follow-up transfer; the one that was posted is never changed.
  */
 export async function postCharges(
   pen: Pen,
@@ -38,11 +38,14 @@ async function postCharge(pen: Pen, due: DueCharge, { income, onDate }: { income
     creditAccountId: toPay ? income : due.accountId,
     amountMinor: Math.abs(due.differenceMinor),
     onDate,
-    abstractionId: due.abstractionId,
+    ...(due.abstractionId !== null && { abstractionId: due.abstractionId }),
   }
   const follows = due.followsId ? { correctsId: due.followsId, reason: due.reason } : {}
-  const lines = { charge_line: due.lines.map(chargeLineRow) }
-  await addTransfer(pen, moved, { ...follows, forPersonId: due.personId }, lines)
+  const facts = {
+    charge_line: due.lines.map(chargeLineRow),
+    missed_turn: due.missed ? [{ turn_id: due.missed.turnId }] : [],
+  }
+  await addTransfer(pen, moved, { ...follows, forPersonId: due.personId }, facts)
 }
 
 function chargeLineRow(line: DueCharge['lines'][number]): ChargeLineRow {
@@ -56,30 +59,33 @@ function chargeLineRow(line: DueCharge['lines'][number]): ChargeLineRow {
   }
 }
 
-/** How each charge was reckoned when it was posted, by the transfer's id. */
-export async function chargeLines(db: Database): Promise<Map<string, ChargeLine[]>> {
-  const rows = await db.selectFrom('charge_line').selectAll().execute()
-  return new Map(
-    [...group(rows, (row) => row.entry_id)].map(([id, lines]) => [
-      id,
-      lines.map((row) => ({
-        tariffId: row.tariff_id,
-        kind: row.kind,
-        quantity: row.quantity,
-        unit: row.unit,
-        amountMinor: row.amount_minor,
-        estimated: row.estimated === 1,
-      })),
-    ]),
-  )
+/** How a charge was reckoned when it was posted. */
+export async function linesOfCharge(db: Database, transferId: string): Promise<ChargeLine[]> {
+  const rows = await db.selectFrom('charge_line').selectAll().where('entry_id', '=', transferId).execute()
+  return rows.map((row) => ({
+    tariffId: row.tariff_id,
+    kind: row.kind,
+    quantity: row.quantity,
+    unit: row.unit,
+    amountMinor: row.amount_minor,
+    estimated: row.estimated === 1,
+  }))
 }
 
-/** The last day of delivery that was charged; a new price can only begin after it. */
+/** The last day that was charged, of a delivery or of a turn not used; a new price can only begin after it. */
 export async function lastChargedDay(db: Database): Promise<CalendarDate | null> {
-  const row = await db
+  const delivered = await db
     .selectFrom('transfer')
     .innerJoin('abstraction', 'abstraction.entry_id', 'transfer.abstraction_id')
     .select((eb) => eb.fn.max('abstraction.on_date').as('last'))
     .executeTakeFirst()
-  return row?.last ?? null
+  const unused = await db
+    .selectFrom('missed_turn')
+    .innerJoin('turn', 'turn.id', 'missed_turn.turn_id')
+    .select((eb) => eb.fn.max('turn.on_date').as('last'))
+    .executeTakeFirst()
+  return [delivered?.last, unused?.last].reduce<string | null>(
+    (last, on) => (on && on > (last ?? '') ? on : last),
+    null,
+  )
 }

@@ -37,6 +37,7 @@ export function tariffForm(currency: string) {
     thirdPerM3: optional(money(currency)),
     perPumpHour: optional(money(currency)),
     perTurn: optional(money(currency)),
+    perNoShow: optional(money(currency)),
     perShare: optional(money(currency)),
     perShareEvery: optional(select(EVERY)),
     flat: optional(money(currency)),

@@ -2,6 +2,7 @@ import type { Abstraction } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
 import { listPersons } from '../people/person-store.ts'
 import { listPlots } from '../people/plot-store.ts'
+import { payerOfTurn, type SwapPayer } from '../rotation/swap-store.ts'
 import { listAccounts } from './account-store.ts'
 
 export interface Payer {
@@ -22,22 +23,49 @@ export async function listPayers(db: Database): Promise<Map<string, Payer>> {
   return payers
 }
 
-/** Who pays for each draw: the taker where one is named, else the first holder of the plot on that day. */
+/** A draw, or a turn that was not used, as far as it matters for who pays. */
+export type Paid = Pick<Abstraction, 'id' | 'takerId' | 'plotId' | 'onDate' | 'turnId'>
+
+/**
+ * Who pays for each draw: the taker where one is named, else the first holder of the plot on that day; for a turn that was
+ * swapped or given, the first holder of the plot that both agreed on, where that is another than the plot that took it.
+ */
 export async function payersOf(
   db: Database,
-  draws: readonly Abstraction[],
+  draws: readonly Paid[],
   payers: ReadonlyMap<string, Payer>,
 ): Promise<Map<string, Payer>> {
   const holders = new Map<string, Map<string, string | undefined>>()
   const found = new Map<string, Payer>()
+  const agreed = await agreedPayers(db, draws)
   for (const { id, takerId, plotId, onDate } of draws) {
-    if (!takerId && plotId && !holders.has(onDate)) {
+    const payingPlotId = agreed.get(id)?.plotId ?? plotId
+    const namedId = agreed.has(id) ? null : takerId
+    if (!namedId && payingPlotId && !holders.has(onDate)) {
       const plots = await listPlots(db, onDate)
       holders.set(onDate, new Map(plots.map((plot) => [plot.id, plot.holders[0]?.id])))
     }
-    const personId = takerId ?? (plotId ? holders.get(onDate)?.get(plotId) : undefined)
+    const personId = namedId ?? (payingPlotId ? holders.get(onDate)?.get(payingPlotId) : undefined)
     const payer = personId ? payers.get(personId) : undefined
     if (payer) found.set(id, payer)
   }
   return found
+}
+
+/** The agreements that make another plot pay than the one that took the water, by the draw. */
+export async function agreedPayers(
+  db: Database,
+  draws: readonly Pick<Paid, 'id' | 'plotId' | 'turnId'>[],
+): Promise<Map<string, SwapPayer>> {
+  const agreed = new Map<string, SwapPayer>()
+  const any = await db.selectFrom('swapped_turn').select('entry_id').limit(1).executeTakeFirst()
+  if (!any) return agreed
+  const byTurn = new Map<string, SwapPayer | null>()
+  for (const { id, plotId, turnId } of draws) {
+    if (turnId === null) continue
+    if (!byTurn.has(turnId)) byTurn.set(turnId, await payerOfTurn(db, turnId))
+    const payer = byTurn.get(turnId)
+    if (payer && payer.plotId !== plotId) agreed.set(id, payer)
+  }
+  return agreed
 }

@@ -13,26 +13,13 @@ import { type Abstraction, listAbstractions } from '../abstractions/abstraction-
 import type { Database } from '../database/connection.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { chargedDraw } from './charged-draw.ts'
+import type { DueCharge } from './due-charge.ts'
 import { type DrawHistory, drawHistory } from './first-ids.ts'
+import { missedCharges } from './missed-turns.ts'
 import { payerClasses, plannedVolumes } from './payer-class-store.ts'
 import { listPayers, type Payer, payersOf } from './payers.ts'
 import { approvedTariffs } from './tariff-store.ts'
 import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
-
-export interface DueCharge {
-  accountId: string
-  personId: string
-  /** The draw as it now stands; for one that was struck out, as it was charged. */
-  abstractionId: string
-  draw: Abstraction | null
-  /** What is due by the tariff of the day of delivery. */
-  lines: ChargeLine[]
-  /** Due less what was posted before: above zero to pay, below zero to give back. */
-  differenceMinor: Minor
-  /** The charge that this one follows up, after a correction of the draw. */
-  followsId: string | null
-  reason: string
-}
 
 export interface Reckoning {
   payers: Payer[]
@@ -57,14 +44,17 @@ const LAST_DAY = '9999-12-31'
 const OF_NO_MEMBER: readonly string[] = ['flushing', 'other']
 
 /**
- * What is due and not yet posted for the draws up to a day. A draw that was charged as it now stands is left alone,
- * whatever happened to tariffs and holders since; one that was corrected is reckoned again and its difference is due.
+ * What is due and not yet posted for the draws up to a day and for turns left without word. A draw that was charged as it
+ * now stands is left alone, whatever happened to tariffs and holders since; one that was corrected is reckoned again and
+ * its difference is due.
  */
 export async function reckonCharges(db: Database, { toOn }: { toOn: CalendarDate }): Promise<Reckoning> {
-  const { payers, open, openPosted, history, charges, accountOf } = await reckoningParts(db, toOn)
-  const differences = [...payers.values()].flatMap((payer) =>
-    differencesOf({ payer, open, openPosted, history, lines: charges.lines.get(payer.accountId) ?? [] }),
-  )
+  const { payers, open, openPosted, history, charges, accountOf, tariffs, classOn } = await reckoningParts(db, toOn)
+  const missed = group(await missedCharges(db, { toOn, tariffs, payers, classOn }), (one) => one.accountId)
+  const differences = [...payers.values()].flatMap((payer) => [
+    ...differencesOf({ payer, open, openPosted, history, lines: charges.lines.get(payer.accountId) ?? [] }),
+    ...(missed.get(payer.accountId) ?? []),
+  ])
   return {
     payers: [...payers.values()].filter((payer) => differences.some((one) => one.accountId === payer.accountId)),
     due: differences,
@@ -120,7 +110,7 @@ async function reckoningParts(db: Database, toOn: CalendarDate) {
   const places = chargedPlaces(posted)
   const placeOf = (draw: Abstraction) => places.get(history.firstId(draw.id))
   const charges = chargesByAccount({ tariffs, draws: due, accountOf, classOn, planned, placeOf, timeZone })
-  return { payers, posted, due, open, openPosted, history, charges, accountOf }
+  return { payers, posted, due, open, openPosted, history, charges, accountOf, tariffs, classOn }
 }
 
 async function postedCharges(
@@ -228,6 +218,7 @@ function differencesOf({
       personId: payer.personId,
       abstractionId: draw?.id ?? first!.transfer.abstractionId!,
       draw,
+      missed: null,
       lines: own,
       differenceMinor,
       followsId: first?.transfer.id ?? null,

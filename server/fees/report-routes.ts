@@ -14,9 +14,10 @@ import { moneyWords } from './money-words.ts'
 import { listPayers } from './payers.ts'
 import { type PeriodBooks, periodBooks } from './period-books.ts'
 import { periodShown } from './period-pages.ts'
-import { accountLines } from './statement-lines.ts'
+import { linesOf } from './statement-lines.ts'
+import { statementParts } from './statement-parts.ts'
 import { statementLineShown } from './statement-routes.ts'
-import { listTransfers } from './transfer-store.ts'
+import { byAccount, listTransfers } from './transfer-store.ts'
 import { listVouchers } from './voucher-store.ts'
 
 /** The fewest payers over whom a sum is told aloud. */
@@ -43,13 +44,17 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get('/statements', { preHandler: may('money.see-all') }, async (request, reply) => {
     const words = moneyWords(request.visit)
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    const people = []
-    for (const payer of payers) {
-      const { lines, closingMinor } = await accountLines(db, request, payer.accountId)
-      if (lines.length === 0) continue
+    const all = await listTransfers(db)
+    const parts = await statementParts(db, all)
+    const ofAccount = byAccount(all)
+    const people = payers.flatMap((payer) => {
+      const { accountId } = payer
+      const transfers = ofAccount.get(accountId)
+      if (!transfers) return []
+      const { lines, closingMinor } = linesOf(request, { accountId, transfers, parts })
       const shown = lines.map((line) => statementLineShown(request, line))
-      people.push({ ...payer, lines: shown, balance: words.balance(closingMinor) })
-    }
+      return [{ ...payer, lines: shown, balance: words.balance(closingMinor) }]
+    })
     return page(request, reply, 'fees/statements', { title: 'treasury.all-statements-title', people })
   })
 

@@ -1,10 +1,10 @@
 import type { FastifyRequest } from 'fastify'
 import { settleOldestFirst, statement } from '../../domain/fees/index.ts'
-import { findAbstraction } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
-import { listAccounts } from './account-store.ts'
 import { whatOf } from './charge-pages.ts'
+import type { TurnOfTransfer } from './missed-turns.ts'
 import { receiptKey } from './receipt-store.ts'
+import { type StatementParts, statementParts } from './statement-parts.ts'
 import { transfersOf, type WrittenTransfer } from './transfer-store.ts'
 
 export interface AccountLine {
@@ -25,59 +25,69 @@ export interface AccountLine {
 /** A member's account from its first line, with words and doors for each. */
 export async function accountLines(db: Database, request: FastifyRequest, accountId: string) {
   const transfers = await transfersOf(db, accountId)
+  return linesOf(request, { accountId, transfers, parts: await statementParts(db, transfers) })
+}
+
+/** The same where transfers and parts are at hand already. */
+export function linesOf(
+  request: FastifyRequest,
+  { accountId, transfers, parts }: { accountId: string; transfers: readonly WrittenTransfer[]; parts: StatementParts },
+) {
   const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
-  const codes = new Map((await listAccounts(db)).map((account) => [account.id, account.code]))
   const { lines, closingMinor } = statement({ transfers, accountId })
   const { charges } = settleOldestFirst({ transfers, accountId })
   const open = new Map(charges.map((charge) => [charge.transferId, charge.openMinor]))
-  const shown: AccountLine[] = []
-  for (const line of lines) {
+  const shown = lines.map((line): AccountLine => {
     const transfer = byId.get(line.transferId)!
     const corrected = transfer.correctsId ? byId.get(transfer.correctsId) : undefined
-    shown.push({
+    return {
       transfer,
-      ...(await wordsOf(db, request, { transfer, corrected, codes })),
+      ...wordsOf(request, { transfer, corrected, parts }),
       chargedMinor: line.debitMinor,
       paidMinor: line.creditMinor,
       balanceMinor: line.balanceMinor,
       openMinor: open.get(transfer.id) ?? null,
-    })
-  }
+    }
+  })
   return { lines: shown, closingMinor }
 }
 
 interface Told {
   transfer: WrittenTransfer
   corrected: WrittenTransfer | undefined
-  codes: ReadonlyMap<string, string>
+  parts: StatementParts
 }
 
-async function wordsOf(db: Database, request: FastifyRequest, { transfer, corrected, codes }: Told) {
+const NOTHING = { href: null, workingHref: null, estimated: false, volumeM3: null }
+
+function wordsOf(request: FastifyRequest, { transfer, corrected, parts }: Told) {
   const { t } = request.visit.locale
-  const nothing = { workingHref: null, estimated: false, volumeM3: null }
-  if (transfer.abstractionId) return chargeWords(db, request, transfer)
+  if (transfer.abstractionId) return chargeWords(request, transfer, parts)
+  const missed = parts.missed.get(transfer.id)
+  if (missed) return missedWords(request, transfer, missed)
   if (transfer.receiptNumber !== null) {
-    const column = t(`fees.payment.column.${codes.get(transfer.debitAccountId)}`)
+    const column = t(`fees.payment.column.${parts.codes.get(transfer.debitAccountId)}`)
     const what = t('fees.line.receipt', {
       number: transfer.receiptNumber,
       column,
       words: transfer.words ? ` – ${transfer.words}` : '',
     })
-    return { ...nothing, what, href: `/receipts/${receiptKey(transfer)}` }
+    return { ...NOTHING, what, href: `/receipts/${receiptKey(transfer)}` }
   }
   if (corrected?.receiptNumber) {
     const what = t('fees.line.void', { number: corrected.receiptNumber, reason: transfer.reason ?? '' })
-    return { ...nothing, what, href: `/receipts/${receiptKey(corrected)}` }
+    return { ...NOTHING, what, href: `/receipts/${receiptKey(corrected)}` }
   }
   const words = transfer.words ?? transfer.reason ?? ''
-  return { ...nothing, what: t('fees.line.other', { kind: t(`fees.kind.${transfer.kind}`), words }), href: null }
+  const what = t('fees.line.other', { kind: t(`fees.kind.${transfer.kind}`), words })
+  return { ...NOTHING, what, workingHref: parts.fixed.has(transfer.id) ? `/charges/${transfer.id}` : null }
 }
 
-async function chargeWords(db: Database, request: FastifyRequest, transfer: WrittenTransfer) {
+function chargeWords(request: FastifyRequest, transfer: WrittenTransfer, { draws, agreed }: StatementParts) {
   const { locale, format } = request.visit
-  const draw = (await findAbstraction(db, transfer.abstractionId!))!
+  const draw = draws.get(transfer.abstractionId!)!
   const values = {
-    what: whatOf(request, draw),
+    what: whatOf(request, draw) + (agreed.has(draw.id) ? locale.t('fees.line.agreed') : ''),
     volume: format.toLitre(draw.volumeM3),
     date: format.date(draw.onDate),
     reason: transfer.reason ?? '',
@@ -89,4 +99,14 @@ async function chargeWords(db: Database, request: FastifyRequest, transfer: Writ
     estimated: draw.grade === 'estimated',
     volumeM3: draw.volumeM3,
   }
+}
+
+/** A turn that was left without word, and the rule by which it is charged; or the line that gives it back. */
+function missedWords(request: FastifyRequest, transfer: WrittenTransfer, { turnId, on, ruleOn }: TurnOfTransfer) {
+  const { locale, format } = request.visit
+  const date = format.date(on)
+  const what = ruleOn
+    ? locale.t('fees.line.not-used', { date, rule: format.date(ruleOn) })
+    : locale.t('fees.line.not-used-back', { date, reason: transfer.reason || locale.t('fees.charges.said-otherwise') })
+  return { ...NOTHING, what, href: `/turns/${turnId}`, workingHref: `/charges/${transfer.id}` }
 }

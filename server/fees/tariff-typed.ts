@@ -9,6 +9,7 @@ interface Typed {
   thirdPerM3: number | null
   perPumpHour: number | null
   perTurn: number | null
+  perNoShow: number | null
   perShare: number | null
   perShareEvery: 'month' | 'season' | null
   flat: number | null
@@ -49,10 +50,19 @@ export function tariffTyped(typed: Typed): NewTariff | { wrong: string; key: str
   }
 }
 
-function partsOf({ perPumpHour, perTurn, perShare, perShareEvery, flat, flatEvery }: Typed): NewTariff['parts'] {
+function partsOf({
+  perPumpHour,
+  perTurn,
+  perNoShow,
+  perShare,
+  perShareEvery,
+  flat,
+  flatEvery,
+}: Typed): NewTariff['parts'] {
   return [
     ...(perPumpHour === null ? [] : [{ kind: 'per-pump-hour' as const, priceMinor: perPumpHour }]),
     ...(perTurn === null ? [] : [{ kind: 'per-turn' as const, priceMinor: perTurn }]),
+    ...(perNoShow === null ? [] : [{ kind: 'no-show' as const, priceMinor: perNoShow }]),
     ...(perShare === null ? [] : [{ kind: 'per-share' as const, priceMinor: perShare, every: perShareEvery! }]),
     ...(flat === null ? [] : [{ kind: 'flat' as const, priceMinor: flat, every: flatEvery! }]),
   ]

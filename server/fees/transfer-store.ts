@@ -36,6 +36,19 @@ export async function transfersOf(db: Database, accountId: string): Promise<Writ
     .execute()
 }
 
+/** The same for every account at once, from the whole ledger. */
+export function byAccount(transfers: readonly WrittenTransfer[]): Map<string, WrittenTransfer[]> {
+  const ofAccount = new Map<string, WrittenTransfer[]>()
+  for (const transfer of transfers) {
+    for (const accountId of [transfer.debitAccountId, transfer.creditAccountId]) {
+      const own = ofAccount.get(accountId)
+      if (own) own.push(transfer)
+      else ofAccount.set(accountId, [transfer])
+    }
+  }
+  return ofAccount
+}
+
 export async function findTransfer(db: Database, id: string): Promise<WrittenTransfer | undefined> {
   return transfers(db).where('transfer.entry_id', '=', id).executeTakeFirst()
 }

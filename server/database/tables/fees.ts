@@ -34,6 +34,8 @@ export interface FeesTables {
     amount_minor: number
     estimated: number
   }
+  /** Hangs on the transfer that charges a turn left without word, or gives such a charge back. */
+  missed_turn: { entry_id: string; turn_id: string }
   receipt_book: { entry_id: string; name: string; first_number: number; last_number: number }
   /** What stands on the paper of a receipt, where somebody compared it with the book. */
   receipt_paper: { entry_id: string; transfer_id: string; person_id: string; amount_minor: number }

@@ -1,0 +1,58 @@
+import { appendEntry } from '../../server/database/entries.ts'
+import { addOutcome, type OutcomeCause } from '../../server/rotation/outcome-store.ts'
+import { type MoneyBook, moneyBook } from './page-book.ts'
+
+export interface TurnBook extends MoneyBook {
+  /** A turn of 4 m3 for Bela's plot on the 2nd of June, unless said otherwise. */
+  turn(id: string, change?: { plotId?: string; onDate?: string }): Promise<void>
+  /** What the attendant says of a turn. */
+  say(turnId: string, cause: OutcomeCause, words?: string): Promise<string>
+  /** A turn that came by a swap, with the plot that both agreed on to pay. */
+  swapped(turnId: string, plots: { toPlotId: string; payerPlotId: string }): Promise<void>
+}
+
+/** The money book with a pump, an outlet and turns on the list. */
+export async function turnBook(): Promise<TurnBook> {
+  const book = await moneyBook()
+  const pumpId = await book.as('Ada', (pen) =>
+    appendEntry(pen, { kind: 'pump' }, { pump: [{ number: 1, name: 'Lower' }] }),
+  )
+  const outletId = await book.as('Ada', (pen) =>
+    appendEntry(pen, { kind: 'outlet' }, { outlet: [{ number: 1, name: 'Gate', pump_id: pumpId }] }),
+  )
+  const rowOf = (id: string, plotId: string, onDate: string) => ({
+    id,
+    plot_id: plotId,
+    outlet_id: outletId,
+    pump_id: pumpId,
+    on_date: onDate,
+    start_minute: 540,
+    end_minute: 660,
+    volume_m3: 4,
+  })
+  return {
+    ...book,
+    turn: async (id, { plotId = book.plotOf.Bela, onDate = '2026-06-02' } = {}) => {
+      await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-amendment' }, { turn: [rowOf(id, plotId, onDate)] }))
+    },
+    say: (turnId, cause, words) =>
+      book.as('Dela', (pen) => addOutcome(pen, { turnId, cause, standInId: null, words: words ?? null })),
+    swapped: async (turnId, { toPlotId, payerPlotId }) => {
+      const given = rowOf(`${turnId}-given`, payerPlotId, '2026-06-02')
+      await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-amendment' }, { turn: [given] }))
+      const gift = {
+        week_start_on: '2026-06-01',
+        turn_id: given.id,
+        other_turn_id: null,
+        to_plot_id: toPlotId,
+        payer: 'holder',
+      }
+      const swapId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-swap' }, { turn_swap: [gift] }))
+      const pays = { swap_id: swapId, turn_id: turnId, payer_plot_id: payerPlotId }
+      const turn = rowOf(turnId, toPlotId, '2026-06-02')
+      await book.as('Ada', (pen) =>
+        appendEntry(pen, { kind: 'turn-amendment' }, { turn: [turn], swapped_turn: [pays] }),
+      )
+    },
+  }
+}
