@@ -16,6 +16,7 @@ import * as log from './0014-log.ts'
 import * as day from './0015-day.ts'
 import * as dayAfter from './0017-day-after.ts'
 import * as paper from './0018-paper.ts'
+import * as works from './0019-works.ts'
 import * as missedTurns from './0020-missed-turns.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
@@ -37,5 +38,6 @@ export const migrations: Record<string, Migration> = {
   '0015-day': day,
   '0017-day-after': dayAfter,
   '0018-paper': paper,
+  '0019-works': works,
   '0020-missed-turns': missedTurns,
 }

@@ -1,7 +1,7 @@
 import { layTurn, type WishedTurn } from './hand-day.ts'
 import type { PlannedTurn } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
-import { TURN_RULES } from './week-limits.ts'
+import { closes, TURN_RULES } from './week-limits.ts'
 import type { PlannedWeek } from './week-plan.ts'
 
 const MINUTES_PER_DAY = 24 * 60
@@ -23,7 +23,7 @@ interface Week {
 /** Pump hours of a day that no turn takes, each at least as long as the shortest turn. */
 export function openSlots({ inputs, turns, on }: Pick<Week, 'inputs' | 'turns'> & { on: string }): OpenSlot[] {
   return inputs.pumps.flatMap((pump) => {
-    if (isClosed(inputs, pump.id, on)) return []
+    if (isClosed(inputs, { pumpId: pump.id, on })) return []
     const flow = pump.flowM3PerHByDay[on] ?? []
     const slots: OpenSlot[] = []
     let start: number | null = null
@@ -82,7 +82,7 @@ export function tryBooking(week: Week, wish: WishedTurn): { turn: PlannedTurn } 
   const outlet = inputs.outlets.find((one) => one.id === wish.outletId)
   const pump = inputs.pumps.find((one) => one.id === outlet?.pumpId)
   if (!outlet || !pump || !inputs.days.includes(wish.on)) return { refusal: 'not-in-week' }
-  if (isClosed(inputs, pump.id, wish.on)) return { refusal: 'closed' }
+  if (isClosed(inputs, { pumpId: pump.id, outletId: outlet.id, on: wish.on })) return { refusal: 'closed' }
   const entitled = leftOfEntitlementM3(week, wish.plotId)
   if (wish.volumeM3 > entitled) return { refusal: 'beyond-entitlement', leftM3: entitled }
   const water = openWaterM3(week, pump.weirId)
@@ -104,8 +104,8 @@ function isTaken(turns: readonly PlannedTurn[], laid: PlannedTurn, atOnce: numbe
   return false
 }
 
-function isClosed({ closures }: WeekInputs, pumpId: string, on: string): boolean {
-  return closures.some((closure) => closure.on === on && (closure.pumpId === null || closure.pumpId === pumpId))
+function isClosed({ closures }: WeekInputs, at: { pumpId: string; outletId?: string; on: string }): boolean {
+  return closures.some((closure) => closes(closure, at))
 }
 
 function sum(turns: readonly { volumeM3: number }[]): number {

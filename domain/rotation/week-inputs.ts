@@ -22,7 +22,7 @@ export interface WeekInputs {
   claims: WeekClaim[]
   notAdmitted: { plotId: string; reason: 'not-asked' | 'no-crop' | 'need-unknown'; codes: string[] }[]
   /** A rest day of the stream carries no words of its own. */
-  closures: { on: CalendarDate; pumpId: string | null; words: string; isRestOfStream?: boolean }[]
+  closures: WeekClosure[]
   /** Missing in weeks that were published before the book kept it. */
   turnFacts?: TurnFacts
   /** Earlier weeks of the season, for what each plot was entitled to in them. */
@@ -31,6 +31,18 @@ export interface WeekInputs {
   receivedM3: Record<string, number>
   /** Excused turns still to be made good, by plot; they count only under rules that look at one week alone. */
   carryOverM3: Record<string, number>
+}
+
+/** A day on which everything, a pump or one of its outlets is shut. */
+export interface WeekClosure {
+  on: CalendarDate
+  pumpId: string | null
+  /** Where only one outlet of the pump is shut. */
+  outletId?: string
+  words: string
+  isRestOfStream?: boolean
+  /** The fault that keeps it shut; its words say what is wrong. */
+  fault?: { id: string; foundOn: CalendarDate }
 }
 
 export interface WeekWeir {

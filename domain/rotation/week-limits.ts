@@ -2,7 +2,7 @@ import type { AllocationInput, ClaimAllocation, OutletWeek } from './allocation-
 import { type ComparedClaim, inputByRule, type RuleName } from './compare-rules.ts'
 import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from './rule-claims.ts'
 import type { TimetableInput } from './timetable-types.ts'
-import type { WeekInputs, WeekOutlet, WeekPump } from './week-inputs.ts'
+import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump } from './week-inputs.ts'
 import type { Carried } from './week-plan.ts'
 
 /** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */
@@ -48,14 +48,23 @@ function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
 
 function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
   const pump = inputs.pumps.find((one) => one.id === outlet.pumpId)
-  const hours = pump ? openDays(inputs, pump.id).flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
+  const hours = pump ? openDays(inputs, pump.id, outlet.id).flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
   const weekM3 = total(hours.map((flowM3PerH) => Math.min(flowM3PerH, outlet.flowM3PerH)))
   return { id: outlet.id, pumpId: outlet.pumpId, weekM3: wholeLitres(weekM3) }
 }
 
-function openDays(inputs: WeekInputs, pumpId: string): string[] {
-  const closed = inputs.closures.filter((closure) => closure.pumpId === null || closure.pumpId === pumpId)
-  return inputs.days.filter((day) => !closed.some((closure) => closure.on === day))
+/** Days on which a pump is open, or one of its outlets. */
+function openDays({ closures, days }: WeekInputs, pumpId: string, outletId?: string): string[] {
+  return days.filter((on) => !closures.some((closure) => closes(closure, { pumpId, outletId, on })))
+}
+
+/** True when a closure shuts a pump on a day, or the outlet that is named with it. */
+export function closes(
+  closure: WeekClosure,
+  { pumpId, outletId, on }: { pumpId: string; outletId?: string | undefined; on: string },
+): boolean {
+  if (closure.on !== on || (closure.pumpId ?? pumpId) !== pumpId) return false
+  return closure.outletId === undefined || closure.outletId === outletId
 }
 
 /** What the claims of the allocation become as work for the week's hours. */
@@ -78,7 +87,11 @@ export function weekTimetableInput(inputs: WeekInputs, allocated: readonly Claim
     }),
     pumps: inputs.pumps.map(({ id, flowM3PerHByDay }) => ({ id, flowM3PerHByDay })),
     outlets: inputs.outlets.map(({ id, pumpId, flowM3PerH }) => ({ id, pumpId, flowM3PerH })),
-    unavailable: inputs.closures.map(({ on, pumpId }) => (pumpId === null ? { on } : { on, pumpId })),
+    unavailable: inputs.closures.map(({ on, pumpId, outletId }) => ({
+      on,
+      ...(pumpId === null ? {} : { pumpId }),
+      ...(outletId === undefined ? {} : { outletId }),
+    })),
     together: inputs.pumps.map(({ id, outletsAtOnce }) => ({ pumpId: id, atMost: outletsAtOnce })),
     rules: TURN_RULES,
   }

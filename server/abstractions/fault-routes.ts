@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
 import { money } from '../fees/forms.ts'
 import { moneyWords } from '../fees/money-words.ts'
+import { listOutlets } from '../people/works-store.ts'
 import { date, number, optional, select, text, tick } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -11,8 +12,10 @@ import { addRegister, trouble } from './register.ts'
 
 const FaultForm = defineForm('abstractions.fault', {
   pumpId: select(),
+  outletId: optional(select()),
   what: text({ max: 200 }),
   stopsPump: tick(),
+  runsAgainOn: optional(date()),
   onDate: date(),
 })
 
@@ -58,9 +61,16 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
     ...common,
     ...{ path: '/faults', kind: 'fault', title: 'abstractions.faults.new', cautions: ['abstractions.faults.caution'] },
     form: () => FaultForm,
-    facts: async ({ pumpId, what, stopsPump, onDate }) => ({
-      fault: [{ pump_id: pumpId, what, stops_pump: stopsPump ? 1 : 0, found_on: onDate }],
-    }),
+    facts: async ({ pumpId, outletId, what, stopsPump, runsAgainOn, onDate }) => {
+      const outlet = outletId && (await listOutlets(db, onDate)).find((one) => one.id === outletId)
+      if (outletId && (!outlet || outlet.pumpId !== pumpId)) return trouble('outletId', 'works.fault.other-pump')
+      if (runsAgainOn && !stopsPump) return trouble('stopsPump', 'works.fault.runs-anyway')
+      if (runsAgainOn && runsAgainOn <= onDate) return trouble('runsAgainOn', 'works.fault.runs-again-before')
+      return {
+        fault: [{ pump_id: pumpId, what, stops_pump: stopsPump ? 1 : 0, found_on: onDate }],
+        fault_place: outletId || runsAgainOn ? [{ outlet_id: outletId, runs_again_on: runsAgainOn }] : [],
+      }
+    },
   })
   addRegister(app, parts, {
     ...common,
@@ -72,7 +82,7 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
       if (!fault) return trouble('faultId', 'error.choose')
       if (fault.fix) return trouble('faultId', 'abstractions.faults.fixed-already')
       if (onDate < fault.foundOn) return trouble('onDate', 'abstractions.faults.before-found')
-      const fix = { fault_id: faultId, fixed_on: onDate, cause, days_lost: daysLost, spares }
+      const fix = { fault_id: fault.firstId, fixed_on: onDate, cause, days_lost: daysLost, spares }
       return { fault_fix: [{ ...fix, cost_minor: cost, voucher }] }
     },
   })

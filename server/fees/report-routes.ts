@@ -1,6 +1,7 @@
 import { rollups } from 'd3-array'
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { balanceOf } from '../../domain/fees/index.ts'
+import { downtime } from '../abstractions/downtime.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
@@ -38,6 +39,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
         ...(await spentParagraph(request, books)),
         ...(await checkedParagraph(request, books)),
       ],
+      downtime: await downtime(db, { fromOn: group.seasonStartOn, toOn: to }),
     })
   })
 

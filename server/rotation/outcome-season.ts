@@ -16,7 +16,7 @@ import type { Group } from '../people/group-store.ts'
 import { onTheList } from './amend-store.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import { sharingRuleOn } from './rule-store.ts'
-import { publishedWeeks } from './week-store.ts'
+import { publishedWeeks, turnsStruck } from './week-store.ts'
 
 /** The missed turns of the season before a week, and what became of each under the rule of its day. */
 export async function settledMissed(db: Database, group: Group, weekStartOn: string): Promise<SettledMissed> {
@@ -70,6 +70,7 @@ export async function missedVolumes(
   const missed = [
     ...(await turnsSaidMissed(db, { fromOn, beforeOn })),
     ...(await lostInBreakdowns(db, { fromOn, beforeOn })),
+    ...(await lostToFaults(db, { fromOn, beforeOn })),
   ]
   const daysOf = new Map<string, number>()
   for (const { on } of missed) {
@@ -123,6 +124,14 @@ async function lostInBreakdowns(db: Database, span: { fromOn: string; beforeOn: 
     .map(({ plotId, on, wasM3, nowM3 }) => ({ plotId, on, volumeM3: Math.round((wasM3 - nowM3) * 1000) / 1000 }))
     .filter(({ volumeM3 }) => volumeM3 > 0)
     .map((lost): Missed => ({ ...lost, cause: 'breakdown' }))
+}
+
+/** What turns lost on the whole days on which a fault stopped their pump or outlet, where nobody has said more of them. */
+async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: string; beforeOn: string }) {
+  const struck = await turnsStruck(db, fromOn, beforeOn)
+  return struck.flatMap(({ plotId, on, volumeM3 }): Missed[] =>
+    plotId === null ? [] : [{ plotId, on, volumeM3, cause: 'breakdown' }],
+  )
 }
 
 /** What was logged for each of some turns. */

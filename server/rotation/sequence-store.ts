@@ -1,4 +1,6 @@
+import { addDays } from '../../domain/calendar.ts'
 import type { ListPause, PauseCause } from '../../domain/rotation/sequence.ts'
+import { stoppedByFaults } from '../abstractions/fault-store.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { inForce, standing } from '../database/standing.ts'
@@ -61,7 +63,7 @@ export async function addServed(pen: Pen, { pumpId, plotId, on }: { pumpId: stri
   )
 }
 
-/** Pauses of a pump's list, with the days without turns that the committee has named. */
+/** Pauses of a pump's list, with the days without turns that the committee has named and those of a fault. */
 export async function pausesOf(db: Database, pumpId: string): Promise<ListPause[]> {
   const pauses = await db
     .selectFrom('turn_list_pause')
@@ -80,7 +82,18 @@ export async function pausesOf(db: Database, pumpId: string): Promise<ListPause[
   const rest = days.map(
     ({ on_date, words }): ListPause => ({ fromOn: on_date, untilOn: on_date, cause: 'rest', words }),
   )
-  return [...named, ...rest]
+  return [...named, ...rest, ...(await faultPauses(db, pumpId))]
+}
+
+/** Days on which a fault stops the whole pump pause its list too. */
+async function faultPauses(db: Database, pumpId: string): Promise<ListPause[]> {
+  const stopped = (await stoppedByFaults(db)).filter(({ fault }) => fault.pumpId === pumpId && fault.outletId === null)
+  return stopped.map(({ fromOn, untilOn, fault }) => ({
+    fromOn,
+    untilOn: untilOn && addDays(untilOn, -1),
+    cause: 'pump',
+    words: fault.what,
+  }))
 }
 
 /** A pause whose end comes later is written again with the same first day; the last one counts through `correctsId`. */

@@ -1,17 +1,42 @@
+import { standsOn } from '../../domain/abstractions/standstill.ts'
 import { weekdayOf } from '../../domain/calendar.ts'
 import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
+import { type Stopped, stoppedByFaults } from '../abstractions/fault-store.ts'
 import type { Database } from '../database/connection.ts'
 import { restDaysOn } from '../water/stream-state.ts'
 import { noTurnDays } from './no-turn-store.ts'
 
-/** Days of a week without turns: those that were written in, and the stream's own rest days. */
-export async function weekClosures(db: Database, days: readonly string[]): Promise<WeekInputs['closures']> {
+type Closure = WeekInputs['closures'][number]
+
+/** Days of a week without turns: those written in, the stream's own rest days, and those on which a fault keeps something shut. */
+export async function weekClosures(db: Database, days: readonly string[]): Promise<Closure[]> {
   const written = await noTurnDays(db, days[0]!, days.at(-1)!)
   const rest = await restDaysOn(db, days[0]!)
+  const stopped = await stoppedByFaults(db)
   return [
     ...written.map(({ onDate, pumpId, words }) => ({ on: onDate, pumpId, words })),
     ...days
       .filter((day) => rest.includes(weekdayOf(day)))
       .map((day) => ({ on: day, pumpId: null, words: '', isRestOfStream: true })),
+    ...stopped.flatMap((one) => days.filter((day) => standsOn(one, day)).map((day) => closureOf(one, day))),
   ]
+}
+
+function closureOf({ fault }: Stopped, on: string): Closure {
+  const { firstId, pumpId, outletId, foundOn, what } = fault
+  return { on, pumpId, ...(outletId ? { outletId } : {}), words: what, fault: { id: firstId, foundOn } }
+}
+
+/** A fault that keeps something shut on days of a published week for which it was not yet written in. */
+export interface LateStandstill {
+  fault: Stopped['fault']
+  days: string[]
+}
+
+export async function lateStandstills(db: Database, { days, closures }: WeekInputs): Promise<LateStandstill[]> {
+  return (await stoppedByFaults(db)).flatMap((one) => {
+    const known = closures.filter(({ fault }) => fault?.id === one.fault.firstId).map(({ on }) => on)
+    const late = days.filter((day) => standsOn(one, day) && !known.includes(day))
+    return late.length > 0 ? [{ fault: one.fault, days: late }] : []
+  })
 }

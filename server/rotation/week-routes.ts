@@ -9,6 +9,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { handShown } from './hand-shown.ts'
+import { type LateStandstill, lateStandstills } from './week-closures.ts'
 import { publishedWeeks, publishWeek } from './week-store.ts'
 import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay, weekEndOn } from './week-view.ts'
 
@@ -37,7 +38,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   app.get<WithWeek>('/weeks/:start/sheet', { preHandler: may('turns.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
-    const { week, weekStartOn } = await weekOr404(request, group)
+    const { week, weekStartOn, lateFaults } = await weekOr404(request, group)
     if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
     return page(request, reply, 'rotation/sheet', {
       title: 'rotation.sheet-title',
@@ -45,6 +46,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
       week,
       days: turnsByDay(week),
       hand: handShown(request, week),
+      lateFaults,
     })
   })
 
@@ -79,7 +81,9 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
     if (!isCalendarDate(start) || weekStartOf(start, group.firstWeekday) !== start) {
       throw new PageError(404, 'rotation.no-such-week')
     }
-    return { weekStartOn: start, week: await shownWeek(db, { group, weekStartOn: start, today: request.visit.today }) }
+    const week = await shownWeek(db, { group, weekStartOn: start, today: request.visit.today })
+    const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
+    return { weekStartOn: start, week, lateFaults }
   }
 }
 
@@ -103,7 +107,7 @@ function unsignedWords({ inputs }: ShownWeek) {
 function showWeek(
   request: FastifyRequest,
   reply: FastifyReply,
-  { week, weekStartOn }: { week: ShownWeek | null; weekStartOn: string },
+  { week, weekStartOn, lateFaults }: { week: ShownWeek | null; weekStartOn: string; lateFaults: LateStandstill[] },
   problems: Problem[],
 ) {
   if (problems.length > 0) reply.code(409)
@@ -113,6 +117,7 @@ function showWeek(
     weekStartOn,
     week,
     problems,
+    lateFaults,
     over: weekEndOn(weekStartOn) < request.visit.today,
     days: week ? turnsByDay(week) : [],
     hand: week && handShown(request, week),

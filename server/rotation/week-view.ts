@@ -44,9 +44,16 @@ export async function shownWeek(
 export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>) {
   return inputs.days.map((day) => ({
     day,
-    closed: inputs.closures.filter((closure) => closure.on === day),
+    closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
     turns: results.turns.filter((turn) => turn.on === day).map((turn) => namedTurn(inputs, turn)),
   }))
+}
+
+/** A closure with the numbers on the plates of what it shuts. */
+function namedClosure(inputs: WeekInputs, closure: WeekInputs['closures'][number]) {
+  const pump = inputs.pumps.find((one) => one.id === closure.pumpId)
+  const outlet = inputs.outlets.find((one) => one.id === closure.outletId)
+  return { ...closure, pumpNumber: pump?.number ?? null, outletNumber: outlet?.number ?? null }
 }
 
 export type NamedTurn = ReturnType<typeof namedTurn>
