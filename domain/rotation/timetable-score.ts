@@ -6,11 +6,16 @@ import { MINUTES_PER_DAY, type PumpWeek } from './timetable-week.ts'
 const LATE_PART = 0.1
 /** A claim that misses a few litres counts as missing this part of the week's water, so that no wish outweighs them. */
 const LEAST_REST_PART = 1e-3
+/** Five jerrycans: where a claim has more in all, nobody walks to the valve for less. Common practice, no source. */
+const CRUMB_LITRES = 100
+/** Dearer than leaving the crumb unplaced, which the next allocation then takes for a limit. */
+const CRUMB_PART = 2 * LEAST_REST_PART
 /** As parts of the week's water: small enough that a wish costs the group about a thousandth of it at most. */
 const TAIL_LAST_PART = 1e-3
 /** For each day that water waits: a week that is served early has room when a pump stands still. */
 const DAY_PART = 2e-4
-const TURN_PART = 2e-5
+/** Each turn is a walk to the valve: a split must be worth a ten-thousandth of the week's water. */
+const TURN_PART = 1e-4
 const BURDEN_PART = 5e-5
 const MINUTE_PART = 1e-8
 
@@ -20,18 +25,25 @@ export function costLitres(week: PumpWeek, layout: Layout): number {
   for (const rest of restAfter(layout)) if (rest > 0) cost += Math.max(rest, LEAST_REST_PART * week.litres)
   let turns = 0
   let minutes = 0
+  let crumbs = 0
   for (const day of layout.days)
     for (const turn of day) {
       cost += ((isLate(week, turn) ? LATE_PART : 0) + DAY_PART * turn.day) * turn.litres
       minutes += turn.endMinute - turn.startMinute
       turns += 1
+      if (isCrumb(week, turn)) crumbs += 1
     }
   const wishes =
     (isTailAfterHead(week, layout) ? TAIL_LAST_PART : 0) +
     TURN_PART * turns +
+    CRUMB_PART * crumbs +
     BURDEN_PART * burdenCost(week, layout) +
     MINUTE_PART * minutes
   return cost + wishes * week.litres
+}
+
+function isCrumb({ rows }: PumpWeek, { row, litres }: Placed): boolean {
+  return litres < CRUMB_LITRES && litres < rows[row]!.litres
 }
 
 export function isLate(week: PumpWeek, turn: Placed): boolean {

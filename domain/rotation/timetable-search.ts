@@ -1,4 +1,4 @@
-import { type Layout, layOut, type Plan, restAfter, SKIP } from './timetable-layout.ts'
+import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './timetable-layout.ts'
 import { costLitres } from './timetable-score.ts'
 import type { PumpWeek, Row } from './timetable-week.ts'
 
@@ -37,11 +37,38 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
     cost = triedCost
     if (cost < best.cost) best = { layout, cost, plan: copyOf(plan) }
   }
-  return evened(week, best)
+  return evened(week, gathered(week, best))
+}
+
+interface Best {
+  layout: Layout
+  cost: number
+  plan: Plan
+}
+
+/** Takes a split claim's turns together as long as that costs no more: nobody walks to the valve twice for a bucket. */
+function gathered(week: PumpWeek, found: Best): Best {
+  let best = found
+  for (const { row, day } of splitTurns(found.layout)) {
+    const plan = copyOf(best.plan)
+    plan.atMost[day]![row] = SKIP
+    for (const atMost of plan.atMost) if (atMost[row] !== SKIP) atMost[row] = 0
+    const layout = layOut(week, plan)
+    const cost = costLitres(week, layout)
+    if (cost < best.cost) best = { layout, cost, plan }
+  }
+  return best
+}
+
+/** The turns of claims that have several, the smallest first. */
+function splitTurns({ days }: Layout): Placed[] {
+  const turns = days.flat()
+  const isSplit = ({ row }: Placed) => turns.filter((turn) => turn.row === row).length > 1
+  return turns.filter(isSplit).sort((a, b) => a.litres - b.litres || a.day - b.day || a.row - b.row)
 }
 
 /** Lets like claims at one outlet change places as long as that helps: they share burdens at no loss of water. */
-function evened(week: PumpWeek, { layout, cost, plan }: { layout: Layout; cost: number; plan: Plan }): Layout {
+function evened(week: PumpWeek, { layout, cost, plan }: Best): Layout {
   let best = { layout, cost }
   for (let round = 0, isBetter = true; isBetter && round < EVENING_ROUNDS; round++) {
     isBetter = false
