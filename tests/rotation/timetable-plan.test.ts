@@ -63,7 +63,11 @@ describe('a week by hand', () => {
       ...{ claimId: id, plotId: id, outletId: 'middle', volumeM3: 9 },
     }))
     // A day carries 19 m3 at this outlet, so that the plain order would run the third claim on two days.
-    expect(timetable(input).turns.map(({ claimId }) => claimId).sort()).toEqual(['a', 'b', 'c', 'd', 'e'])
+    expect(
+      timetable(input)
+        .turns.map(({ claimId }) => claimId)
+        .sort(),
+    ).toEqual(['a', 'b', 'c', 'd', 'e'])
   })
 
   it('tells a full pump from a dry one and from hours that are all closed', () => {
