@@ -122,7 +122,13 @@ export async function slipBooks(db: Database): Promise<SlipBook[]> {
     .where('slip_no', 'is not', null)
     .where(standing('abstraction'))
     .execute()
-  const used = new Set(rows.map((row) => row.slip_no!))
+  const back = await db
+    .selectFrom('draw_slip')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_slip.subject_id')
+    .select('slip_no')
+    .where(standing('abstraction'))
+    .execute()
+  const used = new Set([...rows, ...back].map((row) => row.slip_no!))
   return books.map((book) => {
     const own = [...used].filter((number) => number >= book.firstNo && number <= book.lastNo)
     const highest = Math.max(book.firstNo - 1, ...own)

@@ -1,6 +1,7 @@
 import { group } from 'd3-array'
 import type { Database } from '../database/connection.ts'
 import type { Facts } from '../database/entries.ts'
+import { standing } from '../database/standing.ts'
 
 export const SKIES = ['clear', 'half', 'dull'] as const
 export type Sky = (typeof SKIES)[number]
@@ -67,6 +68,7 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
   const notes = await db.selectFrom('draw_note').selectAll().where('entry_id', 'in', among).execute()
   const tools = await db.selectFrom('draw_tool').selectAll().where('entry_id', 'in', among).execute()
   const events = await db.selectFrom('draw_event').selectAll().where('entry_id', 'in', among).execute()
+  const slips = await slipsBack(db, among)
   const timings = await timingsOf(db, among)
   const eventsOf = group(events, (row) => row.entry_id)
   return new Map(
@@ -76,7 +78,7 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
       const more: DrawMore = {
         sky: (note?.sky ?? null) as Sky | null,
         standIn: note?.stand_in ?? null,
-        slipNo: note?.slip_no ?? null,
+        slipNo: note?.slip_no ?? slips.get(id) ?? null,
         events: EVENTS.filter((event) => eventsOf.get(id)?.some((row) => row.event === event)),
         tool: tool ? toolOf(tool) : null,
         seconds: timings.get(id) ?? [],
@@ -84,6 +86,17 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
       return [id, more]
     }),
   )
+}
+
+/** Slips that came back for draws that were in the book already. */
+async function slipsBack(db: Database, ids: string[]): Promise<Map<string, number>> {
+  const rows = await db
+    .selectFrom('draw_slip')
+    .select(['subject_id', 'slip_no'])
+    .where('subject_id', 'in', ids)
+    .where(standing('draw_slip'))
+    .execute()
+  return new Map(rows.map((row) => [row.subject_id, row.slip_no]))
 }
 
 /** The timings of buckets, in the order in which they were taken. */

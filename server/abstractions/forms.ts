@@ -78,8 +78,9 @@ export const SlipForm = defineForm('abstractions.draw', {
   takerId: ABOUT.takerId,
   startTime: ABOUT.startTime,
   endTime: ABOUT.endTime,
-  ...MEASURED.meter,
-  ...MEASURED.hours,
+  opening: optional(reading()),
+  closing: optional(reading()),
+  hours: runTime(),
   remark: ABOUT.remark,
 })
 

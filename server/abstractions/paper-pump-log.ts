@@ -4,6 +4,7 @@ import { type Filled, readForm, withError } from '../web/forms.ts'
 import { addAbstraction, type Use, type Way } from './abstraction-store.ts'
 import { drawOfInput } from './draw-input.ts'
 import { drawForm, PumpLogForm, readDraw } from './forms.ts'
+import { addSlipOfDraw, drawReadAlike, type KnownDraw } from './known-draw.ts'
 import { loggedOfTurn } from './log-store.ts'
 import type { TakenRow, TakeRow, Typing } from './paper-books.ts'
 import { type Place, placeOf, worksOn } from './places.ts'
@@ -15,6 +16,8 @@ type LogRow = NonNullable<ReturnType<typeof readForm<typeof PumpLogForm.fields>>
 export async function pumpLogRows(typing: Typing): Promise<TakeRow> {
   const { db, request, at } = typing
   const given = new Set<string>()
+  const onPage = new Set<string>()
+  const slips = new Map<string, number>()
   return async (body) => {
     const form = readForm(PumpLogForm, body)
     if (!form.ok) return { ok: false, form }
@@ -22,6 +25,9 @@ export async function pumpLogRows(typing: Typing): Promise<TakeRow> {
     if (typeof way !== 'string') return { ok: false, form: way }
     const place = placeOf(await worksOn(db, form.data.onDate), form.data.place)
     if (!place) return { ok: false, form: withError(form, 'place', 'error.choose') }
+    const known = onPage.has(readingsOf(form.data, place)) ? 'on-page' : await drawReadAlike(db, form.data, place)
+    if (known === 'on-page') return { ok: true, write: null }
+    if (known) return knownRow(form, known, slips)
     const plan = await turnOf(db, form.data, place, given)
     const use = form.data.use ?? (plan?.plotId === null ? 'drinking' : 'irrigation')
     const plotId = use === 'irrigation' ? (plan?.plotId ?? (await plotOf(db, form.data, place))) : null
@@ -29,7 +35,9 @@ export async function pumpLogRows(typing: Typing): Promise<TakeRow> {
       return { ok: false, form: withError(form, 'plotId', 'paper.which-plot') }
     const setting = { use, method: way, place, plotId, plan, ...clockOf(request), at }
     const taken = takenRow({ ...body, plotId: plotId ?? '' }, setting)
-    if (taken.ok && plan) given.add(plan.id)
+    if (!taken.ok) return taken
+    if (plan) given.add(plan.id)
+    if (form.data.opening !== null && form.data.closing !== null) onPage.add(readingsOf(form.data, place))
     return taken
   }
 }
@@ -42,6 +50,26 @@ function takenRow(body: Record<string, unknown>, setting: Parameters<typeof draw
   const read = drawOfInput(form, setting)
   if (!read.ok) return { ok: false, form: read.form }
   return { ok: true, write: (pen) => addAbstraction(pen, read.drawn, read.head) }
+}
+
+/** The draw stands already; only the number of its slip can be new. */
+function knownRow(
+  { data, ...form }: { data: LogRow } & Filled,
+  known: KnownDraw,
+  slips: Map<string, number>,
+): TakenRow {
+  const { slipNo } = data
+  const carried = known.slipNo ?? slips.get(known.id) ?? null
+  if (slipNo === null || slipNo === carried) return { ok: true, write: null }
+  if (carried !== null) {
+    return { ok: false, form: withError(form, 'slipNo', 'paper.other-slip', { number: carried }) }
+  }
+  slips.set(known.id, slipNo)
+  return { ok: true, write: (pen) => addSlipOfDraw(pen, known, slipNo) }
+}
+
+function readingsOf({ onDate, opening, closing }: LogRow, { pump }: Place): string {
+  return [onDate, pump?.id, opening, closing].join(' ')
 }
 
 function clockOf({ visit }: Typing['request']) {

@@ -4,12 +4,14 @@ import { sendCsv, writeCsv } from '../web/csv.ts'
 import { PageError } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
-import { paperColumns } from '../web/paper.ts'
-import { bookOr404, formOfBook, marksOf, mayType, PAPER_BOOKS } from './paper-books.ts'
+import { listsOf, paperColumns } from '../web/paper.ts'
+import { bookOr404, formOfBook, maySeePages, mayType, PAPER_BOOKS } from './paper-books.ts'
+import { marksOf } from './paper-marks.ts'
 import { hrefOfEntry, paperPageOf, typedPages, writtenRows } from './paper-store.ts'
 import { addTypingRoutes } from './paper-typing-routes.ts'
 
-type WithBook = { Params: { book: string } }
+type Said = { Querystring: { twice?: string; known?: string } }
+type WithBook = { Params: { book: string } } & Said
 /** As many rows as a sheet of A4 has under its heading. */
 const ROWS_OF_A_SHEET = 16
 
@@ -33,11 +35,12 @@ export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
       title: `paper.book.${book.name}`,
       book: book.name,
       columns,
-      lists: columns.filter(({ listed, name }) => listed && marks[name]).map(({ label, name }) => [label, marks[name]]),
+      lists: listsOf(columns, marks),
       carried: columns.filter(({ name }) => book.carried.includes(name)).map(({ label }) => label),
       rows: ROWS_OF_A_SHEET,
       typed: mayType(request, book),
-      pages: book.typing ? await typedPages(db, book.name) : [],
+      pages: maySeePages(request, book) ? await typedPages(db, book.name) : [],
+      ...saidOf(request.query),
     })
   })
 
@@ -47,29 +50,31 @@ export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
     return sendCsv(reply, book.name, writeCsv({ columns: columns.map(({ label }) => label), rows: [] }))
   })
 
-  app.get<{ Params: { book: string; page: string }; Querystring: { twice?: string } }>(
-    '/paper/:book/pages/:page',
-    guard,
-    async (request, reply) => showPage(request, reply, request.params, Number(request.query.twice) || 0),
-  )
+  app.get<{ Params: { book: string; page: string } } & Said>('/paper/:book/pages/:page', guard, showPage)
 
   addTypingRoutes(app, parts)
 
   async function showPage(
-    request: FastifyRequest,
+    request: FastifyRequest<{ Params: { book: string; page: string } } & Said>,
     reply: FastifyReply,
-    { book, page: pageNo }: { book: string; page: string },
-    twice: number,
   ) {
-    bookOr404(book)
-    const rows = await writtenRows(db, paperPageOf(book, pageNo))
+    const book = bookOr404(request.params.book)
+    if (!maySeePages(request, book)) throw new PageError(403, 'error.page-403')
+    const pageNo = request.params.page
+    const rows = await writtenRows(db, paperPageOf(book.name, pageNo))
     if (rows.length === 0) throw new PageError(404, 'error.page-404')
     return page(request, reply, 'abstractions/paper-page', {
-      title: `paper.page-of.${book}`,
+      title: `paper.page-of.${book.name}`,
       titleValues: { page: pageNo },
-      book,
-      twice,
+      book: book.name,
+      count: new Set(rows.map(({ row }) => row)).size,
       rows: await Promise.all(rows.map(async (row) => ({ ...row, href: await hrefOfEntry(db, row) }))),
+      ...saidOf(request.query),
     })
   }
+}
+
+/** How many rows added nothing, as the answer of a page that was just sent says. */
+function saidOf({ twice, known }: Said['Querystring']) {
+  return { twice: Number(twice) || 0, known: Number(known) || 0 }
 }

@@ -34,7 +34,11 @@ export async function writtenRows(db: Database, page: string): Promise<WrittenRo
 export async function typedPages(db: Database, book: string): Promise<{ pageNo: string; rows: number }[]> {
   const pages = await db
     .selectFrom('entry')
-    .select((eb) => ['paper_page as page', eb.fn.countAll<number>().as('rows'), eb.fn.max('seq').as('last')])
+    .select((eb) => [
+      'paper_page as page',
+      eb.fn.count<number>('paper_row').distinct().as('rows'),
+      eb.fn.max('seq').as('last'),
+    ])
     .where('paper_page', 'like', `${book} %`)
     .groupBy('paper_page')
     .orderBy('last', 'desc')
@@ -46,7 +50,24 @@ export async function typedPages(db: Database, book: string): Promise<{ pageNo: 
 export async function hrefOfEntry(db: Database, { id, kind }: { id: string; kind: string }): Promise<string | null> {
   if (kind === 'abstraction') return `/abstractions/${id}`
   if (kind === 'level-reading') return `/levels/${id}`
-  if (kind !== 'weather-day') return null
-  const day = await db.selectFrom('weather_day').select('on_date').where('entry_id', '=', id).executeTakeFirst()
-  return day ? `/weather/${day.on_date}` : null
+  if (kind === 'receipt') return `/receipts/${id}`
+  if (kind === 'weather-day') {
+    const day = await db.selectFrom('weather_day').select('on_date').where('entry_id', '=', id).executeTakeFirst()
+    return day ? `/weather/${day.on_date}` : null
+  }
+  if (kind === 'draw-slip') {
+    const slip = await db.selectFrom('draw_slip').select('subject_id').where('entry_id', '=', id).executeTakeFirst()
+    return slip ? `/abstractions/${slip.subject_id}` : null
+  }
+  return BOOK_OF_KIND[kind] ?? null
+}
+
+/** Small registers have no page for each line; the book itself is opened. */
+const BOOK_OF_KIND: Record<string, string> = {
+  'flow-test': '/flow-tests',
+  'pump-day-reading': '/balance/pumps',
+  'tank-reading': '/tank-days',
+  'tank-day': '/tank-days',
+  'water-request': '/requests',
+  'standing-request': '/requests',
 }

@@ -6,9 +6,10 @@ import { lines, optional, text } from '../web/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
-import { carriedDown, type PaperColumn, type PaperRow, paperColumns, typedRows } from '../web/paper.ts'
+import { carriedDown, listsOf, type PaperColumn, type PaperRow, paperColumns, typedRows } from '../web/paper.ts'
 import { pastedRows } from '../web/paper-paste.ts'
-import { bookOr404, formOfBook, marksOf, mayType, type PaperBook } from './paper-books.ts'
+import { bookOr404, formOfBook, mayType, type PaperBook } from './paper-books.ts'
+import { marksOf } from './paper-marks.ts'
 import { paperPageOf, writtenRows } from './paper-store.ts'
 import { type BadRow, keepRows, sortRows } from './paper-typing.ts'
 
@@ -67,17 +68,32 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
   async function keep(request: FastifyRequest, reply: FastifyReply, { book, columns, filled, pageNo, rows }: Typed) {
     const at = now()
     const written = (await writtenRows(db, paperPageOf(book.name, pageNo))).map(({ row }) => row)
-    const take = await book.typing!.rows({ db, request, at })
-    const { good, bad, twice } = await sortRows(rows, { columns, marks: await marksOf(db, request), take, written })
+    const take = await book.typing.rows({ db, request, at })
+    const { good, bad, twice, known } = await sortRows(rows, {
+      columns,
+      marks: await marksOf(db, request),
+      take,
+      written,
+    })
     if (good.length > 0) await keepRows({ db, request, at, book: book.name, pageNo }, good)
     if (bad.length === 0) {
-      return reply.redirect(`/paper/${book.name}/pages/${encodeURIComponent(pageNo)}?twice=${twice.length}`, 303)
+      const said = `twice=${twice.length}&known=${known.length}`
+      const nothingOfIt = good.length + written.length === 0
+      const answer = nothingOfIt ? '' : `/pages/${encodeURIComponent(pageNo)}`
+      return reply.redirect(`/paper/${book.name}${answer}?${said}`, 303)
     }
     const again = {
       values: { ...filled.values, pasted: '' },
       errors: { '': { key: 'paper.some-bad', values: { count: bad.length } } },
     }
-    return show(request, reply, { book, filled: again, rows: bad, kept: good.length, twice: twice.length })
+    return show(request, reply, {
+      book,
+      filled: again,
+      rows: bad,
+      kept: good.length,
+      twice: twice.length,
+      known: known.length,
+    })
   }
 
   interface Shown {
@@ -86,9 +102,10 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
     rows: BadRow[]
     kept?: number
     twice?: number
+    known?: number
   }
 
-  async function show(request: FastifyRequest, reply: FastifyReply, { book, kept = 0, twice = 0, ...shown }: Shown) {
+  async function show(request: FastifyRequest, reply: FastifyReply, { book, ...shown }: Shown) {
     if (Object.keys(shown.filled.errors).length > 0) reply.code(422)
     const marks = await marksOf(db, request)
     const columns = columnsOf(book, request)
@@ -98,15 +115,14 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
       form: PageForm,
       columns,
       carried: columns.filter(({ name }) => book.carried.includes(name)).map(({ label }) => label),
-      lists: columns.filter(({ listed, name }) => listed && marks[name]).map(({ label, name }) => [label, marks[name]]),
-      ...{ ...shown, kept, twice },
+      lists: listsOf(columns, marks),
+      ...{ kept: 0, twice: 0, known: 0, ...shown },
     })
   }
 }
 
 function typableOr404(request: FastifyRequest, name: string): PaperBook {
   const book = bookOr404(name)
-  if (!book.typing) throw new PageError(404, 'error.page-404')
   if (!mayType(request, book)) throw new PageError(403, 'error.page-403')
   return book
 }

@@ -22,6 +22,8 @@ export interface SortedRows {
   bad: BadRow[]
   /** Rows that are in the book from an earlier typing. */
   twice: number[]
+  /** Rows whose readings are in the book already, from the phone or from another page. */
+  known: number[]
 }
 
 interface Page {
@@ -36,7 +38,7 @@ export async function sortRows(
   rows: readonly PaperRow[],
   { columns, marks, take, written }: Page,
 ): Promise<SortedRows> {
-  const sorted: SortedRows = { good: [], bad: [], twice: [] }
+  const sorted: SortedRows = { good: [], bad: [], twice: [], known: [] }
   for (const { row, cells } of rows) {
     if (written.includes(row)) {
       sorted.twice.push(row)
@@ -48,7 +50,8 @@ export async function sortRows(
       continue
     }
     const taken = await take(body)
-    if (taken.ok) sorted.good.push({ row, write: taken.write })
+    if (taken.ok && taken.write) sorted.good.push({ row, write: taken.write })
+    else if (taken.ok) sorted.known.push(row)
     else sorted.bad.push({ row, cells, errors: taken.form.errors })
   }
   return sorted

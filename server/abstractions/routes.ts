@@ -11,6 +11,7 @@ import { addLogRoutes } from './log-routes.ts'
 import { addNightTestRoutes } from './night-test-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
 import { addPumpDayRoutes } from './pump-day-routes.ts'
+import { addTankDayRoutes } from './tank-day-routes.ts'
 import { addTurnLogRoutes } from './turn-routes.ts'
 import { addWholeBookRoutes } from './whole-book-routes.ts'
 
@@ -23,6 +24,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addBalanceRoutes(app, parts)
   addPaperRoutes(app, parts)
   addPumpDayRoutes(app, parts)
+  addTankDayRoutes(app, parts)
   addFlowTestRoutes(app, parts)
   addFaultRoutes(app, parts)
   addNightTestRoutes(app, parts)

@@ -1,4 +1,6 @@
+import { fsum } from 'd3-array'
 import type { DawnOrDusk } from '../../domain/abstractions/index.ts'
+import { addDays } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { standing } from '../database/standing.ts'
 
@@ -58,4 +60,53 @@ export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promis
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
+}
+
+export interface TankDay {
+  onDate: string
+  tankNumber: number
+  tankName: string
+  morningM: number | null
+  eveningM: number | null
+  filledM3: number | null
+  animals: number | null
+  remark: string | null
+}
+
+/** The sheet of the last weeks, newest first: a line a tank and day. */
+export async function tankDays(db: Database, { today, days }: { today: string; days: number }): Promise<TankDay[]> {
+  const fromOn = addDays(today, -days)
+  const readings = await tankReadings(db, { fromOn, toOn: today })
+  const rows = await db
+    .selectFrom('tank_day')
+    .select(['tank_id as tankId', 'on_date as onDate', 'filled_m3 as filledM3', 'animals', 'remark'])
+    .where('on_date', '>=', fromOn)
+    .where(standing('tank_day'))
+    .execute()
+  const lines = (await listTanks(db)).flatMap(({ id, number, name }) => {
+    const own = readings.filter((one) => one.tankId === id)
+    const told = rows.filter((one) => one.tankId === id)
+    const level = (on: string, moment: string) =>
+      own.findLast((one) => one.on === on && one.moment === moment)?.reading ?? null
+    return [...new Set([...own.map(({ on }) => on), ...told.map((one) => one.onDate)])].map((onDate) => ({
+      ...{ onDate, tankNumber: number, tankName: name },
+      ...{ morningM: level(onDate, 'dawn'), eveningM: level(onDate, 'dusk') },
+      ...toldOf(told.filter((one) => one.onDate === onDate)),
+    }))
+  })
+  return lines.toSorted((a, b) => (a.onDate < b.onDate ? 1 : -1) || a.tankNumber - b.tankNumber)
+}
+
+interface Told {
+  filledM3: number | null
+  animals: number | null
+  remark: string | null
+}
+
+/** A day may have several lines on the sheet; what they count is added. */
+function toldOf(lines: readonly Told[]): Told {
+  const sum = (name: 'filledM3' | 'animals') =>
+    lines.some((one) => one[name] !== null) ? fsum(lines, (one) => one[name] ?? 0) : null
+  const remarks = lines.flatMap(({ remark }) => remark ?? [])
+  return { filledM3: sum('filledM3'), animals: sum('animals'), remark: remarks.length ? remarks.join('; ') : null }
 }

@@ -7,12 +7,11 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { closedDayError } from './closed-day.ts'
 import { moneyWords } from './money-words.ts'
+import { numbersOf, paperReceiptOf } from './paper-receipt.ts'
 import { listPayers } from './payers.ts'
-import { noonOf } from './payment-routes.ts'
 import { addReceiptBook, listReceiptBooks, type PaperBook } from './receipt-book-store.ts'
-import { allReceipts, recordPayment, SCREEN_BOOK } from './receipt-store.ts'
+import { allReceipts, SCREEN_BOOK } from './receipt-store.ts'
 import { paperReceiptForm, ReceiptBookForm } from './treasury-forms.ts'
 
 type WithId = { Params: { id: string } }
@@ -63,7 +62,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
 
   app.get<WithId>('/receipt-books/:id/receipts/new', { preHandler: may('payment.record') }, async (request, reply) => {
     const book = await bookOf(request)
-    const highest = Math.max(book.firstNumber - 1, ...(await numbersOf(book)))
+    const highest = Math.max(book.firstNumber - 1, ...(await numbersOf(db, book)))
     const next = highest < book.lastNumber ? String(highest + 1) : ''
     return showReceipt(request, reply, book, emptyForm({ number: next, column: 'cash' }))
   })
@@ -72,33 +71,14 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
     const book = await bookOf(request)
     const form = readForm(paperReceiptForm(moneyWords(request.visit).currency), request.body)
     if (!form.ok) return showReceipt(request, reply, book, form)
-    const { number, paidOn, payerId, amount, column, words } = form.data
-    const refuse = (field: string, key: string, values = {}) =>
-      showReceipt(request, reply, book, withError(form, field, key, values))
-    if (number < book.firstNumber || number > book.lastNumber) {
-      return refuse('number', 'treasury.paper-receipt.outside', { from: book.firstNumber, to: book.lastNumber })
-    }
-    if ((await numbersOf(book)).includes(number)) return refuse('number', 'treasury.paper-receipt.taken', { number })
-    if (!(await listPayers(db)).has(payerId)) return refuse('payerId', 'error.choose')
-    const day = await closedDayError(db, request, paidOn)
-    if (day) return refuse('paidOn', day.key, day.values)
-    const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) =>
-        recordPayment(pen, { ...payment, paper: { book: book.id, number } }, { happenedAt: noonOf(request, paidOn) }),
-      (id) => `/receipts/${id}`,
-    )
+    const read = await paperReceiptOf(db, form.data, { book, request })
+    if ('field' in read) return showReceipt(request, reply, book, withError(form, read.field, read.key, read.values))
+    return write({ db, request, reply, at: now() }, read.write, (id) => `/receipts/${id}`)
   })
 
   async function bookOf(request: FastifyRequest): Promise<PaperBook> {
     const { id } = request.params as { id: string }
     return found((await listReceiptBooks(db)).find((book) => book.id === id))
-  }
-
-  async function numbersOf(book: PaperBook): Promise<number[]> {
-    const own = (await allReceipts(db)).filter(({ transfer }) => transfer.receiptBook === book.id)
-    return own.map(({ transfer }) => transfer.receiptNumber!)
   }
 
   function showBook(request: FastifyRequest, reply: FastifyReply, filled: Filled) {

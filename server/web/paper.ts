@@ -36,6 +36,14 @@ export function paperColumns(form: Form, carried: readonly string[], t: Translat
   })
 }
 
+/** What goes by a number on its plate, to be printed below the page; what is written as itself needs no list. */
+export function listsOf(columns: readonly PaperColumn[], marks: Marks): [string, Mark[]][] {
+  return columns.flatMap(({ listed, name, label }): [string, Mark[]][] => {
+    const own = (marks[name] ?? []).filter((one) => one.mark !== one.label)
+    return listed && own.length > 0 ? [[label, own]] : []
+  })
+}
+
 export type Cells = Record<string, string>
 export interface PaperRow {
   row: number
@@ -80,8 +88,10 @@ function readCell({ field, listed, words }: PaperColumn, typed: string, marks: M
   if (field.control === 'tick') return isYes(typed) ? 'yes' : ''
   if (field.control === 'checks') return readWords(words, typed)
   if (typed === '') return ''
-  if (listed)
-    return marks.find(({ mark }) => same(mark, typed))?.value ?? { key: 'paper.no-such-mark', values: { typed } }
+  if (listed) {
+    const meant = marks.find(({ mark }) => same(mark, typed) || mark === isoDate(typed))
+    return meant?.value ?? { key: 'paper.no-such-mark', values: { typed } }
+  }
   if (words.length === 0) return field.control === 'date' ? isoDate(typed) : typed
   return wordMeant(words, typed) ?? unknownWord(words, typed)
 }

@@ -35,7 +35,7 @@ const ROOMS: Room[] = [
     href: '/log',
     permission: 'abstractions.see',
     parts: `abstractions balance paper faults fault-fixes services flow-tests night-tests pump-readings tank-readings tanks
-      slip-books book`,
+      tank-days slip-books book`,
   },
   {
     label: 'layout.room-fees',

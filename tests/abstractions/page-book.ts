@@ -8,6 +8,7 @@ import { addLevelReading } from '../../server/water/level-store.ts'
 import { setWaterSetting } from '../../server/water/user-store.ts'
 import { addWeir } from '../../server/water/weir-store.ts'
 import { startedBook } from '../support/book.ts'
+import type { Seen, Visitor } from '../support/visitor.ts'
 
 const PUMP = { usualFlowM3PerH: 3, meterDigits: 5, outletsAtOnce: 1, usualDayM3: null }
 
@@ -90,4 +91,19 @@ export async function addDawnLevel(pen: Pen, weirId: string, readOn: string, dep
 
 export async function addDryDays(pen: Pen, fromOn: string, days: number): Promise<void> {
   for (let day = 0; day < days; day += 1) await addWeatherDay(pen, { onDate: addDays(fromOn, day), rainMm: 0 })
+}
+
+/** The cells of rows as the form of a page of paper names them. */
+export function cells(rows: Record<string, string>[]): Record<string, string> {
+  const named = rows.flatMap((row, at) => Object.entries(row).map(([name, value]) => [`${at + 1}.${name}`, value]))
+  return Object.fromEntries(named)
+}
+
+export async function typePage(
+  visitor: Visitor,
+  book: string,
+  pageNo: string,
+  rows: Record<string, string>[],
+): Promise<Seen> {
+  return visitor.fill(`/paper/${book}/pages/new`, { pageNo, ...cells(rows) })
 }

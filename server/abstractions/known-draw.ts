@@ -1,0 +1,56 @@
+import type { Database } from '../database/connection.ts'
+import { appendEntry, type Pen } from '../database/entries.ts'
+import { standing } from '../database/standing.ts'
+import { listAbstractions } from './abstraction-store.ts'
+import { moreOf } from './draw-more-store.ts'
+import type { Place } from './places.ts'
+
+export interface KnownDraw {
+  id: string
+  volumeM3: number
+  happenedAt: string
+  slipNo: number | null
+}
+
+interface ReadOnPaper {
+  onDate: string
+  opening: number | null
+  closing: number | null
+}
+
+/**
+ * The draw of the day with the same two readings of the same meter: one meter shows a reading only once, so that it is the same
+ * water, whether it came from the phone, from the log or from a slip. Without two readings nobody can tell.
+ */
+export async function drawReadAlike(
+  db: Database,
+  { onDate, opening, closing }: ReadOnPaper,
+  { pump }: Place,
+): Promise<KnownDraw | null> {
+  if (pump === null || opening === null || closing === null || opening === closing) return null
+  const draws = await listAbstractions(db, { fromOn: onDate, toOn: onDate })
+  const same = draws.find((draw) => draw.pumpId === pump.id && draw.openingM3 === opening && draw.closingM3 === closing)
+  return same ? { ...same, slipNo: (await moreOf(db, [same.id])).get(same.id)!.slipNo } : null
+}
+
+/** A slip that came back for a draw that is in the book already. */
+export async function addSlipOfDraw(pen: Pen, { id, happenedAt }: KnownDraw, slipNo: number): Promise<string> {
+  return appendEntry(pen, { kind: 'draw-slip', happenedAt }, { draw_slip: [{ subject_id: id, slip_no: slipNo }] })
+}
+
+/** The draw that carries a slip's number, wherever it was written. */
+export async function drawOfSlip(db: Database, slipNo: number): Promise<{ id: string; onDate: string } | undefined> {
+  const back = db
+    .selectFrom('draw_slip')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_slip.subject_id')
+    .select(['abstraction.entry_id as id', 'on_date as onDate'])
+    .where('draw_slip.slip_no', '=', slipNo)
+    .where(standing('abstraction'))
+  const written = db
+    .selectFrom('draw_note')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_note.entry_id')
+    .select(['abstraction.entry_id as id', 'on_date as onDate'])
+    .where('draw_note.slip_no', '=', slipNo)
+    .where(standing('abstraction'))
+  return (await written.executeTakeFirst()) ?? (await back.executeTakeFirst())
+}
