@@ -7,6 +7,8 @@ import type { Account } from './account-store.ts'
 import { whatOf } from './charge-pages.ts'
 import { type ChargeLine, linesOfCharge } from './charge-store.ts'
 import { drawHistory } from './first-ids.ts'
+import { postedFee } from './fixed-fee-store.ts'
+import { feeWorking } from './fixed-fee-working.ts'
 import { type TurnOfTransfer, turnsOfTransfers } from './missed-turns.ts'
 import { moneyWords } from './money-words.ts'
 import { agreedPayers } from './payers.ts'
@@ -20,11 +22,13 @@ export interface Charged {
   member: Account
 }
 
-/** How a charge was reckoned, for a delivery or for a turn that was not used; null for a transfer that is neither. */
+/** How a charge was reckoned, for a delivery, a turn that was not used, or a month or season; null for a transfer that is none. */
 export async function chargeWorking(db: Database, request: FastifyRequest, charged: Charged): Promise<Working | null> {
   if (charged.transfer.abstractionId) return drawWorking(db, request, charged)
   const missed = (await turnsOfTransfers(db)).get(charged.transfer.id)
-  return missed ? missedWorking(db, request, charged, missed) : null
+  if (missed) return missedWorking(db, request, charged, missed)
+  const fee = await postedFee(db, charged.transfer.id)
+  return fee && feeWorking(db, request, fee, `/statements/${fee.personId}`)
 }
 
 async function drawWorking(db: Database, request: FastifyRequest, { transfer, member }: Charged): Promise<Working> {

@@ -1,18 +1,23 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Parts } from '../app.ts'
+import { found } from '../web/errors.ts'
 import { formPage } from '../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { workingPage } from '../web/working.ts'
 import { lastChargedDay } from './charge-store.ts'
 import { type DueFee, dueFees, postFees } from './fixed-fee-store.ts'
+import { feeWorking } from './fixed-fee-working.ts'
 import { moneyWords } from './money-words.ts'
 import { setPayerClass } from './payer-class-store.ts'
 import { listPayers } from './payers.ts'
 import { PAYER_CLASSES } from './tariff-store.ts'
 import { lineWords } from './tariff-words.ts'
 import { PayerClassForm } from './treasury-forms.ts'
+
+type WithFee = { Params: { personId: string; on: string; kind: string } }
 
 /** Fees by the month and the season, seen before they are posted; and who pays as a tenant or a school. */
 export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): void {
@@ -28,6 +33,15 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
       (pen) => postFees(pen, { toOn: today, onDate: today, words: (fee) => wordsOf(request, fee) }),
       () => '/money',
     )
+  })
+
+  app.get<WithFee>('/fixed-fees/:personId/:on/:kind', { preHandler: may('charges.post') }, async (request, reply) => {
+    const { personId, on, kind } = request.params
+    const due = await dueFees(db, { toOn: request.visit.today })
+    const fee = found(
+      due.find(({ payer, line }) => payer.personId === personId && line.on === on && line.kind === kind),
+    )
+    return workingPage(request, reply, await feeWorking(db, request, { ...fee, personId }, '/fixed-fees/new'))
   })
 
   app.get('/payer-classes/new', { preHandler: may('tariff.set') }, async (request, reply) =>
@@ -64,6 +78,7 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
         number: fee.payer.number,
         name: fee.payer.name,
         what: wordsOf(request, fee),
+        href: `/fixed-fees/${fee.payer.personId}/${fee.line.on}/${fee.line.kind}`,
         amount: money(fee.line.amountMinor),
       })),
       total: money(due.reduce((sum, { line }) => sum + line.amountMinor, 0)),

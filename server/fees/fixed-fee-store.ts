@@ -1,9 +1,9 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
-import { type ChargeLine, charge } from '../../domain/fees/index.ts'
+import { type ChargeLine, charge, splitFees, type Tariff, type TariffPart } from '../../domain/fees/index.ts'
 import type { Database } from '../database/connection.ts'
 import type { Pen } from '../database/entries.ts'
 import { currentGroup } from '../people/group-store.ts'
-import { listPlots } from '../people/plot-store.ts'
+import { listPlots, type Plot } from '../people/plot-store.ts'
 import { groupAccount } from './account-store.ts'
 import { payerClasses } from './payer-class-store.ts'
 import { listPayers, type Payer } from './payers.ts'
@@ -12,45 +12,82 @@ import { addTransfer } from './transfer-store.ts'
 
 export interface DueFee {
   payer: Payer
+  /** With the amount after the split by largest remainders. */
   line: ChargeLine
   every: 'month' | 'season'
+  payerClass: string | null
+  priceMinor: number
+  /** What all who owe this part of the tariff on this day come to. */
+  together: Together
+}
+
+export interface Together {
+  quantity: number
+  amountMinor: number
 }
 
 /**
  * Fees that fell due this season and are not yet posted: by month on its first day, by season on the season's first day,
- * by the tariff, the plots and the class of that day. Whoever holds no plot on that day owes none.
+ * by the tariff, the plots and the class of that day. Whoever holds no plot on that day owes none. What goes by share is
+ * split so that the parts sum to what all shares cost together.
  */
 export async function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): Promise<DueFee[]> {
   const group = await currentGroup(db)
   if (!group || group.seasonStartOn > toOn) return []
-  const [tariffs, classes] = [await approvedTariffs(db), await payerClasses(db)]
+  const known = {
+    tariffs: await approvedTariffs(db),
+    classes: await payerClasses(db),
+    payers: [...(await listPayers(db)).values()].toSorted((a, b) => a.number - b.number),
+    seasonStartOn: group.seasonStartOn,
+  }
   const rows = await db.selectFrom('fixed_fee').select(['account_id', 'kind', 'every', 'due_on']).execute()
   const posted = new Set(rows.map((row) => [row.account_id, row.kind, row.every, row.due_on].join(' ')))
-  const payers = [...(await listPayers(db)).values()].toSorted((a, b) => a.number - b.number)
   const due: DueFee[] = []
-  for (const on of dueDays(group.seasonStartOn, toOn)) {
-    const plots = await listPlots(db, on)
-    for (const payer of payers) {
-      const own = plots.filter((plot) => plot.holders[0]?.id === payer.personId)
-      if (own.length === 0) continue
-      const { lines } = charge({
-        tariffs,
-        abstractions: [],
-        payer: {
-          payerClass: classes(payer.personId, on),
-          shares: own.reduce((sum, plot) => sum + plot.shares, 0),
-          areaM2: own.reduce((sum, plot) => sum + plot.areaM2, 0),
-        },
-        period: { from: on, to: on },
-        seasonStartsOn: group.seasonStartOn,
-      })
-      for (const line of lines) {
-        const every = everyOf(tariffs, line, on === group.seasonStartOn)
-        if (!posted.has([payer.accountId, line.kind, every, on].join(' '))) due.push({ payer, line, every })
-      }
-    }
-  }
-  return due
+  for (const on of dueDays(group.seasonStartOn, toOn)) due.push(...split(feesOn(await listPlots(db, on), on, known)))
+  return due.filter(({ payer, line, every }) => {
+    const isPosted = posted.has([payer.accountId, line.kind, every, line.on].join(' '))
+    return line.amountMinor > 0 && !isPosted
+  })
+}
+
+interface Known {
+  tariffs: readonly Tariff[]
+  classes: (personId: string, on: CalendarDate) => string | null
+  payers: readonly Payer[]
+  seasonStartOn: CalendarDate
+}
+
+/** What everyone owes on a due day, each worked out alone. */
+function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<DueFee, 'together'>[] {
+  const { tariffs, classes, seasonStartOn } = known
+  return known.payers.flatMap((payer) => {
+    const own = plots.filter((plot) => plot.holders[0]?.id === payer.personId)
+    if (own.length === 0) return []
+    const payerClass = classes(payer.personId, on)
+    const shares = own.reduce((sum, plot) => sum + plot.shares, 0)
+    const areaM2 = own.reduce((sum, plot) => sum + plot.areaM2, 0)
+    const { lines } = charge({
+      tariffs,
+      abstractions: [],
+      payer: { payerClass, shares, areaM2 },
+      period: { from: on, to: on },
+      seasonStartsOn: seasonStartOn,
+    })
+    return lines.map((line) => {
+      const parts = partsOf(tariffs, line.tariffId, payerClass)
+      const every = everyOf(parts, line.kind, on === seasonStartOn)
+      return { payer, line, every, payerClass, priceMinor: priceOf(parts, line.kind) }
+    })
+  })
+}
+
+function split(fees: readonly Omit<DueFee, 'together'>[]): DueFee[] {
+  const parts = splitFees({ fees })
+  return fees.map((fee, at) => {
+    const { amountMinor, togetherQuantity, togetherMinor } = parts[at]!
+    const together = { quantity: togetherQuantity, amountMinor: togetherMinor }
+    return { ...fee, line: { ...fee.line, amountMinor }, together }
+  })
 }
 
 /** The first days of months and of the season, in order. */
@@ -65,10 +102,24 @@ function dueDays(seasonStartOn: CalendarDate, toOn: CalendarDate): CalendarDate[
   return [...days].toSorted()
 }
 
+/** The parts of a tariff as they hold for a class: its own, else everyone's. */
+export function partsOf(
+  tariffs: readonly Tariff[],
+  tariffId: string,
+  payerClass: string | null,
+): readonly TariffPart[] {
+  const own = tariffs.filter(({ id }) => id === tariffId)
+  return (own.find((one) => one.payerClass === payerClass) ?? own.find((one) => one.payerClass === null))?.parts ?? []
+}
+
+export function priceOf(parts: readonly TariffPart[], kind: string): number {
+  const part = parts.find((one) => one.kind === kind)
+  return part && 'priceMinor' in part ? part.priceMinor : 0
+}
+
 /** A line of the season's first day may be a season fee, or a monthly one where that day is a first. */
-function everyOf(tariffs: Awaited<ReturnType<typeof approvedTariffs>>, line: ChargeLine, seasonDay: boolean) {
-  const parts = tariffs.filter(({ id }) => id === line.tariffId).flatMap(({ parts: own }) => own)
-  const seasonal = parts.some((part) => part.kind === line.kind && 'every' in part && part.every === 'season')
+function everyOf(parts: readonly TariffPart[], kind: string, seasonDay: boolean) {
+  const seasonal = parts.some((part) => part.kind === kind && 'every' in part && part.every === 'season')
   return seasonDay && seasonal ? ('season' as const) : ('month' as const)
 }
 
@@ -98,5 +149,38 @@ export async function postFees(
         fixed_fee: [{ account_id: payer.accountId, kind, every, due_on: line.on }],
       },
     )
+  }
+}
+
+export type PostedFee = Omit<DueFee, 'payer'> & { personId: string }
+
+/** A fee as it was posted, beside what was posted with it for the same day and part; null for any other transfer. */
+export async function postedFee(db: Database, transferId: string): Promise<PostedFee | null> {
+  const rows = await db
+    .selectFrom('fixed_fee')
+    .innerJoin('charge_line', 'charge_line.entry_id', 'fixed_fee.entry_id')
+    .innerJoin('account', 'account.entry_id', 'fixed_fee.account_id')
+    .select(['fixed_fee.entry_id as id', 'person_id as personId', 'fixed_fee.kind', 'every', 'due_on as on'])
+    .select(['tariff_id as tariffId', 'quantity', 'unit', 'amount_minor as amountMinor'])
+    .execute()
+  const own = rows.find(({ id }) => id === transferId)
+  if (!own?.personId) return null
+  const { personId, every } = own
+  const payerClass = (await payerClasses(db))(personId, own.on)
+  const parts = partsOf(await approvedTariffs(db), own.tariffId, payerClass)
+  const line = { ...own, abstractionId: null, estimated: false } as unknown as ChargeLine
+  const alike = rows.filter(
+    (row) => row.on === own.on && row.kind === own.kind && row.every === every && row.tariffId === own.tariffId,
+  )
+  return {
+    personId,
+    line,
+    every: every as DueFee['every'],
+    payerClass,
+    priceMinor: priceOf(parts, own.kind),
+    together: {
+      quantity: Math.round(alike.reduce((sum, row) => sum + row.quantity, 0) * 1e6) / 1e6,
+      amountMinor: alike.reduce((sum, row) => sum + row.amountMinor, 0),
+    },
   }
 }

@@ -43,5 +43,5 @@ function partWords(request: FastifyRequest, part: TariffPart): string[] {
 /** What one line of a charge counts: `3.5 m³`, `2 h of the pump`, `0.5 of a turn`. */
 export function lineWords(request: FastifyRequest, { kind, quantity }: Pick<ChargeLine, 'kind' | 'quantity'>): string {
   const { locale, format } = request.visit
-  return locale.t(`treasury.tariff.line.${kind}`, { quantity: format.toLitre(quantity) })
+  return locale.t(`treasury.tariff.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
 }

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { drawsAndMoney } from '../../server/fees/reckoning.ts'
 import { listTransfers } from '../../server/fees/transfer-store.ts'
+import { addPlot } from '../../server/people/plot-store.ts'
 import { type MoneyBook, moneyBook, told } from './page-book.ts'
 
 const FROM = '2026-06-01'
+const HALF_SHARE = { areaM2: 200, soil: 'sandy_loam', method: 'drip', shares: 0.5, outletIds: [] }
 
 /** Sets a tariff on the page and has Ada agree to it. */
 async function agreed(book: MoneyBook, fields: Record<string, string>) {
@@ -87,7 +89,7 @@ describe('a tariff', () => {
     const { tomo } = await agreed(book, { flat: '20', flatEvery: 'month', perShare: '15', perShareEvery: 'season' })
     const due = await tomo.open('/fixed-fees/new')
     expect(told(due)).toMatch(
-      /4 Bela 1 shares, season of 1 Jun 2026 KES 15.00|4 Bela flat fee, month of 1 Jun 2026 KES 20.00/,
+      /4 Bela 1 share, season of 1 Jun 2026 KES 15.00|4 Bela flat fee, month of 1 Jun 2026 KES 20.00/,
     )
     expect(told(due)).toContain('Post these 4 fees: KES 70.00')
     await tomo.send(due, {})
@@ -99,6 +101,29 @@ describe('a tariff', () => {
     expect(july).toContain('Post these 2 fees: KES 40.00')
     const statement = told(await (await book.signedIn('Bela')).open(`/statements/${book.ids.Bela}`))
     expect(statement).toContain('flat fee, month of 1 Jun 2026')
+  })
+
+  it('by share splits the sum of all shares to the last coin, and each fee opens to its working', async () => {
+    const book = await moneyBook()
+    const half = { ...HALF_SHARE, fromOn: FROM }
+    await book.as('Ada', (pen) => addPlot(pen, { ...half, number: 3, name: 'Third', holderIds: [book.ids.Bela] }))
+    await book.as('Ada', (pen) => addPlot(pen, { ...half, number: 4, name: 'Fourth', holderIds: [book.ids.Chidi] }))
+    const { tomo } = await agreed(book, { perShare: '0.05', perShareEvery: 'season' })
+    // 3 shares at 0.05 are 0.15; one and a half each would be 0.075.
+    const due = await tomo.open('/fixed-fees/new')
+    expect(told(due)).toContain('Post these 2 fees: KES 0.15')
+    const waiting = due.html.querySelector('a[href^="/fixed-fees/"]')!.getAttribute('href')!
+    expect(told(await tomo.open(waiting))).toContain('1.5 shares of it KES 0.08')
+    await tomo.send(due, {})
+    const bela = await book.signedIn('Bela')
+    const statement = await bela.open(`/statements/${book.ids.Bela}`)
+    const charge = statement.html.querySelector('a[href^="/charges/"]')!.getAttribute('href')!
+    const working = told(await bela.open(charge))
+    expect(working).toMatch(/Who pays 4 Bela .* Pays as Everyone .* KES 0.05 for a share every season 1 Jun 2026/)
+    expect(working).toMatch(/plot 1 Plot 1 1 share, 400 m² plot 3 Third 0.5 shares, 200 m²/)
+    expect(working).toMatch(/3 shares of all who pay this price KES 0.15 .* 1.5 shares of it KES 0.08/)
+    const chidis = (await listTransfers(book.db)).find(({ amountMinor }) => amountMinor === 7)!
+    expect((await bela.open(`/charges/${chidis.id}`)).status).toBe(403)
   })
 
   it.each([
