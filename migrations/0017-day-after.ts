@@ -7,7 +7,7 @@ const TURN = 'text not null references turn (id)'
 export async function up(db: Kysely<any>): Promise<void> {
   await db.transaction().execute(async (trx) => {
     await createFactTables(trx, {
-      swapped_turn: `${OWN_ID}, swap_id text not null references entry (id), turn_id ${TURN},
+      swapped_turn: `${OWN_ID}, swap_id text not null references entry (id), turn_id text not null unique references turn (id),
         payer_plot_id text not null references plot (entry_id)`,
       reshared_drawn: `${OWN_ID}, drawn_m3 real not null check (drawn_m3 >= 0),
         basis text not null check (basis in ('log', 'plan'))`,

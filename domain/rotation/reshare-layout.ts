@@ -1,53 +1,43 @@
-import type { ReshareInput } from './reshare.ts'
+import { MINUTES_PER_DAY, type RestOfDay, type TurnHours } from './reshare-hours.ts'
 import type { PlannedTurn } from './timetable-types.ts'
-import type { WeekInputs } from './week-inputs.ts'
-import { TURN_RULES } from './week-limits.ts'
 
-const MINUTES_PER_DAY = 24 * 60
 /** A thousandth of a litre: sums of minutes carry rounding. */
 const ROUNDING_M3 = 1e-6
 
 export interface ToLay {
   turn: PlannedTurn
-  drawnM3: number
-  /** On top of what was drawn already. */
   wantedM3: number
 }
 
 export interface Laid extends ToLay {
   carriedM3: number
-  now: PlannedTurn | null
+  /** The stretch in which it still draws; null where nothing comes any more. */
+  stretch: { startMinute: number; endMinute: number } | null
 }
 
-/** The pump's flow of each minute that is still to come, in m3 a minute. */
-export function flowOfDay({ fromMinute, downUntilMinute = 0, flowM3PerHByHour }: ReshareInput): Float64Array {
-  const first = Math.max(fromMinute, downUntilMinute)
-  return Float64Array.from({ length: MINUTES_PER_DAY }, (_, minute) =>
-    minute < first ? 0 : (flowM3PerHByHour[Math.floor(minute / 60)] ?? 0) / 60,
-  )
+interface Manner {
+  /** Called as soon as a line is free, else not before the agreed time. */
+  isPacked: boolean
+  /** Waits for hours that hold all its water, where the day still has such. */
+  waitsForAll: boolean
 }
 
-/** What a turn has drawn by the plan when the day changes: whoever is earlier on the list draws first. */
-export function drawnUntil({ inputs, on, pumpId, fromMinute, turns }: ReshareInput, turn: PlannedTurn): number {
-  if (turn.startMinute >= fromMinute) return 0
-  const flow = inputs.pumps.find((pump) => pump.id === pumpId)?.flowM3PerHByDay[on] ?? []
-  const earlier = turns.filter((one) => one.startMinute < turn.startMinute)
-  let drawnM3 = 0
-  for (let minute = turn.startMinute; minute < Math.min(fromMinute, turn.endMinute); minute++) {
-    let leftM3 = (flow[Math.floor(minute / 60)] ?? 0) / 60
-    for (const one of earlier)
-      if (one.endMinute > minute) leftM3 = Math.max(0, leftM3 - outletM3PerMinute(inputs, one.outletId))
-    drawnM3 += Math.min(outletM3PerMinute(inputs, turn.outletId), leftM3)
+const MANNERS: Manner[] = [
+  { isPacked: false, waitsForAll: false },
+  { isPacked: false, waitsForAll: true },
+  { isPacked: true, waitsForAll: false },
+  { isPacked: true, waitsForAll: true },
+]
+
+/** The list laid out at the agreed times or later; packed from the front, or waiting, only where that carries more. */
+export function layDay(rest: RestOfDay, toLay: readonly ToLay[]): Laid[] {
+  let best: Laid[] | null = null
+  for (const manner of MANNERS) {
+    const laid = layInManner(rest, toLay, manner)
+    if (best === null || shortOf(laid) < shortOf(best) - 0.0005) best = laid
+    if (shortOf(best) < 0.0005) break
   }
-  return drawnM3
-}
-
-/** The list laid out at the agreed times or later; packed from the front where that carries more. */
-export function layDay(input: ReshareInput, flow: Float64Array, toLay: readonly ToLay[]): Laid[] {
-  const atAgreedTimes = layInOrder(input, flow, toLay, false)
-  if (shortOf(atAgreedTimes) <= 0.001) return atAgreedTimes
-  const packed = layInOrder(input, flow, toLay, true)
-  return shortOf(packed) < shortOf(atAgreedTimes) ? packed : atAgreedTimes
+  return best!
 }
 
 /** What was wanted and found no place. */
@@ -55,86 +45,88 @@ export function shortOf(laid: readonly Laid[]): number {
   return laid.reduce((sum, { wantedM3, carriedM3 }) => sum + wantedM3 - carriedM3, 0)
 }
 
-function layInOrder(input: ReshareInput, flow: Float64Array, toLay: readonly ToLay[], isPacked: boolean): Laid[] {
-  const { inputs, pumpId, fromMinute } = input
-  const leftM3 = Float64Array.from(flow)
-  const atOnce = inputs.pumps.find((pump) => pump.id === pumpId)?.outletsAtOnce ?? 1
-  const lineFreeAt: number[] = Array.from({ length: atOnce }, () => 0)
-  const laid: Laid[] = []
-  for (const one of toLay) {
-    const line = lineFreeAt.indexOf(Math.min(...lineFreeAt))
-    const isRunning = one.turn.startMinute < fromMinute
-    const agreed = isPacked || isRunning ? fromMinute : one.turn.startMinute
-    const free = lineFreeAt[line]! === 0 ? 0 : lineFreeAt[line]! + pauseBefore(input, one.turn)
-    const start = startOf(input, leftM3, one.turn, Math.max(agreed, free), laid)
-    const end = start === null ? null : drawFrom(inputs, leftM3, one, start)
-    const now = nowOf(one, { start, end, fromMinute })
-    laid.push({ ...one, carriedM3: end?.carriedM3 ?? 0, now })
-    if (now && end && end.carriedM3 > 0) lineFreeAt[line] = now.endMinute
+/** Where lines and outlets stand while the day is laid out. */
+interface DayState {
+  leftM3: Float64Array
+  linesFreeAt: number[]
+  outletsFreeAt: Map<string, number>
+  lastStart: number
+  laid: Laid[]
+}
+
+/** Whoever can start soonest starts, and of those the first on the list; so nobody draws before an earlier one. */
+function layInManner(rest: RestOfDay, toLay: readonly ToLay[], manner: Manner): Laid[] {
+  const { flowM3, linesFreeAt, outletsFreeAt } = rest
+  const state: DayState = {
+    leftM3: Float64Array.from(flowM3),
+    linesFreeAt: [...linesFreeAt],
+    outletsFreeAt: new Map(outletsFreeAt),
+    lastStart: 0,
+    laid: [],
   }
-  return laid
+  const waiting = toLay.filter(({ wantedM3 }) => wantedM3 > 0)
+  while (waiting.length > 0) {
+    const starts = waiting.map((one) => startOf(rest, state, one, manner))
+    const startMinute = Math.min(...starts)
+    if (startMinute >= MINUTES_PER_DAY) break
+    const [next] = waiting.splice(starts.indexOf(startMinute), 1)
+    run(rest, state, next!, startMinute)
+  }
+  const laidTurns = new Map(state.laid.map((laid) => [laid.turn.id, laid]))
+  return toLay.map((one) => laidTurns.get(one.turn.id) ?? { ...one, carriedM3: 0, stretch: null })
 }
 
-/** The walk to the next valve, and until water comes there. */
-function pauseBefore({ inputs }: ReshareInput, turn: PlannedTurn): number {
-  return TURN_RULES.changeoverMinutes + (inputs.turnFacts?.fillingMinutes[turn.outletId] ?? 0)
+/** The first minute at which a line is free, water is left, the holder can, and no barred outlet is open. */
+function startOf(rest: RestOfDay, state: DayState, { turn, wantedM3 }: ToLay, manner: Manner): number {
+  const hours = rest.byTurn.get(turn.id)!
+  const agreed = manner.isPacked || hours.isRunning ? 0 : turn.startMinute
+  const filled = (freeAt: number) => (hours.isRunning || freeAt === 0 ? 0 : freeAt + hours.fillingMinutes)
+  const lineFreeAt = filled(Math.min(...state.linesFreeAt))
+  const outletFreeAt = filled(state.outletsFreeAt.get(turn.outletId) ?? 0)
+  const earliest = Math.max(state.lastStart, agreed, lineFreeAt, outletFreeAt)
+  let first = MINUTES_PER_DAY
+  for (let minute = earliest; minute < MINUTES_PER_DAY; minute++) {
+    if (!mayStart(rest, state, hours, minute)) continue
+    if (!manner.waitsForAll || bringsAll(hours, minute, wantedM3)) return minute
+    first = Math.min(first, minute)
+  }
+  return first
 }
 
-/** The first minute on the grid at which water comes, the holder can, and no barred outlet is open. */
-function startOf(
-  { inputs, on, fromMinute }: ReshareInput,
-  leftM3: Float64Array,
-  turn: PlannedTurn,
-  notBefore: number,
-  laid: readonly Laid[],
-): number | null {
-  const cannot = (inputs.turnFacts?.noTurnHours ?? []).filter(
-    (hours) => hours.plotId === turn.plotId && hours.on === on,
+/** A running turn goes on at once; another one starts on the grid, where the shortest turn still fits. */
+function mayStart({ rules }: RestOfDay, state: DayState, hours: TurnHours, minute: number): boolean {
+  const minutes = hours.openUntil[minute]! - minute
+  if (minutes <= 0 || state.leftM3[minute]! <= ROUNDING_M3 / 60) return false
+  if (!hours.isRunning && (minute % rules.gridMinutes !== 0 || minutes < rules.minTurnMinutes)) return false
+  return !state.laid.some(
+    ({ turn, stretch }) => stretch && stretch.endMinute > minute && hours.barredOutletIds.has(turn.outletId),
   )
-  const barred = (inputs.turnFacts?.notTogether ?? []).filter((pair) => pair.includes(turn.outletId)).flat()
-  for (let minute = notBefore; minute < MINUTES_PER_DAY; minute++) {
-    if (minute !== fromMinute && minute % TURN_RULES.gridMinutes !== 0) continue
-    if (leftM3[minute]! <= ROUNDING_M3) continue
-    if (cannot.some(({ fromHour = 0, toHour = 24 }) => minute >= fromHour * 60 && minute < toHour * 60)) continue
-    const isHeld = laid.some(
-      ({ now }) => now && now.endMinute > minute && (now.outletId === turn.outletId || barred.includes(now.outletId)),
-    )
-    if (!isHeld) return minute
+}
+
+function bringsAll({ openUntil, aloneM3Until, longestMinutes }: TurnHours, minute: number, wantedM3: number): boolean {
+  const end = Math.min(openUntil[minute]!, minute + longestMinutes)
+  return aloneM3Until[end]! - aloneM3Until[minute]! + ROUNDING_M3 >= wantedM3
+}
+
+/** Draws until the volume has come, the hours or the longest turn end, or nothing is left to draw. */
+function run(rest: RestOfDay, state: DayState, { turn, wantedM3 }: ToLay, startMinute: number): void {
+  const { openUntil, longestMinutes, outletM3, isRunning } = rest.byTurn.get(turn.id)!
+  const { minTurnMinutes, changeoverMinutes } = rest.rules
+  const shortestEnd = startMinute + (isRunning ? 1 : minTurnMinutes)
+  const lastEnd = Math.min(openUntil[startMinute]!, startMinute + longestMinutes)
+  let givenM3 = 0
+  let minute = startMinute
+  for (; minute < lastEnd; minute++) {
+    const isDone = givenM3 >= wantedM3 - ROUNDING_M3 / 1000 || state.leftM3[minute]! <= ROUNDING_M3 / 60
+    if (minute >= shortestEnd && isDone) break
+    const drawnM3 = Math.min(outletM3, state.leftM3[minute]!)
+    state.leftM3[minute]! -= drawnM3
+    givenM3 += drawnM3
   }
-  return null
-}
-
-/** Draws until the volume has come or the water ends. */
-function drawFrom(inputs: WeekInputs, leftM3: Float64Array, { turn, wantedM3 }: ToLay, start: number) {
-  const most = outletM3PerMinute(inputs, turn.outletId)
-  let carriedM3 = 0
-  let minute = start
-  while (minute < MINUTES_PER_DAY && leftM3[minute]! > ROUNDING_M3 && carriedM3 + ROUNDING_M3 < wantedM3) {
-    const drawn = Math.min(most, leftM3[minute]!)
-    leftM3[minute]! -= drawn
-    carriedM3 += drawn
-    minute++
-  }
-  const floored = Math.floor(Math.min(wantedM3, carriedM3 + ROUNDING_M3) * 1000 + 1e-6) / 1000
-  return { endMinute: minute, carriedM3: floored }
-}
-
-/** The turn as it holds now; one that was running when the day changed keeps its start and what it has drawn. */
-function nowOf(
-  { turn, drawnM3 }: ToLay,
-  laid: { start: number | null; end: { endMinute: number; carriedM3: number } | null; fromMinute: number },
-): PlannedTurn | null {
-  const { start, end, fromMinute } = laid
-  const carriedM3 = end?.carriedM3 ?? 0
-  const volumeM3 = Math.round((drawnM3 + carriedM3) * 1000) / 1000
-  if (volumeM3 <= 0) return null
-  const isRunning = turn.startMinute < fromMinute
-  const startMinute = isRunning ? turn.startMinute : start!
-  const shortest = isRunning ? startMinute + 1 : startMinute + TURN_RULES.minTurnMinutes
-  const endMinute = Math.max(carriedM3 > 0 ? end!.endMinute : fromMinute, shortest)
-  return { ...turn, startMinute, endMinute, volumeM3, hours: (endMinute - startMinute) / 60 }
-}
-
-function outletM3PerMinute({ outlets }: WeekInputs, outletId: string): number {
-  return (outlets.find((outlet) => outlet.id === outletId)?.flowM3PerH ?? 0) / 60
+  const carriedM3 = Math.min(wantedM3, Math.floor(givenM3 * 1000 + 1e-6) / 1000)
+  if (carriedM3 <= 0) return
+  state.lastStart = startMinute
+  state.outletsFreeAt.set(turn.outletId, minute + changeoverMinutes)
+  state.linesFreeAt[state.linesFreeAt.indexOf(Math.min(...state.linesFreeAt))] = minute + changeoverMinutes
+  state.laid.push({ turn, wantedM3, carriedM3, stretch: { startMinute, endMinute: minute } })
 }

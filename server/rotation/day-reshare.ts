@@ -1,22 +1,47 @@
-import { type ResharedTurn, reshareDay } from '../../domain/rotation/reshare.ts'
+import { checkReshare } from '../../domain/rotation/check-reshare.ts'
+import type { TimetableProblem } from '../../domain/rotation/check-timetable.ts'
+import { type ResharedTurn, type ReshareInput, reshareDay } from '../../domain/rotation/reshare.ts'
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
-import type { ShownDay } from './day-lines.ts'
+import { clockMinute } from './day-clock.ts'
+import type { DayLine, ShownDay } from './day-lines.ts'
 import type { NewDayChange } from './day-store.ts'
+import { loggedM3 } from './outcome-season.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import { weekPumps } from './pump-week.ts'
 import type { BookedTurn, PublishedShown } from './slip-turns.ts'
 
-/** The turns that the rest of a day shared anew moves, cuts or takes off. */
-export async function resharedTurns(
-  db: Database,
-  { group, day, change }: { group: Group; day: ShownDay & { week: PublishedShown }; change: NewDayChange },
-): Promise<(ResharedTurn & { bookId: string })[]> {
+export interface Reshared {
+  /** The turns that the rest of the day moves, cuts or takes off. */
+  turns: (ResharedTurn & { bookId: string })[]
+  /** What the judge has against it; empty unless there is a fault of ours. */
+  problems: TimetableProblem[]
+}
+
+/** The rest of a day shared anew, and judged from the raw inputs before anybody is told. */
+export async function reshared(db: Database, day: ChangedDay): Promise<Reshared> {
+  const input = await reshareInput(db, day)
+  const shared = reshareDay(input)
+  const turns = shared.turns
+    .filter(({ was, now }) => now === null || isOther(was, now))
+    .map((turn) => ({ ...turn, bookId: turn.was.id }))
+  return { turns, problems: checkReshare({ input, reshared: shared }) }
+}
+
+interface ChangedDay {
+  group: Group
+  day: ShownDay & { week: PublishedShown }
+  change: NewDayChange
+}
+
+async function reshareInput(db: Database, { group, day, change }: ChangedDay): Promise<ReshareInput> {
   const { on, pumpId, kind, fromMinute, untilMinute } = change
-  const ofPump = day.lines.filter(({ turn }) => turn.pumpId === pumpId && !turn.droppedBy)
+  const ofPump = day.lines.filter(({ turn, state }) => turn.pumpId === pumpId && !turn.droppedBy && isTaken(state))
+  const cutShort = ofPump.filter((line) => isCutShort(line, fromMinute))
   const open = ofPump.filter(({ state, turn }) => state === 'open' && turn.endMinute > fromMinute)
-  const shared = reshareDay({
+  const openIds = new Set([...open, ...cutShort].map(({ turn }) => turn.bookId))
+  return {
     inputs: day.week.inputs,
     results: day.week.results,
     on,
@@ -24,14 +49,23 @@ export async function resharedTurns(
     fromMinute,
     flowM3PerHByHour: await flowNow(db, group, day.week, change),
     ...(kind === 'down' ? { downUntilMinute: untilMinute ?? 24 * 60 } : {}),
-    turns: ofPump.map(({ turn }) => plain(turn)),
-    openIds: new Set(open.map(({ turn }) => turn.id)),
-    weekM3ByPlot: await weekM3ByPlot(db, day.week),
-  })
-  const bookIds = new Map(open.map(({ turn }) => [turn.id, turn.bookId]))
-  return shared.turns
-    .filter(({ was, now }) => now === null || isOther(was, now))
-    .map((turn) => ({ ...turn, bookId: bookIds.get(turn.was.id)! }))
+    turns: ofPump.map(({ turn }) => ({ ...plain(turn), id: turn.bookId })),
+    openIds,
+    loggedM3: Object.fromEntries(cutShort.map(({ turn, drawnM3 }) => [turn.bookId, drawnM3])),
+    weekM3ByPlot: await weekM3ByPlot(db, day.week, openIds),
+  }
+}
+
+function isTaken(state: DayLine['state']): boolean {
+  return state === 'open' || state === 'done'
+}
+
+/** Written into the log with less than agreed, and not ended before the day changed: its rest is still to come. */
+function isCutShort({ turn, draws, drawnM3 }: DayLine, fromMinute: number): boolean {
+  if (draws.length === 0 || turn.startMinute >= fromMinute || turn.endMinute <= fromMinute) return false
+  const doubtM3 = draws.reduce((sum, { uncertaintyM3 }) => sum + uncertaintyM3, 0)
+  const endedBefore = draws.every(({ endTime }) => endTime !== null && clockMinute(endTime) < fromMinute)
+  return !endedBefore && turn.volumeM3 - drawnM3 > Math.max(doubtM3, 0.001)
 }
 
 function isOther(was: PlannedTurn, now: PlannedTurn): boolean {
@@ -52,17 +86,23 @@ async function flowNow(
   return planned.map((flow, hour) => Math.min(flow, under[hour] ?? 0))
 }
 
-/** What each plot's turns of the week come to as they stand now; a turn that was missed brings nothing. */
-async function weekM3ByPlot(db: Database, week: PublishedShown): Promise<Record<string, number>> {
-  const turns = week.turns.filter((turn) => !turn.droppedBy)
-  const outcomes = await outcomesOf(
-    db,
-    turns.map((turn) => turn.bookId),
-  )
+/**
+ * What each plot's turns of the week come to as they stand now: what was logged where there is a log, else what was agreed;
+ * a turn that was missed brings nothing.
+ */
+async function weekM3ByPlot(
+  db: Database,
+  week: PublishedShown,
+  openIds: ReadonlySet<string>,
+): Promise<Record<string, number>> {
+  const ids = week.turns.map((turn) => turn.bookId)
+  const outcomes = await outcomesOf(db, ids)
+  const logged = await loggedM3(db, ids)
   const sums: Record<string, number> = {}
-  for (const { bookId, plotId, volumeM3 } of turns) {
-    if (saidOf(outcomes, bookId).missed) continue
-    sums[plotId] = (sums[plotId] ?? 0) + volumeM3
+  for (const { bookId, plotId, volumeM3, droppedBy } of week.turns) {
+    const standsOpen = !droppedBy && !saidOf(outcomes, bookId).missed
+    const countedM3 = openIds.has(bookId) ? volumeM3 : (logged.get(bookId) ?? (standsOpen ? volumeM3 : 0))
+    sums[plotId] = (sums[plotId] ?? 0) + countedM3
   }
   return sums
 }

@@ -11,7 +11,7 @@ import { write } from '../web/pen.ts'
 import { clockMinute, localClock } from './day-clock.ts'
 import { DayChangeForm } from './day-forms.ts'
 import { type ShownDay, shownDay } from './day-lines.ts'
-import { resharedTurns } from './day-reshare.ts'
+import { reshared } from './day-reshare.ts'
 import { addDayChange, closeDaySheet, type DaySheet } from './day-store.ts'
 
 type WithDay = { Params: { on: string } }
@@ -42,7 +42,11 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
       return show(request, reply, day, { filled: withError(form, 'until', 'day.until-before-since') })
     }
     const change = { weekStartOn: day.weekStartOn, on: day.on, pumpId, kind, fromMinute, untilMinute }
-    const turns = await resharedTurns(db, { group, day: { ...day, week }, change })
+    const { turns, problems } = await reshared(db, { group, day: { ...day, week }, change })
+    if (problems.length > 0) {
+      const code = problems.map((one) => one.code).join(', ')
+      return show(request, reply, day, { filled: form, problem: 'day.reshare-refused', problemValues: { code } })
+    }
     const { locale, format } = request.visit
     const clock = format.clock(fromMinute)
     const reason = locale.t(`day.reason-${kind}`, { number: pump.number, clock })
@@ -91,13 +95,14 @@ function foundOn({ totals, offSheet }: ShownDay): DaySheet['found'] {
 interface Shown {
   filled: Filled
   problem?: string
+  problemValues?: Record<string, string | number>
 }
 
 function showDay(
   request: FastifyRequest,
   reply: FastifyReply,
   day: ShownDay,
-  { filled, problem, ownPlotIds }: Shown & { ownPlotIds: string[] },
+  { filled, problem, problemValues, ownPlotIds }: Shown & { ownPlotIds: string[] },
 ) {
   if (problem) reply.code(409)
   if (Object.keys(filled.errors).length > 0) reply.code(422)
@@ -108,6 +113,7 @@ function showDay(
     titleValues: { day: format.weekday(day.on) },
     day,
     problem: problem ?? null,
+    problemValues: problemValues ?? { count: day.totals.byState.open.count },
     ownPlotIds,
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),

@@ -2,6 +2,7 @@ import type { ResharedTurn } from '../../domain/rotation/reshare.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
+import { turnRow } from './week-store.ts'
 
 export const DAY_CHANGES = ['half', 'dull', 'down'] as const
 export type DayChangeKind = (typeof DAY_CHANGES)[number]
@@ -20,7 +21,19 @@ export interface DayChange extends NewDayChange {
   id: string
   byName: string
   at: string
-  turns: { turnId: string; plotId: string; wasM3: number; nowM3: number; amendmentId: string }[]
+  turns: ResharedRow[]
+}
+
+interface ResharedRow {
+  turnId: string
+  plotId: string
+  wasM3: number
+  /** What had been drawn and what is still to come. */
+  nowM3: number
+  amendmentId: string
+  /** Drawn before the day changed, by the log or by the plan; null for a turn that had not begun. */
+  drawnM3: number | null
+  drawnBy: 'log' | 'plan' | null
 }
 
 /**
@@ -65,7 +78,7 @@ interface Reshared {
 }
 
 async function addResharedTurn(pen: Pen, { change, id, reason, turn, count }: Reshared): Promise<void> {
-  const { was, now, bookId } = turn
+  const { was, now, bookId, shortM3, drawnM3, drawnBy } = turn
   const amended = {
     week_start_on: change.weekStartOn,
     stage: 'published',
@@ -83,22 +96,14 @@ async function addResharedTurn(pen: Pen, { change, id, reason, turn, count }: Re
     turn_id: bookId,
     plot_id: was.plotId,
     was_m3: was.volumeM3,
-    now_m3: now?.volumeM3 ?? 0,
+    now_m3: Math.round((was.volumeM3 - shortM3) * 1000) / 1000,
   }
-  const stands = now && {
-    id: `${change.weekStartOn}-a${count}`,
-    plot_id: now.plotId,
-    outlet_id: now.outletId,
-    pump_id: now.pumpId,
-    on_date: now.on,
-    start_minute: now.startMinute,
-    end_minute: now.endMinute,
-    volume_m3: now.volumeM3,
-  }
+  const stands = now ? [turnRow(`${change.weekStartOn}-a${count}`, now)] : []
+  const drawn = drawnBy === null ? [] : [{ drawn_m3: drawnM3, basis: drawnBy }]
   await appendEntry(
     pen,
     { kind: 'turn-amendment', reason },
-    { turn_change: [amended], reshared_turn: [shared], turn: stands ? [stands] : [] },
+    { turn_change: [amended], reshared_turn: [shared], reshared_drawn: drawn, turn: stands },
   )
 }
 
@@ -117,8 +122,9 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
   if (rows.length === 0) return []
   const turns = await db
     .selectFrom('reshared_turn')
+    .leftJoin('reshared_drawn', 'reshared_drawn.entry_id', 'reshared_turn.entry_id')
     .select(['day_change_id', 'turn_id as turnId', 'plot_id as plotId', 'was_m3 as wasM3', 'now_m3 as nowM3'])
-    .select('entry_id as amendmentId')
+    .select(['reshared_turn.entry_id as amendmentId', 'drawn_m3 as drawnM3', 'basis as drawnBy'])
     .where(
       'day_change_id',
       'in',
@@ -136,7 +142,9 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
     untilMinute: row.until_minute,
     byName: row.byName,
     at: row.at,
-    turns: turns.filter((turn) => turn.day_change_id === row.entry_id).map(({ day_change_id: _, ...turn }) => turn),
+    turns: turns
+      .filter((turn) => turn.day_change_id === row.entry_id)
+      .map(({ day_change_id: _, ...turn }) => turn as ResharedRow),
   }))
 }
 

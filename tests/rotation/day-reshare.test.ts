@@ -1,14 +1,16 @@
 import { describe, expect, it } from 'vitest'
+import { checkReshare } from '../../domain/rotation/check-reshare.ts'
 import { type ReshareInput, reshareDay } from '../../domain/rotation/reshare.ts'
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { TurnFacts } from '../../domain/rotation/turn-facts.ts'
 import { ruleWeek, WEEK_ON } from './rules-week.ts'
 
 // All numbers worked by hand: a pump of 10 m3 an hour from 07:00 to 17:00, outlets that carry 10 m3 an hour.
 
-function turn(plotId: string, start: string, end: string, volumeM3: number): PlannedTurn {
+function turn(plotId: string, start: string, end: string, volumeM3: number, outletId = OUTLET): PlannedTurn {
   const [startMinute, endMinute] = [minuteOf(start), minuteOf(end)]
-  const id = `${plotId}/${OUTLET}/${WEEK_ON}`
-  const place = { id, claimId: plotId, plotId, outletId: OUTLET, pumpId: PUMP, on: WEEK_ON }
+  const id = `${plotId}/${outletId}/${WEEK_ON}`
+  const place = { id, claimId: plotId, plotId, outletId, pumpId: PUMP, on: WEEK_ON }
   return { ...place, order: 0, startMinute, endMinute, volumeM3, hours: (endMinute - startMinute) / 60, burdens: [] }
 }
 
@@ -17,7 +19,9 @@ function minuteOf(clock: string): number {
   return hours! * 60 + minutes!
 }
 
-const BASE = ruleWeek({ plots: { a: { needM3: 30 }, b: { needM3: 30 }, c: { needM3: 30 } }, weirs: { weir: 200 } })
+const ONE = ruleWeek({ plots: { a: { needM3: 30 }, b: { needM3: 30 }, c: { needM3: 30 } }, weirs: { weir: 200 } })
+const OTHER = 'outlet-other'
+const BASE = { ...ONE, outlets: [...ONE.outlets, { ...ONE.outlets[0]!, id: OTHER, number: 2, name: 'other' }] }
 const PUMP = BASE.pumps[0]!.id
 const OUTLET = BASE.outlets[0]!.id
 
@@ -42,6 +46,22 @@ function day(
   }
 }
 
+type Facts = Partial<Pick<TurnFacts, 'noTurnHours' | 'notTogether' | 'fillingMinutes'>>
+
+function withFacts(input: ReshareInput, facts: Facts): ReshareInput {
+  const none: TurnFacts = {
+    pumps: [],
+    noTurnHours: [],
+    linePositions: {},
+    notTogether: [],
+    fillingMinutes: {},
+    burdens: {},
+    officerPlotIds: [],
+    changes: [],
+  }
+  return { ...input, inputs: { ...input.inputs, turnFacts: { ...none, ...facts } } }
+}
+
 const seen = (input: ReshareInput) =>
   reshareDay(input).turns.map(({ was, now, shortM3 }) =>
     now ? [was.plotId, now.startMinute, now.endMinute, now.volumeM3, shortM3] : [was.plotId, null, null, 0, shortM3],
@@ -58,8 +78,9 @@ describe('the rest of a day shared anew', () => {
   })
 
   it('cuts equal claims alike and keeps what is short', () => {
-    const turns = [turn('b', '10:00', '12:00', 20), turn('c', '12:00', '14:00', 20)]
-    // Seven hours of 5 m3 are 35 m3 for 40: each gets 17.5, which takes three hours and a half.
+    const turns = [turn('b', '10:00', '12:00', 20), turn('c', '12:00', '14:00', 20, OTHER)]
+    // Two outlets, and the pump gives half of what one carries. Seven hours of 5 m3 are 35 m3 for 40: each gets 17.5, which
+    // takes three hours and a half.
     expect(seen(day(turns, { from: '10:00', m3PerH: 5, atOnce: 2 }))).toEqual([
       ['b', minuteOf('10:00'), minuteOf('13:30'), 17.5, 2.5],
       ['c', minuteOf('13:30'), minuteOf('17:00'), 17.5, 2.5],
@@ -68,16 +89,17 @@ describe('the rest of a day shared anew', () => {
 
   it('places as many litres as changing over leaves', () => {
     const turns = [turn('b', '10:00', '12:00', 20), turn('c', '12:05', '14:05', 20)]
-    // On one line, 5 m3 an hour, equal claims. Turns start on full five minutes, so b ends at 13:25, c starts at 13:30 and has
-    // 3 h 30; b has 3 h 25, which is 17.083 m3, and c gets no more than b. One litre more and c would start at 13:35.
+    // On one line, 5 m3 an hour, equal claims. Turns start on full five minutes. Alike, b would end at 13:25 and c have from 13:30
+    // on 3 h 25, 17.083 m3 each; one litre more and c starts at 13:35. From there to 17:00 are 3 h 25 still, so b may go on until
+    // 13:30 (17.5 m3) without taking anything from c.
     expect(seen(day(turns, { from: '10:00', m3PerH: 5 }))).toEqual([
-      ['b', minuteOf('10:00'), minuteOf('13:25'), 17.083, 2.917],
-      ['c', minuteOf('13:30'), minuteOf('16:55'), 17.083, 2.917],
+      ['b', minuteOf('10:00'), minuteOf('13:30'), 17.5, 2.5],
+      ['c', minuteOf('13:35'), minuteOf('17:00'), 17.083, 2.917],
     ])
   })
 
   it('raises whoever is lowest first', () => {
-    const turns = [turn('b', '13:00', '15:00', 20), turn('c', '15:00', '17:00', 20)]
+    const turns = [turn('b', '13:00', '15:00', 20), turn('c', '15:00', '17:00', 20, OTHER)]
     // Four hours of 5 m3 are 20. Level: (10 + x) / 30 = y / 30 and x + y = 20, so x = 5 and y = 15.
     const cut = seen(day(turns, { from: '13:00', m3PerH: 5, atOnce: 2, received: { b: 10 } }))
     expect(cut.map((line) => [line[0], line[3]])).toEqual([
@@ -115,5 +137,44 @@ describe('the rest of a day shared anew', () => {
         expect(volumeM3).toBeLessThanOrEqual((m3PerH * (endMinute - startMinute)) / 60 + 1e-6)
       if (now.length === 2) expect(now[1]!.startMinute).toBeGreaterThanOrEqual(now[0]!.endMinute + 5)
     }
+  })
+
+  it('keeps a turn out of its holder’s own hours to its last minute, and gives what it cannot take to the others', () => {
+    const turns = [turn('b', '09:00', '11:00', 20), turn('c', '11:05', '12:05', 10)]
+    const noTurnHours = [{ plotId: 'b', on: WEEK_ON, fromHour: 11, toHour: 24, words: 'school' }]
+    // From 09:30 on 5 m3 an hour. b drew 5 by the plan; it has until 11:00, 1 h 30, 7.5 m3. c has the whole afternoon.
+    const input = withFacts(day(turns, { from: '09:30', m3PerH: 5 }), { noTurnHours })
+    expect(seen(input)).toEqual([
+      ['b', minuteOf('09:00'), minuteOf('11:00'), 12.5, 7.5],
+      ['c', minuteOf('11:05'), minuteOf('13:05'), 10, 0],
+    ])
+    expect(checkReshare({ input, reshared: reshareDay(input) })).toEqual([])
+  })
+
+  it('keeps outlets apart that must not be open together, and fills the line before water comes', () => {
+    const turns = [turn('b', '10:00', '11:00', 10), turn('c', '11:00', '12:00', 10, OTHER)]
+    const base = day(turns, { from: '10:00', m3PerH: 5, atOnce: 2 })
+    // b takes until 12:00; the other outlet must wait for that even though its line is free.
+    const apart = withFacts(base, { notTogether: [[OUTLET, OTHER]] })
+    expect(seen(apart).map((line) => line.slice(0, 3))).toEqual([
+      ['b', minuteOf('10:00'), minuteOf('12:00')],
+      ['c', minuteOf('12:00'), minuteOf('14:00')],
+    ])
+    const oneLine = day(turns, { from: '10:00', m3PerH: 5 })
+    const filling = withFacts(oneLine, { fillingMinutes: { [OTHER]: 20 } })
+    expect(seen(filling)[1]!.slice(0, 2)).toEqual(['c', minuteOf('12:25')])
+    for (const input of [apart, filling]) expect(checkReshare({ input, reshared: reshareDay(input) })).toEqual([])
+  })
+
+  it('goes by the log where a running turn was written down, and lets only the rest come', () => {
+    const turns = [turn('b', '08:00', '12:00', 40), turn('c', '12:05', '14:05', 20)]
+    // The plan says 20 m3 by ten; the meter says 12. Both get the rest: 28 m3 at 10 an hour take 2 h 48.
+    const input = { ...day(turns, { from: '10:00', m3PerH: 10 }), loggedM3: { [turns[0]!.id]: 12 } }
+    const { turns: shared } = reshareDay(input)
+    expect(shared[0]).toMatchObject({ drawnM3: 12, drawnBy: 'log', carriedM3: 28, shortM3: 0 })
+    expect(shared[0]!.now).toMatchObject({ startMinute: 600, endMinute: 768, volumeM3: 28 })
+    expect(shared[1]).toMatchObject({ drawnM3: 0, drawnBy: null, carriedM3: 20 })
+    expect(shared[1]!.now!.startMinute).toBe(minuteOf('12:55'))
+    expect(checkReshare({ input, reshared: reshareDay(input) })).toEqual([])
   })
 })

@@ -147,6 +147,36 @@ describe('half a day and a stopped pump', () => {
     for (const line of listed) expect(line.turn.endMinute).toBeGreaterThan(line.turn.startMinute)
   })
 
+  it('goes by the meter for a turn that was running, says so, and lists only what is still to come', async () => {
+    const { turn } = await openLine()
+    const cut = Math.floor((turn.startMinute + turn.endMinute) / 2)
+    const clock = (minute: number) =>
+      `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`
+    const volume = (Math.round(turn.volumeM3 * 400) / 1000).toFixed(3)
+    const log = { volume, startTime: clock(turn.startMinute), endTime: clock(cut) }
+    const written = await chair.fill(`/turns/${turn.bookId}/abstraction/new?method=volume`, { ...log, unit: 'm3' })
+    expect(written.path).toContain('/abstractions/')
+    const change = { pumpId: turn.pumpId, kind: 'down', since: clock(cut), until: clock(cut + 20) }
+    const page = await chair.fill(DAY, change, { action: `${DAY}/changes` })
+    expect(page.words).toMatch(/had come by then, says the log/)
+    const { lines, changes } = await day()
+    expect(lines.find((line) => line.turn.bookId === turn.bookId)!.state).toBe('done')
+    const row = changes[0]!.turns.find((one) => one.turnId === turn.bookId)!
+    expect(row).toMatchObject({ drawnBy: 'log', wasM3: turn.volumeM3 })
+    expect(row.drawnM3).toBeCloseTo(Number(volume), 3)
+    const rest = lines.find((line) => line.turn.amendment === row.amendmentId)!
+    expect(rest.state).toBe('open')
+    expect(rest.turn.startMinute).toBeGreaterThanOrEqual(cut + 20)
+    expect(rest.turn.volumeM3).toBeCloseTo(row.nowM3 - row.drawnM3!, 3)
+  })
+
+  it('says where only the plan knows what a running turn had drawn', async () => {
+    const { turn } = await openLine()
+    const since = `${String(Math.floor((turn.startMinute + 20) / 60)).padStart(2, '0')}:${String((turn.startMinute + 20) % 60).padStart(2, '0')}`
+    const page = await chair.fill(DAY, { pumpId: turn.pumpId, kind: 'down', since }, { action: `${DAY}/changes` })
+    expect(page.words).toMatch(/as reckoned from the plan; the log had nothing yet/)
+  })
+
   it('asks for the pump and what happened beside the fields, and writes nothing', async () => {
     const page = await chair.fill(DAY, { pumpId: '', kind: 'down', since: 'noon' }, { action: `${DAY}/changes` })
     expect(page.status).toBe(422)
