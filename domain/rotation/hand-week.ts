@@ -138,7 +138,7 @@ function warningsOf(inputs: WeekInputs, before: PlannedWeek, week: PlannedWeek):
 }
 
 /** The independent judge on the turns as the hand left them; their own volumes stand for what was allocated. */
-function judged(inputs: WeekInputs, { turns, notes }: PlannedWeek) {
+export function judged(inputs: WeekInputs, { turns, notes }: Pick<PlannedWeek, 'turns' | 'notes'>) {
   const byKey = new Map<string, TimetableInput['allocations'][number]>()
   for (const { plotId, outletId, volumeM3 } of turns) {
     const key = `${plotId} ${outletId}`

@@ -18,8 +18,10 @@ export interface Amendment extends NewHandChange {
   byName: string
   at: string
   approvedByName: string | null
-  /** The rest of a day was shared anew by the rule; that is nobody's own hand and needs no second name. */
+  /** A day shared anew or the next on the list moved up, by the rule; that is nobody's own hand and needs no second name. */
   byRule: boolean
+  /** The turn whose freed hours it took; null unless it moved up. */
+  movedUpInto: string | null
 }
 
 export async function amendmentsOf(db: Database, weekStartOn: string): Promise<Amendment[]> {
@@ -29,6 +31,8 @@ export async function amendmentsOf(db: Database, weekStartOn: string): Promise<A
     .innerJoin('person', 'person.entry_id', 'entry.written_by')
     .selectAll('turn_change')
     .leftJoin('reshared_turn', 'reshared_turn.entry_id', 'turn_change.entry_id')
+    .leftJoin('moved_up_turn', 'moved_up_turn.entry_id', 'turn_change.entry_id')
+    .select('moved_up_turn.freed_turn_id')
     .select(['person.name', 'entry.written_by', 'entry.written_at', 'entry.reason', 'reshared_turn.day_change_id'])
     .where('week_start_on', '=', weekStartOn)
     .where('stage', '=', 'published')
@@ -53,7 +57,8 @@ export async function amendmentsOf(db: Database, weekStartOn: string): Promise<A
     byName: row.name,
     at: row.written_at,
     approvedByName: names.get(row.entry_id)?.approverName ?? null,
-    byRule: row.day_change_id !== null,
+    byRule: row.day_change_id !== null || row.freed_turn_id !== null,
+    movedUpInto: row.freed_turn_id,
   }))
 }
 

@@ -10,3 +10,15 @@ export function clockMinute(clock: string): number {
 export function localClock(at: Date, timeZone: string): string {
   return DateTime.fromJSDate(at, { zone: timeZone }).toFormat('HH:mm')
 }
+
+/** The first minute of a day at which somebody can still be called: today it is now, later days from their beginning. */
+export function callableFrom({ on, today, now, timeZone }: Callable): number {
+  return on === today ? clockMinute(localClock(now, timeZone)) : 0
+}
+
+interface Callable {
+  on: string
+  today: string
+  now: Date
+  timeZone: string
+}

@@ -16,6 +16,8 @@ export interface DayLine {
   drawnM3: number
   /** Why a turn that was shared anew is not moved but missed. */
   lostTo: DayChange | null
+  /** Moved up into hours that became free; then its own hours are free. */
+  movedUp: boolean
 }
 
 export interface ShownDay {
@@ -46,7 +48,8 @@ export async function shownDay(db: Database, group: Group, on: CalendarDate): Pr
     const said = saidOf(outcomes, turn.bookId)
     const lostTo = changes.find((one) => one.turns.some((row) => row.turnId === turn.bookId && row.nowM3 === 0)) ?? null
     const drawnM3 = draws.reduce((sum, draw) => sum + draw.volumeM3, 0)
-    lines.push({ turn, said, draws, drawnM3, lostTo, state: stateOf(turn, { draws, said, lostTo }) })
+    const movedUp = week?.amendments.some((one) => one.turnId === turn.bookId && one.movedUpInto !== null) ?? false
+    lines.push({ turn, said, draws, drawnM3, lostTo, movedUp, state: stateOf(turn, { draws, said, lostTo }) })
   }
   const drawn = await listAbstractions(db, { fromOn: on, toOn: on })
   const ids = new Set(turns.map((turn) => turn.bookId))

@@ -2,14 +2,15 @@ import { checkReshare } from '../../domain/rotation/check-reshare.ts'
 import type { TimetableProblem } from '../../domain/rotation/check-timetable.ts'
 import { type ResharedTurn, type ReshareInput, reshareDay } from '../../domain/rotation/reshare.ts'
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { clockMinute } from './day-clock.ts'
+import { afterChanges, flowUnder } from './day-flow.ts'
 import type { DayLine, ShownDay } from './day-lines.ts'
 import type { NewDayChange } from './day-store.ts'
 import { loggedM3 } from './outcome-season.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
-import { weekPumps } from './pump-week.ts'
 import type { BookedTurn, PublishedShown } from './slip-turns.ts'
 
 export interface Reshared {
@@ -41,15 +42,17 @@ async function reshareInput(db: Database, { group, day, change }: ChangedDay): P
   const cutShort = ofPump.filter((line) => isCutShort(line, fromMinute))
   const open = ofPump.filter(({ state, turn }) => state === 'open' && turn.endMinute > fromMinute)
   const openIds = new Set([...open, ...cutShort].map(({ turn }) => turn.bookId))
+  const before = day.changes.filter((one) => one.pumpId === pumpId)
+  const inputs = await afterChanges(db, { group, inputs: day.week.inputs, changes: before })
   return {
-    inputs: day.week.inputs,
+    inputs,
     results: day.week.results,
     on,
     pumpId,
     fromMinute,
-    flowM3PerHByHour: await flowNow(db, group, day.week, change),
+    flowM3PerHByHour: await flowNow(db, group, inputs, change),
     ...(kind === 'down' ? { downUntilMinute: untilMinute ?? 24 * 60 } : {}),
-    turns: ofPump.map(({ turn }) => ({ ...plain(turn), id: turn.bookId })),
+    turns: ofPump.map(({ turn }) => ({ ...plainTurn(turn), id: turn.bookId })),
     openIds,
     loggedM3: Object.fromEntries(cutShort.map(({ turn, drawnM3 }) => [turn.bookId, drawnM3])),
     weekM3ByPlot: await weekM3ByPlot(db, day.week, openIds),
@@ -73,17 +76,10 @@ function isOther(was: PlannedTurn, now: PlannedTurn): boolean {
 }
 
 /** A stopped pump gives what was expected once it runs again; a worse sky gives what the pump usually gives under it. */
-async function flowNow(
-  db: Database,
-  group: Group,
-  { inputs }: PublishedShown,
-  change: NewDayChange,
-): Promise<number[]> {
-  const planned = inputs.pumps.find((pump) => pump.id === change.pumpId)?.flowM3PerHByDay[change.on] ?? []
-  if (change.kind === 'down') return planned
-  const { pumps } = await weekPumps(db, group, [change.on], { [change.on]: change.kind })
-  const under = pumps.find((pump) => pump.id === change.pumpId)?.flowM3PerHByDay[change.on] ?? []
-  return planned.map((flow, hour) => Math.min(flow, under[hour] ?? 0))
+async function flowNow(db: Database, group: Group, inputs: WeekInputs, change: NewDayChange): Promise<number[]> {
+  const expected = inputs.pumps.find((pump) => pump.id === change.pumpId)?.flowM3PerHByDay[change.on] ?? []
+  const under = await flowUnder(db, group, change)
+  return under ? expected.map((flow, hour) => Math.min(flow, under[hour] ?? 0)) : expected
 }
 
 /**
@@ -107,7 +103,8 @@ async function weekM3ByPlot(
   return sums
 }
 
-function plain({
+/** A turn of the book as the reckoning takes it, without its names. */
+export function plainTurn({
   plot: _,
   outlet: __,
   pump: ___,

@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate } from '../../domain/calendar.ts'
+import { may as mayDo } from '../../domain/people/permissions.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { listPlots } from '../people/plot-store.ts'
@@ -8,9 +9,10 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { clockMinute, localClock } from './day-clock.ts'
+import { callableFrom, clockMinute, localClock } from './day-clock.ts'
 import { DayChangeForm } from './day-forms.ts'
 import { type ShownDay, shownDay } from './day-lines.ts'
+import { type MoveUpOffer, moveUpOffers } from './day-move-up.ts'
 import { reshared } from './day-reshare.ts'
 import { addDayChange, closeDaySheet, type DaySheet } from './day-store.ts'
 
@@ -83,7 +85,13 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
   async function show(request: FastifyRequest, reply: FastifyReply, day: ShownDay, shown: Shown) {
     const plots = await listPlots(db, day.on)
     const own = plots.filter((plot) => plot.holders.some((holder) => holder.id === request.person?.id))
-    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id) })
+    const { today } = request.visit
+    const group = found(await currentGroup(db))
+    const fromMinute = callableFrom({ on: day.on, today, now: now(), timeZone: group?.timeZone ?? 'UTC' })
+    const mayCall =
+      group && day.on >= today && mayDo({ roles: request.person?.roles ?? [], permission: 'abstraction.log' })
+    const offers = mayCall ? await moveUpOffers(db, { group, day, fromMinute }) : []
+    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id), offers })
   }
 }
 
@@ -102,7 +110,7 @@ function showDay(
   request: FastifyRequest,
   reply: FastifyReply,
   day: ShownDay,
-  { filled, problem, problemValues, ownPlotIds }: Shown & { ownPlotIds: string[] },
+  { filled, problem, problemValues, ownPlotIds, offers }: Shown & { ownPlotIds: string[]; offers: MoveUpOffer[] },
 ) {
   if (problem) reply.code(409)
   if (Object.keys(filled.errors).length > 0) reply.code(422)
@@ -115,6 +123,7 @@ function showDay(
     problem: problem ?? null,
     problemValues: problemValues ?? { count: day.totals.byState.open.count },
     ownPlotIds,
+    offers,
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),
     after: addDays(day.on, 1),

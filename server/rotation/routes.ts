@@ -3,6 +3,7 @@ import type { Parts } from '../app.ts'
 import { addBookingRoutes } from './booking-routes.ts'
 import { addClassRoutes } from './class-routes.ts'
 import { addCompareRoutes } from './compare-routes.ts'
+import { addMoveUpRoutes } from './day-move-up-routes.ts'
 import { addDayRoutes } from './day-routes.ts'
 import { addFairRoutes } from './fair-routes.ts'
 import { addHandRoutes } from './hand-routes.ts'
@@ -27,6 +28,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addHandRoutes(app, parts)
   addDayRoutes(app, parts)
   addOutcomeRoutes(app, parts)
+  addMoveUpRoutes(app, parts)
   addSequenceRoutes(app, parts)
   addBookingRoutes(app, parts)
   addSwapRoutes(app, parts)
