@@ -18,6 +18,7 @@ import * as dayAfter from './0017-day-after.ts'
 import * as paper from './0018-paper.ts'
 import * as works from './0019-works.ts'
 import * as missedTurns from './0020-missed-turns.ts'
+import * as reserve from './0020-reserve.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -40,4 +41,5 @@ export const migrations: Record<string, Migration> = {
   '0018-paper': paper,
   '0019-works': works,
   '0020-missed-turns': missedTurns,
+  '0020-reserve': reserve,
 }

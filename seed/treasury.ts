@@ -10,10 +10,10 @@ import { writePromise } from '../server/fees/promise-store.ts'
 import { addReceiptBook } from '../server/fees/receipt-book-store.ts'
 import { recordPayment } from '../server/fees/receipt-store.ts'
 import { writeRelief } from '../server/fees/relief-store.ts'
+import { askReserveMove, moveReserve } from '../server/fees/reserve-store.ts'
 import { listTransfers } from '../server/fees/transfer-store.ts'
 import {
   approveVoucher,
-  moveMoney,
   type NewVoucher,
   payVoucher,
   setFloatLimit,
@@ -95,18 +95,14 @@ async function payStipends(scene: Scene, on: string): Promise<void> {
 async function buySpares(scene: Scene, on: string): Promise<void> {
   const spares = { payee: 'market stall of pipe parts', purpose: 'two valves and tape', invoice: 'bill 88' }
   await pay(scene, on, { ...spares, category: 'spares', column: 'cash', amountMinor: 2600, stipend: null })
-  const move = {
-    from: 'cash',
-    to: 'reserve',
-    amountMinor: 2000,
-    onDate: on,
-    words: 'put by for the next pump',
-  } as const
+  const move = { way: 'in', column: 'cash', amountMinor: 2000, words: 'put by for the next pump' } as const
   const cash = balanceOf({
     transfers: await listTransfers(scene.trx),
     accountId: await groupAccount(scene.trx, 'cash'),
   })
-  if (cash >= move.amountMinor) await moveMoney(penOf(scene, TREASURER, on, '18:00'), move)
+  if (cash < move.amountMinor) return
+  const id = await askReserveMove(penOf(scene, TREASURER, on, '18:00'), move)
+  await moveReserve(penOf(scene, CHAIR, on, '18:10'), { id, onDate: on })
 }
 
 /** A market day without the laptop: three receipts on paper, one number of which has not turned up yet. */
@@ -132,6 +128,12 @@ async function count(scene: Scene, on: string): Promise<void> {
   const pen = penOf(scene, TREASURER, on, '20:00')
   const id = await recordCount(pen, { countedOn: on, countedMinor, secondId: scene.persons.get(AUDITOR)! })
   await approve(penOf(scene, AUDITOR, on, '20:05'), id)
+  if (held.reserve > 0) {
+    const apart = { countedOn: on, column: 'reserve', countedMinor: held.reserve } as const
+    const second = { secondId: scene.persons.get(AUDITOR)! }
+    const counted = await recordCount(penOf(scene, TREASURER, on, '20:06'), { ...apart, ...second })
+    await approve(penOf(scene, AUDITOR, on, '20:08'), counted)
+  }
   const statement = { column: 'wallet', toOn: on, closingMinor: held.wallet, lines: [] } as const
   await recordStatement(penOf(scene, TREASURER, on, '20:10'), { ...statement, lines: [] })
 }

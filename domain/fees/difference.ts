@@ -15,6 +15,8 @@ export type DifferenceCode =
   | 'payment-without-voucher'
   | 'counted-less-than-book'
   | 'counted-more-than-book'
+  | 'reserve-less-than-book'
+  | 'reserve-more-than-book'
   | 'statement-less-than-book'
   | 'statement-more-than-book'
 
@@ -35,6 +37,8 @@ export type PlaceToLook =
   | 'written-later'
   | 'advance-without-voucher'
   | 'stipend-taken-early'
+  | 'reserve-lent'
+  | 'reserve-move-not-written'
   | 'in-transit'
   | 'private-number-used'
   | 'number-copied-wrong'
@@ -50,7 +54,12 @@ export interface Difference {
   lookAt: PlaceToLook[]
 }
 
-export type CannotSay = 'no-pump-reading' | 'cash-not-counted' | 'no-wallet-statement' | 'no-bank-statement'
+export type CannotSay =
+  | 'no-pump-reading'
+  | 'cash-not-counted'
+  | 'reserve-not-counted'
+  | 'no-wallet-statement'
+  | 'no-bank-statement'
 
 export function difference(code: DifferenceCode, lookAt: PlaceToLook[], rest: Partial<Difference> = {}): Difference {
   const nothing = { amountMinor: null, volumeM3: null, toleranceMinor: null, toleranceM3: null, values: {} }

@@ -3,6 +3,9 @@ import { group } from 'd3-array'
 /** Where money is kept; labour and produce are taken at agreed rates and touch no cash column. */
 export type MoneyColumn = 'cash' | 'wallet' | 'bank'
 
+/** The same with the reserve for the pump, which is kept apart. */
+export type HeldColumn = MoneyColumn | 'reserve'
+
 export interface Receipt {
   bookId: string
   number: number

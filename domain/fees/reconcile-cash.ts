@@ -1,7 +1,7 @@
 import { rollup } from 'd3-array'
 import { type CannotSay, type Difference, difference } from './difference.ts'
 import { minor, sumMinor } from './money.ts'
-import { type MoneyColumn, type Receipt, receiptGaps, repeatedReceipts } from './receipts.ts'
+import { type HeldColumn, type MoneyColumn, type Receipt, receiptGaps, repeatedReceipts } from './receipts.ts'
 import type { CashBookLine, ReconcileInput } from './reconcile.ts'
 
 /** Receipt numbers, receipts against the cash book, the cash book against the count and the statements. */
@@ -84,17 +84,19 @@ function lineDifferences({ receipts, cashBook }: ReconcileInput): Difference[] {
 function countDifferences({ cashBook, cashBookOpeningMinor = {}, counted }: ReconcileInput) {
   const differences: Difference[] = []
   const cannotSay: CannotSay[] = []
-  const book = (column: MoneyColumn) => bookBalance(cashBook, column, cashBookOpeningMinor[column] ?? 0)
+  const book = (column: HeldColumn) => bookBalance(cashBook, column, cashBookOpeningMinor[column] ?? 0)
   if (counted.cashMinor === null) cannotSay.push('cash-not-counted')
   else differences.push(...countDifference(book('cash'), counted.cashMinor))
+  const isUsed = (column: HeldColumn) => book(column) !== 0 || cashBook.some((line) => line.column === column)
+  if (counted.reserveMinor != null) differences.push(...reserveDifference(book('reserve'), counted.reserveMinor))
+  else if (isUsed('reserve')) cannotSay.push('reserve-not-counted')
   for (const column of ['wallet', 'bank'] as const) {
     const stated = column === 'wallet' ? counted.walletMinor : counted.bankMinor
     const bookMinor = book(column)
-    const used = bookMinor !== 0 || cashBook.some((line) => line.column === column)
     if (stated != null) {
       const expectedMinor = bookMinor - (counted.inTransitMinor?.[column] ?? 0)
       differences.push(...statementDifference(column, expectedMinor, stated))
-    } else if (used) cannotSay.push(column === 'wallet' ? 'no-wallet-statement' : 'no-bank-statement')
+    } else if (isUsed(column)) cannotSay.push(column === 'wallet' ? 'no-wallet-statement' : 'no-bank-statement')
   }
   return { differences, cannotSay }
 }
@@ -107,6 +109,15 @@ function countDifference(bookMinor: number, countedMinor: number): Difference[] 
   return [difference('counted-less-than-book', ['advance-without-voucher', 'stipend-taken-early'], rest)]
 }
 
+/** The reserve has a finding of its own, so that it never hides behind what is in the box. */
+function reserveDifference(bookMinor: number, countedMinor: number): Difference[] {
+  const amountMinor = minor(countedMinor - bookMinor)
+  if (amountMinor === 0) return []
+  const rest = { amountMinor, toleranceMinor: 0, values: { bookMinor, countedMinor } }
+  if (amountMinor > 0) return [difference('reserve-more-than-book', ['reserve-move-not-written'], rest)]
+  return [difference('reserve-less-than-book', ['reserve-move-not-written', 'reserve-lent'], rest)]
+}
+
 function statementDifference(column: MoneyColumn, expectedMinor: number, statedMinor: number): Difference[] {
   const amountMinor = minor(statedMinor - expectedMinor)
   if (amountMinor === 0) return []
@@ -115,7 +126,7 @@ function statementDifference(column: MoneyColumn, expectedMinor: number, statedM
   return [difference(code, ['in-transit', 'private-number-used'], rest)]
 }
 
-function bookBalance(cashBook: readonly CashBookLine[], column: MoneyColumn, openingMinor: number): number {
+function bookBalance(cashBook: readonly CashBookLine[], column: HeldColumn, openingMinor: number): number {
   const moved = cashBook.filter((line) => line.column === column).map((line) => line.inMinor - line.outMinor)
   return sumMinor([openingMinor, ...moved])
 }
@@ -124,6 +135,10 @@ function touchesMoney({ column }: Receipt): boolean {
   return column !== 'labour' && column !== 'produce'
 }
 
-function receiptKey({ bookId, number, column }: Pick<Receipt, 'bookId' | 'number' | 'column'>): string {
+function receiptKey({
+  bookId,
+  number,
+  column,
+}: Pick<Receipt, 'bookId' | 'number'> & { column: Receipt['column'] | HeldColumn }): string {
   return JSON.stringify([bookId, number, column])
 }

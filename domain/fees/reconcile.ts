@@ -1,5 +1,5 @@
 import type { CannotSay, Difference } from './difference.ts'
-import type { Receipt, ReceiptBook } from './receipts.ts'
+import type { HeldColumn, Receipt, ReceiptBook } from './receipts.ts'
 import { cashDifferences } from './reconcile-cash.ts'
 import { chargeDifferences } from './reconcile-charges.ts'
 
@@ -26,7 +26,7 @@ export interface ArrearsMovement {
 
 export interface CashBookLine {
   id: string
-  column: 'cash' | 'wallet' | 'bank'
+  column: HeldColumn
   inMinor: number
   outMinor: number
   receipt?: { bookId: string; number: number } | null
@@ -38,6 +38,8 @@ export interface CashBookLine {
 export interface CountedMoney {
   /** Coins and notes, counted by two people; null when nobody counted. */
   cashMinor: number | null
+  /** The reserve for the pump, counted apart from the cash box. */
+  reserveMinor?: number | null
   /** Closing balances by the statements, and charges or deposits still on their way; null without a statement. */
   walletMinor?: number | null
   bankMinor?: number | null
@@ -53,7 +55,7 @@ export interface ReconcileInput {
   receiptBooks?: readonly ReceiptBook[]
   /** Receipt numbers of other periods, so that a number is not missed here because it stands there. */
   otherNumbers?: readonly Pick<Receipt, 'bookId' | 'number'>[]
-  cashBookOpeningMinor?: { cash?: number; wallet?: number; bank?: number }
+  cashBookOpeningMinor?: Partial<Record<HeldColumn, number>>
   cashBook: readonly CashBookLine[]
   counted: CountedMoney
 }

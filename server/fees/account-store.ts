@@ -21,7 +21,7 @@ export type GroupAccount = (typeof GROUP_ACCOUNTS)[number]
 export const MONEY_COLUMNS = ['cash', 'wallet', 'bank'] as const
 export type MoneyColumn = (typeof MONEY_COLUMNS)[number]
 
-/** The same with the reserve for the pump, which is kept apart and leaves only by a voucher. */
+/** The same with the reserve for the pump, which is kept apart: by a voucher or with two names only. */
 export const HELD_COLUMNS = [...MONEY_COLUMNS, 'reserve'] as const
 export type HeldColumn = (typeof HELD_COLUMNS)[number]
 

@@ -6,7 +6,7 @@ import { sendCsv, writeCsv } from '../web/csv.ts'
 import { emptyForm, readForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
-import { listAccounts, MONEY_COLUMNS, type MoneyColumn } from './account-store.ts'
+import { HELD_COLUMNS, type HeldColumn, listAccounts } from './account-store.ts'
 import { type CashLine, cashBook } from './cash-book.ts'
 import { SpanForm } from './forms.ts'
 import { moneyWords } from './money-words.ts'
@@ -77,9 +77,9 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
   }
 }
 
-function inColumns(request: FastifyRequest, amounts: Record<MoneyColumn, number>): string[] {
+function inColumns(request: FastifyRequest, amounts: Record<HeldColumn, number>): string[] {
   const { money } = moneyWords(request.visit)
-  return MONEY_COLUMNS.map((column) => money(amounts[column]))
+  return HELD_COLUMNS.map((column) => money(amounts[column]))
 }
 
 interface Known {

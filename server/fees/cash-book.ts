@@ -1,24 +1,24 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import { balanceOf, inOrder } from '../../domain/fees/index.ts'
-import { type Account, MONEY_COLUMNS, type MoneyColumn } from './account-store.ts'
+import { type Account, HELD_COLUMNS, type HeldColumn } from './account-store.ts'
 import type { WrittenTransfer } from './transfer-store.ts'
 
 export interface CashLine {
   transfer: WrittenTransfer
-  column: MoneyColumn
+  column: HeldColumn
   inMinor: number
   outMinor: number
   /** What each column holds after this line. */
-  balancesMinor: Record<MoneyColumn, number>
+  balancesMinor: Record<HeldColumn, number>
 }
 
 export interface CashBook {
-  openingMinor: Record<MoneyColumn, number>
+  openingMinor: Record<HeldColumn, number>
   lines: CashLine[]
-  closingMinor: Record<MoneyColumn, number>
+  closingMinor: Record<HeldColumn, number>
 }
 
-/** The money that came in and went out between two days, both included, in cash, wallet and bank columns. */
+/** The money that came in and went out between two days, both included, in cash, wallet and bank columns and that of the reserve. */
 export function cashBook({
   transfers,
   accounts,
@@ -30,9 +30,9 @@ export function cashBook({
   from: CalendarDate
   to: CalendarDate
 }): CashBook {
-  const columns = MONEY_COLUMNS.map((code) => ({ code, id: accounts.find((account) => account.code === code)!.id }))
+  const columns = HELD_COLUMNS.map((code) => ({ code, id: accounts.find((account) => account.code === code)!.id }))
   const before = transfers.filter((transfer) => transfer.on < from)
-  const balances = { cash: 0, wallet: 0, bank: 0 }
+  const balances = { cash: 0, wallet: 0, bank: 0, reserve: 0 }
   for (const { code, id } of columns) balances[code] = balanceOf({ transfers: before, accountId: id })
   const openingMinor = { ...balances }
   const lines: CashLine[] = []

@@ -2,6 +2,7 @@ import { date, optional, select, text, whole } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { HELD_COLUMNS, MONEY_COLUMNS } from './account-store.ts'
 import { money } from './forms.ts'
+import { WAYS } from './reserve-store.ts'
 import { COST_CATEGORIES } from './voucher-store.ts'
 
 export function voucherForm(currency: string) {
@@ -25,10 +26,19 @@ export function floatForm(currency: string) {
   return defineForm('treasury.float', { fromOn: date(), limit: money(currency) })
 }
 
+export function reserveMoveForm(currency: string) {
+  return defineForm('treasury.reserve-move', {
+    way: select(WAYS),
+    column: select(MONEY_COLUMNS),
+    amount: money(currency, { least: 1 }),
+    words: text({ max: 120 }),
+  })
+}
+
 export function moveForm(currency: string) {
   return defineForm('treasury.move', {
     from: select(MONEY_COLUMNS),
-    to: select(HELD_COLUMNS),
+    to: select(MONEY_COLUMNS),
     amount: money(currency, { least: 1 }),
     onDate: date(),
     words: text({ max: 120 }),

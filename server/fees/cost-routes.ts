@@ -1,18 +1,16 @@
 import { rollups } from 'd3-array'
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { balanceOf } from '../../domain/fees/index.ts'
 import type { Parts } from '../app.ts'
 import { formPage } from '../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { groupAccount, type HeldColumn } from './account-store.ts'
 import { closedDayError } from './closed-day.ts'
 import { floatForm, moveForm } from './cost-forms.ts'
 import { moneyWords } from './money-words.ts'
 import { seesAllMoney } from './privacy.ts'
-import { listTransfers } from './transfer-store.ts'
+import { heldIn } from './reserve-store.ts'
 import { voucherShown } from './voucher-pages.ts'
 import { floatLimitOn, listVouchers, moveMoney, setFloatLimit } from './voucher-store.ts'
 
@@ -27,7 +25,7 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
       (own) => own.reduce((sum, one) => sum + one.amountMinor, 0),
       ({ category }) => category,
     )
-    const [limit, cash] = [await floatLimitOn(db, request.visit.today), await held('cash')]
+    const [limit, cash] = [await floatLimitOn(db, request.visit.today), await heldIn(db, 'cash')]
     return page(request, reply, 'fees/vouchers', {
       title: 'treasury.vouchers-title',
       vouchers: vouchers.toReversed().map((voucher) => voucherShown(request, voucher)),
@@ -36,7 +34,7 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
         amount: money(sum),
       })),
       total: money(paid.reduce((sum, one) => sum + one.amountMinor, 0)),
-      reserve: money(await held('reserve')),
+      reserve: money(await heldIn(db, 'reserve')),
       limit: limit === null ? null : money(limit),
       above: limit !== null && cash > limit && seesAllMoney(request) ? money(cash - limit) : null,
     })
@@ -68,7 +66,7 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     if (from === to) return showMove(request, reply, withError(form, 'to', 'treasury.move.same'))
     const day = await closedDayError(db, request, onDate)
     if (day) return showMove(request, reply, withError(form, 'onDate', day.key, day.values))
-    if ((await held(from)) < amount)
+    if ((await heldIn(db, from)) < amount)
       return showMove(request, reply, withError(form, 'amount', 'treasury.move.not-enough'))
     return write(
       { db, request, reply, at: now() },
@@ -76,10 +74,6 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
       () => '/vouchers',
     )
   })
-
-  async function held(column: HeldColumn): Promise<number> {
-    return balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, column) })
-  }
 
   function showFloat(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     return formPage(request, reply, {

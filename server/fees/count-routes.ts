@@ -23,13 +23,13 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
   })
 
   app.get('/cash-counts/new', { preHandler: may('payment.record') }, async (request, reply) =>
-    showCountForm(request, reply, emptyForm({ countedOn: request.visit.today })),
+    showCountForm(request, reply, emptyForm({ column: 'cash', countedOn: request.visit.today })),
   )
 
   app.post('/cash-counts', { preHandler: may('payment.record') }, async (request, reply) => {
     const form = readForm(countForm(moneyWords(request.visit).currency), request.body)
     if (!form.ok) return showCountForm(request, reply, form)
-    const { countedOn, counted, secondId } = form.data
+    const { column, countedOn, counted, secondId } = form.data
     const others = (await listPersons(db)).filter((person) => person.id !== request.person!.id)
     if (!others.some((person) => person.id === secondId)) {
       return showCountForm(request, reply, withError(form, 'secondId', 'treasury.count.second-other'))
@@ -39,7 +39,7 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
     }
     return write(
       { db, request, reply, at: now() },
-      (pen) => recordCount(pen, { countedOn, countedMinor: counted, secondId }),
+      (pen) => recordCount(pen, { column, countedOn, countedMinor: counted, secondId }),
       (id) => `/cash-counts/${id}`,
     )
   })
@@ -100,7 +100,7 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
   async function showCount(request: FastifyRequest, reply: FastifyReply, count: CashCount, filled: Filled) {
     if (Object.keys(filled.errors).length > 0) reply.code(422)
     return page(request, reply, 'fees/cash-count', {
-      title: 'treasury.count.heading',
+      title: `treasury.count.heading-${count.column}`,
       titleValues: { date: request.visit.format.date(count.countedOn) },
       count: countShown(request, count),
       form: WordsForm,
@@ -117,6 +117,7 @@ export function countShown(request: FastifyRequest, count: CashCount) {
   const { id, differenceMinor, explained, approval } = count
   return {
     id,
+    what: locale.t(`treasury.count.column.${count.column}`),
     date: format.date(count.countedOn),
     counted: money(count.countedMinor),
     book: money(count.bookMinor),

@@ -21,7 +21,7 @@ export function findingShown(request: FastifyRequest, { key, difference, note }:
     doors: doorsOf(request, difference, books),
     note: note && { words: note.words, by: note.writerName, at: request.visit.format.instant(note.writtenAt) },
     /** A cash count is explained on its own page, where the book follows the coins. */
-    byNote: !difference.code.startsWith('counted-'),
+    byNote: !/^(counted|reserve)-/.test(difference.code),
   }
 }
 
@@ -80,6 +80,9 @@ function doorsOf(request: FastifyRequest, { code, values }: Difference, books: P
   if (code.startsWith('receipt-') || code.startsWith('transfer-')) return [door('/receipts', 'receipts')]
   if (code === 'payment-without-voucher')
     return [door('/vouchers', 'vouchers'), door(`/cash-book?${span}`, 'cash-book')]
+  if (code.startsWith('reserve-') && books.reserveCount) {
+    return [door(`/cash-counts/${books.reserveCount.id}`, 'count'), door('/reserve-moves', 'reserve')]
+  }
   if (code.startsWith('counted-') && books.count) return [door(`/cash-counts/${books.count.id}`, 'count')]
   if (code.startsWith('statement-')) {
     const statement = books.statements.find(({ column }) => column === values.column)

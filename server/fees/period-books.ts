@@ -12,7 +12,7 @@ import {
   reconcile,
 } from '../../domain/fees/index.ts'
 import type { Database } from '../database/connection.ts'
-import { type Account, listAccounts, MONEY_COLUMNS, type MoneyColumn } from './account-store.ts'
+import { type Account, HELD_COLUMNS, type HeldColumn, listAccounts } from './account-store.ts'
 import { type CashBook, cashBook } from './cash-book.ts'
 import { causesOfTransfers } from './cause-store.ts'
 import type { CashCount } from './count-store.ts'
@@ -40,11 +40,13 @@ export interface PeriodBooks {
   water: PeriodWater | null
   volumes: { deliveredM3: number; deliveredUncertaintyM3: number; chargedM3: number; freeM3: number }
   arrears: ReconcileInput['arrears']
-  columns: { column: MoneyColumn; openingMinor: number; inMinor: number; outMinor: number; closingMinor: number }[]
+  columns: { column: HeldColumn; openingMinor: number; inMinor: number; outMinor: number; closingMinor: number }[]
   receipts: { count: number; voided: number; books: { id: string; name: string | null }[] }
   costsMinor: number
   indicators: MoneyIndicators
   count: CashCount | null
+  /** Left out in periods that were closed before the reserve had a count of its own. */
+  reserveCount?: CashCount | null
   statements: { column: 'wallet' | 'bank'; id: string; toOn: string; closingMinor: number }[]
   findings: Finding[]
   cannotSay: { key: string; what: CannotSay; note: FindingNote | null }[]
@@ -67,7 +69,7 @@ export async function periodBooks(db: Database, { from, to }: Pick<Period, 'from
   const written = await allReceipts(db)
   const paper = await paperChecks(db)
   const paperBooks = await listReceiptBooks(db)
-  const { counted, count, statements } = await countedIn(db, { transfers, accounts, from, to })
+  const { counted, count, reserveCount, statements } = await countedIn(db, { transfers, accounts, from, to })
   const causes = await causesOfTransfers(db)
   const receipts = written
     .filter(({ transfer }) => transfer.on >= from && transfer.on <= to)
@@ -97,7 +99,7 @@ export async function periodBooks(db: Database, { from, to }: Pick<Period, 'from
     water,
     volumes: { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 },
     arrears,
-    columns: MONEY_COLUMNS.map((column) => columnOf(book, column)),
+    columns: HELD_COLUMNS.map((column) => columnOf(book, column)),
     receipts: {
       count: receipts.length,
       voided: receipts.filter((receipt) => receipt.voided).length,
@@ -106,6 +108,7 @@ export async function periodBooks(db: Database, { from, to }: Pick<Period, 'from
     costsMinor,
     indicators: moneyIndicators({ billedMinor, collectedMinor: arrears.receiptsMinor, costsMinor, deliveredM3 }),
     count,
+    reserveCount,
     statements: statements.map(({ column, id, toOn, closingMinor }) => ({ column, id, toOn, closingMinor })),
     findings: gatherSlips(reconciled.differences).map((difference) => {
       const key = `${from} ${to} ${differenceKey(difference)}`
@@ -163,7 +166,7 @@ function cashLine(
   }
 }
 
-function columnOf(book: CashBook, column: MoneyColumn): PeriodBooks['columns'][number] {
+function columnOf(book: CashBook, column: HeldColumn): PeriodBooks['columns'][number] {
   const own = book.lines.filter((line) => line.column === column)
   return {
     column,

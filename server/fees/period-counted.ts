@@ -1,7 +1,7 @@
 import { addDays } from '../../domain/calendar.ts'
 import { matchStatement, type ReconcileInput } from '../../domain/fees/index.ts'
 import type { Database } from '../database/connection.ts'
-import type { Account, MoneyColumn } from './account-store.ts'
+import type { Account, HeldColumn } from './account-store.ts'
 import { cashBook } from './cash-book.ts'
 import { listCounts } from './count-store.ts'
 import { listMoneyStatements, type MoneyStatement } from './money-statement-store.ts'
@@ -16,16 +16,19 @@ export async function countedIn(
   span: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[]; from: string; to: string },
 ) {
   const { from, to } = span
-  const count = (await listCounts(db)).filter(({ countedOn }) => countedOn >= from && countedOn <= to).at(-1) ?? null
+  const counts = (await listCounts(db)).filter(({ countedOn }) => countedOn >= from && countedOn <= to)
+  const lastOf = (column: 'cash' | 'reserve') => counts.findLast((one) => one.column === column) ?? null
+  const [count, reserveCount] = [lastOf('cash'), lastOf('reserve')]
   const all = (await listMoneyStatements(db)).filter(({ toOn }) => toOn >= from && toOn <= to)
   const statements = (['wallet', 'bank'] as const).flatMap(
     (column) => all.filter((statement) => statement.column === column).at(-1) ?? [],
   )
-  const bookAt = (column: MoneyColumn, on: string) =>
+  const bookAt = (column: HeldColumn, on: string) =>
     cashBook({ ...span, from: '0001-01-01', to: on }).closingMinor[column]
   const counted: ReconcileInput['counted'] = {
     // A count in the middle of the period is carried to its end by the lines of the book that follow it.
     cashMinor: count && bookAt('cash', to) + count.differenceMinor,
+    reserveMinor: reserveCount && bookAt('reserve', to) + reserveCount.differenceMinor,
     inTransitMinor: {},
   }
   for (const statement of statements) {
@@ -34,7 +37,7 @@ export async function countedIn(
       closingMinor + bookAt(column, to) - bookAt(column, toOn)
     counted.inTransitMinor![column] = onTheirWayMinor(statement, span)
   }
-  return { counted, count, statements }
+  return { counted, count, reserveCount, statements }
 }
 
 /** Lines of the book's last days that the statement does not have yet; only a statement with lines can tell. */

@@ -1,6 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import { may } from '../../domain/people/permissions.ts'
 import { countWords } from './count-routes.ts'
+import type { CashCount } from './count-store.ts'
 import { findingShown } from './finding-words.ts'
 import { moneyWords } from './money-words.ts'
 import type { PeriodBooks } from './period-books.ts'
@@ -15,7 +16,11 @@ export function periodShown(request: FastifyRequest, books: PeriodBooks) {
     what,
     sentence: locale.t(`treasury.cannot-say.${what}`),
     href:
-      what === 'cash-not-counted' ? '/cash-counts/new' : what === 'no-pump-reading' ? '/log' : '/money-statements/new',
+      what === 'cash-not-counted' || what === 'reserve-not-counted'
+        ? '/cash-counts/new'
+        : what === 'no-pump-reading'
+          ? '/log'
+          : '/money-statements/new',
     note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
   }))
   const open = findings.filter(({ note }) => !note).length + cannotSay.filter(({ note }) => !note).length
@@ -91,16 +96,21 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
 function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][number], books: PeriodBooks) {
   const { format, locale } = request.visit
   const { money } = moneyWords(request.visit)
-  const { count } = books
+  const counts: Record<string, CashCount | null | undefined> = { cash: books.count, reserve: books.reserveCount }
   const statement = books.statements.find((one) => one.column === column.column)
-  const cash = column.column === 'cash'
-  const checked = cash
-    ? count && { href: `/cash-counts/${count.id}`, amount: money(count.countedMinor), on: format.date(count.countedOn) }
-    : statement && {
-        href: `/money-statements/${statement.id}`,
-        amount: money(statement.closingMinor),
-        on: format.date(statement.toOn),
-      }
+  const count = counts[column.column]
+  const checked =
+    column.column in counts
+      ? count && {
+          href: `/cash-counts/${count.id}`,
+          amount: money(count.countedMinor),
+          on: format.date(count.countedOn),
+        }
+      : statement && {
+          href: `/money-statements/${statement.id}`,
+          amount: money(statement.closingMinor),
+          on: format.date(statement.toOn),
+        }
   return {
     name: locale.t(`fees.payment.column.${column.column}`),
     opening: money(column.openingMinor),
@@ -108,7 +118,7 @@ function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][num
     out: money(column.outMinor),
     closing: money(column.closingMinor),
     checked: checked ?? null,
-    result: cash && count ? countWords(request, count.differenceMinor) : '',
+    result: count ? countWords(request, count.differenceMinor) : '',
   }
 }
 

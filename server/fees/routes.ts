@@ -20,6 +20,7 @@ import { addReceiptRoutes } from './receipt-routes.ts'
 import { addReconciliationRoutes } from './reconciliation-routes.ts'
 import { addReliefRoutes } from './relief-routes.ts'
 import { addReportRoutes } from './report-routes.ts'
+import { addReserveRoutes } from './reserve-routes.ts'
 import { addStatementRoutes } from './statement-routes.ts'
 import { addTariffRoutes } from './tariff-routes.ts'
 import { addVoucherRoutes } from './voucher-routes.ts'
@@ -40,6 +41,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addReconciliationRoutes(app, parts)
   addClosingRoutes(app, parts)
   addVoucherRoutes(app, parts)
+  addReserveRoutes(app, parts)
   addCostRoutes(app, parts)
   addFixedFeeRoutes(app, parts)
   addArrearsRoutes(app, parts)

@@ -2,10 +2,16 @@ import { DATE_ORDERS } from '../web/csv.ts'
 import { date, file, lines, optional, select, text, whole } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 import { MONEY_COLUMNS } from './account-store.ts'
+import { COUNTED } from './count-store.ts'
 import { money } from './forms.ts'
 
 export function countForm(currency: string) {
-  return defineForm('treasury.count', { countedOn: date(), counted: money(currency), secondId: select() })
+  return defineForm('treasury.count', {
+    column: select(COUNTED),
+    countedOn: date(),
+    counted: money(currency),
+    secondId: select(),
+  })
 }
 
 /** Words under an open matter: a count, a difference, a payment that is moved. */

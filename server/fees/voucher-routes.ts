@@ -1,5 +1,4 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { balanceOf } from '../../domain/fees/index.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { Parts } from '../app.ts'
 import { listPersons } from '../people/person-store.ts'
@@ -9,11 +8,10 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { groupAccount, type HeldColumn } from './account-store.ts'
 import { closedDayError } from './closed-day.ts'
 import { PayoutForm, voucherForm } from './cost-forms.ts'
 import { moneyWords } from './money-words.ts'
-import { listTransfers } from './transfer-store.ts'
+import { heldIn } from './reserve-store.ts'
 import { voucherShown } from './voucher-pages.ts'
 import {
   approveVoucher,
@@ -73,7 +71,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     if (!form.ok) return showVoucher(request, reply, voucher, form)
     const day = await closedDayError(db, request, form.data.onDate)
     if (day) return showVoucher(request, reply, voucher, withError(form, 'onDate', day.key, day.values))
-    if ((await held(voucher.column)) < voucher.amountMinor) {
+    if ((await heldIn(db, voucher.column)) < voucher.amountMinor) {
       return showVoucher(request, reply, voucher, withError(form, 'onDate', 'treasury.voucher.not-enough'))
     }
     const words = request.visit.locale.t('treasury.voucher.line', { number: voucher.number, purpose: voucher.purpose })
@@ -83,10 +81,6 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
       () => `/vouchers/${voucher.id}`,
     )
   })
-
-  async function held(column: HeldColumn): Promise<number> {
-    return balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, column) })
-  }
 
   async function voucherOf(request: FastifyRequest): Promise<Voucher> {
     const { id } = request.params as { id: string }
@@ -145,8 +139,9 @@ async function orConflict(work: () => ReturnType<typeof approveVoucher>): Return
   try {
     return await work()
   } catch (error) {
-    if (error instanceof InputError && /^(approval|voucher)-/.test(error.code))
-      throw new PageError(409, 'error.page-409')
+    if (!(error instanceof InputError)) throw error
+    if (error.code === 'not-enough-held') throw new PageError(409, 'treasury.voucher.not-enough')
+    if (/^(approval|voucher)-/.test(error.code)) throw new PageError(409, 'error.page-409')
     throw error
   }
 }

@@ -5,8 +5,9 @@ import { approve } from '../database/approvals.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
-import { groupAccount, type HeldColumn } from './account-store.ts'
+import { groupAccount, type HeldColumn, type MoneyColumn } from './account-store.ts'
 import { transfersByCause } from './cause-store.ts'
+import { checkHeld } from './reserve-store.ts'
 import { addTransfer, type WrittenTransfer } from './transfer-store.ts'
 
 export const COST_CATEGORIES = ['stipend', 'spares', 'repairs', 'committee', 'replacement', 'other'] as const
@@ -112,7 +113,10 @@ export async function approveVoucher(pen: Pen, id: string): Promise<string> {
   return approve(pen, id)
 }
 
-/** Moves the money of a voucher that has its names, once. Throws InputError `voucher-needs-names` or `voucher-paid`. */
+/**
+ * Moves the money of a voucher that has its names, once. Throws InputError `voucher-needs-names`, `voucher-paid` or
+ * `not-enough-held`, which is read here, so that the same money cannot be paid out twice at once.
+ */
 export async function payVoucher(
   pen: Pen,
   { id, onDate, words }: { id: string; onDate: CalendarDate; words: string },
@@ -120,6 +124,7 @@ export async function payVoucher(
   const voucher = (await listVouchers(pen.trx)).find((one) => one.id === id)!
   if (voucher.names.length < NAMES_NEEDED) throw new InputError('voucher-needs-names')
   if (voucher.payout) throw new InputError('voucher-paid')
+  await checkHeld(pen.trx, voucher.column, voucher.amountMinor)
   const moved = {
     kind: 'payout',
     debitAccountId: await groupAccount(pen.trx, 'costs'),
@@ -165,18 +170,22 @@ export async function floatLimitOn(db: Database, on: CalendarDate): Promise<numb
   return row?.limit_minor ?? null
 }
 
-/** Moves money between the group's own columns; out of the reserve it goes by a voucher only. */
+/**
+ * Moves money between cash, wallet and bank; the reserve has moves of its own, with two names. Throws InputError
+ * `not-enough-held`.
+ */
 export async function moveMoney(
   pen: Pen,
   move: {
-    from: Exclude<HeldColumn, 'reserve'>
-    to: HeldColumn
+    from: MoneyColumn
+    to: MoneyColumn
     amountMinor: number
     onDate: CalendarDate
     words: string
   },
 ): Promise<string> {
   const { from, to, amountMinor, onDate, words } = move
+  await checkHeld(pen.trx, from, amountMinor)
   const debitAccountId = await groupAccount(pen.trx, to)
   const creditAccountId = await groupAccount(pen.trx, from)
   return addTransfer(pen, { kind: 'move', debitAccountId, creditAccountId, amountMinor, onDate, words })

@@ -42,7 +42,7 @@ const ROOMS: Room[] = [
     href: '/money',
     permission: 'money.see-own',
     parts: `tariffs charges payments statements receipts receipt-books cash-book cash-counts openings reconciliation findings
-      closings money-statements vouchers moves float-limit fixed-fees payer-classes arrears promises reliefs fines
+      closings money-statements vouchers moves reserve-moves float-limit fixed-fees payer-classes arrears promises reliefs fines
       kind-rates kind-payments fee-proposal season-report`,
   },
   {

@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { listTransfers } from '../../server/fees/transfer-store.ts'
+import { payVoucher } from '../../server/fees/voucher-store.ts'
 import { optionValue, type Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './page-book.ts'
 
@@ -56,6 +57,36 @@ describe('a voucher', () => {
     expect(await listTransfers(book.db)).toHaveLength(1)
   })
 
+  it('is not paid where another one, paid in the same moment, has taken the money', async () => {
+    const ready = []
+    for (const purpose of ['one', 'two', 'three']) {
+      const voucher = await tomo.fill('/vouchers/new', { ...VOUCHER, purpose, amount: '300' })
+      await approve(book.ada, voucher.path)
+      await approve(goma, voucher.path)
+      ready.push(await tomo.open(voucher.path))
+    }
+    const answers = await Promise.all(ready.map((page) => tomo.send(page, {})))
+    expect(answers.filter(({ status }) => status === 200)).toHaveLength(1)
+    for (const refused of answers.filter(({ status }) => status !== 200)) {
+      expect(told(refused)).toContain('holds less than this voucher')
+    }
+    expect(told(await tomo.open('/cash-book'))).toContain('Held after KES 200.00')
+  })
+
+  it('reads what is held where it writes, so that two payouts at once cannot both leave', async () => {
+    const ids = []
+    for (const purpose of ['one', 'two']) {
+      const { path } = await tomo.fill('/vouchers/new', { ...VOUCHER, purpose, amount: '300' })
+      await approve(book.ada, path)
+      await approve(goma, path)
+      ids.push(path.split('/').at(-1)!)
+    }
+    const pay = (id: string) => book.as('Tomo', (pen) => payVoucher(pen, { id, onDate: '2026-06-04', words: 'paid' }))
+    const results = await Promise.allSettled(ids.map(pay))
+    expect(results.map(({ status }) => status)).toEqual(['fulfilled', 'rejected'])
+    expect((results[1] as PromiseRejectedResult).reason).toMatchObject({ code: 'not-enough-held' })
+  })
+
   it('for a stipend is put beside the days in the log, without a word against anybody', async () => {
     for (const onDate of ['2026-06-01', '2026-06-02']) await book.deliver({ onDate })
     const form = await tomo.open('/vouchers/new')
@@ -72,13 +103,9 @@ describe('a voucher', () => {
     expect(told(right)).toContain('wrote into the log on as many days')
   })
 
-  it('pays from the reserve for a replacement only, and money goes there by a move', async () => {
+  it('pays from the reserve for a replacement only', async () => {
     const refused = await tomo.fill('/vouchers/new', { ...VOUCHER, column: 'reserve' })
     expect(refused.html.querySelector('#column-error')?.text).toContain('kept for the replacement')
-    const moved = await tomo.fill('/moves/new', { to: 'reserve', amount: '120', words: 'put by in June' })
-    expect(told(moved)).toContain('Reserve for the pump, kept apart KES 120.00')
-    const much = await tomo.fill('/moves/new', { to: 'reserve', amount: '1000', words: 'put by' })
-    expect(much.html.querySelector('#amount-error')?.text).toContain('holds less')
     const kept = { ...VOUCHER, column: 'reserve', category: 'replacement', amount: '120' }
     expect(told(await tomo.fill('/vouchers/new', kept))).toContain('replacement of pump or panels')
   })

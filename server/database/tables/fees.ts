@@ -39,6 +39,16 @@ export interface FeesTables {
   receipt_book: { entry_id: string; name: string; first_number: number; last_number: number }
   /** What stands on the paper of a receipt, where somebody compared it with the book. */
   receipt_paper: { entry_id: string; transfer_id: string; person_id: string; amount_minor: number }
+  /** Hangs on a count of money that is not the cash box. */
+  counted_column: { entry_id: string; money_column: string }
+  /** Asked for; the money moves with the second name. */
+  reserve_move: {
+    entry_id: string
+    from_column: string
+    to_column: string
+    amount_minor: number
+    words: string
+  }
   cash_count: { entry_id: string; counted_on: string; counted_minor: number; second_id: string }
   finding_note: { entry_id: string; finding: string; words: string }
   money_statement: { entry_id: string; money_column: string; to_on: string; closing_minor: number }
