@@ -14,21 +14,39 @@ export interface DayPassed {
   uncertaintyM3: number
 }
 
+/** A meter that was replaced in the course of a day. */
+export interface MeterExchange {
+  on: CalendarDate
+  oldLastM3: number
+  newFirstM3: number
+  newDigits: number
+}
+
 /**
  * What passed a pump's meter, day by day: from dawn to the next dawn, so that a night opening shows too; where the next dawn was
- * not read, to dusk. A day without a dawn, or without an end, or on which the meter ran back, is left out.
+ * not read, to dusk. A day without a dawn, or without an end, or on which the meter ran back, is left out, and so is one on
+ * which the meter was replaced twice. `meterDigits` are those of the first meter; a new one counts by its own from its day on.
  */
 export function pumpedByDay({
   readings,
   meterDigits,
   readingStepM3,
+  exchanges = [],
 }: {
   readings: readonly DawnOrDusk[]
   meterDigits: number
   readingStepM3: number
+  exchanges?: readonly MeterExchange[]
 }): DayPassed[] {
   return dayEnds(readings).flatMap(({ on, first, last }) => {
-    const meter = { method: 'meter' as const, openingM3: first, closingM3: last, meterDigits, readingStepM3 }
+    const changed = exchanges.filter((one) => one.on === on)
+    if (changed.length > 1) return []
+    const earlier = exchanges.filter((one) => one.on < on).toSorted((a, b) => (a.on < b.on ? -1 : 1))
+    const meter = {
+      ...{ method: 'meter' as const, openingM3: first, closingM3: last, readingStepM3 },
+      meterDigits: earlier.at(-1)?.newDigits ?? meterDigits,
+      replacement: changed[0] && { ...changed[0], newMeterDigits: changed[0].newDigits },
+    }
     const { volumeM3, uncertaintyM3 } = measuredVolumeM3(meter)
     return volumeM3 === null ? [] : [{ on, volumeM3, uncertaintyM3: uncertaintyM3! }]
   })

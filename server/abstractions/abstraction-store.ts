@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import { type CalendarDate, type Weekday, weekStartOf } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
-import { appendEntry, type Pen } from '../database/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
 import { abstractionRows } from './abstraction-rows.ts'
 import { type DrawMore, moreRows } from './draw-more-store.ts'
@@ -90,7 +90,20 @@ export async function addAbstraction(pen: Pen, drawn: NewAbstraction, head: Abst
     grade: drawn.grade,
     remark: drawn.remark,
   }
-  return appendEntry(pen, { kind: 'abstraction', ...head }, { abstraction: [row], ...moreRows(drawn.more) })
+  return appendEntry(
+    pen,
+    { kind: 'abstraction', ...head },
+    { abstraction: [row], ...moreRows(drawn.more), ...newMeter(drawn) },
+  )
+}
+
+/** A meter that was replaced during a draw and does not count to as many digits. */
+function newMeter({ pumpId, onDate, endTime, startTime, more }: NewAbstraction): Facts {
+  const tool = more?.tool
+  if (!pumpId || tool?.newDigits == null) return {}
+  const readings = { old_last_m3: tool.oldLastM3!, new_first_m3: tool.newFirstM3!, serial: tool.newSerial }
+  const when = { on_date: onDate, at_time: endTime ?? startTime ?? '12:00' }
+  return { pump_meter: [{ pump_id: pumpId, digits: tool.newDigits, ...when, ...readings }] }
 }
 
 /** Strikes out a draw that never was: a correction without a fact of its own. */

@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays } from '../../domain/calendar.ts'
+import { moneyText } from '../../domain/fees/index.ts'
 import type { Parts } from '../app.ts'
 import { approvals, approve } from '../database/approvals.ts'
 import { money } from '../fees/forms.ts'
@@ -11,7 +12,9 @@ import { may } from '../web/guard.ts'
 import type { Values } from '../web/locale.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { correctedSince } from './closing-corrections.ts'
 import { type Gap, gapsOf, listClosings, slipBooks } from './closing-store.ts'
+import { figure } from './kept-store.ts'
 import { addRegister, trouble } from './register.ts'
 
 const slip = () => optional(whole({ min: 1, max: 9_999_999 }))
@@ -44,11 +47,13 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
   const { db, now } = parts
   app.get('/log/closings', { preHandler: may('abstractions.see') }, async (request, reply) => {
     const names = await approvals(db)
+    const corrected = await correctedSince(db)
     const closings = (await listClosings(db)).map((closing) => ({
       ...closing,
       second: names.get(closing.id)?.approverName ?? null,
       cash: moneyOf(request, closing.cashMinor),
       gaps: closing.found.map((gap) => gapWords(request, gap)),
+      since: corrected.get(closing.id) ?? [],
     }))
     const books = await slipBooks(db)
     return page(request, reply, 'abstractions/closings', { title: 'abstractions.closings.title', closings, books })
@@ -75,6 +80,15 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
     intro: ['abstractions.closings.how'],
     form: (request) => closingForm(moneyWords(request.visit).currency),
     start: async () => ({ span: 'day' }),
+    kept: {
+      tables: ['log_closing'],
+      typed: ({ log_closing: [row] = [] }, currency) => ({
+        ...{ span: row!.span, pumpId: row!.pump_id, toOn: row!.to_on, meter: figure(row!.meter_m3) },
+        ...{ hourMeter: figure(row!.hour_meter_h), firstSlip: figure(row!.first_slip_no) },
+        ...{ lastSlip: figure(row!.last_slip_no), cashToId: row!.cash_to_id ?? '', words: row!.words ?? '' },
+        cash: row!.cash_minor === null ? '' : moneyText({ amountMinor: row!.cash_minor, currency }),
+      }),
+    },
     facts: async ({ span, pumpId, toOn, meter, hourMeter, firstSlip, lastSlip, cash, cashToId, words }, request) => {
       if ((firstSlip === null) !== (lastSlip === null)) return trouble('lastSlip', 'abstractions.closings.both-slips')
       if (firstSlip !== null && (lastSlip! < firstSlip || lastSlip! - firstSlip > MOST_SLIPS)) {
@@ -94,10 +108,19 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
     ...common,
     ...{ path: '/slip-books', kind: 'slip-book', title: 'abstractions.closings.new-book', onField: 'fromOn' },
     form: () => SlipBookForm,
-    facts: async ({ pumpId, firstNo, lastNo, fromOn }) => {
+    kept: {
+      tables: ['slip_book'],
+      typed: ({ slip_book: [row] = [] }) => ({
+        ...{ pumpId: row!.pump_id, fromOn: row!.from_on },
+        ...{ firstNo: figure(row!.first_no), lastNo: figure(row!.last_no) },
+      }),
+    },
+    facts: async ({ pumpId, firstNo, lastNo, fromOn }, _request, corrects) => {
       if (lastNo < firstNo || lastNo - firstNo > MOST_SLIPS)
         return trouble('lastNo', 'abstractions.closings.slips-backwards')
-      const taken = (await slipBooks(db)).find((book) => firstNo <= book.lastNo && lastNo >= book.firstNo)
+      const taken = (await slipBooks(db)).find(
+        (book) => book.id !== corrects && firstNo <= book.lastNo && lastNo >= book.firstNo,
+      )
       if (taken)
         return trouble('firstNo', 'abstractions.closings.book-taken', { first: taken.firstNo, last: taken.lastNo })
       return { slip_book: [{ pump_id: pumpId, first_no: firstNo, last_no: lastNo, from_on: fromOn }] }

@@ -88,6 +88,11 @@ export async function listClosings(db: Database): Promise<LogClosing[]> {
     .select(['closing.first_slip_no as firstSlipNo', 'closing.last_slip_no as lastSlipNo'])
     .select(['closing.cash_minor as cashMinor', 'taker.name as cashToName', 'closing.words', 'closing.found'])
     .select(['writer.entry_id as writerId', 'writer.name as writerName'])
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(selectFrom('entry as later').select('later.id').whereRef('later.corrects_id', '=', 'closing.entry_id')),
+      ),
+    )
     .orderBy('closing.to_on', 'desc')
     .orderBy('entry.seq', 'desc')
     .execute()

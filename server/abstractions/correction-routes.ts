@@ -13,6 +13,7 @@ import { type DrawMore, moreOf } from './draw-more-store.ts'
 import { drawPage, methodOf } from './draw-pages.ts'
 import { placeOfDraw } from './flags.ts'
 import { drawForm, readDraw } from './forms.ts'
+import { hoursTyped } from './kept-store.ts'
 import { placeOf, placeValue, worksOn } from './places.ts'
 import { findTurn } from './turn-store.ts'
 
@@ -152,7 +153,12 @@ function typedMore({ sky, standIn, slipNo, events, tool, seconds }: DrawMore): T
   const rise = tool?.tankRiseM == null ? '' : String(Math.round(tool.tankRiseM * 1e4) / 100)
   return {
     ...{ sky: sky ?? '', standIn: standIn ?? '', slipNo: figure(slipNo), events },
-    ...{ oldLast: figure(tool?.oldLastM3), newFirst: figure(tool?.newFirstM3), newSerial: tool?.newSerial ?? '' },
+    ...{
+      oldLast: figure(tool?.oldLastM3),
+      newFirst: figure(tool?.newFirstM3),
+      newSerial: tool?.newSerial ?? '',
+      newDigits: figure(tool?.newDigits),
+    },
     ...{ containerLitres: figure(tool?.containerLitres), tankArea: figure(tool?.tankAreaM2), tankRise: rise },
     ...Object.fromEntries(seconds.map((timing, at) => [`seconds${at + 1}`, String(timing)])),
   }
@@ -161,13 +167,6 @@ function typedMore({ sky, standIn, slipNo, events, tool, seconds }: DrawMore): T
 /** The way in which an entry was asked for. */
 function wayOf(old: Abstraction, { tool }: DrawMore): Way {
   return old.method === 'meter' && tool?.oldLastM3 != null ? 'replaced' : old.method
-}
-
-/** Whole minutes as 1:30, anything finer as decimals. */
-function hoursTyped(hours: number): string {
-  const minutes = Math.round(hours * 60)
-  const isWhole = Math.abs(hours * 60 - minutes) < 1e-6
-  return isWhole ? `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}` : hours.toFixed(4)
 }
 
 /** Only jerrycans count as measured, so that is what a measured volume was. */

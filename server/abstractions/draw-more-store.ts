@@ -17,6 +17,8 @@ export interface DrawTool {
   oldLastM3: number | null
   newFirstM3: number | null
   newSerial: string | null
+  /** Digits of the new one, where they are not as many as before. */
+  newDigits: number | null
 }
 
 /** What goes with a draw beside its volume; it hangs on the same entry. */
@@ -37,6 +39,7 @@ export const NO_TOOL: DrawTool = {
   oldLastM3: null,
   newFirstM3: null,
   newSerial: null,
+  newDigits: null,
 }
 
 export function moreRows(more: DrawMore | undefined): Facts {
@@ -67,6 +70,7 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
   const among = [...ids]
   const notes = await db.selectFrom('draw_note').selectAll().where('entry_id', 'in', among).execute()
   const tools = await db.selectFrom('draw_tool').selectAll().where('entry_id', 'in', among).execute()
+  const meters = await db.selectFrom('pump_meter').selectAll().where('entry_id', 'in', among).execute()
   const events = await db.selectFrom('draw_event').selectAll().where('entry_id', 'in', among).execute()
   const slips = await slipsBack(db, among)
   const timings = await timingsOf(db, among)
@@ -80,7 +84,7 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
         standIn: note?.stand_in ?? null,
         slipNo: note?.slip_no ?? slips.get(id) ?? null,
         events: EVENTS.filter((event) => eventsOf.get(id)?.some((row) => row.event === event)),
-        tool: tool ? toolOf(tool) : null,
+        tool: tool ? toolOf(tool, meters.find((row) => row.entry_id === id)?.digits ?? null) : null,
         seconds: timings.get(id) ?? [],
       }
       return [id, more]
@@ -110,8 +114,9 @@ export async function timingsOf(db: Database, ids: readonly string[]): Promise<M
   return new Map([...group(rows, (row) => row.entry_id)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
 }
 
-function toolOf(row: ReturnType<typeof toolRow>): DrawTool {
+function toolOf(row: ReturnType<typeof toolRow>, newDigits: number | null): DrawTool {
   return {
+    newDigits,
     containerLitres: row.container_litres,
     tankAreaM2: row.tank_area_m2,
     tankRiseM: row.tank_rise_m,

@@ -1,4 +1,5 @@
 import type { FastifyInstance } from 'fastify'
+import { moneyText } from '../../domain/fees/index.ts'
 import type { Parts } from '../app.ts'
 import { money } from '../fees/forms.ts'
 import { moneyWords } from '../fees/money-words.ts'
@@ -8,6 +9,7 @@ import { defineForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { listFaults, serviceStates } from './fault-store.ts'
+import { figure } from './kept-store.ts'
 import { addRegister, trouble } from './register.ts'
 
 const FaultForm = defineForm('abstractions.fault', {
@@ -61,6 +63,17 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
     ...common,
     ...{ path: '/faults', kind: 'fault', title: 'abstractions.faults.new', cautions: ['abstractions.faults.caution'] },
     form: () => FaultForm,
+    kept: {
+      tables: ['fault', 'fault_place'],
+      typed: ({ fault: [fault] = [], fault_place: [place] = [] }) => ({
+        ...{ pumpId: fault!.pump_id, outletId: place?.outlet_id ?? '', what: fault!.what, onDate: fault!.found_on },
+        ...{ stopsPump: fault!.stops_pump ? 'yes' : '', runsAgainOn: place?.runs_again_on ?? '' },
+      }),
+      mayStrike: async (id) => {
+        const mended = (await listFaults(db)).some((fault) => fault.id === id && fault.fix)
+        return mended ? 'works.strike-mending-first' : null
+      },
+    },
     facts: async ({ pumpId, outletId, what, stopsPump, runsAgainOn, onDate }) => {
       const outlet = outletId && (await listOutlets(db, onDate)).find((one) => one.id === outletId)
       if (outletId && (!outlet || outlet.pumpId !== pumpId)) return trouble('outletId', 'works.fault.other-pump')
@@ -77,10 +90,18 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
     ...{ path: '/fault-fixes', kind: 'fault-fix', title: 'abstractions.faults.fix' },
     form: (request) => fixForm(moneyWords(request.visit).currency),
     start: async (request) => ({ faultId: String((request.query as { fault?: string }).fault ?? '') }),
-    facts: async ({ faultId, onDate, cause, daysLost, spares, cost, voucher }) => {
-      const fault = (await listFaults(db)).find((one) => one.id === faultId)
+    kept: {
+      tables: ['fault_fix'],
+      typed: ({ fault_fix: [fix] = [] }, currency) => ({
+        ...{ faultId: fix!.fault_id, onDate: fix!.fixed_on, cause: fix!.cause, daysLost: figure(fix!.days_lost) },
+        ...{ spares: fix!.spares ?? '', voucher: fix!.voucher ?? '' },
+        cost: fix!.cost_minor === null ? '' : moneyText({ amountMinor: fix!.cost_minor, currency }),
+      }),
+    },
+    facts: async ({ faultId, onDate, cause, daysLost, spares, cost, voucher }, _request, corrects) => {
+      const fault = (await listFaults(db)).find((one) => one.firstId === faultId || one.id === faultId)
       if (!fault) return trouble('faultId', 'error.choose')
-      if (fault.fix) return trouble('faultId', 'abstractions.faults.fixed-already')
+      if (fault.fix && fault.fix.id !== corrects) return trouble('faultId', 'abstractions.faults.fixed-already')
       if (onDate < fault.foundOn) return trouble('onDate', 'abstractions.faults.before-found')
       const fix = { fault_id: fault.firstId, fixed_on: onDate, cause, days_lost: daysLost, spares }
       return { fault_fix: [{ ...fix, cost_minor: cost, voucher }] }
@@ -90,6 +111,13 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
     ...common,
     ...{ path: '/services', kind: 'pump-service', title: 'abstractions.faults.service' },
     form: () => ServiceForm,
+    kept: {
+      tables: ['pump_service'],
+      typed: ({ pump_service: [row] = [] }) => ({
+        ...{ pumpId: row!.pump_id, onDate: row!.done_on, words: row!.words ?? '' },
+        ...{ hourMeter: figure(row!.hour_meter_h), nextAfter: figure(row!.next_after_h) },
+      }),
+    },
     facts: async ({ pumpId, onDate, hourMeter, nextAfter, words }) => ({
       pump_service: [{ pump_id: pumpId, done_on: onDate, hour_meter_h: hourMeter, next_after_h: nextAfter, words }],
     }),

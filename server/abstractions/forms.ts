@@ -21,6 +21,7 @@ const MEASURED: Record<Way, Record<string, Field>> = {
     oldLast: reading(),
     newFirst: reading(),
     newSerial: optional(text({ max: 40 })),
+    newDigits: optional(whole({ min: 3, max: 9 })),
     closing: reading(),
   },
   hours: { hours: runTime() },
@@ -91,6 +92,7 @@ export interface DrawData {
   oldLast?: number
   newFirst?: number
   newSerial?: string | null
+  newDigits?: number | null
   containerLitres?: number
   seconds1?: number
   seconds2?: number | null

@@ -56,11 +56,11 @@ export function measure(way: Way, reading: Reading): Measured | Unmeasured {
   }
 }
 
-/** The old meter up to its last reading and the new one from its first; the new one is taken to have as many digits. */
+/** The old meter up to its last reading and the new one from its first; unless told, the new one has as many digits. */
 function byReplacedMeter(reading: Reading): Measured {
-  const { oldLast, newFirst, newSerial = null } = reading.data
-  const tool = { ...NO_TOOL, oldLastM3: oldLast!, newFirstM3: newFirst!, newSerial }
-  const newMeterDigits = reading.place.pump?.meterDigits
+  const { oldLast, newFirst, newSerial = null, newDigits = null } = reading.data
+  const tool = { ...NO_TOOL, oldLastM3: oldLast!, newFirstM3: newFirst!, newSerial, newDigits }
+  const newMeterDigits = newDigits ?? reading.place.pump?.meterDigits
   return { ...byMeter(reading, { oldLastM3: oldLast!, newFirstM3: newFirst!, newMeterDigits }), tool }
 }
 

@@ -23,10 +23,26 @@ export async function meterReads(db: Database, pumpId: string): Promise<MeterRea
     .where(standing('abstraction'))
     .execute()
   const places = await firstPlaces(db)
-  return rows
+  return [...rows, ...(await exchangesAlone(db, pumpId))]
     .map((row) => ({ ...row, place: places.get(row.id) ?? row.seq }))
     .sort((a, b) => a.happenedAt.localeCompare(b.happenedAt) || a.place - b.place)
     .map(({ id, onDate, opening_m3, closing_m3 }) => ({ id, onDate, openingM3: opening_m3!, closingM3: closing_m3! }))
+}
+
+/**
+ * A meter that was replaced between two draws: the old one's last reading should join the draw before it, and the next draw
+ * begins with the new one's first.
+ */
+async function exchangesAlone(db: Database, pumpId: string) {
+  return db
+    .selectFrom('pump_meter')
+    .innerJoin('entry', 'entry.id', 'pump_meter.entry_id')
+    .select(['entry.id', 'on_date as onDate', 'old_last_m3 as opening_m3', 'new_first_m3 as closing_m3'])
+    .select(['happened_at as happenedAt', 'seq'])
+    .where('entry.kind', '=', 'pump-meter')
+    .where('pump_id', '=', pumpId)
+    .where(standing('pump_meter'))
+    .execute()
 }
 
 /** The readings of the same meter before and after an entry; undefined at the ends. */

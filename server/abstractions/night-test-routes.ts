@@ -4,10 +4,12 @@ import { nightTest, parseHours } from '../../domain/abstractions/index.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { Parts } from '../app.ts'
 import { standing } from '../database/standing.ts'
+import type { AbstractionsTables } from '../database/tables/abstractions.ts'
 import { date, number, optional, select, text } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { defineForm, type Typed } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { hoursTyped, inCm } from './kept-store.ts'
 import { addRegister, type Trouble, trouble } from './register.ts'
 import { listTanks } from './tank-store.ts'
 
@@ -81,6 +83,13 @@ export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
     ...{ path: '/night-tests', kind: 'night-test', title: 'abstractions.night.new', permission: 'abstraction.log' },
     ...{ onField: 'onDate', back: '/night-tests', intro: ['abstractions.night.how'] },
     form: () => NightTestForm,
+    kept: {
+      tables: ['night_test', 'night_reading'],
+      typed: ({ night_test: [test] = [], night_reading = [] }) => ({
+        ...{ tankId: test!.tank_id, onDate: test!.on_date, remark: test!.remark ?? '' },
+        ...Object.assign({}, ...night_reading.map(typedLine)),
+      }),
+    },
     facts: async ({ tankId, onDate, remark, startLevel, endLevel, hours, ...lines }) => {
       if (!(await listTanks(db)).some((tank) => tank.id === tankId)) return trouble('tankId', 'error.choose')
       const first = readingOf({ field: 'hours', line: null, start: startLevel, end: endLevel, hours })
@@ -99,6 +108,14 @@ export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
       return { night_test: [{ tank_id: tankId, on_date: onDate, remark }], night_reading }
     },
   })
+}
+
+/** The first reading is with every valve shut; the lines come after it. */
+function typedLine({ place, line, start_level_m, end_level_m, hours }: AbstractionsTables['night_reading']): Typed {
+  const [start, end] = [inCm(start_level_m), inCm(end_level_m)]
+  if (place === 0) return { startLevel: start, endLevel: end, hours: hoursTyped(hours) }
+  const at = (name: string) => `${name}${place}`
+  return { [at('line')]: line ?? '', [at('start')]: start, [at('end')]: end, [at('hours')]: hoursTyped(hours) }
 }
 
 interface TypedReading {

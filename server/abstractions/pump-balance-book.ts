@@ -11,6 +11,7 @@ import { addDays, datesFromTo } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { listPumps, type Pump } from '../people/works-store.ts'
 import { type Abstraction, listAbstractions, type Use } from './abstraction-store.ts'
+import { metersOf } from './meter-exchange-store.ts'
 import { listTanks, pumpReadings, tankReadings } from './tank-store.ts'
 
 const KIND: Record<Use, PumpLineKind> = {
@@ -41,9 +42,12 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string
   const days = new Set(datesFromTo(fromOn, toOn))
   const within = <T extends DayPassed>(passed: T[]) => passed.filter(({ on }) => days.has(on))
   const lines: PumpLine[] = []
-  const pumps = (await listPumps(db, toOn)).map((pump): PumpWater => {
+  const pumps: PumpWater[] = []
+  for (const pump of await listPumps(db, toOn)) {
     const readings = meters.filter((one) => one.pumpId === pump.id)
-    const pumped = within(pumpedByDay({ readings, meterDigits: pump.meterDigits, readingStepM3: READING_STEP_M3 }))
+    const pumped = within(
+      pumpedByDay({ readings, readingStepM3: READING_STEP_M3, ...(await metersOf(db, pump.id, fromOn)) }),
+    )
     const read = new Set(pumped.map(({ on }) => on))
     const own = draws.filter((draw) => draw.pumpId === pump.id)
     const rises = tanks
@@ -58,8 +62,8 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string
     ]
     lines.push(...ofPump)
     const daysLeftOut = [...new Set(own.map(({ onDate }) => onDate))].filter((on) => !read.has(on))
-    return { pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut }
-  })
+    pumps.push({ pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut })
+  }
   return { pumps, all: pumpBalance({ lines }) }
 }
 

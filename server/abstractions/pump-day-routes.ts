@@ -2,12 +2,14 @@ import type { FastifyInstance } from 'fastify'
 import { addDays, isCalendarDate, type Weekday, weekStartOf } from '../../domain/calendar.ts'
 import type { Parts } from '../app.ts'
 import type { Database } from '../database/connection.ts'
+import type { AbstractionsTables } from '../database/tables/abstractions.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { date, number, optional, select, text, time, whole } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { defineForm, type Typed } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { figure, inCm } from './kept-store.ts'
 import { pumpWater } from './pump-balance-book.ts'
 import { addRegister, type Register, trouble } from './register.ts'
 import { listTanks } from './tank-store.ts'
@@ -101,6 +103,20 @@ export function pumpReadingRegister(): Register<typeof PumpReadingForm.fields> {
       const reading = { pump_id: pumpId, moment, meter_m3: meter, hour_meter_h: hourMeter, at_time: atTime }
       return { pump_day_reading: [{ ...reading, on_date: onDate, remark }] }
     },
+    kept: { tables: ['pump_day_reading'], typed: ({ pump_day_reading: [row] = [] }) => typedReading(row!) },
+  }
+}
+
+function typedReading(row: AbstractionsTables['pump_day_reading']): Typed {
+  const { pump_id: pumpId, moment, meter_m3, hour_meter_h, at_time: atTime, on_date: onDate, remark } = row
+  return {
+    pumpId,
+    moment,
+    meter: figure(meter_m3),
+    hourMeter: figure(hour_meter_h),
+    atTime,
+    onDate,
+    remark: remark ?? '',
   }
 }
 
@@ -115,6 +131,13 @@ function tankReadingRegister(db: Database): Register<typeof TankReadingForm.fiel
       if (level / 100 > tank.heightM)
         return trouble('level', 'abstractions.pumps.above-rim', { height: tank.heightM * 100 })
       return { tank_reading: [{ tank_id: tankId, moment, level_m: level / 100, at_time: atTime, on_date: onDate }] }
+    },
+    kept: {
+      tables: ['tank_reading'],
+      typed: ({ tank_reading: [row] = [] }) => {
+        const { tank_id, moment, level_m, at_time, on_date } = row!
+        return { tankId: tank_id, moment, level: inCm(level_m), atTime: at_time, onDate: on_date }
+      },
     },
   }
 }

@@ -12,6 +12,8 @@ import type { Values } from '../web/locale.ts'
 import { write } from '../web/pen.ts'
 import { localInstant } from '../web/visit.ts'
 import { listFaults } from './fault-store.ts'
+import { addKeptRoutes } from './kept-routes.ts'
+import type { Keeping } from './kept-store.ts'
 import { worksOn } from './places.ts'
 import { listTanks } from './tank-store.ts'
 
@@ -20,7 +22,7 @@ export interface Trouble {
 }
 
 /** A small book of the log that is one form: how a line of it is checked and written. */
-type Fields = Record<string, Field>
+export type Fields = Record<string, Field>
 type DataOf<F extends Fields> = NonNullable<ReturnType<typeof readForm<F>>['data']>
 
 export interface Register<F extends Fields> {
@@ -31,7 +33,10 @@ export interface Register<F extends Fields> {
   form: (request: FastifyRequest) => Form<F>
   /** What stands in the form before anybody types. */
   start?: (request: FastifyRequest) => Promise<Typed>
-  facts: (data: DataOf<F>, request: FastifyRequest) => Promise<Facts | Trouble>
+  /** `corrects` names the line that is written anew, so that it does not stand in its own way. */
+  facts: (data: DataOf<F>, request: FastifyRequest, corrects?: string) => Promise<Facts | Trouble>
+  /** Where its lines are kept, and how one stands in the form again: whatever has this can be looked through and corrected. */
+  kept?: Keeping
   /** The day and the clock of the event itself, by the names of their fields. */
   onField: string
   atField?: string
@@ -40,9 +45,11 @@ export interface Register<F extends Fields> {
   back: string
 }
 
-/** The form and the writing of one register. */
-export function addRegister<F extends Fields>(app: FastifyInstance, { db, now }: Parts, register: Register<F>): void {
+/** The form and the writing of one register, and the looking through and correcting of what was written. */
+export function addRegister<F extends Fields>(app: FastifyInstance, parts: Parts, register: Register<F>): void {
+  const { db, now } = parts
   const guard = { preHandler: may(register.permission) }
+  if (register.kept) addKeptRoutes(app, parts, register)
 
   app.get(`${register.path}/new`, guard, async (request, reply) => {
     const start = (await register.start?.(request)) ?? {}
@@ -70,6 +77,12 @@ export function addRegister<F extends Fields>(app: FastifyInstance, { db, now }:
   }
 }
 
+/** The line that a new one replaces, and why. */
+export interface Corrects {
+  correctsId: string
+  reason: string
+}
+
 /** A line that can be written, or the form with what must be mended. */
 type RegisterLine = { ok: true; write: (pen: Pen) => Promise<string> } | { ok: false; form: Filled }
 
@@ -77,7 +90,7 @@ type RegisterLine = { ok: true; write: (pen: Pen) => Promise<string> } | { ok: f
 export async function registerLine<F extends Fields>(
   register: Register<F>,
   body: unknown,
-  { request, at }: { request: FastifyRequest; at: Date },
+  { request, at, corrects }: { request: FastifyRequest; at: Date; corrects?: Corrects },
 ): Promise<RegisterLine> {
   const form = readForm(register.form(request), body)
   if (!form.ok) return { ok: false, form }
@@ -85,7 +98,7 @@ export async function registerLine<F extends Fields>(
   if (day > request.visit.today) {
     return { ok: false, form: withError(form, register.onField, 'abstractions.draw.future') }
   }
-  const facts = await register.facts(form.data, request)
+  const facts = await register.facts(form.data, request, corrects?.correctsId)
   if (isTrouble(facts)) {
     const { field, key, values } = facts.trouble
     return { ok: false, form: withError(form, field, key, values) }
@@ -94,7 +107,7 @@ export async function registerLine<F extends Fields>(
   const written = at.toISOString()
   const moment = localInstant(day, clock, request.visit.group?.timeZone ?? 'UTC')
   const happenedAt = moment === null || moment > written ? written : moment
-  return { ok: true, write: (pen) => appendEntry(pen, { kind: register.kind, happenedAt }, facts) }
+  return { ok: true, write: (pen) => appendEntry(pen, { kind: register.kind, happenedAt, ...corrects }, facts) }
 }
 
 export function trouble(field: string, key: string, values: Values = {}): Trouble {
@@ -105,8 +118,15 @@ function isTrouble(facts: Facts | Trouble): facts is Trouble {
   return 'trouble' in facts
 }
 
-/** Whatever a register lets choose from the book. */
-async function optionsOf(db: Database, request: FastifyRequest): Promise<Record<string, Option[]>> {
+/** Asks for mended faults too, to tell what a line says. */
+export const EVERY_FAULT = 'every fault'
+
+/** Whatever a register lets choose from the book; a mended fault only for the mending that is looked at again. */
+export async function optionsOf(
+  db: Database,
+  request: FastifyRequest,
+  old?: string,
+): Promise<Record<string, Option[]>> {
   const { pumps, outlets } = await worksOn(db, request.visit.today)
   const numbered = ({ id, number, name }: { id: string; number: number; name: string }) => ({
     value: id,
@@ -118,7 +138,7 @@ async function optionsOf(db: Database, request: FastifyRequest): Promise<Record<
     tankId: (await listTanks(db)).map(numbered),
     cashToId: (await listPersons(db)).map(numbered),
     faultId: (await listFaults(db))
-      .filter(({ fix }) => fix === null)
-      .map(({ id, pumpNumber, what }) => ({ value: id, label: `${pumpNumber} ${what}` })),
+      .filter(({ fix }) => fix === null || old === EVERY_FAULT || fix.id === old)
+      .map(({ firstId, pumpNumber, what }) => ({ value: firstId, label: `${pumpNumber} ${what}` })),
   }
 }

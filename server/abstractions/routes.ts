@@ -8,6 +8,7 @@ import { addFaultRoutes } from './fault-routes.ts'
 import { addFlagRoutes } from './flag-routes.ts'
 import { addFlowTestRoutes } from './flow-test-routes.ts'
 import { addLogRoutes } from './log-routes.ts'
+import { addMeterRoutes } from './meter-routes.ts'
 import { addNightTestRoutes } from './night-test-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
 import { addPumpDayRoutes } from './pump-day-routes.ts'
@@ -27,6 +28,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addTankDayRoutes(app, parts)
   addFlowTestRoutes(app, parts)
   addFaultRoutes(app, parts)
+  addMeterRoutes(app, parts)
   addNightTestRoutes(app, parts)
   addWholeBookRoutes(app, parts)
   addLogClosingRoutes(app, parts)

@@ -39,6 +39,7 @@ export async function listPumps(db: Database, on: string): Promise<Pump[]> {
     .where(standing('pump_detail'))
     .orderBy('pump.number')
     .execute()
+  const digitsOf = await digitsOn(db, on)
   return latestOfEach(rows, (row) => row.pump_id, on).map((row) => ({
     id: row.pump_id,
     number: row.number,
@@ -48,10 +49,24 @@ export async function listPumps(db: Database, on: string): Promise<Pump[]> {
     firstHour: row.first_hour,
     lastHour: row.last_hour,
     sunThresholdWPerM2: row.sun_threshold_w_per_m2,
-    meterDigits: row.meter_digits,
+    meterDigits: digitsOf(row),
     outletsAtOnce: row.outlets_at_once,
     usualDayM3: row.usual_day_m3,
   }))
+}
+
+/** A meter that was replaced since the pump was described counts from its day on. */
+async function digitsOn(db: Database, on: string) {
+  const meters = await db
+    .selectFrom('pump_meter')
+    .innerJoin('entry', 'entry.id', 'pump_meter.entry_id')
+    .select(['pump_id', 'digits', 'on_date as from_on', 'entry.seq'])
+    .where(standing('pump_meter'))
+    .execute()
+  return (described: { pump_id: string; from_on: string; meter_digits: number }): number => {
+    const own = meters.filter((row) => row.pump_id === described.pump_id && row.from_on >= described.from_on)
+    return inForce(own, on)?.digits ?? described.meter_digits
+  }
 }
 
 /** Outlets with the flow last tested on or before a day. */

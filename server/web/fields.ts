@@ -15,6 +15,8 @@ export interface Field<T = unknown> {
   autocomplete?: string
   /** Values of a select or of ticks whose words are in the catalogue under `<form>.<field>.<value>`. */
   choices?: readonly string[]
+  /** The key of its words, where they are the same in every form that has it. */
+  words?: string
 }
 
 type Context = z.RefinementCtx
