@@ -9,7 +9,6 @@ export function handShown({ visit }: FastifyRequest, week: ShownWeek) {
     amendmentLines: amendmentLines(week, week.amendments, visit),
     warnings: warningWords(week, visit),
     published: week.published !== null,
-    amendedIds: week.amendments.map((one) => `${one.plotId}/${one.outletId}/${one.wasOn}`),
     officerPlotIds: week.inputs.turnFacts?.officerPlotIds ?? [],
   }
 }

@@ -23,8 +23,12 @@ export interface PublishedShown extends Pick<PublishedWeek, 'inputs' | 'results'
 /** A published week with its turns, those of later amendments among them; undefined for a draft. */
 export async function bookedTurns(db: Database, weekStartOn: string): Promise<PublishedShown | undefined> {
   const published = await findPublishedWeek(db, weekStartOn)
-  if (!published) return undefined
-  const { inputs, results, publishedAt } = published
+  return published && bookedTurnsOf(db, published)
+}
+
+/** The same for a week that has been read already. */
+export async function bookedTurnsOf(db: Database, published: PublishedWeek): Promise<PublishedShown> {
+  const { weekStartOn, inputs, results, publishedAt } = published
   const amendments = await amendmentsOf(db, weekStartOn)
   const droppedBy = new Map(amendments.map((one) => [one.turnId, one.id]))
   const booked = (turn: PlannedTurn, bookId: string, amendment: Amendment | null): BookedTurn => ({

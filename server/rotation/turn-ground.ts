@@ -7,6 +7,7 @@ import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { allRoles } from '../people/person-store.ts'
 import type { Plot } from '../people/plot-store.ts'
+import { carriedTurns } from './carried-turns.ts'
 import { handChanges } from './hand-store.ts'
 import { weekPumps } from './pump-week.ts'
 import { impossibleHours } from './request-detail-store.ts'
@@ -56,7 +57,7 @@ async function hoursOfPlots(
   )
 }
 
-/** Hard hours of the season's published weeks before this one, as they were agreed. */
+/** Hard hours of the season's published weeks before this one, where they were really carried or still stand. */
 export async function burdensBefore(
   db: Database,
   group: Group,
@@ -65,7 +66,8 @@ export async function burdensBefore(
   const weeks = (await publishedWeeks(db)).filter(
     (week) => week.weekStartOn < weekStartOn && week.weekStartOn >= addDays(group.seasonStartOn, -6),
   )
-  return addBurdens({ history: {}, turns: weeks.flatMap((week) => week.results.turns) })
+  const turns = await Promise.all(weeks.map((week) => carriedTurns(db, week)))
+  return addBurdens({ history: {}, turns: turns.flat() })
 }
 
 async function officerPlots(db: Database, on: string, plots: readonly Plot[]): Promise<string[]> {

@@ -9,6 +9,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { handShown } from './hand-shown.ts'
+import { type BookedTurn, bookedTurnsOf } from './slip-turns.ts'
 import { type LateStandstill, lateStandstills } from './week-closures.ts'
 import { publishedWeeks, publishWeek } from './week-store.ts'
 import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay, weekEndOn } from './week-view.ts'
@@ -38,13 +39,13 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   app.get<WithWeek>('/weeks/:start/sheet', { preHandler: may('turns.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
-    const { week, weekStartOn, lateFaults } = await weekOr404(request, group)
+    const { week, weekStartOn, lateFaults, turns } = await weekOr404(request, group)
     if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
     return page(request, reply, 'rotation/sheet', {
       title: 'rotation.sheet-title',
       titleValues: weekValues(request, weekStartOn),
       week,
-      days: turnsByDay(week),
+      days: turnsByDay(week, turns),
       hand: handShown(request, week),
       lateFaults,
     })
@@ -83,7 +84,8 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
     }
     const week = await shownWeek(db, { group, weekStartOn: start, today: request.visit.today })
     const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
-    return { weekStartOn: start, week, lateFaults }
+    const turns = week?.published ? (await bookedTurnsOf(db, week.published)).turns : undefined
+    return { weekStartOn: start, week, lateFaults, turns }
   }
 }
 
@@ -104,10 +106,18 @@ function unsignedWords({ inputs }: ShownWeek) {
   })
 }
 
+interface WeekFound {
+  weekStartOn: string
+  week: ShownWeek | null
+  lateFaults: LateStandstill[]
+  /** Of a published week, with what later changes brought in. */
+  turns: BookedTurn[] | undefined
+}
+
 function showWeek(
   request: FastifyRequest,
   reply: FastifyReply,
-  { week, weekStartOn, lateFaults }: { week: ShownWeek | null; weekStartOn: string; lateFaults: LateStandstill[] },
+  { week, weekStartOn, lateFaults, turns }: WeekFound,
   problems: Problem[],
 ) {
   if (problems.length > 0) reply.code(409)
@@ -119,7 +129,7 @@ function showWeek(
     problems,
     lateFaults,
     over: weekEndOn(weekStartOn) < request.visit.today,
-    days: week ? turnsByDay(week) : [],
+    days: week ? turnsByDay(week, turns) : [],
     hand: week && handShown(request, week),
     shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week.inputs, share) })) : [],
   })

@@ -40,12 +40,18 @@ export async function shownWeek(
   return { inputs, results, published: null, digest, amendments: [] }
 }
 
-/** The turns of a week by day and pump, each with the names that the board shows. */
-export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>) {
+type ListedTurn = NamedTurn & { amendment?: string | null; droppedBy?: string | null }
+
+/**
+ * The turns of a week by day and pump, each with the names that the board shows. After publication the turns of the book
+ * take their place: what was agreed, and beside it what later changes brought in.
+ */
+export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, booked?: readonly ListedTurn[]) {
+  const turns: readonly ListedTurn[] = booked ?? results.turns.map((turn) => namedTurn(inputs, turn))
   return inputs.days.map((day) => ({
     day,
     closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
-    turns: results.turns.filter((turn) => turn.on === day).map((turn) => namedTurn(inputs, turn)),
+    turns: turns.filter((turn) => turn.on === day),
   }))
 }
 
