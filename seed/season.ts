@@ -4,6 +4,7 @@ import { checkWeek } from '../domain/rotation/check-week.ts'
 import type { PlannedTurn } from '../domain/rotation/timetable-types.ts'
 import { planWeek } from '../domain/rotation/week-plan.ts'
 import { addAbstraction } from '../server/abstractions/abstraction-store.ts'
+import { stepOf } from '../server/abstractions/measuring.ts'
 import { addWeatherDay } from '../server/crops/weather-store.ts'
 import { addNoTurnDay } from '../server/rotation/no-turn-store.ts'
 import { weekInputs } from '../server/rotation/week-inputs.ts'
@@ -15,8 +16,9 @@ import { keepMoney } from './money.ts'
 import { changeRule } from './rule.ts'
 import { HiddenSand } from './sand.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
-import { PERSONS, PUMPS, USERS } from './valley.ts'
+import { PERSONS, TANK, USERS } from './valley.ts'
 import type { SeedDay } from './weather.ts'
+import { WorksBooks } from './works-books.ts'
 
 const [CHAIR, SECRETARY] = [PERSONS[0]!.name, PERSONS[1]!.name]
 const ATTENDANTS = PERSONS.filter((person) => person.roles.includes('attendant')).map((person) => person.name)
@@ -31,10 +33,11 @@ const SUNDAY = 7
 export async function liveSeason(scene: Scene, works: Works): Promise<void> {
   const surveys = await surveysOn(scene.trx, scene.today)
   const sands = works.weirs.map((weir) => new HiddenSand(weir, surveys.get(weir.id)!, weir.number === 4 ? 0.97 : 0.99))
-  const meters = new Map(PUMPS.map((pump) => [pump.number, pump.meterStartsAtM3]))
+  const books = new WorksBooks(scene, works, ATTENDANTS[0]!)
   const before = scene.weather.filter((day) => day.onDate < scene.group.seasonStartOn)
   for (const day of before) await writeWeather(scene, day)
   await readLevels(scene, sands, addDays(scene.group.seasonStartOn, -4))
+  await books.begin(addDays(scene.group.seasonStartOn, -1))
   for (const [index, weekStartOn] of scene.weeks.entries()) {
     const plannedOn = addDays(weekStartOn, -3)
     await plan(scene, works, weekStartOn, plannedOn, index)
@@ -44,7 +47,9 @@ export async function liveSeason(scene: Scene, works: Works): Promise<void> {
       await writeWeather(scene, weather)
       // Levels are read at dawn on Thursday, before the pumps start.
       if (weekdayOf(on) === 4) await readLevels(scene, sands, on)
-      const drawn = await drawOfDay({ scene, works, meters, on, weather, index, weekStartOn })
+      await books.atDawn(on)
+      const drawn = await drawOfDay({ scene, works, books, on, weather, index, weekStartOn })
+      await books.atDusk(on)
       for (const sand of sands) {
         const recharge = weather.rainMm > 10 ? weather.rainMm / 60 : 0
         sand.passDay({ drawnM3: drawn.get(sand.weir.id) ?? 0, recharge })
@@ -97,7 +102,7 @@ async function plan(scene: Scene, works: Works, weekStartOn: string, plannedOn: 
 interface Day {
   scene: Scene
   works: Works
-  meters: Map<number, number>
+  books: WorksBooks
   on: string
   weather: SeedDay
   index: number
@@ -114,7 +119,8 @@ async function drawOfDay(day: Day): Promise<Map<string, number>> {
   for (const weir of works.weirs) {
     const litres = USERS[weir.number]!.reduce((sum, user) => sum + user.heads * user.litresPerHeadDay, 0)
     add(weir.id, litres / 1000)
-    if (weekdayOf(on) === SUNDAY) await logDrinking(scene, weir.id, on, (litres * 7) / 1000)
+    if (weekdayOf(on) === SUNDAY && weir.number !== TANK.pump)
+      await logDrinking(scene, weir.id, on, (litres * 7) / 1000)
   }
   if (index === FORGOTTEN.week && on === addDays(weekStartOn, 1)) {
     add(works.weirs[FORGOTTEN.weir - 1]!.id, FORGOTTEN.volumeM3)
@@ -146,19 +152,22 @@ async function turnsOf({ scene, works, on }: Day): Promise<SeedTurn[]> {
   }))
 }
 
+const NOTHING_MORE = { standIn: null, events: [], tool: null, seconds: [] }
 const SKY_PART = { clear: [0.92, 1], half: [0.7, 0.85], dull: [0.35, 0.55] } as const
 
 /** One turn as the attendant logs it; now and then nobody comes, and on dull days less comes. */
-async function logTurn({ scene, works, meters, on, weather }: Day, turn: SeedTurn): Promise<number> {
+async function logTurn({ scene, works, books, on, weather }: Day, turn: SeedTurn): Promise<number> {
   if (scene.chance.happens(0.03)) return 0
   const [low, high] = SKY_PART[weather.sky]
   const volumeM3 = Math.round(turn.volumeM3 * scene.chance.between(low, high) * 100) / 100
   if (volumeM3 <= 0) return 0
   const pump = works.pumps.find((one) => one.id === turn.pumpId)!
-  const openingM3 = meters.get(pump.number)!
+  const openingM3 = books.meters.get(pump.number)!
   const closingM3 = Math.round((openingM3 + volumeM3) * 100) / 100
-  meters.set(pump.number, closingM3)
-  const read = measuredVolumeM3({ method: 'meter', openingM3, closingM3, meterDigits: pump.meterDigits })
+  books.meters.set(pump.number, closingM3)
+  const { meterDigits } = pump
+  const readingStepM3 = Math.min(stepOf(openingM3), stepOf(closingM3))
+  const read = measuredVolumeM3({ method: 'meter', openingM3, closingM3, meterDigits, readingStepM3 })
   const plot = works.plots.find((one) => one.id === turn.plotId)!
   const pen = penOf(scene, ATTENDANTS[pump.number % ATTENDANTS.length]!, on, clock(turn.endMinute + 4))
   await addAbstraction(
@@ -183,6 +192,7 @@ async function logTurn({ scene, works, meters, on, weather }: Day, turn: SeedTur
       uncertaintyM3: read.uncertaintyM3!,
       grade: read.grade,
       remark: weather.sky === 'dull' ? 'dull sky, pump weak' : null,
+      more: { ...NOTHING_MORE, sky: weather.sky, slipNo: books.nextSlip(pump.number) },
     },
     { happenedAt: `${on}T${clock(turn.startMinute)}:00.000Z`, forPersonId: plot.holders[0]!.id },
   )

@@ -78,6 +78,9 @@ export const PUMPS = [
   { number: 3, name: 'Crossing pump', weir: 3, usualFlowM3PerH: 7, meterStartsAtM3: 2950.75 },
 ] as const
 
+/** The tank of the third weir, at its pump: people and animals there drink from it. */
+export const TANK = { number: 1, name: 'Crossing tank', pump: 3, areaM2: 6, heightM: 1.2, startsWithM3: 1.5 } as const
+
 export const OUTLETS_PER_PUMP = 8
 
 export const PERSONS: { name: string; roles: string[]; signInName?: string }[] = [

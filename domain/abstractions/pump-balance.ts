@@ -12,6 +12,8 @@ export interface PumpLine {
   uncertaintyM3: number
   /** One tool's errors lean the same way and are added; errors of different tools are combined by squares. */
   toolId?: string
+  /** What the last digit that was read may hide. It leans either way each time, so one tool's do not cancel. */
+  readingErrorM3?: number
 }
 
 export type BalanceVerdict =
@@ -101,7 +103,9 @@ function difference(lines: readonly PumpLine[]): { unexplainedM3: number; tolera
   )
   return {
     unexplainedM3: exactM3(fsum(signedM3)),
-    toleranceM3: combinedErrorM3({ errorsM3: byTool.map(([, errorM3]) => errorM3) }),
+    toleranceM3: combinedErrorM3({
+      errorsM3: [...byTool.map(([, errorM3]) => errorM3), ...lines.map((line) => line.readingErrorM3 ?? 0)],
+    }),
   }
 }
 

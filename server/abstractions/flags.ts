@@ -9,6 +9,7 @@ import { type DrawMore, moreOf } from './draw-more-store.ts'
 import { factsOf, outletMark } from './facts.ts'
 import { type MeterRead, meterReads, neighboursOf } from './meter-store.ts'
 import { type Place, type Works, worksOn } from './places.ts'
+import { type Filling, fillingsAround, isFilling } from './tank-fillings.ts'
 import { findTurn, type PlannedTurn } from './turn-store.ts'
 
 export interface LogFlag {
@@ -26,6 +27,7 @@ export async function flagsOfDraws(
     timeZone,
     reads: await readsOf(db, draws),
     turns: await turnsOf(db, draws),
+    fillings: await fillingsAround(db, draws),
     more: await moreOf(
       db,
       draws.map((draw) => draw.id),
@@ -45,9 +47,10 @@ interface DayBook {
   reads: Map<string, MeterRead[]>
   turns: Map<string, PlannedTurn>
   more: Map<string, DrawMore>
+  fillings: Filling[]
 }
 
-function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, turns, more }: DayBook) {
+function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, turns, more, fillings }: DayBook) {
   const logged = group(draws, (draw) => draw.turnId)
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
   return draws.map((draw): [string, LogFlag[]] => {
@@ -64,7 +67,8 @@ function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, tur
       },
     )
     const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
-    return [draw.id, [...plausibility(facts), ...(twice ? [LOGGED_TWICE] : [])]]
+    const odd = plausibility(facts).filter((flag) => !isFilling(flag, draw, fillings))
+    return [draw.id, [...odd, ...(twice ? [LOGGED_TWICE] : [])]]
   })
 }
 

@@ -163,6 +163,6 @@ export function flowAt({ outlet, pump }: Place): number | null {
 }
 
 /** The smallest step that was read: 1 for a whole number, 0.1 with one decimal, down to a litre. */
-function stepOf(readingM3: number): number {
+export function stepOf(readingM3: number): number {
   return 10 ** -Math.min(3, String(readingM3).split('.')[1]?.length ?? 0)
 }

@@ -23,6 +23,8 @@ const KIND: Record<Use, PumpLineKind> = {
 }
 /** Pump meters are read to a tenth of a cubic metre at dawn and dusk (common practice, no source). */
 const READING_STEP_M3 = 0.1
+/** Half a step at each end of a day. */
+const READING_ERROR_M3 = Math.hypot(READING_STEP_M3 / 2, READING_STEP_M3 / 2)
 
 export interface PumpWater {
   pump: Pump
@@ -56,7 +58,7 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string
         within(tankRiseByDay({ readings: levels.filter((one) => one.tankId === id), areaM2 })),
       )
     const ofPump: PumpLine[] = [
-      ...pumped.map((day) => ({ ...day, kind: 'pumped' as const, toolId: `meter ${pump.id}` })),
+      ...pumped.map((day) => ({ ...day, ...byMeter(pump), kind: 'pumped' as const })),
       ...own.filter((draw) => read.has(draw.onDate)).map(lineOf),
       ...rises.filter(({ on }) => read.has(on)).map((day) => ({ ...day, kind: 'tank-rise' as const })),
     ]
@@ -65,6 +67,10 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string
     pumps.push({ pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut })
   }
   return { pumps, all: pumpBalance({ lines }) }
+}
+
+function byMeter({ id }: Pump) {
+  return { toolId: `meter ${id}`, readingErrorM3: READING_ERROR_M3 }
 }
 
 /** Turns read on the pump's own meter share its error, so it is not counted twice. */

@@ -11,10 +11,16 @@ export type Format = ReturnType<typeof makeFormat>
 export function makeFormat(pageLanguage: string, timeZone: string) {
   // Day before month, as everywhere but in one country.
   const language = pageLanguage === 'en' ? 'en-GB' : pageLanguage
-  const number = (digits: number) => new Intl.NumberFormat(language, { maximumFractionDigits: digits })
+  // What rounds to nothing has no sign.
+  const number = (digits: number) =>
+    new Intl.NumberFormat(language, { maximumFractionDigits: digits, signDisplay: 'negative' })
   const [whole, one, two] = [number(0), number(1), number(2)]
   const three = number(3)
-  const tenth = new Intl.NumberFormat(language, { minimumFractionDigits: 1, maximumFractionDigits: 1 })
+  const tenth = new Intl.NumberFormat(language, {
+    minimumFractionDigits: 1,
+    maximumFractionDigits: 1,
+    signDisplay: 'negative',
+  })
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
   const instant = new Intl.DateTimeFormat(language, {

@@ -87,6 +87,10 @@ describe('the balance of a pump', () => {
       ],
     })
     expect(oneMeter.toleranceM3).toBe(0)
+    // Of one meter the error of its scale cancels, the last digit of each reading does not.
+    const dawns = [0, 1, 2, 3].map(() => ({ ...line('pumped', 10, 0.5), ...sameMeter, readingErrorM3: 0.07 }))
+    const read = pumpBalance({ lines: [...dawns, { ...line('outlets', 40, 2), ...sameMeter }] })
+    expect(read.toleranceM3).toBeCloseTo(0.14, 12)
   })
 
   it('gives an unlogged volume back to the litre, whatever else was logged', () => {
