@@ -15,6 +15,7 @@ export type DifferenceCode =
   | 'payment-without-voucher'
   | 'counted-less-than-book'
   | 'counted-more-than-book'
+  | 'paid-days-not-logged-days'
   | 'reserve-less-than-book'
   | 'reserve-more-than-book'
   | 'statement-less-than-book'
@@ -37,6 +38,8 @@ export type PlaceToLook =
   | 'written-later'
   | 'advance-without-voucher'
   | 'stipend-taken-early'
+  | 'log-typed-by-another'
+  | 'days-not-logged'
   | 'reserve-lent'
   | 'reserve-move-not-written'
   | 'in-transit'
@@ -71,7 +74,16 @@ export function difference(code: DifferenceCode, lookAt: PlaceToLook[], rest: Pa
  * one, so that words written for 180 never cover 200.
  */
 export function differenceKey({ code, amountMinor, values }: Difference): string {
-  const which = ['bookId', 'number', 'fromNumber', 'toNumber', 'abstractionId', 'lineId', 'column'] as const
+  const which = [
+    'voucherId',
+    'bookId',
+    'number',
+    'fromNumber',
+    'toNumber',
+    'abstractionId',
+    'lineId',
+    'column',
+  ] as const
   const parts = which.flatMap((name) => (values[name] === undefined ? [] : [`${name}=${values[name]}`]))
   return [code, ...parts, amountMinor === null ? '' : String(amountMinor)].filter(Boolean).join(' ')
 }

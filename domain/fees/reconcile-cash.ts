@@ -2,7 +2,7 @@ import { rollup } from 'd3-array'
 import { type CannotSay, type Difference, difference } from './difference.ts'
 import { minor, sumMinor } from './money.ts'
 import { type HeldColumn, type MoneyColumn, type Receipt, receiptGaps, repeatedReceipts } from './receipts.ts'
-import type { CashBookLine, ReconcileInput } from './reconcile.ts'
+import type { CashBookLine, PaidDays, ReconcileInput } from './reconcile.ts'
 
 /** Receipt numbers, receipts against the cash book, the cash book against the count and the statements. */
 export function cashDifferences(input: ReconcileInput) {
@@ -12,6 +12,7 @@ export function cashDifferences(input: ReconcileInput) {
     ...input.receipts.flatMap(postingDifference),
     ...receiptDifferences(input),
     ...lineDifferences(input),
+    ...(input.stipends ?? []).flatMap(daysDifference),
     ...counts,
   ]
   return { differences, cannotSay }
@@ -79,6 +80,13 @@ function lineDifferences({ receipts, cashBook }: ReconcileInput): Difference[] {
     }
     return []
   })
+}
+
+/** Days paid against days with entries in the log; a day is a day, so there is no tolerance. */
+function daysDifference({ voucherId, number, paidDays, loggedDays, anyDays }: PaidDays): Difference[] {
+  if (paidDays === loggedDays) return []
+  const values = { voucherId, number, paidDays, loggedDays, anyDays }
+  return [difference('paid-days-not-logged-days', ['log-typed-by-another', 'days-not-logged'], { values })]
 }
 
 function countDifferences({ cashBook, cashBookOpeningMinor = {}, counted }: ReconcileInput) {

@@ -46,6 +46,17 @@ export interface CountedMoney {
   inTransitMinor?: { wallet?: number; bank?: number }
 }
 
+/** Days of a stipend beside the days of its span on which the log has entries. */
+export interface PaidDays {
+  voucherId: string
+  number: number
+  paidDays: number
+  /** Written by the person who is paid. */
+  loggedDays: number
+  /** Written by anybody. */
+  anyDays: number
+}
+
 export interface ReconcileInput {
   /** Pumped against delivered comes from the pump balance, which owns the water side. */
   water: { pumpedM3: number; unexplainedM3: number; toleranceM3: number } | null
@@ -58,6 +69,7 @@ export interface ReconcileInput {
   cashBookOpeningMinor?: Partial<Record<HeldColumn, number>>
   cashBook: readonly CashBookLine[]
   counted: CountedMoney
+  stipends?: readonly PaidDays[]
 }
 
 export interface Reconciliation {

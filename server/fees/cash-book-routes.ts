@@ -9,7 +9,9 @@ import { page } from '../web/page.ts'
 import { HELD_COLUMNS, type HeldColumn, listAccounts } from './account-store.ts'
 import { type CashLine, cashBook } from './cash-book.ts'
 import { SpanForm } from './forms.ts'
+import { turnsOfTransfers } from './missed-turns.ts'
 import { moneyWords } from './money-words.ts'
+import { listReceiptBooks } from './receipt-book-store.ts'
 import { receiptKey } from './receipt-store.ts'
 import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
 
@@ -40,7 +42,23 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
     const { t } = request.visit.locale
     const { cell, currency } = moneyWords(request.visit)
     const names = await accountNames(request)
-    const keys = ['entry', 'on', 'kind', 'debit', 'credit', 'amount', 'receipt', 'draw', 'corrects', 'words', 'writer']
+    const turns = await turnsOfTransfers(db)
+    const books = new Map((await listReceiptBooks(db)).map(({ id, name }) => [id, name]))
+    const keys = [
+      'entry',
+      'on',
+      'kind',
+      'debit',
+      'credit',
+      'amount',
+      'receipt-book',
+      'receipt',
+      'draw',
+      'turn',
+      'corrects',
+      'words',
+      'writer',
+    ]
     const rows = (await listTransfers(db)).map((one) => [
       one.id,
       one.on,
@@ -48,8 +66,10 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
       names.get(one.debitAccountId)!,
       names.get(one.creditAccountId)!,
       cell(one.amountMinor),
+      one.receiptBook && (books.get(one.receiptBook) ?? t('treasury.book.screen')),
       one.receiptNumber,
       one.abstractionId,
+      turns.get(one.id)?.turnId ?? null,
       one.correctsId,
       one.reason ?? one.words,
       one.writerName,

@@ -40,6 +40,9 @@ function valuesOf(request: FastifyRequest, { amountMinor, volumeM3, values }: Di
     to: Number(values.toNumber ?? 0),
     more: Number(values.toNumber ?? 0) - Number(values.fromNumber ?? 0),
     times: Number(values.times ?? 0),
+    paidDays: Number(values.paidDays ?? 0),
+    loggedDays: Number(values.loggedDays ?? 0),
+    anyDays: Number(values.anyDays ?? 0),
     book: bookName(request, String(values.bookId ?? ''), books),
     column: values.column ? locale.t(`fees.payment.column.${values.column}`) : '',
     inBook: money(Number(values.bookMinor ?? 0)),
@@ -78,6 +81,8 @@ function doorsOf(request: FastifyRequest, { code, values }: Difference, books: P
     return [door('/receipt-books', 'books'), door('/receipts', 'receipts')]
   }
   if (code.startsWith('receipt-') || code.startsWith('transfer-')) return [door('/receipts', 'receipts')]
+  if (code === 'paid-days-not-logged-days')
+    return [door(`/vouchers/${values.voucherId}`, 'voucher'), door('/log', 'log')]
   if (code === 'payment-without-voucher')
     return [door('/vouchers', 'vouchers'), door(`/cash-book?${span}`, 'cash-book')]
   if (code.startsWith('reserve-') && books.reserveCount) {

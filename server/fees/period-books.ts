@@ -25,6 +25,7 @@ import { listReceiptBooks, type PaperCheck, paperChecks } from './receipt-book-s
 import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from './receipt-store.ts'
 import { drawsAndMoney } from './reckoning.ts'
 import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
+import { stipendsPaid } from './voucher-store.ts'
 
 /** A difference with the words that somebody wrote under it. */
 export interface Finding {
@@ -55,14 +56,13 @@ export interface PeriodBooks {
 export async function periodBooks(db: Database, { from, to }: Pick<Period, 'from' | 'to'>): Promise<PeriodBooks> {
   const [transfers, accounts] = [await listTransfers(db), await listAccounts(db)]
   const delivered = await drawsAndMoney(db, { toOn: to })
-  const draws = delivered.map(({ draw }) => draw)
   const slips = delivered
     .filter(({ draw }) => draw.onDate >= from && draw.onDate <= to)
     .map(({ draw, dueMinor, postedMinor }): PostedSlip => {
       const { id: abstractionId, volumeM3, uncertaintyM3 } = draw
       return { abstractionId, volumeM3, uncertaintyM3, dueMinor, postedMinor }
     })
-  const water = await periodWater(db, { draws, from, to })
+  const water = await periodWater(db, { from, to })
   const book = cashBook({ transfers, accounts, from, to })
   const memberAccountIds = new Set(accounts.filter(({ personId }) => personId).map(({ id }) => id))
   const arrears = arrearsMovement({ transfers, memberAccountIds, from, to })
@@ -86,6 +86,7 @@ export async function periodBooks(db: Database, { from, to }: Pick<Period, 'from
     cashBookOpeningMinor: book.openingMinor,
     cashBook: book.lines.map((line) => cashLine(line, { transfers, causes, from })),
     counted,
+    stipends: await stipendsPaid(db, { from, to }),
   }
   const reconciled = reconcile(input)
   const notes = await findingNotes(db)

@@ -67,7 +67,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
   return [
     ...(water
       ? [
-          row('pumped', m3(water.pumpedM3), '/log'),
+          row('pumped', `${m3(water.pumpedM3)}${basisWords(request, water)}`, '/balance'),
           row('through-pumps', m3(water.throughPumpsM3), '/log'),
           row(
             'unexplained',
@@ -91,6 +91,11 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
     row('free', m3(freeM3)),
     row('waiting', m3(waitingM3), mayPost ? '/charges/new' : null),
   ]
+}
+
+/** By what the pumped water is known: the pumps' own readings, or the turns; closings of older days do not say. */
+function basisWords(request: FastifyRequest, { basis }: NonNullable<PeriodBooks['water']>): string {
+  return basis ? request.visit.locale.t('treasury.water-basis', basis) : ''
 }
 
 function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][number], books: PeriodBooks) {

@@ -16,6 +16,7 @@ import { addOpeningRoutes } from './opening-routes.ts'
 import { addPaymentRoutes } from './payment-routes.ts'
 import { addProposalRoutes } from './proposal-routes.ts'
 import { addReceiptBookRoutes } from './receipt-book-routes.ts'
+import { addReceiptCsvRoutes } from './receipt-csv.ts'
 import { addReceiptRoutes } from './receipt-routes.ts'
 import { addReconciliationRoutes } from './reconciliation-routes.ts'
 import { addReliefRoutes } from './relief-routes.ts'
@@ -42,6 +43,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addClosingRoutes(app, parts)
   addVoucherRoutes(app, parts)
   addReserveRoutes(app, parts)
+  addReceiptCsvRoutes(app, parts)
   addCostRoutes(app, parts)
   addFixedFeeRoutes(app, parts)
   addArrearsRoutes(app, parts)

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import type { CalendarDate } from '../../domain/calendar.ts'
+import type { PaidDays } from '../../domain/fees/index.ts'
 import { InputError } from '../../domain/input-error.ts'
 import { approve } from '../database/approvals.ts'
 import type { Database } from '../database/connection.ts'
@@ -149,6 +150,18 @@ export async function daysInLog(db: Database, span: { personId: string; fromOn: 
     .execute()
   const own = rows.filter((row) => row.written_by === span.personId)
   return { own: new Set(own.map((row) => row.on_date)).size, any: new Set(rows.map((row) => row.on_date)).size }
+}
+
+/** The stipends paid out between two days, each with the days of its own span that stand in the log. */
+export async function stipendsPaid(db: Database, { from, to }: { from: CalendarDate; to: CalendarDate }) {
+  const paid = (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from && payout.on <= to)
+  const stipends: PaidDays[] = []
+  for (const { id: voucherId, number, stipend } of paid) {
+    if (!stipend) continue
+    const { own: loggedDays, any: anyDays } = await daysInLog(db, stipend)
+    stipends.push({ voucherId, number, paidDays: stipend.days, loggedDays, anyDays })
+  }
+  return stipends
 }
 
 export async function setFloatLimit(pen: Pen, { fromOn, limitMinor }: { fromOn: CalendarDate; limitMinor: number }) {

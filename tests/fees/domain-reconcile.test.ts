@@ -53,6 +53,24 @@ describe('a period', () => {
     })
   })
 
+  it('names days that were paid and are not in the log, and a reserve that differs, each by its own name', () => {
+    const days = { voucherId: 'v9', number: 9, paidDays: 12, loggedDays: 10, anyDays: 12 }
+    const even = { voucherId: 'v10', number: 10, paidDays: 4, loggedDays: 4, anyDays: 6 }
+    const { differences } = reconcile({ ...CLOSED, stipends: [days, even] })
+    expect(differences).toMatchObject([{ code: 'paid-days-not-logged-days', amountMinor: null, values: days }])
+    const putBy = [
+      { id: 'm', column: 'cash' as const, inMinor: 0, outMinor: 90, internal: true },
+      { id: 'm', column: 'reserve' as const, inMinor: 90, outMinor: 0, internal: true },
+    ]
+    const withReserve = { cashBook: [...CLOSED.cashBook, ...putBy], counted: { cashMinor: 460, reserveMinor: 80 } }
+    expect(named(withReserve)).toEqual([['reserve-less-than-book', -10]])
+    expect(named({ ...withReserve, counted: { cashMinor: 460, reserveMinor: 95 } })).toEqual([
+      ['reserve-more-than-book', 5],
+    ])
+    const uncounted = reconcile({ ...CLOSED, ...withReserve, counted: { cashMinor: 460 } })
+    expect([uncounted.cannotSay, uncounted.closes]).toEqual([['reserve-not-counted'], false])
+  })
+
   it('names a count that is 180 short, a missing number and a charge by an older tariff, each once', () => {
     const { differences } = reconcile({
       ...CLOSED,

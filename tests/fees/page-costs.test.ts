@@ -101,6 +101,17 @@ describe('a voucher', () => {
     expect(told(voucher)).toMatch(/3 days paid from 1 Jun 2026 to 4 Jun 2026; Dela wrote into the log on 2 days/)
     const right = await tomo.fill('/vouchers/new', { ...stipend, stipendDays: '2' })
     expect(told(right)).toContain('wrote into the log on as many days')
+    for (const path of [voucher.path, right.path]) {
+      await approve(book.ada, path)
+      await approve(goma, path)
+      await tomo.fill(path, {})
+    }
+    const seen = told(await tomo.open('/reconciliation?period=month&on=2026-06-04'))
+    expect(seen).toContain(
+      'Voucher 1 pays 3 days; on 2 of them the log has an entry by the one who was paid, on 2 by anybody.',
+    )
+    expect(seen).not.toContain('Voucher 2')
+    expect(seen).not.toContain('Dela')
   })
 
   it('pays from the reserve for a replacement only', async () => {

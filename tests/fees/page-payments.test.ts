@@ -192,3 +192,30 @@ describe('the short message', () => {
     expect(messageOf('Receipt 7.', 'Upper Ford')).toBe('Receipt 7. Upper Ford')
   })
 })
+
+describe('the list of receipt numbers', () => {
+  it('has each number of each book once: written, taken back with its paper, or missing', async () => {
+    const book = await moneyBook()
+    const tomo = await book.signedIn('Tomo')
+    for (const amount of ['10', '20']) {
+      await tomo.fill('/payments/new', { payerId: book.ids.Chidi, amount, column: 'cash' })
+    }
+    await tomo.fill('/receipts/2/void/new', { original: 'back', reason: 'written twice' })
+    const paper = await tomo.fill('/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
+    const typed = { number: '303', paidOn: '2026-06-03', payerId: book.ids.Bela, amount: '30', column: 'cash' }
+    await tomo.fill(paper.path, typed)
+    const lines = (await tomo.agent.get('/receipts.csv')).text.trim().split('\r\n').slice(1)
+    expect(lines.map((line) => line.split(',').slice(0, 3).join(' '))).toEqual([
+      'Green 301 missing',
+      'Green 302 missing',
+      'Green 303 written',
+      'Receipts of this screen 1 written',
+      'Receipts of this screen 2 taken back',
+    ])
+    expect(lines[2]).toContain('2026-06-03,4 Bela,cash,30')
+    expect(lines[4]).toMatch(/2026-06-04,written twice,back with me$/)
+    for (const visitor of [await book.signedIn('Bela'), book.ada, await book.signedIn('Dela')]) {
+      expect((await visitor.open('/receipts.csv')).status).toBe(403)
+    }
+  })
+})

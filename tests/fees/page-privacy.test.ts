@@ -87,7 +87,7 @@ describe('what a person has to pay', () => {
     const ledger = (await tomo.agent.get('/ledger.csv')).text.split('\r\n')
     expect(ledger[0]).toContain('Amount KES')
     expect(ledger.filter(Boolean)).toHaveLength(4)
-    expect(ledger.find((line) => line.includes(',payment,'))).toMatch(/cash,5 Chidi,7\.77,1,/)
+    expect(ledger.find((line) => line.includes(',payment,'))).toMatch(/cash,5 Chidi,7\.77,Receipts of this screen,1,/)
     const statement = await tomo.agent.get(`/statements/${book.ids.Chidi}.csv`)
     expect(statement.headers['content-type']).toContain('text/csv')
     expect(statement.text.trim().split('\r\n').at(-1)).toMatch(/,0,7\.77,3078\.73,1$/)
