@@ -19,6 +19,7 @@ import * as paper from './0018-paper.ts'
 import * as works from './0019-works.ts'
 import * as missedTurns from './0020-missed-turns.ts'
 import * as reserve from './0020-reserve.ts'
+import * as tankTurns from './0021-tank-turns.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -42,4 +43,5 @@ export const migrations: Record<string, Migration> = {
   '0019-works': works,
   '0020-missed-turns': missedTurns,
   '0020-reserve': reserve,
+  '0021-tank-turns': tankTurns,
 }

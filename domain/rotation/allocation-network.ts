@@ -18,7 +18,7 @@ export interface CountedClaim {
   group: number
 }
 
-/** The week's network: limits are the outlets, then the pumps, then the weirs, each in the order in which ways are tried. */
+/** The week's network: limits are the outlets, then the tanks, the pumps and the weirs, each in the order in which ways are tried. */
 export interface AllocationNetwork {
   claims: CountedClaim[]
   waysOfGroup: number[][]
@@ -51,7 +51,7 @@ export function networkOf(input: AllocationInput): AllocationNetwork {
   return { claims, waysOfGroup, limits, names }
 }
 
-function limitsOf({ weirs, pumps, outlets }: AllocationInput): Pick<AllocationNetwork, 'limits' | 'names'> {
+function limitsOf({ weirs, pumps, tanks = [], outlets }: AllocationInput): Pick<AllocationNetwork, 'limits' | 'names'> {
   const sortedWeirs = [...weirs].sort((a, b) => (b.coverDays ?? 0) - (a.coverDays ?? 0) || compareIds(a.id, b.id))
   const weirRank = rankOf(sortedWeirs)
   const sortedPumps = [...pumps].sort((a, b) => byRank(weirRank, a.weirId, b.weirId, 'weir') || compareIds(a.id, b.id))
@@ -60,11 +60,21 @@ function limitsOf({ weirs, pumps, outlets }: AllocationInput): Pick<AllocationNe
     (a, b) => byRank(pumpRank, a.pumpId, b.pumpId, 'pump') || compareIds(a.id, b.id),
   )
   rankOf(sortedOutlets)
-  const firstPump = sortedOutlets.length
+  const sortedTanks = [...tanks].sort((a, b) => compareIds(a.id, b.id))
+  const tankRank = rankOf(sortedTanks)
+  const firstTank = sortedOutlets.length
+  const firstPump = firstTank + sortedTanks.length
   const firstWeir = firstPump + sortedPumps.length
   const limits: Limit[] = [
-    ...sortedOutlets.map(({ id, pumpId, weekM3 }) => ({
+    ...sortedOutlets.map(({ id, pumpId, tankId, weekM3 }) => ({
       capacity: litreUnits('outlet', id, weekM3),
+      parent:
+        tankId === undefined
+          ? firstPump + known(pumpRank, pumpId, 'pump')
+          : firstTank + known(tankRank, tankId, 'tank'),
+    })),
+    ...sortedTanks.map(({ id, pumpId, weekM3 }) => ({
+      capacity: litreUnits('tank', id, weekM3),
       parent: firstPump + known(pumpRank, pumpId, 'pump'),
     })),
     ...sortedPumps.map(({ id, weirId, weekM3 }) => ({
@@ -75,6 +85,7 @@ function limitsOf({ weirs, pumps, outlets }: AllocationInput): Pick<AllocationNe
   ]
   const names: AllocationNetwork['names'] = [
     ...sortedOutlets.map(({ id }) => ({ kind: 'outlet' as const, id })),
+    ...sortedTanks.map(({ id }) => ({ kind: 'tank' as const, id })),
     ...sortedPumps.map(({ id }) => ({ kind: 'pump' as const, id })),
     ...sortedWeirs.map(({ id }) => ({ kind: 'weir' as const, id })),
   ]

@@ -14,10 +14,19 @@ export interface PumpWeek {
   weekM3: number
 }
 
+/** A raised tank: what its outlets give by gravity has passed its pump, and in a week no more than it can turn over. */
+export interface TankWeek {
+  id: Id
+  pumpId: Id
+  weekM3: number
+}
+
 export interface OutletWeek {
   id: Id
   pumpId: Id
   weekM3: number
+  /** The tank that feeds it by gravity, which hangs on the same pump. */
+  tankId?: Id
 }
 
 export interface Claim {
@@ -39,6 +48,7 @@ export interface Claim {
 export interface AllocationInput {
   weirs: readonly WeirWater[]
   pumps: readonly PumpWeek[]
+  tanks?: readonly TankWeek[]
   outlets: readonly OutletWeek[]
   claims: readonly Claim[]
 }
@@ -48,6 +58,7 @@ export type Bottleneck =
   | { kind: 'need' }
   | { kind: 'request' }
   | { kind: 'outlet'; id: Id }
+  | { kind: 'tank'; id: Id }
   | { kind: 'pump'; id: Id }
   | { kind: 'weir'; id: Id }
 

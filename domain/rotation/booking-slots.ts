@@ -73,7 +73,7 @@ export function leftOfEntitlementM3({ results, turns }: Week, plotId: string): n
 }
 
 export type BookingRefusal =
-  | { refusal: 'not-in-week' | 'closed' | 'turn-there-already' | 'slot-taken' | 'beyond-flow' }
+  | { refusal: 'not-in-week' | 'by-gravity' | 'closed' | 'turn-there-already' | 'slot-taken' | 'beyond-flow' }
   | { refusal: 'no-water' | 'beyond-entitlement'; leftM3: number }
 
 /** One booking tried against the week as it stands: first come, within the entitlement, the water and the pump's hours. */
@@ -82,6 +82,7 @@ export function tryBooking(week: Week, wish: WishedTurn): { turn: PlannedTurn } 
   const outlet = inputs.outlets.find((one) => one.id === wish.outletId)
   const pump = inputs.pumps.find((one) => one.id === outlet?.pumpId)
   if (!outlet || !pump || !inputs.days.includes(wish.on)) return { refusal: 'not-in-week' }
+  if (outlet.tankId) return { refusal: 'by-gravity' }
   if (isClosed(inputs, { pumpId: pump.id, outletId: outlet.id, on: wish.on })) return { refusal: 'closed' }
   const entitled = leftOfEntitlementM3(week, wish.plotId)
   if (wish.volumeM3 > entitled) return { refusal: 'beyond-entitlement', leftM3: entitled }

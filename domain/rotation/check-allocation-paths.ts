@@ -20,12 +20,15 @@ export class SparePaths {
   constructor(input: AllocationInput, allocation: Allocation) {
     this.claimCount = input.claims.length
     const firstOutlet = this.claimCount
-    const firstPump = firstOutlet + input.outlets.length
+    const tanks = input.tanks ?? []
+    const firstTank = firstOutlet + input.outlets.length
+    const firstPump = firstTank + tanks.length
     const firstWeir = firstPump + input.pumps.length
     this.sink = firstWeir + input.weirs.length
     const published = new Map(allocation.claims.map(({ id, byOutletM3 }) => [id, byOutletM3]))
     const indexOf = (things: readonly { id: string }[]) => new Map(things.map(({ id }, index) => [id, index]))
     const outletAt = indexOf(input.outlets)
+    const tankAt = indexOf(tanks)
     const pumpAt = indexOf(input.pumps)
     const weirAt = indexOf(input.weirs)
     input.claims.forEach(({ id, outletIds }, claim) => {
@@ -34,8 +37,12 @@ export class SparePaths {
         this.addArc(claim, firstOutlet + outletAt.get(outlet)!, Number.POSITIVE_INFINITY, litres)
       }
     })
-    input.outlets.forEach(({ pumpId, weekM3 }, index) => {
-      this.addArc(firstOutlet + index, firstPump + pumpAt.get(pumpId)!, wholeLitresDown(weekM3), 0)
+    input.outlets.forEach(({ pumpId, tankId, weekM3 }, index) => {
+      const source = tankId === undefined ? firstPump + pumpAt.get(pumpId)! : firstTank + tankAt.get(tankId)!
+      this.addArc(firstOutlet + index, source, wholeLitresDown(weekM3), 0)
+    })
+    tanks.forEach(({ pumpId, weekM3 }, index) => {
+      this.addArc(firstTank + index, firstPump + pumpAt.get(pumpId)!, wholeLitresDown(weekM3), 0)
     })
     input.pumps.forEach(({ weirId, weekM3 }, index) => {
       this.addArc(firstPump + index, firstWeir + weirAt.get(weirId)!, wholeLitresDown(weekM3), 0)

@@ -13,6 +13,7 @@ export interface AllocationProblem {
     | 'outlets-do-not-add-up'
     | 'above-need'
     | 'above-outlet'
+    | 'above-tank'
     | 'above-pump'
     | 'above-weir'
     | 'left-does-not-add-up'
@@ -99,6 +100,10 @@ function limitProblems(input: AllocationInput, { claims, leftM3ByWeir }: Allocat
     if (drawn > wholeLitresDown(mostM3)) problems.push({ code, values: { id, drawnM3: drawn / LITRES_PER_M3, mostM3 } })
   }
   for (const { id, weekM3 } of input.outlets) judge('above-outlet', id, throughOutlet.get(id) ?? 0, weekM3)
+  for (const { id, weekM3 } of input.tanks ?? []) {
+    const fed = input.outlets.filter(({ tankId }) => tankId === id).map((outlet) => throughOutlet.get(outlet.id) ?? 0)
+    judge('above-tank', id, sum(fed), weekM3)
+  }
   for (const { id, weekM3 } of input.pumps) judge('above-pump', id, throughPump.get(id) ?? 0, weekM3)
   for (const { id, releasableM3 } of input.weirs) {
     const drawn = fromWeir.get(id) ?? 0
@@ -117,6 +122,10 @@ function totals(entries: readonly (readonly [Id, number])[], perUnit = LITRES_PE
   const sums = new Map<Id, number>()
   for (const [id, volume] of entries) sums.set(id, (sums.get(id) ?? 0) + Math.round(volume * perUnit))
   return sums
+}
+
+function sum(values: readonly number[]): number {
+  return values.reduce((total, value) => total + value, 0)
 }
 
 function sumLitres(volumesM3: readonly number[]): number {

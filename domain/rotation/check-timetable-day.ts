@@ -1,10 +1,11 @@
 import type { TimetableProblem } from './check-timetable.ts'
+import { tankOf } from './check-timetable-tank.ts'
 import type { PlannedTurn, TimetableInput } from './timetable-types.ts'
 
 /** A thousandth of a litre: volumes are whole litres, only the sums of minutes carry rounding. */
 const ROUNDING_M3 = 1e-6
 
-/** What the turns of one pump on one day may not do to each other, and whether the pump carries them. */
+/** What the turns of one pump, or of one tank, may not do to each other on a day, and whether the pump carries its own. */
 export function checkPumpDays(input: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
   const days = new Map<string, PlannedTurn[]>()
   for (const turn of turns) {
@@ -13,12 +14,13 @@ export function checkPumpDays(input: TimetableInput, turns: PlannedTurn[]): Time
   }
   return [...days.values()].flatMap((list) => {
     const inOrder = list.toSorted((a, b) => a.order - b.order)
-    return [
-      ...checkOrder(inOrder),
-      ...checkMeetings(input, inOrder),
-      ...checkOpenAtOnce(input, inOrder),
-      ...checkVolumes(input, inOrder),
-    ]
+    const sources = new Set(inOrder.map((turn) => tankOf(input, turn)))
+    const problems = [...sources].flatMap((source) => {
+      const own = inOrder.filter((turn) => tankOf(input, turn) === source)
+      const carried = source === undefined ? checkVolumes(input, own) : []
+      return [...checkMeetings(input, own), ...checkOpenAtOnce(input, own), ...carried]
+    })
+    return [...checkOrder(inOrder), ...problems]
   })
 }
 

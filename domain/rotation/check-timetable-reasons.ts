@@ -6,12 +6,13 @@ import type { TimetableAllocation, TimetableInput, TimetableResult, UnplacedReas
 export function checkReasons(input: TimetableInput, { unplacedM3 }: TimetableResult): TimetableProblem[] {
   return unplacedM3.flatMap(({ claimId, outletId, reason }) => {
     const claim = input.allocations.find((each) => each.claimId === claimId && each.outletId === outletId)
-    const holds = claim && reasonFor(input, claim)
+    const holds = claim && reasonFor(input, claim, reason)
     return holds && holds !== reason ? [{ code: 'reason-untrue', values: { claimId, outletId, reason, holds } }] : []
   })
 }
 
-function reasonFor(input: TimetableInput, claim: TimetableAllocation): UnplacedReason {
+function reasonFor(input: TimetableInput, claim: TimetableAllocation, said: UnplacedReason): UnplacedReason {
+  if (input.outlets.find(({ id }) => id === claim.outletId)!.tankId !== undefined) return tankReason(input, claim, said)
   const days = input.week.days.map((day) => ({
     litres: litresByMinute(input, claim, day),
     open: openMinutes(input, claim, day),
@@ -21,6 +22,43 @@ function reasonFor(input: TimetableInput, claim: TimetableAllocation): UnplacedR
   if (best.every((litres) => litres === null)) return 'no-open-hours'
   const aloneLitres = best.reduce<number>((sum, litres) => sum + Math.floor((litres ?? 0) + 1e-6), 0)
   return aloneLitres < Math.round(claim.volumeM3 * 1000) ? 'hours-too-few' : 'pump-full'
+}
+
+/** Whether the pump or the tank holds the rest is a question of degree; but a pump that nobody else draws from holds nobody. */
+function tankReason(input: TimetableInput, claim: TimetableAllocation, said: UnplacedReason): UnplacedReason {
+  const outlet = input.outlets.find(({ id }) => id === claim.outletId)!
+  const tank = input.tanks!.find(({ id }) => id === outlet.tankId)!
+  const flows = input.pumps.find(({ id }) => id === outlet.pumpId)!.flowM3PerHByDay
+  const flowsOf = (day: CalendarDate) => flows[day] ?? Array(24).fill(0)
+  const isPumpDry = input.week.days.every((day) => flowsOf(day).every((flow) => flow === 0))
+  if (outlet.flowM3PerH === 0 || (isPumpDry && tank.startM3 <= tank.floorM3)) return 'no-flow'
+  const litres = Array(1440).fill((outlet.flowM3PerH * 1000) / 60)
+  const walk = input.rules.changeoverMinutes
+  const best = input.week.days.map((day) => {
+    const open = openMinutes(input, claim, day)
+    const isFree = (minute: number) =>
+      flowsOf(day).every((flow, hour) => flow === 0 || minute < hour * 60 - walk || minute >= hour * 60 + 60 + walk)
+    const isOwn = (minute: number) =>
+      (tank.gravityHours ?? [{ fromHour: 0, toHour: 24 }]).some(
+        ({ fromHour, toHour }) => minute / 60 >= fromHour - 1e-9 && (minute + 1) / 60 <= toHour + 1e-9,
+      )
+    return bestTurnLitres(
+      input,
+      litres,
+      open.map((is, minute) => is && isFree(minute) && isOwn(minute)),
+    )
+  })
+  if (best.every((most) => most === null)) return 'no-open-hours'
+  const alone = best.reduce<number>((sum, most) => sum + Math.floor((most ?? 0) + 1e-6), 0)
+  if (alone < Math.round(claim.volumeM3 * 1000)) return 'hours-too-few'
+  const isShared = input.allocations.some(
+    (other) =>
+      other.volumeM3 > 0 &&
+      input.outlets.some(
+        ({ id, pumpId, tankId }) => id === other.outletId && pumpId === outlet.pumpId && tankId !== tank.id,
+      ),
+  )
+  return said === 'pump-full' && isShared ? 'pump-full' : 'tank-full'
 }
 
 function litresByMinute(input: TimetableInput, { outletId }: TimetableAllocation, day: CalendarDate): number[] {

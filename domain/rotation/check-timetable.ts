@@ -1,6 +1,8 @@
 import { checkPumpDays } from './check-timetable-day.ts'
+import { checkListOrder } from './check-timetable-list.ts'
 import { checkReasons } from './check-timetable-reasons.ts'
 import { checkSums } from './check-timetable-sums.ts'
+import { checkTanks, tankOf } from './check-timetable-tank.ts'
 import { checkWords } from './check-timetable-words.ts'
 import type { ClosedHours, PlannedTurn, TimetableInput, TimetableResult } from './timetable-types.ts'
 
@@ -27,9 +29,11 @@ export function checkTimetable({
     ...checkOnce(result.turns),
     ...result.turns.flatMap((turn) => [...checkTimes(input, turn), ...checkOpen(input, turn)]),
     ...checkPumpDays(input, result.turns),
+    ...checkTanks(input, result),
     ...checkSums(input, result),
     ...checkReasons(input, result),
     ...checkWords(input, result),
+    ...checkListOrder(input, result.turns),
   ]
 }
 
@@ -82,7 +86,8 @@ function checkOpen(input: TimetableInput, turn: PlannedTurn): TimetableProblem[]
   )
   const values = { turnId: turn.id }
   const problems: TimetableProblem[] = []
-  if (flows.length === 0 || dry.some((hours) => meets(turn, hours)))
+  const isDirect = tankOf(input, turn) === undefined
+  if (isDirect && (flows.length === 0 || dry.some((hours) => meets(turn, hours))))
     problems.push({ code: 'pump-gives-nothing', values })
   if (closed.some((hours) => meets(turn, hours))) problems.push({ code: 'turn-while-closed', values })
   if (claim.canNot?.some((hours) => meets(turn, hours))) problems.push({ code: 'holder-cannot', values })

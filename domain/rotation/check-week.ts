@@ -24,7 +24,7 @@ export function checkWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] 
   const { allocation, allocationInput } = week
   const raw = weekAllocationInput(inputs, { pumpM3: {}, claimM3: {} })
   const againstRaw = checkAllocation({ input: raw, allocation })
-  const result = { turns: week.turns, unplacedM3: week.unplaced, notes: week.notes }
+  const result = { turns: week.turns, unplacedM3: week.unplaced, fills: week.fills ?? [], notes: week.notes }
   const turns = checkTimetable({ input: withTurnFacts(inputs, weekTimetableInput(inputs, allocation.claims)), result })
   return [
     ...checkAllocation({ input: allocationInput, allocation }),

@@ -83,12 +83,16 @@ function limitReason(input: AllocationInput, allocation: Allocation, heldBy: Bot
 }
 
 function limitOf(
-  { weirs, pumps, outlets }: AllocationInput,
+  { weirs, pumps, tanks = [], outlets }: AllocationInput,
   { kind, id }: Exclude<Bottleneck, { kind: 'need' } | { kind: 'request' }>,
 ): { mostM3: number; outletIds: Set<Id> } {
   const outletsBehind = (pumpIds: readonly Id[]) =>
     new Set(outlets.filter(({ pumpId }) => pumpIds.includes(pumpId)).map((outlet) => outlet.id))
   if (kind === 'outlet') return { mostM3: outlets.find((each) => each.id === id)!.weekM3, outletIds: new Set([id]) }
+  if (kind === 'tank') {
+    const fed = outlets.filter(({ tankId }) => tankId === id).map((outlet) => outlet.id)
+    return { mostM3: tanks.find((each) => each.id === id)!.weekM3, outletIds: new Set(fed) }
+  }
   if (kind === 'pump') return { mostM3: pumps.find((each) => each.id === id)!.weekM3, outletIds: outletsBehind([id]) }
   const pumpIds = pumps.filter(({ weirId }) => weirId === id).map((pump) => pump.id)
   return { mostM3: weirs.find((each) => each.id === id)!.releasableM3, outletIds: outletsBehind(pumpIds) }

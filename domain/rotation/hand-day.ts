@@ -1,8 +1,11 @@
 import { weekdayOf } from '../calendar.ts'
+import { tankCourse } from './tank-fills.ts'
+import { gravityMinutes } from './tank-hours.ts'
 import { turnBurdens } from './timetable-burdens.ts'
 import type { PlannedTurn } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
 import { TURN_RULES } from './week-limits.ts'
+import { tankWorksOf, timetableTanks } from './week-tanks.ts'
 
 const MINUTES_PER_DAY = 24 * 60
 const SUNDAY = 7
@@ -20,11 +23,20 @@ export interface WishedTurn {
 
 /**
  * Lays one more turn into a day beside the others: whoever starts earlier draws first. Null where the flow does not carry its
- * volume until the day's end, or where a later turn would no longer get its own.
+ * volume until the day's end, where a later turn would no longer get its own, or where a tank would run dry.
  */
 export function layTurn(inputs: WeekInputs, others: readonly PlannedTurn[], wish: WishedTurn): PlannedTurn | null {
+  const { tankId } = inputs.outlets.find((one) => one.id === wish.outletId)!
+  const turn = tankId ? layGravityTurn(inputs, tankId, wish) : layDirectTurn(inputs, others, wish)
+  return turn && tanksCarry(inputs, others, turn) ? turn : null
+}
+
+function layDirectTurn(inputs: WeekInputs, others: readonly PlannedTurn[], wish: WishedTurn): PlannedTurn | null {
   const outlet = inputs.outlets.find((one) => one.id === wish.outletId)!
-  const sameDay = others.filter((turn) => turn.pumpId === outlet.pumpId && turn.on === wish.on).sort(byStart)
+  const fed = new Set(inputs.outlets.filter((one) => one.tankId).map((one) => one.id))
+  const sameDay = others
+    .filter((turn) => turn.pumpId === outlet.pumpId && turn.on === wish.on && !fed.has(turn.outletId))
+    .sort(byStart)
   const earlier = sameDay.filter((turn) => turn.startMinute <= wish.startMinute)
   const leftM3 = flowByMinute(inputs, outlet.pumpId, wish.on)
   for (const turn of earlier) draw(inputs, leftM3, turn, turn.endMinute)
@@ -35,6 +47,27 @@ export function layTurn(inputs: WeekInputs, others: readonly PlannedTurn[], wish
   for (const later of sameDay.filter((one) => one.startMinute > wish.startMinute))
     if (draw(inputs, leftM3, later, later.endMinute) + ROUNDING_M3 < later.volumeM3) return null
   return turn
+}
+
+/** A gravity turn runs at its outlet's flow, outside the pump's hours. */
+function layGravityTurn(inputs: WeekInputs, tankId: string, wish: WishedTurn): PlannedTurn | null {
+  const outlet = inputs.outlets.find((one) => one.id === wish.outletId)!
+  const tank = timetableTanks(inputs).tanks?.find(({ id }) => id === tankId)
+  if (!tank || outlet.flowM3PerH <= 0) return null
+  const minutes = Math.ceil((wish.volumeM3 / outlet.flowM3PerH) * 60 - 1e-6)
+  const endMinute = wish.startMinute + Math.max(minutes, TURN_RULES.minTurnMinutes)
+  const open = gravityMinutes({ ...tankWorksOf(inputs), rules: TURN_RULES }, tank, wish.on)
+  const isOpen =
+    endMinute <= MINUTES_PER_DAY && open.subarray(wish.startMinute, endMinute).every((minute) => minute === 1)
+  return isOpen ? turnOf(wish, outlet.pumpId, endMinute) : null
+}
+
+/** No gravity turn would find its tank lower than it needs because of this one. */
+function tanksCarry(inputs: WeekInputs, others: readonly PlannedTurn[], turn: PlannedTurn): boolean {
+  if (!inputs.tanks?.length) return true
+  const works = tankWorksOf(inputs)
+  const before = new Set(tankCourse({ works, turns: others }).shortTurnIds)
+  return tankCourse({ works, turns: [...others, turn] }).shortTurnIds.every((id) => before.has(id))
 }
 
 /** The minute at which the volume has come, at least the shortest turn; null when it does not come. */

@@ -32,7 +32,7 @@ export interface HandWarning {
 }
 
 /** The week before the hand touched it. */
-export type Reckoned = Pick<PlannedWeek, 'turns' | 'notes' | 'shares' | 'leftM3ByWeir'>
+export type Reckoned = Pick<PlannedWeek, 'turns' | 'fills' | 'notes' | 'shares' | 'leftM3ByWeir'>
 
 /** Changes that could be laid into the week, and those that could not, with the reason. */
 export interface HandOutcome {

@@ -6,6 +6,7 @@ import type { PlannedTurn, TimetableInput, TimetableNote } from './timetable-typ
 import type { WeekInputs } from './week-inputs.ts'
 import { weekTimetableInput } from './week-limits.ts'
 import type { PlannedWeek } from './week-plan.ts'
+import { weekFills } from './week-tanks.ts'
 import { withTurnFacts } from './week-timetable.ts'
 
 /** Limits that the committee may set aside with a name and a reason; what is not here can not be. */
@@ -41,12 +42,12 @@ export function withHand(inputs: WeekInputs, week: PlannedWeek): PlannedWeek {
     turns = changed.turns
     applied.push({ changeId: change.id, turnId: changed.turnId })
   }
-  const { notes, shares, leftM3ByWeir } = week
+  const { fills, notes, shares, leftM3ByWeir } = week
   const handed = { ...week, turns, ...consequences(inputs, week, turns), notes: notesOf(inputs, week, turns) }
   return {
     ...handed,
     hand: {
-      reckoned: { turns: week.turns, notes, shares, leftM3ByWeir },
+      reckoned: { turns: week.turns, ...(fills ? { fills } : {}), notes, shares, leftM3ByWeir },
       applied,
       refused,
       warnings: warningsOf(inputs, week, handed),
@@ -93,7 +94,7 @@ export function withoutSecondName({ turnFacts }: WeekInputs, { hand }: PlannedWe
   )
 }
 
-/** Shares and left-over water follow the turns. */
+/** Shares, left-over water and the filling of the tanks follow the turns. */
 function consequences(inputs: WeekInputs, week: PlannedWeek, turns: readonly PlannedTurn[]) {
   const changed = changedPlots(week.turns, turns)
   const leftM3ByWeir = { ...week.leftM3ByWeir }
@@ -111,7 +112,7 @@ function consequences(inputs: WeekInputs, week: PlannedWeek, turns: readonly Pla
     const { entitledM3, receivedM3 } = share
     return { ...share, allocatedM3, level: entitledM3 > 0 ? (receivedM3 + allocatedM3) / entitledM3 : share.level }
   })
-  return { shares, leftM3ByWeir }
+  return { shares, leftM3ByWeir, ...weekFills(inputs, turns) }
 }
 
 function changedPlots(before: readonly PlannedTurn[], after: readonly PlannedTurn[]): string[] {
@@ -147,7 +148,8 @@ export function judged(inputs: WeekInputs, { turns, notes }: Pick<PlannedWeek, '
     byKey.set(key, { claimId: plotId, plotId, outletId, volumeM3: roundLitres(before + volumeM3), latestOn })
   }
   const input = { ...weekTimetableInput(inputs, []), allocations: [...byKey.values()] }
-  return checkTimetable({ input: withTurnFacts(inputs, input), result: { turns: [...turns], unplacedM3: [], notes } })
+  const result = { turns: [...turns], unplacedM3: [], ...weekFills(inputs, turns), notes }
+  return checkTimetable({ input: withTurnFacts(inputs, input), result })
 }
 
 function roundLitres(volumeM3: number): number {

@@ -43,7 +43,10 @@ export function giveTurn({
   toPlotId: string
 }): { turn: PlannedTurn } | { refusal: SwapRefusal } {
   const own = inputs.plots.find((plot) => plot.id === toPlotId)?.outletIds ?? []
-  const there = inputs.outlets.filter((outlet) => outlet.pumpId === turn.pumpId && own.includes(outlet.id))
+  const tankId = inputs.outlets.find((outlet) => outlet.id === turn.outletId)?.tankId
+  const there = inputs.outlets.filter(
+    (outlet) => outlet.pumpId === turn.pumpId && outlet.tankId === tankId && own.includes(outlet.id),
+  )
   const outlet = there.find((one) => one.id === turn.outletId) ?? there[0]
   if (!outlet) return { refusal: 'no-outlet-there' }
   const others = turns.filter((one) => one !== turn)

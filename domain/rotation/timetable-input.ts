@@ -7,6 +7,7 @@ export function checkTimetableInput(input: TimetableInput): void {
   checkDays(input.week)
   checkRules(input.rules)
   checkNetwork(input)
+  checkTanks(input)
   checkAllocations(input)
   for (const closure of [...input.unavailable, ...input.allocations.flatMap(({ canNot }) => canNot ?? [])])
     checkHours(closure)
@@ -48,6 +49,23 @@ function checkNetwork({ pumps, outlets, together = [] }: TimetableInput): void {
         throw new InputError('pump-flow-impossible', { pumpId: id, on })
   for (const { pumpId, atMost } of together)
     if (!Number.isInteger(atMost) || atMost < 1) throw new InputError('outlets-together-impossible', { pumpId, atMost })
+}
+
+function checkTanks({ tanks = [], outlets, pumps }: TimetableInput): void {
+  const pumpIds = new Set(pumps.map(({ id }) => id))
+  onlyOnce(
+    'tank',
+    tanks.map(({ id }) => id),
+  )
+  for (const { id, pumpId, capacityM3, floorM3, startM3, gravityHours = [] } of tanks) {
+    if (!pumpIds.has(pumpId)) throw new InputError('tank-without-pump', { tankId: id, pumpId })
+    if (![capacityM3, floorM3, startM3].every(isAmount) || floorM3 > capacityM3 || startM3 > capacityM3)
+      throw new InputError('tank-volumes-impossible', { tankId: id, capacityM3, floorM3, startM3 })
+    gravityHours.forEach(checkHours)
+  }
+  for (const { id, pumpId, tankId } of outlets)
+    if (tankId !== undefined && !tanks.some((tank) => tank.id === tankId && tank.pumpId === pumpId))
+      throw new InputError('outlet-without-tank', { outletId: id, tankId })
 }
 
 function checkAllocations({ allocations, outlets }: TimetableInput): void {

@@ -1,4 +1,5 @@
 import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './timetable-layout.ts'
+import { isByList, listLayout } from './timetable-list.ts'
 import { costLitres } from './timetable-score.ts'
 import type { PumpWeek, Row } from './timetable-week.ts'
 
@@ -14,9 +15,11 @@ const LIKE_PART = 0.15
 /**
  * Looks for the layout that serves most. It starts from the plain order (latest day before stress, then tail before head)
  * and changes the plan one step at a time by simulated annealing (Kirkpatrick, Gelatt and Vecchi 1983) with its own fixed
- * sequence of random numbers, so that the same week always gets the same timetable. The best layout met is kept.
+ * sequence of random numbers, so that the same week always gets the same timetable. The best layout met is kept. A pump that
+ * goes by list is laid in the list's order instead.
  */
 export function bestLayout(week: PumpWeek, tries: number): Layout {
+  if (isByList(week)) return listLayout(week)
   const plan = plainPlan(week)
   const random = randomNumbers(1)
   let layout = layOut(week, plan)
@@ -37,7 +40,8 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
     cost = triedCost
     if (cost < best.cost) best = { layout, cost, plan: copyOf(plan) }
   }
-  return evened(week, gathered(week, best))
+  const found = gathered(week, best)
+  return evened(week, week.tank ? prompt(week, found) : found)
 }
 
 interface Best {
@@ -56,6 +60,22 @@ function gathered(week: PumpWeek, found: Best): Best {
     const layout = layOut(week, plan)
     const cost = costLitres(week, layout)
     if (cost < best.cost) best = { layout, cost, plan }
+  }
+  return best
+}
+
+/** A gravity turn waits for no better sun: it begins as soon as its tank and its hours allow, where that costs no more. */
+function prompt(week: PumpWeek, found: Best): Best {
+  let best = found
+  for (const { row, day, startMinute } of found.layout.days.flat()) {
+    const openUntil = week.rows[row]!.openUntil[day]!
+    const opensAt = openUntil.indexOf(openUntil[startMinute]!)
+    if (best.plan.notBefore[day]![row]! <= opensAt) continue
+    const plan = copyOf(best.plan)
+    plan.notBefore[day]![row] = opensAt
+    const layout = layOut(week, plan)
+    const cost = costLitres(week, layout)
+    if (cost <= best.cost) best = { layout, cost, plan }
   }
   return best
 }

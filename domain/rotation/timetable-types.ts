@@ -21,6 +21,8 @@ export interface TimetableAllocation {
   canNot?: ClosedHours[]
   /** 0 at the head of the line, rising to the tail. */
   linePosition?: number
+  /** Place among the next names, from 0, where the pump's turns go by list: then they are laid in this order. */
+  listPlace?: number
 }
 
 export interface TimetablePump {
@@ -36,6 +38,32 @@ export interface TimetableOutlet {
   flowM3PerH: number
   /** Until its line has filled and water comes: added to the changeover before a turn here, unless the line is the day's first. */
   fillingMinutes?: number
+  /** The raised tank that feeds it by gravity, outside the pump's hours; else the pump does. */
+  tankId?: string
+}
+
+/** A raised tank, filled with what the direct turns leave of its pump's flow, and emptied by gravity turns. */
+export interface TimetableTank {
+  id: string
+  pumpId: string
+  capacityM3: number
+  /** Kept back for the stand; no turn draws below it. */
+  floorM3: number
+  /** Stands in it when the week begins. */
+  startM3: number
+  /** Clock hours in which gravity turns may run, as far as they are outside the pump's; all of those unless told. */
+  gravityHours?: { fromHour: number; toHour: number }[]
+}
+
+/** From its start the tank takes all that the turns leave of the pump's flow, until the volume has come. */
+export interface TankFill {
+  tankId: string
+  pumpId: string
+  on: CalendarDate
+  startMinute: number
+  endMinute: number
+  /** Whole litres, written in m3. */
+  volumeM3: number
 }
 
 /** A closure of a pump or an outlet; naming neither closes everything, as a rest day does. */
@@ -71,6 +99,7 @@ export interface TimetableInput {
   allocations: TimetableAllocation[]
   pumps: TimetablePump[]
   outlets: TimetableOutlet[]
+  tanks?: TimetableTank[]
   unavailable: TimetableClosure[]
   together?: OutletsTogether[]
   /** Burdens each plot has carried so far in the season. */
@@ -97,9 +126,10 @@ export interface PlannedTurn {
 
 /**
  * Why water could not be placed: the outlet or its pump gives nothing all week; every hour is closed to this holder;
- * even alone the holder's hours and the outlet's flow carry less; the others' turns fill the rest.
+ * even alone the holder's hours and the outlet's flow carry less; the others' turns fill the rest; the tank cannot hold and
+ * turn over more, even with the whole pump to itself.
  */
-export type UnplacedReason = 'no-flow' | 'no-open-hours' | 'hours-too-few' | 'pump-full'
+export type UnplacedReason = 'no-flow' | 'no-open-hours' | 'hours-too-few' | 'pump-full' | 'tank-full'
 
 export interface UnplacedVolume {
   claimId: string
@@ -114,5 +144,7 @@ export type TimetableNote = { code: 'after-latest-day'; turnId: string } | { cod
 export interface TimetableResult {
   turns: PlannedTurn[]
   unplacedM3: UnplacedVolume[]
+  /** How the tanks are filled; missing where there is none. */
+  fills?: TankFill[]
   notes: TimetableNote[]
 }

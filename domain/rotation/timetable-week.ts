@@ -1,6 +1,8 @@
 import { group } from 'd3-array'
 import { type CalendarDate, weekdayOf } from '../calendar.ts'
 import { litresToM3 } from '../units.ts'
+import { type Inflow, litresDown, litresUp } from './tank-fills.ts'
+import { gravityMinutes } from './tank-hours.ts'
 import { BURDENS } from './timetable-burdens.ts'
 import type {
   BurdenCounts,
@@ -9,12 +11,15 @@ import type {
   TimetableAllocation,
   TimetableInput,
   TimetableOutlet,
+  TimetableTank,
 } from './timetable-types.ts'
 
 export const MINUTES_PER_DAY = 24 * 60
 /** Beyond this a difference counts a twentieth only: it still says who is spared, but sets no hard hour above water. */
 const MUCH_CARRIED = 6
 const LITRES_PER_MINUTE_OF_M3_PER_H = 1000 / 60
+/** More than any number of valves carry: gravity turns are held by their outlets and by what stands in the tank. */
+const VALVE_LITRES_PER_MINUTE = 1e9
 
 /** One allocation in the form that the search works on: litres, minutes and day numbers. */
 export interface Row {
@@ -28,13 +33,15 @@ export interface Row {
   /** Last day of the week before the crop suffers; -1 when that day is already past. */
   lastGoodDay: number
   linePosition: number
+  /** Place on the pump's list; null where the turns do not go by list or the name is not on it. */
+  listPlace: number | null
   /** Per day and minute: the minute at which the open stretch around it ends, 0 where closed. */
   openUntil: Int16Array[]
   /** Per day and minute: the next start on the grid that leaves room for the shortest turn; MINUTES_PER_DAY for none. */
   nextStart: Int16Array[]
 }
 
-/** One pump's week: pumps share nothing, so each is timetabled alone. */
+/** One pump's week, or one tank's: pumps share nothing, so each is timetabled alone, and its tanks after it. */
 export interface PumpWeek {
   pumpId: string
   days: CalendarDate[]
@@ -55,26 +62,57 @@ export interface PumpWeek {
   /** How much oftener than the luckiest a plot has carried each burden, at plot x burdens. */
   carried: Float64Array
   rules: Required<TimetableInput['rules']>
+  /** For turns by gravity: the tank that they draw from. */
+  tank?: TankStock
+}
+
+/** A tank in whole litres: what it holds, keeps back and begins with, and what the pump leaves for it on each day. */
+export interface TankStock {
+  capacity: number
+  floor: number
+  start: number
+  inflows: Inflow[][]
 }
 
 export function pumpWeeks(input: TimetableInput): PumpWeek[] {
   const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
-  const byPump = group(input.allocations.filter(hasWater).sort(byIds), (each) => outlets.get(each.outletId)!.pumpId)
+  const direct = input.allocations.filter((each) => hasWater(each) && !outlets.get(each.outletId)!.tankId)
+  const byPump = group(direct.sort(byIds), (each) => outlets.get(each.outletId)!.pumpId)
   return [...byPump.entries()]
     .sort(([a], [b]) => compareText(a, b))
-    .map(([pumpId, allocations]) => pumpWeek(input, pumpId, allocations, outlets))
+    .map(([pumpId, allocations]) => {
+      const pump = input.pumps.find(({ id }) => id === pumpId)!
+      const flow = input.week.days.map((day) => flowByMinute(pump.flowM3PerHByDay[day]))
+      return sourceWeek(input, { pumpId, flow, allocations, outlets })
+    })
 }
 
-function pumpWeek(
-  input: TimetableInput,
-  pumpId: string,
-  allocations: TimetableAllocation[],
-  outlets: Map<string, TimetableOutlet>,
-): PumpWeek {
+/** A tank's week of gravity turns: its valves give what the outlets carry, as long as it stands above its floor. */
+export function tankWeek(input: TimetableInput, tank: TimetableTank, inflows: Inflow[][]): PumpWeek | null {
+  const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
+  const fed = input.allocations.filter((each) => hasWater(each) && outlets.get(each.outletId)!.tankId === tank.id)
+  if (fed.length === 0) return null
+  const flow = input.week.days.map((day) =>
+    Float64Array.from(gravityMinutes(input, tank, day), (isOpen) => isOpen * VALVE_LITRES_PER_MINUTE),
+  )
+  const { id, pumpId, capacityM3, floorM3, startM3 } = tank
+  return {
+    ...sourceWeek(input, { pumpId, flow, allocations: fed.sort(byIds), outlets }),
+    pumpId: id,
+    tank: { capacity: litresDown(capacityM3), floor: litresUp(floorM3), start: litresDown(startM3), inflows },
+  }
+}
+
+interface Source {
+  pumpId: string
+  flow: Float64Array[]
+  allocations: TimetableAllocation[]
+  outlets: Map<string, TimetableOutlet>
+}
+
+function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets }: Source): PumpWeek {
   const { days } = input.week
-  const pump = input.pumps.find(({ id }) => id === pumpId)!
   const rules = fullRules(input)
-  const flow = days.map((day) => flowByMinute(pump.flowM3PerHByDay[day]))
   const outletIds = [...new Set(allocations.map(({ outletId }) => outletId))]
   const plotIds = [...new Set(allocations.map(({ plotId }) => plotId))]
   const together = input.together?.find((each) => each.pumpId === pumpId)
@@ -90,6 +128,7 @@ function pumpWeek(
       plot: plotIds.indexOf(plotId),
       lastGoodDay: latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn),
       linePosition: allocation.linePosition ?? 0,
+      listPlace: allocation.listPlace ?? null,
       openUntil,
       nextStart: openUntil.map((until) => startsOnGrid(until, rules)),
     }

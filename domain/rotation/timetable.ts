@@ -1,12 +1,22 @@
 import { litresToM3 } from '../units.ts'
+import { tankCourse } from './tank-fills.ts'
 import { turnBurdens } from './timetable-burdens.ts'
 import { checkTimetableInput } from './timetable-input.ts'
 import { type Layout, restAfter } from './timetable-layout.ts'
+import { asOneList, tailAfterHeadNote } from './timetable-lists.ts'
 import { isLate, isTailAfterHead, timeOf } from './timetable-score.ts'
 import { bestLayout } from './timetable-search.ts'
-import type { PlannedTurn, TimetableInput, TimetableNote, TimetableResult, UnplacedVolume } from './timetable-types.ts'
+import { tankLayouts } from './timetable-tank.ts'
+import type {
+  PlannedTurn,
+  TimetableInput,
+  TimetableNote,
+  TimetableResult,
+  UnplacedReason,
+  UnplacedVolume,
+} from './timetable-types.ts'
 import { unplacedReason } from './timetable-unplaced.ts'
-import { compareText, type PumpWeek, pumpWeeks } from './timetable-week.ts'
+import { compareText, type PumpWeek, pumpWeeks, type Row } from './timetable-week.ts'
 
 /** How many minutes of plans are looked at for a whole group, and at least for each pump. */
 const MINUTES_TRIED = 4e7
@@ -22,17 +32,62 @@ const TRIES_A_CHOICE = 400
 export function timetable(input: TimetableInput): TimetableResult {
   checkTimetableInput(input)
   const weeks = pumpWeeks(input)
-  const parts = weeks.map((week) => {
+  const parts = weeks.map((week): Part => {
     const layout = bestLayout(week, triesFor(week, weeks.length))
-    return { turns: turnsOf(week, layout), unplacedM3: unplacedOf(week, layout), notes: notesOf(week, layout) }
+    const reasonOf = (row: Row) => unplacedReason(week, row)
+    return {
+      pumpId: week.pumpId,
+      turns: turnsOf(week, layout),
+      unplacedM3: unplacedOf(week, layout, reasonOf),
+      notes: notesOf(week, layout),
+    }
   })
+  const all = input.tanks?.length ? withTanks(input, parts) : { parts, fills: {} }
   return {
-    turns: parts.flatMap(({ turns }) => turns).sort(byTime),
-    unplacedM3: parts
+    turns: all.parts.flatMap(({ turns }) => turns).sort(byTime),
+    unplacedM3: all.parts
       .flatMap(({ unplacedM3 }) => unplacedM3)
       .sort((a, b) => compareText(a.claimId, b.claimId) || compareText(a.outletId, b.outletId)),
-    notes: parts.flatMap(({ notes }) => notes),
+    ...all.fills,
+    notes: all.parts.flatMap(({ notes }) => notes),
   }
+}
+
+type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: string }
+
+/** The pumps' turns with those that their tanks give by gravity, and how the tanks are filled for them. */
+function withTanks(input: TimetableInput, parts: Part[]): { parts: Part[]; fills: Pick<TimetableResult, 'fills'> } {
+  const direct = parts.flatMap(({ turns }) => turns)
+  const layouts = tankLayouts(input, direct, { triesFor: (week) => triesFor(week, 1), turnsOf })
+  const pumpIds = input.pumps.map(({ id }) => id).sort(compareText)
+  const merged = pumpIds.flatMap((pumpId): Part[] => {
+    const own = parts.filter((part) => part.pumpId === pumpId)
+    const tankIds = (input.tanks ?? []).filter((tank) => tank.pumpId === pumpId).map((tank) => tank.id)
+    const fed = layouts.filter(({ week }) => tankIds.includes(week.pumpId))
+    if (fed.length === 0) return own
+    const turns = asOneList(
+      input,
+      [...own, ...fed].flatMap((part) => part.turns),
+    )
+    const late = [...own, ...fed.map(({ week, layout }) => ({ notes: notesOf(week, layout) }))]
+      .flatMap(({ notes }) => notes)
+      .filter(({ code }) => code === 'after-latest-day')
+    return [
+      {
+        pumpId,
+        turns,
+        unplacedM3: [
+          ...own.flatMap(({ unplacedM3 }) => unplacedM3),
+          ...fed.flatMap(({ week, layout, reasons }) =>
+            unplacedOf(week, layout, (row) => reasons[week.rows.indexOf(row)]!),
+          ),
+        ],
+        notes: [...late, ...tailAfterHeadNote(input, pumpId, turns)],
+      },
+    ]
+  })
+  const turns = merged.flatMap((part) => part.turns)
+  return { parts: merged, fills: { fills: tankCourse({ works: input, turns }).fills } }
 }
 
 /** The same for the same week on every machine: a count of work, never a clock. */
@@ -69,12 +124,12 @@ function turnId({ rows, days }: PumpWeek, { row, day }: { row: number; day: numb
   return `${claimId}/${outletId}/${days[day]}`
 }
 
-function unplacedOf(week: PumpWeek, layout: Layout): UnplacedVolume[] {
+function unplacedOf(week: PumpWeek, layout: Layout, reasonOf: (row: Row) => UnplacedReason): UnplacedVolume[] {
   const rest = restAfter(layout)
   return week.rows.flatMap((row, index) => {
     const litres = rest[index]!
     const { claimId, outletId } = row.allocation
-    return litres > 0 ? [{ claimId, outletId, volumeM3: litresToM3(litres), reason: unplacedReason(week, row) }] : []
+    return litres > 0 ? [{ claimId, outletId, volumeM3: litresToM3(litres), reason: reasonOf(row) }] : []
   })
 }
 

@@ -2,8 +2,10 @@ import type { CalendarDate } from '../calendar.ts'
 import type { Range } from '../units.ts'
 import type { PlotClass, WeekChoice, WeekDrought, WeekRule } from './rule-types.ts'
 import type { TurnFacts } from './turn-facts.ts'
+import type { WeekTank } from './week-tanks.ts'
 
 export type { WeekRule } from './rule-types.ts'
+export type { WeekTank } from './week-tanks.ts'
 
 /** Everything that makes a week, as it is frozen with it: plain data, nothing to be looked up later. */
 export interface WeekInputs {
@@ -17,6 +19,8 @@ export interface WeekInputs {
   weirs: WeekWeir[]
   pumps: WeekPump[]
   outlets: WeekOutlet[]
+  /** Raised tanks with outlets fed by gravity; missing where there is none, and in weeks from before the book kept them. */
+  tanks?: WeekTank[]
   plots: WeekPlot[]
   /** Plots with an admitted claim this week. */
   claims: WeekClaim[]
@@ -86,6 +90,8 @@ export interface WeekOutlet {
   name: string
   pumpId: string
   flowM3PerH: number
+  /** The raised tank that feeds it by gravity. */
+  tankId?: string
 }
 
 export interface WeekPlot {

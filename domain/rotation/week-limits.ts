@@ -1,9 +1,10 @@
-import type { AllocationInput, ClaimAllocation, OutletWeek } from './allocation-types.ts'
+import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from './allocation-types.ts'
 import { type ComparedClaim, inputByRule, type RuleName } from './compare-rules.ts'
 import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from './rule-claims.ts'
 import type { TimetableInput } from './timetable-types.ts'
-import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump } from './week-inputs.ts'
+import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from './week-inputs.ts'
 import type { Carried } from './week-plan.ts'
+import { gravityOutletM3, tankTurnover, tankWorksOf } from './week-tanks.ts'
 
 /** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */
 export const TURN_RULES = { minTurnMinutes: 10, changeoverMinutes: 5, gridMinutes: 5 }
@@ -33,6 +34,7 @@ export function seasonAllocationInput(
       ...inputs.pumps.map((pump) => pumpWeek(inputs, pump, carried)),
       ...served.map((weir) => ({ id: handId(weir.id), weirId: weir.id, weekM3: weir.releasableM3 })),
     ],
+    ...(inputs.tanks?.length ? { tanks: inputs.tanks.map((tank) => tankWeek(inputs, tank, carried)) } : {}),
     outlets: [
       ...inputs.outlets.map((outlet) => outletWeek(inputs, outlet)),
       ...served.map((weir) => ({ id: handId(weir.id), pumpId: handId(weir.id), weekM3: weir.releasableM3 })),
@@ -46,11 +48,22 @@ function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
   return { id: pump.id, weirId: pump.weirId, weekM3: wholeLitres(Math.min(weekM3, carried.pumpM3[pump.id] ?? weekM3)) }
 }
 
+/** Gravity turns take what the pump has lifted: the tank is one limit more on the way of that water. */
+function tankWeek(inputs: WeekInputs, tank: WeekTank, { tankM3 }: Carried): TankWeek {
+  const turnover = tankTurnover(inputs, tank)
+  return { ...turnover, weekM3: wholeLitres(Math.min(turnover.weekM3, tankM3?.[tank.id] ?? turnover.weekM3)) }
+}
+
 function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
-  const pump = inputs.pumps.find((one) => one.id === outlet.pumpId)
-  const hours = pump ? openDays(inputs, pump.id, outlet.id).flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
+  const { id, pumpId, tankId } = outlet
+  const days = openDays(inputs, pumpId, id)
+  if (tankId) {
+    return { id, pumpId, tankId, weekM3: wholeLitres(gravityOutletM3(inputs, outlet, { days, rules: TURN_RULES })) }
+  }
+  const pump = inputs.pumps.find((one) => one.id === pumpId)
+  const hours = pump ? days.flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
   const weekM3 = total(hours.map((flowM3PerH) => Math.min(flowM3PerH, outlet.flowM3PerH)))
-  return { id: outlet.id, pumpId: outlet.pumpId, weekM3: wholeLitres(weekM3) }
+  return { id, pumpId, weekM3: wholeLitres(weekM3) }
 }
 
 /** Days on which a pump is open, or one of its outlets. */
@@ -71,7 +84,7 @@ export function closes(
 export function weekTimetableInput(inputs: WeekInputs, allocated: readonly ClaimAllocation[]): TimetableInput {
   const claims = new Map(inputs.claims.map((claim) => [claim.plotId, claim]))
   return {
-    week: { startOn: inputs.weekStartOn, days: inputs.days },
+    ...tankWorksOf(inputs),
     allocations: [...plotVolumes(allocated)].flatMap(([plotId, byOutlet]) => {
       const claim = claims.get(plotId)
       if (!claim) return []
@@ -85,13 +98,6 @@ export function weekTimetableInput(inputs: WeekInputs, allocated: readonly Claim
           latestOn: claim.latestOn ?? undefined,
         }))
     }),
-    pumps: inputs.pumps.map(({ id, flowM3PerHByDay }) => ({ id, flowM3PerHByDay })),
-    outlets: inputs.outlets.map(({ id, pumpId, flowM3PerH }) => ({ id, pumpId, flowM3PerH })),
-    unavailable: inputs.closures.map(({ on, pumpId, outletId }) => ({
-      on,
-      ...(pumpId === null ? {} : { pumpId }),
-      ...(outletId === undefined ? {} : { outletId }),
-    })),
     together: inputs.pumps.map(({ id, outletsAtOnce }) => ({ pumpId: id, atMost: outletsAtOnce })),
     rules: TURN_RULES,
   }

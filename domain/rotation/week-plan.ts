@@ -5,7 +5,7 @@ import { drinkingClaimId } from './rule-claims.ts'
 import { type PlannedShare, plannedShares } from './rule-shares.ts'
 import { timetable } from './timetable.ts'
 import { type TimetableLimits, timetableLimits } from './timetable-limits.ts'
-import type { PlannedTurn, TimetableNote, TimetableResult, UnplacedVolume } from './timetable-types.ts'
+import type { PlannedTurn, TankFill, TimetableNote, TimetableResult, UnplacedVolume } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
 import { weekAllocationInput, weekTimetableInput } from './week-limits.ts'
 import { withTurnFacts } from './week-timetable.ts'
@@ -18,6 +18,8 @@ export interface PlannedWeek {
   drinking: { weirId: string; neededM3: number; allocatedM3: number }[]
   leftM3ByWeir: Record<string, number>
   turns: PlannedTurn[]
+  /** How the raised tanks are filled for the gravity turns; missing where there is no tank. */
+  fills?: TankFill[]
   unplaced: UnplacedVolume[]
   notes: TimetableNote[]
   /** What the allocation was last run with and gave, for the judges and for whoever reckons it again. */
@@ -35,7 +37,7 @@ const MOST_ROUNDS = 4
  * allocation is run again, so that water which one plot cannot take goes to the others.
  */
 export function planWeek(inputs: WeekInputs): PlannedWeek {
-  const carried: Carried = { pumpM3: {}, claimM3: {} }
+  const carried: Carried = { pumpM3: {}, tankM3: {}, claimM3: {} }
   for (let round = 1; ; round++) {
     const allocationInput = weekAllocationInput(inputs, carried)
     const allocation = allocate(allocationInput)
@@ -48,14 +50,19 @@ export function planWeek(inputs: WeekInputs): PlannedWeek {
   }
 }
 
-/** What the hours were found to carry, per pump and per claim. */
+/** What the hours were found to carry, per pump, per tank and per claim. */
 export interface Carried {
   pumpM3: Record<string, number>
+  tankM3?: Record<string, number>
   claimM3: Record<string, number>
 }
 
 function carryOver(carried: Carried, limits: TimetableLimits, { turns }: TimetableResult): void {
   for (const { pumpId, weekM3 } of limits.pumps) carried.pumpM3[pumpId] = weekM3
+  carried.tankM3 = {
+    ...carried.tankM3,
+    ...Object.fromEntries(limits.tanks.map(({ tankId, weekM3 }) => [tankId, weekM3])),
+  }
   for (const { claimId } of limits.claims) {
     carried.claimM3[claimId] = roundLitres(total(turns.filter((turn) => turn.claimId === claimId).map(volumeOf)))
   }
@@ -81,6 +88,7 @@ function plannedWeek(inputs: WeekInputs, reckoned: Reckoned): PlannedWeek {
     })),
     leftM3ByWeir: leftWith(inputs, allocation.leftM3ByWeir, unplaced),
     turns: timetable.turns,
+    ...(timetable.fills ? { fills: timetable.fills } : {}),
     unplaced,
     notes: timetable.notes,
     allocationInput,

@@ -53,6 +53,7 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
       weeks.push({
         start,
         end: addDays(start, 6),
+        byGravity: (week.inputs.tanks ?? []).length > 0,
         weirs: week.inputs.weirs.map((weir) => ({ weir, leftM3: openWaterM3(domain, weir.id) })),
         slots: week.inputs.days
           .filter((on) => on >= request.visit.today)
@@ -148,10 +149,9 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
           value: id,
           label: `${no} ${holders.map((holder) => holder.name).join(', ')}`,
         })),
-        outletId: (week?.inputs.outlets ?? []).map((outlet) => ({
-          value: outlet.id,
-          label: `${outlet.number} ${outlet.name}`,
-        })),
+        outletId: (week?.inputs.outlets ?? [])
+          .filter((outlet) => !outlet.tankId)
+          .map((outlet) => ({ value: outlet.id, label: `${outlet.number} ${outlet.name}` })),
       },
       action: '/bookings',
       intro: ['day.booking.intro'],
@@ -170,6 +170,7 @@ function domainWeek({ inputs, results, standing }: StandingWeek) {
 }
 
 function fieldOf(refusal: string): string {
+  if (refusal === 'by-gravity') return 'outletId'
   if (refusal === 'not-in-week' || refusal === 'closed' || refusal === 'turn-there-already') return 'onDate'
   return refusal === 'no-water' || refusal === 'beyond-entitlement' ? 'volume' : 'start'
 }

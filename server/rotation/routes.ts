@@ -9,14 +9,15 @@ import { addFairRoutes } from './fair-routes.ts'
 import { addHandRoutes } from './hand-routes.ts'
 import { addNoTurnRoutes } from './no-turn-routes.ts'
 import { addOutcomeRoutes } from './outcome-routes.ts'
-import { addReleaseRoutes } from './release-routes.ts'
 import { addPlotRecordRoutes } from './plot-record-routes.ts'
+import { addReleaseRoutes } from './release-routes.ts'
 import { addRequestRoutes } from './request-routes.ts'
 import { addHouseholdRoutes } from './rule-household-routes.ts'
 import { addRuleRoutes } from './rule-routes.ts'
 import { addSequenceRoutes } from './sequence-routes.ts'
 import { addSlipRoutes } from './slip-routes.ts'
 import { addSwapRoutes } from './swap-routes.ts'
+import { addTankTurnRoutes } from './tank-turn-routes.ts'
 import { addGroundRoutes } from './turn-ground-routes.ts'
 import { addTurnRoutes } from './turn-routes.ts'
 import { addWeekRoutes } from './week-routes.ts'
@@ -27,13 +28,14 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addSlipRoutes(app, parts)
   addHandRoutes(app, parts)
   addDayRoutes(app, parts)
-  addOutcomeRoutes(app, parts)
   addMoveUpRoutes(app, parts)
+  addOutcomeRoutes(app, parts)
   addSequenceRoutes(app, parts)
   addBookingRoutes(app, parts)
   addSwapRoutes(app, parts)
   addFairRoutes(app, parts)
   addGroundRoutes(app, parts)
+  addTankTurnRoutes(app, parts)
   addReleaseRoutes(app, parts)
   addPlotRecordRoutes(app, parts)
   addRequestRoutes(app, parts)

@@ -84,12 +84,20 @@ function reasonOf({ visit }: FastifyRequest, week: PublishedShown, { plotId }: B
 function messageOf(request: FastifyRequest, week: PublishedShown, turn: BookedTurn): string {
   const { locale } = request.visit
   const values = turnValues(request, turn)
-  const [when, stop] = [locale.t('turns.message-when', values), locale.t('turns.message-stop', values)]
+  const [when, stop] = [locale.t('turns.message-when', values), stopWords(request, turn)]
   const reason = reasonOf(request, week, turn)
   const dropped = locale.t('turns.message-dropped', values)
-  return textMessage(
-    turn.droppedBy ? [dropped] : [`${when} ${stop} ${reason}`, `${when} ${reason}`, `${when} ${stop}`, when],
-  )
+  // By gravity there is no pump meter to go by, so that the mark in the tank comes before the reason.
+  const shorter = turn.outlet?.tank ? [`${when} ${stop}`] : [`${when} ${reason}`, `${when} ${stop}`]
+  return textMessage(turn.droppedBy ? [dropped] : [`${when} ${stop} ${reason}`, ...shorter, when])
+}
+
+/** When to stop: at the volume or the time; from a tank at the time or at its mark. */
+function stopWords(request: FastifyRequest, turn: BookedTurn): string {
+  const { locale } = request.visit
+  const values = turnValues(request, turn)
+  const tank = turn.outlet?.tank
+  return tank ? locale.t('gravity.stop-short', { ...values, number: tank.number }) : locale.t('turns.message-stop', values)
 }
 
 function turnValues({ visit: { format } }: FastifyRequest, turn: BookedTurn) {
@@ -116,7 +124,7 @@ function eventOf(request: FastifyRequest, week: PublishedShown, turn: BookedTurn
     sequence: turn.droppedBy ? 1 : 0,
     cancelled: turn.droppedBy !== null,
     summary: locale.t('turns.event-summary', values),
-    description: `${locale.t('turns.message-stop', values)} ${reasonOf(request, week, turn)}`,
+    description: `${stopWords(request, turn)} ${reasonOf(request, week, turn)}`,
     place: locale.t('turns.event-place', {
       number: values.outlet,
       name: turn.outlet?.name ?? '',

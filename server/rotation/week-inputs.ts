@@ -12,6 +12,7 @@ import { requestsFor } from './request-store.ts'
 import { declaredDrought } from './rule-drought.ts'
 import { householdsOn } from './rule-household-store.ts'
 import { sharingRuleOn } from './rule-store.ts'
+import { weekTanks } from './tank-turn-store.ts'
 import { turnGround } from './turn-ground.ts'
 import { admittedClaims } from './week-claims.ts'
 import { weekClosures } from './week-closures.ts'
@@ -29,6 +30,7 @@ export async function weekInputs(
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
   const plots = await listPlots(db, weekStartOn)
   const persons = await householdsOn(db, weekStartOn)
+  const { tanks, fed } = await weekTanks(db, { weekStartOn, today })
   const admitted = admittedClaims({
     rule,
     weekStartOn,
@@ -46,8 +48,11 @@ export async function weekInputs(
     weirs: await weekWeirs(db, { group, weekStartOn, today }),
     ...(await turnGround(db, { group, days, plots })),
     outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
-      flowM3PerH === null ? [] : [{ id, number, name, pumpId, flowM3PerH }],
+      flowM3PerH === null
+        ? []
+        : [{ id, number, name, pumpId, flowM3PerH, ...(fed.has(id) ? { tankId: fed.get(id)! } : {}) }],
     ),
+    ...(tanks.length > 0 ? { tanks } : {}),
     plots: plots.map((plot) => plotOf(plot, persons.get(plot.id)?.persons ?? 0)),
     ...admitted,
     closures: await weekClosures(db, days),

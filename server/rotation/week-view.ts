@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { addDays } from '../../domain/calendar.ts'
 import { withHand } from '../../domain/rotation/hand-week.ts'
-import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { PlannedTurn, TankFill } from '../../domain/rotation/timetable-types.ts'
 import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
 import { type PlannedShare, type PlannedWeek, planWeek } from '../../domain/rotation/week-plan.ts'
 import type { Database } from '../database/connection.ts'
@@ -52,6 +52,7 @@ export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'resu
     day,
     closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
     turns: turns.filter((turn) => turn.on === day),
+    fills: namedFills(inputs, results.fills ?? [], day),
   }))
 }
 
@@ -68,7 +69,15 @@ export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
   const plot = inputs.plots.find((one) => one.id === turn.plotId)
   const outlet = inputs.outlets.find((one) => one.id === turn.outletId)
   const pump = inputs.pumps.find((one) => one.id === turn.pumpId)
-  return { ...turn, plot, outlet, pump }
+  const tank = inputs.tanks?.find((one) => one.id === outlet?.tankId) ?? null
+  return { ...turn, plot, outlet: outlet && { ...outlet, tank }, pump }
+}
+
+/** How the tanks are filled on a day, each with the tank's number and name. */
+export function namedFills({ tanks = [] }: WeekInputs, fills: readonly TankFill[], day: string) {
+  return fills
+    .filter((fill) => fill.on === day)
+    .map((fill) => ({ ...fill, tank: tanks.find((one) => one.id === fill.tankId)! }))
 }
 
 /** The shares of a week with their plots, in the order of plot numbers. */
@@ -86,7 +95,8 @@ export function heldWords(
   if (!('id' in heldBy)) {
     return { key: `rotation.held-${heldBy.kind}`, values: {} }
   }
-  const places = { outlet: inputs.outlets, pump: inputs.pumps, weir: inputs.weirs }[heldBy.kind]
+  const { outlets, tanks = [], pumps, weirs } = inputs
+  const places = { outlet: outlets, tank: tanks, pump: pumps, weir: weirs }[heldBy.kind]
   const place = places.find((one) => one.id === heldBy.id)
   return {
     key: `rotation.held-${heldBy.kind}`,

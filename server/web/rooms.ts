@@ -28,7 +28,7 @@ const ROOMS: Room[] = [
     href: '/weeks',
     permission: 'turns.see',
     parts: `turns requests sharing-rule no-turn-days no-turn-hours fairness holder-groups line-positions outlet-fillings
-      outlet-pairs turn-grounds changes days sequence slots swaps bookings missed-turns urgent-quotas`,
+      outlet-pairs turn-grounds tank-turns tank-outlets tank-uses changes days sequence slots swaps bookings missed-turns urgent-quotas`,
   },
   {
     label: 'layout.room-abstractions',

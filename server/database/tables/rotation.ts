@@ -137,4 +137,15 @@ export interface RotationTables {
   reshared_drawn: { entry_id: string; drawn_m3: number; basis: string }
   /** Hangs on the amendment of a turn that moved up into hours which became free. */
   moved_up_turn: { entry_id: string; freed_turn_id: string; turn_id: string }
+  /** From which day an outlet hangs on a raised tank; no tank means straight on its pump again. */
+  tank_outlet: { entry_id: string; outlet_id: string; tank_id: string | null; from_on: string }
+  tank_use: {
+    entry_id: string
+    tank_id: string
+    from_on: string
+    from_hour: number | null
+    to_hour: number | null
+    kept_m3: number
+    serves_stand: number
+  }
 }
