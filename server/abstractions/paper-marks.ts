@@ -32,7 +32,9 @@ export async function marksOf(db: Database, request: FastifyRequest): Promise<Ma
   return {
     ...{ place, takerId: persons, readerId: persons, askerId: persons },
     payerId: payers.map(plain()).toSorted((a, b) => Number(a.mark) - Number(b.mark)),
-    bookId: (await listReceiptBooks(db)).map(({ id, name }) => ({ value: id, mark: name, label: name })),
+    bookId: (await listReceiptBooks(db)).map(({ id, name, firstNumber, lastNumber }) => {
+      return { value: id, mark: name, label: `${firstNumber}–${lastNumber}` }
+    }),
     tankId: (await listTanks(db)).map(plain()),
     weekStartOn: await weeksToAskFor(db, today),
     plotId: (await listPlots(db, today)).map(plain()),
@@ -49,7 +51,7 @@ async function weeksToAskFor(db: Database, today: CalendarDate): Promise<Mark[]>
   const weeks: Mark[] = []
   let start = weekStartOf([group.seasonStartOn, today].toSorted()[0]!, group.firstWeekday)
   for (; start <= addDays(today, 7); start = addDays(start, 7)) {
-    weeks.push({ value: start, mark: start, label: start })
+    weeks.push({ value: start, mark: start, label: '' })
   }
   return weeks
 }

@@ -36,10 +36,10 @@ export function paperColumns(form: Form, carried: readonly string[], t: Translat
   })
 }
 
-/** What goes by a number on its plate, to be printed below the page; what is written as itself needs no list. */
+/** What goes by a number on its plate, to be printed below the page; what has no name besides needs no list. */
 export function listsOf(columns: readonly PaperColumn[], marks: Marks): [string, Mark[]][] {
   return columns.flatMap(({ listed, name, label }): [string, Mark[]][] => {
-    const own = (marks[name] ?? []).filter((one) => one.mark !== one.label)
+    const own = (marks[name] ?? []).filter((one) => one.label !== '')
     return listed && own.length > 0 ? [[label, own]] : []
   })
 }
