@@ -69,6 +69,7 @@ function restAsWeek(input: ReshareInput, { turns }: ResharedDay): TimetableInput
     unavailable: [{ pumpId, on, fromHour: 0, toHour: Math.max(fromMinute, downUntilMinute) / 60 }],
     allocations: week.allocations.map((allocation) => ({
       ...allocation,
+      listPlace: undefined, // on the day the order is that of the turns as they stand
       canNot: [...(allocation.canNot ?? []), ...closures.map((closure) => ({ on: closure.on }))].filter(
         (hours) => !isSetAside(byId.get(allocation.claimId)!, hours),
       ),

@@ -4,6 +4,9 @@ import type { PlannedTurn } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
 import { TURN_RULES } from './week-limits.ts'
 
+/** Hard hours are counted anew, and whoever moves up passes somebody by. */
+const FOLLOWS_THE_MOVE = ['burdens-differ', 'list-order-broken']
+
 export interface MovedUp {
   was: PlannedTurn
   now: PlannedTurn
@@ -69,5 +72,5 @@ function isSound(inputs: WeekInputs, turns: readonly PlannedTurn[], now: Planned
   const about = judged(inputs, { turns: inOrder, notes: [] }).filter(
     ({ values }) => values.turnId === now.id || values.otherTurnId === now.id,
   )
-  return about.every(({ code }) => code === 'burdens-differ')
+  return about.every(({ code }) => FOLLOWS_THE_MOVE.includes(code))
 }

@@ -18,6 +18,8 @@ export interface TurnFacts {
   burdens: Record<string, BurdenCounts>
   /** Plots held by an officer of the group. */
   officerPlotIds: string[]
+  /** The next names of each pump whose turns go by list; missing in weeks from before lists led the week. */
+  lists?: { pumpId: string; plotIds: string[] }[]
   /** What the committee changed by hand, in the order in which it was written. */
   changes: HandChange[]
 }

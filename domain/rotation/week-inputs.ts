@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { Range } from '../units.ts'
+import type { PauseCause } from './sequence.ts'
 import type { PlotClass, WeekChoice, WeekDrought, WeekRule } from './rule-types.ts'
 import type { TurnFacts } from './turn-facts.ts'
 import type { WeekTank } from './week-tanks.ts'
@@ -45,6 +46,8 @@ export interface WeekClosure {
   outletId?: string
   words: string
   isRestOfStream?: boolean
+  /** Why the pump's list is paused. */
+  pause?: PauseCause
   /** The fault that keeps it shut; its words say what is wrong. */
   fault?: { id: string; foundOn: CalendarDate }
 }

@@ -1,9 +1,10 @@
-import type { OutletsTogether, TimetableInput } from './timetable-types.ts'
+import type { OutletsTogether, TimetableAllocation, TimetableInput } from './timetable-types.ts'
+import type { TurnFacts } from './turn-facts.ts'
 import type { WeekInputs } from './week-inputs.ts'
 
 /**
  * The work of a week's hours with what is known of people and lines: hours that a holder cannot, places on the line (tail
- * before head), burdens carried so far, filling minutes, and outlets that must not meet.
+ * before head), the list by which a pump's turns go, burdens carried so far, filling minutes, and outlets that must not meet.
  */
 export function withTurnFacts({ turnFacts, outlets }: WeekInputs, input: TimetableInput): TimetableInput {
   if (!turnFacts) return input
@@ -15,11 +16,24 @@ export function withTurnFacts({ turnFacts, outlets }: WeekInputs, input: Timetab
         .filter((hours) => hours.plotId === allocation.plotId)
         .map(({ on, fromHour, toHour }) => ({ on, fromHour, toHour })),
       linePosition: turnFacts.linePositions[allocation.plotId],
+      ...listPlace(turnFacts, outlets, allocation),
     })),
     outlets: input.outlets.map((outlet) => ({ ...outlet, fillingMinutes: turnFacts.fillingMinutes[outlet.id] ?? 0 })),
     together: input.together?.map((each) => withPairs(each, outlets, turnFacts.notTogether)),
     history: turnFacts.burdens,
   }
+}
+
+/** A gravity turn waits for its tank, not for its name. */
+function listPlace(
+  { lists = [] }: TurnFacts,
+  outlets: WeekInputs['outlets'],
+  { plotId, outletId }: TimetableAllocation,
+) {
+  const outlet = outlets.find((one) => one.id === outletId)
+  const isByGravity = outlet !== undefined && 'tankId' in outlet && outlet.tankId !== undefined
+  const place = lists.find((list) => list.pumpId === outlet?.pumpId)?.plotIds.indexOf(plotId) ?? -1
+  return isByGravity || place < 0 ? {} : { listPlace: place }
 }
 
 /** All pairs of the pump's outlets but those that must not meet. */

@@ -11,7 +11,8 @@ import { defineForm, emptyForm, type Filled, readForm, withError } from '../web/
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { addPause, addServed, addTurnList, openPause, pausesOf, servedSince, turnListOn } from './sequence-store.ts'
+import { servedBefore } from './sequence-next.ts'
+import { addPause, addServed, addTurnList, openPause, pausesOf, turnListOn } from './sequence-store.ts'
 
 const ListForm = defineForm('day.list', {
   fromOn: date(),
@@ -51,7 +52,12 @@ export function addSequenceRoutes(app: FastifyInstance, { db, now }: Parts): voi
       ...sequence({
         names: list.plotIds,
         perDay: list.perDay,
-        served: await servedSince(db, pump.id, list.fromOn),
+        served: await servedBefore(db, {
+          pumpId: pump.id,
+          fromOn: list.fromOn,
+          on: addDays(today, 1),
+          today: addDays(today, 1),
+        }),
         pauses,
         fromOn: today,
         days: DAYS_SHOWN,

@@ -63,22 +63,26 @@ export async function addServed(pen: Pen, { pumpId, plotId, on }: { pumpId: stri
   )
 }
 
-/** Pauses of a pump's list, with the days without turns that the committee has named and those of a fault. */
-export async function pausesOf(db: Database, pumpId: string): Promise<ListPause[]> {
-  const pauses = await db
+/** The pauses that were written of any list. */
+export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId: string })[]> {
+  const rows = await db
     .selectFrom('turn_list_pause')
-    .select(['from_on as fromOn', 'until_on as untilOn', 'cause', 'words'])
-    .where('pump_id', '=', pumpId)
+    .select(['pump_id as pumpId', 'from_on as fromOn', 'until_on as untilOn', 'cause', 'words'])
     .where(standing('turn_list_pause') as never)
     .orderBy('from_on')
     .execute()
+  return rows.map((row) => ({ ...row, cause: row.cause as PauseCause }))
+}
+
+/** Pauses of a pump's list, with the days without turns that the committee has named and those of a fault. */
+export async function pausesOf(db: Database, pumpId: string): Promise<ListPause[]> {
+  const named = (await pausesWritten(db)).filter((pause) => pause.pumpId === pumpId)
   const days = await db
     .selectFrom('no_turn_day')
     .select(['on_date', 'words'])
     .where((eb) => eb.or([eb('pump_id', '=', pumpId), eb('pump_id', 'is', null)]))
     .where(standing('no_turn_day'))
     .execute()
-  const named = pauses.map((pause): ListPause => ({ ...pause, cause: pause.cause as PauseCause }))
   const rest = days.map(
     ({ on_date, words }): ListPause => ({ fromOn: on_date, untilOn: on_date, cause: 'rest', words }),
   )

@@ -11,6 +11,7 @@ import { carriedTurns } from './carried-turns.ts'
 import { handChanges } from './hand-store.ts'
 import { weekPumps } from './pump-week.ts'
 import { impossibleHours } from './request-detail-store.ts'
+import { weekLists } from './sequence-next.ts'
 import { noTurnHoursOn } from './turn-hours-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from './turn-line-store.ts'
 import { publishedWeeks } from './week-store.ts'
@@ -20,10 +21,11 @@ const OFFICERS = ['committee', 'attendant', 'treasurer', 'auditor']
 /** What a week's turns rest on besides its water, read as it holds in that week. */
 export async function turnGround(
   db: Database,
-  { group, days, plots }: { group: Group; days: readonly string[]; plots: readonly Plot[] },
+  { group, days, plots, today }: { group: Group; days: readonly string[]; plots: readonly Plot[]; today: string },
 ): Promise<{ pumps: WeekPump[]; turnFacts: TurnFacts }> {
   const weekStartOn = days[0]!
   const { pumps, facts } = await weekPumps(db, group, days)
+  const lists = await weekLists(db, { weekStartOn, today })
   return {
     pumps,
     turnFacts: {
@@ -35,6 +37,7 @@ export async function turnGround(
       burdens: await burdensBefore(db, group, weekStartOn),
       officerPlotIds: await officerPlots(db, weekStartOn, plots),
       changes: await handChanges(db, weekStartOn),
+      ...(lists.length > 0 ? { lists } : {}),
     },
   }
 }

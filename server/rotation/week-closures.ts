@@ -5,21 +5,42 @@ import { type Stopped, stoppedByFaults } from '../abstractions/fault-store.ts'
 import type { Database } from '../database/connection.ts'
 import { restDaysOn } from '../water/stream-state.ts'
 import { noTurnDays } from './no-turn-store.ts'
+import { pausesWritten, turnListOn } from './sequence-store.ts'
 
 type Closure = WeekInputs['closures'][number]
 
-/** Days of a week without turns: those written in, the stream's own rest days, and those on which a fault keeps something shut. */
+/**
+ * Days of a week without turns: those written in, the stream's own rest days, those on which a pump's
+ * list is paused, and those on which a fault keeps something shut.
+ */
 export async function weekClosures(db: Database, days: readonly string[]): Promise<Closure[]> {
   const written = await noTurnDays(db, days[0]!, days.at(-1)!)
   const rest = await restDaysOn(db, days[0]!)
   const stopped = await stoppedByFaults(db)
+  const paused = await listPauses(db, days)
   return [
     ...written.map(({ onDate, pumpId, words }) => ({ on: onDate, pumpId, words })),
     ...days
       .filter((day) => rest.includes(weekdayOf(day)))
       .map((day) => ({ on: day, pumpId: null, words: '', isRestOfStream: true })),
+    ...paused.flatMap(({ pumpId, fromOn, untilOn, cause, words }) =>
+      days
+        .filter((day) => fromOn <= day && day <= (untilOn ?? day))
+        .map((day) => ({ on: day, pumpId, words: words ?? '', pause: cause })),
+    ),
     ...stopped.flatMap((one) => days.filter((day) => standsOn(one, day)).map((day) => closureOf(one, day))),
   ]
+}
+
+/** A pause of the list stops the pump's turns, so that the list goes on at the next name; only where a list is in force. */
+async function listPauses(db: Database, days: readonly string[]) {
+  const pauses = await pausesWritten(db)
+  const listed = await Promise.all(
+    [...new Set(pauses.map((pause) => pause.pumpId))].map(async (id) =>
+      (await turnListOn(db, id, days[0]!)) ? id : null,
+    ),
+  )
+  return pauses.filter((pause) => listed.includes(pause.pumpId))
 }
 
 function closureOf({ fault }: Stopped, on: string): Closure {

@@ -46,7 +46,7 @@ export async function weekInputs(
     choice: await weekChoice(db, weekStartOn),
     drought: await declaredDrought(db, weekStartOn > today ? weekStartOn : today),
     weirs: await weekWeirs(db, { group, weekStartOn, today }),
-    ...(await turnGround(db, { group, days, plots })),
+    ...(await turnGround(db, { group, days, plots, today })),
     outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
       flowM3PerH === null
         ? []
