@@ -20,6 +20,7 @@ import { projectFolder } from './project-folder.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { PageError, showError } from './web/errors.ts'
+import type { Locale } from './web/locale.ts'
 import { addResendHook } from './web/pen.ts'
 import { addVisit } from './web/visit.ts'
 
@@ -31,6 +32,8 @@ export interface Parts {
   claimCode: string
   hashing?: { memoryCost: number; timeCost: number }
   log?: boolean
+  /** The words of all pages; English unless told. */
+  locale?: Locale
 }
 
 const BODY_LIMIT_BYTES = 2_000_000

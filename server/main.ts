@@ -5,6 +5,7 @@ import { migrateToLatest } from './database/migrate.ts'
 import { bookIsEmpty } from './people/group-store.ts'
 import { readSettings, type Settings } from './settings.ts'
 import { startProblem } from './start-problem.ts'
+import { loadLocale } from './web/locale.ts'
 
 const settings = settingsOrExit()
 try {
@@ -16,11 +17,12 @@ try {
   process.exit(1)
 }
 
-async function start({ HOST, PORT, DATABASE }: Settings): Promise<void> {
+async function start({ HOST, PORT, DATABASE, BOOK_LANGUAGE }: Settings): Promise<void> {
   const db = openDatabase(DATABASE)
   await migrateToLatest(db)
   const claimCode = String(randomInt(100_000, 1_000_000))
-  const app = await buildApp({ db, now: () => new Date(), claimCode, log: true })
+  const locale = loadLocale(BOOK_LANGUAGE)
+  const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true })
   await app.listen({ host: HOST, port: PORT })
   console.log(`Commonweir: open http://${HOST}:${PORT} (book: ${DATABASE})`)
   if (await bookIsEmpty(db))

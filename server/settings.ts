@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { isSpoken } from './web/locale.ts'
 
 const Settings = z.object({
   HOST: z.string().min(1, 'HOST must be an address such as 127.0.0.1').default('127.0.0.1'),
@@ -8,6 +9,13 @@ const Settings = z.object({
     .min(1, 'PORT must be a whole number from 1 to 65535')
     .max(65535, 'PORT must be a whole number from 1 to 65535')
     .default(3000),
+  BOOK_LANGUAGE: z
+    .string()
+    .default('en')
+    .refine(
+      isSpoken,
+      'BOOK_LANGUAGE must be a language tag such as en or en-u-nu-deva, with its words in views/locales',
+    ),
   DATABASE: z.string().min(1, 'DATABASE must be the path of the SQLite file').default('commonweir.sqlite'),
 })
 

@@ -1,15 +1,18 @@
+import { latinDigits } from '../digits.ts'
 import { InputError } from '../input-error.ts'
 import { currencyExponent, type Minor, minor } from './money.ts'
 
 /**
  * Reads an amount as people write it: comma or point before the decimals, and a space, apostrophe, comma or point
  * between thousands. A sole mark before three digits parts thousands (1,234), unless the currency itself has three
- * decimals and is written that way (12,500). Pages show the amount back before it is saved.
+ * decimals and is written that way (12,500). Digits may be those of any script. Pages show the amount back before it is saved.
  * Throws InputError: `money-not-understood`, `money-negative`, `money-too-many-decimals`, `money-too-large`.
  */
 export function parseMoney({ text, currency }: { text: string; currency: string }): Minor {
   const decimals = currencyExponent(currency)
-  const typed = text.trim().replace(/^([A-Za-z]{3})\s*/, (code) => withoutOwnCode(code, currency, text))
+  const typed = latinDigits(text)
+    .trim()
+    .replace(/^([A-Za-z]{3})\s*/, (code) => withoutOwnCode(code, currency, text))
   if (/^[-−(]/.test(typed)) throw new InputError('money-negative', { text })
   const { whole, part } = splitAmount(typed, decimals, text)
   if (part.length > decimals) throw new InputError('money-too-many-decimals', { text, decimals })

@@ -10,12 +10,18 @@ export type Format = ReturnType<typeof makeFormat>
  */
 export function makeFormat(pageLanguage: string, timeZone: string) {
   // Day before month, as everywhere but in one country.
-  const language = pageLanguage === 'en' ? 'en-GB' : pageLanguage
+  const own = new Intl.Locale(pageLanguage)
+  const language = own.language === 'en' && !own.region ? new Intl.Locale(own, { region: 'GB' }) : own
   // What rounds to nothing has no sign.
   const number = (digits: number) =>
     new Intl.NumberFormat(language, { maximumFractionDigits: digits, signDisplay: 'negative' })
   const [whole, one, two] = [number(0), number(1), number(2)]
   const three = number(3)
+  const pair = new Intl.NumberFormat(language, {
+    minimumIntegerDigits: 2,
+    useGrouping: false,
+    maximumFractionDigits: 0,
+  })
   const tenth = new Intl.NumberFormat(language, {
     minimumFractionDigits: 1,
     maximumFractionDigits: 1,
@@ -58,12 +64,11 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
     instant: (text: string) => instant.format(new Date(text)),
     /** Minutes after midnight as a clock time, `09:05`. */
-    clock: (minute: number) =>
-      `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(Math.round(minute % 60)).padStart(2, '0')}`,
+    clock: (minute: number) => `${pair.format(Math.floor(minute / 60))}:${pair.format(minute % 60)}`,
     /** Hours as `2 h 05`. */
     duration: (hours: number) => {
       const minutes = Math.round(hours * 60)
-      return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')}`
+      return `${whole.format(Math.floor(minutes / 60))} h ${pair.format(minutes % 60)}`
     },
   }
 }

@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs'
+import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { IntlMessageFormat } from 'intl-messageformat'
 import { projectFolder } from '../project-folder.ts'
@@ -13,7 +13,8 @@ export interface Locale {
 }
 
 /**
- * The message catalogue of one language: one JSON file a room, ICU MessageFormat, keys `room.key`.
+ * The message catalogue of one language: one JSON file a room, ICU MessageFormat, keys `room.key`. The tag (BCP 47) may
+ * name the figures too: `en-u-nu-deva` writes English words and Devanagari digits.
  * A missing key is a mistake of ours and throws, so that no page shows a bare key.
  */
 export function loadLocale(language: string): Locale {
@@ -32,8 +33,21 @@ export function loadLocale(language: string): Locale {
   return { language, t, has: (key) => messages.has(key) }
 }
 
+/** Whether there are words for a language tag. */
+export function isSpoken(language: string): boolean {
+  try {
+    return existsSync(folderOf(language))
+  } catch {
+    return false
+  }
+}
+
+function folderOf(language: string): string {
+  return join(projectFolder(), 'views', 'locales', new Intl.Locale(language).baseName)
+}
+
 export function readMessages(language: string): Map<string, string> {
-  const folder = join(projectFolder(), 'views', 'locales', language)
+  const folder = folderOf(language)
   const messages = new Map<string, string>()
   for (const file of readdirSync(folder).filter((name) => name.endsWith('.json'))) {
     const room = file.slice(0, -'.json'.length)

@@ -4,13 +4,15 @@ import type { Database } from '../database/connection.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { personOfSession } from '../people/session-store.ts'
 import { type Format, makeFormat } from './format.ts'
-import { loadLocale } from './locale.ts'
+import { type Locale, loadLocale } from './locale.ts'
 
 export const SESSION_COOKIE = 'commonweir_session'
 
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
-export function addVisit(app: FastifyInstance, { db, now }: { db: Database; now: () => Date }): void {
-  const locale = loadLocale('en')
+export function addVisit(
+  app: FastifyInstance,
+  { db, now, locale = loadLocale('en') }: { db: Database; now: () => Date; locale?: Locale },
+): void {
   const formats = new Map<string, Format>()
   const formatFor = (timeZone: string) => {
     const known = formats.get(timeZone) ?? makeFormat(locale.language, timeZone)

@@ -1,0 +1,32 @@
+import type { Seen, Visitor } from './visitor.ts'
+
+/** Opens every door from the first page on; every page of one kind looks alike, so only some of each are opened. */
+export async function walk(visitor: Visitor, { pagesOfAKind }: { pagesOfAKind: number }): Promise<Seen[]> {
+  const queue = ['/']
+  const known = new Set(queue)
+  const kinds = new Map<string, number>()
+  const seen: Seen[] = []
+  for (let path = queue.shift(); path !== undefined; path = queue.shift()) {
+    const page = await visitor.open(path)
+    seen.push(page)
+    for (const link of page.html.querySelectorAll('a[href]')) {
+      const target = link.getAttribute('href')!.replaceAll('&amp;', '&').split('#')[0]!
+      if (!target.startsWith('/') || known.has(target)) continue
+      known.add(target)
+      const kind = kindOf(target)
+      kinds.set(kind, (kinds.get(kind) ?? 0) + 1)
+      if (kinds.get(kind)! <= pagesOfAKind) queue.push(target)
+    }
+  }
+  return seen
+}
+
+/** The address without its ids, dates and numbers. */
+function kindOf(path: string): string {
+  return path
+    .split('/')
+    .map((part) => part.replace(/^[A-Za-z0-9]{16}(?=$|\?)/, '*').replace(/\d{4}-\d{2}-\d{2}[-\w]*/g, '*'))
+    .join('/')
+    .replace(/=[^&]*/g, '=*')
+    .replace(/\d+/g, '*')
+}
