@@ -34,10 +34,15 @@ export function moveUp({
   stays?: ReadonlySet<string>
 }): MovedUp | null {
   const first = Math.max(freed.startMinute, fromMinute)
+  const tankOf = ({ outletId }: PlannedTurn) => inputs.outlets.find((outlet) => outlet.id === outletId)?.tankId
   const next = turns
     .filter(
       (turn) =>
-        turn.pumpId === freed.pumpId && turn.on === freed.on && turn.startMinute > first && !stays?.has(turn.id),
+        tankOf(turn) === tankOf(freed) &&
+        turn.pumpId === freed.pumpId &&
+        turn.on === freed.on &&
+        turn.startMinute > first &&
+        !stays?.has(turn.id),
     )
     .sort((a, b) => a.startMinute - b.startMinute || a.order - b.order || (a.id < b.id ? -1 : 1))
   for (const was of next) {

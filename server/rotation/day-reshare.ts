@@ -36,9 +36,14 @@ interface ChangedDay {
   change: NewDayChange
 }
 
+/** Turns by gravity go by what stands in their tank; the attendant sees that on the day, so they are left as they are. */
 async function reshareInput(db: Database, { group, day, change }: ChangedDay): Promise<ReshareInput> {
   const { on, pumpId, kind, fromMinute, untilMinute } = change
-  const ofPump = day.lines.filter(({ turn, state }) => turn.pumpId === pumpId && !turn.droppedBy && isTaken(state))
+  const isDirect = ({ outletId }: PlannedTurn) =>
+    !day.week.inputs.outlets.some(({ id, tankId }) => id === outletId && tankId)
+  const ofPump = day.lines.filter(
+    ({ turn, state }) => turn.pumpId === pumpId && !turn.droppedBy && isTaken(state) && isDirect(turn),
+  )
   const cutShort = ofPump.filter((line) => isCutShort(line, fromMinute))
   const open = ofPump.filter(({ state, turn }) => state === 'open' && turn.endMinute > fromMinute)
   const openIds = new Set([...open, ...cutShort].map(({ turn }) => turn.bookId))
