@@ -5,6 +5,7 @@ import { listPlots } from '../people/plot-store.ts'
 import type { Filled, Form } from '../web/forms.ts'
 import { page } from '../web/page.ts'
 import { WAYS, type Way } from './abstraction-store.ts'
+import { laterFields } from './forms.ts'
 import { placeOptions, worksOn } from './places.ts'
 
 export interface DrawPage {
@@ -13,6 +14,8 @@ export interface DrawPage {
   form: Form
   filled: Filled
   method: Way
+  /** Ways that cannot measure this water. */
+  without?: readonly Way[]
   action: string
   /** The same page for another way of measuring: everything of its address but the method. */
   self: string
@@ -45,8 +48,20 @@ export async function drawPage(db: Database, request: FastifyRequest, reply: Fas
     ...shown,
     options,
     hidden: { ...shown.hidden, method: shown.method },
-    ways: WAYS.map((way) => ({ way, href: withMethod(shown.self, way), current: way === shown.method })),
+    ...orderOf(shown),
+    ways: WAYS.filter((way) => !shown.without?.includes(way)).map((way) => ({
+      way,
+      href: withMethod(shown.self, way),
+      current: way === shown.method,
+    })),
   })
+}
+
+/** What is measured comes before the button; the rest waits below it, laid open where something in it must be mended. */
+function orderOf({ form, filled, method }: DrawPage) {
+  const later = laterFields(form, method)
+  const first = Object.keys(form.fields).filter((name) => !later.includes(name))
+  return { first, later, openMore: 'reason' in form.fields || later.some((name) => name in filled.errors) }
 }
 
 /** The method named in an address or sent with a form; two meter readings unless another is known. */

@@ -140,6 +140,12 @@ export function drawForm({ method, ofTurn, forPlot, corrects }: DrawShape): Form
   })
 }
 
+/** Fields that a draw can do without while the attendant stands at the pump: they come after the button. */
+export function laterFields(form: Form, method: Way): string[] {
+  const clock = method === 'hours' || method === 'bucket' ? ['startTime', 'endTime'] : []
+  return Object.keys(form.fields).filter((name) => name in ABOUT && !clock.includes(name))
+}
+
 export function readDraw(form: Form, body: unknown): ReadForm<DrawData> {
   return readForm(form, body) as ReadForm<unknown> as ReadForm<DrawData>
 }
