@@ -8,6 +8,7 @@ import { listPlots } from './people/plot-store.ts'
 import { bookedTurns } from './rotation/slip-turns.ts'
 import { findPublishedWeek } from './rotation/week-store.ts'
 import type { NamedTurn } from './rotation/week-view.ts'
+import { waitingFor } from './waiting.ts'
 import { waterStates } from './water/water-state.ts'
 import { found } from './web/errors.ts'
 import { page, type SignedIn } from './web/page.ts'
@@ -48,6 +49,7 @@ export function addHomeRoutes(app: FastifyInstance, { db }: Parts): void {
       ownTurns: turns.filter((turn) => own.includes(turn.plotId)),
       hasPlots: own.length > 0,
       todaysTurns: turns.filter((turn) => turn.on === today).length,
+      asked: await waitingFor(db, request),
       toDo: await committeeWork(db, group, today),
     })
   })

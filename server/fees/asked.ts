@@ -2,14 +2,17 @@ import type { FastifyRequest } from 'fastify'
 import { may } from '../../domain/people/permissions.ts'
 import type { Database } from '../database/connection.ts'
 import { newId } from '../database/entries.ts'
+import { lastChargedDay } from './charge-store.ts'
 import { listClosings } from './closing-store.ts'
 import { listCounts } from './count-store.ts'
 import { listFines } from './fine-store.ts'
 import { moneyWords } from './money-words.ts'
 import { listReliefs } from './relief-store.ts'
+import { listReserveMoves } from './reserve-store.ts'
+import { listTariffs } from './tariff-store.ts'
 import { listVouchers, NAMES_NEEDED } from './voucher-store.ts'
 
-interface Asked {
+export interface Asked {
   label: string
   href?: string
   /** A matter that needs no page of its own: the button says it all. */
@@ -17,13 +20,68 @@ interface Asked {
   formKey?: string
 }
 
-/** The matters that wait for this visitor's name, each by itself. */
-export async function askedOf(db: Database, request: FastifyRequest): Promise<Asked[]> {
-  const { id: own, roles } = request.person!
+/** A matter of money that somebody else wrote and that has no second name yet. */
+interface Matter {
+  id: string
+  writerId: string
+  approval: unknown
+}
+
+/** The matters of money that wait for this visitor's name, each by itself. */
+export async function moneyAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  const { roles } = request.person!
+  const asked = await countsAsked(db, request)
+  if (may({ roles, permission: 'tariff.approve' })) asked.push(...(await tariffsAsked(db, request)))
+  if (!may({ roles, permission: 'relief.approve' })) return asked
+  const { id: own } = request.person!
   const { format, locale } = request.visit
+  const isOpen = ({ writerId, approval }: Matter) => !approval && writerId !== own
+  const door = (href: string, name: string, values: Record<string, string | number> = {}) =>
+    asked.push({ href, label: locale.t(`treasury.asked.${name}`, values) })
+  for (const relief of (await listReliefs(db)).filter(isOpen)) {
+    if (relief.askedId === own) door(`/reliefs/${relief.id}`, 'relief')
+  }
+  for (const fine of (await listFines(db)).filter(isOpen)) {
+    if (fine.personId !== own) door(`/fines/${fine.id}`, 'fine')
+  }
+  for (const { id, number, names, writerId } of await listVouchers(db)) {
+    const signed = writerId === own || names.some(({ personId }) => personId === own)
+    if (names.length < NAMES_NEEDED && !signed) door(`/vouchers/${id}`, 'voucher', { number })
+  }
+  for (const move of (await listReserveMoves(db)).filter(isOpen)) {
+    door(`/reserve-moves/${move.id}`, `reserve-${move.way}`, {
+      amount: moneyWords(request.visit).money(move.amountMinor),
+    })
+  }
+  for (const closing of (await listClosings(db)).filter(isOpen)) {
+    door(`/closings/${closing.id}`, 'closing', { from: format.date(closing.from), to: format.date(closing.to) })
+  }
+  return asked
+}
+
+/** Counts at which the visitor sat; almost always there is none, so the book is read only where one waits. */
+async function countsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  const { id: own } = request.person!
+  const { format, locale } = request.visit
+  const waiting = await db
+    .selectFrom('cash_count')
+    .select('entry_id')
+    .where('second_id', '=', own)
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(
+          selectFrom('approval')
+            .select('approval.entry_id')
+            .whereRef('approval.subject_id', '=', 'cash_count.entry_id'),
+        ),
+      ),
+    )
+    .limit(1)
+    .executeTakeFirst()
+  if (!waiting) return []
   const counts = (await listCounts(db)).filter((count) => count.secondId === own && !count.approval)
-  const asked: Asked[] = counts.map((count) => ({
-    label: locale.t('treasury.count.approve', {
+  return counts.map((count) => ({
+    label: locale.t(`treasury.count.approve-${count.column}`, {
       name: count.writerName,
       date: format.date(count.countedOn),
       amount: moneyWords(request.visit).money(count.countedMinor),
@@ -31,24 +89,19 @@ export async function askedOf(db: Database, request: FastifyRequest): Promise<As
     action: `/cash-counts/${count.id}/approval`,
     formKey: newId(),
   }))
-  if (!may({ roles, permission: 'relief.approve' })) return asked
-  const door = (href: string, name: string, values: Record<string, string | number> = {}) =>
-    asked.push({ href, label: locale.t(`treasury.asked.${name}`, values) })
-  for (const relief of await listReliefs(db)) {
-    if (relief.askedId === own && !relief.approval && relief.writerId !== own) door(`/reliefs/${relief.id}`, 'relief')
-  }
-  for (const fine of await listFines(db)) {
-    if (!fine.approval && fine.writerId !== own && fine.personId !== own) door(`/fines/${fine.id}`, 'fine')
-  }
-  for (const voucher of await listVouchers(db)) {
-    const signed = voucher.writerId === own || voucher.names.some(({ personId }) => personId === own)
-    if (voucher.names.length < NAMES_NEEDED && !signed) {
-      door(`/vouchers/${voucher.id}`, 'voucher', { number: voucher.number })
-    }
-  }
-  for (const closing of await listClosings(db)) {
-    if (closing.approval || closing.writerId === own) continue
-    door(`/closings/${closing.id}`, 'closing', { from: format.date(closing.from), to: format.date(closing.to) })
-  }
-  return asked
+}
+
+/** Prices that can still come into force: one that begins on charged days cannot, and has to be written again. */
+async function tariffsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  const own = request.person!.id
+  const { format, locale } = request.visit
+  const waiting = (await listTariffs(db)).filter(({ approval, writerId }) => !approval && writerId !== own)
+  if (waiting.length === 0) return []
+  const charged = (await lastChargedDay(db)) ?? ''
+  return waiting
+    .filter(({ fromOn }) => fromOn > charged)
+    .map(({ id, fromOn }) => ({
+      href: `/tariffs/${id}`,
+      label: locale.t('treasury.asked.tariff', { date: format.date(fromOn) }),
+    }))
 }

@@ -3,6 +3,7 @@ import type { Parts } from '../app.ts'
 import { formPage } from '../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
+import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { KindPaymentForm, kindRateForm } from './arrears-forms.ts'
 import { closedDayError } from './closed-day.ts'
@@ -13,6 +14,21 @@ import { nextReceiptNumber } from './receipt-store.ts'
 
 /** Labour days and produce, taken as payment at the rates that the meeting agreed. */
 export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get('/kind-rates', { preHandler: may('tariff.see') }, async (request, reply) => {
+    const { format, today } = request.visit
+    const rates = await listKindRates(db)
+    const inForce = new Set(ratesOn(rates, today).map(({ id }) => id))
+    return page(request, reply, 'fees/kind-rates', {
+      title: 'treasury.kind-rates-title',
+      rates: rates.toReversed().map((rate) => ({
+        ...rate,
+        price: moneyWords(request.visit).money(rate.priceMinor),
+        from: format.date(rate.fromOn),
+        state: rate.fromOn > today ? 'to-come' : inForce.has(rate.id) ? 'in-force' : 'past',
+      })),
+    })
+  })
+
   app.get('/kind-rates/new', { preHandler: may('payment.record') }, async (request, reply) =>
     showRate(request, reply, emptyForm({ kind: 'labour', fromOn: request.visit.today })),
   )
@@ -24,7 +40,7 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setKindRate(pen, { ...rate, priceMinor: price }),
-      () => '/kind-payments/new',
+      () => '/kind-rates',
     )
   })
 
@@ -68,7 +84,7 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
       filled,
       action: '/kind-rates',
       intro: ['treasury.kind-rate.intro'],
-      back: '/kind-payments/new',
+      back: '/kind-rates',
     })
   }
 

@@ -4,7 +4,7 @@ import type { Parts } from '../app.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { HELD_COLUMNS, listAccounts, memberAccount } from './account-store.ts'
-import { askedOf } from './asked.ts'
+import { moneyAsked } from './asked.ts'
 import { moneyWords } from './money-words.ts'
 import { listPayers, type Payer } from './payers.ts'
 import { seesAllMoney } from './privacy.ts'
@@ -20,7 +20,7 @@ export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
       return page(request, reply, 'fees/money', {
         title: 'fees.title',
         own,
-        asked: await askedOf(db, request),
+        asked: await moneyAsked(db, request),
         all: null,
       })
     }
@@ -63,7 +63,7 @@ export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
       ahead: words.money(owed.reduce((sum, amount) => sum + Math.max(0, -amount), 0)),
       ages: agesShown(request, payers, transfers),
     }
-    return page(request, reply, 'fees/money', { title: 'fees.title', own, asked: await askedOf(db, request), all })
+    return page(request, reply, 'fees/money', { title: 'fees.title', own, asked: await moneyAsked(db, request), all })
   }
 }
 

@@ -73,7 +73,7 @@ export async function burdensBefore(
   return addBurdens({ history: {}, turns: turns.flat() })
 }
 
-async function officerPlots(db: Database, on: string, plots: readonly Plot[]): Promise<string[]> {
+export async function officerPlots(db: Database, on: string, plots: readonly Plot[]): Promise<string[]> {
   const roles = await allRoles(db, on)
   const isOfficer = (id: string) => (roles.get(id) ?? []).some((role) => OFFICERS.includes(role))
   return plots.filter((plot) => plot.holders.some((holder) => isOfficer(holder.id))).map((plot) => plot.id)
