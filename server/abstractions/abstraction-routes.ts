@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Parts } from '../app.ts'
+import { tankOutletsOn } from '../rotation/tank-turn-store.ts'
 import { found, PageError } from '../web/errors.ts'
 import { emptyForm, type Filled, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -22,6 +23,7 @@ import { settledOf } from './flag-store.ts'
 import { flagsOfDraws, flagWords } from './flags.ts'
 import { drawForm, readDraw } from './forms.ts'
 import { placeOf, worksOn } from './places.ts'
+import { listTanks } from './tank-store.ts'
 import { findTurn } from './turn-store.ts'
 
 /** How each use is usually measured; the others are one tap away. */
@@ -82,6 +84,7 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
         title: `abstractions.entry.title-${drawn.use}`,
         titleValues: { plot: drawn.plotNumber ?? '' },
         drawn,
+        tank: await tankOf(drawn),
         correction,
         more: (await moreOf(db, [drawn.id])).get(drawn.id),
         old,
@@ -90,6 +93,11 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
       })
     },
   )
+
+  async function tankOf({ outletId, onDate }: Abstraction) {
+    const hangs = outletId === null ? undefined : (await tankOutletsOn(db, onDate)).get(outletId)
+    return (hangs && (await listTanks(db)).find((tank) => tank.id === hangs.tankId)) ?? null
+  }
 
   async function flagsOf(request: FastifyRequest, drawn: Abstraction) {
     const { locale, format, group } = request.visit

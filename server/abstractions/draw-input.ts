@@ -33,6 +33,9 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
   const { place, plan, timeZone, method } = setting
   const problem = dateProblem(form, setting)
   if (problem) return { ok: false, form: problem }
+  if (place.tankId && (method === 'meter' || method === 'replaced')) {
+    return { ok: false, form: withError(form, 'closing', 'gravity.no-pump-meter') }
+  }
   const facts = factsOf(
     {
       id: '',

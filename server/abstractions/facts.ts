@@ -47,8 +47,9 @@ export function factsOf(draw: JudgedDraw, around: Surroundings): PlausibilityInp
     },
     writtenAt: around.writtenAt,
     ...defined({
-      pumpMaxM3PerH: place.pump?.usualFlowM3PerH,
-      pumpDayHours: place.pump ? place.pump.lastHour - place.pump.firstHour : undefined,
+      // By gravity the water comes from the tank, whatever the pump lifts.
+      pumpMaxM3PerH: place.tankId ? undefined : place.pump?.usualFlowM3PerH,
+      pumpDayHours: place.pump && !place.tankId ? place.pump.lastHour - place.pump.firstHour : undefined,
       outletMaxM3PerH: place.outlet?.flowM3PerH,
       previousClosingM3: around.previousClosingM3,
       nextOpeningM3: around.nextOpeningM3,

@@ -79,6 +79,7 @@ export function placeOfDraw(works: Works, draw: Abstraction): Place {
     weirId: draw.weirId,
     pump: works.pumps.find((pump) => pump.id === draw.pumpId) ?? null,
     outlet: works.outlets.find((outlet) => outlet.id === draw.outletId) ?? null,
+    tankId: works.fed.get(draw.outletId ?? '') ?? null,
   }
 }
 

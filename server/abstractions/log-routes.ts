@@ -2,10 +2,12 @@ import type { FastifyInstance } from 'fastify'
 import { addDays, isCalendarDate } from '../../domain/calendar.ts'
 import type { Parts } from '../app.ts'
 import { listPlots } from '../people/plot-store.ts'
+import { tankOutletsOn } from '../rotation/tank-turn-store.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { openFlags } from './flag-store.ts'
 import { type DayLog, dayLog } from './log-store.ts'
+import { listTanks } from './tank-store.ts'
 
 /** The attendant's day: the turns to log, the other lines, what is odd among them. */
 export function addLogRoutes(app: FastifyInstance, { db }: Parts): void {
@@ -22,12 +24,20 @@ export function addLogRoutes(app: FastifyInstance, { db }: Parts): void {
       after: addDays(on, 1),
       asked: request.query.on === undefined || request.query.on === on ? null : request.query.on,
       turns: log.turns,
+      tanks: await tankNumbers(on),
       others: log.others,
       holders: await holderNames(log, on),
       odd: Object.fromEntries([...flags].map(([id, list]) => [id, list.length])),
       drawnM3: log.draws.reduce((sum, draw) => sum + draw.volumeM3, 0),
     })
   })
+
+  /** The number of the tank that each outlet hangs on. */
+  async function tankNumbers(on: string): Promise<Record<string, number>> {
+    const tanks = new Map((await listTanks(db)).map((tank) => [tank.id, tank.number]))
+    const fed = await tankOutletsOn(db, on)
+    return Object.fromEntries([...fed].map(([outletId, { tankId }]) => [outletId, tanks.get(tankId) ?? 0]))
+  }
 
   async function holderNames({ turns }: DayLog, on: string): Promise<Record<string, string>> {
     if (turns.length === 0) return {}

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { listOutlets, listPumps, type Outlet, type Pump } from '../people/works-store.ts'
+import { tankOutletsOn } from '../rotation/tank-turn-store.ts'
 import { listWeirs } from '../water/weir-store.ts'
 import type { Option } from '../web/form-page.ts'
 import type { Translate } from '../web/locale.ts'
@@ -10,17 +11,23 @@ export interface Place {
   weirId: string
   pump: Pump | null
   outlet: Outlet | null
+  /** The raised tank that feeds the outlet by gravity. */
+  tankId?: string | null
 }
 
 export interface Works {
   weirs: { id: string; number: number; name: string }[]
   pumps: Pump[]
   outlets: Outlet[]
+  /** The tank of each outlet that hangs on one. */
+  fed: Map<string, string>
 }
 
 /** The works as they stood on a day. */
 export async function worksOn(db: Database, on: CalendarDate): Promise<Works> {
-  return { weirs: await listWeirs(db), pumps: await listPumps(db, on), outlets: await listOutlets(db, on) }
+  const fed = [...(await tankOutletsOn(db, on))].map(([outletId, { tankId }]): [string, string] => [outletId, tankId])
+  const [weirs, pumps, outlets] = [await listWeirs(db), await listPumps(db, on), await listOutlets(db, on)]
+  return { weirs, pumps, outlets, fed: new Map(fed) }
 }
 
 export function placeOptions(works: Works, t: Translate): Option[] {
@@ -53,7 +60,8 @@ export function placeOf(works: Works, value: string): Place | undefined {
 /** The weir is that of the pump on the day for which the works were read. */
 export function placeOfOutlet(works: Works, pumpId: string, outlet: Outlet | null): Place | undefined {
   const pump = works.pumps.find((one) => one.id === pumpId)
-  return pump && { weirId: pump.weirId, pump, outlet }
+  const tankId = (outlet && works.fed.get(outlet.id)) ?? null
+  return pump && { weirId: pump.weirId, pump, outlet, tankId }
 }
 
 function byHand(weirId: string): Place {

@@ -5,14 +5,16 @@ import {
   type PumpLineKind,
   pumpBalance,
   pumpedByDay,
+  tankDrawDay,
   tankRiseByDay,
 } from '../../domain/abstractions/index.ts'
 import { addDays, datesFromTo } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { listPumps, type Pump } from '../people/works-store.ts'
+import { tankOutlets } from '../rotation/tank-turn-store.ts'
 import { type Abstraction, listAbstractions, type Use } from './abstraction-store.ts'
 import { metersOf } from './meter-exchange-store.ts'
-import { listTanks, pumpReadings, tankReadings } from './tank-store.ts'
+import { listTanks, pumpReadings, timedTankReadings } from './tank-store.ts'
 
 const KIND: Record<Use, PumpLineKind> = {
   irrigation: 'outlets',
@@ -37,9 +39,9 @@ export interface PumpWater {
 /** Each pump's own water in a span, and all of them together; only days read at both ends are reckoned. */
 export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
   const span = { fromOn, toOn: addDays(toOn, 1) }
-  const draws = await listAbstractions(db, { fromOn, toOn })
   const meters = await pumpReadings(db, span)
-  const levels = await tankReadings(db, span)
+  const levels = await timedTankReadings(db, span)
+  const draws = await drawsByMeterDay(db, span, levels)
   const tanks = await listTanks(db)
   const days = new Set(datesFromTo(fromOn, toOn))
   const within = <T extends DayPassed>(passed: T[]) => passed.filter(({ on }) => days.has(on))
@@ -67,6 +69,22 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string
     pumps.push({ pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut })
   }
   return { pumps, all: pumpBalance({ lines }) }
+}
+
+/** The draws with the day of the balance that each belongs to: by gravity a draw before dawn is the day before's. */
+async function drawsByMeterDay(
+  db: Database,
+  span: { fromOn: string; toOn: string },
+  levels: Awaited<ReturnType<typeof timedTankReadings>>,
+): Promise<Abstraction[]> {
+  const fedOn = await tankOutlets(db)
+  return (await listAbstractions(db, span)).flatMap((draw) => {
+    const tankId = draw.outletId && fedOn(draw.onDate).get(draw.outletId)?.tankId
+    if (!tankId) return draw.onDate < span.toOn ? [draw] : []
+    const ofTank = levels.filter((one) => one.tankId === tankId)
+    const onDate = tankDrawDay({ on: draw.onDate, startTime: draw.startTime ?? draw.endTime, levels: ofTank })
+    return onDate !== null && onDate < span.toOn && onDate >= span.fromOn ? [{ ...draw, onDate }] : []
+  })
 }
 
 function byMeter({ id }: Pump) {

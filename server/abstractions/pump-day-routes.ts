@@ -4,6 +4,7 @@ import type { Parts } from '../app.ts'
 import type { Database } from '../database/connection.ts'
 import type { AbstractionsTables } from '../database/tables/abstractions.ts'
 import { currentGroup } from '../people/group-store.ts'
+import { tankOutletsOn } from '../rotation/tank-turn-store.ts'
 import { found } from '../web/errors.ts'
 import { date, number, optional, select, text, time, whole } from '../web/fields.ts'
 import { defineForm, type Typed } from '../web/forms.ts'
@@ -67,6 +68,7 @@ export function addPumpDayRoutes(app: FastifyInstance, parts: Parts): void {
         before: addDays(weekOn, -7),
         after: addDays(weekOn, 7) > today ? null : addDays(weekOn, 7),
         tanks: await listTanks(db),
+        byGravity: (await tankOutletsOn(db, today)).size > 0,
       })
     },
   )

@@ -29,10 +29,17 @@ interface Span {
 
 /** Levels of every tank at dawn and dusk; of two readings of the same moment the later written counts. */
 export async function tankReadings(db: Database, { fromOn, toOn }: Span): Promise<(DawnOrDusk & { tankId: string })[]> {
+  return (await timedTankReadings(db, { fromOn, toOn })).map(({ atTime: _, ...reading }) => reading)
+}
+
+export async function timedTankReadings(
+  db: Database,
+  { fromOn, toOn }: Span,
+): Promise<(DawnOrDusk & { tankId: string; atTime: string })[]> {
   const rows = await db
     .selectFrom('tank_reading')
     .innerJoin('entry', 'entry.id', 'tank_reading.entry_id')
-    .select(['tank_id as tankId', 'on_date as on', 'moment', 'level_m as reading'])
+    .select(['tank_id as tankId', 'on_date as on', 'moment', 'level_m as reading', 'at_time as atTime'])
     .where(standing('tank_reading'))
     .where('on_date', '>=', fromOn)
     .where('on_date', '<=', toOn)

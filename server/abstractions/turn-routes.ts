@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Parts } from '../app.ts'
 import { listPlots } from '../people/plot-store.ts'
+import { tankOutletsOn } from '../rotation/tank-turn-store.ts'
 import { found } from '../web/errors.ts'
 import { emptyForm, type Filled } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
@@ -13,7 +14,10 @@ import { loggedOfTurn } from './log-store.ts'
 import { flowAt } from './measuring.ts'
 import { lastClosing } from './meter-store.ts'
 import { placeOfOutlet, worksOn } from './places.ts'
+import { listTanks, type Tank } from './tank-store.ts'
 import { findTurn, type PlannedTurn } from './turn-store.ts'
+
+const BY_PUMP_METER: readonly Way[] = ['meter', 'replaced']
 
 type WithTurn = { Params: { id: string }; Querystring: { method?: string } }
 
@@ -23,11 +27,12 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   app.get<WithTurn>('/turns/:id/abstraction/new', guard, async (request, reply) => {
     const turn = found(await findTurn(db, request.params.id))
-    const method = methodOf(request.query.method)
+    const tank = await tankOfTurn(turn)
+    const method = wayOf(request.query.method, tank)
     const last = await lastClosing(db, turn.pumpId)
     const holder = (await holdersOf(turn))[0]
     const values = {
-      opening: last ? String(last.closingM3) : '',
+      opening: last && !tank ? String(last.closingM3) : '',
       onDate: [turn.onDate, request.visit.today].toSorted()[0]!,
       takerId: holder?.id ?? '',
     }
@@ -36,7 +41,7 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   app.post<WithTurn>('/turns/:id/abstraction', guard, async (request, reply) => {
     const turn = found(await findTurn(db, request.params.id))
-    const method = methodOf((request.body as Record<string, unknown>).method)
+    const method = wayOf((request.body as Record<string, unknown>).method, await tankOfTurn(turn))
     const form = readDraw(formOf(method), request.body)
     if (!form.ok) return show(request, reply, { turn, method, filled: form })
     const works = await worksOn(db, form.data.onDate)
@@ -68,12 +73,15 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
   async function show(request: FastifyRequest, reply: FastifyReply, { turn, method, filled }: Shown) {
     const { t } = request.visit.locale
     const { notes, facts } = await beforehand(request, turn, method)
+    const tank = await tankOfTurn(turn)
+    if (tank) notes.unshift(t('gravity.log-how', { number: tank.number, name: tank.name }))
     return drawPage(db, request, reply, {
       title: turn.plotNumber === null ? 'abstractions.turn.title-open' : 'abstractions.turn.title',
       titleValues: { plot: turn.plotNumber ?? '', outlet: turn.outletNumber },
       form: formOf(method),
       filled,
       method,
+      without: tank ? BY_PUMP_METER : [],
       action: `/turns/${turn.id}/abstraction`,
       self: `/turns/${turn.id}/abstraction/new`,
       facts: facts.map(([key, value]) => [t(key), value]),
@@ -121,10 +129,22 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
     return locale.t('abstractions.flow.line', { flow: format.two(flow), date: format.date(outlet.testedOn) })
   }
 
+  /** The tank that the turn draws from by gravity; undefined for a turn straight from the pump. */
+  async function tankOfTurn(turn: PlannedTurn): Promise<Tank | undefined> {
+    const hangs = (await tankOutletsOn(db, turn.onDate)).get(turn.outletId)
+    return hangs && (await listTanks(db)).find((tank) => tank.id === hangs.tankId)
+  }
+
   async function holdersOf(turn: PlannedTurn) {
     const plot = (await listPlots(db, turn.onDate)).find((one) => one.id === turn.plotId)
     return plot?.holders ?? []
   }
+}
+
+/** The pump's meter does not show what comes from a tank. */
+function wayOf(asked: unknown, tank: Tank | undefined): Way {
+  const way = methodOf(asked)
+  return tank && BY_PUMP_METER.includes(way) ? 'hours' : way
 }
 
 function formOf(method: Way) {

@@ -11,7 +11,12 @@ import { write } from '../web/pen.ts'
 import { TankOutletForm, TankUseForm } from './tank-turn-forms.ts'
 import { lastTankLevels, setTankOutlet, setTankUse, tankOutletsOn, tankUsesOn } from './tank-turn-store.ts'
 
-const CAUTIONS = ['gravity.caution-weight', 'gravity.caution-overflow', 'gravity.caution-climb', 'gravity.caution-drink']
+const CAUTIONS = [
+  'gravity.caution-weight',
+  'gravity.caution-overflow',
+  'gravity.caution-climb',
+  'gravity.caution-drink',
+]
 
 /** Which outlets hang on which raised tank, in which hours their water may run, and what always stays in the tank. */
 export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): void {

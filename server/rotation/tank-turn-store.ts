@@ -13,21 +13,28 @@ export async function tankOutletsOn(
   db: Database,
   on: string,
 ): Promise<Map<string, { tankId: string; fromOn: string }>> {
+  return (await tankOutlets(db))(on)
+}
+
+/** The same for any day, read once. */
+export async function tankOutlets(db: Database) {
   const rows = await db
     .selectFrom('tank_outlet')
     .innerJoin('entry', 'entry.id', 'tank_outlet.entry_id')
     .select(['outlet_id', 'tank_id', 'from_on', 'seq'])
     .where(standing('tank_outlet'))
     .execute()
-  const found = new Map<string, { tankId: string; fromOn: string }>()
-  for (const outletId of new Set(rows.map((row) => row.outlet_id))) {
-    const row = inForce(
-      rows.filter((one) => one.outlet_id === outletId),
-      on,
-    )
-    if (row?.tank_id) found.set(outletId, { tankId: row.tank_id, fromOn: row.from_on })
+  return (on: string) => {
+    const found = new Map<string, { tankId: string; fromOn: string }>()
+    for (const outletId of new Set(rows.map((row) => row.outlet_id))) {
+      const row = inForce(
+        rows.filter((one) => one.outlet_id === outletId),
+        on,
+      )
+      if (row?.tank_id) found.set(outletId, { tankId: row.tank_id, fromOn: row.from_on })
+    }
+    return found
   }
-  return found
 }
 
 export async function setTankOutlet(
