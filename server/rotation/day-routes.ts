@@ -15,6 +15,7 @@ import { type ShownDay, shownDay } from './day-lines.ts'
 import { type MoveUpOffer, moveUpOffers } from './day-move-up.ts'
 import { reshared } from './day-reshare.ts'
 import { addDayChange, closeDaySheet, type DaySheet } from './day-store.ts'
+import { type Unsettled, unsettledByDay } from './unsettled-turns.ts'
 
 type WithDay = { Params: { on: string } }
 
@@ -91,7 +92,10 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const mayCall =
       group && day.on >= today && mayDo({ roles: request.person?.roles ?? [], permission: 'abstraction.log' })
     const offers = mayCall ? await moveUpOffers(db, { group, day, fromMinute }) : []
-    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id), offers })
+    const minute = clockMinute(localClock(now(), group.timeZone))
+    const turns = day.lines.map((line) => line.turn)
+    const unsettled = await unsettledByDay(db, turns, { today, minute })
+    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id), offers, unsettled })
   }
 }
 
@@ -106,11 +110,17 @@ interface Shown {
   problemValues?: Record<string, string | number>
 }
 
+interface Beside {
+  ownPlotIds: string[]
+  offers: MoveUpOffer[]
+  unsettled: Unsettled[]
+}
+
 function showDay(
   request: FastifyRequest,
   reply: FastifyReply,
   day: ShownDay,
-  { filled, problem, problemValues, ownPlotIds, offers }: Shown & { ownPlotIds: string[]; offers: MoveUpOffer[] },
+  { filled, problem, problemValues, ownPlotIds, offers, unsettled }: Shown & Beside,
 ) {
   if (problem) reply.code(409)
   if (Object.keys(filled.errors).length > 0) reply.code(422)
@@ -124,6 +134,7 @@ function showDay(
     problemValues: problemValues ?? { count: day.totals.byState.open.count },
     ownPlotIds,
     offers,
+    unsettled,
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),
     after: addDays(day.on, 1),

@@ -6,6 +6,7 @@ import {
   type SeasonFairness,
   seasonFairness,
 } from '../../domain/rotation/fairness-season.ts'
+import { countsForSeason } from '../../domain/rotation/season-days.ts'
 import type { BurdenCounts } from '../../domain/rotation/timetable-types.ts'
 import { deliveredByPlotAndWeek, listAbstractions } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
@@ -30,7 +31,7 @@ export interface FairSeason {
 /** The season's weeks that are over: what each plot was entitled to in each, and what it received in it. */
 export async function fairSeason(db: Database, group: Group, today: string): Promise<FairSeason> {
   const over = (await publishedWeeks(db)).filter(
-    (week) => week.weekStartOn >= addDays(group.seasonStartOn, -6) && weekEndOn(week.weekStartOn) < today,
+    (week) => countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && weekEndOn(week.weekStartOn) < today,
   )
   const span = {
     fromOn: over[0]?.weekStartOn ?? today,

@@ -8,6 +8,7 @@ import {
 } from '../../domain/rotation/outcome-missed.ts'
 import { carriedOver, type MissedCause } from '../../domain/rotation/rule-carry-over.ts'
 import type { WeekRule } from '../../domain/rotation/rule-types.ts'
+import { countedFrom } from '../../domain/rotation/season-days.ts'
 import type { WeekClaim } from '../../domain/rotation/week-inputs.ts'
 import { deliveredByPlotAndWeek } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
@@ -16,17 +17,23 @@ import type { Group } from '../people/group-store.ts'
 import { onTheList } from './amend-store.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import { sharingRuleOn } from './rule-store.ts'
-import { publishedWeeks, turnsStruck } from './week-store.ts'
+import { publishedStarts, publishedWeeks, turnsStruck } from './week-store.ts'
+
+/** The first day whose deliveries count for the season, as its weeks do. */
+export async function seasonFrom(db: Database, { seasonStartOn }: Group): Promise<string> {
+  const weekStarts = (await publishedStarts(db)).filter((start) => start < seasonStartOn)
+  return countedFrom({ seasonStartOn, weekStarts })
+}
 
 /** The missed turns of the season before a week, and what became of each under the rule of its day. */
 export async function settledMissed(db: Database, group: Group, weekStartOn: string): Promise<SettledMissed> {
-  const missed = await missedVolumes(db, { fromOn: group.seasonStartOn, beforeOn: weekStartOn })
+  const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
   const excused = missed.some(({ cause }) => cause === 'excused')
   return settleMissed({ missed, beyond: excused ? await weeksBeyond(db, group) : [], weekStartOn })
 }
 
 export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: string) {
-  const missed = await missedVolumes(db, { fromOn: group.seasonStartOn, beforeOn: weekStartOn })
+  const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
   return breakdownM3ByWeek({ missed, weekOf: (on) => weekStartOf(on, group.firstWeekday) })
 }
 
@@ -52,7 +59,8 @@ export async function carryOverFor(
 
 /** Delivered in each published week beyond what the plot was entitled to in it. */
 async function weeksBeyond(db: Database, group: Group): Promise<WeekBeyond[]> {
-  const { firstWeekday, seasonStartOn: fromOn, seasonEndOn: toOn } = group
+  const { firstWeekday, seasonEndOn: toOn } = group
+  const fromOn = await seasonFrom(db, group)
   const delivered = await deliveredByPlotAndWeek(db, { fromOn, toOn, firstWeekday })
   return (await publishedWeeks(db)).flatMap(({ weekStartOn, results }) =>
     results.shares.flatMap(({ plotId, weekEntitledM3 }) => {

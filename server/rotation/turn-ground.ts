@@ -1,4 +1,5 @@
-import { addDays, weekdayOf } from '../../domain/calendar.ts'
+import { weekdayOf } from '../../domain/calendar.ts'
+import { countsForSeason } from '../../domain/rotation/season-days.ts'
 import { addBurdens } from '../../domain/rotation/timetable-burdens.ts'
 import type { BurdenCounts } from '../../domain/rotation/timetable-types.ts'
 import type { TurnFacts } from '../../domain/rotation/turn-facts.ts'
@@ -67,7 +68,7 @@ export async function burdensBefore(
   weekStartOn: string,
 ): Promise<Record<string, BurdenCounts>> {
   const weeks = (await publishedWeeks(db)).filter(
-    (week) => week.weekStartOn < weekStartOn && week.weekStartOn >= addDays(group.seasonStartOn, -6),
+    (week) => week.weekStartOn < weekStartOn && countsForSeason({ ...group, weekStartOn: week.weekStartOn }),
   )
   const turns = await Promise.all(weeks.map((week) => carriedTurns(db, week)))
   return addBurdens({ history: {}, turns: turns.flat() })

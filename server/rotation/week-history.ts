@@ -1,13 +1,14 @@
 import { addDays } from '../../domain/calendar.ts'
 import { entitlements } from '../../domain/rotation/entitlements.ts'
 import { entitlementRule } from '../../domain/rotation/rule-claims.ts'
+import { countsForSeason } from '../../domain/rotation/season-days.ts'
 import type { PastWeek } from '../../domain/rotation/week-inputs.ts'
 import { deliveredByPlot } from '../abstractions/abstraction-store.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { type Plot, receivedBefore } from '../people/plot-store.ts'
 import { listOutlets, listPumps, type Outlet, type Pump } from '../people/works-store.ts'
-import { breakdownsByWeek, settledMissed } from './outcome-season.ts'
+import { breakdownsByWeek, seasonFrom, settledMissed } from './outcome-season.ts'
 import { householdsOn } from './rule-household-store.ts'
 import { type SharingRule, sharingRuleOn } from './rule-store.ts'
 import { openTurns, publishedWeeks } from './week-store.ts'
@@ -23,7 +24,7 @@ export async function pastWeeks(
   plots: readonly Plot[],
 ): Promise<PastWeek[]> {
   const published = (await publishedWeeks(db)).filter(
-    (week) => week.weekStartOn < weekStartOn && week.weekStartOn >= addDays(group.seasonStartOn, -6),
+    (week) => week.weekStartOn < weekStartOn && countsForSeason({ ...group, weekStartOn: week.weekStartOn }),
   )
   const lostM3 = await breakdownsByWeek(db, group, weekStartOn)
   const weeks = published.map(({ weekStartOn: start, results }): PastWeek => {
@@ -89,7 +90,7 @@ function weirsOf(outletIds: readonly string[], outlets: readonly Outlet[], pumps
 }
 
 /**
- * Logged since the season began, counted before the book, still due before the week begins, and what was forfeited without
+ * Logged since the first day that counts for the season, counted before the book, still due before the week begins, and what was forfeited without
  * word or excused and not made good in time.
  */
 export async function receivedSoFar(
@@ -98,7 +99,9 @@ export async function receivedSoFar(
   weekStartOn: string,
   today: string,
 ): Promise<Record<string, number>> {
-  const received = new Map(await deliveredByPlot(db, { fromOn: group.seasonStartOn, toOn: addDays(weekStartOn, -1) }))
+  const received = new Map(
+    await deliveredByPlot(db, { fromOn: await seasonFrom(db, group), toOn: addDays(weekStartOn, -1) }),
+  )
   const add = (plotId: string, volumeM3: number) => received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
   for (const [plotId, before] of await receivedBefore(db)) add(plotId, before.volumeM3)
   for (const turn of await openTurns(db, today, weekStartOn)) if (turn.plotId) add(turn.plotId, turn.volumeM3)

@@ -8,8 +8,10 @@ import { found, PageError } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { clockMinute, localClock } from './day-clock.ts'
 import { handShown } from './hand-shown.ts'
 import { type BookedTurn, bookedTurnsOf } from './slip-turns.ts'
+import { type Unsettled, unsettledByDay } from './unsettled-turns.ts'
 import { type LateStandstill, lateStandstills } from './week-closures.ts'
 import { publishedWeeks, publishWeek } from './week-store.ts'
 import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay, weekEndOn } from './week-view.ts'
@@ -85,7 +87,9 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const week = await shownWeek(db, { group, weekStartOn: start, today: request.visit.today })
     const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
     const turns = week?.published ? (await bookedTurnsOf(db, week.published)).turns : undefined
-    return { weekStartOn: start, week, lateFaults, turns }
+    const minute = clockMinute(localClock(now(), group.timeZone))
+    const unsettled = turns ? await unsettledByDay(db, turns, { today: request.visit.today, minute }) : []
+    return { weekStartOn: start, week, lateFaults, turns, unsettled }
   }
 }
 
@@ -112,12 +116,13 @@ interface WeekFound {
   lateFaults: LateStandstill[]
   /** Of a published week, with what later changes brought in. */
   turns: BookedTurn[] | undefined
+  unsettled: Unsettled[]
 }
 
 function showWeek(
   request: FastifyRequest,
   reply: FastifyReply,
-  { week, weekStartOn, lateFaults, turns }: WeekFound,
+  { week, weekStartOn, lateFaults, turns, unsettled }: WeekFound,
   problems: Problem[],
 ) {
   if (problems.length > 0) reply.code(409)
@@ -128,6 +133,7 @@ function showWeek(
     week,
     problems,
     lateFaults,
+    unsettled,
     over: weekEndOn(weekStartOn) < request.visit.today,
     days: week ? turnsByDay(week, turns) : [],
     hand: week && handShown(request, week),

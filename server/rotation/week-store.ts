@@ -28,6 +28,12 @@ export async function publishedWeeks(db: Database): Promise<PublishedWeek[]> {
   return rows.map(weekOf)
 }
 
+/** The first days of the published weeks, without reading what was frozen with them. */
+export async function publishedStarts(db: Database): Promise<string[]> {
+  const rows = await db.selectFrom('published_week').select('week_start_on').orderBy('week_start_on').execute()
+  return rows.map((row) => row.week_start_on)
+}
+
 export async function findPublishedWeek(db: Database, weekStartOn: string): Promise<PublishedWeek | undefined> {
   const row = await weekRows(db).where('week_start_on', '=', weekStartOn).executeTakeFirst()
   return row && weekOf(row)
