@@ -20,6 +20,7 @@ import * as works from './0019-works.ts'
 import * as missedTurns from './0020-missed-turns.ts'
 import * as reserve from './0020-reserve.ts'
 import * as tankTurns from './0021-tank-turns.ts'
+import * as twoBooks from './0022-two-books.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -44,4 +45,5 @@ export const migrations: Record<string, Migration> = {
   '0020-missed-turns': missedTurns,
   '0020-reserve': reserve,
   '0021-tank-turns': tankTurns,
+  '0022-two-books': twoBooks,
 }

@@ -8,6 +8,7 @@ import { addFaultRoutes } from './fault-routes.ts'
 import { addFlagRoutes } from './flag-routes.ts'
 import { addFlowTestRoutes } from './flow-test-routes.ts'
 import { addLogRoutes } from './log-routes.ts'
+import { addMergedRoutes } from './merged-routes.ts'
 import { addMeterRoutes } from './meter-routes.ts'
 import { addNightTestRoutes } from './night-test-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
@@ -30,6 +31,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addFaultRoutes(app, parts)
   addMeterRoutes(app, parts)
   addNightTestRoutes(app, parts)
+  addMergedRoutes(app, parts)
   addWholeBookRoutes(app, parts)
   addLogClosingRoutes(app, parts)
 }

@@ -1,33 +1,69 @@
-import { existsSync } from 'node:fs'
+import { existsSync, rmSync } from 'node:fs'
+import SqliteDatabase from 'better-sqlite3'
 import { InputError } from '../../domain/input-error.ts'
 import { readSettings } from '../settings.ts'
-import { openDatabase } from './connection.ts'
-import { mergeBook } from './merge.ts'
+import { loadLocale } from '../web/locale.ts'
+import { listClashes } from './clash-store.ts'
+import { type Database, openDatabase } from './connection.ts'
+import { mergeBooks } from './merge.ts'
 import { migrateToLatest } from './migrate.ts'
 import { verifyBook } from './verify.ts'
 
 const settings = readSettings(process.env)
-const file = process.argv[2]
-if (!file || !existsSync(file) || !existsSync(settings.DATABASE)) {
+const [file, target] = process.argv.slice(2)
+const { t } = loadLocale('en')
+if (!file || !target || !existsSync(file) || !existsSync(settings.DATABASE) || existsSync(target)) {
   console.error(
-    'Usage: npm run merge -- OTHER.sqlite (a book of the same group; DATABASE names the book that takes it in).',
+    'Usage: npm run merge -- OTHER.sqlite JOINED.sqlite (two books of the same group; DATABASE names the first, OTHER the second; JOINED must not exist yet).',
   )
   process.exit(1)
 }
-const [book, other] = [openDatabase(settings.DATABASE), openDatabase(file)]
+const open: Database[] = []
 try {
-  for (const db of [book, other]) {
-    await migrateToLatest(db)
-    const { brokenAt } = await verifyBook(db)
-    if (brokenAt) throw new Error(`A book was changed outside the app, at entry ${brokenAt.seq}. Nothing was merged.`)
+  const [one, other] = [await copyOf(settings.DATABASE), await copyOf(file)]
+  const into = await opened(openDatabase(target))
+  const { onlyOne, onlyOther, shared, entries, lastHash } = await mergeBooks({ one, other, into })
+  const { brokenAt } = await verifyBook(into)
+  if (brokenAt) throw new Error(`The joined book does not verify, at entry ${brokenAt.id}`)
+  console.log(`${shared} entries were in both books, ${onlyOne} only in the first, ${onlyOther} only in the second.`)
+  console.log(`${target} holds all ${entries}; its last hash is ${lastHash}.`)
+  const clashes = await listClashes(into)
+  for (const { kind, entries: told } of clashes) {
+    const [first, second] = told.map(({ entry, writerName }) => `${entry.id} by ${writerName}, ${entry.written_at}`)
+    console.log(`${t(`works.clash.${kind}`)}: first ${first}; then ${second}`)
   }
-  const { added, shared, clashes } = await mergeBook(book, other)
-  console.log(`${added} entries were taken in; ${shared} were in both books.`)
-  for (const { kind, entryIds } of clashes) console.log(`Look at ${kind}: first ${entryIds[0]}, then ${entryIds[1]}`)
+  console.log(
+    `To settle: ${clashes.length}. Both books stay as they were: keep them. Start the app with DATABASE=${target}.`,
+  )
 } catch (error) {
-  const reason = error instanceof InputError ? 'That book belongs to another group' : String((error as Error).message)
-  console.error(`${reason}. Nothing was merged.`)
+  console.error(`${reasonOf(error)} Nothing was joined.`)
   process.exitCode = 1
 } finally {
-  await Promise.all([book.destroy(), other.destroy()])
+  await Promise.all(open.map((db) => db.destroy()))
+  if (process.exitCode === 1) for (const end of ['', '-wal', '-shm']) rmSync(target + end, { force: true })
+}
+
+/** A copy in memory, so that the book itself is only read, also while an app has it open. */
+async function copyOf(place: string): Promise<Database> {
+  const book = new SqliteDatabase(place, { readonly: true })
+  const bytes = book.serialize()
+  book.close()
+  // Bytes 18 and 19 of the file say that it keeps a log beside it, which a copy in memory has not (SQLite file format, 1.3.3).
+  bytes.fill(1, 18, 20)
+  const copy = await opened(openDatabase(bytes))
+  const { brokenAt } = await verifyBook(copy)
+  if (brokenAt) throw new Error(`${place} was changed outside the app, at entry ${brokenAt.id}.`)
+  return copy
+}
+
+async function opened(db: Database): Promise<Database> {
+  open.push(db)
+  await migrateToLatest(db)
+  return db
+}
+
+function reasonOf(error: unknown): string {
+  if (error instanceof InputError) return t(`error.${error.code}`, error.values)
+  const once = /^UNIQUE constraint failed: (.*)$/.exec((error as Error).message)
+  return once ? t('error.merge-once', { what: once[1]! }) : (error as Error).message
 }

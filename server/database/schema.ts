@@ -13,6 +13,11 @@ import type { WaterTables } from './tables/water.ts'
 export interface Schema extends FactTables {
   entry: EntryTable
   session: SessionTable
+  /** Has a row only while two books are being joined, when a number may be given twice. */
+  joining: { begun: number }
+  /** The chains of the books that were joined into this one, where they parted from its own; they hang on no entry. */
+  parted_book: { head_hash: string; after_hash: string; entries: number }
+  parted_line: { head_hash: string; place: number; moved_id: string; was_hash: string }
 }
 
 export interface EntryTable {

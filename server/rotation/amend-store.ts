@@ -2,7 +2,7 @@ import { type ExpressionBuilder, sql } from 'kysely'
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
 import { approvals } from '../database/approvals.ts'
 import type { Database } from '../database/connection.ts'
-import { appendEntry, type Pen } from '../database/entries.ts'
+import { appendEntry, freshId, type Pen } from '../database/entries.ts'
 import type { Schema } from '../database/schema.ts'
 import { standing } from '../database/standing.ts'
 import type { NewHandChange } from './hand-store.ts'
@@ -101,8 +101,13 @@ export async function addAmendment(
     start_minute: change.startMinute,
     volume_m3: change.volumeM3,
   }
-  const turns = turn ? [turnRow(`${weekStartOn}-a${count.count + 1}`, turn)] : []
+  const turns = turn ? [turnRow(amendedTurnId(pen, weekStartOn, count.count + 1), turn)] : []
   return appendEntry(pen, { kind: 'turn-amendment', reason: change.reason }, { turn_change: [row], turn: turns })
+}
+
+/** Named by its week and its place among the amendments, and so that two devices of the group never give one name twice. */
+export function amendedTurnId(pen: Pen, weekStartOn: string, count: number): string {
+  return `${weekStartOn}-a${count}-${freshId(pen).slice(0, 6)}`
 }
 
 /** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */

@@ -1,6 +1,7 @@
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
+import { amendedTurnId } from './amend-store.ts'
 import { dayChangesOn } from './day-store.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import { type BookedTurn, bookedTurns, type PublishedShown } from './slip-turns.ts'
@@ -47,7 +48,7 @@ export async function nextTurnId(pen: Pen, weekStartOn: string): Promise<string>
     .where('week_start_on', '=', weekStartOn)
     .where('stage', '=', 'published')
     .executeTakeFirstOrThrow()
-  return `${weekStartOn}-a${Number(count) + 1}`
+  return amendedTurnId(pen, weekStartOn, Number(count) + 1)
 }
 
 /** Writes a booked turn: an amendment that adds it, with the booking beside it. */

@@ -2,6 +2,7 @@ import type { ResharedTurn } from '../../domain/rotation/reshare.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
+import { amendedTurnId } from './amend-store.ts'
 import { turnRow } from './week-store.ts'
 
 export const DAY_CHANGES = ['half', 'dull', 'down'] as const
@@ -98,7 +99,7 @@ async function addResharedTurn(pen: Pen, { change, id, reason, turn, count }: Re
     was_m3: was.volumeM3,
     now_m3: Math.round((was.volumeM3 - shortM3) * 1000) / 1000,
   }
-  const stands = now ? [turnRow(`${change.weekStartOn}-a${count}`, now)] : []
+  const stands = now ? [turnRow(amendedTurnId(pen, change.weekStartOn, count), now)] : []
   const drawn = drawnBy === null ? [] : [{ drawn_m3: drawnM3, basis: drawnBy }]
   await appendEntry(
     pen,

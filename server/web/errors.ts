@@ -61,6 +61,7 @@ function statusOf(error: FastifyError | PageError | InputError): number {
   if (error instanceof InputError) return 422
   // Two people wrote the same thing at the same moment: the first one stands, the second is told.
   if ('code' in error && /^SQLITE_CONSTRAINT_(UNIQUE|PRIMARYKEY)$/.test(error.code)) return 409
+  if (error.message.startsWith('given already:')) return 409
   // Something chosen on the form is not in the book: the visitor's request, not a fault of ours.
   if ('code' in error && error.code === 'SQLITE_CONSTRAINT_FOREIGNKEY') return 400
   return error.statusCode ?? 500
