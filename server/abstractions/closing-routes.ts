@@ -3,6 +3,7 @@ import { addDays } from '../../domain/calendar.ts'
 import { moneyText } from '../../domain/fees/index.ts'
 import type { Parts } from '../app.ts'
 import { approvals, approve } from '../database/approvals.ts'
+import { endOfBook } from '../database/verify.ts'
 import { money } from '../fees/forms.ts'
 import { moneyWords } from '../fees/money-words.ts'
 import { found, PageError } from '../web/errors.ts'
@@ -56,7 +57,10 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
       since: corrected.get(closing.id) ?? [],
     }))
     const books = await slipBooks(db)
-    return page(request, reply, 'abstractions/closings', { title: 'abstractions.closings.title', closings, books })
+    return page(request, reply, 'abstractions/closings', {
+      title: 'abstractions.closings.title',
+      ...{ closings, books, bookEnd: await endOfBook(db) },
+    })
   })
 
   app.post<{ Params: { id: string } }>(

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Parts } from '../app.ts'
 import { approve } from '../database/approvals.ts'
+import { endOfBook } from '../database/verify.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { found, PageError } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
@@ -46,6 +47,7 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
       closing: headOf(request, closing),
       shown: periodShown(request, closing.books),
       own: closing.writerId === request.person!.id,
+      bookEnd: await endOfBook(db),
     })
   })
 

@@ -3,6 +3,7 @@ import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { balanceOf } from '../../domain/fees/index.ts'
 import { downtime } from '../abstractions/downtime.ts'
 import type { Parts } from '../app.ts'
+import { endOfBook } from '../database/verify.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
@@ -39,6 +40,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
         ...(await spentParagraph(request, books)),
         ...(await checkedParagraph(request, books)),
       ],
+      bookEnd: await endOfBook(db),
       downtime: await downtime(db, { fromOn: group.seasonStartOn, toOn: to }),
     })
   })

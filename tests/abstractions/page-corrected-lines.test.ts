@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { pumpedByDay } from '../../domain/abstractions/index.ts'
-import { verifyBook } from '../../server/database/verify.ts'
+import { endOfBook, findHash, verifyBook } from '../../server/database/verify.ts'
 import { listPumps } from '../../server/people/works-store.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { abstractionsBook, addTurn, TODAY } from './page-book.ts'
@@ -199,6 +199,20 @@ describe('a closed day', () => {
     const closings = await ada.open('/log/closings')
     expect(closings.words).toContain('Closed before a correction')
     expect(closings.words).toContain('three, not four')
+  })
+})
+
+describe('the end of the book', () => {
+  it('stands under the closings, so that whoever keeps the print finds a cut end', async () => {
+    const { ada, db } = await bookWithTank()
+    const { lastHash, entries } = await endOfBook(db)
+    const printed = (await ada.open('/log/closings')).html.querySelector('.book-end')!.text
+    expect(printed).toContain(`The book held ${entries} entries`)
+    expect(await findHash(db, printed.split('Its last hash:')[1]!)).toEqual({
+      ...{ at: 'here', entry: entries, later: 0 },
+      writtenAt: expect.any(String),
+    })
+    expect(printed.replaceAll(' ', '')).toContain(lastHash)
   })
 })
 
