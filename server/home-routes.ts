@@ -4,7 +4,7 @@ import type { Parts } from './app.ts'
 import type { Database } from './database/connection.ts'
 import { showFirstPage } from './people/first-run-routes.ts'
 import { bookIsEmpty, currentGroup, type Group } from './people/group-store.ts'
-import { listPlots } from './people/plot-store.ts'
+import { listPlots, type Plot } from './people/plot-store.ts'
 import { bookedTurns } from './rotation/slip-turns.ts'
 import { findPublishedWeek } from './rotation/week-store.ts'
 import type { NamedTurn } from './rotation/week-view.ts'
@@ -41,13 +41,14 @@ export function addHomeRoutes(app: FastifyInstance, { db }: Parts): void {
     const group = found(await currentGroup(db))
     const steps = await stepsOf(db)
     const turns = await turnsFrom(db, group, today)
-    const own = await ownPlotIds(db, request.person, today)
+    const ownPlots = await plotsOf(db, request.person, today)
+    const own = ownPlots.map((plot) => plot.id)
     return page(request, reply, 'home', {
       title: 'home.title',
       steps,
       open: steps.filter((step) => !step.done).length,
       ownTurns: turns.filter((turn) => own.includes(turn.plotId)),
-      hasPlots: own.length > 0,
+      ownPlots,
       todaysTurns: turns.filter((turn) => turn.on === today).length,
       asked: await waitingFor(db, request),
       toDo: await committeeWork(db, group, today),
@@ -79,9 +80,9 @@ async function turnsFrom(db: Database, group: Group, today: string) {
   return turns.filter((turn) => turn.on >= today)
 }
 
-async function ownPlotIds(db: Database, person: SignedIn, today: string): Promise<string[]> {
+async function plotsOf(db: Database, person: SignedIn, today: string): Promise<Plot[]> {
   const plots = await listPlots(db, today)
-  return plots.filter((plot) => plot.holders.some((holder) => holder.id === person.id)).map((plot) => plot.id)
+  return plots.filter((plot) => plot.holders.some((holder) => holder.id === person.id))
 }
 
 /** What the committee's evening still needs: fresh levels, and the coming week published. */

@@ -5,19 +5,25 @@ import { listPlots } from '../people/plot-store.ts'
 import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { canPicture } from './can-picture.ts'
+import { fairSeason } from './fair-season.ts'
 import { plotRecord } from './plot-record.ts'
 
 /** The three facts that end a quarrel, on one page: agreed, drawn, corrected. Water only; what is owed is not shown here. */
 export function addPlotRecordRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get<{ Params: { id: string } }>('/plots/:id/record', { preHandler: may('turns.see') }, async (request, reply) => {
     const { today } = request.visit
-    const { seasonStartOn: fromOn, seasonEndOn: toOn, firstWeekday } = found(await currentGroup(db))
+    const group = found(await currentGroup(db))
+    const { seasonStartOn: fromOn, seasonEndOn: toOn, firstWeekday } = group
     const plot = found((await listPlots(db, today)).find((one) => one.id === request.params.id))
+    const { fairness } = await fairSeason(db, group, today)
+    const line = fairness.plots.find((one) => one.plotId === plot.id)
     return page(request, reply, 'rotation/plot-record', {
       title: 'record.title',
       titleValues: { number: plot.number, name: plot.name },
       plot,
       fromOn,
+      picture: line ? canPicture({ dueM3: line.entitledM3, hadM3: line.receivedM3 }) : null,
       record: await plotRecord(db, { plotId: plot.id, fromOn, toOn, firstWeekday }),
     })
   })

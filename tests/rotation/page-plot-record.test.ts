@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { listAbstractions } from '../../server/abstractions/abstraction-store.ts'
+import { canPicture } from '../../server/rotation/can-picture.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -55,5 +56,29 @@ describe('what was agreed with a plot and what it drew', () => {
       expect(page.status).toBe(200)
       expect(page.words).not.toMatch(/owes|owed|arrears|charge/i)
     }
+  })
+})
+
+describe('the cans that show a plot’s part and what it had', () => {
+  it('stand for a round measure, the same in both rows, the last one filled in part', () => {
+    // 106 m3 in at most 12 cans: the next round measure above 8.8 is 10.
+    const picture = canPicture({ dueM3: 106, hadM3: 70 })!
+    expect(picture.canM3).toBe(10)
+    expect(picture.due.cans).toHaveLength(11)
+    expect(picture.due.cans.at(-1)).toBeCloseTo(0.6, 9)
+    expect(picture.had.cans).toEqual(Array(7).fill(1))
+    expect(canPicture({ dueM3: 0.9, hadM3: 0 })!.canM3).toBeCloseTo(0.1, 9)
+    expect(canPicture({ dueM3: 0, hadM3: 0 })).toBeNull()
+  })
+
+  it('are told in words too, and the member’s first page leads there', async () => {
+    const hila = await valley.signIn('hila')
+    const door = (await hila.open('/')).html.querySelector('a[href$="/record"]')!
+    const page = await hila.open(door.getAttribute('href')!)
+    const rows = page.html.querySelectorAll('.cans')
+    expect(rows.map((row) => row.querySelector('svg')!.getAttribute('aria-label'))).toEqual(
+      rows.map((row) => row.querySelector('strong')!.text),
+    )
+    expect(rows).toHaveLength(2)
   })
 })
