@@ -1,69 +1,25 @@
-import fc from 'fast-check'
 import { sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { addAbstraction, type NewAbstraction, strikeAbstraction } from '../../server/abstractions/abstraction-store.ts'
-import { pumpWater } from '../../server/abstractions/pump-balance-book.ts'
-import { seasonBalance } from '../../server/abstractions/season-balance.ts'
+import { addAbstraction, strikeAbstraction } from '../../server/abstractions/abstraction-store.ts'
 import { addWeatherDay } from '../../server/crops/weather-store.ts'
 import { listClashes, settleClash } from '../../server/database/clash-store.ts'
-import { type Database, openDatabase } from '../../server/database/connection.ts'
-import { appendEntry, type Pen } from '../../server/database/entries.ts'
-import { mergeBooks, readBook } from '../../server/database/merge.ts'
-import { migrateToLatest } from '../../server/database/migrate.ts'
+import type { Database } from '../../server/database/connection.ts'
+import type { Pen } from '../../server/database/entries.ts'
 import { readParted } from '../../server/database/parted.ts'
 import { endOfBook, findHash, verifyBook } from '../../server/database/verify.ts'
-import { currentGroup } from '../../server/people/group-store.ts'
 import { addPerson } from '../../server/people/person-store.ts'
 import { publishWeek } from '../../server/rotation/week-store.ts'
-import { abstractionsBook, addDawnLevel, TODAY } from '../abstractions/page-book.ts'
+import { TODAY } from '../abstractions/page-book.ts'
 import { startedBook } from '../support/book.ts'
-import { serialized } from '../support/serialized.ts'
+import { devices, entriesOf, joined, MEMBER, slip } from './devices.ts'
 
-type Ids = Pick<Awaited<ReturnType<typeof abstractionsBook>>, 'weirId' | 'pumpId' | 'outletId' | 'plotId' | 'adaId'>
-
-let base: Buffer
-let ids: Ids
-/** A draw that both devices know. */
-let first: string
+let book: Awaited<ReturnType<typeof devices>>
 beforeAll(async () => {
-  const book = await abstractionsBook()
-  ids = book
-  first = await book.writing((pen) => addAbstraction(pen, { ...draw(), startTime: '06:00', endTime: '07:00' }))
-  base = await serialized(book.db)
+  book = await devices()
 })
-
-const device = () => openDatabase(base)
-
-async function joined(one: Database, other: Database) {
-  const into = openDatabase(':memory:')
-  await migrateToLatest(into)
-  return { into, merge: await mergeBooks({ one, other, into }) }
-}
-
-function pen<T>(db: Database, work: (pen: Pen) => Promise<T>, writtenAt = '2026-06-11T14:30:00.000Z') {
-  return db.transaction().execute((trx) => work({ trx, writtenBy: ids.adaId, writtenAt }))
-}
-
-function draw(): NewAbstraction {
-  const { weirId, pumpId, outletId, plotId } = ids
-  return {
-    ...{ onDate: TODAY, use: 'irrigation', weirId, pumpId, outletId, plotId, turnId: null, takerId: null },
-    ...{ method: 'meter', openingM3: 10, closingM3: 12, hours: null, flowM3PerH: null },
-    ...{ startTime: '08:00', endTime: '09:00', volumeM3: 2, uncertaintyM3: 0.1, grade: 'measured', remark: null },
-  }
-}
-
-const slip = (slipNo: number) => ({ sky: null, standIn: null, slipNo, events: [], tool: null, seconds: [] })
-const person = { phone: null, signInName: null, roles: ['member'], passwordHash: null }
-
-/** Everything about the entries but their place in one book. */
-async function entriesOf(db: Database) {
-  const whole = await readBook(db)
-  const told = whole.map(({ entry: { seq: _s, hash: _h, previous_hash: _p, ...entry }, facts }) => {
-    return JSON.stringify([entry, facts.map((fact) => JSON.stringify(fact)).toSorted()])
-  })
-  return told.toSorted()
-}
+const device = () => book.device()
+const draw = () => book.draw()
+const pen: (typeof book)['pen'] = (...written) => book.pen(...written)
 
 const kinds = async (db: Database) => (await listClashes(db)).map(({ kind }) => kind)
 
@@ -117,14 +73,14 @@ describe('two books of one group', () => {
 
   it('keep every number that both gave, and list it', async () => {
     const [one, other] = [device(), device()]
-    await pen(one, (p) => addPerson(p, { ...person, number: 50, name: 'Nuru' }, TODAY))
-    await pen(other, (p) => addPerson(p, { ...person, number: 50, name: 'Sefu' }, TODAY))
-    await expect(pen(one, (p) => addPerson(p, { ...person, number: 50, name: 'Tatu' }, TODAY))).rejects.toThrow('given')
+    await pen(one, (p) => addPerson(p, { ...MEMBER, number: 50, name: 'Nuru' }, TODAY))
+    await pen(other, (p) => addPerson(p, { ...MEMBER, number: 50, name: 'Sefu' }, TODAY))
+    await expect(pen(one, (p) => addPerson(p, { ...MEMBER, number: 50, name: 'Tatu' }, TODAY))).rejects.toThrow('given')
     const { into } = await joined(one, other)
     const named = await into.selectFrom('person').select('name').where('number', '=', 50).execute()
     expect(named.map(({ name }) => name).toSorted()).toEqual(['Nuru', 'Sefu'])
     expect(await kinds(into)).toEqual(['same-number'])
-    const later = pen(into, (p) => addPerson(p, { ...person, number: 50, name: 'Tatu' }, TODAY))
+    const later = pen(into, (p) => addPerson(p, { ...MEMBER, number: 50, name: 'Tatu' }, TODAY))
     await expect(later).rejects.toThrow('given already: person.number')
     expect((await verifyBook(into)).brokenAt).toBeNull()
   })
@@ -160,11 +116,11 @@ describe('two books of one group', () => {
   it('name an entry that was corrected on both, of which the one written last counts', async () => {
     const [one, other] = [device(), device()]
     const mended = await pen(one, (p) =>
-      addAbstraction(p, { ...draw(), volumeM3: 3 }, { correctsId: first, reason: 'misread' }),
+      addAbstraction(p, { ...draw(), volumeM3: 3 }, { correctsId: book.first, reason: 'misread' }),
     )
     const struck = await pen(
       other,
-      (p) => strikeAbstraction(p, { correctsId: first, reason: 'never ran' }),
+      (p) => strikeAbstraction(p, { correctsId: book.first, reason: 'never ran' }),
       '2026-06-11T15:00:00.000Z',
     )
     const { into } = await joined(one, other)
@@ -195,94 +151,3 @@ describe('two books of one group', () => {
     await expect(joined(one, stranger.db)).rejects.toMatchObject({ code: 'merge-other-group' })
   })
 })
-
-const minute = fc.integer({ min: 0, max: 59 })
-const action = fc.oneof(
-  fc.record({
-    kind: fc.constant('draw' as const),
-    hour: fc.integer({ min: 6, max: 16 }),
-    meter: fc.integer({ min: 20, max: 60 }),
-  }),
-  fc.record({
-    kind: fc.constant('reading' as const),
-    day: fc.integer({ min: 8, max: 11 }),
-    meter: fc.integer({ min: 10, max: 99 }),
-  }),
-  fc.record({
-    kind: fc.constant('level' as const),
-    day: fc.integer({ min: 2, max: 10 }),
-    depth: fc.integer({ min: 60, max: 120 }),
-  }),
-  fc.record({ kind: fc.constant('correct' as const), volume: fc.integer({ min: 1, max: 9 }) }),
-  fc.record({ kind: fc.constant('person' as const), number: fc.integer({ min: 50, max: 53 }) }),
-)
-type Action = typeof action extends fc.Arbitrary<infer A> ? A : never
-const history = fc.array(fc.record({ action, minute, length: fc.integer({ min: 1, max: 3 }) }), { maxLength: 8 })
-
-async function live(db: Database, acts: readonly { action: Action; minute: number }[]) {
-  for (const [at, { action: act, minute: past }] of acts.entries()) {
-    const writtenAt = `2026-06-11T${String(10 + at).padStart(2, '0')}:${String(past).padStart(2, '0')}:00.000Z`
-    await pen(db, (p) => done(p, act), writtenAt).catch((error: Error & { code?: string }) => {
-      // On one device a number is given once and an entry corrected once.
-      if (error.code !== 'already-corrected' && !error.message.startsWith('given already')) throw error
-    })
-  }
-}
-
-async function done(p: Pen, act: Action): Promise<unknown> {
-  const day = (on: number) => `2026-06-${String(on).padStart(2, '0')}`
-  if (act.kind === 'draw') {
-    const times = {
-      startTime: `${String(act.hour).padStart(2, '0')}:00`,
-      endTime: `${String(act.hour).padStart(2, '0')}:50`,
-    }
-    return addAbstraction(p, {
-      ...draw(),
-      ...times,
-      openingM3: act.meter,
-      closingM3: act.meter + 2,
-      more: slip(act.meter),
-    })
-  }
-  if (act.kind === 'reading') {
-    const row = { pump_id: ids.pumpId, on_date: day(act.day), at_time: '06:00', moment: 'dawn', meter_m3: act.meter }
-    return appendEntry(
-      p,
-      { kind: 'pump-day-reading' },
-      { pump_day_reading: [{ ...row, hour_meter_h: null, remark: null }] },
-    )
-  }
-  if (act.kind === 'level') return addDawnLevel(p, ids.weirId, day(act.day), act.depth)
-  if (act.kind === 'person') return addPerson(p, { ...person, number: act.number, name: `N ${act.number}` }, TODAY)
-  return addAbstraction(p, { ...draw(), volumeM3: act.volume }, { correctsId: first, reason: 'looked again' })
-}
-
-describe('whatever two devices write while they are apart', () => {
-  it('joins in either order into the same entries, the same hash, the same clashes and the same balance', async () => {
-    await fc.assert(
-      fc.asyncProperty(history, history, async (ones, others) => {
-        const [one, other] = [device(), device()]
-        await live(one, ones)
-        await live(other, others)
-        const [a, b] = [await joined(one, other), await joined(other, one)]
-        expect(b.merge.lastHash).toBe(a.merge.lastHash)
-        expect(await entriesOf(b.into)).toEqual(await entriesOf(a.into))
-        expect(a.merge.entries).toBe(a.merge.shared + a.merge.onlyOne + a.merge.onlyOther)
-        for (const { into } of [a, b]) expect((await verifyBook(into)).brokenAt).toBeNull()
-        const told = async (db: Database) => (await listClashes(db)).map(({ kind, entryIds }) => [kind, entryIds])
-        expect(await told(b.into)).toEqual(await told(a.into))
-        expect(await balances(b.into)).toEqual(await balances(a.into))
-        for (const db of [one, other])
-          expect(await findHash(a.into, (await endOfBook(db)).lastHash)).not.toEqual({ at: 'nowhere' })
-        await Promise.all([one, other, a.into, b.into].map((db) => db.destroy()))
-      }),
-      { numRuns: 25 },
-    )
-  })
-})
-
-async function balances(db: Database) {
-  const span = { fromOn: '2026-06-01', toOn: TODAY }
-  const group = (await currentGroup(db))!
-  return [await pumpWater(db, span), await seasonBalance(db, { group, on: TODAY })]
-}
