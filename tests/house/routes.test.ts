@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { newId } from '../../server/database/entries.ts'
 import { Rascal } from '../faults/nasty.ts'
+import { type Route, routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 
 /** What stands open to whoever knocks: the door, the first page, and the start of an empty book. */
@@ -12,11 +13,6 @@ const PUBLIC_FORMS = ['/session', '/session/endings', '/book', '/example-book']
  * (a paper book, a count that names its second person) and then at who asks.
  */
 const FOR_EVERYBODY = ['422 /passwords', '404 /paper/:book/pages', '404 /cash-counts/:id/approval']
-
-interface Route {
-  method: 'GET' | 'POST'
-  path: string
-}
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let routes: Route[]
@@ -86,19 +82,3 @@ describe('every address of the book', () => {
     for (const { path } of own) expect((await isko.open(filled(path))).status, path).toBe(403)
   })
 })
-
-/** Reads the tree of addresses that the framework prints; each step in stands four signs further to the right. */
-function routesOf(printed: string): Route[] {
-  const above: string[] = []
-  return printed.split('\n').flatMap((line) => {
-    const parts = /^([│ ]*[├└]── )(\S+)(?: \(([A-Z, ]+)\))?$/.exec(line)
-    if (!parts) return []
-    const depth = parts[1]!.length / 4 - 1
-    above.length = depth
-    above[depth] = parts[2]!
-    const path = above.join('').replace('//', '/')
-    return (['GET', 'POST'] as const)
-      .filter((method) => parts[3]?.split(', ').includes(method))
-      .map((method) => ({ method, path }))
-  })
-}
