@@ -54,7 +54,10 @@ export const PersonForm = defineForm('people.person', {
 
 export const RolesForm = defineForm('people.roles', { roles: checks(ROLES, { atLeast: 1 }), fromOn: date() })
 
-export const PasswordForm = defineForm('people.password', { password: password() })
+export const PasswordForm = defineForm('people.password', {
+  oldPassword: password({ min: 1, autocomplete: 'current-password' }),
+  password: password(),
+})
 
 export const PumpForm = defineForm('people.pump', {
   number: whole({ min: 1, max: 999 }),

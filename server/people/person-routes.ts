@@ -7,19 +7,22 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { SESSION_COOKIE } from '../web/visit.ts'
 import { PasswordForm, PersonForm, RolesForm } from './forms.ts'
-import { hashPassword } from './password.ts'
+import { hashPassword, passwordFits } from './password.ts'
 import {
   addPerson,
   allRoles,
   findPerson,
   listPersons,
   nextPersonNumber,
+  passwordHashOf,
   rolesOf,
   setPassword,
   setRoles,
 } from './person-store.ts'
 import { listPlots } from './plot-store.ts'
+import { endOtherSessions } from './session-store.ts'
 import { listOutlets, listPumps } from './works-store.ts'
 
 type WithId = { Params: { id: string } }
@@ -97,14 +100,22 @@ export function addPersonRoutes(app: FastifyInstance, { db, now, hashing }: Part
     showPassword(request, reply, emptyForm()),
   )
 
-  app.post('/passwords', { preHandler: may('people.see') }, async (request, reply) => {
+  const changing = { preHandler: may('people.see'), config: { rateLimit: { max: 30, timeWindow: '5 minutes' } } }
+  app.post('/passwords', changing, async (request, reply) => {
     const form = readForm(PasswordForm, request.body)
     if (!form.ok) return showPassword(request, reply, form)
     const id = request.person!.id
+    const old = await passwordHashOf(db, id)
+    if (!old || !(await passwordFits(old, form.data.oldPassword))) {
+      return showPassword(request, reply, withError(form, 'oldPassword', 'people.password.wrong-old'))
+    }
     const hash = await hashPassword(form.data.password, hashing)
     return write(
       { db, request, reply, at: now() },
-      (pen) => setPassword(pen, id, hash),
+      async (pen) => {
+        await setPassword(pen, id, hash)
+        await endOtherSessions(pen.trx, { personId: id, key: request.cookies[SESSION_COOKIE] ?? '' })
+      },
       () => `/persons/${id}`,
     )
   })
@@ -128,5 +139,5 @@ function showRoles(request: FastifyRequest, reply: FastifyReply, person: { id: s
 
 function showPassword(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
   const shown = { title: 'people.password.title', form: PasswordForm, filled, action: '/passwords', back: '/people' }
-  return formPage(request, reply, shown)
+  return formPage(request, reply, { ...shown, intro: ['people.password.intro'] })
 }

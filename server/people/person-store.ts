@@ -85,6 +85,19 @@ export async function setPassword(pen: Pen, personId: string, passwordHash: stri
   )
 }
 
+/** The password hash of a person that was written last. */
+export async function passwordHashOf(db: Database, personId: string): Promise<string | undefined> {
+  const row = await db
+    .selectFrom('credential')
+    .innerJoin('entry', 'entry.id', 'credential.entry_id')
+    .select('password_hash')
+    .where('person_id', '=', personId)
+    .orderBy('entry.seq', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return row?.password_hash
+}
+
 /** The person behind a sign-in name, with the password hash written last. */
 export async function findSignIn(
   db: Database,

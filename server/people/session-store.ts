@@ -26,6 +26,11 @@ export async function endSession(db: Database, key: string): Promise<void> {
   await db.deleteFrom('session').where('key_hash', '=', hashOf(key)).execute()
 }
 
+/** Whoever else is signed in under this person's name is signed out. */
+export async function endOtherSessions(db: Database, { personId, key }: { personId: string; key: string }) {
+  await db.deleteFrom('session').where('person_id', '=', personId).where('key_hash', '!=', hashOf(key)).execute()
+}
+
 /** Who holds the key, with the roles of the group's own day: `today`, not the day that it is in Greenwich. */
 export async function personOfSession(
   db: Database,
