@@ -136,7 +136,12 @@ function shareRest(input: ReshareInput, rest: RestOfDay, open: readonly Open[], 
   })
 }
 
-function claimOf({ results, weekM3ByPlot }: ReshareInput, open: readonly Open[], plotId: string): Claim {
+/** What is left of a plot's turns, as a claim on the rest of a day; its other turns of the week count as received. */
+export function claimOf(
+  { results, weekM3ByPlot }: Pick<ReshareInput, 'results' | 'weekM3ByPlot'>,
+  open: readonly Pick<Open, 'turn' | 'restM3' | 'mostM3'>[],
+  plotId: string,
+): Claim {
   const own = open.filter(({ turn }) => turn.plotId === plotId)
   const ofWeek = results.allocationInput.claims.filter((claim) => plotOfClaim(claim.id) === plotId)
   const openM3 = roundLitres(own.reduce((sum, { restM3 }) => sum + restM3, 0))

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { Range } from '../units.ts'
-import type { PauseCause } from './sequence.ts'
 import type { PlotClass, WeekChoice, WeekDrought, WeekRule } from './rule-types.ts'
+import type { PauseCause } from './sequence.ts'
 import type { TurnFacts } from './turn-facts.ts'
 import type { WeekTank } from './week-tanks.ts'
 

@@ -11,6 +11,7 @@ export interface WeekTank {
   number: number
   name: string
   pumpId: string
+  areaM2: number
   /** Floor times height. */
   capacityM3: number
   /** Kept back for the stand; 0 where the tank serves none. */

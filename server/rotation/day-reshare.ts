@@ -1,8 +1,9 @@
 import { checkReshare } from '../../domain/rotation/check-reshare.ts'
 import type { TimetableProblem } from '../../domain/rotation/check-timetable.ts'
-import { type ResharedTurn, type ReshareInput, reshareDay } from '../../domain/rotation/reshare.ts'
+import { type ResharedDay, type ResharedTurn, type ReshareInput, reshareDay } from '../../domain/rotation/reshare.ts'
+import { checkReshareTanks, reshareTanks, type TankReshareInput } from '../../domain/rotation/reshare-tank.ts'
 import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
-import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
+import type { WeekInputs, WeekTank } from '../../domain/rotation/week-inputs.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { clockMinute } from './day-clock.ts'
@@ -12,6 +13,7 @@ import type { NewDayChange } from './day-store.ts'
 import { loggedM3 } from './outcome-season.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
 import type { BookedTurn, PublishedShown } from './slip-turns.ts'
+import { lastTankLevels } from './tank-turn-store.ts'
 
 export interface Reshared {
   /** The turns that the rest of the day moves, cuts or takes off. */
@@ -24,10 +26,13 @@ export interface Reshared {
 export async function reshared(db: Database, day: ChangedDay): Promise<Reshared> {
   const input = await reshareInput(db, day)
   const shared = reshareDay(input)
-  const turns = shared.turns
+  const tanks = await tankReshareInput(db, day, { input, shared })
+  const byGravity = reshareTanks(tanks)
+  const turns = [...shared.turns, ...byGravity]
     .filter(({ was, now }) => now === null || isOther(was, now))
     .map((turn) => ({ ...turn, bookId: turn.was.id }))
-  return { turns, problems: checkReshare({ input, reshared: shared }) }
+  const problems = [...checkReshare({ input, reshared: shared }), ...checkReshareTanks(tanks, byGravity)]
+  return { turns, problems }
 }
 
 interface ChangedDay {
@@ -36,7 +41,7 @@ interface ChangedDay {
   change: NewDayChange
 }
 
-/** Turns by gravity go by what stands in their tank; the attendant sees that on the day, so they are left as they are. */
+/** The turns straight from the pump; those by gravity go by what the day then brings into their tank. */
 async function reshareInput(db: Database, { group, day, change }: ChangedDay): Promise<ReshareInput> {
   const { on, pumpId, kind, fromMinute, untilMinute } = change
   const isDirect = ({ outletId }: PlannedTurn) =>
@@ -66,6 +71,51 @@ async function reshareInput(db: Database, { group, day, change }: ChangedDay): P
 
 function isTaken(state: DayLine['state']): boolean {
   return state === 'open' || state === 'done'
+}
+
+/**
+ * The gravity turns of the day that have not begun, with the week's course of the tanks under the flow as it has become. Where a
+ * tank was read at dawn of the day, the course begins there; else with the plan of the week.
+ */
+async function tankReshareInput(
+  db: Database,
+  { day, change: { on, pumpId, fromMinute, untilMinute, kind } }: ChangedDay,
+  { input, shared }: { input: ReshareInput; shared: ResharedDay },
+): Promise<TankReshareInput> {
+  const levels = await lastTankLevels(db, { weekStartOn: on, today: on })
+  const tanks = input.inputs.tanks?.filter((tank) => tank.pumpId === pumpId) ?? []
+  const isRead = tanks.every(({ id }) => levels.get(id)?.on === on)
+  const isStill = (hour: number) => kind === 'down' && hour * 60 < (untilMinute ?? 24 * 60)
+  const pumps = input.inputs.pumps.map((pump) => {
+    if (pump.id !== pumpId) return pump
+    const planned = pump.flowM3PerHByDay[on] ?? []
+    const flow = planned.map((before, hour) =>
+      (hour + 1) * 60 <= fromMinute ? before : isStill(hour) ? 0 : (input.flowM3PerHByHour[hour] ?? 0),
+    )
+    return { ...pump, flowM3PerHByDay: { ...pump.flowM3PerHByDay, [on]: flow } }
+  })
+  const days = isRead ? input.inputs.days.filter((one) => one >= on) : input.inputs.days
+  const startM3 = ({ id, areaM2, capacityM3 }: WeekTank) =>
+    Math.min(capacityM3, Math.floor(areaM2 * levels.get(id)!.levelM * 1000 + 1e-6) / 1000)
+  const now = new Map(shared.turns.map((turn) => [turn.was.id, turn.now]))
+  const standing = day.week.turns.filter((turn) => !turn.droppedBy && days.includes(turn.on))
+  const openIds = day.lines.filter(({ state, turn }) => state === 'open' && turn.startMinute >= fromMinute)
+  return {
+    inputs: {
+      ...input.inputs,
+      days,
+      pumps,
+      tanks: tanks.map((tank) => (isRead ? { ...tank, startM3: startM3(tank) } : tank)),
+    },
+    results: input.results,
+    on,
+    weekM3ByPlot: input.weekM3ByPlot,
+    turns: standing.flatMap((turn) => {
+      const plain = { ...plainTurn(turn), id: turn.bookId }
+      return now.has(plain.id) ? (now.get(plain.id) ?? []) : [plain]
+    }),
+    openIds: new Set(openIds.map(({ turn }) => turn.bookId)),
+  }
 }
 
 /** Written into the log with less than agreed, and not ended before the day changed: its rest is still to come. */

@@ -15,6 +15,7 @@ import { type ShownDay, shownDay } from './day-lines.ts'
 import { type MoveUpOffer, moveUpOffers } from './day-move-up.ts'
 import { reshared } from './day-reshare.ts'
 import { addDayChange, closeDaySheet, type DaySheet } from './day-store.ts'
+import { dayFills } from './tank-day-fills.ts'
 import { type Unsettled, unsettledByDay } from './unsettled-turns.ts'
 
 type WithDay = { Params: { on: string } }
@@ -95,7 +96,8 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const minute = clockMinute(localClock(now(), group.timeZone))
     const turns = day.lines.map((line) => line.turn)
     const unsettled = await unsettledByDay(db, turns, { today, minute })
-    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id), offers, unsettled })
+    const fills = await dayFills(db, { group, day })
+    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id), offers, unsettled, fills })
   }
 }
 
@@ -114,13 +116,14 @@ interface Beside {
   ownPlotIds: string[]
   offers: MoveUpOffer[]
   unsettled: Unsettled[]
+  fills: Awaited<ReturnType<typeof dayFills>>
 }
 
 function showDay(
   request: FastifyRequest,
   reply: FastifyReply,
   day: ShownDay,
-  { filled, problem, problemValues, ownPlotIds, offers, unsettled }: Shown & Beside,
+  { filled, problem, problemValues, ownPlotIds, offers, unsettled, fills }: Shown & Beside,
 ) {
   if (problem) reply.code(409)
   if (Object.keys(filled.errors).length > 0) reply.code(422)
@@ -135,6 +138,7 @@ function showDay(
     ownPlotIds,
     offers,
     unsettled,
+    fills,
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),
     after: addDays(day.on, 1),

@@ -97,7 +97,9 @@ function stopWords(request: FastifyRequest, turn: BookedTurn): string {
   const { locale } = request.visit
   const values = turnValues(request, turn)
   const tank = turn.outlet?.tank
-  return tank ? locale.t('gravity.stop-short', { ...values, number: tank.number }) : locale.t('turns.message-stop', values)
+  return tank
+    ? locale.t('gravity.stop-short', { ...values, number: tank.number })
+    : locale.t('turns.message-stop', values)
 }
 
 function turnValues({ visit: { format } }: FastifyRequest, turn: BookedTurn) {

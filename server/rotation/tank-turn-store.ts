@@ -118,6 +118,7 @@ function weekTank(tank: Tank, use: TankUse | undefined, level: Level | undefined
     number,
     name,
     pumpId,
+    areaM2,
     capacityM3,
     floorM3: Math.min(capacityM3, use?.keptM3 ?? 0),
     servesStand: use?.servesStand ?? false,

@@ -108,6 +108,24 @@ describe('a raised tank of the example valley', () => {
     expect(calendar.text.replaceAll('\r\n ', '')).toContain('Tank 7\\, by gravity')
   })
 
+  it('is filled less when the pump stops, and its turns of that evening are cut with it', async () => {
+    const turn = (await gravityTurns()).find(({ on, volumeM3 }) => on > NEXT && volumeM3 > 3)!
+    const page = await attendant.open(`/days/${turn.on}`)
+    expect(page.words).toMatch(/Fill tank 7: \d\d:\d\d–\d\d:\d\d, about \d/)
+    const answer = await attendant.send(
+      page,
+      { pumpId: turn.pumpId, kind: 'down', since: '08:00' },
+      `/days/${turn.on}/changes`,
+    )
+    expect(answer.status).toBe(200)
+    const after = await chair.open(`/days/${turn.on}`)
+    expect(after.words).not.toMatch(/Fill tank 7: 0[89]/)
+    const now = (await gravityTurns()).filter(({ on }) => on === turn.on)
+    const standing = now.filter(({ droppedBy }) => !droppedBy)
+    const agreedM3 = now.filter(({ amendment }) => !amendment).reduce((sum, { volumeM3 }) => sum + volumeM3, 0)
+    expect(standing.reduce((sum, { volumeM3 }) => sum + volumeM3, 0)).toBeLessThan(agreedM3)
+  })
+
   it('is left out of the hours that can be booked', async () => {
     const slots = await chair.open('/slots')
     expect(slots.words).toContain('Outlets that hang on a tank are left out here')
