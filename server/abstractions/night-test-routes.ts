@@ -1,15 +1,14 @@
-import { group } from 'd3-array'
 import type { FastifyInstance } from 'fastify'
-import { nightTest, parseHours } from '../../domain/abstractions/index.ts'
+import { parseHours } from '../../domain/abstractions/index.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { Parts } from '../app.ts'
-import { standing } from '../database/standing.ts'
 import type { AbstractionsTables } from '../database/tables/abstractions.ts'
 import { date, number, optional, select, text } from '../web/fields.ts'
 import { defineForm, type Typed } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { hoursTyped, inCm } from './kept-store.ts'
+import { nightTests } from './night-test-store.ts'
 import { addRegister, type Trouble, trouble } from './register.ts'
 import { listTanks } from './tank-store.ts'
 
@@ -49,32 +48,9 @@ const NightTestForm = defineForm('abstractions.night-test', {
 export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
   const { db } = parts
   app.get('/night-tests', { preHandler: may('abstractions.see') }, async (request, reply) => {
-    const rows = await db
-      .selectFrom('night_test')
-      .innerJoin('tank', 'tank.entry_id', 'night_test.tank_id')
-      .select([
-        'night_test.entry_id as id',
-        'night_test.on_date as onDate',
-        'remark',
-        'tank.name',
-        'tank.area_m2 as areaM2',
-      ])
-      .where(standing('night_test'))
-      .orderBy('night_test.on_date', 'desc')
-      .execute()
-    const readings = group(
-      await db.selectFrom('night_reading').selectAll().orderBy('place').execute(),
-      (row) => row.entry_id,
-    )
-    const tests = rows.map(({ areaM2, ...test }) => {
-      const own = (readings.get(test.id) ?? []).map((row) => {
-        return { lineId: row.line, startLevelM: row.start_level_m, endLevelM: row.end_level_m, hours: row.hours }
-      })
-      return { ...test, ...nightTest({ areaM2, readings: own }) }
-    })
     return page(request, reply, 'abstractions/night-tests', {
       title: 'abstractions.night.title',
-      tests,
+      tests: await nightTests(db),
       tanks: await listTanks(db),
     })
   })

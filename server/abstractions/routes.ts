@@ -12,6 +12,7 @@ import { addMergedRoutes } from './merged-routes.ts'
 import { addMeterRoutes } from './meter-routes.ts'
 import { addNightTestRoutes } from './night-test-routes.ts'
 import { addPaperRoutes } from './paper-routes.ts'
+import { addPrintRoutes } from './print-routes.ts'
 import { addPumpDayRoutes } from './pump-day-routes.ts'
 import { addTankDayRoutes } from './tank-day-routes.ts'
 import { addTurnLogRoutes } from './turn-routes.ts'
@@ -30,8 +31,9 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addFlowTestRoutes(app, parts)
   addFaultRoutes(app, parts)
   addMeterRoutes(app, parts)
-  addNightTestRoutes(app, parts)
   addMergedRoutes(app, parts)
+  addNightTestRoutes(app, parts)
   addWholeBookRoutes(app, parts)
+  addPrintRoutes(app, parts)
   addLogClosingRoutes(app, parts)
 }

@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { addDays } from '../../domain/calendar.ts'
 import type { Parts } from '../app.ts'
 import { listPlots } from '../people/plot-store.ts'
 import { formPage } from '../web/form-page.ts'
@@ -17,7 +18,7 @@ export function addTankDayRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.get('/tank-days', { preHandler: may('abstractions.see') }, async (request, reply) =>
     page(request, reply, 'abstractions/tank-days', {
       title: 'paper.tank-days.title',
-      lines: await tankDays(db, { today: request.visit.today, days: DAYS_SHOWN }),
+      lines: await tankDays(db, { fromOn: addDays(request.visit.today, -DAYS_SHOWN), toOn: request.visit.today }),
       tanks: await listTanks(db),
       days: DAYS_SHOWN,
     }),

@@ -1,6 +1,5 @@
 import { fsum } from 'd3-array'
 import type { DawnOrDusk } from '../../domain/abstractions/index.ts'
-import { addDays } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { standing } from '../database/standing.ts'
 
@@ -80,14 +79,14 @@ export interface TankDay {
   remark: string | null
 }
 
-/** The sheet of the last weeks, newest first: a line a tank and day. */
-export async function tankDays(db: Database, { today, days }: { today: string; days: number }): Promise<TankDay[]> {
-  const fromOn = addDays(today, -days)
-  const readings = await tankReadings(db, { fromOn, toOn: today })
+/** The sheet of some days, newest first: a line a tank and day. */
+export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<TankDay[]> {
+  const readings = await tankReadings(db, { fromOn, toOn })
   const rows = await db
     .selectFrom('tank_day')
     .select(['tank_id as tankId', 'on_date as onDate', 'filled_m3 as filledM3', 'animals', 'remark'])
     .where('on_date', '>=', fromOn)
+    .where('on_date', '<=', toOn)
     .where(standing('tank_day'))
     .execute()
   const lines = (await listTanks(db)).flatMap(({ id, number, name }) => {

@@ -30,6 +30,21 @@ export async function turnsOn(db: Database, on: CalendarDate): Promise<PlannedTu
     .execute()
 }
 
+/** The turns of a span of days as they stand on the list. */
+export async function turnsBetween(
+  db: Database,
+  { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate },
+): Promise<PlannedTurn[]> {
+  return plannedTurns(db)
+    .where('turn.on_date', '>=', fromOn)
+    .where('turn.on_date', '<=', toOn)
+    .where(onTheList as never)
+    .orderBy('turn.on_date')
+    .orderBy('turn.start_minute')
+    .orderBy('outlet.number')
+    .execute()
+}
+
 /** Every turn that a plot was ever given in some days, also those that were taken off the list since. */
 export async function turnsEverPlanned(
   db: Database,

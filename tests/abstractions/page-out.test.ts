@@ -1,6 +1,7 @@
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { openValley } from '../support/valley.ts'
+import type { Visitor } from '../support/visitor.ts'
 
 describe('the book goes out again', () => {
   it('gives every register to the auditor as a list that other programs read back, rows and columns whole', async () => {
@@ -32,13 +33,68 @@ describe('the book goes out again', () => {
     expect((await (await signIn('isko')).open('/book/lists')).status).toBe(403)
   })
 
-  it('prints the water side of the season whole, without money', async () => {
-    const { signIn, db } = await openValley()
-    const page = await (await signIn('isko')).open('/book/print')
-    const captions = page.html.querySelectorAll('caption').map((caption) => caption.text)
-    const draws = await db.selectFrom('abstraction').select('entry_id').execute()
-    expect(captions).toContain(`${new Intl.NumberFormat('en').format(draws.length)} lines`)
-    expect(page.words).not.toMatch(/XOF/)
-    expect(page.words).not.toMatch(/undefined|NaN|null/)
+  it('reads back what else goes out as a list: balance, draws, ledger, receipts, a statement and every blank', async () => {
+    const { signIn } = await openValley()
+    const [treasurer, attendant] = [await signIn('fanta'), await signIn('dovi')]
+    const statement = (await treasurer.open('/statements')).html.querySelector('a[href^="/statements/"]')
+    const own = statement ? [`${statement.getAttribute('href')}.csv`] : []
+    const blanks = BOOKS.map((book) => `/paper/${book}/blank.csv`)
+    for (const [visitor, paths] of [
+      [treasurer, ['/ledger.csv', '/receipts.csv', ...own]],
+      [attendant, ['/balance.csv', '/abstractions.csv', ...blanks]],
+    ] as const) {
+      for (const path of paths) {
+        const answer = await visitor.agent.get(path).buffer(true)
+        expect([path, answer.status]).toEqual([path, 200])
+        // Without the option that forgives it, a row with more or fewer cells than the headings is an error.
+        const rows: string[][] = parse(answer.text, { bom: true })
+        expect([path, rows.length > 0 && rows[0]!.every((head) => head !== '')]).toEqual([path, true])
+      }
+    }
   })
+
+  it('prints the water side of the season whole, one book a page, without money', async () => {
+    const { signIn, db } = await openValley()
+    const isko = await signIn('isko')
+    const cover = await isko.open('/book/print')
+    const doors = cover.html.querySelectorAll('main table a').map((door) => door.getAttribute('href')!)
+    expect(doors.map((door) => door.split('/').at(-1))).toEqual(PRINTED)
+    for (const door of doors) {
+      const row = cover.html.querySelector(`a[href="${door}"]`)!.closest('tr')!
+      const lines = Number(row.querySelector('td')!.text.replace(/\D/g, ''))
+      expect([door, await linesOf(isko, door)]).toEqual([door, lines])
+    }
+    const draws = await db.selectFrom('abstraction').select('entry_id').execute()
+    expect(await linesOf(isko, '/book/print/pump-log')).toBe(draws.length)
+    expect((await isko.open('/book/print/nothing')).status).toBe(404)
+  }, 60_000)
 })
+
+const BOOKS = [
+  'pump-log',
+  'slips',
+  'pump-readings',
+  'tanks',
+  'levels',
+  'weather',
+  'flow-tests',
+  'requests',
+  'cash-book',
+]
+const PRINTED = [
+  ...['turns', 'pump-log', 'pump-readings', 'tanks', 'levels', 'weather'],
+  ...['flow-tests', 'night-tests', 'faults', 'closings'],
+]
+
+/** The lines of a printed book, part after part. */
+async function linesOf(visitor: Visitor, door: string): Promise<number> {
+  let lines = 0
+  for (let path: string | undefined = door; path; ) {
+    const page = await visitor.open(path)
+    expect([path, page.status]).toEqual([path, 200])
+    expect(page.words).not.toMatch(/XOF|undefined|NaN|null/)
+    lines += page.html.querySelectorAll('main tbody tr').length
+    path = page.html.querySelector('main a[rel=next]')?.getAttribute('href')
+  }
+  return lines
+}

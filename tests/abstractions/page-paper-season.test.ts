@@ -137,7 +137,7 @@ async function meterCells(db: Database): Promise<Cells[]> {
 
 /** A line of the tank sheet a day, with the jerrycans that were counted at the stand and put into the trough. */
 async function tankCells(db: Database, atTank: readonly Abstraction[]): Promise<Cells[]> {
-  const days = (await tankDays(db, { today: VALLEY_TODAY, days: 400 })).toReversed()
+  const days = (await tankDays(db, span)).toReversed()
   return days.map(({ onDate, tankNumber, morningM, eveningM, filledM3, animals }) => {
     const counted = (use: string) => atTank.find((draw) => draw.onDate === onDate && draw.use === use)!.volumeM3 * 50
     const cm = (levelM: number | null) => (levelM === null ? '' : String(Math.round(levelM * 1000) / 10))
@@ -202,7 +202,7 @@ async function seenIn({ db }: TestBook) {
     const balances = [...each.map(({ balance }) => balance), all]
     pumps.push(balances.map((balance) => JSON.stringify(balance, toLitre)))
   }
-  return { lines: lines.toSorted(), pumps, tanks: await tankDays(db, { today: VALLEY_TODAY, days: 400 }) }
+  return { lines: lines.toSorted(), pumps, tanks: await tankDays(db, span) }
 }
 
 function toLitre(_: string, value: unknown): unknown {

@@ -27,15 +27,25 @@ describe('what a phone has to load', () => {
     return { bytes: response.rawPayload.length, words: gunzipSync(response.rawPayload).toString() }
   }
 
-  it.each(['/log', '/turn', '/abstractions/new?use=drinking', '/levels/new', '/weather', '/'])(
-    'is under 14 kB for the attendant at %s',
-    async (path) => {
-      const turn = await valley.db.selectFrom('turn').select('id').orderBy('id', 'desc').executeTakeFirstOrThrow()
-      const page = await packed(path === '/turn' ? `/turns/${turn.id}/abstraction/new` : path)
-      expect(page.words).toContain('Dovi Marrok')
-      expect(page.bytes).toBeLessThan(MOST_BYTES)
-    },
-  )
+  it.each([
+    ...[
+      '/log',
+      '/turn',
+      '/abstractions/new?use=drinking',
+      '/levels/new',
+      '/weather',
+      '/',
+      '/balance',
+      '/balance/pumps',
+    ],
+    ...['/book/print', '/book/print/pump-log', '/book/print/turns', '/book/print/pump-readings', '/tank-days'],
+    ...['/paper/pump-log/pages/new', '/paper/slips/pages/new', '/paper/requests/pages/new', '/paper/tanks/pages/new'],
+  ])('is under 14 kB for the attendant at %s', async (path) => {
+    const turn = await valley.db.selectFrom('turn').select('id').orderBy('id', 'desc').executeTakeFirstOrThrow()
+    const page = await packed(path === '/turn' ? `/turns/${turn.id}/abstraction/new` : path)
+    expect(page.words).toContain('Dovi Marrok')
+    expect(page.bytes).toBeLessThan(MOST_BYTES)
+  })
 
   it('loads one style sheet and one small mark besides, and nothing from elsewhere', async () => {
     const { words } = await packed('/log')
