@@ -1,12 +1,15 @@
 import { addDays } from '../../domain/calendar.ts'
+import { planWeek } from '../../domain/rotation/week-plan.ts'
 import { addWeatherDay } from '../../server/crops/weather-store.ts'
-import { appendEntry, newId, type Pen } from '../../server/database/entries.ts'
+import type { Pen } from '../../server/database/entries.ts'
 import { addPerson } from '../../server/people/person-store.ts'
 import { addPlot } from '../../server/people/plot-store.ts'
 import { addFlowTest, addOutlet, addPump } from '../../server/people/works-store.ts'
+import { publishWeek, turnId } from '../../server/rotation/week-store.ts'
 import { addLevelReading } from '../../server/water/level-store.ts'
 import { setWaterSetting } from '../../server/water/user-store.ts'
 import { addWeir } from '../../server/water/weir-store.ts'
+import { ruleWeek, WEEK_ON } from '../rotation/rules-week.ts'
 import { startedBook } from '../support/book.ts'
 import type { Seen, Visitor } from '../support/visitor.ts'
 
@@ -64,14 +67,33 @@ async function layWorks(pen: Pen, lossCmPerDay: number | null) {
 
 type Ids = Awaited<ReturnType<typeof layWorks>>
 
-/** A turn of 4 m3 for plot 7 from 08:00 to 10:00. */
-export async function addTurn(pen: Pen, { plotId, outletId, pumpId }: Ids, onDate = TODAY): Promise<string> {
-  const id = newId()
-  const week = { week_start_on: '2026-06-08', format_version: 1, engine_version: '0', inputs: '{}', results: '{}' }
-  const turn = { id, plot_id: plotId, outlet_id: outletId, pump_id: pumpId, on_date: onDate }
-  const times = { start_minute: 480, end_minute: 600, volume_m3: 4 }
-  await appendEntry(pen, { kind: 'published-week' }, { published_week: [week], turn: [{ ...turn, ...times }] })
-  return id
+/** A week that was published with one turn: 4 m3 for plot 7 from 08:00 to 10:00. */
+export async function addTurn(pen: Pen, { weirId, plotId, outletId, pumpId }: Ids, on = TODAY): Promise<string> {
+  const plain = ruleWeek({ plots: {} })
+  const inputs = {
+    ...plain,
+    weirs: [{ id: weirId, number: 1, name: 'Fig tree', releasableM3: 20, drinkingM3: 0, working: null, cannotSay: [] }],
+    pumps: [{ ...plain.pumps[0]!, id: pumpId, number: 1, name: 'Lower', weirId }],
+    outlets: [{ id: outletId, number: 3, name: 'Bend', pumpId, flowM3PerH: 2 }],
+    plots: [
+      {
+        id: plotId,
+        number: 7,
+        name: 'Mango',
+        holders: ['Bela'],
+        areaM2: 800,
+        shares: 1,
+        persons: 0,
+        outletIds: [outletId],
+      },
+    ],
+  }
+  const turn = {
+    ...{ id: `${plotId}/${outletId}/${on}`, claimId: plotId, plotId, outletId, pumpId, on, order: 1 },
+    ...{ startMinute: 480, endMinute: 600, volumeM3: 4, hours: 2, burdens: [] },
+  }
+  await publishWeek(pen, inputs, { ...planWeek(inputs), turns: [turn] })
+  return turnId(WEEK_ON, 0)
 }
 
 /** A careful reading at half past six, the pump off since the evening before. */
