@@ -10,6 +10,48 @@ export interface PumpLogDay {
   wholeDay: boolean
 }
 
+/** A draw as the log has it: what was noted of the sky, and the minutes of the day where the clock was written. */
+export interface NotedDraw {
+  sky: Sky | null
+  startMinute: number | null
+  endMinute: number | null
+  /** What its outlet takes when the pump gives enough; 0 where it was never tested. */
+  outletM3PerH: number
+}
+
+/** A day counts as whole when its draws took all that the pump could give in this part of its hours. Ours. */
+const WHOLE_PART = 0.9
+
+/**
+ * The sky of a day from the notes of the log, for days of which nobody said anything else: only where all notes agree. The
+ * day says what the pump can give only if nearly all its hours were drawn by outlets that together take its usual flow;
+ * where small outlets held it back, or nobody had a turn, it does not.
+ */
+export function notedSky({
+  draws,
+  firstHour,
+  lastHour,
+  usualFlowM3PerH,
+}: {
+  draws: readonly NotedDraw[]
+  firstHour: number
+  lastHour: number
+  usualFlowM3PerH: number
+}): { sky: Sky; wholeDay: boolean } | null {
+  const skies = new Set(draws.flatMap(({ sky }) => sky ?? []))
+  const [sky] = skies
+  if (sky === undefined || skies.size > 1) return null
+  const minutes = (lastHour - firstHour) * 60
+  const isFull = Array.from({ length: minutes }, (_, at) => openM3PerH(draws, firstHour * 60 + at) >= usualFlowM3PerH)
+  return { sky, wholeDay: isFull.filter(Boolean).length >= WHOLE_PART * minutes }
+}
+
+function openM3PerH(draws: readonly NotedDraw[], minute: number): number {
+  return draws
+    .filter(({ startMinute, endMinute }) => (startMinute ?? minute + 1) <= minute && minute < (endMinute ?? 0))
+    .reduce((sum, { outletM3PerH }) => sum + outletM3PerH, 0)
+}
+
 export interface UsualDay {
   meanM3: number
   days: number

@@ -131,7 +131,7 @@ export async function pumpLines(db: Database, today: string) {
       mounts.filter((row) => row.pumpId === pump.id),
       today,
     )
-    const days = (await pumpLogDays(db, pump.id)).filter((day) => day.wholeDay)
+    const days = (await pumpLogDays(db, pump)).filter((day) => day.wholeDay)
     const counts = SKIES.map((sky) => ({ sky, days: days.filter((day) => day.sky === sky).length }))
     lines.push({ pump, mount: mount?.mount ?? 'fixed', fromOn: mount?.from_on ?? null, counts })
   }

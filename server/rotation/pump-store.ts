@@ -1,8 +1,11 @@
+import { group } from 'd3-array'
 import type { PumpMount, Sky } from '../../domain/rotation/pump-day.ts'
-import type { PumpLogDay } from '../../domain/rotation/pump-day-log.ts'
+import { notedSky, type PumpLogDay } from '../../domain/rotation/pump-day-log.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
+import { listOutlets, type Pump } from '../people/works-store.ts'
+import { clockMinute } from './day-clock.ts'
 
 export interface MountRow {
   pumpId: string
@@ -40,8 +43,14 @@ export async function addPumpDaySky(
   return appendEntry(pen, { kind: 'pump-day-sky' }, { pump_day_sky: [row] })
 }
 
-/** A pump's days with a sky word and what was drawn from it on each, first to last. */
-export async function pumpLogDays(db: Database, pumpId: string): Promise<PumpLogDay[]> {
+type PumpHours = Pick<Pump, 'id' | 'firstHour' | 'lastHour' | 'usualFlowM3PerH'>
+
+/**
+ * A pump's days with a sky word and what was drawn from it on each, first to last. What was said of the whole day counts
+ * before the notes in the log of its turns.
+ */
+export async function pumpLogDays(db: Database, pump: PumpHours): Promise<PumpLogDay[]> {
+  const pumpId = pump.id
   const words = await db
     .selectFrom('pump_day_sky')
     .innerJoin('entry', 'entry.id', 'pump_day_sky.entry_id')
@@ -59,11 +68,35 @@ export async function pumpLogDays(db: Database, pumpId: string): Promise<PumpLog
     .groupBy('on_date')
     .execute()
   const volumes = new Map(drawn.map((row) => [row.on_date, row.volumeM3]))
-  const last = new Map(words.map((row) => [row.on_date, row]))
-  return [...last.values()].map((row) => ({
+  const said = new Map(words.map((row) => [row.on_date, { sky: row.sky as Sky, wholeDay: row.whole_day === 1 }]))
+  const days = new Map([...(await notedDays(db, pump)), ...said])
+  return [...days]
+    .map(([on, day]) => ({ on, volumeM3: volumes.get(on) ?? 0, ...day }))
+    .sort((a, b) => (a.on < b.on ? -1 : 1))
+}
+
+/** What the log of the turns says of the sky, day by day. */
+async function notedDays(db: Database, { id, ...pump }: PumpHours) {
+  const rows = await db
+    .selectFrom('abstraction')
+    .leftJoin('draw_note', 'draw_note.entry_id', 'abstraction.entry_id')
+    .select(['on_date', 'outlet_id', 'start_time', 'end_time', 'sky'])
+    .where('pump_id', '=', id)
+    .where(standing('abstraction'))
+    .orderBy('on_date')
+    .execute()
+  const last = rows.at(-1)?.on_date
+  const flows = new Map((last ? await listOutlets(db, last) : []).map((outlet) => [outlet.id, outlet.flowM3PerH]))
+  const minute = (clock: string | null) => (clock === null ? null : clockMinute(clock))
+  const draws = rows.map((row) => ({
     on: row.on_date,
-    volumeM3: volumes.get(row.on_date) ?? 0,
-    sky: row.sky as Sky,
-    wholeDay: row.whole_day === 1,
+    sky: row.sky as Sky | null,
+    startMinute: minute(row.start_time),
+    endMinute: minute(row.end_time),
+    outletM3PerH: flows.get(row.outlet_id ?? '') ?? 0,
   }))
+  return [...group(draws, (draw) => draw.on)].flatMap(([on, own]) => {
+    const noted = notedSky({ draws: own, ...pump })
+    return noted ? [[on, noted] as const] : []
+  })
 }

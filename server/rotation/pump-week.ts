@@ -30,7 +30,7 @@ export async function weekPumps(
   const facts: PumpFacts[] = []
   for (const pump of await listPumps(db, days[0]!)) {
     const own = mounts.filter((row) => row.pumpId === pump.id)
-    const logged = usualPumpDays({ days: await pumpLogDays(db, pump.id), month: Number(days[0]!.slice(5, 7)) })
+    const logged = usualPumpDays({ days: await pumpLogDays(db, pump), month: Number(days[0]!.slice(5, 7)) })
     const expected = days.map((date) => {
       const sky: Sky = skies[date] ?? 'clear'
       const mount: PumpMount = inForce(own, date)?.mount ?? 'fixed'

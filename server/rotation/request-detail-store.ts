@@ -1,3 +1,4 @@
+import { DateTime } from 'luxon'
 import { addDays, datesFromTo, weekdayOf } from '../../domain/calendar.ts'
 import type { TurnFacts } from '../../domain/rotation/turn-facts.ts'
 import type { Database } from '../database/connection.ts'
@@ -69,9 +70,10 @@ export async function setUrgentQuota(pen: Pen, quota: { fromOn: string; perMonth
   return appendEntry(pen, { kind: 'urgent-quota' }, { urgent_quota: [row] })
 }
 
-/** Urgent requests of a plot written in the calendar month of a day. */
-export async function urgentInMonth(db: Database, plotId: string, on: string): Promise<number> {
-  const month = on.slice(0, 7)
+/** Urgent requests of a plot written in the calendar month of a day, by the clock of the group's zone. */
+export async function urgentInMonth(db: Database, plotId: string, on: string, timeZone: string): Promise<number> {
+  const month = DateTime.fromISO(on, { zone: timeZone }).startOf('month')
+  const utc = (instant: DateTime) => instant.toUTC().toISO()!
   const rows = await db
     .selectFrom('request_urgent')
     .innerJoin('entry', 'entry.id', 'request_urgent.entry_id')
@@ -79,8 +81,8 @@ export async function urgentInMonth(db: Database, plotId: string, on: string): P
     .leftJoin('standing_request', 'standing_request.entry_id', 'entry.id')
     .select('entry.id')
     .where((eb) => eb.or([eb('water_request.plot_id', '=', plotId), eb('standing_request.plot_id', '=', plotId)]))
-    .where('entry.written_at', '>=', `${month}-01`)
-    .where('entry.written_at', '<', `${month}-32`)
+    .where('entry.written_at', '>=', utc(month))
+    .where('entry.written_at', '<', utc(month.plus({ months: 1 })))
     .where(standing('request_urgent') as never)
     .execute()
   return rows.length

@@ -1,4 +1,5 @@
 import type { Database } from '../database/connection.ts'
+import { currentGroup } from '../people/group-store.ts'
 import { listPlots, type Plot } from '../people/plot-store.ts'
 import type { readForm } from '../web/forms.ts'
 import type { Values } from '../web/locale.ts'
@@ -24,7 +25,8 @@ export async function requestOfInput(
   const read = requestTimes(times)
   if ('field' in read) return read
   const quota = await urgentQuotaOn(db, today)
-  if (urgent !== null && (await urgentInMonth(db, plotId, today)) + urgentOnPage >= quota) {
+  const timeZone = (await currentGroup(db))?.timeZone ?? 'UTC'
+  if (urgent !== null && (await urgentInMonth(db, plotId, today, timeZone)) + urgentOnPage >= quota) {
     return { field: 'urgent', key: 'rotation.request.urgent-used-up', values: { quota } }
   }
   return { plot, asked: { plotId, weekStartOn, volumeM3: volume, times: read.times, urgent, standing: everyWeek } }

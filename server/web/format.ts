@@ -28,6 +28,12 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     signDisplay: 'negative',
   })
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
+  const shortDay = new Intl.DateTimeFormat(language, {
+    weekday: 'short',
+    day: 'numeric',
+    month: 'short',
+    timeZone: 'UTC',
+  })
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
   const instant = new Intl.DateTimeFormat(language, {
     dateStyle: 'medium',
@@ -62,6 +68,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     litres: (m3: number) => whole.format(m3 * 1000),
     date: (date: CalendarDate) => day.format(asUtc(date)),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
+    shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
     instant: (text: string) => instant.format(new Date(text)),
     /** Minutes after midnight as a clock time, `09:05`. */
     clock: (minute: number) => `${pair.format(Math.floor(minute / 60))}:${pair.format(minute % 60)}`,

@@ -1,6 +1,9 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { currentGroup } from '../../server/people/group-store.ts'
-import { requestsFor } from '../../server/rotation/request-store.ts'
+import { listPersons } from '../../server/people/person-store.ts'
+import { listPlots } from '../../server/people/plot-store.ts'
+import { urgentInMonth } from '../../server/rotation/request-detail-store.ts'
+import { addRequest, requestsFor } from '../../server/rotation/request-store.ts'
 import { weekInputs } from '../../server/rotation/week-inputs.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { optionValue, type Visitor } from '../support/visitor.ts'
@@ -51,6 +54,28 @@ describe('a request', () => {
     const after = await hila.send(page, {}, action)
     expect(after.words).not.toContain('every week')
     expect((await requestsFor(valley.db, '2026-12-14')).filter((one) => one.standing)).toEqual([])
+  })
+
+  it('counts the urgent ones of a month by the clock of the group, not by that of Greenwich', async () => {
+    // 21:30 in Greenwich on the last of October is already November three hours to the east.
+    const asked = {
+      plotId: '',
+      weekStartOn: NEXT,
+      volumeM3: null,
+      times: [],
+      urgent: 'seedlings wilt',
+      standing: false,
+    }
+    const plotId = (await listPlots(valley.db, VALLEY_TODAY))[0]!.id
+    const writtenAt = '2026-10-31T21:30:00.000Z'
+    const { id: writtenBy } = (await listPersons(valley.db))[0]!
+    await valley.db
+      .transaction()
+      .execute((trx) => addRequest({ trx, writtenBy, writtenAt }, { ...asked, plotId, forPersonId: null }))
+    const counted = (on: string, zone: string) => urgentInMonth(valley.db, plotId, on, zone)
+    expect(await counted('2026-11-25', 'Africa/Nairobi')).toBe(1)
+    expect(await counted('2026-10-25', 'Africa/Nairobi')).toBe(0)
+    expect(await counted('2026-10-25', 'Etc/GMT')).toBe(1)
   })
 
   it('is urgent as often as the group allows in a month, whoever writes it', async () => {

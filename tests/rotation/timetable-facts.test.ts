@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { checkTimetable } from '../../domain/rotation/check-timetable.ts'
-import { usualPumpDays } from '../../domain/rotation/pump-day-log.ts'
+import { notedSky, usualPumpDays } from '../../domain/rotation/pump-day-log.ts'
 import { timetable } from '../../domain/rotation/timetable.ts'
 import type { TimetableInput } from '../../domain/rotation/timetable-types.ts'
 
@@ -74,5 +74,29 @@ describe('what a pump gives by its own log', () => {
     ]
     // (20 + 22 + 27) / 3 = 23; two dull days are too few.
     expect(usualPumpDays({ days, month: 6 })).toEqual({ clear: { meanM3: 23, days: 3 } })
+  })
+
+  it('takes the sky from the notes of the turns where they agree, and the day as whole where the turns fill its hours', () => {
+    const draw = (sky: 'clear' | 'half' | null, from: number, to: number) => {
+      return { sky, startMinute: from * 60, endMinute: to * 60, outletM3PerH: 6 }
+    }
+    const hours = { firstHour: 7, lastHour: 17, usualFlowM3PerH: 6 }
+    // 7 to 12, 11 to 16.5: nine and a half of ten hours, the shared hour counted once.
+    expect(notedSky({ draws: [draw('half', 7, 12), draw('half', 11, 16.5)], ...hours })).toEqual({
+      sky: 'half',
+      wholeDay: true,
+    })
+    expect(notedSky({ draws: [draw('half', 7, 12), draw(null, 12, 15)], ...hours })).toEqual({
+      sky: 'half',
+      wholeDay: false,
+    })
+    expect(notedSky({ draws: [draw('half', 7, 12), draw('clear', 12, 17)], ...hours })).toBeNull()
+    expect(notedSky({ draws: [draw(null, 7, 17)], ...hours })).toBeNull()
+    const unclocked = { sky: 'clear' as const, startMinute: null, endMinute: null, outletM3PerH: 6 }
+    expect(notedSky({ draws: [unclocked], ...hours })).toEqual({ sky: 'clear', wholeDay: false })
+    // An outlet of 6 m3 an hour on a pump of 10 holds the pump back; two of them together take all that it gives.
+    const big = { ...hours, usualFlowM3PerH: 10 }
+    expect(notedSky({ draws: [draw('half', 7, 17)], ...big })).toEqual({ sky: 'half', wholeDay: false })
+    expect(notedSky({ draws: [draw('half', 7, 17), draw('half', 7, 16)], ...big })!.wholeDay).toBe(true)
   })
 })
