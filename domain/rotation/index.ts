@@ -31,6 +31,7 @@ export {
 } from './fairness-indicators.ts'
 export { cappedByChambers } from './pump-chamber.ts'
 export { type PumpDay, type PumpDayInput, type PumpMount, pumpDay, type Sky } from './pump-day.ts'
+export { type TankCourse, tankCourse } from './tank-fills.ts'
 export { timetable } from './timetable.ts'
 export { addBurdens } from './timetable-burdens.ts'
 export { type TimetableLimits, timetableLimits } from './timetable-limits.ts'
