@@ -12,17 +12,19 @@ import { moneyWords } from './money-words.ts'
 import { listPayers, type Payer } from './payers.ts'
 import { dueTimes, type InstalmentPromise, promises, writePromise } from './promise-store.ts'
 import { listReliefs } from './relief-store.ts'
-import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
+import { byAccount, listTransfers, type WrittenTransfer } from './transfer-store.ts'
 
 type WithPerson = { Params: { personId: string } }
 
 /** What is still to pay, since when, and what was agreed about it: for the treasurer and the auditor. */
 export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/arrears', { preHandler: may('money.see-all') }, async (request, reply) => {
-    const transfers = await listTransfers(db)
+    const ofAccount = byAccount(await listTransfers(db))
     const agreed = await promises(db)
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    const rows = payers.flatMap((payer) => rowOf(request, payer, transfers, agreed.get(payer.personId)) ?? [])
+    const rows = payers.flatMap(
+      (payer) => rowOf(request, payer, ofAccount.get(payer.accountId) ?? [], agreed.get(payer.personId)) ?? [],
+    )
     const { money } = moneyWords(request.visit)
     return page(request, reply, 'fees/arrears', {
       title: 'treasury.arrears-title',

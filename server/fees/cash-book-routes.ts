@@ -1,6 +1,5 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import type { Parts } from '../app.ts'
-import { currentGroup } from '../people/group-store.ts'
 import { listPersons } from '../people/person-store.ts'
 import { sendCsv, writeCsv } from '../web/csv.ts'
 import { emptyForm, readForm } from '../web/forms.ts'
@@ -20,7 +19,7 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get('/cash-book', { preHandler: may('money.see-all') }, async (request, reply) => {
     const asked = Object.keys(request.query as object).length > 0
     const form = readForm(SpanForm, request.query)
-    const span = form.ok ? form.data : await seasonSoFar(request.visit.today)
+    const span = form.ok ? form.data : monthSoFar(request.visit.today)
     const transfers = await listTransfers(db)
     const book = cashBook({ transfers, accounts: await listAccounts(db), ...span })
     const names = await accountNames(request)
@@ -79,12 +78,6 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
     return sendCsv(reply, 'ledger', writeCsv({ columns, rows }))
   })
 
-  async function seasonSoFar(today: string) {
-    const group = await currentGroup(db)
-    const from = group && group.seasonStartOn <= today ? group.seasonStartOn : today
-    return { from, to: today }
-  }
-
   async function accountNames(request: FastifyRequest): Promise<Map<string, string>> {
     const { t } = request.visit.locale
     const persons = new Map((await listPersons(db)).map((person) => [person.id, `${person.number} ${person.name}`]))
@@ -95,6 +88,11 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
       ]),
     )
   }
+}
+
+/** The book is looked at and signed by the month; any other span can be asked for. */
+function monthSoFar(today: string) {
+  return { from: `${today.slice(0, 7)}-01`, to: today }
 }
 
 function inColumns(request: FastifyRequest, amounts: Record<HeldColumn, number>): string[] {

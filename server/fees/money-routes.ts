@@ -10,7 +10,7 @@ import { listPayers, type Payer } from './payers.ts'
 import { seesAllMoney } from './privacy.ts'
 import { reckonCharges } from './reckoning.ts'
 import { approvedTariffs } from './tariff-store.ts'
-import { listTransfers, transfersOf, type WrittenTransfer } from './transfer-store.ts'
+import { byAccount, listTransfers, transfersOf, type WrittenTransfer } from './transfer-store.ts'
 
 /** The first page of the room: everybody's own balance, and for treasurer and auditor the whole. */
 export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
@@ -69,7 +69,10 @@ export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
 
 /** How long the open charges of all members have been open, without names. */
 function agesShown(request: FastifyRequest, payers: readonly Payer[], transfers: readonly WrittenTransfer[]) {
-  const charges = payers.flatMap(({ accountId }) => settleOldestFirst({ transfers, accountId }).charges)
+  const ofAccount = byAccount(transfers)
+  const charges = payers.flatMap(
+    ({ accountId }) => settleOldestFirst({ transfers: ofAccount.get(accountId) ?? [], accountId }).charges,
+  )
   const { bands, totalMinor } = arrearsAgeing({ charges, asOf: request.visit.today })
   if (totalMinor === 0) return []
   return bands.map(({ overDays, toDays, amountMinor }) => ({

@@ -6,6 +6,7 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
+import { sheetOf } from '../web/sheets.ts'
 import { localInstant } from '../web/visit.ts'
 import { listAccounts } from './account-store.ts'
 import { closedDayError } from './closed-day.ts'
@@ -16,6 +17,9 @@ import { listReceiptBooks } from './receipt-book-store.ts'
 import { allReceipts, nextReceiptNumber, receiptKey, recordPayment, SCREEN_BOOK } from './receipt-store.ts'
 
 type ForPayer = { Querystring: { payerId?: string } }
+
+/** So many that a sheet of them comes over a weak line in one go. */
+const RECEIPTS_ON_A_SHEET = 500
 
 /** Taking a payment, and the series of receipts. */
 export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void {
@@ -48,25 +52,33 @@ export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void
     )
   })
 
-  app.get('/receipts', { preHandler: may('money.see-all') }, async (request, reply) => {
-    const numbered = (await allReceipts(db)).map(({ transfer }) => ({
-      bookId: transfer.receiptBook!,
-      number: transfer.receiptNumber!,
-    }))
-    const paper = await listReceiptBooks(db)
-    const books = [{ id: SCREEN_BOOK, firstNumber: 1 }, ...paper].map(({ id, firstNumber }) => ({
-      bookId: id,
-      firstNumber,
-    }))
-    const names = new Map(paper.map((book) => [book.id, book.name]))
-    const gaps = receiptGaps({ receipts: numbered, books })
-    return page(request, reply, 'fees/receipts', {
-      title: 'fees.receipts-title',
-      receipts: (await receiptRows(request, names)).toReversed(),
-      gaps: gaps.map((gap) => ({ ...gap, book: names.get(gap.bookId) ?? null })),
-      hasPaperBooks: paper.length > 0,
-    })
-  })
+  app.get<{ Querystring: { sheet?: string } }>(
+    '/receipts',
+    { preHandler: may('money.see-all') },
+    async (request, reply) => {
+      const numbered = (await allReceipts(db)).map(({ transfer }) => ({
+        bookId: transfer.receiptBook!,
+        number: transfer.receiptNumber!,
+      }))
+      const paper = await listReceiptBooks(db)
+      const books = [{ id: SCREEN_BOOK, firstNumber: 1 }, ...paper].map(({ id, firstNumber }) => ({
+        bookId: id,
+        firstNumber,
+      }))
+      const names = new Map(paper.map((book) => [book.id, book.name]))
+      const gaps = receiptGaps({ receipts: numbered, books })
+      const rows = (await receiptRows(request, names)).toReversed()
+      const { shown, ...sheet } = sheetOf(rows, { asked: request.query.sheet, size: RECEIPTS_ON_A_SHEET })
+      return page(request, reply, 'fees/receipts', {
+        title: 'fees.receipts-title',
+        receipts: shown,
+        count: rows.length,
+        sheet,
+        gaps: gaps.map((gap) => ({ ...gap, book: names.get(gap.bookId) ?? null })),
+        hasPaperBooks: paper.length > 0,
+      })
+    },
+  )
 
   async function receiptRows(request: FastifyRequest, books: ReadonlyMap<string, string>) {
     const words = moneyWords(request.visit)

@@ -8,6 +8,7 @@ import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { sheetOf } from '../web/sheets.ts'
 import { groupAccount } from './account-store.ts'
 import { listClosings } from './closing-store.ts'
 import { countWords } from './count-routes.ts'
@@ -22,6 +23,8 @@ import { statementLineShown } from './statement-routes.ts'
 import { byAccount, listTransfers } from './transfer-store.ts'
 import { listVouchers } from './voucher-store.ts'
 
+/** So many that a season of them comes over a weak line in one go. */
+const STATEMENTS_ON_A_SHEET = 30
 /** The fewest payers over whom a sum is told aloud. */
 const FEWEST_ACCOUNTS = 5
 
@@ -45,22 +48,27 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     })
   })
 
-  app.get('/statements', { preHandler: may('money.see-all') }, async (request, reply) => {
-    const words = moneyWords(request.visit)
-    const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    const all = await listTransfers(db)
-    const parts = await statementParts(db, all)
-    const ofAccount = byAccount(all)
-    const people = payers.flatMap((payer) => {
-      const { accountId } = payer
-      const transfers = ofAccount.get(accountId)
-      if (!transfers) return []
-      const { lines, closingMinor } = linesOf(request, { accountId, transfers, parts })
-      const shown = lines.map((line) => statementLineShown(request, line))
-      return [{ ...payer, lines: shown, balance: words.balance(closingMinor) }]
-    })
-    return page(request, reply, 'fees/statements', { title: 'treasury.all-statements-title', people })
-  })
+  app.get<{ Querystring: { sheet?: string } }>(
+    '/statements',
+    { preHandler: may('money.see-all') },
+    async (request, reply) => {
+      const words = moneyWords(request.visit)
+      const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
+      const all = await listTransfers(db)
+      const parts = await statementParts(db, all)
+      const ofAccount = byAccount(all)
+      const used = payers.filter(({ accountId }) => ofAccount.has(accountId))
+      const { shown, ...sheet } = sheetOf(used, { asked: request.query.sheet, size: STATEMENTS_ON_A_SHEET })
+      const people = shown.map((payer) => {
+        const { accountId } = payer
+        const transfers = ofAccount.get(accountId)!
+        const { lines, closingMinor } = linesOf(request, { accountId, transfers, parts })
+        const told = lines.map((line) => statementLineShown(request, line))
+        return { ...payer, lines: told, balance: words.balance(closingMinor) }
+      })
+      return page(request, reply, 'fees/statements', { title: 'treasury.all-statements-title', people, sheet })
+    },
+  )
 
   /** A sum over a few accounts would tell each member's own. */
   async function tooFew(): Promise<boolean> {

@@ -1,0 +1,40 @@
+import { gzipSync } from 'node:zlib'
+import { timedMs } from './measure.ts'
+import { moneyBookOf } from './money-book.ts'
+
+const MEMBERS = 200
+/** A page of a register goes over a weak signal in one go (the limit of every page of the book). */
+const MOST_BYTES = 14_000
+
+const PAGES = [
+  '/',
+  '/money',
+  '/arrears',
+  '/charges/new',
+  '/statements',
+  '/receipts',
+  '/cash-book',
+  '/cash-counts',
+  '/reconciliation?period=month&on=2026-10-28',
+  '/reconciliation?period=season&on=2026-10-28',
+  '/season-report',
+  '/ledger.csv',
+  '/receipts.csv',
+]
+
+/** How long the treasurer of 200 members waits for a page, and what it weighs on its way. */
+export async function run(): Promise<string[]> {
+  const { db, treasurer, plots } = await moneyBookOf(MEMBERS)
+  const { count } = await db
+    .selectFrom('transfer')
+    .select(({ fn }) => fn.countAll<number>().as('count'))
+    .executeTakeFirstOrThrow()
+  const lines = [`${MEMBERS} members, ${count} transfers`]
+  for (const path of [...PAGES, `/statements/${plots[0]!.personId}`]) {
+    const { ms, result } = await timedMs(() => treasurer.agent.get(path))
+    const bytes = gzipSync(result.text).length
+    const weight = `${(bytes / 1000).toFixed(1)} kB of ${(result.text.length / 1000).toFixed(0)} kB`
+    lines.push(`${path}: ${result.status}, ${Math.round(ms)} ms, ${weight}${bytes > MOST_BYTES ? ', ABOVE 14 kB' : ''}`)
+  }
+  return lines
+}
