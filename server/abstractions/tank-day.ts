@@ -96,12 +96,14 @@ async function drawsOf(form: Filled, data: TankData, tank: Tank, { db, take }: D
   return writes
 }
 
-/** The plot's own outlet at the tank's pump; where it has none or several there, the tank itself. */
+/** The plot's own outlet that hangs on the tank, else its only one at the tank's pump, else the tank itself. */
 async function placeOfPlot(db: Database, { plotId, onDate }: TankData, tank: Tank): Promise<string> {
   const plot = (await listPlots(db, onDate)).find((one) => one.id === plotId)
-  const own = (await worksOn(db, onDate)).outlets.filter((outlet) => outlet.pumpId === tank.pumpId)
-  const ofPlot = own.filter(({ id }) => plot?.outletIds.includes(id))
-  return ofPlot.length === 1 ? `outlet:${ofPlot[0]!.id}` : `pump:${tank.pumpId}`
+  const { outlets, fed } = await worksOn(db, onDate)
+  const own = outlets.filter(({ id, pumpId }) => pumpId === tank.pumpId && plot?.outletIds.includes(id))
+  const hanging = own.filter(({ id }) => fed.get(id) === tank.id)
+  const [outlet, ...others] = hanging.length ? hanging : own
+  return outlet && others.length === 0 ? `outlet:${outlet.id}` : `pump:${tank.pumpId}`
 }
 
 function levelsOf(data: TankData, day: Day): Write[] {

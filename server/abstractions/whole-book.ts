@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import type { Database } from '../database/connection.ts'
+import { factTables } from '../database/merge.ts'
 import type { FactTables } from '../database/schema.ts'
 import type { Cell } from '../web/csv.ts'
 
@@ -25,10 +26,9 @@ export interface Register {
 
 /** Every register of the book, read from the file itself so that none can be forgotten. */
 export async function registers(db: Database): Promise<Register[]> {
-  const tables = await db.introspection.getTables()
+  const tables = (await factTables(db)).filter((table) => !NEVER.includes(table))
   return tables
-    .filter(({ name, columns }) => columns.some((column) => column.name === 'entry_id') && !NEVER.includes(name))
-    .map(({ name }) => ({ table: name as keyof FactTables, open: OPEN.includes(name) }))
+    .map((table) => ({ table, open: OPEN.includes(table) }))
     .toSorted((a, b) => a.table.localeCompare(b.table))
 }
 

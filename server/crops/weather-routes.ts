@@ -1,6 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { daysBetween, isCalendarDate } from '../../domain/calendar.ts'
-import { InputError } from '../../domain/input-error.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
@@ -9,10 +8,11 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { checkedDayDemand, dayDemand } from './day-demand.ts'
+import { dayDemand } from './day-demand.ts'
 import { dayLines, figuresInWords, monthInWords } from './day-lines.ts'
+import { dayTrouble } from './day-trouble.ts'
 import { WeatherForm } from './forms.ts'
-import { FIELD_OF_REFUSAL, oddReadings, READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import { oddReadings, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 import { gapsIn, monthRows, monthSpan, otherMonth } from './weather-month.ts'
 import { addWeatherDay, type WeatherReading, weatherDayHistory, weatherDays, weatherSpan } from './weather-store.ts'
 
@@ -103,28 +103,4 @@ function showDay(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     action: '/weather',
     back: '/weather',
   })
-}
-
-interface DayToCheck {
-  reading: WeatherReading
-  group: { latitudeDeg: number; elevationM: number }
-  today: string
-  replaces: boolean
-  reason: string | null
-}
-
-function dayTrouble(input: DayToCheck) {
-  const { reading, group, today, replaces, reason } = input
-  const trouble = (field: string, key: string, values: Record<string, string | number> = {}) => ({ field, key, values })
-  if (reading.onDate > today) return trouble('onDate', 'crops.wrong.day-to-come')
-  const fields = Object.keys(READING_LIMITS) as ReadingField[]
-  if (fields.every((field) => reading[field] === null)) return trouble('tmaxC', 'crops.wrong.nothing-read')
-  try {
-    checkedDayDemand(group, reading)
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error
-    return trouble(FIELD_OF_REFUSAL[error.code] ?? 'tmaxC', `crops.wrong.${error.code}`, error.values)
-  }
-  if (replaces && reason === null) return trouble('reason', 'crops.wrong.day-stands')
-  return null
 }

@@ -1,5 +1,6 @@
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
+import { PAPER_BOOKS } from '../../server/abstractions/paper-books.ts'
 import { openValley } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
@@ -38,7 +39,7 @@ describe('the book goes out again', () => {
     const [treasurer, attendant] = [await signIn('fanta'), await signIn('dovi')]
     const statement = (await treasurer.open('/statements')).html.querySelector('a[href^="/statements/"]')
     const own = statement ? [`${statement.getAttribute('href')}.csv`] : []
-    const blanks = BOOKS.map((book) => `/paper/${book}/blank.csv`)
+    const blanks = PAPER_BOOKS.map(({ name }) => `/paper/${name}/blank.csv`)
     for (const [visitor, paths] of [
       [treasurer, ['/ledger.csv', '/receipts.csv', ...own]],
       [attendant, ['/balance.csv', '/abstractions.csv', ...blanks]],
@@ -70,17 +71,6 @@ describe('the book goes out again', () => {
   }, 60_000)
 })
 
-const BOOKS = [
-  'pump-log',
-  'slips',
-  'pump-readings',
-  'tanks',
-  'levels',
-  'weather',
-  'flow-tests',
-  'requests',
-  'cash-book',
-]
 const PRINTED = [
   ...['turns', 'pump-log', 'pump-readings', 'tanks', 'levels', 'weather'],
   ...['flow-tests', 'night-tests', 'faults', 'closings'],
