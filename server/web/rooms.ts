@@ -34,7 +34,7 @@ const ROOMS: Room[] = [
     label: 'layout.room-abstractions',
     href: '/log',
     permission: 'abstractions.see',
-    parts: `abstractions balance paper meters merged faults fault-fixes services flow-tests night-tests pump-readings tank-readings tanks
+    parts: `abstractions balance paper meters merged faults fault-fixes services flow-tests night-tests meter-night-tests pump-readings tank-readings tanks
       tank-days slip-books book`,
   },
   {

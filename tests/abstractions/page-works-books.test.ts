@@ -108,6 +108,7 @@ describe('a night test', () => {
   it('shows the loss with all valves shut, the line that loses, and what the stick cannot show', async () => {
     const { ada } = await abstractionsBook()
     expect((await ada.open('/night-tests')).words).toContain('no tank is described')
+    expect((await ada.open('/night-tests')).words).toContain('Do not open a pit')
     const tank = await ada.open('/tanks/new')
     const pumpId = optionValue(tank, 'pumpId', 'Lower')
     await ada.send(tank, { number: '1', name: 'Hill', pumpId, area: '4', height: '2' })
@@ -121,5 +122,21 @@ describe('a night test', () => {
     expect(rows[0]).toMatch(/every valve shut ?400 ?40 ?More than two readings can hide \(57 litres\)/)
     expect(rows[1]).toMatch(/East ?40 ?27 ?Nothing the stick can show/)
     expect(page.html.querySelector('tfoot')?.text).toContain('440')
+  })
+
+  it('takes the pump’s meter instead of a tank, and tells where the water went and what the meter cannot show', async () => {
+    const { ada } = await abstractionsBook()
+    const form = await ada.open('/meter-night-tests/new')
+    expect(form.words).toContain('Do not open a pit')
+    const pumpId = optionValue(form, 'pumpId', 'Lower')
+    const shut = { pumpId, startLevel: '512.10', endLevel: '512.35', hours: '10' }
+    const back = await ada.send(form, { ...shut, line1: 'East', start1: '512.4', end1: '512.3', hours1: '1' })
+    expect(back.html.querySelector('#end1-error')?.text).toContain('cannot have run back')
+    const page = await ada.send(form, { ...shut, line1: 'East', start1: '512.351', end1: '512.352', hours1: '1:00' })
+    const rows = page.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' ').trim())
+    expect(page.words).toContain('Meter of pump 1 Lower')
+    expect(rows[0]).toMatch(/every valve shut ?250 ?25 ?More than two readings can hide/)
+    expect(rows[1]).toMatch(/East ?1 ?1/)
+    expect(page.html.querySelector('tfoot')?.text).toContain('251')
   })
 })
