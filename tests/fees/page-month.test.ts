@@ -1,4 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { trialBalance } from '../../domain/fees/index.ts'
+import { verifyBook } from '../../server/database/verify.ts'
+import { reckonCharges } from '../../server/fees/reckoning.ts'
+import { listTransfers } from '../../server/fees/transfer-store.ts'
 import { openValley } from '../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { told } from './page-book.ts'
@@ -47,7 +51,11 @@ describe('the treasurer of the valley', () => {
 
   it('closes a month from the pages alone', async () => {
     // Charges are posted.
+    const waiting = (await reckonCharges(valley.db, { toOn: '2026-11-30' })).due.length
+    expect(waiting).toBeGreaterThan(10)
+    const before = (await listTransfers(valley.db)).length
     await fanta.fill('/charges/new', {}, { action: '/charges' })
+    expect(await listTransfers(valley.db)).toHaveLength(before + waiting)
     expect(told(await fanta.open('/charges/new'))).toContain('Nothing waits to be charged')
 
     // Three payments are taken; the second one is Jaya's, but is written on Kelo.
@@ -125,5 +133,12 @@ describe('the treasurer of the valley', () => {
     expect(told(back)).toContain('Taken back.')
     expect(figuresOf(await besi.open(closing.path))).toEqual(figuresOf(closed))
     expect(told(await fanta.open('/cash-book?from=2026-12-01&to=2026-12-02'))).toContain('coin was not good')
+
+    // Nothing was lost on the way: every account together holds nothing, and no entry was changed.
+    expect(trialBalance({ transfers: await listTransfers(valley.db) }).totalMinor).toBe(0)
+    expect((await verifyBook(valley.db)).brokenAt).toBeNull()
+    const numbers = (await fanta.agent.get('/receipts.csv')).text
+    expect(numbers).toContain('Green,302,missing')
+    expect(numbers).toMatch(/,written on the line above,/)
   })
 })
