@@ -2,6 +2,7 @@ import { LITRES_PER_M3 } from '../units.ts'
 import { type AllocationNetwork, UNITS_PER_LITRE } from './allocation-network.ts'
 import type { Id } from './allocation-types.ts'
 import { FlowNetwork } from './flow-network.ts'
+import { chainOf, gatherCrumbs, type WayLitres } from './outlet-crumbs.ts'
 
 export interface OutletSplit {
   /** In the order of the network's claims; outlets that give nothing are left out. */
@@ -19,6 +20,7 @@ interface Way {
  * Says through which outlets the allocated litres come. Several splits may fit; one is chosen by rule, so that it never
  * depends on chance: first as much as possible from the first weir (most days of cover, then lowest id), then from the
  * second and so on; then, claim by claim in the order of ids, as much as possible through its first outlet, its second...
+ * At last, crumbs go to an outlet that runs for the same claim anyway.
  */
 export function splitOverOutlets(network: AllocationNetwork, litres: readonly number[]): OutletSplit {
   const claimCount = network.claims.length
@@ -41,7 +43,8 @@ export function splitOverOutlets(network: AllocationNetwork, litres: readonly nu
   })
   drawWeirByWeir(network, litres, flows, sink, weirArcs)
   preferFirstOutlets(flows, ways, limitNode)
-  return readSplit(network, flows, ways, weirArcs)
+  const split = ways.map(({ claim, outlet, arc }) => ({ claim, outlet, litres: Number(flows.flowOn(arc)) }))
+  return readSplit(network, gatherCrumbs(network, split))
 }
 
 /** An augmenting path never takes back what already reaches the sink, so each weir in turn gives the most it can. */
@@ -74,17 +77,16 @@ function preferFirstOutlets(flows: FlowNetwork, ways: readonly Way[], limitNode:
   }
 }
 
-function readSplit(
-  network: AllocationNetwork,
-  flows: FlowNetwork,
-  ways: readonly Way[],
-  weirArcs: readonly { arc: number; limit: number }[],
-): OutletSplit {
+function readSplit(network: AllocationNetwork, ways: readonly WayLitres[]): OutletSplit {
   const byOutletM3 = network.claims.map((): Record<Id, number> => ({}))
-  for (const { claim, outlet, arc } of ways) {
-    const flow = Number(flows.flowOn(arc))
-    if (flow > 0) byOutletM3[claim]![network.names[outlet]!.id] = flow / LITRES_PER_M3
+  const drawn = network.limits.flatMap(({ parent }, limit): [number, number][] => (parent < 0 ? [[limit, 0]] : []))
+  const drawnLitres = new Map(drawn)
+  for (const { claim, outlet, litres } of ways) {
+    if (litres === 0) continue
+    byOutletM3[claim]![network.names[outlet]!.id] = litres / LITRES_PER_M3
+    const weir = chainOf(network, outlet).at(-1)!
+    drawnLitres.set(weir, drawnLitres.get(weir)! + litres)
   }
-  const drawn = weirArcs.map(({ arc, limit }): [Id, number] => [network.names[limit]!.id, Number(flows.flowOn(arc))])
-  return { byOutletM3, drawnLitresByWeir: Object.fromEntries(drawn) }
+  const byWeir = [...drawnLitres].map(([weir, litres]): [Id, number] => [network.names[weir]!.id, litres])
+  return { byOutletM3, drawnLitresByWeir: Object.fromEntries(byWeir) }
 }

@@ -1,3 +1,4 @@
+import { CRUMB_LITRES } from './outlet-crumbs.ts'
 import { BURDENS, isBorne, type TurnTime } from './timetable-burdens.ts'
 import { type Layout, type Placed, restAfter } from './timetable-layout.ts'
 import { MINUTES_PER_DAY, type PumpWeek } from './timetable-week.ts'
@@ -6,8 +7,6 @@ import { MINUTES_PER_DAY, type PumpWeek } from './timetable-week.ts'
 const LATE_PART = 0.1
 /** A claim that misses a few litres counts as missing this part of the week's water, so that no wish outweighs them. */
 const LEAST_REST_PART = 1e-3
-/** Five jerrycans: where a claim has more in all, nobody walks to the valve for less. Common practice, no source. */
-const CRUMB_LITRES = 100
 /** Dearer than leaving the crumb unplaced, which the next allocation then takes for a limit. */
 const CRUMB_PART = 2 * LEAST_REST_PART
 /** As parts of the week's water: small enough that a wish costs the group about a thousandth of it at most. */

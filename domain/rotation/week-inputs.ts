@@ -59,6 +59,8 @@ export interface WeekWeir {
   /** What may be drawn this week, drinking included; zero with a reason when it cannot be said. */
   releasableM3: number
   drinkingM3: number
+  /** Days that it lasts by the cautious case; kept where a plot can be served from more than one weir. */
+  coverDays?: number
   /** The terms of the releasable volume; null when it cannot be said. */
   working: {
     /** When the week begins. */

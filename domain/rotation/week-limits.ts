@@ -27,7 +27,11 @@ export function seasonAllocationInput(
   inputs: WeekInputs,
   carried: Carried,
 ): AllocationInput & { claims: readonly ComparedClaim[] } {
-  const served = inputs.weirs.map((weir) => ({ id: weir.id, releasableM3: wholeLitres(bookableM3(inputs, weir)) }))
+  const served = inputs.weirs.map((weir) => ({
+    id: weir.id,
+    releasableM3: wholeLitres(bookableM3(inputs, weir)),
+    ...(weir.coverDays === undefined ? {} : { coverDays: weir.coverDays }),
+  }))
   return {
     weirs: served,
     pumps: [

@@ -16,6 +16,7 @@ import { weekTanks } from './tank-turn-store.ts'
 import { turnGround } from './turn-ground.ts'
 import { admittedClaims } from './week-claims.ts'
 import { weekClosures } from './week-closures.ts'
+import { withCover } from './week-cover.ts'
 import { pastWeeks, receivedSoFar } from './week-history.ts'
 import { weekWeirs } from './week-supply.ts'
 
@@ -45,7 +46,7 @@ export async function weekInputs(
     rule,
     choice: await weekChoice(db, weekStartOn),
     drought: await declaredDrought(db, weekStartOn > today ? weekStartOn : today),
-    weirs: await weekWeirs(db, { group, weekStartOn, today }),
+    weirs: await withCover(db, today, plots, await weekWeirs(db, { group, weekStartOn, today })),
     ...(await turnGround(db, { group, days, plots, today })),
     outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
       flowM3PerH === null

@@ -28,13 +28,16 @@ const PLOTS = [
 ]
 
 /** A group that lacks nothing but a sharing rule: a weir half full, a pump, three plots of tomato and the weather. */
-export async function rulesBook(): Promise<RulesBook> {
-  const book = await startedBook(`${TODAY}T05:00:00Z`)
+export async function rulesBook(
+  group: Parameters<typeof startedBook>[1] = {},
+  { depthCm } = { depthCm: 70 },
+): Promise<RulesBook> {
+  const book = await startedBook(`${TODAY}T05:00:00Z`, group)
   const ada = await book.db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()
   const writtenAt = `${TODAY}T05:00:00.000Z`
   return book.db.transaction().execute(async (trx) => {
     const pen = (): Pen => ({ trx, writtenBy: ada.entry_id, writtenAt })
-    const weirId = await writeWeir(pen, ada.entry_id)
+    const weirId = await writeWeir(pen, ada.entry_id, { number: 1, name: 'Fig', distanceM: 0, depthCm })
     const outletId = await writePump(pen, weirId)
     const plots: RulesBook['plots'] = {}
     for (const plot of PLOTS) {
@@ -57,13 +60,17 @@ export async function rulesBook(): Promise<RulesBook> {
   })
 }
 
-async function writeWeir(pen: () => Pen, readerId: string): Promise<string> {
+export async function writeWeir(
+  pen: () => Pen,
+  readerId: string,
+  { number, name, distanceM, depthCm }: { number: number; name: string; distanceM: number; depthCm: number },
+): Promise<string> {
   const fromOn = '2026-05-01'
   await setWaterSetting(pen(), { fromOn, lateRainOn: '2026-11-15', wetRainMm: 10 })
   const weirId = await addWeir(pen(), {
-    number: 1,
-    name: 'Fig',
-    distanceM: 0,
+    number,
+    name,
+    distanceM,
     crestLevelM: 100,
     crestHeightM: 2,
     crestWidthM: 20,
@@ -82,7 +89,7 @@ async function writeWeir(pen: () => Pen, readerId: string): Promise<string> {
     readOn: TODAY,
     readAt: '06:00',
     happenedAt: `${TODAY}T03:00:00.000Z`,
-    depthCm: 70,
+    depthCm,
     readerId,
     pumpOffSinceAt: '2026-06-10T14:00:00.000Z',
     flowSeen: false,
@@ -91,10 +98,11 @@ async function writeWeir(pen: () => Pen, readerId: string): Promise<string> {
   return weirId
 }
 
-async function writePump(pen: () => Pen, weirId: string): Promise<string> {
+/** A pump and the one outlet on its line; both bear the same number. */
+export async function writePump(pen: () => Pen, weirId: string, number = 1): Promise<string> {
   const pumpId = await addPump(pen(), {
-    number: 1,
-    name: 'Fig pump',
+    number,
+    name: `pump ${number}`,
     weirId,
     usualFlowM3PerH: 6,
     firstHour: 7,
@@ -105,7 +113,7 @@ async function writePump(pen: () => Pen, weirId: string): Promise<string> {
     usualDayM3: null,
     fromOn: '2026-05-01',
   })
-  const outletId = await addOutlet(pen(), { number: 1, name: 'line 1', pumpId })
+  const outletId = await addOutlet(pen(), { number, name: `line ${number}`, pumpId })
   await addFlowTest(pen(), { outletId, testedOn: '2026-05-01', flowM3PerH: 5 })
   return outletId
 }

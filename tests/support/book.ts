@@ -50,9 +50,12 @@ export const OWN_GROUP = {
 }
 
 /** A book that has been started, with its first committee member signed in. */
-export async function startedBook(instant?: string): Promise<TestBook & { ada: Visitor }> {
+export async function startedBook(
+  instant?: string,
+  group: Partial<typeof OWN_GROUP> = {},
+): Promise<TestBook & { ada: Visitor }> {
   const book = await openBook(instant)
   const ada = book.visitor()
-  await ada.fill('/book/new', OWN_GROUP)
+  await ada.fill('/book/new', { ...OWN_GROUP, ...group })
   return { ...book, ada }
 }
