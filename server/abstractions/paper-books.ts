@@ -7,6 +7,7 @@ import { moneyWords } from '../fees/money-words.ts'
 import { LevelForm } from '../water/forms.ts'
 import { found } from '../web/errors.ts'
 import type { Filled, Form } from '../web/forms.ts'
+import type { Cells } from '../web/paper.ts'
 import { BucketTestForm, flowTestRegister } from './flow-test-routes.ts'
 import { PumpLogForm, SlipForm } from './forms.ts'
 import { levelRows } from './paper-levels.ts'
@@ -14,7 +15,7 @@ import { pumpLogRows } from './paper-pump-log.ts'
 import { receiptPageForm, receiptRows } from './paper-receipts.ts'
 import { rowsOfRegister } from './paper-register.ts'
 import { PaperRequestForm, requestRows } from './paper-requests.ts'
-import { slipRows } from './paper-slips.ts'
+import { plannedSlips, slipRows } from './paper-slips.ts'
 import { TankDayForm, tankRows } from './paper-tanks.ts'
 import { weatherRows } from './paper-weather.ts'
 import { PumpReadingForm, pumpReadingRegister } from './pump-day-routes.ts'
@@ -38,6 +39,8 @@ export interface PaperBook {
   without?: readonly string[]
   /** Whoever may see the pages that were typed in, where it is not everybody. */
   seenBy?: Permission
+  /** What a day's plan knows of the page beforehand; a row with nothing more than that is left aside. */
+  planned?: { columns: readonly string[]; rows: (db: Database, on: string) => Promise<Cells[]> }
   /** Reads the rows of one page, each after the one above it. */
   typing: { permission: Permission; rows: (typing: Typing) => Promise<TakeRow> }
 }
@@ -56,6 +59,7 @@ export const PAPER_BOOKS: readonly PaperBook[] = [
     name: 'slips',
     form: () => SlipForm,
     carried: ['onDate', 'place'],
+    planned: { columns: ['onDate', 'place', 'plotId'], rows: plannedSlips },
     typing: { permission: 'abstraction.log', rows: slipRows },
   },
   {

@@ -1,10 +1,13 @@
+import type { Database } from '../database/connection.ts'
 import { readForm, withError } from '../web/forms.ts'
+import type { Cells } from '../web/paper.ts'
 import { listAbstractions } from './abstraction-store.ts'
 import { SlipForm } from './forms.ts'
 import { drawOfSlip, drawReadAlike } from './known-draw.ts'
 import type { TakeRow, Typing } from './paper-books.ts'
 import { pumpLogRows } from './paper-pump-log.ts'
 import { type Place, placeOf, worksOn } from './places.ts'
+import { turnsOn } from './turn-store.ts'
 
 type SlipRow = NonNullable<ReturnType<typeof readForm<typeof SlipForm.fields>>['data']>
 
@@ -48,4 +51,11 @@ export async function slipRows(typing: Typing): Promise<TakeRow> {
         return startTime < draw.endTime && draw.startTime < endTime
       })
   }
+}
+
+/** The slips that a day's turns bring back: outlet and plot stand there, number and readings are left to be typed. */
+export async function plannedSlips(db: Database, on: string): Promise<Cells[]> {
+  return (await turnsOn(db, on)).flatMap(({ outletNumber, plotNumber }) =>
+    plotNumber === null ? [] : [{ onDate: on, place: String(outletNumber), plotId: String(plotNumber) }],
+  )
 }

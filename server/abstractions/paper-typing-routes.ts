@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { isCalendarDate } from '../../domain/calendar.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { Parts } from '../app.ts'
 import { PageError } from '../web/errors.ts'
@@ -13,7 +14,7 @@ import { marksOf } from './paper-marks.ts'
 import { paperPageOf, writtenRows } from './paper-store.ts'
 import { type BadRow, keepRows, sortRows } from './paper-typing.ts'
 
-type WithBook = { Params: { book: string }; Querystring: { page?: string } }
+type WithBook = { Params: { book: string }; Querystring: { page?: string; on?: string } }
 
 /** Rows on the screen; a longer page is pasted, or typed in two goes under the same page number. */
 const ROWS_TO_TYPE = 16
@@ -27,7 +28,9 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
 
   app.get<WithBook>('/paper/:book/pages/new', guard, async (request, reply) => {
     const book = typableOr404(request, request.params.book)
-    const rows = emptyRows(1, ROWS_TO_TYPE)
+    const on = request.query.on ?? ''
+    const known = isCalendarDate(on) ? ((await book.planned?.rows(db, on)) ?? []) : []
+    const rows = asTyped(known.map((cells, at) => ({ row: at + 1, cells })))
     return show(request, reply, { book, filled: emptyForm({ pageNo: request.query.page ?? '' }), rows })
   })
 
@@ -46,15 +49,10 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
         rows: asTyped(typed),
       })
     }
-    if (read.length === 0)
+    const rows = carriedDown(read, book.carried).filter((row) => tellsMore(row, book))
+    if (rows.length === 0)
       return show(request, reply, { book, filled: withError(form, '', 'paper.nothing'), rows: asTyped(typed) })
-    return keep(request, reply, {
-      book,
-      columns,
-      filled: form,
-      pageNo: form.data.pageNo,
-      rows: carriedDown(read, book.carried),
-    })
+    return keep(request, reply, { book, columns, filled: form, pageNo: form.data.pageNo, rows })
   })
 
   interface Typed {
@@ -116,6 +114,7 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
       columns,
       carried: columns.filter(({ name }) => book.carried.includes(name)).map(({ label }) => label),
       lists: listsOf(columns, marks),
+      plannable: book.planned !== undefined,
       ...{ kept: 0, twice: 0, known: 0, ...shown },
     })
   }
@@ -141,6 +140,13 @@ function rowsOf(columns: readonly PaperColumn[], typed: PaperRow[], pasted: stri
     if (error instanceof InputError) return error
     throw error
   }
+}
+
+/** A slip that has not come back yet is no line. */
+function tellsMore({ cells }: PaperRow, { planned, carried }: PaperBook): boolean {
+  if (!planned) return true
+  const beforehand = [...planned.columns, ...carried]
+  return Object.entries(cells).some(([name, cell]) => cell !== '' && !beforehand.includes(name))
 }
 
 function emptyRows(from: number, count: number): BadRow[] {

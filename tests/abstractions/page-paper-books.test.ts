@@ -119,6 +119,21 @@ describe('slips that come back', () => {
     expect((await moreOf(db, [draws[0]!.id])).get(draws[0]!.id)!.slipNo).toBe(104)
   })
 
+  it('are laid out from the turns of a day, and one that has not come back is left aside', async () => {
+    const { ada, db, writing, ...ids } = await abstractionsBook()
+    await writing((pen) => addTurn(pen, ids))
+    const form = await ada.open(`/paper/slips/pages/new?on=${TODAY}`)
+    const stands = (name: string) => form.html.querySelector(`[name="${name}"]`)?.getAttribute('value')
+    expect(['onDate', 'place', 'plotId'].map((name) => stands(`1.${name}`))).toEqual([TODAY, '3', '7'])
+    const nothing = await ada.send(form, { pageNo: '2' })
+    expect(nothing.words).toContain('There is no row yet')
+    expect(nothing.html.querySelector('[name="1.plotId"]')?.getAttribute('value')).toBe('7')
+    const page = await ada.send(form, { pageNo: '2', '1.slipNo': '77', '1.opening': '1204', '1.closing': '1207.5' })
+    expect(page.words).toContain('1 row of this page is in the book')
+    expect((await listAbstractions(db, DAY)).map(({ volumeM3 }) => volumeM3)).toEqual([3.5])
+    expect((await ada.open('/paper/slips/pages/new?on=nonsense')).status).toBe(200)
+  })
+
   it('only bring their number to a draw that stands with the same readings', async () => {
     const { ada, db } = await abstractionsBook()
     await typePage(ada, 'pump-log', '1', [{ onDate: TODAY, place: '3', ...read, startTime: '8:00', endTime: '10:00' }])
