@@ -1,6 +1,7 @@
 import { checkTimetable } from './check-timetable.ts'
 import { checkWeek, type WeekProblem } from './check-week.ts'
 import { inOrder, layTurn } from './hand-day.ts'
+import { ruleWarnings } from './hand-rule.ts'
 import type { HandChange, HandRefusal, HandWarning } from './hand-types.ts'
 import type { PlannedTurn, TimetableInput, TimetableNote } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
@@ -136,7 +137,8 @@ function warningsOf(inputs: WeekInputs, before: PlannedWeek, week: PlannedWeek):
   const beyond = Object.entries(week.leftM3ByWeir)
     .filter(([weirId, leftM3]) => leftM3 < 0 && leftM3 < (before.leftM3ByWeir[weirId] ?? 0))
     .map(([weirId, leftM3]) => ({ code: 'weir-beyond-release', values: { weirId, beyondM3: -leftM3 } }))
-  return [...judged(inputs, week).filter(({ code }) => MAY_BE_SET_ASIDE.includes(code)), ...beyond]
+  const setAside = judged(inputs, week).filter(({ code }) => MAY_BE_SET_ASIDE.includes(code))
+  return [...setAside, ...ruleWarnings(inputs, before, week.turns), ...beyond]
 }
 
 /** The independent judge on the turns as the hand left them; their own volumes stand for what was allocated. */

@@ -1,4 +1,7 @@
 import type { HandChange } from '../../domain/rotation/hand-types.ts'
+import { holderOverlaps } from '../../domain/rotation/holder-overlaps.ts'
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
 import type { Visit } from '../web/page.ts'
 import type { Amendment } from './amend-store.ts'
 import type { ShownWeek } from './week-view.ts'
@@ -75,13 +78,28 @@ function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale,
 export function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, { locale, format }: Visit) {
   return (results.hand?.warnings ?? []).map(({ code, values }) => {
     const turn = results.turns.find((one) => one.id === values.turnId)
-    const weir = inputs.weirs.find((one) => one.id === values.weirId)
+    const weir = inputs.weirs.find((one) => one.id === (values.weirId ?? values.weir))
+    const plotId = turn?.plotId ?? values.plot
     return locale.t(`turns.warning-${code}`, {
-      plot: inputs.plots.find((plot) => plot.id === turn?.plotId)?.number ?? '',
+      plot: inputs.plots.find((plot) => plot.id === plotId)?.number ?? '',
       day: turn ? format.weekday(turn.on) : '',
       start: turn ? format.clock(turn.startMinute) : '',
       weir: weir?.number ?? '',
       beyond: format.one(Number(values.beyondM3 ?? 0)),
     })
   })
+}
+
+/** Two turns at once of one person, in words; no rule forbids them, but somebody has to see to it. */
+export function overlapWords(inputs: WeekInputs, turns: readonly PlannedTurn[], { locale, format }: Visit): string[] {
+  return holderOverlaps({ inputs, turns }).map(({ holder, first, second }) =>
+    locale.t('turns.two-at-once', {
+      holder,
+      day: format.weekday(first.on),
+      plot: inputs.plots.find((plot) => plot.id === first.plotId)?.number ?? '',
+      start: format.clock(first.startMinute),
+      other: inputs.plots.find((plot) => plot.id === second.plotId)?.number ?? '',
+      otherStart: format.clock(second.startMinute),
+    }),
+  )
 }

@@ -1,13 +1,19 @@
 import type { FastifyRequest } from 'fastify'
-import { amendmentLines, handLines, warningWords } from './hand-lines.ts'
+import type { PlannedTurn } from '../../domain/rotation/timetable-types.ts'
+import { amendmentLines, handLines, overlapWords, warningWords } from './hand-lines.ts'
 import type { ShownWeek } from './week-view.ts'
 
 /** What the pages of a week show of the committee's hand. */
-export function handShown({ visit }: FastifyRequest, week: ShownWeek) {
+export function handShown(
+  { visit }: FastifyRequest,
+  week: ShownWeek,
+  standing: readonly PlannedTurn[] = week.results.turns,
+) {
   return {
     handLines: handLines(week, visit),
     amendmentLines: amendmentLines(week, week.amendments, visit),
     warnings: warningWords(week, visit),
+    twoAtOnce: overlapWords(week.inputs, standing, visit),
     published: week.published !== null,
     officerPlotIds: week.inputs.turnFacts?.officerPlotIds ?? [],
   }

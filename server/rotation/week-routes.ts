@@ -48,7 +48,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
       titleValues: weekValues(request, weekStartOn),
       week,
       days: turnsByDay(week, turns),
-      hand: handShown(request, week),
+      hand: handShown(request, week, onTheSheet(turns)),
       lateFaults,
     })
   })
@@ -110,6 +110,10 @@ function unsignedWords({ inputs }: ShownWeek) {
   })
 }
 
+function onTheSheet(turns: BookedTurn[] | undefined): BookedTurn[] | undefined {
+  return turns?.filter((turn) => !turn.droppedBy)
+}
+
 interface WeekFound {
   weekStartOn: string
   week: ShownWeek | null
@@ -136,7 +140,7 @@ function showWeek(
     unsettled,
     over: weekEndOn(weekStartOn) < request.visit.today,
     days: week ? turnsByDay(week, turns) : [],
-    hand: week && handShown(request, week),
+    hand: week && handShown(request, week, onTheSheet(turns)),
     shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week.inputs, share) })) : [],
   })
 }
