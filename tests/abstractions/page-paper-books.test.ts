@@ -8,17 +8,9 @@ import { allReceipts } from '../../server/fees/receipt-store.ts'
 import { requestsFor } from '../../server/rotation/request-store.ts'
 import { moneyBook } from '../fees/page-book.ts'
 import { abstractionsBook, addTurn, TODAY, typePage } from './page-book.ts'
+import { bookWithTank } from './tank-book.ts'
 
 const DAY = { fromOn: TODAY, toOn: TODAY }
-
-/** The book of the other tests with a tank of 4 m2, 2 m high, behind the pump. */
-async function bookWithTank() {
-  const book = await abstractionsBook()
-  await book.ada.fill('/tanks/new', {
-    ...{ number: '1', name: 'Hill', pumpId: book.pumpId, area: '4', height: '2', fromOn: '2026-06-01' },
-  })
-  return book
-}
 
 describe('a page of the tank and trough sheet', () => {
   const rows: Record<string, string>[] = [
