@@ -11,6 +11,7 @@ import { weekInputs } from '../server/rotation/week-inputs.ts'
 import { publishWeek } from '../server/rotation/week-store.ts'
 import { addLevelReading } from '../server/water/level-store.ts'
 import { surveysOn } from '../server/water/weir-store.ts'
+import { mendCable } from './cable.ts'
 import { writeHarvests } from './harvest.ts'
 import { keepMoney } from './money.ts'
 import { changeRule } from './rule.ts'
@@ -54,6 +55,7 @@ export async function liveSeason(scene: Scene, works: Works): Promise<void> {
         const recharge = weather.rainMm > 10 ? weather.rainMm / 60 : 0
         sand.passDay({ drawnM3: drawn.get(sand.weir.id) ?? 0, recharge })
       }
+      if (index === BROKEN_WEEK && on === addDays(weekStartOn, 2)) await mendCable(scene, works, on)
     }
     await writeHarvests(scene, addDays(weekStartOn, 5))
     await keepMoney(scene, addDays(weekStartOn, 6), index)
