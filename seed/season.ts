@@ -17,6 +17,7 @@ import { keepMoney } from './money.ts'
 import { changeRule } from './rule.ts'
 import { HiddenSand } from './sand.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
+import { joinTank } from './tank.ts'
 import { PERSONS, TANK, USERS } from './valley.ts'
 import type { SeedDay } from './weather.ts'
 import { WorksBooks } from './works-books.ts'
@@ -43,7 +44,10 @@ export async function liveSeason(scene: Scene, works: Works): Promise<void> {
     const plannedOn = addDays(weekStartOn, -3)
     await plan(scene, works, weekStartOn, plannedOn, index)
     for (const on of datesFromTo(weekStartOn, addDays(weekStartOn, 6))) {
-      if (on >= scene.today) return
+      if (on >= scene.today) {
+        const joining = { on: addDays(scene.today, -1), fromOn: addDays(weekStartOn, 7), by: SECRETARY }
+        return joinTank(scene, works, { tankId: books.tankId, ...joining })
+      }
       const weather = scene.weather.find((day) => day.onDate === on)!
       await writeWeather(scene, weather)
       // Levels are read at dawn on Thursday, before the pumps start.

@@ -81,6 +81,17 @@ export const PUMPS = [
 /** The tank of the third weir, at its pump: people and animals there drink from it. */
 export const TANK = { number: 1, name: 'Crossing tank', pump: 3, areaM2: 6, heightM: 1.2, startsWithM3: 1.5 } as const
 
+/** Two outlets at the tail of its line, by gravity in the evening and at dawn; three days of drinking stay in it. */
+export const TANK_TURNS = {
+  outlets: [
+    { outlet: 23, flowM3PerH: 2.6 },
+    { outlet: 24, flowM3PerH: 2.3 },
+  ],
+  fromHour: 5,
+  toHour: 20,
+  keptM3: 4,
+} as const
+
 export const OUTLETS_PER_PUMP = 8
 
 export const PERSONS: { name: string; roles: string[]; signInName?: string }[] = [

@@ -12,7 +12,7 @@ export class WorksBooks {
   private readonly scene: Scene
   private readonly works: Works
   private readonly attendant: string
-  private tankId = ''
+  tankId = ''
   private contentM3 = TANK.startsWithM3
 
   constructor(scene: Scene, works: Works, attendant: string) {

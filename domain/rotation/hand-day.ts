@@ -49,14 +49,14 @@ function layDirectTurn(inputs: WeekInputs, others: readonly PlannedTurn[], wish:
   return turn
 }
 
-/** A gravity turn runs at its outlet's flow, outside the pump's hours. */
+/** A gravity turn runs at its outlet's flow, outside the pump's hours; a day without turns the hand may set aside. */
 function layGravityTurn(inputs: WeekInputs, tankId: string, wish: WishedTurn): PlannedTurn | null {
   const outlet = inputs.outlets.find((one) => one.id === wish.outletId)!
   const tank = timetableTanks(inputs).tanks?.find(({ id }) => id === tankId)
   if (!tank || outlet.flowM3PerH <= 0) return null
   const minutes = Math.ceil((wish.volumeM3 / outlet.flowM3PerH) * 60 - 1e-6)
   const endMinute = wish.startMinute + Math.max(minutes, TURN_RULES.minTurnMinutes)
-  const open = gravityMinutes({ ...tankWorksOf(inputs), rules: TURN_RULES }, tank, wish.on)
+  const open = gravityMinutes({ ...tankWorksOf(inputs), unavailable: [], rules: TURN_RULES }, tank, wish.on)
   const isOpen =
     endMinute <= MINUTES_PER_DAY && open.subarray(wish.startMinute, endMinute).every((minute) => minute === 1)
   return isOpen ? turnOf(wish, outlet.pumpId, endMinute) : null

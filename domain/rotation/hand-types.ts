@@ -46,6 +46,6 @@ export interface HandOutcome {
 
 /**
  * What cannot be: the turn is not in the week any more, the outlet or the day is none of the week's, the plot has a turn
- * there on that day already, or the flow does not carry it beside the other turns.
+ * there on that day already, or neither the flow nor the tank carries it beside the other turns.
  */
-export type HandRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow'
+export type HandRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow' | 'beyond-tank'

@@ -74,7 +74,9 @@ export function applyChange(inputs: WeekInputs, turns: readonly PlannedTurn[], c
   if (others.some((turn) => isOwn(turn) && turn.on === on)) return { refusal: 'turn-there-already' }
   const volumeM3 = change.volumeM3 ?? target?.volumeM3 ?? 0
   const laid = layTurn(inputs, others, { plotId: change.plotId, outletId: change.outletId, on, startMinute, volumeM3 })
-  return laid ? { turns: inOrder([...others, laid]), turnId: laid.id } : { refusal: 'beyond-flow' }
+  const byGravity = inputs.outlets.some(({ id, tankId }) => id === change.outletId && tankId)
+  if (!laid) return { refusal: byGravity ? 'beyond-tank' : 'beyond-flow' }
+  return { turns: inOrder([...others, laid]), turnId: laid.id }
 }
 
 /** The judges on a week that may have been changed by hand: the reckoned week must stand, and what came of it must be possible. */

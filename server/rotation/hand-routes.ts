@@ -79,7 +79,7 @@ export function addHandRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const change: NewHandChange = { kind: 'add', ...place, reason }
     const tried = tryChange(week, change)
     if ('refusal' in tried) {
-      const field = tried.refusal === 'beyond-flow' ? 'start' : 'onDate'
+      const field = tried.refusal.startsWith('beyond-') ? 'start' : 'onDate'
       return showAddition(request, reply, week, withError(form, field, refusalKey(tried.refusal)))
     }
     return keep(request, reply, { week, change, turnId: null, turn: tried.turn })

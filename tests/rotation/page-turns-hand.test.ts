@@ -81,8 +81,10 @@ describe('the committee’s hand on a draft', () => {
     const before = await draft()
     const isFree = (pumpId: string) =>
       !before.results.turns.some((one) => one.pumpId === pumpId && one.on === '2026-12-06')
+    const isDirect = ({ outletId }: PlannedTurn) =>
+      before.inputs.outlets.some(({ id, tankId }) => id === outletId && !tankId)
     const small = before.results.turns.filter((one) => isFree(one.pumpId)).sort((x, y) => x.volumeM3 - y.volumeM3)
-    const turn = small.find((one) => !ofOfficer(before, one))!
+    const turn = small.find((one) => isDirect(one) && !ofOfficer(before, one))!
     const plot = before.inputs.plots.find((one) => one.id === turn.plotId)!
     await chair.fill(change(turn), { kind: 'move', onDate: '2026-12-06', start: '12:00', reason: 'no other day' })
     const page = await chair.open(`/weeks/${NEXT}`)

@@ -1,0 +1,24 @@
+import { addFlowTest } from '../server/people/works-store.ts'
+import { setTankOutlet, setTankUse } from '../server/rotation/tank-turn-store.ts'
+import { penOf, type Scene, type Works } from './scene.ts'
+import { TANK_TURNS } from './valley.ts'
+
+interface Joining {
+  tankId: string
+  /** The day on which the pipes were joined and the outlets tested, and from which turns go by gravity. */
+  on: string
+  fromOn: string
+  by: string
+}
+
+/** Two outlets at the tail of the third line are joined to its tank; the next week is the first with gravity turns. */
+export async function joinTank(scene: Scene, works: Works, { tankId, on, fromOn, by }: Joining): Promise<void> {
+  const pen = () => penOf(scene, by, on, '19:40')
+  for (const { outlet, flowM3PerH } of TANK_TURNS.outlets) {
+    const { id: outletId } = works.outlets.find(({ number }) => number === outlet)!
+    await addFlowTest(pen(), { outletId, testedOn: on, flowM3PerH })
+    await setTankOutlet(pen(), { outletId, tankId, fromOn })
+  }
+  const { fromHour, toHour, keptM3 } = TANK_TURNS
+  await setTankUse(pen(), { tankId, fromOn, fromHour, toHour, keptM3, servesStand: true })
+}
