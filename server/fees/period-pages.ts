@@ -60,6 +60,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
     label: locale.t(`treasury.water-row.${name}`),
     value,
     href,
+    note: '',
   })
   const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 } = volumes
   const mayPost = may({ roles: request.person?.roles ?? [], permission: 'charges.post' })
@@ -67,7 +68,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
   return [
     ...(water
       ? [
-          row('pumped', `${m3(water.pumpedM3)}${basisWords(request, water)}`, '/balance'),
+          { ...row('pumped', m3(water.pumpedM3), '/balance'), note: basisWords(request, water) },
           row('through-pumps', m3(water.throughPumpsM3), '/log'),
           row(
             'unexplained',

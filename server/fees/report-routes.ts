@@ -12,7 +12,7 @@ import { sheetOf } from '../web/sheets.ts'
 import { groupAccount } from './account-store.ts'
 import { listClosings } from './closing-store.ts'
 import { countWords } from './count-routes.ts'
-import { listCounts } from './count-store.ts'
+import { type Counted, listCounts } from './count-store.ts'
 import { moneyWords } from './money-words.ts'
 import { listPayers } from './payers.ts'
 import { type PeriodBooks, periodBooks } from './period-books.ts'
@@ -102,6 +102,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     function heldSentence(): string {
       return locale.t('treasury.report.held', {
         held: books.columns
+          .filter(({ column }) => column !== 'reserve')
           .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
           .join(', '),
         reserve: money(reserve),
@@ -111,18 +112,23 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
 
   async function checkedParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
     const { format, locale } = request.visit
-    const counts = (await listCounts(db)).filter(({ countedOn }) => countedOn >= books.from && countedOn <= books.to)
-    const last = counts.at(-1)
+    const all = (await listCounts(db)).filter(({ countedOn }) => countedOn >= books.from && countedOn <= books.to)
     const shown = periodShown(request, books)
     const closings = (await listClosings(db)).filter(({ approval, to }) => approval && to >= books.from)
+    const counted = (column: Counted) => {
+      const counts = all.filter((one) => one.column === column)
+      const last = counts.at(-1)
+      if (!last) return locale.t(`treasury.cannot-say.${column}-not-counted`)
+      return locale.t(`treasury.report.counted-${column}`, {
+        count: counts.length,
+        date: format.date(last.countedOn),
+        result: countWords(request, last.differenceMinor),
+      })
+    }
+    const reserve = books.columns.find(({ column }) => column === 'reserve')
     return [
-      last
-        ? locale.t('treasury.report.counted', {
-            count: counts.length,
-            date: format.date(last.countedOn),
-            result: countWords(request, last.differenceMinor),
-          })
-        : locale.t('treasury.cannot-say.cash-not-counted'),
+      counted('cash'),
+      ...(reserve?.inMinor || reserve?.openingMinor ? [counted('reserve')] : []),
       shown.receipts,
       locale.t('treasury.report.findings', { count: shown.findings.length }),
       ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
@@ -137,9 +143,9 @@ function waterParagraph(request: FastifyRequest, { from, to, water, volumes }: P
   return [
     locale.t('treasury.report.span', { from: format.date(from), to: format.date(to) }),
     water
-      ? locale.t('treasury.report.pumped', {
+      ? locale.t(water.unexplainedM3 < 0 ? 'treasury.report.pumped-less' : 'treasury.report.pumped', {
           pumped: m3(water.pumpedM3),
-          unexplained: m3(water.unexplainedM3),
+          unexplained: m3(Math.abs(water.unexplainedM3)),
           tolerance: m3(water.toleranceM3),
         })
       : locale.t('treasury.cannot-say.no-pump-reading'),
