@@ -7,7 +7,7 @@ import { withTurnFacts } from './week-timetable.ts'
 /** Said of a whole week by whoever reckoned it; the rest of a day tells no reasons and counts no hard hours. */
 const OF_A_WEEK = ['reason-untrue', 'note-untrue-or-missing', 'burdens-differ']
 /** A turn that is running goes on at once, with whatever is left of it. */
-const NOT_OF_A_RUNNING_TURN = ['turn-too-short', 'start-off-grid']
+const NOT_OF_A_RUNNING_TURN = ['turn-too-short', 'start-off-grid', 'line-not-filled']
 
 /**
  * Judges a day that was shared anew from the raw inputs: the rest of the day goes to the same judge as a week, with the
@@ -27,11 +27,18 @@ export function checkReshare({ input, reshared }: { input: ReshareInput; reshare
   return [
     ...ofDay.filter(
       ({ code, values }) =>
-        !OF_A_WEEK.includes(code) && !(NOT_OF_A_RUNNING_TURN.includes(code) && running.has(String(values.turnId))),
+        !OF_A_WEEK.includes(code) &&
+        !(code === 'line-not-filled' && pumpRuns(input)) &&
+        !(NOT_OF_A_RUNNING_TURN.includes(code) && running.has(String(values.turnId))),
     ),
     ...reshared.turns.flatMap((turn) => [...checkWhole(input, turn), ...checkDrawn(input, turn)]),
     ...turns.filter(({ id }) => !running.has(id)).flatMap((turn) => checkWalk(input, turn, turns)),
   ]
+}
+
+/** While the pump runs when the day changes, lines that wait may have filled before. */
+function pumpRuns({ fromMinute, downUntilMinute = 0, flowM3PerHByHour }: ReshareInput): boolean {
+  return downUntilMinute <= fromMinute && (flowM3PerHByHour[Math.floor(fromMinute / 60)] ?? 0) > 0
 }
 
 function inOrder(drawing: readonly ResharedTurn[]): PlannedTurn[] {

@@ -1,6 +1,13 @@
 import type { CalendarDate } from '../calendar.ts'
 import type { TimetableProblem } from './check-timetable.ts'
-import type { TimetableAllocation, TimetableInput, TimetableResult, UnplacedReason } from './timetable-types.ts'
+import { lineFilledAt } from './check-timetable-filling.ts'
+import type {
+  ClosedHours,
+  TimetableAllocation,
+  TimetableInput,
+  TimetableResult,
+  UnplacedReason,
+} from './timetable-types.ts'
 
 /** The reason given for unplaced water must be the one that holds: people are told it. */
 export function checkReasons(input: TimetableInput, { unplacedM3 }: TimetableResult): TimetableProblem[] {
@@ -72,7 +79,9 @@ function openMinutes(input: TimetableInput, claim: TimetableAllocation, day: Cal
   const closures = input.unavailable.filter(
     (each) => [undefined, pumpId].includes(each.pumpId) && [undefined, claim.outletId].includes(each.outletId),
   )
-  const closed = [...closures, ...(claim.canNot ?? [])].filter(({ on }) => on === undefined || on === day)
+  const filled = lineFilledAt(input, claim.outletId, day)
+  const filling = { fromHour: 0, toHour: filled / 60 }
+  const closed = [...closures, filling, ...(claim.canNot ?? [])].filter(({ on }: ClosedHours) => (on ?? day) === day)
   return Array.from({ length: 1440 }, (_, minute) =>
     closed.every(
       ({ fromHour = 0, toHour = 24 }) => (minute + 1) / 60 <= fromHour + 1e-9 || minute / 60 >= toHour - 1e-9,

@@ -1,4 +1,5 @@
 import { checkPumpDays } from './check-timetable-day.ts'
+import { checkFirstFilling } from './check-timetable-filling.ts'
 import { checkListOrder } from './check-timetable-list.ts'
 import { checkReasons } from './check-timetable-reasons.ts'
 import { checkSums } from './check-timetable-sums.ts'
@@ -34,6 +35,7 @@ export function checkTimetable({
     ...checkReasons(input, result),
     ...checkWords(input, result),
     ...checkListOrder(input, result.turns),
+    ...checkFirstFilling(input, result.turns),
   ]
 }
 

@@ -21,6 +21,7 @@ const MAY_BE_SET_ASIDE = [
   'outlets-not-together',
   'too-many-outlets-open',
   'list-order-broken',
+  'line-not-filled',
 ]
 /** Said of a timetable by whoever reckoned it; a hand leaves them open. */
 const ONLY_WORDS = ['note-untrue-or-missing', 'turn-longer-than-its-water']

@@ -8,6 +8,8 @@ export const MINUTES_PER_DAY = 24 * 60
 export interface RestOfDay {
   /** The pump's flow of each minute still to come, in m3 a minute. */
   flowM3: Float64Array
+  /** When the pump starts, where it does not run when the day changes; else 0. */
+  pumpStartsAt: number
   rules: TimetableRules & { gridMinutes: number; maxTurnMinutes: number }
   byTurn: Map<string, TurnHours>
   /** When each line of the pump is free again after the turns that have ended; 0 for a line that nothing has used. */
@@ -38,7 +40,9 @@ export function restOfDay(input: ReshareInput): RestOfDay {
   const open = input.turns.filter((turn) => input.openIds.has(turn.id))
   const byTurn = new Map(open.map((turn) => [turn.id, hoursOf(input, turn, flowM3, maxTurnMinutes)]))
   const ended = input.turns.filter((turn) => !input.openIds.has(turn.id) && turn.startMinute < input.fromMinute)
-  return { flowM3, rules, byTurn, ...freeAgain(input, ended, rules.changeoverMinutes) }
+  const firstFlow = flowM3.findIndex((flow) => flow > 0)
+  const pumpStartsAt = firstFlow > input.fromMinute ? firstFlow : 0
+  return { flowM3, pumpStartsAt, rules, byTurn, ...freeAgain(input, ended, rules.changeoverMinutes) }
 }
 
 function flowOfDay({ fromMinute, downUntilMinute = 0, flowM3PerHByHour }: ReshareInput): Float64Array {

@@ -83,7 +83,8 @@ function startOf(rest: RestOfDay, state: DayState, { turn, wantedM3 }: ToLay, ma
   const filled = (freeAt: number) => (hours.isRunning || freeAt === 0 ? 0 : freeAt + hours.fillingMinutes)
   const lineFreeAt = filled(Math.min(...state.linesFreeAt))
   const outletFreeAt = filled(state.outletsFreeAt.get(turn.outletId) ?? 0)
-  const earliest = Math.max(state.lastStart, agreed, lineFreeAt, outletFreeAt)
+  const pumpStarts = hours.isRunning || rest.pumpStartsAt === 0 ? 0 : rest.pumpStartsAt + hours.fillingMinutes
+  const earliest = Math.max(state.lastStart, agreed, lineFreeAt, outletFreeAt, pumpStarts)
   let first = MINUTES_PER_DAY
   for (let minute = earliest; minute < MINUTES_PER_DAY; minute++) {
     if (!mayStart(rest, state, hours, minute)) continue

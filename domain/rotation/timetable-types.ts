@@ -36,7 +36,7 @@ export interface TimetableOutlet {
   pumpId: string
   /** As tested with bucket and watch, or by meter. */
   flowM3PerH: number
-  /** Until its line has filled and water comes: added to the changeover before a turn here, unless the line is the day's first. */
+  /** Until its line has filled and water comes: added to the changeover before a turn here, and to the start of the pump before the first. */
   fillingMinutes?: number
   /** The raised tank that feeds it by gravity, outside the pump's hours; else the pump does. */
   tankId?: string

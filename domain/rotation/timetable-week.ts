@@ -118,7 +118,9 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
   const together = input.together?.find((each) => each.pumpId === pumpId)
   const rows = allocations.map((allocation): Row => {
     const { outletId, plotId, latestOn } = allocation
-    const openUntil = days.map((day, index) => openStretches(input, pumpId, allocation, day, flow[index]!))
+    const { tankId, fillingMinutes = 0 } = outlets.get(outletId)!
+    const atFirst = tankId ? 0 : fillingMinutes // a gravity line stands full
+    const openUntil = days.map((day, index) => openStretches(input, { pumpId, allocation, day, atFirst }, flow[index]!))
     return {
       allocation,
       litres: litresOf(allocation.volumeM3),
@@ -178,15 +180,23 @@ function flowByMinute(flowM3PerHByHour: number[] | undefined): Float64Array {
   )
 }
 
-/** A minute is open when the pump gives water and neither the pump, the outlet nor the holder is closed. */
+/** A minute is open when the pump gives water, the line has filled since it started, and neither the pump, the outlet nor the holder is closed. */
 function openStretches(
   { unavailable }: TimetableInput,
-  pumpId: string,
-  allocation: TimetableAllocation,
-  day: CalendarDate,
+  {
+    pumpId,
+    allocation,
+    day,
+    atFirst,
+  }: { pumpId: string; allocation: TimetableAllocation; day: CalendarDate; atFirst: number },
   flow: Float64Array,
 ): Int16Array {
   const open = flow.map((litres) => (litres > 0 ? 1 : 0))
+  const ofPump = unavailable.filter((each) => (each.pumpId ?? pumpId) === pumpId && each.outletId === undefined)
+  for (const { on, fromHour = 0, toHour = 24 } of ofPump)
+    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  const pumpStarts = open.indexOf(1)
+  if (pumpStarts >= 0) open.fill(0, pumpStarts, pumpStarts + atFirst)
   const closures: ClosedHours[] = unavailable.filter(
     (each) => (each.pumpId ?? pumpId) === pumpId && (each.outletId ?? allocation.outletId) === allocation.outletId,
   )

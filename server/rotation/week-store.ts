@@ -10,7 +10,7 @@ import { outcomesOf, saidOf } from './outcome-store.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 export const FORMAT_VERSION = 3
-export const ENGINE_VERSION = '3'
+export const ENGINE_VERSION = '4'
 
 export interface PublishedWeek {
   id: string

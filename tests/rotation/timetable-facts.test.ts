@@ -18,12 +18,19 @@ const twoHours = (fillingMinutes: number): TimetableInput => ({
 })
 
 describe('line filling', () => {
-  it('adds to the changeover before the second turn and not before the first of the day', () => {
+  it('comes before the first turn of the day, and adds to the changeover before the second', () => {
     const result = timetable(twoHours(20))
-    // By hand: the first hour from 8:00 at the earliest; then 5 minutes of changeover and 20 of filling.
+    // By hand: the pump starts at 8:00, so water comes at 8:20 at the earliest; then 5 minutes of changeover and 20 of filling.
     const [first, second] = result.turns
+    expect(first!.startMinute).toBeGreaterThanOrEqual(8 * 60 + 20)
     expect(second!.startMinute - first!.endMinute).toBeGreaterThanOrEqual(25)
     expect(checkTimetable({ input: twoHours(20), result })).toEqual([])
+  })
+
+  it('is missed by the judge where a first turn begins with the pump', () => {
+    const input = twoHours(20)
+    const codes = checkTimetable({ input, result: timetable(twoHours(0)) }).map(({ code }) => code)
+    expect(codes).toContain('line-not-filled')
   })
 
   it('leaves volume over when the filling takes the hours', () => {
