@@ -21,6 +21,7 @@ import * as missedTurns from './0020-missed-turns.ts'
 import * as reserve from './0020-reserve.ts'
 import * as tankTurns from './0021-tank-turns.ts'
 import * as twoBooks from './0022-two-books.ts'
+import * as sharedDevice from './0023-shared-device.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -46,4 +47,5 @@ export const migrations: Record<string, Migration> = {
   '0020-reserve': reserve,
   '0021-tank-turns': tankTurns,
   '0022-two-books': twoBooks,
+  '0023-shared-device': sharedDevice,
 }

@@ -45,6 +45,9 @@ export interface SessionTable {
   person_id: string
   started_at: string
   expires_at: string
+  /** Minutes without a page after which it ends; null on a device of one's own. */
+  idle_minutes: number | null
+  seen_at: string | null
 }
 
 /** Every append-only table whose rows hang on an entry. */

@@ -48,7 +48,7 @@ export function addFirstRunRoutes(app: FastifyInstance, parts: Parts): void {
       },
       formOf(request, () => '/'),
     )
-    const key = await startSession(db, id, now())
+    const key = await startSession(db, { personId: id, at: now(), isShared: false })
     reply.setCookie(SESSION_COOKIE, key, { path: '/', httpOnly: true, sameSite: 'lax' })
     return reply.redirect('/', 303)
   })

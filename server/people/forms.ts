@@ -1,5 +1,5 @@
 import { ROLES } from '../../domain/people/permissions.ts'
-import { checks, date, number, optional, password, select, text, whole } from '../web/fields.ts'
+import { checks, date, number, optional, password, select, text, tick, whole } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
 
 export const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
@@ -41,6 +41,7 @@ export const StartForm = defineForm('people.group', {
 export const SignInForm = defineForm('people.sign-in', {
   signInName: { ...text({ max: 30 }), autocomplete: 'username' },
   password: password({ min: 1, autocomplete: 'current-password' }),
+  shared: tick(),
 })
 
 export const PersonForm = defineForm('people.person', {

@@ -26,7 +26,7 @@ export function addSessionRoutes(app: FastifyInstance, { db, now, hashing }: Par
       const known = await findSignIn(db, form.data.signInName)
       const fits = await passwordFits(known?.passwordHash ?? (await decoy), form.data.password)
       if (!known || !fits) return showSignIn(request, reply, withError(form, '', 'people.sign-in.wrong'), next)
-      const key = await startSession(db, known.id, now())
+      const key = await startSession(db, { personId: known.id, at: now(), isShared: form.data.shared })
       reply.setCookie(SESSION_COOKIE, key, { path: '/', httpOnly: true, sameSite: 'lax' })
       return reply.redirect(next, 303)
     },

@@ -4,10 +4,10 @@ import { page } from './page.ts'
 
 /** An answer written for the visitor; the words are a key of the catalogue. */
 export class PageError extends Error {
-  readonly statusCode: 403 | 404 | 409
+  readonly statusCode: 401 | 403 | 404 | 409
   readonly key: string
 
-  constructor(statusCode: 403 | 404 | 409, key: string) {
+  constructor(statusCode: 401 | 403 | 404 | 409, key: string) {
     super(key)
     this.statusCode = statusCode
     this.key = key
@@ -46,6 +46,7 @@ export async function showError(
     title: 'error.title',
     ...words,
     requestId: request.id,
+    mustSignIn: status === 401,
     typed: typedIn(request),
   })
 }

@@ -6,8 +6,9 @@ import { PageError } from './errors.ts'
 export function may(permission: Permission) {
   return async (request: FastifyRequest, reply: FastifyReply) => {
     if (!request.person) {
-      const next = request.method === 'GET' ? `?next=${encodeURIComponent(request.url)}` : ''
-      return reply.redirect(`/session/new${next}`, 303)
+      // Whoever was signed out while writing keeps what was written: the page sends it again when it is loaded again.
+      if (request.method !== 'GET') throw new PageError(401, 'error.page-401')
+      return reply.redirect(`/session/new?next=${encodeURIComponent(request.url)}`, 303)
     }
     if (!mayDo({ roles: request.person.roles, permission })) throw new PageError(403, 'error.page-403')
   }

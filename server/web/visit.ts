@@ -27,7 +27,9 @@ export function addVisit(
     const [at, today] = [now(), localDate(now(), timeZone)]
     request.visit = { locale, format: formatFor(timeZone), today, group }
     const key = request.cookies[SESSION_COOKIE]
-    request.person = key ? ((await personOfSession(db, { key, at, today })) ?? null) : null
+    request.person = key
+      ? ((await personOfSession(db, { key, at, today, isSending: request.method === 'POST' })) ?? null)
+      : null
   })
 }
 

@@ -38,7 +38,7 @@ async function sessionOf(db: Database, name: string): Promise<string> {
     .select('entry_id')
     .where('name', '=', name)
     .executeTakeFirstOrThrow()
-  return `${SESSION_COOKIE}=${await startSession(db, entry_id, new Date(NOW))}`
+  return `${SESSION_COOKIE}=${await startSession(db, { personId: entry_id, at: new Date(NOW), isShared: false })}`
 }
 
 async function speedOf(app: FastifyInstance, url: string, cookie: string): Promise<string> {

@@ -17,7 +17,7 @@ describe('what a phone has to load', () => {
       .select('entry_id')
       .where('name', '=', 'Dovi Marrok')
       .executeTakeFirstOrThrow()
-    cookie = `${SESSION_COOKIE}=${await startSession(valley.db, entry_id, new Date(`${VALLEY_TODAY}T10:00:00Z`))}`
+    cookie = `${SESSION_COOKIE}=${await startSession(valley.db, { personId: entry_id, at: new Date(`${VALLEY_TODAY}T10:00:00Z`), isShared: false })}`
   })
 
   /** Without a certificate a browser asks for gzip at best. */
