@@ -1,7 +1,7 @@
 import { standsOn } from '../../domain/abstractions/standstill.ts'
 import { weekdayOf } from '../../domain/calendar.ts'
 import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
-import { type Stopped, stoppedByFaults } from '../abstractions/fault-store.ts'
+import { type Stopped, stoppedByFaults, strikes } from '../abstractions/fault-store.ts'
 import type { Database } from '../database/connection.ts'
 import { restDaysOn } from '../water/stream-state.ts'
 import { noTurnDays } from './no-turn-store.ts'
@@ -52,12 +52,18 @@ function closureOf({ fault }: Stopped, on: string): Closure {
 export interface LateStandstill {
   fault: Stopped['fault']
   days: string[]
+  /** The plates of the outlets that go without. */
+  outletNumbers: number[]
 }
 
-export async function lateStandstills(db: Database, { days, closures }: WeekInputs): Promise<LateStandstill[]> {
+export async function lateStandstills(
+  db: Database,
+  { days, closures, outlets }: WeekInputs,
+): Promise<LateStandstill[]> {
   return (await stoppedByFaults(db)).flatMap((one) => {
     const known = closures.filter(({ fault }) => fault?.id === one.fault.firstId).map(({ on }) => on)
     const late = days.filter((day) => standsOn(one, day) && !known.includes(day))
-    return late.length > 0 ? [{ fault: one.fault, days: late }] : []
+    const struck = outlets.filter(({ id, pumpId }) => strikes(one, { pumpId, outletId: id }))
+    return late.length > 0 ? [{ fault: one.fault, days: late, outletNumbers: struck.map(({ number }) => number) }] : []
   })
 }
