@@ -9,8 +9,16 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { TankOutletForm, TankUseForm } from './tank-turn-forms.ts'
-import { lastTankLevels, setTankOutlet, setTankUse, tankOutletsOn, tankUsesOn } from './tank-turn-store.ts'
+import {
+  lastTankLevels,
+  setTankOutlet,
+  setTankUse,
+  type TankUse,
+  tankOutletsOn,
+  tankUsesOn,
+} from './tank-turn-store.ts'
 
+const END_OF_TIME = '9999-12-31'
 const CAUTIONS = [
   'gravity.caution-weight',
   'gravity.caution-overflow',
@@ -26,8 +34,8 @@ export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): voi
     const { today } = request.visit
     const outlets = await listOutlets(db, today)
     const pumps = await listPumps(db, today)
-    const fed = await tankOutletsOn(db, today)
-    const uses = await tankUsesOn(db, today)
+    const [fed, later] = [await tankOutletsOn(db, today), await tankOutletsOn(db, END_OF_TIME)]
+    const [uses, laterUses] = [await tankUsesOn(db, today), await tankUsesOn(db, END_OF_TIME)]
     const levels = await lastTankLevels(db, { weekStartOn: addDays(today, 1), today })
     return page(request, reply, 'rotation/tank-turns', {
       title: 'gravity.title',
@@ -35,11 +43,12 @@ export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): voi
       tanks: (await listTanks(db)).map((tank) => ({
         tank,
         pump: pumps.find((pump) => pump.id === tank.pumpId) ?? null,
-        use: uses.get(tank.id) ?? null,
+        uses: usesOf(uses.get(tank.id), laterUses.get(tank.id), today),
         level: levels.get(tank.id) ?? null,
         outlets: outlets.flatMap((outlet) => {
-          const hangs = fed.get(outlet.id)
-          return hangs?.tankId === tank.id ? [{ ...outlet, fromOn: hangs.fromOn }] : []
+          const [now, then] = [fed.get(outlet.id), later.get(outlet.id)]
+          const hangs = now?.tankId === tank.id ? now : then?.tankId === tank.id ? then : null
+          return hangs ? [{ ...outlet, fromOn: hangs.fromOn }] : []
         }),
       })),
     })
@@ -125,6 +134,12 @@ export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): voi
       back: '/tank-turns',
     })
   }
+}
+
+/** What holds today, and what was written for a day to come with its day: nobody should think that it was lost. */
+function usesOf(now: TankUse | undefined, then: TankUse | undefined, today: string): (TankUse | null)[] {
+  const later = then && then.fromOn > today ? [then] : []
+  return now ? [now, ...later] : later.length > 0 ? later : [null]
 }
 
 function named({ id, number, name }: { id: string; number: number; name: string }) {

@@ -96,6 +96,7 @@ describe('a raised tank of the example valley', () => {
     const filling = sheet.html.querySelectorAll('tr').find((one) => one.text.includes('Fill tank 7'))
     expect(filling!.text).toMatch(/\d\d:\d\d–\d\d:\d\d\s*Fill tank 7\s*about \d/)
     expect(sheet.words).toContain('from tank 7, by gravity')
+    expect(sheet.words).toContain('A turn from a tank stops at the time, or when the tank is down to its mark')
     const [turn] = await gravityTurns()
     const why = await chair.open(`/turns/${turn!.bookId}`)
     expect(why.words).toContain('It comes from tank 7, by gravity')
