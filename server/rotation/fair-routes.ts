@@ -34,7 +34,10 @@ export function addFairRoutes(app: FastifyInstance, { db, now }: Parts): void {
       fairness,
       count: season.weeks.length,
       until: season.weeks.at(-1)?.weekStartOn ?? null,
-      houses: fairness.plots.map((line) => ({ ...line, plot: plots.get(line.plotId)! })),
+      houses: fairness.plots.map((line) => {
+        const plot = plots.get(line.plotId)!
+        return { ...line, plot, isOwn: plot.holders.some((holder) => holder.id === request.person?.id) }
+      }),
       byWeir: fairness.byWeir.map((line) => ({ ...line, name: weirs.get(line.name)?.name ?? '' })),
       burdenNames: BURDENS,
       burdens: season.plots.map((plot) => ({ plot, counts: season.burdens[plot.id] ?? {} })),

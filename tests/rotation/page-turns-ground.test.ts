@@ -134,7 +134,7 @@ describe('is it fair', () => {
     const page = await chair.send(form, { personId: optionValue(form, 'personId', 'Hila'), names: 'tenants, women' })
     expect(page.path).toBe('/fairness')
     expect(page.words).toContain('tenants')
-    expect(page.words).toMatch(/Adequacy.*(good|fair|poor) good from 0.90/)
+    expect(page.words).toMatch(/Adequacy.*(good|fair|poor) good from 90 %/)
     expect(page.words).toContain('no difference that the tools can show')
   })
 
