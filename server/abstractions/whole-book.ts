@@ -14,7 +14,7 @@ const OPEN =
   no_turn_day published_week turn pump_mount week_sky pump_day_sky no_turn_hours line_position outlet_filling outlet_pair
   turn_change abstraction draw_note draw_event draw_tool bucket_timing flow_test_note flag_settled pump_day_reading tank
   tank_reading slip_book fault fault_fix pump_service night_test night_reading fault_place pump_meter meter_night_test meter_night_reading
-  clash_settled tank_day draw_slip approval`.split(/\s+/)
+  clash_settled tank_day draw_slip tank_outlet tank_use approval`.split(/\s+/)
 /** Nobody carries away what guards the doors. */
 const NEVER = ['credential']
 
