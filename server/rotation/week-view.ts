@@ -4,6 +4,7 @@ import { withHand } from '../../domain/rotation/hand-week.ts'
 import type { PlannedTurn, TankFill } from '../../domain/rotation/timetable-types.ts'
 import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
 import { type PlannedShare, type PlannedWeek, planWeek } from '../../domain/rotation/week-plan.ts'
+import { weekFills } from '../../domain/rotation/week-tanks.ts'
 import type { Database } from '../database/connection.ts'
 import type { Group } from '../people/group-store.ts'
 import { type Amendment, amendmentsOf } from './amend-store.ts'
@@ -44,15 +45,18 @@ type ListedTurn = NamedTurn & { amendment?: string | null; droppedBy?: string | 
 
 /**
  * The turns of a week by day and pump, each with the names that the board shows. After publication the turns of the book
- * take their place: what was agreed, and beside it what later changes brought in.
+ * take their place: what was agreed, and beside it what later changes brought in; the tanks are then filled for those that stand.
  */
 export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, booked?: readonly ListedTurn[]) {
   const turns: readonly ListedTurn[] = booked ?? results.turns.map((turn) => namedTurn(inputs, turn))
+  const standing = turns.filter((turn) => !turn.droppedBy)
+  const isAmended = turns.some((turn) => turn.droppedBy || turn.amendment)
+  const { fills = [] } = isAmended ? weekFills(inputs, standing) : results
   return inputs.days.map((day) => ({
     day,
     closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
     turns: turns.filter((turn) => turn.on === day),
-    fills: namedFills(inputs, results.fills ?? [], day),
+    fills: namedFills(inputs, fills, day),
   }))
 }
 

@@ -123,6 +123,12 @@ describe('a raised tank of the example valley', () => {
     expect(answer.status).toBe(200)
     const after = await chair.open(`/days/${turn.on}`)
     expect(after.words).not.toMatch(/Fill tank 7: 0[89]/)
+    // The board follows: it began at its mark, so the fillings still add up to what its turns now draw, to a tenth each.
+    const board = await chair.open(`/weeks/${NEXT}/sheet`)
+    const rows = board.html.querySelectorAll('tr').filter((one) => one.text.includes('Fill tank 7'))
+    const filledM3 = rows.reduce((sum, one) => sum + Number(/about (\d+\.\d)/.exec(one.text)![1]), 0)
+    const stillM3 = (await gravityTurns()).reduce((sum, one) => sum + (one.droppedBy ? 0 : one.volumeM3), 0)
+    expect(Math.abs(filledM3 - stillM3)).toBeLessThanOrEqual(0.05 * rows.length)
     const now = (await gravityTurns()).filter(({ on }) => on === turn.on)
     const standing = now.filter(({ droppedBy }) => !droppedBy)
     const agreedM3 = now.filter(({ amendment }) => !amendment).reduce((sum, { volumeM3 }) => sum + volumeM3, 0)
