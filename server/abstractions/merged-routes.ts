@@ -10,11 +10,17 @@ import { defineForm, emptyForm, type Filled, readForm } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { tellEntry } from './merged-words.ts'
+import { type ToldEntry, tellEntry } from './merged-words.ts'
 
 const BothStandForm = defineForm('works.both-stand', { words: text({ max: 300 }) })
 /** Clashes that tell who paid or owes are shown to those who may see it anyway. */
 const OF_MONEY: ClashKind[] = ['same-receipt', 'same-charge']
+
+/** Only draws have an order in which they can be charged and read; of anything else there is just the one and the other. */
+function orderOf(entries: readonly ToldEntry[]): 'by-slip' | 'by-writing' | null {
+  if (!entries.every(({ isDraw }) => isDraw)) return null
+  return entries.every(({ slipNo }) => slipNo !== null) ? 'by-slip' : 'by-writing'
+}
 
 type WithClash = { Params: { kind: string; first: string; second: string } }
 
@@ -27,7 +33,7 @@ export function addMergedRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const told = []
     for (const clash of clashes) {
       const entries = [await tellEntry(db, request, clash.entries[0]), await tellEntry(db, request, clash.entries[1])]
-      told.push({ ...clash, entries, bySlip: entries.every(({ slipNo }) => slipNo !== null) })
+      told.push({ ...clash, entries, order: orderOf(entries), canOpen: entries.some(({ href }) => href !== null) })
     }
     return page(request, reply, 'abstractions/merged', {
       title: 'works.merged-title',

@@ -8,6 +8,7 @@ export interface ToldEntry {
   words: string
   /** Its own page, from which it can be corrected; null where it has none. */
   href: string | null
+  isDraw: boolean
   slipNo: number | null
   writerName: string
   writtenAt: string
@@ -39,6 +40,7 @@ export async function tellEntry(db: Database, request: FastifyRequest, one: Clas
   return {
     words: isDraw ? await drawWords(db, request, entry.id) : wordsOf(request, { table, row, on: entry.happened_at }),
     href: isDraw ? `/abstractions/${entry.id}` : pageOf(table, entry.id),
+    isDraw,
     slipNo: typeof slip === 'number' ? slip : null,
     writerName,
     writtenAt: entry.written_at,
@@ -46,6 +48,7 @@ export async function tellEntry(db: Database, request: FastifyRequest, one: Clas
 }
 
 function pageOf(table: keyof FactTables | null, id: string): string | null {
+  if (table === 'weather_day') return '/weather'
   const room = table && (NAMED[table] || PAGES[table])
   return room ? `${room}/${id}` : null
 }

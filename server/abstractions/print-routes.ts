@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../app.ts'
+import { endOfBook } from '../database/verify.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
@@ -22,7 +23,13 @@ export function addPrintRoutes(app: FastifyInstance, { db }: Parts): void {
     for (const book of PRINTED_BOOKS) {
       books.push({ name: book.name, title: book.title, lines: (await book.rows(db, request.visit, span)).length })
     }
-    const cover = { title: 'abstractions.out.print-title', titleValues: { name }, ...span, books }
+    const cover = {
+      title: 'abstractions.out.print-title',
+      titleValues: { name },
+      ...span,
+      books,
+      bookEnd: await endOfBook(db),
+    }
     return page(request, reply, 'abstractions/book-cover', cover)
   })
 
