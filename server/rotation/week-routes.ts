@@ -10,10 +10,11 @@ import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { clockMinute, localClock } from './day-clock.ts'
 import { handShown } from './hand-shown.ts'
+import { type OutcomeCause, outcomesOf, saidOf } from './outcome-store.ts'
 import { type BookedTurn, bookedTurnsOf } from './slip-turns.ts'
 import { type Unsettled, unsettledByDay } from './unsettled-turns.ts'
 import { type LateStandstill, lateStandstills } from './week-closures.ts'
-import { publishedWeeks, publishWeek } from './week-store.ts'
+import { type PublishedWeek, publishedWeeks, publishWeek } from './week-store.ts'
 import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay, weekEndOn } from './week-view.ts'
 
 type WithWeek = { Params: { start: string } }
@@ -78,6 +79,14 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
     },
   )
 
+  /** What was agreed and what later changes brought in, each with why it was not taken. */
+  async function listedTurns(published: PublishedWeek): Promise<ListedTurn[]> {
+    const { turns } = await bookedTurnsOf(db, published)
+    const ids = turns.map((turn) => turn.bookId)
+    const outcomes = await outcomesOf(db, ids)
+    return turns.map((turn) => ({ ...turn, missed: saidOf(outcomes, turn.bookId).missed?.cause ?? null }))
+  }
+
   /** The week of the address; its first day must be the group's own first day of a week. */
   async function weekOr404(request: FastifyRequest, group: Group) {
     const { start } = request.params as { start: string }
@@ -86,7 +95,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
     }
     const week = await shownWeek(db, { group, weekStartOn: start, today: request.visit.today })
     const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
-    const turns = week?.published ? (await bookedTurnsOf(db, week.published)).turns : undefined
+    const turns = week?.published ? await listedTurns(week.published) : undefined
     const minute = clockMinute(localClock(now(), group.timeZone))
     const unsettled = turns ? await unsettledByDay(db, turns, { today: request.visit.today, minute }) : []
     return { weekStartOn: start, week, lateFaults, turns, unsettled }
@@ -110,8 +119,10 @@ function unsignedWords({ inputs }: ShownWeek) {
   })
 }
 
-function onTheSheet(turns: BookedTurn[] | undefined): BookedTurn[] | undefined {
-  return turns?.filter((turn) => !turn.droppedBy)
+type ListedTurn = BookedTurn & { missed: OutcomeCause | null }
+
+function onTheSheet(turns: ListedTurn[] | undefined): BookedTurn[] | undefined {
+  return turns?.filter((turn) => !turn.droppedBy && !turn.missed)
 }
 
 interface WeekFound {
@@ -119,7 +130,7 @@ interface WeekFound {
   week: ShownWeek | null
   lateFaults: LateStandstill[]
   /** Of a published week, with what later changes brought in. */
-  turns: BookedTurn[] | undefined
+  turns: ListedTurn[] | undefined
   unsettled: Unsettled[]
 }
 

@@ -56,6 +56,8 @@ describe('after a no-show', () => {
     expect(now.volumeM3).toBe(was.volumeM3)
     const sheet = await dovi.open('/weeks/2026-11-23/sheet')
     expect(sheet.words).toContain('the next on the list moved up into the hours of plot')
+    const taken = sheet.html.querySelectorAll('tr.gone').find((row) => row.text.includes('not taken'))!
+    expect(taken.text).toContain(freed.plot!.holders[0])
     const back = await say(freed.bookId, 'here')
     expect(back.words).toContain('without word; it counts as received') // The hours are given; the word stands.
   })
