@@ -61,7 +61,11 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
           .map((slot) => (slot.on > request.visit.today ? slot : fromNow(slot, clockNow(request))))
           .filter((slot) => slot.endMinute > slot.startMinute)
           .map((slot) => ({ ...slot, pump: week.inputs.pumps.find((pump) => pump.id === slot.pumpId)! })),
-        plots: (await ownPlots(request)).map((plot) => ({ plot, leftM3: leftOfEntitlementM3(domain, plot.id) })),
+        plots: (await ownPlots(request)).map((plot) => ({
+          plot,
+          leftM3: leftOfEntitlementM3(domain, plot.id),
+          hasShare: week.results.shares.some((share) => share.plotId === plot.id),
+        })),
       })
     }
     return page(request, reply, 'rotation/booking-slots', { title: 'day.slots-title', weeks })

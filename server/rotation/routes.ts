@@ -20,6 +20,7 @@ import { addSwapRoutes } from './swap-routes.ts'
 import { addTankTurnRoutes } from './tank-turn-routes.ts'
 import { addGroundRoutes } from './turn-ground-routes.ts'
 import { addTurnRoutes } from './turn-routes.ts'
+import { addWaterWorkingRoutes } from './water-working-routes.ts'
 import { addWeekRoutes } from './week-routes.ts'
 
 export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
@@ -37,6 +38,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addGroundRoutes(app, parts)
   addTankTurnRoutes(app, parts)
   addReleaseRoutes(app, parts)
+  addWaterWorkingRoutes(app, parts)
   addPlotRecordRoutes(app, parts)
   addRequestRoutes(app, parts)
   addRuleRoutes(app, parts)
