@@ -40,6 +40,7 @@ export function addFairRoutes(app: FastifyInstance, { db, now }: Parts): void {
       }),
       byWeir: fairness.byWeir.map((line) => ({ ...line, name: weirs.get(line.name)?.name ?? '' })),
       burdenNames: BURDENS,
+      wishes: season.wishes,
       burdens: season.plots.map((plot) => ({ plot, counts: season.burdens[plot.id] ?? {} })),
     })
   })

@@ -19,6 +19,7 @@ import { burdensBefore } from './turn-ground.ts'
 import { linePositionsOn } from './turn-line-store.ts'
 import { publishedWeeks } from './week-store.ts'
 import { weekEndOn } from './week-view.ts'
+import { wishesOf } from './wished-hours.ts'
 
 export interface FairSeason {
   fairness: SeasonFairness
@@ -26,6 +27,8 @@ export interface FairSeason {
   plots: Plot[]
   weirs: { id: string; number: number; name: string }[]
   burdens: Record<string, BurdenCounts>
+  /** Wished hours that came with a turn, and how many were met. */
+  wishes: { wished: number; met: number }
 }
 
 /** The season's weeks that are over: what each plot was entitled to in each, and what it received in it. */
@@ -58,6 +61,7 @@ export async function fairSeason(db: Database, group: Group, today: string): Pro
     plots,
     weirs: await listWeirs(db),
     burdens: await burdensBefore(db, group, addDays(today, 1)),
+    wishes: await wishesOf(db, over),
   }
 }
 
