@@ -1,7 +1,10 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { standsOn } from '../../domain/abstractions/standstill.ts'
 import { addDays, isCalendarDate } from '../../domain/calendar.ts'
 import { may as mayDo } from '../../domain/people/permissions.ts'
+import { type Fault, stoppedByFaults } from '../abstractions/fault-store.ts'
 import type { Parts } from '../app.ts'
+import type { Database } from '../database/connection.ts'
 import { currentGroup } from '../people/group-store.ts'
 import { listPlots } from '../people/plot-store.ts'
 import { found, PageError } from '../web/errors.ts'
@@ -96,9 +99,18 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const minute = clockMinute(localClock(now(), group.timeZone))
     const turns = day.lines.map((line) => line.turn)
     const unsettled = await unsettledByDay(db, turns, { today, minute })
-    const fills = await dayFills(db, { group, day })
-    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id), offers, unsettled, fills })
+    const beside = {
+      offers,
+      unsettled,
+      fills: await dayFills(db, { group, day }),
+      stopped: await stoppedOn(db, day.on),
+    }
+    return showDay(request, reply, day, { ...shown, ownPlotIds: own.map((plot) => plot.id), ...beside })
   }
+}
+
+async function stoppedOn(db: Database, on: string): Promise<Fault[]> {
+  return (await stoppedByFaults(db)).filter((one) => standsOn(one, on)).map(({ fault }) => fault)
 }
 
 /** What a sheet is closed with: its sums, and what was given beside it. */
@@ -117,13 +129,15 @@ interface Beside {
   offers: MoveUpOffer[]
   unsettled: Unsettled[]
   fills: Awaited<ReturnType<typeof dayFills>>
+  /** Faults that keep a pump or an outlet from running on this day. */
+  stopped: Fault[]
 }
 
 function showDay(
   request: FastifyRequest,
   reply: FastifyReply,
   day: ShownDay,
-  { filled, problem, problemValues, ownPlotIds, offers, unsettled, fills }: Shown & Beside,
+  { filled, problem, problemValues, ownPlotIds, ...beside }: Shown & Beside,
 ) {
   if (problem) reply.code(409)
   if (Object.keys(filled.errors).length > 0) reply.code(422)
@@ -136,9 +150,7 @@ function showDay(
     problem: problem ?? null,
     problemValues: problemValues ?? { count: day.totals.byState.open.count },
     ownPlotIds,
-    offers,
-    unsettled,
-    fills,
+    ...beside,
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),
     after: addDays(day.on, 1),

@@ -1,3 +1,5 @@
+import { standsOn } from '../../domain/abstractions/standstill.ts'
+import { stoppedByFaults, strikes } from '../abstractions/fault-store.ts'
 import type { Database } from '../database/connection.ts'
 import { loggedM3 } from './outcome-season.ts'
 import { outcomesOf, saidOf } from './outcome-store.ts'
@@ -8,7 +10,10 @@ export interface Unsettled {
   count: number
 }
 
-/** Turns that are over, by day, of which nobody wrote anything: they count as nothing until somebody does. */
+/**
+ * Turns that are over, by day, of which nobody wrote anything: they count as nothing until somebody does. What a fault kept from
+ * coming is no such turn; it counts as lost in a common breakdown.
+ */
 export async function unsettledByDay(
   db: Database,
   turns: readonly BookedTurn[],
@@ -17,9 +22,13 @@ export async function unsettledByDay(
   const over = turns.filter((turn) => !turn.droppedBy && isOver(turn, now))
   const ids = over.map((turn) => turn.bookId)
   const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
+  const stopped = await stoppedByFaults(db)
+  const isStruck = (turn: BookedTurn) => stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
   const days = new Map<string, number>()
-  for (const { bookId, on } of over)
-    if (!logged.has(bookId) && !saidOf(outcomes, bookId).missed) days.set(on, (days.get(on) ?? 0) + 1)
+  for (const turn of over) {
+    if (logged.has(turn.bookId) || saidOf(outcomes, turn.bookId).missed || isStruck(turn)) continue
+    days.set(turn.on, (days.get(turn.on) ?? 0) + 1)
+  }
   return [...days].map(([on, count]) => ({ on, count })).sort((a, b) => (a.on < b.on ? -1 : 1))
 }
 

@@ -106,6 +106,8 @@ describe('a fault that stops a pump', () => {
     expect(week.words).toContain('This was written in after the week was published')
     expect(week.html.querySelector(`main .note a[href="/days/${VALLEY_TODAY}"]`)).not.toBeNull()
     expect((await dovi.open(`/weeks/${THIS}/sheet`)).words).toContain('Pump 2 stands still since 25 Nov 2026')
+    const day = await dovi.open(`/days/${VALLEY_TODAY}`)
+    expect(day.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark. Its turns of this day')
   })
 
   it('lowers what the plots that it struck were entitled to, and their turns are no longer awaited', async () => {
@@ -124,6 +126,24 @@ describe('a fault that stops a pump', () => {
       const ofPlot = struck.filter((turn) => turn.plotId === plotId).reduce((sum, turn) => sum + turn.volumeM3, 0)
       expect(lost[plotId]! - (lostBefore[plotId] ?? 0)).toBeCloseTo(ofPlot, 3)
     }
+  })
+
+  it('is no turn that somebody has left unwritten', async () => {
+    const over = async () => {
+      valley.setNow(`${VALLEY_TODAY}T20:00:00Z`)
+      await dovi.fill('/session/new', { signInName: 'dovi', password: 'practice valley' })
+      return (await dovi.open(`/days/${VALLEY_TODAY}`)).words.match(/(\d+|One) turns? (?:are|is) over/)?.[1]
+    }
+    const before = Number(await over())
+    const pumpId = await writeFault()
+    const ofPump = await valley.db
+      .selectFrom('turn')
+      .select('id')
+      .where('on_date', '=', VALLEY_TODAY)
+      .where('pump_id', '=', pumpId)
+      .execute()
+    expect(ofPump.length).toBeGreaterThan(0)
+    expect(Number(await over())).toBe(before - ofPump.length)
   })
 
   it('pauses the list of its pump, which goes on at the next name when it runs again', async () => {
