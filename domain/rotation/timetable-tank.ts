@@ -35,7 +35,7 @@ export function tankLayouts(input: TimetableInput, direct: readonly PlannedTurn[
       const layout = bestLayout(week, means.triesFor(week))
       const placed = means.turnsOf(week, layout).map((turn) => ({ ...turn, pumpId: tank.pumpId }))
       turns.push(...placed)
-      return [{ week, layout, turns: placed, reasons: reasonsOf(input, tank, { week, layout, means }) }]
+      return [{ week, layout, turns: placed, reasons: reasonsOf(input, tank, { week, layout, turns, means }) }]
     })
 }
 
@@ -60,11 +60,13 @@ function inflowsFor(input: TimetableInput, tank: TimetableTank, turns: readonly 
 function reasonsOf(
   input: TimetableInput,
   tank: TimetableTank,
-  { week, layout, means }: { week: PumpWeek; layout: Layout; means: Means },
+  { week, layout, turns, means }: { week: PumpWeek; layout: Layout; turns: readonly PlannedTurn[]; means: Means },
 ): (UnplacedReason | null)[] {
   const rest = restAfter(layout)
   if (rest.every((litres) => litres === 0)) return week.rows.map(() => null)
-  const isFull = !wouldPumpHelp(input, tank, { week, rest, means })
+  // Water that nobody uses on other days says that it is the tank that cannot hold it, not the pump that cannot lift it.
+  const hasRoomLeft = unusedLitres(input, tank, turns) >= total(rest)
+  const isFull = hasRoomLeft || !wouldPumpHelp(input, tank, { week, rest, means })
   return week.rows.map((row, index) => (rest[index]! > 0 ? reasonOf(input, tank, { week, row, isFull }) : null))
 }
 
@@ -100,6 +102,12 @@ function wouldPumpHelp(
   const free = tankWeek(input, tank, inflowsFor(input, tank, []))!
   const restFree = restAfter(bestLayout(free, means.triesFor(free)))
   return total(rest) - total(restFree) > NOTABLY_MORE_PART * week.litres
+}
+
+/** What the pump could still have brought in the week after all turns so far, whichever tank they draw from. */
+function unusedLitres(input: TimetableInput, { pumpId }: TimetableTank, turns: readonly PlannedTurn[]): number {
+  const lifts = input.week.days.reduce((sum, on) => sum + total(pumpLitresByMinute(input, pumpId, on)), 0)
+  return lifts - turns.reduce((sum, turn) => sum + (turn.pumpId === pumpId ? turn.volumeM3 * 1000 : 0), 0)
 }
 
 function total(values: Float64Array): number {

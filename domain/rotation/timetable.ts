@@ -4,6 +4,7 @@ import { turnBurdens } from './timetable-burdens.ts'
 import { checkTimetableInput } from './timetable-input.ts'
 import { type Layout, restAfter } from './timetable-layout.ts'
 import { asOneList, tailAfterHeadNote } from './timetable-lists.ts'
+import { reservedForTanks } from './timetable-reserve.ts'
 import { isLate, isTailAfterHead, timeOf } from './timetable-score.ts'
 import { bestLayout } from './timetable-search.ts'
 import { tankLayouts } from './timetable-tank.ts'
@@ -31,10 +32,21 @@ const TRIES_A_CHOICE = 400
  */
 export function timetable(input: TimetableInput): TimetableResult {
   checkTimetableInput(input)
-  const weeks = pumpWeeks(input)
-  const parts = weeks.map((week): Part => {
+  const result = directFirst(input)
+  const short = pumpsWithShortTanks(input, result)
+  if (short.size === 0) return result
+  const reserved = reservedForTanks(input).filter(({ pumpId = '' }) => short.has(pumpId))
+  const evenly = directFirst(input, [...input.unavailable, ...reserved])
+  return unplacedLitres(evenly) < unplacedLitres(result) ? evenly : result
+}
+
+/** The direct turns as if there were no tank, at most kept out of some hours, and then the tanks' turns out of what they leave. */
+export function directFirst(input: TimetableInput, unavailable = input.unavailable): TimetableResult {
+  const weeks = pumpWeeks({ ...input, unavailable })
+  const asGiven = pumpWeeks(input)
+  const parts = weeks.map((week, at): Part => {
     const layout = bestLayout(week, triesFor(week, weeks.length))
-    const reasonOf = (row: Row) => unplacedReason(week, row)
+    const reasonOf = (row: Row) => unplacedReason(asGiven[at]!, asGiven[at]!.rows[week.rows.indexOf(row)]!)
     return {
       pumpId: week.pumpId,
       turns: turnsOf(week, layout),
@@ -51,6 +63,16 @@ export function timetable(input: TimetableInput): TimetableResult {
     ...all.fills,
     notes: all.parts.flatMap(({ notes }) => notes),
   }
+}
+
+/** The pumps of tanks whose turns did not all find water. */
+function pumpsWithShortTanks({ outlets }: TimetableInput, { unplacedM3 }: TimetableResult): Set<string> {
+  const fed = new Map(outlets.flatMap(({ id, pumpId, tankId }) => (tankId === undefined ? [] : [[id, pumpId]])))
+  return new Set(unplacedM3.flatMap(({ outletId }) => fed.get(outletId) ?? []))
+}
+
+function unplacedLitres({ unplacedM3 }: TimetableResult): number {
+  return unplacedM3.reduce((litres, { volumeM3 }) => litres + Math.round(volumeM3 * 1000), 0)
 }
 
 type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: string }

@@ -4,7 +4,7 @@ import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from './rule-clai
 import type { TimetableInput } from './timetable-types.ts'
 import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from './week-inputs.ts'
 import type { Carried } from './week-plan.ts'
-import { gravityOutletM3, tankTurnover, tankWorksOf } from './week-tanks.ts'
+import { gravityOutletM3, standingM3, tankTurnover, tankWorksOf } from './week-tanks.ts'
 
 /** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */
 export const TURN_RULES = { minTurnMinutes: 10, changeoverMinutes: 5, gridMinutes: 5 }
@@ -48,7 +48,8 @@ export function seasonAllocationInput(
 }
 
 function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
-  const weekM3 = total(openDays(inputs, pump.id).map((day) => total(pump.flowM3PerHByDay[day] ?? [])))
+  const liftsM3 = total(openDays(inputs, pump.id).map((day) => total(pump.flowM3PerHByDay[day] ?? [])))
+  const weekM3 = liftsM3 + standingM3(inputs, pump.id) // has been lifted already
   return { id: pump.id, weirId: pump.weirId, weekM3: wholeLitres(Math.min(weekM3, carried.pumpM3[pump.id] ?? weekM3)) }
 }
 

@@ -79,6 +79,12 @@ export function tankTurnover(inputs: WeekInputs, tank: WeekTank): TankWeek {
   return { id: tank.id, pumpId: tank.pumpId, weekM3: fills.reduce((sum, each) => sum + each, stands) / 1000 }
 }
 
+/** What stands above the marks of a pump's tanks when the week begins. */
+export function standingM3({ tanks = [] }: Pick<WeekInputs, 'tanks'>, pumpId: string): number {
+  const own = tanks.filter((tank) => tank.pumpId === pumpId)
+  return own.reduce((sum, { startM3, floorM3 }) => sum + Math.max(0, startM3 - floorM3), 0)
+}
+
 /** What an outlet fed by gravity carries in all its hours of some days. */
 export function gravityOutletM3(
   inputs: WeekInputs,

@@ -62,10 +62,11 @@ export function randomTankWeeks(): fc.Arbitrary<TimetableInput> {
       week: randomWeeks({ mostPumps: 2, mostRows: 10 }),
       tanks: fc.array(tank, { minLength: 2, maxLength: 4 }),
       fed: fc.array(fc.nat(3), { minLength: 5, maxLength: 12 }),
+      filling: fc.array(fc.constantFrom(0, 0, 7, 20), { minLength: 3, maxLength: 3 }),
       flows: fc.array(fc.integer({ min: 2, max: 40 }), { minLength: 5, maxLength: 5 }),
       sizes: fc.array(fc.integer({ min: 0, max: 12 }), { minLength: 2, maxLength: 2 }),
     })
-    .map(({ week, tanks, fed, flows, sizes }) => {
+    .map(({ week, tanks, fed, filling, flows, sizes }) => {
       const own = tanks.map(({ litres, floorPart, startPart, hours }, at) => ({
         id: `tank-${at}`,
         pumpId: week.pumps[at % week.pumps.length]!.id,
@@ -81,7 +82,11 @@ export function randomTankWeeks(): fc.Arbitrary<TimetableInput> {
         ),
       }))
       const outlets = week.outlets.map((tested, at) => {
-        const outlet = { ...tested, flowM3PerH: flows[at % flows.length]! / 10 }
+        const outlet = {
+          ...tested,
+          flowM3PerH: flows[at % flows.length]! / 10,
+          fillingMinutes: filling[at % filling.length]!,
+        }
         const tanksOfPump = own.filter((one) => one.pumpId === outlet.pumpId)
         const chosen = tanksOfPump[fed[at % fed.length]!]
         return chosen ? { ...outlet, tankId: chosen.id } : outlet
