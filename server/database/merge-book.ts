@@ -11,7 +11,7 @@ import { verifyBook } from './verify.ts'
 
 const settings = readSettings(process.env)
 const [file, target] = process.argv.slice(2)
-const { t } = loadLocale('en')
+const { t } = loadLocale(settings.BOOK_LANGUAGE)
 if (!file || !target || !existsSync(file) || !existsSync(settings.DATABASE) || existsSync(target)) {
   console.error(
     'Usage: npm run merge -- OTHER.sqlite JOINED.sqlite (two books of the same group; DATABASE names the first, OTHER the second; JOINED must not exist yet).',

@@ -3,7 +3,7 @@ import { existsSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { addAbstraction } from '../../server/abstractions/abstraction-store.ts'
-import { openDatabase } from '../../server/database/connection.ts'
+import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { newId, type Pen } from '../../server/database/entries.ts'
 import { addPerson } from '../../server/people/person-store.ts'
 import { projectFolder } from '../../server/project-folder.ts'
@@ -54,11 +54,14 @@ async function writeApart(name: string, ids: Awaited<ReturnType<typeof abstracti
   }
   const person = { phone: null, signInName: null, roles: ['member'], passwordHash: null }
   await writing('2026-06-11T20:00:00.000Z', (pen) => addPerson(pen, { ...person, number: 77, name }, TODAY))
-  await db.destroy()
+  return db
 }
 
 describe('npm run merge', () => {
   const shown: Ended[] = []
+  /** Both books stay open, as they are while an app runs: what was written last is not in the file itself yet. */
+  const inUse: Database[] = []
+  afterAll(() => Promise.all(inUse.map((db) => db.destroy())))
   beforeAll(async () => {
     const book = await abstractionsBook()
     const base = await serialized(book.db)
@@ -67,7 +70,7 @@ describe('npm run merge', () => {
       ['phone', 400],
     ] as const) {
       writeFileSync(at(name), base)
-      await writeApart(name, book, slipNo)
+      inUse.push(await writeApart(name, book, slipNo))
     }
     shown.push(await run('merge-book', at('laptop'), at('phone'), at('joined')))
     shown.push(await run('merge-book', at('phone'), at('laptop'), at('joined-again')))
