@@ -1,9 +1,14 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import type { Pen } from '../../server/database/entries.ts'
 import { currentGroup } from '../../server/people/group-store.ts'
+import { listPersons } from '../../server/people/person-store.ts'
+import { addAmendment } from '../../server/rotation/amend-store.ts'
 import { standingWeek } from '../../server/rotation/booking-store.ts'
+import { plainTurn } from '../../server/rotation/day-reshare.ts'
 import { fairSeason } from '../../server/rotation/fair-season.ts'
 import type { BookedTurn } from '../../server/rotation/slip-turns.ts'
-import { payerOfTurn } from '../../server/rotation/swap-store.ts'
+import { laidSwap, writeSwap } from '../../server/rotation/swap-agreed.ts'
+import { addSwap, payerOfTurn } from '../../server/rotation/swap-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
@@ -18,8 +23,20 @@ beforeEach(async () => {
 })
 
 const standing = async () => (await standingWeek(valley.db, WEEK))!.standing
-const turnOfPlot = async (number: number, on: string) =>
-  (await standing()).find((turn) => turn.plot!.number === number && turn.on === on)!
+const turnOfPlot = async (plotId: string, on: string) =>
+  (await standing()).find((turn) => turn.plotId === plotId && turn.on === on)!
+/** Of one outlet, so that each plot has one turn on a day: two turns to come that the week lets change places. */
+async function pair(): Promise<[BookedTurn, BookedTurn]> {
+  const turns = (await standing()).filter((turn) => turn.on >= VALLEY_TODAY)
+  const isOnly = (turn: BookedTurn) => turns.filter((one) => one.plotId === turn.plotId).length === 1
+  for (const first of turns.filter(isOnly))
+    for (const second of turns.filter((turn) => isOnly(turn) && turn.on > first.on)) {
+      const swap = { weekStartOn: WEEK, turnId: first.bookId, otherTurnId: second.bookId, toPlotId: second.plotId }
+      if (isDawn(first) !== isDawn(second) && 'turns' in (await laidSwap(valley.db, swap))) return [first, second]
+    }
+  throw new Error('no two turns that could change places')
+}
+const isDawn = ({ startMinute }: { startMinute: number }) => startMinute < 8 * 60
 const season = async (today: string) => fairSeason(valley.db, (await currentGroup(valley.db))!, today)
 
 /** A new holder of a plot who signs in alone. */
@@ -40,8 +57,7 @@ async function holderOf(turn: BookedTurn, number: number, name: string): Promise
 
 describe('two members who swap their turns', () => {
   it('each agree for themselves; sheet, hard hours, payer and fairness then follow', async () => {
-    const first = await turnOfPlot(39, VALLEY_TODAY) // At noon today.
-    const second = await turnOfPlot(38, '2026-11-26') // At dawn tomorrow.
+    const [first, second] = await pair()
     const [mine, theirs] = [first.plotId, second.plotId]
     const before = (await season(VALLEY_TODAY)).burdens
     const fairBefore = (await season(AFTER)).fairness.plots.filter((line) => [mine, theirs].includes(line.plotId))
@@ -50,35 +66,40 @@ describe('two members who swap their turns', () => {
 
     const proposed = await lumi.fill(`/turns/${first.bookId}/swaps/new`, { otherTurnId: second.bookId, payer: 'taker' })
     expect(proposed.words).toContain('lumian agreed, written by lumian')
-    expect(proposed.words).toContain('Plot 38 (kelora) has not agreed yet')
+    expect(proposed.words).toContain(`Plot ${second.plot!.number} (kelora) has not agreed yet`)
     expect(proposed.html.querySelector('form[action$="/consents"]')).toBeNull() // Nobody agrees for the other.
-    expect((await turnOfPlot(39, VALLEY_TODAY)).bookId).toBe(first.bookId)
+    expect((await turnOfPlot(mine, first.on)).bookId).toBe(first.bookId)
 
     const agreed = await kelo.send(await kelo.open('/swaps'), {})
     expect(agreed.words).toContain('Agreed by both')
-    const [now39, now38] = [await turnOfPlot(39, '2026-11-26'), await turnOfPlot(38, VALLEY_TODAY)]
-    expect(now39).toMatchObject({ startMinute: second.startMinute, volumeM3: first.volumeM3, outletId: first.outletId })
-    expect(now38).toMatchObject({ startMinute: first.startMinute, volumeM3: second.volumeM3 })
-    expect(await payerOfTurn(valley.db, now39.bookId)).toMatchObject({ plotId: mine })
+    const [nowMine, nowTheirs] = [await turnOfPlot(mine, second.on), await turnOfPlot(theirs, first.on)]
+    expect(nowMine).toMatchObject({
+      startMinute: second.startMinute,
+      volumeM3: first.volumeM3,
+      outletId: first.outletId,
+    })
+    expect(nowTheirs).toMatchObject({ startMinute: first.startMinute, volumeM3: second.volumeM3 })
+    expect(await payerOfTurn(valley.db, nowMine.bookId)).toMatchObject({ plotId: mine })
 
     const sheet = await chair.open(`/weeks/${WEEK}/sheet`)
     const rows = sheet.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' '))
     const gone = rows.filter((row) => row.includes('changed, see below'))
     const brought = rows.filter((row) => row.includes('brought in later, see below'))
-    expect(gone.map((row) => /38 Kelo|39 Lumi/.exec(row)?.[0]).sort()).toEqual(['38 Kelo', '39 Lumi'])
+    for (const { plot } of [first, second])
+      expect(gone.some((row) => row.includes(`${plot!.number} ${plot!.holders.join(', ')}`))).toBe(true)
     expect(brought).toHaveLength(2)
     expect(sheet.words).toContain('swapped by both; whoever takes the water pays')
 
     const after = (await season(VALLEY_TODAY)).burdens
-    expect(after[mine]!.noon ?? 0).toBe((before[mine]!.noon ?? 0) - 1)
-    expect(after[mine]!.dawn ?? 0).toBe((before[mine]!.dawn ?? 0) + 1)
-    expect(after[theirs]!.dawn ?? 0).toBe((before[theirs]!.dawn ?? 0) - 1)
-    expect(after[theirs]!.noon ?? 0).toBe((before[theirs]!.noon ?? 0) + 1)
+    const dawns = (counts: typeof after, plotId: string) => counts[plotId]?.dawn ?? 0
+    const [more, less] = isDawn(second) ? [mine, theirs] : [theirs, mine]
+    expect(dawns(after, more)).toBe(dawns(before, more) + 1)
+    expect(dawns(after, less)).toBe(dawns(before, less) - 1)
 
     const draw = { unit: 'm3', startTime: '13:00', endTime: '13:40' }
     valley.setNow('2026-11-27T08:00:00Z')
     const dovi = await valley.signIn('dovi')
-    for (const turn of [now39, now38])
+    for (const turn of [nowMine, nowTheirs])
       await dovi.fill(`/turns/${turn.bookId}/abstraction/new?method=volume`, { ...draw, volume: String(turn.volumeM3) })
     const fair = (await season(AFTER)).fairness.plots
     for (const line of fairBefore) {
@@ -92,13 +113,38 @@ describe('two members who swap their turns', () => {
     expect(page.status).toBe(200)
   })
 
+  it('keeps who pays when a swapped turn is changed again later', async () => {
+    const [first, second] = await pair()
+    const { id: writtenBy } = (await listPersons(valley.db))[0]!
+    const writing = <T>(work: (pen: Pen) => Promise<T>) =>
+      valley.db.transaction().execute((trx) => work({ trx, writtenBy, writtenAt: `${VALLEY_TODAY}T10:00:00.000Z` }))
+    const swap = { weekStartOn: WEEK, turnId: first.bookId, otherTurnId: second.bookId, toPlotId: second.plotId }
+    const laid = await laidSwap(valley.db, swap)
+    if (!('turns' in laid)) throw new Error('refused')
+    await writing(async (pen) => {
+      const id = await addSwap(pen, { ...swap, payer: 'holder' })
+      await writeSwap(pen, { ...swap, id, payer: 'holder' }, laid.turns, 'swapped')
+    })
+    // Whoever had the hours pays for what is drawn in them.
+    const mine = await turnOfPlot(first.plotId, second.on)
+    expect(await payerOfTurn(valley.db, mine.bookId)).toMatchObject({ plotId: second.plotId })
+    const { plotId, outletId, on, startMinute } = mine
+    const volumeM3 = Math.round(mine.volumeM3 * 500) / 1000
+    const change = { kind: 'lengthen' as const, plotId, outletId, wasOn: on, on, startMinute, volumeM3, reason: 'less' }
+    const turn = { ...plainTurn(mine), volumeM3 }
+    await writing((pen) => addAmendment(pen, { weekStartOn: WEEK, turnId: mine.bookId, change, turn }))
+    const later = await turnOfPlot(first.plotId, second.on)
+    expect(later.bookId).not.toBe(mine.bookId)
+    expect(await payerOfTurn(valley.db, later.bookId)).toMatchObject({ plotId: second.plotId })
+  })
+
   it('lets no third member agree', async () => {
-    const [first, second] = [await turnOfPlot(39, VALLEY_TODAY), await turnOfPlot(38, '2026-11-26')]
+    const [first, second] = await pair()
     const lumi = await holderOf(first, 901, 'lumian')
     await lumi.fill(`/turns/${first.bookId}/swaps/new`, { otherTurnId: second.bookId, payer: 'taker' })
     const hila = await valley.signIn('hila')
     const page = await hila.open('/swaps')
     expect(page.html.querySelector('form[action$="/consents"]')).toBeNull()
-    expect((await turnOfPlot(38, '2026-11-26')).bookId).toBe(second.bookId)
+    expect((await turnOfPlot(second.plotId, second.on)).bookId).toBe(second.bookId)
   })
 })

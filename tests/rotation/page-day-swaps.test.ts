@@ -3,6 +3,7 @@ import { standingWeek } from '../../server/rotation/booking-store.ts'
 import { laidSwap } from '../../server/rotation/swap-agreed.ts'
 import { payerOfTurn } from '../../server/rotation/swap-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { optionValue } from '../support/visitor.ts'
 
 const WEEK = '2026-11-23'
 
@@ -12,23 +13,29 @@ beforeEach(async () => {
 })
 
 const standing = async () => (await standingWeek(valley.db, WEEK))!.standing
-const hilasTurn = async () =>
-  (await standing()).find(
-    (turn) => turn.on >= VALLEY_TODAY && turn.plot!.holders.some((name) => name.startsWith('Hila')),
-  )!
+/** Hila takes over a plot with a turn that could be given to several others. */
+async function hilasTurn() {
+  const chair = await valley.signIn('amaru')
+  const week = (await standingWeek(valley.db, WEEK))!
+  for (const turn of week.standing.filter((one) => one.on > VALLEY_TODAY)) {
+    const givable = []
+    for (const plot of week.inputs.plots.filter((one) => one.id !== turn.plotId)) {
+      const swap = { weekStartOn: WEEK, turnId: turn.bookId, otherTurnId: null, toPlotId: plot.id }
+      if ('turns' in (await laidSwap(valley.db, swap))) givable.push(plot)
+    }
+    if (givable.length === 0) continue
+    const form = await chair.open(`/plots/${turn.plotId}/holders/new`)
+    await chair.send(form, { holderIds: [optionValue(form, 'holderIds', 'Hila')] })
+    return { turn, givable }
+  }
+  throw new Error('no turn that could be given')
+}
 
 describe('a gift of a turn', () => {
   it('moves only when both plots have agreed, keeps who wrote the word in, and stands as a dated change', async () => {
     const hila = await valley.signIn('hila')
-    const turn = await hilasTurn()
-    const week = (await standingWeek(valley.db, WEEK))!
-    const candidates = week.inputs.plots.filter((plot) => plot.id !== turn.plotId)
-    const possible = []
-    for (const plot of candidates) {
-      const swap = { weekStartOn: WEEK, turnId: turn.bookId, otherTurnId: null, toPlotId: plot.id }
-      if ('turns' in (await laidSwap(valley.db, swap))) possible.push(plot)
-    }
-    const to = possible[0]!
+    const { turn, givable } = await hilasTurn()
+    const to = givable[0]!
     const path = `/turns/${turn.bookId}/swaps/new`
     const none = await hila.fill(path, {})
     expect(none.status).toBe(422)
@@ -55,7 +62,7 @@ describe('a gift of a turn', () => {
 
   it('is not for a member to propose with somebody else’s turn', async () => {
     const hila = await valley.signIn('hila')
-    const own = await hilasTurn()
+    const { turn: own } = await hilasTurn()
     const other = (await standing()).find((turn) => turn.on >= VALLEY_TODAY && turn.plotId !== own.plotId)!
     expect((await hila.open(`/turns/${other.bookId}/swaps/new`)).status).toBe(403)
   })
