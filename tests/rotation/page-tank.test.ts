@@ -62,7 +62,10 @@ describe('a raised tank of the example valley', () => {
     await hang('7 line 1')
     const page = await hang('8 line 1')
     expect(page.path).toBe('/tank-turns')
-    expect(page.words).toContain('1.5 m³ stay in it for people and animals at the stand')
+    // 1.5 m3 on 6 m2.
+    expect(page.words).toContain(
+      '1.5 m³ stay in it for people and animals at the stand. The mark is at 25 cm above the floor',
+    )
     expect(page.words).toContain('05:00–20:00, outside the pump’s hours')
     expect(page.words).toContain('Let a licensed builder reckon the stand and its footing')
     const { inputs, results } = await draft()
