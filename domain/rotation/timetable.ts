@@ -43,7 +43,7 @@ export function timetable(input: TimetableInput): TimetableResult {
 /** The direct turns as if there were no tank, at most kept out of some hours, and then the tanks' turns out of what they leave. */
 export function directFirst(input: TimetableInput, unavailable = input.unavailable): TimetableResult {
   const weeks = pumpWeeks({ ...input, unavailable })
-  const asGiven = pumpWeeks(input)
+  const asGiven = unavailable === input.unavailable ? weeks : pumpWeeks(input) // reasons are told by the hours as given
   const parts = weeks.map((week, at): Part => {
     const layout = bestLayout(week, triesFor(week, weeks.length))
     const reasonOf = (row: Row) => unplacedReason(asGiven[at]!, asGiven[at]!.rows[week.rows.indexOf(row)]!)
