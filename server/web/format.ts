@@ -3,6 +3,8 @@ import { JERRYCANS_PER_M3 } from '../../domain/units.ts'
 
 export type Format = ReturnType<typeof makeFormat>
 
+const SHORT_DAY = { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' } as const
+
 /**
  * Figures and dates as pages show them. The Intl objects are made once: a new one per call costs more than the page.
  * Volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre, and a range in words no
@@ -28,12 +30,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     signDisplay: 'negative',
   })
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
-  const shortDay = new Intl.DateTimeFormat(language, {
-    weekday: 'short',
-    day: 'numeric',
-    month: 'short',
-    timeZone: 'UTC',
-  })
+  const shortDay = new Intl.DateTimeFormat(language, SHORT_DAY)
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
   const instant = new Intl.DateTimeFormat(language, {
     dateStyle: 'medium',
