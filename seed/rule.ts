@@ -13,9 +13,9 @@ const FOR_THE_MARKET = ['pepper_bell', 'eggplant']
 const CLASSES: ClassPlace[] = [
   { class: 'nursery', place: 1, minimumPart: 0.5 },
   { class: 'perennials', place: 2, minimumPart: 0.5 },
-  { class: 'food', place: 3, minimumPart: 0.3 },
-  { class: 'market', place: 4, minimumPart: 0.3 },
-  { class: 'late', place: 5, minimumPart: null },
+  { class: 'food', place: 3, minimumPart: 0.4 },
+  { class: 'market', place: 3, minimumPart: null },
+  { class: 'late', place: 4, minimumPart: null },
 ]
 
 /** The first version: all crops alike, since nobody knew yet how long the water would last. */
@@ -23,7 +23,7 @@ export async function writeFirstRule(scene: Scene, on: string): Promise<void> {
   await setSharingRule(penOf(scene, CHAIR, on, '17:40'), { fromOn: on, ...MIX })
 }
 
-/** The second version, half-way: food before what is sold, the school's garden protected, a part left unbooked. */
+/** The second version, half-way: a part of every food crop before what is sold, the school's garden protected, a part left unbooked. */
 export async function changeRule(scene: Scene, works: Works, fromOn: string, writtenOn: string): Promise<void> {
   const pen = () => penOf(scene, CHAIR, writtenOn, '18:20')
   for (const plan of await cropPlans(scene.trx)) {
