@@ -6,7 +6,7 @@ import { seededRandom } from './allocation-networks.ts'
 const PLOT_COUNT = 24
 const ALWAYS_COME = 18
 const EQUAL = { weights: { equal: 1 } }
-const SEASONS = 60
+const SEASONS = 200
 
 /**
  * The part of its planned water that a turn brings on a clear, half and dull day: the figures that `pumpDay` uses where
@@ -75,12 +75,12 @@ describe('a season of clouds and missed turns', () => {
     for (const spreads of seasons) expect(spreads[25]!).toBeLessThanOrEqual(0.05)
   })
 
-  // Season by season this cannot be promised: where week 4 happens to be clear its spread is zero, and any cloud in
-  // week 26 is more than half of that. So the middle season is compared.
-  it('halves the spread of week 4 in the middle season', () => {
-    expect(medianOf(seasons.map((spreads) => spreads[25]!))).toBeLessThanOrEqual(
-      medianOf(seasons.map((spreads) => spreads[3]!)) / 2,
-    )
+  // Where the sky of week 4 happened to be the same for all, its spread is zero and nothing can halve it; so where there
+  // was a spread to speak of, more than the 0.05 that is the goal for the end, it is halved in each season.
+  it('halves the spread of week 4 in every season in which week 4 was uneven, and so in nine of ten', () => {
+    const uneven = seasons.filter((spreads) => spreads[3]! > 0.05)
+    expect(uneven.length).toBeGreaterThanOrEqual(0.9 * SEASONS)
+    for (const spreads of uneven) expect(spreads[25]!).toBeLessThanOrEqual(spreads[3]! / 2)
   })
 
   it('and it is the memory that does it: shared week by week, the same seasons end at more than twice the spread', () => {
