@@ -22,6 +22,7 @@ import * as reserve from './0020-reserve.ts'
 import * as tankTurns from './0021-tank-turns.ts'
 import * as twoBooks from './0022-two-books.ts'
 import * as sharedDevice from './0023-shared-device.ts'
+import * as turnLengths from './0024-turn-lengths.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -48,4 +49,5 @@ export const migrations: Record<string, Migration> = {
   '0021-tank-turns': tankTurns,
   '0022-two-books': twoBooks,
   '0023-shared-device': sharedDevice,
+  '0024-turn-lengths': turnLengths,
 }

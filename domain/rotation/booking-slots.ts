@@ -1,7 +1,7 @@
 import { layTurn, type WishedTurn } from './hand-day.ts'
 import type { PlannedTurn } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
-import { closes, TURN_RULES } from './week-limits.ts'
+import { closes, turnRules } from './week-limits.ts'
 import type { PlannedWeek } from './week-plan.ts'
 
 const MINUTES_PER_DAY = 24 * 60
@@ -22,6 +22,7 @@ interface Week {
 
 /** Pump hours of a day that no turn takes, each at least as long as the shortest turn. */
 export function openSlots({ inputs, turns, on }: Pick<Week, 'inputs' | 'turns'> & { on: string }): OpenSlot[] {
+  const rules = turnRules(inputs)
   return inputs.pumps.flatMap((pump) => {
     if (isClosed(inputs, { pumpId: pump.id, on })) return []
     const flow = pump.flowM3PerHByDay[on] ?? []
@@ -31,10 +32,10 @@ export function openSlots({ inputs, turns, on }: Pick<Week, 'inputs' | 'turns'> 
       const isOpen =
         minute < MINUTES_PER_DAY &&
         (flow[Math.floor(minute / 60)] ?? 0) > 0 &&
-        linesTaken(turns, { pumpId: pump.id, on, minute }) < pump.outletsAtOnce
+        linesTaken(turns, { pumpId: pump.id, on, minute, walk: rules.changeoverMinutes }) < pump.outletsAtOnce
       if (isOpen) start ??= minute
       else if (start !== null) {
-        if (minute - start >= TURN_RULES.minTurnMinutes)
+        if (minute - start >= rules.minTurnMinutes)
           slots.push({ on, pumpId: pump.id, startMinute: start, endMinute: minute })
         start = null
       }
@@ -46,9 +47,8 @@ export function openSlots({ inputs, turns, on }: Pick<Week, 'inputs' | 'turns'> 
 /** Turns that hold a line of the pump at a minute, with the walk to the next valve before and after. */
 function linesTaken(
   turns: readonly PlannedTurn[],
-  { pumpId, on, minute }: { pumpId: string; on: string; minute: number },
+  { pumpId, on, minute, walk }: { pumpId: string; on: string; minute: number; walk: number },
 ): number {
-  const walk = TURN_RULES.changeoverMinutes
   return turns.filter(
     (turn) =>
       turn.pumpId === pumpId && turn.on === on && turn.startMinute - walk <= minute && minute < turn.endMinute + walk,
@@ -92,16 +92,22 @@ export function tryBooking(week: Week, wish: WishedTurn): { turn: PlannedTurn } 
   if (turns.some((turn) => isOwn(turn) && turn.on === wish.on)) return { refusal: 'turn-there-already' }
   const laid = layTurn(inputs, turns, wish)
   if (!laid) return { refusal: 'beyond-flow' }
-  return isTaken(turns, laid, pump.outletsAtOnce) ? { refusal: 'slot-taken' } : { turn: laid }
+  return isTaken(turns, laid, { atOnce: pump.outletsAtOnce, walk: turnRules(inputs).changeoverMinutes })
+    ? { refusal: 'slot-taken' }
+    : { turn: laid }
 }
 
-function isTaken(turns: readonly PlannedTurn[], laid: PlannedTurn, atOnce: number): boolean {
+function isTaken(
+  turns: readonly PlannedTurn[],
+  laid: PlannedTurn,
+  { atOnce, walk }: { atOnce: number; walk: number },
+): boolean {
   const { pumpId, on, outletId, startMinute, endMinute } = laid
   const meets = (turn: PlannedTurn) =>
     turn.on === on && turn.startMinute < endMinute && turn.endMinute > startMinute && turn.outletId === outletId
   if (turns.some(meets)) return true
   for (let minute = startMinute; minute < endMinute; minute++)
-    if (linesTaken(turns, { pumpId, on, minute }) >= atOnce) return true
+    if (linesTaken(turns, { pumpId, on, minute, walk }) >= atOnce) return true
   return false
 }
 

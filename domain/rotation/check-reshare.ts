@@ -1,7 +1,7 @@
 import { checkTimetable, type TimetableProblem } from './check-timetable.ts'
 import type { ResharedDay, ResharedTurn, ReshareInput } from './reshare.ts'
 import type { ClosedHours, PlannedTurn, TimetableInput, TimetableRules } from './timetable-types.ts'
-import { TURN_RULES, weekTimetableInput } from './week-limits.ts'
+import { turnRules, weekTimetableInput } from './week-limits.ts'
 import { withTurnFacts } from './week-timetable.ts'
 
 /** Said of a whole week by whoever reckoned it; the rest of a day tells no reasons and counts no hard hours. */
@@ -89,7 +89,7 @@ function isSetAside(standing: PlannedTurn, { on, fromHour = 0, toHour = 24 }: Cl
   return isThatDay && standing.startMinute < toHour * 60 - 1e-6 && standing.endMinute > fromHour * 60 + 1e-6
 }
 
-function rulesOf({ rules = TURN_RULES }: ReshareInput): TimetableRules {
+function rulesOf({ inputs, rules = turnRules(inputs) }: ReshareInput): TimetableRules {
   return rules
 }
 

@@ -4,7 +4,7 @@ import { gravityMinutes } from './tank-hours.ts'
 import { turnBurdens } from './timetable-burdens.ts'
 import type { PlannedTurn } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
-import { TURN_RULES } from './week-limits.ts'
+import { turnRules } from './week-limits.ts'
 import { tankWorksOf, timetableTanks } from './week-tanks.ts'
 
 const MINUTES_PER_DAY = 24 * 60
@@ -40,7 +40,8 @@ function layDirectTurn(inputs: WeekInputs, others: readonly PlannedTurn[], wish:
   const earlier = sameDay.filter((turn) => turn.startMinute <= wish.startMinute)
   const leftM3 = flowByMinute(inputs, outlet.pumpId, wish.on)
   for (const turn of earlier) draw(inputs, leftM3, turn, turn.endMinute)
-  const endMinute = endOf(leftM3, wish, outlet.flowM3PerH / 60)
+  const shortestMinutes = turnRules(inputs).minTurnMinutes
+  const endMinute = endOf(leftM3, wish, { outletM3PerMinute: outlet.flowM3PerH / 60, shortestMinutes })
   if (endMinute === null) return null
   const turn = turnOf(wish, outlet.pumpId, endMinute)
   draw(inputs, leftM3, turn, endMinute)
@@ -55,8 +56,8 @@ function layGravityTurn(inputs: WeekInputs, tankId: string, wish: WishedTurn): P
   const tank = timetableTanks(inputs).tanks?.find(({ id }) => id === tankId)
   if (!tank || outlet.flowM3PerH <= 0) return null
   const minutes = Math.ceil((wish.volumeM3 / outlet.flowM3PerH) * 60 - 1e-6)
-  const endMinute = wish.startMinute + Math.max(minutes, TURN_RULES.minTurnMinutes)
-  const open = gravityMinutes({ ...tankWorksOf(inputs), unavailable: [], rules: TURN_RULES }, tank, wish.on)
+  const endMinute = wish.startMinute + Math.max(minutes, turnRules(inputs).minTurnMinutes)
+  const open = gravityMinutes({ ...tankWorksOf(inputs), unavailable: [], rules: turnRules(inputs) }, tank, wish.on)
   const isOpen =
     endMinute <= MINUTES_PER_DAY && open.subarray(wish.startMinute, endMinute).every((minute) => minute === 1)
   return isOpen ? turnOf(wish, outlet.pumpId, endMinute) : null
@@ -71,11 +72,15 @@ function tanksCarry(inputs: WeekInputs, others: readonly PlannedTurn[], turn: Pl
 }
 
 /** The minute at which the volume has come, at least the shortest turn; null when it does not come. */
-function endOf(leftM3: Float64Array, { startMinute, volumeM3 }: WishedTurn, outletM3PerMinute: number): number | null {
+function endOf(
+  leftM3: Float64Array,
+  { startMinute, volumeM3 }: WishedTurn,
+  { outletM3PerMinute, shortestMinutes }: { outletM3PerMinute: number; shortestMinutes: number },
+): number | null {
   let carriedM3 = 0
   for (let minute = startMinute; minute < MINUTES_PER_DAY && leftM3[minute]! > 1e-9; minute++) {
     carriedM3 += Math.min(outletM3PerMinute, leftM3[minute]!)
-    const isLongEnough = minute + 1 - startMinute >= TURN_RULES.minTurnMinutes
+    const isLongEnough = minute + 1 - startMinute >= shortestMinutes
     if (isLongEnough && carriedM3 + ROUNDING_M3 >= volumeM3) return minute + 1
   }
   return null

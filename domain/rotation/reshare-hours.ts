@@ -1,6 +1,6 @@
 import type { ReshareInput } from './reshare.ts'
 import type { ClosedHours, PlannedTurn, TimetableRules } from './timetable-types.ts'
-import { TURN_RULES } from './week-limits.ts'
+import { turnRules } from './week-limits.ts'
 
 export const MINUTES_PER_DAY = 24 * 60
 
@@ -34,7 +34,7 @@ export interface TurnHours {
 /** Everything that the open turns may use from now on: the pump's flow, their holders' hours, lines and outlets. */
 export function restOfDay(input: ReshareInput): RestOfDay {
   const flowM3 = flowOfDay(input)
-  const given: TimetableRules = input.rules ?? TURN_RULES
+  const given: TimetableRules = input.rules ?? turnRules(input.inputs)
   const { gridMinutes = 5, maxTurnMinutes = MINUTES_PER_DAY, ...others } = given
   const rules = { ...others, gridMinutes, maxTurnMinutes }
   const open = input.turns.filter((turn) => input.openIds.has(turn.id))

@@ -6,7 +6,7 @@ import { claimOf, type ResharedTurn, type ReshareInput } from './reshare.ts'
 import { tankCourse } from './tank-fills.ts'
 import type { PlannedTurn } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
-import { TURN_RULES, weekTimetableInput } from './week-limits.ts'
+import { turnRules, weekTimetableInput } from './week-limits.ts'
 import { tankWorksOf } from './week-tanks.ts'
 
 export interface TankReshareInput extends Pick<ReshareInput, 'results' | 'on' | 'weekM3ByPlot'> {
@@ -72,9 +72,9 @@ function shared(input: TankReshareInput, open: readonly PlannedTurn[], litres: n
     })
 }
 
-function resharedTurn({ outlets }: WeekInputs, was: PlannedTurn, carriedM3: number): ResharedTurn {
-  const flowM3PerH = outlets.find(({ id }) => id === was.outletId)!.flowM3PerH
-  const minutes = Math.max(TURN_RULES.minTurnMinutes, Math.ceil((carriedM3 / flowM3PerH) * 60 - 1e-6))
+function resharedTurn(inputs: WeekInputs, was: PlannedTurn, carriedM3: number): ResharedTurn {
+  const flowM3PerH = inputs.outlets.find(({ id }) => id === was.outletId)!.flowM3PerH
+  const minutes = Math.max(turnRules(inputs).minTurnMinutes, Math.ceil((carriedM3 / flowM3PerH) * 60 - 1e-6))
   const endMinute = Math.min(was.endMinute, was.startMinute + minutes)
   const { startMinute } = was
   const now = carriedM3 > 0 ? { ...was, endMinute, volumeM3: carriedM3, hours: (endMinute - startMinute) / 60 } : null

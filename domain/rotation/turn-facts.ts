@@ -20,8 +20,16 @@ export interface TurnFacts {
   officerPlotIds: string[]
   /** The next names of each pump whose turns go by list; missing in weeks from before lists led the week. */
   lists?: { pumpId: string; plotIds: string[] }[]
+  /** How long turns last by the group's own setting; missing where it never set any. */
+  lengths?: TurnLengths
   /** What the committee changed by hand, in the order in which it was written. */
   changes: HandChange[]
+}
+
+export interface TurnLengths {
+  minTurnMinutes: number
+  maxTurnMinutes?: number
+  changeoverMinutes: number
 }
 
 /** Why a pump is expected to give what it gives. */

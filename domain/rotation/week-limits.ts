@@ -1,13 +1,18 @@
 import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from './allocation-types.ts'
 import { type ComparedClaim, inputByRule, type RuleName } from './compare-rules.ts'
 import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from './rule-claims.ts'
-import type { TimetableInput } from './timetable-types.ts'
+import type { TimetableInput, TimetableRules } from './timetable-types.ts'
 import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from './week-inputs.ts'
 import type { Carried } from './week-plan.ts'
 import { gravityOutletM3, standingM3, tankTurnover, tankWorksOf } from './week-tanks.ts'
 
 /** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */
 export const TURN_RULES = { minTurnMinutes: 10, changeoverMinutes: 5, gridMinutes: 5 }
+
+/** The week's turns by the group's own lengths, where it has set any. */
+export function turnRules({ turnFacts }: Pick<WeekInputs, 'turnFacts'>): TimetableRules & typeof TURN_RULES {
+  return { ...TURN_RULES, ...turnFacts?.lengths }
+}
 
 /** Drinking water is fetched at the weir itself, so only the weir limits it. */
 const handId = (weirId: string) => `hand-${weirId}`
@@ -63,7 +68,12 @@ function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
   const { id, pumpId, tankId } = outlet
   const days = openDays(inputs, pumpId, id)
   if (tankId) {
-    return { id, pumpId, tankId, weekM3: wholeLitres(gravityOutletM3(inputs, outlet, { days, rules: TURN_RULES })) }
+    return {
+      id,
+      pumpId,
+      tankId,
+      weekM3: wholeLitres(gravityOutletM3(inputs, outlet, { days, rules: turnRules(inputs) })),
+    }
   }
   const pump = inputs.pumps.find((one) => one.id === pumpId)
   const hours = pump ? days.flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
@@ -104,7 +114,7 @@ export function weekTimetableInput(inputs: WeekInputs, allocated: readonly Claim
         }))
     }),
     together: inputs.pumps.map(({ id, outletsAtOnce }) => ({ pumpId: id, atMost: outletsAtOnce })),
-    rules: TURN_RULES,
+    rules: turnRules(inputs),
   }
 }
 

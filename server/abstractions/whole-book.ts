@@ -11,7 +11,7 @@ const OPEN =
   drought_cap drought_declaration drought_lift stream_share stream_rest_day shut_mark stream_gauging gauging_time gauging_point
   inspection rain_record rain_record_year weather_day crop_plan pump pump_detail outlet outlet_flow_test plot plot_detail plot_outlet
   plot_holder received_before sharing_rule rule_mix rule_class rule_protected plot_household plan_class week_rule water_request
-  no_turn_day published_week turn pump_mount week_sky pump_day_sky no_turn_hours line_position outlet_filling outlet_pair
+  no_turn_day published_week turn pump_mount week_sky pump_day_sky no_turn_hours line_position turn_length outlet_filling outlet_pair
   turn_change abstraction draw_note draw_event draw_tool bucket_timing flow_test_note flag_settled pump_day_reading tank
   tank_reading slip_book fault fault_fix pump_service night_test night_reading fault_place pump_meter meter_night_test meter_night_reading
   clash_settled tank_day draw_slip tank_outlet tank_use approval`.split(/\s+/)

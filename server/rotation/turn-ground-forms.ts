@@ -36,6 +36,14 @@ export const FillingForm = defineForm('turns.filling', {
   fromOn: date(),
 })
 
+/** Nothing for the longest sets none. */
+export const LengthForm = defineForm('turns.length', {
+  shortestMinutes: whole({ min: 5, max: 240 }),
+  longestMinutes: optional(whole({ min: 5, max: 1440 })),
+  changeoverMinutes: whole({ min: 0, max: 60 }),
+  fromOn: date(),
+})
+
 export const PairForm = defineForm('turns.pair', {
   outletA: select(),
   outletB: select(),

@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { TURN_RULES } from '../../domain/rotation/week-limits.ts'
 import type { Parts } from '../app.ts'
 import { listPersons } from '../people/person-store.ts'
 import { listPlots } from '../people/plot-store.ts'
@@ -13,6 +14,8 @@ import { WithdrawalForm } from './hand-forms.ts'
 import { addPumpRoutes, pumpLines } from './pump-routes.ts'
 import { FillingForm, HoursForm, LinePositionForm, PairForm } from './turn-ground-forms.ts'
 import { addNoTurnHours, noTurnHoursOn, strikeNoTurnHours } from './turn-hours-store.ts'
+import { addTurnLengthRoutes } from './turn-length-routes.ts'
+import { turnLengthsOn } from './turn-length-store.ts'
 import {
   fillingMinutesOn,
   linePositionsOn,
@@ -26,6 +29,7 @@ import {
 export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
   const { db, now } = parts
   addPumpRoutes(app, parts)
+  addTurnLengthRoutes(app, parts)
 
   app.get('/turn-grounds', { preHandler: may('turns.see') }, async (request, reply) => {
     const { today } = request.visit
@@ -35,6 +39,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
     const positions = await linePositionsOn(db, today)
     return page(request, reply, 'rotation/turn-grounds', {
       title: 'turns.grounds-title',
+      lengths: { ...TURN_RULES, ...(await turnLengthsOn(db, today)) },
       pumps: await pumpLines(db, today),
       hours: await noTurnHoursOn(db, today, '9999-12-31'),
       plots: (await listPlots(db, today)).map((plot) => ({ ...plot, position: positions[plot.id] ?? null })),

@@ -14,6 +14,7 @@ import { weekPumps } from './pump-week.ts'
 import { impossibleHours } from './request-detail-store.ts'
 import { weekLists } from './sequence-next.ts'
 import { noTurnHoursOn } from './turn-hours-store.ts'
+import { turnLengthsOn } from './turn-length-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from './turn-line-store.ts'
 import { publishedWeeks } from './week-store.ts'
 
@@ -27,6 +28,7 @@ export async function turnGround(
   const weekStartOn = days[0]!
   const { pumps, facts } = await weekPumps(db, group, days)
   const lists = await weekLists(db, { weekStartOn, today })
+  const lengths = await turnLengthsOn(db, weekStartOn)
   return {
     pumps,
     turnFacts: {
@@ -39,6 +41,7 @@ export async function turnGround(
       officerPlotIds: await officerPlots(db, weekStartOn, plots),
       changes: await handChanges(db, weekStartOn),
       ...(lists.length > 0 ? { lists } : {}),
+      ...(lengths ? { lengths } : {}),
     },
   }
 }

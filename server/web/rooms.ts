@@ -27,7 +27,7 @@ const ROOMS: Room[] = [
     label: 'layout.room-rotation',
     href: '/weeks',
     permission: 'turns.see',
-    parts: `turns requests sharing-rule no-turn-days no-turn-hours fairness holder-groups line-positions outlet-fillings
+    parts: `turns requests sharing-rule no-turn-days no-turn-hours fairness holder-groups line-positions outlet-fillings turn-lengths
       outlet-pairs turn-grounds tank-turns tank-outlets tank-uses changes days sequence slots swaps bookings missed-turns urgent-quotas`,
   },
   {

@@ -61,6 +61,13 @@ export interface RotationTables {
   }
   /** 1 next to the pump, rising to the tail. */
   line_position: { entry_id: string; plot_id: string; from_on: string; position: number }
+  turn_length: {
+    entry_id: string
+    from_on: string
+    shortest_minutes: number
+    longest_minutes: number | null
+    changeover_minutes: number
+  }
   outlet_filling: { entry_id: string; outlet_id: string; from_on: string; minutes: number }
   outlet_pair: { entry_id: string; outlet_a_id: string; outlet_b_id: string; from_on: string; together: number }
   /** The groups that a person counts in from a day on; a row without a name stands for none. */
