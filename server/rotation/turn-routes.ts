@@ -5,6 +5,7 @@ import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { methodOfWeek, orderOfShare } from './order-words.ts'
 import { shortReason } from './slip-reason.ts'
 import { bookedTurns, turnInBook } from './slip-turns.ts'
 import { weekValues } from './week-routes.ts'
@@ -47,6 +48,9 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
       share,
       claim: inputs.claims.find((one) => one.plotId === plotId) ?? null,
       held: share && heldWords(inputs, share),
+      order: share && orderOfShare(inputs, share, request.visit.locale),
+      method: methodOfWeek(inputs, request.visit.locale),
+      sumM3: share && tenths(share.receivedM3) + tenths(share.allocatedM3),
       notAdmitted: inputs.notAdmitted.find((one) => one.plotId === plotId) ?? null,
       short: share && shortReason(week, share, request.visit),
       turnId,
@@ -54,4 +58,9 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
       unplaced: results.unplaced.filter((one) => one.claimId === plotId),
     })
   }
+}
+
+/** Rounded as it is shown, so that a reader who adds the shown figures comes to the shown sum. */
+function tenths(volumeM3: number): number {
+  return Math.round(volumeM3 * 10) / 10
 }

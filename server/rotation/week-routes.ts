@@ -2,6 +2,8 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../domain/calendar.ts'
 import type { WeekProblem } from '../../domain/rotation/check-week.ts'
 import { checkHandedWeek, withoutSecondName } from '../../domain/rotation/hand-week.ts'
+import { bookableM3 } from '../../domain/rotation/rule-claims.ts'
+import type { WeekInputs } from '../../domain/rotation/week-inputs.ts'
 import type { Parts } from '../app.ts'
 import { currentGroup, type Group } from '../people/group-store.ts'
 import { found, PageError } from '../web/errors.ts'
@@ -10,6 +12,7 @@ import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { clockMinute, localClock } from './day-clock.ts'
 import { handShown } from './hand-shown.ts'
+import { orderOfWeek } from './order-words.ts'
 import { type OutcomeCause, outcomesOf, saidOf } from './outcome-store.ts'
 import { type BookedTurn, bookedTurnsOf } from './slip-turns.ts'
 import { type Unsettled, unsettledByDay } from './unsettled-turns.ts'
@@ -152,8 +155,15 @@ function showWeek(
     over: weekEndOn(weekStartOn) < request.visit.today,
     days: week ? turnsByDay(week, turns) : [],
     hand: week && handShown(request, week, onTheSheet(turns)),
+    spareM3: week ? spareByWeir(week.inputs) : {},
+    order: week ? orderOfWeek(week.inputs, request.visit.locale) : '',
     shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week.inputs, share) })) : [],
   })
+}
+
+/** What the rule leaves unbooked of each weir. */
+function spareByWeir(inputs: WeekInputs): Record<string, number> {
+  return Object.fromEntries(inputs.weirs.map((weir) => [weir.id, weir.releasableM3 - bookableM3(inputs, weir)]))
 }
 
 export function weekValues(request: FastifyRequest, weekStartOn: string): Record<string, string> {
