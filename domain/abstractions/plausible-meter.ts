@@ -47,7 +47,8 @@ function wholeDayFlags(input: PlausibilityInput): Flag[] {
     mostBelievableM3(input) < Number.POSITIVE_INFINITY ? mostBelievableM3(input) : most.mostM3,
   )
   const inLitres = volumeM3 > 50 * most.mostM3 && volumeM3 / 1000 <= most.mostM3
-  const likelyCause = swap ? 'digits-swapped' : inLitres ? 'litres-read-as-m3' : 'reading-copied-wrong'
+  const byReadings = swap ? 'digits-swapped' : inLitres ? 'litres-read-as-m3' : 'reading-copied-wrong'
+  const likelyCause = isMetered(input) ? byReadings : 'amount-written-wrong'
   return [{ code: 'more-than-a-pump-day', values: { volumeM3, mostM3: most.wholeDayM3, ...swap }, likelyCause }]
 }
 
@@ -87,7 +88,13 @@ function causeOfSpeed(
 }
 
 function causeOfExcess(input: PlausibilityInput): LikelyCause {
+  if (!isMetered(input)) return 'amount-written-wrong'
   return swapFor(input, mostBelievableM3(input)) ? 'digits-swapped' : 'unrecorded-taker'
+}
+
+/** Hours, a bucket or a count show nothing of other takers and have no reading that could be copied wrong. */
+function isMetered({ turn }: PlausibilityInput): boolean {
+  return turn.volumeM3 === undefined
 }
 
 function neighbourFlags({ turn, previousClosingM3, nextOpeningM3 }: PlausibilityInput): Flag[] {

@@ -2,10 +2,13 @@ import type { Flag, LikelyCause, OtherTurn, PlausibilityInput, TurnFacts } from 
 
 const MINUTE_MS = 60_000
 const HALF_DAY_MS = 12 * 60 * MINUTE_MS
+const DAY_MS = 2 * HALF_DAY_MS
+/** Paper is typed in within its season; half a year later a wrong year or month is likelier (common practice, no source). */
+const LATE_PAPER_DAYS = 183
 
 /** What the hours say: in the future, backwards, outside the plan, at the same time as another turn. */
 export function timeFlags(input: PlausibilityInput): Flag[] {
-  return [...orderFlags(input), ...futureFlags(input), ...planFlags(input), ...overlapFlags(input)]
+  return [...orderFlags(input), ...lateFlags(input), ...futureFlags(input), ...planFlags(input), ...overlapFlags(input)]
 }
 
 function orderFlags({ turn, writtenAt, previousWrittenAt }: PlausibilityInput): Flag[] {
@@ -21,6 +24,13 @@ function orderFlags({ turn, writtenAt, previousWrittenAt }: PlausibilityInput): 
     flags.push({ code: 'clock-jumped-back', values, likelyCause: 'date-or-clock-wrong' })
   }
   return flags
+}
+
+function lateFlags({ writtenAt, happenedAt }: PlausibilityInput): Flag[] {
+  if (writtenAt === undefined || happenedAt === undefined) return []
+  const days = Math.floor((Date.parse(writtenAt) - Date.parse(happenedAt)) / DAY_MS)
+  if (days <= LATE_PAPER_DAYS) return []
+  return [{ code: 'day-long-before-writing', values: { days }, likelyCause: 'date-or-clock-wrong' }]
 }
 
 function futureFlags({ turn, writtenAt }: PlausibilityInput): Flag[] {

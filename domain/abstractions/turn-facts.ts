@@ -25,6 +25,8 @@ export interface PlausibilityInput {
   turn: TurnFacts
   /** When the entry is written, and when the entry before it in the same book was. */
   writtenAt?: string
+  /** The day that was written for the draw, as an instant within it. */
+  happenedAt?: string
   previousWrittenAt?: string
   pumpMaxM3PerH?: number
   /** Hours from the pump's first hour to its last. */
@@ -56,6 +58,7 @@ export type FlagCode =
   | 'stop-before-start'
   | 'hour-in-the-future'
   | 'clock-jumped-back'
+  | 'day-long-before-writing'
   | 'outlet-on-another-pump'
 
 export type LikelyCause =
@@ -65,6 +68,7 @@ export type LikelyCause =
   | 'litres-read-as-m3'
   | 'unrecorded-taker'
   | 'reading-copied-wrong'
+  | 'amount-written-wrong'
   | 'two-outlets-open'
   | 'flow-test-out-of-date'
   | 'morning-for-afternoon'

@@ -22,6 +22,9 @@ export interface Surroundings {
   plan: PlannedTurn | undefined
   timeZone: string
   writtenAt: string
+  happenedAt?: string
+  /** When the entry before it in the book was written, where that was later. */
+  previousWrittenAt?: string | undefined
   previousClosingM3?: number | undefined
   nextOpeningM3?: number | undefined
   others?: OtherTurn[]
@@ -47,6 +50,8 @@ export function factsOf(draw: JudgedDraw, around: Surroundings): PlausibilityInp
     },
     writtenAt: around.writtenAt,
     ...defined({
+      happenedAt: around.happenedAt,
+      previousWrittenAt: around.previousWrittenAt,
       // By gravity the water comes from the tank, whatever the pump lifts.
       pumpMaxM3PerH: place.tankId ? undefined : place.pump?.usualFlowM3PerH,
       pumpDayHours: place.pump && !place.tankId ? place.pump.lastHour - place.pump.firstHour : undefined,

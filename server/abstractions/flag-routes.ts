@@ -9,7 +9,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { findAbstraction, listAbstractions } from './abstraction-store.ts'
-import { openFlags, settledOf, settleFlag } from './flag-store.ts'
+import { drawsToJudge, openFlags, settledOf, settleFlag } from './flag-store.ts'
 import { flagWords } from './flags.ts'
 
 const SettleForm = defineForm('abstractions.settle', { words: text({ max: 300 }) })
@@ -20,7 +20,7 @@ export function addFlagRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/log/flags', { preHandler: may('abstractions.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
     const { locale, format } = request.visit
-    const draws = await listAbstractions(db, { fromOn: group.seasonStartOn, toOn: group.seasonEndOn })
+    const draws = await drawsToJudge(db, group)
     const flags = await openFlags(db, { draws, timeZone: group.timeZone })
     const open = draws
       .toReversed()

@@ -1,7 +1,8 @@
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from '../database/entries.ts'
 import { standing } from '../database/standing.ts'
-import type { Abstraction } from './abstraction-store.ts'
+import { type Abstraction, listAbstractions } from './abstraction-store.ts'
+import { clockJumps } from './clock-jumps.ts'
 import { flagsOfDraws, type LogFlag } from './flags.ts'
 
 export interface Settled {
@@ -28,6 +29,18 @@ export async function settledOf(db: Database, subjectId?: string): Promise<Settl
     .where(standing('flag_settled'))
   if (subjectId !== undefined) rows = rows.where('flag_settled.subject_id', '=', subjectId)
   return rows.orderBy('entry.seq', 'desc').execute()
+}
+
+/** The season's draws, and those that a wrong day or clock has put outside it, where no balance would miss them. */
+export async function drawsToJudge(
+  db: Database,
+  { seasonStartOn, seasonEndOn }: { seasonStartOn: string; seasonEndOn: string },
+): Promise<Abstraction[]> {
+  const jumps = await clockJumps(db)
+  return (await listAbstractions(db, { fromOn: '0000-01-01', toOn: '9999-12-31' })).filter(
+    ({ id, onDate, writtenAt }) =>
+      onDate <= seasonEndOn && (onDate >= seasonStartOn || writtenAt >= seasonStartOn || jumps.has(id)),
+  )
 }
 
 /** What is odd and was not settled yet, by draw. */

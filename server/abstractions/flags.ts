@@ -5,6 +5,7 @@ import type { Format } from '../web/format.ts'
 import type { Translate, Values } from '../web/locale.ts'
 import { localInstant } from '../web/visit.ts'
 import type { Abstraction } from './abstraction-store.ts'
+import { clockJumps } from './clock-jumps.ts'
 import { type DrawMore, moreOf } from './draw-more-store.ts'
 import { factsOf, outletMark } from './facts.ts'
 import { type MeterRead, meterReads, neighboursOf } from './meter-store.ts'
@@ -28,6 +29,7 @@ export async function flagsOfDraws(
     reads: await readsOf(db, draws),
     turns: await turnsOf(db, draws),
     fillings: await fillingsAround(db, draws),
+    jumps: await clockJumps(db),
     more: await moreOf(
       db,
       draws.map((draw) => draw.id),
@@ -48,9 +50,10 @@ interface DayBook {
   turns: Map<string, PlannedTurn>
   more: Map<string, DrawMore>
   fillings: Filling[]
+  jumps: Map<string, string>
 }
 
-function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, turns, more, fillings }: DayBook) {
+function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, turns, more, fillings, jumps }: DayBook) {
   const logged = group(draws, (draw) => draw.turnId)
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
   return draws.map((draw): [string, LogFlag[]] => {
@@ -62,14 +65,25 @@ function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, tur
         plan: draw.turnId === null ? undefined : turns.get(draw.turnId),
         timeZone,
         writtenAt: draw.writtenAt,
+        happenedAt: draw.happenedAt,
+        previousWrittenAt: jumps.get(draw.id),
         ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
         others: others.filter((other) => other.id !== draw.id),
       },
     )
     const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
-    const odd = plausibility(facts).filter((flag) => !isFilling(flag, draw, fillings))
+    const odd = plausibility(facts)
+      .filter((flag) => !isFilling(flag, draw, fillings))
+      .map((flag) => withCounted(flag, draw))
     return [draw.id, [...odd, ...(twice ? [LOGGED_TWICE] : [])]]
   })
+}
+
+/** Whether an absurd volume counts: readings are set aside, but hours and amounts are taken, and so is what was looked at again. */
+function withCounted(flag: Flag, { volumeM3 }: Abstraction): Flag {
+  if (flag.code !== 'more-than-a-pump-day') return flag
+  const isCounted = volumeM3 >= Number(flag.values.volumeM3)
+  return { ...flag, values: { ...flag.values, counted: isCounted ? 'yes' : 'no' } }
 }
 
 const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }
