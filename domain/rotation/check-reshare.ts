@@ -33,6 +33,7 @@ export function checkReshare({ input, reshared }: { input: ReshareInput; reshare
     ),
     ...reshared.turns.flatMap((turn) => [...checkWhole(input, turn), ...checkDrawn(input, turn)]),
     ...turns.filter(({ id }) => !running.has(id)).flatMap((turn) => checkWalk(input, turn, turns)),
+    ...reshared.turns.filter(({ was }) => !running.has(was.id)).flatMap((turn) => checkCall(input, turn)),
   ]
 }
 
@@ -122,6 +123,12 @@ function checkDrawn({ loggedM3 = {}, fromMinute }: ReshareInput, { was, drawnM3,
   return isTrue && (drawnBy !== null || drawnM3 === 0)
     ? []
     : [{ code: 'drawn-untrue', values: { turnId: was.id, drawnM3 } }]
+}
+
+/** Nobody can be called to an hour that was over when the day changed in the book. */
+function checkCall({ callableFromMinute = 0 }: ReshareInput, { was, stretch }: ResharedTurn): TimetableProblem[] {
+  const isTooLate = stretch && stretch.startMinute < Math.min(was.startMinute, callableFromMinute)
+  return isTooLate ? [{ code: 'called-too-late', values: { turnId: was.id, minute: stretch.startMinute } }] : []
 }
 
 /** After turns that have only just ended, the walk to the valve and the filling of the line still come first. */

@@ -10,6 +10,8 @@ export interface RestOfDay {
   flowM3: Float64Array
   /** When the pump starts, where it does not run when the day changes; else 0. */
   pumpStartsAt: number
+  /** Nobody is called to an earlier start than agreed before this minute. */
+  callableFromMinute: number
   rules: TimetableRules & { gridMinutes: number; maxTurnMinutes: number }
   byTurn: Map<string, TurnHours>
   /** When each line of the pump is free again after the turns that have ended; 0 for a line that nothing has used. */
@@ -42,7 +44,15 @@ export function restOfDay(input: ReshareInput): RestOfDay {
   const ended = input.turns.filter((turn) => !input.openIds.has(turn.id) && turn.startMinute < input.fromMinute)
   const firstFlow = flowM3.findIndex((flow) => flow > 0)
   const pumpStartsAt = firstFlow > input.fromMinute ? firstFlow : 0
-  return { flowM3, pumpStartsAt, rules, byTurn, ...freeAgain(input, ended, rules.changeoverMinutes) }
+  const { callableFromMinute = 0 } = input
+  return {
+    flowM3,
+    pumpStartsAt,
+    callableFromMinute,
+    rules,
+    byTurn,
+    ...freeAgain(input, ended, rules.changeoverMinutes),
+  }
 }
 
 function flowOfDay({ fromMinute, downUntilMinute = 0, flowM3PerHByHour }: ReshareInput): Float64Array {

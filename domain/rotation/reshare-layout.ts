@@ -79,7 +79,8 @@ function layInManner(rest: RestOfDay, toLay: readonly ToLay[], manner: Manner): 
 /** The first minute at which a line is free, water is left, the holder can, and no barred outlet is open. */
 function startOf(rest: RestOfDay, state: DayState, { turn, wantedM3 }: ToLay, manner: Manner): number {
   const hours = rest.byTurn.get(turn.id)!
-  const agreed = manner.isPacked || hours.isRunning ? 0 : turn.startMinute
+  const called = manner.isPacked ? Math.min(turn.startMinute, rest.callableFromMinute) : turn.startMinute
+  const agreed = hours.isRunning ? 0 : called
   const filled = (freeAt: number) => (hours.isRunning || freeAt === 0 ? 0 : freeAt + hours.fillingMinutes)
   const lineFreeAt = filled(Math.min(...state.linesFreeAt))
   const outletFreeAt = filled(state.outletsFreeAt.get(turn.outletId) ?? 0)

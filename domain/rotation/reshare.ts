@@ -17,6 +17,8 @@ export interface ReshareInput {
   fromMinute: number
   /** What the pump is expected to give by clock hour from then on. */
   flowM3PerHByHour: readonly number[]
+  /** Before this minute nobody can be called to an earlier start than agreed; left out: from the beginning. */
+  callableFromMinute?: number
   /** Nothing comes before this minute; 1440 for a pump that stays down all day. */
   downUntilMinute?: number
   /** All turns of the pump that stand on the day and were taken or may still be. */
@@ -52,7 +54,8 @@ export interface ResharedDay {
  * their volumes, raised together by the level (received + allocated) / entitled as in the week itself, with the water of the
  * plot's other turns counted as received. Changing over costs minutes, so the most that finds its place is looked for, litre
  * by litre, by halving; a turn that finds no more place keeps what it has, and the others are raised further. The order of the
- * list stays; nobody is called before the agreed time unless the water would not fit otherwise.
+ * list stays; nobody is called before the agreed time unless the water would not
+ * fit otherwise, and then to no hour that is already over (`callableFromMinute`).
  */
 export function reshareDay(input: ReshareInput): ResharedDay {
   const rest = restOfDay(input)

@@ -39,10 +39,14 @@ interface ChangedDay {
   group: Group
   day: ShownDay & { week: PublishedShown }
   change: NewDayChange
+  callableFromMinute: number
 }
 
 /** The turns straight from the pump; those by gravity go by what the day then brings into their tank. */
-async function reshareInput(db: Database, { group, day, change }: ChangedDay): Promise<ReshareInput> {
+async function reshareInput(
+  db: Database,
+  { group, day, change, callableFromMinute }: ChangedDay,
+): Promise<ReshareInput> {
   const { on, pumpId, kind, fromMinute, untilMinute } = change
   const isDirect = ({ outletId }: PlannedTurn) =>
     !day.week.inputs.outlets.some(({ id, tankId }) => id === outletId && tankId)
@@ -60,6 +64,7 @@ async function reshareInput(db: Database, { group, day, change }: ChangedDay): P
     on,
     pumpId,
     fromMinute,
+    callableFromMinute,
     flowM3PerHByHour: await flowNow(db, group, inputs, change),
     ...(kind === 'down' ? { downUntilMinute: untilMinute ?? 24 * 60 } : {}),
     turns: ofPump.map(({ turn }) => ({ ...plainTurn(turn), id: turn.bookId })),

@@ -49,7 +49,9 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
       return show(request, reply, day, { filled: withError(form, 'until', 'day.until-before-since') })
     }
     const change = { weekStartOn: day.weekStartOn, on: day.on, pumpId, kind, fromMinute, untilMinute }
-    const { turns, problems } = await reshared(db, { group, day: { ...day, week }, change })
+    const { today } = request.visit
+    const callableFromMinute = callableFrom({ on: day.on, today, now: now(), timeZone: group.timeZone })
+    const { turns, problems } = await reshared(db, { group, day: { ...day, week }, change, callableFromMinute })
     if (problems.length > 0) {
       const code = problems.map((one) => one.code).join(', ')
       return show(request, reply, day, { filled: form, problem: 'day.reshare-refused', problemValues: { code } })

@@ -10,7 +10,7 @@ import { localInstant } from '../web/visit.ts'
 import { calendarFile } from './slip-calendar.ts'
 import { shortReason } from './slip-reason.ts'
 import { smsLink, textMessage } from './slip-text.ts'
-import { type BookedTurn, bookedTurns, type PublishedShown, turnInBook } from './slip-turns.ts'
+import { type BookedTurn, bookedTurns, type PublishedShown, replacementOf, turnInBook } from './slip-turns.ts'
 
 type WithId = { Params: { id: string } }
 type WithDay = { Params: { start: string; day: string } }
@@ -63,7 +63,11 @@ export function addSlipRoutes(app: FastifyInstance, { db }: Parts): void {
       titleValues: { number: turns[0]?.plot?.number ?? '' },
       weekStartOn: week.inputs.weekStartOn,
       groupName: found(await currentGroup(db)).name,
-      slips: turns.map((turn) => ({ turn, reason: reasonOf(request, week, turn) })),
+      slips: turns.map((turn) => ({
+        turn,
+        now: replacementOf(week.turns, turn),
+        reason: reasonOf(request, week, turn),
+      })),
     })
   }
 
@@ -86,10 +90,20 @@ function messageOf(request: FastifyRequest, week: PublishedShown, turn: BookedTu
   const values = turnValues(request, turn)
   const [when, stop] = [locale.t('turns.message-when', values), stopWords(request, turn)]
   const reason = reasonOf(request, week, turn)
-  const dropped = locale.t('turns.message-dropped', values)
+  const dropped = droppedWords(request, week, turn)
   // By gravity there is no pump meter to go by, so that the mark in the tank comes before the reason.
   const shorter = turn.outlet?.tank ? [`${when} ${stop}`] : [`${when} ${reason}`, `${when} ${stop}`]
   return textMessage(turn.droppedBy ? [dropped] : [`${when} ${stop} ${reason}`, ...shorter, when])
+}
+
+/** Of a turn that is off the list: what came in its place, where something did. */
+function droppedWords(request: FastifyRequest, week: PublishedShown, turn: BookedTurn): string {
+  const { locale } = request.visit
+  const was = turnValues(request, turn)
+  const now = replacementOf(week.turns, turn)
+  if (!now) return locale.t('turns.message-dropped', was)
+  const values = { ...turnValues(request, now), wasDay: was.day, wasFrom: was.from, wasTo: was.to }
+  return locale.t('turns.message-changed', values)
 }
 
 /** When to stop: at the volume or the time; from a tank at the time or at its mark. */

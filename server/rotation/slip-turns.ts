@@ -50,6 +50,13 @@ export async function bookedTurnsOf(db: Database, published: PublishedWeek): Pro
   return { inputs, results, published, turns, amendments }
 }
 
+/** The turn that came in the place of one that was taken off the list, over several changes; undefined where none did. */
+export function replacementOf(turns: readonly BookedTurn[], { droppedBy, plotId }: BookedTurn): BookedTurn | undefined {
+  if (droppedBy === null) return undefined
+  const next = turns.find((one) => one.amendment === droppedBy && one.plotId === plotId)
+  return next?.droppedBy ? replacementOf(turns, next) : next
+}
+
 export async function turnInBook(
   db: Database,
   id: string,

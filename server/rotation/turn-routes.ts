@@ -7,7 +7,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { methodOfWeek, orderOfShare } from './order-words.ts'
 import { shortReason } from './slip-reason.ts'
-import { bookedTurns, turnInBook } from './slip-turns.ts'
+import { bookedTurns, replacementOf, turnInBook } from './slip-turns.ts'
 import { weekValues } from './week-routes.ts'
 import { heldWords, namedTurn, shownWeek } from './week-view.ts'
 
@@ -38,7 +38,10 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
     const { inputs, results } = week
     const plot = found(inputs.plots.find((one) => one.id === plotId))
     const share = results.shares.find((one) => one.plotId === plotId) ?? null
-    const turns = (await bookedTurns(db, weekStartOn))?.turns ?? results.turns.map((turn) => namedTurn(inputs, turn))
+    const booked = (await bookedTurns(db, weekStartOn))?.turns
+    const turns = booked
+      ? booked.map((turn) => ({ ...turn, isChanged: replacementOf(booked, turn) !== undefined }))
+      : results.turns.map((turn) => namedTurn(inputs, turn))
     return page(request, reply, 'rotation/reason', {
       title: 'rotation.reason-title',
       titleValues: { number: plot.number, name: plot.name, ...weekValues(request, weekStartOn) },

@@ -77,6 +77,17 @@ describe('the rest of a day shared anew', () => {
     ])
   })
 
+  it('calls nobody to an hour that is already over, and the judge refuses a day that does', () => {
+    const dull = day([turn('b', '12:00', '14:00', 20)], { from: '07:00', m3PerH: 2 })
+    // 2 m3 an hour: 20 m3 take the ten hours from 07:00 on, so the turn is called early; at 11:22 only from 11:25 on.
+    expect(seen(dull)).toEqual([['b', minuteOf('07:00'), minuteOf('17:00'), 20, 0]])
+    const written = { ...dull, callableFromMinute: minuteOf('11:22') }
+    expect(seen(written)).toEqual([['b', minuteOf('11:25'), minuteOf('17:00'), 11.166, 8.834]])
+    expect(checkReshare({ input: written, reshared: reshareDay(written) })).toEqual([])
+    const codes = checkReshare({ input: written, reshared: reshareDay(dull) }).map(({ code }) => code)
+    expect(codes).toContain('called-too-late')
+  })
+
   it('cuts equal claims alike and keeps what is short', () => {
     const turns = [turn('b', '10:00', '12:00', 20), turn('c', '12:00', '14:00', 20, OTHER)]
     // Two outlets, and the pump gives half of what one carries. Seven hours of 5 m3 are 35 m3 for 40: each gets 17.5, which
