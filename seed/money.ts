@@ -4,7 +4,7 @@ import { approve } from '../server/database/approvals.ts'
 import { listAccounts } from '../server/fees/account-store.ts'
 import { postCharges } from '../server/fees/charge-store.ts'
 import { recordPayment } from '../server/fees/receipt-store.ts'
-import { setTariff } from '../server/fees/tariff-store.ts'
+import { type NewTariff, setTariff } from '../server/fees/tariff-store.ts'
 import { listTransfers } from '../server/fees/transfer-store.ts'
 import { penOf, type Scene } from './scene.ts'
 import { keepTreasury } from './treasury.ts'
@@ -15,15 +15,20 @@ const [CHAIR, TREASURER] = [PERSONS[0]!.name, PERSONS.find((person) => person.ro
 const CHARGE_EVERY = 4
 const DEARER_FROM_WEEK = 9
 const PRICES = { atFirst: 60, later: 70 }
+/** With the dearer price come one for a turn left without word and, each month, one for a share of the works. */
+const LATER_PARTS = [
+  { kind: 'no-show', priceMinor: 100 },
+  { kind: 'per-share', priceMinor: 50, every: 'month' },
+] as const
 
 /** The price of the season's start, with its second name. */
 export async function setFirstPrice(scene: Scene, on: string): Promise<void> {
   await setPrice(scene, { on, fromOn: scene.group.seasonStartOn, perM3Minor: PRICES.atFirst })
 }
 
-async function setPrice(scene: Scene, { on, fromOn, perM3Minor }: { on: string; fromOn: string; perM3Minor: number }) {
-  const tariff = { fromOn, perM3Minor, drinkingFree: true }
-  const id = await setTariff(penOf(scene, TREASURER, on, '16:00'), tariff as Parameters<typeof setTariff>[1])
+async function setPrice(scene: Scene, { on, ...price }: Omit<NewTariff, 'drinkingFree'> & { on: string }) {
+  const tariff = { ...price, drinkingFree: true }
+  const id = await setTariff(penOf(scene, TREASURER, on, '16:00'), tariff)
   await approve(penOf(scene, CHAIR, on, '16:20'), id)
 }
 
@@ -31,7 +36,7 @@ async function setPrice(scene: Scene, { on, fromOn, perM3Minor }: { on: string; 
 export async function keepMoney(scene: Scene, sunday: string, week: number): Promise<void> {
   if (week > CHARGE_EVERY) await takePayments(scene, addDays(sunday, -4))
   if (week === DEARER_FROM_WEEK) {
-    await setPrice(scene, { on: sunday, fromOn: addDays(sunday, 1), perM3Minor: PRICES.later })
+    await setPrice(scene, { on: sunday, fromOn: addDays(sunday, 1), perM3Minor: PRICES.later, parts: LATER_PARTS })
   }
   if (week % CHARGE_EVERY === CHARGE_EVERY - 1) {
     await postCharges(penOf(scene, TREASURER, sunday, '19:30'), { toOn: sunday, onDate: sunday })

@@ -3,6 +3,7 @@ export type DifferenceCode =
   | 'more-water-recorded-than-pumped'
   | 'delivery-without-charge'
   | 'charge-not-by-tariff'
+  | WaitingCode
   | 'arrears-do-not-close'
   | 'receipt-number-missing'
   | 'receipt-number-twice'
@@ -21,6 +22,14 @@ export type DifferenceCode =
   | 'statement-less-than-book'
   | 'statement-more-than-book'
 
+/** What was worked out and waits for the treasurer to post it, beside deliveries with no charge at all. */
+export type WaitingCode =
+  | 'unused-turn-not-charged'
+  | 'used-turn-not-given-back'
+  | 'struck-out-delivery-not-given-back'
+  | 'delivery-charged-to-another'
+  | 'fixed-fee-not-charged'
+
 export type PlaceToLook =
   | 'missing-slips'
   | 'tank-readings'
@@ -30,6 +39,7 @@ export type PlaceToLook =
   | 'older-tariff'
   | 'hours-and-volume-mixed'
   | 'slips-not-yet-posted'
+  | 'charges-not-yet-posted'
   | 'relief-without-minute'
   | 'payment-on-another-member'
   | 'two-people-of-one-name'

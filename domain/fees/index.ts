@@ -1,7 +1,7 @@
 export * from './apportion.ts'
 export * from './arrears-movement.ts'
 export * from './charge.ts'
-export type { CannotSay, Difference, DifferenceCode, PlaceToLook } from './difference.ts'
+export type { CannotSay, Difference, DifferenceCode, PlaceToLook, WaitingCode } from './difference.ts'
 export { differenceKey } from './difference.ts'
 export * from './fee-proposal.ts'
 export * from './follow-up.ts'

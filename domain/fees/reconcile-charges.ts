@@ -1,12 +1,17 @@
-import { fsum } from 'd3-array'
+import { fsum, group } from 'd3-array'
 import { type CannotSay, type Difference, difference } from './difference.ts'
-import { minor } from './money.ts'
-import type { PostedSlip, ReconcileInput } from './reconcile.ts'
+import { minor, sumMinor } from './money.ts'
+import type { PostedSlip, ReconcileInput, WaitingCharge } from './reconcile.ts'
 
 /** Water against slips, slips against charges, charges against arrears. */
-export function chargeDifferences({ water, slips, arrears }: ReconcileInput) {
+export function chargeDifferences({ water, slips, waiting = [], arrears }: ReconcileInput) {
   const cannotSay: CannotSay[] = water ? [] : ['no-pump-reading']
-  const differences = [...waterDifference(water), ...slips.flatMap(slipDifference), ...arrearsDifference(arrears)]
+  const differences = [
+    ...waterDifference(water),
+    ...slips.flatMap(slipDifference),
+    ...waitingDifferences(waiting),
+    ...arrearsDifference(arrears),
+  ]
   return { differences, cannotSay, volumes: volumesOf(slips) }
 }
 
@@ -26,6 +31,18 @@ function slipDifference({ abstractionId, volumeM3, dueMinor, postedMinor }: Post
   if (postedMinor === null) return [difference('delivery-without-charge', ['slips-not-yet-posted'], rest)]
   const values = { ...rest.values, postedMinor }
   return [difference('charge-not-by-tariff', ['older-tariff', 'hours-and-volume-mixed'], { ...rest, values })]
+}
+
+/** Charges that wait for the same reason are one matter, with how many they are and what they come to. */
+function waitingDifferences(waiting: readonly WaitingCharge[]): Difference[] {
+  return [...group(waiting, ({ code }) => code)].map(([code, own]) => {
+    const amountMinor = sumMinor(own.map((one) => one.amountMinor))
+    return difference(code, ['charges-not-yet-posted'], {
+      amountMinor,
+      toleranceMinor: 0,
+      values: { count: own.length },
+    })
+  })
 }
 
 /** Opening arrears + charges + fines - receipts - relief = closing arrears, to the last minor unit. */

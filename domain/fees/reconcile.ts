@@ -1,4 +1,4 @@
-import type { CannotSay, Difference } from './difference.ts'
+import type { CannotSay, Difference, WaitingCode } from './difference.ts'
 import type { HeldColumn, Receipt, ReceiptBook } from './receipts.ts'
 import { cashDifferences } from './reconcile-cash.ts'
 import { chargeDifferences } from './reconcile-charges.ts'
@@ -13,6 +13,12 @@ export interface PostedSlip {
   dueMinor: number
   /** All transfers posted for this abstraction, follow-up lines included; null when there are none. */
   postedMinor: number | null
+}
+
+/** A charge or a line that gives back, worked out and not yet posted, which no delivery without a charge tells of. */
+export interface WaitingCharge {
+  code: WaitingCode
+  amountMinor: number
 }
 
 export interface ArrearsMovement {
@@ -61,6 +67,7 @@ export interface ReconcileInput {
   /** Pumped against delivered comes from the pump balance, which owns the water side. */
   water: { pumpedM3: number; unexplainedM3: number; toleranceM3: number } | null
   slips: readonly PostedSlip[]
+  waiting?: readonly WaitingCharge[]
   arrears: ArrearsMovement
   receipts: readonly Receipt[]
   receiptBooks?: readonly ReceiptBook[]

@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { may as mayDo } from '../../domain/people/permissions.ts'
 import type { Parts } from '../app.ts'
 import { approve } from '../database/approvals.ts'
 import { endOfBook } from '../database/verify.ts'
@@ -9,6 +10,7 @@ import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { closedUntil } from './closing-dates.ts'
 import { type Closing, closePeriod, listClosings } from './closing-store.ts'
+import { fewPayers } from './few-payers.ts'
 import { periodAsked } from './period.ts'
 import { periodBooks } from './period-books.ts'
 import { periodShown } from './period-pages.ts'
@@ -30,11 +32,11 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   app.post<Asked>('/closings', { preHandler: may('payment.record') }, async (request, reply) => {
     const period = await periodFor(request)
-    const shown = periodShown(request, await periodBooks(db, period))
+    const shown = periodShown(request, await periodBooks(db, { ...period, today: request.visit.today }))
     if (await hindrance(request, period, shown.open)) return showNew(request, reply.code(409))
     return write(
       { db, request, reply, at: now() },
-      async (pen) => closePeriod(pen, await periodBooks(pen.trx, period)),
+      async (pen) => closePeriod(pen, await periodBooks(pen.trx, { ...period, today: request.visit.today })),
       (id) => `/closings/${id}`,
     )
   })
@@ -45,6 +47,8 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
       title: 'treasury.closing.heading',
       titleValues: { from: request.visit.format.date(closing.from), to: request.visit.format.date(closing.to) },
       closing: headOf(request, closing),
+      // A sum over few payers would tell each one's own to those who do not keep the money.
+      few: !mayDo({ roles: request.person!.roles, permission: 'money.see-all' }) && (await fewPayers(db, closing)),
       shown: periodShown(request, closing.books),
       own: closing.writerId === request.person!.id,
       bookEnd: await endOfBook(db),
@@ -85,7 +89,7 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   async function showNew(request: FastifyRequest, reply: FastifyReply) {
     const period = await periodFor(request)
-    const shown = periodShown(request, await periodBooks(db, period))
+    const shown = periodShown(request, await periodBooks(db, { ...period, today: request.visit.today }))
     return page(request, reply, 'fees/closing-new', {
       title: 'treasury.closing.title',
       period,

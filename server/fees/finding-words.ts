@@ -36,6 +36,7 @@ function valuesOf(request: FastifyRequest, { amountMinor, volumeM3, values }: Di
     volume: volumeM3 === null ? '' : format.volume(Math.abs(volumeM3)),
     pumped: values.pumpedM3 === undefined ? '' : format.volume(Number(values.pumpedM3)),
     deliveries: Number(values.deliveries ?? 1),
+    count: Number(values.count ?? 0),
     number: Number(values.number ?? values.fromNumber ?? 0),
     to: Number(values.toNumber ?? 0),
     more: Number(values.toNumber ?? 0) - Number(values.fromNumber ?? 0),
@@ -69,8 +70,14 @@ function doorsOf(request: FastifyRequest, { code, values }: Difference, books: P
   if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {
     return [door('/balance', 'balance'), door('/log', 'log')]
   }
-  if (code === 'delivery-without-charge') {
-    const roles = request.person?.roles ?? []
+  const roles = request.person?.roles ?? []
+  if (code === 'fixed-fee-not-charged') {
+    return [
+      ...(may({ roles, permission: 'charges.post' }) ? [door('/fixed-fees/new', 'fixed-fees')] : []),
+      door('/tariffs', 'tariffs'),
+    ]
+  }
+  if (code === 'delivery-without-charge' || /-not-charged$|-not-given-back$|-to-another$/.test(code)) {
     return may({ roles, permission: 'charges.post' }) ? [door('/charges/new', 'charges')] : [door('/log', 'log')]
   }
   if (code === 'charge-not-by-tariff') {

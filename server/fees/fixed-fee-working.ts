@@ -48,14 +48,14 @@ export async function feeWorking(
 async function plotLines(db: Database, request: FastifyRequest, { personId, line }: PostedFee): Promise<WorkingLine[]> {
   const { locale, format } = request.visit
   const own = (await listPlots(db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
-  return own.map(({ number, name, shares, areaM2 }) => ({
+  return own.map(({ id, number, name, shares, areaM2 }) => ({
     label: locale.t('fees.charges.plot', { number, name }),
     value: locale.t('treasury.fixed.plot', {
       count: shares,
       shares: format.toLitre(shares),
       area: format.whole(areaM2),
     }),
-    href: '/plots',
+    href: `/plots/${id}`,
   }))
 }
 

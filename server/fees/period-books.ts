@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../domain/calendar.ts'
 import {
   arrearsMovement,
   type CannotSay,
@@ -20,6 +21,7 @@ import { type FindingNote, findingNotes } from './finding-store.ts'
 import { gatherSlips } from './gather-slips.ts'
 import type { Period } from './period.ts'
 import { countedIn } from './period-counted.ts'
+import { waitingCharges } from './period-waiting.ts'
 import { type PeriodWater, periodWater } from './period-water.ts'
 import { listReceiptBooks, type PaperCheck, paperChecks } from './receipt-book-store.ts'
 import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from './receipt-store.ts'
@@ -53,10 +55,13 @@ export interface PeriodBooks {
   cannotSay: { key: string; what: CannotSay; note: FindingNote | null }[]
 }
 
-export async function periodBooks(db: Database, { from, to }: Pick<Period, 'from' | 'to'>): Promise<PeriodBooks> {
+/** The days of a period; nothing is due yet on those that lie after today. */
+export type PeriodAsked = Pick<Period, 'from' | 'to'> & { today: CalendarDate }
+
+export async function periodBooks(db: Database, { from, to, today }: PeriodAsked): Promise<PeriodBooks> {
   const [transfers, accounts] = [await listTransfers(db), await listAccounts(db)]
-  const delivered = await drawsAndMoney(db, { toOn: to })
-  const slips = delivered
+  const { draws, reckoning } = await drawsAndMoney(db, { toOn: to })
+  const slips = draws
     .filter(({ draw }) => draw.onDate >= from && draw.onDate <= to)
     .map(({ draw, dueMinor, postedMinor }): PostedSlip => {
       const { id: abstractionId, volumeM3, uncertaintyM3 } = draw
@@ -77,6 +82,7 @@ export async function periodBooks(db: Database, { from, to }: Pick<Period, 'from
   const input: ReconcileInput = {
     water,
     slips,
+    waiting: await waitingCharges(db, { from, to, today, reckoning, transfers }),
     arrears,
     receipts,
     receiptBooks: [{ bookId: SCREEN_BOOK, firstNumber: 1 }, ...paperBooks.map(firstOf)],

@@ -59,7 +59,7 @@ export function addProposalRoutes(app: FastifyInstance, { db }: Parts): void {
     const paid = (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from)
     const spent = (category: string) =>
       typed(paid.filter((one) => one.category === category).reduce((sum, one) => sum + one.amountMinor, 0))
-    const { volumes, indicators } = await periodBooks(db, { from, to: today })
+    const { volumes, indicators } = await periodBooks(db, { from, to: today, today })
     const paidM3 = Math.round(volumes.chargedM3 * Math.min(1, indicators.collectionRatio ?? 0))
     return {
       ...{ stipend: spent('stipend'), spares: spent('spares'), repairs: spent('repairs') },

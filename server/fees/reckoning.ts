@@ -49,7 +49,13 @@ const OF_NO_MEMBER: readonly string[] = ['flushing', 'other']
  * its difference is due.
  */
 export async function reckonCharges(db: Database, { toOn }: { toOn: CalendarDate }): Promise<Reckoning> {
-  const { payers, open, openPosted, history, charges, accountOf, tariffs, classOn } = await reckoningParts(db, toOn)
+  return reckoningOf(db, toOn, await reckoningParts(db, toOn))
+}
+
+type ReckoningParts = Awaited<ReturnType<typeof reckoningParts>>
+
+async function reckoningOf(db: Database, toOn: CalendarDate, parts: ReckoningParts): Promise<Reckoning> {
+  const { payers, open, openPosted, history, charges, accountOf, tariffs, classOn } = parts
   const missed = group(await missedCharges(db, { toOn, tariffs, payers, classOn }), (one) => one.accountId)
   const differences = [...payers.values()].flatMap((payer) => [
     ...differencesOf({ payer, open, openPosted, history, lines: charges.lines.get(payer.accountId) ?? [] }),
@@ -72,9 +78,13 @@ export interface DrawAndMoney {
   postedMinor: number | null
 }
 
-/** Every delivery up to a day beside what is due and what was posted for it. */
-export async function drawsAndMoney(db: Database, { toOn }: { toOn: CalendarDate }): Promise<DrawAndMoney[]> {
-  const { due, posted, history, charges } = await reckoningParts(db, toOn)
+/** Every delivery up to a day beside what is due and what was posted for it, and all that waits to be posted. */
+export async function drawsAndMoney(db: Database, { toOn }: { toOn: CalendarDate }) {
+  const parts = await reckoningParts(db, toOn)
+  return { draws: drawsOf(parts), reckoning: await reckoningOf(db, toOn, parts) }
+}
+
+function drawsOf({ due, posted, history, charges }: ReckoningParts): DrawAndMoney[] {
   const lines = group([...charges.lines.values()].flat(), (line) => line.abstractionId)
   const postedOf = group(posted, (one) => one.firstId)
   return due.map((draw) => {

@@ -22,7 +22,7 @@ export function addReconciliationRoutes(app: FastifyInstance, { db, now }: Parts
     const group = found(await currentGroup(db))
     const { today } = request.visit
     const period = periodAsked(group, request.query, today)
-    const shown = periodShown(request, await periodBooks(db, period))
+    const shown = periodShown(request, await periodBooks(db, { ...period, today: request.visit.today }))
     const { before, after } = neighbourPeriods(group, period, today)
     const on = request.query.on ?? today
     return page(request, reply, 'fees/reconciliation', {
@@ -61,7 +61,7 @@ export function addReconciliationRoutes(app: FastifyInstance, { db, now }: Parts
   async function findingAsked(request: FastifyRequest) {
     const query = request.query as Asked['Querystring']
     const period = periodAsked(found(await currentGroup(db)), query, request.visit.today)
-    const shown = periodShown(request, await periodBooks(db, period))
+    const shown = periodShown(request, await periodBooks(db, { ...period, today: request.visit.today }))
     const open = [...shown.findings.filter(({ byNote }) => byNote), ...shown.cannotSay]
     return { period, finding: found(open.find(({ key }) => key === query.finding)) }
   }

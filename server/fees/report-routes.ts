@@ -13,6 +13,7 @@ import { groupAccount } from './account-store.ts'
 import { listClosings } from './closing-store.ts'
 import { countWords } from './count-routes.ts'
 import { type Counted, listCounts } from './count-store.ts'
+import { fewPayers } from './few-payers.ts'
 import { moneyWords } from './money-words.ts'
 import { listPayers } from './payers.ts'
 import { type PeriodBooks, periodBooks } from './period-books.ts'
@@ -25,8 +26,6 @@ import { listVouchers } from './voucher-store.ts'
 
 /** So many that a season of them comes over a weak line in one go. */
 const STATEMENTS_ON_A_SHEET = 30
-/** The fewest payers over whom a sum is told aloud. */
-const FEWEST_ACCOUNTS = 5
 
 /** The season told aloud, without a name of anybody who owes; and the statements of all members as one print run. */
 export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
@@ -34,12 +33,14 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     const group = found(await currentGroup(db))
     const { today } = request.visit
     const to = [group.seasonEndOn, today].toSorted()[0]!
-    const books = await periodBooks(db, { from: group.seasonStartOn, to })
+    const books = await periodBooks(db, { from: group.seasonStartOn, to, today })
     return page(request, reply, 'fees/season-report', {
       title: 'treasury.report.title',
       paragraphs: [
         ...waterParagraph(request, books),
-        ...((await tooFew()) ? [request.visit.locale.t('treasury.report.few')] : owedParagraph(request, books)),
+        ...((await fewPayers(db, books))
+          ? [request.visit.locale.t('treasury.report.few')]
+          : owedParagraph(request, books)),
         ...(await spentParagraph(request, books)),
         ...(await checkedParagraph(request, books)),
       ],
@@ -70,14 +71,6 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     },
   )
 
-  /** A sum over a few accounts would tell each member's own. */
-  async function tooFew(): Promise<boolean> {
-    const payers = await listPayers(db)
-    const accounts = new Set([...payers.values()].map(({ accountId }) => accountId))
-    const paid = (await listTransfers(db)).filter(({ kind }) => kind === 'receipt').map((one) => one.creditAccountId)
-    return new Set(paid.filter((id) => accounts.has(id))).size < FEWEST_ACCOUNTS
-  }
-
   async function spentParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
     const { locale } = request.visit
     const { money } = moneyWords(request.visit)
@@ -96,7 +89,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
         sums: sums.join(', '),
         count: paid.length,
       }),
-      ...((await tooFew()) ? [] : [heldSentence()]),
+      ...((await fewPayers(db, books)) ? [] : [heldSentence()]),
     ]
 
     function heldSentence(): string {

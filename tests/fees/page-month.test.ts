@@ -58,6 +58,12 @@ describe('the treasurer of the valley', () => {
     expect(await listTransfers(valley.db)).toHaveLength(before + waiting)
     expect(told(await fanta.open('/charges/new'))).toContain('Nothing waits to be charged')
 
+    // So are the fees by share, which the page has named until now.
+    const shares = /28 fees by month, season or share are not charged yet/
+    expect(told(await fanta.open(MONTH))).toMatch(shares)
+    await fanta.fill('/fixed-fees/new', {}, { action: '/fixed-fees' })
+    expect(told(await fanta.open(MONTH))).not.toMatch(shares)
+
     // Three payments are taken; the second one is Jaya's, but is written on Kelo.
     await pay('Lumi Adder', '500')
     const wrong = await pay('Kelo Fasti', '300')

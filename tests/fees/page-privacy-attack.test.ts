@@ -13,7 +13,8 @@ const SUMS = {
 }
 const written = Object.values(SUMS).map((sum) => sum.replace('.', '\\.').replace(',', ',?'))
 const MINOR = Object.values(SUMS).map((sum) => sum.replace(/[.,]/g, ''))
-const A_SUM = new RegExp(`(?<![\\d.])(${[...written, ...MINOR].join('|')})(?!\\d)`, 'g')
+// Between letters the digits belong to an id or to the one-time key of a form, and say nothing.
+const A_SUM = new RegExp(`(?<![\\w.])(${[...written, ...MINOR].join('|')})(?!\\w)`, 'g')
 
 let book: MoneyBook
 let tomo: Visitor

@@ -39,7 +39,7 @@ describe('a tariff', () => {
     expect(told(await tomo.open('/charges/new'))).toContain('4 Bela KES 290.00')
     await tomo.fill('/charges/new', {}, { action: '/charges' })
     expect(
-      (await drawsAndMoney(book.db, { toOn: '2026-06-04' })).map((one) => [one.dueMinor, one.postedMinor]),
+      (await drawsAndMoney(book.db, { toOn: '2026-06-04' })).draws.map((one) => [one.dueMinor, one.postedMinor]),
     ).toEqual([
       [29_000, 29_000],
       [20_000, 20_000],

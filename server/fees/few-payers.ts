@@ -1,0 +1,17 @@
+import type { Database } from '../database/connection.ts'
+import { listPayers } from './payers.ts'
+import type { Period } from './period.ts'
+import { listTransfers } from './transfer-store.ts'
+
+/** The fewest payers over whom a sum is told to all. */
+const FEWEST_ACCOUNTS = 5
+
+/** Whether so few accounts paid in these days that a sum over them would tell each member's own. */
+export async function fewPayers(db: Database, { from, to }: Pick<Period, 'from' | 'to'>): Promise<boolean> {
+  const payers = await listPayers(db)
+  const accounts = new Set([...payers.values()].map(({ accountId }) => accountId))
+  const paid = (await listTransfers(db))
+    .filter(({ kind, on }) => kind === 'receipt' && on >= from && on <= to)
+    .map((one) => one.creditAccountId)
+  return new Set(paid.filter((id) => accounts.has(id))).size < FEWEST_ACCOUNTS
+}
