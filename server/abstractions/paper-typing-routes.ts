@@ -41,7 +41,8 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const typed = typedRows(columns, body, MOST_ROWS)
     const form = readForm(PageForm, body)
     if (!form.ok) return show(request, reply, { book, filled: form, rows: asTyped(typed) })
-    const read = rowsOf(columns, typed, form.data.pasted)
+    const rowLabel = request.visit.locale.t('paper.row')
+    const read = rowsOf(columns, typed, { pasted: form.data.pasted, rowLabel })
     if (read instanceof InputError) {
       return show(request, reply, {
         book,
@@ -131,10 +132,14 @@ function columnsOf(book: PaperBook, request: FastifyRequest): PaperColumn[] {
 }
 
 /** What was typed and, below it, what was pasted. */
-function rowsOf(columns: readonly PaperColumn[], typed: PaperRow[], pasted: string | null): PaperRow[] | InputError {
+function rowsOf(
+  columns: readonly PaperColumn[],
+  typed: PaperRow[],
+  { pasted, rowLabel }: { pasted: string | null; rowLabel: string },
+): PaperRow[] | InputError {
   if (pasted === null) return typed
   try {
-    const rows = [...typed, ...pastedRows(columns, pasted, (typed.at(-1)?.row ?? 0) + 1)]
+    const rows = [...typed, ...pastedRows(columns, pasted, { from: (typed.at(-1)?.row ?? 0) + 1, rowLabel })]
     return rows.length > MOST_ROWS ? new InputError('csv-too-many-rows', { rows: rows.length, most: MOST_ROWS }) : rows
   } catch (error) {
     if (error instanceof InputError) return error

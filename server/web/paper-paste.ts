@@ -1,18 +1,33 @@
 import { InputError } from '../../domain/input-error.ts'
-import { columnAt, type Delimiter, readCsv } from './csv.ts'
+import { type CsvTable, columnAt, type Delimiter, readCsv } from './csv.ts'
 import type { PaperColumn, PaperRow } from './paper.ts'
 
 /**
  * Rows pasted from a spreadsheet, cells parted by tabs, semicolons or commas: with the headings of the blank in any order, or
- * without any in the order of the blank. The first row gets the number `from`. Throws InputError as `readCsv`.
+ * without any in the order of the blank. The first row gets the number `from`; a column of numbers that the blank prints is
+ * passed over. A heading that the blank does not have is refused, or all below it would be lost unseen. Throws InputError
+ * `csv-unknown-heading`, else as `readCsv`.
  */
-export function pastedRows(columns: readonly PaperColumn[], text: string, from: number): PaperRow[] {
+export function pastedRows(
+  columns: readonly PaperColumn[],
+  text: string,
+  { from, rowLabel }: { from: number; rowLabel: string },
+): PaperRow[] {
   const table = readCsv(withHeading(columns, text))
+  refuseUnknown(table, [...columns.map(({ label }) => label), rowLabel])
   const at = columns.map(({ name, label }) => ({ name, at: columnAt(table, label) }))
   return table.rows.map(({ cells }, index) => ({
     row: from + index,
     cells: Object.fromEntries(at.map((column) => [column.name, cells[column.at] ?? ''])),
   }))
+}
+
+function refuseUnknown(table: CsvTable, labels: readonly string[]): void {
+  const known = new Set(labels.map((label) => columnAt(table, label)))
+  const stranger = table.columns.findIndex(
+    (column, at) => column.trim() !== '' && !known.has(at) && table.rows.some(({ cells }) => cells[at]),
+  )
+  if (stranger >= 0) throw new InputError('csv-unknown-heading', { column: table.columns[stranger]!.trim() })
 }
 
 function withHeading(columns: readonly PaperColumn[], text: string): string {

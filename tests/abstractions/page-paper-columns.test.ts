@@ -44,6 +44,18 @@ describe('one definition', () => {
       '1 row of this',
     )
   })
+
+  it('refuses a heading that it does not know, so that no column is lost unseen; the printed row numbers may stay', async () => {
+    const { ada, db } = await bookWithTank()
+    const pasted = 'Row;Day;Tank;Level in the morning, cm;Level at dusk\n1;11/06/2026;1;62,5;70\n'
+    const page = await ada.fill('/paper/tanks/pages/new', { pageNo: '1', pasted })
+    expect(page.status).toBe(422)
+    expect(page.words).toContain('The blank has no column “Level at dusk”')
+    expect(page.html.querySelector('[name=pasted]')?.text).toContain('62,5;70')
+    expect(await tankReadings(db, DAY)).toEqual([])
+    await ada.send(page, { pasted: pasted.replace('Level at dusk', 'Level in the evening, cm') })
+    expect((await tankReadings(db, DAY)).map(({ reading }) => reading)).toEqual([0.625, 0.7])
+  })
 })
 
 /** A correction asks for a reason, which has its own page. */
