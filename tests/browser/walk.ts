@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core'
 import { PASSWORD } from '../../seed/load.ts'
 import { openValley } from '../support/valley.ts'
+import { kindOf } from '../support/walk.ts'
 import { openBrowser } from './chromium.ts'
 
 /** The example valley behind a real port, and a browser. */
@@ -64,14 +65,4 @@ async function linksOf(page: Page): Promise<string[]> {
   return links
     .map((link) => link.split('#')[0]!)
     .filter((link) => link.startsWith('/') && !/\.(csv|ics|sqlite)\b/.test(link))
-}
-
-/** The address without its ids, dates and numbers. */
-function kindOf(path: string): string {
-  return path
-    .split('/')
-    .map((part) => part.replace(/^[A-Za-z0-9]{16}(?=$|\?)/, '*').replace(/\d{4}-\d{2}-\d{2}[-\w]*/g, '*'))
-    .join('/')
-    .replace(/=[^&]*/g, '=*')
-    .replace(/\d+/g, '*')
 }

@@ -22,7 +22,7 @@ export async function walk(visitor: Visitor, { pagesOfAKind }: { pagesOfAKind: n
 }
 
 /** The address without its ids, dates and numbers. */
-function kindOf(path: string): string {
+export function kindOf(path: string): string {
   return path
     .split('/')
     .map((part) => part.replace(/^[A-Za-z0-9]{16}(?=$|\?)/, '*').replace(/\d{4}-\d{2}-\d{2}[-\w]*/g, '*'))
