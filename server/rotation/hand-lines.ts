@@ -9,6 +9,7 @@ import type { ShownWeek } from './week-view.ts'
 /** One change by hand in words, with what still has to be done about it. */
 export interface HandLine {
   id: string
+  plotId: string
   words: string
   reason: string
   byName: string
@@ -71,7 +72,8 @@ function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale,
   const { id, reason, byName, byId, at, approvedByName } = change
   const ofOfficer = inputs.turnFacts?.officerPlotIds.includes(change.plotId) ?? false
   const key = kind === 'move' && volumeM3 !== null ? 'move-with-volume' : kind
-  return { id, words: locale.t(`turns.changed-${key}`, values), reason, byName, byId, at, approvedByName, ofOfficer }
+  const words = locale.t(`turns.changed-${key}`, values)
+  return { id, plotId: change.plotId, words, reason, byName, byId, at, approvedByName, ofOfficer }
 }
 
 /** Limits that the hand breaks, in words. */

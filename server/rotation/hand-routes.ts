@@ -53,6 +53,9 @@ export function addHandRoutes(app: FastifyInstance, { db, now }: Parts): void {
       volumeM3: kind === 'drop' ? null : volume,
       reason,
     }
+    if (moves && change.on === turn.on && change.startMinute === turn.startMinute && volume === null) {
+      return showChange(request, reply, week, turn.id, withError(form, 'start', 'turns.nothing-changes'))
+    }
     const tried = tryChange(week, change)
     if ('refusal' in tried) {
       const field = kind === 'lengthen' ? 'volume' : tried.refusal === 'not-in-week' ? 'onDate' : 'start'

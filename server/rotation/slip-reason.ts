@@ -22,9 +22,8 @@ export function shortReason(week: Week, share: PlannedShare, { locale, format }:
 
 /** What held a share, with the figures of the limit where a limit held it. */
 export function because(week: Week, share: PlannedShare, { locale, format }: Pick<Visit, 'locale' | 'format'>): string {
-  const { inputs, results } = week
-  if (results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('turns.because-hand')
-  const held = heldWords(inputs, share)
+  if (week.results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('turns.because-hand')
+  const held = heldWords(week, share)
   const limit = limitOf(week, share)
   if (limit) {
     const { mostM3, countedM3 } = limit

@@ -5,6 +5,7 @@ import { currentGroup } from '../people/group-store.ts'
 import { found } from '../web/errors.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
+import { amendmentLines, handLines } from './hand-lines.ts'
 import { methodOfWeek, orderOfShare } from './order-words.ts'
 import { shortReason } from './slip-reason.ts'
 import { bookedTurns, replacementOf, turnInBook } from './slip-turns.ts'
@@ -50,7 +51,7 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
       plot,
       share,
       claim: inputs.claims.find((one) => one.plotId === plotId) ?? null,
-      held: share && heldWords(inputs, share),
+      held: share && heldWords(week, share),
       order: share && orderOfShare(inputs, share, request.visit.locale),
       method: methodOfWeek(inputs, request.visit.locale),
       sumM3: share && tenths(share.receivedM3) + tenths(share.allocatedM3),
@@ -58,6 +59,10 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
       short: share && shortReason(week, share, request.visit),
       turnId,
       turns: turns.filter((turn) => turn.plotId === plotId),
+      hand: [
+        ...handLines(week, request.visit).filter(({ refused }) => refused === null),
+        ...amendmentLines(week, week.amendments, request.visit),
+      ].filter((line) => line.plotId === plotId),
       unplaced: results.unplaced.filter((one) => one.claimId === plotId),
     })
   }

@@ -157,7 +157,7 @@ function showWeek(
     hand: week && handShown(request, week, onTheSheet(turns)),
     spareM3: week ? spareByWeir(week.inputs) : {},
     order: week ? orderOfWeek(week.inputs, request.visit.locale) : '',
-    shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week.inputs, share) })) : [],
+    shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week, share) })) : [],
   })
 }
 

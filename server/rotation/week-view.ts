@@ -93,9 +93,10 @@ export function namedShares({ inputs, results }: Pick<ShownWeek, 'inputs' | 'res
 
 /** What held a share back, as a key of the catalogue and its values. */
 export function heldWords(
-  inputs: WeekInputs,
-  { heldBy }: PlannedShare,
+  { inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>,
+  { plotId, heldBy }: PlannedShare,
 ): { key: string; values: Record<string, string> } {
+  if (results.hand?.changedPlotIds.includes(plotId)) return { key: 'turns.held-hand', values: {} }
   if (!('id' in heldBy)) {
     return { key: `rotation.held-${heldBy.kind}`, values: {} }
   }
