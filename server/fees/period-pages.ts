@@ -125,6 +125,16 @@ function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][num
     closing: money(column.closingMinor),
     checked: checked ?? null,
     result: count ? countWords(request, count.differenceMinor) : '',
+    since: sinceThen(),
+  }
+
+  /** A count of an earlier day agrees with the book of that day, not with the sum beside it. */
+  function sinceThen(): string {
+    const bookMinor = count && count.countedMinor - count.differenceMinor
+    if (count && bookMinor !== column.closingMinor)
+      return locale.t('treasury.checked-book', { amount: money(bookMinor!) })
+    const earlier = statement && statement.toOn < books.to && statement.closingMinor !== column.closingMinor
+    return earlier && !count ? locale.t('treasury.checked-since') : ''
   }
 }
 

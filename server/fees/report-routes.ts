@@ -153,9 +153,12 @@ function waterParagraph(request: FastifyRequest, { from, to, water, volumes }: P
 function owedParagraph(request: FastifyRequest, { arrears, indicators }: PeriodBooks): string[] {
   const { format, locale } = request.visit
   const { money } = moneyWords(request.visit)
+  const { openingMinor, chargesMinor, finesMinor } = arrears
+  // Fines are told within the charges, so that the sums add up aloud and a single fine is not told by itself.
   return [
-    locale.t('treasury.report.owed', {
-      charges: money(arrears.chargesMinor),
+    ...(openingMinor ? [locale.t('treasury.report.owed-before', { opening: money(openingMinor) })] : []),
+    locale.t(finesMinor ? 'treasury.report.owed-with-fines' : 'treasury.report.owed', {
+      charges: money(chargesMinor + finesMinor),
       receipts: money(arrears.receiptsMinor),
       relief: money(arrears.reliefMinor),
       closing: money(arrears.closingMinor),

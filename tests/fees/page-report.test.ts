@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import type { Visitor } from '../support/visitor.ts'
+import { optionValue, type Visitor } from '../support/visitor.ts'
 import { told } from './page-book.ts'
 
 /** Words that an unhurried reader says in a minute; common practice, no source. */
@@ -26,6 +26,48 @@ describe('the season report', () => {
       expect(told(report)).not.toContain(name)
     }
     expect((await (await valley.signIn('hila')).open('/season-report')).status).toBe(403)
+  })
+})
+
+describe('the money held in a month that was counted before its end', () => {
+  it('says beside the count what the book held on that day', async () => {
+    const october = told(await fanta.open('/reconciliation?period=month&on=2026-10-15'))
+    const row =
+      /cash XOF [\d,]+ XOF [\d,]+ XOF [\d,]+ XOF ([\d,]+) XOF ([\d,]+) on 25 Oct 2026 agrees .*? held XOF ([\d,]+)/
+    const [, after, counted, held] = row.exec(october)!
+    expect(held).toBe(counted)
+    expect(after).not.toBe(counted)
+    expect(october).toMatch(/wallet .* on 25 Oct 2026 What moved after that day is not in it/)
+  })
+})
+
+describe('the sums of the season report', () => {
+  it('add up aloud, with what was to pay before and with fines', async () => {
+    const own = await openValley()
+    const [treasurer, chair] = [await own.signIn('fanta'), await own.signIn('amaru')]
+    const asked = await treasurer.open('/fines/new')
+    const fine = await treasurer.send(asked, {
+      ...{
+        personId: optionValue(asked, 'personId', 'Kelo Fasti'),
+        rule: 'rule 4',
+        fact: 'a valve',
+        heardOn: '2026-11-20',
+      },
+      ...{ hearing: 'was heard', amount: '200', lapseOn: '2026-12-20' },
+    })
+    await chair.fill(fine.path, {}, { action: `${fine.path}/approval` })
+    const opening = await treasurer.open('/openings/new')
+    const accountId = optionValue(opening, 'accountId', 'Lumi Adder')
+    const side = opening.html.querySelectorAll('select[name="side"] option')[1]!.getAttribute('value')!
+    await treasurer.send(opening, { accountId, side, amount: '70', onDate: '2026-08-01' })
+    const aloud = told(await chair.open('/season-report'))
+    const sum = (words: RegExp) => Number(words.exec(aloud)![1]!.replaceAll(',', ''))
+    const before = sum(/XOF ([\d,]+) were to pay/)
+    const signed = /-XOF [\d,]+ were to pay/.test(aloud) ? -before : before
+    const charged = sum(/XOF ([\d,]+) were charged, fines counted with them/)
+    const after = signed + charged - sum(/and XOF ([\d,]+) came in/) - sum(/Relief of XOF ([\d,]+)/)
+    expect(Math.abs(signed)).toBe(70)
+    expect(sum(/XOF ([\d,]+) are still to pay/)).toBe(after)
   })
 })
 
