@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { addDays } from '../../domain/calendar.ts'
 import { may as mayDo } from '../../domain/people/permissions.ts'
 import { isFree } from '../../domain/rotation/swap-turns.ts'
 import type { Parts } from '../app.ts'
@@ -64,15 +65,19 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   app.get('/missed-turns', { preHandler: may('turns.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
-    const settled = await settledMissed(db, group, request.visit.today)
-    const plots = await listPlots(db, request.visit.today)
+    const { today } = request.visit
+    const settled = await settledMissed(db, group, today)
+    // What was missed today waits from today on, and what may still be made good today has not lapsed.
+    const withToday = await settledMissed(db, group, addDays(today, 1))
+    const ofToday = withToday.running.filter(({ on }) => on === today)
+    const plots = await listPlots(db, today)
     const named = (plotId: string) => plots.find((plot) => plot.id === plotId)
     const counted = (volumes: Record<string, number>) =>
       Object.entries(volumes).map(([plotId, volumeM3]) => ({ plot: named(plotId), volumeM3 }))
     return page(request, reply, 'rotation/day-missed', {
       title: 'day.missed-title',
-      running: settled.running.map((turn) => ({ ...turn, plot: named(turn.plotId) })),
-      forfeited: counted(settled.forfeitedM3),
+      running: [...settled.running, ...ofToday].map((turn) => ({ ...turn, plot: named(turn.plotId) })),
+      forfeited: counted(withToday.forfeitedM3),
       lapsed: counted(settled.lapsedM3),
     })
   })

@@ -12,6 +12,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { standingWeek } from './booking-store.ts'
+import { callableFrom } from './day-clock.ts'
 import { type BookedTurn, turnInBook } from './slip-turns.ts'
 import { laidSwap, writeSwap } from './swap-agreed.ts'
 import { addConsent, addSwap, PAYERS, type Swap, swapsSince } from './swap-store.ts'
@@ -66,7 +67,7 @@ export function addSwapRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const other = otherTurnId ? (await turnInBook(db, otherTurnId))?.turn : undefined
     const partnerId = other?.plotId ?? toPlotId ?? ''
     const field = otherTurnId ? 'otherTurnId' : 'toPlotId'
-    if (partnerId === turn.plotId || (otherTurnId && (!other || other.on < request.visit.today))) {
+    if (partnerId === turn.plotId || (otherTurnId && (!other || isOver(request, other)))) {
       return show(request, reply, turn, withError(form, field, 'error.choose'))
     }
     const swap = { weekStartOn, turnId: turn.bookId, otherTurnId, toPlotId: partnerId, payer }
@@ -125,10 +126,16 @@ export function addSwapRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return turn
   }
 
+  /** Nobody can be called any more to a turn that has ended. */
+  function isOver({ visit: { today, group } }: FastifyRequest, { on, endMinute }: BookedTurn): boolean {
+    const timeZone = group?.timeZone ?? 'UTC'
+    return on < today || (on === today && endMinute <= callableFrom({ on, today, now: now(), timeZone }))
+  }
+
   async function show(request: FastifyRequest, reply: FastifyReply, turn: BookedTurn, filled: Filled) {
-    const { format, today } = request.visit
+    const { format } = request.visit
     const week = await standingWeek(db, weekStartOf(turn.on, found(await currentGroup(db)).firstWeekday))
-    const others = (week?.standing ?? []).filter((one) => one.plotId !== turn.plotId && one.on >= today)
+    const others = (week?.standing ?? []).filter((one) => one.plotId !== turn.plotId && !isOver(request, one))
     const named = (one: BookedTurn) =>
       `${format.weekday(one.on)} ${format.clock(one.startMinute)}, ${one.plot?.number ?? ''} ${one.plot?.holders.join(', ') ?? ''}`
     return formPage(request, reply, {

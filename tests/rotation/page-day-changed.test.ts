@@ -23,6 +23,45 @@ const change = async (pumpId: string, kind: string, since: string) => {
   return attendant.send(page, fields, `${DAY}/changes`)
 }
 
+const say = async (bookId: string, cause: string) => {
+  const page = await attendant.open(DAY)
+  const form = page.html.querySelector(`form[action="/turns/${bookId}/outcomes"]`)!
+  const hidden = form
+    .querySelectorAll('input')
+    .map((input) => [input.getAttribute('name'), input.getAttribute('value')])
+  await attendant.agent
+    .post(`/turns/${bookId}/outcomes`)
+    .type('form')
+    .send({ ...Object.fromEntries(hidden), cause })
+}
+
+describe('a turn of today', () => {
+  it('that was missed is told on the same day as one that waits, or as lost', async () => {
+    const [excused, lost] = (await lines()).filter(({ state }) => state === 'open')
+    expect((await attendant.open('/missed-turns')).words).toContain('Nothing waits to be made good.')
+    await say(excused!.turn.bookId, 'excused')
+    await say(lost!.turn.bookId, 'no-show')
+    const page = await attendant.open('/missed-turns')
+    expect(page.words).not.toContain('Nothing waits to be made good.')
+    expect(page.words).toContain(`Plot ${excused!.turn.plot!.number}: ${excused!.turn.volumeM3} m³ of Wednesday`)
+    expect(page.words).toContain(`Plot ${lost!.turn.plot!.number}: ${lost!.turn.volumeM3} m³`)
+  })
+
+  it('that is over is not offered for a swap', async () => {
+    const all = await lines()
+    const over = all.find(({ turn }) => turn.endMinute <= NOON)!
+    const later = all.find(({ turn }) => turn.startMinute > NOON && turn.plotId !== over.turn.plotId)!
+    const form = await attendant.open(`/turns/${later.turn.bookId}/swaps/new`)
+    const offered = form.html
+      .querySelectorAll('select[name=otherTurnId] option')
+      .map((one) => one.getAttribute('value'))
+    expect(offered.length).toBeGreaterThan(2)
+    expect(offered).not.toContain(over.turn.bookId)
+    const answer = await attendant.send(form, { otherTurnId: over.turn.bookId, payer: 'taker' })
+    expect(answer.status).toBe(422)
+  })
+})
+
 describe('a day that was shared anew', () => {
   it('calls nobody to an hour that is over, whatever hour was typed', async () => {
     const before = (await lines()).filter(({ state, turn }) => state === 'open' && turn.startMinute > NOON)
