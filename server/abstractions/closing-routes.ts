@@ -100,7 +100,7 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
       }
       if (cash !== null && cashToId === null) return trouble('cashToId', 'abstractions.closings.cash-to-whom')
       const fromOn = span === 'day' ? toOn : addDays(toOn, -6)
-      const closed = { pumpId, fromOn, toOn, firstSlipNo: firstSlip, lastSlipNo: lastSlip }
+      const closed = { pumpId, fromOn, toOn, firstSlipNo: firstSlip, lastSlipNo: lastSlip, meterM3: meter }
       const gaps = await gapsOf(db, { ...closed, timeZone: request.visit.group?.timeZone ?? 'UTC' })
       const row = { span, pump_id: pumpId, from_on: fromOn, to_on: toOn, meter_m3: meter, hour_meter_h: hourMeter }
       const slips = { first_slip_no: firstSlip, last_slip_no: lastSlip }

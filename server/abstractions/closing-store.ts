@@ -1,4 +1,4 @@
-import { datesFromTo } from '../../domain/calendar.ts'
+import { addDays, datesFromTo } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { standing } from '../database/standing.ts'
 import type { Values } from '../web/locale.ts'
@@ -21,19 +21,23 @@ export interface Closed {
   toOn: string
   firstSlipNo: number | null
   lastSlipNo: number | null
+  /** What the meter showed at the closing itself, on the last evening. */
+  meterM3: number | null
   timeZone: string
 }
 
 /** What is missing in the days that are being closed. */
 export async function gapsOf(db: Database, closed: Closed): Promise<Gap[]> {
-  const { pumpId, fromOn, toOn, timeZone } = closed
-  const readings = (await pumpReadings(db, { fromOn, toOn })).filter((one) => one.pumpId === pumpId)
+  const { pumpId, fromOn, toOn, meterM3, timeZone } = closed
+  const readings = (await pumpReadings(db, { fromOn, toOn: addDays(toOn, 1) })).filter((one) => one.pumpId === pumpId)
   const draws = (await listAbstractions(db, { fromOn, toOn })).filter((draw) => draw.pumpId === pumpId)
   const gaps: Gap[] = []
   for (const on of datesFromTo(fromOn, toOn)) {
-    const has = (moment: string) => readings.some((one) => one.on === on && one.moment === moment)
-    if (!has('dawn')) gaps.push({ code: 'no-dawn', values: { on } })
-    if (!has('dusk')) gaps.push({ code: 'no-dusk', values: { on } })
+    const has = (day: string, moment: string) => readings.some((one) => one.on === day && one.moment === moment)
+    if (!has(on, 'dawn')) gaps.push({ code: 'no-dawn', values: { on } })
+    // As in the balance, a day also ends with the next dawn's reading; the last one with what the closing itself read.
+    const isEnded = has(on, 'dusk') || has(addDays(on, 1), 'dawn') || (on === toOn && meterM3 !== null)
+    if (!isEnded) gaps.push({ code: 'no-dusk', values: { on } })
     const turns = (await turnsOn(db, on)).filter((turn) => turn.pumpId === pumpId)
     const logged = await Promise.all(turns.map((turn) => loggedOfTurn(db, turn.id)))
     const count = logged.filter((ofTurn) => ofTurn.length === 0).length
@@ -61,6 +65,7 @@ async function slipGaps(db: Database, { firstSlipNo, lastSlipNo }: Closed, ids: 
 export interface LogClosing {
   id: string
   span: string
+  pumpId: string
   pumpNumber: number
   fromOn: string
   toOn: string
@@ -83,7 +88,13 @@ export async function listClosings(db: Database): Promise<LogClosing[]> {
     .innerJoin('pump', 'pump.entry_id', 'closing.pump_id')
     .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
     .leftJoin('person as taker', 'taker.entry_id', 'closing.cash_to_id')
-    .select(['closing.entry_id as id', 'closing.span', 'pump.number as pumpNumber', 'closing.from_on as fromOn'])
+    .select([
+      'closing.entry_id as id',
+      'closing.span',
+      'closing.pump_id as pumpId',
+      'pump.number as pumpNumber',
+      'closing.from_on as fromOn',
+    ])
     .select(['closing.to_on as toOn', 'closing.meter_m3 as meterM3', 'closing.hour_meter_h as hourMeterH'])
     .select(['closing.first_slip_no as firstSlipNo', 'closing.last_slip_no as lastSlipNo'])
     .select(['closing.cash_minor as cashMinor', 'taker.name as cashToName', 'closing.words', 'closing.found'])

@@ -10,12 +10,13 @@ import { type DrawMore, moreOf } from './draw-more-store.ts'
 import { factsOf, outletMark } from './facts.ts'
 import { type MeterRead, meterReads, neighboursOf } from './meter-store.ts'
 import { type Place, type Works, worksOn } from './places.ts'
+import { slipsTwice } from './slips-twice.ts'
 import { type Filling, fillingsAround, isFilling } from './tank-fillings.ts'
 import { findTurn, type PlannedTurn } from './turn-store.ts'
 
 export interface LogFlag {
-  code: Flag['code'] | 'turn-logged-twice'
-  likelyCause: Flag['likelyCause'] | 'written-twice'
+  code: Flag['code'] | 'turn-logged-twice' | 'slip-number-twice'
+  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread'
   values: Flag['values']
 }
 
@@ -30,6 +31,7 @@ export async function flagsOfDraws(
     turns: await turnsOf(db, draws),
     fillings: await fillingsAround(db, draws),
     jumps: await clockJumps(db),
+    slips: await slipsTwice(db),
     more: await moreOf(
       db,
       draws.map((draw) => draw.id),
@@ -51,9 +53,13 @@ interface DayBook {
   more: Map<string, DrawMore>
   fillings: Filling[]
   jumps: Map<string, string>
+  slips: Map<string, number>
 }
 
-function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, turns, more, fillings, jumps }: DayBook) {
+function flagsOfDay(
+  draws: readonly Abstraction[],
+  { works, timeZone, reads, turns, more, fillings, jumps, slips }: DayBook,
+) {
   const logged = group(draws, (draw) => draw.turnId)
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
   return draws.map((draw): [string, LogFlag[]] => {
@@ -75,7 +81,7 @@ function flagsOfDay(draws: readonly Abstraction[], { works, timeZone, reads, tur
     const odd = plausibility(facts)
       .filter((flag) => !isFilling(flag, draw, fillings))
       .map((flag) => withCounted(flag, draw))
-    return [draw.id, [...odd, ...(twice ? [LOGGED_TWICE] : [])]]
+    return [draw.id, [...odd, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]]
   })
 }
 
@@ -84,6 +90,11 @@ function withCounted(flag: Flag, { volumeM3 }: Abstraction): Flag {
   if (flag.code !== 'more-than-a-pump-day') return flag
   const isCounted = volumeM3 >= Number(flag.values.volumeM3)
   return { ...flag, values: { ...flag.values, counted: isCounted ? 'yes' : 'no' } }
+}
+
+function slipTwice(number: number | undefined): LogFlag[] {
+  if (number === undefined) return []
+  return [{ code: 'slip-number-twice', likelyCause: 'slip-misread', values: { slipNo: String(number) } }]
 }
 
 const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }

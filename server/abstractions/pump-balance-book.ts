@@ -1,4 +1,5 @@
 import {
+  type DawnOrDusk,
   type DayPassed,
   type PumpBalance,
   type PumpLine,
@@ -13,6 +14,7 @@ import type { Database } from '../database/connection.ts'
 import { listPumps, type Pump } from '../people/works-store.ts'
 import { tankOutlets } from '../rotation/tank-turn-store.ts'
 import { type Abstraction, listAbstractions, type Use } from './abstraction-store.ts'
+import { listClosings } from './closing-store.ts'
 import { metersOf } from './meter-exchange-store.ts'
 import { listTanks, pumpReadings, timedTankReadings } from './tank-store.ts'
 
@@ -39,7 +41,7 @@ export interface PumpWater {
 /** Each pump's own water in a span, and all of them together; only days read at both ends are reckoned. */
 export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
   const span = { fromOn, toOn: addDays(toOn, 1) }
-  const meters = await pumpReadings(db, span)
+  const meters = [...(await readAtClosing(db)), ...(await pumpReadings(db, span))]
   const levels = await timedTankReadings(db, span)
   const draws = await drawsByMeterDay(db, span, levels)
   const tanks = await listTanks(db)
@@ -69,6 +71,13 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string
     pumps.push({ pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut })
   }
   return { pumps, all: pumpBalance({ lines }) }
+}
+
+/** What the meter showed when a day was closed ends that day too, unless dusk or the next dawn was read apart. */
+async function readAtClosing(db: Database): Promise<(DawnOrDusk & { pumpId: string })[]> {
+  return (await listClosings(db)).flatMap(({ pumpId, toOn, meterM3 }) =>
+    meterM3 === null ? [] : [{ pumpId, on: toOn, moment: 'dusk' as const, reading: meterM3 }],
+  )
 }
 
 /** The draws with the day of the balance that each belongs to: by gravity a draw before dawn is the day before's. */

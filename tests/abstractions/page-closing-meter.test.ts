@@ -1,0 +1,54 @@
+import { describe, expect, it } from 'vitest'
+import { openValley } from '../support/valley.ts'
+import { optionValue } from '../support/visitor.ts'
+
+const EVENING = '2026-11-24'
+
+async function valleyToClose() {
+  const book = await openValley()
+  const dovi = await book.signIn('dovi')
+  const close = async (span: string, fields: Record<string, string>) => {
+    const page = await dovi.open('/log/closings/new')
+    const what = {
+      span: optionValue(page, 'span', span),
+      pumpId: optionValue(page, 'pumpId', '1 Heron'),
+      toOn: EVENING,
+    }
+    return dovi.send(page, { ...what, ...fields })
+  }
+  return { dovi, close }
+}
+
+describe('the meter at a closing', () => {
+  it('ends the last evening: it is no gap, and the day is in the balance of the pump', async () => {
+    const { dovi, close } = await valleyToClose()
+    const pumpOne = /Pump 1: [^:]*?1 day is left out[^:]*: 24 Nov 2026/
+    expect((await dovi.open('/balance/pumps')).words).toMatch(pumpOne)
+    const closed = await close('seven', { meter: '2599.25' })
+    expect(closed.words).toContain('Water meter, m³2,599.25')
+    expect(closed.words).not.toContain('was not read at dusk')
+    expect((await dovi.open('/balance/pumps')).words).not.toMatch(pumpOne)
+  })
+
+  it('that nobody read is named for the last evening alone, since the other days end with the next dawn', async () => {
+    const { close } = await valleyToClose()
+    const gaps = (await close('seven', {})).words.match(/was not read at dusk of [^.]+/g)
+    expect(gaps).toEqual(['was not read at dusk of 24 Nov 2026'])
+  })
+})
+
+describe('a slip number', () => {
+  it('on two draws is named on both until somebody settles it', async () => {
+    const { dovi } = await valleyToClose()
+    const address = '/abstractions/new?use=irrigation'
+    const page = await dovi.open(address)
+    const where = { place: optionValue(page, 'place', 'Outlet 7'), plotId: optionValue(page, 'plotId', '31') }
+    const one = await dovi.fill(address, { ...where, opening: '2599.25', closing: '2600', slipNo: '1300' })
+    expect(one.words).not.toContain('carries slip')
+    const other = await dovi.fill(address, { ...where, opening: '2600', closing: '2601', slipNo: '1300' })
+    expect(other.words).toContain('Another entry carries slip 1300 too. Likely one of the two numbers was misread')
+    expect((await dovi.open(one.path)).words).toContain('Another entry carries slip 1300 too.')
+    await dovi.fill(`${other.path}/corrections/new`, { slipNo: '1301', reason: 'a 1 was read as a 0' })
+    expect((await dovi.open(one.path)).words).not.toContain('carries slip')
+  })
+})
