@@ -55,15 +55,13 @@ export function addPumpDayRoutes(app: FastifyInstance, parts: Parts): void {
       const { today } = request.visit
       const asked = request.query.week ?? ''
       const weekOn = weekStartOf(isCalendarDate(asked) ? asked : today, group.firstWeekday as Weekday)
-      const [week, season] = [
-        await pumpWater(db, { fromOn: weekOn, toOn: addDays(weekOn, 6) }),
-        await pumpWater(db, { fromOn: group.seasonStartOn, toOn: [group.seasonEndOn, today].toSorted()[0]! }),
-      ]
+      const ofWeek = { fromOn: weekOn, toOn: addDays(weekOn, 6) }
+      const ofSeason = { fromOn: group.seasonStartOn, toOn: [group.seasonEndOn, today].toSorted()[0]! }
       return page(request, reply, 'abstractions/pump-balance', {
         title: 'abstractions.pumps.title',
         spans: [
-          { name: 'week', ...week, fromOn: weekOn, toOn: addDays(weekOn, 6) },
-          { name: 'season', ...season, fromOn: group.seasonStartOn, toOn: today },
+          { name: 'week', ...(await pumpWater(db, ofWeek)), ...ofWeek },
+          { name: 'season', ...(await pumpWater(db, ofSeason)), ...ofSeason },
         ],
         before: addDays(weekOn, -7),
         after: addDays(weekOn, 7) > today ? null : addDays(weekOn, 7),

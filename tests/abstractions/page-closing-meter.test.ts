@@ -37,6 +37,16 @@ describe('the meter at a closing', () => {
   })
 })
 
+describe('the season of the pumps', () => {
+  it('is headed by the days that were reckoned, also once it is over', async () => {
+    const { setNow, signIn } = await openValley()
+    setNow('2027-09-01T10:00:00Z')
+    const page = await (await signIn('dovi')).open('/balance/pumps')
+    expect(page.words).toContain('The season, 3 Aug 2026 to')
+    expect(page.words).not.toContain('The season, 3 Aug 2026 to 1 Sept 2027')
+  })
+})
+
 describe('a slip number', () => {
   it('on two draws is named on both until somebody settles it', async () => {
     const { dovi } = await valleyToClose()
