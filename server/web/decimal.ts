@@ -9,6 +9,9 @@ export function parseDecimal(text: string): number | 'ambiguous' | null {
     .replace(/[\s\u00a0\u202f]/g, '')
     .replace('\u2212', '-')
   if (/^-?[1-9]\d{0,2},\d{3}$/.test(packed)) return 'ambiguous'
+  // Both marks together leave no doubt: 2,599.25 as pages show it, or 2.599,25.
+  if (/^-?\d{1,3}(,\d{3})+\.\d+$/.test(packed)) return Number(packed.replaceAll(',', ''))
+  if (/^-?\d{1,3}(\.\d{3})+,\d+$/.test(packed)) return Number(packed.replaceAll('.', '').replace(',', '.'))
   if (!/^[+-]?(\d+([.,]\d*)?|[.,]\d+)$/.test(packed)) return null
   return Number(packed.replace(',', '.'))
 }
