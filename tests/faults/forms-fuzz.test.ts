@@ -23,6 +23,9 @@ const NASTY: Body[string][] = [
   ],
 ]
 
+/** A page of paper with bad rows is answered with these and keeps its good ones. */
+const KEEPS_GOOD_ROWS = /^\/paper\/[\w-]+\/pages$/
+
 let valley: Awaited<ReturnType<typeof openValley>>
 let rascal: Rascal
 let forms: FoundForm[]
@@ -68,7 +71,7 @@ describe('every form of the book', () => {
                 .replace(/<[^>]*>|\s+/g, ' ')
                 .slice(0, 160)}`,
             )
-          if (status !== 303 && (await seq()) !== before)
+          if (status !== 303 && (await seq()) !== before && !KEEPS_GOOD_ROWS.test(form.action))
             faults.push(`wrote though it said ${status}: ${form.action} ${what}`)
         }
       }
