@@ -1,4 +1,5 @@
-import { defineConfig } from 'vitest/config'
+import { existsSync } from 'node:fs'
+import { configDefaults, defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
 
 /** They take minutes or half minutes, whatever their size: begun first, they do not keep one worker waiting at the end. */
@@ -14,9 +15,17 @@ class LongestFirst extends BaseSequencer {
   }
 }
 
+/** Left out, and said so, on somebody's own machine without a browser; in CI they are run all the same, and fail. */
+const IN_BROWSER = ['tests/browser/keyboard.test.ts', 'tests/browser/pages.test.ts']
+const chromium = process.env.CHROMIUM ?? '/usr/bin/chromium'
+const withoutBrowser = !process.env.CI && !existsSync(chromium)
+if (withoutBrowser)
+  console.warn(`No browser at ${chromium} (CHROMIUM may name another): ${IN_BROWSER.join(', ')} left out.`)
+
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
+    exclude: [...configDefaults.exclude, ...(withoutBrowser ? IN_BROWSER : [])],
     globalSetup: 'tests/support/load-valley.ts',
     testTimeout: 60_000,
     hookTimeout: 60_000,

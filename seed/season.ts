@@ -3,7 +3,7 @@ import { addDays, datesFromTo, weekdayOf } from '../domain/calendar.ts'
 import { checkWeek } from '../domain/rotation/check-week.ts'
 import type { PlannedTurn } from '../domain/rotation/timetable-types.ts'
 import { planWeek } from '../domain/rotation/week-plan.ts'
-import { addAbstraction } from '../server/abstractions/abstraction-store.ts'
+import { addAbstraction, TOLD_AS_VOLUME } from '../server/abstractions/abstraction-store.ts'
 import { stepOf } from '../server/abstractions/measuring.ts'
 import { addWeatherDay } from '../server/crops/weather-store.ts'
 import { addNoTurnDay } from '../server/rotation/no-turn-store.ts'
@@ -209,21 +209,10 @@ async function logDrinking(scene: Scene, weirId: string, on: string, volumeM3: n
   const counted = Math.round(volumeM3 * 50)
   const drawn = measuredVolumeM3({ method: 'jerrycans', count: counted })
   await addAbstraction(penOf(scene, ATTENDANTS[0]!, on, '18:45'), {
+    ...TOLD_AS_VOLUME,
     onDate: on,
     use: 'drinking',
     weirId,
-    pumpId: null,
-    outletId: null,
-    plotId: null,
-    turnId: null,
-    takerId: null,
-    method: 'volume',
-    openingM3: null,
-    closingM3: null,
-    hours: null,
-    flowM3PerH: null,
-    startTime: null,
-    endTime: null,
     volumeM3: drawn.volumeM3!,
     uncertaintyM3: drawn.uncertaintyM3!,
     grade: drawn.grade,

@@ -67,6 +67,23 @@ export interface AbstractionHead {
   forPersonId?: string | null
 }
 
+/** What a draw leaves open when only its volume is told: no pump, no turn, no readings and no clock. */
+export const TOLD_AS_VOLUME = {
+  pumpId: null,
+  outletId: null,
+  plotId: null,
+  turnId: null,
+  takerId: null,
+  method: 'volume',
+  openingM3: null,
+  closingM3: null,
+  hours: null,
+  flowM3PerH: null,
+  startTime: null,
+  endTime: null,
+  remark: null,
+} as const satisfies Partial<NewAbstraction>
+
 /** Writes one draw; with `correctsId` and a reason it takes the place of an earlier one, which stays in the book. */
 export async function addAbstraction(pen: Pen, drawn: NewAbstraction, head: AbstractionHead = {}): Promise<string> {
   const row = {

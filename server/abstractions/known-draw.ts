@@ -38,19 +38,14 @@ export async function addSlipOfDraw(pen: Pen, { id, happenedAt }: KnownDraw, sli
   return appendEntry(pen, { kind: 'draw-slip', happenedAt }, { draw_slip: [{ subject_id: id, slip_no: slipNo }] })
 }
 
-/** The draw that carries a slip's number, wherever it was written. */
+/** The draw that carries a slip's number, wherever it was written: with the draw, or when the slip came back for it. */
 export async function drawOfSlip(db: Database, slipNo: number): Promise<{ id: string; onDate: string } | undefined> {
-  const back = db
-    .selectFrom('draw_slip')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_slip.subject_id')
-    .select(['abstraction.entry_id as id', 'on_date as onDate'])
-    .where('draw_slip.slip_no', '=', slipNo)
+  const written = db.selectFrom('draw_note').select('entry_id').where('slip_no', '=', slipNo)
+  const back = db.selectFrom('draw_slip').select('subject_id').where('slip_no', '=', slipNo)
+  return db
+    .selectFrom('abstraction')
+    .select(['entry_id as id', 'on_date as onDate'])
+    .where((is) => is.or([is('entry_id', 'in', written), is('entry_id', 'in', back)]))
     .where(standing('abstraction'))
-  const written = db
-    .selectFrom('draw_note')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_note.entry_id')
-    .select(['abstraction.entry_id as id', 'on_date as onDate'])
-    .where('draw_note.slip_no', '=', slipNo)
-    .where(standing('abstraction'))
-  return (await written.executeTakeFirst()) ?? (await back.executeTakeFirst())
+    .executeTakeFirst()
 }

@@ -1,5 +1,5 @@
 import { addDays } from '../../domain/calendar.ts'
-import { addAbstraction } from '../../server/abstractions/abstraction-store.ts'
+import { addAbstraction, TOLD_AS_VOLUME } from '../../server/abstractions/abstraction-store.ts'
 import { approve } from '../../server/database/approvals.ts'
 import { appendEntry, type Pen } from '../../server/database/entries.ts'
 import { openMemberAccount } from '../../server/fees/account-store.ts'
@@ -67,20 +67,4 @@ export async function moneyBookOf(members: number) {
   return { ...book, treasurer, plots }
 }
 
-const DRAW = {
-  use: 'irrigation',
-  pumpId: null,
-  outletId: null,
-  turnId: null,
-  takerId: null,
-  method: 'volume',
-  openingM3: null,
-  closingM3: null,
-  hours: null,
-  flowM3PerH: null,
-  startTime: null,
-  endTime: null,
-  uncertaintyM3: 0.2,
-  grade: 'measured',
-  remark: null,
-} as const
+const DRAW = { ...TOLD_AS_VOLUME, use: 'irrigation', uncertaintyM3: 0.2, grade: 'measured' } as const

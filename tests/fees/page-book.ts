@@ -1,5 +1,10 @@
 import { parse } from 'node-html-parser'
-import { addAbstraction, type NewAbstraction, strikeAbstraction } from '../../server/abstractions/abstraction-store.ts'
+import {
+  addAbstraction,
+  type NewAbstraction,
+  strikeAbstraction,
+  TOLD_AS_VOLUME,
+} from '../../server/abstractions/abstraction-store.ts'
 import { approve } from '../../server/database/approvals.ts'
 import { appendEntry, type Pen } from '../../server/database/entries.ts'
 import { setTariff } from '../../server/fees/tariff-store.ts'
@@ -87,23 +92,12 @@ const PLOT = {
 }
 
 const DRAW = {
+  ...TOLD_AS_VOLUME,
   onDate: '2026-06-02',
   use: 'irrigation',
-  pumpId: null,
-  outletId: null,
-  turnId: null,
-  takerId: null,
-  method: 'volume',
-  openingM3: null,
-  closingM3: null,
-  hours: null,
-  flowM3PerH: null,
-  startTime: null,
-  endTime: null,
   volumeM3: 4,
   uncertaintyM3: 0.2,
   grade: 'measured',
-  remark: null,
 } as const
 
 /** The words of the page with a space between cells, and plain spaces in amounts. */
