@@ -1,4 +1,4 @@
-import { layTurn } from './hand-day.ts'
+import { inOrder, layTurn } from './hand-day.ts'
 import { judged } from './hand-week.ts'
 import type { PlannedTurn } from './timetable-types.ts'
 import type { WeekInputs } from './week-inputs.ts'
@@ -25,7 +25,7 @@ export function moveUp({
   stays,
 }: {
   inputs: WeekInputs
-  /** All turns of the pump that stand on the day, without the freed one. */
+  /** All turns that stand on the day, of any pump, without the freed one. */
   turns: readonly PlannedTurn[]
   freed: PlannedTurn
   /** Nobody can be called before this minute. */
@@ -71,10 +71,7 @@ function laidSound(inputs: WeekInputs, others: readonly PlannedTurn[], was: Plan
 
 /** What others have set aside among themselves is not this turn's matter. */
 function isSound(inputs: WeekInputs, turns: readonly PlannedTurn[], now: PlannedTurn): boolean {
-  const inOrder = turns
-    .toSorted((a, b) => a.startMinute - b.startMinute || a.order - b.order)
-    .map((turn, at) => ({ ...turn, order: at + 1 }))
-  const about = judged(inputs, { turns: inOrder, notes: [] }).filter(
+  const about = judged(inputs, { turns: inOrder(turns), notes: [] }).filter(
     ({ values }) => values.turnId === now.id || values.otherTurnId === now.id,
   )
   return about.every(({ code }) => FOLLOWS_THE_MOVE.includes(code))

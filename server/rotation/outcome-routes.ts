@@ -14,6 +14,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { standingWeek } from './booking-store.ts'
+import { clockMinute, localClock } from './day-clock.ts'
 import { OutcomeForm, StandInForm } from './day-forms.ts'
 import { settledMissed } from './outcome-season.ts'
 import { addOutcome, outcomesOf, saidOf } from './outcome-store.ts'
@@ -34,6 +35,7 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
     }
     if (!isAttending(request) && turn.on < request.visit.today) throw new PageError(409, 'day.not-beforehand')
     if (turn.on > request.visit.today && !['excused', 'here'].includes(cause)) throw new PageError(409, 'day.not-yet')
+    if (['no-show', 'late'].includes(cause) && !hasBegun(request, turn)) throw new PageError(409, 'day.not-begun')
     return write(
       { db, request, reply, at: now() },
       async (pen) => {
@@ -81,6 +83,10 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
       lapsed: counted(settled.lapsedM3),
     })
   })
+
+  function hasBegun({ visit: { today, group } }: FastifyRequest, { on, startMinute }: BookedTurn): boolean {
+    return on < today || startMinute <= clockMinute(localClock(now(), group?.timeZone ?? 'UTC'))
+  }
 
   async function turnOr404(request: FastifyRequest): Promise<BookedTurn> {
     const { turn } = found(await turnInBook(db, (request.params as { id: string }).id))

@@ -35,16 +35,33 @@ async function say(turnId: string, cause: string) {
   return dovi.open(DAY)
 }
 
+/** Moves the clock to so many minutes after the turn should have begun: whoever is not there by then does not come. */
+function waitFor({ startMinute }: { startMinute: number }, minutes: number): void {
+  const minute = startMinute + minutes
+  const clock = [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, '0')).join(':')
+  valley.setNow(`${VALLEY_TODAY}T${clock}:00Z`)
+}
+
 describe('after a no-show', () => {
+  it('is not said of a turn that has not begun', async () => {
+    const freed = await firstOfTwo()
+    const early = await dovi.open(DAY)
+    expect(early.words).not.toContain('without word')
+    expect((await say(freed.bookId, 'no-show')).words).not.toContain('without word')
+    waitFor(freed, 16)
+    expect((await say(freed.bookId, 'no-show')).words).toContain('without word')
+  })
+
   it('offers that the next moves up, tells who and when, and writes it as a dated change', async () => {
     const freed = await firstOfTwo()
     const action = `/turns/${freed.bookId}/moving-up`
     expect((await dovi.open(DAY)).html.querySelector(`form[action="${action}"]`)).toBeNull()
+    waitFor(freed, 16)
     const offered = await say(freed.bookId, 'no-show')
     expect(offered.words).toMatch(/These hours are free\. Plot \d+, [^.]+, can come at/)
     const moverId = offered.html.querySelector(`form[action="${action}"] input[name=mover]`)!.getAttribute('value')!
     const was = (await lines()).find((line) => line.turn.bookId === moverId)!.turn
-    valley.setNow(`${VALLEY_TODAY}T04:01:00Z`)
+    waitFor(freed, 17)
     const moved = await dovi.send(offered, {}, action)
     expect(moved.path).toBe(DAY)
     expect(moved.words).toMatch(/Moved up to \d\d:\d\d–\d\d:\d\d\. Written by Dovi/)
@@ -52,7 +69,8 @@ describe('after a no-show', () => {
     const now = (await lines()).find(
       ({ turn }) => turn.amendment && turn.plotId === was.plotId && !turn.droppedBy,
     )!.turn
-    expect(now.startMinute).toBe(freed.startMinute)
+    // The next full five minutes after the call.
+    expect(now.startMinute).toBe(Math.ceil((freed.startMinute + 17) / 5) * 5)
     expect(now.volumeM3).toBe(was.volumeM3)
     const sheet = await dovi.open('/weeks/2026-11-23/sheet')
     expect(sheet.words).toContain('the next on the list moved up into the hours of plot')
@@ -75,6 +93,7 @@ describe('after a no-show', () => {
   it('moves nobody twice when two attendants press at once, and says that the list has changed', async () => {
     const freed = await firstOfTwo()
     const action = `/turns/${freed.bookId}/moving-up`
+    waitFor(freed, 16)
     const page = await say(freed.bookId, 'no-show')
     const again = await dovi.open(DAY)
     await dovi.send(page, {}, action)
