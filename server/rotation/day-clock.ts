@@ -16,6 +16,14 @@ export function callableFrom({ on, today, now, timeZone }: Callable): number {
   return on === today ? clockMinute(localClock(now, timeZone)) : 0
 }
 
+/** Whether a turn's hour has come. */
+export function hasBegun(
+  { on, startMinute }: { on: string; startMinute: number },
+  { today, now, timeZone }: Omit<Callable, 'on'>,
+): boolean {
+  return on < today || (on === today && startMinute <= clockMinute(localClock(now, timeZone)))
+}
+
 interface Callable {
   on: string
   today: string

@@ -12,12 +12,13 @@ import { emptyForm, type Filled, readForm, withError } from '../web/forms.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
-import { callableFrom, clockMinute, localClock } from './day-clock.ts'
+import { callableFrom, clockMinute, hasBegun, localClock } from './day-clock.ts'
 import { DayChangeForm } from './day-forms.ts'
 import { type ShownDay, shownDay } from './day-lines.ts'
 import { type MoveUpOffer, moveUpOffers } from './day-move-up.ts'
 import { reshared } from './day-reshare.ts'
 import { addDayChange, closeDaySheet, type DaySheet } from './day-store.ts'
+import type { BookedTurn } from './slip-turns.ts'
 import { dayFills } from './tank-day-fills.ts'
 import { type Unsettled, unsettledByDay } from './unsettled-turns.ts'
 
@@ -101,7 +102,9 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const minute = clockMinute(localClock(now(), group.timeZone))
     const turns = day.lines.map((line) => line.turn)
     const unsettled = await unsettledByDay(db, turns, { today, minute })
+    const clock = { today, now: now(), timeZone: group.timeZone }
     const beside = {
+      isBegun: (turn: BookedTurn) => hasBegun(turn, clock),
       offers,
       unsettled,
       fills: await dayFills(db, { group, day }),
@@ -127,6 +130,7 @@ interface Shown {
 }
 
 interface Beside {
+  isBegun: (turn: BookedTurn) => boolean
   ownPlotIds: string[]
   offers: MoveUpOffer[]
   unsettled: Unsettled[]

@@ -14,7 +14,7 @@ import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { write } from '../web/pen.ts'
 import { standingWeek } from './booking-store.ts'
-import { clockMinute, localClock } from './day-clock.ts'
+import { hasBegun } from './day-clock.ts'
 import { OutcomeForm, StandInForm } from './day-forms.ts'
 import { settledMissed } from './outcome-season.ts'
 import { addOutcome, outcomesOf, saidOf } from './outcome-store.ts'
@@ -29,13 +29,16 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
     const form = readForm(OutcomeForm, request.body)
     if (!form.ok || form.data.cause === 'stand-in') throw new PageError(409, 'day.say-what')
     const { cause } = form.data
+    const { today, group } = request.visit
+    const timeZone = group?.timeZone ?? 'UTC'
     const holderId = await holderOf(request, turn)
     if (!isAttending(request) && (holderId !== request.person?.id || cause !== 'excused')) {
       throw new PageError(403, 'error.page-403')
     }
     if (!isAttending(request) && turn.on < request.visit.today) throw new PageError(409, 'day.not-beforehand')
     if (turn.on > request.visit.today && !['excused', 'here'].includes(cause)) throw new PageError(409, 'day.not-yet')
-    if (['no-show', 'late'].includes(cause) && !hasBegun(request, turn)) throw new PageError(409, 'day.not-begun')
+    if (['no-show', 'late'].includes(cause) && !hasBegun(turn, { today, now: now(), timeZone }))
+      throw new PageError(409, 'day.not-begun')
     return write(
       { db, request, reply, at: now() },
       async (pen) => {
@@ -83,10 +86,6 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
       lapsed: counted(settled.lapsedM3),
     })
   })
-
-  function hasBegun({ visit: { today, group } }: FastifyRequest, { on, startMinute }: BookedTurn): boolean {
-    return on < today || startMinute <= clockMinute(localClock(now(), group?.timeZone ?? 'UTC'))
-  }
 
   async function turnOr404(request: FastifyRequest): Promise<BookedTurn> {
     const { turn } = found(await turnInBook(db, (request.params as { id: string }).id))

@@ -47,6 +47,8 @@ describe('after a no-show', () => {
     const freed = await firstOfTwo()
     const early = await dovi.open(DAY)
     expect(early.words).not.toContain('without word')
+    const row = early.html.querySelector(`form[action="/turns/${freed.bookId}/outcomes"]`)!
+    expect(row.querySelectorAll('button').map((one) => one.getAttribute('value'))).toEqual(['excused', 'breakdown'])
     expect((await say(freed.bookId, 'no-show')).words).not.toContain('without word')
     waitFor(freed, 16)
     expect((await say(freed.bookId, 'no-show')).words).toContain('without word')
