@@ -24,6 +24,8 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     const weeks = []
     for (const start of await nearWeeks(request)) {
       const asked = await requestsFor(db, start)
+      // The week after next stands here once somebody has asked for it.
+      if (weeks.length === 2 && asked.length === 0) continue
       const details = await requestDetails(
         db,
         asked.map((one) => one.id),
@@ -42,9 +44,10 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     '/requests/new',
     { preHandler: may('water.request') },
     async (request, reply) => {
-      const [, next] = await nearWeeks(request)
+      const [current] = await nearWeeks(request)
+      const next = (await openWeeks(request)).find((start) => start > current)
       const own = await ownPlot(request)
-      return show(request, reply, emptyForm({ plotId: request.query.plotId ?? own ?? '', weekStartOn: next }))
+      return show(request, reply, emptyForm({ plotId: request.query.plotId ?? own ?? '', weekStartOn: next ?? '' }))
     },
   )
 
@@ -52,11 +55,9 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     const form = readForm(RequestForm, request.body)
     if (!form.ok) return show(request, reply, form)
     const { weekStartOn } = form.data
-    if (!(await nearWeeks(request)).includes(weekStartOn)) {
-      return show(request, reply, withError(form, 'weekStartOn', 'error.choose'))
-    }
-    if (await findPublishedWeek(db, weekStartOn)) {
-      return show(request, reply, withError(form, 'weekStartOn', 'rotation.request.too-late'))
+    if (!(await openWeeks(request)).includes(weekStartOn)) {
+      const isLate = (await findPublishedWeek(db, weekStartOn)) !== undefined
+      return show(request, reply, withError(form, 'weekStartOn', isLate ? 'rotation.request.too-late' : 'error.choose'))
     }
     const read = await requestOfInput(db, form.data, { today: request.visit.today })
     if ('field' in read) return show(request, reply, withError(form, read.field, read.key, read.values))
@@ -109,10 +110,18 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     )
   })
 
-  async function nearWeeks(request: FastifyRequest): Promise<[string, string]> {
+  /** The running week and the two after it. */
+  async function nearWeeks(request: FastifyRequest): Promise<[string, string, string]> {
     const group = found(await currentGroup(db))
     const current = weekStartOf(request.visit.today, group.firstWeekday)
-    return [current, addDays(current, 7)]
+    return [current, addDays(current, 7), addDays(current, 14)]
+  }
+
+  /** The weeks that are not agreed yet. */
+  async function openWeeks(request: FastifyRequest): Promise<string[]> {
+    const open: string[] = []
+    for (const start of await nearWeeks(request)) if (!(await findPublishedWeek(db, start))) open.push(start)
+    return open
   }
 
   async function ownPlot(request: FastifyRequest): Promise<string | undefined> {
@@ -124,7 +133,7 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     const { format, today, locale } = request.visit
     const plots = await listPlots(db, today)
     const names = (plot: (typeof plots)[number]) => plot.holders.map((holder) => holder.name).join(', ')
-    const weeks = await nearWeeks(request)
+    const weeks = await openWeeks(request)
     return formPage(request, reply, {
       title: 'rotation.request.title',
       form: RequestForm,

@@ -23,6 +23,21 @@ const ask = async (visitor: Visitor, fields: Record<string, string>) => {
 }
 
 describe('a request', () => {
+  it('is offered only weeks that are not agreed yet, and stands on the list of its week', async () => {
+    const weeks = async () =>
+      (await hila.open('/requests/new')).html
+        .querySelectorAll('select[name=weekStartOn] option')
+        .map((option) => option.getAttribute('value'))
+        .filter(Boolean)
+    expect(await weeks()).toEqual([NEXT, '2026-12-07'])
+    const chair = await valley.signIn('amaru')
+    await chair.send(await chair.open(`/weeks/${NEXT}`), {}, `/weeks/${NEXT}/publication`)
+    expect(await weeks()).toEqual(['2026-12-07'])
+    const listed = await ask(hila, { weekStartOn: '2026-12-07', volume: '3' })
+    expect(listed.path).toBe('/requests')
+    expect(listed.words).toContain('7 Dec 2026 to 13 Dec 2026')
+  })
+
   it('keeps wished hours to be seen, and puts no turn into impossible ones', async () => {
     const page = await ask(hila, { wishedDay: '2', wishedFrom: '08:00', cannotDay: '3', cannotFrom: '11:00' })
     expect(page.words).toContain('Wished: Tuesday 08:00–24:00')
