@@ -3,7 +3,7 @@ import { configDefaults, defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
 
 /** They take minutes or half minutes, whatever their size: begun first, they do not keep one worker waiting at the end. */
-const LONGEST = ['browser/pages', 'seed/valley', 'faults/forms-fuzz', 'fees/page-privacy-attack', 'faults/start']
+const LONGEST = ['browser/pages', 'seed/valley', 'faults/forms-fuzz', 'fees/privacy-attack', 'faults/start']
 
 class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {

@@ -1,6 +1,6 @@
 import { addDays } from '../domain/calendar.ts'
-import { appendEntry } from '../server/database/entries.ts'
-import { approveVoucher, listVouchers, payVoucher, writeVoucher } from '../server/fees/voucher-store.ts'
+import { appendEntry } from '../server/book/entries.ts'
+import { approveVoucher, listVouchers, payVoucher, writeVoucher } from '../server/fees/voucher/store.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { PERSONS } from './valley.ts'
 

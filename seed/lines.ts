@@ -1,5 +1,5 @@
-import { setHolderGroups } from '../server/rotation/fair-group-store.ts'
-import { setLinePosition } from '../server/rotation/turn-line-store.ts'
+import { setLinePosition } from '../server/rotation/constraint/line-store.ts'
+import { setHolderGroups } from '../server/rotation/fairness/group-store.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { OUTLETS_PER_PUMP, PERSONS } from './valley.ts'
 

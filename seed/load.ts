@@ -1,5 +1,5 @@
 import type { Database } from '../server/database/connection.ts'
-import { bookIsEmpty } from '../server/people/group-store.ts'
+import { bookIsEmpty } from '../server/people/group/store.ts'
 import { openScene } from './scene.ts'
 import { liveSeason } from './season.ts'
 import { settle } from './settle.ts'

@@ -1,7 +1,7 @@
-import type { ClassPlace } from '../domain/rotation/rule-types.ts'
-import { cropPlans } from '../server/crops/plan-store.ts'
-import { setPlanClass } from '../server/rotation/class-store.ts'
-import { setSharingRule } from '../server/rotation/rule-store.ts'
+import type { ClassPlace } from '../domain/rotation/rule/types.ts'
+import { cropPlans } from '../server/crops/plan/store.ts'
+import { setPlanClass } from '../server/rotation/rule/class-store.ts'
+import { setSharingRule } from '../server/rotation/rule/store.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { PERSONS, SCHOOL_PLOT } from './valley.ts'
 

@@ -1,5 +1,5 @@
 import { drainableStorageM3, type SandBody, waterLevelForStorageM } from '../domain/water/index.ts'
-import { bodyOf, levelsOf, type Weir, type WeirSurvey } from '../server/water/weir-store.ts'
+import { bodyOf, levelsOf, type Weir, type WeirSurvey } from '../server/water/weir/store.ts'
 
 /** What nobody in the valley sees: how much water truly stands in the sand of one weir, day by day. */
 export class HiddenSand {

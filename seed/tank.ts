@@ -1,5 +1,5 @@
-import { addFlowTest } from '../server/people/works-store.ts'
-import { setTankOutlet, setTankUse } from '../server/rotation/tank-turn-store.ts'
+import { setTankOutlet, setTankUse } from '../server/rotation/tank-turn/store.ts'
+import { addFlowTest } from '../server/works/pump/store.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { TANK_TURNS } from './valley.ts'
 

@@ -1,24 +1,24 @@
 import { addDays } from '../domain/calendar.ts'
 import { balanceOf } from '../domain/fees/index.ts'
-import { approve } from '../server/database/approvals.ts'
-import { groupAccount, listAccounts, memberAccount } from '../server/fees/account-store.ts'
-import { cashBook } from '../server/fees/cash-book.ts'
-import { recordCount } from '../server/fees/count-store.ts'
-import { listKindRates, recordKindPayment, setKindRate } from '../server/fees/kind-store.ts'
-import { recordStatement } from '../server/fees/money-statement-store.ts'
-import { writePromise } from '../server/fees/promise-store.ts'
-import { addReceiptBook } from '../server/fees/receipt-book-store.ts'
-import { recordPayment } from '../server/fees/receipt-store.ts'
-import { writeRelief } from '../server/fees/relief-store.ts'
-import { askReserveMove, moveReserve } from '../server/fees/reserve-store.ts'
-import { listTransfers } from '../server/fees/transfer-store.ts'
+import { approve } from '../server/book/approvals.ts'
+import { writePromise } from '../server/fees/arrears/promise-store.ts'
+import { writeRelief } from '../server/fees/arrears/relief-store.ts'
+import { cashBook } from '../server/fees/cash/book.ts'
+import { recordCount } from '../server/fees/cash/count-store.ts'
+import { groupAccount, listAccounts, memberAccount } from '../server/fees/ledger/account-store.ts'
+import { listTransfers } from '../server/fees/ledger/transfer-store.ts'
+import { recordStatement } from '../server/fees/money-statement/store.ts'
+import { listKindRates, recordKindPayment, setKindRate } from '../server/fees/payment/kind-store.ts'
+import { addReceiptBook } from '../server/fees/receipt/book-store.ts'
+import { recordPayment } from '../server/fees/receipt/store.ts'
+import { askReserveMove, moveReserve } from '../server/fees/voucher/reserve-store.ts'
 import {
   approveVoucher,
   type NewVoucher,
   payVoucher,
   setFloatLimit,
   writeVoucher,
-} from '../server/fees/voucher-store.ts'
+} from '../server/fees/voucher/store.ts'
 import { penOf, type Scene } from './scene.ts'
 import { PERSONS } from './valley.ts'
 

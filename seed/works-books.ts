@@ -1,7 +1,7 @@
 import { measuredVolumeM3 } from '../domain/abstractions/index.ts'
 import { weekdayOf } from '../domain/calendar.ts'
-import { addAbstraction } from '../server/abstractions/abstraction-store.ts'
-import { appendEntry } from '../server/database/entries.ts'
+import { addAbstraction } from '../server/abstractions/draw/store.ts'
+import { appendEntry } from '../server/book/entries.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { PUMPS, TANK, USERS } from './valley.ts'
 

@@ -1,6 +1,6 @@
-import { checkedPositive } from './checked-number.ts'
-import { exactM3, meterPassedM3 } from './meter.ts'
-import { TANK_LEVEL_ERROR_M } from './tool-errors.ts'
+import { checkedPositive } from './draw/checked-number.ts'
+import { exactM3, meterPassedM3 } from './draw/meter.ts'
+import { TANK_LEVEL_ERROR_M } from './draw/tool-errors.ts'
 
 export interface NightReading {
   /** The line that was opened for this stretch; null while every valve was shut. */

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../calendar.ts'
-import { type Minor, minor } from './money.ts'
+import { type Minor, minor } from './money/money.ts'
 
 export type TransferKind =
   | 'opening'

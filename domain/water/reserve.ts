@@ -1,8 +1,8 @@
 import { addDays, type CalendarDate, daysBetween, weeksBetween } from '../calendar.ts'
 import { InputError } from '../input-error.ts'
 import { litresToM3 } from '../units.ts'
-import type { EvidenceGrade } from './sand-body.ts'
-import type { VolumeRangeM3 } from './storage.ts'
+import type { EvidenceGrade } from './sand/body.ts'
+import type { VolumeRangeM3 } from './sand/storage.ts'
 
 export interface WaterUsers {
   kind: string

@@ -1,8 +1,8 @@
 import { DATE_ORDERS } from '../web/csv.ts'
 import { date, file, lines, number, optional, select, text, tick } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
-import { OUTCOMES } from './plan-store.ts'
-import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import { OUTCOMES } from './plan/store.ts'
+import { READING_LIMITS, type ReadingField } from './weather/reading-limits.ts'
 
 const planFields = {
   plotId: select(),

@@ -1,13 +1,13 @@
 import { existsSync, rmSync } from 'node:fs'
 import SqliteDatabase from 'better-sqlite3'
 import { InputError } from '../../domain/input-error.ts'
+import { listClashes } from '../book/merge/clash-store.ts'
+import { mergeBooks } from '../book/merge/merge.ts'
+import { verifyBook } from '../book/verify.ts'
 import { readSettings } from '../settings.ts'
 import { loadLocale } from '../web/locale.ts'
-import { listClashes } from './clash-store.ts'
 import { type Database, openDatabase } from './connection.ts'
-import { mergeBooks } from './merge.ts'
 import { migrateToLatest } from './migrate.ts'
-import { verifyBook } from './verify.ts'
 
 const settings = readSettings(process.env)
 const [file, target] = process.argv.slice(2)

@@ -1,6 +1,6 @@
+import { endOfBook, fileIsSound, findHash, verifyBook } from '../book/verify.ts'
 import { readSettings } from '../settings.ts'
 import { openDatabase } from './connection.ts'
-import { endOfBook, fileIsSound, findHash, verifyBook } from './verify.ts'
 
 const settings = readSettings(process.env)
 const at = process.argv.indexOf('--last')

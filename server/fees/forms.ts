@@ -3,9 +3,9 @@ import { type Minor, minor, parseMoney } from '../../domain/fees/index.ts'
 import { InputError } from '../../domain/input-error.ts'
 import { date, type Field, number, optional, refuse, select, text, tick } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
-import { MONEY_COLUMNS } from './account-store.ts'
-import { SIDES } from './opening-store.ts'
-import { ORIGINALS } from './receipt-store.ts'
+import { MONEY_COLUMNS } from './ledger/account-store.ts'
+import { SIDES } from './ledger/opening-store.ts'
+import { ORIGINALS } from './receipt/store.ts'
 
 /** The largest amount of one form; a slip of the finger adds zeros. */
 const MOST_MINOR = 1_000_000_000_000

@@ -3,14 +3,14 @@ import { arrearsAgeing, balanceOf, settleOldestFirst, trialBalance } from '../..
 import type { Parts } from '../app.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
-import { HELD_COLUMNS, listAccounts, memberAccount } from './account-store.ts'
 import { moneyAsked } from './asked.ts'
+import { reckonCharges } from './charge/reckoning.ts'
+import { HELD_COLUMNS, listAccounts, memberAccount } from './ledger/account-store.ts'
+import { byAccount, listTransfers, transfersOf, type WrittenTransfer } from './ledger/transfer-store.ts'
 import { moneyWords } from './money-words.ts'
 import { listPayers, type Payer } from './payers.ts'
 import { seesAllMoney } from './privacy.ts'
-import { reckonCharges } from './reckoning.ts'
-import { approvedTariffs } from './tariff-store.ts'
-import { byAccount, listTransfers, transfersOf, type WrittenTransfer } from './transfer-store.ts'
+import { approvedTariffs } from './tariff/store.ts'
 
 /** The first page of the room: everybody's own balance, and for treasurer and auditor the whole. */
 export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {

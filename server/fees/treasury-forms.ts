@@ -1,9 +1,9 @@
 import { DATE_ORDERS } from '../web/csv.ts'
 import { date, file, lines, optional, select, text, whole } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
-import { MONEY_COLUMNS } from './account-store.ts'
-import { COUNTED } from './count-store.ts'
+import { COUNTED } from './cash/count-store.ts'
 import { money } from './forms.ts'
+import { MONEY_COLUMNS } from './ledger/account-store.ts'
 
 export function countForm(currency: string) {
   return defineForm('treasury.count', {

@@ -1,7 +1,7 @@
 import { SEDIMENT_YIELDS } from '../../domain/water/index.ts'
 import { date, number, optional, select, text, tick, time, whole } from '../web/fields.ts'
 import { defineForm } from '../web/forms.ts'
-import { WEIR_SHAPES } from './weir-store.ts'
+import { WEIR_SHAPES } from './weir/store.ts'
 
 const surveyFields = {
   crestLevel: number({ min: -500, max: 9000 }),

@@ -1,8 +1,8 @@
 import type { FastifyInstance } from 'fastify'
 import { DateTime } from 'luxon'
 import type { Database } from '../database/connection.ts'
-import { currentGroup } from '../people/group-store.ts'
-import { personOfSession } from '../people/session-store.ts'
+import { currentGroup } from '../people/group/store.ts'
+import { personOfSession } from '../people/session/store.ts'
 import { type Format, makeFormat } from './format.ts'
 import { type Locale, loadLocale } from './locale.ts'
 

@@ -1,5 +1,5 @@
-import { allocate, allocateUnrounded } from '../../domain/rotation/allocate.ts'
-import { type NetworkSize, randomNetwork } from '../rotation/allocation-networks.ts'
+import { allocate, allocateUnrounded } from '../../domain/rotation/allocation/allocate.ts'
+import { type NetworkSize, randomNetwork } from '../rotation/allocation/networks.ts'
 import { levelsByHighs, type Network, openHighs } from './highs-levels.ts'
 import { fastestMs, shown } from './measure.ts'
 

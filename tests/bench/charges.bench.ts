@@ -1,6 +1,6 @@
 import { addDays } from '../../domain/calendar.ts'
 import { type ChargedAbstraction, charge, type Tariff } from '../../domain/fees/index.ts'
-import { seededRandom } from '../rotation/allocation-networks.ts'
+import { seededRandom } from '../rotation/allocation/networks.ts'
 import { fastestMs, shown } from './measure.ts'
 
 const MEMBERS = 200

@@ -1,5 +1,5 @@
 import { balanceRootZone, type RootZoneInput, rootZoneOutput } from '../../domain/crops/index.ts'
-import { seededRandom } from '../rotation/allocation-networks.ts'
+import { seededRandom } from '../rotation/allocation/networks.ts'
 import { fastestMs, shown } from './measure.ts'
 
 const PLOTS = 500

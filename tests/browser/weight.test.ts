@@ -1,6 +1,6 @@
 import { gunzipSync } from 'node:zlib'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { startSession } from '../../server/people/session-store.ts'
+import { startSession } from '../../server/people/session/store.ts'
 import { SESSION_COOKIE } from '../../server/web/visit.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 

@@ -1,6 +1,6 @@
+import type { Pen } from '../../server/book/entries.ts'
 import type { Database } from '../../server/database/connection.ts'
-import type { Pen } from '../../server/database/entries.ts'
-import { addPlot } from '../../server/people/plot-store.ts'
+import { addPlot } from '../../server/people/plot/store.ts'
 import { makeFormat } from '../../server/web/format.ts'
 
 /** A day as pages write it. */

@@ -1,8 +1,8 @@
 import { sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { ROLES } from '../../domain/people/permissions.ts'
-import { verifyBook } from '../../server/database/verify.ts'
-import { setRoles } from '../../server/people/person-store.ts'
+import { verifyBook } from '../../server/book/verify.ts'
+import { setRoles } from '../../server/people/person/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { type Body, type FoundForm, formsOn, kindOf, pagesOf, Rascal } from './nasty.ts'
 

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import { type HTMLElement, parse } from 'node-html-parser'
 import { PASSWORD } from '../../seed/load.ts'
-import { newId } from '../../server/database/entries.ts'
+import { newId } from '../../server/book/entries.ts'
 
 type Value = string | string[]
 export type Body = Record<string, Value>

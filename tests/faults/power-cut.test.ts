@@ -1,7 +1,7 @@
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { fileIsSound, verifyBook } from '../../server/book/verify.ts'
 import { openDatabase } from '../../server/database/connection.ts'
-import { fileIsSound, verifyBook } from '../../server/database/verify.ts'
 import type { Fields, Visitor } from '../support/visitor.ts'
 import { type Running, startServer, temporaryFolder } from './process.ts'
 import { beginBook, personForms, post, writtenPersons } from './register.ts'

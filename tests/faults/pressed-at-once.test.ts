@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { appendEntry, type Pen } from '../../server/database/entries.ts'
-import { confirmFine, lapseFine, listFines, writeFine } from '../../server/fees/fine-store.ts'
-import { grantRelief, listReliefs, writeRelief } from '../../server/fees/relief-store.ts'
+import { appendEntry, type Pen } from '../../server/book/entries.ts'
+import { grantRelief, listReliefs, writeRelief } from '../../server/fees/arrears/relief-store.ts'
+import { confirmFine, lapseFine, listFines, writeFine } from '../../server/fees/fine/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { Rascal } from './nasty.ts'
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { verifyBook } from '../../server/database/verify.ts'
+import { verifyBook } from '../../server/book/verify.ts'
 import { startedBook } from '../support/book.ts'
 import { personForms, post, writtenPersons } from './register.ts'
 

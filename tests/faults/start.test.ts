@@ -1,8 +1,8 @@
 import { statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
+import { fileIsSound, verifyBook } from '../../server/book/verify.ts'
 import { openDatabase } from '../../server/database/connection.ts'
-import { fileIsSound, verifyBook } from '../../server/database/verify.ts'
 import { failedStart, startServer, temporaryFolder } from './process.ts'
 import { beginBook, personForms, post, writtenPersons } from './register.ts'
 

@@ -1,6 +1,6 @@
-import { appendEntry } from '../../server/database/entries.ts'
-import { addOutcome, type OutcomeCause } from '../../server/rotation/outcome-store.ts'
-import { type MoneyBook, moneyBook } from './page-book.ts'
+import { appendEntry } from '../../server/book/entries.ts'
+import { addOutcome, type OutcomeCause } from '../../server/rotation/outcome/store.ts'
+import { type MoneyBook, moneyBook } from './book.ts'
 
 export interface TurnBook extends MoneyBook {
   /** A turn of 4 m3 for Bela's plot on the 2nd of June, unless said otherwise. */

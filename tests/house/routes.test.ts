@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { newId } from '../../server/database/entries.ts'
+import { newId } from '../../server/book/entries.ts'
 import { Rascal } from '../faults/nasty.ts'
 import { type Route, routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { verifyBook } from '../../server/database/verify.ts'
+import { verifyBook } from '../../server/book/verify.ts'
 import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
 
 describe('an empty book', () => {

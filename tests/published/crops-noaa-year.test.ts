@@ -3,7 +3,7 @@ import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { referenceEvapotranspirationMm, rootZoneBalance, SOILS } from '../../domain/crops/index.ts'
-import { plantable } from '../crops/domain-plot.ts'
+import { plantable } from '../crops/plot.ts'
 
 // Daily records of the US National Oceanic and Atmospheric Administration for Seattle, 2012 to 2015 (rain mm, highest and
 // lowest temperature, wind m/s), as in the npm package vega-datasets, file seattle-weather.csv. Station: 47.4 N, 130 m.

@@ -8,8 +8,8 @@ import {
   surveyedSandBody,
   wedgeSandBody,
 } from '../../domain/water/index.ts'
-import { averageEndAreaM3, coneM3, prismoidalM3 } from '../../domain/water/volume-rules.ts'
-import { throwbackM, wedgeSectionAreaM2 } from '../../domain/water/wedge-volume.ts'
+import { averageEndAreaM3, coneM3, prismoidalM3 } from '../../domain/water/sand/volume-rules.ts'
+import { throwbackM, wedgeSectionAreaM2 } from '../../domain/water/sand/wedge-volume.ts'
 
 const oneYield = (likely: number) => ({ low: likely, likely, high: likely })
 const wedgeOf = (body: SandBody) => (body.geometry.kind === 'wedge' ? body.geometry : expect.fail('not a wedge'))

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { loadExample } from '../../seed/load.ts'
-import { verifyBook } from '../../server/database/verify.ts'
+import { verifyBook } from '../../server/book/verify.ts'
 import { openBook, type TestBook } from '../support/book.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { walk } from '../support/walk.ts'

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { verifyBook } from '../../server/database/verify.ts'
+import { verifyBook } from '../../server/book/verify.ts'
 import { projectFolder } from '../../server/project-folder.ts'
 import { OWN_GROUP, openBook, type TestBook } from '../support/book.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'

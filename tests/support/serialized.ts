@@ -2,8 +2,8 @@ import { readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { sql } from 'kysely'
+import { newId } from '../../server/book/entries.ts'
 import type { Database } from '../../server/database/connection.ts'
-import { newId } from '../../server/database/entries.ts'
 
 /** The bytes of a book's file, as they are when somebody copies it. */
 export async function serialized(db: Database): Promise<Buffer> {

@@ -1,4 +1,4 @@
-import type { StageDays } from '../coefficient/stages.ts'
+import type { StageDays } from '../crop/stages.ts'
 
 export type CropRow = [
   key: string,

@@ -1,4 +1,4 @@
-import type { StageDays } from '../coefficient/stages.ts'
+import type { StageDays } from '../crop/stages.ts'
 import { CROP_ROWS } from './crop-rows.ts'
 
 export interface Crop {

@@ -1,5 +1,5 @@
 import type { Range } from '../../units.ts'
-import type { SoilCoarseness } from '../coefficient/initial-coefficient.ts'
+import type { SoilCoarseness } from '../crop/initial-coefficient.ts'
 
 export interface Soil {
   key: string

@@ -1,9 +1,9 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
 import type { Range } from '../../units.ts'
-import type { Climate } from '../coefficient/climate-adjustment.ts'
-import type { Stage } from '../coefficient/stages.ts'
-import { type RootZoneDay, type RootZoneWeather, rootZoneBalance } from '../root-zone/root-zone-balance.ts'
-import { type CannotSay, type CropPlan, checkPlan, type Reason } from './crop-plan.ts'
+import type { Climate } from '../crop/climate-adjustment.ts'
+import type { Stage } from '../crop/stages.ts'
+import { type CannotSay, type CropPlan, checkPlan, type Reason } from '../plan.ts'
+import { type RootZoneDay, type RootZoneWeather, rootZoneBalance } from '../root-zone/balance.ts'
 import { type BookedDay, type ExpectedDemand, expectedDemand } from './expected-demand.ts'
 import { grossRangeM3, jerrycans, NEED_ERRORS } from './gross-range.ts'
 

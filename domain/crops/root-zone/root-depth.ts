@@ -1,4 +1,4 @@
-import type { StageOnDay } from '../coefficient/stages.ts'
+import type { StageOnDay } from '../crop/stages.ts'
 
 /** Effective roots of a seedling, m. Source: FAO-56 (1998), scheduling example on beans, Annex 8. */
 export const SEEDLING_ROOT_DEPTH_M = 0.2

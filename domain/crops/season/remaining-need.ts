@@ -1,9 +1,9 @@
 import type { CalendarDate } from '../../calendar.ts'
 import type { Range } from '../../units.ts'
-import type { Climate } from '../coefficient/climate-adjustment.ts'
-import type { CropPlan } from '../need/crop-plan.ts'
+import type { Climate } from '../crop/climate-adjustment.ts'
 import { grossRangeM3, NEED_ERRORS } from '../need/gross-range.ts'
-import { seasonNeed } from './season-need.ts'
+import type { CropPlan } from '../plan.ts'
+import { seasonNeed } from './need.ts'
 import type { MonthDemand } from './usual-demand.ts'
 
 export interface RemainingNeed {

@@ -1,4 +1,4 @@
-import type { Stage } from '../coefficient/stages.ts'
+import type { Stage } from '../crop/stages.ts'
 
 export interface SensitivePlot {
   id: string

@@ -1,0 +1,36 @@
+import { fsum, group } from 'd3-array'
+import { exactM3 } from '../draw/meter.ts'
+
+export interface Delivery {
+  plotId: string
+  volumeM3: number
+  uncertaintyM3: number
+  grade: 'measured' | 'estimated'
+}
+
+export interface ReceivedByPlot {
+  plotId: string
+  volumeM3: number
+  measuredM3: number
+  estimatedM3: number
+  /** Errors of one plot's turns taken as leaning the same way, so added. */
+  uncertaintyM3: number
+}
+
+/** What each plot received, measured and estimated kept apart, by plot id. */
+export function receivedByPlot({ deliveries }: { deliveries: readonly Delivery[] }): ReceivedByPlot[] {
+  const plots = [...group(deliveries, (delivery) => delivery.plotId)]
+  return plots
+    .map(([plotId, ofPlot]) => ({
+      plotId,
+      volumeM3: sum(ofPlot),
+      measuredM3: sum(ofPlot.filter((delivery) => delivery.grade === 'measured')),
+      estimatedM3: sum(ofPlot.filter((delivery) => delivery.grade === 'estimated')),
+      uncertaintyM3: fsum(ofPlot, (delivery) => delivery.uncertaintyM3),
+    }))
+    .toSorted((a, b) => (a.plotId < b.plotId ? -1 : 1))
+}
+
+function sum(deliveries: readonly Delivery[]): number {
+  return exactM3(fsum(deliveries, (delivery) => delivery.volumeM3))
+}

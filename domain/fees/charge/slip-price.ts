@@ -1,0 +1,61 @@
+import { type Decimal, decimal, least, minus, ONE, plus, times, ZERO } from '../money/decimal.ts'
+import type { Block, TariffPart } from '../tariff/tariff.ts'
+
+/** A price before rounding: `exact` over `over`, so that a third of a turn stays a third. */
+export interface SlipPrice {
+  quantity: number
+  unit: 'm3' | 'h' | 'turn'
+  exact: Decimal
+  over: Decimal
+}
+
+export interface SlipBasis {
+  volumeM3: number
+  plannedM3?: number
+  pumpHours?: number
+  noShow?: boolean
+}
+
+/** Null where this part has nothing to charge for: a turn that gave no water costs nothing. */
+export function slipPrice(part: TariffPart, slip: SlipBasis, before: Decimal): SlipPrice | null {
+  const { volumeM3, pumpHours = 0, noShow = false } = slip
+  if (part.kind === 'no-show') {
+    return noShow ? { quantity: 1, unit: 'turn', exact: decimal(part.priceMinor), over: ONE } : null
+  }
+  if (volumeM3 === 0) return null
+  if (part.kind === 'per-m3') {
+    const exact = blockPrice(part.blocks, before, decimal(volumeM3))
+    return { quantity: volumeM3, unit: 'm3', exact, over: ONE }
+  }
+  if (part.kind === 'per-pump-hour') return pumpHourPrice(part.priceMinor, pumpHours)
+  return part.kind === 'per-turn' ? turnPrice(part.priceMinor, slip) : null
+}
+
+/** Hours count to the whole second, because 20 minutes is not a decimal number of hours. */
+function pumpHourPrice(priceMinor: number, pumpHours: number): SlipPrice {
+  const seconds = decimal(Math.round(pumpHours * 3600))
+  return { quantity: pumpHours, unit: 'h', exact: times(decimal(priceMinor), seconds), over: decimal(3600) }
+}
+
+/** A cut turn costs the part that was delivered; more than was planned is still one turn. */
+function turnPrice(priceMinor: number, { volumeM3, plannedM3 }: SlipBasis): SlipPrice {
+  if (!plannedM3 || volumeM3 >= plannedM3) return { quantity: 1, unit: 'turn', exact: decimal(priceMinor), over: ONE }
+  const exact = times(decimal(priceMinor), decimal(volumeM3))
+  return { quantity: volumeM3 / plannedM3, unit: 'turn', exact, over: decimal(plannedM3) }
+}
+
+/** The price of the cubic metres that follow those already drawn in the period. */
+function blockPrice(blocks: readonly Block[], before: Decimal, volume: Decimal): Decimal {
+  return minus(priceUpTo(blocks, plus(before, volume)), priceUpTo(blocks, before))
+}
+
+function priceUpTo(blocks: readonly Block[], drawn: Decimal): Decimal {
+  let price = ZERO
+  let from = ZERO
+  for (const block of blocks) {
+    const end = block.upToM3 === null ? drawn : least(drawn, decimal(block.upToM3))
+    price = plus(price, times(minus(end, from), decimal(block.priceMinor)))
+    from = end
+  }
+  return price
+}

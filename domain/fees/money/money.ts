@@ -1,0 +1,59 @@
+import { InputError } from '../../input-error.ts'
+
+/** A whole number of the currency's smallest units, for example cents. */
+export type Minor = number & { readonly unit: 'minor' }
+
+export function minor(value: number): Minor {
+  if (!Number.isSafeInteger(value)) throw new RangeError(`not whole minor units: ${value}`)
+  return (value === 0 ? 0 : value) as Minor // minus zero is a plain zero
+}
+
+export function sumMinor(amounts: readonly number[]): Minor {
+  return minor(amounts.reduce((total, amount) => total + amount, 0))
+}
+
+/**
+ * Currencies of ISO 4217 whose minor unit is not a hundredth (list one, published 2024-06-25, fund codes left out). They are written down here
+ * because a book keeps whole minor units for years, and what a run-time library says can change with its version.
+ */
+const DECIMALS: ReadonlyMap<number, string> = new Map([
+  [0, 'BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF'],
+  [3, 'BHD IQD JOD KWD LYD OMR TND'],
+])
+
+/** Decimals of a currency by ISO 4217: 2 unless the standard says otherwise. Throws InputError `currency-unknown`. */
+export function currencyExponent(currency: string): number {
+  if (!Intl.supportedValuesOf('currency').includes(currency)) throw new InputError('currency-unknown', { currency })
+  for (const [decimals, codes] of DECIMALS) if (codes.split(' ').includes(currency)) return decimals
+  return 2
+}
+
+/** The amount with its currency code, grouped and pointed as the locale does it. */
+export function formatMoney({
+  amountMinor,
+  currency,
+  locale = 'en',
+}: {
+  amountMinor: number
+  currency: string
+  locale?: string
+}): string {
+  const decimals = currencyExponent(currency)
+  const format = new Intl.NumberFormat(locale, {
+    style: 'currency',
+    currency,
+    currencyDisplay: 'code',
+    minimumFractionDigits: decimals,
+    maximumFractionDigits: decimals,
+  })
+  return format.format(moneyText({ amountMinor, currency }) as Intl.StringNumericLiteral)
+}
+
+/** The amount as plain digits with a point, for CSV files and form fields. */
+export function moneyText({ amountMinor, currency }: { amountMinor: number; currency: string }): string {
+  const decimals = currencyExponent(currency)
+  const digits = String(Math.abs(minor(amountMinor))).padStart(decimals + 1, '0')
+  const sign = amountMinor < 0 ? '-' : ''
+  if (decimals === 0) return sign + digits
+  return `${sign}${digits.slice(0, -decimals)}.${digits.slice(-decimals)}`
+}

@@ -1,0 +1,198 @@
+import { LITRES_PER_M3, litresToM3 } from '../../units.ts'
+import { allocate } from '../allocation/allocate.ts'
+import type { Claim } from '../allocation/types.ts'
+import { plotOfClaim } from '../share/claims.ts'
+import type { PlannedTurn, TimetableRules } from '../timetable/types.ts'
+import type { PlannedWeek, WeekInputs } from '../week/plan.ts'
+import { byList, type Drawn, drawnSoFar } from './reshare-drawn.ts'
+import { outletM3PerMinute, type RestOfDay, restOfDay } from './reshare-hours.ts'
+import { type Laid, layDay, shortOf, type ToLay } from './reshare-layout.ts'
+
+export interface ReshareInput {
+  inputs: WeekInputs
+  results: Pick<PlannedWeek, 'allocationInput'>
+  on: string
+  pumpId: string
+  /** From when the day is another one, in minutes after midnight. */
+  fromMinute: number
+  /** What the pump is expected to give by clock hour from then on. */
+  flowM3PerHByHour: readonly number[]
+  /** Before this minute nobody can be called to an earlier start than agreed; left out: from the beginning. */
+  callableFromMinute?: number
+  /** Nothing comes before this minute; 1440 for a pump that stays down all day. */
+  downUntilMinute?: number
+  /** All turns of the pump that stand on the day and were taken or may still be. */
+  turns: readonly PlannedTurn[]
+  /** Which of them are still to come or running. */
+  openIds: ReadonlySet<string>
+  /** What the log has for a running turn; where it has nothing, the plan says what was drawn. */
+  loggedM3?: Readonly<Record<string, number>>
+  /** What each plot's turns of the whole week come to, those that were missed left out. */
+  weekM3ByPlot: Readonly<Record<string, number>>
+  rules?: TimetableRules
+}
+
+export interface ResharedTurn extends Drawn {
+  was: PlannedTurn
+  /** Null for a turn that gets nothing any more. One that the log had already written down goes on as a turn of its own. */
+  now: PlannedTurn | null
+  /** The stretch in which water still comes; null where none does. */
+  stretch: { startMinute: number; endMinute: number } | null
+  /** What that stretch brings. */
+  carriedM3: number
+  shortM3: number
+}
+
+export interface ResharedDay {
+  /** What the pump still gives on the day. */
+  remainingM3: number
+  turns: ResharedTurn[]
+}
+
+/**
+ * Shares the rest of a pump's day anew among the turns that are still to come or running: their claims are what is left of
+ * their volumes, raised together by the level (received + allocated) / entitled as in the week itself, with the water of the
+ * plot's other turns counted as received. Changing over costs minutes, so the most that finds its place is looked for, litre
+ * by litre, by halving; a turn that finds no more place keeps what it has, and the others are raised further. The order of the
+ * list stays; nobody is called before the agreed time unless the water would not
+ * fit otherwise, and then to no hour that is already over (`callableFromMinute`).
+ */
+export function reshareDay(input: ReshareInput): ResharedDay {
+  const rest = restOfDay(input)
+  const remainingM3 = wholeLitres(rest.flowM3.reduce((sum, perMinute) => sum + perMinute, 0))
+  const open = openTurns(input, rest)
+  const laid = mostPlaced(input, rest, open, Math.round(remainingM3 * LITRES_PER_M3))
+  return { remainingM3, turns: laid.map((one, at) => resharedTurn(input, one, open[at]!)) }
+}
+
+interface Open extends Drawn {
+  turn: PlannedTurn
+  restM3: number
+  /** The most that it may still be given. */
+  mostM3: number
+}
+
+function openTurns(input: ReshareInput, rest: RestOfDay): Open[] {
+  return input.turns
+    .filter((turn) => input.openIds.has(turn.id))
+    .sort(byList)
+    .map((turn): Open => {
+      const drawn = drawnSoFar(input, turn)
+      const restM3 = roundLitres(turn.volumeM3 - drawn.drawnM3)
+      const alone = restM3 > 0 ? layDay(rest, [{ turn, wantedM3: restM3 }])[0]!.carriedM3 : 0
+      return { turn, ...drawn, restM3, mostM3: alone }
+    })
+    .filter(({ restM3 }) => restM3 > 0)
+}
+
+/** Raises the level as far as everything finds its place; whoever then stands in the way of more is held, and on it goes. */
+function mostPlaced(input: ReshareInput, rest: RestOfDay, open: readonly Open[], remainingLitres: number): Laid[] {
+  let now = open
+  let litres = 0
+  for (;;) {
+    const laidFor = (pumpLitres: number) => layDay(rest, shareRest(input, rest, now, litresToM3(pumpLitres)))
+    let laid = laidFor(litres)
+    const wanted = Math.round(now.reduce((sum, { mostM3 }) => sum + mostM3, 0) * LITRES_PER_M3)
+    let beyond = Math.min(remainingLitres, wanted) + 1
+    for (let tried = beyond - 1; litres + 1 < beyond; tried = Math.floor((litres + beyond) / 2)) {
+      const more = laidFor(tried)
+      if (shortOf(more) > 0.0005) beyond = tried
+      else [litres, laid] = [tried, more]
+    }
+    const held = heldBy(now, laid, laidFor(litres + 1))
+    if (litres >= Math.min(remainingLitres, wanted) || held === null) return laid
+    now = held
+  }
+}
+
+/** Turns that one litre more would leave short get no more than they have; null where that holds nobody new. */
+function heldBy(open: readonly Open[], laid: readonly Laid[], more: readonly Laid[]): Open[] | null {
+  let isNew = false
+  const held = open.map((one, at) => {
+    const isShort = more[at]!.wantedM3 - more[at]!.carriedM3 > 0.0005
+    if (!isShort || one.mostM3 <= laid[at]!.wantedM3) return one
+    isNew = true
+    return { ...one, mostM3: laid[at]!.wantedM3 }
+  })
+  return isNew ? held : null
+}
+
+/** The level raised again among the open turns, within what the pump and each outlet still bring. */
+function shareRest(input: ReshareInput, rest: RestOfDay, open: readonly Open[], pumpM3: number): ToLay[] {
+  const { inputs, pumpId } = input
+  const weirId = inputs.pumps.find((pump) => pump.id === pumpId)!.weirId
+  const outletIds = [...new Set(open.map(({ turn }) => turn.outletId))]
+  const allocation = allocate({
+    weirs: [{ id: weirId, releasableM3: pumpM3 }],
+    pumps: [{ id: pumpId, weirId, weekM3: pumpM3 }],
+    outlets: outletIds.map((id) => ({ id, pumpId, weekM3: outletM3(input, id, rest) })),
+    claims: [...new Set(open.map(({ turn }) => turn.plotId))].map((plotId) => claimOf(input, open, plotId)),
+  })
+  const leftLitres = new Map(
+    allocation.claims.map((claim) => [claim.id, Math.round(claim.allocatedM3 * LITRES_PER_M3)]),
+  )
+  return open.map(({ turn, mostM3 }) => {
+    const left = leftLitres.get(turn.plotId) ?? 0
+    const litres = Math.min(left, Math.round(mostM3 * LITRES_PER_M3)) // of two turns of a plot the earlier one first
+    leftLitres.set(turn.plotId, left - litres)
+    return { turn, wantedM3: litresToM3(litres) }
+  })
+}
+
+/** What is left of a plot's turns, as a claim on the rest of a day; its other turns of the week count as received. */
+export function claimOf(
+  { results, weekM3ByPlot }: Pick<ReshareInput, 'results' | 'weekM3ByPlot'>,
+  open: readonly Pick<Open, 'turn' | 'restM3' | 'mostM3'>[],
+  plotId: string,
+): Claim {
+  const own = open.filter(({ turn }) => turn.plotId === plotId)
+  const ofWeek = results.allocationInput.claims.filter((claim) => plotOfClaim(claim.id) === plotId)
+  const openM3 = roundLitres(own.reduce((sum, { restM3 }) => sum + restM3, 0))
+  const elsewhereM3 = Math.max(0, (weekM3ByPlot[plotId] ?? openM3) - openM3)
+  return {
+    id: plotId,
+    outletIds: [...new Set(own.map(({ turn }) => turn.outletId))],
+    needM3: roundLitres(own.reduce((sum, { mostM3 }) => sum + mostM3, 0)),
+    entitledM3: ofWeek.reduce((sum, claim) => sum + claim.entitledM3, 0),
+    receivedM3: ofWeek.reduce((sum, claim) => sum + claim.receivedM3, 0) + elsewhereM3,
+    tier: ofWeek.length > 0 ? Math.min(...ofWeek.map((claim) => claim.tier)) : lastTier(results),
+  }
+}
+
+/** A turn booked by a plot without a claim comes after all that have one. */
+function lastTier({ allocationInput }: ReshareInput['results']): number {
+  return Math.max(0, ...allocationInput.claims.map((claim) => claim.tier)) + 1
+}
+
+function outletM3(input: ReshareInput, outletId: string, { flowM3 }: RestOfDay): number {
+  const most = outletM3PerMinute(input, outletId)
+  return wholeLitres(flowM3.reduce((sum, perMinute) => sum + Math.min(most, perMinute), 0))
+}
+
+function resharedTurn({ fromMinute }: ReshareInput, laid: Laid, { drawnM3, drawnBy }: Open): ResharedTurn {
+  const { turn: was, carriedM3, stretch } = laid
+  const shortM3 = roundLitres(was.volumeM3 - drawnM3 - carriedM3)
+  const part = { drawnM3, drawnBy, carriedM3, stretch }
+  return { was, now: nowOf(was, part, fromMinute), ...part, shortM3 }
+}
+
+type Part = Pick<ResharedTurn, 'drawnM3' | 'drawnBy' | 'carriedM3' | 'stretch'>
+
+/** The turn as it holds now; one that was running by the plan keeps its start and what it has drawn. */
+function nowOf(was: PlannedTurn, part: Part, fromMinute: number): PlannedTurn | null {
+  const { drawnM3, drawnBy, carriedM3, stretch } = part
+  const isGoingOn = drawnBy === 'plan' && drawnM3 > 0
+  const volumeM3 = roundLitres(carriedM3 + (isGoingOn ? drawnM3 : 0))
+  if (volumeM3 <= 0) return null
+  const startMinute = isGoingOn ? was.startMinute : stretch!.startMinute
+  const endMinute = stretch?.endMinute ?? Math.min(fromMinute, was.endMinute)
+  return { ...was, startMinute, endMinute, volumeM3, hours: (endMinute - startMinute) / 60 }
+}
+
+function roundLitres(volumeM3: number): number {
+  return Math.round(volumeM3 * 1000) / 1000
+}
+
+function wholeLitres(volumeM3: number): number {
+  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
+}

@@ -1,0 +1,37 @@
+import { type CalendarDate, weekdayOf } from '../../calendar.ts'
+
+/** Hours of a weekday, or of every day, that somebody wished a turn in. */
+export interface WishedHours {
+  plotId: string
+  weekday: number | null
+  fromHour: number
+  toHour: number
+}
+
+interface CarriedTurn {
+  plotId: string
+  on: CalendarDate
+  startMinute: number
+  endMinute: number
+}
+
+/**
+ * How many plots that wished for an hour had a turn in the week, and for how many all of a turn lay in wished hours. A plot
+ * that had no turn says nothing of its wish. Common practice, no source.
+ */
+export function wishesMet({ wishes, turns }: { wishes: readonly WishedHours[]; turns: readonly CarriedTurn[] }): {
+  wished: number
+  met: number
+} {
+  const plotIds = [...new Set(wishes.map((wish) => wish.plotId))].filter((id) =>
+    turns.some((turn) => turn.plotId === id),
+  )
+  const isMet = (plotId: string) =>
+    turns.some((turn) => turn.plotId === plotId && wishes.some((wish) => wish.plotId === plotId && holds(wish, turn)))
+  return { wished: plotIds.length, met: plotIds.filter(isMet).length }
+}
+
+function holds({ weekday, fromHour, toHour }: WishedHours, { on, startMinute, endMinute }: CarriedTurn): boolean {
+  const isThatDay = weekday === null || weekdayOf(on) === weekday
+  return isThatDay && startMinute >= fromHour * 60 - 1e-6 && endMinute <= toHour * 60 + 1e-6
+}

@@ -1,0 +1,51 @@
+import type { CalendarDate } from '../../calendar.ts'
+import type { PlannedWeek } from '../week/plan.ts'
+
+export type HandKind = 'move' | 'lengthen' | 'drop' | 'add'
+
+/** One change that the committee made to a week's turns by hand, with who and why. */
+export interface HandChange {
+  /** Its entry in the book. */
+  id: string
+  kind: HandKind
+  plotId: string
+  outletId: string
+  /** The day of the turn that is changed; null for a turn that is added. */
+  wasOn: CalendarDate | null
+  /** The new day and start; null for a turn that is dropped. */
+  on: CalendarDate | null
+  startMinute: number | null
+  /** The new volume; null where it stays. */
+  volumeM3: number | null
+  byName: string
+  byId: string
+  at: string
+  reason: string
+  /** The second name, which a change to an officer's own turn needs. */
+  approvedByName: string | null
+}
+
+/** A limit of the week that a change by hand breaks; the committee is told and decides. */
+export interface HandWarning {
+  code: string
+  values: Record<string, string | number>
+}
+
+/** The week before the hand touched it. */
+export type Reckoned = Pick<PlannedWeek, 'turns' | 'fills' | 'notes' | 'shares' | 'leftM3ByWeir'>
+
+/** Changes that could be laid into the week, and those that could not, with the reason. */
+export interface HandOutcome {
+  reckoned: Reckoned
+  applied: { changeId: string; turnId: string | null }[]
+  refused: { changeId: string; reason: HandRefusal }[]
+  warnings: HandWarning[]
+  /** Plots whose volume is another one now. */
+  changedPlotIds: string[]
+}
+
+/**
+ * What cannot be: the turn is not in the week any more, the outlet or the day is none of the week's, the plot has a turn
+ * there on that day already, or neither the flow nor the tank carries it beside the other turns.
+ */
+export type HandRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow' | 'beyond-tank'

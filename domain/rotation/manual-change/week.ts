@@ -1,0 +1,163 @@
+import { checkTimetable } from '../timetable/check/timetable.ts'
+import type { PlannedTurn, TimetableInput, TimetableNote } from '../timetable/types.ts'
+import { checkWeek, type WeekProblem } from '../week/check.ts'
+import type { WeekInputs } from '../week/inputs.ts'
+import { weekTimetableInput } from '../week/limits.ts'
+import type { PlannedWeek } from '../week/plan.ts'
+import { weekFills } from '../week/tanks.ts'
+import { withTurnFacts } from '../week/with-turn-facts.ts'
+import { inOrder, layTurn } from './lay-turn.ts'
+import { ruleWarnings } from './rule-warnings.ts'
+import type { HandChange, HandRefusal, HandWarning } from './types.ts'
+
+/** Limits that the committee may set aside with a name and a reason; what is not here can not be. */
+const MAY_BE_SET_ASIDE = [
+  'start-off-grid',
+  'turn-too-short',
+  'turn-above-longest',
+  'turn-while-closed',
+  'holder-cannot',
+  'outlet-held-twice',
+  'outlets-not-together',
+  'too-many-outlets-open',
+  'list-order-broken',
+  'line-not-filled',
+]
+/** Said of a timetable by whoever reckoned it; a hand leaves them open. */
+const ONLY_WORDS = ['note-untrue-or-missing', 'turn-longer-than-its-water']
+
+/**
+ * The week with the committee's changes laid in, in the order in which they were written. A change that can not be (its turn
+ * is gone, the flow does not carry it) is left out and named; limits that it breaks are named as warnings.
+ */
+export function withHand(inputs: WeekInputs, week: PlannedWeek): PlannedWeek {
+  const changes = inputs.turnFacts?.changes ?? []
+  if (changes.length === 0) return week
+  const applied: { changeId: string; turnId: string | null }[] = []
+  const refused: { changeId: string; reason: HandRefusal }[] = []
+  let turns = week.turns
+  for (const change of changes) {
+    const changed = applyChange(inputs, turns, change)
+    if ('refusal' in changed) {
+      refused.push({ changeId: change.id, reason: changed.refusal })
+      continue
+    }
+    turns = changed.turns
+    applied.push({ changeId: change.id, turnId: changed.turnId })
+  }
+  const { fills, notes, shares, leftM3ByWeir } = week
+  const handed = { ...week, turns, ...consequences(inputs, week, turns), notes: notesOf(inputs, week, turns) }
+  return {
+    ...handed,
+    hand: {
+      reckoned: { turns: week.turns, ...(fills ? { fills } : {}), notes, shares, leftM3ByWeir },
+      applied,
+      refused,
+      warnings: warningsOf(inputs, week, handed),
+      changedPlotIds: changedPlots(week.turns, turns),
+    },
+  }
+}
+
+type Changed = { turns: PlannedTurn[]; turnId: string | null } | { refusal: HandRefusal }
+
+/** One change laid into the turns as they stand; the turns come back in order. */
+export function applyChange(inputs: WeekInputs, turns: readonly PlannedTurn[], change: HandChange): Changed {
+  const isOwn = (turn: PlannedTurn) => turn.plotId === change.plotId && turn.outletId === change.outletId
+  const target = change.kind === 'add' ? null : turns.find((turn) => isOwn(turn) && turn.on === change.wasOn)
+  if (target === undefined) return { refusal: 'no-such-turn' }
+  const others = turns.filter((turn) => turn !== target)
+  if (change.kind === 'drop') return { turns: inOrder(others), turnId: null }
+  const on = change.on ?? target?.on ?? ''
+  const startMinute = change.startMinute ?? target?.startMinute ?? 0
+  const isKnown = inputs.outlets.some((outlet) => outlet.id === change.outletId) && inputs.days.includes(on)
+  if (!isKnown) return { refusal: 'not-in-week' }
+  if (others.some((turn) => isOwn(turn) && turn.on === on)) return { refusal: 'turn-there-already' }
+  const volumeM3 = change.volumeM3 ?? target?.volumeM3 ?? 0
+  const laid = layTurn(inputs, others, { plotId: change.plotId, outletId: change.outletId, on, startMinute, volumeM3 })
+  const byGravity = inputs.outlets.some(({ id, tankId }) => id === change.outletId && tankId)
+  if (!laid) return { refusal: byGravity ? 'beyond-tank' : 'beyond-flow' }
+  return { turns: inOrder([...others, laid]), turnId: laid.id }
+}
+
+/** The judges on a week that may have been changed by hand: the reckoned week must stand, and what came of it must be possible. */
+export function checkHandedWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] {
+  if (!week.hand) return checkWeek(inputs, week)
+  const problems = judged(inputs, week).filter(({ code }) => ![...MAY_BE_SET_ASIDE, ...ONLY_WORDS].includes(code))
+  return [
+    ...checkWeek(inputs, { ...week, ...week.hand.reckoned }),
+    ...problems.map((problem): WeekProblem => ({ judge: 'timetable', ...problem })),
+  ]
+}
+
+/** Changes to an officer's own turn that nobody else has put a name under yet. */
+export function withoutSecondName({ turnFacts }: WeekInputs, { hand }: PlannedWeek): HandChange[] {
+  const isApplied = (change: HandChange) => hand?.applied.some((one) => one.changeId === change.id) ?? false
+  return (turnFacts?.changes ?? []).filter(
+    (change) =>
+      isApplied(change) && turnFacts!.officerPlotIds.includes(change.plotId) && change.approvedByName === null,
+  )
+}
+
+/** Shares, left-over water and the filling of the tanks follow the turns. */
+function consequences(inputs: WeekInputs, week: PlannedWeek, turns: readonly PlannedTurn[]) {
+  const changed = changedPlots(week.turns, turns)
+  const leftM3ByWeir = { ...week.leftM3ByWeir }
+  for (const [list, sign] of [
+    [week.turns, 1],
+    [turns, -1],
+  ] as const)
+    for (const { pumpId, volumeM3 } of list) {
+      const weirId = inputs.pumps.find((pump) => pump.id === pumpId)!.weirId
+      leftM3ByWeir[weirId] = roundLitres((leftM3ByWeir[weirId] ?? 0) + sign * volumeM3)
+    }
+  const shares = week.shares.map((share) => {
+    if (!changed.includes(share.plotId)) return share
+    const allocatedM3 = volumeOf(turns, share.plotId)
+    const { entitledM3, receivedM3 } = share
+    return { ...share, allocatedM3, level: entitledM3 > 0 ? (receivedM3 + allocatedM3) / entitledM3 : share.level }
+  })
+  return { shares, leftM3ByWeir, ...weekFills(inputs, turns) }
+}
+
+function changedPlots(before: readonly PlannedTurn[], after: readonly PlannedTurn[]): string[] {
+  const plotIds = new Set([...before, ...after].map((turn) => turn.plotId))
+  return [...plotIds].filter((plotId) => volumeOf(before, plotId) !== volumeOf(after, plotId)).sort()
+}
+
+function volumeOf(turns: readonly PlannedTurn[], plotId: string): number {
+  return roundLitres(turns.filter((turn) => turn.plotId === plotId).reduce((sum, turn) => sum + turn.volumeM3, 0))
+}
+
+function notesOf({ claims }: WeekInputs, { notes }: PlannedWeek, turns: readonly PlannedTurn[]): TimetableNote[] {
+  const latest = new Map(claims.map((claim) => [claim.plotId, claim.latestOn]))
+  const late = turns.filter((turn) => turn.on > (latest.get(turn.plotId) ?? '9999-12-31'))
+  const others = notes.filter((note) => note.code !== 'after-latest-day')
+  return [...late.map((turn): TimetableNote => ({ code: 'after-latest-day', turnId: turn.id })), ...others]
+}
+
+function warningsOf(inputs: WeekInputs, before: PlannedWeek, week: PlannedWeek): HandWarning[] {
+  const beyond = Object.entries(week.leftM3ByWeir)
+    .filter(([weirId, leftM3]) => leftM3 < 0 && leftM3 < (before.leftM3ByWeir[weirId] ?? 0))
+    .map(([weirId, leftM3]) => ({ code: 'weir-beyond-release', values: { weirId, beyondM3: -leftM3 } }))
+  const setAside = judged(inputs, week).filter(({ code }) => MAY_BE_SET_ASIDE.includes(code))
+  return [...setAside, ...ruleWarnings(inputs, before, week.turns), ...beyond]
+}
+
+/** The independent judge on the turns as the hand left them; their own volumes stand for what was allocated. */
+export function judged(inputs: WeekInputs, { turns, notes }: Pick<PlannedWeek, 'turns' | 'notes'>) {
+  const byKey = new Map<string, TimetableInput['allocations'][number]>()
+  for (const { plotId, outletId, volumeM3 } of turns) {
+    const key = `${plotId} ${outletId}`
+    const before = byKey.get(key)?.volumeM3 ?? 0
+    const latestOn = inputs.claims.find((claim) => claim.plotId === plotId)?.latestOn ?? undefined
+    byKey.set(key, { claimId: plotId, plotId, outletId, volumeM3: roundLitres(before + volumeM3), latestOn })
+  }
+  const input = { ...weekTimetableInput(inputs, []), allocations: [...byKey.values()] }
+  const result = { turns: [...turns], unplacedM3: [], ...weekFills(inputs, turns), notes }
+  return checkTimetable({ input: withTurnFacts(inputs, input), result })
+}
+
+function roundLitres(volumeM3: number): number {
+  return Math.round(volumeM3 * 1000) / 1000
+}

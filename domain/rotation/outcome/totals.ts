@@ -1,0 +1,30 @@
+import { LITRES_PER_M3 } from '../../units.ts'
+
+/** What became of a turn on the list of a day. `open` is a turn of which nothing has been written yet. */
+export const OUTCOME_STATES = ['done', 'missed', 'excused', 'moved', 'open'] as const
+export type OutcomeState = (typeof OUTCOME_STATES)[number]
+
+export interface StateTotal {
+  count: number
+  volumeM3: number
+}
+
+export interface DayTotals {
+  byState: Record<OutcomeState, StateTotal>
+  listed: StateTotal
+  /** A sheet closes when no turn is open: then done + missed + excused + moved is all that was listed. */
+  isClosed: boolean
+}
+
+/** The turns of a day's list by what became of them, in whole litres, so that the parts add up to the list exactly. */
+export function dayTotals({ turns }: { turns: readonly { state: OutcomeState; volumeM3: number }[] }): DayTotals {
+  const byState = Object.fromEntries(
+    OUTCOME_STATES.map((state) => [state, totalOf(turns.filter((turn) => turn.state === state))]),
+  ) as Record<OutcomeState, StateTotal>
+  return { byState, listed: totalOf(turns), isClosed: byState.open.count === 0 }
+}
+
+function totalOf(turns: readonly { volumeM3: number }[]): StateTotal {
+  const litres = turns.reduce((sum, { volumeM3 }) => sum + Math.round(volumeM3 * LITRES_PER_M3), 0)
+  return { count: turns.length, volumeM3: litres / LITRES_PER_M3 }
+}

@@ -1,0 +1,83 @@
+import type { CalendarDate } from '../../calendar.ts'
+import type { Sky } from './day.ts'
+
+/** One day of a pump's own log. */
+export interface PumpLogDay {
+  on: CalendarDate
+  volumeM3: number
+  sky: Sky
+  /** A day on which the pump stood still for want of turns says nothing about what it can give. */
+  wholeDay: boolean
+}
+
+/** A draw as the log has it: what was noted of the sky, and the minutes of the day where the clock was written. */
+export interface NotedDraw {
+  sky: Sky | null
+  startMinute: number | null
+  endMinute: number | null
+  /** What its outlet takes when the pump gives enough; 0 where it was never tested. */
+  outletM3PerH: number
+}
+
+/** A day counts as whole when its draws took all that the pump could give in this part of its hours. Ours. */
+const WHOLE_PART = 0.9
+
+/**
+ * The sky of a day from the notes of the log, for days of which nobody said anything else: only where all notes agree. The
+ * day says what the pump can give only if nearly all its hours were drawn by outlets that together take its usual flow;
+ * where small outlets held it back, or nobody had a turn, it does not.
+ */
+export function notedSky({
+  draws,
+  firstHour,
+  lastHour,
+  usualFlowM3PerH,
+}: {
+  draws: readonly NotedDraw[]
+  firstHour: number
+  lastHour: number
+  usualFlowM3PerH: number
+}): { sky: Sky; wholeDay: boolean } | null {
+  const skies = new Set(draws.flatMap(({ sky }) => sky ?? []))
+  const [sky] = skies
+  if (sky === undefined || skies.size > 1) return null
+  const minutes = (lastHour - firstHour) * 60
+  const isFull = Array.from({ length: minutes }, (_, at) => openM3PerH(draws, firstHour * 60 + at) >= usualFlowM3PerH)
+  return { sky, wholeDay: isFull.filter(Boolean).length >= WHOLE_PART * minutes }
+}
+
+function openM3PerH(draws: readonly NotedDraw[], minute: number): number {
+  return draws
+    .filter(({ startMinute, endMinute }) => (startMinute ?? minute + 1) <= minute && minute < (endMinute ?? 0))
+    .reduce((sum, { outletM3PerH }) => sum + outletM3PerH, 0)
+}
+
+export interface UsualDay {
+  meanM3: number
+  days: number
+}
+
+/** Fewer days than this of one sky are chance. Common practice, no source. */
+export const LEAST_LOGGED_DAYS = 3
+
+/**
+ * What a pump gives on clear, half and dull days of a calendar month, as the mean of its own whole days of that month, in any
+ * year; a sky with fewer than three such days is left out.
+ */
+export function usualPumpDays({
+  days,
+  month,
+}: {
+  days: readonly PumpLogDay[]
+  /** 1 to 12. */
+  month: number
+}): Partial<Record<Sky, UsualDay>> {
+  const own = days.filter((day) => day.wholeDay && Number(day.on.slice(5, 7)) === month)
+  const usual: Partial<Record<Sky, UsualDay>> = {}
+  for (const sky of ['clear', 'half', 'dull'] as const) {
+    const volumes = own.filter((day) => day.sky === sky).map((day) => day.volumeM3)
+    if (volumes.length < LEAST_LOGGED_DAYS) continue
+    usual[sky] = { meanM3: volumes.reduce((sum, each) => sum + each, 0) / volumes.length, days: volumes.length }
+  }
+  return usual
+}

@@ -1,0 +1,56 @@
+import { plotOfClaim } from '../share/claims.ts'
+import type { WeekInputs } from '../week/inputs.ts'
+import { seasonAllocationInput } from '../week/limits.ts'
+import { compareRules, RULE_NAMES, type RuleName } from './compare.ts'
+
+export interface ComparedPlot {
+  plotId: string
+  needM3: number
+  requestedM3: number | null
+  allocatedM3: Record<RuleName, number>
+  /** More (+) or less (-) than by evening-out. */
+  differenceM3: Record<RuleName, number>
+}
+
+export interface ComparedWeek {
+  rows: ComparedPlot[]
+  /** To all plots, and to drinking water, by each rule. */
+  totalM3: Record<RuleName, number>
+  drinkingM3: Record<RuleName, number>
+  /** What all weirs together may give, the spare part taken off. */
+  availableM3: number
+  leftM3: Record<RuleName, number>
+}
+
+/** A week under every rule, plot by plot; before the hours are looked at, so that only the rules differ. */
+export function comparedWeek(inputs: WeekInputs): ComparedWeek {
+  const input = seasonAllocationInput(inputs, { pumpM3: {}, claimM3: {} })
+  const { rules } = compareRules(input)
+  const litresTo = (rule: RuleName, is: (plotId: string) => boolean) => {
+    const { claims } = rules.find((one) => one.rule === rule)!.allocation
+    const own = claims.filter(({ id }) => is(plotOfClaim(id)))
+    return own.reduce((sum, { allocatedM3 }) => sum + Math.round(allocatedM3 * 1000), 0)
+  }
+  const plotIds = new Set(inputs.claims.map(({ plotId }) => plotId))
+  const availableLitres = input.weirs.reduce((sum, { releasableM3 }) => sum + Math.round(releasableM3 * 1000), 0)
+  return {
+    rows: inputs.claims.map(({ plotId, needM3, requestedM3 }) => {
+      const litres = byRule((rule) => litresTo(rule, (id) => id === plotId))
+      return {
+        plotId,
+        needM3: needM3.likely,
+        requestedM3,
+        allocatedM3: byRule((rule) => litres[rule] / 1000),
+        differenceM3: byRule((rule) => (litres[rule] - litres['evening-out']) / 1000),
+      }
+    }),
+    totalM3: byRule((rule) => litresTo(rule, (id) => plotIds.has(id)) / 1000),
+    drinkingM3: byRule((rule) => litresTo(rule, (id) => !plotIds.has(id)) / 1000),
+    availableM3: availableLitres / 1000,
+    leftM3: byRule((rule) => (availableLitres - litresTo(rule, () => true)) / 1000),
+  }
+}
+
+function byRule(value: (rule: RuleName) => number): Record<RuleName, number> {
+  return Object.fromEntries(RULE_NAMES.map((rule) => [rule, value(rule)])) as Record<RuleName, number>
+}

@@ -1,0 +1,55 @@
+import type { CalendarDate } from '../../calendar.ts'
+import type { TimetableInput, TimetableTank } from '../timetable/types.ts'
+
+const MINUTES_PER_DAY = 24 * 60
+
+/**
+ * The minutes of a day in which gravity turns may run, 1 or 0: outside the pump's hours and the walk before and after them,
+ * within the tank's own hours where some are set, and not while the pump's turns or all turns are closed.
+ */
+export function gravityMinutes(
+  { pumps, unavailable, rules }: Pick<TimetableInput, 'pumps' | 'unavailable' | 'rules'>,
+  tank: Pick<TimetableTank, 'pumpId' | 'gravityHours'>,
+  day: CalendarDate,
+): Uint8Array {
+  const open = new Uint8Array(MINUTES_PER_DAY)
+  for (const { fromHour, toHour } of tank.gravityHours ?? [{ fromHour: 0, toHour: 24 }]) {
+    open.fill(1, Math.ceil(fromHour * 60 - 1e-9), Math.floor(toHour * 60 + 1e-9))
+  }
+  const flow = pumps.find(({ id }) => id === tank.pumpId)?.flowM3PerHByDay[day] ?? []
+  flow.forEach((flowM3PerH, hour) => {
+    if (flowM3PerH > 0) {
+      open.fill(0, Math.max(0, hour * 60 - rules.changeoverMinutes), hour * 60 + 60 + rules.changeoverMinutes)
+    }
+  })
+  for (const closed of unavailable) {
+    if (closed.outletId !== undefined || (closed.pumpId ?? tank.pumpId) !== tank.pumpId) continue
+    if ((closed.on ?? day) === day) shut(open, closed)
+  }
+  return open
+}
+
+/** The pump's litres in each minute of a day, none while its turns are closed: then nobody stands at the valve. */
+export function pumpLitresByMinute(
+  { pumps, unavailable }: Pick<TimetableInput, 'pumps' | 'unavailable'>,
+  pumpId: string,
+  day: CalendarDate,
+): Float64Array {
+  const flow = pumps.find(({ id }) => id === pumpId)?.flowM3PerHByDay[day] ?? []
+  const litres = Float64Array.from(
+    { length: MINUTES_PER_DAY },
+    (_, minute) => ((flow[Math.floor(minute / 60)] ?? 0) * 1000) / 60,
+  )
+  for (const closed of unavailable) {
+    if (closed.outletId !== undefined || (closed.pumpId ?? pumpId) !== pumpId) continue
+    if ((closed.on ?? day) === day) shut(litres, closed)
+  }
+  return litres
+}
+
+function shut(
+  minutes: Uint8Array | Float64Array,
+  { fromHour = 0, toHour = 24 }: { fromHour?: number; toHour?: number },
+) {
+  minutes.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+}

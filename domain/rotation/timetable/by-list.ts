@@ -1,0 +1,49 @@
+import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
+import type { PumpWeek } from './pump-week.ts'
+
+/** A day's last turn of less than this part of its claim waits for the next day with those after it. */
+const WORTH_THE_WALK = 0.2
+
+/** A pump whose turns go name by name; names that are not on its list come after all that are. */
+export function isByList({ rows }: PumpWeek): boolean {
+  return rows.some(({ listPlace }) => listPlace !== null)
+}
+
+/**
+ * The week laid in the order of the list: the next name takes its water, then the one after it, from day to day. How many
+ * a day brings follows from the flow; a day that gives nothing passes nobody over. Where a day ends on a turn that would
+ * hardly begin, the list stops for that day, as long as that costs no water.
+ */
+export function listLayout(week: PumpWeek): Layout {
+  const plan = listPlan(week)
+  let layout = layOut(week, plan)
+  for (let day = 0; day < week.days.length - 1; day++) {
+    const begun = layout.days[day]!.at(-1)
+    if (!begun || !isHardlyBegun(week, layout, begun)) continue
+    const stopped = { ...plan, atMost: plan.atMost.map((values) => values.slice()) }
+    const order = plan.order[day]!
+    for (const row of order.slice(order.indexOf(begun.row))) stopped.atMost[day]![row] = SKIP
+    const tried = layOut(week, stopped)
+    if (sum(restAfter(tried)) > sum(restAfter(layout))) continue
+    plan.atMost = stopped.atMost
+    layout = tried
+  }
+  return layout
+}
+
+function listPlan({ rows, days }: PumpWeek): Plan {
+  const place = (row: number) => rows[row]!.listPlace ?? rows.length
+  const order = Int16Array.from(rows.keys()).sort((a, b) => place(a) - place(b) || a - b)
+  const none = () => days.map(() => new Int16Array(rows.length))
+  return { order: days.map(() => order.slice()), notBefore: none(), atMost: none() }
+}
+
+function isHardlyBegun({ rows }: PumpWeek, { days }: Layout, { row, day, litres }: Placed): boolean {
+  const isFirst = !days.slice(0, day).some((turns) => turns.some((turn) => turn.row === row))
+  const goesOn = days.slice(day + 1).some((turns) => turns.some((turn) => turn.row === row))
+  return isFirst && goesOn && litres < WORTH_THE_WALK * rows[row]!.litres
+}
+
+function sum(values: Float64Array): number {
+  return values.reduce((total, value) => total + value, 0)
+}

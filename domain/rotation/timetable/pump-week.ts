@@ -1,0 +1,234 @@
+import { group } from 'd3-array'
+import { type CalendarDate, weekdayOf } from '../../calendar.ts'
+import { litresToM3 } from '../../units.ts'
+import { type Inflow, litresDown, litresUp } from '../tank-turn/fills.ts'
+import { gravityMinutes } from '../tank-turn/hours.ts'
+import { BURDENS } from './burdens.ts'
+import type {
+  BurdenCounts,
+  ClosedHours,
+  OutletsTogether,
+  TimetableAllocation,
+  TimetableInput,
+  TimetableOutlet,
+  TimetableTank,
+} from './types.ts'
+
+export const MINUTES_PER_DAY = 24 * 60
+/** Beyond this a difference counts a twentieth only: it still says who is spared, but sets no hard hour above water. */
+const MUCH_CARRIED = 6
+const LITRES_PER_MINUTE_OF_M3_PER_H = 1000 / 60
+/** More than any number of valves carry: gravity turns are held by their outlets and by what stands in the tank. */
+const VALVE_LITRES_PER_MINUTE = 1e9
+
+/** One allocation in the form that the search works on: litres, minutes and day numbers. */
+export interface Row {
+  allocation: TimetableAllocation
+  litres: number
+  litresPerMinute: number
+  fillingMinutes: number
+  /** Rows of one outlet, and rows of one plot, carry the same number. */
+  outlet: number
+  plot: number
+  /** Last day of the week before the crop suffers; -1 when that day is already past. */
+  lastGoodDay: number
+  linePosition: number
+  /** Place on the pump's list; null where the turns do not go by list or the name is not on it. */
+  listPlace: number | null
+  /** Per day and minute: the minute at which the open stretch around it ends, 0 where closed. */
+  openUntil: Int16Array[]
+  /** Per day and minute: the next start on the grid that leaves room for the shortest turn; MINUTES_PER_DAY for none. */
+  nextStart: Int16Array[]
+}
+
+/** One pump's week, or one tank's: pumps share nothing, so each is timetabled alone, and its tanks after it. */
+export interface PumpWeek {
+  pumpId: string
+  days: CalendarDate[]
+  /** Per day and minute, litres per minute. */
+  flow: Float64Array[]
+  rows: Row[]
+  outletsAtOnce: number
+  /** Whether outlets i and j may be open at once, at i * outlets + j. */
+  mayMeet: boolean[]
+  outletCount: number
+  /** Room for the search to write in while it lays out a day. */
+  scratch: Float64Array
+  headPosition: number
+  tailPosition: number
+  onBurdenWeekday: boolean[]
+  /** Asked for in all. */
+  litres: number
+  /** How much oftener than the luckiest a plot has carried each burden, at plot x burdens. */
+  carried: Float64Array
+  rules: Required<TimetableInput['rules']>
+  /** For turns by gravity: the tank that they draw from. */
+  tank?: TankStock
+}
+
+/** A tank in whole litres: what it holds, keeps back and begins with, and what the pump leaves for it on each day. */
+export interface TankStock {
+  capacity: number
+  floor: number
+  start: number
+  inflows: Inflow[][]
+}
+
+export function pumpWeeks(input: TimetableInput): PumpWeek[] {
+  const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
+  const direct = input.allocations.filter((each) => hasWater(each) && !outlets.get(each.outletId)!.tankId)
+  const byPump = group(direct.sort(byIds), (each) => outlets.get(each.outletId)!.pumpId)
+  return [...byPump.entries()]
+    .sort(([a], [b]) => compareText(a, b))
+    .map(([pumpId, allocations]) => {
+      const pump = input.pumps.find(({ id }) => id === pumpId)!
+      const flow = input.week.days.map((day) => flowByMinute(pump.flowM3PerHByDay[day]))
+      return sourceWeek(input, { pumpId, flow, allocations, outlets })
+    })
+}
+
+/** A tank's week of gravity turns: its valves give what the outlets carry, as long as it stands above its floor. */
+export function tankWeek(input: TimetableInput, tank: TimetableTank, inflows: Inflow[][]): PumpWeek | null {
+  const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
+  const fed = input.allocations.filter((each) => hasWater(each) && outlets.get(each.outletId)!.tankId === tank.id)
+  if (fed.length === 0) return null
+  const flow = input.week.days.map((day) =>
+    Float64Array.from(gravityMinutes(input, tank, day), (isOpen) => isOpen * VALVE_LITRES_PER_MINUTE),
+  )
+  const { id, pumpId, capacityM3, floorM3, startM3 } = tank
+  return {
+    ...sourceWeek(input, { pumpId, flow, allocations: fed.sort(byIds), outlets }),
+    pumpId: id,
+    tank: { capacity: litresDown(capacityM3), floor: litresUp(floorM3), start: litresDown(startM3), inflows },
+  }
+}
+
+interface Source {
+  pumpId: string
+  flow: Float64Array[]
+  allocations: TimetableAllocation[]
+  outlets: Map<string, TimetableOutlet>
+}
+
+function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets }: Source): PumpWeek {
+  const { days } = input.week
+  const rules = fullRules(input)
+  const outletIds = [...new Set(allocations.map(({ outletId }) => outletId))]
+  const plotIds = [...new Set(allocations.map(({ plotId }) => plotId))]
+  const together = input.together?.find((each) => each.pumpId === pumpId)
+  const rows = allocations.map((allocation): Row => {
+    const { outletId, plotId, latestOn } = allocation
+    const { tankId, fillingMinutes = 0 } = outlets.get(outletId)!
+    const atFirst = tankId ? 0 : fillingMinutes // a gravity line stands full
+    const openUntil = days.map((day, index) => openStretches(input, { pumpId, allocation, day, atFirst }, flow[index]!))
+    return {
+      allocation,
+      litres: litresOf(allocation.volumeM3),
+      litresPerMinute: outlets.get(outletId)!.flowM3PerH * LITRES_PER_MINUTE_OF_M3_PER_H,
+      fillingMinutes: outlets.get(outletId)!.fillingMinutes ?? 0,
+      outlet: outletIds.indexOf(outletId),
+      plot: plotIds.indexOf(plotId),
+      lastGoodDay: latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn),
+      linePosition: allocation.linePosition ?? 0,
+      listPlace: allocation.listPlace ?? null,
+      openUntil,
+      nextStart: openUntil.map((until) => startsOnGrid(until, rules)),
+    }
+  })
+  return {
+    pumpId,
+    days,
+    flow,
+    rows,
+    rules,
+    outletsAtOnce: together?.atMost ?? 1,
+    mayMeet: outletIds.flatMap((a) => outletIds.map((b) => a !== b && mayBeOpenTogether(together, a, b))),
+    outletCount: outletIds.length,
+    scratch: new Float64Array(MINUTES_PER_DAY),
+    headPosition: Math.min(...rows.map(({ linePosition }) => linePosition)),
+    tailPosition: Math.max(...rows.map(({ linePosition }) => linePosition)),
+    onBurdenWeekday: days.map((day) => rules.burdenWeekdays.includes(weekdayOf(day))),
+    litres: rows.reduce((sum, { litres }) => sum + litres, 0),
+    carried: carriedBeforehand(plotIds.map((plotId) => input.history?.[plotId] ?? {})),
+  }
+}
+
+function carriedBeforehand(history: BurdenCounts[]): Float64Array {
+  const least = BURDENS.map((burden) => Math.min(...history.map((counts) => counts[burden] ?? 0)))
+  const beyondLeast = history.flatMap((counts) => BURDENS.map((burden, at) => (counts[burden] ?? 0) - least[at]!))
+  return Float64Array.from(beyondLeast, (more) => Math.min(more, MUCH_CARRIED) + Math.max(0, more - MUCH_CARRIED) / 20)
+}
+
+function mayBeOpenTogether(together: OutletsTogether | undefined, a: string, b: string): boolean {
+  return together?.pairs?.some(([x, y]) => (x === a && y === b) || (x === b && y === a)) ?? true
+}
+
+function fullRules({ rules }: TimetableInput): PumpWeek['rules'] {
+  return {
+    minTurnMinutes: rules.minTurnMinutes,
+    maxTurnMinutes: rules.maxTurnMinutes ?? MINUTES_PER_DAY,
+    changeoverMinutes: rules.changeoverMinutes,
+    gridMinutes: rules.gridMinutes ?? 5,
+    burdenWeekdays: rules.burdenWeekdays ?? [7],
+  }
+}
+
+function flowByMinute(flowM3PerHByHour: number[] | undefined): Float64Array {
+  return Float64Array.from(
+    { length: MINUTES_PER_DAY },
+    (_, minute) => (flowM3PerHByHour?.[Math.floor(minute / 60)] ?? 0) * LITRES_PER_MINUTE_OF_M3_PER_H,
+  )
+}
+
+/** A minute is open when the pump gives water, the line has filled since it started, and neither the pump, the outlet nor the holder is closed. */
+function openStretches(
+  { unavailable }: TimetableInput,
+  {
+    pumpId,
+    allocation,
+    day,
+    atFirst,
+  }: { pumpId: string; allocation: TimetableAllocation; day: CalendarDate; atFirst: number },
+  flow: Float64Array,
+): Int16Array {
+  const open = flow.map((litres) => (litres > 0 ? 1 : 0))
+  const ofPump = unavailable.filter((each) => (each.pumpId ?? pumpId) === pumpId && each.outletId === undefined)
+  for (const { on, fromHour = 0, toHour = 24 } of ofPump)
+    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  const pumpStarts = open.indexOf(1)
+  if (pumpStarts >= 0) open.fill(0, pumpStarts, pumpStarts + atFirst)
+  const closures: ClosedHours[] = unavailable.filter(
+    (each) => (each.pumpId ?? pumpId) === pumpId && (each.outletId ?? allocation.outletId) === allocation.outletId,
+  )
+  for (const { on, fromHour = 0, toHour = 24 } of [...closures, ...(allocation.canNot ?? [])])
+    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  const until = new Int16Array(MINUTES_PER_DAY)
+  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--)
+    if (open[minute]) until[minute] = until[minute + 1] || minute + 1
+  return until
+}
+
+function startsOnGrid(openUntil: Int16Array, { gridMinutes, minTurnMinutes }: PumpWeek['rules']): Int16Array {
+  const starts = new Int16Array(MINUTES_PER_DAY + 1).fill(MINUTES_PER_DAY)
+  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--) {
+    const fits = minute % gridMinutes === 0 && openUntil[minute]! - minute >= minTurnMinutes
+    starts[minute] = fits ? minute : starts[minute + 1]!
+  }
+  return starts
+}
+
+function litresOf(volumeM3: number): number {
+  return Math.round(volumeM3 / litresToM3(1))
+}
+
+function hasWater({ volumeM3 }: TimetableAllocation): boolean {
+  return litresOf(volumeM3) > 0
+}
+
+function byIds(a: TimetableAllocation, b: TimetableAllocation): number {
+  return compareText(a.claimId, b.claimId) || compareText(a.outletId, b.outletId)
+}
+
+export function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0
+}

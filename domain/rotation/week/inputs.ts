@@ -1,0 +1,135 @@
+import type { CalendarDate } from '../../calendar.ts'
+import type { Range } from '../../units.ts'
+import type { PlotClass, WeekChoice, WeekDrought, WeekRule } from '../rule/types.ts'
+import type { PauseCause } from '../turn-list.ts'
+import type { WeekTank } from './tanks.ts'
+import type { TurnFacts } from './turn-facts.ts'
+
+export type { WeekRule } from '../rule/types.ts'
+export type { WeekTank } from './tanks.ts'
+
+/** Everything that makes a week, as it is frozen with it: plain data, nothing to be looked up later. */
+export interface WeekInputs {
+  weekStartOn: CalendarDate
+  days: CalendarDate[]
+  rule: WeekRule
+  /** The rule picked for this one week; null shares by evening-out. */
+  choice: WeekChoice | null
+  /** The declared stage of drought; null while none is declared. */
+  drought: WeekDrought | null
+  weirs: WeekWeir[]
+  pumps: WeekPump[]
+  outlets: WeekOutlet[]
+  /** Raised tanks with outlets fed by gravity; missing where there is none, and in weeks from before the book kept them. */
+  tanks?: WeekTank[]
+  plots: WeekPlot[]
+  /** Plots with an admitted claim this week. */
+  claims: WeekClaim[]
+  notAdmitted: { plotId: string; reason: 'not-asked' | 'no-crop' | 'need-unknown'; codes: string[] }[]
+  /** A rest day of the stream carries no words of its own. */
+  closures: WeekClosure[]
+  /** Missing in weeks that were published before the book kept it. */
+  turnFacts?: TurnFacts
+  /** Earlier weeks of the season, for what each plot was entitled to in them. */
+  pastWeeks: PastWeek[]
+  /** Delivered since the season began, by plot, with what is still due before this week begins. */
+  receivedM3: Record<string, number>
+  /** Excused turns still to be made good, by plot; they count only under rules that look at one week alone. */
+  carryOverM3: Record<string, number>
+}
+
+/** A day on which everything, a pump or one of its outlets is shut. */
+export interface WeekClosure {
+  on: CalendarDate
+  pumpId: string | null
+  /** Where only one outlet of the pump is shut. */
+  outletId?: string
+  words: string
+  isRestOfStream?: boolean
+  /** Why the pump's list is paused. */
+  pause?: PauseCause
+  /** The fault that keeps it shut; its words say what is wrong. */
+  fault?: { id: string; foundOn: CalendarDate }
+}
+
+export interface WeekWeir {
+  id: string
+  number: number
+  name: string
+  /** What may be drawn this week, drinking included; zero with a reason when it cannot be said. */
+  releasableM3: number
+  drinkingM3: number
+  /** Days that it lasts by the cautious case; kept where a plot can be served from more than one weir. */
+  coverDays?: number
+  /** The terms of the releasable volume; null when it cannot be said. */
+  working: {
+    /** When the week begins. */
+    availableM3: number
+    /** Drawn, due, drunk and lost between the reading and the week, already taken off. */
+    takenM3: number
+    basis: 'low' | 'likely'
+    grade: string
+    readOn: CalendarDate
+    reserveM3: number
+    lateRainOn: CalendarDate
+    weeksLeft: number
+    heldBy: string
+  } | null
+  cannotSay: string[]
+}
+
+export interface WeekPump {
+  id: string
+  number: number
+  name: string
+  weirId: string
+  outletsAtOnce: number
+  flowM3PerHByDay: Record<CalendarDate, number[]>
+  /** What its chamber gives for hours on end, where that holds the pump back. */
+  chamberM3PerH?: number
+}
+
+export interface WeekOutlet {
+  id: string
+  number: number
+  name: string
+  pumpId: string
+  flowM3PerH: number
+  /** The raised tank that feeds it by gravity. */
+  tankId?: string
+}
+
+export interface WeekPlot {
+  id: string
+  number: number
+  name: string
+  holders: string[]
+  areaM2: number
+  shares: number
+  /** People who live from the plot; 0 where nobody wrote it in. */
+  persons: number
+  outletIds: string[]
+}
+
+export interface WeekClaim {
+  plotId: string
+  /** The likely need is what counts; the range is shown. */
+  needM3: Range
+  requestedM3: number | null
+  latestOn: CalendarDate | null
+  /** The likely need by class of its crops; the parts add up to it. */
+  parts: ClaimPart[]
+}
+
+export interface ClaimPart {
+  class: PlotClass
+  needM3: number
+  /** 1 for the stage that suffers most from dryness, among all crops of the week. */
+  stageRank: number | null
+}
+
+/** What each plot was entitled to in a week that is over, by the rule, the plots and the needs of that week. */
+export interface PastWeek {
+  weekStartOn: CalendarDate
+  entitledM3: Record<string, number>
+}

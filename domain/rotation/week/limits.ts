@@ -1,0 +1,140 @@
+import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from '../allocation/types.ts'
+import { type ComparedClaim, inputByRule, type RuleName } from '../rule/compare.ts'
+import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from '../share/claims.ts'
+import type { TimetableInput, TimetableRules } from '../timetable/types.ts'
+import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from './inputs.ts'
+import type { Carried } from './plan.ts'
+import { gravityOutletM3, standingM3, tankTurnover, tankWorksOf } from './tanks.ts'
+
+/** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */
+export const TURN_RULES = { minTurnMinutes: 10, changeoverMinutes: 5, gridMinutes: 5 }
+
+/** The week's turns by the group's own lengths, where it has set any. */
+export function turnRules({ turnFacts }: Pick<WeekInputs, 'turnFacts'>): TimetableRules & typeof TURN_RULES {
+  return { ...TURN_RULES, ...turnFacts?.lengths }
+}
+
+/** Drinking water is fetched at the weir itself, so only the weir limits it. */
+const handId = (weirId: string) => `hand-${weirId}`
+
+/** The rule that shares the week: the one picked for it, or evening-out over the season. */
+export function ruleOfWeek({ choice }: Pick<WeekInputs, 'choice'>): RuleName {
+  return choice?.rule ?? 'evening-out'
+}
+
+/** The week as the allocation takes it, by the rule that shares it. */
+export function weekAllocationInput(inputs: WeekInputs, carried: Carried): AllocationInput {
+  return inputByRule(ruleOfWeek(inputs), seasonAllocationInput(inputs, carried))
+}
+
+/** Needs, entitlements and limits of the week before any rule for one week changes the claims. */
+export function seasonAllocationInput(
+  inputs: WeekInputs,
+  carried: Carried,
+): AllocationInput & { claims: readonly ComparedClaim[] } {
+  const served = inputs.weirs.map((weir) => ({
+    id: weir.id,
+    releasableM3: wholeLitres(bookableM3(inputs, weir)),
+    ...(weir.coverDays === undefined ? {} : { coverDays: weir.coverDays }),
+  }))
+  return {
+    weirs: served,
+    pumps: [
+      ...inputs.pumps.map((pump) => pumpWeek(inputs, pump, carried)),
+      ...served.map((weir) => ({ id: handId(weir.id), weirId: weir.id, weekM3: weir.releasableM3 })),
+    ],
+    ...(inputs.tanks?.length ? { tanks: inputs.tanks.map((tank) => tankWeek(inputs, tank, carried)) } : {}),
+    outlets: [
+      ...inputs.outlets.map((outlet) => outletWeek(inputs, outlet)),
+      ...served.map((weir) => ({ id: handId(weir.id), pumpId: handId(weir.id), weekM3: weir.releasableM3 })),
+    ],
+    claims: [...drinkingClaims(inputs, handId), ...plotClaims(inputs, carried.claimM3)],
+  }
+}
+
+function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
+  const liftsM3 = total(openDays(inputs, pump.id).map((day) => total(pump.flowM3PerHByDay[day] ?? [])))
+  const weekM3 = liftsM3 + standingM3(inputs, pump.id) // has been lifted already
+  return { id: pump.id, weirId: pump.weirId, weekM3: wholeLitres(Math.min(weekM3, carried.pumpM3[pump.id] ?? weekM3)) }
+}
+
+/** Gravity turns take what the pump has lifted: the tank is one limit more on the way of that water. */
+function tankWeek(inputs: WeekInputs, tank: WeekTank, { tankM3 }: Carried): TankWeek {
+  const turnover = tankTurnover(inputs, tank)
+  return { ...turnover, weekM3: wholeLitres(Math.min(turnover.weekM3, tankM3?.[tank.id] ?? turnover.weekM3)) }
+}
+
+function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
+  const { id, pumpId, tankId } = outlet
+  const days = openDays(inputs, pumpId, id)
+  if (tankId) {
+    return {
+      id,
+      pumpId,
+      tankId,
+      weekM3: wholeLitres(gravityOutletM3(inputs, outlet, { days, rules: turnRules(inputs) })),
+    }
+  }
+  const pump = inputs.pumps.find((one) => one.id === pumpId)
+  const hours = pump ? days.flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
+  const weekM3 = total(hours.map((flowM3PerH) => Math.min(flowM3PerH, outlet.flowM3PerH)))
+  return { id, pumpId, weekM3: wholeLitres(weekM3) }
+}
+
+/** Days on which a pump is open, or one of its outlets. */
+function openDays({ closures, days }: WeekInputs, pumpId: string, outletId?: string): string[] {
+  return days.filter((on) => !closures.some((closure) => closes(closure, { pumpId, outletId, on })))
+}
+
+/** True when a closure shuts a pump on a day, or the outlet that is named with it. */
+export function closes(
+  closure: WeekClosure,
+  { pumpId, outletId, on }: { pumpId: string; outletId?: string | undefined; on: string },
+): boolean {
+  if (closure.on !== on || (closure.pumpId ?? pumpId) !== pumpId) return false
+  return closure.outletId === undefined || closure.outletId === outletId
+}
+
+/** What the claims of the allocation become as work for the week's hours. */
+export function weekTimetableInput(inputs: WeekInputs, allocated: readonly ClaimAllocation[]): TimetableInput {
+  const claims = new Map(inputs.claims.map((claim) => [claim.plotId, claim]))
+  return {
+    ...tankWorksOf(inputs),
+    allocations: [...plotVolumes(allocated)].flatMap(([plotId, byOutlet]) => {
+      const claim = claims.get(plotId)
+      if (!claim) return []
+      return [...byOutlet]
+        .filter(([, volumeM3]) => volumeM3 > 0)
+        .map(([outletId, volumeM3]) => ({
+          claimId: plotId,
+          plotId,
+          outletId,
+          volumeM3,
+          latestOn: claim.latestOn ?? undefined,
+        }))
+    }),
+    together: inputs.pumps.map(({ id, outletsAtOnce }) => ({ pumpId: id, atMost: outletsAtOnce })),
+    rules: turnRules(inputs),
+  }
+}
+
+/** A plot takes its water as one, whichever of its classes it was given for. */
+function plotVolumes(allocated: readonly ClaimAllocation[]): Map<string, Map<string, number>> {
+  const volumes = new Map<string, Map<string, number>>()
+  for (const { id, byOutletM3 } of allocated) {
+    const byOutlet = volumes.get(plotOfClaim(id)) ?? new Map<string, number>()
+    for (const [outletId, volumeM3] of Object.entries(byOutletM3)) {
+      byOutlet.set(outletId, Math.round(((byOutlet.get(outletId) ?? 0) + volumeM3) * 1000) / 1000)
+    }
+    volumes.set(plotOfClaim(id), byOutlet)
+  }
+  return volumes
+}
+
+function total(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0)
+}
+
+function wholeLitres(volumeM3: number): number {
+  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
+}

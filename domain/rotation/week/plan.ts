@@ -1,0 +1,120 @@
+import { allocate } from '../allocation/allocate.ts'
+import type { Allocation, AllocationInput } from '../allocation/types.ts'
+import type { HandOutcome } from '../manual-change/types.ts'
+import { drinkingClaimId } from '../share/claims.ts'
+import { type PlannedShare, plannedShares } from '../share/planned-shares.ts'
+import { type TimetableLimits, timetableLimits } from '../timetable/limits.ts'
+import { timetable } from '../timetable/timetable.ts'
+import type { PlannedTurn, TankFill, TimetableNote, TimetableResult, UnplacedVolume } from '../timetable/types.ts'
+import type { WeekInputs } from './inputs.ts'
+import { weekAllocationInput, weekTimetableInput } from './limits.ts'
+import { withTurnFacts } from './with-turn-facts.ts'
+
+export type { PlannedShare } from '../share/planned-shares.ts'
+export type { WeekInputs } from './inputs.ts'
+
+export interface PlannedWeek {
+  shares: PlannedShare[]
+  drinking: { weirId: string; neededM3: number; allocatedM3: number }[]
+  leftM3ByWeir: Record<string, number>
+  turns: PlannedTurn[]
+  /** How the raised tanks are filled for the gravity turns; missing where there is no tank. */
+  fills?: TankFill[]
+  unplaced: UnplacedVolume[]
+  notes: TimetableNote[]
+  /** What the allocation was last run with and gave, for the judges and for whoever reckons it again. */
+  allocationInput: AllocationInput
+  allocation: Allocation
+  /** What the committee's hand made of it; missing where nothing was changed. */
+  hand?: HandOutcome
+}
+
+/** Rounds of allocation and timetable after which what still has no place is named and taken off. */
+const MOST_ROUNDS = 4
+
+/**
+ * The whole week in one pure step: allocation, then turns by volume; volume that finds no hour becomes a limit and the
+ * allocation is run again, so that water which one plot cannot take goes to the others.
+ */
+export function planWeek(inputs: WeekInputs): PlannedWeek {
+  const carried: Carried = { pumpM3: {}, tankM3: {}, claimM3: {} }
+  for (let round = 1; ; round++) {
+    const allocationInput = weekAllocationInput(inputs, carried)
+    const allocation = allocate(allocationInput)
+    const input = withTurnFacts(inputs, weekTimetableInput(inputs, allocation.claims))
+    const result = timetable(input)
+    if (result.unplacedM3.length === 0 || round === MOST_ROUNDS) {
+      return plannedWeek(inputs, { allocationInput, allocation, carried, timetable: result })
+    }
+    carryOver(carried, timetableLimits({ input, result }), result)
+  }
+}
+
+/** What the hours were found to carry, per pump, per tank and per claim. */
+export interface Carried {
+  pumpM3: Record<string, number>
+  tankM3?: Record<string, number>
+  claimM3: Record<string, number>
+}
+
+function carryOver(carried: Carried, limits: TimetableLimits, { turns }: TimetableResult): void {
+  for (const { pumpId, weekM3 } of limits.pumps) carried.pumpM3[pumpId] = weekM3
+  carried.tankM3 = {
+    ...carried.tankM3,
+    ...Object.fromEntries(limits.tanks.map(({ tankId, weekM3 }) => [tankId, weekM3])),
+  }
+  for (const { claimId } of limits.claims) {
+    carried.claimM3[claimId] = roundLitres(total(turns.filter((turn) => turn.claimId === claimId).map(volumeOf)))
+  }
+}
+
+interface Reckoned {
+  allocationInput: AllocationInput
+  allocation: Allocation
+  carried: Carried
+  timetable: TimetableResult
+}
+
+function plannedWeek(inputs: WeekInputs, reckoned: Reckoned): PlannedWeek {
+  const { allocationInput, allocation, carried, timetable } = reckoned
+  const given = new Map(allocation.claims.map((claim) => [claim.id, claim]))
+  const unplaced = timetable.unplacedM3
+  return {
+    shares: plannedShares(inputs, { allocation, hoursM3: carried.claimM3, unplaced }),
+    drinking: inputs.weirs.map((weir) => ({
+      weirId: weir.id,
+      neededM3: weir.drinkingM3,
+      allocatedM3: given.get(drinkingClaimId(weir.id))?.allocatedM3 ?? 0,
+    })),
+    leftM3ByWeir: leftWith(inputs, allocation.leftM3ByWeir, unplaced),
+    turns: timetable.turns,
+    ...(timetable.fills ? { fills: timetable.fills } : {}),
+    unplaced,
+    notes: timetable.notes,
+    allocationInput,
+    allocation,
+  }
+}
+
+/** Water without a place in the week stays in the sand. */
+function leftWith(inputs: WeekInputs, left: Record<string, number>, unplaced: readonly UnplacedVolume[]) {
+  const leftM3ByWeir = { ...left }
+  for (const { outletId, volumeM3 } of unplaced) {
+    const outlet = inputs.outlets.find((one) => one.id === outletId)
+    const pump = inputs.pumps.find((one) => one.id === outlet?.pumpId)
+    if (pump) leftM3ByWeir[pump.weirId] = roundLitres((leftM3ByWeir[pump.weirId] ?? 0) + volumeM3)
+  }
+  return leftM3ByWeir
+}
+
+function total(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0)
+}
+
+function volumeOf({ volumeM3 }: { volumeM3: number }): number {
+  return volumeM3
+}
+
+function roundLitres(volumeM3: number): number {
+  return Math.max(0, Math.round(volumeM3 * 1000) / 1000)
+}

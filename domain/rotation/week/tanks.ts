@@ -1,0 +1,102 @@
+import type { CalendarDate } from '../../calendar.ts'
+import type { TankWeek } from '../allocation/types.ts'
+import { inflowsOf, litresDown, litresUp, type TankWorks, tankCourse } from '../tank-turn/fills.ts'
+import { gravityMinutes, pumpLitresByMinute } from '../tank-turn/hours.ts'
+import type { PlannedTurn, TankFill, TimetableRules, TimetableTank } from '../timetable/types.ts'
+import type { WeekInputs, WeekOutlet } from './inputs.ts'
+
+/** A raised tank as a week is frozen with it. */
+export interface WeekTank {
+  id: string
+  number: number
+  name: string
+  pumpId: string
+  areaM2: number
+  /** Floor times height. */
+  capacityM3: number
+  /** Kept back for the stand; 0 where the tank serves none. */
+  floorM3: number
+  servesStand: boolean
+  /** What the week counts on: the last reading, 0 without one. */
+  startM3: number
+  reading: { on: CalendarDate; moment: 'dawn' | 'dusk' } | null
+  /** Clock hours set for gravity turns; null for all outside the pump's. */
+  gravityHours: { fromHour: number; toHour: number }[] | null
+}
+
+/** The tanks as the timetable takes them; weeks without one keep the shape that they always had. */
+export function timetableTanks({ tanks }: Pick<WeekInputs, 'tanks'>): { tanks?: TimetableTank[] } {
+  if (!tanks?.length) return {}
+  return {
+    tanks: tanks.map(({ id, pumpId, capacityM3, floorM3, startM3, gravityHours }) => ({
+      id,
+      pumpId,
+      capacityM3,
+      floorM3,
+      startM3,
+      ...(gravityHours ? { gravityHours } : {}),
+    })),
+  }
+}
+
+/** Days, pumps, outlets, tanks and closures of a week, as the course of its tanks needs them. */
+export function tankWorksOf(inputs: WeekInputs): TankWorks {
+  return {
+    week: { startOn: inputs.weekStartOn, days: inputs.days },
+    pumps: inputs.pumps.map(({ id, flowM3PerHByDay }) => ({ id, flowM3PerHByDay })),
+    outlets: inputs.outlets.map(({ id, pumpId, flowM3PerH, tankId }) => ({
+      id,
+      pumpId,
+      flowM3PerH,
+      ...(tankId ? { tankId } : {}),
+    })),
+    unavailable: inputs.closures.map(({ on, pumpId, outletId }) => ({
+      on,
+      ...(pumpId === null ? {} : { pumpId }),
+      ...(outletId === undefined ? {} : { outletId }),
+    })),
+    ...timetableTanks(inputs),
+  }
+}
+
+/** How the tanks are filled for the turns of a week as they stand; nothing for a week without tanks. */
+export function weekFills(inputs: WeekInputs, turns: readonly PlannedTurn[]): { fills?: TankFill[] } {
+  return inputs.tanks?.length ? { fills: tankCourse({ works: tankWorksOf(inputs), turns }).fills } : {}
+}
+
+/**
+ * The most that a tank can turn over in the week: what stands in it above its floor, and on each day what the whole pump could
+ * bring in each stretch of its hours, at most a full tank. Source: continuity of the tank.
+ */
+export function tankTurnover(inputs: WeekInputs, tank: WeekTank): TankWeek {
+  const works = tankWorksOf(inputs)
+  const room = Math.max(0, litresDown(tank.capacityM3) - litresUp(tank.floorM3))
+  const fills = inputs.days.flatMap((day) => {
+    const litres = pumpLitresByMinute(works, tank.pumpId, day)
+    return inflowsOf(litres, litres).map((inflow) => Math.min(room, inflow.litres))
+  })
+  const stands = Math.max(0, litresDown(tank.startM3) - litresUp(tank.floorM3))
+  return { id: tank.id, pumpId: tank.pumpId, weekM3: fills.reduce((sum, each) => sum + each, stands) / 1000 }
+}
+
+/** What stands above the marks of a pump's tanks when the week begins. */
+export function standingM3({ tanks = [] }: Pick<WeekInputs, 'tanks'>, pumpId: string): number {
+  const own = tanks.filter((tank) => tank.pumpId === pumpId)
+  return own.reduce((sum, { startM3, floorM3 }) => sum + Math.max(0, startM3 - floorM3), 0)
+}
+
+/** What an outlet fed by gravity carries in all its hours of some days. */
+export function gravityOutletM3(
+  inputs: WeekInputs,
+  outlet: WeekOutlet,
+  { days, rules }: { days: readonly CalendarDate[]; rules: TimetableRules },
+): number {
+  const tank = timetableTanks(inputs).tanks?.find(({ id }) => id === outlet.tankId)
+  if (!tank) return 0
+  const works = { ...tankWorksOf(inputs), rules }
+  const minutes = days.reduce(
+    (sum, day) => sum + gravityMinutes(works, tank, day).reduce((open, isOpen) => open + isOpen, 0),
+    0,
+  )
+  return (minutes / 60) * outlet.flowM3PerH
+}

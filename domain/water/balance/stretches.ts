@@ -1,0 +1,183 @@
+import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import { dailyLossM3 } from '../loss/loss.ts'
+import type { SandBody } from '../sand/body.ts'
+import { drainableStorageM3 } from '../sand/storage.ts'
+import type { BalanceInput, BalanceReading, BalanceWeir } from './balance.ts'
+
+export type StretchReason =
+  | 'flow-noted'
+  | 'rain-above-mark'
+  | 'above-crest'
+  | 'loss-unknown'
+  | 'rain-not-written'
+  | 'bank-return'
+
+export interface BalanceStretch {
+  weirId: string
+  fromOn: CalendarDate
+  toOn: CalendarDate
+  days: number
+  kind: 'dry' | 'wet' | 'not-reckoned'
+  openingLevelM: number
+  closingLevelM: number
+  openingM3: number
+  closingM3: number
+  /** Fall in storage; below zero when it rose. */
+  fallM3: number
+  drawnM3: number
+  lossM3: number
+  /** The part of the loss that is sent to the weir below. */
+  leakToBelowM3: number
+  spilledM3: number
+  leakFromAboveM3: number
+  spillFromAboveM3: number
+  rechargeM3: number
+  unexplainedM3: number
+  notReckonedM3: number
+  /** What the range of the specific yield, the readings and the meters together can hide. */
+  toleranceM3: number
+  withinTolerance: boolean
+  toleranceParts: { yieldLowM3: number; yieldHighM3: number; levelM3: number; meterM3: number }
+  reasons: StretchReason[]
+}
+
+export interface WeirContext {
+  weir: BalanceWeir
+  /** The stretches of the weirs that feed this one. */
+  upstream: BalanceStretch[]
+  spillsAbove: BalanceInput['spills']
+  input: BalanceInput
+}
+
+/** The rows of one weir, one for every pair of readings that follow each other. */
+export function weirStretches(context: WeirContext): BalanceStretch[] {
+  const readings = reckonableReadings(context.weir)
+  return readings.slice(1).map((closing, index) => stretch(context, readings[index]!, closing))
+}
+
+/** One reading a day, the first, in order of date; none from before the sand was described. */
+export function reckonableReadings({ readings, bodies }: BalanceWeir): BalanceReading[] {
+  const first = bodies[0]
+  if (!first) return []
+  const sorted = readings
+    .filter(({ readOn }) => readOn >= first.fromOn)
+    .sort((a, b) => (a.readOn < b.readOn ? -1 : a.readOn > b.readOn ? 1 : 0))
+  return sorted.filter(({ readOn }, index) => readOn !== sorted[index - 1]?.readOn)
+}
+
+export function bodyOn({ bodies }: BalanceWeir, date: CalendarDate): SandBody {
+  const held = bodies.filter(({ fromOn }) => fromOn <= date).at(-1)
+  if (!held) throw new RangeError(`no sand body on ${date}`)
+  return held.body
+}
+
+function stretch(context: WeirContext, opening: BalanceReading, closing: BalanceReading): BalanceStretch {
+  const { weir, input } = context
+  const [fromOn, toOn] = [opening.readOn, closing.readOn]
+  const isWithin = (date: CalendarDate) => fromOn <= date && date < toOn
+  const body = bodyOn(weir, fromOn)
+  const [before, after] = [opening, closing].map(({ waterLevelM }) => drainableStorageM3({ body, waterLevelM })) as [
+    Stored,
+    Stored,
+  ]
+  const days = daysBetween(fromOn, toOn)
+  const draws = input.abstractions.filter((draw) => draw.weirId === weir.weirId && isWithin(draw.drawnOn))
+  const meanLevelM = (opening.waterLevelM + closing.waterLevelM) / 2
+  const lossM3 = weir.loss ? dailyLossM3({ body, waterLevelM: meanLevelM, loss: weir.loss }) * days : 0
+  const flows = {
+    fallM3: before.likelyM3 - after.likelyM3,
+    drawnM3: sum(draws.map((draw) => draw.volumeM3)),
+    lossM3,
+    leakToBelowM3: weir.feedsWeirId === null ? 0 : Math.max(0, lossM3) * weir.leakShare,
+    spilledM3: sum(
+      input.spills.filter((s) => s.weirId === weir.weirId && isWithin(s.spilledOn)).map((s) => s.volumeM3),
+    ),
+    leakFromAboveM3: sum(context.upstream.map((above) => leakWithin(above, fromOn, toOn))),
+    spillFromAboveM3: sum(context.spillsAbove.filter((s) => isWithin(s.spilledOn)).map((s) => s.volumeM3)),
+  }
+  const { kind, reasons } = wetOrDry(context, opening, closing, before.aboveCrest || after.aboveCrest)
+  const remainder = named(kind, flows)
+  const toleranceParts = {
+    yieldLowM3: before.lowM3 - after.lowM3 - flows.fallM3,
+    yieldHighM3: before.highM3 - after.highM3 - flows.fallM3,
+    levelM3: Math.hypot(levelDoubtM3(body, opening), levelDoubtM3(body, closing)),
+    meterM3: Math.hypot(...draws.map((draw) => draw.errorM3)),
+  }
+  const toleranceM3 = combinedToleranceM3(toleranceParts)
+  return {
+    weirId: weir.weirId,
+    fromOn,
+    toOn,
+    days,
+    kind,
+    openingLevelM: opening.waterLevelM,
+    closingLevelM: closing.waterLevelM,
+    openingM3: before.likelyM3,
+    closingM3: after.likelyM3,
+    ...flows,
+    ...remainder,
+    toleranceM3,
+    withinTolerance: Math.abs(remainder.unexplainedM3) <= toleranceM3,
+    toleranceParts,
+    reasons: lossM3 < 0 ? [...reasons, 'bank-return'] : reasons,
+  }
+}
+
+type Stored = ReturnType<typeof drainableStorageM3>
+
+/** Doubts of different kinds are combined as the root of their summed squares. */
+export function combinedToleranceM3({
+  yieldLowM3,
+  yieldHighM3,
+  levelM3,
+  meterM3,
+}: BalanceStretch['toleranceParts']): number {
+  return Math.hypot(Math.max(Math.abs(yieldLowM3), Math.abs(yieldHighM3)), levelM3, meterM3)
+}
+
+type Flows = Pick<
+  BalanceStretch,
+  'fallM3' | 'drawnM3' | 'lossM3' | 'spilledM3' | 'leakFromAboveM3' | 'spillFromAboveM3'
+>
+
+/** Puts what is left over under its one name: recharge, unexplained or not reckoned. */
+function named(kind: BalanceStretch['kind'], flows: Flows) {
+  const fedM3 = flows.leakFromAboveM3 + flows.spillFromAboveM3
+  const missingM3 = flows.fallM3 + fedM3 - flows.drawnM3 - flows.lossM3 - flows.spilledM3
+  const gainedM3 = missingM3 === 0 ? 0 : -missingM3
+  if (kind === 'not-reckoned') return { rechargeM3: 0, unexplainedM3: 0, notReckonedM3: gainedM3 }
+  if (kind === 'wet' && gainedM3 >= 0) return { rechargeM3: gainedM3, unexplainedM3: 0, notReckonedM3: 0 }
+  return { rechargeM3: 0, unexplainedM3: missingM3, notReckonedM3: 0 }
+}
+
+function wetOrDry({ weir, input }: WeirContext, opening: BalanceReading, closing: BalanceReading, aboveCrest: boolean) {
+  const reasons: StretchReason[] = []
+  const rain = input.rain.filter(
+    ({ fellOn, weirId }) =>
+      opening.readOn <= fellOn && fellOn < closing.readOn && (weirId === undefined || weirId === weir.weirId),
+  )
+  if (opening.flowNoted || closing.flowNoted) reasons.push('flow-noted')
+  if (rain.some(({ rainMm }) => rainMm > input.rainMarkMm)) reasons.push('rain-above-mark')
+  const kind: BalanceStretch['kind'] = aboveCrest ? 'not-reckoned' : reasons.length > 0 ? 'wet' : 'dry'
+  if (aboveCrest) reasons.push('above-crest')
+  if (!weir.loss) reasons.push('loss-unknown')
+  const daysWithRain = new Set(rain.map(({ fellOn }) => fellOn)).size
+  if (daysWithRain < daysBetween(opening.readOn, closing.readOn)) reasons.push('rain-not-written')
+  return { kind, reasons }
+}
+
+/** Of a leak spread evenly over the days of its stretch, the part that falls between two dates. */
+function leakWithin(above: BalanceStretch, fromOn: CalendarDate, toOn: CalendarDate): number {
+  const first = above.fromOn > fromOn ? above.fromOn : fromOn
+  const last = above.toOn < toOn ? above.toOn : toOn
+  return (above.leakToBelowM3 * Math.max(0, daysBetween(first, last))) / above.days
+}
+
+function levelDoubtM3(body: SandBody, { waterLevelM, levelErrorCm }: BalanceReading): number {
+  const at = (levelM: number) => drainableStorageM3({ body, waterLevelM: levelM }).likelyM3
+  return (at(waterLevelM + levelErrorCm / 100) - at(waterLevelM - levelErrorCm / 100)) / 2
+}
+
+function sum(values: number[]): number {
+  return values.reduce((total, value) => total + value, 0)
+}

@@ -1,0 +1,102 @@
+import { drainableStorageM3 } from '../sand/storage.ts'
+import type { BalanceInput, BalanceWeir } from './balance.ts'
+import { type BalanceStretch, bodyOn, combinedToleranceM3, reckonableReadings } from './stretches.ts'
+
+export interface BalanceTotals {
+  openingM3: number
+  closingM3: number
+  drawnM3: number
+  lossM3: number
+  spilledM3: number
+  fedFromAboveM3: number
+  rechargeM3: number
+  unexplainedM3: number
+  notReckonedM3: number
+  /** Storage that a new survey or table found or took away between one stretch and the next. */
+  surveyChangeM3: number
+  /** Logged before the first or after the last reading, so in no stretch. */
+  drawnOutsideM3: number
+  toleranceM3: number
+  withinTolerance: boolean
+  /** For the group's totals: what came from a weir of the group, so that it cancels. */
+  leakFromAboveM3: number
+  spillFromAboveM3: number
+}
+
+export function weirTotals({
+  weir,
+  stretches,
+  abstractions,
+}: {
+  weir: BalanceWeir
+  stretches: BalanceStretch[]
+  abstractions: BalanceInput['abstractions']
+}): BalanceTotals {
+  const total = (of: (row: BalanceStretch) => number) => stretches.reduce((sum, row) => sum + of(row), 0)
+  const drawnM3 = total((row) => row.drawnM3)
+  const loggedM3 = abstractions
+    .filter((draw) => draw.weirId === weir.weirId)
+    .reduce((sum, draw) => sum + draw.volumeM3, 0)
+  const unexplainedM3 = total((row) => row.unexplainedM3)
+  // One sand, one yield: its doubt moves all stretches the same way; readings and meters err each for itself.
+  const toleranceM3 = combinedToleranceM3({
+    yieldLowM3: total((row) => row.toleranceParts.yieldLowM3),
+    yieldHighM3: total((row) => row.toleranceParts.yieldHighM3),
+    levelM3: Math.hypot(...stretches.map((row) => row.toleranceParts.levelM3)),
+    meterM3: Math.hypot(...stretches.map((row) => row.toleranceParts.meterM3)),
+  })
+  return {
+    ...endStorages(weir, stretches),
+    drawnM3,
+    lossM3: total((row) => row.lossM3),
+    spilledM3: total((row) => row.spilledM3),
+    fedFromAboveM3: total((row) => row.leakFromAboveM3 + row.spillFromAboveM3),
+    rechargeM3: total((row) => row.rechargeM3),
+    unexplainedM3,
+    notReckonedM3: total((row) => row.notReckonedM3),
+    surveyChangeM3: stretches.reduce(
+      (sum, row, i) => sum + row.openingM3 - (stretches[i - 1]?.closingM3 ?? row.openingM3),
+      0,
+    ),
+    drawnOutsideM3: Math.max(0, loggedM3 - drawnM3),
+    toleranceM3,
+    withinTolerance: Math.abs(unexplainedM3) <= toleranceM3,
+    leakFromAboveM3: total((row) => row.leakFromAboveM3),
+    spillFromAboveM3: total((row) => row.spillFromAboveM3),
+  }
+}
+
+/** All weirs together; water that went from one weir of the group to the next is neither lost nor fed. */
+export function groupTotals(weirs: BalanceTotals[]): BalanceTotals {
+  const total = (key: Exclude<keyof BalanceTotals, 'withinTolerance'>) =>
+    weirs.reduce((sum, weir) => sum + weir[key], 0)
+  const unexplainedM3 = total('unexplainedM3')
+  const toleranceM3 = Math.hypot(...weirs.map((weir) => weir.toleranceM3))
+  return {
+    openingM3: total('openingM3'),
+    closingM3: total('closingM3'),
+    drawnM3: total('drawnM3'),
+    lossM3: total('lossM3') - total('leakFromAboveM3'),
+    spilledM3: total('spilledM3') - total('spillFromAboveM3'),
+    fedFromAboveM3: 0,
+    rechargeM3: total('rechargeM3'),
+    unexplainedM3,
+    notReckonedM3: total('notReckonedM3'),
+    surveyChangeM3: total('surveyChangeM3'),
+    drawnOutsideM3: total('drawnOutsideM3'),
+    toleranceM3,
+    withinTolerance: Math.abs(unexplainedM3) <= toleranceM3,
+    leakFromAboveM3: 0,
+    spillFromAboveM3: 0,
+  }
+}
+
+/** Storage at the first and the last reading; with a single reading it is both. */
+function endStorages(weir: BalanceWeir, stretches: BalanceStretch[]): { openingM3: number; closingM3: number } {
+  const [first, last] = [stretches[0], stretches.at(-1)]
+  if (first && last) return { openingM3: first.openingM3, closingM3: last.closingM3 }
+  const only = reckonableReadings(weir)[0]
+  if (!only) return { openingM3: 0, closingM3: 0 }
+  const { likelyM3 } = drainableStorageM3({ body: bodyOn(weir, only.readOn), waterLevelM: only.waterLevelM })
+  return { openingM3: likelyM3, closingM3: likelyM3 }
+}

@@ -1,0 +1,169 @@
+import { addDays, type CalendarDate, dayOfYear, daysBetween } from '../../calendar.ts'
+import type { CoverWeir } from '../cover.ts'
+import { fromHeadDown, type StorageModel, stepDay, storageModel } from '../daily-model.ts'
+import { dailyLossM3 } from '../loss/loss.ts'
+import { reserveM3 } from '../reserve.ts'
+import { drainableStorageM3 } from '../sand/storage.ts'
+import { seededRandom } from './random.ts'
+
+export interface OutlookWeir extends CoverWeir {
+  /** Water that stays in the sand for each millimetre of a day's rain beyond `rechargeFromMm`. */
+  rechargeM3PerMm: number
+  rechargeFromMm: number
+}
+
+/** Daily rain of one year of the group's own record, 1 January first. */
+export interface RainYear {
+  name: string
+  rainMm: readonly number[]
+}
+
+export interface OutlookInput {
+  weirs: OutlookWeir[]
+  today: CalendarDate
+  seasonEndOn: CalendarDate
+  lateRainOn: CalendarDate
+  rainYears: readonly RainYear[]
+  seed: number
+  traces?: number
+}
+
+/** One weir made ready: its likely curve, its store now by three cases and its reserve line. */
+export interface PreparedWeir {
+  weir: OutlookWeir
+  model: StorageModel
+  startM3: { low: number; likely: number; high: number }
+  reserveByDayM3: Float64Array
+}
+
+/** One thinkable season: a rain year, shifted, and one guess at how much all the sand really holds. */
+export interface Trace {
+  rainMm: Float64Array
+  sandFactor: (weir: PreparedWeir) => number
+}
+
+export function outlookDays({ today, seasonEndOn }: OutlookInput): number {
+  return Math.max(1, daysBetween(today, seasonEndOn) + 1)
+}
+
+export function prepareWeirs(input: OutlookInput): PreparedWeir[] {
+  const days = outlookDays(input)
+  return fromHeadDown(input.weirs).map((weir) => {
+    const { body, offTakeLevelM, loss, waterLevelM, levelErrorCm, dailyDrinkingM3 } = weir
+    const at = (errorCm: number) => drainableStorageM3({ body, waterLevelM: waterLevelM + errorCm / 100 })
+    const keep = {
+      dailyDrinkingM3,
+      dailyLossM3: dailyLossM3({ body, waterLevelM, loss }),
+      lateRainOn: input.lateRainOn,
+    }
+    const lineM3 = (_: unknown, day: number) => reserveM3({ ...keep, fromDate: addDays(input.today, day) })
+    return {
+      weir,
+      model: storageModel({ body, offTakeLevelM, loss, curve: 'likelyM3' }),
+      startM3: { low: at(-levelErrorCm).lowM3, likely: at(0).likelyM3, high: at(levelErrorCm).highM3 },
+      reserveByDayM3: Float64Array.from({ length: days }, lineM3),
+    }
+  })
+}
+
+const MOST_SHIFT_DAYS = 10
+
+/** As many thinkable seasons as asked for, the same for the same seed. */
+export function drawTraces(input: OutlookInput): Trace[] {
+  const random = seededRandom({ seed: input.seed })
+  return Array.from({ length: input.traces ?? 1000 }, () => {
+    const year = input.rainYears[Math.floor(random() * input.rainYears.length)]!
+    const shift = Math.floor((2 * MOST_SHIFT_DAYS + 1) * random()) - MOST_SHIFT_DAYS
+    const chance = random()
+    return { rainMm: rainFrom(input, year, shift), sandFactor: ({ startM3 }) => triangularFactor(startM3, chance) }
+  })
+}
+
+/** The year as it fell, with the likely sand. */
+export function namedTrace(input: OutlookInput, year: RainYear): Trace {
+  return { rainMm: rainFrom(input, year, 0), sandFactor: () => 1 }
+}
+
+export interface TraceRun {
+  availableM3: Float64Array
+  toBelowM3: Float64Array
+  /** First day on which less stands above the off-take than the reserve asks; -1 for none. */
+  firstBelow: number
+}
+
+/**
+ * One weir through one season, day by day. Sand that holds a fifth more than likely is the same weir with every volume
+ * a fifth larger, so the store is stepped on the likely curve and all flows are scaled.
+ */
+export function runTrace(
+  prepared: PreparedWeir,
+  trace: Trace,
+  fedM3: Float64Array | null,
+  weeklyIrrigationM3: number,
+  stopsWhenBelow = false,
+): TraceRun {
+  const { weir, model, startM3, reserveByDayM3 } = prepared
+  const days = reserveByDayM3.length
+  const run: TraceRun = { availableM3: new Float64Array(days), toBelowM3: new Float64Array(days), firstBelow: -1 }
+  const factor = trace.sandFactor(prepared)
+  const flows = {
+    rechargeM3: 0,
+    fedFromAboveM3: 0,
+    drinkingM3: weir.dailyDrinkingM3 / factor,
+    irrigationM3: weeklyIrrigationM3 / 7 / factor,
+    leakShare: weir.leakShare,
+  }
+  let storageM3 = startM3.likely
+  for (let day = 0; day < days; day++) {
+    flows.rechargeM3 = (weir.rechargeM3PerMm * Math.max(0, trace.rainMm[day]! - weir.rechargeFromMm)) / factor
+    flows.fedFromAboveM3 = fedM3 ? fedM3[day]! / factor : 0
+    const availableM3 = Math.max(0, storageM3 - model.offTakeM3) * factor
+    run.availableM3[day] = availableM3
+    if (run.firstBelow === -1 && availableM3 < reserveByDayM3[day]! - 1e-9) {
+      run.firstBelow = day
+      if (stopsWhenBelow) return run
+    }
+    const result = stepDay(model, storageM3, flows)
+    storageM3 = result.storageM3
+    run.toBelowM3[day] = result.toBelowM3 * factor
+  }
+  return run
+}
+
+/** Runs the whole stream through one season; calls back with each weir's run, from the head down. */
+export function runStream(
+  prepared: readonly PreparedWeir[],
+  trace: Trace,
+  found: (weirIndex: number, run: TraceRun, fedM3: Float64Array | null) => void,
+): void {
+  const fedByWeir = new Map<string, Float64Array>()
+  prepared.forEach((one, index) => {
+    const fedM3 = fedByWeir.get(one.weir.weirId) ?? null
+    const run = runTrace(one, trace, fedM3, one.weir.weeklyIrrigationM3)
+    found(index, run, fedM3)
+    const below = one.weir.feedsWeirId
+    if (below === null) return
+    const already = fedByWeir.get(below)
+    fedByWeir.set(below, already ? already.map((m3, day) => m3 + run.toBelowM3[day]!) : run.toBelowM3)
+  })
+}
+
+function rainFrom(input: OutlookInput, year: RainYear, shift: number): Float64Array {
+  const first = dayOfYear(input.today) - 1 + shift
+  const length = year.rainMm.length
+  return Float64Array.from(
+    { length: outlookDays(input) },
+    (_, day) => year.rainMm[(((first + day) % length) + length) % length] ?? 0,
+  )
+}
+
+/** Inverse of the triangular distribution over low, likely and high, as a factor on the likely. */
+function triangularFactor({ low, likely, high }: PreparedWeir['startM3'], chance: number): number {
+  if (!(high > low && likely > 0)) return 1
+  const peak = (likely - low) / (high - low)
+  const drawn =
+    chance < peak
+      ? low + Math.sqrt(chance * (high - low) * (likely - low))
+      : high - Math.sqrt((1 - chance) * (high - low) * (high - likely))
+  return Math.max(drawn / likely, 1e-6)
+}

@@ -1,0 +1,93 @@
+import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import { InputError } from '../../input-error.ts'
+import { type ReadingDoubtReason, readingDoubt, waterLevelFromReadingM } from '../level.ts'
+import type { EvidenceGrade, SandBody } from './body.ts'
+import { type AvailableStorage, availableStorageM3, drainableStorageM3, type VolumeRangeM3 } from './storage.ts'
+
+/** What the level book holds for one weir and morning. */
+export interface LevelReading {
+  readOn: CalendarDate
+  /** Hour of the day, 0 up to 24; half past six is 6.5. */
+  readHour: number
+  depthToWaterCm: number
+  /** 0 while the pump runs; null when nobody wrote it. */
+  hoursSincePumping: number | null
+}
+
+export interface KnownStorage {
+  cannotSay: null
+  waterLevelM: number
+  levelErrorCm: number
+  /** Above the bedrock. */
+  drainable: VolumeRangeM3
+  /** Above the off-take. */
+  available: VolumeRangeM3
+  /** Below the off-take. */
+  handDrawn: VolumeRangeM3
+  grade: EvidenceGrade
+  readOn: CalendarDate
+  ageDays: number
+  aboveCrest: boolean
+  reasons: (ReadingDoubtReason | 'above-crest')[]
+}
+
+export type StorageNow = KnownStorage | { cannotSay: ('no-reading' | 'no-body')[] }
+
+export interface StorageNowInput {
+  body: SandBody | null
+  offTakeLevelM: number
+  markLevelM: number
+  reading: LevelReading | null
+  today: CalendarDate
+}
+
+/**
+ * Water in one weir by its latest reading, through the level-volume curve. Low is the low curve at the lowest level the
+ * reading allows, high the high curve at the highest, so that both doubts are in the range. With no reading or no body
+ * it says which is missing instead.
+ */
+export function storageNow({ body, offTakeLevelM, markLevelM, reading, today }: StorageNowInput): StorageNow {
+  if (!body || !reading)
+    return { cannotSay: [...(body ? [] : ['no-body' as const]), ...(reading ? [] : ['no-reading' as const])] }
+  const ageDays = daysBetween(reading.readOn, today)
+  if (ageDays < 0) throw new InputError('reading-after-today', { readOn: reading.readOn, today })
+  const waterLevelM = waterLevelFromReadingM({ markLevelM, depthToWaterCm: reading.depthToWaterCm })
+  const { levelErrorCm, reasons } = readingDoubt({ ...reading, ageDays })
+  const at = (levelM: number) => availableStorageM3({ body, waterLevelM: levelM, offTakeLevelM })
+  const [lower, middle, upper] = [
+    at(waterLevelM - levelErrorCm / 100),
+    at(waterLevelM),
+    at(waterLevelM + levelErrorCm / 100),
+  ]
+  return {
+    cannotSay: null,
+    waterLevelM,
+    levelErrorCm,
+    drainable: drainableRange(body, waterLevelM, levelErrorCm / 100),
+    available: spread('available', lower, middle, upper),
+    handDrawn: spread('handDrawn', lower, middle, upper),
+    grade: body.grade,
+    readOn: reading.readOn,
+    ageDays,
+    aboveCrest: middle.aboveCrest,
+    reasons: middle.aboveCrest ? [...reasons, 'above-crest'] : reasons,
+  }
+}
+
+function drainableRange(body: SandBody, waterLevelM: number, errorM: number): VolumeRangeM3 {
+  const at = (levelM: number) => drainableStorageM3({ body, waterLevelM: levelM })
+  return {
+    lowM3: at(waterLevelM - errorM).lowM3,
+    likelyM3: at(waterLevelM).likelyM3,
+    highM3: at(waterLevelM + errorM).highM3,
+  }
+}
+
+function spread(
+  part: 'available' | 'handDrawn',
+  lower: AvailableStorage,
+  middle: AvailableStorage,
+  upper: AvailableStorage,
+): VolumeRangeM3 {
+  return { lowM3: lower[part].lowM3, likelyM3: middle[part].likelyM3, highM3: upper[part].highM3 }
+}

@@ -1,0 +1,137 @@
+import { InputError } from '../../input-error.ts'
+import type { LevelVolumeRow, SandBody } from './body.ts'
+import { surveyVolumeM3 } from './survey-volume.ts'
+import { wedgeVolumeM3 } from './wedge-volume.ts'
+
+export interface VolumeRangeM3 {
+  lowM3: number
+  likelyM3: number
+  highM3: number
+}
+
+export interface BodyAtLevel {
+  body: SandBody
+  waterLevelM: number
+}
+
+/** Bulk volume of the sand below a level water table, in m3; a level above the crest counts as the crest. */
+export function saturatedVolumeM3({ body, waterLevelM }: BodyAtLevel): number {
+  return volumeBelowM3(body, Math.min(waterLevelM, body.crestLevelM), 0)
+}
+
+/** Bulk volume of all the sand, that above the crest's level upstream included. */
+export function sandVolumeM3({ body }: { body: SandBody }): number {
+  const { geometry } = body
+  if (geometry.kind === 'wedge') {
+    // Sand that slopes up to its edge reaches to its throw-back at that slope.
+    const edgeRiseM = (geometry.sandSlope * geometry.crestHeightM) / (geometry.bedSlope - geometry.sandSlope)
+    return volumeBelowM3(body, body.crestLevelM + edgeRiseM, 0)
+  }
+  return volumeBelowM3(body, Number.POSITIVE_INFINITY, 0)
+}
+
+/**
+ * Water above the bedrock that drains by gravity: wet sand x specific yield, layer by layer, low / likely / high by the
+ * range of the yield. A level above the crest counts as the crest and is flagged, since that water runs on.
+ */
+export function drainableStorageM3({ body, waterLevelM }: BodyAtLevel): VolumeRangeM3 & { aboveCrest: boolean } {
+  if (Number.isNaN(waterLevelM)) throw new RangeError('water level is not a number')
+  const levelM = Math.min(waterLevelM, body.crestLevelM)
+  const range = body.table ? tableRangeM3(body.table, levelM) : layersRangeM3(body, levelM)
+  return { ...range, aboveCrest: waterLevelM > body.crestLevelM }
+}
+
+export interface AvailableStorage {
+  /** Above the mouth of the off-take: what a pump can draw and a plan may count on. */
+  available: VolumeRangeM3
+  /** Below it: left for drawing by hand. */
+  handDrawn: VolumeRangeM3
+  aboveCrest: boolean
+}
+
+/** Drainable water parted at the off-take. */
+export function availableStorageM3({
+  body,
+  waterLevelM,
+  offTakeLevelM,
+}: BodyAtLevel & { offTakeLevelM: number }): AvailableStorage {
+  if (!(offTakeLevelM < body.crestLevelM))
+    throw new InputError('off-take-not-below-crest', { offTakeLevelM, crestLevelM: body.crestLevelM })
+  const { aboveCrest, ...all } = drainableStorageM3({ body, waterLevelM })
+  const below = drainableStorageM3({ body, waterLevelM: Math.min(waterLevelM, offTakeLevelM) })
+  const handDrawn = { lowM3: below.lowM3, likelyM3: below.likelyM3, highM3: below.highM3 }
+  const available = {
+    lowM3: all.lowM3 - below.lowM3,
+    likelyM3: all.likelyM3 - below.likelyM3,
+    highM3: all.highM3 - below.highM3,
+  }
+  return { available, handDrawn, aboveCrest }
+}
+
+/** The level at which the likely curve holds that much drainable water; null when the sand cannot hold it. */
+export function waterLevelForStorageM({ body, storageM3 }: { body: SandBody; storageM3: number }): number | null {
+  if (!(storageM3 >= 0)) throw new InputError('storage-below-zero', { storageM3 })
+  const storedM3 = (waterLevelM: number) => drainableStorageM3({ body, waterLevelM }).likelyM3
+  if (storageM3 > storedM3(body.crestLevelM)) return null
+  let [lowerM, upperM] = [body.bedLevelM, body.crestLevelM]
+  while (upperM - lowerM > 1e-7) {
+    const middleM = (lowerM + upperM) / 2
+    if (storedM3(middleM) < storageM3) lowerM = middleM
+    else upperM = middleM
+  }
+  return storageM3 === 0 ? body.bedLevelM : upperM
+}
+
+/** Level surface of the water in the sand: how many m2 of sand each metre of level fills. */
+export function waterTableAreaM2({ body, waterLevelM }: BodyAtLevel): number {
+  const levelM = Math.min(waterLevelM, body.crestLevelM)
+  const stepM = 0.001
+  return (volumeBelowM3(body, levelM, 0) - volumeBelowM3(body, levelM - stepM, 0)) / stepM
+}
+
+export interface StageStorageRow extends LevelVolumeRow {
+  saturatedVolumeM3: number
+}
+
+/** The level-volume table, lowest level first: steps counted down from the crest, and the bed as the first row. */
+export function stageStorageCurve({ body, stepM = 0.1 }: { body: SandBody; stepM?: number }): StageStorageRow[] {
+  if (!(stepM > 0)) throw new InputError('step-not-above-zero', { stepM })
+  const heightM = body.crestLevelM - body.bedLevelM
+  const steps = Math.ceil(heightM / stepM - 1e-9)
+  const levelsM = Array.from({ length: steps }, (_, step) => body.crestLevelM - step * stepM)
+  return [...levelsM, body.bedLevelM].reverse().map((levelM) => {
+    const { lowM3, likelyM3, highM3 } = drainableStorageM3({ body, waterLevelM: levelM })
+    return { levelM, saturatedVolumeM3: saturatedVolumeM3({ body, waterLevelM: levelM }), lowM3, likelyM3, highM3 }
+  })
+}
+
+function layersRangeM3(body: SandBody, levelM: number): VolumeRangeM3 {
+  const range = { lowM3: 0, likelyM3: 0, highM3: 0 }
+  let topM = 0
+  for (const { toDepthM, specificYield } of body.layers) {
+    const below = toDepthM === null ? 0 : volumeBelowM3(body, levelM, toDepthM)
+    const wetM3 = volumeBelowM3(body, levelM, topM) - below
+    range.lowM3 += wetM3 * specificYield.low
+    range.likelyM3 += wetM3 * specificYield.likely
+    range.highM3 += wetM3 * specificYield.high
+    topM = toDepthM ?? topM
+  }
+  return range
+}
+
+function volumeBelowM3(body: SandBody, levelM: number, loweredM: number): number {
+  const { geometry } = body
+  return geometry.kind === 'wedge'
+    ? wedgeVolumeM3(geometry, levelM - body.bedLevelM, loweredM)
+    : surveyVolumeM3(geometry, levelM, loweredM)
+}
+
+/** Straight line between the rows of a table; its ends hold beyond them. */
+function tableRangeM3(rows: LevelVolumeRow[], levelM: number): VolumeRangeM3 {
+  const above = rows.findIndex((row) => row.levelM >= levelM)
+  const upper = rows[above === -1 ? rows.length - 1 : above]!
+  const lower = above > 0 ? rows[above - 1]! : upper
+  const share = upper.levelM > lower.levelM ? (levelM - lower.levelM) / (upper.levelM - lower.levelM) : 0
+  const between = (key: keyof VolumeRangeM3) => lower[key] + (upper[key] - lower[key]) * share
+  return { lowM3: between('lowM3'), likelyM3: between('likelyM3'), highM3: between('highM3') }
+}

@@ -1,0 +1,113 @@
+import {
+  type DawnOrDusk,
+  type DayPassed,
+  type PumpBalance,
+  type PumpLine,
+  type PumpLineKind,
+  pumpBalance,
+  pumpedByDay,
+  tankDrawDay,
+  tankRiseByDay,
+} from '../../../domain/abstractions/index.ts'
+import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import type { Database } from '../../database/connection.ts'
+import { tankOutlets } from '../../rotation/tank-turn/store.ts'
+import { metersOf } from '../../works/meter/store.ts'
+import { listPumps, type Pump } from '../../works/pump/store.ts'
+import { listTanks, pumpReadings, timedTankReadings } from '../../works/tank/store.ts'
+import { listClosings } from '../closing/store.ts'
+import { type Abstraction, listAbstractions, type Use } from '../draw/store.ts'
+
+const KIND: Record<Use, PumpLineKind> = {
+  irrigation: 'outlets',
+  other: 'outlets',
+  drinking: 'stand',
+  stock: 'trough',
+  flushing: 'flushing',
+}
+/** Pump meters are read to a tenth of a cubic metre at dawn and dusk (common practice, no source). */
+const READING_STEP_M3 = 0.1
+/** Half a step at each end of a day. */
+const READING_ERROR_M3 = Math.hypot(READING_STEP_M3 / 2, READING_STEP_M3 / 2)
+
+export interface PumpWater {
+  pump: Pump
+  balance: PumpBalance
+  daysRead: number
+  /** Days with a draw but without both readings: their water is on neither side. */
+  daysLeftOut: string[]
+}
+
+/** Each pump's own water in a span, and all of them together; only days read at both ends are reckoned. */
+export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
+  const span = { fromOn, toOn: addDays(toOn, 1) }
+  const meters = [...(await readAtClosing(db)), ...(await pumpReadings(db, span))]
+  const levels = await timedTankReadings(db, span)
+  const draws = await drawsByMeterDay(db, span, levels)
+  const tanks = await listTanks(db)
+  const days = new Set(datesFromTo(fromOn, toOn))
+  const within = <T extends DayPassed>(passed: T[]) => passed.filter(({ on }) => days.has(on))
+  const lines: PumpLine[] = []
+  const pumps: PumpWater[] = []
+  for (const pump of await listPumps(db, toOn)) {
+    const readings = meters.filter((one) => one.pumpId === pump.id)
+    const pumped = within(
+      pumpedByDay({ readings, readingStepM3: READING_STEP_M3, ...(await metersOf(db, pump.id, fromOn)) }),
+    )
+    const read = new Set(pumped.map(({ on }) => on))
+    const own = draws.filter((draw) => draw.pumpId === pump.id)
+    const rises = tanks
+      .filter((tank) => tank.pumpId === pump.id)
+      .flatMap(({ id, areaM2 }) =>
+        within(tankRiseByDay({ readings: levels.filter((one) => one.tankId === id), areaM2 })),
+      )
+    const ofPump: PumpLine[] = [
+      ...pumped.map((day) => ({ ...day, ...byMeter(pump), kind: 'pumped' as const })),
+      ...own.filter((draw) => read.has(draw.onDate)).map(lineOf),
+      ...rises.filter(({ on }) => read.has(on)).map((day) => ({ ...day, kind: 'tank-rise' as const })),
+    ]
+    lines.push(...ofPump)
+    const daysLeftOut = [...new Set(own.map(({ onDate }) => onDate))].filter((on) => !read.has(on))
+    pumps.push({ pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut })
+  }
+  return { pumps, all: pumpBalance({ lines }) }
+}
+
+/** What the meter showed when a day was closed ends that day too, unless dusk or the next dawn was read apart. */
+async function readAtClosing(db: Database): Promise<(DawnOrDusk & { pumpId: string })[]> {
+  return (await listClosings(db)).flatMap(({ pumpId, toOn, meterM3 }) =>
+    meterM3 === null ? [] : [{ pumpId, on: toOn, moment: 'dusk' as const, reading: meterM3 }],
+  )
+}
+
+/** The draws with the day of the balance that each belongs to: by gravity a draw before dawn is the day before's. */
+async function drawsByMeterDay(
+  db: Database,
+  span: { fromOn: string; toOn: string },
+  levels: Awaited<ReturnType<typeof timedTankReadings>>,
+): Promise<Abstraction[]> {
+  const fedOn = await tankOutlets(db)
+  return (await listAbstractions(db, span)).flatMap((draw) => {
+    const tankId = draw.outletId && fedOn(draw.onDate).get(draw.outletId)?.tankId
+    if (!tankId) return draw.onDate < span.toOn ? [draw] : []
+    const ofTank = levels.filter((one) => one.tankId === tankId)
+    const onDate = tankDrawDay({ on: draw.onDate, startTime: draw.startTime ?? draw.endTime, levels: ofTank })
+    return onDate !== null && onDate < span.toOn && onDate >= span.fromOn ? [{ ...draw, onDate }] : []
+  })
+}
+
+function byMeter({ id }: Pump) {
+  return { toolId: `meter ${id}`, readingErrorM3: READING_ERROR_M3 }
+}
+
+/** Turns read on the pump's own meter share its error, so it is not counted twice. */
+function lineOf(draw: Abstraction): PumpLine {
+  const sharesMeter = draw.method === 'meter' && draw.grade === 'measured'
+  return {
+    on: draw.onDate,
+    kind: KIND[draw.use],
+    volumeM3: draw.volumeM3,
+    uncertaintyM3: draw.uncertaintyM3,
+    ...(sharesMeter ? { toolId: `meter ${draw.pumpId}` } : {}),
+  }
+}

@@ -1,0 +1,126 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import {
+  type BalanceInput,
+  type BalanceReading,
+  type BalanceStretch,
+  type BalanceTotals,
+  type BalanceWeir,
+  readingDoubt,
+  waterBalance,
+} from '../../../domain/water/index.ts'
+import { weatherDays } from '../../crops/weather/store.ts'
+import type { Database } from '../../database/connection.ts'
+import { listReadings, type Reading } from '../../water/level/store.ts'
+import { waterSettingOn } from '../../water/reserve/users-store.ts'
+import { levelReadingOf } from '../../water/weir/state.ts'
+import { bodyOf, listSurveys, listWeirs, type Weir, type WeirSurvey } from '../../water/weir/store.ts'
+import { type Abstraction, listAbstractions } from '../draw/store.ts'
+
+/** Without a mark of the group's own: a day with more rain than this may have brought water. Common practice, no source. */
+export const USUAL_RAIN_MARK_MM = 10
+
+export interface WeirBalance {
+  weir: Weir
+  stretches: BalanceStretch[]
+  totals: BalanceTotals
+  /** Readings that count; with fewer than two there is no stretch to reckon. */
+  readings: number
+  hasSurvey: boolean
+  lossCmPerDay: number | null
+}
+
+export interface SeasonBalance {
+  fromOn: CalendarDate
+  toOn: CalendarDate
+  weirs: WeirBalance[]
+  group: BalanceTotals
+  rainMarkMm: number
+  /** False when the group has set no mark and the usual one stands in. */
+  isRainMarkSet: boolean
+  abstractions: Abstraction[]
+}
+
+/**
+ * The water of the season so far, weir by weir between one reading and the next, and in total. Each weir feeds the next
+ * one down the stream; no leak is sent there, since nobody has measured one, and spills are not written down.
+ */
+export async function seasonBalance(
+  db: Database,
+  { group, on }: { group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }; on: CalendarDate },
+): Promise<SeasonBalance> {
+  const fromOn = group.seasonStartOn
+  const toOn = [on, group.seasonEndOn].toSorted()[0]!
+  const weirs = await listWeirs(db)
+  const surveys = await listSurveys(db)
+  const readings = await listReadings(db, { fromOn, toOn })
+  const setting = await waterSettingOn(db, toOn)
+  const abstractions = await listAbstractions(db, { fromOn, toOn })
+  const rainMarkMm = setting?.wetRainMm ?? USUAL_RAIN_MARK_MM
+  const inputs = weirs.map((weir, at) => weirInput({ weir, below: weirs[at + 1], surveys, readings, toOn }))
+  const balance = waterBalance({
+    weirs: inputs,
+    abstractions: abstractions.map(drawOf),
+    spills: [],
+    rain: await rainOf(db, fromOn, toOn),
+    rainMarkMm,
+  })
+  return {
+    fromOn,
+    toOn,
+    weirs: weirs.map((weir, at) => ({
+      weir,
+      stretches: balance.stretches.filter((stretch) => stretch.weirId === weir.id),
+      totals: balance.weirs[at]!,
+      readings: inputs[at]!.readings.length,
+      hasSurvey: inputs[at]!.bodies.length > 0,
+      lossCmPerDay: lossOn(surveys, weir.id, toOn),
+    })),
+    group: balance.group,
+    rainMarkMm,
+    isRainMarkSet: setting !== null,
+    abstractions,
+  }
+}
+
+interface WeirBook {
+  weir: Weir
+  below: Weir | undefined
+  surveys: readonly WeirSurvey[]
+  readings: readonly Reading[]
+  toOn: CalendarDate
+}
+
+function weirInput({ weir, below, surveys, readings, toOn }: WeirBook): BalanceWeir {
+  const fallCmPerDay = lossOn(surveys, weir.id, toOn)
+  return {
+    weirId: weir.id,
+    feedsWeirId: below?.id ?? null,
+    bodies: surveys
+      .filter((survey) => survey.weirId === weir.id)
+      .map((survey) => ({ fromOn: survey.fromOn, body: bodyOf(survey) })),
+    loss: fallCmPerDay === null ? null : { fallCmPerDay },
+    leakShare: 0,
+    readings: readings.filter((reading) => reading.weirId === weir.id).flatMap(balanceReading),
+  }
+}
+
+/** A reading from before the sand was described has no level and does not count. */
+function balanceReading(reading: Reading): BalanceReading[] {
+  if (reading.waterLevelM === null) return []
+  const { levelErrorCm } = readingDoubt({ ...levelReadingOf(reading), ageDays: 0 })
+  return [{ readOn: reading.readOn, waterLevelM: reading.waterLevelM, levelErrorCm, flowNoted: reading.flowSeen }]
+}
+
+/** The loss that the group last settled on; null while nobody has measured one. */
+function lossOn(surveys: readonly WeirSurvey[], weirId: string, on: CalendarDate): number | null {
+  return surveys.filter((survey) => survey.weirId === weirId && survey.fromOn <= on).at(-1)?.lossCmPerDay ?? null
+}
+
+function drawOf({ weirId, onDate, volumeM3, uncertaintyM3 }: Abstraction): BalanceInput['abstractions'][number] {
+  return { weirId, drawnOn: onDate, volumeM3, errorM3: uncertaintyM3 }
+}
+
+async function rainOf(db: Database, fromOn: CalendarDate, toOn: CalendarDate): Promise<BalanceInput['rain']> {
+  const days = await weatherDays(db, { fromOn, toOn })
+  return days.flatMap((day) => (day.rainMm === null ? [] : [{ fellOn: day.onDate, rainMm: day.rainMm }]))
+}

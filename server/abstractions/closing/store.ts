@@ -1,0 +1,154 @@
+import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Values } from '../../web/locale.ts'
+import { pumpReadings } from '../../works/tank/store.ts'
+import { moreOf } from '../draw/more-store.ts'
+import { listAbstractions } from '../draw/store.ts'
+import { loggedOfTurn } from '../log/store.ts'
+import { turnsOn } from '../log/turn-store.ts'
+import { openFlags } from '../plausibility/store.ts'
+
+/** Something that was open when a day or a week was closed; it is named, never hidden. */
+export interface Gap {
+  code: 'no-dawn' | 'no-dusk' | 'turns-not-logged' | 'slips-missing' | 'slips-outside' | 'points-open'
+  values: Values
+}
+
+export interface Closed {
+  pumpId: string
+  fromOn: string
+  toOn: string
+  firstSlipNo: number | null
+  lastSlipNo: number | null
+  /** What the meter showed at the closing itself, on the last evening. */
+  meterM3: number | null
+  timeZone: string
+}
+
+/** What is missing in the days that are being closed. */
+export async function gapsOf(db: Database, closed: Closed): Promise<Gap[]> {
+  const { pumpId, fromOn, toOn, meterM3, timeZone } = closed
+  const readings = (await pumpReadings(db, { fromOn, toOn: addDays(toOn, 1) })).filter((one) => one.pumpId === pumpId)
+  const draws = (await listAbstractions(db, { fromOn, toOn })).filter((draw) => draw.pumpId === pumpId)
+  const gaps: Gap[] = []
+  for (const on of datesFromTo(fromOn, toOn)) {
+    const has = (day: string, moment: string) => readings.some((one) => one.on === day && one.moment === moment)
+    if (!has(on, 'dawn')) gaps.push({ code: 'no-dawn', values: { on } })
+    // As in the balance, a day also ends with the next dawn's reading; the last one with what the closing itself read.
+    const isEnded = has(on, 'dusk') || has(addDays(on, 1), 'dawn') || (on === toOn && meterM3 !== null)
+    if (!isEnded) gaps.push({ code: 'no-dusk', values: { on } })
+    const turns = (await turnsOn(db, on)).filter((turn) => turn.pumpId === pumpId)
+    const logged = await Promise.all(turns.map((turn) => loggedOfTurn(db, turn.id)))
+    const count = logged.filter((ofTurn) => ofTurn.length === 0).length
+    if (count > 0) gaps.push({ code: 'turns-not-logged', values: { on, count } })
+  }
+  const flags = await openFlags(db, { draws, timeZone })
+  const count = [...flags.values()].flat().length
+  if (count > 0) gaps.push({ code: 'points-open', values: { count } })
+  return [...gaps, ...(await slipGaps(db, closed, new Set(draws.map(({ id }) => id))))]
+}
+
+/** Slip numbers between the first and the last that no line carries, and those that lie outside. */
+async function slipGaps(db: Database, { firstSlipNo, lastSlipNo }: Closed, ids: ReadonlySet<string>): Promise<Gap[]> {
+  if (firstSlipNo === null || lastSlipNo === null) return []
+  const more = await moreOf(db, [...ids])
+  const numbers = [...more.values()].flatMap(({ slipNo }) => slipNo ?? [])
+  const due = Array.from({ length: lastSlipNo - firstSlipNo + 1 }, (_, at) => firstSlipNo + at)
+  const missing = due.filter((number) => !numbers.includes(number))
+  const outside = numbers.filter((number) => number < firstSlipNo || number > lastSlipNo)
+  const named = (code: Gap['code'], list: number[]): Gap[] =>
+    list.length ? [{ code, values: { count: list.length, numbers: list.slice(0, 20).join(', ') } }] : []
+  return [...named('slips-missing', missing), ...named('slips-outside', outside)]
+}
+
+export interface LogClosing {
+  id: string
+  span: string
+  pumpId: string
+  pumpNumber: number
+  fromOn: string
+  toOn: string
+  meterM3: number | null
+  hourMeterH: number | null
+  firstSlipNo: number | null
+  lastSlipNo: number | null
+  cashMinor: number | null
+  cashToName: string | null
+  words: string | null
+  found: Gap[]
+  writerId: string
+  writerName: string
+}
+
+export async function listClosings(db: Database): Promise<LogClosing[]> {
+  const rows = await db
+    .selectFrom('log_closing as closing')
+    .innerJoin('entry', 'entry.id', 'closing.entry_id')
+    .innerJoin('pump', 'pump.entry_id', 'closing.pump_id')
+    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .leftJoin('person as taker', 'taker.entry_id', 'closing.cash_to_id')
+    .select([
+      'closing.entry_id as id',
+      'closing.span',
+      'closing.pump_id as pumpId',
+      'pump.number as pumpNumber',
+      'closing.from_on as fromOn',
+    ])
+    .select(['closing.to_on as toOn', 'closing.meter_m3 as meterM3', 'closing.hour_meter_h as hourMeterH'])
+    .select(['closing.first_slip_no as firstSlipNo', 'closing.last_slip_no as lastSlipNo'])
+    .select(['closing.cash_minor as cashMinor', 'taker.name as cashToName', 'closing.words', 'closing.found'])
+    .select(['writer.entry_id as writerId', 'writer.name as writerName'])
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(selectFrom('entry as later').select('later.id').whereRef('later.corrects_id', '=', 'closing.entry_id')),
+      ),
+    )
+    .orderBy('closing.to_on', 'desc')
+    .orderBy('entry.seq', 'desc')
+    .execute()
+  return rows.map((row) => ({ ...row, found: JSON.parse(row.found) as Gap[] }))
+}
+
+export interface SlipBook {
+  id: string
+  pumpNumber: number
+  fromOn: string
+  firstNo: number
+  lastNo: number
+  used: number
+  /** Numbers below the highest used one that no standing line carries. */
+  missing: number[]
+}
+
+/** The numbered slip books, each with what is used and what is missing among it. */
+export async function slipBooks(db: Database): Promise<SlipBook[]> {
+  const books = await db
+    .selectFrom('slip_book')
+    .innerJoin('pump', 'pump.entry_id', 'slip_book.pump_id')
+    .select(['slip_book.entry_id as id', 'pump.number as pumpNumber', 'from_on as fromOn'])
+    .select(['first_no as firstNo', 'last_no as lastNo'])
+    .where(standing('slip_book'))
+    .orderBy('first_no')
+    .execute()
+  const rows = await db
+    .selectFrom('draw_note')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_note.entry_id')
+    .select('slip_no')
+    .where('slip_no', 'is not', null)
+    .where(standing('abstraction'))
+    .execute()
+  const back = await db
+    .selectFrom('draw_slip')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_slip.subject_id')
+    .select('slip_no')
+    .where(standing('abstraction'))
+    .execute()
+  const used = new Set([...rows, ...back].map((row) => row.slip_no!))
+  return books.map((book) => {
+    const own = [...used].filter((number) => number >= book.firstNo && number <= book.lastNo)
+    const highest = Math.max(book.firstNo - 1, ...own)
+    const due = Array.from({ length: highest - book.firstNo + 1 }, (_, at) => book.firstNo + at)
+    return { ...book, used: own.length, missing: due.filter((number) => !used.has(number)) }
+  })
+}

@@ -1,0 +1,107 @@
+import { InputError } from '../../../domain/input-error.ts'
+import { type ReadForm, withError, withInputError } from '../../web/forms.ts'
+import { localInstant } from '../../web/visit.ts'
+import type { Place } from '../../works/places.ts'
+import type { PlannedTurn } from '../log/turn-store.ts'
+import { clockHours, factsOf } from '../plausibility/facts.ts'
+import type { DrawData } from './forms.ts'
+import { measure } from './measuring.ts'
+import type { AbstractionHead, NewAbstraction, Use, Way } from './store.ts'
+
+export interface DrawSetting {
+  use: Use
+  method: Way
+  place: Place
+  plotId: string | null
+  plan: PlannedTurn | undefined
+  timeZone: string
+  today: string
+  at: Date
+  /** For a correction: the entry that is replaced; on the same day its moment stays. */
+  old?: { onDate: string; happenedAt: string } | undefined
+}
+
+export type DrawInput =
+  | { ok: true; drawn: NewAbstraction; head: AbstractionHead }
+  | { ok: false; form: ReadForm<never> }
+
+type GoodForm = Extract<ReadForm<DrawData>, { ok: true }>
+
+/** Makes one draw of what was typed. Only what cannot be is sent back; what is odd is taken and pointed out later. */
+export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
+  const { data } = form
+  const { place, plan, timeZone, method } = setting
+  const problem = dateProblem(form, setting)
+  if (problem) return { ok: false, form: problem }
+  if (place.tankId && (method === 'meter' || method === 'replaced')) {
+    return { ok: false, form: withError(form, 'closing', 'gravity.no-pump-meter') }
+  }
+  const facts = factsOf(
+    {
+      id: '',
+      method: method === 'replaced' ? 'meter' : method,
+      onDate: data.onDate,
+      startTime: data.startTime,
+      endTime: data.endTime,
+      openingM3: data.opening ?? null,
+      closingM3: data.closing ?? null,
+      volumeM3: null,
+      replaced: method === 'replaced',
+    },
+    { place, plan, timeZone, writtenAt: setting.at.toISOString() },
+  )
+  try {
+    const hours = clockHours(data.onDate, data.startTime, data.endTime, timeZone)
+    const measured = measure(method, { data, place, facts, clockHours: hours })
+    if ('key' in measured) return { ok: false, form: withError(form, measured.field, measured.key) }
+    const { onDate, startTime, endTime, takerId, remark, sky, standIn, slipNo, events } = data
+    const { tool = null, seconds = [], ...figures } = measured
+    const more = { sky, standIn, slipNo, events, tool, seconds }
+    const drawn = { onDate, startTime, endTime, takerId, remark, ...figures, ...whereOf(setting), more }
+    return { ok: true, drawn, head: { happenedAt: happenedAt(data, setting), forPersonId: takerId } }
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error
+    // Of a bucket's two figures it is the length of time that people write in ways nobody understands.
+    const field = /hours|minutes/.test(error.code) ? 'hours' : fieldOf(method)
+    return { ok: false, form: withInputError(form, field, error) }
+  }
+}
+
+function whereOf({ use, place, plotId, plan }: DrawSetting) {
+  return {
+    use,
+    plotId,
+    weirId: place.weirId,
+    pumpId: place.pump?.id ?? null,
+    outletId: place.outlet?.id ?? null,
+    turnId: plan?.id ?? null,
+  }
+}
+
+/** A day that has not come cannot have been measured, nor a clock time that the change of the clocks left out. */
+function dateProblem(form: GoodForm, { today, timeZone }: DrawSetting): ReadForm<never> | null {
+  const { onDate } = form.data
+  if (onDate > today) return withError(form, 'onDate', 'abstractions.draw.future')
+  for (const field of ['startTime', 'endTime'] as const) {
+    const time = form.data[field]
+    if (time && localInstant(onDate, time, timeZone) === null) {
+      return withError(form, field, 'abstractions.draw.no-such-time')
+    }
+  }
+  return null
+}
+
+/** The start, else the end; without either the moment of writing on the same day, and noon for an older day. */
+function happenedAt({ onDate, startTime, endTime }: DrawData, setting: DrawSetting): string {
+  const clock = startTime ?? endTime
+  if (clock) return localInstant(onDate, clock, setting.timeZone)!
+  if (setting.old?.onDate === onDate) return setting.old.happenedAt
+  const noon = localInstant(onDate, '12:00', setting.timeZone)
+  return onDate === setting.today || noon === null ? setting.at.toISOString() : noon
+}
+
+/** The field that can mend what the domain refused. */
+function fieldOf(way: Way): string {
+  const fields = { meter: 'closing', replaced: 'closing', bucket: 'seconds1', tank: 'tankRise' } as const
+  return way === 'hours' || way === 'volume' ? way : fields[way]
+}

@@ -1,0 +1,74 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Database } from '../../database/connection.ts'
+import { listPersons } from '../../people/person/store.ts'
+import { listPlots } from '../../people/plot/store.ts'
+import type { Filled, Form } from '../../web/forms.ts'
+import { page } from '../../web/page.ts'
+import { placeOptions, worksOn } from '../../works/places.ts'
+import { laterFields } from './forms.ts'
+import { WAYS, type Way } from './store.ts'
+
+export interface DrawPage {
+  title: string
+  titleValues?: Record<string, string | number>
+  form: Form
+  filled: Filled
+  method: Way
+  /** Ways that cannot measure this water. */
+  without?: readonly Way[]
+  action: string
+  /** The same page for another way of measuring: everything of its address but the method. */
+  self: string
+  hidden?: Record<string, string>
+  /** What the attendant should see before typing, label and value in words. */
+  facts?: [string, string][]
+  notes?: string[]
+  cautions?: string[]
+  submit?: string
+  back: string
+}
+
+/** The page of one draw: what is known beforehand, the ways to measure it, and the form. */
+export async function drawPage(db: Database, request: FastifyRequest, reply: FastifyReply, shown: DrawPage) {
+  if (Object.keys(shown.filled.errors).length > 0) reply.code(422)
+  const { locale, today } = request.visit
+  const numbered = (one: { id: string; number: number; name: string }) => ({
+    value: one.id,
+    label: `${one.number} ${one.name}`,
+  })
+  const options = {
+    place: placeOptions(await worksOn(db, today), locale.t),
+    plotId: (await listPlots(db, today)).map(numbered),
+    takerId: (await listPersons(db)).map(numbered),
+  }
+  return page(request, reply, 'abstractions/draw/form', {
+    facts: [],
+    notes: [],
+    submit: 'layout.save',
+    ...shown,
+    options,
+    hidden: { ...shown.hidden, method: shown.method },
+    ...orderOf(shown),
+    ways: WAYS.filter((way) => !shown.without?.includes(way)).map((way) => ({
+      way,
+      href: withMethod(shown.self, way),
+      current: way === shown.method,
+    })),
+  })
+}
+
+/** What is measured comes before the button; the rest waits below it, laid open where something in it must be mended. */
+function orderOf({ form, filled, method }: DrawPage) {
+  const later = laterFields(form, method)
+  const first = Object.keys(form.fields).filter((name) => !later.includes(name))
+  return { first, later, openMore: 'reason' in form.fields || later.some((name) => name in filled.errors) }
+}
+
+/** The method named in an address or sent with a form; two meter readings unless another is known. */
+export function methodOf(value: unknown): Way {
+  return WAYS.find((method) => method === value) ?? 'meter'
+}
+
+function withMethod(self: string, method: Way): string {
+  return `${self}${self.includes('?') ? '&' : '?'}method=${method}`
+}

@@ -1,0 +1,218 @@
+import { group } from 'd3-array'
+import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { type DrawMore, moreRows } from './more-store.ts'
+import { abstractionRows } from './rows.ts'
+
+export const USES = ['irrigation', 'drinking', 'stock', 'flushing', 'other'] as const
+export const MEASURES = ['meter', 'hours', 'bucket', 'tank', 'volume'] as const
+/** How the screens ask for a measurement: a meter that was replaced in between is a way of its own. */
+export const WAYS = ['meter', 'hours', 'volume', 'bucket', 'tank', 'replaced'] as const
+export type Way = (typeof WAYS)[number]
+export type Use = (typeof USES)[number]
+export type Measure = (typeof MEASURES)[number]
+
+/** What was drawn: when, for what, from where, how it was measured, and how far off that may be. */
+export interface NewAbstraction {
+  onDate: CalendarDate
+  use: Use
+  weirId: string
+  /** Null when the water was drawn from the weir by hand. */
+  pumpId: string | null
+  outletId: string | null
+  plotId: string | null
+  turnId: string | null
+  /** Who took it: the holder or a stand-in. */
+  takerId: string | null
+  method: Measure
+  openingM3: number | null
+  closingM3: number | null
+  hours: number | null
+  flowM3PerH: number | null
+  /** Clock times `HH:MM` of the group's zone, where they were written. */
+  startTime: string | null
+  endTime: string | null
+  volumeM3: number
+  uncertaintyM3: number
+  grade: 'measured' | 'estimated'
+  remark: string | null
+  more?: DrawMore
+}
+
+export interface Abstraction extends NewAbstraction {
+  id: string
+  happenedAt: string
+  writtenAt: string
+  writerName: string
+  correctsId: string | null
+  reason: string | null
+  weirNumber: number
+  weirName: string
+  pumpNumber: number | null
+  outletNumber: number | null
+  outletName: string | null
+  plotNumber: number | null
+  plotName: string | null
+  takerNumber: number | null
+  takerName: string | null
+}
+
+export interface AbstractionHead {
+  correctsId?: string | null
+  reason?: string | null
+  happenedAt?: string
+  /** The person for whom the writer wrote it down. */
+  forPersonId?: string | null
+}
+
+/** What a draw leaves open when only its volume is told: no pump, no turn, no readings and no clock. */
+export const TOLD_AS_VOLUME = {
+  pumpId: null,
+  outletId: null,
+  plotId: null,
+  turnId: null,
+  takerId: null,
+  method: 'volume',
+  openingM3: null,
+  closingM3: null,
+  hours: null,
+  flowM3PerH: null,
+  startTime: null,
+  endTime: null,
+  remark: null,
+} as const satisfies Partial<NewAbstraction>
+
+/** Writes one draw; with `correctsId` and a reason it takes the place of an earlier one, which stays in the book. */
+export async function addAbstraction(pen: Pen, drawn: NewAbstraction, head: AbstractionHead = {}): Promise<string> {
+  const row = {
+    on_date: drawn.onDate,
+    use: drawn.use,
+    weir_id: drawn.weirId,
+    pump_id: drawn.pumpId,
+    outlet_id: drawn.outletId,
+    plot_id: drawn.plotId,
+    turn_id: drawn.turnId,
+    taker_id: drawn.takerId,
+    method: drawn.method,
+    opening_m3: drawn.openingM3,
+    closing_m3: drawn.closingM3,
+    hours: drawn.hours,
+    flow_m3_per_h: drawn.flowM3PerH,
+    start_time: drawn.startTime,
+    end_time: drawn.endTime,
+    volume_m3: drawn.volumeM3,
+    uncertainty_m3: drawn.uncertaintyM3,
+    grade: drawn.grade,
+    remark: drawn.remark,
+  }
+  return appendEntry(
+    pen,
+    { kind: 'abstraction', ...head },
+    { abstraction: [row], ...moreRows(drawn.more), ...newMeter(drawn) },
+  )
+}
+
+/** A meter that was replaced during a draw and does not count to as many digits. */
+function newMeter({ pumpId, onDate, endTime, startTime, more }: NewAbstraction): Facts {
+  const tool = more?.tool
+  if (!pumpId || tool?.newDigits == null) return {}
+  const readings = { old_last_m3: tool.oldLastM3!, new_first_m3: tool.newFirstM3!, serial: tool.newSerial }
+  const when = { on_date: onDate, at_time: endTime ?? startTime ?? '12:00' }
+  return { pump_meter: [{ pump_id: pumpId, digits: tool.newDigits, ...when, ...readings }] }
+}
+
+/** Strikes out a draw that never was: a correction without a fact of its own. */
+export async function strikeAbstraction(pen: Pen, struck: { correctsId: string; reason: string }): Promise<string> {
+  return appendEntry(pen, { kind: 'abstraction', ...struck }, {})
+}
+
+export interface Span {
+  fromOn: CalendarDate
+  toOn: CalendarDate
+  plotId?: string
+}
+
+/** The draws that stand, both days included, by day and then by the hour at which they happened. */
+export async function listAbstractions(db: Database, { fromOn, toOn, plotId }: Span): Promise<Abstraction[]> {
+  let rows = abstractionRows(db)
+    .where(standing('abstraction'))
+    .where('abstraction.on_date', '>=', fromOn)
+    .where('abstraction.on_date', '<=', toOn)
+  if (plotId !== undefined) rows = rows.where('abstraction.plot_id', '=', plotId)
+  return rows.orderBy('abstraction.on_date').orderBy('entry.happened_at').orderBy('entry.seq').execute()
+}
+
+/** Every draw of a plot that was ever written, also those that a correction has replaced since. */
+export async function drawsEverWritten(db: Database, { fromOn, toOn, plotId }: Required<Span>): Promise<Abstraction[]> {
+  return abstractionRows(db)
+    .where('abstraction.plot_id', '=', plotId)
+    .where('abstraction.on_date', '>=', fromOn)
+    .where('abstraction.on_date', '<=', toOn)
+    .orderBy('abstraction.on_date')
+    .orderBy('entry.seq')
+    .execute()
+}
+
+/** One draw as it was written, whether it still stands or not. */
+export async function findAbstraction(db: Database, id: string): Promise<Abstraction | undefined> {
+  return abstractionRows(db).where('abstraction.entry_id', '=', id).executeTakeFirst()
+}
+
+/** Several as they were written, whether they still stand or not, by their ids. */
+export async function findAbstractions(db: Database, ids: readonly string[]): Promise<Map<string, Abstraction>> {
+  const found = new Map<string, Abstraction>()
+  for (let at = 0; at < ids.length; at += MOST_AT_ONCE) {
+    const some = ids.slice(at, at + MOST_AT_ONCE)
+    for (const draw of await abstractionRows(db).where('abstraction.entry_id', 'in', some).execute()) {
+      found.set(draw.id, draw)
+    }
+  }
+  return found
+}
+
+/** SQL takes only so many values in one question. */
+const MOST_AT_ONCE = 5000
+
+/** Irrigation water that each plot received in a span of days. */
+export async function deliveredByPlot(db: Database, span: Span): Promise<Map<string, number>> {
+  return sumByPlot(await deliveries(db, span))
+}
+
+/** The same, week by week; a week is named by its first day. */
+export async function deliveredByPlotAndWeek(
+  db: Database,
+  { firstWeekday, ...span }: Span & { firstWeekday: Weekday },
+): Promise<Map<CalendarDate, Map<string, number>>> {
+  const weeks = group(await deliveries(db, span), ({ onDate }) => weekStartOf(onDate, firstWeekday))
+  return new Map([...weeks].map(([weekStartOn, ofWeek]) => [weekStartOn, sumByPlot(ofWeek)]))
+}
+
+interface Delivery {
+  onDate: CalendarDate
+  plotId: string
+  volumeM3: number
+}
+
+async function deliveries(db: Database, { fromOn, toOn, plotId }: Span): Promise<Delivery[]> {
+  let rows = db
+    .selectFrom('abstraction')
+    .select(['on_date as onDate', 'plot_id as plotId', 'volume_m3 as volumeM3'])
+    .where(standing('abstraction'))
+    .where('use', '=', 'irrigation')
+    .where('plot_id', 'is not', null)
+    .where('on_date', '>=', fromOn)
+    .where('on_date', '<=', toOn)
+  if (plotId !== undefined) rows = rows.where('plot_id', '=', plotId)
+  return (await rows.orderBy('on_date').execute()) as Delivery[]
+}
+
+/** Sums in whole litres where the figures are such, so that binary dust never shows in a total. */
+function sumByPlot(rows: readonly Delivery[]): Map<string, number> {
+  const sums = new Map<string, number>()
+  for (const { plotId, volumeM3 } of rows) {
+    sums.set(plotId, Math.round(((sums.get(plotId) ?? 0) + volumeM3) * 1e6) / 1e6)
+  }
+  return sums
+}

@@ -1,0 +1,38 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { abstractionRows } from '../draw/rows.ts'
+import { type Abstraction, listAbstractions } from '../draw/store.ts'
+import { type PlannedTurn, turnsOn } from './turn-store.ts'
+
+export interface DayLog {
+  turns: { turn: PlannedTurn; logged: Abstraction[] }[]
+  /** Draws of the day that belong to no turn of that day. */
+  others: Abstraction[]
+  draws: Abstraction[]
+}
+
+/** A day's turns with what was logged for each, on whatever day, and the day's other lines. */
+export async function dayLog(db: Database, on: CalendarDate): Promise<DayLog> {
+  const turns = await turnsOn(db, on)
+  const draws = await listAbstractions(db, { fromOn: on, toOn: on })
+  const ids = new Set(turns.map((turn) => turn.id))
+  const logged = ids.size ? await loggedOf(db, [...ids]) : []
+  return {
+    turns: turns.map((turn) => ({ turn, logged: logged.filter((draw) => draw.turnId === turn.id) })),
+    others: draws.filter((draw) => draw.turnId === null || !ids.has(draw.turnId)),
+    draws,
+  }
+}
+
+export async function loggedOfTurn(db: Database, turnId: string): Promise<Abstraction[]> {
+  return loggedOf(db, [turnId])
+}
+
+async function loggedOf(db: Database, turnIds: string[]): Promise<Abstraction[]> {
+  return abstractionRows(db)
+    .where(standing('abstraction'))
+    .where('abstraction.turn_id', 'in', turnIds)
+    .orderBy('entry.seq')
+    .execute()
+}

@@ -1,0 +1,115 @@
+import type { FastifyRequest } from 'fastify'
+import type { ClashEntry } from '../../book/merge/clash-store.ts'
+import type { Database } from '../../database/connection.ts'
+import type { FactTables } from '../../database/schema.ts'
+import { findAbstraction } from '../draw/store.ts'
+
+export interface ToldEntry {
+  words: string
+  /** Its own page, from which it can be corrected; null where it has none. */
+  href: string | null
+  isDraw: boolean
+  slipNo: number | null
+  writerName: string
+  writtenAt: string
+}
+
+type Row = Record<string, unknown>
+
+/** Things that are told by their number and name, with the page of each. */
+const NAMED: Partial<Record<keyof FactTables, string>> = {
+  person: '/persons',
+  pump: '/pumps',
+  outlet: '/outlets',
+  plot: '/plots',
+  weir: '/weirs',
+  tank: '',
+}
+const PAGES: Partial<Record<keyof FactTables, string>> = {
+  pump_day_reading: '/pump-readings',
+  tank_reading: '/tank-readings',
+  voucher: '/vouchers',
+}
+
+/** One of two entries that clash, in a line. */
+export async function tellEntry(db: Database, request: FastifyRequest, one: ClashEntry): Promise<ToldEntry> {
+  const { entry, facts, writerName } = one
+  const slip = facts.find(([table]) => table === 'draw_note')?.[1].slip_no
+  const [table, row] = facts[0] ?? [null, {}]
+  const isDraw = facts.some(([name]) => name === 'abstraction')
+  return {
+    words: isDraw ? await drawWords(db, request, entry.id) : wordsOf(request, { table, row, on: entry.happened_at }),
+    href: isDraw ? `/abstractions/${entry.id}` : pageOf(table, entry.id),
+    isDraw,
+    slipNo: typeof slip === 'number' ? slip : null,
+    writerName,
+    writtenAt: entry.written_at,
+  }
+}
+
+function pageOf(table: keyof FactTables | null, id: string): string | null {
+  if (table === 'weather_day') return '/weather'
+  const room = table && (NAMED[table] || PAGES[table])
+  return room ? `${room}/${id}` : null
+}
+
+async function drawWords(db: Database, { visit }: FastifyRequest, id: string): Promise<string> {
+  const { t } = visit.locale
+  const draw = (await findAbstraction(db, id))!
+  const times = [draw.startTime, draw.endTime].filter(Boolean).join('–')
+  const place =
+    draw.outletNumber !== null
+      ? t('abstractions.outlet-line', { number: draw.outletNumber, pump: draw.pumpNumber ?? '' })
+      : draw.pumpNumber !== null
+        ? t('abstractions.pump-line', { number: draw.pumpNumber })
+        : t('abstractions.weir-line', { name: draw.weirName })
+  const meter =
+    draw.openingM3 === null || draw.closingM3 === null
+      ? []
+      : [
+          t('works.told-meter', {
+            from: visit.format.toLitre(draw.openingM3),
+            to: visit.format.toLitre(draw.closingM3),
+          }),
+        ]
+  const plot = draw.plotNumber === null ? [] : [t('abstractions.plot-line', { number: draw.plotNumber })]
+  const when = [visit.format.date(draw.onDate), times].filter(Boolean).join(' ')
+  return [when, place, ...plot, t('works.told-volume', { volume: visit.format.toLitre(draw.volumeM3) }), ...meter].join(
+    ', ',
+  )
+}
+
+function wordsOf(
+  { visit: { locale, format } }: FastifyRequest,
+  { table, row, on }: { table: keyof FactTables | null; row: Row; on: string },
+): string {
+  const day = typeof row.on_date === 'string' ? format.date(row.on_date) : format.instant(on)
+  if (table && NAMED[table] !== undefined) {
+    return locale.t('works.told-named', { number: String(row.number), name: String(row.name) })
+  }
+  switch (table) {
+    case 'pump_day_reading':
+      return locale.t('works.told-reading', {
+        day,
+        moment: String(row.moment),
+        reading: format.toLitre(Number(row.meter_m3)),
+      })
+    case 'tank_reading':
+      return locale.t('works.told-tank', {
+        day,
+        moment: String(row.moment),
+        level: format.one(Number(row.level_m) * 100),
+      })
+    case 'level_reading':
+      return locale.t('works.told-level', { day, depth: format.one(Number(row.depth_cm)) })
+    case 'weather_day':
+      return locale.t('works.told-weather', { day, rain: row.rain_mm == null ? '–' : format.one(Number(row.rain_mm)) })
+    case 'transfer':
+      return locale.t('works.told-transfer', {
+        day,
+        receipt: row.receipt_number == null ? '–' : `${String(row.receipt_book)} ${String(row.receipt_number)}`,
+      })
+    default:
+      return locale.t(table ? 'works.told-other' : 'works.told-struck', { day })
+  }
+}

@@ -1,0 +1,68 @@
+import { parseHours } from '../../../domain/abstractions/index.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import { type Field, optional, text } from '../../web/fields.ts'
+import type { Typed } from '../../web/forms.ts'
+import { hoursTyped } from '../../works/register/kept-store.ts'
+import { type Trouble, trouble } from '../../works/register/register.ts'
+
+const LINES = [1, 2, 3] as const
+const length = () => text({ max: 12 })
+const name = () => optional(text({ max: 40 }))
+
+/** All valves shut first; then one line at a time opened against shut outlets. */
+export function nightFields(reading: () => Field<number>) {
+  const shown = () => optional(reading())
+  return {
+    ...{ startLevel: reading(), endLevel: reading(), hours: length() },
+    ...{ line1: name(), start1: shown(), end1: shown(), hours1: optional(length()) },
+    ...{ line2: name(), start2: shown(), end2: shown(), hours2: optional(length()) },
+    ...{ line3: name(), start3: shown(), end3: shown(), hours3: optional(length()) },
+    remark: optional(text({ max: 200 })),
+  }
+}
+
+export interface NightLine {
+  line: string | null
+  start: number
+  end: number
+  hours: number
+}
+
+type Typing = { startLevel: number; endLevel: number; hours: string } & Record<string, unknown>
+
+/** The stretches of one night, the one with every valve shut first. */
+export function nightLines({ startLevel, endLevel, hours, ...lines }: Typing): NightLine[] | Trouble {
+  const first = lineOf({ field: 'hours', line: null, start: startLevel, end: endLevel, hours })
+  if ('trouble' in first) return first
+  const rows = [first]
+  for (const at of LINES) {
+    const line = lines[`line${at}`] as string | null
+    if (line === null) continue
+    const [start, end, ran] = [lines[`start${at}`], lines[`end${at}`], lines[`hours${at}`]]
+    if (start === null || end === null || ran === null) return trouble(`line${at}`, 'abstractions.night.whole-line')
+    const row = lineOf({ field: `hours${at}`, line, start: Number(start), end: Number(end), hours: String(ran) })
+    if ('trouble' in row) return row
+    rows.push(row)
+  }
+  return rows
+}
+
+function lineOf({ field, hours, ...line }: Omit<NightLine, 'hours'> & { field: string; hours: string }) {
+  try {
+    const read = parseHours(hours).hours
+    return read === 0 ? trouble(field, 'error.missing') : { ...line, hours: read }
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error
+    return trouble(field, `error.${error.code}`, error.values)
+  }
+}
+
+/** A stretch as it was typed; `place` 0 is the one with every valve shut. */
+export function typedLine(
+  { place, line, hours }: { place: number; line: string | null; hours: number },
+  [start, end]: readonly [string, string],
+): Typed {
+  if (place === 0) return { startLevel: start, endLevel: end, hours: hoursTyped(hours) }
+  const at = (field: string) => `${field}${place}`
+  return { [at('line')]: line ?? '', [at('start')]: start, [at('end')]: end, [at('hours')]: hoursTyped(hours) }
+}

@@ -1,0 +1,157 @@
+import { group } from 'd3-array'
+import { type Flag, type OtherTurn, plausibility } from '../../../domain/abstractions/index.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Format } from '../../web/format.ts'
+import type { Translate, Values } from '../../web/locale.ts'
+import { localInstant } from '../../web/visit.ts'
+import { type Place, type Works, worksOn } from '../../works/places.ts'
+import { type MeterRead, meterReads, neighboursOf } from '../draw/meter-store.ts'
+import { type DrawMore, moreOf } from '../draw/more-store.ts'
+import type { Abstraction } from '../draw/store.ts'
+import { findTurn, type PlannedTurn } from '../log/turn-store.ts'
+import { clockJumps } from './clock-jumps.ts'
+import { factsOf, outletMark } from './facts.ts'
+import { slipsTwice } from './slips-twice.ts'
+import { type Filling, fillingsAround, isFilling } from './tank-fillings.ts'
+
+export interface LogFlag {
+  code: Flag['code'] | 'turn-logged-twice' | 'slip-number-twice'
+  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread'
+  values: Flag['values']
+}
+
+/** What is odd about each standing draw, by its id, day by day. Nothing is stored: a correction takes its flags away. */
+export async function flagsOfDraws(
+  db: Database,
+  { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
+): Promise<Map<string, LogFlag[]>> {
+  const book = {
+    timeZone,
+    reads: await readsOf(db, draws),
+    turns: await turnsOf(db, draws),
+    fillings: await fillingsAround(db, draws),
+    jumps: await clockJumps(db),
+    slips: await slipsTwice(db),
+    more: await moreOf(
+      db,
+      draws.map((draw) => draw.id),
+    ),
+  }
+  const flags = new Map<string, LogFlag[]>()
+  for (const [on, ofDay] of group(draws, (draw) => draw.onDate)) {
+    const works = await worksOn(db, on)
+    for (const [id, list] of flagsOfDay(ofDay, { ...book, works })) flags.set(id, list)
+  }
+  return flags
+}
+
+interface DayBook {
+  works: Works
+  timeZone: string
+  reads: Map<string, MeterRead[]>
+  turns: Map<string, PlannedTurn>
+  more: Map<string, DrawMore>
+  fillings: Filling[]
+  jumps: Map<string, string>
+  slips: Map<string, number>
+}
+
+function flagsOfDay(
+  draws: readonly Abstraction[],
+  { works, timeZone, reads, turns, more, fillings, jumps, slips }: DayBook,
+) {
+  const logged = group(draws, (draw) => draw.turnId)
+  const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
+  return draws.map((draw): [string, LogFlag[]] => {
+    const replaced = more.get(draw.id)?.tool?.oldLastM3 != null
+    const facts = factsOf(
+      { ...draw, replaced },
+      {
+        place: placeOfDraw(works, draw),
+        plan: draw.turnId === null ? undefined : turns.get(draw.turnId),
+        timeZone,
+        writtenAt: draw.writtenAt,
+        happenedAt: draw.happenedAt,
+        previousWrittenAt: jumps.get(draw.id),
+        ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
+        others: others.filter((other) => other.id !== draw.id),
+      },
+    )
+    const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
+    const odd = plausibility(facts)
+      .filter((flag) => !isFilling(flag, draw, fillings))
+      .map((flag) => withCounted(flag, draw))
+    return [draw.id, [...odd, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]]
+  })
+}
+
+/** Whether an absurd volume counts: readings are set aside, but hours and amounts are taken, and so is what was looked at again. */
+function withCounted(flag: Flag, { volumeM3 }: Abstraction): Flag {
+  if (flag.code !== 'more-than-a-pump-day') return flag
+  const isCounted = volumeM3 >= Number(flag.values.volumeM3)
+  return { ...flag, values: { ...flag.values, counted: isCounted ? 'yes' : 'no' } }
+}
+
+function slipTwice(number: number | undefined): LogFlag[] {
+  if (number === undefined) return []
+  return [{ code: 'slip-number-twice', likelyCause: 'slip-misread', values: { slipNo: String(number) } }]
+}
+
+const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }
+
+export function placeOfDraw(works: Works, draw: Abstraction): Place {
+  return {
+    weirId: draw.weirId,
+    pump: works.pumps.find((pump) => pump.id === draw.pumpId) ?? null,
+    outlet: works.outlets.find((outlet) => outlet.id === draw.outletId) ?? null,
+    tankId: works.fed.get(draw.outletId ?? '') ?? null,
+  }
+}
+
+async function readsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, MeterRead[]>> {
+  const metered = draws.filter((draw) => draw.method === 'meter' && draw.pumpId !== null)
+  const reads = new Map<string, MeterRead[]>()
+  for (const pumpId of new Set(metered.map((draw) => draw.pumpId!))) reads.set(pumpId, await meterReads(db, pumpId))
+  return reads
+}
+
+async function turnsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, PlannedTurn>> {
+  const turns = new Map<string, PlannedTurn>()
+  for (const id of new Set(draws.flatMap((draw) => draw.turnId ?? []))) {
+    const turn = await findTurn(db, id)
+    if (turn) turns.set(id, turn)
+  }
+  return turns
+}
+
+function otherTurn(draw: Abstraction, timeZone: string): OtherTurn[] {
+  const startAt = draw.startTime && localInstant(draw.onDate, draw.startTime, timeZone)
+  const stopAt = draw.endTime && localInstant(draw.onDate, draw.endTime, timeZone)
+  if (!startAt || !stopAt) return []
+  const meter = draw.method === 'meter' && draw.pumpId ? { meterId: draw.pumpId } : {}
+  return [{ id: draw.id, outletId: outletMark(draw.outletNumber, draw.id), startAt, stopAt, ...meter }]
+}
+
+export interface FlagWords {
+  what: string
+  cause: string
+  /** The other entry that it has to do with. */
+  otherId: string | null
+}
+
+export function flagWords(t: Translate, f: Format, { code, likelyCause, values }: LogFlag): FlagWords {
+  const suggested = values.suggestedClosingM3 ?? values.suggestedOpeningM3 ?? values.suggestedM3
+  const shown: Values = { suggested: suggested === undefined ? '' : f.toLitre(Number(suggested)) }
+  for (const [name, value] of Object.entries(values)) shown[name] = shownValue(f, name, value)
+  return {
+    what: t(`abstractions.flag.${code}`, shown),
+    cause: t(`abstractions.cause.${likelyCause}`, shown),
+    otherId: typeof values.otherId === 'string' ? values.otherId : null,
+  }
+}
+
+function shownValue(f: Format, name: string, value: string | number): string {
+  if (typeof value === 'string') return /^at$|At$/.test(name) ? f.instant(value) : value
+  if (name.endsWith('M3PerH')) return f.one(value)
+  return name.endsWith('M3') ? f.toLitre(value) : f.whole(value)
+}

@@ -1,0 +1,54 @@
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { type Abstraction, listAbstractions } from '../draw/store.ts'
+import { clockJumps } from './clock-jumps.ts'
+import { flagsOfDraws, type LogFlag } from './flags.ts'
+
+export interface Settled {
+  subjectId: string
+  code: string
+  words: string
+  writtenAt: string
+  writerName: string
+}
+
+/** Writes down what somebody found who looked at an odd entry; the entry itself stays as it is. */
+export async function settleFlag(pen: Pen, flag: { subjectId: string; code: string; words: string }): Promise<string> {
+  const { subjectId, code, words } = flag
+  return appendEntry(pen, { kind: 'flag-settled' }, { flag_settled: [{ subject_id: subjectId, code, words }] })
+}
+
+export async function settledOf(db: Database, subjectId?: string): Promise<Settled[]> {
+  let rows = db
+    .selectFrom('flag_settled')
+    .innerJoin('entry', 'entry.id', 'flag_settled.entry_id')
+    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .select(['flag_settled.subject_id as subjectId', 'flag_settled.code', 'flag_settled.words'])
+    .select(['entry.written_at as writtenAt', 'writer.name as writerName'])
+    .where(standing('flag_settled'))
+  if (subjectId !== undefined) rows = rows.where('flag_settled.subject_id', '=', subjectId)
+  return rows.orderBy('entry.seq', 'desc').execute()
+}
+
+/** The season's draws, and those that a wrong day or clock has put outside it, where no balance would miss them. */
+export async function drawsToJudge(
+  db: Database,
+  { seasonStartOn, seasonEndOn }: { seasonStartOn: string; seasonEndOn: string },
+): Promise<Abstraction[]> {
+  const jumps = await clockJumps(db)
+  return (await listAbstractions(db, { fromOn: '0000-01-01', toOn: '9999-12-31' })).filter(
+    ({ id, onDate, writtenAt }) =>
+      onDate <= seasonEndOn && (onDate >= seasonStartOn || writtenAt >= seasonStartOn || jumps.has(id)),
+  )
+}
+
+/** What is odd and was not settled yet, by draw. */
+export async function openFlags(
+  db: Database,
+  { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
+): Promise<Map<string, LogFlag[]>> {
+  const settled = new Set((await settledOf(db)).map(({ subjectId, code }) => `${subjectId} ${code}`))
+  const flags = await flagsOfDraws(db, { draws, timeZone })
+  return new Map([...flags].map(([id, list]) => [id, list.filter(({ code }) => !settled.has(`${id} ${code}`))]))
+}

@@ -1,0 +1,118 @@
+import { createHash, randomBytes, scryptSync } from 'node:crypto'
+import type { Insertable, Transaction } from 'kysely'
+import { InputError } from '../../domain/input-error.ts'
+import type { FactTables, Schema } from '../database/schema.ts'
+import { hashOfEntry } from './entry-hash.ts'
+
+/** The facts of one entry: rows for one or more tables, without the entry's id. */
+export type Facts = { [T in keyof FactTables]?: Omit<Insertable<FactTables[T]>, 'entry_id'>[] }
+
+export interface EntryHead {
+  kind: string
+  /** UTC instant of the event itself; the moment of writing is kept beside it. */
+  happenedAt?: string
+  forPersonId?: string | null
+  correctsId?: string | null
+  reason?: string | null
+  paperPage?: string | null
+  paperRow?: number | null
+}
+
+/** Who writes, when, and with which form; everything that is written goes through a pen. */
+export interface Pen {
+  trx: Transaction<Schema>
+  writtenBy: string
+  writtenAt: string
+  /** The example valley brings ids that come out the same each time. */
+  nextId?: () => string
+  form?: { key: string; digest: string; answer: (id: string) => string } | undefined
+  /** The page and row of the paper that is being typed in. */
+  paper?: { page: string; row: number }
+}
+
+/** The next id for whatever this pen writes: random, unless the pen brings its own. */
+export function freshId(pen: Pen): string {
+  return (pen.nextId ?? newId)()
+}
+
+export function newId(): string {
+  return randomBytes(12).toString('base64url').replaceAll('-', 'x').replaceAll('_', 'y')
+}
+
+/**
+ * Adds one entry and the facts that hang on it to the end of the chain: the only way into the append-only tables.
+ * The first entry written with a form carries the form's one-time key. Throws InputError `already-corrected`.
+ */
+export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = freshId(pen)): Promise<string> {
+  await correctedOnce(pen, head, facts)
+  const last = await pen.trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
+  const form = pen.form
+  pen.form = undefined
+  const entry = {
+    id,
+    kind: head.kind,
+    happened_at: head.happenedAt ?? pen.writtenAt,
+    written_at: pen.writtenAt,
+    written_by: pen.writtenBy,
+    for_person_id: head.forPersonId ?? null,
+    corrects_id: head.correctsId ?? null,
+    reason: head.reason ?? null,
+    form_key: form?.key ?? null,
+    form_digest: form?.digest ?? null,
+    form_answer: form?.answer(id) ?? null,
+    paper_page: head.paperPage ?? pen.paper?.page ?? null,
+    paper_row: head.paperRow ?? pen.paper?.row ?? null,
+    previous_hash: last?.hash ?? '',
+  }
+  const rows = rowsOf(facts, id)
+  await pen.trx
+    .insertInto('entry')
+    .values({ ...entry, hash: hashOfEntry(entry, rows) })
+    .execute()
+  for (const [table, row] of rows)
+    await pen.trx
+      .insertInto(table)
+      .values(row as never)
+      .execute()
+  return id
+}
+
+/**
+ * Of two corrections of one entry both would count, so the second is refused. Money is corrected by a transfer of its
+ * own and may follow the same charge several times.
+ */
+async function correctedOnce(pen: Pen, { correctsId }: EntryHead, facts: Facts): Promise<void> {
+  if (!correctsId || facts.transfer) return
+  const earlier = await pen.trx
+    .selectFrom('entry')
+    .select('id')
+    .where('corrects_id', '=', correctsId)
+    .executeTakeFirst()
+  if (earlier) throw new InputError('already-corrected')
+}
+
+function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string, unknown>][] {
+  return Object.entries(facts).flatMap(([table, rows]) =>
+    (rows ?? []).map((row): [keyof FactTables, Record<string, unknown>] => [
+      table as keyof FactTables,
+      { entry_id: entryId, ...row },
+    ]),
+  )
+}
+
+/**
+ * A digest of what was typed into a form, so that a re-sent form is told from another one. A password goes in only as
+ * costly to guess as it is where it is kept.
+ */
+export function digestOfForm(body: Record<string, unknown>): string {
+  const typed = Object.entries(body)
+    .filter(([name]) => name !== '_csrf' && name !== 'code')
+    .map(([name, value]) => [name, digested(name, value, String(body._form))])
+    .sort(([a], [b]) => String(a).localeCompare(String(b)))
+  return createHash('sha256').update(JSON.stringify(typed)).digest('hex')
+}
+
+function digested(name: string, value: unknown, salt: string): unknown {
+  if (/password/i.test(name) && value !== '') return scryptSync(String(value), salt, 32).toString('base64')
+  return Buffer.isBuffer(value) ? value.toString('base64') : value
+}

@@ -1,0 +1,20 @@
+import type { Database } from '../database/connection.ts'
+
+/**
+ * The id under which a thing of some kind was first written, for any of its later writings: whoever names a thing may have
+ * named it before it was corrected.
+ */
+export async function firstWritings(db: Database, kind: string): Promise<(id: string) => string> {
+  const corrections = await db
+    .selectFrom('entry')
+    .select(['id', 'corrects_id'])
+    .where('kind', '=', kind)
+    .where('corrects_id', 'is not', null)
+    .execute()
+  const older = new Map(corrections.map(({ id, corrects_id }) => [id, corrects_id!]))
+  return (id) => {
+    let first = id
+    while (older.has(first)) first = older.get(first)!
+    return first
+  }
+}

@@ -1,0 +1,70 @@
+import type { Database } from '../../database/connection.ts'
+import { hashOfEntry } from '../entry-hash.ts'
+import type { WholeEntry } from './merge.ts'
+
+/** A book that was joined into this one, from the place on at which its chain parted from that of the other one. */
+export interface PartedBook {
+  headHash: string
+  /** The last hash before it parted; empty when it parted at the beginning. */
+  afterHash: string
+  entries: number
+  lines: { id: string; wasHash: string }[]
+}
+
+/** Both chains from where they parted on; nothing when one book only went on where the other ended. */
+export function partedBooks(one: readonly WholeEntry[], other: readonly WholeEntry[]): PartedBook[] {
+  const at = one.findIndex(({ entry }, place) => entry.hash !== other[place]?.entry.hash)
+  if (at < 0 || at === other.length) return []
+  return [one, other].map((book) => ({
+    headHash: book.at(-1)!.entry.hash,
+    afterHash: book[at - 1]?.entry.hash ?? '',
+    entries: book.length,
+    lines: book.slice(at).map(({ entry }) => ({ id: entry.id, wasHash: entry.hash })),
+  }))
+}
+
+export async function readParted(db: Database): Promise<PartedBook[]> {
+  // An older book, a copy kept by the auditor say, is read as it is and knows of no joining.
+  const tables = await db.introspection.getTables()
+  if (!tables.some(({ name }) => name === 'parted_book')) return []
+  const books = await db.selectFrom('parted_book').selectAll().orderBy('head_hash').execute()
+  const lines = await db.selectFrom('parted_line').selectAll().orderBy('place').execute()
+  return books.map(({ head_hash, after_hash, entries }) => ({
+    ...{ headHash: head_hash, afterHash: after_hash, entries },
+    lines: lines
+      .filter((line) => line.head_hash === head_hash)
+      .map(({ moved_id, was_hash }) => ({ id: moved_id, wasHash: was_hash })),
+  }))
+}
+
+/** A book that was joined before is kept once. */
+export async function writeParted(trx: Database, books: readonly PartedBook[]): Promise<void> {
+  const once = [...new Map(books.map((book) => [book.headHash, book])).values()]
+  for (const { headHash: head_hash, afterHash: after_hash, entries, lines } of once) {
+    await trx.insertInto('parted_book').values({ head_hash, after_hash, entries }).execute()
+    for (const [place, { id, wasHash }] of lines.entries()) {
+      await trx.insertInto('parted_line').values({ head_hash, place, moved_id: id, was_hash: wasHash }).execute()
+    }
+  }
+}
+
+/**
+ * Works out again how the chain of each joined book stood, from what the entries say now; the id of the first entry that does
+ * not fit, or null.
+ */
+export async function brokenParted(db: Database, entries: ReadonlyMap<string, WholeEntry>): Promise<string | null> {
+  const books = await readParted(db)
+  const known = new Set(['', ...books.flatMap(({ lines }) => lines.map(({ wasHash }) => wasHash))])
+  for (const { entry } of entries.values()) known.add(entry.hash)
+  for (const { headHash, afterHash, lines } of books) {
+    if (!known.has(afterHash)) return lines[0]?.id ?? headHash
+    let previous_hash = afterHash
+    for (const { id, wasHash } of lines) {
+      const whole = entries.get(id)
+      if (!whole || hashOfEntry({ ...whole.entry, previous_hash }, [...whole.facts]) !== wasHash) return id
+      previous_hash = wasHash
+    }
+    if (previous_hash !== headHash) return lines.at(-1)?.id ?? headHash
+  }
+  return null
+}

@@ -1,0 +1,62 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Database } from '../database/connection.ts'
+import { PageError } from '../web/errors.ts'
+import { digestOfForm, type Pen } from './entries.ts'
+
+export interface Desk {
+  db: Database
+  request: FastifyRequest
+  reply: FastifyReply
+  at: Date
+}
+
+/**
+ * Does the writing of one form in one transaction and sends the visitor on. `answer` makes the path of the page that
+ * answers, from the id of the first entry that the form makes.
+ */
+export async function write(
+  { db, request, reply, at }: Desk,
+  work: (pen: Pen) => Promise<unknown>,
+  answer: (id: string) => string,
+) {
+  if (!request.person) throw new PageError(403, 'error.page-403')
+  const form = formOf(request, answer)
+  const writtenBy = request.person.id
+  const path = await db.transaction().execute(async (trx) => {
+    const earlier = await earlierAnswer(trx, form.key, () => form.digest)
+    if (earlier !== null) return earlier
+    await work({ trx, writtenBy, writtenAt: at.toISOString(), form })
+    return earlierAnswer(trx, form.key, () => form.digest)
+  })
+  if (path === null) throw new Error('the form was taken but made no entry')
+  return reply.redirect(path, 303)
+}
+
+/** The one-time key of a form and a digest of what was typed into it. */
+export function formOf(request: FastifyRequest, answer: (id: string) => string) {
+  const body = (request.body ?? {}) as Record<string, unknown>
+  if (typeof body._form !== 'string' || body._form === '') throw new PageError(409, 'error.form-key-missing')
+  return { key: body._form, digest: digestOfForm(body), answer }
+}
+
+/** Where the same form was sent before; null when it is new. A key that comes back with other figures is refused. */
+async function earlierAnswer(db: Database, key: string, digest: () => string): Promise<string | null> {
+  const earlier = await db
+    .selectFrom('entry')
+    .select(['form_answer', 'form_digest'])
+    .where('form_key', '=', key)
+    .executeTakeFirst()
+  if (!earlier) return null
+  if (earlier.form_digest !== digest()) throw new PageError(409, 'error.form-key-reused')
+  return earlier.form_answer ?? '/'
+}
+
+/** A re-sent form gets its first answer again, before anything looks at its fields. */
+export function addResendHook(app: FastifyInstance, db: Database): void {
+  app.addHook('preHandler', async (request, reply) => {
+    const body = (request.body ?? {}) as Record<string, unknown>
+    if (request.method !== 'POST' || typeof body._form !== 'string') return
+    const answered = await earlierAnswer(db, body._form, () => digestOfForm(body))
+    if (answered !== null) return reply.redirect(answered, 303)
+  })
+}

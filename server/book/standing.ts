@@ -1,0 +1,25 @@
+import { type ExpressionBuilder, sql } from 'kysely'
+import type { FactTables, Schema } from '../database/schema.ts'
+
+/**
+ * A fact stands as long as no later entry corrects the entry it hangs on. Where two devices corrected the same entry and
+ * their books were merged, the correction written last stands. Use as `.where(standing('level_reading'))`.
+ */
+export function standing<T extends keyof FactTables>(table: T) {
+  const own = sql.ref(`${table}.entry_id`)
+  return (_eb: ExpressionBuilder<Schema, T>) => sql<boolean>`
+    not exists (select 1 from entry as correction where correction.corrects_id = ${own})
+    and not exists (
+      select 1 from entry as mine join entry as rival on rival.corrects_id = mine.corrects_id
+      where mine.id = ${own} and (rival.written_at, rival.id) > (mine.written_at, mine.id))`
+}
+
+/** Of rows that carry a from-date, the last one in force on a day; the later written wins on the same day. */
+export function inForce<R extends { from_on: string; seq: number }>(rows: readonly R[], on: string): R | undefined {
+  let found: R | undefined
+  for (const row of rows) {
+    if (row.from_on > on) continue
+    if (!found || row.from_on > found.from_on || (row.from_on === found.from_on && row.seq > found.seq)) found = row
+  }
+  return found
+}

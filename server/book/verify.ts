@@ -1,0 +1,99 @@
+import { sql } from 'kysely'
+import type { Database } from '../database/connection.ts'
+import { hashOfEntry } from './entry-hash.ts'
+import { factTables, readBook } from './merge/merge.ts'
+import { brokenParted } from './merge/parted.ts'
+
+export interface BookCheck {
+  entries: number
+  /** The first entry whose hash does not fit what stands in the book, if any. */
+  brokenAt: { seq: number; id: string; kind: string } | null
+}
+
+/** Works the whole chain out again from what the tables hold now, and the chains of the books that were joined into it. */
+export async function verifyBook(db: Database): Promise<BookCheck> {
+  const book = await readBook(db)
+  const entries = book.length
+  let previous = ''
+  for (const { entry, facts } of book) {
+    const fits = entry.previous_hash === previous && entry.hash === hashOfEntry({ ...entry }, [...facts])
+    if (!fits) return { entries, brokenAt: { seq: entry.seq, id: entry.id, kind: entry.kind } }
+    previous = entry.hash
+  }
+  const byId = new Map(book.map((whole) => [whole.entry.id, whole]))
+  const stray = await strayFact(db, byId)
+  if (stray) return { entries, brokenAt: { seq: 0, id: stray, kind: 'fact without an entry' } }
+  const parted = await brokenParted(db, byId)
+  return { entries, brokenAt: parted ? { seq: 0, id: parted, kind: 'chain of a joined book' } : null }
+}
+
+async function strayFact(db: Database, entries: ReadonlyMap<string, unknown>): Promise<string | undefined> {
+  for (const table of await factTables(db)) {
+    const rows = await db.selectFrom(table).select('entry_id').execute()
+    const stray = rows.find((row) => !entries.has(row.entry_id))
+    if (stray) return stray.entry_id
+  }
+  return undefined
+}
+
+/** The end of the book: whoever has it on paper finds out whether the last entries were cut off. */
+export interface BookEnd {
+  entries: number
+  lastHash: string
+  /** When the last entry was written. */
+  at: string
+}
+
+export async function endOfBook(db: Database): Promise<BookEnd> {
+  const { entries } = await db
+    .selectFrom('entry')
+    .select(({ fn }) => fn.countAll<number>().as('entries'))
+    .executeTakeFirstOrThrow()
+  const last = await db
+    .selectFrom('entry')
+    .select(['hash', 'written_at'])
+    .orderBy('seq', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return { entries: Number(entries), lastHash: last?.hash ?? '', at: last?.written_at ?? '' }
+}
+
+/** Where a hash that was noted before stands: in this book's own chain, or in that of a book that was joined into it. */
+export type NotedHash =
+  | { at: 'here'; entry: number; writtenAt: string; later: number }
+  | { at: 'joined'; entry: number; writtenAt: string }
+  | { at: 'nowhere' }
+
+/** The first twelve signs of a hash are enough; it may be given in groups, as it is printed. */
+export async function findHash(db: Database, noted: string): Promise<NotedHash> {
+  const wanted = noted.replace(/\s/g, '').toLowerCase()
+  if (!/^[0-9a-f]{12,64}$/.test(wanted)) return { at: 'nowhere' }
+  const own = await db.selectFrom('entry').select(['seq', 'written_at']).where('hash', 'like', `${wanted}%`).execute()
+  if (own.length === 1) {
+    const [{ seq, written_at }] = own as [{ seq: number; written_at: string }]
+    const later = await db
+      .selectFrom('entry')
+      .select(({ fn }) => fn.countAll<number>().as('count'))
+      .where('seq', '>', seq)
+      .executeTakeFirstOrThrow()
+    const { entries } = await endOfBook(db)
+    return { at: 'here', entry: entries - Number(later.count), writtenAt: written_at, later: Number(later.count) }
+  }
+  const joined = await db
+    .selectFrom('parted_line')
+    .innerJoin('parted_book', 'parted_book.head_hash', 'parted_line.head_hash')
+    .innerJoin('entry', 'entry.id', 'parted_line.moved_id')
+    .select(['place', 'entries', 'written_at', 'parted_line.head_hash'])
+    .where('was_hash', 'like', `${wanted}%`)
+    .execute()
+  const line = joined[0]
+  if (!line) return { at: 'nowhere' }
+  const lines = await db.selectFrom('parted_line').select('place').where('head_hash', '=', line.head_hash).execute()
+  return { at: 'joined', entry: line.entries - lines.length + line.place + 1, writtenAt: line.written_at }
+}
+
+/** True when the database file itself is sound, whatever stands in it. */
+export async function fileIsSound(db: Database): Promise<boolean> {
+  const result = await sql<{ integrity_check: string }>`pragma integrity_check`.execute(db)
+  return result.rows[0]?.integrity_check === 'ok'
+}

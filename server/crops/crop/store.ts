@@ -1,0 +1,121 @@
+import type { Selectable } from 'kysely'
+import { CROPS, type Crop, type StageDays } from '../../../domain/crops/index.ts'
+import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { inForce, standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import type { FactTables } from '../../database/schema.ts'
+
+/** A crop as the group describes it from a day on: one of its own, or a printed one with the group's own figures. */
+export interface OwnCrop {
+  name: string
+  kcIni: number
+  kcMid: number
+  kcEnd: number
+  heightM: number
+  stageDays: StageDays
+  rootDepthM: number
+  depletionFraction: number
+  yieldResponse: number | null
+  perennial: boolean
+  /** Where the figures come from, in the group's words. */
+  words: string
+}
+
+export interface CropVersion extends OwnCrop {
+  id: string
+  cropKey: string
+  fromOn: string
+}
+
+/** The crops that can be reckoned with: the published table and the group's own. */
+export interface CropBook {
+  /** As described on a day. */
+  on(day: string): Crop[]
+  /** A crop as it was described on the day it was sown; null for one that the book does not know. */
+  of(plan: { cropKey: string; sownOn: string }): Crop | null
+  versions: CropVersion[]
+}
+
+export async function cropBook(db: Database): Promise<CropBook> {
+  const rows = await db
+    .selectFrom('own_crop')
+    .innerJoin('entry', 'entry.id', 'own_crop.entry_id')
+    .selectAll('own_crop')
+    .select('entry.seq')
+    .where(standing('own_crop'))
+    .orderBy('from_on')
+    .orderBy('entry.seq')
+    .execute()
+  const printed = new Map(CROPS.map((crop) => [crop.key, crop]))
+  const keys = [...new Set([...printed.keys(), ...rows.map((row) => row.crop_key)])]
+  const cropOn = (key: string, day: string): Crop | null => {
+    const own = rows.filter((row) => row.crop_key === key)
+    // A crop sown before its first version was written keeps to the earliest figures there are.
+    const row = inForce(own, day) ?? (printed.get(key)?.stageDays ? undefined : own[0])
+    return row ? cropFrom(row, printed.get(key)) : (printed.get(key) ?? null)
+  }
+  return {
+    on: (day) => keys.flatMap((key) => cropOn(key, day) ?? []),
+    of: ({ cropKey, sownOn }) => cropOn(cropKey, sownOn),
+    versions: rows.map(versionOf),
+  }
+}
+
+/** Writes a version of a crop; without a key a crop of the group's own begins. */
+export async function addCropVersion(
+  pen: Pen,
+  crop: OwnCrop & { cropKey: string | null; fromOn: string },
+): Promise<string> {
+  const id = freshId(pen)
+  const [ini, dev, mid, late] = crop.stageDays
+  const row = {
+    crop_key: crop.cropKey ?? `own-${id}`,
+    from_on: crop.fromOn,
+    name: crop.name,
+    kc_ini: crop.kcIni,
+    kc_mid: crop.kcMid,
+    kc_end: crop.kcEnd,
+    height_m: crop.heightM,
+    ini_days: ini,
+    dev_days: dev,
+    mid_days: mid,
+    late_days: late,
+    root_depth_m: crop.rootDepthM,
+    depletion_fraction: crop.depletionFraction,
+    yield_response: crop.yieldResponse,
+    perennial: crop.perennial ? 1 : 0,
+    words: crop.words,
+  }
+  return appendEntry(pen, { kind: 'own-crop' }, { own_crop: [row] }, id)
+}
+
+type Row = Selectable<FactTables['own_crop']>
+
+function versionOf(row: Row): CropVersion {
+  return {
+    id: row.entry_id,
+    cropKey: row.crop_key,
+    fromOn: row.from_on,
+    name: row.name,
+    kcIni: row.kc_ini,
+    kcMid: row.kc_mid,
+    kcEnd: row.kc_end,
+    heightM: row.height_m,
+    stageDays: [row.ini_days, row.dev_days, row.mid_days, row.late_days],
+    rootDepthM: row.root_depth_m,
+    depletionFraction: row.depletion_fraction,
+    yieldResponse: row.yield_response,
+    perennial: row.perennial === 1,
+    words: row.words,
+  }
+}
+
+function cropFrom(row: Row, printed: Crop | undefined): Crop {
+  const { name, kcIni, kcMid, kcEnd, stageDays, depletionFraction, yieldResponse, perennial, words } = versionOf(row)
+  return {
+    ...{ key: row.crop_key, name, group: printed?.group ?? '', kcIni, kcMid, kcEnd, heightMaxM: row.height_m },
+    ...{ stageDays, stageRegion: '', plantedAround: '', rootDepthMinM: row.root_depth_m },
+    ...{ rootDepthMaxM: row.root_depth_m, depletionFraction, yieldResponse, perennial },
+    ...{ source: words, status: 'own', note: '' },
+  }
+}

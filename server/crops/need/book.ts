@@ -1,0 +1,62 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { BookedDay } from '../../../domain/crops/index.ts'
+import type { Database } from '../../database/connection.ts'
+import { type CropBook, cropBook } from '../crop/store.ts'
+import { type CropSettings, cropSettings } from '../setting/store.ts'
+import type { Place } from '../weather/day-demand.ts'
+import { bookedDay } from '../weather/day-demand.ts'
+import { type GaugeRain, gaugeRain, listGauges, type RainGauge } from '../weather/gauge-store.ts'
+import { type WeatherDay, weatherDays } from '../weather/store.ts'
+import { type GivenWater, givenWater } from './given-store.ts'
+
+/** Everything read from the book that the water of crops is reckoned from. */
+export interface SeasonBook {
+  crops: CropBook
+  settings: CropSettings
+  gauges: RainGauge[]
+  weather: WeatherDay[]
+  days: BookedDay[]
+  gaugeRain: GaugeRain[]
+  given: GivenWater[]
+}
+
+export async function seasonBook(
+  db: Database,
+  { place, fromOn, toOn, on }: { place: Place; fromOn: CalendarDate; toOn: CalendarDate; on: CalendarDate },
+): Promise<SeasonBook> {
+  const weather = await weatherDays(db, { fromOn, toOn })
+  const settings = await cropSettings(db, on)
+  return {
+    crops: await cropBook(db),
+    settings,
+    gauges: await listGauges(db),
+    weather,
+    days: weather.map((day) => bookedDay(place, day)),
+    gaugeRain: settings.gaugeOfPlot.size > 0 ? await gaugeRain(db, { fromOn, toOn }) : [],
+    given: await givenWater(db, { fromOn, toOn }),
+  }
+}
+
+/** The gauge that a plot looks to, with the days on which nobody read it and the rain of the weather book stood in. */
+export interface PlotGauge {
+  gauge: RainGauge
+  stoodIn: CalendarDate[]
+}
+
+/** The days as they were at a plot: its own gauge goes before the rain of the weather book. */
+export function daysAtPlot(book: SeasonBook, plotId: string): { days: BookedDay[]; gauge: PlotGauge | null } {
+  const gaugeId = book.settings.gaugeOfPlot.get(plotId)
+  const gauge = book.gauges.find((one) => one.id === gaugeId)
+  if (!gauge) return { days: book.days, gauge: null }
+  const rain = new Map(
+    book.gaugeRain.flatMap((one) => (one.gaugeId === gaugeId ? [[one.onDate, one.rainMm] as const] : [])),
+  )
+  const known = new Set(book.days.map((day) => day.date))
+  const stoodIn = book.days.flatMap((day) => (day.rainMm !== null && !rain.has(day.date) ? [day.date] : []))
+  const withGauge = book.days.map((day) => ({ ...day, rainMm: rain.get(day.date) ?? day.rainMm }))
+  const rainOnly = [...rain].flatMap(([date, rainMm]) =>
+    known.has(date) ? [] : [{ date, etoMm: null, etoErrorFraction: 0, rainMm }],
+  )
+  const days = [...withGauge, ...rainOnly].sort((a, b) => (a.date < b.date ? -1 : 1))
+  return { days, gauge: { gauge, stoodIn } }
+}

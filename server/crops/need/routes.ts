@@ -1,0 +1,101 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify'
+import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { Parts } from '../../app.ts'
+import { currentGroup, type Group } from '../../people/group/store.ts'
+import { listPlots } from '../../people/plot/store.ts'
+import { found } from '../../web/errors.ts'
+import { may } from '../../web/guard.ts'
+import { page } from '../../web/page.ts'
+import { workingPage } from '../../web/working.ts'
+import { cropNamer } from '../crop/words.ts'
+import { crowding, growsUntil } from '../plan/ground.ts'
+import { cropPlans } from '../plan/store.ts'
+import { dayDemand } from '../weather/day-demand.ts'
+import { weatherDays } from '../weather/store.ts'
+import { type PlotNeed, weeklyNeeds } from './weekly.ts'
+import { needWorking, reasonsInWords } from './working.ts'
+
+type InWeek = { Querystring: { week?: string } }
+
+/** What each plot needs, what grows where, and the working of each need. */
+export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
+  app.get<InWeek>('/crops', { preHandler: may('crops.see') }, async (request, reply) => {
+    const group = found(await currentGroup(db))
+    const weekStartOn = weekAsked(request, group)
+    const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
+    const plots = await listPlots(db, weekStartOn)
+    const rows = plots.map((plot) => ({ plot, need: needs.find((one) => one.plotId === plot.id)! }))
+    return page(request, reply, 'crops/crops', {
+      title: 'crops.title',
+      weekStartOn,
+      thisWeek: weekStartOf(request.visit.today, group.firstWeekday),
+      earlier: addDays(weekStartOn, -7),
+      later: addDays(weekStartOn, 7),
+      rows,
+      weekEndOn: addDays(weekStartOn, 6),
+      reasons: reasonsOf(needs).map((reason) => reasonsInWords([reason], request.visit.locale.t, request.visit.format)),
+      toCome: needs[0]?.toCome.length ?? 0,
+      total: totalOf(needs),
+      first: firstToSuffer(rows),
+      grown: await grownRows(plots, request.visit.today),
+      cropName: cropNamer(request.visit.locale),
+    })
+  })
+
+  app.get<InWeek & { Params: { plotId: string } }>(
+    '/needs/:plotId',
+    { preHandler: may('crops.see') },
+    async (request, reply) => {
+      const group = found(await currentGroup(db))
+      const weekStartOn = weekAsked(request, group)
+      const plot = found((await listPlots(db, weekStartOn)).find((one) => one.id === request.params.plotId))
+      const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
+      const need = needs.find((one) => one.plotId === plot.id)!
+      const read = await weatherDays(db, { fromOn: addDays(weekStartOn, -14), toOn: addDays(weekStartOn, -1) })
+      const days = read.map((day) => ({ day, demand: dayDemand(group, day) }))
+      const { locale, format } = request.visit
+      return workingPage(
+        request,
+        reply,
+        needWorking({ plot, need, days, weekStartOn, nameOf: cropNamer(locale), t: locale.t, f: format }),
+      )
+    },
+  )
+
+  async function grownRows(plots: Awaited<ReturnType<typeof listPlots>>, today: string) {
+    const plans = await cropPlans(db)
+    const shown = plans.filter((plan) => plan.endedOn === null || plan.endedOn >= today)
+    return shown.flatMap((plan) => {
+      const plot = plots.find((one) => one.id === plan.plotId)
+      const { crop } = plan
+      if (!plot || !crop) return []
+      const untilOn = growsUntil(plan)
+      const overdue = plan.endedOn === null && untilOn !== null && untilOn < today
+      return [{ plan, plot, crop, untilOn, overdue, crowding: crowding(plot, plan, plans) }]
+    })
+  }
+}
+
+/** The week of the day asked for, else the present one. */
+function weekAsked(request: FastifyRequest, group: Group): string {
+  const asked = (request.query as { week?: string }).week ?? ''
+  return weekStartOf(isCalendarDate(asked) ? asked : request.visit.today, group.firstWeekday)
+}
+
+function reasonsOf(needs: readonly PlotNeed[]) {
+  const all = needs.flatMap((need) => need.cannotSay)
+  return [...new Map(all.map((reason) => [JSON.stringify(reason), reason])).values()]
+}
+
+/** The plots together; null as soon as one of them cannot be said. */
+function totalOf(needs: readonly PlotNeed[]): { lowM3: number; highM3: number } | null {
+  if (needs.some((one) => one.need === null)) return null
+  const sum = (pick: (need: NonNullable<PlotNeed['need']>) => number) =>
+    needs.reduce((total, one) => total + pick(one.need!), 0)
+  return { lowM3: sum((need) => need.lowM3), highM3: sum((need) => need.highM3) }
+}
+
+function firstToSuffer<R extends { need: PlotNeed }>(rows: readonly R[]): R | null {
+  const due = rows.filter((row) => row.need.daysLeft !== null)
+  return due.sort((a, b) => a.need.daysLeft! - b.need.daysLeft!)[0] ?? null
+}

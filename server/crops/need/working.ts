@@ -1,0 +1,200 @@
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import {
+  type ExpectedDemand,
+  irrigationMethodByKey,
+  type Reason,
+  type ReferenceEvapotranspiration,
+  soilByKey,
+  USUAL_RAIN_RULE,
+} from '../../../domain/crops/index.ts'
+import type { Plot } from '../../people/plot/store.ts'
+import type { Format } from '../../web/format.ts'
+import type { Translate } from '../../web/locale.ts'
+import type { Working, WorkingLine } from '../../web/working.ts'
+import type { NameOfCrop } from '../crop/words.ts'
+import { settingLines } from '../setting/lines.ts'
+import type { WeatherDay } from '../weather/store.ts'
+import { efficiencyOf } from './plan-water.ts'
+import type { PlanNeed, PlotNeed } from './weekly.ts'
+
+interface ToShow {
+  plot: Plot
+  need: PlotNeed
+  days: readonly { day: WeatherDay; demand: ReferenceEvapotranspiration | null }[]
+  weekStartOn: CalendarDate
+  nameOf: NameOfCrop
+  t: Translate
+  f: Format
+}
+
+/** The need of one plot with everything that went into it, in words. */
+export function needWorking(shown: ToShow): Working {
+  const { plot, need, weekStartOn, t } = shown
+  return {
+    title: 'crops.need.title',
+    titleValues: { number: plot.number, name: plot.name },
+    result: resultInWords(shown),
+    ...(need.need && need.plans.length > 0 ? { doubt: doubtInWords(shown) } : {}),
+    lines:
+      need.plans.length > 0
+        ? [
+            ...need.plans.flatMap((plan) => planLines(shown, plan)),
+            ...plotLines(shown),
+            ...settingLines(need, t, shown.f),
+            ...expectedLine(shown),
+            ...weatherLines(shown),
+          ]
+        : [],
+    equation: equationInWords(shown),
+    source: t('crops.need.source'),
+    back: `/crops?week=${weekStartOn}`,
+  }
+}
+
+function resultInWords({ need, weekStartOn, t, f }: ToShow): string {
+  const week = { from: f.date(weekStartOn), to: f.date(addDays(weekStartOn, 6)) }
+  if (need.plans.length === 0) return t('crops.need.no-crop', week)
+  if (need.need === null) return t('crops.need.cannot-say', { ...week, reasons: reasonsInWords(need.cannotSay, t, f) })
+  const { lowM3, highM3 } = need.need
+  const range = f.volumeRange(lowM3, highM3)
+  return t('crops.need.result', { ...week, range, cans: `${f.jerrycans(lowM3)}–${f.jerrycans(highM3)}` })
+}
+
+/** Why something cannot be said, as one sentence after “because”. */
+export function reasonsInWords(reasons: readonly Reason[], t: Translate, f: Format): string {
+  const said = reasons.map((reason) => {
+    const first = reason.values.first
+    const values = typeof first === 'string' ? { ...reason.values, first: f.date(first) } : reason.values
+    return t(`crops.reason.${reason.code}`, values)
+  })
+  return said.join(t('crops.reason.and'))
+}
+
+function equationInWords({ need, t, f }: ToShow): string {
+  const known = need.plans.flatMap(({ result }) => (result.known ? [result.working.rainRule] : []))
+  const { thresholdMm, fraction } = known[0] ?? USUAL_RAIN_RULE
+  return t('crops.need.equation', { threshold: thresholdMm, part: f.percent(fraction) })
+}
+
+function doubtInWords({ need, t, f }: ToShow): string {
+  const known = need.plans.flatMap(({ result }) => (result.known ? [result.working] : []))
+  const errors = known[0]!.errors
+  const doubt = t('crops.need.doubt', {
+    coefficient: f.percent(errors.coefficientFraction),
+    eto: f.percent(errors.etoFraction),
+    rain: f.percent(errors.creditedRainFraction),
+    narrowest: f.percent(errors.narrowestFraction),
+  })
+  const narrower = errors.etoFraction > errors.coefficientFraction ? [t('crops.need.narrower')] : []
+  const toCome = need.toCome.length > 0 ? [t('crops.days-to-come', { days: need.toCome.length })] : []
+  return [doubt, ...toCome, ...narrower].join(' ')
+}
+
+function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, stress, filled }: PlanNeed): WorkingLine[] {
+  const name = nameOf(crop)
+  const line = (key: string, value: string, more: Partial<WorkingLine> = {}): WorkingLine => ({
+    label: t(`crops.need.${key}`, { crop: name }),
+    value,
+    ...more,
+  })
+  const sown = line('sown', t('crops.square-metres', { area: f.whole(plan.areaM2) }), {
+    date: plan.sownOn,
+    href: `/crop-plans/${plan.id}`,
+  })
+  const left = line('days-left', ...daysLeft(stress, filled.length, t, f))
+  if (!result.known) return [sown, left]
+  const { working, kc, stage, netMm, grossM3 } = result
+  return [
+    sown,
+    line('coefficient', f.two(kc), { source: `${stage ? t(`crops.stage.${stage}`) : ''}. ${crop.source}` }),
+    line('use', t('crops.millimetres', { depth: f.one(working.etcMm) })),
+    line('credited', t('crops.millimetres', { depth: f.one(working.creditedRainMm) })),
+    line('net', t('crops.millimetres', { depth: f.one(netMm) })),
+    line('gross', t('crops.cubic-metres', { volume: f.volumeRange(grossM3.low, grossM3.high) }), {
+      source: t('crops.need.likely', {
+        volume: f.volume(grossM3.likely),
+        method: t(`people.plot.method.${plot.method}`),
+      }),
+    }),
+    left,
+  ]
+}
+
+/** The same for every crop of the plot. */
+function expectedLine({ need, t, f }: ToShow): WorkingLine[] {
+  const expected = expectedOf(need)[0]
+  if (!expected) return []
+  const value = t('crops.millimetres-a-day', { depth: f.one(expected.etoMmPerDay) })
+  return [
+    {
+      label: t('crops.need.expected'),
+      value,
+      source: t(`crops.need.from-${expected.from}`, { days: expected.daysUsed }),
+    },
+  ]
+}
+
+function expectedOf(need: PlotNeed): ExpectedDemand[] {
+  return need.plans.flatMap(({ result }) => (result.known && result.working.expected ? [result.working.expected] : []))
+}
+
+/** The days left, or “cannot say” with the reason beside it. */
+function daysLeft(stress: PlanNeed['stress'], filled: number, t: Translate, f: Format): [string, Partial<WorkingLine>] {
+  if (!stress.known) {
+    return [t('crops.cannot-say'), { source: t('crops.because', { reasons: reasonsInWords(stress.reasons, t, f) }) }]
+  }
+  if (stress.daysLeftBeforeStress === null) return [t('crops.no-stress'), { source: t('crops.no-stress-ahead') }]
+  const depletion = {
+    used: f.whole(stress.depletionMm),
+    readily: f.whole(stress.readilyAvailableMm),
+  }
+  const gaps = filled > 0 ? ` ${t('planting.filled', { days: filled })}` : ''
+  return [
+    t('crops.days-left', { days: stress.daysLeftBeforeStress }),
+    { source: t('crops.depletion', depletion) + gaps },
+  ]
+}
+
+function plotLines({ plot, need, t, f }: ToShow): WorkingLine[] {
+  const method = irrigationMethodByKey(plot.method)!
+  const state = need.settings.stateOfPlot.get(plot.id)
+  const efficiency = efficiencyOf(plot, state?.state)
+  const efficiencySource = efficiency === method.efficiency ? method.efficiencySource : (method.troubled?.source ?? '')
+  const soil = soilByKey(plot.soil)!
+  const part = (fraction: number) => f.whole(100 * fraction)
+  const range = t('crops.need.efficiency-range', { low: part(efficiency.low), high: part(efficiency.high) })
+  const likely = t('crops.need.efficiency-likely', { likely: part(efficiency.likely), source: efficiencySource })
+  return [
+    {
+      label: t('crops.need.efficiency', { method: t(`people.plot.method.${plot.method}`) }),
+      value: range,
+      source: state ? `${t(`planting.state.state.${state.state}`)}. ${likely}` : likely,
+      ...(state ? { date: state.fromOn } : {}),
+      href: `/plots/${plot.id}`,
+    },
+    {
+      label: t('crops.need.soil', { soil: t(`people.plot.soil.${plot.soil}`) }),
+      value: t('crops.need.soil-holds', { depth: f.whole(soil.availableMmPerM.likely) }),
+      source: t('crops.need.soil-source'),
+      href: `/plots/${plot.id}`,
+    },
+  ]
+}
+
+/** The days that the need looks back on, each with its own working. */
+function weatherLines({ days, need, weekStartOn, t, f }: ToShow): WorkingLine[] {
+  const from = expectedOf(need)[0]?.from
+  const fromOn = addDays(weekStartOn, from === 'past-7-days' ? -7 : -14)
+  return days
+    .filter(({ day }) => day.onDate >= fromOn)
+    .map(({ day, demand }) => ({
+      label: t('crops.need.day'),
+      value: t('crops.need.day-figures', {
+        eto: demand ? f.one(demand.etoMm) : t('crops.not-read'),
+        rain: day.rainMm === null ? t('crops.not-read') : f.one(day.rainMm),
+      }),
+      date: day.onDate,
+      source: demand ? t(`crops.method.${demand.method}`) : '',
+      href: `/weather/${day.onDate}`,
+    }))
+}

@@ -1,0 +1,28 @@
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import { seasonLengthDays } from '../../../domain/crops/index.ts'
+import type { Plot } from '../../people/plot/store.ts'
+import type { PlannedCrop } from './store.ts'
+
+/** Last day that a crop is in the ground by the book; null for one that stands for years. */
+export function growsUntil(plan: PlannedCrop): CalendarDate | null {
+  const { crop } = plan
+  const lastStageOn =
+    crop?.stageDays && !crop.perennial ? addDays(plan.sownOn, seasonLengthDays(crop.stageDays) - 1) : null
+  if (plan.endedOn === null) return lastStageOn
+  return lastStageOn !== null && lastStageOn < plan.endedOn ? lastStageOn : plan.endedOn
+}
+
+/**
+ * Ground of the plot that a crop and those beside it take together, m2, where it is more than the plot has; null where it
+ * fits. Two crops in the same rows are possible, so this is asked about and not refused.
+ */
+export function crowding(plot: Plot, plan: PlannedCrop, plans: readonly PlannedCrop[]): number | null {
+  const beside = plans.filter((other) => other.plotId === plan.plotId && together(plan, other))
+  const takenM2 = beside.reduce((sum, other) => sum + other.areaM2, 0)
+  return takenM2 > plot.areaM2 ? takenM2 : null
+}
+
+function together(one: PlannedCrop, other: PlannedCrop): boolean {
+  const [oneEnd, otherEnd] = [growsUntil(one), growsUntil(other)]
+  return (otherEnd === null || otherEnd >= one.sownOn) && (oneEnd === null || oneEnd >= other.sownOn)
+}

@@ -1,0 +1,26 @@
+import { date, number, optional, select } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+export const TRANCHES = ['1', '2'] as const
+
+export const DeclarationForm = defineForm('planting.declare', {
+  plotId: select(),
+  cropKey: select(),
+  area: number({ min: 1, max: 1_000_000 }),
+  sownOn: date(),
+  tranche: select(TRANCHES),
+})
+
+const side = () => number({ min: 0.5, max: 2000 })
+
+export const TapingForm = defineForm('planting.taping', {
+  plotId: select(),
+  tapedOn: date(),
+  sideA: side(),
+  sideB: side(),
+  sideC: side(),
+  sideD: side(),
+  diagonal: optional(side()),
+})
+
+export const SecondLookForm = defineForm('planting.second-look', { lookOn: date() })

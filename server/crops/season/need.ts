@@ -1,0 +1,54 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { type RemainingNeed, remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
+import { type MonthDemand, usualMonthlyDemand } from '../../../domain/crops/season/usual-demand.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { domainPlan, efficiencyOf } from '../need/plan-water.ts'
+import { growsUntil } from '../plan/ground.ts'
+import { cropPlans, type PlannedCrop } from '../plan/store.ts'
+import { type CropSettings, cropSettings } from '../setting/store.ts'
+import { bookedDay } from '../weather/day-demand.ts'
+import { weatherDays } from '../weather/store.ts'
+
+export interface PlanSeason {
+  plan: PlannedCrop
+  plot: Plot
+  need: RemainingNeed
+}
+
+export interface SeasonNeeds {
+  months: MonthDemand[] | null
+  settings: CropSettings
+  plots: Plot[]
+  /** Crops still in the ground or to be sown this season, with what each still needs; empty while the months are not known. */
+  plans: PlanSeason[]
+  /** The same without their needs. */
+  standing: { plan: PlannedCrop; plot: Plot }[]
+}
+
+/** What the crops of this season still need from a day on, by the usual demand of each month. */
+export async function seasonNeeds(
+  db: Database,
+  { group, fromOn, today = fromOn }: { group: Group; fromOn: CalendarDate; today?: CalendarDate },
+): Promise<SeasonNeeds> {
+  const settings = await cropSettings(db, fromOn)
+  const weather = await weatherDays(db, { fromOn: '0001-01-01', toOn: today })
+  const days = weather.map((day) => bookedDay(group, day))
+  const months = usualMonthlyDemand({ days, monthTableMmPerDay: settings.monthTable?.etoMmPerDay })
+  const plots = await listPlots(db, group.seasonEndOn > fromOn ? group.seasonEndOn : fromOn)
+  const standing = (await cropPlans(db)).flatMap((plan) => {
+    const plot = plots.find((one) => one.id === plan.plotId)
+    const untilOn = growsUntil(plan)
+    const over = (untilOn !== null && untilOn < fromOn) || !plan.crop?.stageDays
+    return plot && !over ? [{ plan, plot }] : []
+  })
+  const plans = months
+    ? standing.map(({ plan, plot }) => {
+        const efficiency = efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state)
+        const season = { plan: domainPlan(plan), fromOn, seasonEndOn: group.seasonEndOn, months, efficiency }
+        return { plan, plot, need: remainingNeed(season) }
+      })
+    : []
+  return { months, settings, plots, plans, standing }
+}

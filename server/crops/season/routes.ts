@@ -1,0 +1,94 @@
+import type { FastifyInstance } from 'fastify'
+import { addDays, weekStartOf } from '../../../domain/calendar.ts'
+import { seasonCalendar, sensitivityOrder, stageOn, stagePeriods } from '../../../domain/crops/index.ts'
+import type { Parts } from '../../app.ts'
+import { currentGroup } from '../../people/group/store.ts'
+import { listPlots } from '../../people/plot/store.ts'
+import { found } from '../../web/errors.ts'
+import { may } from '../../web/guard.ts'
+import { page } from '../../web/page.ts'
+import { cropNamer } from '../crop/words.ts'
+import { domainPlan, efficiencyOf } from '../need/plan-water.ts'
+import { cropPlans } from '../plan/store.ts'
+import { type PlanSeason, type SeasonNeeds, seasonNeeds } from './need.ts'
+import { seasonPicture } from './picture.ts'
+import { weeklyLift } from './weekly-lift.ts'
+
+/** The season as a picture, and the order in which plots suffer from a cut. */
+export function addSeasonRoutes(app: FastifyInstance, { db }: Parts): void {
+  app.get('/planting/calendar', { preHandler: may('crops.see') }, async (request, reply) => {
+    const { today, locale } = request.visit
+    const group = found(await currentGroup(db))
+    const cropName = cropNamer(locale)
+    const season = await seasonNeeds(db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
+    const liftOf = await weeklyLift(db, group)
+    const weeks = seasonCalendar({ plans: calendarPlans(season), firstWeekday: group.firstWeekday }).map((week) => ({
+      ...week,
+      liftM3: liftOf(week.startsOn),
+      crops: cropsOfWeek(week, season.plans, (plan) => cropName(plan.plan.crop!)),
+    }))
+    const rows = season.standing
+      .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
+      .map(({ plan, plot }) => {
+        const { crop, ...dates } = domainPlan(plan)
+        return { plan, plot, periods: stagePeriods({ ...dates, stageDays: crop.stageDays }) }
+      })
+    const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))
+    const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null
+    return page(request, reply, 'crops/season/calendar', {
+      title: 'planting.calendar.title',
+      ...{ weeks, rows, cropName, most, months: season.months },
+      over: weeks.filter((week) => week.liftM3 !== null && week.grossM3 > week.liftM3),
+      hasPumps: liftOf(today) !== null,
+      picture: seasonPicture(drawn, weeks, today),
+    })
+  })
+
+  app.get('/needs/order', { preHandler: may('crops.see') }, async (request, reply) => {
+    const { today, locale } = request.visit
+    const group = found(await currentGroup(db))
+    const weekStartOn = weekStartOf(today, group.firstWeekday)
+    const plots = await listPlots(db, today)
+    const plans = (await cropPlans(db)).flatMap((plan) => {
+      const plot = plots.find((one) => one.id === plan.plotId)
+      if (!plot || !plan.crop?.stageDays) return []
+      const { crop, ...dates } = domainPlan(plan)
+      const place = stageOn({ ...dates, stageDays: crop.stageDays }, today)
+      return place ? [{ plan, plot, stage: place.stage }] : []
+    })
+    const ranks = sensitivityOrder({
+      plots: plans.map(({ plan, stage }) => {
+        const { perennial, yieldResponse } = plan.crop!
+        return { id: plan.id, stage, perennial, yieldResponse }
+      }),
+    })
+    const rows = ranks.map((rank) => ({ ...rank, ...plans.find(({ plan }) => plan.id === rank.id)! }))
+    return page(request, reply, 'crops/season/order', {
+      title: 'planting.order.title',
+      ...{ rows, weekStartOn, weekEndOn: addDays(weekStartOn, 6), cropName: cropNamer(locale) },
+    })
+  })
+}
+
+function calendarPlans({ plans, settings }: SeasonNeeds) {
+  return plans.map(({ plan, plot, need }) => ({
+    id: plan.id,
+    areaM2: plan.areaM2,
+    efficiency: efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state).likely,
+    days: need.days,
+  }))
+}
+
+/** Which crops ask for how much in a week, the thirstiest first. */
+function cropsOfWeek(
+  week: { byPlan: { id: string; grossM3: number }[] },
+  plans: readonly PlanSeason[],
+  nameOf: (plan: PlanSeason) => string,
+) {
+  const sums = new Map<string, number>()
+  for (const { id, grossM3 } of week.byPlan) {
+    const name = nameOf(plans.find(({ plan }) => plan.id === id)!)
+    sums.set(name, (sums.get(name) ?? 0) + grossM3)
+  }
+  return [...sums].sort((a, b) => b[1] - a[1]).map(([name, grossM3]) => ({ name, grossM3 }))
+}

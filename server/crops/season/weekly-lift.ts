@@ -1,0 +1,26 @@
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import { pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { listPumps, type Pump } from '../../works/pump/store.ts'
+import { clearSkyWPerM2ByHour } from '../weather/clear-sky.ts'
+
+/** What all pumps together lift in a week of clear days, as reckoned on its middle day; null where there is no pump. */
+export async function weeklyLift(db: Database, group: Group): Promise<(weekStartOn: CalendarDate) => number | null> {
+  const pumps = await listPumps(db, group.seasonEndOn)
+  return (weekStartOn) => {
+    if (pumps.length === 0) return null
+    const sky = clearSkyWPerM2ByHour({ group, date: addDays(weekStartOn, 3) })
+    return pumps.reduce((sum, pump) => sum + 7 * dayM3(pump, sky), 0)
+  }
+}
+
+function dayM3({ usualDayM3, ...pump }: Pump, clearSky: number[]): number {
+  return pumpDay({
+    ...pump,
+    clearSkyWPerM2ByHour: clearSky,
+    ...(usualDayM3 === null ? {} : { usualDayM3: { clear: usualDayM3 } }),
+    mount: 'fixed',
+    sky: 'clear',
+  }).dayM3
+}

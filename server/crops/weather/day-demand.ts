@@ -1,0 +1,49 @@
+import {
+  type BookedDay,
+  type DayWeather,
+  type ReferenceEvapotranspiration,
+  referenceEvapotranspirationMm,
+} from '../../../domain/crops/index.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import type { Group } from '../../people/group/store.ts'
+import type { WeatherReading } from './store.ts'
+
+export type Place = Pick<Group, 'latitudeDeg' | 'elevationM'>
+
+/** The day as the equations take it; null without both temperatures, on which all of them rest. */
+export function dayWeather(day: WeatherReading): DayWeather | null {
+  const { tmaxC, tminC, onDate: _, ...rest } = day
+  if (tmaxC === null || tminC === null) return null
+  const fields = ['rhMaxPct', 'rhMinPct', 'windMPerS', 'windHeightM', 'sunHours', 'radiationMjM2'] as const
+  const read = fields.flatMap((field) => (rest[field] === null ? [] : [[field, rest[field]] as const]))
+  return { tmaxC, tminC, ...Object.fromEntries(read) }
+}
+
+/** Reference evapotranspiration of a day at the group's place; throws InputError for impossible weather. */
+export function checkedDayDemand(place: Place, reading: WeatherReading): ReferenceEvapotranspiration | null {
+  const day = dayWeather(reading)
+  return day && referenceEvapotranspirationMm({ ...place, date: reading.onDate, day })
+}
+
+/**
+ * The same for a day that already stands in the book: null where a place set later makes it impossible,
+ * since a page must open whatever was once written.
+ */
+export function dayDemand(place: Place, reading: WeatherReading): ReferenceEvapotranspiration | null {
+  try {
+    return checkedDayDemand(place, reading)
+  } catch (error) {
+    if (error instanceof InputError) return null
+    throw error
+  }
+}
+
+export function bookedDay(place: Place, reading: WeatherReading): BookedDay {
+  const demand = dayDemand(place, reading)
+  return {
+    date: reading.onDate,
+    etoMm: demand?.etoMm ?? null,
+    etoErrorFraction: demand?.errorFraction ?? 0,
+    rainMm: reading.rainMm,
+  }
+}

@@ -1,0 +1,49 @@
+import type { ReferenceEvapotranspiration } from '../../../domain/crops/index.ts'
+import type { Format } from '../../web/format.ts'
+import type { Translate } from '../../web/locale.ts'
+import type { Place } from './day-demand.ts'
+import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import type { WeatherDay, WeatherReading } from './store.ts'
+
+interface DayToShow {
+  day: WeatherDay
+  demand: ReferenceEvapotranspiration | null
+  place: Place
+  t: Translate
+  f: Format
+}
+
+export interface DayLine {
+  label: string
+  value: string
+  /** Measured, estimated and from what, or not read. */
+  how: string
+}
+
+/** Which inputs of a day were measured and which were estimated, the group's place too. */
+export function dayLines({ day, demand, place, t, f }: DayToShow): DayLine[] {
+  const readings = (Object.keys(READING_LIMITS) as ReadingField[])
+    .filter((field) => day[field] !== null)
+    .map((field) => ({ label: t(`crops.weather.${field}`), value: f.two(day[field]!), how: t('crops.day.measured') }))
+  const estimated = (demand?.estimated ?? []).map((input) => ({
+    label: t(`crops.day.input.${input}`),
+    value: t('crops.day.estimated'),
+    how: t(`crops.day.${demand!.method}.${input}`),
+  }))
+  const where = [
+    { label: t('people.group.latitude'), value: f.two(place.latitudeDeg), how: t('crops.day.of-group') },
+    { label: t('people.group.elevation'), value: f.whole(place.elevationM), how: t('crops.day.of-group') },
+  ]
+  return [...readings, ...estimated, ...where]
+}
+
+/** The three figures that nearly every day has, in one phrase. */
+export function figuresInWords(day: WeatherReading, t: Translate, f: Format): string {
+  const figure = (value: number | null) => (value === null ? t('crops.not-read') : f.one(value))
+  return t('crops.day.figures', { max: figure(day.tmaxC), min: figure(day.tminC), rain: figure(day.rainMm) })
+}
+
+export function monthInWords(firstOn: string, language: string): string {
+  const format = new Intl.DateTimeFormat(language, { month: 'long', year: 'numeric', timeZone: 'UTC' })
+  return format.format(new Date(`${firstOn}T00:00:00Z`))
+}

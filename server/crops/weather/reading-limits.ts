@@ -1,0 +1,40 @@
+import type { WeatherReading } from './store.ts'
+
+export type ReadingField = Exclude<keyof WeatherReading, 'onDate'>
+
+/**
+ * What can be weather on this earth. Rain: the wettest day on record is 1825 mm (WMO, from memory);
+ * the others as the equations take them.
+ */
+export const READING_LIMITS: Readonly<Record<ReadingField, { min: number; max: number }>> = {
+  tmaxC: { min: -60, max: 60 },
+  tminC: { min: -60, max: 60 },
+  rainMm: { min: 0, max: 2000 },
+  rhMaxPct: { min: 0, max: 100 },
+  rhMinPct: { min: 0, max: 100 },
+  windMPerS: { min: 0, max: 60 },
+  windHeightM: { min: 0.5, max: 100 },
+  sunHours: { min: 0, max: 24 },
+  radiationMjM2: { min: 0, max: 50 },
+}
+
+/** The field beside which a domain refusal of a day's weather is shown. */
+export const FIELD_OF_REFUSAL: Readonly<Record<string, ReadingField>> = {
+  'tmin-above-tmax': 'tminC',
+  'rhmin-above-rhmax': 'rhMinPct',
+  'sun-hours-above-daylight': 'sunHours',
+  'radiation-above-the-sun': 'radiationMjM2',
+}
+
+/** Odd but possible readings: taken into the book, and asked about on the page. Common practice, no source. */
+export function oddReadings({ tmaxC, tminC, rainMm }: WeatherReading): string[] {
+  const odd: string[] = []
+  if (rainMm !== null && rainMm >= 50) odd.push('rain-heavy')
+  if (tmaxC !== null && tmaxC >= 45) odd.push('day-hot')
+  if (tminC !== null && tminC <= 0) odd.push('night-cold')
+  if (tmaxC !== null && tminC !== null) {
+    if (tmaxC - tminC >= 25) odd.push('gap-wide')
+    if (tmaxC - tminC < 2) odd.push('gap-narrow')
+  }
+  return odd
+}

@@ -1,0 +1,102 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { InputError } from '../../../domain/input-error.ts'
+import type { Parts } from '../../app.ts'
+import { write } from '../../book/pen.ts'
+import { currentGroup } from '../../people/group/store.ts'
+import { found } from '../../web/errors.ts'
+import { formPage } from '../../web/form-page.ts'
+import { emptyForm, type Filled, type ReadForm, readForm, withError } from '../../web/forms.ts'
+import { may } from '../../web/guard.ts'
+import type { Translate } from '../../web/locale.ts'
+import { UploadForm, USUAL_COLUMNS } from '../forms.ts'
+import { ColumnError, ListError, readWeatherList, type WeatherList, type WeatherListInput } from './list.ts'
+import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import { addWeatherDay, weatherDays } from './store.ts'
+
+/** A larger file is not written back into the box for mending: the page would not come through on a weak network. */
+const MOST_PASTED_BACK = 200_000
+
+/** A list of many days, as a file or pasted; all of it goes into the book or nothing. */
+export function addUploadRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get('/weather/upload', { preHandler: may('weather.record') }, async (request, reply) =>
+    show(request, reply, emptyForm({ dateOrder: 'year-first', ...USUAL_COLUMNS })),
+  )
+
+  app.post('/weather/upload', { preHandler: may('weather.record') }, async (request, reply) => {
+    const form = readForm(UploadForm, request.body)
+    if (!form.ok) return show(request, reply, form)
+    const { list, pasted, dateOrder, onDate, windHeight, ...named } = form.data
+    const text = list ?? pasted
+    if (text === null) return show(request, reply, withError(form, 'list', 'crops.wrong.list-empty'))
+    const columns = Object.fromEntries(Object.entries(named).filter(([, column]) => column !== null))
+    if (Object.keys(columns).length === 0) {
+      return show(request, reply, withError(form, 'tmaxC', 'crops.wrong.no-reading-column'))
+    }
+    const everything = await weatherDays(db, { fromOn: '0001-01-01', toOn: request.visit.today })
+    const read = tryToRead({
+      ...{ text, order: dateOrder, dateColumn: onDate, columns, windHeightM: windHeight },
+      today: request.visit.today,
+      place: found(await currentGroup(db)),
+      standing: new Map(everything.map((day) => [day.onDate, day])),
+    })
+    if (!read.ok) return show(request, reply, refused(form, read.error, list, request.visit.locale.t))
+    if (read.list.days.length === 0) return show(request, reply, withError(form, 'list', 'crops.wrong.all-unchanged'))
+    const reason = request.visit.locale.t('crops.upload.reason')
+    const month = read.list.days
+      .map((day) => day.onDate.slice(0, 7))
+      .sort()
+      .at(-1)!
+    return write(
+      { db, request, reply, at: now() },
+      async (pen) => {
+        for (const day of read.list.days) await addWeatherDay(pen, day, { reason })
+      },
+      () => `/weather?month=${month}`,
+    )
+  })
+}
+
+type Reading = { ok: true; list: WeatherList } | { ok: false; error: InputError | ListError }
+
+function tryToRead(input: WeatherListInput): Reading {
+  try {
+    return { ok: true, list: readWeatherList(input) }
+  } catch (error) {
+    if (error instanceof InputError || error instanceof ListError) return { ok: false, error }
+    throw error
+  }
+}
+
+/** Says where the list is wrong; a file comes back in the box below, so that it can be mended there. */
+function refused(form: Filled, error: InputError | ListError, list: string | null, t: Translate): ReadForm<never> {
+  const mendable = list !== null && list.length <= MOST_PASTED_BACK && !/[\ufffd\0]/.test(list)
+  const shown = mendable ? { ...form, values: { ...form.values, pasted: list } } : form
+  if (error instanceof ColumnError) return withError(shown, error.field, `crops.wrong.${error.code}`, error.values)
+  const field = list === null || mendable ? 'pasted' : 'list'
+  if (error instanceof ListError) return withError(shown, field, 'crops.wrong.rows', rowsInWords(error, t))
+  return withError(shown, field, `crops.wrong.${error.code}`, error.values)
+}
+
+function rowsInWords({ troubles }: ListError, t: Translate) {
+  const first = troubles[0]!
+  const sentence = t(`crops.row.${first.code}`, withFieldName(first.values, t))
+  return { sentence, others: troubles.length - 1 }
+}
+
+/** The domain names a reading by its code name; a page says what it is called on the form. */
+function withFieldName(values: Record<string, string | number>, t: Translate) {
+  const field = values.field
+  if (typeof field !== 'string' || !(field in READING_LIMITS)) return values
+  return { ...values, field: t(`crops.weather.${field as ReadingField}`) }
+}
+
+function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+  return formPage(request, reply, {
+    title: 'crops.upload.title',
+    intro: ['crops.upload.intro', 'crops.upload.intro-rows'],
+    form: UploadForm,
+    filled,
+    action: '/weather/upload',
+    back: '/weather',
+  })
+}

@@ -1,0 +1,53 @@
+import { date, number, optional, select, text, whole } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+import { money } from '../forms.ts'
+
+export function reliefForm(currency: string) {
+  return defineForm('treasury.relief', {
+    personId: select(),
+    amount: money(currency, { least: 1 }),
+    minute: text({ max: 60 }),
+    words: text({ max: 200 }),
+    askedId: select(),
+  })
+}
+
+export function promiseForm(currency: string) {
+  return defineForm('treasury.promise', {
+    amount: money(currency, { least: 1 }),
+    every: select(['week', 'month']),
+    firstOn: date(),
+    times: whole({ min: 1, max: 100 }),
+    words: optional(text({ max: 120 })),
+  })
+}
+
+export function fineForm(currency: string) {
+  return defineForm('treasury.fine', {
+    personId: select(),
+    rule: text({ max: 120 }),
+    fact: text({ max: 300 }),
+    heardOn: date(),
+    hearing: text({ max: 300 }),
+    amount: money(currency, { least: 1 }),
+    lapseOn: date(),
+  })
+}
+
+export function kindRateForm(currency: string) {
+  return defineForm('treasury.kind-rate', {
+    kind: select(['labour', 'produce']),
+    name: text({ max: 40 }),
+    price: money(currency, { least: 1 }),
+    fromOn: date(),
+    minute: text({ max: 60 }),
+  })
+}
+
+export const KindPaymentForm = defineForm('treasury.kind', {
+  payerId: select(),
+  rateId: select(),
+  quantity: number({ min: 0.01, max: 10_000 }),
+  doneOn: date(),
+  words: optional(text({ max: 120 })),
+})

@@ -1,0 +1,52 @@
+import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+export interface NewPromise {
+  personId: string
+  /** Each time. */
+  amountMinor: number
+  every: 'week' | 'month'
+  firstOn: CalendarDate
+  times: number
+  words: string | null
+}
+
+export interface InstalmentPromise extends NewPromise {
+  id: string
+  writtenAt: string
+}
+
+export async function writePromise(pen: Pen, promise: NewPromise): Promise<string> {
+  const { personId, amountMinor, every, firstOn, times, words } = promise
+  const row = { person_id: personId, amount_minor: amountMinor, every, first_on: firstOn, times, words }
+  return appendEntry(pen, { kind: 'promise', forPersonId: personId }, { promise: [row] })
+}
+
+/** The promise last agreed with each person. */
+export async function promises(db: Database): Promise<Map<string, InstalmentPromise>> {
+  const rows = await db
+    .selectFrom('promise')
+    .innerJoin('entry', 'entry.id', 'promise.entry_id')
+    .where(standing('promise'))
+    .select(['entry.id', 'person_id as personId', 'amount_minor as amountMinor', 'every', 'first_on as firstOn'])
+    .select(['times', 'words', 'entry.written_at as writtenAt'])
+    .orderBy('entry.seq')
+    .execute()
+  return new Map(rows.map((row) => [row.personId, { ...row, every: row.every as NewPromise['every'] }]))
+}
+
+/** How many of the instalments have come due by a day. */
+export function dueTimes({ every, firstOn, times }: NewPromise, on: CalendarDate): number {
+  if (on < firstOn) return 0
+  const passed = every === 'week' ? Math.floor(daysBetween(firstOn, on) / 7) : monthsBetween(firstOn, on)
+  return Math.min(times, passed + 1)
+}
+
+function monthsBetween(from: CalendarDate, to: CalendarDate): number {
+  const months = (date: CalendarDate) => Number(date.slice(0, 4)) * 12 + Number(date.slice(5, 7))
+  // A promise of the 31st falls due on the last day of a shorter month.
+  const lastDay = addDays(to, 1).endsWith('-01')
+  return months(to) - months(from) - (to.slice(8) < from.slice(8) && !lastDay ? 1 : 0)
+}

@@ -1,0 +1,84 @@
+import type { FastifyRequest } from 'fastify'
+import type { Abstraction } from '../../abstractions/draw/store.ts'
+import type { MoneyWords } from '../money-words.ts'
+import { moneyWords } from '../money-words.ts'
+import type { WrittenTariff } from '../tariff/store.ts'
+import { isPlain } from '../tariff/words.ts'
+import type { DueCharge } from './due.ts'
+import type { Reckoning } from './reckoning.ts'
+
+/**
+ * The charges to post, person by person, as the page shows them before anything is written. `odd` names the draws that
+ * the log has flagged and nobody has settled yet.
+ */
+export function chargesShown(
+  request: FastifyRequest,
+  reckoning: Reckoning,
+  { tariffs, odd }: { tariffs: readonly WrittenTariff[]; odd: ReadonlySet<string> },
+) {
+  const words = moneyWords(request.visit)
+  const prices = new Map(tariffs.map((tariff) => [tariff.id, tariff]))
+  const people = reckoning.payers.map((payer) => {
+    const own = reckoning.due.filter((due) => due.accountId === payer.accountId)
+    const total = own.reduce((sum, due) => sum + due.differenceMinor, 0)
+    return {
+      ...payer,
+      total: words.money(total),
+      rows: own.map((due) => ({ ...rowOf(request, words, due, prices), lookAgain: odd.has(due.abstractionId ?? '') })),
+    }
+  })
+  return {
+    people,
+    count: reckoning.due.length,
+    total: words.money(reckoning.totalMinor),
+    seen: seenMark(reckoning),
+    withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(request, draw)),
+    withoutPayer: reckoning.withoutPayer.map((draw) => drawLine(request, draw)),
+  }
+}
+
+/** What was shown, so that something written in between is noticed before it is posted. */
+export function seenMark(reckoning: Reckoning): string {
+  return `${reckoning.due.length}/${reckoning.totalMinor}`
+}
+
+function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, prices: ReadonlyMap<string, WrittenTariff>) {
+  const { format, locale } = request.visit
+  const line = due.lines[0]
+  const tariff = line && prices.get(line.tariffId)
+  const { draw, missed } = due
+  return {
+    href: missed ? `/turns/${missed.turnId}` : `/abstractions/${due.abstractionId}`,
+    date: missed ? format.date(missed.on) : draw ? format.date(draw.onDate) : '',
+    what: missed
+      ? locale.t('fees.charges.not-used')
+      : draw
+        ? whatOf(request, draw)
+        : locale.t('fees.charges.struck-out'),
+    volume: draw ? format.toLitre(draw.volumeM3) : '',
+    estimated: draw?.grade === 'estimated',
+    price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('treasury.tariff.several')) : '',
+    priceHref: tariff ? `/tariffs/${tariff.id}` : '',
+    amount: words.money(due.differenceMinor),
+    followUp: due.followsId ? due.reason || locale.t('fees.charges.said-otherwise') : null,
+  }
+}
+
+function drawLine(request: FastifyRequest, draw: Abstraction) {
+  const { format } = request.visit
+  return {
+    href: `/abstractions/${draw.id}`,
+    date: format.date(draw.onDate),
+    what: whatOf(request, draw),
+    volume: format.toLitre(draw.volumeM3),
+  }
+}
+
+/** What the water was for: the plot, else the use. */
+export function whatOf(request: FastifyRequest, draw: Abstraction): string {
+  const { locale } = request.visit
+  if (draw.plotNumber !== null) {
+    return locale.t('fees.charges.plot', { number: draw.plotNumber, name: draw.plotName ?? '' })
+  }
+  return locale.t(`fees.use.${draw.use}`)
+}

@@ -1,0 +1,91 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Pen } from '../../book/entries.ts'
+import type { Database } from '../../database/connection.ts'
+import { groupAccount } from '../ledger/account-store.ts'
+import { addTransfer, type ChargeLineRow } from '../ledger/transfer-store.ts'
+import type { DueCharge } from './due.ts'
+import { type Reckoning, reckonCharges } from './reckoning.ts'
+
+export interface ChargeLine {
+  tariffId: string
+  kind: string
+  quantity: number
+  unit: string
+  amountMinor: number
+  estimated: boolean
+}
+
+/**
+ * Posts what is due and not yet charged up to a day, each as a transfer that names its draw or the turn that was not
+ * used. It works the dues out again inside the transaction, so that nothing is charged twice. What was corrected after it
+ * was charged gets a follow-up transfer; the one that was posted is never changed.
+ */
+export async function postCharges(
+  pen: Pen,
+  { toOn, onDate }: { toOn: CalendarDate; onDate: CalendarDate },
+): Promise<Reckoning> {
+  const reckoning = await reckonCharges(pen.trx, { toOn })
+  const income = await groupAccount(pen.trx, 'fee-income')
+  for (const due of reckoning.due) await postCharge(pen, due, { income, onDate })
+  return reckoning
+}
+
+async function postCharge(pen: Pen, due: DueCharge, { income, onDate }: { income: string; onDate: CalendarDate }) {
+  const toPay = due.differenceMinor > 0
+  const moved = {
+    kind: due.followsId ? ('correction' as const) : ('charge' as const),
+    debitAccountId: toPay ? due.accountId : income,
+    creditAccountId: toPay ? income : due.accountId,
+    amountMinor: Math.abs(due.differenceMinor),
+    onDate,
+    ...(due.abstractionId !== null && { abstractionId: due.abstractionId }),
+  }
+  const follows = due.followsId ? { correctsId: due.followsId, reason: due.reason } : {}
+  const facts = {
+    charge_line: due.lines.map(chargeLineRow),
+    missed_turn: due.missed ? [{ turn_id: due.missed.turnId }] : [],
+  }
+  await addTransfer(pen, moved, { ...follows, forPersonId: due.personId }, facts)
+}
+
+function chargeLineRow(line: DueCharge['lines'][number]): ChargeLineRow {
+  return {
+    tariff_id: line.tariffId,
+    kind: line.kind,
+    quantity: line.quantity,
+    unit: line.unit,
+    amount_minor: line.amountMinor,
+    estimated: line.estimated ? 1 : 0,
+  }
+}
+
+/** How a charge was reckoned when it was posted. */
+export async function linesOfCharge(db: Database, transferId: string): Promise<ChargeLine[]> {
+  const rows = await db.selectFrom('charge_line').selectAll().where('entry_id', '=', transferId).execute()
+  return rows.map((row) => ({
+    tariffId: row.tariff_id,
+    kind: row.kind,
+    quantity: row.quantity,
+    unit: row.unit,
+    amountMinor: row.amount_minor,
+    estimated: row.estimated === 1,
+  }))
+}
+
+/** The last day that was charged, of a delivery or of a turn not used; a new price can only begin after it. */
+export async function lastChargedDay(db: Database): Promise<CalendarDate | null> {
+  const delivered = await db
+    .selectFrom('transfer')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'transfer.abstraction_id')
+    .select((eb) => eb.fn.max('abstraction.on_date').as('last'))
+    .executeTakeFirst()
+  const unused = await db
+    .selectFrom('missed_turn')
+    .innerJoin('turn', 'turn.id', 'missed_turn.turn_id')
+    .select((eb) => eb.fn.max('turn.on_date').as('last'))
+    .executeTakeFirst()
+  return [delivered?.last, unused?.last].reduce<string | null>(
+    (last, on) => (on && on > (last ?? '') ? on : last),
+    null,
+  )
+}

@@ -1,0 +1,148 @@
+import type { FastifyRequest } from 'fastify'
+import { findAbstraction } from '../../abstractions/draw/store.ts'
+import type { Database } from '../../database/connection.ts'
+import { found } from '../../web/errors.ts'
+import type { Working, WorkingLine } from '../../web/working.ts'
+import { postedFee } from '../fixed-fee/store.ts'
+import { feeWorking } from '../fixed-fee/working.ts'
+import type { Account } from '../ledger/account-store.ts'
+import { transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { moneyWords } from '../money-words.ts'
+import { agreedPayers } from '../payers.ts'
+import { listTariffs } from '../tariff/store.ts'
+import { isPlain, lineWords } from '../tariff/words.ts'
+import { drawHistory } from './draw-history.ts'
+import { type TurnOfTransfer, turnsOfTransfers } from './missed-turns.ts'
+import { whatOf } from './pages.ts'
+import { type ChargeLine, linesOfCharge } from './store.ts'
+
+/** A charge and the member's account that it touches. */
+export interface Charged {
+  transfer: WrittenTransfer
+  member: Account
+}
+
+/** How a charge was reckoned, for a delivery, a turn that was not used, or a month or season; null for a transfer that is none. */
+export async function chargeWorking(db: Database, request: FastifyRequest, charged: Charged): Promise<Working | null> {
+  if (charged.transfer.abstractionId) return drawWorking(db, request, charged)
+  const missed = (await turnsOfTransfers(db)).get(charged.transfer.id)
+  if (missed) return missedWorking(db, request, charged, missed)
+  const fee = await postedFee(db, charged.transfer.id)
+  return fee && feeWorking(db, request, fee, `/statements/${fee.personId}`)
+}
+
+async function drawWorking(db: Database, request: FastifyRequest, { transfer, member }: Charged): Promise<Working> {
+  const { locale, format } = request.visit
+  const words = moneyWords(request.visit)
+  const draw = found(await findAbstraction(db, transfer.abstractionId!))
+  const { firstId } = await drawHistory(db)
+  const first = firstId(draw.id)
+  const sameDraw = ({ abstractionId }: WrittenTransfer) => abstractionId !== null && firstId(abstractionId) === first
+  const what = { what: whatOf(request, draw), date: format.date(draw.onDate) }
+  const amount = words.money(Math.abs(transfer.amountMinor))
+  const givenBack = transfer.creditAccountId === member.id
+  return {
+    title: 'fees.working.title',
+    titleValues: what,
+    result: locale.t(givenBack ? 'fees.working.given-back' : 'fees.working.result', { ...what, amount }),
+    ...(draw.grade === 'estimated' && { doubt: locale.t('fees.working.estimated') }),
+    lines: [
+      {
+        label: locale.t('fees.working.volume'),
+        value: locale.t('fees.cubic-metres', { volume: format.toLitre(draw.volumeM3) }),
+        date: draw.onDate,
+        href: `/abstractions/${draw.id}`,
+        source: locale.t(`fees.grade.${draw.grade}`),
+      },
+      ...(await agreedLine(db, request, draw)),
+      ...(await dueLines(db, request, await linesOfCharge(db, transfer.id))),
+      ...(await postedBefore(db, request, { transfer, member }, sameDraw)),
+    ],
+    equation: locale.t(transfer.correctsId ? 'fees.working.equation-follow-up' : 'fees.working.equation'),
+    source: locale.t('fees.working.source'),
+    back: `/statements/${member.personId}`,
+  }
+}
+
+async function missedWorking(
+  db: Database,
+  request: FastifyRequest,
+  { transfer, member }: Charged,
+  { turnId, on }: TurnOfTransfer,
+): Promise<Working> {
+  const { locale, format } = request.visit
+  const { money } = moneyWords(request.visit)
+  const turns = await turnsOfTransfers(db)
+  const sameTurn = ({ id }: WrittenTransfer) => turns.get(id)?.turnId === turnId
+  const values = { date: format.date(on), amount: money(transfer.amountMinor) }
+  const givenBack = transfer.creditAccountId === member.id
+  return {
+    title: 'fees.working.not-used-title',
+    titleValues: { date: values.date },
+    result: locale.t(givenBack ? 'fees.working.not-used-back' : 'fees.working.not-used', values),
+    lines: [
+      {
+        label: locale.t('fees.working.turn'),
+        value: locale.t('fees.charges.not-used'),
+        date: on,
+        href: `/turns/${turnId}`,
+        source: locale.t('fees.working.turn-source'),
+      },
+      ...(await dueLines(db, request, await linesOfCharge(db, transfer.id))),
+      ...(await postedBefore(db, request, { transfer, member }, sameTurn)),
+    ],
+    equation: locale.t(givenBack ? 'fees.working.equation-not-used-back' : 'fees.working.equation-not-used'),
+    source: locale.t('fees.working.source'),
+    back: `/statements/${member.personId}`,
+  }
+}
+
+/** Who pays, where both sides of a swap agreed on another plot than the one that took the water. */
+async function agreedLine(
+  db: Database,
+  request: FastifyRequest,
+  draw: Parameters<typeof agreedPayers>[1][number],
+): Promise<WorkingLine[]> {
+  const payer = (await agreedPayers(db, [draw])).get(draw.id)
+  if (!payer) return []
+  const { t } = request.visit.locale
+  const plot = await db
+    .selectFrom('plot')
+    .select(['number', 'name'])
+    .where('entry_id', '=', payer.plotId)
+    .executeTakeFirst()
+  const { number, name } = found(plot)
+  return [{ label: t('fees.working.agreed'), value: t('fees.charges.plot', { number, name }), href: '/swaps' }]
+}
+
+async function dueLines(db: Database, request: FastifyRequest, lines: readonly ChargeLine[]): Promise<WorkingLine[]> {
+  const { locale } = request.visit
+  const words = moneyWords(request.visit)
+  const tariffs = new Map((await listTariffs(db)).map((tariff) => [tariff.id, tariff]))
+  return lines.flatMap((line) => {
+    const tariff = found(tariffs.get(line.tariffId))
+    const rule = { date: tariff.fromOn, href: `/tariffs/${tariff.id}` }
+    if (!isPlain(tariff)) return [{ label: lineWords(request, line), value: words.money(line.amountMinor), ...rule }]
+    return [
+      { label: locale.t('fees.working.price'), value: words.money(tariff.perM3Minor), ...rule },
+      { label: locale.t('fees.working.due'), value: words.money(line.amountMinor) },
+    ]
+  })
+}
+
+/** What had been posted for the same thing and the same person when this transfer was written. */
+async function postedBefore(
+  db: Database,
+  request: FastifyRequest,
+  { transfer, member }: Charged,
+  isSame: (transfer: WrittenTransfer) => boolean,
+): Promise<WorkingLine[]> {
+  const { money } = moneyWords(request.visit)
+  const earlier = (await transfersOf(db, member.id)).filter((one) => one.seq < transfer.seq && isSame(one))
+  return earlier.map((one) => ({
+    label: request.visit.locale.t('fees.working.before'),
+    value: money(one.debitAccountId === member.id ? one.amountMinor : -one.amountMinor),
+    date: one.on,
+    href: `/charges/${one.id}`,
+  }))
+}

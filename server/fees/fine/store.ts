@@ -1,0 +1,102 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import { type Approval, approvals, approve } from '../../book/approvals.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { groupAccount, memberAccount } from '../ledger/account-store.ts'
+import { transfersByCause } from '../ledger/cause-store.ts'
+import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+
+export interface NewFine {
+  personId: string
+  amountMinor: number
+  /** The rule of the group's own book, and what happened. */
+  rule: string
+  fact: string
+  /** When the person was heard, and what was said. */
+  heardOn: CalendarDate
+  hearing: string
+  /** From this day on an unpaid fine may be taken back: a step of the ladder lapses. */
+  lapseOn: CalendarDate
+}
+
+export interface Fine extends NewFine {
+  id: string
+  personName: string
+  writerId: string
+  writerName: string
+  writtenAt: string
+  approval: Approval | null
+  transfer: WrittenTransfer | null
+  /** The transfer that took it back once it had lapsed. */
+  lapsed: WrittenTransfer | null
+}
+
+export async function writeFine(pen: Pen, fine: NewFine): Promise<string> {
+  const { personId, amountMinor, rule, fact, heardOn, hearing, lapseOn } = fine
+  const row = {
+    person_id: personId,
+    amount_minor: amountMinor,
+    rule,
+    fact,
+    heard_on: heardOn,
+    hearing,
+    lapse_on: lapseOn,
+  }
+  return appendEntry(pen, { kind: 'fine-heard', forPersonId: personId }, { fine: [row] })
+}
+
+export async function listFines(db: Database): Promise<Fine[]> {
+  const rows = await db
+    .selectFrom('fine')
+    .innerJoin('entry', 'entry.id', 'fine.entry_id')
+    .innerJoin('person', 'person.entry_id', 'fine.person_id')
+    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .where(standing('fine'))
+    .select(['entry.id', 'fine.person_id as personId', 'amount_minor as amountMinor', 'rule', 'fact', 'hearing'])
+    .select(['heard_on as heardOn', 'lapse_on as lapseOn', 'person.name as personName'])
+    .select(['entry.written_by as writerId', 'writer.name as writerName', 'entry.written_at as writtenAt'])
+    .orderBy('entry.seq')
+    .execute()
+  const [named, moved, transfers] = [await approvals(db), await transfersByCause(db), await listTransfers(db)]
+  return rows.map((row) => {
+    const transfer = moved.get(row.id) ?? null
+    const lapsed = transfer && (transfers.find(({ correctsId }) => correctsId === transfer.id) ?? null)
+    return { ...row, approval: named.get(row.id) ?? null, transfer, lapsed }
+  })
+}
+
+/** The second name and the transfer are one act. Throws InputError `approval-twice` when somebody else was quicker. */
+export async function confirmFine(pen: Pen, fine: Fine, onDate: CalendarDate): Promise<string> {
+  if ((await approvals(pen.trx)).has(fine.id)) throw new InputError('approval-twice')
+  await approve(pen, fine.id)
+  const moved = {
+    kind: 'fine',
+    debitAccountId: (await memberAccount(pen.trx, fine.personId))!,
+    creditAccountId: await groupAccount(pen.trx, 'fee-income'),
+    amountMinor: fine.amountMinor,
+    onDate,
+    words: fine.rule,
+  } as const
+  return addTransfer(pen, moved, { forPersonId: fine.personId }, { transfer_cause: [{ cause_id: fine.id }] })
+}
+
+/**
+ * Takes a lapsed fine back by a transfer the other way; the fine and its hearing stay in the book.
+ * Throws InputError `already-corrected` when it was taken back before.
+ */
+export async function lapseFine(pen: Pen, fine: Fine, { onDate, reason }: { onDate: CalendarDate; reason: string }) {
+  const posted = fine.transfer!
+  if ((await listTransfers(pen.trx)).some(({ correctsId }) => correctsId === posted.id)) {
+    throw new InputError('already-corrected')
+  }
+  const moved = {
+    kind: 'correction',
+    debitAccountId: posted.creditAccountId,
+    creditAccountId: posted.debitAccountId,
+    amountMinor: posted.amountMinor,
+    onDate,
+  } as const
+  return addTransfer(pen, moved, { forPersonId: fine.personId, correctsId: posted.id, reason })
+}

@@ -1,0 +1,186 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { type ChargeLine, charge, splitFees, type Tariff, type TariffPart } from '../../../domain/fees/index.ts'
+import type { Pen } from '../../book/entries.ts'
+import type { Database } from '../../database/connection.ts'
+import { currentGroup } from '../../people/group/store.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { groupAccount } from '../ledger/account-store.ts'
+import { addTransfer } from '../ledger/transfer-store.ts'
+import { listPayers, type Payer } from '../payers.ts'
+import { approvedTariffs } from '../tariff/store.ts'
+import { payerClasses } from './payer-class-store.ts'
+
+export interface DueFee {
+  payer: Payer
+  /** With the amount after the split by largest remainders. */
+  line: ChargeLine
+  every: 'month' | 'season'
+  payerClass: string | null
+  priceMinor: number
+  /** What all who owe this part of the tariff on this day come to. */
+  together: Together
+}
+
+export interface Together {
+  quantity: number
+  amountMinor: number
+}
+
+/**
+ * Fees that fell due this season and are not yet posted: by month on its first day, by season on the season's first day,
+ * by the tariff, the plots and the class of that day. Whoever holds no plot on that day owes none. What goes by share is
+ * split so that the parts sum to what all shares cost together.
+ */
+export async function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): Promise<DueFee[]> {
+  const group = await currentGroup(db)
+  if (!group || group.seasonStartOn > toOn) return []
+  const known = {
+    tariffs: await approvedTariffs(db),
+    classes: await payerClasses(db),
+    payers: [...(await listPayers(db)).values()].toSorted((a, b) => a.number - b.number),
+    seasonStartOn: group.seasonStartOn,
+  }
+  const rows = await db.selectFrom('fixed_fee').select(['account_id', 'kind', 'every', 'due_on']).execute()
+  const posted = new Set(rows.map((row) => [row.account_id, row.kind, row.every, row.due_on].join(' ')))
+  const due: DueFee[] = []
+  for (const on of dueDays(group.seasonStartOn, toOn)) due.push(...split(feesOn(await listPlots(db, on), on, known)))
+  return due.filter(({ payer, line, every }) => {
+    const isPosted = posted.has([payer.accountId, line.kind, every, line.on].join(' '))
+    return line.amountMinor > 0 && !isPosted
+  })
+}
+
+interface Known {
+  tariffs: readonly Tariff[]
+  classes: (personId: string, on: CalendarDate) => string | null
+  payers: readonly Payer[]
+  seasonStartOn: CalendarDate
+}
+
+/** What everyone owes on a due day, each worked out alone. */
+function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<DueFee, 'together'>[] {
+  const { tariffs, classes, seasonStartOn } = known
+  return known.payers.flatMap((payer) => {
+    const own = plots.filter((plot) => plot.holders[0]?.id === payer.personId)
+    if (own.length === 0) return []
+    const payerClass = classes(payer.personId, on)
+    const shares = own.reduce((sum, plot) => sum + plot.shares, 0)
+    const areaM2 = own.reduce((sum, plot) => sum + plot.areaM2, 0)
+    const { lines } = charge({
+      tariffs,
+      abstractions: [],
+      payer: { payerClass, shares, areaM2 },
+      period: { from: on, to: on },
+      seasonStartsOn: seasonStartOn,
+    })
+    return lines.map((line) => {
+      const parts = partsOf(tariffs, line.tariffId, payerClass)
+      const every = everyOf(parts, line.kind, on === seasonStartOn)
+      return { payer, line, every, payerClass, priceMinor: priceOf(parts, line.kind) }
+    })
+  })
+}
+
+function split(fees: readonly Omit<DueFee, 'together'>[]): DueFee[] {
+  const parts = splitFees({ fees })
+  return fees.map((fee, at) => {
+    const { amountMinor, togetherQuantity, togetherMinor } = parts[at]!
+    const together = { quantity: togetherQuantity, amountMinor: togetherMinor }
+    return { ...fee, line: { ...fee.line, amountMinor }, together }
+  })
+}
+
+/** The first days of months and of the season, in order. */
+function dueDays(seasonStartOn: CalendarDate, toOn: CalendarDate): CalendarDate[] {
+  const days = new Set([seasonStartOn])
+  for (let [year, month] = seasonStartOn.split('-').map(Number) as [number, number]; ; month++) {
+    if (month > 12) [year, month] = [year + 1, 1]
+    const first = `${year}-${String(month).padStart(2, '0')}-01`
+    if (first > toOn) break
+    if (first >= seasonStartOn) days.add(first)
+  }
+  return [...days].toSorted()
+}
+
+/** The parts of a tariff as they hold for a class: its own, else everyone's. */
+export function partsOf(
+  tariffs: readonly Tariff[],
+  tariffId: string,
+  payerClass: string | null,
+): readonly TariffPart[] {
+  const own = tariffs.filter(({ id }) => id === tariffId)
+  return (own.find((one) => one.payerClass === payerClass) ?? own.find((one) => one.payerClass === null))?.parts ?? []
+}
+
+export function priceOf(parts: readonly TariffPart[], kind: string): number {
+  const part = parts.find((one) => one.kind === kind)
+  return part && 'priceMinor' in part ? part.priceMinor : 0
+}
+
+/** A line of the season's first day may be a season fee, or a monthly one where that day is a first. */
+function everyOf(parts: readonly TariffPart[], kind: string, seasonDay: boolean) {
+  const seasonal = parts.some((part) => part.kind === kind && 'every' in part && part.every === 'season')
+  return seasonDay && seasonal ? ('season' as const) : ('month' as const)
+}
+
+/** Posts what is due, worked out again inside the transaction. */
+export async function postFees(
+  pen: Pen,
+  { toOn, onDate, words }: { toOn: CalendarDate; onDate: CalendarDate; words: (due: DueFee) => string },
+): Promise<void> {
+  const income = await groupAccount(pen.trx, 'fee-income')
+  for (const due of await dueFees(pen.trx, { toOn })) {
+    const { payer, line, every } = due
+    const moved = {
+      kind: 'charge',
+      debitAccountId: payer.accountId,
+      creditAccountId: income,
+      amountMinor: line.amountMinor,
+      onDate,
+      words: words(due),
+    } as const
+    const { tariffId: tariff_id, kind, quantity, unit, amountMinor: amount_minor } = line
+    await addTransfer(
+      pen,
+      moved,
+      { forPersonId: payer.personId },
+      {
+        charge_line: [{ tariff_id, kind, quantity, unit, amount_minor, estimated: 0 }],
+        fixed_fee: [{ account_id: payer.accountId, kind, every, due_on: line.on }],
+      },
+    )
+  }
+}
+
+export type PostedFee = Omit<DueFee, 'payer'> & { personId: string }
+
+/** A fee as it was posted, beside what was posted with it for the same day and part; null for any other transfer. */
+export async function postedFee(db: Database, transferId: string): Promise<PostedFee | null> {
+  const rows = await db
+    .selectFrom('fixed_fee')
+    .innerJoin('charge_line', 'charge_line.entry_id', 'fixed_fee.entry_id')
+    .innerJoin('account', 'account.entry_id', 'fixed_fee.account_id')
+    .select(['fixed_fee.entry_id as id', 'person_id as personId', 'fixed_fee.kind', 'every', 'due_on as on'])
+    .select(['tariff_id as tariffId', 'quantity', 'unit', 'amount_minor as amountMinor'])
+    .execute()
+  const own = rows.find(({ id }) => id === transferId)
+  if (!own?.personId) return null
+  const { personId, every } = own
+  const payerClass = (await payerClasses(db))(personId, own.on)
+  const parts = partsOf(await approvedTariffs(db), own.tariffId, payerClass)
+  const line = { ...own, abstractionId: null, estimated: false } as unknown as ChargeLine
+  const alike = rows.filter(
+    (row) => row.on === own.on && row.kind === own.kind && row.every === every && row.tariffId === own.tariffId,
+  )
+  return {
+    personId,
+    line,
+    every: every as DueFee['every'],
+    payerClass,
+    priceMinor: priceOf(parts, own.kind),
+    together: {
+      quantity: Math.round(alike.reduce((sum, row) => sum + row.quantity, 0) * 1e6) / 1e6,
+      amountMinor: alike.reduce((sum, row) => sum + row.amountMinor, 0),
+    },
+  }
+}

@@ -1,0 +1,86 @@
+import type { FastifyRequest } from 'fastify'
+import type { Database } from '../../database/connection.ts'
+import { findPerson } from '../../people/person/store.ts'
+import { listPlots } from '../../people/plot/store.ts'
+import { found } from '../../web/errors.ts'
+import type { Working, WorkingLine } from '../../web/working.ts'
+import { moneyWords } from '../money-words.ts'
+import { listTariffs } from '../tariff/store.ts'
+import { lineWords } from '../tariff/words.ts'
+import type { PostedFee } from './store.ts'
+
+/** How a fee by month or season comes about: who, which class, the tariff of its day, and the part of a shared sum. */
+export async function feeWorking(
+  db: Database,
+  request: FastifyRequest,
+  fee: PostedFee,
+  back: string,
+): Promise<Working> {
+  const { locale, format } = request.visit
+  const { money } = moneyWords(request.visit)
+  const { line, every, payerClass, priceMinor } = fee
+  const person = found(await findPerson(db, fee.personId))
+  const tariff = found((await listTariffs(db)).find(({ id }) => id === line.tariffId))
+  const values = { what: lineWords(request, line), date: format.date(line.on) }
+  const isFlat = line.kind === 'flat'
+  const price = locale.t(`treasury.tariff.part.${line.kind}`, {
+    price: money(priceMinor),
+    every: locale.t(`treasury.every.${every}`),
+  })
+  return {
+    title: 'treasury.fixed.working-title',
+    titleValues: { what: locale.t(`treasury.fixed.${every}`, values), name: person.name },
+    result: locale.t('treasury.fixed.result', { amount: money(line.amountMinor), name: person.name }),
+    lines: [
+      { label: locale.t('treasury.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
+      { label: locale.t('treasury.fixed.class'), value: locale.t(`treasury.class.${payerClass ?? 'everyone'}`) },
+      { label: locale.t('treasury.fixed.price'), value: price, date: tariff.fromOn, href: `/tariffs/${tariff.id}` },
+      ...(await plotLines(db, request, fee)),
+      ...(isFlat ? [] : togetherLines(request, fee)),
+    ],
+    equation: locale.t(isFlat ? 'treasury.fixed.equation-flat' : 'treasury.fixed.equation-shared'),
+    source: locale.t(isFlat ? 'fees.working.source' : 'treasury.fixed.source-shared'),
+    back,
+  }
+}
+
+/** The plots of the person on the day on which the fee fell due, each with what counts of it. */
+async function plotLines(db: Database, request: FastifyRequest, { personId, line }: PostedFee): Promise<WorkingLine[]> {
+  const { locale, format } = request.visit
+  const own = (await listPlots(db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
+  return own.map(({ id, number, name, shares, areaM2 }) => ({
+    label: locale.t('fees.charges.plot', { number, name }),
+    value: locale.t('treasury.fixed.plot', {
+      count: shares,
+      shares: format.toLitre(shares),
+      area: format.whole(areaM2),
+    }),
+    href: `/plots/${id}`,
+  }))
+}
+
+/** Price times all shares together, and which part of it this is. */
+function togetherLines(request: FastifyRequest, { line, priceMinor, together }: PostedFee): WorkingLine[] {
+  const { locale, format } = request.visit
+  const { money } = moneyWords(request.visit)
+  const unit = { unit: line.unit, count: together.quantity, quantity: format.toLitre(together.quantity) }
+  return [
+    {
+      label: locale.t('treasury.fixed.together', unit),
+      value: money(together.amountMinor),
+      source: locale.t('treasury.fixed.together-words', { price: money(priceMinor), quantity: unit.quantity }),
+    },
+    {
+      label: locale.t('treasury.fixed.part', {
+        unit: line.unit,
+        count: line.quantity,
+        quantity: format.toLitre(line.quantity),
+      }),
+      value: money(line.amountMinor),
+      source: locale.t('treasury.fixed.part-words', {
+        price: money(priceMinor),
+        quantity: format.toLitre(line.quantity),
+      }),
+    },
+  ]
+}

@@ -1,0 +1,58 @@
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** The group's own accounts; a member's account is opened when the person is written in. */
+export const GROUP_ACCOUNTS = [
+  'cash',
+  'wallet',
+  'bank',
+  'reserve',
+  'fee-income',
+  'relief',
+  'costs',
+  'opening',
+  'labour',
+  'produce',
+  'short-and-over',
+] as const
+export type GroupAccount = (typeof GROUP_ACCOUNTS)[number]
+
+/** Where the group keeps money, each a column of the cash book. */
+export const MONEY_COLUMNS = ['cash', 'wallet', 'bank'] as const
+export type MoneyColumn = (typeof MONEY_COLUMNS)[number]
+
+/** The same with the reserve for the pump, which is kept apart: by a voucher or with two names only. */
+export const HELD_COLUMNS = [...MONEY_COLUMNS, 'reserve'] as const
+export type HeldColumn = (typeof HELD_COLUMNS)[number]
+
+export interface Account {
+  id: string
+  code: string
+  personId: string | null
+}
+
+export async function openGroupAccounts(pen: Pen): Promise<void> {
+  for (const code of GROUP_ACCOUNTS) {
+    await appendEntry(pen, { kind: 'account' }, { account: [{ code, person_id: null }] })
+  }
+}
+
+export async function openMemberAccount(pen: Pen, personId: string): Promise<string> {
+  return appendEntry(pen, { kind: 'account' }, { account: [{ code: 'member', person_id: personId }] })
+}
+
+export async function listAccounts(db: Database): Promise<Account[]> {
+  return accounts(db).execute()
+}
+
+export async function groupAccount(db: Database, code: GroupAccount): Promise<string> {
+  return (await accounts(db).where('code', '=', code).executeTakeFirstOrThrow()).id
+}
+
+export async function memberAccount(db: Database, personId: string): Promise<string | undefined> {
+  return (await accounts(db).where('person_id', '=', personId).executeTakeFirst())?.id
+}
+
+function accounts(db: Database) {
+  return db.selectFrom('account').select(['entry_id as id', 'code', 'person_id as personId'])
+}

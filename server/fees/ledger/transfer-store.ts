@@ -1,0 +1,132 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { checkTransfer, type Transfer, type TransferKind } from '../../../domain/fees/index.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import { appendEntry, type EntryHead, type Facts, type Pen } from '../../book/entries.ts'
+import type { Database } from '../../database/connection.ts'
+import { closedUntil } from '../closing/dates.ts'
+
+/** A movement of money with all that stands beside it in the book. */
+export interface WrittenTransfer extends Transfer {
+  seq: number
+  correctsId: string | null
+  settlesId: string | null
+  abstractionId: string | null
+  receiptBook: string | null
+  receiptNumber: number | null
+  original: string | null
+  words: string | null
+  reason: string | null
+  writtenAt: string
+  writerName: string
+}
+
+/**
+ * Every transfer in the order of writing. A corrected transfer stays in the ledger, since its correction is a transfer
+ * too: money is never taken back by leaving a line out.
+ */
+export async function listTransfers(db: Database): Promise<WrittenTransfer[]> {
+  return transfers(db).orderBy('entry.seq').execute()
+}
+
+/** Those that touch one account. */
+export async function transfersOf(db: Database, accountId: string): Promise<WrittenTransfer[]> {
+  return transfers(db)
+    .where((eb) => eb.or([eb('debit_account_id', '=', accountId), eb('credit_account_id', '=', accountId)]))
+    .orderBy('entry.seq')
+    .execute()
+}
+
+/** The same for every account at once, from the whole ledger. */
+export function byAccount(transfers: readonly WrittenTransfer[]): Map<string, WrittenTransfer[]> {
+  const ofAccount = new Map<string, WrittenTransfer[]>()
+  for (const transfer of transfers) {
+    for (const accountId of [transfer.debitAccountId, transfer.creditAccountId]) {
+      const own = ofAccount.get(accountId)
+      if (own) own.push(transfer)
+      else ofAccount.set(accountId, [transfer])
+    }
+  }
+  return ofAccount
+}
+
+export async function findTransfer(db: Database, id: string): Promise<WrittenTransfer | undefined> {
+  return transfers(db).where('transfer.entry_id', '=', id).executeTakeFirst()
+}
+
+function transfers(db: Database) {
+  return db
+    .selectFrom('transfer')
+    .innerJoin('entry', 'entry.id', 'transfer.entry_id')
+    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .select([
+      'transfer.entry_id as id',
+      'transfer.debit_account_id as debitAccountId',
+      'transfer.credit_account_id as creditAccountId',
+      'transfer.amount_minor as amountMinor',
+      'transfer.on_date as on',
+      'transfer.abstraction_id as abstractionId',
+      'transfer.settles_id as settlesId',
+      'transfer.receipt_book as receiptBook',
+      'transfer.receipt_number as receiptNumber',
+      'transfer.original as original',
+      'transfer.words as words',
+      'entry.seq as seq',
+      'entry.corrects_id as correctsId',
+      'entry.reason as reason',
+      'entry.written_at as writtenAt',
+      'writer.name as writerName',
+    ])
+    .select((eb) => eb.ref('transfer.kind').$castTo<TransferKind>().as('kind'))
+}
+
+export interface NewTransfer {
+  kind: TransferKind
+  debitAccountId: string
+  creditAccountId: string
+  amountMinor: number
+  onDate: CalendarDate
+  abstractionId?: string
+  settlesId?: string
+  receipt?: { book: string; number: number }
+  original?: string
+  words?: string | null
+}
+
+export interface ChargeLineRow {
+  tariff_id: string
+  kind: string
+  quantity: number
+  unit: string
+  amount_minor: number
+  estimated: number
+}
+
+/**
+ * The only way into the ledger. `more` are facts that hang on the same entry. Throws InputError `period-closed` for a day
+ * in a closed period: whatever is found later belongs to the open one.
+ */
+export async function addTransfer(
+  pen: Pen,
+  moved: NewTransfer,
+  head: Omit<EntryHead, 'kind'> = {},
+  more: Facts = {},
+): Promise<string> {
+  const { kind, debitAccountId, creditAccountId, amountMinor, onDate } = moved
+  const closed = await closedUntil(pen.trx)
+  if (closed !== null && onDate <= closed) throw new InputError('period-closed', { date: closed })
+  checkTransfer({ id: 'to be written', kind, debitAccountId, creditAccountId, amountMinor, on: onDate })
+  const row = {
+    debit_account_id: debitAccountId,
+    credit_account_id: creditAccountId,
+    amount_minor: amountMinor,
+    kind,
+    on_date: onDate,
+    abstraction_id: moved.abstractionId ?? null,
+    settles_id: moved.settlesId ?? null,
+    receipt_book: moved.receipt?.book ?? null,
+    receipt_number: moved.receipt?.number ?? null,
+    original: moved.original ?? null,
+    words: moved.words ?? null,
+  }
+  return appendEntry(pen, { kind, ...head }, { transfer: [row], ...more })
+}

@@ -1,0 +1,113 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Parts } from '../../app.ts'
+import { write } from '../../book/pen.ts'
+import { formPage } from '../../web/form-page.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms.ts'
+import { may } from '../../web/guard.ts'
+import { page } from '../../web/page.ts'
+import { KindPaymentForm, kindRateForm } from '../arrears/forms.ts'
+import { closedDayError } from '../closing/closed-day.ts'
+import { moneyWords } from '../money-words.ts'
+import { listPayers } from '../payers.ts'
+import { nextReceiptNumber } from '../receipt/store.ts'
+import { kindAmount, listKindRates, ratesOn, recordKindPayment, setKindRate } from './kind-store.ts'
+
+/** Labour days and produce, taken as payment at the rates that the meeting agreed. */
+export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get('/kind-rates', { preHandler: may('tariff.see') }, async (request, reply) => {
+    const { format, today } = request.visit
+    const rates = await listKindRates(db)
+    const inForce = new Set(ratesOn(rates, today).map(({ id }) => id))
+    return page(request, reply, 'fees/kind-rates', {
+      title: 'treasury.kind-rates-title',
+      rates: rates.toReversed().map((rate) => ({
+        ...rate,
+        price: moneyWords(request.visit).money(rate.priceMinor),
+        from: format.date(rate.fromOn),
+        state: rate.fromOn > today ? 'to-come' : inForce.has(rate.id) ? 'in-force' : 'past',
+      })),
+    })
+  })
+
+  app.get('/kind-rates/new', { preHandler: may('payment.record') }, async (request, reply) =>
+    showRate(request, reply, emptyForm({ kind: 'labour', fromOn: request.visit.today })),
+  )
+
+  app.post('/kind-rates', { preHandler: may('payment.record') }, async (request, reply) => {
+    const form = readForm(kindRateForm(moneyWords(request.visit).currency), request.body)
+    if (!form.ok) return showRate(request, reply, form)
+    const { price, ...rate } = form.data
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => setKindRate(pen, { ...rate, priceMinor: price }),
+      () => '/kind-rates',
+    )
+  })
+
+  app.get('/kind-payments/new', { preHandler: may('payment.record') }, async (request, reply) =>
+    showPayment(request, reply, emptyForm({ doneOn: request.visit.today })),
+  )
+
+  app.post('/kind-payments', { preHandler: may('payment.record') }, async (request, reply) => {
+    const form = readForm(KindPaymentForm, request.body)
+    if (!form.ok) return showPayment(request, reply, form)
+    const { payerId, rateId, quantity, doneOn, words } = form.data
+    if (!(await listPayers(db)).has(payerId)) {
+      return showPayment(request, reply, withError(form, 'payerId', 'error.choose'))
+    }
+    const day = await closedDayError(db, request, doneOn)
+    if (day) return showPayment(request, reply, withError(form, 'doneOn', day.key, day.values))
+    const rate = ratesOn(await listKindRates(db), doneOn).find(({ id }) => id === rateId)
+    if (!rate) return showPayment(request, reply, withError(form, 'rateId', 'treasury.kind.no-rate'))
+    if (kindAmount(rate, quantity) < 1)
+      return showPayment(request, reply, withError(form, 'quantity', 'fees.money-nothing'))
+    const said = request.visit.locale.t('treasury.kind.line', {
+      quantity: request.visit.format.two(quantity),
+      name: rate.name,
+      words: words ? ` – ${words}` : '',
+    })
+    let number = 0
+    return write(
+      { db, request, reply, at: now() },
+      async (pen) => {
+        number = await nextReceiptNumber(pen.trx)
+        await recordKindPayment(pen, { personId: payerId, rate, quantity, onDate: doneOn, words: said })
+      },
+      () => `/receipts/${number}`,
+    )
+  })
+
+  function showRate(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    return formPage(request, reply, {
+      title: 'treasury.kind-rate.title',
+      form: kindRateForm(moneyWords(request.visit).currency),
+      filled,
+      action: '/kind-rates',
+      intro: ['treasury.kind-rate.intro'],
+      back: '/kind-rates',
+    })
+  }
+
+  async function showPayment(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
+    const { money } = moneyWords(request.visit)
+    const { t } = request.visit.locale
+    const rates = ratesOn(await listKindRates(db), request.visit.today)
+    return formPage(request, reply, {
+      title: 'treasury.kind.title',
+      form: KindPaymentForm,
+      filled,
+      options: {
+        payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+        rateId: rates.map(({ id, name, priceMinor, minute }) => ({
+          value: id,
+          label: t('treasury.kind.rate', { name, price: money(priceMinor), minute }),
+        })),
+      },
+      action: '/kind-payments',
+      submit: 'fees.payment.submit',
+      intro: rates.length ? ['treasury.kind.intro'] : ['treasury.kind.intro', 'treasury.kind.no-rates'],
+      back: rates.length ? '/money' : '/kind-rates/new',
+    })
+  }
+}

@@ -1,0 +1,44 @@
+import type { FastifyRequest } from 'fastify'
+import type { Pen } from '../../book/entries.ts'
+import type { Database } from '../../database/connection.ts'
+import type { readForm } from '../../web/forms.ts'
+import type { Values } from '../../web/locale.ts'
+import { closedDayError } from '../closing/closed-day.ts'
+import { listPayers } from '../payers.ts'
+import { noonOf } from '../payment/routes.ts'
+import type { paperReceiptForm } from '../treasury-forms.ts'
+import type { PaperBook } from './book-store.ts'
+import { allReceipts, recordPayment } from './store.ts'
+
+type ReceiptFields = ReturnType<typeof paperReceiptForm>['fields']
+type TypedReceipt = NonNullable<ReturnType<typeof readForm<ReceiptFields>>['data']>
+
+export type ReadReceipt = { write: (pen: Pen) => Promise<number> } | { field: string; key: string; values?: Values }
+
+/** One receipt of a paper book, from its own screen or from a whole page, or the field that must be mended. */
+export async function paperReceiptOf(
+  db: Database,
+  { number, paidOn, payerId, amount, column, words }: TypedReceipt,
+  { book, request }: { book: PaperBook; request: FastifyRequest },
+): Promise<ReadReceipt> {
+  if (number < book.firstNumber || number > book.lastNumber) {
+    const values = { from: book.firstNumber, to: book.lastNumber }
+    return { field: 'number', key: 'treasury.paper-receipt.outside', values }
+  }
+  if ((await numbersOf(db, book)).includes(number)) {
+    return { field: 'number', key: 'treasury.paper-receipt.taken', values: { number } }
+  }
+  if (!(await listPayers(db)).has(payerId)) return { field: 'payerId', key: 'error.choose' }
+  const day = await closedDayError(db, request, paidOn)
+  if (day) return { field: 'paidOn', ...day }
+  const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
+  const paper = { book: book.id, number }
+  const happenedAt = noonOf(request, paidOn)
+  return { write: (pen) => recordPayment(pen, { ...payment, paper }, { happenedAt }) }
+}
+
+/** The numbers of a paper book that are in the ledger already, taken back or not. */
+export async function numbersOf(db: Database, book: PaperBook): Promise<number[]> {
+  const own = (await allReceipts(db)).filter(({ transfer }) => transfer.receiptBook === book.id)
+  return own.map(({ transfer }) => transfer.receiptNumber!)
+}

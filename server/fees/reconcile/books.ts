@@ -1,0 +1,199 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import {
+  arrearsMovement,
+  type CannotSay,
+  type CashBookLine,
+  type Difference,
+  differenceKey,
+  type MoneyIndicators,
+  moneyIndicators,
+  type PostedSlip,
+  type Receipt,
+  type ReconcileInput,
+  reconcile,
+} from '../../../domain/fees/index.ts'
+import type { Database } from '../../database/connection.ts'
+import { type CashBook, cashBook } from '../cash/book.ts'
+import type { CashCount } from '../cash/count-store.ts'
+import { drawsAndMoney } from '../charge/reckoning.ts'
+import { type Account, HELD_COLUMNS, type HeldColumn, listAccounts } from '../ledger/account-store.ts'
+import { causesOfTransfers } from '../ledger/cause-store.ts'
+import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { listReceiptBooks, type PaperCheck, paperChecks } from '../receipt/book-store.ts'
+import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from '../receipt/store.ts'
+import { stipendsPaid } from '../voucher/store.ts'
+import { countedIn } from './counted.ts'
+import { type FindingNote, findingNotes } from './finding-store.ts'
+import { gatherSlips } from './gather-slips.ts'
+import type { Period } from './period.ts'
+import { waitingCharges } from './waiting.ts'
+import { type PeriodWater, periodWater } from './water.ts'
+
+/** A difference with the words that somebody wrote under it. */
+export interface Finding {
+  key: string
+  difference: Difference
+  note: FindingNote | null
+}
+
+/** One look at a period: water, what was owed, what was held. Plain values, so that a closing can keep them. */
+export interface PeriodBooks {
+  from: string
+  to: string
+  water: PeriodWater | null
+  volumes: { deliveredM3: number; deliveredUncertaintyM3: number; chargedM3: number; freeM3: number }
+  arrears: ReconcileInput['arrears']
+  columns: { column: HeldColumn; openingMinor: number; inMinor: number; outMinor: number; closingMinor: number }[]
+  receipts: { count: number; voided: number; books: { id: string; name: string | null }[] }
+  costsMinor: number
+  indicators: MoneyIndicators
+  count: CashCount | null
+  /** Left out in periods that were closed before the reserve had a count of its own. */
+  reserveCount?: CashCount | null
+  statements: { column: 'wallet' | 'bank'; id: string; toOn: string; closingMinor: number }[]
+  findings: Finding[]
+  cannotSay: { key: string; what: CannotSay; note: FindingNote | null }[]
+}
+
+/** The days of a period; nothing is due yet on those that lie after today. */
+export type PeriodAsked = Pick<Period, 'from' | 'to'> & { today: CalendarDate }
+
+export async function periodBooks(db: Database, { from, to, today }: PeriodAsked): Promise<PeriodBooks> {
+  const [transfers, accounts] = [await listTransfers(db), await listAccounts(db)]
+  const { draws, reckoning } = await drawsAndMoney(db, { toOn: to })
+  const slips = draws
+    .filter(({ draw }) => draw.onDate >= from && draw.onDate <= to)
+    .map(({ draw, dueMinor, postedMinor }): PostedSlip => {
+      const { id: abstractionId, volumeM3, uncertaintyM3 } = draw
+      return { abstractionId, volumeM3, uncertaintyM3, dueMinor, postedMinor }
+    })
+  const water = await periodWater(db, { from, to })
+  const book = cashBook({ transfers, accounts, from, to })
+  const memberAccountIds = new Set(accounts.filter(({ personId }) => personId).map(({ id }) => id))
+  const arrears = arrearsMovement({ transfers, memberAccountIds, from, to })
+  const written = await allReceipts(db)
+  const paper = await paperChecks(db)
+  const paperBooks = await listReceiptBooks(db)
+  const { counted, count, reserveCount, statements } = await countedIn(db, { transfers, accounts, from, to })
+  const causes = await causesOfTransfers(db)
+  const receipts = written
+    .filter(({ transfer }) => transfer.on >= from && transfer.on <= to)
+    .map((receipt) => receiptOf(receipt, { accounts, paper, to }))
+  const input: ReconcileInput = {
+    water,
+    slips,
+    waiting: await waitingCharges(db, { from, to, today, reckoning, transfers }),
+    arrears,
+    receipts,
+    receiptBooks: [{ bookId: SCREEN_BOOK, firstNumber: 1 }, ...paperBooks.map(firstOf)],
+    otherNumbers: written
+      .filter(({ transfer }) => transfer.on < from || transfer.on > to)
+      .map(({ transfer }) => ({ bookId: transfer.receiptBook!, number: transfer.receiptNumber! })),
+    cashBookOpeningMinor: book.openingMinor,
+    cashBook: book.lines.map((line) => cashLine(line, { transfers, causes, from })),
+    counted,
+    stipends: await stipendsPaid(db, { from, to }),
+  }
+  const reconciled = reconcile(input)
+  const notes = await findingNotes(db)
+  const costs = accounts.find(({ code }) => code === 'costs')!.id
+  const costsMinor = movedInto(transfers, costs, { from, to })
+  const billedMinor = arrears.chargesMinor + arrears.finesMinor
+  const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 } = reconciled
+  return {
+    from,
+    to,
+    water,
+    volumes: { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 },
+    arrears,
+    columns: HELD_COLUMNS.map((column) => columnOf(book, column)),
+    receipts: {
+      count: receipts.length,
+      voided: receipts.filter((receipt) => receipt.voided).length,
+      books: paperBooks.map(({ id, name }) => ({ id, name })),
+    },
+    costsMinor,
+    indicators: moneyIndicators({ billedMinor, collectedMinor: arrears.receiptsMinor, costsMinor, deliveredM3 }),
+    count,
+    reserveCount,
+    statements: statements.map(({ column, id, toOn, closingMinor }) => ({ column, id, toOn, closingMinor })),
+    findings: gatherSlips(reconciled.differences).map((difference) => {
+      const key = `${from} ${to} ${differenceKey(difference)}`
+      return { key, difference, note: notes.get(key) ?? null }
+    }),
+    cannotSay: reconciled.cannotSay.map((what) => {
+      const key = `${from} ${to} ${what}`
+      return { key, what, note: notes.get(key) ?? null }
+    }),
+  }
+}
+
+function firstOf({ id, firstNumber }: { id: string; firstNumber: number }) {
+  return { bookId: id, firstNumber }
+}
+
+/** The receipt as its paper has it, where somebody looked, beside what the ledger made of it. */
+function receiptOf(
+  { transfer, voidedBy }: WrittenReceipt,
+  known: { accounts: readonly Account[]; paper: ReadonlyMap<string, PaperCheck>; to: string },
+): Receipt {
+  const onPaper = known.paper.get(transfer.id)
+  const voided = voidedBy !== null && voidedBy.on <= known.to
+  const column = known.accounts.find(({ id }) => id === transfer.debitAccountId)!.code as Receipt['column']
+  const forAccountId = onPaper
+    ? known.accounts.find(({ personId }) => personId === onPaper.personId)!.id
+    : transfer.creditAccountId
+  return {
+    bookId: transfer.receiptBook!,
+    number: transfer.receiptNumber!,
+    amountMinor: voided ? transfer.amountMinor : (onPaper?.amountMinor ?? transfer.amountMinor),
+    column,
+    voided,
+    forAccountId,
+    posted: voided ? null : { accountId: transfer.creditAccountId, amountMinor: transfer.amountMinor },
+  }
+}
+
+function cashLine(
+  { transfer, column, inMinor, outMinor }: CashBook['lines'][number],
+  known: { transfers: readonly WrittenTransfer[]; causes: ReadonlyMap<string, string>; from: string },
+): CashBookLine {
+  const corrected = known.transfers.find(({ id }) => id === transfer.correctsId)
+  // A receipt of an earlier period that is taken back in this one has its own period; here it is a line with a reason.
+  const receipt =
+    transfer.receiptNumber !== null ? transfer : corrected && corrected.on >= known.from ? corrected : null
+  return {
+    id: transfer.id,
+    column,
+    inMinor,
+    outMinor,
+    receipt: receipt?.receiptNumber ? { bookId: receipt.receiptBook!, number: receipt.receiptNumber } : null,
+    voucherNumber: transfer.kind === 'payout' && known.causes.has(transfer.id) ? 1 : null,
+    internal: transfer.kind === 'move' || transfer.kind === 'opening' || transfer.kind === 'correction',
+  }
+}
+
+function columnOf(book: CashBook, column: HeldColumn): PeriodBooks['columns'][number] {
+  const own = book.lines.filter((line) => line.column === column)
+  return {
+    column,
+    openingMinor: book.openingMinor[column],
+    inMinor: own.reduce((sum, line) => sum + line.inMinor, 0),
+    outMinor: own.reduce((sum, line) => sum + line.outMinor, 0),
+    closingMinor: book.closingMinor[column],
+  }
+}
+
+function movedInto(
+  transfers: readonly WrittenTransfer[],
+  accountId: string,
+  { from, to }: { from: string; to: string },
+) {
+  let movedMinor = 0
+  for (const { on, debitAccountId, creditAccountId, amountMinor } of transfers) {
+    if (on < from || on > to) continue
+    if (debitAccountId === accountId) movedMinor += amountMinor
+    if (creditAccountId === accountId) movedMinor -= amountMinor
+  }
+  return movedMinor
+}

@@ -1,0 +1,78 @@
+import { addDays } from '../../../domain/calendar.ts'
+import { matchStatement, type ReconcileInput } from '../../../domain/fees/index.ts'
+import type { Database } from '../../database/connection.ts'
+import { cashBook } from '../cash/book.ts'
+import { listCounts } from '../cash/count-store.ts'
+import type { Account, HeldColumn } from '../ledger/account-store.ts'
+import type { WrittenTransfer } from '../ledger/transfer-store.ts'
+import { listMoneyStatements, type MoneyStatement } from '../money-statement/store.ts'
+
+/** Lines of the last days before a statement's end may still be on their way. Common practice, no source. */
+const ON_THEIR_WAY_DAYS = 3
+
+/** Coins counted and balances stated within a period, carried to its end by the lines of the book that follow them. */
+export async function countedIn(
+  db: Database,
+  span: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[]; from: string; to: string },
+) {
+  const { from, to } = span
+  const counts = (await listCounts(db)).filter(({ countedOn }) => countedOn >= from && countedOn <= to)
+  const lastOf = (column: 'cash' | 'reserve') => counts.findLast((one) => one.column === column) ?? null
+  const [count, reserveCount] = [lastOf('cash'), lastOf('reserve')]
+  const all = (await listMoneyStatements(db)).filter(({ toOn }) => toOn >= from && toOn <= to)
+  const statements = (['wallet', 'bank'] as const).flatMap(
+    (column) => all.filter((statement) => statement.column === column).at(-1) ?? [],
+  )
+  const bookAt = (column: HeldColumn, on: string) =>
+    cashBook({ ...span, from: '0001-01-01', to: on }).closingMinor[column]
+  const counted: ReconcileInput['counted'] = {
+    // A count in the middle of the period is carried to its end by the lines of the book that follow it.
+    cashMinor: count && bookAt('cash', to) + count.differenceMinor,
+    reserveMinor: reserveCount && bookAt('reserve', to) + reserveCount.differenceMinor,
+    inTransitMinor: {},
+  }
+  for (const statement of statements) {
+    const { column, toOn, closingMinor } = statement
+    counted[column === 'wallet' ? 'walletMinor' : 'bankMinor'] =
+      closingMinor + bookAt(column, to) - bookAt(column, toOn)
+    counted.inTransitMinor![column] = onTheirWayMinor(statement, span)
+  }
+  return { counted, count, reserveCount, statements }
+}
+
+/** Lines of the book's last days that the statement does not have yet; only a statement with lines can tell. */
+function onTheirWayMinor(
+  statement: MoneyStatement,
+  { transfers, accounts }: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[] },
+): number {
+  if (statement.lines.length === 0) return 0
+  const match = statementMatch(statement, { transfers, accounts })
+  const late = match.onlyInBook.filter(({ on }) => on > addDays(statement.toOn, -ON_THEIR_WAY_DAYS))
+  return late.reduce((sum, line) => sum + line.amountMinor, 0)
+}
+
+/** The statement's lines beside those of the book over the same days. */
+export function statementMatch(
+  statement: MoneyStatement,
+  { transfers, accounts }: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[] },
+) {
+  const lines = statement.lines.map((line, at) => ({ ...line, id: String(at) }))
+  const from = lines.map(({ on }) => on).toSorted()[0] ?? statement.toOn
+  const book = cashBook({ transfers, accounts, from, to: statement.toOn })
+    .lines.filter(({ column }) => column === statement.column)
+    .map(({ transfer, inMinor, outMinor }) => ({
+      id: transfer.id,
+      on: transfer.on,
+      amountMinor: inMinor - outMinor,
+      transfer,
+    }))
+  const match = matchStatement({ statement: lines, book })
+  return {
+    pairs: match.pairs.map((pair) => ({
+      line: lines[Number(pair.statementId)]!,
+      transfer: book.find(({ id }) => id === pair.bookId)!.transfer,
+    })),
+    onlyOnStatement: match.onlyOnStatement.map((id) => lines[Number(id)]!),
+    onlyInBook: match.onlyInBook.map((id) => book.find((line) => line.id === id)!),
+  }
+}

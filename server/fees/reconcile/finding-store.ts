@@ -1,0 +1,28 @@
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+export interface FindingNote {
+  finding: string
+  words: string
+  writerName: string
+  writtenAt: string
+}
+
+/** Words under a difference that cannot be mended, or not yet; it stays in sight with them. */
+export async function noteFinding(pen: Pen, { finding, words }: { finding: string; words: string }): Promise<string> {
+  return appendEntry(pen, { kind: 'finding-note' }, { finding_note: [{ finding, words }] })
+}
+
+/** The words last written for each difference. */
+export async function findingNotes(db: Database): Promise<Map<string, FindingNote>> {
+  const rows = await db
+    .selectFrom('finding_note')
+    .innerJoin('entry', 'entry.id', 'finding_note.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .where(standing('finding_note'))
+    .select(['finding', 'words', 'person.name as writerName', 'entry.written_at as writtenAt'])
+    .orderBy('entry.seq')
+    .execute()
+  return new Map(rows.map((row) => [row.finding, row]))
+}

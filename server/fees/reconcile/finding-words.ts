@@ -1,0 +1,104 @@
+import type { FastifyRequest } from 'fastify'
+import type { Difference } from '../../../domain/fees/index.ts'
+import { may } from '../../../domain/people/permissions.ts'
+import { moneyWords } from '../money-words.ts'
+import type { Finding, PeriodBooks } from './books.ts'
+
+interface Door {
+  href: string
+  label: string
+}
+
+/** What was found, in neutral words: how much, of what, its tolerance, where to look first, and doors to the entries. */
+export function findingShown(request: FastifyRequest, { key, difference, note }: Finding, books: PeriodBooks) {
+  const { t } = request.visit.locale
+  return {
+    key,
+    code: difference.code,
+    sentence: t(`treasury.difference.${difference.code}`, valuesOf(request, difference, books)),
+    tolerance: toleranceOf(request, difference),
+    lookAt: difference.lookAt.map((place) => t(`treasury.look.${place}`)),
+    doors: doorsOf(request, difference, books),
+    note: note && { words: note.words, by: note.writerName, at: request.visit.format.instant(note.writtenAt) },
+    /** A cash count is explained on its own page, where the book follows the coins. */
+    byNote: !/^(counted|reserve)-/.test(difference.code),
+  }
+}
+
+function valuesOf(request: FastifyRequest, { amountMinor, volumeM3, values }: Difference, books: PeriodBooks) {
+  const { money } = moneyWords(request.visit)
+  const { format, locale } = request.visit
+  const amounts = ['dueMinor', 'postedMinor', 'receiptMinor', 'bookMinor', 'countedMinor', 'expectedMinor'] as const
+  const inMoney = [...amounts, 'closingMinor', 'statedMinor'] as const
+  return {
+    ...Object.fromEntries(inMoney.map((name) => [name.replace('Minor', ''), money(Number(values[name] ?? 0))])),
+    amount: amountMinor === null ? '' : money(Math.abs(amountMinor)),
+    volume: volumeM3 === null ? '' : format.volume(Math.abs(volumeM3)),
+    pumped: values.pumpedM3 === undefined ? '' : format.volume(Number(values.pumpedM3)),
+    deliveries: Number(values.deliveries ?? 1),
+    count: Number(values.count ?? 0),
+    number: Number(values.number ?? values.fromNumber ?? 0),
+    to: Number(values.toNumber ?? 0),
+    more: Number(values.toNumber ?? 0) - Number(values.fromNumber ?? 0),
+    times: Number(values.times ?? 0),
+    paidDays: Number(values.paidDays ?? 0),
+    loggedDays: Number(values.loggedDays ?? 0),
+    anyDays: Number(values.anyDays ?? 0),
+    book: bookName(request, String(values.bookId ?? ''), books),
+    column: values.column ? locale.t(`fees.payment.column.${values.column}`) : '',
+    inBook: money(Number(values.bookMinor ?? 0)),
+  }
+}
+
+function bookName(request: FastifyRequest, id: string, { receipts }: PeriodBooks): string {
+  return receipts.books.find((book) => book.id === id)?.name ?? request.visit.locale.t('treasury.book.screen')
+}
+
+function toleranceOf(request: FastifyRequest, { toleranceM3, toleranceMinor }: Difference): string {
+  const { format, locale } = request.visit
+  if (toleranceM3 !== null) return locale.t('treasury.tolerance-volume', { volume: format.volume(toleranceM3) })
+  return toleranceMinor === null ? '' : locale.t('treasury.tolerance-exact')
+}
+
+function doorsOf(request: FastifyRequest, { code, values }: Difference, books: PeriodBooks): Door[] {
+  const { t } = request.visit.locale
+  const door = (href: string, name: string, shown: Record<string, string | number> = {}) => ({
+    href,
+    label: t(`treasury.door.${name}`, shown),
+  })
+  const span = `from=${books.from}&to=${books.to}`
+  if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {
+    return [door('/balance', 'balance'), door('/log', 'log')]
+  }
+  const roles = request.person?.roles ?? []
+  if (code === 'fixed-fee-not-charged') {
+    return [
+      ...(may({ roles, permission: 'charges.post' }) ? [door('/fixed-fees/new', 'fixed-fees')] : []),
+      door('/tariffs', 'tariffs'),
+    ]
+  }
+  if (code === 'delivery-without-charge' || /-not-charged$|-not-given-back$|-to-another$/.test(code)) {
+    return may({ roles, permission: 'charges.post' }) ? [door('/charges/new', 'charges')] : [door('/log', 'log')]
+  }
+  if (code === 'charge-not-by-tariff') {
+    return [door(`/abstractions/${values.abstractionId}`, 'delivery'), door('/tariffs', 'tariffs')]
+  }
+  if (code === 'arrears-do-not-close') return [door('/ledger.csv', 'ledger')]
+  if (code === 'receipt-number-missing' || code === 'receipt-number-twice') {
+    return [door('/receipt-books', 'books'), door('/receipts', 'receipts')]
+  }
+  if (code.startsWith('receipt-') || code.startsWith('transfer-')) return [door('/receipts', 'receipts')]
+  if (code === 'paid-days-not-logged-days')
+    return [door(`/vouchers/${values.voucherId}`, 'voucher'), door('/log', 'log')]
+  if (code === 'payment-without-voucher')
+    return [door('/vouchers', 'vouchers'), door(`/cash-book?${span}`, 'cash-book')]
+  if (code.startsWith('reserve-') && books.reserveCount) {
+    return [door(`/cash-counts/${books.reserveCount.id}`, 'count'), door('/reserve-moves', 'reserve')]
+  }
+  if (code.startsWith('counted-') && books.count) return [door(`/cash-counts/${books.count.id}`, 'count')]
+  if (code.startsWith('statement-')) {
+    const statement = books.statements.find(({ column }) => column === values.column)
+    return [door(statement ? `/money-statements/${statement.id}` : '/money-statements', 'statement')]
+  }
+  return [door(`/cash-book?${span}`, 'cash-book')]
+}

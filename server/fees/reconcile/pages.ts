@@ -1,0 +1,154 @@
+import type { FastifyRequest } from 'fastify'
+import { may } from '../../../domain/people/permissions.ts'
+import { countWords } from '../cash/count-routes.ts'
+import type { CashCount } from '../cash/count-store.ts'
+import { moneyWords } from '../money-words.ts'
+import type { PeriodBooks } from './books.ts'
+import { findingShown } from './finding-words.ts'
+
+/** A period as pages and reports show it; a closed one from the figures that it was closed with. */
+export function periodShown(request: FastifyRequest, books: PeriodBooks) {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  const findings = books.findings.map((finding) => findingShown(request, finding, books))
+  const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
+    key,
+    what,
+    sentence: locale.t(`treasury.cannot-say.${what}`),
+    href:
+      what === 'cash-not-counted' || what === 'reserve-not-counted'
+        ? '/cash-counts/new'
+        : what === 'no-pump-reading'
+          ? '/log'
+          : '/money-statements/new',
+    note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
+  }))
+  const open = findings.filter(({ note }) => !note).length + cannotSay.filter(({ note }) => !note).length
+  const { arrears } = books
+  return {
+    from: books.from,
+    to: books.to,
+    caption: { from: format.date(books.from), to: format.date(books.to) },
+    water: waterRows(request, books),
+    arrears: [
+      ['opening', arrears.openingMinor],
+      ['charges', arrears.chargesMinor],
+      ['fines', arrears.finesMinor],
+      ['receipts', -arrears.receiptsMinor],
+      ['relief', -arrears.reliefMinor],
+      ['closing', arrears.closingMinor],
+    ].map(([name, amount]) => ({ label: locale.t(`treasury.arrears-row.${name}`), amount: money(Number(amount)) })),
+    columns: books.columns.map((column) => columnShown(request, column, books)),
+    receipts: locale.t('treasury.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
+    indicators: indicatorsShown(request, books),
+    findings,
+    cannotSay,
+    open,
+    state: locale.t(
+      open > 0 ? 'treasury.state-open' : findings.length ? 'treasury.state-named' : 'treasury.state-closes',
+      {
+        count: open,
+      },
+    ),
+  }
+}
+
+function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
+  const { format, locale } = request.visit
+  const m3 = (volume: number) => locale.t('treasury.m3', { volume: format.volume(volume) })
+  const row = (name: string, value: string, href: string | null = null) => ({
+    label: locale.t(`treasury.water-row.${name}`),
+    value,
+    href,
+    note: '',
+  })
+  const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 } = volumes
+  const mayPost = may({ roles: request.person?.roles ?? [], permission: 'charges.post' })
+  const waitingM3 = Math.max(0, deliveredM3 - chargedM3 - freeM3)
+  return [
+    ...(water
+      ? [
+          { ...row('pumped', m3(water.pumpedM3), '/balance'), note: basisWords(request, water) },
+          row('through-pumps', m3(water.throughPumpsM3), '/log'),
+          row(
+            'unexplained',
+            locale.t('treasury.give-or-take', {
+              volume: format.volume(water.unexplainedM3),
+              tolerance: format.volume(water.toleranceM3),
+            }),
+            '/balance',
+          ),
+        ]
+      : [row('pumped', locale.t('treasury.not-read'))]),
+    row(
+      'delivered',
+      locale.t('treasury.give-or-take', {
+        volume: format.volume(deliveredM3),
+        tolerance: format.volume(deliveredUncertaintyM3),
+      }),
+      '/log',
+    ),
+    row('charged', m3(chargedM3)),
+    row('free', m3(freeM3)),
+    row('waiting', m3(waitingM3), mayPost ? '/charges/new' : null),
+  ]
+}
+
+/** By what the pumped water is known: the pumps' own readings, or the turns; closings of older days do not say. */
+function basisWords(request: FastifyRequest, { basis }: NonNullable<PeriodBooks['water']>): string {
+  return basis ? request.visit.locale.t('treasury.water-basis', basis) : ''
+}
+
+function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][number], books: PeriodBooks) {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  const counts: Record<string, CashCount | null | undefined> = { cash: books.count, reserve: books.reserveCount }
+  const statement = books.statements.find((one) => one.column === column.column)
+  const count = counts[column.column]
+  const checked =
+    column.column in counts
+      ? count && {
+          href: `/cash-counts/${count.id}`,
+          amount: money(count.countedMinor),
+          on: format.date(count.countedOn),
+        }
+      : statement && {
+          href: `/money-statements/${statement.id}`,
+          amount: money(statement.closingMinor),
+          on: format.date(statement.toOn),
+        }
+  return {
+    name: locale.t(`fees.payment.column.${column.column}`),
+    opening: money(column.openingMinor),
+    in: money(column.inMinor),
+    out: money(column.outMinor),
+    closing: money(column.closingMinor),
+    checked: checked ?? null,
+    result: count ? countWords(request, count.differenceMinor) : '',
+    since: sinceThen(),
+  }
+
+  /** A count of an earlier day agrees with the book of that day, not with the sum beside it. */
+  function sinceThen(): string {
+    const bookMinor = count && count.countedMinor - count.differenceMinor
+    if (count && bookMinor !== column.closingMinor)
+      return locale.t('treasury.checked-book', { amount: money(bookMinor!) })
+    const earlier = statement && statement.toOn < books.to && statement.closingMinor !== column.closingMinor
+    return earlier && !count ? locale.t('treasury.checked-since') : ''
+  }
+}
+
+function indicatorsShown(request: FastifyRequest, { indicators, costsMinor }: PeriodBooks) {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  const { collectionRatio, costRecoveryRatio, costPerM3Minor } = indicators
+  const shown = (name: string, value: string | null) => ({
+    label: locale.t(`treasury.indicator.${name}`),
+    value: value ?? locale.t(`treasury.indicator.no-${name}`),
+  })
+  return [
+    shown('collection', collectionRatio === null ? null : format.percent(collectionRatio)),
+    shown('recovery', costRecoveryRatio === null ? null : format.percent(costRecoveryRatio)),
+    shown('cost-per-m3', costPerM3Minor === null || costsMinor === 0 ? null : money(Math.round(costPerM3Minor))),
+  ]
+}

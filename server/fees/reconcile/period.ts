@@ -1,0 +1,43 @@
+import { addDays, type CalendarDate, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { Group } from '../../people/group/store.ts'
+import { PERIODS, type PeriodName } from '../treasury-forms.ts'
+
+export interface Period {
+  name: PeriodName
+  from: CalendarDate
+  to: CalendarDate
+}
+
+/** The week, month or season that holds a day. */
+export function periodOf(group: Group, { name, on }: { name: PeriodName; on: CalendarDate }): Period {
+  if (name === 'week') {
+    const from = weekStartOf(on, group.firstWeekday)
+    return { name, from, to: addDays(from, 6) }
+  }
+  if (name === 'month') {
+    const from = `${on.slice(0, 7)}-01`
+    return { name, from, to: addDays(nextMonth(from), -1) }
+  }
+  return { name, from: group.seasonStartOn, to: group.seasonEndOn }
+}
+
+/** What an address asks for; the running month when it asks for nothing that there is. */
+export function periodAsked(group: Group, query: { period?: string; on?: string }, today: CalendarDate): Period {
+  const name = PERIODS.find((one) => one === query.period) ?? 'month'
+  const on = query.on && isCalendarDate(query.on) && query.on <= today ? query.on : today
+  return periodOf(group, { name, on })
+}
+
+/** The same kind of period before and after; the season has neither in this book. */
+export function neighbourPeriods(group: Group, period: Period, today: CalendarDate) {
+  if (period.name === 'season') return { before: null, after: null }
+  const after = addDays(period.to, 1)
+  return {
+    before: periodOf(group, { name: period.name, on: addDays(period.from, -1) }),
+    after: after <= today ? periodOf(group, { name: period.name, on: after }) : null,
+  }
+}
+
+function nextMonth(first: CalendarDate): CalendarDate {
+  return `${addDays(first, 31).slice(0, 7)}-01`
+}

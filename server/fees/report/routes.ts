@@ -1,0 +1,170 @@
+import { rollups } from 'd3-array'
+import type { FastifyInstance, FastifyRequest } from 'fastify'
+import { balanceOf } from '../../../domain/fees/index.ts'
+import type { Parts } from '../../app.ts'
+import { endOfBook } from '../../book/verify.ts'
+import { currentGroup } from '../../people/group/store.ts'
+import { found } from '../../web/errors.ts'
+import { may } from '../../web/guard.ts'
+import { page } from '../../web/page.ts'
+import { sheetOf } from '../../web/sheets.ts'
+import { downtime } from '../../works/fault/downtime.ts'
+import { countWords } from '../cash/count-routes.ts'
+import { type Counted, listCounts } from '../cash/count-store.ts'
+import { listClosings } from '../closing/store.ts'
+import { fewPayers } from '../few-payers.ts'
+import { groupAccount } from '../ledger/account-store.ts'
+import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
+import { moneyWords } from '../money-words.ts'
+import { listPayers } from '../payers.ts'
+import { type PeriodBooks, periodBooks } from '../reconcile/books.ts'
+import { periodShown } from '../reconcile/pages.ts'
+import { linesOf } from '../statement/lines.ts'
+import { statementParts } from '../statement/parts.ts'
+import { statementLineShown } from '../statement/routes.ts'
+import { listVouchers } from '../voucher/store.ts'
+
+/** So many that a season of them comes over a weak line in one go. */
+const STATEMENTS_ON_A_SHEET = 30
+
+/** The season told aloud, without a name of anybody who owes; and the statements of all members as one print run. */
+export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
+  app.get('/season-report', { preHandler: may('closing.see') }, async (request, reply) => {
+    const group = found(await currentGroup(db))
+    const { today } = request.visit
+    const to = [group.seasonEndOn, today].toSorted()[0]!
+    const books = await periodBooks(db, { from: group.seasonStartOn, to, today })
+    return page(request, reply, 'fees/season-report', {
+      title: 'treasury.report.title',
+      paragraphs: [
+        ...waterParagraph(request, books),
+        ...((await fewPayers(db, books))
+          ? [request.visit.locale.t('treasury.report.few')]
+          : owedParagraph(request, books)),
+        ...(await spentParagraph(request, books)),
+        ...(await checkedParagraph(request, books)),
+      ],
+      bookEnd: await endOfBook(db),
+      downtime: await downtime(db, { fromOn: group.seasonStartOn, toOn: to }),
+    })
+  })
+
+  app.get<{ Querystring: { sheet?: string } }>(
+    '/statements',
+    { preHandler: may('money.see-all') },
+    async (request, reply) => {
+      const words = moneyWords(request.visit)
+      const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
+      const all = await listTransfers(db)
+      const parts = await statementParts(db, all)
+      const ofAccount = byAccount(all)
+      const used = payers.filter(({ accountId }) => ofAccount.has(accountId))
+      const { shown, ...sheet } = sheetOf(used, { asked: request.query.sheet, size: STATEMENTS_ON_A_SHEET })
+      const people = shown.map((payer) => {
+        const { accountId } = payer
+        const transfers = ofAccount.get(accountId)!
+        const { lines, closingMinor } = linesOf(request, { accountId, transfers, parts })
+        const told = lines.map((line) => statementLineShown(request, line))
+        return { ...payer, lines: told, balance: words.balance(closingMinor) }
+      })
+      return page(request, reply, 'fees/statement/list', { title: 'treasury.all-statements-title', people, sheet })
+    },
+  )
+
+  async function spentParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
+    const { locale } = request.visit
+    const { money } = moneyWords(request.visit)
+    const paid = (await listVouchers(db)).filter(
+      ({ payout }) => payout && payout.on >= books.from && payout.on <= books.to,
+    )
+    const sums = rollups(
+      paid,
+      (own) => own.reduce((sum, one) => sum + one.amountMinor, 0),
+      ({ category }) => category,
+    ).map(([category, sum]) => `${locale.t(`treasury.voucher.category.${category}`)} ${money(sum)}`)
+    const reserve = balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, 'reserve') })
+    return [
+      locale.t(sums.length ? 'treasury.report.spent' : 'treasury.report.spent-nothing', {
+        total: money(books.costsMinor),
+        sums: sums.join(', '),
+        count: paid.length,
+      }),
+      ...((await fewPayers(db, books)) ? [] : [heldSentence()]),
+    ]
+
+    function heldSentence(): string {
+      return locale.t('treasury.report.held', {
+        held: books.columns
+          .filter(({ column }) => column !== 'reserve')
+          .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
+          .join(', '),
+        reserve: money(reserve),
+      })
+    }
+  }
+
+  async function checkedParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
+    const { format, locale } = request.visit
+    const all = (await listCounts(db)).filter(({ countedOn }) => countedOn >= books.from && countedOn <= books.to)
+    const shown = periodShown(request, books)
+    const closings = (await listClosings(db)).filter(({ approval, to }) => approval && to >= books.from)
+    const counted = (column: Counted) => {
+      const counts = all.filter((one) => one.column === column)
+      const last = counts.at(-1)
+      if (!last) return locale.t(`treasury.cannot-say.${column}-not-counted`)
+      return locale.t(`treasury.report.counted-${column}`, {
+        count: counts.length,
+        date: format.date(last.countedOn),
+        result: countWords(request, last.differenceMinor),
+      })
+    }
+    const reserve = books.columns.find(({ column }) => column === 'reserve')
+    return [
+      counted('cash'),
+      ...(reserve?.inMinor || reserve?.openingMinor ? [counted('reserve')] : []),
+      shown.receipts,
+      locale.t('treasury.report.findings', { count: shown.findings.length }),
+      ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
+      locale.t('treasury.report.closed', { count: closings.length }),
+    ]
+  }
+}
+
+function waterParagraph(request: FastifyRequest, { from, to, water, volumes }: PeriodBooks): string[] {
+  const { format, locale } = request.visit
+  const m3 = (volume: number) => format.volume(volume)
+  return [
+    locale.t('treasury.report.span', { from: format.date(from), to: format.date(to) }),
+    water
+      ? locale.t(water.unexplainedM3 < 0 ? 'treasury.report.pumped-less' : 'treasury.report.pumped', {
+          pumped: m3(water.pumpedM3),
+          unexplained: m3(Math.abs(water.unexplainedM3)),
+          tolerance: m3(water.toleranceM3),
+        })
+      : locale.t('treasury.cannot-say.no-pump-reading'),
+    locale.t('treasury.report.delivered', {
+      delivered: m3(volumes.deliveredM3),
+      charged: m3(volumes.chargedM3),
+      free: m3(volumes.freeM3),
+    }),
+  ]
+}
+
+function owedParagraph(request: FastifyRequest, { arrears, indicators }: PeriodBooks): string[] {
+  const { format, locale } = request.visit
+  const { money } = moneyWords(request.visit)
+  const { openingMinor, chargesMinor, finesMinor } = arrears
+  // Fines are told within the charges, so that the sums add up aloud and a single fine is not told by itself.
+  return [
+    ...(openingMinor ? [locale.t('treasury.report.owed-before', { opening: money(openingMinor) })] : []),
+    locale.t(finesMinor ? 'treasury.report.owed-with-fines' : 'treasury.report.owed', {
+      charges: money(chargesMinor + finesMinor),
+      receipts: money(arrears.receiptsMinor),
+      relief: money(arrears.reliefMinor),
+      closing: money(arrears.closingMinor),
+    }),
+    ...(indicators.collectionRatio === null
+      ? []
+      : [locale.t('treasury.report.collected', { percent: format.percent(indicators.collectionRatio) })]),
+  ]
+}

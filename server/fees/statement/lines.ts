@@ -1,0 +1,112 @@
+import type { FastifyRequest } from 'fastify'
+import { settleOldestFirst, statement } from '../../../domain/fees/index.ts'
+import type { Database } from '../../database/connection.ts'
+import type { TurnOfTransfer } from '../charge/missed-turns.ts'
+import { whatOf } from '../charge/pages.ts'
+import { transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { receiptKey } from '../receipt/store.ts'
+import { type StatementParts, statementParts } from './parts.ts'
+
+export interface AccountLine {
+  transfer: WrittenTransfer
+  what: string
+  href: string | null
+  /** Where the figure opens to its working. */
+  workingHref: string | null
+  estimated: boolean
+  volumeM3: number | null
+  chargedMinor: number
+  paidMinor: number
+  balanceMinor: number
+  /** What is still to be paid of this charge; null for a line that is none. */
+  openMinor: number | null
+}
+
+/** A member's account from its first line, with words and doors for each. */
+export async function accountLines(db: Database, request: FastifyRequest, accountId: string) {
+  const transfers = await transfersOf(db, accountId)
+  return linesOf(request, { accountId, transfers, parts: await statementParts(db, transfers) })
+}
+
+/** The same where transfers and parts are at hand already. */
+export function linesOf(
+  request: FastifyRequest,
+  { accountId, transfers, parts }: { accountId: string; transfers: readonly WrittenTransfer[]; parts: StatementParts },
+) {
+  const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
+  const { lines, closingMinor } = statement({ transfers, accountId })
+  const { charges } = settleOldestFirst({ transfers, accountId })
+  const open = new Map(charges.map((charge) => [charge.transferId, charge.openMinor]))
+  const shown = lines.map((line): AccountLine => {
+    const transfer = byId.get(line.transferId)!
+    const corrected = transfer.correctsId ? byId.get(transfer.correctsId) : undefined
+    return {
+      transfer,
+      ...wordsOf(request, { transfer, corrected, parts }),
+      chargedMinor: line.debitMinor,
+      paidMinor: line.creditMinor,
+      balanceMinor: line.balanceMinor,
+      openMinor: open.get(transfer.id) ?? null,
+    }
+  })
+  return { lines: shown, closingMinor }
+}
+
+interface Told {
+  transfer: WrittenTransfer
+  corrected: WrittenTransfer | undefined
+  parts: StatementParts
+}
+
+const NOTHING = { href: null, workingHref: null, estimated: false, volumeM3: null }
+
+function wordsOf(request: FastifyRequest, { transfer, corrected, parts }: Told) {
+  const { t } = request.visit.locale
+  if (transfer.abstractionId) return chargeWords(request, transfer, parts)
+  const missed = parts.missed.get(transfer.id)
+  if (missed) return missedWords(request, transfer, missed)
+  if (transfer.receiptNumber !== null) {
+    const column = t(`fees.payment.column.${parts.codes.get(transfer.debitAccountId)}`)
+    const what = t('fees.line.receipt', {
+      number: transfer.receiptNumber,
+      column,
+      words: transfer.words ? ` – ${transfer.words}` : '',
+    })
+    return { ...NOTHING, what, href: `/receipts/${receiptKey(transfer)}` }
+  }
+  if (corrected?.receiptNumber) {
+    const what = t('fees.line.void', { number: corrected.receiptNumber, reason: transfer.reason ?? '' })
+    return { ...NOTHING, what, href: `/receipts/${receiptKey(corrected)}` }
+  }
+  const words = transfer.words ?? transfer.reason ?? ''
+  const what = t('fees.line.other', { kind: t(`fees.kind.${transfer.kind}`), words })
+  return { ...NOTHING, what, workingHref: parts.fixed.has(transfer.id) ? `/charges/${transfer.id}` : null }
+}
+
+function chargeWords(request: FastifyRequest, transfer: WrittenTransfer, { draws, agreed }: StatementParts) {
+  const { locale, format } = request.visit
+  const draw = draws.get(transfer.abstractionId!)!
+  const values = {
+    what: whatOf(request, draw) + (agreed.has(draw.id) ? locale.t('fees.line.agreed') : ''),
+    volume: format.toLitre(draw.volumeM3),
+    date: format.date(draw.onDate),
+    reason: transfer.reason ?? '',
+  }
+  return {
+    what: locale.t(transfer.correctsId ? 'fees.line.follow-up' : 'fees.line.charge', values),
+    href: `/abstractions/${draw.id}`,
+    workingHref: `/charges/${transfer.id}`,
+    estimated: draw.grade === 'estimated',
+    volumeM3: draw.volumeM3,
+  }
+}
+
+/** A turn that was left without word, and the rule by which it is charged; or the line that gives it back. */
+function missedWords(request: FastifyRequest, transfer: WrittenTransfer, { turnId, on, ruleOn }: TurnOfTransfer) {
+  const { locale, format } = request.visit
+  const date = format.date(on)
+  const what = ruleOn
+    ? locale.t('fees.line.not-used', { date, rule: format.date(ruleOn) })
+    : locale.t('fees.line.not-used-back', { date, reason: transfer.reason || locale.t('fees.charges.said-otherwise') })
+  return { ...NOTHING, what, href: `/turns/${turnId}`, workingHref: `/charges/${transfer.id}` }
+}

@@ -1,0 +1,135 @@
+import { group } from 'd3-array'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { DRINKING, type Tariff, type TariffPart, tariffFault } from '../../../domain/fees/index.ts'
+import { type Approval, approvals } from '../../book/approvals.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+export interface NewTariff {
+  fromOn: CalendarDate
+  perM3Minor: number
+  /** People's and animals' water costs nothing; else it costs the same as any other. */
+  drinkingFree: boolean
+  /** Further cubic metres of a month at another price, each block up to its volume; the last one open. */
+  blocks?: readonly { upToM3: number | null; priceMinor: number }[]
+  /** Beside or instead of the volume: for a pump hour, a turn, a share, or flat. */
+  parts?: readonly Exclude<TariffPart, { kind: 'per-m3' }>[]
+  /** A price of the cubic metre of their own; the school pays nothing else, a tenant all other parts too. */
+  classPrices?: Partial<Record<PayerClass, number>>
+}
+
+export const PAYER_CLASSES = ['tenant', 'school'] as const
+export type PayerClass = (typeof PAYER_CLASSES)[number]
+
+export interface WrittenTariff extends NewTariff {
+  id: string
+  writerId: string
+  writerName: string
+  writtenAt: string
+  /** The second name; a tariff without one is not in force. */
+  approval: Approval | null
+  /** As the equations take it: one list of parts for each class of payer or use. */
+  tariffs: Tariff[]
+}
+
+export async function setTariff(pen: Pen, tariff: NewTariff): Promise<string> {
+  const { fromOn, perM3Minor, drinkingFree, parts = [], classPrices = {} } = tariff
+  const blocks = tariff.blocks?.length ? tariff.blocks : [{ upToM3: null, priceMinor: perM3Minor }]
+  const volume = (payerClass: string | null, priced: NonNullable<NewTariff['blocks']>) =>
+    priced.map(({ upToM3, priceMinor }) => rowOf(payerClass, 'per-m3', priceMinor, { upToM3 }))
+  const others = (payerClass: string | null) =>
+    parts.map((part) => rowOf(payerClass, part.kind, part.priceMinor, { every: 'every' in part ? part.every : null }))
+  const open = (priceMinor: number) => [{ upToM3: null, priceMinor }]
+  const rows = [
+    ...volume(null, blocks),
+    ...others(null),
+    ...volume(DRINKING, drinkingFree ? open(0) : blocks),
+    ...PAYER_CLASSES.flatMap((name) => {
+      const own = classPrices[name]
+      if (own === undefined) return []
+      return [...volume(name, open(own)), ...(name === 'tenant' ? others(name) : [])]
+    }),
+  ]
+  return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ from_on: fromOn }], tariff_part: rows })
+}
+
+function rowOf(
+  payerClass: string | null,
+  kind: TariffPart['kind'],
+  priceMinor: number,
+  { upToM3 = null, every = null }: { upToM3?: number | null; every?: string | null },
+) {
+  return { payer_class: payerClass, kind, up_to_m3: upToM3, every, price_minor: priceMinor }
+}
+
+/** Every tariff that stands, approved or not, in the order of writing. */
+export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
+  const rows = await db
+    .selectFrom('tariff')
+    .innerJoin('entry', 'entry.id', 'tariff.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .select(['tariff.entry_id as id', 'from_on', 'entry.written_by', 'entry.written_at', 'person.name'])
+    .where(standing('tariff'))
+    .orderBy('entry.seq')
+    .execute()
+  const parts = group(await db.selectFrom('tariff_part').selectAll().execute(), (part) => part.entry_id)
+  const named = await approvals(db)
+  return rows.map((row) => {
+    const tariffs = tariffsOf(row.id, row.from_on, parts.get(row.id) ?? [])
+    const perM3Minor = firstPriceMinor(tariffs, null)
+    return {
+      id: row.id,
+      fromOn: row.from_on,
+      perM3Minor,
+      drinkingFree: firstPriceMinor(tariffs, DRINKING) === 0,
+      writerId: row.written_by,
+      writerName: row.name,
+      writtenAt: row.written_at,
+      approval: named.get(row.id) ?? null,
+      tariffs,
+    }
+  })
+}
+
+/** The tariffs that hold, for the equations: only those with a second name, later written last. */
+export async function approvedTariffs(db: Database): Promise<Tariff[]> {
+  return (await listTariffs(db)).filter((one) => one.approval).flatMap((one) => one.tariffs)
+}
+
+interface PartRow {
+  payer_class: string | null
+  kind: string
+  up_to_m3: number | null
+  every: string | null
+  price_minor: number
+}
+
+function tariffsOf(id: string, from: CalendarDate, rows: readonly PartRow[]): Tariff[] {
+  return [...group(rows, (row) => row.payer_class)].map(([payerClass, ofClass]) => {
+    const tariff = { id, from, payerClass, parts: partsOf(ofClass) }
+    const fault = tariffFault(tariff)
+    if (fault) throw new RangeError(`tariff ${id}: ${fault}`)
+    return tariff
+  })
+}
+
+/** The rows of one kind with a price per m3 are the blocks of one part; the open one comes last. */
+function partsOf(rows: readonly PartRow[]): TariffPart[] {
+  const open = Number.POSITIVE_INFINITY
+  return [...group(rows, (row) => row.kind)].flatMap(([kind, ofKind]): TariffPart[] => {
+    if (kind !== 'per-m3') {
+      return ofKind.map(
+        (row) => ({ kind, priceMinor: row.price_minor, ...(row.every && { every: row.every }) }) as TariffPart,
+      )
+    }
+    const blocks = ofKind.map((row) => ({ upToM3: row.up_to_m3, priceMinor: row.price_minor }))
+    return [{ kind, blocks: blocks.toSorted((a, b) => (a.upToM3 ?? open) - (b.upToM3 ?? open)) }]
+  })
+}
+
+function firstPriceMinor(tariffs: readonly Tariff[], payerClass: string | null): number {
+  const parts = tariffs.find((tariff) => tariff.payerClass === payerClass)?.parts ?? []
+  const part = parts.find((one) => one.kind === 'per-m3')
+  return part?.blocks[0]?.priceMinor ?? 0
+}

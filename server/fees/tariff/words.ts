@@ -1,0 +1,47 @@
+import type { FastifyRequest } from 'fastify'
+import { DRINKING, type TariffPart } from '../../../domain/fees/index.ts'
+import type { ChargeLine } from '../charge/store.ts'
+import { moneyWords } from '../money-words.ts'
+import type { WrittenTariff } from './store.ts'
+
+/** One price of the cubic metre for everyone, and nothing else. */
+export function isPlain({ tariffs }: Pick<WrittenTariff, 'tariffs'>): boolean {
+  return tariffs.every(
+    ({ payerClass, parts }) =>
+      (payerClass === null || payerClass === DRINKING) &&
+      parts.length === 1 &&
+      parts[0]!.kind === 'per-m3' &&
+      parts[0]!.blocks.length === 1,
+  )
+}
+
+/** All that a tariff asks, class by class, in short sentences; empty for one that is a single price. */
+export function tariffWords(request: FastifyRequest, tariff: WrittenTariff): { who: string; lines: string[] }[] {
+  if (isPlain(tariff)) return []
+  return tariff.tariffs
+    .filter(({ payerClass }) => payerClass !== DRINKING)
+    .map(({ payerClass, parts }) => ({
+      who: request.visit.locale.t(`treasury.class.${payerClass ?? 'everyone'}`),
+      lines: parts.flatMap((part) => partWords(request, part)),
+    }))
+}
+
+function partWords(request: FastifyRequest, part: TariffPart): string[] {
+  const { locale, format } = request.visit
+  const { money } = moneyWords(request.visit)
+  if (part.kind !== 'per-m3') {
+    const every = 'every' in part ? locale.t(`treasury.every.${part.every}`) : ''
+    return [locale.t(`treasury.tariff.part.${part.kind}`, { price: money(part.priceMinor), every })]
+  }
+  return part.blocks.map(({ upToM3, priceMinor }, at) => {
+    const price = money(priceMinor)
+    if (upToM3 !== null) return locale.t('treasury.tariff.part.block', { price, volume: format.toLitre(upToM3) })
+    return locale.t(at === 0 ? 'treasury.tariff.part.per-m3' : 'treasury.tariff.part.block-open', { price })
+  })
+}
+
+/** What one line of a charge counts: `3.5 m³`, `2 h of the pump`, `0.5 of a turn`. */
+export function lineWords(request: FastifyRequest, { kind, quantity }: Pick<ChargeLine, 'kind' | 'quantity'>): string {
+  const { locale, format } = request.visit
+  return locale.t(`treasury.tariff.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
+}

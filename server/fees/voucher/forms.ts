@@ -1,0 +1,46 @@
+import { date, optional, select, text, whole } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+import { money } from '../forms.ts'
+import { HELD_COLUMNS, MONEY_COLUMNS } from '../ledger/account-store.ts'
+import { WAYS } from './reserve-store.ts'
+import { COST_CATEGORIES } from './store.ts'
+
+export function voucherForm(currency: string) {
+  return defineForm('treasury.voucher', {
+    payee: text({ max: 80 }),
+    purpose: text({ max: 200 }),
+    category: select(COST_CATEGORIES),
+    amount: money(currency, { least: 1 }),
+    invoice: optional(text({ max: 60 })),
+    column: select(HELD_COLUMNS),
+    stipendPersonId: optional(select()),
+    stipendFromOn: optional(date()),
+    stipendToOn: optional(date()),
+    stipendDays: optional(whole({ min: 1, max: 366 })),
+  })
+}
+
+export const PayoutForm = defineForm('treasury.payout', { onDate: date() })
+
+export function floatForm(currency: string) {
+  return defineForm('treasury.float', { fromOn: date(), limit: money(currency) })
+}
+
+export function reserveMoveForm(currency: string) {
+  return defineForm('treasury.reserve-move', {
+    way: select(WAYS),
+    column: select(MONEY_COLUMNS),
+    amount: money(currency, { least: 1 }),
+    words: text({ max: 120 }),
+  })
+}
+
+export function moveForm(currency: string) {
+  return defineForm('treasury.move', {
+    from: select(MONEY_COLUMNS),
+    to: select(MONEY_COLUMNS),
+    amount: money(currency, { least: 1 }),
+    onDate: date(),
+    words: text({ max: 120 }),
+  })
+}

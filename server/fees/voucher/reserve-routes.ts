@@ -1,0 +1,107 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { InputError } from '../../../domain/input-error.ts'
+import type { Parts } from '../../app.ts'
+import { write } from '../../book/pen.ts'
+import { found, PageError } from '../../web/errors.ts'
+import { formPage } from '../../web/form-page.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms.ts'
+import { may } from '../../web/guard.ts'
+import { page } from '../../web/page.ts'
+import { moneyWords } from '../money-words.ts'
+import { reserveMoveForm } from './forms.ts'
+import { askReserveMove, heldIn, listReserveMoves, moveReserve, type ReserveMove } from './reserve-store.ts'
+
+type WithId = { Params: { id: string } }
+
+/** The reserve for the pump: put by or taken out with two names, and all of it in one list. */
+export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void {
+  app.get('/reserve-moves', { preHandler: may('voucher.see') }, async (request, reply) =>
+    page(request, reply, 'fees/voucher/reserve-moves', {
+      title: 'treasury.reserve-moves-title',
+      held: moneyWords(request.visit).money(await heldIn(db, 'reserve')),
+      moves: (await listReserveMoves(db)).toReversed().map((move) => moveShown(request, move)),
+    }),
+  )
+
+  app.get('/reserve-moves/new', { preHandler: may('payment.record') }, async (request, reply) =>
+    showForm(request, reply, emptyForm({ way: 'in', column: 'cash' })),
+  )
+
+  app.post('/reserve-moves', { preHandler: may('payment.record') }, async (request, reply) => {
+    const form = readForm(reserveMoveForm(moneyWords(request.visit).currency), request.body)
+    if (!form.ok) return showForm(request, reply, form)
+    const { way, column, amount, words } = form.data
+    if ((await heldIn(db, way === 'in' ? column : 'reserve')) < amount) {
+      return showForm(request, reply, withError(form, 'amount', 'treasury.move.not-enough'))
+    }
+    return write(
+      { db, request, reply, at: now() },
+      (pen) => askReserveMove(pen, { way, column, amountMinor: amount, words }),
+      (id) => `/reserve-moves/${id}`,
+    )
+  })
+
+  app.get<WithId>('/reserve-moves/:id', { preHandler: may('voucher.see') }, async (request, reply) => {
+    const move = await moveOf(request)
+    return page(request, reply, 'fees/voucher/reserve-move', {
+      title: `treasury.reserve-move.heading-${move.way}`,
+      move: moveShown(request, move),
+      hindrance: hindrance(request, move),
+    })
+  })
+
+  app.post<WithId>('/reserve-moves/:id/approval', { preHandler: may('voucher.approve') }, async (request, reply) => {
+    const move = await moveOf(request)
+    const why = hindrance(request, move)
+    if (why) throw new PageError(409, why)
+    return write(
+      { db, request, reply, at: now() },
+      async (pen) => {
+        try {
+          await moveReserve(pen, { id: move.id, onDate: request.visit.today })
+        } catch (error) {
+          if (!(error instanceof InputError)) throw error
+          throw new PageError(409, error.code === 'not-enough-held' ? 'treasury.move.not-enough' : 'error.page-409')
+        }
+      },
+      () => `/reserve-moves/${move.id}`,
+    )
+  })
+
+  async function moveOf(request: FastifyRequest): Promise<ReserveMove> {
+    const { id } = request.params as { id: string }
+    return found((await listReserveMoves(db)).find((move) => move.id === id))
+  }
+
+  function showForm(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
+    return formPage(request, reply, {
+      title: 'treasury.reserve-move.title',
+      form: reserveMoveForm(moneyWords(request.visit).currency),
+      filled,
+      action: '/reserve-moves',
+      intro: ['treasury.reserve-move.intro'],
+      back: '/reserve-moves',
+    })
+  }
+}
+
+/** Why this visitor cannot put the second name; null when nothing is in the way. */
+function hindrance(request: FastifyRequest, move: ReserveMove): string | null {
+  if (move.approval) return 'treasury.reserve-move.moved'
+  return move.writerId === request.person!.id ? 'treasury.reserve-move.own' : null
+}
+
+function moveShown(request: FastifyRequest, move: ReserveMove) {
+  const { format, locale } = request.visit
+  const { id, way, column, words, approval, transfer } = move
+  const signed = (name: string, at: string) => locale.t('treasury.signed', { name, when: format.instant(at) })
+  return {
+    id,
+    amount: moneyWords(request.visit).money(move.amountMinor),
+    what: locale.t(`treasury.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
+    words,
+    writer: signed(move.writerName, move.writtenAt),
+    second: approval && signed(approval.approverName, approval.approvedAt),
+    on: transfer && format.date(transfer.on),
+  }
+}

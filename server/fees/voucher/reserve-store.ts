@@ -1,0 +1,85 @@
+import { balanceOf } from '../../../domain/fees/index.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import { type Approval, approvals, approve } from '../../book/approvals.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
+import { transfersByCause } from '../ledger/cause-store.ts'
+import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+
+export const WAYS = ['in', 'out'] as const
+export type Way = (typeof WAYS)[number]
+
+export interface NewReserveMove {
+  way: Way
+  /** Where it comes from or goes to. */
+  column: MoneyColumn
+  amountMinor: number
+  words: string
+}
+
+export interface ReserveMove extends NewReserveMove {
+  id: string
+  writerId: string
+  writerName: string
+  writtenAt: string
+  approval: Approval | null
+  /** The money itself; it moves with the second name. */
+  transfer: WrittenTransfer | null
+}
+
+/** Asks for money to be put into the reserve or taken out of it; nothing moves before somebody else agrees. */
+export async function askReserveMove(pen: Pen, { way, column, amountMinor, words }: NewReserveMove): Promise<string> {
+  const [from_column, to_column] = way === 'in' ? [column, 'reserve'] : ['reserve', column]
+  const row = { from_column, to_column, amount_minor: amountMinor, words }
+  return appendEntry(pen, { kind: 'reserve-move' }, { reserve_move: [row] })
+}
+
+export async function listReserveMoves(db: Database): Promise<ReserveMove[]> {
+  const rows = await db
+    .selectFrom('reserve_move')
+    .innerJoin('entry', 'entry.id', 'reserve_move.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .where(standing('reserve_move'))
+    .select(['entry.id', 'from_column', 'to_column', 'amount_minor as amountMinor', 'words'])
+    .select(['entry.written_by as writerId', 'person.name as writerName', 'entry.written_at as writtenAt'])
+    .orderBy('entry.seq')
+    .execute()
+  const [named, moved] = [await approvals(db), await transfersByCause(db)]
+  return rows.map(({ from_column, to_column, ...row }) => {
+    const way: Way = to_column === 'reserve' ? 'in' : 'out'
+    const column = (way === 'in' ? from_column : to_column) as MoneyColumn
+    return { ...row, way, column, approval: named.get(row.id) ?? null, transfer: moved.get(row.id) ?? null }
+  })
+}
+
+/**
+ * The second name and the transfer are one act. Throws InputError `approval-twice`, `approval-by-the-writer` or
+ * `not-enough-held`, which is read where it is written, so that the same money cannot leave twice.
+ */
+export async function moveReserve(pen: Pen, { id, onDate }: { id: string; onDate: string }): Promise<string> {
+  const move = (await listReserveMoves(pen.trx)).find((one) => one.id === id)!
+  if (move.approval) throw new InputError('approval-twice')
+  const [from, to]: HeldColumn[] = move.way === 'in' ? [move.column, 'reserve'] : ['reserve', move.column]
+  await checkHeld(pen.trx, from!, move.amountMinor)
+  await approve(pen, id)
+  const moved = {
+    kind: 'move',
+    debitAccountId: await groupAccount(pen.trx, to!),
+    creditAccountId: await groupAccount(pen.trx, from!),
+    amountMinor: move.amountMinor,
+    onDate,
+    words: move.words,
+  } as const
+  return addTransfer(pen, moved, {}, { transfer_cause: [{ cause_id: id }] })
+}
+
+export async function heldIn(db: Database, column: HeldColumn): Promise<number> {
+  return balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, column) })
+}
+
+/** Throws InputError `not-enough-held` where a column of the book holds less than is to leave it. */
+export async function checkHeld(db: Database, column: HeldColumn, amountMinor: number): Promise<void> {
+  if ((await heldIn(db, column)) < amountMinor) throw new InputError('not-enough-held')
+}

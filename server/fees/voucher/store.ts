@@ -1,0 +1,205 @@
+import { group } from 'd3-array'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { PaidDays } from '../../../domain/fees/index.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import { approve } from '../../book/approvals.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
+import { transfersByCause } from '../ledger/cause-store.ts'
+import { addTransfer, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { checkHeld } from './reserve-store.ts'
+
+export const COST_CATEGORIES = ['stipend', 'spares', 'repairs', 'committee', 'replacement', 'other'] as const
+export type CostCategory = (typeof COST_CATEGORIES)[number]
+/** Names that a payout needs besides the writer's. */
+export const NAMES_NEEDED = 2
+
+export interface NewVoucher {
+  payee: string
+  purpose: string
+  category: CostCategory
+  amountMinor: number
+  invoice: string | null
+  column: HeldColumn
+  stipend: { personId: string; fromOn: CalendarDate; toOn: CalendarDate; days: number } | null
+}
+
+export interface Voucher extends NewVoucher {
+  id: string
+  number: number
+  writerId: string
+  writerName: string
+  writtenAt: string
+  names: { personId: string; name: string; at: string }[]
+  payout: WrittenTransfer | null
+}
+
+export async function writeVoucher(pen: Pen, voucher: NewVoucher): Promise<string> {
+  const last = await pen.trx
+    .selectFrom('voucher')
+    .select((eb) => eb.fn.max('number').as('last'))
+    .executeTakeFirst()
+  const row = {
+    number: (last?.last ?? 0) + 1,
+    payee: voucher.payee,
+    purpose: voucher.purpose,
+    category: voucher.category,
+    amount_minor: voucher.amountMinor,
+    invoice: voucher.invoice,
+    money_column: voucher.column,
+    stipend_person_id: voucher.stipend?.personId ?? null,
+    stipend_from_on: voucher.stipend?.fromOn ?? null,
+    stipend_to_on: voucher.stipend?.toOn ?? null,
+    stipend_days: voucher.stipend?.days ?? null,
+  }
+  return appendEntry(pen, { kind: 'voucher' }, { voucher: [row] })
+}
+
+export async function listVouchers(db: Database): Promise<Voucher[]> {
+  const rows = await db
+    .selectFrom('voucher')
+    .innerJoin('entry', 'entry.id', 'voucher.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .where(standing('voucher'))
+    .selectAll('voucher')
+    .select(['entry.written_by', 'entry.written_at', 'person.name'])
+    .orderBy('number')
+    .execute()
+  const names = group(await nameRows(db), (row) => row.subjectId)
+  const payouts = await transfersByCause(db)
+  return rows.map((row) => ({
+    id: row.entry_id,
+    number: row.number,
+    payee: row.payee,
+    purpose: row.purpose,
+    category: row.category as CostCategory,
+    amountMinor: row.amount_minor,
+    invoice: row.invoice,
+    column: row.money_column as HeldColumn,
+    stipend: row.stipend_person_id
+      ? {
+          personId: row.stipend_person_id,
+          fromOn: row.stipend_from_on!,
+          toOn: row.stipend_to_on!,
+          days: row.stipend_days!,
+        }
+      : null,
+    writerId: row.written_by,
+    writerName: row.name,
+    writtenAt: row.written_at,
+    names: names.get(row.entry_id) ?? [],
+    payout: payouts.get(row.entry_id) ?? null,
+  }))
+}
+
+/** All names under each entry, in the order of writing. */
+async function nameRows(db: Database) {
+  return db
+    .selectFrom('approval')
+    .innerJoin('entry', 'entry.id', 'approval.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .where(standing('approval'))
+    .select(['approval.subject_id as subjectId', 'entry.written_by as personId', 'person.name'])
+    .select('entry.written_at as at')
+    .orderBy('entry.seq')
+    .execute()
+}
+
+/** One more name under a voucher. Throws InputError `approval-by-the-writer` or `approval-twice`. */
+export async function approveVoucher(pen: Pen, id: string): Promise<string> {
+  const earlier = (await nameRows(pen.trx)).filter(({ subjectId }) => subjectId === id)
+  if (earlier.some(({ personId }) => personId === pen.writtenBy)) throw new InputError('approval-twice')
+  return approve(pen, id)
+}
+
+/**
+ * Moves the money of a voucher that has its names, once. Throws InputError `voucher-needs-names`, `voucher-paid` or
+ * `not-enough-held`, which is read here, so that the same money cannot be paid out twice at once.
+ */
+export async function payVoucher(
+  pen: Pen,
+  { id, onDate, words }: { id: string; onDate: CalendarDate; words: string },
+): Promise<string> {
+  const voucher = (await listVouchers(pen.trx)).find((one) => one.id === id)!
+  if (voucher.names.length < NAMES_NEEDED) throw new InputError('voucher-needs-names')
+  if (voucher.payout) throw new InputError('voucher-paid')
+  await checkHeld(pen.trx, voucher.column, voucher.amountMinor)
+  const moved = {
+    kind: 'payout',
+    debitAccountId: await groupAccount(pen.trx, 'costs'),
+    creditAccountId: await groupAccount(pen.trx, voucher.column),
+    amountMinor: voucher.amountMinor,
+    onDate,
+    words,
+  } as const
+  return addTransfer(pen, moved, {}, { transfer_cause: [{ cause_id: id }] })
+}
+
+/** Days on which a person wrote into the log, and days with any entry of anybody, in a span. */
+export async function daysInLog(db: Database, span: { personId: string; fromOn: CalendarDate; toOn: CalendarDate }) {
+  const rows = await db
+    .selectFrom('abstraction')
+    .innerJoin('entry', 'entry.id', 'abstraction.entry_id')
+    .where(standing('abstraction'))
+    .where('on_date', '>=', span.fromOn)
+    .where('on_date', '<=', span.toOn)
+    .select(['on_date', 'entry.written_by'])
+    .distinct()
+    .execute()
+  const own = rows.filter((row) => row.written_by === span.personId)
+  return { own: new Set(own.map((row) => row.on_date)).size, any: new Set(rows.map((row) => row.on_date)).size }
+}
+
+/** The stipends paid out between two days, each with the days of its own span that stand in the log. */
+export async function stipendsPaid(db: Database, { from, to }: { from: CalendarDate; to: CalendarDate }) {
+  const paid = (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from && payout.on <= to)
+  const stipends: PaidDays[] = []
+  for (const { id: voucherId, number, stipend } of paid) {
+    if (!stipend) continue
+    const { own: loggedDays, any: anyDays } = await daysInLog(db, stipend)
+    stipends.push({ voucherId, number, paidDays: stipend.days, loggedDays, anyDays })
+  }
+  return stipends
+}
+
+export async function setFloatLimit(pen: Pen, { fromOn, limitMinor }: { fromOn: CalendarDate; limitMinor: number }) {
+  return appendEntry(pen, { kind: 'float-limit' }, { float_limit: [{ from_on: fromOn, limit_minor: limitMinor }] })
+}
+
+/** The most cash that the group keeps in the box on a day; null while it has set none. */
+export async function floatLimitOn(db: Database, on: CalendarDate): Promise<number | null> {
+  const row = await db
+    .selectFrom('float_limit')
+    .innerJoin('entry', 'entry.id', 'float_limit.entry_id')
+    .where(standing('float_limit'))
+    .where('from_on', '<=', on)
+    .select('limit_minor')
+    .orderBy('from_on', 'desc')
+    .orderBy('entry.seq', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return row?.limit_minor ?? null
+}
+
+/**
+ * Moves money between cash, wallet and bank; the reserve has moves of its own, with two names. Throws InputError
+ * `not-enough-held`.
+ */
+export async function moveMoney(
+  pen: Pen,
+  move: {
+    from: MoneyColumn
+    to: MoneyColumn
+    amountMinor: number
+    onDate: CalendarDate
+    words: string
+  },
+): Promise<string> {
+  const { from, to, amountMinor, onDate, words } = move
+  await checkHeld(pen.trx, from, amountMinor)
+  const debitAccountId = await groupAccount(pen.trx, to)
+  const creditAccountId = await groupAccount(pen.trx, from)
+  return addTransfer(pen, { kind: 'move', debitAccountId, creditAccountId, amountMinor, onDate, words })
+}

@@ -1,0 +1,99 @@
+import type { FastifyInstance } from 'fastify'
+import { addDays, weekStartOf } from '../../domain/calendar.ts'
+import type { Parts } from '../app.ts'
+import type { Database } from '../database/connection.ts'
+import { showFirstPage } from '../people/first-run/routes.ts'
+import { bookIsEmpty, currentGroup, type Group } from '../people/group/store.ts'
+import { listPlots, type Plot } from '../people/plot/store.ts'
+import { bookedTurns } from '../rotation/week/booked-turns.ts'
+import { findPublishedWeek } from '../rotation/week/store.ts'
+import type { NamedTurn } from '../rotation/week/view.ts'
+import { waterStates } from '../water/weir/state.ts'
+import { found } from '../web/errors.ts'
+import { page, type SignedIn } from '../web/page.ts'
+import { waitingFor } from './waiting.ts'
+
+/** The steps of a new book, in the order in which each needs the one before, and where each is done. */
+const STEPS = [
+  { label: 'home.step-weir', table: 'weir', href: '/weirs/new' },
+  { label: 'home.step-pump', table: 'pump', href: '/pumps/new' },
+  { label: 'home.step-outlet', table: 'outlet', href: '/outlets/new' },
+  { label: 'home.step-person', table: 'person', href: '/persons/new', atLeast: 2 },
+  { label: 'home.step-plot', table: 'plot', href: '/plots/new' },
+  { label: 'home.step-drinkers', table: 'water_user', href: '/reserve/new' },
+  { label: 'home.step-late-rain', table: 'water_setting', href: '/water-settings/new' },
+  { label: 'home.step-level', table: 'level_reading', href: '/levels/new' },
+  { label: 'home.step-crop', table: 'crop_plan', href: '/crop-plans/new' },
+  { label: 'home.step-weather', table: 'weather_day', href: '/weather/upload' },
+  { label: 'home.step-rule', table: 'sharing_rule', href: '/sharing-rule/new' },
+  { label: 'home.step-week', table: 'published_week', href: '/weeks' },
+  { label: 'home.step-tariff', table: 'tariff', href: '/tariffs' },
+] as const
+
+/** A level older than this no longer carries next week's plan. */
+const READ_EVERY_DAYS = 7
+
+export function addHomeRoutes(app: FastifyInstance, { db }: Parts): void {
+  app.get('/', async (request, reply) => {
+    if (await bookIsEmpty(db)) return showFirstPage(request, reply)
+    if (!request.person) return reply.redirect('/session/new', 303)
+    const { today } = request.visit
+    const group = found(await currentGroup(db))
+    const steps = await stepsOf(db)
+    const turns = await turnsFrom(db, group, today)
+    const ownPlots = await plotsOf(db, request.person, today)
+    const own = ownPlots.map((plot) => plot.id)
+    return page(request, reply, 'home', {
+      title: 'home.title',
+      steps,
+      open: steps.filter((step) => !step.done).length,
+      ownTurns: turns.filter((turn) => own.includes(turn.plotId)),
+      ownPlots,
+      todaysTurns: turns.filter((turn) => turn.on === today).length,
+      asked: await waitingFor(db, request),
+      toDo: await committeeWork(db, group, today),
+    })
+  })
+}
+
+async function stepsOf(db: Database) {
+  const steps = []
+  for (const step of STEPS) {
+    const row = await db
+      .selectFrom(step.table)
+      .select((eb) => eb.fn.countAll<number>().as('count'))
+      .executeTakeFirst()
+    steps.push({ ...step, done: (row?.count ?? 0) >= ('atLeast' in step ? step.atLeast : 1) })
+  }
+  return steps
+}
+
+/** Published turns of this week and the next, from today on. */
+async function turnsFrom(db: Database, group: Group, today: string) {
+  const current = weekStartOf(today, group.firstWeekday)
+  const turns: (NamedTurn & { weekStartOn: string })[] = []
+  for (const start of [current, addDays(current, 7)]) {
+    const week = await bookedTurns(db, start)
+    if (week)
+      turns.push(...week.turns.filter((turn) => !turn.droppedBy).map((turn) => ({ ...turn, weekStartOn: start })))
+  }
+  return turns.filter((turn) => turn.on >= today)
+}
+
+async function plotsOf(db: Database, person: SignedIn, today: string): Promise<Plot[]> {
+  const plots = await listPlots(db, today)
+  return plots.filter((plot) => plot.holders.some((holder) => holder.id === person.id))
+}
+
+/** What the committee's evening still needs: fresh levels, and the coming week published. */
+async function committeeWork(db: Database, group: Group, today: string) {
+  const stale = (await waterStates(db, { on: today })).filter(
+    ({ ageDays }) => ageDays === null || ageDays > READ_EVERY_DAYS,
+  )
+  const current = weekStartOf(today, group.firstWeekday)
+  const unpublished = []
+  for (const start of [current, addDays(current, 7)]) {
+    if (!(await findPublishedWeek(db, start))) unpublished.push({ start, end: addDays(start, 6) })
+  }
+  return { stale: stale.map(({ weir, ageDays }) => ({ ...weir, ageDays })), unpublished }
+}

@@ -1,0 +1,108 @@
+import type { FastifyRequest } from 'fastify'
+import { weekStartOf } from '../../domain/calendar.ts'
+import { may } from '../../domain/people/permissions.ts'
+import { listClosings } from '../abstractions/closing/store.ts'
+import { approvals } from '../book/approvals.ts'
+import { standing } from '../book/standing.ts'
+import type { Database } from '../database/connection.ts'
+import { type Asked, moneyAsked } from '../fees/asked.ts'
+import { currentGroup } from '../people/group/store.ts'
+import { listPlots } from '../people/plot/store.ts'
+import { officerPlots } from '../rotation/constraint/constraints.ts'
+import { swapsSince } from '../rotation/swap/store.ts'
+import { turnInBook } from '../rotation/week/booked-turns.ts'
+import { listTables } from '../water/table/store.ts'
+import { found } from '../web/errors.ts'
+
+/** All that waits for this visitor's name or word, from every room, for the first page. */
+export async function waitingFor(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  return [
+    ...(await moneyAsked(db, request)),
+    ...(await closingsAsked(db, request)),
+    ...(await tablesAsked(db, request)),
+    ...(await changesAsked(db, request)),
+    ...(await swapsAsked(db, request)),
+  ]
+}
+
+function mayDo(request: FastifyRequest, permission: Parameters<typeof may>[0]['permission']): boolean {
+  return may({ roles: request.person!.roles, permission })
+}
+
+/** Days and weeks of the log that somebody else has closed. */
+async function closingsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  if (!mayDo(request, 'abstraction.log')) return []
+  const named = await approvals(db)
+  const { format, locale } = request.visit
+  return (await listClosings(db))
+    .filter(({ id, writerId }) => !named.has(id) && writerId !== request.person!.id)
+    .map(({ pumpNumber, fromOn, toOn }) => ({
+      href: '/log/closings',
+      label: locale.t('home.asked-log', { pump: pumpNumber, from: format.date(fromOn), to: format.date(toOn) }),
+    }))
+}
+
+async function tablesAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  if (!mayDo(request, 'water.describe')) return []
+  const waiting = (await listTables(db)).filter(
+    (table) => !table.approval && !table.correctsId && !table.declinedById && table.writerId !== request.person!.id,
+  )
+  if (waiting.length === 0) return []
+  const weirs = new Map(
+    (await db.selectFrom('weir').select(['entry_id', 'name']).execute()).map((weir) => [weir.entry_id, weir.name]),
+  )
+  return waiting.map(({ id, weirId }) => ({
+    href: `/weirs/${weirId}/tables/${id}`,
+    label: request.visit.locale.t('home.asked-table', { weir: weirs.get(weirId) ?? '' }),
+  }))
+}
+
+/** Changes by hand to a turn of an officer, in weeks that are not over. */
+async function changesAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  const { today, format, locale } = request.visit
+  if (!mayDo(request, 'week.publish')) return []
+  const { firstWeekday } = found(await currentGroup(db))
+  const named = await approvals(db)
+  const rows = await db
+    .selectFrom('turn_change')
+    .innerJoin('entry', 'entry.id', 'turn_change.entry_id')
+    .leftJoin('reshared_turn', 'reshared_turn.entry_id', 'turn_change.entry_id')
+    .leftJoin('swapped_turn', 'swapped_turn.entry_id', 'turn_change.entry_id')
+    .select(['turn_change.entry_id as id', 'turn_change.week_start_on as weekStartOn', 'turn_change.plot_id as plotId'])
+    .where('turn_change.week_start_on', '>=', weekStartOf(today, firstWeekday))
+    .where('entry.written_by', '<>', request.person!.id)
+    .where('reshared_turn.entry_id', 'is', null)
+    .where('swapped_turn.entry_id', 'is', null)
+    .where(standing('turn_change') as never)
+    .execute()
+  const asked: Asked[] = []
+  for (const start of new Set(rows.map(({ weekStartOn }) => weekStartOn))) {
+    const ofOfficers = await officerPlots(db, start, await listPlots(db, start))
+    const own = rows.filter((row) => row.weekStartOn === start && !named.has(row.id) && ofOfficers.includes(row.plotId))
+    const label = locale.t('home.asked-turn', { week: format.date(start), count: own.length })
+    if (own.length > 0) asked.push({ href: `/weeks/${start}`, label })
+  }
+  return asked
+}
+
+/** Swaps and gifts in which the holder of an own plot has not spoken yet. */
+async function swapsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
+  const { today, format, locale } = request.visit
+  if (!mayDo(request, 'water.request')) return []
+  const { firstWeekday } = found(await currentGroup(db))
+  const swaps = await swapsSince(db, weekStartOf(today, firstWeekday))
+  if (swaps.length === 0) return []
+  const plots = await listPlots(db, today)
+  const own = new Set(
+    plots.filter(({ holders }) => holders.some(({ id }) => id === request.person!.id)).map(({ id }) => id),
+  )
+  const asked: Asked[] = []
+  for (const { turnId, toPlotId, consents, byName } of swaps) {
+    const turn = (await turnInBook(db, turnId))?.turn
+    const silent = [turn?.plotId, toPlotId].filter((id) => !consents.some(({ plotId }) => plotId === id))
+    if (!turn || turn.on < today || !silent.some((id) => id && own.has(id))) continue
+    const values = { name: byName, day: format.weekday(turn.on) }
+    asked.push({ href: '/swaps', label: locale.t('home.asked-swap', values) })
+  }
+  return asked
+}

@@ -1,0 +1,35 @@
+import { moneyWords } from '../../fees/money-words.ts'
+import { listReceiptBooks } from '../../fees/receipt/book-store.ts'
+import { paperReceiptOf } from '../../fees/receipt/from-paper.ts'
+import { paperReceiptForm } from '../../fees/treasury-forms.ts'
+import { select } from '../../web/fields.ts'
+import { defineForm, readForm, withError } from '../../web/forms.ts'
+import type { TakeRow, Typing } from './books.ts'
+
+/** A page of a receipt book: the receipt's own screen, with the book that it was torn from. */
+export function receiptPageForm(currency: string) {
+  const { name, fields } = paperReceiptForm(currency)
+  return defineForm(name, { bookId: select(), ...fields })
+}
+
+/** A page of a paper receipt book typed in whole; each number keeps its own place in the book's series. */
+export async function receiptRows({ db, request }: Typing): Promise<TakeRow> {
+  const books = await listReceiptBooks(db)
+  const onPage = new Set<string>()
+  return async (body) => {
+    const form = readForm(receiptPageForm(moneyWords(request.visit).currency), body)
+    if (!form.ok) return { ok: false, form }
+    const { bookId, ...receipt } = form.data
+    const book = books.find((one) => one.id === bookId)
+    if (!book) return { ok: false, form: withError(form, 'bookId', 'error.choose') }
+    const own = `${bookId} ${receipt.number}`
+    if (onPage.has(own)) {
+      const { number } = receipt
+      return { ok: false, form: withError(form, 'number', 'treasury.paper-receipt.taken', { number }) }
+    }
+    const read = await paperReceiptOf(db, receipt, { book, request })
+    if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
+    onPage.add(own)
+    return { ok: true, write: async (pen) => String(await read.write(pen)) }
+  }
+}

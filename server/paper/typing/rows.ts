@@ -1,0 +1,83 @@
+import type { FastifyRequest } from 'fastify'
+import type { Pen } from '../../book/entries.ts'
+import { formOf } from '../../book/pen.ts'
+import type { Database } from '../../database/connection.ts'
+import { bodyOfRow, type CellErrors, type Cells, type Marks, type PaperColumn, type PaperRow } from '../../web/paper.ts'
+import type { TakeRow } from '../books/books.ts'
+import { paperPageOf, writtenRows } from './store.ts'
+
+export interface BadRow {
+  row: number
+  cells: Cells
+  errors: CellErrors
+}
+
+interface GoodRow {
+  row: number
+  write: (pen: Pen) => Promise<string>
+}
+
+export interface SortedRows {
+  good: GoodRow[]
+  bad: BadRow[]
+  /** Rows that are in the book from an earlier typing. */
+  twice: number[]
+  /** Rows whose readings are in the book already, from the phone or from another page. */
+  known: number[]
+}
+
+interface Page {
+  columns: readonly PaperColumn[]
+  marks: Marks
+  take: TakeRow
+  written: readonly number[]
+}
+
+/** Tells the rows of a page apart: in the book already, fit to be written, and to be mended. */
+export async function sortRows(
+  rows: readonly PaperRow[],
+  { columns, marks, take, written }: Page,
+): Promise<SortedRows> {
+  const sorted: SortedRows = { good: [], bad: [], twice: [], known: [] }
+  for (const { row, cells } of rows) {
+    if (written.includes(row)) {
+      sorted.twice.push(row)
+      continue
+    }
+    const { body, errors } = bodyOfRow(columns, cells, marks)
+    if (Object.keys(errors).length > 0) {
+      sorted.bad.push({ row, cells, errors })
+      continue
+    }
+    const taken = await take(body)
+    if (taken.ok && taken.write) sorted.good.push({ row, write: taken.write })
+    else if (taken.ok) sorted.known.push(row)
+    else sorted.bad.push({ row, cells, errors: taken.form.errors })
+  }
+  return sorted
+}
+
+export interface Keeping {
+  db: Database
+  request: FastifyRequest
+  at: Date
+  book: string
+  pageNo: string
+}
+
+/** Writes the good rows in one transaction, each with its page and row. A row that came in meanwhile is left alone. */
+export async function keepRows({ db, request, at, book, pageNo }: Keeping, good: readonly GoodRow[]): Promise<void> {
+  const paperPage = paperPageOf(book, pageNo)
+  const form = formOf(request, () => `/paper/${book}/pages/${encodeURIComponent(pageNo)}`)
+  await db.transaction().execute(async (trx) => {
+    const sent = await trx.selectFrom('entry').select('id').where('form_key', '=', form.key).executeTakeFirst()
+    if (sent) return
+    const written = (await writtenRows(trx, paperPage)).map(({ row }) => row)
+    const pen: Pen = { trx, writtenBy: request.person!.id, writtenAt: at.toISOString(), form }
+    for (const { row, write } of good) {
+      if (written.includes(row)) continue
+      pen.paper = { page: paperPage, row }
+      await write(pen)
+    }
+  })
+}

@@ -1,0 +1,45 @@
+import { IANAZone } from 'luxon'
+import type { z } from 'zod'
+import { type Filled, type ReadForm, withError } from '../../web/forms.ts'
+import type { GroupForm } from '../forms.ts'
+import type { Group } from './store.ts'
+
+type GroupFields = { [N in keyof typeof GroupForm.fields]: z.output<(typeof GroupForm.fields)[N]['schema']> }
+
+/** What the fields of a group cannot say one by one: a known zone and currency, a season that ends after it starts. */
+export function groupProblem(data: GroupFields, form: Filled): ReadForm<never> | null {
+  if (!IANAZone.isValidZone(data.timeZone)) return withError(form, 'timeZone', 'people.group.time-zone-unknown')
+  if (!Intl.supportedValuesOf('currency').includes(data.currency.toUpperCase())) {
+    return withError(form, 'currency', 'people.group.currency-unknown')
+  }
+  if (data.seasonEnd <= data.seasonStart) return withError(form, 'seasonEnd', 'people.group.season-backwards')
+  return null
+}
+
+export function groupOfInput(data: GroupFields): Group {
+  return {
+    name: data.name,
+    latitudeDeg: data.latitude,
+    longitudeDeg: data.longitude,
+    elevationM: data.elevation,
+    timeZone: data.timeZone,
+    currency: data.currency.toUpperCase(),
+    firstWeekday: Number(data.firstWeekday) as Group['firstWeekday'],
+    seasonStartOn: data.seasonStart,
+    seasonEndOn: data.seasonEnd,
+  }
+}
+
+export function inputOfGroup(group: Group): Record<string, string> {
+  return {
+    name: group.name,
+    latitude: String(group.latitudeDeg),
+    longitude: String(group.longitudeDeg),
+    elevation: String(group.elevationM),
+    timeZone: group.timeZone,
+    currency: group.currency,
+    firstWeekday: String(group.firstWeekday),
+    seasonStart: group.seasonStartOn,
+    seasonEnd: group.seasonEndOn,
+  }
+}

@@ -1,0 +1,84 @@
+import { weekdayOf } from '../../../domain/calendar.ts'
+import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
+import { addBurdens } from '../../../domain/rotation/timetable/burdens.ts'
+import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
+import type { WeekPump } from '../../../domain/rotation/week/inputs.ts'
+import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { allRoles } from '../../people/person/store.ts'
+import type { Plot } from '../../people/plot/store.ts'
+import { handChanges } from '../manual-change/store.ts'
+import { weekPumps } from '../pump-flow/week.ts'
+import { impossibleHours } from '../request/detail-store.ts'
+import { weekLists } from '../turn-list/next.ts'
+import { carriedTurns } from '../week/carried-turns.ts'
+import { publishedWeeks } from '../week/store.ts'
+import { noTurnHoursOn } from './hours-store.ts'
+import { turnLengthsOn } from './length-store.ts'
+import { fillingMinutesOn, linePositionsOn, notTogetherOn } from './line-store.ts'
+
+const OFFICERS = ['committee', 'attendant', 'treasurer', 'auditor']
+
+/** What a week's turns rest on besides its water, read as it holds in that week. */
+export async function turnGround(
+  db: Database,
+  { group, days, plots, today }: { group: Group; days: readonly string[]; plots: readonly Plot[]; today: string },
+): Promise<{ pumps: WeekPump[]; turnFacts: TurnFacts }> {
+  const weekStartOn = days[0]!
+  const { pumps, facts } = await weekPumps(db, group, days)
+  const lists = await weekLists(db, { weekStartOn, today })
+  const lengths = await turnLengthsOn(db, weekStartOn)
+  return {
+    pumps,
+    turnFacts: {
+      pumps: facts,
+      noTurnHours: [...(await hoursOfPlots(db, days, plots)), ...(await impossibleHours(db, weekStartOn))],
+      linePositions: await linePositionsOn(db, weekStartOn),
+      notTogether: await notTogetherOn(db, weekStartOn),
+      fillingMinutes: await fillingMinutesOn(db, weekStartOn),
+      burdens: await burdensBefore(db, group, weekStartOn),
+      officerPlotIds: await officerPlots(db, weekStartOn, plots),
+      changes: await handChanges(db, weekStartOn),
+      ...(lists.length > 0 ? { lists } : {}),
+      ...(lengths ? { lengths } : {}),
+    },
+  }
+}
+
+/** A plot of several holders is open only when each of them can come. */
+async function hoursOfPlots(
+  db: Database,
+  days: readonly string[],
+  plots: readonly Plot[],
+): Promise<TurnFacts['noTurnHours']> {
+  const hours = await noTurnHoursOn(db, days[0]!, days.at(-1)!)
+  return plots.flatMap((plot) =>
+    hours
+      .filter((one) => plot.holders.some((holder) => holder.id === one.personId))
+      .flatMap(({ fromOn, untilOn, weekday, fromHour, toHour, words }) =>
+        days
+          .filter((on) => on >= fromOn && on <= (untilOn ?? on) && (weekday === null || weekdayOf(on) === weekday))
+          .map((on) => ({ plotId: plot.id, on, fromHour, toHour, words })),
+      ),
+  )
+}
+
+/** Hard hours of the season's published weeks before this one, where they were really carried or still stand. */
+export async function burdensBefore(
+  db: Database,
+  group: Group,
+  weekStartOn: string,
+): Promise<Record<string, BurdenCounts>> {
+  const weeks = (await publishedWeeks(db)).filter(
+    (week) => week.weekStartOn < weekStartOn && countsForSeason({ ...group, weekStartOn: week.weekStartOn }),
+  )
+  const turns = await Promise.all(weeks.map((week) => carriedTurns(db, week)))
+  return addBurdens({ history: {}, turns: turns.flat() })
+}
+
+export async function officerPlots(db: Database, on: string, plots: readonly Plot[]): Promise<string[]> {
+  const roles = await allRoles(db, on)
+  const isOfficer = (id: string) => (roles.get(id) ?? []).some((role) => OFFICERS.includes(role))
+  return plots.filter((plot) => plot.holders.some((holder) => isOfficer(holder.id))).map((plot) => plot.id)
+}

@@ -1,0 +1,52 @@
+import { date, optional, select, text, tick, time, whole } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+export const SKIES = ['clear', 'half', 'dull'] as const
+
+export const MountForm = defineForm('turns.mount', {
+  mount: select(['fixed', 'tracking', 'stuck']),
+  fromOn: date(),
+})
+
+export const PumpDayForm = defineForm('turns.pump-day', {
+  onDate: date(),
+  sky: select(SKIES),
+  wholeDay: tick(),
+})
+
+export const HoursForm = defineForm('turns.hours', {
+  personId: select(),
+  weekday: optional(select(['1', '2', '3', '4', '5', '6', '7'])),
+  fromTime: optional(time()),
+  toTime: optional(time()),
+  words: text({ max: 60 }),
+  fromOn: date(),
+  untilOn: optional(date()),
+})
+
+export const LinePositionForm = defineForm('turns.line-position', {
+  plotId: select(),
+  position: whole({ min: 1, max: 1000 }),
+  fromOn: date(),
+})
+
+export const FillingForm = defineForm('turns.filling', {
+  outletId: select(),
+  minutes: whole({ min: 0, max: 240 }),
+  fromOn: date(),
+})
+
+/** Nothing for the longest sets none. */
+export const LengthForm = defineForm('turns.length', {
+  shortestMinutes: whole({ min: 5, max: 240 }),
+  longestMinutes: optional(whole({ min: 5, max: 1440 })),
+  changeoverMinutes: whole({ min: 0, max: 60 }),
+  fromOn: date(),
+})
+
+export const PairForm = defineForm('turns.pair', {
+  outletA: select(),
+  outletB: select(),
+  together: select(['no', 'yes']),
+  fromOn: date(),
+})

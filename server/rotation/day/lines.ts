@@ -1,0 +1,75 @@
+import { type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { type DayTotals, dayTotals, type OutcomeState } from '../../../domain/rotation/outcome/totals.ts'
+import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
+import { loggedOfTurn } from '../../abstractions/log/store.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { outcomesOf, type Said, saidOf } from '../outcome/store.ts'
+import { type BookedTurn, bookedTurns, type PublishedShown } from '../week/booked-turns.ts'
+import { type DayChange, type DaySheet, dayChangesOn, daySheetOn } from './store.ts'
+
+export interface DayLine {
+  turn: BookedTurn
+  state: OutcomeState
+  said: Said
+  draws: Abstraction[]
+  drawnM3: number
+  /** Why a turn that was shared anew is not moved but missed. */
+  lostTo: DayChange | null
+  /** Moved up into hours that became free; then its own hours are free. */
+  movedUp: boolean
+}
+
+export interface ShownDay {
+  on: CalendarDate
+  weekStartOn: CalendarDate
+  week: PublishedShown | undefined
+  lines: DayLine[]
+  totals: DayTotals
+  /** Irrigation of the day that belongs to no turn on its sheet. */
+  offSheet: Abstraction[]
+  changes: DayChange[]
+  sheet: DaySheet | null
+}
+
+/** A day as it came: every turn that was on its list, what became of it, and what was given beside the list. */
+export async function shownDay(db: Database, group: Group, on: CalendarDate): Promise<ShownDay> {
+  const weekStartOn = weekStartOf(on, group.firstWeekday)
+  const week = await bookedTurns(db, weekStartOn)
+  const turns = week?.turns.filter((turn) => turn.on === on) ?? []
+  const outcomes = await outcomesOf(
+    db,
+    turns.map((turn) => turn.bookId),
+  )
+  const changes = await dayChangesOn(db, on)
+  const lines: DayLine[] = []
+  for (const turn of turns) {
+    const draws = await loggedOfTurn(db, turn.bookId)
+    const said = saidOf(outcomes, turn.bookId)
+    const lostTo = changes.find((one) => one.turns.some((row) => row.turnId === turn.bookId && row.nowM3 === 0)) ?? null
+    const drawnM3 = draws.reduce((sum, draw) => sum + draw.volumeM3, 0)
+    const movedUp = week?.amendments.some((one) => one.turnId === turn.bookId && one.movedUpInto !== null) ?? false
+    lines.push({ turn, said, draws, drawnM3, lostTo, movedUp, state: stateOf(turn, { draws, said, lostTo }) })
+  }
+  const drawn = await listAbstractions(db, { fromOn: on, toOn: on })
+  const ids = new Set(turns.map((turn) => turn.bookId))
+  return {
+    on,
+    weekStartOn,
+    week,
+    lines,
+    totals: dayTotals({ turns: lines.map(({ state, turn }) => ({ state, volumeM3: turn.volumeM3 })) }),
+    offSheet: drawn.filter((one) => one.use === 'irrigation' && !(one.turnId && ids.has(one.turnId))),
+    changes,
+    sheet: await daySheetOn(db, on),
+  }
+}
+
+/** Water that was logged says more than any word; then an amendment, then what was said. */
+function stateOf(turn: BookedTurn, { draws, said, lostTo }: Pick<DayLine, 'draws' | 'said' | 'lostTo'>): OutcomeState {
+  if (draws.length > 0) return 'done'
+  if (lostTo) return 'missed'
+  if (turn.droppedBy) return 'moved'
+  if (said.missed) return said.missed.cause === 'excused' ? 'excused' : 'missed'
+  return 'open'
+}

@@ -1,0 +1,64 @@
+import { type MovedUp, moveUp } from '../../../domain/rotation/day/move-up.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { nextTurnId } from '../booking/store.ts'
+import type { BookedTurn } from '../week/booked-turns.ts'
+import { turnRow } from '../week/store.ts'
+import { afterChanges } from './flow.ts'
+import type { DayLine, ShownDay } from './lines.ts'
+import { plainTurn } from './reshare.ts'
+
+/** Who would move up into the hours of a turn that nobody takes. */
+export interface MoveUpOffer extends MovedUp {
+  freedId: string
+  /** The turn that would move, with its names. */
+  mover: BookedTurn
+}
+
+/** For each turn of a day that was missed or called off, or that moved up itself: the next one that could take its hours. */
+export async function moveUpOffers(
+  db: Database,
+  { group, day, fromMinute }: { group: Group; day: ShownDay; fromMinute: number },
+): Promise<MoveUpOffer[]> {
+  const freed = day.lines.filter(isFreed)
+  if (!day.week || freed.length === 0) return []
+  const inputs = await afterChanges(db, { group, inputs: day.week.inputs, changes: day.changes })
+  const standing = day.lines.filter(({ state, turn }) => !turn.droppedBy && (state === 'open' || state === 'done'))
+  const turns = standing.map(({ turn }) => ({ ...plainTurn(turn), id: turn.bookId }))
+  const started = new Set(standing.filter(({ state }) => state === 'done').map(({ turn }) => turn.bookId))
+  return freed.flatMap(({ turn }) => {
+    const moved = moveUp({ inputs, turns, freed: plainTurn(turn), fromMinute, stays: started })
+    const mover = moved && standing.find((line) => line.turn.bookId === moved.was.id)?.turn
+    return moved && mover ? [{ ...moved, freedId: turn.bookId, mover }] : []
+  })
+}
+
+function isFreed({ state, turn, lostTo, said, movedUp }: DayLine): boolean {
+  if (lostTo || said.missed?.cause === 'breakdown') return false
+  return movedUp || (!turn.droppedBy && (state === 'excused' || state === 'missed'))
+}
+
+/** Writes that a turn moved up: a dated change of the list, with the turn whose hours it took. */
+export async function addMoveUp(
+  pen: Pen,
+  { weekStartOn, offer, reason }: { weekStartOn: string; offer: MoveUpOffer; reason: string },
+): Promise<string> {
+  const { was, now, freedId, mover } = offer
+  const id = await nextTurnId(pen, weekStartOn)
+  const change = {
+    week_start_on: weekStartOn,
+    stage: 'published',
+    kind: 'move',
+    turn_id: mover.bookId,
+    plot_id: was.plotId,
+    outlet_id: was.outletId,
+    was_on: was.on,
+    on_date: now.on,
+    start_minute: now.startMinute,
+    volume_m3: null,
+  }
+  const up = { freed_turn_id: freedId, turn_id: mover.bookId }
+  const facts = { turn_change: [change], turn: [turnRow(id, now)], moved_up_turn: [up] }
+  return appendEntry(pen, { kind: 'turn-amendment', reason }, facts)
+}

@@ -1,0 +1,98 @@
+import { receivedByPlot } from '../../../domain/abstractions/index.ts'
+import { addDays } from '../../../domain/calendar.ts'
+import {
+  type FairnessPlot,
+  linePlace,
+  type SeasonFairness,
+  seasonFairness,
+} from '../../../domain/rotation/fairness/season.ts'
+import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
+import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
+import { deliveredByPlotAndWeek, listAbstractions } from '../../abstractions/draw/store.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { listWeirs } from '../../water/weir/store.ts'
+import { listOutlets, listPumps } from '../../works/pump/store.ts'
+import { burdensBefore } from '../constraint/constraints.ts'
+import { linePositionsOn } from '../constraint/line-store.ts'
+import { publishedWeeks } from '../week/store.ts'
+import { weekEndOn } from '../week/view.ts'
+import { holderGroupsOn } from './group-store.ts'
+import { wishesOf } from './wished-hours.ts'
+
+export interface FairSeason {
+  fairness: SeasonFairness
+  weeks: { weekStartOn: string; entitledM3: Record<string, number>; receivedM3: Record<string, number> }[]
+  plots: Plot[]
+  weirs: { id: string; number: number; name: string }[]
+  burdens: Record<string, BurdenCounts>
+  /** Wished hours that came with a turn, and how many were met. */
+  wishes: { wished: number; met: number }
+}
+
+/** The season's weeks that are over: what each plot was entitled to in each, and what it received in it. */
+export async function fairSeason(db: Database, group: Group, today: string): Promise<FairSeason> {
+  const over = (await publishedWeeks(db)).filter(
+    (week) => countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && weekEndOn(week.weekStartOn) < today,
+  )
+  const span = {
+    fromOn: over[0]?.weekStartOn ?? today,
+    toOn: over.length > 0 ? weekEndOn(over.at(-1)!.weekStartOn) : today,
+  }
+  const delivered = await deliveredByPlotAndWeek(db, { ...span, firstWeekday: group.firstWeekday })
+  const weeks = over.map(({ weekStartOn, results }) => ({
+    weekStartOn,
+    entitledM3: Object.fromEntries(results.shares.map((share) => [share.plotId, share.weekEntitledM3 ?? 0])),
+    receivedM3: Object.fromEntries(delivered.get(weekStartOn) ?? []),
+  }))
+  const starts = new Set(over.map((week) => week.weekStartOn))
+  const plots = await listPlots(db, today)
+  return {
+    fairness: seasonFairness({
+      plots: await fairPlots(db, today, plots),
+      weeks,
+      received:
+        over.length > 0
+          ? await receivedSure(db, span, (on) => [...starts].some((start) => on >= start && on <= weekEndOn(start)))
+          : {},
+    }),
+    weeks,
+    plots,
+    weirs: await listWeirs(db),
+    burdens: await burdensBefore(db, group, addDays(today, 1)),
+    wishes: await wishesOf(db, over),
+  }
+}
+
+async function receivedSure(db: Database, span: { fromOn: string; toOn: string }, counts: (on: string) => boolean) {
+  const drawn = (await listAbstractions(db, span)).filter((one) => one.use === 'irrigation' && counts(one.onDate))
+  const deliveries = drawn.flatMap(({ plotId, volumeM3, uncertaintyM3, grade }) =>
+    plotId ? [{ plotId, volumeM3, uncertaintyM3, grade }] : [],
+  )
+  return Object.fromEntries(receivedByPlot({ deliveries }).map((one) => [one.plotId, one]))
+}
+
+/** Each plot with its third of the line, its weirs and the groups of its holders. */
+async function fairPlots(db: Database, on: string, plots: readonly Plot[]): Promise<FairnessPlot[]> {
+  const positions = await linePositionsOn(db, on)
+  const groups = await holderGroupsOn(db, on)
+  const outlets = await listOutlets(db, on)
+  const pumps = await listPumps(db, on)
+  const pumpsOf = (plot: Plot) => [
+    ...new Set(outlets.filter(({ id }) => plot.outletIds.includes(id)).map((outlet) => outlet.pumpId)),
+  ]
+  const lastOn = (pumpId: string) =>
+    Math.max(...plots.filter((plot) => pumpsOf(plot).includes(pumpId)).map((plot) => positions[plot.id] ?? 0))
+  return plots.map((plot) => {
+    const pumpIds = pumpsOf(plot)
+    const position = positions[plot.id]
+    const weirIds = pumps.filter((pump) => pumpIds.includes(pump.id)).map((pump) => pump.weirId)
+    return {
+      id: plot.id,
+      linePlace: position === undefined || !pumpIds[0] ? null : linePlace({ position, last: lastOn(pumpIds[0]) }),
+      weirIds: [...new Set(weirIds)],
+      groups: [...new Set(plot.holders.flatMap((holder) => groups.get(holder.id) ?? []))],
+    }
+  })
+}

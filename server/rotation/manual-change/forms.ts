@@ -1,0 +1,24 @@
+import { date, number, optional, select, text, time } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+const VOLUME = { min: 0.02, max: 10_000 }
+
+/** What the committee changes at one turn; empty fields leave the turn as it is. */
+export const TurnChangeForm = defineForm('turns.change', {
+  kind: select(['move', 'lengthen', 'drop']),
+  onDate: optional(date()),
+  start: optional(time()),
+  volume: optional(number(VOLUME)),
+  reason: text({ max: 160 }),
+})
+
+export const TurnAdditionForm = defineForm('turns.addition', {
+  plotId: select(),
+  outletId: select(),
+  onDate: date(),
+  start: time(),
+  volume: number(VOLUME),
+  reason: text({ max: 160 }),
+})
+
+export const WithdrawalForm = defineForm('turns.withdrawal', { reason: text({ max: 160 }) })

@@ -1,0 +1,156 @@
+import { weekStartOf } from '../../../domain/calendar.ts'
+import {
+  breakdownM3ByWeek,
+  type MissedVolume,
+  type SettledMissed,
+  settleMissed,
+  type WeekBeyond,
+} from '../../../domain/rotation/outcome/missed.ts'
+import { carriedOver, type MissedCause } from '../../../domain/rotation/rule/carry-over.ts'
+import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
+import { countedFrom } from '../../../domain/rotation/share/season-days.ts'
+import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
+import { deliveredByPlotAndWeek } from '../../abstractions/draw/store.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { sharingRuleOn } from '../rule/store.ts'
+import { onTheList } from '../week/amendment-store.ts'
+import { publishedStarts, publishedWeeks, turnsStruck } from '../week/store.ts'
+import { outcomesOf, saidOf } from './store.ts'
+
+/** The first day whose deliveries count for the season, as its weeks do. */
+export async function seasonFrom(db: Database, { seasonStartOn }: Group): Promise<string> {
+  const weekStarts = (await publishedStarts(db)).filter((start) => start < seasonStartOn)
+  return countedFrom({ seasonStartOn, weekStarts })
+}
+
+/** The missed turns of the season before a week, and what became of each under the rule of its day. */
+export async function settledMissed(db: Database, group: Group, weekStartOn: string): Promise<SettledMissed> {
+  const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
+  const excused = missed.some(({ cause }) => cause === 'excused')
+  return settleMissed({ missed, beyond: excused ? await weeksBeyond(db, group) : [], weekStartOn })
+}
+
+export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: string) {
+  const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
+  return breakdownM3ByWeek({ missed, weekOf: (on) => weekStartOf(on, group.firstWeekday) })
+}
+
+/** What each plot may make good this week under a rule that looks at one week alone. */
+export async function carryOverFor(
+  db: Database,
+  { group, weekStartOn, rule, claims }: { group: Group; weekStartOn: string; rule: WeekRule; claims: WeekClaim[] },
+): Promise<Record<string, number>> {
+  const { running } = await settledMissed(db, group, weekStartOn)
+  const carried = claims.flatMap(({ plotId, needM3 }) => {
+    const missed = running.filter((turn) => turn.plotId === plotId)
+    if (missed.length === 0) return []
+    const { carryOverM3 } = carriedOver({
+      missed: missed.map(({ on, cause, leftM3 }) => ({ on, cause, volumeM3: leftM3 })),
+      terms: rule.carryOver,
+      weekStartOn,
+      needM3: needM3.likely,
+    })
+    return carryOverM3 > 0 ? [[plotId, carryOverM3] as const] : []
+  })
+  return Object.fromEntries(carried)
+}
+
+/** Delivered in each published week beyond what the plot was entitled to in it. */
+async function weeksBeyond(db: Database, group: Group): Promise<WeekBeyond[]> {
+  const { firstWeekday, seasonEndOn: toOn } = group
+  const fromOn = await seasonFrom(db, group)
+  const delivered = await deliveredByPlotAndWeek(db, { fromOn, toOn, firstWeekday })
+  return (await publishedWeeks(db)).flatMap(({ weekStartOn, results }) =>
+    results.shares.flatMap(({ plotId, weekEntitledM3 }) => {
+      const beyondM3 = (delivered.get(weekStartOn)?.get(plotId) ?? 0) - weekEntitledM3
+      return beyondM3 > 0 ? [{ weekStartOn, plotId, beyondM3 }] : []
+    }),
+  )
+}
+
+/** The turns of some days that were missed, each with what its plot went without and the terms of that day's rule. */
+export async function missedVolumes(
+  db: Database,
+  { fromOn, beforeOn }: { fromOn: string; beforeOn: string },
+): Promise<MissedVolume[]> {
+  const missed = [
+    ...(await turnsSaidMissed(db, { fromOn, beforeOn })),
+    ...(await lostInBreakdowns(db, { fromOn, beforeOn })),
+    ...(await lostToFaults(db, { fromOn, beforeOn })),
+  ]
+  const daysOf = new Map<string, number>()
+  for (const { on } of missed) {
+    if (!daysOf.has(on)) daysOf.set(on, (await sharingRuleOn(db, on))?.carryOver.excusedDays ?? 0)
+  }
+  return missed.map((turn) => ({ ...turn, excusedDays: daysOf.get(turn.on)! }))
+}
+
+type Missed = Omit<MissedVolume, 'excusedDays'>
+
+/** A turn that was taken in part has missed only the rest. */
+async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: string }): Promise<Missed[]> {
+  const turns = await db
+    .selectFrom('turn')
+    .select(['turn.id', 'turn.plot_id as plotId', 'turn.on_date as on', 'turn.volume_m3 as volumeM3'])
+    .where('turn.on_date', '>=', span.fromOn)
+    .where('turn.on_date', '<', span.beforeOn)
+    .where('turn.plot_id', 'is not', null)
+    .select(({ exists, selectFrom }) =>
+      exists(selectFrom('booking').select('entry_id').whereRef('booking.turn_id', '=', 'turn.id')).as('isBooked'),
+    )
+    .where(({ exists, selectFrom }) =>
+      exists(selectFrom('turn_outcome').select('entry_id').whereRef('turn_outcome.turn_id', '=', 'turn.id')),
+    )
+    .where(standing('turn'))
+    .where(onTheList as never)
+    .execute()
+  const ids = turns.map((turn) => turn.id)
+  const outcomes = await outcomesOf(db, ids)
+  const logged = await loggedM3(db, ids)
+  return turns.flatMap(({ id, plotId, on, volumeM3, isBooked }) => {
+    const cause = saidOf(outcomes, id).missed?.cause as MissedCause | undefined
+    if (cause === 'excused' && isBooked) return [] // The hours are simply open again.
+    const restM3 = Math.round((volumeM3 - (logged.get(id) ?? 0)) * 1000) / 1000
+    return cause && plotId && restM3 > 0 ? [{ plotId, on, cause, volumeM3: restM3 }] : []
+  })
+}
+
+/** What a turn lost when its pump stood still and the rest of the day was shared anew. */
+async function lostInBreakdowns(db: Database, span: { fromOn: string; beforeOn: string }): Promise<Missed[]> {
+  const rows = await db
+    .selectFrom('reshared_turn')
+    .innerJoin('day_change', 'day_change.entry_id', 'reshared_turn.day_change_id')
+    .select(['plot_id as plotId', 'on_date as on', 'was_m3 as wasM3', 'now_m3 as nowM3'])
+    .where('day_change.kind', '=', 'down')
+    .where('on_date', '>=', span.fromOn)
+    .where('on_date', '<', span.beforeOn)
+    .where(standing('reshared_turn') as never)
+    .execute()
+  return rows
+    .map(({ plotId, on, wasM3, nowM3 }) => ({ plotId, on, volumeM3: Math.round((wasM3 - nowM3) * 1000) / 1000 }))
+    .filter(({ volumeM3 }) => volumeM3 > 0)
+    .map((lost): Missed => ({ ...lost, cause: 'breakdown' }))
+}
+
+/** What turns lost on the whole days on which a fault stopped their pump or outlet, where nobody has said more of them. */
+async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: string; beforeOn: string }) {
+  const struck = await turnsStruck(db, fromOn, beforeOn)
+  return struck.flatMap(({ plotId, on, volumeM3 }): Missed[] =>
+    plotId === null ? [] : [{ plotId, on, volumeM3, cause: 'breakdown' }],
+  )
+}
+
+/** What was logged for each of some turns. */
+export async function loggedM3(db: Database, turnIds: readonly string[]): Promise<Map<string, number>> {
+  if (turnIds.length === 0) return new Map()
+  const rows = await db
+    .selectFrom('abstraction')
+    .select(({ fn }) => ['turn_id', fn.sum<number>('volume_m3').as('volumeM3')])
+    .where('turn_id', 'in', turnIds as string[])
+    .where(standing('abstraction'))
+    .groupBy('turn_id')
+    .execute()
+  return new Map(rows.map((row) => [row.turn_id!, row.volumeM3]))
+}

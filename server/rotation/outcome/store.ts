@@ -1,0 +1,78 @@
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** What may be said of a turn beside its log. `here` takes an earlier word back. */
+export const OUTCOME_CAUSES = ['excused', 'no-show', 'late', 'stand-in', 'breakdown', 'here'] as const
+export type OutcomeCause = (typeof OUTCOME_CAUSES)[number]
+
+export interface TurnOutcome {
+  id: string
+  turnId: string
+  cause: OutcomeCause
+  standInName: string | null
+  words: string | null
+  byName: string
+  at: string
+}
+
+export interface NewOutcome {
+  turnId: string
+  cause: OutcomeCause
+  standInId: string | null
+  words: string | null
+  forPersonId?: string | null
+}
+
+export async function addOutcome(pen: Pen, outcome: NewOutcome): Promise<string> {
+  const { turnId, cause, standInId, words, forPersonId } = outcome
+  const row = { turn_id: turnId, cause, stand_in_id: standInId, words }
+  return appendEntry(pen, { kind: 'turn-outcome', forPersonId: forPersonId ?? null }, { turn_outcome: [row] })
+}
+
+/** Everything said of some turns, first to last. */
+export async function outcomesOf(db: Database, turnIds: readonly string[]): Promise<TurnOutcome[]> {
+  if (turnIds.length === 0) return []
+  const rows = await outcomeRows(db)
+    .where('turn_outcome.turn_id', 'in', turnIds as string[])
+    .execute()
+  return rows.map(outcomeOf)
+}
+
+function outcomeRows(db: Database) {
+  return db
+    .selectFrom('turn_outcome')
+    .innerJoin('entry', 'entry.id', 'turn_outcome.entry_id')
+    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .leftJoin('person as helper', 'helper.entry_id', 'turn_outcome.stand_in_id')
+    .where(standing('turn_outcome') as never)
+    .select(['entry.id', 'turn_id as turnId', 'cause', 'words', 'helper.name as standInName'])
+    .select(['writer.name as byName', 'entry.written_at as at'])
+    .orderBy('entry.seq')
+}
+
+type Row = Awaited<ReturnType<ReturnType<typeof outcomeRows>['execute']>>[number]
+
+function outcomeOf(row: Row): TurnOutcome {
+  return { ...row, cause: row.cause as OutcomeCause }
+}
+
+/** What holds now: why the turn was missed, whether its taker came late, and who stands in. */
+export interface Said {
+  missed: TurnOutcome | null
+  late: TurnOutcome | null
+  standIn: TurnOutcome | null
+}
+
+/** The last word on whether a turn was missed counts; a stand-in or a late start says nothing against it. */
+export function saidOf(outcomes: readonly TurnOutcome[], turnId: string): Said {
+  const said: Said = { missed: null, late: null, standIn: null }
+  for (const outcome of outcomes) {
+    if (outcome.turnId !== turnId) continue
+    if (outcome.cause === 'stand-in') said.standIn = outcome
+    else if (outcome.cause === 'here') Object.assign(said, { missed: null, late: null, standIn: null })
+    else if (outcome.cause === 'late') Object.assign(said, { missed: null, late: outcome })
+    else said.missed = outcome
+  }
+  return said
+}

@@ -1,0 +1,40 @@
+import { standsOn } from '../../../domain/works/fault.ts'
+import type { Database } from '../../database/connection.ts'
+import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
+import type { BookedTurn } from '../week/booked-turns.ts'
+import { loggedM3 } from './season.ts'
+import { outcomesOf, saidOf } from './store.ts'
+
+export interface Unsettled {
+  on: string
+  count: number
+}
+
+/**
+ * Turns that are over, by day, of which nobody wrote anything: they count as nothing until somebody does. What a fault kept from
+ * coming is no such turn; it counts as lost in a common breakdown.
+ */
+export async function unsettledByDay(
+  db: Database,
+  turns: readonly BookedTurn[],
+  now: { today: string; minute: number },
+): Promise<Unsettled[]> {
+  const over = turns.filter((turn) => !turn.droppedBy && isOver(turn, now))
+  const ids = over.map((turn) => turn.bookId)
+  const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
+  const stopped = await stoppedByFaults(db)
+  const isStruck = (turn: BookedTurn) => stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
+  const days = new Map<string, number>()
+  for (const turn of over) {
+    if (logged.has(turn.bookId) || saidOf(outcomes, turn.bookId).missed || isStruck(turn)) continue
+    days.set(turn.on, (days.get(turn.on) ?? 0) + 1)
+  }
+  return [...days].map(([on, count]) => ({ on, count })).sort((a, b) => (a.on < b.on ? -1 : 1))
+}
+
+export function isOver(
+  { on, endMinute }: Pick<BookedTurn, 'on' | 'endMinute'>,
+  { today, minute }: { today: string; minute: number },
+): boolean {
+  return on < today || (on === today && endMinute <= minute)
+}

@@ -1,0 +1,83 @@
+import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import { type Correction, correctionOf } from '../../abstractions/correction/store.ts'
+import { type Abstraction, drawsEverWritten } from '../../abstractions/draw/store.ts'
+import { type PlannedTurn, turnsEverPlanned } from '../../abstractions/log/turn-store.ts'
+import type { Database } from '../../database/connection.ts'
+import { outcomesOf, type TurnOutcome } from '../outcome/store.ts'
+import { type Amendment, amendmentsOf } from '../week/amendment-store.ts'
+
+export interface RecordedDraw extends Abstraction {
+  /** What took its place later; null while it stands. */
+  correction: Correction | null
+}
+
+/** One turn with everything that was agreed, said and written of it. */
+export interface RecordedTurn {
+  turn: PlannedTurn
+  /** The dated change that took it off the list; null while it stands. */
+  change: Amendment | null
+  outcomes: TurnOutcome[]
+  draws: RecordedDraw[]
+  drawnM3: number
+}
+
+export interface PlotRecord {
+  turns: RecordedTurn[]
+  /** Draws that were no turn of this plot. */
+  offList: RecordedDraw[]
+  agreedM3: number
+  drawnM3: number
+}
+
+/** What was agreed with a plot, what it drew, and what was corrected later: three facts side by side. */
+export async function plotRecord(
+  db: Database,
+  span: { plotId: string; fromOn: CalendarDate; toOn: CalendarDate; firstWeekday: Weekday },
+): Promise<PlotRecord> {
+  const planned = await turnsEverPlanned(db, span)
+  const draws = await withCorrections(db, await drawsEverWritten(db, span))
+  const changes = await changesOf(db, planned, span.firstWeekday)
+  const outcomes = await outcomesOf(
+    db,
+    planned.map((turn) => turn.id),
+  )
+  const turns = planned.map((turn) => {
+    const own = draws.filter((draw) => draw.turnId === turn.id)
+    return {
+      turn,
+      change: changes.get(turn.id) ?? null,
+      outcomes: outcomes.filter((one) => one.turnId === turn.id),
+      draws: own,
+      drawnM3: standingM3(own),
+    }
+  })
+  const known = new Set(planned.map((turn) => turn.id))
+  return {
+    turns,
+    offList: draws.filter((draw) => draw.turnId === null || !known.has(draw.turnId)),
+    agreedM3: wholeLitres(turns.reduce((sum, { turn, change }) => sum + (change ? 0 : turn.volumeM3), 0)),
+    drawnM3: standingM3(draws.filter((draw) => draw.use === 'irrigation')),
+  }
+}
+
+async function withCorrections(db: Database, draws: readonly Abstraction[]): Promise<RecordedDraw[]> {
+  const shown: RecordedDraw[] = []
+  for (const draw of draws) shown.push({ ...draw, correction: (await correctionOf(db, draw.id)) ?? null })
+  return shown
+}
+
+async function changesOf(db: Database, turns: readonly PlannedTurn[], firstWeekday: Weekday) {
+  const changes = new Map<string, Amendment>()
+  for (const weekStartOn of new Set(turns.map((turn) => weekStartOf(turn.onDate, firstWeekday)))) {
+    for (const one of await amendmentsOf(db, weekStartOn)) if (one.turnId) changes.set(one.turnId, one)
+  }
+  return changes
+}
+
+function standingM3(draws: readonly RecordedDraw[]): number {
+  return wholeLitres(draws.reduce((sum, draw) => sum + (draw.correction ? 0 : draw.volumeM3), 0))
+}
+
+function wholeLitres(m3: number): number {
+  return Math.round(m3 * 1000) / 1000
+}

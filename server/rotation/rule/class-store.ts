@@ -1,0 +1,33 @@
+import type { PlotClass } from '../../../domain/rotation/rule/types.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { inForce, standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** The classes that the group has written for crop plans, in force on a day; plans without one are left out. */
+export async function planClassesOn(db: Database, on: string): Promise<Map<string, PlotClass>> {
+  const rows = await db
+    .selectFrom('plan_class')
+    .innerJoin('entry', 'entry.id', 'plan_class.entry_id')
+    .selectAll('plan_class')
+    .select('entry.seq')
+    .where(standing('plan_class'))
+    .execute()
+  const classes = new Map<string, PlotClass>()
+  for (const planId of new Set(rows.map((row) => row.plan_id))) {
+    const row = inForce(
+      rows.filter((one) => one.plan_id === planId),
+      on,
+    )
+    if (row?.class) classes.set(planId, row.class as PlotClass)
+  }
+  return classes
+}
+
+/** Null takes a crop back to the class that follows from its kind and its sowing. */
+export async function setPlanClass(
+  pen: Pen,
+  { planId, fromOn, plotClass }: { planId: string; fromOn: string; plotClass: PlotClass | null },
+): Promise<string> {
+  const row = { plan_id: planId, from_on: fromOn, class: plotClass }
+  return appendEntry(pen, { kind: 'plan-class' }, { plan_class: [row] })
+}

@@ -1,0 +1,94 @@
+import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { type SensitivityRank, sensitivityOrder, stageOn } from '../../../domain/crops/index.ts'
+import { cropClass } from '../../../domain/rotation/rule/classes.ts'
+import type { PlotClass, WeekRule } from '../../../domain/rotation/rule/types.ts'
+import type { ClaimPart, WeekClaim, WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { domainPlan, type PlanNeed, type PlotNeed } from '../../crops/need/weekly.ts'
+import type { Plot } from '../../people/plot/store.ts'
+import type { WaterRequest } from '../request/store.ts'
+
+/** What the claims of a week are made of. */
+export interface Claiming {
+  rule: WeekRule
+  weekStartOn: string
+  plots: readonly Plot[]
+  needs: readonly PlotNeed[]
+  requests: readonly WaterRequest[]
+  /** Classes that the group has written, by crop plan. */
+  planClasses: ReadonlyMap<string, PlotClass>
+}
+
+/** Who has a claim this week: whoever asked, or every plot with a crop in the ground, as the rule says. */
+export function admittedClaims(claiming: Claiming): Pick<WeekInputs, 'claims' | 'notAdmitted'> {
+  const { rule, plots, needs, requests } = claiming
+  const ranks = stageRanks(claiming)
+  const claims: WeekClaim[] = []
+  const notAdmitted: WeekInputs['notAdmitted'] = []
+  for (const plot of plots) {
+    const need = needs.find((one) => one.plotId === plot.id)
+    const request = requests.find((one) => one.plotId === plot.id)
+    if (rule.admission === 'request' && !request) notAdmitted.push({ plotId: plot.id, reason: 'not-asked', codes: [] })
+    else if (!need || need.plans.length === 0) notAdmitted.push({ plotId: plot.id, reason: 'no-crop', codes: [] })
+    else if (!need.need) notAdmitted.push({ plotId: plot.id, reason: 'need-unknown', codes: codesOf(need) })
+    else {
+      const { lowM3, likelyM3, highM3 } = need.need
+      claims.push({
+        plotId: plot.id,
+        needM3: { low: lowM3, likely: likelyM3, high: highM3 },
+        requestedM3: request?.volumeM3 ?? null,
+        latestOn: need.latestOn,
+        parts: partsByClass(need.plans, claiming, ranks),
+      })
+    }
+  }
+  return { claims, notAdmitted }
+}
+
+function codesOf(need: PlotNeed): string[] {
+  return [...new Set(need.cannotSay.map((reason) => reason.code))]
+}
+
+/** The need of a plot by the class of its crops; the crop that suffers first speaks for its class. */
+function partsByClass(
+  plans: readonly PlanNeed[],
+  { rule, planClasses }: Claiming,
+  ranks: ReadonlyMap<string, number>,
+): ClaimPart[] {
+  const parts = new Map<PlotClass, ClaimPart>()
+  for (const { plan, crop, result } of plans) {
+    const setClass = planClasses.get(plan.id) ?? null
+    const { sownOn } = plan
+    const found = cropClass({ setClass, sownOn, declaredOn: rule.declaredOn, perennial: crop.perennial })
+    const part = parts.get(found.class) ?? { class: found.class, needM3: 0, stageRank: null }
+    const rank = ranks.get(plan.id) ?? null
+    parts.set(found.class, {
+      ...part,
+      needM3: part.needM3 + (result.known ? result.grossM3.likely : 0),
+      stageRank: rank === null ? part.stageRank : Math.min(rank, part.stageRank ?? rank),
+    })
+  }
+  return [...parts.values()]
+}
+
+/** Stages that suffer most from a cut come first; within a rank all are cut alike. */
+const RANK_OF_STAGE: Record<SensitivityRank['why'], number> = {
+  perennial: 1,
+  'flowering-and-fruit-set': 1,
+  seedling: 1,
+  growing: 2,
+  ripening: 3,
+}
+
+/** How much each crop of the week suffers from a cut, by its stage on the first day of the week on which it stands. */
+function stageRanks({ needs, weekStartOn }: Claiming): Map<string, number> {
+  const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+  const standing = needs.flatMap(({ plans }) =>
+    plans.flatMap(({ plan, crop }) => {
+      const { crop: planned, ...season } = domainPlan(plan)
+      const at = days.map((day) => stageOn({ ...season, stageDays: planned.stageDays }, day)).find((one) => one)
+      if (!at) return []
+      return [{ id: plan.id, stage: at.stage, perennial: crop.perennial, yieldResponse: crop.yieldResponse }]
+    }),
+  )
+  return new Map(sensitivityOrder({ plots: standing }).map(({ id, why }) => [id, RANK_OF_STAGE[why]]))
+}

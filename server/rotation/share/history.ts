@@ -1,0 +1,112 @@
+import { addDays } from '../../../domain/calendar.ts'
+import { entitlementRule } from '../../../domain/rotation/share/claims.ts'
+import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
+import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
+import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'
+import { deliveredByPlot } from '../../abstractions/draw/store.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { type Plot, receivedBefore } from '../../people/plot/store.ts'
+import { listOutlets, listPumps, type Outlet, type Pump } from '../../works/pump/store.ts'
+import { breakdownsByWeek, seasonFrom, settledMissed } from '../outcome/season.ts'
+import { householdsOn } from '../rule/household-store.ts'
+import { type SharingRule, sharingRuleOn } from '../rule/store.ts'
+import { openTurns, publishedWeeks } from '../week/store.ts'
+
+/**
+ * Published weeks of this season, and what was received before the book began as a week of its own. Water lost in a common
+ * breakdown lowers what its plots were entitled to in that week.
+ */
+export async function pastWeeks(
+  db: Database,
+  group: Group,
+  weekStartOn: string,
+  plots: readonly Plot[],
+): Promise<PastWeek[]> {
+  const published = (await publishedWeeks(db)).filter(
+    (week) => week.weekStartOn < weekStartOn && countsForSeason({ ...group, weekStartOn: week.weekStartOn }),
+  )
+  const lostM3 = await breakdownsByWeek(db, group, weekStartOn)
+  const weeks = published.map(({ weekStartOn: start, results }): PastWeek => {
+    const lost = lostM3[start] ?? {}
+    const entitled = results.shares.map(({ plotId, weekEntitledM3 }) => [
+      plotId,
+      Math.max(0, weekEntitledM3 - (lost[plotId] ?? 0)),
+    ])
+    return { weekStartOn: start, entitledM3: Object.fromEntries(entitled) }
+  })
+  const rule = await sharingRuleOn(db, group.seasonStartOn)
+  const before = rule && (await weekBefore(db, group, plots, rule))
+  return before ? [before, ...weeks] : weeks
+}
+
+/**
+ * For a group that starts in mid-season: all that was received before counts as released to all plots with a claim,
+ * so that who had less than its part then is evened out now.
+ */
+async function weekBefore(
+  db: Database,
+  group: Group,
+  plots: readonly Plot[],
+  rule: SharingRule,
+): Promise<PastWeek | null> {
+  const before = await receivedBefore(db)
+  if (before.size === 0) return null
+  const outlets = await listOutlets(db, group.seasonEndOn)
+  const pumps = await listPumps(db, group.seasonEndOn)
+  const releasedM3ByWeir: Record<string, number> = {}
+  for (const plot of plots) {
+    const outlet = outlets.find((one) => plot.outletIds.includes(one.id))
+    const weirId = pumps.find((pump) => pump.id === outlet?.pumpId)?.weirId
+    if (weirId) releasedM3ByWeir[weirId] = (releasedM3ByWeir[weirId] ?? 0) + (before.get(plot.id)?.volumeM3 ?? 0)
+  }
+  if (Object.keys(releasedM3ByWeir).length === 0) return null
+  const persons = await householdsOn(db, group.seasonStartOn)
+  const week = {
+    weekStartOn: addDays(group.seasonStartOn, -7),
+    releasedM3ByWeir,
+    claims: plots.map((plot) => ({ plotId: plot.id, needM3: null })),
+  }
+  const entitled = entitlements({
+    plots: plots.map(({ id, areaM2, outletIds }) => ({
+      id,
+      areaM2,
+      persons: persons.get(id)?.persons ?? 0,
+      weirIds: weirsOf(outletIds, outlets, pumps),
+    })),
+    shares: plots.map(({ id, shares }) => ({ plotId: id, shares, fromOn: week.weekStartOn })),
+    rule: entitlementRule(rule),
+    weeks: [week],
+  })
+  return {
+    weekStartOn: week.weekStartOn,
+    entitledM3: Object.fromEntries(entitled.map(({ plotId, entitledM3 }) => [plotId, entitledM3])),
+  }
+}
+
+function weirsOf(outletIds: readonly string[], outlets: readonly Outlet[], pumps: readonly Pump[]): string[] {
+  const pumpIds = outlets.filter((outlet) => outletIds.includes(outlet.id)).map((outlet) => outlet.pumpId)
+  return [...new Set(pumps.filter((pump) => pumpIds.includes(pump.id)).map((pump) => pump.weirId))]
+}
+
+/**
+ * Logged since the first day that counts for the season, counted before the book, still due before the week begins, and what was forfeited without
+ * word or excused and not made good in time.
+ */
+export async function receivedSoFar(
+  db: Database,
+  group: Group,
+  weekStartOn: string,
+  today: string,
+): Promise<Record<string, number>> {
+  const received = new Map(
+    await deliveredByPlot(db, { fromOn: await seasonFrom(db, group), toOn: addDays(weekStartOn, -1) }),
+  )
+  const add = (plotId: string, volumeM3: number) => received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
+  for (const [plotId, before] of await receivedBefore(db)) add(plotId, before.volumeM3)
+  for (const turn of await openTurns(db, today, weekStartOn)) if (turn.plotId) add(turn.plotId, turn.volumeM3)
+  const { forfeitedM3, lapsedM3 } = await settledMissed(db, group, weekStartOn)
+  for (const counted of [forfeitedM3, lapsedM3])
+    for (const [plotId, volumeM3] of Object.entries(counted)) add(plotId, volumeM3)
+  return Object.fromEntries(received)
+}

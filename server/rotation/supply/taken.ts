@@ -1,0 +1,42 @@
+import { daysBetween } from '../../../domain/calendar.ts'
+import { listAbstractions } from '../../abstractions/draw/store.ts'
+import type { Database } from '../../database/connection.ts'
+import type { WaterState } from '../../water/weir/state.ts'
+import { listPumps } from '../../works/pump/store.ts'
+import { openTurns } from '../week/store.ts'
+
+/**
+ * What leaves each weir between its last reading and the first day of the week: water for crops that was logged since,
+ * turns still due, and drinking and loss of every day between. A week is planned with what will stand in the sand when
+ * it begins, not with what stood there when somebody last looked.
+ */
+export async function takenBeforeWeek(
+  db: Database,
+  { states, weekStartOn, today }: { states: readonly WaterState[]; weekStartOn: string; today: string },
+): Promise<Map<string, number>> {
+  const read = states.flatMap(({ reading }) => (reading ? [reading.readOn] : []))
+  if (read.length === 0) return new Map()
+  const logged = await listAbstractions(db, { fromOn: read.sort()[0]!, toOn: weekStartOn })
+  const due = await openTurns(db, today, weekStartOn)
+  const weirOfPump = new Map((await listPumps(db, today)).map((pump) => [pump.id, pump.weirId]))
+  return new Map(
+    states.map(({ weir, reading, dailyDrinkingM3, dailyLossM3 }) => {
+      if (!reading) return [weir.id, 0]
+      const days = Math.max(0, daysBetween(reading.readOn, weekStartOn))
+      const drawn = logged.filter(
+        (draw) =>
+          draw.weirId === weir.id &&
+          draw.onDate >= reading.readOn &&
+          draw.onDate < weekStartOn &&
+          !['drinking', 'stock'].includes(draw.use),
+      )
+      const toCome = due.filter((turn) => weirOfPump.get(turn.pumpId) === weir.id)
+      const daily = ((dailyDrinkingM3 ?? 0) + dailyLossM3) * days
+      return [weir.id, sum(drawn) + sum(toCome) + daily]
+    }),
+  )
+}
+
+function sum(parts: readonly { volumeM3: number }[]): number {
+  return parts.reduce((total, { volumeM3 }) => total + volumeM3, 0)
+}

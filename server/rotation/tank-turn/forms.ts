@@ -1,0 +1,17 @@
+import { date, number, optional, select, tick, time } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+export const TankOutletForm = defineForm('gravity.outlet', {
+  outletId: select(),
+  tankId: optional(select()),
+  fromOn: date(),
+})
+
+export const TankUseForm = defineForm('gravity.use', {
+  tankId: select(),
+  fromTime: optional(time()),
+  toTime: optional(time()),
+  kept: number({ min: 0, max: 100_000 }),
+  servesStand: tick(),
+  fromOn: date(),
+})

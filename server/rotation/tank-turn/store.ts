@@ -1,0 +1,165 @@
+import { addDays } from '../../../domain/calendar.ts'
+import type { WeekTank } from '../../../domain/rotation/week/inputs.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { inForce, standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { listTanks, type Tank } from '../../works/tank/store.ts'
+
+/** A level older than this says nothing of what stands in a tank now. Common practice, no source. */
+const READING_HOLDS_DAYS = 7
+
+/** The tank that feeds each outlet by gravity on a day; outlets straight from their pump are left out. */
+export async function tankOutletsOn(
+  db: Database,
+  on: string,
+): Promise<Map<string, { tankId: string; fromOn: string }>> {
+  return (await tankOutlets(db))(on)
+}
+
+/** The same for any day, read once. */
+export async function tankOutlets(db: Database) {
+  const rows = await db
+    .selectFrom('tank_outlet')
+    .innerJoin('entry', 'entry.id', 'tank_outlet.entry_id')
+    .select(['outlet_id', 'tank_id', 'from_on', 'seq'])
+    .where(standing('tank_outlet'))
+    .execute()
+  return (on: string) => {
+    const found = new Map<string, { tankId: string; fromOn: string }>()
+    for (const outletId of new Set(rows.map((row) => row.outlet_id))) {
+      const row = inForce(
+        rows.filter((one) => one.outlet_id === outletId),
+        on,
+      )
+      if (row?.tank_id) found.set(outletId, { tankId: row.tank_id, fromOn: row.from_on })
+    }
+    return found
+  }
+}
+
+export async function setTankOutlet(
+  pen: Pen,
+  { outletId, tankId, fromOn }: { outletId: string; tankId: string | null; fromOn: string },
+): Promise<string> {
+  const row = { outlet_id: outletId, tank_id: tankId, from_on: fromOn }
+  return appendEntry(pen, { kind: 'tank-outlet' }, { tank_outlet: [row] })
+}
+
+export interface TankUse {
+  fromOn: string
+  /** The clock hours set for its turns, over midnight where the first is later; null for all outside the pump's. */
+  fromHour: number | null
+  toHour: number | null
+  keptM3: number
+  servesStand: boolean
+}
+
+/** How each tank is used on a day; a tank of which nothing was said is left out. */
+export async function tankUsesOn(db: Database, on: string): Promise<Map<string, TankUse>> {
+  const rows = await db
+    .selectFrom('tank_use')
+    .innerJoin('entry', 'entry.id', 'tank_use.entry_id')
+    .selectAll('tank_use')
+    .select('seq')
+    .where(standing('tank_use'))
+    .execute()
+  const found = new Map<string, TankUse>()
+  for (const tankId of new Set(rows.map((row) => row.tank_id))) {
+    const row = inForce(
+      rows.filter((one) => one.tank_id === tankId),
+      on,
+    )
+    if (!row) continue
+    const { from_on: fromOn, from_hour: fromHour, to_hour: toHour, kept_m3: keptM3 } = row
+    found.set(tankId, { fromOn, fromHour, toHour, keptM3, servesStand: row.serves_stand === 1 })
+  }
+  return found
+}
+
+export async function setTankUse(pen: Pen, { tankId, ...use }: TankUse & { tankId: string }): Promise<string> {
+  const row = {
+    tank_id: tankId,
+    from_on: use.fromOn,
+    from_hour: use.fromHour,
+    to_hour: use.toHour,
+    kept_m3: use.keptM3,
+    serves_stand: use.servesStand ? 1 : 0,
+  }
+  return appendEntry(pen, { kind: 'tank-use' }, { tank_use: [row] })
+}
+
+/** The tanks that feed outlets by gravity in a week, as it is frozen with them; none while no outlet hangs on one. */
+export async function weekTanks(
+  db: Database,
+  { weekStartOn, today }: { weekStartOn: string; today: string },
+): Promise<{ tanks: WeekTank[]; fed: Map<string, string> }> {
+  const fed = await tankOutletsOn(db, weekStartOn)
+  const feeding = new Set([...fed.values()].map(({ tankId }) => tankId))
+  const tanks = (await listTanks(db)).filter((tank) => feeding.has(tank.id))
+  const uses = await tankUsesOn(db, weekStartOn)
+  const levels = await lastTankLevels(db, { weekStartOn, today })
+  return {
+    tanks: tanks.map((tank) => weekTank(tank, uses.get(tank.id), levels.get(tank.id))),
+    fed: new Map([...fed].map(([outletId, { tankId }]) => [outletId, tankId])),
+  }
+}
+
+interface Level {
+  on: string
+  moment: 'dawn' | 'dusk'
+  levelM: number
+}
+
+function weekTank(tank: Tank, use: TankUse | undefined, level: Level | undefined): WeekTank {
+  const { id, number, name, pumpId, areaM2, heightM } = tank
+  const capacityM3 = wholeLitres(areaM2 * heightM)
+  return {
+    id,
+    number,
+    name,
+    pumpId,
+    areaM2,
+    capacityM3,
+    floorM3: Math.min(capacityM3, use?.keptM3 ?? 0),
+    servesStand: use?.servesStand ?? false,
+    startM3: level ? Math.min(capacityM3, wholeLitres(areaM2 * level.levelM)) : 0,
+    reading: level ? { on: level.on, moment: level.moment } : null,
+    gravityHours: use ? hoursOf(use) : null,
+  }
+}
+
+/** Hours over midnight are two stretches of the day. */
+export function hoursOf({ fromHour, toHour }: Pick<TankUse, 'fromHour' | 'toHour'>): WeekTank['gravityHours'] {
+  if (fromHour === null || toHour === null) return null
+  if (fromHour < toHour) return [{ fromHour, toHour }]
+  return [
+    { fromHour: 0, toHour },
+    { fromHour, toHour: 24 },
+  ]
+}
+
+/** The last level of each tank before the week begins, unless it is too old to count on. */
+export async function lastTankLevels(
+  db: Database,
+  { weekStartOn, today }: { weekStartOn: string; today: string },
+): Promise<Map<string, Level>> {
+  const rows = await db
+    .selectFrom('tank_reading')
+    .innerJoin('entry', 'entry.id', 'tank_reading.entry_id')
+    .select(['tank_id', 'on_date as on', 'moment', 'level_m as levelM'])
+    .where(standing('tank_reading'))
+    .where('on_date', '>=', addDays(weekStartOn, -READING_HOLDS_DAYS))
+    .where('on_date', '<=', weekStartOn < today ? weekStartOn : today)
+    .orderBy('on_date')
+    .orderBy('moment')
+    .orderBy('entry.seq')
+    .execute()
+  const usable = rows.filter(({ on, moment }) => on < weekStartOn || moment === 'dawn')
+  return new Map(
+    usable.map(({ tank_id, ...level }) => [tank_id, { ...level, moment: level.moment as Level['moment'] }]),
+  )
+}
+
+function wholeLitres(volumeM3: number): number {
+  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
+}

@@ -1,0 +1,57 @@
+import { addDays } from '../../../domain/calendar.ts'
+import { sequence } from '../../../domain/rotation/turn-list.ts'
+import type { Database } from '../../database/connection.ts'
+import { listPumps } from '../../works/pump/store.ts'
+import { loggedM3 } from '../outcome/season.ts'
+import { outcomesOf, saidOf } from '../outcome/store.ts'
+import { bookedTurnsOf } from '../week/booked-turns.ts'
+import { publishedWeeks } from '../week/store.ts'
+import { servedSince, turnListOn } from './store.ts'
+
+type Served = { name: string; on: string }
+
+/**
+ * Who has had the turn of a pump's list before a day: ticked on the list, logged as a turn of the week, or given up without
+ * word. A turn still to come before that day is counted as had; one that is over and not written in counts as nothing.
+ */
+export async function servedBefore(
+  db: Database,
+  { pumpId, fromOn, on, today }: { pumpId: string; fromOn: string; on: string; today: string },
+): Promise<Served[]> {
+  const ticked = (await servedSince(db, pumpId, fromOn)).filter((one) => one.on < on)
+  const weeks = (await publishedWeeks(db)).filter(
+    ({ weekStartOn }) => weekStartOn > addDays(fromOn, -7) && weekStartOn < on,
+  )
+  const taken: Served[] = []
+  for (const week of weeks) {
+    const { turns } = await bookedTurnsOf(db, week)
+    const own = turns.filter((turn) => turn.pumpId === pumpId && turn.on >= fromOn && turn.on < on)
+    const ids = own.map((turn) => turn.bookId)
+    const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
+    for (const { bookId, plotId, on: day, droppedBy } of own) {
+      const { missed } = saidOf(outcomes, bookId)
+      const isStillDue = day >= today && !droppedBy && !missed
+      if (logged.has(bookId) || isStillDue || (!droppedBy && missed?.cause === 'no-show'))
+        taken.push({ name: plotId, on: day })
+    }
+  }
+  const isTaken = (one: Served) => taken.some((turn) => turn.name === one.name && turn.on === one.on)
+  return [...ticked.filter((one) => !isTaken(one)), ...taken].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+}
+
+/** For each pump that goes by list: the next names when a week begins. */
+export async function weekLists(
+  db: Database,
+  { weekStartOn, today }: { weekStartOn: string; today: string },
+): Promise<{ pumpId: string; plotIds: string[] }[]> {
+  const lists: { pumpId: string; plotIds: string[] }[] = []
+  for (const { id: pumpId } of await listPumps(db, weekStartOn)) {
+    const list = await turnListOn(db, pumpId, weekStartOn)
+    if (!list) continue
+    const { plotIds: names, perDay, fromOn } = list
+    const served = await servedBefore(db, { pumpId, fromOn, on: weekStartOn, today })
+    const { order } = sequence({ names, perDay, served, pauses: [], fromOn: weekStartOn, days: 0 })
+    lists.push({ pumpId, plotIds: order })
+  }
+  return lists
+}

@@ -1,0 +1,88 @@
+import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import type { Database } from '../../database/connection.ts'
+import { type Amendment, amendedTurns, amendmentsOf } from './amendment-store.ts'
+import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnId } from './store.ts'
+import { type NamedTurn, namedTurn } from './view.ts'
+
+/** A turn of a published week as it stands in the book, under the id that the log knows. */
+export interface BookedTurn extends NamedTurn {
+  bookId: string
+  writtenAt: string
+  /** The amendment that took it off the list; null while it stands. */
+  droppedBy: string | null
+  /** The amendment that brought it in; null for a turn of the published week. */
+  amendment: string | null
+}
+
+export interface PublishedShown extends Pick<PublishedWeek, 'inputs' | 'results'> {
+  published: PublishedWeek
+  turns: BookedTurn[]
+  amendments: Amendment[]
+}
+
+/** A published week with its turns, those of later amendments among them; undefined for a draft. */
+export async function bookedTurns(db: Database, weekStartOn: string): Promise<PublishedShown | undefined> {
+  const published = await findPublishedWeek(db, weekStartOn)
+  return published && bookedTurnsOf(db, published)
+}
+
+/** The same for a week that has been read already. */
+export async function bookedTurnsOf(db: Database, published: PublishedWeek): Promise<PublishedShown> {
+  const { weekStartOn, inputs, results, publishedAt } = published
+  const amendments = await amendmentsOf(db, weekStartOn)
+  const droppedBy = new Map(amendments.map((one) => [one.turnId, one.id]))
+  const booked = (turn: PlannedTurn, bookId: string, amendment: Amendment | null): BookedTurn => ({
+    ...namedTurn(inputs, turn),
+    bookId,
+    writtenAt: amendment?.at ?? publishedAt,
+    droppedBy: droppedBy.get(bookId) ?? null,
+    amendment: amendment?.id ?? null,
+  })
+  const agreed = results.turns.map((turn, at) => booked(turn, turnId(weekStartOn, at), null))
+  const rows = await amendedTurns(
+    db,
+    amendments.map((one) => one.id),
+  )
+  const later = rows.map((row) => booked(turnOfRow(row), row.id, amendments.find((one) => one.id === row.entry_id)!))
+  const turns = [...agreed, ...later].sort((a, b) =>
+    a.on < b.on ? -1 : a.on > b.on ? 1 : a.startMinute - b.startMinute,
+  )
+  return { inputs, results, published, turns, amendments }
+}
+
+/** The turn that came in the place of one that was taken off the list, over several changes; undefined where none did. */
+export function replacementOf(turns: readonly BookedTurn[], { droppedBy, plotId }: BookedTurn): BookedTurn | undefined {
+  if (droppedBy === null) return undefined
+  const next = turns.find((one) => one.amendment === droppedBy && one.plotId === plotId)
+  return next?.droppedBy ? replacementOf(turns, next) : next
+}
+
+export async function turnInBook(
+  db: Database,
+  id: string,
+): Promise<{ week: PublishedShown; turn: BookedTurn } | undefined> {
+  const weekStartOn = await findTurnWeek(db, id)
+  const week = weekStartOn && (await bookedTurns(db, weekStartOn))
+  const turn = week ? week.turns.find((one) => one.bookId === id) : undefined
+  return week && turn ? { week, turn } : undefined
+}
+
+type Row = Awaited<ReturnType<typeof amendedTurns>>[number]
+
+function turnOfRow(row: Row): PlannedTurn {
+  const plotId = row.plot_id ?? ''
+  return {
+    id: `${plotId}/${row.outlet_id}/${row.on_date}`,
+    claimId: plotId,
+    plotId,
+    outletId: row.outlet_id,
+    pumpId: row.pump_id,
+    on: row.on_date,
+    order: 0,
+    startMinute: row.start_minute,
+    endMinute: row.end_minute,
+    volumeM3: row.volume_m3,
+    hours: (row.end_minute - row.start_minute) / 60,
+    burdens: [],
+  }
+}

@@ -1,0 +1,37 @@
+import { inOrder } from '../../../domain/rotation/manual-change/lay-turn.ts'
+import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import type { Database } from '../../database/connection.ts'
+import { plainTurn } from '../day/reshare.ts'
+import { loggedM3 } from '../outcome/season.ts'
+import { outcomesOf, saidOf } from '../outcome/store.ts'
+import { type BookedTurn, bookedTurnsOf, type PublishedShown } from './booked-turns.ts'
+import type { PublishedWeek } from './store.ts'
+
+/**
+ * The turns of a published week as they were carried or still stand, each with its hard hours anew: a turn that was moved,
+ * swapped or shared anew counts where it went, one that nobody took counts for nobody.
+ */
+export async function carriedTurns(db: Database, published: PublishedWeek): Promise<PlannedTurn[]> {
+  const week = await bookedTurnsOf(db, published)
+  const ids = week.turns.map((turn) => turn.bookId)
+  const outcomes = await outcomesOf(db, ids)
+  const logged = await loggedM3(db, ids)
+  const isCarried = ({ bookId, droppedBy }: BookedTurn) =>
+    logged.has(bookId) || (!droppedBy && !saidOf(outcomes, bookId).missed)
+  return inOrder(asOneStretch(week, week.turns.filter(isCarried)))
+}
+
+/** A turn that the day cut in two is one turn, from its first start on. */
+function asOneStretch({ amendments }: PublishedShown, carried: readonly BookedTurn[]): PlannedTurn[] {
+  const before = ({ amendment }: BookedTurn) => {
+    const replacedId = amendments.find((one) => one.id === amendment)?.turnId
+    return carried.find((turn) => turn.bookId === replacedId)
+  }
+  const begun = new Set(carried.map((turn) => before(turn)?.bookId))
+  return carried
+    .filter((turn) => !begun.has(turn.bookId))
+    .map((turn) => {
+      const startMinute = Math.min(turn.startMinute, before(turn)?.startMinute ?? turn.startMinute)
+      return { ...plainTurn(turn), id: turn.bookId, startMinute }
+    })
+}

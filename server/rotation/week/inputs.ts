@@ -1,0 +1,68 @@
+import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import type { WeekInputs, WeekPlot } from '../../../domain/rotation/week/inputs.ts'
+import { weeklyNeeds } from '../../crops/need/weekly.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { listOutlets } from '../../works/pump/store.ts'
+import { turnGround } from '../constraint/constraints.ts'
+import { carryOverFor } from '../outcome/season.ts'
+import { requestsFor } from '../request/store.ts'
+import { planClassesOn } from '../rule/class-store.ts'
+import { weekChoice } from '../rule/compare-store.ts'
+import { declaredDrought } from '../rule/drought.ts'
+import { householdsOn } from '../rule/household-store.ts'
+import { sharingRuleOn } from '../rule/store.ts'
+import { admittedClaims } from '../share/claims.ts'
+import { pastWeeks, receivedSoFar } from '../share/history.ts'
+import { withCover } from '../supply/cover.ts'
+import { weekWeirs } from '../supply/weirs.ts'
+import { weekTanks } from '../tank-turn/store.ts'
+import { weekClosures } from './closures.ts'
+
+/** Everything that a week is made of, read from the book as it stands on `today`; null while there is no sharing rule. */
+export async function weekInputs(
+  db: Database,
+  { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
+): Promise<WeekInputs | null> {
+  const version = await sharingRuleOn(db, weekStartOn)
+  if (!version) return null
+  const { entryId: _, writtenAt: __, ...rule } = version
+  const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+  const plots = await listPlots(db, weekStartOn)
+  const persons = await householdsOn(db, weekStartOn)
+  const { tanks, fed } = await weekTanks(db, { weekStartOn, today })
+  const admitted = admittedClaims({
+    rule,
+    weekStartOn,
+    plots,
+    needs: await weeklyNeeds(db, { group, weekStartOn, today }),
+    requests: await requestsFor(db, weekStartOn),
+    planClasses: await planClassesOn(db, weekStartOn),
+  })
+  return {
+    weekStartOn,
+    days,
+    rule,
+    choice: await weekChoice(db, weekStartOn),
+    drought: await declaredDrought(db, weekStartOn > today ? weekStartOn : today),
+    weirs: await withCover(db, today, plots, await weekWeirs(db, { group, weekStartOn, today })),
+    ...(await turnGround(db, { group, days, plots, today })),
+    outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
+      flowM3PerH === null
+        ? []
+        : [{ id, number, name, pumpId, flowM3PerH, ...(fed.has(id) ? { tankId: fed.get(id)! } : {}) }],
+    ),
+    ...(tanks.length > 0 ? { tanks } : {}),
+    plots: plots.map((plot) => plotOf(plot, persons.get(plot.id)?.persons ?? 0)),
+    ...admitted,
+    closures: await weekClosures(db, days),
+    pastWeeks: await pastWeeks(db, group, weekStartOn, plots),
+    receivedM3: await receivedSoFar(db, group, weekStartOn, today),
+    carryOverM3: await carryOverFor(db, { group, weekStartOn, rule, claims: admitted.claims }),
+  }
+}
+
+function plotOf({ id, number, name, holders, areaM2, shares, outletIds }: Plot, persons: number): WeekPlot {
+  return { id, number, name, holders: holders.map((holder) => holder.name), areaM2, shares, persons, outletIds }
+}

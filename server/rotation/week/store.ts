@@ -1,0 +1,158 @@
+import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import type { PlannedWeek, WeekInputs } from '../../../domain/rotation/week/plan.ts'
+import { standsOn } from '../../../domain/works/fault.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
+import { outcomesOf, saidOf } from '../outcome/store.ts'
+import { onTheList } from './amendment-store.ts'
+
+/** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
+export const FORMAT_VERSION = 3
+export const ENGINE_VERSION = '4'
+
+export interface PublishedWeek {
+  id: string
+  weekStartOn: string
+  formatVersion: number
+  engineVersion: string
+  publishedAt: string
+  publishedBy: string
+  inputs: WeekInputs
+  results: PlannedWeek
+}
+
+export async function publishedWeeks(db: Database): Promise<PublishedWeek[]> {
+  const rows = await weekRows(db).orderBy('week_start_on').execute()
+  return rows.map(weekOf)
+}
+
+/** The first days of the published weeks, without reading what was frozen with them. */
+export async function publishedStarts(db: Database): Promise<string[]> {
+  const rows = await db.selectFrom('published_week').select('week_start_on').orderBy('week_start_on').execute()
+  return rows.map((row) => row.week_start_on)
+}
+
+export async function findPublishedWeek(db: Database, weekStartOn: string): Promise<PublishedWeek | undefined> {
+  const row = await weekRows(db).where('week_start_on', '=', weekStartOn).executeTakeFirst()
+  return row && weekOf(row)
+}
+
+function weekRows(db: Database) {
+  return db
+    .selectFrom('published_week')
+    .innerJoin('entry', 'entry.id', 'published_week.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .selectAll('published_week')
+    .select(['entry.written_at as publishedAt', 'person.name as publishedBy'])
+}
+
+function weekOf(row: Awaited<ReturnType<ReturnType<typeof weekRows>['execute']>>[number]): PublishedWeek {
+  return {
+    id: row.entry_id,
+    weekStartOn: row.week_start_on,
+    formatVersion: row.format_version,
+    engineVersion: row.engine_version,
+    publishedAt: row.publishedAt,
+    publishedBy: row.publishedBy,
+    inputs: JSON.parse(row.inputs) as WeekInputs,
+    results: JSON.parse(row.results) as PlannedWeek,
+  }
+}
+
+/** Freezes a week: what went in, what came out, and its turns. Later figures never change it. */
+export async function publishWeek(pen: Pen, inputs: WeekInputs, results: PlannedWeek): Promise<string> {
+  const week = {
+    week_start_on: inputs.weekStartOn,
+    format_version: FORMAT_VERSION,
+    engine_version: ENGINE_VERSION,
+    inputs: JSON.stringify(inputs),
+    results: JSON.stringify(results),
+  }
+  const turns = results.turns.map((turn, at) => turnRow(turnId(inputs.weekStartOn, at), turn))
+  return appendEntry(pen, { kind: 'published-week' }, { published_week: [week], turn: turns })
+}
+
+/** A turn is named by its week and its place in the week's list. */
+export function turnId(weekStartOn: string, at: number): string {
+  return `${weekStartOn}-${at + 1}`
+}
+
+/** A turn as the book keeps it, whether it was published, amended in or booked. */
+export function turnRow(id: string, turn: PlannedTurn) {
+  return {
+    id,
+    plot_id: turn.plotId,
+    outlet_id: turn.outletId,
+    pump_id: turn.pumpId,
+    on_date: turn.on,
+    start_minute: turn.startMinute,
+    end_minute: turn.endMinute,
+    volume_m3: turn.volumeM3,
+  }
+}
+
+export interface OpenTurn {
+  id: string
+  plotId: string | null
+  pumpId: string
+  outletId: string
+  on: string
+  volumeM3: number
+}
+
+/** Turns from a day up to another that nobody has logged yet or called missed, and that no fault keeps from coming. */
+export async function openTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+  const { coming } = await waitingTurns(db, fromOn, beforeOn)
+  return coming
+}
+
+/** Turns that fell, or will fall, on days on which a fault keeps their pump or outlet from running, unless their water was logged. */
+export async function turnsStruck(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+  const { struck } = await waitingTurns(db, fromOn, beforeOn)
+  return struck
+}
+
+async function waitingTurns(db: Database, fromOn: string, beforeOn: string) {
+  const turns = await unloggedTurns(db, fromOn, beforeOn)
+  const ids = turns.map((turn) => turn.id)
+  const outcomes = await outcomesOf(db, ids)
+  const waiting = turns.filter((turn) => !saidOf(outcomes, turn.id).missed)
+  const stopped = await stoppedByFaults(db)
+  const isStruck = (turn: OpenTurn) => stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
+  return { coming: waiting.filter((turn) => !isStruck(turn)), struck: waiting.filter(isStruck) }
+}
+
+async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+  return db
+    .selectFrom('turn')
+    .select(['turn.id', 'turn.plot_id as plotId', 'turn.pump_id as pumpId', 'turn.volume_m3 as volumeM3'])
+    .select(['turn.outlet_id as outletId', 'turn.on_date as on'])
+    .where('turn.on_date', '>=', fromOn)
+    .where('turn.on_date', '<', beforeOn)
+    .where(standing('turn'))
+    .where(onTheList)
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(
+          selectFrom('abstraction')
+            .select('entry_id')
+            .whereRef('abstraction.turn_id', '=', 'turn.id')
+            .where(standing('abstraction')),
+        ),
+      ),
+    )
+    .execute()
+}
+
+export async function findTurnWeek(db: Database, turnId: string): Promise<string | undefined> {
+  const row = await db
+    .selectFrom('turn')
+    .leftJoin('published_week', 'published_week.entry_id', 'turn.entry_id')
+    .leftJoin('turn_change', 'turn_change.entry_id', 'turn.entry_id')
+    .select(['published_week.week_start_on as agreed', 'turn_change.week_start_on as amended'])
+    .where('turn.id', '=', turnId)
+    .executeTakeFirst()
+  return row?.agreed ?? row?.amended ?? undefined
+}

@@ -1,0 +1,114 @@
+import { createHash } from 'node:crypto'
+import { addDays } from '../../../domain/calendar.ts'
+import { withHand } from '../../../domain/rotation/manual-change/week.ts'
+import type { PlannedTurn, TankFill } from '../../../domain/rotation/timetable/types.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { type PlannedShare, type PlannedWeek, planWeek } from '../../../domain/rotation/week/plan.ts'
+import { weekFills } from '../../../domain/rotation/week/tanks.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { type Amendment, amendmentsOf } from './amendment-store.ts'
+import { weekInputs } from './inputs.ts'
+import { findPublishedWeek, type PublishedWeek } from './store.ts'
+
+/** A week as its pages show it: published and frozen, or a draft reckoned from the book as it stands. */
+export interface ShownWeek {
+  inputs: WeekInputs
+  results: PlannedWeek
+  published: PublishedWeek | null
+  /** Names the draft, so that what is published is what was looked at. */
+  digest: string
+  /** Dated changes after publication. */
+  amendments: Amendment[]
+}
+
+export async function shownWeek(
+  db: Database,
+  { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
+): Promise<ShownWeek | null> {
+  const published = await findPublishedWeek(db, weekStartOn)
+  if (published) {
+    const amendments = await amendmentsOf(db, weekStartOn)
+    return { inputs: published.inputs, results: published.results, published, digest: '', amendments }
+  }
+  const inputs = await weekInputs(db, { group, weekStartOn, today })
+  if (!inputs) return null
+  const results = withHand(inputs, planWeek(inputs))
+  const digest = createHash('sha256')
+    .update(JSON.stringify([inputs, results]))
+    .digest('hex')
+    .slice(0, 16)
+  return { inputs, results, published: null, digest, amendments: [] }
+}
+
+type ListedTurn = NamedTurn & { amendment?: string | null; droppedBy?: string | null }
+
+/**
+ * The turns of a week by day and pump, each with the names that the board shows. After publication the turns of the book
+ * take their place: what was agreed, and beside it what later changes brought in; the tanks are then filled for those that stand.
+ */
+export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, booked?: readonly ListedTurn[]) {
+  const turns: readonly ListedTurn[] = booked ?? results.turns.map((turn) => namedTurn(inputs, turn))
+  const standing = turns.filter((turn) => !turn.droppedBy)
+  const isAmended = turns.some((turn) => turn.droppedBy || turn.amendment)
+  const { fills = [] } = isAmended ? weekFills(inputs, standing) : results
+  return inputs.days.map((day) => ({
+    day,
+    closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
+    turns: turns.filter((turn) => turn.on === day),
+    fills: namedFills(inputs, fills, day),
+  }))
+}
+
+/** A closure with the numbers on the plates of what it shuts. */
+function namedClosure(inputs: WeekInputs, closure: WeekInputs['closures'][number]) {
+  const pump = inputs.pumps.find((one) => one.id === closure.pumpId)
+  const outlet = inputs.outlets.find((one) => one.id === closure.outletId)
+  return { ...closure, pumpNumber: pump?.number ?? null, outletNumber: outlet?.number ?? null }
+}
+
+export type NamedTurn = ReturnType<typeof namedTurn>
+
+export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
+  const plot = inputs.plots.find((one) => one.id === turn.plotId)
+  const outlet = inputs.outlets.find((one) => one.id === turn.outletId)
+  const pump = inputs.pumps.find((one) => one.id === turn.pumpId)
+  const tank = inputs.tanks?.find((one) => one.id === outlet?.tankId) ?? null
+  return { ...turn, plot, outlet: outlet && { ...outlet, tank }, pump }
+}
+
+/** How the tanks are filled on a day, each with the tank's number and name. */
+export function namedFills({ tanks = [] }: WeekInputs, fills: readonly TankFill[], day: string) {
+  return fills
+    .filter((fill) => fill.on === day)
+    .map((fill) => ({ ...fill, tank: tanks.find((one) => one.id === fill.tankId)! }))
+}
+
+/** The shares of a week with their plots, in the order of plot numbers. */
+export function namedShares({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>) {
+  return results.shares
+    .map((share) => ({ ...share, plot: inputs.plots.find((plot) => plot.id === share.plotId)! }))
+    .sort((a, b) => a.plot.number - b.plot.number)
+}
+
+/** What held a share back, as a key of the catalogue and its values. */
+export function heldWords(
+  { inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>,
+  { plotId, heldBy }: PlannedShare,
+): { key: string; values: Record<string, string> } {
+  if (results.hand?.changedPlotIds.includes(plotId)) return { key: 'turns.held-hand', values: {} }
+  if (!('id' in heldBy)) {
+    return { key: `rotation.held-${heldBy.kind}`, values: {} }
+  }
+  const { outlets, tanks = [], pumps, weirs } = inputs
+  const places = { outlet: outlets, tank: tanks, pump: pumps, weir: weirs }[heldBy.kind]
+  const place = places.find((one) => one.id === heldBy.id)
+  return {
+    key: `rotation.held-${heldBy.kind}`,
+    values: { number: String(place?.number ?? ''), name: place?.name ?? '' },
+  }
+}
+
+export function weekEndOn(weekStartOn: string): string {
+  return addDays(weekStartOn, 6)
+}

@@ -1,0 +1,73 @@
+import { createHash } from 'node:crypto'
+import {
+  type Calibration,
+  type CoverWeir,
+  calibrateCurve,
+  type DaysOfCover,
+  daysOfCover,
+  type SandBody,
+  type WeirLoss,
+} from '../../../domain/water/index.ts'
+import type { SandBook } from '../sand/book.ts'
+import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
+import { comparedRows } from '../table/pages.ts'
+import type { TableWorking } from '../table/store.ts'
+import type { WaterState } from '../weir/state.ts'
+
+export type Fitted = Extract<Calibration, { refused: null }>
+
+/** What the book says of a weir's table: refused with what is missing, or a proposal beside the old. */
+export function calibrationOf(book: SandBook, survey: WeirSurvey): Calibration {
+  return calibrateCurve({ body: bodyOf(survey), stretches: book.stretches })
+}
+
+export function workingOf(fit: Fitted, book: SandBook): TableWorking {
+  const { readings, fallCm, bands, loss, residualCm } = fit
+  const dry = book.stretches.filter((stretch) => stretch.kind === 'dry')
+  return { readings, fallCm, bands, loss, residualCm, fromOn: dry[0]!.fromOn, toOn: dry.at(-1)!.toOn }
+}
+
+/** Tells a proposal from another one, so that nobody accepts figures that were not on the page. */
+export function digestOfFit({ rows, loss }: Fitted): string {
+  const told = rows.map((row) => Object.values(row).map((value) => value.toFixed(3)))
+  return createHash('sha256')
+    .update(JSON.stringify([told, loss.fallCmPerDay.toFixed(4)]))
+    .digest('hex')
+    .slice(0, 16)
+}
+
+export interface CoverBeside {
+  before: DaysOfCover
+  after: DaysOfCover
+  weeklyIrrigationM3: number
+}
+
+/** How many days the water lasts by the old table and by the proposed one; null while a part of it is not known. */
+export function coverBeside(state: WaterState, fit: Fitted, book: SandBook): CoverBeside | null {
+  const { survey, body, storage, dailyDrinkingM3, lateRainOn, on } = state
+  if (!survey || !body || storage.cannotSay || dailyDrinkingM3 === null || lateRainOn === null) return null
+  const cover = (own: SandBody, loss: WeirLoss): DaysOfCover => {
+    const weir: CoverWeir = {
+      weirId: state.weir.id,
+      feedsWeirId: null,
+      body: own,
+      offTakeLevelM: levelsOf(survey).offTakeLevelM,
+      waterLevelM: storage.waterLevelM,
+      levelErrorCm: storage.levelErrorCm,
+      loss,
+      leakShare: 0,
+      dailyDrinkingM3,
+      weeklyIrrigationM3: book.weeklyIrrigationM3,
+    }
+    return daysOfCover({ weirs: [weir], today: on, lateRainOn })[0]!
+  }
+  return {
+    before: cover(body, { fallCmPerDay: survey.lossCmPerDay ?? 0 }),
+    after: cover(fit.proposedBody, { fallCmPerDay: fit.loss.fallCmPerDay }),
+    weeklyIrrigationM3: book.weeklyIrrigationM3,
+  }
+}
+
+export function proposalShown(fit: Fitted, survey: WeirSurvey) {
+  return { fit, rows: comparedRows(fit.rows, survey), digest: digestOfFit(fit) }
+}

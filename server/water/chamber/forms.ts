@@ -1,0 +1,19 @@
+import { date, lines, number, optional, select, text } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+export const ChamberForm = defineForm('sand.chamberForm', {
+  shape: select(['round', 'box']),
+  across: number({ min: 0.3, max: 20 }),
+  otherSide: optional(number({ min: 0.3, max: 20 })),
+  depth: number({ min: 0.3, max: 20 }),
+  rimAboveCrest: number({ min: -15, max: 15 }),
+  stopBelowRim: number({ min: 1, max: 2000 }),
+  fromOn: date(),
+})
+
+export const RefillForm = defineForm('sand.refill', {
+  testedOn: date(),
+  rest: number({ min: -100, max: 2000 }),
+  readings: lines({ max: 20_000 }),
+  remark: optional(text({ max: 300 })),
+})

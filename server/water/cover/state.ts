@@ -1,0 +1,139 @@
+import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import {
+  type CoverWeir,
+  type DaysOfCover,
+  daysOfCover,
+  levelAfterTakingM,
+  type SandBody,
+} from '../../../domain/water/index.ts'
+import type { Database } from '../../database/connection.ts'
+import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../weir/state.ts'
+import { levelsOf } from '../weir/store.ts'
+import {
+  type CoverTerm,
+  coverTermsOn,
+  type DrawnDay,
+  drawnBetween,
+  plannedByWeir,
+  publishedWeekStarts,
+} from './store.ts'
+
+const PLAN_WEEKS = 4
+
+/** Where the weekly plan comes from: the group's own figure, the log of the last weeks, the week now running or to come. */
+export type PlanSource = 'own' | 'drawn' | 'planned' | 'none'
+
+export interface WeeklyPlan {
+  volumeM3: number
+  source: PlanSource
+  /** The weeks behind it, newest first. */
+  weeks: CalendarDate[]
+}
+
+/** Everything behind the days of cover of one weir. */
+export interface CoverState {
+  state: WaterState
+  term: CoverTerm | null
+  plan: WeeklyPlan
+  /** Logged for crops, drunk by count, lost by the sand since the reading; the level is brought forward by it. */
+  since: { days: number; drawnM3: number; drunkM3: number; lostM3: number }
+  levelTodayM: number | null
+  /** The weir to which spill and leak go; null for the last, or when that weir's water is not known. */
+  feeds: WaterState['weir'] | null
+  /** The weirs whose water reaches this one. */
+  fedBy: WaterState['weir'][]
+  cannotSay: CannotSayReason[]
+  coverWeir: CoverWeir | null
+  cover: DaysOfCover | null
+}
+
+/** Days of cover of every weir, from the head of the stream to its tail, as the book knows it on a day. */
+export async function coverStates(db: Database, { on }: { on: CalendarDate }): Promise<CoverState[]> {
+  const states = await waterStates(db, { on })
+  const terms = await coverTermsOn(db, on)
+  const plans = await weeklyPlans(db, { on, states, terms })
+  const oldest = states.flatMap(({ reading }) => (reading ? [reading.readOn] : [])).sort()[0] ?? on
+  const drawn = await drawnBetween(db, oldest, on)
+  const known = states.filter((state) => missingFor(state).length === 0)
+  const readied = states.map((state, at): CoverState => {
+    const below = states[at + 1]
+    const feeds = below && known.includes(below) ? below.weir : null
+    const above = at > 0 && known.includes(states[at - 1]!) ? [states[at - 1]!.weir] : []
+    const term = terms.get(state.weir.id) ?? null
+    const plan = plans.get(state.weir.id)!
+    const readied = { state, term, plan, feeds, fedBy: above, cannotSay: missingFor(state), cover: null }
+    const since = takenSince(state, drawn)
+    if (!known.includes(state)) return { ...readied, since, levelTodayM: null, coverWeir: null }
+    const coverWeir = coverWeirOf({ state, term, plan, since, feedsWeirId: feeds?.id ?? null })
+    return { ...readied, since, levelTodayM: coverWeir.waterLevelM, coverWeir }
+  })
+  const weirs = readied.flatMap(({ coverWeir }) => (coverWeir ? [coverWeir] : []))
+  const lateRainOn = states[0]?.lateRainOn
+  if (weirs.length === 0 || !lateRainOn) return readied
+  const covers = daysOfCover({ weirs, today: on, lateRainOn })
+  return readied.map((one) => ({ ...one, cover: covers.find(({ weirId }) => weirId === one.state.weir.id) ?? null }))
+}
+
+function coverWeirOf(given: Pick<CoverState, 'state' | 'term' | 'plan' | 'since'> & { feedsWeirId: string | null }) {
+  const { state, term, plan, since, feedsWeirId } = given
+  const { storage, survey, weir } = state
+  if (storage.cannotSay) throw new RangeError('a weir whose storage is not known has no cover')
+  const body: SandBody = state.body!
+  const takenM3 = since.drawnM3 + since.drunkM3 + since.lostM3
+  return {
+    weirId: weir.id,
+    feedsWeirId,
+    body,
+    offTakeLevelM: levelsOf(survey!).offTakeLevelM,
+    waterLevelM: levelAfterTakingM({ body, waterLevelM: storage.waterLevelM, takenM3 }),
+    levelErrorCm: storage.levelErrorCm,
+    loss: { fallCmPerDay: survey!.lossCmPerDay ?? 0 },
+    leakShare: term?.leakShare ?? 0,
+    dailyDrinkingM3: state.dailyDrinkingM3!,
+    weeklyIrrigationM3: plan.volumeM3,
+  } satisfies CoverWeir
+}
+
+/** A dawn reading stands before the draws of its own day, so those count as taken since. */
+function takenSince({ weir, reading, on, dailyDrinkingM3, dailyLossM3 }: WaterState, drawn: readonly DrawnDay[]) {
+  if (!reading) return { days: 0, drawnM3: 0, drunkM3: 0, lostM3: 0 }
+  const days = daysBetween(reading.readOn, on)
+  const forCrops = drawn.filter(
+    ({ weirId, use, onDate }) =>
+      weirId === weir.id && use !== 'drinking' && use !== 'stock' && onDate >= reading.readOn && onDate < on,
+  )
+  return {
+    days,
+    drawnM3: forCrops.reduce((sum, { volumeM3 }) => sum + volumeM3, 0),
+    drunkM3: (dailyDrinkingM3 ?? 0) * days,
+    lostM3: dailyLossM3 * days,
+  }
+}
+
+interface PlanInput {
+  on: CalendarDate
+  states: readonly WaterState[]
+  terms: ReadonlyMap<string, CoverTerm>
+}
+
+/** The mean of the last four published weeks that are over, by the log; before the first is over, the week that is planned. */
+async function weeklyPlans(db: Database, { on, states, terms }: PlanInput): Promise<Map<string, WeeklyPlan>> {
+  const starts = await publishedWeekStarts(db)
+  const over = starts.filter((start) => addDays(start, 7) <= on).slice(0, PLAN_WEEKS)
+  const drawn = over.length > 0 ? await drawnBetween(db, over.at(-1)!, addDays(over[0]!, 6)) : []
+  const coming = over.length === 0 ? starts[0] : undefined
+  const planned = coming ? await plannedByWeir(db, coming) : new Map<string, number>()
+  const isInWeeks = (date: CalendarDate) => over.some((start) => start <= date && date < addDays(start, 7))
+  return new Map(
+    states.map(({ weir }): [string, WeeklyPlan] => {
+      const own = terms.get(weir.id)?.weeklyPlanM3 ?? null
+      if (own !== null) return [weir.id, { volumeM3: own, source: 'own', weeks: [] }]
+      if (coming) return [weir.id, { volumeM3: planned.get(weir.id) ?? 0, source: 'planned', weeks: [coming] }]
+      if (over.length === 0) return [weir.id, { volumeM3: 0, source: 'none', weeks: [] }]
+      const drawnM3 = drawn
+        .filter(({ weirId, use, onDate }) => weirId === weir.id && use === 'irrigation' && isInWeeks(onDate))
+        .reduce((sum, { volumeM3 }) => sum + volumeM3, 0)
+      return [weir.id, { volumeM3: drawnM3 / over.length, source: 'drawn', weeks: over }]
+    }),
+  )
+}

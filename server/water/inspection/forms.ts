@@ -1,0 +1,14 @@
+import { PART_STATES, WEIR_PARTS } from '../../../domain/water/index.ts'
+import { date, optional, select, text } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+export const InspectionForm = defineForm('watch.inspection', {
+  weirId: select(),
+  seenOn: date(),
+  part: select(WEIR_PARTS),
+  state: select(PART_STATES),
+  found: text({ max: 500 }),
+  toDo: optional(text({ max: 500 })),
+  nextOn: optional(date()),
+  inspectorId: optional(select()),
+})

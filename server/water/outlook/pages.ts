@@ -1,0 +1,157 @@
+import { daysBetween } from '../../../domain/calendar.ts'
+import { outlookChart, type StorageOutlook } from '../../../domain/water/index.ts'
+import type { Visit } from '../../web/page.ts'
+import type { WorkingLine } from '../../web/working.ts'
+import { planWords, type Sentence } from '../cover/words.ts'
+import { type OutlookState, TRACES, type WeirAhead } from './state.ts'
+
+type Bands = Extract<StorageOutlook, { kind: 'bands' }>
+type Years = Extract<StorageOutlook, { kind: 'years' }>
+
+/** What the page shows of each weir: a chart, the same figures by week, and sentences. */
+export function weirPages({ outlook, weirs, setting }: OutlookState, visit: Visit) {
+  return weirs.map((ahead) => {
+    const weirId = ahead.cover.state.weir.id
+    const common = { ahead, weir: ahead.cover.state.weir, safe: safeSentences(ahead, setting.holdsIn, visit) }
+    if (!outlook || outlook.cannotSay) return { ...common, sentences: [], chart: null, table: null }
+    return {
+      ...common,
+      ...(outlook.kind === 'bands' ? ofBands(outlook, weirId, visit) : ofYears(outlook, weirId, visit)),
+    }
+  })
+}
+
+/** The morning of every seventh day, and the last of all. */
+function everyWeek<T>(days: readonly T[]): T[] {
+  return days.filter((_, day) => day % 7 === 0 || day === days.length - 1)
+}
+
+function ofBands(outlook: Bands, weirId: string, { format: f, locale }: Visit) {
+  const { bands, chanceAboveReserve, firstBelow } = outlook.weirs.find((one) => one.weirId === weirId)!
+  const { t } = locale
+  const line = (name: string, key: 'tenM3' | 'fiftyM3' | 'ninetyM3' | 'reserveM3') => ({
+    name,
+    valuesM3: bands.map((band) => band[key]),
+  })
+  const [ten, fifty, ninety] = [line('ten', 'tenM3'), line('fifty', 'fiftyM3'), line('ninety', 'ninetyM3')]
+  const chart = outlookChart({
+    dates: bands.map(({ date }) => date),
+    bandBetween: [ninety, ten],
+    lines: [ninety, fifty, ten, line('reserve', 'reserveM3')],
+  })
+  const sentences: Sentence[] = [
+    { key: 'outlook.chance', values: { percent: f.percent(chanceAboveReserve) } },
+    firstBelowSentence(firstBelow, f),
+  ]
+  const table = {
+    columns: ['ten', 'fifty', 'ninety', 'reserve'].map((name) => t(`outlook.column.${name}`)),
+    rows: everyWeek(bands).map(({ date, tenM3, fiftyM3, ninetyM3, reserveM3 }) => ({
+      date,
+      cells: [tenM3, fiftyM3, ninetyM3, reserveM3],
+    })),
+  }
+  return { sentences, chart, table, kind: 'bands' as const }
+}
+
+type FirstBelow = Bands['weirs'][number]['firstBelow']
+
+function firstBelowSentence({ tenOn, fiftyOn, ninetyOn }: FirstBelow, f: Visit['format']): Sentence {
+  if (tenOn === null) return { key: 'outlook.below.none', values: {} }
+  if (fiftyOn === null) return { key: 'outlook.below.ten', values: { ten: f.date(tenOn) } }
+  const values = { ten: f.date(tenOn), fifty: f.date(fiftyOn) }
+  if (ninetyOn === null) return { key: 'outlook.below.fifty', values }
+  return { key: 'outlook.below.ninety', values: { ...values, ninety: f.date(ninetyOn) } }
+}
+
+function ofYears(outlook: Years, weirId: string, { format: f, locale }: Visit) {
+  const { t } = locale
+  const years = outlook.years.map(({ name, weirs }) => ({ name, ...weirs.find((one) => one.weirId === weirId)! }))
+  const { reserveM3 } = outlook.weirs.find((one) => one.weirId === weirId)!
+  const lines = years.map(({ name, availableM3 }) => ({ name, valuesM3: availableM3 }))
+  const chart = outlookChart({ dates: outlook.dates, lines: [...lines, { name: 'reserve', valuesM3: reserveM3 }] })
+  const sentences: Sentence[] = years.map(
+    ({ name, firstBelowOn }): Sentence =>
+      firstBelowOn === null
+        ? { key: 'outlook.year.holds', values: { year: name } }
+        : { key: 'outlook.year.below', values: { year: name, date: f.date(firstBelowOn) } },
+  )
+  const table = {
+    columns: [...years.map(({ name }) => name), t('outlook.column.reserve')],
+    rows: everyWeek(outlook.dates.map((date, day) => ({ date, day }))).map(({ date, day }) => ({
+      date,
+      cells: [...years.map(({ availableM3 }) => availableM3[day]!), reserveM3[day]!],
+    })),
+  }
+  return { sentences, chart, table, kind: 'years' as const }
+}
+
+/** A steady volume is told downwards to the full cubic metre: nobody is promised more than holds. */
+function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f }: Visit): Sentence[] {
+  if (safe.cannotSay) return []
+  const { plan } = cover
+  const planned: Sentence[] =
+    plan.source === 'none' ? [] : [{ key: 'outlook.safe.plan', values: { volume: f.volume(plan.volumeM3) } }]
+  const down = (m3: number) => f.whole(Math.floor(m3))
+  if (safe.kind === 'quantile') {
+    const key = safe.safeWeeklyM3 < 1 ? 'outlook.safe.nothing' : 'outlook.safe.quantile'
+    return [{ key, values: { volume: down(safe.safeWeeklyM3), tens: f.one(holdsIn * 10) } }, ...planned]
+  }
+  const years = safe.years.map(({ name, largestWeeklyM3 }) => `${name}: ${down(largestWeeklyM3)} m³`).join('; ')
+  return [{ key: 'outlook.safe.years', values: { years } }, ...planned]
+}
+
+/** Everything that the outlook rests on. */
+export function outlookLines(found: OutlookState, visit: Visit, seasonEndOn: string): WorkingLine[] {
+  const { rain, setting, isSet, weirs, rechargeFromMm } = found
+  const { t } = visit.locale
+  const f = visit.format
+  const isBands = found.outlook?.cannotSay === null && found.outlook.kind === 'bands'
+  return [
+    {
+      label: t('outlook.line.rain-years'),
+      value: f.whole(rain.years.length),
+      source: rain.years.map(({ name }) => name).join(', '),
+      href: '/weather',
+    },
+    ...rain.leftOut.map(({ name, unreadDays }) => ({
+      label: t('outlook.line.left-out', { year: name }),
+      value: t('outlook.line.unread', { days: unreadDays }),
+    })),
+    { label: t('outlook.line.days'), value: f.whole(daysBetween(visit.today, seasonEndOn) + 1), date: seasonEndOn },
+    ...(isBands
+      ? [
+          { label: t('outlook.line.traces'), value: f.whole(TRACES) },
+          { label: t('outlook.line.seed'), value: String(setting.seed) },
+          {
+            label: t('outlook.line.holds-in'),
+            value: t('outlook.line.of-ten', { tens: f.one(setting.holdsIn * 10) }),
+            ...(isSet ? { date: setting.fromOn } : { source: t('outlook.line.usual') }),
+          },
+        ]
+      : []),
+    { label: t('outlook.line.recharge-from'), value: `${f.one(rechargeFromMm)} mm`, href: '/reserve' },
+    ...weirs.flatMap((ahead) => weirLines(ahead, visit)),
+  ]
+}
+
+function weirLines({ cover, recharge }: WeirAhead, visit: Visit): WorkingLine[] {
+  const { t } = visit.locale
+  const f = visit.format
+  const { weir } = cover.state
+  const stretches = recharge.fit?.stretches ?? 0
+  return [
+    {
+      label: t('outlook.line.weir-recharge', { number: weir.number }),
+      value: t('outlook.line.per-mm', { volume: f.two(recharge.rechargeM3PerMm) }),
+      source: t(`outlook.recharge.${recharge.source}`, { stretches }),
+      date: recharge.source === 'own' ? cover.term!.fromOn : null,
+      href: recharge.source === 'own' ? `/weirs/${weir.id}/cover` : '/balance',
+    },
+    {
+      label: t('outlook.line.weir-plan', { number: weir.number }),
+      value: `${f.volume(cover.plan.volumeM3)} m³`,
+      source: planWords(cover, visit),
+      href: `/weirs/${weir.id}/cover`,
+    },
+  ]
+}

@@ -1,0 +1,137 @@
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import {
+  drainableStorageM3,
+  fitRecharge,
+  type OutlookInput,
+  type OutlookWeir,
+  type RainYearsFound,
+  type RechargeFit,
+  rainYears,
+  type SafeWeekly,
+  type StorageOutlook,
+  safeWeeklyAbstractionM3,
+  storageOutlook,
+} from '../../../domain/water/index.ts'
+import { seasonBalance, USUAL_RAIN_MARK_MM } from '../../abstractions/balance/season.ts'
+import { weatherDays } from '../../crops/weather/store.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../people/group/store.ts'
+import { type CoverState, coverStates } from '../cover/state.ts'
+import { waterSettingOn } from '../reserve/users-store.ts'
+import { daysOfRecord, type RainDay } from './rain.ts'
+import { listRainRecords, type OutlookSetting, outlookSettingOn, type RainRecord, USUAL_OUTLOOK } from './store.ts'
+
+/** As many as an old laptop reckons while a person waits. */
+export const TRACES = 500
+
+/** Recharge as the group settled it, as the books fit it, or nothing. */
+export interface WeirRecharge {
+  source: 'own' | 'fitted' | 'none'
+  rechargeM3PerMm: number
+  fit: RechargeFit | null
+}
+
+export interface WeirAhead {
+  cover: CoverState
+  recharge: WeirRecharge
+  safe: SafeWeekly
+}
+
+export interface OutlookState {
+  cannotSay: 'season-over' | 'no-known-weir' | null
+  setting: OutlookSetting
+  isSet: boolean
+  records: RainRecord[]
+  rain: RainYearsFound
+  /** A day counts only with the rain beyond this. */
+  rechargeFromMm: number
+  /** Weirs whose water is not known, and which are left out. */
+  leftOut: CoverState[]
+  weirs: WeirAhead[]
+  outlook: StorageOutlook | null
+}
+
+export async function outlookState(
+  db: Database,
+  { group, on }: { group: Group; on: CalendarDate },
+): Promise<OutlookState> {
+  const covers = await coverStates(db, { on })
+  const chosen = await outlookSettingOn(db, on)
+  const setting = chosen ?? USUAL_OUTLOOK
+  const records = await listRainRecords(db)
+  const book = await bookRain(db, on)
+  // The group's own gauge comes last, so that its figure counts where both have one.
+  const rain = rainYears({ days: [...records.flatMap(({ years }) => daysOfRecord(years)), ...book] })
+  const rechargeFromMm = (await waterSettingOn(db, on))?.wetRainMm ?? USUAL_RAIN_MARK_MM
+  const known = covers.filter(({ coverWeir }) => coverWeir !== null)
+  const leftOut = covers.filter(({ coverWeir }) => coverWeir === null)
+  const common = { setting, isSet: chosen !== null, records, rain, rechargeFromMm, leftOut }
+  const cannotSay = group.seasonEndOn <= on ? 'season-over' : known.length === 0 ? 'no-known-weir' : null
+  if (cannotSay) return { ...common, cannotSay, weirs: [], outlook: null }
+  const recharges = await fittedRecharges(db, { covers: known, book, rechargeFromMm, on })
+  const input: OutlookInput = {
+    weirs: known.map((cover, at) => aheadOf(cover, recharges[at]!, rechargeFromMm)),
+    today: on,
+    seasonEndOn: group.seasonEndOn,
+    lateRainOn: known[0]!.state.lateRainOn!,
+    rainYears: rain.years,
+    seed: setting.seed,
+    traces: TRACES,
+  }
+  const { outlook, safe } = reckoned(input, setting.holdsIn)
+  const weirs = known.map((cover, at) => ({ cover, recharge: recharges[at]!, safe: safe[at]! }))
+  return { ...common, cannotSay, weirs, outlook }
+}
+
+function aheadOf({ coverWeir }: CoverState, { rechargeM3PerMm }: WeirRecharge, rechargeFromMm: number): OutlookWeir {
+  return { ...coverWeir!, rechargeM3PerMm, rechargeFromMm }
+}
+
+interface Reckoned {
+  outlook: StorageOutlook
+  safe: SafeWeekly[]
+}
+
+/** The same inputs give the same answer, so the last one is kept for whoever opens the page next. */
+let last: { key: string; answer: Reckoned } | null = null
+
+function reckoned(input: OutlookInput, holdsIn: number): Reckoned {
+  const key = JSON.stringify([input, holdsIn])
+  if (last?.key === key) return last.answer
+  const answer = {
+    outlook: storageOutlook(input),
+    safe: input.weirs.map(({ weirId }) => safeWeeklyAbstractionM3({ ...input, weirId, holdsIn })),
+  }
+  last = { key, answer }
+  return answer
+}
+
+async function bookRain(db: Database, on: CalendarDate): Promise<RainDay[]> {
+  const days = await weatherDays(db, { fromOn: '1800-01-01', toOn: on })
+  return days.map(({ onDate, rainMm }) => ({ fellOn: onDate, rainMm }))
+}
+
+interface FitInput {
+  covers: readonly CoverState[]
+  book: readonly RainDay[]
+  rechargeFromMm: number
+  on: CalendarDate
+}
+
+/** From the whole level book, not this season alone: floods are few. */
+async function fittedRecharges(db: Database, { covers, book, rechargeFromMm, on }: FitInput): Promise<WeirRecharge[]> {
+  const first = await db.selectFrom('level_reading').select('on_date').orderBy('on_date').limit(1).executeTakeFirst()
+  const fromOn = first?.on_date ?? on
+  const { weirs } = await seasonBalance(db, { group: { seasonStartOn: fromOn, seasonEndOn: addDays(on, 1) }, on })
+  const rain = book.flatMap(({ fellOn, rainMm }) => (rainMm === null ? [] : [{ fellOn, rainMm }]))
+  return covers.map(({ state, term }) => {
+    if (term?.rechargeM3PerMm != null) return { source: 'own', rechargeM3PerMm: term.rechargeM3PerMm, fit: null }
+    const body = state.body!
+    const fullM3 = drainableStorageM3({ body, waterLevelM: body.crestLevelM }).likelyM3
+    const stretches = weirs.find(({ weir }) => weir.id === state.weir.id)?.stretches ?? []
+    const fit = fitRecharge({ stretches, rain, rechargeFromMm, fullM3 })
+    // Wet stretches that lost water say nothing of what stays.
+    if (!fit || fit.rechargeM3PerMm <= 0) return { source: 'none', rechargeM3PerMm: 0, fit }
+    return { source: 'fitted', rechargeM3PerMm: fit.rechargeM3PerMm, fit }
+  })
+}

@@ -1,0 +1,61 @@
+import { daysBetween } from '../../../domain/calendar.ts'
+import type { Visit } from '../../web/page.ts'
+import type { Working, WorkingLine } from '../../web/working.ts'
+import { missingFor, type WaterState } from '../weir/state.ts'
+import { needOf } from './users-input.ts'
+
+/** How much water one weir must keep for people and animals, and why. */
+export function reserveWorking(state: WaterState, visit: Visit): Working {
+  const { weir, reserveM3, lateRainOn } = state
+  const { t } = visit.locale
+  const f = visit.format
+  const isKnown = reserveM3 !== null && lateRainOn !== null
+  return {
+    title: 'water.working.reserve-title',
+    titleValues: { number: weir.number },
+    result: isKnown
+      ? t('water.working.reserve-result', { volume: f.volume(reserveM3), date: f.date(lateRainOn) })
+      : cannotSay(state, visit),
+    doubt: t(state.isLossKnown ? 'water.working.reserve-doubt' : 'water.reserve.loss-unknown'),
+    lines: [...userLines(state, visit), ...termLines(state, visit)],
+    equation: t('water.working.reserve-equation'),
+    source: t('water.working.reserve-source'),
+    back: '/reserve',
+  }
+}
+
+function cannotSay(state: WaterState, { locale: { t } }: Visit): string {
+  const missing = missingFor(state).filter((reason) => reason === 'no-users' || reason === 'no-late-rain')
+  const because = missing.map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
+  return t('water.cannot-say.reserve', { number: state.weir.number, because })
+}
+
+function userLines({ users }: WaterState, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  return (users?.users ?? []).map(({ kind, heads, litresPerHeadDay }) => ({
+    label: t(`water.user.${kind}`),
+    value: t('water.working.heads-by-litres', { heads: f.whole(heads), litres: f.one(litresPerHeadDay) }),
+    date: users!.fromOn,
+    source: litresPerHeadDay === needOf(kind).usualLitresPerDay ? needOf(kind).source : t('water.working.own-count'),
+  }))
+}
+
+function termLines(state: WaterState, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  const { dailyDrinkingM3, dailyLossM3, isLossKnown, survey, lateRainOn, on, reading, weir } = state
+  const lines: WorkingLine[] = []
+  if (dailyDrinkingM3 !== null)
+    lines.push({ label: t('water.working.daily-drinking'), value: `${f.two(dailyDrinkingM3)} m³` })
+  if (isLossKnown && survey && reading)
+    lines.push({
+      label: t('water.working.daily-loss', { cm: f.two(survey.lossCmPerDay ?? 0) }),
+      value: `${f.two(dailyLossM3)} m³`,
+      date: reading.readOn,
+      href: `/weirs/${weir.id}/storage`,
+    })
+  if (lateRainOn)
+    lines.push({
+      label: t('water.working.days-to-rain', { date: f.date(lateRainOn) }),
+      value: f.whole(Math.max(0, daysBetween(on, lateRainOn))),
+      date: on,
+    })
+  return lines
+}

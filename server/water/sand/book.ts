@@ -1,0 +1,114 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { type BalanceStretch, type CalibrationStretch, readingDoubt } from '../../../domain/water/index.ts'
+import { seasonBalance } from '../../abstractions/balance/season.ts'
+import type { Database } from '../../database/connection.ts'
+import { listReadings, type Reading } from '../level/store.ts'
+import { levelReadingOf } from '../weir/state.ts'
+import type { WeirSurvey } from './description.ts'
+
+/** One stretch of the book between two settled readings. */
+export interface BookStretch extends CalibrationStretch {
+  /** Of what was drawn, the part that people and animals took without a pump. */
+  handDrawnM3: number
+  rainNotWritten: boolean
+}
+
+export interface SandBook {
+  /** All under the present survey, oldest first. */
+  stretches: BookStretch[]
+  /** Days of readings that were passed over, because the pump ran or had stopped less than 8 hours before. */
+  unsettledOn: CalendarDate[]
+  /** Irrigation of the last four weeks, a week. */
+  weeklyIrrigationM3: number
+}
+
+const IRRIGATION_WEEKS = 4
+
+/** What the season's book tells of one weir's sand: levels beside what was drawn, stretch by stretch. */
+export async function sandBook(
+  db: Database,
+  {
+    group,
+    survey,
+    on,
+    fourWeeksAgo,
+  }: {
+    group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }
+    survey: WeirSurvey
+    on: CalendarDate
+    fourWeeksAgo: CalendarDate
+  },
+): Promise<SandBook> {
+  const { weirId, surveyedOn } = survey
+  const balance = await seasonBalance(db, { group, on })
+  const draws = balance.abstractions.filter((draw) => draw.weirId === weirId)
+  const handDrawnM3 = ({ fromOn, toOn }: BalanceStretch) =>
+    sum(
+      draws.filter(
+        (draw) => draw.pumpId === null && draw.use !== 'irrigation' && fromOn <= draw.onDate && draw.onDate < toOn,
+      ),
+    )
+  const own = balance.weirs.find((one) => one.weir.id === weirId)?.stretches ?? []
+  const stretches = own
+    .filter((stretch) => stretch.fromOn >= surveyedOn)
+    .map((stretch) => ({
+      ...stretch,
+      handDrawnM3: handDrawnM3(stretch),
+      rainNotWritten: stretch.reasons.includes('rain-not-written'),
+    }))
+  const unsettledOn = unsettledDays(await listReadings(db, { weirId, fromOn: surveyedOn, toOn: on }))
+  const irrigation = draws.filter(
+    (draw) => draw.use === 'irrigation' && draw.onDate >= fourWeeksAgo && draw.onDate < on,
+  )
+  return {
+    stretches: overUnsettled(stretches, unsettledOn),
+    unsettledOn,
+    weeklyIrrigationM3: sum(irrigation) / IRRIGATION_WEEKS,
+  }
+}
+
+/** The first reading of a day is the one that the balance takes. */
+function unsettledDays(readings: readonly Reading[]): CalendarDate[] {
+  const firsts = readings.filter((reading, at) => reading.readOn !== readings[at - 1]?.readOn)
+  return firsts
+    .filter((reading) => {
+      const { reasons } = readingDoubt({ ...levelReadingOf(reading), ageDays: 0 })
+      return reasons.includes('read-while-pumping') || reasons.includes('read-soon-after-pumping')
+    })
+    .map((reading) => reading.readOn)
+}
+
+/** Joins the stretches on both sides of a reading that is passed over; one that hangs on it alone is left out. */
+function overUnsettled(stretches: readonly BookStretch[], unsettledOn: readonly CalendarDate[]): BookStretch[] {
+  const joined: BookStretch[] = []
+  for (const stretch of stretches) {
+    const last = joined.at(-1)
+    if (last && last.toOn === stretch.fromOn && unsettledOn.includes(stretch.fromOn))
+      joined.splice(-1, 1, join(last, stretch))
+    else joined.push(stretch)
+  }
+  return joined.filter(({ fromOn, toOn }) => !unsettledOn.includes(fromOn) && !unsettledOn.includes(toOn))
+}
+
+function join(first: BookStretch, second: BookStretch): BookStretch {
+  const both = (key: 'days' | 'drawnM3' | 'spilledM3' | 'leakFromAboveM3' | 'spillFromAboveM3' | 'handDrawnM3') =>
+    first[key] + second[key]
+  return {
+    fromOn: first.fromOn,
+    toOn: second.toOn,
+    days: both('days'),
+    kind: first.kind === 'dry' && second.kind === 'dry' ? 'dry' : 'wet',
+    openingLevelM: first.openingLevelM,
+    closingLevelM: second.closingLevelM,
+    drawnM3: both('drawnM3'),
+    spilledM3: both('spilledM3'),
+    leakFromAboveM3: both('leakFromAboveM3'),
+    spillFromAboveM3: both('spillFromAboveM3'),
+    handDrawnM3: both('handDrawnM3'),
+    rainNotWritten: first.rainNotWritten || second.rainNotWritten,
+  }
+}
+
+function sum(draws: readonly { volumeM3: number }[]): number {
+  return draws.reduce((total, draw) => total + draw.volumeM3, 0)
+}

@@ -1,0 +1,165 @@
+import { InputError } from '../../../domain/input-error.ts'
+import { type CrossSection, type ProbedPoint, type Sediment, surveyedSandBody } from '../../../domain/water/index.ts'
+import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms.ts'
+import type { Values } from '../../web/locale.ts'
+import { deepestBedM, levelsOf, type WeirSurvey } from './description.ts'
+import { readFigureLines } from './lines.ts'
+import { MOST_SECTIONS, type sectionForm } from './section-forms.ts'
+import { type NewProbedSurvey, type SandLayerKind, yieldingLayers } from './survey-store.ts'
+
+type Read<F extends { fields: Record<string, { schema: import('zod').z.ZodType }> }> = {
+  [N in keyof F['fields']]: import('zod').z.output<F['fields'][N]['schema']>
+}
+export type SectionInput = Read<ReturnType<typeof sectionForm>>
+
+type Outcome = { survey: Omit<NewProbedSurvey, 'weirId'> } | { problem: ReadForm<never> }
+
+/** What was typed as a probed survey, or what is wrong with it beside its field, by section and line. */
+export function probedSurveyOfInput(input: SectionInput, form: Filled, today: string): Outcome {
+  try {
+    return { survey: checkedSurvey(input, today) }
+  } catch (error) {
+    if (!(error instanceof FieldFault)) throw error
+    return { problem: withError(form, error.field, error.key, error.values) }
+  }
+}
+
+/** A fault with the field that can mend it. */
+class FieldFault extends Error {
+  readonly field: string
+  readonly key: string
+  readonly values: Values
+
+  constructor(field: string, key: string, values: Values = {}) {
+    super(key)
+    this.field = field
+    this.key = key
+    this.values = values
+  }
+}
+
+function checkedSurvey(input: SectionInput, today: string): Omit<NewProbedSurvey, 'weirId'> {
+  const { crestLevel: crestLevelM, tail: tailChainageM, offTakeLevel, markLevel, loss, fromOn } = input
+  const slots = slotsOf(input)
+  const sections = slots.map(({ section }) => section)
+  const layers = layersOf(input)
+  try {
+    surveyedSandBody({ sections, tailChainageM, crestLevelM, layers: yieldingLayers(layers) })
+  } catch (error) {
+    if (error instanceof InputError) throw faultOf(error, slots)
+    throw error
+  }
+  const bedLevelM = deepestBedM(sections)
+  if (!(offTakeLevel >= bedLevelM && offTakeLevel < crestLevelM))
+    throw new FieldFault('offTakeLevel', 'sand.error.off-take-not-in-sand', { bed: bedLevelM, crest: crestLevelM })
+  if (!(markLevel > bedLevelM)) throw new FieldFault('markLevel', 'sand.error.mark-below-bed', { bed: bedLevelM })
+  if (fromOn > today) throw new FieldFault('fromOn', 'water.weir.future')
+  return {
+    fromOn,
+    crestLevelM,
+    offTakeAboveBedM: offTakeLevel - bedLevelM,
+    markAboveCrestM: markLevel - crestLevelM,
+    lossCmPerDay: loss,
+    sections,
+    tailChainageM,
+    layers,
+  }
+}
+
+interface Slot {
+  number: number
+  section: CrossSection
+}
+
+function slotsOf(input: SectionInput): Slot[] {
+  const slots: Slot[] = []
+  const typed = input as Readonly<Record<string, number | string | null | undefined>>
+  for (let number = 1; number <= MOST_SECTIONS; number++) {
+    const chainageM = (typed[`section${number}Distance`] ?? null) as number | null
+    const text = (typed[`section${number}Lines`] ?? null) as string | null
+    if (chainageM === null && text === null) continue
+    if (chainageM === null) throw new FieldFault(`section${number}Distance`, 'sand.error.section-halves')
+    if (text === null) throw new FieldFault(`section${number}Lines`, 'sand.error.section-halves')
+    slots.push({ number, section: { chainageM, points: pointsOf(text, `section${number}Lines`) } })
+  }
+  return slots
+}
+
+function pointsOf(text: string, field: string): ProbedPoint[] {
+  const points: ProbedPoint[] = []
+  for (const { line, figures } of linesOf(text, field)) {
+    const [offsetM, sandLevelM, bedLevelM] = figures as [number, number, number]
+    const before = points.at(-1)
+    if (before && !(offsetM > before.offsetM))
+      throw new FieldFault(field, 'sand.error.offset-not-rising', { line, offset: offsetM, before: before.offsetM })
+    if (bedLevelM > sandLevelM)
+      throw new FieldFault(field, 'sand.error.bed-above-sand', { line, bed: bedLevelM, sand: sandLevelM })
+    points.push({ offsetM, sandLevelM, bedLevelM })
+  }
+  return points
+}
+
+function linesOf(text: string, field: string) {
+  try {
+    return readFigureLines(text, 3)
+  } catch (error) {
+    if (error instanceof InputError) throw new FieldFault(field, `sand.error.${error.code}`, error.values)
+    throw error
+  }
+}
+
+/** Of three places for layers the last that is filled reaches the bed. */
+function layersOf(input: SectionInput): SandLayerKind[] {
+  const places = [
+    { sandType: input.layer1Sand, depthM: input.layer1Depth },
+    { sandType: input.layer2Sand, depthM: input.layer2Depth },
+    { sandType: input.layer3Sand, depthM: null },
+  ]
+  const filled = places.filter((place): place is { sandType: Sediment; depthM: number | null } => !!place.sandType)
+  return filled.map(({ sandType, depthM }, at) => {
+    const isLast = at === filled.length - 1
+    const field = `layer${(places as unknown[]).indexOf(filled[at]) + 1}Depth`
+    if (!isLast && depthM === null) throw new FieldFault(field, 'sand.error.layer-without-depth')
+    if (isLast && depthM !== null) throw new FieldFault(field, 'sand.error.layer-does-not-reach-bed')
+    return { toDepthM: isLast ? null : depthM, sandType }
+  })
+}
+
+const FIELD_OF_CODE: Readonly<Record<string, string>> = {
+  'no-sections': 'section1Lines',
+  'one-section-without-tail': 'tail',
+  'tail-not-beyond-sections': 'tail',
+  'crest-not-above-bed': 'crestLevel',
+  'layer-depth-not-rising': 'layer2Depth',
+}
+
+function faultOf({ code, values }: InputError, slots: readonly Slot[]): FieldFault {
+  const at = slots.findLast(({ section }) => section.chainageM === values.chainageM)?.number ?? 1
+  const part = code === 'chainage-not-rising' ? 'Distance' : 'Lines'
+  return new FieldFault(FIELD_OF_CODE[code] ?? `section${at}${part}`, `sand.error.${code}`, values)
+}
+
+/** The form as the last description filled it, for a new survey that changes a part. */
+export function inputOfDescription(survey: WeirSurvey): Typed {
+  const { offTakeLevelM, markLevelM } = levelsOf(survey)
+  const tidy = (value: number) => String(Number(value.toFixed(4)))
+  const typed: Typed = {
+    crestLevel: tidy(survey.crestLevelM),
+    offTakeLevel: tidy(offTakeLevelM),
+    markLevel: tidy(markLevelM),
+    loss: survey.lossCmPerDay === null ? '' : tidy(survey.lossCmPerDay),
+    layer1Sand: survey.tape?.sandType ?? '',
+  }
+  survey.probed?.sections.forEach(({ chainageM, points }, at) => {
+    typed[`section${at + 1}Distance`] = tidy(chainageM)
+    typed[`section${at + 1}Lines`] = points
+      .map(({ offsetM, sandLevelM, bedLevelM }) => [offsetM, sandLevelM, bedLevelM].map(tidy).join('; '))
+      .join('\n')
+  })
+  survey.probed?.layers.forEach(({ toDepthM, sandType }, at) => {
+    typed[`layer${at + 1}Sand`] = sandType
+    typed[`layer${at + 1}Depth`] = toDepthM === null ? '' : tidy(toDepthM)
+  })
+  if (survey.probed?.tailChainageM != null) typed.tail = tidy(survey.probed.tailChainageM)
+  return typed
+}

@@ -1,0 +1,96 @@
+import { type LevelVolumeRow, SEDIMENT_YIELDS, type Sediment, saturatedAreaM2 } from '../../../domain/water/index.ts'
+import type { Visit } from '../../web/page.ts'
+import type { WorkingLine } from '../../web/working.ts'
+import type { WrittenTable } from '../table/store.ts'
+import type { TapeMeasures, WeirSurvey } from './description.ts'
+import type { ProbedSand } from './survey-store.ts'
+
+/** The rule by which a description turns a level into water, as a key of the catalogue. */
+export function sandEquation(survey: WeirSurvey | null): string {
+  if (survey?.table) return 'sand.working.equation-table'
+  if (survey?.probed) return 'sand.working.equation-probed'
+  return `water.working.storage-equation.${survey?.tape?.valleyShape ?? 'none'}`
+}
+
+export function sandSource(survey: WeirSurvey | null): string {
+  if (survey?.table) return survey.table.working ? 'sand.working.source-calibrated' : 'sand.working.source-table'
+  return survey?.probed ? 'sand.working.source-probed' : 'water.working.storage-source'
+}
+
+/** What the description puts into the storage of a day, each line with its date and its door. */
+export function sandLines(survey: WeirSurvey, waterLevelM: number | null, visit: Visit): WorkingLine[] {
+  const base = survey.probed
+    ? probedLines(survey, survey.probed, waterLevelM, visit)
+    : tapeLines(survey, survey.tape!, visit)
+  return survey.table ? [...base, ...tableLines(survey.table, waterLevelM ?? survey.crestLevelM, visit)] : base
+}
+
+function tapeLines(survey: WeirSurvey, tape: TapeMeasures, visit: Visit): WorkingLine[] {
+  const { t } = visit.locale
+  const f = visit.format
+  const date = survey.surveyedOn
+  return [
+    { label: t('water.weir.crestHeight'), value: f.two(survey.crestHeightM), date },
+    { label: t('water.weir.crestWidth'), value: f.two(tape.crestWidthM), date },
+    { label: t('water.weir.bedSlope'), value: f.two(tape.bedSlope * 100), date },
+    { label: t('water.weir.valleyShape'), value: t(`water.weir.valleyShape.${tape.valleyShape}`), date },
+    yieldLine(tape.sandType, visit),
+  ]
+}
+
+function yieldLine(sandType: Sediment, { locale: { t }, format: f }: Visit): WorkingLine {
+  const sediment = SEDIMENT_YIELDS.find((row) => row.sediment === sandType)!
+  const { low, likely, high } = sediment.specificYield
+  return {
+    label: t('water.working.yield', { sand: t(`water.weir.sandType.${sandType}`) }),
+    value: t('water.working.yield-range', { low: f.percent(low), likely: f.percent(likely), high: f.percent(high) }),
+    source: sediment.source,
+  }
+}
+
+function probedLines(
+  survey: WeirSurvey,
+  { sections, tailChainageM, layers }: ProbedSand,
+  waterLevelM: number | null,
+  visit: Visit,
+): WorkingLine[] {
+  const { t } = visit.locale
+  const f = visit.format
+  const date = survey.surveyedOn
+  const href = `/weirs/${survey.weirId}/surveys/${survey.surveyId}`
+  const levelM = Math.min(waterLevelM ?? survey.crestLevelM, survey.crestLevelM)
+  const areas = sections.map((section) => ({
+    label: t('sand.working.wet-area', { distance: f.one(section.chainageM) }),
+    value: `${f.two(saturatedAreaM2(section, levelM))} m²`,
+    date,
+    href,
+  }))
+  const tail = { label: t('sand.working.tail'), value: `${f.one(tailChainageM ?? 0)} m`, date, href }
+  return [
+    ...areas,
+    ...(tailChainageM === null ? [] : [tail]),
+    ...layers.map(({ sandType, toDepthM }) => {
+      const line = yieldLine(sandType, visit)
+      return toDepthM === null
+        ? line
+        : { ...line, label: t('sand.working.layer', { depth: f.two(toDepthM), label: line.label }) }
+    }),
+  ]
+}
+
+/** The two rows of the accepted table between which the level lies. */
+function tableLines(table: WrittenTable, levelM: number, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  const above = table.rows.findIndex((row) => row.levelM >= levelM)
+  const upper = above === -1 ? table.rows.length - 1 : above
+  const held = [...new Set([Math.max(0, upper - 1), upper])].map((at) => table.rows[at]!)
+  return held.map((row: LevelVolumeRow) => ({
+    label: t('sand.working.table-row', { level: f.two(row.levelM) }),
+    value: t('water.working.volume-range', {
+      low: f.volume(row.lowM3),
+      likely: f.volume(row.likelyM3),
+      high: f.volume(row.highM3),
+    }),
+    date: table.fromOn,
+    href: `/weirs/${table.weirId}/tables/${table.id}`,
+  }))
+}

@@ -1,0 +1,52 @@
+import { checks, date, lines, number, optional, select, text, time } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+export const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
+const MONTH_STARTS = [
+  '01-01',
+  '02-01',
+  '03-01',
+  '04-01',
+  '05-01',
+  '06-01',
+  '07-01',
+  '08-01',
+  '09-01',
+  '10-01',
+  '11-01',
+  '12-01',
+] as const
+
+export const ShareForm = defineForm('watch.share', {
+  restDays: checks(WEEKDAYS),
+  permit: optional(number({ min: 0.1, max: 1_000_000_000 })),
+  permitYearStart: optional(select(MONTH_STARTS)),
+  warnPart: number({ min: 10, max: 99 }),
+  words: optional(text({ max: 300 })),
+  fromOn: date(),
+})
+
+export const ShutForm = defineForm('watch.shut', {
+  weirId: select(),
+  shutBelowLevel: optional(number({ min: -500, max: 9000 })),
+  words: text({ max: 300 }),
+  fromOn: date(),
+})
+
+const common = { onDate: date(), atTime: time(), place: text({ max: 120 }) }
+
+export const FloatForm = defineForm('watch.gauging', {
+  ...common,
+  length: number({ min: 1, max: 200 }),
+  times: lines({ max: 2000 }),
+  soundings: lines({ max: 20_000 }),
+  surfaceFactor: optional(number({ min: 0.3, max: 1 })),
+  remark: optional(text({ max: 300 })),
+})
+
+export const BucketForm = defineForm('watch.gauging', {
+  ...common,
+  litres: number({ min: 0.5, max: 5000 }),
+  fillings: lines({ max: 2000 }),
+  remark: optional(text({ max: 300 })),
+})

@@ -1,0 +1,69 @@
+import type { Visit } from '../../web/page.ts'
+import type { Working, WorkingLine } from '../../web/working.ts'
+import type { Gauged } from './state.ts'
+import type { Gauging } from './store.ts'
+
+/** How the flow of one gauging was worked out. */
+export function gaugingWorking(gauging: Gauging, flow: Gauged | null, visit: Visit): Omit<Working, 'title'> {
+  const { t } = visit.locale
+  const f = visit.format
+  const { method, onDate } = gauging
+  const perSecond = (m3PerH: number) => f.one(m3PerH / 3.6)
+  const result = flow
+    ? t('watch.gauging.result', {
+        low: f.volume(flow.flowM3PerH.low),
+        likely: f.volume(flow.flowM3PerH.likely),
+        high: f.volume(flow.flowM3PerH.high),
+        litres: perSecond(flow.flowM3PerH.likely),
+      })
+    : t('watch.gauging.no-water')
+  return {
+    result,
+    doubt: flow ? t('watch.gauging.doubt', { percent: f.percent(flow.doubt), date: f.date(onDate) }) : '',
+    lines: method === 'float' ? floatLines(gauging, flow, visit) : bucketLines(gauging, flow, visit),
+    equation: t(`watch.gauging.equation-${method}`),
+    source: t(`watch.gauging.source-${method}`),
+  }
+}
+
+function floatLines(gauging: Gauging, flow: Gauged | null, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  const { lengthM, seconds, points, onDate, surfaceFactor } = gauging
+  const reckoned: WorkingLine[] =
+    flow && 'areaM2' in flow
+      ? [
+          { label: t('watch.gauging.area'), value: `${f.two(flow.areaM2)} m²` },
+          { label: t('watch.gauging.velocity'), value: `${f.two(flow.surfaceVelocityMPerS)} m/s` },
+          {
+            label: t('watch.gauging.factor'),
+            value: f.two(flow.surfaceFactor),
+            source: t(surfaceFactor === null ? 'watch.gauging.factor-usual' : 'watch.gauging.factor-own'),
+          },
+        ]
+      : []
+  return [
+    { label: t('watch.gauging.length-line'), value: `${f.one(lengthM!)} m`, date: onDate },
+    { label: t('watch.gauging.times-line'), value: `${seconds.map((one) => f.one(one)).join('; ')} s` },
+    {
+      label: t('watch.gauging.soundings-line'),
+      value: points.map(({ offsetM, depthM }) => `${f.two(offsetM)}: ${f.two(depthM)} m`).join('; '),
+    },
+    ...reckoned,
+    ...doubtLines(flow, { t, f }),
+  ]
+}
+
+function bucketLines(gauging: Gauging, flow: Gauged | null, { locale: { t }, format: f }: Visit): WorkingLine[] {
+  const { litres, seconds, onDate } = gauging
+  return [
+    { label: t('watch.gauging.litres'), value: `${f.one(litres!)} L`, date: onDate },
+    { label: t('watch.gauging.times-line'), value: `${seconds.map((one) => f.one(one)).join('; ')} s` },
+    ...doubtLines(flow, { t, f }),
+  ]
+}
+
+function doubtLines(flow: Gauged | null, { t, f }: { t: Visit['locale']['t']; f: Visit['format'] }): WorkingLine[] {
+  return Object.entries(flow?.doubtParts ?? {}).map(([name, part]) => ({
+    label: t(`watch.gauging.doubt-${name}`),
+    value: `± ${f.percent(part)}`,
+  }))
+}

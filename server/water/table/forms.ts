@@ -1,0 +1,10 @@
+import { date, lines, text } from '../../web/fields.ts'
+import { defineForm } from '../../web/forms.ts'
+
+export const TableForm = defineForm('sand.tableForm', {
+  fromOn: date(),
+  rows: lines({ max: 20_000 }),
+  words: text({ max: 300 }),
+})
+
+export const TableDeclineForm = defineForm('sand.tableDecline', { words: text({ max: 300 }) })

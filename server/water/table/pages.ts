@@ -1,0 +1,84 @@
+import {
+  drainableStorageM3,
+  type LevelVolumeRow,
+  type SandBody,
+  stageStorageCurve,
+} from '../../../domain/water/index.ts'
+import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
+import { isAccepted, type WrittenTable } from './store.ts'
+
+export type TableState = 'waits' | 'in-force' | 'past' | 'decline-waits' | 'declined'
+
+export function tableState(table: WrittenTable, now: WeirSurvey | null): TableState {
+  if (table.declinedById) return 'declined'
+  if (table.answer === 'decline') return table.approval || table.correctsId ? 'declined' : 'decline-waits'
+  if (!table.approval) return 'waits'
+  return now?.table?.id === table.id ? 'in-force' : 'past'
+}
+
+/** Why this person cannot put the second name under a decision; null when nothing is in the way. */
+export function hindrance(table: WrittenTable, now: WeirSurvey | null, personId: string): string | null {
+  if (table.approval || table.correctsId || table.declinedById) return 'sand.table.already-decided'
+  if (table.writerId === personId) return 'sand.table.own-name'
+  return table.answer === 'accept' && now?.surveyId !== table.surveyId ? 'sand.table.survey-changed' : null
+}
+
+/** What held before a table, so that both can stand side by side. */
+export function descriptionBefore(surveys: readonly WeirSurvey[], table: WrittenTable): WeirSurvey | null {
+  const earlier = surveys.filter((one) => one.seq < table.seq && one.fromOn <= table.fromOn)
+  return earlier.findLast((one) => one.surveyId === table.surveyId) ?? null
+}
+
+export interface ComparedRow extends LevelVolumeRow {
+  stickCm: number
+  /** Likely water by the curve or table that held before. */
+  beforeM3: number
+}
+
+export function comparedRows(rows: readonly LevelVolumeRow[], before: WeirSurvey): ComparedRow[] {
+  const body = bodyOf(before)
+  const { markLevelM } = levelsOf(before)
+  return rows.toReversed().map((row) => ({
+    ...row,
+    stickCm: (markLevelM - row.levelM) * 100,
+    beforeM3: drainableStorageM3({ body, waterLevelM: row.levelM }).likelyM3,
+  }))
+}
+
+export interface BoardRow extends LevelVolumeRow {
+  stickCm: number
+  /** Likely water above the off-take. */
+  canBeDrawnM3: number
+  marks: ('crest' | 'off-take' | 'bed')[]
+}
+
+/** The table for the board: every 10 cm from the crest down, by the stick. */
+export function boardRows(body: SandBody, survey: WeirSurvey): BoardRow[] {
+  const { markLevelM, offTakeLevelM } = levelsOf(survey)
+  const below = drainableStorageM3({ body, waterLevelM: offTakeLevelM }).likelyM3
+  const rows = stageStorageCurve({ body }).reverse()
+  return rows.map(({ levelM, lowM3, likelyM3, highM3 }, at) => {
+    const next = rows[at + 1]
+    const isAtOffTake = levelM >= offTakeLevelM && (!next || next.levelM < offTakeLevelM)
+    return {
+      levelM,
+      lowM3,
+      likelyM3,
+      highM3,
+      stickCm: (markLevelM - levelM) * 100,
+      canBeDrawnM3: Math.max(0, likelyM3 - below),
+      marks: [
+        ...(at === 0 ? ['crest' as const] : []),
+        ...(isAtOffTake ? ['off-take' as const] : []),
+        ...(next ? [] : ['bed' as const]),
+      ],
+    }
+  })
+}
+
+/** Decisions newest first, with how each stands. */
+export function listedTables(tables: readonly WrittenTable[], now: WeirSurvey | null) {
+  return tables
+    .toReversed()
+    .map((table) => ({ ...table, state: tableState(table, now), isAccepted: isAccepted(table) }))
+}

@@ -1,0 +1,120 @@
+import { group } from 'd3-array'
+import type { Calibration, EvidenceGrade, LevelVolumeRow } from '../../../domain/water/index.ts'
+import { type Approval, approvals } from '../../book/approvals.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** What a fit rested on, kept with the table so that the page can tell it for ever. */
+export type TableWorking = Pick<
+  Extract<Calibration, { refused: null }>,
+  'readings' | 'fallCm' | 'bands' | 'loss' | 'residualCm'
+> & { fromOn: string; toOn: string }
+
+export interface NewTable {
+  weirId: string
+  fromOn: string
+  /** The survey under which it was made; a later survey ends it. */
+  surveyId: string
+  answer: 'accept' | 'decline'
+  grade: EvidenceGrade
+  /** The loss that was fitted with it; null where the table says nothing of it. */
+  lossCmPerDay: number | null
+  /** Why it is taken or declined. */
+  words: string
+  working: TableWorking | null
+  /** Lowest level first. */
+  rows: LevelVolumeRow[]
+  /** For a waiting table that is declined: the decision that this one takes the place of. */
+  correctsId?: string | null
+}
+
+/** A decision on a level-volume table: one name wrote it, a second must stand under it. */
+export interface WrittenTable extends NewTable {
+  id: string
+  seq: number
+  writerId: string
+  writerName: string
+  writtenAt: string
+  approval: Approval | null
+  /** The decision that took the place of this one, and the name under that. */
+  declinedById: string | null
+  declinedByName: string | null
+}
+
+/** It counts once a second name stands under it, as long as nobody declined it before. */
+export function isAccepted({ answer, approval, declinedById }: WrittenTable): boolean {
+  return answer === 'accept' && approval !== null && declinedById === null
+}
+
+export async function addTable(pen: Pen, table: NewTable): Promise<string> {
+  const row = {
+    weir_id: table.weirId,
+    from_on: table.fromOn,
+    survey_id: table.surveyId,
+    answer: table.answer,
+    grade: table.grade,
+    loss_cm_per_day: table.lossCmPerDay,
+    words: table.words,
+    working: table.working && JSON.stringify(table.working),
+  }
+  const rows = table.rows.map(({ levelM, lowM3, likelyM3, highM3 }) => ({
+    level_m: levelM,
+    low_m3: lowM3,
+    likely_m3: likelyM3,
+    high_m3: highM3,
+  }))
+  const { correctsId = null, words } = table
+  const head = { kind: 'level-volume-table', correctsId, reason: correctsId && words }
+  return appendEntry(pen, head, { level_volume_table: [row], level_volume_row: rows })
+}
+
+/** Every decision on a table, with or without its second name, the declined too, in the order of writing. */
+export async function listTables(db: Database, weirId?: string): Promise<WrittenTable[]> {
+  const rows = await db
+    .selectFrom('level_volume_table')
+    .innerJoin('entry', 'entry.id', 'level_volume_table.entry_id')
+    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .leftJoin('entry as later', 'later.corrects_id', 'entry.id')
+    .leftJoin('person as decliner', 'decliner.entry_id', 'later.written_by')
+    .selectAll('level_volume_table')
+    .select(['entry.seq', 'entry.written_by', 'entry.written_at', 'entry.corrects_id', 'person.name as writer_name'])
+    .select(['later.id as later_id', 'decliner.name as decliner_name'])
+    .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
+    .orderBy('entry.seq')
+    .execute()
+  if (rows.length === 0) return []
+  const ids = rows.map((row) => row.entry_id)
+  const levels = await db
+    .selectFrom('level_volume_row')
+    .selectAll()
+    .where('entry_id', 'in', ids)
+    .orderBy('level_m')
+    .execute()
+  const byTable = group(levels, (row) => row.entry_id)
+  const named = await approvals(db)
+  return rows.map((row) => ({
+    id: row.entry_id,
+    seq: row.seq,
+    weirId: row.weir_id,
+    fromOn: row.from_on,
+    surveyId: row.survey_id,
+    answer: row.answer as NewTable['answer'],
+    grade: row.grade as EvidenceGrade,
+    lossCmPerDay: row.loss_cm_per_day,
+    words: row.words,
+    working: row.working === null ? null : (JSON.parse(row.working) as TableWorking),
+    rows: (byTable.get(row.entry_id) ?? []).map((one) => ({
+      levelM: one.level_m,
+      lowM3: one.low_m3,
+      likelyM3: one.likely_m3,
+      highM3: one.high_m3,
+    })),
+    writerId: row.written_by,
+    writerName: row.writer_name,
+    writtenAt: row.written_at,
+    approval: named.get(row.entry_id) ?? null,
+    correctsId: row.corrects_id,
+    declinedById: row.later_id,
+    declinedByName: row.decliner_name,
+  }))
+}

@@ -1,0 +1,78 @@
+import { bucketFlow, flowTestChange } from '../../../domain/abstractions/index.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import { timingsOf } from '../../abstractions/draw/more-store.ts'
+import type { Facts } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** An outlet is tested again after a month (common practice, no source). */
+export const RETEST_AFTER_DAYS = 30
+
+export interface BucketTest {
+  outletId: string
+  testedOn: CalendarDate
+  containerLitres: number
+  seconds: number[]
+  pumpState: string
+  remark: string | null
+}
+
+/** A flow test with the timings that made it; all hang on one entry. */
+export function bucketTestFacts({
+  outletId,
+  testedOn,
+  containerLitres,
+  seconds,
+  pumpState,
+  remark,
+}: BucketTest): Facts {
+  const { flowM3PerH } = bucketFlow({ containerLitres, seconds })
+  return {
+    outlet_flow_test: [{ outlet_id: outletId, tested_on: testedOn, flow_m3_per_h: flowM3PerH }],
+    flow_test_note: [{ container_litres: containerLitres, pump_state: pumpState, remark }],
+    bucket_timing: seconds.map((timing, place) => ({ place, seconds: timing })),
+  }
+}
+
+export interface TestLine {
+  id: string
+  testedOn: CalendarDate
+  flowM3PerH: number
+  seconds: number[]
+  pumpState: string | null
+  /** Against the test before it; null for the first. */
+  changeFraction: number | null
+  fellByAFifth: boolean
+}
+
+/** Every test of every outlet, newest first, each beside the one before it. */
+export async function testsByOutlet(db: Database): Promise<Map<string, TestLine[]>> {
+  const rows = await db
+    .selectFrom('outlet_flow_test')
+    .innerJoin('entry', 'entry.id', 'outlet_flow_test.entry_id')
+    .leftJoin('flow_test_note', 'flow_test_note.entry_id', 'outlet_flow_test.entry_id')
+    .select(['entry.id', 'outlet_id as outletId', 'tested_on as testedOn', 'flow_m3_per_h as flowM3PerH'])
+    .select('flow_test_note.pump_state as pumpState')
+    .where(standing('outlet_flow_test'))
+    .orderBy('tested_on')
+    .orderBy('entry.seq')
+    .execute()
+  const timings = await timingsOf(
+    db,
+    rows.map(({ id }) => id),
+  )
+  const tests = new Map<string, TestLine[]>()
+  for (const { outletId, ...row } of rows) {
+    const earlier = tests.get(outletId)?.[0]
+    const { changeFraction, fellByAFifth } = earlier
+      ? flowTestChange({ earlierM3PerH: earlier.flowM3PerH, laterM3PerH: row.flowM3PerH })
+      : { changeFraction: null, fellByAFifth: false }
+    const line = { ...row, seconds: timings.get(row.id) ?? [], changeFraction, fellByAFifth }
+    tests.set(outletId, [line, ...(tests.get(outletId) ?? [])])
+  }
+  return tests
+}
+
+export function retestDueOn({ testedOn }: { testedOn: CalendarDate }): CalendarDate {
+  return addDays(testedOn, RETEST_AFTER_DAYS)
+}

@@ -1,0 +1,118 @@
+import { fsum } from 'd3-array'
+import type { DawnOrDusk } from '../../../domain/abstractions/index.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+export interface Tank {
+  id: string
+  number: number
+  name: string
+  pumpId: string
+  areaM2: number
+  heightM: number
+}
+
+export async function listTanks(db: Database): Promise<Tank[]> {
+  return db
+    .selectFrom('tank')
+    .select(['entry_id as id', 'number', 'name', 'pump_id as pumpId', 'area_m2 as areaM2', 'height_m as heightM'])
+    .where(standing('tank'))
+    .orderBy('number')
+    .execute()
+}
+
+interface Span {
+  fromOn: string
+  toOn: string
+}
+
+/** Levels of every tank at dawn and dusk; of two readings of the same moment the later written counts. */
+export async function tankReadings(db: Database, { fromOn, toOn }: Span): Promise<(DawnOrDusk & { tankId: string })[]> {
+  return (await timedTankReadings(db, { fromOn, toOn })).map(({ atTime: _, ...reading }) => reading)
+}
+
+export async function timedTankReadings(
+  db: Database,
+  { fromOn, toOn }: Span,
+): Promise<(DawnOrDusk & { tankId: string; atTime: string })[]> {
+  const rows = await db
+    .selectFrom('tank_reading')
+    .innerJoin('entry', 'entry.id', 'tank_reading.entry_id')
+    .select(['tank_id as tankId', 'on_date as on', 'moment', 'level_m as reading', 'at_time as atTime'])
+    .where(standing('tank_reading'))
+    .where('on_date', '>=', fromOn)
+    .where('on_date', '<=', toOn)
+    .orderBy('entry.seq')
+    .execute()
+  return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
+}
+
+export interface PumpReading extends DawnOrDusk {
+  pumpId: string
+  hourMeterH: number | null
+  atTime: string
+}
+
+/** Meters of every pump at dawn and dusk, in the order of writing. */
+export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promise<PumpReading[]> {
+  const rows = await db
+    .selectFrom('pump_day_reading')
+    .innerJoin('entry', 'entry.id', 'pump_day_reading.entry_id')
+    .select(['pump_id as pumpId', 'on_date as on', 'moment', 'meter_m3 as reading', 'hour_meter_h as hourMeterH'])
+    .select('at_time as atTime')
+    .where(standing('pump_day_reading'))
+    .where('on_date', '>=', fromOn)
+    .where('on_date', '<=', toOn)
+    .orderBy('entry.seq')
+    .execute()
+  return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
+}
+
+export interface TankDay {
+  onDate: string
+  tankNumber: number
+  tankName: string
+  morningM: number | null
+  eveningM: number | null
+  filledM3: number | null
+  animals: number | null
+  remark: string | null
+}
+
+/** The sheet of some days, newest first: a line a tank and day. */
+export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<TankDay[]> {
+  const readings = await tankReadings(db, { fromOn, toOn })
+  const rows = await db
+    .selectFrom('tank_day')
+    .select(['tank_id as tankId', 'on_date as onDate', 'filled_m3 as filledM3', 'animals', 'remark'])
+    .where('on_date', '>=', fromOn)
+    .where('on_date', '<=', toOn)
+    .where(standing('tank_day'))
+    .execute()
+  const lines = (await listTanks(db)).flatMap(({ id, number, name }) => {
+    const own = readings.filter((one) => one.tankId === id)
+    const told = rows.filter((one) => one.tankId === id)
+    const level = (on: string, moment: string) =>
+      own.findLast((one) => one.on === on && one.moment === moment)?.reading ?? null
+    return [...new Set([...own.map(({ on }) => on), ...told.map((one) => one.onDate)])].map((onDate) => ({
+      ...{ onDate, tankNumber: number, tankName: name },
+      ...{ morningM: level(onDate, 'dawn'), eveningM: level(onDate, 'dusk') },
+      ...toldOf(told.filter((one) => one.onDate === onDate)),
+    }))
+  })
+  return lines.toSorted((a, b) => (a.onDate < b.onDate ? 1 : -1) || a.tankNumber - b.tankNumber)
+}
+
+interface Told {
+  filledM3: number | null
+  animals: number | null
+  remark: string | null
+}
+
+/** A day may have several lines on the sheet; what they count is added. */
+function toldOf(lines: readonly Told[]): Told {
+  const sum = (name: 'filledM3' | 'animals') =>
+    lines.some((one) => one[name] !== null) ? fsum(lines, (one) => one[name] ?? 0) : null
+  const remarks = lines.flatMap(({ remark }) => remark ?? [])
+  return { filledM3: sum('filledM3'), animals: sum('animals'), remark: remarks.length ? remarks.join('; ') : null }
+}

@@ -1,0 +1,107 @@
+import { describe, expect, it } from 'vitest'
+import {
+  applicationEfficiency,
+  CROPS,
+  cropCoefficient,
+  IRRIGATION_METHODS,
+  initialCoefficient,
+  irrigationMethodByKey,
+  methodHint,
+  SOILS,
+  STAGE_LENGTHS,
+  seasonLengthDays,
+} from '../../domain/crops/index.ts'
+import { plantable } from './plot.ts'
+
+describe('the tables', () => {
+  it('hold the fifty-nine crops, each once, within believable limits', () => {
+    expect(CROPS).toHaveLength(59)
+    expect(new Set(CROPS.map((crop) => crop.key)).size).toBe(59)
+    for (const crop of CROPS) {
+      for (const kc of [crop.kcIni, crop.kcMid, crop.kcEnd]) expect(kc > 0.1 && kc < 1.3).toBe(true)
+      expect(crop.rootDepthMinM).toBeLessThan(crop.rootDepthMaxM)
+      expect(crop.depletionFraction > 0.1 && crop.depletionFraction < 0.8).toBe(true)
+    }
+  })
+
+  it('take the stages of each crop from a printed row of that crop', () => {
+    for (const key of new Set(STAGE_LENGTHS.map((row) => row.cropKey))) {
+      const rows = STAGE_LENGTHS.filter((row) => row.cropKey === key).map((row) => row.stageDays)
+      expect(rows).toContainEqual(plantable(key).stageDays)
+    }
+  })
+
+  it('differ from the printed totals only where the source contradicts itself', () => {
+    const slips = STAGE_LENGTHS.filter((row) => seasonLengthDays(row.stageDays) !== row.totalPrintedDays)
+    expect(slips.map((row) => row.cropKey).sort()).toEqual(['cowpea', 'maize_sweet', 'sorghum_grain', 'sorghum_grain'])
+  })
+
+  it('order every range of soil and method, and hold the printed available water of sand', () => {
+    for (const soil of SOILS) {
+      const ranges = [soil.fieldCapacity, soil.wiltingPoint, soil.availableMmPerM, soil.evaporableMm]
+      for (const { low, likely, high } of ranges) expect(low < likely && likely < high).toBe(true)
+      expect(soil.wiltingPoint.high).toBeLessThan(soil.fieldCapacity.high)
+    }
+    expect(SOILS[0]!.availableMmPerM).toEqual({ low: 50, likely: 80, high: 110 })
+    for (const { efficiency } of IRRIGATION_METHODS) {
+      expect(efficiency.low < efficiency.likely && efficiency.likely < efficiency.high && efficiency.high < 1).toBe(
+        true,
+      )
+    }
+  })
+
+  it('lower the efficiency of a clogged drip and leave a can alone', () => {
+    const drip = irrigationMethodByKey('drip')!
+    expect(applicationEfficiency({ method: drip, state: 'clogged' }).high).toBeLessThanOrEqual(drip.efficiency.low)
+    const can = irrigationMethodByKey('hose_or_can')!
+    expect(applicationEfficiency({ method: can, state: 'clogged' })).toEqual(can.efficiency)
+  })
+
+  it('hint at methods against the habit of a crop', () => {
+    expect(methodHint({ cropKey: 'tomato', methodKey: 'sprinkler' })).toBe('prefers-dry-leaves')
+    expect(methodHint({ cropKey: 'potato', methodKey: 'sprinkler' })).toBeNull()
+  })
+})
+
+describe('the stage curve', () => {
+  it('starts again after each cutting of a crop that repeats, and ends with one that does not', () => {
+    const hay = { crop: plantable('alfalfa_hay'), plantedOn: '2026-03-01' }
+    const first = cropCoefficient({ ...hay, date: '2026-03-18' })
+    expect(cropCoefficient({ ...hay, repeats: true, date: '2026-04-17' })).toEqual(first)
+    expect(cropCoefficient({ ...hay, date: '2026-04-17' })).toBeNull()
+  })
+
+  it('never leaves the span of its three values', () => {
+    for (const crop of CROPS) {
+      if (!crop.stageDays) continue
+      const values = [crop.kcIni, crop.kcMid, crop.kcEnd]
+      for (let month = 1; month <= 12; month++) {
+        const date = `2026-${String(month).padStart(2, '0')}-20`
+        const found = cropCoefficient({ crop: { ...crop, stageDays: crop.stageDays }, plantedOn: '2026-01-01', date })
+        if (!found) continue
+        expect(found.kc).toBeGreaterThanOrEqual(Math.min(...values) - 1e-12)
+        expect(found.kc).toBeLessThanOrEqual(Math.max(...values) + 1e-12)
+      }
+    }
+  })
+
+  it('begins at the value from the wetting frequency where that is told', () => {
+    const bean = { crop: plantable('bean_dry'), plantedOn: '2026-03-01', kcIniByWetting: 0.8 }
+    expect(cropCoefficient({ ...bean, date: '2026-03-05' })!.kc).toBe(0.8)
+    // Day 20, the fifth of twenty-five of development: a fifth of the way from 0.8 to 1.15.
+    expect(cropCoefficient({ ...bean, date: '2026-03-20' })!.kc).toBeCloseTo(0.87, 12)
+  })
+
+  it('refuses stages that are not whole days', () => {
+    const crop = { ...plantable('tomato'), stageDays: [30, 40.5, 40, 25] as const }
+    expect(() => cropCoefficient({ crop, plantedOn: '2026-01-01', date: '2026-01-02' })).toThrow('stage-days-wrong')
+  })
+
+  it('wets less of the ground under drip, so the initial value falls', () => {
+    const wetting = { intervalDays: 3, etoMm: 5, depthMm: 12, soil: 'coarse' } as const
+    const whole = initialCoefficient(wetting)!
+    const drip = initialCoefficient({ ...wetting, wettedFraction: 0.35 })!
+    expect(drip).toBeLessThan(whole)
+    expect(initialCoefficient({ ...wetting, intervalDays: 0 })).toBeNull()
+  })
+})

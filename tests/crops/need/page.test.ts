@@ -1,0 +1,190 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, it } from 'vitest'
+import { addWeatherDay } from '../../../server/crops/weather/store.ts'
+import { OWN_GROUP, openBook, startedBook } from '../../support/book.ts'
+import type { Visitor } from '../../support/visitor.ts'
+import { onPlot, shown, withPen } from '../farm.ts'
+import { SEATTLE_COLUMNS, SEATTLE_FILE } from '../weather/seattle.ts'
+
+const STATION = { latitude: '47.45', longitude: '-122.31', elevation: '132', timeZone: 'America/Los_Angeles' }
+const SEASON = { seasonStart: '2015-04-01', seasonEnd: '2015-10-31' }
+const WEEK = '2015-08-17'
+const AREA_M2 = 4000
+
+/** The need worked out from the published equations, apart from the code under test. */
+function needByHand(sownOn: string) {
+  const rows = readFileSync(SEATTLE_FILE, 'utf8').trim().split('\n').slice(1)
+  const week = rows.map((row) => row.split(',')).filter(([date]) => date! >= '2015-08-10' && date! < WEEK)
+  const etoMm = week.map(([date, , max, min]) => hargreaves(date!, Number(max), Number(min)))
+  const meanEtoMm = etoMm.reduce((sum, mm) => sum + mm, 0) / 7
+  const dayMs = 86_400_000
+  const age = (Date.parse(WEEK) - Date.parse(sownOn)) / dayMs + 1
+  const useMm = [0, 1, 2, 3, 4, 5, 6].reduce((sum, day) => sum + tomatoKc(age + day) * meanEtoMm, 0)
+  // Days of 5 mm and more count three quarters: common practice, no source.
+  const countedMm = week.reduce((sum, [, rain]) => sum + (Number(rain) >= 5 ? 0.75 * Number(rain) : 0), 0)
+  // Sandy loam holds 130 mm in a metre, the middle of FAO-56, Table 19.
+  const rainMm = Math.min(countedMm, 130 * tomatoRootM(age))
+  const netMm = Math.max(0, useMm - rainMm)
+  return { days: week.length, meanEtoMm, rainMm, netMm, likelyM3: (netMm / 1000 / 0.85) * AREA_M2 }
+}
+
+/** FAO-56 (1998), equation 52 with equation 21 for the radiation above the air (0.408 turns MJ/m2 into mm, Box 1). */
+function hargreaves(date: string, max: number, min: number): number {
+  const dayOfYear = (Date.parse(date) - Date.parse(`${date.slice(0, 4)}-01-01`)) / 86_400_000 + 1
+  const latitude = (47.45 * Math.PI) / 180
+  const distance = 1 + 0.033 * Math.cos((2 * Math.PI * dayOfYear) / 365) // equation 23
+  const declination = 0.409 * Math.sin((2 * Math.PI * dayOfYear) / 365 - 1.39) // equation 24
+  const sunset = Math.acos(-Math.tan(latitude) * Math.tan(declination)) // equation 25
+  const above =
+    ((24 * 60) / Math.PI) *
+    0.082 *
+    distance *
+    (sunset * Math.sin(latitude) * Math.sin(declination) +
+      Math.cos(latitude) * Math.cos(declination) * Math.sin(sunset))
+  return 0.0023 * ((max + min) / 2 + 17.8) * Math.sqrt(max - min) * 0.408 * above
+}
+
+/** FAO-56, Table 12 (0.6, 1.15, 0.8) over the stages of Table 11 (30, 40, 40, 25 days), equation 66 between them. */
+function tomatoKc(day: number): number {
+  if (day < 1 || day > 135) return 0
+  if (day <= 30) return 0.6
+  if (day <= 70) return 0.6 + ((day - 30) / 40) * 0.55
+  if (day <= 110) return 1.15
+  return 1.15 - ((day - 110) / 25) * 0.35
+}
+
+/** Seedling roots of 0.2 m (FAO-56, Annex 8) grow through development to the 0.7 m of Table 22. */
+function tomatoRootM(day: number): number {
+  return 0.2 + 0.5 * Math.min(1, Math.max(0, (day - 30) / 40))
+}
+
+describe('the need of a plot from the daily records of a station', () => {
+  it.each([
+    ['at the start', '2015-08-01'],
+    ['growing', '2015-07-01'],
+    ['passing into mid-season', '2015-06-11'],
+    ['in mid-season', '2015-05-20'],
+    ['ripening', '2015-04-20'],
+    ['with two days to go', '2015-04-06'],
+  ])('agrees with the published equations for a tomato %s', async (_stage, sownOn) => {
+    const book = await openBook('2016-01-05T18:00:00Z')
+    const ada = book.visitor()
+    await ada.fill('/book/new', { ...OWN_GROUP, ...STATION, ...SEASON })
+    const plotId = await onPlot(book.db, { areaM2: AREA_M2 })
+    await ada.fill('/weather/upload', { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
+    await ada.fill('/crop-plans/new', { plotId, cropKey: 'tomato', area: String(AREA_M2), sownOn })
+    const page = await ada.open(`/needs/${plotId}?week=${WEEK}`)
+    const expected = needByHand(sownOn)
+    expect(expected.days).toBe(7)
+    expect(expected.rainMm).toBeGreaterThan(5)
+    const figure = (pattern: RegExp) => Number(pattern.exec(page.words)![1]!.replace(',', ''))
+    // Half a unit of the last figure that the page shows.
+    expect(
+      Math.abs(figure(/to expect(?: Mean of the past seven days\.)? ?([\d.]+) mm a day/) - expected.meanEtoMm),
+    ).toBeLessThan(0.0501)
+    expect(Math.abs(figure(/rain of the past week that counts ?([\d.]+) mm/) - expected.rainMm)).toBeLessThan(0.0501)
+    expect(Math.abs(figure(/use less rain ?([\d.]+) mm/) - expected.netMm)).toBeLessThan(0.0501)
+    const likelyM3 = figure(/Likely ([\d.,]+) m³/)
+    expect(Math.abs(likelyM3 - expected.likelyM3)).toBeLessThan(expected.likelyM3 < 9.95 ? 0.0501 : 0.501)
+  })
+})
+
+async function farm(weather: (day: number) => { tmaxC?: number; tminC?: number; rainMm?: number } | null) {
+  const book = await startedBook('2026-06-08T05:00:00Z')
+  const plotId = await onPlot(book.db)
+  await withPen(book.db, async (pen) => {
+    for (let day = 1; day <= 7; day++) {
+      const read = weather(day)
+      if (read) await addWeatherDay(pen, { onDate: `2026-06-0${day}`, ...read })
+    }
+  })
+  return { ...book, plotId }
+}
+const FINE = { tmaxC: 30, tminC: 16, rainMm: 0 }
+const sow = (ada: Visitor, plotId: string, change: Record<string, string> = {}) =>
+  ada.fill('/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
+
+describe('the crops room', () => {
+  it('tells what each plot needs this week, as a range and in jerrycans, linked to its working', async () => {
+    const { ada, plotId } = await farm(() => FINE)
+    await sow(ada, plotId)
+    const page = await ada.open('/crops')
+    expect(page.words).toContain(`Week from ${shown('2026-06-08')} to ${shown('2026-06-14')}`)
+    const row = page.html.querySelector('tbody tr')!
+    expect(row.text.replace(/\s+/g, ' ')).toMatch(/1 Ford plot ?Tomato initial/)
+    const cells = row.querySelectorAll('td.n').map((cell) => cell.text)
+    expect(cells[1]).toMatch(/^\d+(\.\d)?–\d+(\.\d)?$/)
+    expect(cells[2]).toMatch(/^\d+0–\d+0$/)
+    const working = await ada.open(row.querySelector('td.n a[href^="/needs/"]')!.getAttribute('href')!)
+    expect(working.words).toContain('FAO-56 (1998), equation 58')
+    expect(working.words).toContain(cells[1])
+    expect(working.html.querySelectorAll('a[href^="/weather/2026-06-0"]')).toHaveLength(7)
+  })
+
+  it('names the plot that suffers first and the last day to water it', async () => {
+    const { ada, plotId } = await farm(() => FINE)
+    await sow(ada, plotId)
+    const { words } = await ada.open('/crops')
+    expect(words).toMatch(/Plot 1 Ford plot is (the first to suffer|already short of water)/)
+  })
+
+  it('cannot say without weather, says why and offers the safe action', async () => {
+    const { ada, plotId } = await farm(() => null)
+    await sow(ada, plotId)
+    const page = await ada.open('/crops')
+    expect(page.words).toContain('fewer than four days with both temperatures')
+    expect(page.words).toContain('7 days have no rain written')
+    expect(page.words).toContain('Until then give those plots what they got last week')
+    const working = await ada.open(`/needs/${plotId}`)
+    expect(working.words).toContain('Cannot say what the plot needs')
+    expect(working.words).not.toMatch(/about \d/)
+  })
+
+  it('cannot say with one day of rain missing, and names the day', async () => {
+    const { ada, plotId } = await farm((day) => (day === 3 ? { tmaxC: 30, tminC: 16 } : FINE))
+    await sow(ada, plotId)
+    expect((await ada.open('/crops')).words).toContain(`one day has no rain written, ${shown('2026-06-03')}`)
+  })
+
+  it('plans the coming week while some of its days before are still to come, and says so', async () => {
+    const { ada, plotId, setNow } = await farm((day) => (day <= 5 ? FINE : null))
+    await sow(ada, plotId)
+    setNow('2026-06-06T05:00:00Z')
+    const page = await ada.open('/crops?week=2026-06-08')
+    expect(page.words).toContain('2 days before this week are still to come; they count without rain.')
+    expect((await ada.open(`/needs/${plotId}?week=2026-06-08`)).words).toMatch(/about \d.*2 days before this week/)
+  })
+
+  it('widens the range and says so when a day of temperatures is missing', async () => {
+    const { ada, plotId } = await farm((day) => (day === 3 ? { rainMm: 0 } : FINE))
+    await sow(ada, plotId)
+    expect((await ada.open(`/needs/${plotId}`)).words).toContain('Mean of the 6 measured days of the past fortnight')
+  })
+
+  it('counts more rain as less need, up to none', async () => {
+    const needs = []
+    for (const rainMm of [0, 20, 70]) {
+      const { ada, plotId } = await farm((day) => ({ ...FINE, rainMm: day === 5 ? rainMm : 0 }))
+      await sow(ada, plotId)
+      const { words } = await ada.open(`/needs/${plotId}`)
+      needs.push(Number(/use less rain ?([\d.]+) mm/.exec(words)![1]))
+    }
+    expect(needs[0]).toBeGreaterThan(needs[1]!)
+    expect(needs[2]).toBe(0)
+  })
+
+  it('needs nothing for a bare plot, a crop not yet sown and one that is gone', async () => {
+    const { ada, plotId } = await farm(() => FINE)
+    expect((await ada.open(`/needs/${plotId}`)).words).toContain('nothing stands on this plot')
+    await sow(ada, plotId, { sownOn: '2026-06-20' })
+    expect((await ada.open(`/needs/${plotId}`)).words).toContain('nothing stands on this plot')
+    expect((await ada.open(`/needs/${plotId}?week=2026-06-15`)).words).not.toContain('nothing stands on this plot')
+  })
+
+  it('snaps any day to its week and has no page for a plot that is not there', async () => {
+    const { ada } = await farm(() => FINE)
+    expect((await ada.open('/crops?week=2026-06-13')).words).toContain(`Week from ${shown('2026-06-08')}`)
+    expect((await ada.open('/crops?week=next')).words).toContain(`Week from ${shown('2026-06-08')}`)
+    expect((await ada.open('/needs/nowhere')).status).toBe(404)
+  })
+})

@@ -1,0 +1,106 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { fillMissingDays, rootZoneOutlook } from '../../../domain/crops/index.ts'
+import { remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
+import { usualMonthlyDemand } from '../../../domain/crops/season/usual-demand.ts'
+import { daysBefore, plan } from '../plot.ts'
+
+const TODAY = '2026-02-01'
+const EFFICIENCY = { low: 0.75, likely: 0.85, high: 0.9 }
+const watered = (days: ReturnType<typeof daysBefore>) => days.map((day) => ({ ...day, irrigationMm: 0 }))
+const outlook = (days: ReturnType<typeof daysBefore>, change = {}) =>
+  rootZoneOutlook({
+    plan: plan(),
+    today: TODAY,
+    days: watered(days),
+    bookFromOn: days[0]!.date,
+    availableMmPerM: 90,
+    ...change,
+  })
+
+describe('days that nobody wrote', () => {
+  it('are filled with the mean of the days around, no rain and a wider error', () => {
+    const days = daysBefore(TODAY, 31).filter((day) => day.date !== '2026-01-15')
+    const whole = fillMissingDays({ days, fromOn: '2026-01-01', toOn: '2026-01-31' })!
+    expect(whole.filled).toEqual([{ date: '2026-01-15', demand: true, rain: true }])
+    expect(whole.days).toHaveLength(31)
+    const day = whole.days[14]!
+    expect(day).toMatchObject({ date: '2026-01-15', etoMm: 5, rainMm: 0 })
+    expect(day.etoErrorFraction).toBeCloseTo(Math.hypot(0.2, 0.15), 12)
+  })
+
+  it('are too many when most are missing, unless there is a month table', () => {
+    const few = { days: daysBefore(TODAY, 10), fromOn: '2026-01-01', toOn: '2026-01-31' }
+    expect(fillMissingDays(few)).toBeNull()
+    const filled = fillMissingDays({ ...few, monthTableMmPerDay: Array(12).fill(4) })!
+    expect(filled.days[0]!.etoMm).toBe(4)
+    expect(filled.filled).toHaveLength(21)
+  })
+})
+
+describe('the outlook of a root zone', () => {
+  it('never hides behind one forgotten day, and its range holds the likely number of days', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 30 }), fc.double({ min: 1, max: 9, noNaN: true }), (gap, etoMm) => {
+        const days = daysBefore(TODAY, 31, { etoMm }).map((day) => ({
+          ...day,
+          rainMm: day.date > '2026-01-28' ? 30 : 0,
+        }))
+        const found = outlook(days.filter((_, at) => at !== gap))
+        if (!found.known) throw new Error('not known')
+        const never = (left: number | null) => left ?? 1000
+        expect(found.filled.length).toBeLessThanOrEqual(1)
+        expect(never(found.daysLeft.earliest)).toBeLessThanOrEqual(never(found.daysLeft.likely))
+        expect(never(found.daysLeft.likely)).toBeLessThanOrEqual(never(found.daysLeft.latest))
+      }),
+      { numRuns: 60 },
+    )
+  })
+
+  it('takes a crop sown before the book from its first day, once as full and once as used up', () => {
+    const days = daysBefore(TODAY, 14)
+    const found = outlook(days, { plan: plan({ plantedOn: '2025-12-01' }) })
+    if (!found.known) throw new Error('not known')
+    expect(found.startUnknown).toBe(true)
+    expect(found.past[0]!.date).toBe(days[0]!.date)
+  })
+
+  it('cannot be said with too few days of weather', () => {
+    expect(outlook(daysBefore(TODAY, 3))).toMatchObject({
+      known: false,
+      reasons: [{ code: 'too-few-days-of-weather' }],
+    })
+  })
+})
+
+describe('the usual demand of a month', () => {
+  it('rests on own days of the month, else the table, else the last weeks, each wider', () => {
+    const days = daysBefore('2026-02-01', 31)
+    const own = usualMonthlyDemand({ days })!
+    expect(own[0]).toMatchObject({ etoMmPerDay: 5, from: 'own-weather', days: 31 })
+    expect(own[5]).toMatchObject({ etoMmPerDay: 5, from: 'lately', days: 28 })
+    const table = usualMonthlyDemand({ days, monthTableMmPerDay: Array(12).fill(6) })!
+    expect(table[5]).toMatchObject({ etoMmPerDay: 6, from: 'month-table' })
+    expect(own[0]!.errorFraction).toBeLessThan(table[5]!.errorFraction)
+    expect(table[5]!.errorFraction).toBeLessThan(own[5]!.errorFraction)
+    expect(usualMonthlyDemand({ days: daysBefore('2026-02-01', 3) })).toBeNull()
+  })
+})
+
+describe('what a crop still needs', () => {
+  const months = usualMonthlyDemand({ days: [], monthTableMmPerDay: Array(12).fill(5) })!
+  const still = (fromOn: string, change = {}) =>
+    remainingNeed({ plan: plan(change), fromOn, seasonEndOn: '2026-12-31', months, efficiency: EFFICIENCY })
+
+  /** Tomato of FAO-56, Tables 11 and 12, equation 66: Kc sums to 123.475 days over its 135 days. */
+  it('is the whole season before sowing, and shrinks to nothing after harvest', () => {
+    expect(still('2025-12-01').netMm).toBeCloseTo(123.475 * 5, 6)
+    expect(still('2026-01-31').netMm).toBeCloseTo((123.475 - 30 * 0.6) * 5, 6)
+    expect(still('2026-05-16')).toMatchObject({ netMm: 0, grossM3PerM2: { low: 0, likely: 0, high: 0 } })
+  })
+
+  it('of a crop that stands for years ends with the season', () => {
+    const found = still('2026-12-30', { repeats: true })
+    expect(found.days.map((day) => day.date)).toEqual(['2026-12-30', '2026-12-31'])
+  })
+})

@@ -1,0 +1,194 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import {
+  plantableAreaM2,
+  seasonCalendar,
+  seasonNeed,
+  sensitivityOrder,
+  stagePeriods,
+  tapedArea,
+  yieldResponse,
+} from '../../domain/crops/index.ts'
+import { plantable } from './plot.ts'
+
+const exact = (value: number) => ({ low: value, likely: value, high: value })
+
+describe('how much may be planted', () => {
+  it('divides what is left of the store by the need of a square metre', () => {
+    const area = plantableAreaM2({
+      ...{ storeM3: exact(900), reserveM3: exact(400), lossM3: exact(100), seasonNeedM3PerM2: exact(0.5) },
+    })
+    expect(area).toMatchObject({ firstTrancheM2: 800, secondTrancheM2: 0, method: 'root-of-squares' })
+  })
+
+  it('combines absolute errors as the root of squares while they stay within 30 per cent', () => {
+    const area = plantableAreaM2({
+      storeM3: { low: 970, likely: 1000, high: 1050 },
+      reserveM3: { low: 380, likely: 400, high: 440 },
+      lossM3: exact(100),
+      seasonNeedM3PerM2: { low: 0.45, likely: 0.5, high: 0.6 },
+    })
+    // Net store 500 with an error of hypot(30, 40) = 50, a tenth; the need's a fifth; together 22.4 per cent of 1000 m2.
+    expect(area.netStoreM3.low).toBeCloseTo(450, 9)
+    expect(area.firstTrancheM2).toBeCloseTo(1000 * (1 - Math.hypot(0.1, 0.2)), 9)
+    expect(area.firstTrancheM2 + area.secondTrancheM2).toBeCloseTo(1000, 9)
+  })
+
+  it('takes the corner above 30 per cent, down to nothing', () => {
+    const wide = {
+      ...{ storeM3: { low: 450, likely: 700, high: 950 }, reserveM3: exact(300), lossM3: exact(0) },
+      seasonNeedM3PerM2: { low: 0.4, likely: 0.6, high: 0.8 },
+    }
+    const area = plantableAreaM2(wide)
+    expect(area.method).toBe('corner')
+    expect(area.firstTrancheM2).toBeCloseTo(150 / 0.8, 9)
+    expect(plantableAreaM2({ ...wide, reserveM3: exact(500) }).firstTrancheM2).toBe(0)
+    expect(plantableAreaM2({ ...wide, reserveM3: exact(800) })).toMatchObject({ likelyM2: 0, method: 'nothing-left' })
+  })
+
+  it('a larger reserve never allows more, and the first tranche never passes the likely area', () => {
+    const range = (max: number) =>
+      fc.tuple(fc.nat(max), fc.nat(max), fc.nat(max)).map(([a, b, c]) => ({ low: a, likely: a + b, high: a + b + c }))
+    fc.assert(
+      fc.property(range(900), range(300), range(90), fc.nat(200), (storeM3, reserveM3, lossM3, more) => {
+        const seasonNeedM3PerM2 = { low: 0.4, likely: 0.5, high: 0.65 }
+        const area = plantableAreaM2({ storeM3, reserveM3, lossM3, seasonNeedM3PerM2 })
+        const raised = { low: reserveM3.low + more, likely: reserveM3.likely + more, high: reserveM3.high + more }
+        const smaller = plantableAreaM2({ storeM3, reserveM3: raised, lossM3, seasonNeedM3PerM2 })
+        expect(area.firstTrancheM2).toBeGreaterThanOrEqual(0)
+        expect(area.firstTrancheM2).toBeLessThanOrEqual(area.likelyM2 + 1e-9)
+        expect(smaller.likelyM2).toBeLessThanOrEqual(area.likelyM2 + 1e-9)
+      }),
+    )
+  })
+
+  it('refuses a range out of order and a crop that needs nothing', () => {
+    const good = { storeM3: exact(900), reserveM3: exact(0), lossM3: exact(0), seasonNeedM3PerM2: exact(0.5) }
+    expect(() => plantableAreaM2({ ...good, storeM3: { low: 9, likely: 5, high: 7 } })).toThrow('range-out-of-order')
+    expect(() => plantableAreaM2({ ...good, seasonNeedM3PerM2: exact(0) })).toThrow('season-need-not-above-zero')
+  })
+})
+
+describe('the need of a season', () => {
+  const input = {
+    ...{ crop: plantable('tomato'), plantedOn: '2026-01-01', efficiency: exact(0.8), etoErrorFraction: 0.2 },
+    monthlyEtoMmPerDay: new Array<number>(12).fill(5),
+  }
+
+  it('is the area under the stage curve times the demand', () => {
+    const need = seasonNeed(input)
+    // 30 days at 0.6; development sums to 40 x 0.6 + 0.55 x 20.5; 40 at 1.15; late sums to 25 x 1.15 - 0.35 x 13.
+    const sumOfKc = 18 + (24 + 0.55 * 20.5) + 46 + (28.75 - 0.35 * 13)
+    expect(need.etcMm).toBeCloseTo(5 * sumOfKc, 9)
+    expect(need.grossM3PerM2.likely).toBeCloseTo((5 * sumOfKc) / 1000 / 0.8, 9)
+    expect(need.days).toHaveLength(135)
+  })
+
+  it('credits the effective rain of a month evenly, never more than the use of a day', () => {
+    const wet = seasonNeed({ ...input, monthlyEffectiveRainMm: new Array<number>(12).fill(31) })
+    expect(wet.creditedRainMm).toBeCloseTo(31 + 31 + 31 + 31 + 15, 9)
+    const flood = seasonNeed({ ...input, monthlyEffectiveRainMm: new Array<number>(12).fill(900) })
+    expect(flood.grossM3PerM2.likely).toBe(0)
+    expect(flood.creditedRainMm).toBeCloseTo(flood.etcMm, 9)
+  })
+
+  it('goes on through the cuttings of hay up to its end, which must be told, and stops at an early harvest', () => {
+    const hay = { ...input, crop: plantable('alfalfa_hay'), repeats: true }
+    const one = seasonNeed({ ...hay, harvestedOn: '2026-01-30' })
+    const three = seasonNeed({ ...hay, harvestedOn: '2026-03-31' })
+    expect(three.etcMm).toBeCloseTo(3 * one.etcMm, 9)
+    expect(() => seasonNeed(hay)).toThrow('repeating-crop-needs-end')
+    expect(seasonNeed({ ...input, harvestedOn: '2026-01-10' }).etcMm).toBeCloseTo(10 * 0.6 * 5, 9)
+  })
+
+  it('refuses a table without twelve months', () => {
+    expect(() => seasonNeed({ ...input, monthlyEtoMmPerDay: [5, 5] })).toThrow('month-table-wrong')
+  })
+})
+
+it('ranks who suffers most from a cut, ties sharing a rank', () => {
+  const plot = (
+    id: string,
+    stage: 'initial' | 'development' | 'mid-season' | 'late-season',
+    factor: number | null,
+  ) => ({
+    ...{ id, stage, yieldResponse: factor, perennial: id === 'tree' },
+  })
+  const order = sensitivityOrder({
+    plots: [
+      plot('ripening maize', 'late-season', 1.25),
+      plot('growing maize', 'development', 1.25),
+      plot('tree', 'late-season', 1.2),
+      plot('flowering tomato', 'mid-season', 1.05),
+      plot('flowering carrot', 'mid-season', null),
+      plot('another carrot', 'mid-season', null),
+    ],
+  })
+  expect(order.map((one) => [one.id, one.rank])).toEqual([
+    ['tree', 1],
+    ['flowering tomato', 2],
+    ['another carrot', 3],
+    ['flowering carrot', 3],
+    ['growing maize', 5],
+    ['ripening maize', 6],
+  ])
+  expect(order[2]).toMatchObject({ why: 'flowering-and-fruit-set', factorAssumed: true })
+})
+
+it('never promises a yield below nothing or above the full one, and none without a factor', () => {
+  expect(yieldResponse({ yieldResponse: 1.25, actualMm: 0, fullMm: 400 })).toBe(0)
+  expect(yieldResponse({ yieldResponse: 1.25, actualMm: 500, fullMm: 400 })).toBe(1)
+  expect(yieldResponse({ yieldResponse: null, actualMm: 300, fullMm: 400 })).toBeNull()
+})
+
+describe('the season calendar', () => {
+  const need = seasonNeed({
+    ...{ crop: plantable('tomato'), plantedOn: '2026-01-05', efficiency: exact(0.8), etoErrorFraction: 0.2 },
+    monthlyEtoMmPerDay: new Array<number>(12).fill(5),
+  })
+  const plans = ['a', 'b'].map((id) => ({ id, areaM2: 400, efficiency: 0.8, days: need.days }))
+
+  it('adds up to the need of the season and shows the weeks that the pumps cannot lift', () => {
+    const weeks = seasonCalendar({ plans, firstWeekday: 1, weeklyLiftM3: 35 })
+    const total = weeks.reduce((sum, week) => sum + week.grossM3, 0)
+    expect(total).toBeCloseTo(2 * 400 * need.grossM3PerM2.likely, 9)
+    // 1.15 x 5 mm x 7 days x 800 m2 / 0.8 = 40.25 m3 in a week of mid-season; the first takes 0.6 / 1.15 of it.
+    expect(Math.max(...weeks.map((week) => week.overLiftM3))).toBeCloseTo(5.25, 9)
+    expect(weeks[0]).toMatchObject({ startsOn: '2026-01-05', overLiftM3: 0 })
+    expect(weeks[0]!.grossM3).toBeCloseTo(21, 9)
+  })
+
+  it('draws the stages from date to date, cut at an early harvest', () => {
+    const season = { stageDays: [30, 40, 40, 25] as const, plantedOn: '2026-01-01' }
+    expect(stagePeriods(season).at(-1)).toEqual({ stage: 'late-season', from: '2026-04-21', to: '2026-05-15' })
+    expect(stagePeriods({ ...season, harvestedOn: '2026-02-03' })).toEqual([
+      { stage: 'initial', from: '2026-01-01', to: '2026-01-30' },
+      { stage: 'development', from: '2026-01-31', to: '2026-02-03' },
+    ])
+  })
+})
+
+describe('an area by tape', () => {
+  it('doubts the right angle of 20 by 30 m with a diagonal of 34 m', () => {
+    const area = tapedArea({ sidesM: [20, 30, 20, 30], diagonalM: 34 })
+    // The cosine of the corner is (400 + 900 - 1156) / 1200 = 0.12, so the area is 600 x sqrt(1 - 0.12^2).
+    expect(area.areaM2).toBeCloseTo(600 * Math.sqrt(1 - 0.0144), 9)
+    expect(area.cornerDeg).toBeCloseTo(83.1, 1)
+    expect(area.rightAngleDoubted).toBe(true)
+  })
+
+  it('is length times width in a true rectangle, and less sure without a diagonal', () => {
+    const sidesM = [30, 40, 30, 40] as const
+    expect(tapedArea({ sidesM, diagonalM: 50 })).toMatchObject({
+      areaM2: 1200,
+      rightAngleDoubted: false,
+      cornerDeg: 90,
+    })
+    expect(tapedArea({ sidesM })).toMatchObject({ areaM2: 1200, errorFraction: 0.15, cornerDeg: null })
+  })
+
+  it('refuses lengths that cannot meet', () => {
+    expect(() => tapedArea({ sidesM: [20, 30, 20, 30], diagonalM: 51 })).toThrow('triangle-does-not-close')
+    expect(() => tapedArea({ sidesM: [20, 0, 20, 30] })).toThrow('side-not-above-zero')
+  })
+})

@@ -1,0 +1,322 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, it } from 'vitest'
+import { verifyBook } from '../../../server/book/verify.ts'
+import { startedBook, type TestBook } from '../../support/book.ts'
+import type { Seen, Visitor } from '../../support/visitor.ts'
+import { shown } from '../farm.ts'
+import { SEATTLE_COLUMNS, SEATTLE_FILE } from './seattle.ts'
+
+const DAY = { onDate: '2026-06-03', tmaxC: '30,5', tminC: '16', rainMm: '0' }
+const written = (db: TestBook['db']) => db.selectFrom('weather_day').selectAll().execute()
+const beside = (page: Seen, field: string) => page.html.querySelector(`#${field}-error`)?.text ?? ''
+
+describe('one day of weather', () => {
+  it('is taken with a decimal comma and shows its evapotranspiration, what was measured and what was estimated', async () => {
+    const { ada } = await startedBook()
+    const page = await ada.fill('/weather/new', DAY)
+    expect(page.path).toBe('/weather/2026-06-03')
+    expect(page.words).toContain('Hargreaves-Samani')
+    expect(page.words).toMatch(/Highest temperature, °C ?30\.5 ?measured/)
+    expect(page.words).toMatch(/Wind ?estimated/)
+  })
+
+  it('goes by Penman-Monteith as soon as more than temperatures is read', async () => {
+    const { ada } = await startedBook()
+    const page = await ada.fill('/weather/new', {
+      ...DAY,
+      windMPerS: '2.5',
+      rhMaxPct: '90',
+      rhMinPct: '40',
+      sunHours: '8',
+    })
+    expect(page.words).toMatch(/Reference evapotranspiration \d(\.\d)? mm, by FAO-56 Penman-Monteith/)
+    expect(page.words).not.toContain('Reading what was estimated')
+  })
+
+  it('accepts 70 mm of rain and asks to look once more', async () => {
+    const { ada, db } = await startedBook()
+    const page = await ada.fill('/weather/new', { ...DAY, rainMm: '70' })
+    expect(page.words).toContain('a great deal of rain')
+    expect((await written(db))[0]!.rain_mm).toBe(70)
+    expect((await ada.open('/weather')).words).toContain('Heavy rain')
+  })
+
+  it.each([
+    ['tmaxC', { tmaxC: '47' }, 'very hot'],
+    ['tminC', { tminC: '-1' }, 'freezing'],
+    ['tminC', { tminC: '5' }, '25 degrees or more apart'],
+    ['tminC', { tminC: '29.5' }, 'less than 2 degrees apart'],
+  ])('accepts an odd %s and explains', async (_field, change, words) => {
+    const { ada } = await startedBook()
+    const page = await ada.fill('/weather/new', { ...DAY, ...change })
+    expect(page.status).toBe(200)
+    expect(page.words).toContain(words)
+  })
+
+  it.each([
+    ['tminC', { tminC: '31' }, 'Were the two swapped?'],
+    ['tmaxC', { tmaxC: 'hot' }, '“hot” is not a number'],
+    ['tmaxC', { tmaxC: '305' }, 'from -60 to 60'],
+    ['rainMm', { rainMm: '-1' }, 'from 0 to 2,000'],
+    ['rhMinPct', { rhMaxPct: '40', rhMinPct: '60' }, 'Were the two swapped?'],
+    ['sunHours', { sunHours: '17' }, 'hours long here'],
+    ['radiationMjM2', { radiationMjM2: '49' }, 'more than the sun sends'],
+    ['onDate', { onDate: '2026-06-05' }, 'still to come'],
+    ['onDate', { onDate: '2026-02-30' }, 'not a day on the calendar'],
+    ['tmaxC', { tmaxC: '', tminC: '', rainMm: '' }, 'at least one reading'],
+  ])('says beside %s what is wrong with %j, and writes nothing', async (field, change, words) => {
+    const { ada, db } = await startedBook()
+    const page = await ada.fill('/weather/new', { ...DAY, ...change })
+    expect(page.status).toBe(422)
+    expect(beside(page, field)).toContain(words)
+    for (const [name, value] of Object.entries({ ...DAY, ...change })) {
+      expect(page.html.querySelector(`#${name}`)?.getAttribute('value')).toBe(value)
+    }
+    expect(await written(db)).toEqual([])
+  })
+
+  it('is corrected only with a reason, and both readings stay visible', async () => {
+    const { ada, db } = await startedBook()
+    await ada.fill('/weather/new', DAY)
+    const refused = await ada.fill('/weather/new', { ...DAY, tmaxC: '33' })
+    expect(beside(refused, 'reason')).toContain('written already')
+    const page = await ada.send(refused, { reason: 'Misread the scale' })
+    expect(page.words).toContain('Reason: Misread the scale')
+    expect(page.words).toMatch(/highest 33.*highest 30\.5.*\(corrected later\)/)
+    const entries = await db
+      .selectFrom('entry')
+      .select(['id', 'corrects_id'])
+      .where('kind', '=', 'weather-day')
+      .orderBy('seq')
+      .execute()
+    expect(entries[1]!.corrects_id).toBe(entries[0]!.id)
+  })
+
+  it('starts a correction from the figures that stand', async () => {
+    const { ada } = await startedBook()
+    await ada.fill('/weather/new', DAY)
+    const form = await ada.open('/weather/new?on=2026-06-03')
+    expect(form.html.querySelector('#tmaxC')?.getAttribute('value')).toBe('30.5')
+    expect(form.html.querySelector('#rainMm')?.getAttribute('value')).toBe('0')
+  })
+
+  it('lists the gaps of the month, by what is missing', async () => {
+    const { ada } = await startedBook('2026-06-10T05:00:00Z')
+    for (const [onDate, change] of [
+      ['2026-06-01', {}],
+      ['2026-06-02', { tminC: '' }],
+      ['2026-06-05', { rainMm: '' }],
+    ] as const) {
+      await ada.fill('/weather/new', { ...DAY, onDate, ...change })
+    }
+    const { words } = await ada.open('/weather')
+    expect(words).toContain(`${shown('2026-06-03')} to ${shown('2026-06-04')}: nothing written for 2 days.`)
+    expect(words).toContain(`${shown('2026-06-06')} to ${shown('2026-06-10')}: nothing written for 5 days.`)
+    expect(words).toContain(`${shown('2026-06-02')}: a temperature is missing`)
+    expect(words).toContain(`${shown('2026-06-05')}: no rain written`)
+  })
+
+  it.each(['/weather/2026-06-02', '/weather/nonsense', '/weather/2026-02-30'])('has no page %s', async (path) => {
+    const { ada } = await startedBook()
+    expect((await ada.open(path)).status).toBe(404)
+  })
+
+  it.each(['', '2026-13', '2026-6', 'x', '9999-12', '0000-01'])('opens the month “%s” all the same', async (month) => {
+    const { ada } = await startedBook()
+    expect((await ada.open(`/weather?month=${month}`)).status).toBe(200)
+  })
+})
+
+const OWN_LIST = 'date,max,min,rain\n2026-06-01,30,16,0\n2026-06-02,31.5,15,12.5\n'
+
+function upload(ada: Visitor, fields: Record<string, string>) {
+  return ada.fill('/weather/upload', fields)
+}
+
+describe('a list of days', () => {
+  it('is taken with its own headings: the daily records of a year-round station', async () => {
+    const { ada, db } = await startedBook()
+    const page = await upload(ada, { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
+    expect(page.path).toBe('/weather?month=2015-12')
+    expect(page.words).toContain(`The book runs from ${shown('2012-01-01')} to ${shown('2015-12-31')}.`)
+    const days = await written(db)
+    expect(days).toHaveLength(1461)
+    expect(days[1]).toMatchObject({
+      on_date: '2012-01-02',
+      tmax_c: 10.6,
+      tmin_c: 2.8,
+      rain_mm: 10.9,
+      wind_m_per_s: null,
+    })
+    expect((await verifyBook(db)).brokenAt).toBeNull()
+  })
+
+  it('is taken pasted, with semicolons, decimal commas, the day first and empty cells', async () => {
+    const { ada, db } = await startedBook()
+    const pasted = 'Datum;Höchst;Tiefst;Regen\n1/6/2026;30,5;16;\n2/6/2026;31;15,25;12,5\n'
+    await upload(ada, {
+      pasted,
+      dateOrder: 'day-first',
+      onDate: 'datum',
+      tmaxC: 'Höchst',
+      tminC: 'Tiefst',
+      rainMm: 'Regen',
+    })
+    expect(await written(db)).toMatchObject([
+      { on_date: '2026-06-01', tmax_c: 30.5, rain_mm: null },
+      { on_date: '2026-06-02', tmin_c: 15.25, rain_mm: 12.5 },
+    ])
+  })
+
+  it('replaces days that stand, keeps readings that it does not have, and leaves equal days alone', async () => {
+    const { ada, db } = await startedBook()
+    await ada.fill('/weather/new', { ...DAY, onDate: '2026-06-01', windMPerS: '3' })
+    await upload(ada, { pasted: OWN_LIST })
+    const before = await written(db)
+    expect(before).toHaveLength(3)
+    expect(before.find((row) => row.tmax_c === 30)).toMatchObject({ on_date: '2026-06-01', wind_m_per_s: 3 })
+    const again = await upload(ada, { pasted: OWN_LIST })
+    expect(again.status).toBe(422)
+    expect(beside(again, 'list')).toContain('already stands in the book')
+    expect(await written(db)).toHaveLength(3)
+  })
+
+  it.each([
+    [
+      'a heading that is not there',
+      { pasted: OWN_LIST, tmaxC: 'tmax' },
+      'tmaxC',
+      'no heading “tmax”. Its headings are: date, max, min, rain',
+    ],
+    ['no date heading', { pasted: OWN_LIST, onDate: 'day' }, 'onDate', 'no heading “day”'],
+    [
+      'text for a number',
+      { pasted: OWN_LIST.replace('31.5', 'warm') },
+      'pasted',
+      'Row 3, “max”: “warm” is not a number',
+    ],
+    [
+      'a day that is none',
+      { pasted: OWN_LIST.replace('2026-06-02', '2026-06-31') },
+      'pasted',
+      'Row 3, “date”: “2026-06-31” is not a day',
+    ],
+    [
+      'another order of dates',
+      { pasted: OWN_LIST, dateOrder: 'day-first' },
+      'pasted',
+      'Row 2, “date”: “2026-06-01” is not a day written day first, like 4/6/2026. One more row is wrong. Nothing was written.',
+    ],
+    [
+      'a day to come',
+      { pasted: OWN_LIST.replace('2026-06-02', '2026-07-02') },
+      'pasted',
+      'Row 3, “date”: 2026-07-02 is still to come',
+    ],
+    [
+      'the same day twice',
+      { pasted: OWN_LIST.replace('2026-06-02', '2026-06-01') },
+      'pasted',
+      'Row 3, “date”: 2026-06-01 stands in row 2 already',
+    ],
+    [
+      'swapped temperatures',
+      { pasted: OWN_LIST.replace('31.5,15', '15,31.5') },
+      'pasted',
+      'Row 3, “min”: the lowest of the day, 31.5, is above the highest, 15',
+    ],
+    [
+      'rain below nothing',
+      { pasted: OWN_LIST.replace('12.5', '-12.5') },
+      'pasted',
+      'Row 3, “rain”: -12.5 lies outside 0 to 2,000',
+    ],
+    [
+      'a comma for decimals and for cells',
+      { pasted: OWN_LIST.replace('31.5', '31,5') },
+      'pasted',
+      'Row 3 has 5 cells, the heading has 4',
+    ],
+    ['no rows', { pasted: 'date,max,min,rain\n' }, 'pasted', 'no rows'],
+    ['nothing', {}, 'list', 'nothing to read'],
+    ['an open quotation mark', { pasted: `${OWN_LIST}"2026-06-03,1,1,1` }, 'pasted', 'quotation mark'],
+    ['a heading twice', { pasted: OWN_LIST.replace('min', 'max') }, 'pasted', '“max” stands there twice'],
+    [
+      'no heading of a reading',
+      { pasted: OWN_LIST, tmaxC: '', tminC: '', rainMm: '' },
+      'tmaxC',
+      'at least one heading',
+    ],
+  ])('with %s is refused in one sentence, and nothing of it is written', async (_what, fields, field, words) => {
+    const { ada, db } = await startedBook()
+    const page = await upload(ada, fields)
+    expect(page.status).toBe(422)
+    expect(beside(page, field)).toContain(words)
+    expect(await written(db)).toEqual([])
+    if ('pasted' in fields) expect(page.html.querySelector('#pasted')?.text.trim()).toBe(fields.pasted.trim())
+  })
+
+  it('comes back in the box when it was a file, so that it can be mended there', async () => {
+    const { ada, db } = await startedBook()
+    const page = await upload(ada, { list: OWN_LIST.replace('31.5', 'warm') })
+    expect(beside(page, 'pasted')).toContain('Row 3')
+    const box = page.html.querySelector('#pasted')!.text
+    await ada.send(page, { pasted: box.replace('warm', '31.5') })
+    expect(await written(db)).toHaveLength(2)
+  })
+
+  it('in another encoding is refused by name', async () => {
+    const { ada, db } = await startedBook()
+    const bytes = Buffer.from('date,max °C\n2026-06-01,30\n', 'latin1')
+    for (const file of [bytes, Buffer.from(OWN_LIST, 'utf16le'), Buffer.alloc(0)]) {
+      const form = await ada.open('/weather/upload')
+      const field = (name: string) => form.html.querySelector(`main [name="${name}"]`)!.getAttribute('value')!
+      const answer = await ada.agent
+        .post('/weather/upload')
+        .field({
+          _csrf: field('_csrf'),
+          _form: field('_form'),
+          dateOrder: 'year-first',
+          onDate: 'date',
+          tmaxC: 'max °C',
+        })
+        .attach('list', file, 'weather.csv')
+      expect(answer.status).toBe(422)
+      expect(answer.text).toContain(file.length > 0 ? 'not written in UTF-8' : 'There is nothing to read')
+    }
+    expect(await written(db)).toEqual([])
+  })
+
+  it('of 10 MB is refused with the limit', async () => {
+    const { ada, db } = await startedBook()
+    const list = `date,max,min,rain\n${'2026-06-01,30,16,0\n'.repeat(550_000)}`
+    const page = await upload(ada, { list })
+    expect(page.status).toBe(413)
+    expect(page.words).toContain('the limit is 2 MB')
+    expect(await written(db)).toEqual([])
+  })
+
+  it('sent twice by a bad network goes into the book once', async () => {
+    const { ada, db } = await startedBook()
+    const form = await ada.open('/weather/upload')
+    const first = await ada.send(form, { pasted: OWN_LIST })
+    const second = await ada.send(form, { pasted: OWN_LIST })
+    expect(second.path).toBe(first.path)
+    expect(await written(db)).toHaveLength(2)
+  })
+
+  it('may be written by a member, not by a reader of the book', async () => {
+    const { ada, visitor } = await startedBook()
+    await ada.fill('/persons/new', {
+      number: '2',
+      name: 'Bela',
+      roles: ['auditor'],
+      signInName: 'bela',
+      password: 'another long word',
+    })
+    const bela = visitor()
+    await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
+    expect((await bela.open('/weather/upload')).status).toBe(403)
+    expect((await bela.open('/weather')).status).toBe(200)
+  })
+})

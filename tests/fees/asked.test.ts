@@ -1,0 +1,105 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { standingWeek } from '../../server/rotation/booking/store.ts'
+import { laidSwap } from '../../server/rotation/swap/agreed.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
+import { type MoneyBook, moneyBook, told } from './book.ts'
+
+const HEADING = 'This waits for your name or your word'
+const asked = (page: Seen) =>
+  page.html.querySelector('section[aria-labelledby="asked"]')?.text.replace(/\s+/g, ' ') ?? ''
+
+describe('the first page', () => {
+  let book: MoneyBook
+  let tomo: Visitor
+  beforeEach(async () => {
+    book = await moneyBook()
+    tomo = await book.signedIn('Tomo')
+    const opening = await tomo.open('/openings/new')
+    await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
+  })
+
+  it('lists a price, a voucher, the reserve and a count that wait for this person, and drops what has its name', async () => {
+    const tariff = await tomo.fill('/tariffs/new', { fromOn: '2026-06-05', perM3: '50' })
+    const voucher = { payee: 'a smith', purpose: 'gland', category: 'repairs', amount: '80', column: 'cash' }
+    await tomo.fill('/vouchers/new', voucher)
+    await tomo.fill('/reserve-moves/new', { amount: '120', words: 'by minute 4' })
+    const count = await tomo.open('/cash-counts/new')
+    await tomo.send(count, { counted: '500', secondId: optionValue(count, 'secondId', 'Ada') })
+    const waiting = asked(await book.ada.open('/'))
+    for (const matter of ['the price of water from 5 Jun 2026', 'voucher 1', 'KES 120.00 to be put into the reserve']) {
+      expect(waiting).toContain(matter)
+    }
+    expect(waiting).toContain('I counted with Tomo on 4 Jun 2026')
+    await book.ada.send(await book.ada.open('/'), {}, await countAction(book))
+    await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+    const after = asked(await book.ada.open('/'))
+    expect(after).not.toContain('I counted')
+    expect(after).not.toContain('price of water')
+    expect(after).toContain('voucher 1')
+    // Nobody is asked for what they wrote, nor for what is not theirs to decide.
+    for (const name of ['Tomo', 'Bela', 'Dela', 'Ines'] as const) {
+      expect(told(await (await book.signedIn(name)).open('/'))).not.toContain(HEADING)
+    }
+  })
+
+  it('does not ask for a price that can no longer come into force', async () => {
+    await book.agreedTariff('2026-06-01', 5000)
+    await tomo.fill('/tariffs/new', { fromOn: '2026-06-02', perM3: '60' })
+    expect(asked(await book.ada.open('/'))).toContain('the price of water from 2 Jun 2026')
+    await book.deliver({ onDate: '2026-06-02' })
+    await tomo.fill('/charges/new', {}, { action: '/charges' })
+    expect(asked(await book.ada.open('/'))).toBe('')
+  })
+
+  it('has a door to the rates for labour and produce, beside taking it', async () => {
+    const money = await tomo.open('/money')
+    expect(money.html.querySelector('a[href="/kind-rates"]')?.text).toBe('Rates for labour and produce')
+    expect((await tomo.open('/kind-rates')).html.querySelector('a[href="/kind-rates/new"]')).not.toBeNull()
+    const rate = { kind: 'labour', name: 'day of work', price: '9', minute: 'minute 7' }
+    expect(told(await tomo.fill('/kind-rates/new', rate))).toMatch(
+      /day of work labour KES 9.00 4 Jun 2026 minute 7 in force/,
+    )
+    expect(
+      (await (await book.signedIn('Bela')).open('/kind-rates')).html.querySelector('a[href="/kind-rates/new"]'),
+    ).toBeNull()
+  })
+})
+
+async function countAction({ db }: MoneyBook): Promise<string> {
+  const { entry_id } = await db.selectFrom('cash_count').select('entry_id').executeTakeFirstOrThrow()
+  return `/cash-counts/${entry_id}/approval`
+}
+
+describe('the first page of a holder', () => {
+  it('lists a turn that somebody wants to give, until the holder has spoken', async () => {
+    const valley = await openValley()
+    const { standing, inputs } = (await standingWeek(valley.db, '2026-11-23'))!
+    const own = inputs.plots.find(({ holders }) => holders.includes('Besi Okuru'))!
+    const others = standing.filter(({ on, plotId }) => on >= VALLEY_TODAY && plotId !== own.id)
+    const [given] = await possible(valley, others, own.id)
+    const amaru = await valley.signIn('amaru')
+    await amaru.fill(`/turns/${given!.bookId}/swaps/new`, { toPlotId: own.id, payer: 'taker' })
+    const besi = await valley.signIn('besi')
+    const words = /a turn of .* that Amaru Tolle wants to swap or give/
+    expect(asked(await besi.open('/'))).toMatch(words)
+    const swaps = await besi.open('/swaps')
+    const form = swaps.html.querySelectorAll('main form').find((one) => one.toString().includes(own.id))!
+    await besi.send(swaps, {}, form.getAttribute('action')!)
+    await besi.send(await besi.open('/swaps'), {})
+    expect(asked(await besi.open('/'))).not.toMatch(words)
+  })
+})
+
+async function possible(
+  { db }: Awaited<ReturnType<typeof openValley>>,
+  turns: NonNullable<Awaited<ReturnType<typeof standingWeek>>>['standing'],
+  toPlotId: string,
+) {
+  const found = []
+  for (const turn of turns) {
+    const swap = { weekStartOn: '2026-11-23', turnId: turn.bookId, otherTurnId: null, toPlotId }
+    if ('turns' in (await laidSwap(db, swap))) found.push(turn)
+  }
+  return found
+}

@@ -1,0 +1,19 @@
+import { describe, expect, it } from 'vitest'
+import { openValley } from '../../support/valley.ts'
+
+describe('charges to post', () => {
+  it('say beside a draw that the log has flagged that it wants another look', async () => {
+    const valley = await openValley()
+    const attendant = await valley.signIn('dovi')
+    const turn = await valley.db
+      .selectFrom('turn')
+      .selectAll()
+      .where('on_date', '=', '2026-11-25')
+      .orderBy('start_minute')
+      .executeTakeFirstOrThrow()
+    const form = await attendant.open(`/turns/${turn.id}/abstraction/new`)
+    await attendant.send(form, { opening: '500', closing: '480', startTime: '07:00', endTime: '08:00' })
+    const treasurer = await valley.signIn('fanta')
+    expect((await treasurer.open('/charges/new')).words).toContain('look again before it is charged')
+  })
+})

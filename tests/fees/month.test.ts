@@ -1,0 +1,150 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { trialBalance } from '../../domain/fees/index.ts'
+import { verifyBook } from '../../server/book/verify.ts'
+import { reckonCharges } from '../../server/fees/charge/reckoning.ts'
+import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'
+import { openValley } from '../support/valley.ts'
+import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
+import { told } from './book.ts'
+
+const MONTH = '/reconciliation?period=month&on=2026-11-30'
+/** Words that would name a culprit. */
+const ACCUSING = /theft|stole|thief|fraud|cheat|guilt|blame|suspect|dishonest|missing money/i
+
+/** The amount after a heading of the last row of the cash book, in whole coins. */
+function heldAfter(cashBook: Seen): { cash: number; wallet: number } {
+  const [cash, wallet] = cashBook.html
+    .querySelectorAll('tfoot td.n')
+    .map((cell) => Number(cell.text.replace(/[^\d-]/g, '')))
+  return { cash: cash!, wallet: wallet! }
+}
+
+/** The figures of a closed period as the page shows them. */
+function figuresOf(page: Seen): string[] {
+  const cells = page.html.querySelectorAll('table td, dl.facts dd').map((cell) => cell.text.trim())
+  expect(cells.length).toBeGreaterThan(20)
+  return cells
+}
+
+describe('the treasurer of the valley', () => {
+  let valley: Awaited<ReturnType<typeof openValley>>
+  let fanta: Visitor
+  let besi: Visitor
+
+  beforeAll(async () => {
+    valley = await openValley()
+    valley.setNow('2026-11-30T18:00:00Z')
+    fanta = await valley.signIn('fanta')
+    besi = await valley.signIn('besi')
+  })
+
+  async function pay(name: string, amount: string): Promise<Seen> {
+    const form = await fanta.open('/payments/new')
+    return fanta.send(form, { payerId: optionValue(form, 'payerId', name), amount, column: 'cash' })
+  }
+
+  async function typeIn(bookPath: string, number: string, name: string): Promise<Seen> {
+    const form = await fanta.open(bookPath)
+    const payerId = optionValue(form, 'payerId', name)
+    return fanta.send(form, { number, paidOn: '2026-11-29', payerId, amount: '200', column: 'cash' })
+  }
+
+  it('closes a month from the pages alone', async () => {
+    // Charges are posted.
+    const waiting = (await reckonCharges(valley.db, { toOn: '2026-11-30' })).due.length
+    expect(waiting).toBeGreaterThan(10)
+    const before = (await listTransfers(valley.db)).length
+    await fanta.fill('/charges/new', {}, { action: '/charges' })
+    expect(await listTransfers(valley.db)).toHaveLength(before + waiting)
+    expect(told(await fanta.open('/charges/new'))).toContain('Nothing waits to be charged')
+
+    // So are the fees by share, which the page has named until now.
+    const shares = /28 fees by month, season or share are not charged yet/
+    expect(told(await fanta.open(MONTH))).toMatch(shares)
+    await fanta.fill('/fixed-fees/new', {}, { action: '/fixed-fees' })
+    expect(told(await fanta.open(MONTH))).not.toMatch(shares)
+
+    // Three payments are taken; the second one is Jaya's, but is written on Kelo.
+    await pay('Lumi Adder', '500')
+    const wrong = await pay('Kelo Fasti', '300')
+    const last = await pay('Hila Quarm', '250')
+    expect(last.path).toMatch(/^\/receipts\/\d+$/)
+
+    // The paper receipts of a market day are typed in; number 302 is not there.
+    const book = await fanta.fill('/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
+    await typeIn(book.path, '301', 'Maro Teng')
+    const third = await typeIn(book.path, '303', 'Nadi Forro')
+    expect(told(third)).toContain('Receipt Green 303')
+    expect(told(await fanta.open('/receipt-books'))).toMatch(/Green 301 to 350 2 302 to 302 missing/)
+
+    // The copy of the second receipt is read: it is made out to Jaya.
+    const paper = await fanta.open(`${wrong.path}/paper/new`)
+    const jaya = optionValue(paper, 'personId', 'Jaya Orrin')
+    expect(told(await fanta.send(paper, { personId: jaya, amount: '300' }))).toContain('made out to Jaya Orrin')
+
+    // Two people count the cash; the wallet's balance is written.
+    const held = heldAfter(await fanta.open('/cash-book?from=2026-11-01&to=2026-11-30'))
+    const counting = await fanta.open('/cash-counts/new')
+    const secondId = optionValue(counting, 'secondId', 'Goro Wenn')
+    const count = await fanta.send(counting, { counted: String(held.cash - 180), secondId })
+    expect(told(count)).toContain('XOF 180 short')
+    await fanta.fill('/money-statements/new', { column: 'wallet', closing: String(held.wallet) })
+
+    // The page names each, and nobody.
+    const open = await fanta.open(MONTH)
+    expect(told(open)).toContain('3 matters are open')
+    expect(told(open)).toContain('The cash is XOF 180 short of the book.')
+    expect(told(open)).toContain('Green: number 302 is missing.')
+    expect(told(open)).toMatch(/receipt \d+ over XOF 300 stands on another account than the paper says/)
+    expect(told(open)).not.toMatch(ACCUSING)
+    for (const name of ['Jaya', 'Kelo', 'Goro', 'Nadi']) expect(told(open)).not.toContain(name)
+    const early = await fanta.open('/closings/new?period=month&on=2026-11-30')
+    expect(told(early)).toContain('3 matters are still open')
+    expect(early.html.querySelector('main form')).toBeNull()
+
+    // Each is mended or explained.
+    const moving = await fanta.open(`${wrong.path}/move/new`)
+    const moved = await fanta.send(moving, { personId: jaya, reason: 'written on the line above' })
+    expect(told(moved)).toMatch(/10 Jaya Orrin .* in place of receipt/)
+    expect(told(await fanta.open(wrong.path))).toContain('Another receipt stands in its place.')
+    await fanta.fill(count.path, { words: 'a spanner bought on market day, no bill was given' })
+    expect(told(await fanta.open(count.path))).toContain('agrees to the last coin')
+    const note = (await fanta.open(MONTH)).html
+      .querySelectorAll('a[href^="/findings/new"]')[0]!
+      .getAttribute('href')!
+      .replaceAll('&amp;', '&')
+    await fanta.fill(note, { words: 'spoilt by rain, the torn paper is kept in the book' })
+    const mended = told(await fanta.open(MONTH))
+    expect(mended).toContain('What differed is explained; it stays in sight.')
+    expect(mended).toContain('spoilt by rain')
+    expect(mended).not.toContain('another account')
+
+    // Two names close the month.
+    const closing = await fanta.fill('/closings/new?period=month&on=2026-11-30', {})
+    expect(told(closing)).toContain('Closed by one person.')
+    expect(closing.html.querySelector('form[action$="/approval"]')).toBeNull()
+    const closed = await besi.fill(closing.path, {}, { action: `${closing.path}/approval` })
+    expect(told(closed)).toContain('Closed with two names.')
+    expect(told(closed)).not.toMatch(ACCUSING)
+
+    // What is found later goes into the open period.
+    valley.setNow('2026-12-02T09:00:00Z')
+    fanta = await valley.signIn('fanta')
+    besi = await valley.signIn('besi')
+    const form = await fanta.open('/payments/new')
+    const payerId = optionValue(form, 'payerId', 'Oban Crell')
+    const late = await fanta.send(form, { payerId, amount: '50', column: 'cash', paidOn: '2026-11-28' })
+    expect(late.html.querySelector('#paidOn-error')?.text).toContain('closed up to 30 Nov 2026')
+    const back = await fanta.fill(`${last.path}/void/new`, { original: 'back', reason: 'coin was not good' })
+    expect(told(back)).toContain('Taken back.')
+    expect(figuresOf(await besi.open(closing.path))).toEqual(figuresOf(closed))
+    expect(told(await fanta.open('/cash-book?from=2026-12-01&to=2026-12-02'))).toContain('coin was not good')
+
+    // Nothing was lost on the way: every account together holds nothing, and no entry was changed.
+    expect(trialBalance({ transfers: await listTransfers(valley.db) }).totalMinor).toBe(0)
+    expect((await verifyBook(valley.db)).brokenAt).toBeNull()
+    const numbers = (await fanta.agent.get('/receipts.csv')).text
+    expect(numbers).toContain('Green,302,missing')
+    expect(numbers).toMatch(/,written on the line above,/)
+  })
+})

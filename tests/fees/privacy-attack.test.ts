@@ -1,0 +1,109 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { writePromise } from '../../server/fees/arrears/promise-store.ts'
+import { writeRelief } from '../../server/fees/arrears/relief-store.ts'
+import { writeFine } from '../../server/fees/fine/store.ts'
+import { routesOf } from '../support/addresses.ts'
+import type { Visitor } from '../support/visitor.ts'
+import { type MoneyBook, moneyBook, told } from './book.ts'
+
+/** Sums of Chidi's that stand nowhere by chance, as pages write them and as a bare list of minor units does. */
+const SUMS = {
+  ...{ charge: '3,086.50', cash: '7.77', labour: '26.26', relief: '41.41', promise: '53.53' },
+  ...{ fine: '61.61', opening: '71.71', paper: '81.81' },
+}
+const written = Object.values(SUMS).map((sum) => sum.replace('.', '\\.').replace(',', ',?'))
+const MINOR = Object.values(SUMS).map((sum) => sum.replace(/[.,]/g, ''))
+// Between letters the digits belong to an id or to the one-time key of a form, and say nothing.
+const A_SUM = new RegExp(`(?<![\\w.])(${[...written, ...MINOR].join('|')})(?!\\w)`, 'g')
+
+let book: MoneyBook
+let tomo: Visitor
+/** What stands in the place of an id: every entry of money, Chidi, a receipt's number, a page of paper, a day. */
+let ids: string[]
+
+beforeAll(async () => {
+  book = await moneyBook()
+  const { ada } = book
+  const goma = { number: '7', name: 'Goma', signInName: 'goma', phone: '', password: 'one more long word' }
+  await ada.fill('/persons/new', { ...goma, roles: ['committee'] })
+  tomo = await book.signedIn('Tomo')
+  const { Chidi } = book.ids
+  const tariff = { fromOn: '2026-06-01', perM3: '50', flat: '20.21', flatEvery: 'month' }
+  const { path } = await tomo.fill('/tariffs/new', tariff)
+  await ada.fill(path, {}, { action: `${path}/approval` })
+  await book.deliver({ plotId: book.plotOf.Chidi, volumeM3: 61.73 })
+  await tomo.fill('/charges/new', {}, { action: '/charges' })
+  await tomo.fill('/fixed-fees/new', {}, { action: '/fixed-fees' })
+  await tomo.fill('/payments/new', { payerId: Chidi, amount: SUMS.cash, column: 'cash' })
+  await tomo.fill('/kind-rates/new', { kind: 'labour', name: 'day', price: '13.13', minute: 'minute 7' })
+  const rateId = (await book.db.selectFrom('kind_rate').select('entry_id').executeTakeFirstOrThrow()).entry_id
+  await tomo.fill('/kind-payments/new', { payerId: Chidi, rateId, quantity: '2' })
+  const paper = await tomo.fill('/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
+  const typed = { number: '301', paidOn: '2026-06-03', payerId: Chidi, amount: SUMS.paper, column: 'cash' }
+  await tomo.fill(paper.path, typed)
+  const accounts = await book.db.selectFrom('account').selectAll().where('person_id', '=', Chidi).execute()
+  const opening = { accountId: accounts[0]!.entry_id, amount: SUMS.opening, onDate: '2026-06-01' }
+  await tomo.fill('/openings/new', opening)
+  const gomaId = (await book.db.selectFrom('person').selectAll().where('name', '=', 'Goma').execute())[0]!.entry_id
+  const relief = { personId: Chidi, amountMinor: 4141, minute: 'minute 3', words: 'by the meeting', askedId: gomaId }
+  await book.as('Tomo', (pen) => writeRelief(pen, relief))
+  const promise = { personId: Chidi, amountMinor: 5353, every: 'month', firstOn: '2026-07-01', times: 3 } as const
+  await book.as('Tomo', (pen) => writePromise(pen, { ...promise, words: null }))
+  const fine = { personId: Chidi, amountMinor: 6161, rule: 'rule 4', fact: 'a valve', hearing: 'heard' }
+  const fineId = await book.as('Tomo', (pen) =>
+    writeFine(pen, { ...fine, heardOn: '2026-06-02', lapseOn: '2026-12-01' }),
+  )
+  await ada.fill(`/fines/${fineId}`, {}, { action: `/fines/${fineId}/approval` })
+  const tables = ['transfer', 'relief', 'promise', 'fine', 'receipt_book', 'kind_payment', 'fixed_fee'] as const
+  const rows = await Promise.all(tables.map((table) => book.db.selectFrom(table).select('entry_id').execute()))
+  const draws = await book.db.selectFrom('abstraction').select('entry_id').execute()
+  const entries = [...rows.flat(), ...draws].map((row) => row.entry_id)
+  ids = [...new Set(entries), Chidi, book.plotOf.Chidi, '1', '2', '2026-06-02', 'receipts', 'transfer', 'transfer.csv']
+})
+
+/** Every address of the book with every id in the place of each of its ids. */
+function addresses(): string[] {
+  const routes = routesOf(book.app.printRoutes({ commonPrefix: false })).filter(({ method }) => method === 'GET')
+  return routes.flatMap(({ path }) => {
+    if (path.includes('*')) return []
+    return path.includes(':') ? ids.map((id) => path.replace(/:\w+/g, id)) : [path]
+  })
+}
+
+async function leaksTo(visitor: Visitor): Promise<string[]> {
+  const leaks: string[] = []
+  for (const path of addresses()) {
+    const { text, status } = await visitor.agent.get(path)
+    if (status >= 400) continue
+    const sums = new Set([...text.replace(/\u00a0/g, ' ').matchAll(A_SUM)].map(([sum]) => sum))
+    leaks.push(...[...sums].map((sum) => `${path}: ${sum}`))
+  }
+  return leaks
+}
+
+describe('what a person has to pay, asked for by every address with every id', () => {
+  it('is found by the treasurer, so that the search itself is known to find it', async () => {
+    const found = (await leaksTo(tomo)).join('\n')
+    for (const sum of Object.values(SUMS)) expect(found).toContain(sum)
+  }, 240_000)
+
+  it.each(['Bela', 'Ada', 'Dela'] as const)(
+    'is shown nowhere to %s',
+    async (name) => {
+      expect(await leaksTo(name === 'Ada' ? book.ada : await book.signedIn(name))).toEqual([])
+    },
+    240_000,
+  )
+
+  it('is open to the officer who is asked for one relief, in that one matter', async () => {
+    const goma = book.visitor()
+    await goma.fill('/session/new', { signInName: 'goma', password: 'one more long word' })
+    const { entry_id } = await book.db.selectFrom('relief').select('entry_id').executeTakeFirstOrThrow()
+    expect((await leaksTo(goma)).toSorted()).toEqual([`/reliefs/${entry_id}: 41.41`])
+  }, 240_000)
+
+  it('is open to the person, in the own account', async () => {
+    const chidi = await book.signedIn('Chidi')
+    expect(told(await chidi.open(`/statements/${book.ids.Chidi}`))).toContain('3,086.50')
+  })
+})

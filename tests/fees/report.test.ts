@@ -1,0 +1,119 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { optionValue, type Visitor } from '../support/visitor.ts'
+import { told } from './book.ts'
+
+/** Words that an unhurried reader says in a minute; common practice, no source. */
+const WORDS_A_MINUTE = 110
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let fanta: Visitor
+let besi: Visitor
+beforeAll(async () => {
+  valley = await openValley()
+  fanta = await valley.signIn('fanta')
+  besi = await valley.signIn('besi')
+})
+
+describe('the season report', () => {
+  it('can be read aloud in ten minutes and names nobody who has something to pay', async () => {
+    const report = await besi.open('/season-report')
+    const words = report.html.querySelector('.aloud')!.textContent.trim().split(/\s+/)
+    expect(words.length).toBeGreaterThan(60)
+    expect(words.length / WORDS_A_MINUTE).toBeLessThan(10)
+    expect(told(report)).toMatch(/cubic metres were delivered/)
+    for (const { name } of await valley.db.selectFrom('person').select('name').execute()) {
+      expect(told(report)).not.toContain(name)
+    }
+    expect((await (await valley.signIn('hila')).open('/season-report')).status).toBe(403)
+  })
+})
+
+describe('the money held in a month that was counted before its end', () => {
+  it('says beside the count what the book held on that day', async () => {
+    const october = told(await fanta.open('/reconciliation?period=month&on=2026-10-15'))
+    const row =
+      /cash XOF [\d,]+ XOF [\d,]+ XOF [\d,]+ XOF ([\d,]+) XOF ([\d,]+) on 25 Oct 2026 agrees .*? held XOF ([\d,]+)/
+    const [, after, counted, held] = row.exec(october)!
+    expect(held).toBe(counted)
+    expect(after).not.toBe(counted)
+    expect(october).toMatch(/wallet .* on 25 Oct 2026 What moved after that day is not in it/)
+  })
+})
+
+describe('the sums of the season report', () => {
+  it('add up aloud, with what was to pay before and with fines', async () => {
+    const own = await openValley()
+    const [treasurer, chair] = [await own.signIn('fanta'), await own.signIn('amaru')]
+    const asked = await treasurer.open('/fines/new')
+    const fine = await treasurer.send(asked, {
+      ...{
+        personId: optionValue(asked, 'personId', 'Kelo Fasti'),
+        rule: 'rule 4',
+        fact: 'a valve',
+        heardOn: '2026-11-20',
+      },
+      ...{ hearing: 'was heard', amount: '200', lapseOn: '2026-12-20' },
+    })
+    await chair.fill(fine.path, {}, { action: `${fine.path}/approval` })
+    const opening = await treasurer.open('/openings/new')
+    const accountId = optionValue(opening, 'accountId', 'Lumi Adder')
+    const side = opening.html.querySelectorAll('select[name="side"] option')[1]!.getAttribute('value')!
+    await treasurer.send(opening, { accountId, side, amount: '70', onDate: '2026-08-01' })
+    const aloud = told(await chair.open('/season-report'))
+    const sum = (words: RegExp) => Number(words.exec(aloud)![1]!.replaceAll(',', ''))
+    const before = sum(/XOF ([\d,]+) were to pay/)
+    const signed = /-XOF [\d,]+ were to pay/.test(aloud) ? -before : before
+    const charged = sum(/XOF ([\d,]+) were charged, fines counted with them/)
+    const after = signed + charged - sum(/and XOF ([\d,]+) came in/) - sum(/Relief of XOF ([\d,]+)/)
+    expect(Math.abs(signed)).toBe(70)
+    expect(sum(/XOF ([\d,]+) are still to pay/)).toBe(after)
+  })
+})
+
+describe('the statements of all members', () => {
+  it('are one print run whose balances add up to what is to pay', async () => {
+    const run = await fanta.open('/statements?sheet=all')
+    const sections = run.html.querySelectorAll('.print-run > section')
+    expect(sections.length).toBeGreaterThan(20)
+    const balances = sections.map((section) => {
+      const text = section.querySelector('.big')!.text
+      const amount = Number(text.replace(/[^\d]/g, '') || 0)
+      return /ahead/.test(text) ? -amount : amount
+    })
+    const look = told(await fanta.open(`/reconciliation?period=season&on=${VALLEY_TODAY}`))
+    const closing = Number(/To pay after XOF ([\d,]+)/.exec(look)![1]!.replaceAll(',', ''))
+    expect(balances.reduce((sum, one) => sum + one, 0)).toBe(closing)
+    expect((await besi.open('/statements')).status).toBe(403)
+  })
+})
+
+describe('the fee proposal', () => {
+  const ASKED = {
+    ...{ stipend: '60000', spares: '10000', repairs: '8000', committee: '2000', other: '0' },
+    ...{ pumpPrice: '300000', pumpYears: '10', panelPrice: '100000', panelYears: '15' },
+    ...{ cautiousM3: '4000', middleM3: '8000', plots: '40', flatPercent: '50' },
+  }
+  const path = (change: Partial<typeof ASKED> = {}) => `/fee-proposal?${new URLSearchParams({ ...ASKED, ...change })}`
+
+  it('says what keeps the pump and what does not, for a small, a middle and a large plot', async () => {
+    // By hand: 80 000 + 30 000 + 6 666.67 = 116 667 a year; / 4 000 = 29.17, / 8 000 = 14.58; 80 000 / 8 000 = 10.
+    const page = told(await besi.open(path()))
+    expect(page).toContain('XOF 15 to XOF 30 for 1 m³ keeps the pump; XOF 10 would pay the year but not replace it.')
+    expect(page).toContain('To raise in a year XOF 116,667')
+    expect(page).toMatch(/small, .* m³ a year XOF .* middle, .* large, /)
+  })
+
+  it('halves the volume and shows the fee honestly', async () => {
+    expect(told(await besi.open(path({ middleM3: '4000' })))).toContain('XOF 30 to XOF 30 for 1 m³')
+  })
+
+  it('fills in what the book knows, and says beside a field what is wrong with it', async () => {
+    const empty = await besi.open('/fee-proposal')
+    expect(empty.html.querySelector('#plots')?.getAttribute('value')).toBe('40')
+    expect(Number(empty.html.querySelector('#middleM3')?.getAttribute('value'))).toBeGreaterThan(100)
+    const wrong = await besi.open(path({ pumpYears: '0' }))
+    expect(wrong.status).toBe(422)
+    expect(wrong.html.querySelector('#pumpYears-error')?.text).toContain('from 1 to 60')
+  })
+})

@@ -1,0 +1,90 @@
+import { parse } from 'csv-parse/sync'
+import { describe, expect, it } from 'vitest'
+import { PAPER_BOOKS } from '../../server/paper/books/books.ts'
+import { openValley } from '../support/valley.ts'
+import type { Visitor } from '../support/visitor.ts'
+
+describe('the book goes out again', () => {
+  it('gives every register to the auditor as a list that other programs read back, rows and columns whole', async () => {
+    const { signIn, db } = await openValley()
+    const auditor = await signIn('goro')
+    const page = await auditor.open('/book/lists')
+    const doors = page.html.querySelectorAll('.marks a').map((door) => door.getAttribute('href')!)
+    expect(doors.length).toBeGreaterThan(60)
+    for (const door of doors) {
+      const answer = await auditor.agent.get(door).buffer(true)
+      const rows = parse(answer.text, { bom: true })
+      const table = door.slice('/book/lists/'.length, -'.csv'.length)
+      const kept = await db
+        .selectFrom(table as 'abstraction')
+        .select('entry_id')
+        .execute()
+      expect([door, rows.length]).toEqual([door, kept.length + 1])
+    }
+  }, 60_000)
+
+  it('keeps money and doors from an attendant, and all lists from a neighbour', async () => {
+    const { signIn } = await openValley()
+    const attendant = await signIn('dovi')
+    const doors = (await attendant.open('/book/lists')).words
+    expect(doors).toContain('abstraction')
+    expect(doors).not.toMatch(/transfer|credential|receipt|session/)
+    expect((await attendant.open('/book/lists/transfer.csv')).status).toBe(404)
+    expect((await attendant.open('/book/lists/credential.csv')).status).toBe(404)
+    expect((await (await signIn('isko')).open('/book/lists')).status).toBe(403)
+  })
+
+  it('reads back what else goes out as a list: balance, draws, ledger, receipts, a statement and every blank', async () => {
+    const { signIn } = await openValley()
+    const [treasurer, attendant] = [await signIn('fanta'), await signIn('dovi')]
+    const statement = (await treasurer.open('/statements')).html.querySelector('a[href^="/statements/"]')
+    const own = statement ? [`${statement.getAttribute('href')}.csv`] : []
+    const blanks = PAPER_BOOKS.map(({ name }) => `/paper/${name}/blank.csv`)
+    for (const [visitor, paths] of [
+      [treasurer, ['/ledger.csv', '/receipts.csv', ...own]],
+      [attendant, ['/balance.csv', '/abstractions.csv', ...blanks]],
+    ] as const) {
+      for (const path of paths) {
+        const answer = await visitor.agent.get(path).buffer(true)
+        expect([path, answer.status]).toEqual([path, 200])
+        // Without the option that forgives it, a row with more or fewer cells than the headings is an error.
+        const rows: string[][] = parse(answer.text, { bom: true })
+        expect([path, rows.length > 0 && rows[0]!.every((head) => head !== '')]).toEqual([path, true])
+      }
+    }
+  })
+
+  it('prints the water side of the season whole, one book a page, without money', async () => {
+    const { signIn, db } = await openValley()
+    const isko = await signIn('isko')
+    const cover = await isko.open('/book/print')
+    const doors = cover.html.querySelectorAll('main table a').map((door) => door.getAttribute('href')!)
+    expect(doors.map((door) => door.split('/').at(-1))).toEqual(PRINTED)
+    for (const door of doors) {
+      const row = cover.html.querySelector(`a[href="${door}"]`)!.closest('tr')!
+      const lines = Number(row.querySelector('td')!.text.replace(/\D/g, ''))
+      expect([door, await linesOf(isko, door)]).toEqual([door, lines])
+    }
+    const draws = await db.selectFrom('abstraction').select('entry_id').execute()
+    expect(await linesOf(isko, '/book/print/pump-log')).toBe(draws.length)
+    expect((await isko.open('/book/print/nothing')).status).toBe(404)
+  }, 60_000)
+})
+
+const PRINTED = [
+  ...['turns', 'pump-log', 'pump-readings', 'tanks', 'levels', 'weather'],
+  ...['flow-tests', 'night-tests', 'faults', 'closings'],
+]
+
+/** The lines of a printed book, part after part. */
+async function linesOf(visitor: Visitor, door: string): Promise<number> {
+  let lines = 0
+  for (let path: string | undefined = door; path; ) {
+    const page = await visitor.open(path)
+    expect([path, page.status]).toEqual([path, 200])
+    expect(page.words).not.toMatch(/XOF|undefined|NaN|null/)
+    lines += page.html.querySelectorAll('main tbody tr').length
+    path = page.html.querySelector('main a[rel=next]')?.getAttribute('href')
+  }
+  return lines
+}

@@ -1,0 +1,126 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../../domain/rotation/booking.ts'
+import { standingWeek } from '../../../server/rotation/booking/store.ts'
+import { openValley } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
+
+const WEEK = '2026-11-23'
+const FROM = '2026-11-26'
+const VOLUME_M3 = 0.5
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let chair: Visitor
+beforeEach(async () => {
+  valley = await openValley()
+  chair = await valley.signIn('amaru')
+})
+
+/** Every booking of half a cubic metre that the week still allows at the start of an open slot. */
+async function possible() {
+  const week = (await standingWeek(valley.db, WEEK))!
+  const domain = { inputs: week.inputs, results: week.results, turns: week.standing }
+  const slots = week.inputs.days.filter((on) => on >= FROM).flatMap((on) => openSlots({ ...domain, on }))
+  return slots.flatMap(({ on, startMinute, pumpId }) =>
+    week.inputs.plots.flatMap((plot) => {
+      const outlet = week.inputs.outlets.find((one) => one.pumpId === pumpId && plot.outletIds.includes(one.id))
+      if (!outlet) return []
+      const start = Math.ceil(startMinute / 5) * 5
+      const wish = { plotId: plot.id, outletId: outlet.id, on, startMinute: start, volumeM3: VOLUME_M3 }
+      return 'turn' in tryBooking(domain, wish) ? [wish] : []
+    }),
+  )
+}
+
+const clock = (minute: number) =>
+  `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`
+const fieldsOf = (wish: Awaited<ReturnType<typeof possible>>[number], volumeM3 = VOLUME_M3) => ({
+  plotId: wish.plotId,
+  outletId: wish.outletId,
+  onDate: wish.on,
+  start: clock(wish.startMinute),
+  volume: String(volumeM3),
+})
+
+describe('booking after publication', () => {
+  it('shows the open hours, books them, and shows the turn on its day and on the sheet', async () => {
+    const [wish] = await possible()
+    expect((await chair.open('/slots')).words).toContain('may still be booked')
+    const page = await chair.fill('/bookings/new', fieldsOf(wish!))
+    expect(page.path).toBe(`/days/${wish!.on}`)
+    expect(page.words).toContain('Brought in by a later change')
+    expect((await chair.open(`/weeks/${WEEK}/sheet`)).words).toContain('booked from the open hours')
+  })
+
+  it('gives one hour once, though a hundred ask for it at the same moment', async () => {
+    const all = await possible()
+    const [first] = all
+    const rivals = all.filter((wish) => wish.on === first!.on && wish.startMinute === first!.startMinute)
+    const page = await chair.open('/bookings/new')
+    const csrf = page.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
+    const answers = await Promise.all(
+      Array.from({ length: 100 }, (_, at) =>
+        chair.agent
+          .post('/bookings')
+          .type('form')
+          .send({ _csrf: csrf, _form: `key-${at}`, ...fieldsOf(rivals[at % rivals.length]!) }),
+      ),
+    )
+    const booked = await valley.db.selectFrom('booking').selectAll().execute()
+    const statuses = answers.map((answer) => answer.status)
+    expect(statuses.filter((status) => status === 303)).toHaveLength(booked.length)
+    expect(new Set(statuses)).toEqual(new Set([303, 422]))
+    const week = (await standingWeek(valley.db, WEEK))!
+    const turns = week.standing.filter((turn) => turn.on === first!.on)
+    for (const [at, turn] of turns.entries())
+      for (const other of turns.slice(at + 1)) {
+        if (other.pumpId !== turn.pumpId) continue
+        const apart = other.startMinute >= turn.endMinute || turn.startMinute >= other.endMinute
+        expect(apart, `${turn.bookId} and ${other.bookId}`).toBe(true)
+      }
+  }, 60_000)
+
+  it('never goes beyond the water, the entitlement or the flow, and says which beside the field', async () => {
+    const [wish] = await possible()
+    const page = await chair.fill('/bookings/new', fieldsOf(wish!, 900))
+    expect(page.status).toBe(422)
+    expect(page.html.querySelector('#volume-error')!.text).toMatch(/may book .* more within its part/)
+    expect(page.html.querySelector('#volume')!.getAttribute('value')).toBe('900')
+    const past = await chair.fill('/bookings/new', { ...fieldsOf(wish!), onDate: '2026-11-24' })
+    expect(past.words).toContain('This hour is over')
+    expect(await valley.db.selectFrom('booking').selectAll().execute()).toEqual([])
+  })
+
+  it('opens the hours and the water again when the turn is called off', async () => {
+    const [wish] = await possible()
+    const open = async () => {
+      const week = (await standingWeek(valley.db, WEEK))!
+      const domain = { inputs: week.inputs, results: week.results, turns: week.standing }
+      const pump = week.inputs.pumps.find(
+        (one) => one.id === week.inputs.outlets.find((outlet) => outlet.id === wish!.outletId)!.pumpId,
+      )!
+      return [openWaterM3(domain, pump.weirId), leftOfEntitlementM3(domain, wish!.plotId)]
+    }
+    const before = await open()
+    const page = await chair.fill('/bookings/new', fieldsOf(wish!))
+    const after = await open()
+    expect(before.map((volume, at) => Math.round((volume - after[at]!) * 1000))).toEqual([500, 500])
+    const { turn_id } = await valley.db.selectFrom('booking').select('turn_id').executeTakeFirstOrThrow()
+    const form = page.html.querySelector(`form[action="/turns/${turn_id}/outcomes"]`)!
+    const hidden = form.querySelectorAll('input').map((one) => [one.getAttribute('name')!, one.getAttribute('value')!])
+    const said = { ...Object.fromEntries(hidden), cause: 'excused' }
+    expect((await chair.agent.post(`/turns/${turn_id}/outcomes`).type('form').send(said)).status).toBe(303)
+    expect(await open()).toEqual(before)
+  })
+
+  it('offers no hours of a pump that stands still', async () => {
+    const wish = (await possible()).find((one) => one.on > FROM)!
+    const pumpId = (await standingWeek(valley.db, WEEK))!.inputs.outlets.find((one) => one.id === wish.outletId)!.pumpId
+    const change = { pumpId, kind: 'down', since: '00:05' }
+    await chair.fill(`/days/${FROM}`, change, { action: `/days/${FROM}/changes` })
+    const [before] = (await possible()).filter((one) => one.outletId === wish.outletId && one.on === FROM)
+    const tried = { ...wish, on: FROM, startMinute: before?.startMinute ?? 720 }
+    const page = await chair.fill('/bookings/new', fieldsOf(tried))
+    expect(page.status).toBe(422)
+    expect(await valley.db.selectFrom('booking').selectAll().execute()).toEqual([])
+  })
+})

@@ -1,0 +1,50 @@
+import { describe, expect, it } from 'vitest'
+import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../../domain/rotation/booking.ts'
+import { planWeek } from '../../../domain/rotation/week/plan.ts'
+import { ruleWeek, WEEK_ON } from '../rule/week.ts'
+
+// By hand: one weir releases 50 m3, 10 of them for drinking, a fifth stays unbooked: 40 may be planned, 30 of them for plots.
+// Equal parts of 15; plot a needs 15 and b asks for 5, so a has 15, b 5, and b may still book 10.
+const inputs = ruleWeek({
+  rule: { sparePart: 0.2 },
+  plots: { a: { needM3: 15 }, b: { needM3: 20, requestedM3: 5 } },
+  weirs: { weir: 50 },
+  drinkingM3: 10,
+})
+const results = planWeek(inputs)
+const week = { inputs, results, turns: results.turns }
+const outletId = inputs.plots.find((plot) => plot.id === 'b')!.outletIds[0]!
+const day = inputs.days.at(-1)!
+const wish = (more: Partial<Parameters<typeof tryBooking>[1]> = {}) =>
+  tryBooking(week, { plotId: 'b', outletId, on: day, startMinute: 480, volumeM3: 10, ...more })
+
+describe('open hours', () => {
+  it('have the water that was not planned, the spare part with it', () => {
+    expect(openWaterM3(week, inputs.weirs[0]!.id)).toBe(50 - 10 - 20)
+    expect(leftOfEntitlementM3(week, 'b')).toBe(10)
+    expect(leftOfEntitlementM3(week, 'a')).toBe(0)
+  })
+
+  it('are the pump’s hours without a turn, five minutes away from the turns', () => {
+    const turn = results.turns[0]!
+    const [pump] = inputs.pumps
+    const alone = { inputs, turns: [{ ...turn, on: WEEK_ON, startMinute: 540, endMinute: 600 }], on: WEEK_ON }
+    expect(openSlots(alone)).toEqual([
+      { on: WEEK_ON, pumpId: pump!.id, startMinute: 420, endMinute: 535 },
+      { on: WEEK_ON, pumpId: pump!.id, startMinute: 605, endMinute: 1020 },
+    ])
+  })
+
+  it('are booked within entitlement, water, hours and flow, to a litre', () => {
+    expect(wish()).toMatchObject({ turn: { startMinute: 480, endMinute: 540, volumeM3: 10 } })
+    expect(wish({ volumeM3: 10.001 })).toEqual({ refusal: 'beyond-entitlement', leftM3: 10 })
+    expect(wish({ startMinute: 16 * 60 + 30 })).toEqual({ refusal: 'beyond-flow' })
+    expect(wish({ on: '2027-01-01' })).toEqual({ refusal: 'not-in-week' })
+    const turn = { ...results.turns[0]!, plotId: 'a', on: day, startMinute: 540, endMinute: 600 }
+    const taken = tryBooking(
+      { ...week, turns: [turn] },
+      { plotId: 'b', outletId, on: day, startMinute: 480, volumeM3: 10 },
+    )
+    expect(taken).toEqual({ refusal: 'slot-taken' })
+  })
+})

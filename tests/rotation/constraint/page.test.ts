@@ -1,0 +1,173 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { currentGroup } from '../../../server/people/group/store.ts'
+import { weekInputs } from '../../../server/rotation/week/inputs.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { optionValue, type Visitor } from '../../support/visitor.ts'
+
+const NEXT = '2026-11-30'
+const THIS = '2026-11-23'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let chair: Visitor
+let pumpId: string
+beforeAll(async () => {
+  valley = await openValley()
+  chair = await valley.signIn('amaru')
+  pumpId = (await valley.db.selectFrom('pump').select('entry_id').orderBy('number').executeTakeFirstOrThrow()).entry_id
+})
+
+const inputs = async () =>
+  (await weekInputs(valley.db, { group: (await currentGroup(valley.db))!, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+const factsOf = async () => (await inputs()).turnFacts!.pumps.find((one) => one.pumpId === pumpId)!
+
+describe('the expected flow', () => {
+  it('goes by the sky that the committee expects: a dull day brings 0.45 of a clear one', async () => {
+    const before = await factsOf()
+    await chair.fill(`/weeks/${NEXT}/sky/new`, { '2026-12-02': 'dull', '2026-12-03': 'half' })
+    const after = await factsOf()
+    expect(after.skyByDay['2026-12-02']).toBe('dull')
+    expect(after.dayM3ByDay['2026-12-02']! / before.dayM3ByDay['2026-12-02']!).toBeCloseTo(0.45, 6)
+    expect(after.dayM3ByDay['2026-12-03']! / before.dayM3ByDay['2026-12-03']!).toBeCloseTo(0.7, 6)
+    expect(after.dayM3ByDay['2026-12-01']).toBe(before.dayM3ByDay['2026-12-01'])
+    const page = await chair.open(`/weeks/${NEXT}`)
+    expect(page.words).toContain('5 days clear, 1 day half, 1 day dull')
+    expect((await chair.open(`/weeks/${NEXT}/pumps/${pumpId}`)).words).toContain('by its description')
+  })
+
+  it('may not be spoken of once the week is published, and shows a bad word again', async () => {
+    expect((await chair.open(`/weeks/${THIS}/sky/new`)).status).toBe(409)
+    const bad = await chair.fill(`/weeks/${NEXT}/sky/new`, { '2026-12-02': 'pink' })
+    expect(bad.status).toBe(422)
+    expect(bad.words).toContain('Choose one from the list')
+  })
+
+  it('loses the morning when the mount is stuck', async () => {
+    const flows = async () => (await inputs()).pumps.find((pump) => pump.id === pumpId)!.flowM3PerHByDay['2026-12-01']!
+    const before = await flows()
+    await chair.fill(`/pumps/${pumpId}/mounts/new`, { mount: 'stuck', fromOn: NEXT })
+    const after = await flows()
+    expect(after[9]!).toBeLessThan(before[9]! / 2)
+    expect((await factsOf()).mount).toBe('stuck')
+    await chair.fill(`/pumps/${pumpId}/mounts/new`, { mount: 'fixed', fromOn: NEXT })
+    expect(await flows()).toEqual(before)
+  })
+
+  it('goes by the pump’s own log once three whole days of a sky stand in it', async () => {
+    const days = await valley.db
+      .selectFrom('abstraction')
+      .select(({ fn }) => ['on_date', fn.sum<number>('volume_m3').as('volumeM3')])
+      .where('pump_id', '=', pumpId)
+      .where('on_date', '>=', '2026-11-01')
+      .groupBy('on_date')
+      .orderBy('on_date')
+      .limit(3)
+      .execute()
+    const log = (at: number, wholeDay: boolean) =>
+      chair.fill(`/pumps/${pumpId}/days/new`, {
+        onDate: days[at]!.on_date,
+        sky: 'clear',
+        ...(wholeDay ? { wholeDay: 'yes' } : {}),
+      })
+    for (const at of [0, 1]) await log(at, true)
+    await log(2, false)
+    const november = async () => {
+      const group = (await currentGroup(valley.db))!
+      const start = '2026-11-23' // a week of November; read anew, not as it was published
+      const read = (await weekInputs(valley.db, { group, weekStartOn: start, today: VALLEY_TODAY }))!
+      return read.turnFacts!.pumps.find((one) => one.pumpId === pumpId)!
+    }
+    expect((await november()).loggedDays).toEqual({})
+    await log(2, true)
+    const facts = await november()
+    expect(facts.loggedDays).toEqual({ clear: 3 })
+    const meanM3 = days.reduce((sum, day) => sum + day.volumeM3, 0) / 3
+    expect(facts.dayM3ByDay['2026-11-24']).toBeCloseTo(meanM3, 6)
+    expect((await chair.open('/turn-grounds')).words).toContain('3 clear, 0 half, 0 dull')
+    const future = await chair.fill(`/pumps/${pumpId}/days/new`, { onDate: '2026-12-25', sky: 'clear' })
+    expect(future.html.querySelector('#onDate-error')!.text).toContain('still to come')
+  })
+})
+
+describe('people’s hours and lines', () => {
+  it('keeps turns clear of the hours that a holder named, until they end', async () => {
+    const week = await inputs()
+    const plot = week.plots[0]!
+    const form = await chair.open('/no-turn-hours/new')
+    const personId = optionValue(form, 'personId', plot.holders[0]!)
+    const page = await chair.send(form, {
+      personId,
+      weekday: '2',
+      fromTime: '06:00',
+      toTime: '12:30',
+      words: 'school run',
+    })
+    expect(page.words).toContain('Tuesday, 06:00–12:30: school run')
+    const hours = (await inputs()).turnFacts!.noTurnHours.filter((one) => one.plotId === plot.id)
+    expect(hours).toEqual([{ plotId: plot.id, on: '2026-12-01', fromHour: 6, toHour: 12.5, words: 'school run' }])
+    await chair.fill(page.html.querySelector('a[href$="/withdrawals/new"]')!.getAttribute('href')!, {
+      reason: 'term over',
+    })
+    expect((await inputs()).turnFacts!.noTurnHours).toEqual([])
+    const backwards = await chair.fill('/no-turn-hours/new', { fromTime: '18:00', toTime: '06:00', words: 'night' })
+    expect(backwards.html.querySelector('#toTime-error')!.text).toContain('written as two')
+  })
+
+  it('knows places on the line, filling minutes and outlets that must not meet', async () => {
+    const week = await inputs()
+    const [plot, a, b] = [week.plots[0]!, week.outlets[0]!, week.outlets[1]!]
+    await chair.fill('/line-positions/new', { plotId: plot.id, position: '4' })
+    await chair.fill('/outlet-fillings/new', { outletId: a.id, minutes: '15' })
+    await chair.fill('/outlet-pairs/new', { outletA: a.id, outletB: b.id })
+    const facts = (await inputs()).turnFacts!
+    expect(facts.linePositions[plot.id]).toBe(4)
+    expect(facts.fillingMinutes).toEqual({ [a.id]: 15 })
+    expect(facts.notTogether).toEqual([[a.id, b.id]])
+    await chair.fill('/outlet-pairs/new', { outletA: b.id, outletB: a.id, together: 'yes' })
+    expect((await inputs()).turnFacts!.notTogether).toEqual([])
+    expect((await chair.fill('/outlet-pairs/new', { outletA: a.id, outletB: a.id })).status).toBe(422)
+  })
+})
+
+describe('is it fair', () => {
+  it('shows every plot, the weirs and the holder groups with the published bands', async () => {
+    const form = await chair.open('/holder-groups/new')
+    const page = await chair.send(form, { personId: optionValue(form, 'personId', 'Hila'), names: 'tenants, women' })
+    expect(page.path).toBe('/fairness')
+    expect(page.words).toContain('tenants')
+    expect(page.words).toMatch(/Adequacy.*(good|fair|poor) good from 90 %/)
+    expect(page.words).toContain('no difference that the tools can show')
+  })
+
+  it('adds a plot’s weeks up to the figures of the page', async () => {
+    const plot = (await inputs()).plots[0]!
+    const working = await chair.open(`/fairness/plots/${plot.id}`)
+    const [received, entitled] = /([\d.]+) m³ received of ([\d.]+) m³ due/.exec(working.words)!.slice(1).map(Number)
+    const sums = [...working.text.matchAll(/([\d.]+) m³ of ([\d.]+) m³/g)].reduce(
+      ([r, e], match) => [r! + Number(match[1]), e! + Number(match[2])],
+      [0, 0],
+    )
+    expect(Math.abs(sums[0]! - received!)).toBeLessThan(1)
+    expect(Math.abs(sums[1]! - entitled!)).toBeLessThan(1)
+    const drawn = await valley.db
+      .selectFrom('abstraction')
+      .select(({ fn }) => fn.sum<number>('volume_m3').as('volumeM3'))
+      .where('plot_id', '=', plot.id)
+      .where('on_date', '<', '2026-11-23')
+      .executeTakeFirstOrThrow()
+    expect(Math.abs(drawn.volumeM3 - received!)).toBeLessThan(0.051)
+  })
+
+  it('counts the hard hours of the published weeks', async () => {
+    const rows = await valley.db.selectFrom('published_week').select('results').execute()
+    const turns = rows.flatMap((row) => JSON.parse(row.results).turns as { plotId: string; burdens: string[] }[])
+    const plot = (await inputs()).plots[0]!
+    const noon = turns.filter((turn) => turn.plotId === plot.id && turn.burdens.includes('noon')).length
+    const page = await chair.open('/fairness')
+    const row = page.html
+      .querySelectorAll('table')
+      .at(-1)!
+      .querySelectorAll('tbody tr')
+      .find((one) => one.querySelector('th')!.text.trim().startsWith(`${plot.number} `))!
+    expect(Number(row.querySelectorAll('td')[1]!.text)).toBe(noon)
+  })
+})

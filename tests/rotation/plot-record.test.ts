@@ -1,0 +1,84 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { listAbstractions } from '../../server/abstractions/draw/store.ts'
+import { canPicture } from '../../server/rotation/plot-record/cans.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+beforeEach(async () => {
+  valley = await openValley()
+})
+
+/** A draw of a turn, with its plot, from the days before today. */
+async function someDraw() {
+  const draws = await listAbstractions(valley.db, { fromOn: '2026-11-16', toOn: VALLEY_TODAY })
+  return draws.find((draw) => draw.turnId && draw.plotId && draw.method === 'meter' && draw.grade === 'measured')!
+}
+
+describe('what was agreed with a plot and what it drew', () => {
+  it('keeps a corrected draw in sight beside its correction, and counts only what stands', async () => {
+    const dovi = await valley.signIn('dovi')
+    const draw = await someDraw()
+    const path = `/plots/${draw.plotId}/record`
+    const before = await dovi.open(path)
+    expect(before.status).toBe(200)
+    expect(before.words).not.toContain('Corrected by')
+    const closing = String(draw.closingM3! - 0.5)
+    await dovi.fill(`/abstractions/${draw.id}/corrections/new`, { closing, reason: 'Two digits were swapped.' })
+    const after = await dovi.open(path)
+    expect(after.words).toContain('Corrected by Dovi Marrok')
+    expect(after.words).toContain('Two digits were swapped.')
+    const volumes = (words: string) => Number(/, ([\d,.]+) m³ drawn\./.exec(words)![1])
+    expect(volumes(before.words) - volumes(after.words)).toBeCloseTo(0.5, 1)
+  })
+
+  it('shows what was said of a turn, by whom, and leaves the others as agreed', async () => {
+    const dovi = await valley.signIn('dovi')
+    const form = (await dovi.open('/days')).html.querySelectorAll('form[action$="/outcomes"]')[0]!
+    const turnId = form.getAttribute('action')!.split('/')[2]!
+    const { plotId } = await valley.db
+      .selectFrom('turn')
+      .select('plot_id as plotId')
+      .where('id', '=', turnId)
+      .executeTakeFirstOrThrow()
+    const fields = form.querySelectorAll('input').map((one) => [one.getAttribute('name'), one.getAttribute('value')])
+    const said = { ...Object.fromEntries(fields), cause: 'late' }
+    expect((await dovi.agent.post(`/turns/${turnId}/outcomes`).type('form').send(said)).status).toBe(303)
+    const { words } = await dovi.open(`/plots/${plotId}/record`)
+    expect(words).toContain('Late, written by Dovi Marrok')
+    expect(words).toContain('As agreed.')
+  })
+
+  it('is open to every member and says nothing about money', async () => {
+    const draw = await someDraw()
+    for (const name of ['hila', 'isko', 'goro']) {
+      const visitor = await valley.signIn(name)
+      const page = await visitor.open(`/plots/${draw.plotId}/record`)
+      expect(page.status).toBe(200)
+      expect(page.words).not.toMatch(/owes|owed|arrears|charge/i)
+    }
+  })
+})
+
+describe('the cans that show a plot’s part and what it had', () => {
+  it('stand for a round measure, the same in both rows, the last one filled in part', () => {
+    // 106 m3 in at most 12 cans: the next round measure above 8.8 is 10.
+    const picture = canPicture({ dueM3: 106, hadM3: 70 })!
+    expect(picture.canM3).toBe(10)
+    expect(picture.due.cans).toHaveLength(11)
+    expect(picture.due.cans.at(-1)).toBeCloseTo(0.6, 9)
+    expect(picture.had.cans).toEqual(Array(7).fill(1))
+    expect(canPicture({ dueM3: 0.9, hadM3: 0 })!.canM3).toBeCloseTo(0.1, 9)
+    expect(canPicture({ dueM3: 0, hadM3: 0 })).toBeNull()
+  })
+
+  it('are told in words too, and the member’s first page leads there', async () => {
+    const hila = await valley.signIn('hila')
+    const door = (await hila.open('/')).html.querySelector('a[href$="/record"]')!
+    const page = await hila.open(door.getAttribute('href')!)
+    const rows = page.html.querySelectorAll('.cans')
+    expect(rows.map((row) => row.querySelector('svg')!.getAttribute('aria-label'))).toEqual(
+      rows.map((row) => row.querySelector('strong')!.text),
+    )
+    expect(rows).toHaveLength(2)
+  })
+})

@@ -1,0 +1,107 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { currentGroup } from '../../server/people/group/store.ts'
+import { listPersons } from '../../server/people/person/store.ts'
+import { listPlots } from '../../server/people/plot/store.ts'
+import { urgentInMonth } from '../../server/rotation/request/detail-store.ts'
+import { addRequest, requestsFor } from '../../server/rotation/request/store.ts'
+import { weekInputs } from '../../server/rotation/week/inputs.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { optionValue, type Visitor } from '../support/visitor.ts'
+
+const NEXT = '2026-11-30'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let hila: Visitor
+beforeEach(async () => {
+  valley = await openValley()
+  hila = await valley.signIn('hila')
+})
+
+const ask = async (visitor: Visitor, fields: Record<string, string>) => {
+  const page = await visitor.open('/requests/new')
+  return visitor.send(page, { plotId: optionValue(page, 'plotId', 'Hila'), weekStartOn: NEXT, ...fields })
+}
+
+describe('a request', () => {
+  it('is offered only weeks that are not agreed yet, and stands on the list of its week', async () => {
+    const weeks = async () =>
+      (await hila.open('/requests/new')).html
+        .querySelectorAll('select[name=weekStartOn] option')
+        .map((option) => option.getAttribute('value'))
+        .filter(Boolean)
+    expect(await weeks()).toEqual([NEXT, '2026-12-07'])
+    const chair = await valley.signIn('amaru')
+    await chair.send(await chair.open(`/weeks/${NEXT}`), {}, `/weeks/${NEXT}/publication`)
+    expect(await weeks()).toEqual(['2026-12-07'])
+    const listed = await ask(hila, { weekStartOn: '2026-12-07', volume: '3' })
+    expect(listed.path).toBe('/requests')
+    expect(listed.words).toContain('7 Dec 2026 to 13 Dec 2026')
+  })
+
+  it('keeps wished hours to be seen, and puts no turn into impossible ones', async () => {
+    const page = await ask(hila, { wishedDay: '2', wishedFrom: '08:00', cannotDay: '3', cannotFrom: '11:00' })
+    expect(page.words).toContain('Wished: Tuesday 08:00–24:00')
+    expect(page.words).toContain('Cannot: Wednesday 11:00–24:00')
+    const group = (await currentGroup(valley.db))!
+    const inputs = (await weekInputs(valley.db, { group, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+    const hours = inputs.turnFacts!.noTurnHours.filter((one) => one.on === '2026-12-02' && one.fromHour === 11)
+    expect(hours).toMatchObject([{ toHour: 24 }])
+  })
+
+  it('says beside the field that hours run back', async () => {
+    const page = await ask(hila, { cannotFrom: '11:00', cannotTo: '10:00' })
+    expect(page.status).toBe(422)
+    expect(page.html.querySelector('#cannotTo-error')).not.toBeNull()
+  })
+
+  it('may stand for every week until it is stopped, and one for a week takes its place', async () => {
+    await ask(hila, { everyWeek: 'yes', volume: '7' })
+    const later = async (week: string) => (await requestsFor(valley.db, week)).filter((one) => one.volumeM3 === 7)
+    expect(await later('2026-12-14')).toMatchObject([{ standing: true }])
+    await ask(hila, { volume: '3' })
+    expect(await later(NEXT)).toEqual([])
+    expect(await later('2026-12-14')).toHaveLength(1)
+  })
+
+  it('stops standing from the next week on', async () => {
+    const page = await ask(hila, { everyWeek: 'yes', volume: '7' })
+    const action = page.html.querySelector('form[action$="/end"]')!.getAttribute('action')!
+    const after = await hila.send(page, {}, action)
+    expect(after.words).not.toContain('every week')
+    expect((await requestsFor(valley.db, '2026-12-14')).filter((one) => one.standing)).toEqual([])
+  })
+
+  it('counts the urgent ones of a month by the clock of the group, not by that of Greenwich', async () => {
+    // 21:30 in Greenwich on the last of October is already November three hours to the east.
+    const asked = {
+      plotId: '',
+      weekStartOn: NEXT,
+      volumeM3: null,
+      times: [],
+      urgent: 'seedlings wilt',
+      standing: false,
+    }
+    const plotId = (await listPlots(valley.db, VALLEY_TODAY))[0]!.id
+    const writtenAt = '2026-10-31T21:30:00.000Z'
+    const { id: writtenBy } = (await listPersons(valley.db))[0]!
+    await valley.db
+      .transaction()
+      .execute((trx) => addRequest({ trx, writtenBy, writtenAt }, { ...asked, plotId, forPersonId: null }))
+    const counted = (on: string, zone: string) => urgentInMonth(valley.db, plotId, on, zone)
+    expect(await counted('2026-11-25', 'Africa/Nairobi')).toBe(1)
+    expect(await counted('2026-10-25', 'Africa/Nairobi')).toBe(0)
+    expect(await counted('2026-10-25', 'Etc/GMT')).toBe(1)
+  })
+
+  it('is urgent as often as the group allows in a month, whoever writes it', async () => {
+    const page = await ask(hila, { urgent: 'seedlings wilt' })
+    expect(page.words).toContain('▲ Urgent: seedlings wilt')
+    const chair = await valley.signIn('amaru')
+    const again = await ask(chair, { urgent: 'seedlings wilt still' })
+    expect(again.status).toBe(422)
+    expect(again.html.querySelector('#urgent-error')!.text).toContain('the group allows 1')
+    await chair.fill('/urgent-quotas/new', { perMonth: '2' })
+    expect((await ask(chair, { urgent: 'seedlings wilt still' })).status).toBe(200)
+    expect((await requestsFor(valley.db, NEXT)).find((one) => one.askedByName.startsWith('Amaru'))).toBeDefined()
+  })
+})

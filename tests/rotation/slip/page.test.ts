@@ -1,0 +1,114 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { calendarFile } from '../../../server/rotation/slip/calendar.ts'
+import { smsLink, textMessage } from '../../../server/rotation/slip/text.ts'
+import { openValley } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
+import { readCalendar } from './calendar-reader.ts'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let member: Visitor
+beforeAll(async () => {
+  valley = await openValley()
+  member = await valley.signIn('fanta')
+})
+
+const lastTurn = () =>
+  valley.db.selectFrom('turn').selectAll().orderBy('on_date', 'desc').orderBy('start_minute').executeTakeFirstOrThrow()
+
+describe('the reason of a turn', () => {
+  it('stands in five sentences, and one sentence sums it up', async () => {
+    const turn = await lastTurn()
+    const page = await member.open(`/turns/${turn.id}`)
+    expect(page.html.querySelectorAll('ol.reason > li')).toHaveLength(5)
+    expect(page.words).toMatch(/(m³ (were asked for|are needed), [\d.]+ m³ are given, because|m³ are given: all that)/)
+  })
+
+  it('names the figures of the limit: what it gives of what is wanted from it', async () => {
+    const week = await valley.db.selectFrom('published_week').selectAll().orderBy('week_start_on', 'desc').execute()
+    const stored = JSON.parse(week[0]!.results)
+    const share = stored.shares.find((one: { heldBy: { kind: string } }) => one.heldBy.kind === 'weir')
+    expect(share).toBeDefined()
+    const page = await member.open(`/weeks/${week[0]!.week_start_on}/plots/${share.plotId}`)
+    const weir = stored.allocationInput.weirs.find((one: { id: string }) => one.id === share.heldBy.id)
+    const [, most, counted] = /gives (\d+(?:\.\d)?) of the (\d+(?:\.\d)?) m³ wanted/.exec(page.words)!
+    expect(Math.abs(Number(most) - weir.releasableM3)).toBeLessThan(0.51)
+    expect(Number(counted)).toBeGreaterThan(Number(most))
+  })
+})
+
+describe('the slip', () => {
+  it('shows the outlet, the volume, the jerrycans and where to stop', async () => {
+    const turn = await lastTurn()
+    const page = await member.open(`/turns/${turn.id}/slip`)
+    expect(page.html.querySelectorAll('.turn-slip')).toHaveLength(1)
+    expect(page.words).toContain(`${turn.volume_m3.toFixed(1)} m³`)
+    expect(page.words).toContain('Stop at the meter reading')
+  })
+
+  it('comes for all turns of a day at once', async () => {
+    const turn = await lastTurn()
+    const sameDay = await valley.db.selectFrom('turn').select('id').where('on_date', '=', turn.on_date).execute()
+    const start = turn.id.slice(0, 10)
+    const page = await member.open(`/weeks/${start}/days/${turn.on_date}/slips`)
+    expect(page.html.querySelectorAll('.turn-slip')).toHaveLength(sameDay.length)
+    expect((await member.open(`/weeks/${start}/days/2020-01-01/slips`)).status).toBe(404)
+  })
+})
+
+describe('the text message', () => {
+  it('never passes 160 characters, for any turn of the season, and the link carries the same words', async () => {
+    const turns = await valley.db.selectFrom('turn').select('id').orderBy('id').execute()
+    for (const { id } of turns.filter((_, at) => at % 25 === 0)) {
+      const page = await member.open(`/turns/${id}/message`)
+      const text = page.html.querySelector('.message-text')!.text
+      expect(text.length).toBeLessThanOrEqual(160)
+      expect(text).toMatch(/^Plot \d+: .*outlet \d+/)
+      const link = page.html.querySelector('main a[href^="sms:"]')!.getAttribute('href')!
+      expect(decodeURIComponent(link.split('?body=')[1]!)).toBe(text)
+    }
+  })
+
+  it('takes the longest wording that fits', () => {
+    const short = 'a'.repeat(160)
+    expect(textMessage([`${short}b`, short, 'a'])).toBe(short)
+    expect(textMessage(['b'.repeat(200)])).toHaveLength(160)
+  })
+
+  it('writes signs that a message has no room for in plain letters', () => {
+    expect(textMessage(['5 m³ – Ștefan’s [plot]'])).toBe("5 m3 - Stefan's ?plot?")
+    expect(smsLink('+254 700-1', 'a & b')).toBe('sms:+2547001?body=a%20%26%20b')
+  })
+})
+
+describe('the calendar file', () => {
+  it('gives a plain reader the hours of the turn', async () => {
+    const turn = await lastTurn()
+    const answer = await member.agent.get(`/turns/${turn.id}.ics`)
+    expect(answer.headers['content-type']).toContain('text/calendar')
+    const [event] = readCalendar(answer.text)
+    const at = (minute: number) => Date.parse(`${turn.on_date}T00:00:00Z`) + minute * 60_000 // the valley keeps UTC
+    expect(Date.parse(event!.DTSTART!)).toBe(at(turn.start_minute))
+    expect(Date.parse(event!.DTEND!)).toBe(at(turn.end_minute))
+    expect(event!.SUMMARY).toMatch(/^Water turn, plot \d+: [\d.]+ m³$/)
+    expect(event!.UID).toContain(turn.id)
+  })
+
+  it('folds at 75 octets, escapes, and comes back the same', () => {
+    const words = 'Zeile; mit, Komma \\ und\nzwei Zeilen 🌊'.repeat(8)
+    const text = calendarFile([
+      {
+        uid: 'a@b',
+        startsAt: '2026-11-25T06:00:00Z',
+        endsAt: '2026-11-25T07:30:00Z',
+        stampedAt: '2026-11-20T06:00:00Z',
+        sequence: 0,
+        summary: words,
+        description: '',
+        place: 'x',
+      },
+    ])
+    for (const line of text.split('\r\n')) expect(Buffer.byteLength(line)).toBeLessThanOrEqual(75)
+    expect(text.endsWith('END:VCALENDAR\r\n')).toBe(true)
+    expect(readCalendar(text)[0]!.SUMMARY).toBe(words)
+  })
+})

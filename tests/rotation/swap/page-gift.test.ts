@@ -1,0 +1,69 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { standingWeek } from '../../../server/rotation/booking/store.ts'
+import { laidSwap } from '../../../server/rotation/swap/agreed.ts'
+import { payerOfTurn } from '../../../server/rotation/swap/store.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { optionValue } from '../../support/visitor.ts'
+
+const WEEK = '2026-11-23'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+beforeEach(async () => {
+  valley = await openValley()
+})
+
+const standing = async () => (await standingWeek(valley.db, WEEK))!.standing
+/** Hila takes over a plot with a turn that could be given to several others. */
+async function hilasTurn() {
+  const chair = await valley.signIn('amaru')
+  const week = (await standingWeek(valley.db, WEEK))!
+  for (const turn of week.standing.filter((one) => one.on > VALLEY_TODAY)) {
+    const givable = []
+    for (const plot of week.inputs.plots.filter((one) => one.id !== turn.plotId)) {
+      const swap = { weekStartOn: WEEK, turnId: turn.bookId, otherTurnId: null, toPlotId: plot.id }
+      if ('turns' in (await laidSwap(valley.db, swap))) givable.push(plot)
+    }
+    if (givable.length === 0) continue
+    const form = await chair.open(`/plots/${turn.plotId}/holders/new`)
+    await chair.send(form, { holderIds: [optionValue(form, 'holderIds', 'Hila')] })
+    return { turn, givable }
+  }
+  throw new Error('no turn that could be given')
+}
+
+describe('a gift of a turn', () => {
+  it('moves only when both plots have agreed, keeps who wrote the word in, and stands as a dated change', async () => {
+    const hila = await valley.signIn('hila')
+    const { turn, givable } = await hilasTurn()
+    const to = givable[0]!
+    const path = `/turns/${turn.bookId}/swaps/new`
+    const none = await hila.fill(path, {})
+    expect(none.status).toBe(422)
+    expect(none.words).toContain('Choose either a turn to swap with or a plot to give to')
+    const proposed = await hila.fill(path, { toPlotId: to.id, payer: 'holder' })
+    expect(proposed.path).toBe('/swaps')
+    expect(proposed.words).toContain('Hila Quarm agreed, written by Hila Quarm')
+    expect(proposed.words).toContain('Whoever had the turn pays')
+    expect(proposed.words).toContain(`Plot ${to.number} (${to.holders.join(', ')}) has not agreed yet`)
+    expect((await standing()).some((one) => one.bookId === turn.bookId)).toBe(true)
+    const attendant = await valley.signIn('dovi')
+    const agreed = await attendant.send(await attendant.open('/swaps'), {})
+    expect(agreed.words).toContain('Agreed by both')
+    expect(agreed.words).toContain(`${to.holders[0]} agreed, written by Dovi Marrok`)
+    const now = await standing()
+    expect(now.some((one) => one.bookId === turn.bookId)).toBe(false)
+    const taken = now.filter((one) => one.plotId === to.id && one.on === turn.on && one.amendment)
+    expect(taken).toMatchObject([{ startMinute: turn.startMinute, volumeM3: turn.volumeM3 }])
+    expect(await payerOfTurn(valley.db, taken[0]!.bookId)).toMatchObject({ plotId: turn.plotId })
+    const untouched = now.find((one) => !one.amendment)!
+    expect(await payerOfTurn(valley.db, untouched.bookId)).toBeNull()
+    expect((await hila.open(`/weeks/${WEEK}/sheet`)).words).toContain('whoever had the turn pays')
+  })
+
+  it('is not for a member to propose with somebody else’s turn', async () => {
+    const hila = await valley.signIn('hila')
+    const { turn: own } = await hilasTurn()
+    const other = (await standing()).find((turn) => turn.on >= VALLEY_TODAY && turn.plotId !== own.plotId)!
+    expect((await hila.open(`/turns/${other.bookId}/swaps/new`)).status).toBe(403)
+  })
+})

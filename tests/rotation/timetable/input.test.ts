@@ -1,0 +1,35 @@
+import { expect, it } from 'vitest'
+import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
+import type { TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import { smallWeek } from './examples.ts'
+
+const mistakes: Record<string, (input: TimetableInput) => unknown> = {
+  'week-without-days': (input) => input.week.days.splice(0),
+  'date-unknown': (input) => input.week.days.splice(0, 1, '2026-02-30'),
+  'week-days-out-of-order': (input) => input.week.days.reverse(),
+  'turn-minutes-impossible': (input) => Object.assign(input.rules, { minTurnMinutes: 0 }),
+  'longest-turn-below-shortest': (input) => Object.assign(input.rules, { maxTurnMinutes: 10 }),
+  'outlet-without-pump': (input) => Object.assign(input.outlets[0]!, { pumpId: 'none' }),
+  'outlet-flow-impossible': (input) => Object.assign(input.outlets[0]!, { flowM3PerH: Number.NaN }),
+  'pump-flow-impossible': cutDay,
+  'outlets-together-impossible': (input) => Object.assign(input, { together: [{ pumpId: 'pump', atMost: 0 }] }),
+  'named-twice': (input) => input.allocations.push(input.allocations[0]!),
+  'outlet-unknown': (input) => Object.assign(input.allocations[0]!, { outletId: 'none' }),
+  'volume-impossible': (input) => Object.assign(input.allocations[0]!, { volumeM3: -1 }),
+  'volume-not-whole-litres': (input) => Object.assign(input.allocations[0]!, { volumeM3: 1.0005 }),
+  'hours-impossible': (input) => input.unavailable.push({ fromHour: 12, toHour: 12 }),
+}
+
+function cutDay({ pumps }: TimetableInput): void {
+  pumps[0]!.flowM3PerHByDay['2026-03-02'] = [1, 2, 3]
+}
+
+it.each(Object.entries(mistakes))('refuses a week that cannot be meant: %s', (code, spoil) => {
+  const input = smallWeek()
+  spoil(input)
+  expect(() => timetable(input)).toThrow(expect.objectContaining({ name: 'InputError', code }))
+})
+
+it('makes an empty timetable of a week in which nobody asks', () => {
+  expect(timetable({ ...smallWeek(), allocations: [] })).toEqual({ turns: [], unplacedM3: [], notes: [] })
+})

@@ -1,0 +1,202 @@
+import { describe, expect, it } from 'vitest'
+import { addDays } from '../../../domain/calendar.ts'
+import { dryRuns, fitBands } from '../../../domain/water/calibration/fit.ts'
+import {
+  availableStorageM3,
+  type CalibrationStretch,
+  calibrateCurve,
+  drainableStorageM3,
+  type SandBody,
+  seededRandom,
+  stageStorageCurve,
+  storageNow,
+  waterLevelForStorageM,
+  wedgeSandBody,
+  withLevelVolumeTable,
+} from '../../../domain/water/index.ts'
+
+// An invented weir whose sand and leak are known here and hidden from the fit.
+const shape = {
+  crestHeightM: 2.2,
+  crestWidthM: 16,
+  bedSlope: 0.012,
+  valleyShape: 'parabola' as const,
+  crestLevelM: 100,
+}
+const assumed = wedgeSandBody({ ...shape, specificYield: { low: 0.15, likely: 0.26, high: 0.32 } })
+const OFF_TAKE_M = 98.2
+
+interface Season {
+  seed: number
+  /** Hidden sand; without one the yield is drawn by the seed. */
+  hidden?: SandBody
+  exact?: boolean
+  weeks: number
+  /** Of an even share of the water above the off-take, how much the week draws. */
+  shares: (week: number, random: () => number) => number
+}
+
+/** A dry season of dawn readings: 1 cm of reading error (standard deviation), a meter that is off by up to 5 per cent. */
+function seasonOf({ seed, hidden, exact, weeks, shares }: Season) {
+  const random = seededRandom({ seed })
+  const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random())
+  const sandYield = 0.17 + 0.13 * random()
+  const truth =
+    hidden ?? wedgeSandBody({ ...shape, specificYield: { low: sandYield, likely: sandYield, high: sandYield } })
+  // Two centimetres a week by itself, give or take one.
+  const leakCmPerDay = (1 + 2 * random()) / 7
+  const meter = exact ? 1 : 1 + 0.05 * (2 * random() - 1)
+  let levelM = 99.9
+  const evenM3 =
+    availableStorageM3({ body: truth, waterLevelM: levelM, offTakeLevelM: OFF_TAKE_M }).available.likelyM3 / 26
+  const read = () => levelM + (exact ? 0 : normal() / 100)
+  let reading = read()
+  const stretches: CalibrationStretch[] = []
+  for (let week = 0; week < weeks; week++) {
+    const weekM3 = shares(week, random) * evenM3
+    for (let day = 0; day < 7; day++) {
+      const leftM3 = drainableStorageM3({ body: truth, waterLevelM: levelM }).likelyM3 - weekM3 / 7
+      levelM = waterLevelForStorageM({ body: truth, storageM3: leftM3 })! - leakCmPerDay / 100
+    }
+    const next = read()
+    stretches.push({
+      fromOn: addDays('2025-05-01', 7 * week),
+      toOn: addDays('2025-05-01', 7 * week + 7),
+      days: 7,
+      kind: 'dry',
+      openingLevelM: reading,
+      closingLevelM: next,
+      drawnM3: weekM3 * meter,
+      spilledM3: 0,
+      leakFromAboveM3: 0,
+      spillFromAboveM3: 0,
+    })
+    reading = next
+    // The season is over when a fortnight's pumping no longer stands above the off-take.
+    if (availableStorageM3({ body: truth, waterLevelM: levelM, offTakeLevelM: OFF_TAKE_M }).available.likelyM3 < 40)
+      break
+  }
+  return { truth, leakCmPerDay, lastErrorM: normal() / 100, stretches }
+}
+
+const varied = (week: number, random: () => number) => (week % 4 === 3 ? 0 : 0.2 + 1.2 * random())
+
+describe('200 seasons of varied pumping on a known weir', () => {
+  const trials = Array.from({ length: 200 }, (_, seed) => {
+    const season = seasonOf({ seed: seed + 1, weeks: 26, shares: varied })
+    return { ...season, fit: calibrateCurve({ body: assumed, stretches: season.stretches }) }
+  })
+  const accepted = trials.flatMap(({ fit, ...season }) => (fit.refused ? [] : [{ ...season, fit }]))
+
+  /** The range that the water page would state, for a reading that itself errs by a centimetre. */
+  const statedAt = (waterLevelM: number, { fit, truth, lastErrorM }: (typeof accepted)[0]) => {
+    const readM = waterLevelM + lastErrorM
+    const now = storageNow({
+      body: fit.proposedBody,
+      offTakeLevelM: OFF_TAKE_M,
+      markLevelM: 100.5,
+      reading: {
+        readOn: '2025-09-01',
+        readHour: 6,
+        depthToWaterCm: (100.5 - readM) * 100,
+        hoursSincePumping: 12,
+      },
+      today: '2025-09-01',
+    })
+    const trueM3 = availableStorageM3({ body: truth, waterLevelM, offTakeLevelM: OFF_TAKE_M }).available.likelyM3
+    return now.cannotSay ? expect.fail('no storage') : { range: now.available, trueM3 }
+  }
+
+  it('are nearly all enough to fit', () => {
+    expect(accepted.length).toBeGreaterThan(190)
+  })
+
+  it.each([99.8, 99.4, 99])('give a range that covers the truth in at least 85 of 100 at %s m', (levelM) => {
+    const covered = accepted.filter((trial) => {
+      const { range, trueM3 } = statedAt(levelM, trial)
+      return range.lowM3 <= trueM3 && trueM3 <= range.highM3
+    })
+    expect(covered.length / accepted.length).toBeGreaterThanOrEqual(0.85)
+  })
+
+  // Further down the two centimetres of the stick weigh more against less water, so the range opens there.
+  it.each([
+    [99.8, 1],
+    [99.4, 0.95],
+  ])('give a range within 20 per cent either way at %s m, in a share of %s of them', (levelM, share) => {
+    const narrow = accepted.filter((trial) => {
+      const { range } = statedAt(levelM, trial)
+      return (range.highM3 - range.lowM3) / 2 / range.likelyM3 < 0.2
+    })
+    expect(narrow.length / accepted.length).toBeGreaterThanOrEqual(share)
+  })
+
+  it('find the leak to within two of its standard errors in at least 85 of 100', () => {
+    const near = accepted.filter(
+      ({ fit, leakCmPerDay }) => Math.abs(fit.loss.fallCmPerDay - leakCmPerDay) < 2 * fit.loss.standardErrorCmPerDay,
+    )
+    expect(near.length / accepted.length).toBeGreaterThanOrEqual(0.85)
+  })
+})
+
+it('finds the sand of each band and the leak of a weir whose readings do not err', () => {
+  // Above 99.5 m the sand holds a fifth more than assumed, below it a third less.
+  const curve = stageStorageCurve({ body: assumed, stepM: 0.02 })
+  let heldM3 = 0
+  const rows = curve.map(({ levelM, likelyM3 }, i) => {
+    const below = curve[i - 1]
+    if (below) heldM3 += (levelM <= 99.5 + 1e-9 ? 0.67 : 1.2) * (likelyM3 - below.likelyM3)
+    return { levelM, lowM3: heldM3, likelyM3: heldM3, highM3: heldM3 }
+  })
+  const hidden = withLevelVolumeTable({ body: assumed, rows, grade: 'probed' })
+  const { stretches, leakCmPerDay } = seasonOf({ seed: 3, hidden, exact: true, weeks: 40, shares: varied })
+  const fit = fitBands({ body: assumed, runs: dryRuns(stretches), edgesM: [98.5, 99.5, 99.95] })!
+  expect(Math.abs(fit.factors[0]! / 0.67 - 1)).toBeLessThan(0.02)
+  expect(Math.abs(fit.factors[1]! / 1.2 - 1)).toBeLessThan(0.02)
+  expect(Math.abs(fit.lossCmPerDay - leakCmPerDay)).toBeLessThan(0.01)
+  expect(fit.residualCm).toBeLessThan(0.1)
+  // Left to choose its own bands it sees that one will not do.
+  const chosen = calibrateCurve({ body: assumed, stretches })
+  if (chosen.refused) expect.fail(chosen.refused.join())
+  const factors = chosen.bands.map((band) => band.factor)
+  expect(factors.length).toBeGreaterThan(1)
+  expect(factors.at(-1)! - factors[0]!).toBeGreaterThan(0.3)
+})
+
+describe('a book that cannot calibrate', () => {
+  it('cannot tell loss from yield when the same volume was pumped every week', () => {
+    for (let seed = 1; seed <= 200; seed++) {
+      const { stretches } = seasonOf({ seed, weeks: 26, shares: () => 0.8 })
+      expect(calibrateCurve({ body: assumed, stretches })).toMatchObject({ refused: ['cannot-tell-loss-from-yield'] })
+    }
+  })
+
+  it('says what is missing', () => {
+    const few = calibrateCurve({ body: assumed, stretches: seasonOf({ seed: 1, weeks: 4, shares: varied }).stretches })
+    expect(few.refused).toContain('fewer-than-ten-readings')
+    expect(few.readings).toBe(5)
+    const unpumped = seasonOf({ seed: 1, weeks: 20, shares: () => 0 }).stretches
+    expect(calibrateCurve({ body: assumed, stretches: unpumped }).refused).toContain('nothing-drawn')
+    expect(calibrateCurve({ body: assumed, stretches: [] })).toMatchObject({ readings: 0, fallCm: 0 })
+    const flat = seasonOf({ seed: 2, weeks: 26, shares: varied }).stretches.map((s) => ({
+      ...s,
+      openingLevelM: 99,
+      closingLevelM: 99,
+    }))
+    expect(calibrateCurve({ body: assumed, stretches: flat }).refused).toContain('less-than-20-cm-of-fall')
+  })
+
+  it('reads nothing from wet stretches', () => {
+    const wet = seasonOf({ seed: 1, weeks: 26, shares: varied }).stretches.map((s) => ({ ...s, kind: 'wet' as const }))
+    expect(calibrateCurve({ body: assumed, stretches: wet }).readings).toBe(0)
+  })
+})
+
+it('gives the same numbers for the same seed, spread evenly from nothing to one', () => {
+  const take = (seed: number) => Array.from({ length: 5000 }, seededRandom({ seed }))
+  expect(take(7)).toEqual(take(7))
+  expect(take(7)).not.toEqual(take(8))
+  const numbers = take(3)
+  expect(numbers.every((n) => n >= 0 && n < 1)).toBe(true)
+  expect(numbers.reduce((sum, n) => sum + n, 0) / 5000).toBeCloseTo(0.5, 1)
+})

@@ -1,0 +1,106 @@
+import { describe, expect, it } from 'vitest'
+import { optionValue } from '../../support/visitor.ts'
+import { BOX, bookOf640, fact, PEOPLE, PLAN } from '../sand/box-of-640.ts'
+import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from '../support.ts'
+
+describe('days of cover', () => {
+  it('are those of the worked case, with and without irrigation', async () => {
+    const { ada, weirPath } = await bookOf640()
+    const page = await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    expect(page.path).toBe(`${weirPath}/cover`)
+    expect(fact(page, 'Middle')).toBe('10 Jul 2026, in 36 days')
+    expect(page.words).toContain(
+      'If irrigation stops today: people and animals find water above the off-take up to 25 Oct',
+    )
+    expect(page.words).toContain('143 days from now')
+    expect(tableRows(page, 'With the weekly plan')[0]!.slice(3)).toEqual(['640', expect.any(String), '338'])
+    expect(workingValue(page, 'People and animals in a day')).toBe('4.5 m³')
+  })
+
+  it('give a cautious and a hopeful date by the yield of the sand and 2 cm of level', async () => {
+    const { ada, weirPath } = await bookOf640()
+    const page = await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    // Medium sand yields 0.15 to 0.32. Cautious: 3000 x 0.15 x (1.7916 / 2)^2 = 361.1, less 337.5, over 8.5: 2.8 days.
+    expect(fact(page, 'Cautious')).toBe('7 Jun 2026, in 3 days')
+    // Hopeful: 3000 x 0.32 x (1.8316 / 2)^2 = 805.1, less 337.5, over 8.5: 55.01 days.
+    expect(fact(page, 'Hopeful')).toBe('30 Jul 2026, in 56 days')
+    expect(page.words).toContain(
+      'Reaches the drinking line between 7 Jun 2026 and 30 Jul 2026, most likely near 10 Jul 2026.',
+    )
+    expect((await ada.open('/water')).words).toContain('Reaches the drinking line between 7 Jun 2026 and 30 Jul 2026')
+  })
+
+  it('say so plainly when there is no plan, and still tell how long people and animals find water', async () => {
+    const { ada, weirPath } = await bookOf640()
+    const page = await ada.open(`${weirPath}/cover`)
+    expect(page.words).toContain('because no week has been published and nobody has set a weekly plan')
+    expect(page.words).toContain('up to 25 Oct 2026')
+    expect(page.words).not.toContain('Middle')
+  })
+
+  it('cannot be said without a reading, a count and the late date of rain', async () => {
+    const { ada, weirPath } = await bookWithWeir(BOX)
+    const page = await ada.open(`${weirPath}/cover`)
+    expect(page.words).toContain('Cannot say how long it lasts.')
+    expect(page.words).toContain('The late date of rain is not set')
+    expect((await ada.open('/water')).words).toContain('Cannot say how long it lasts.')
+  })
+
+  it('bring an older reading forward by what was drunk since', async () => {
+    const { ada, weirPath, setNow } = await bookOf640()
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    setNow('2026-06-08T05:00:00Z')
+    await signInAgain(ada)
+    const page = await ada.open(`${weirPath}/cover`)
+    // Four days of 4.5 m3: 622 m3 are left, and 71 days x 4.5 m3 = 319.5 m3 to keep. (622 - 319.5) / 8.5 = 35.6 days.
+    expect(workingValue(page, 'Drunk since then')).toBe('18 m³')
+    expect(tableRows(page, 'With the weekly plan')[0]!.slice(3)).toEqual(['622', expect.any(String), '320'])
+    expect(fact(page, 'Middle')).toBe('14 Jul 2026, in 36 days')
+  })
+
+  it('stop at once where the water is below the drinking line already', async () => {
+    const { ada, weirPath } = await bookOf640()
+    await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' }) // 780 x (1.2 / 2)^2 = 281 m3, less than 337.5
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    expect((await ada.open(`${weirPath}/cover`)).words).toContain('irrigate nothing from here')
+  })
+
+  it('count the chosen part of the leak of the weir above, and show it there and here', async () => {
+    const { ada, weirPath } = await bookOf640({ loss: '1' })
+    const lower = await ada.fill('/weirs/new', {
+      ...{ number: '2', name: 'Ford', distance: '900', crestLevel: '90', crestHeight: '2', crestWidth: '15' },
+      ...{ bedSlope: '1', valleyShape: 'rectangle', sandType: 'medium-sand', offTakeAboveBed: '0' },
+      ...{ markAboveCrest: '0.5', loss: '0', fromOn: '2026-06-01' },
+    })
+    await readLevel(ada, 'Ford', { depth: '68.84' })
+    const form = await ada.open('/reserve/new')
+    await ada.send(form, { weirId: optionValue(form, 'weirId', 'Ford'), ...PEOPLE })
+    await ada.fill(`${lower.path}/cover-terms/new`, PLAN)
+    const alone = tableRows(await ada.open(`${lower.path}/cover`), 'With the weekly plan')
+    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0', leakShare: '50' })
+    const fed = await ada.open(`${lower.path}/cover`)
+    // After a week alone: 640 - 7 x 13 = 549. The first centimetre of the upper weir is 780 x (1.8116^2 - 1.8016^2) / 4 = 7.0 m3 a
+    // day, half of which arrives from the first evening on: about 24 m3 more.
+    expect(alone[1]![3]).toBe('549')
+    const more = Number(tableRows(fed, 'With the weekly plan')[1]![3]) - 549
+    expect(more).toBeGreaterThanOrEqual(22)
+    expect(more).toBeLessThanOrEqual(25)
+    expect(fed.words).toContain('leak of weir 1, Fig tree, come in from above')
+    expect((await ada.open(`${weirPath}/cover`)).words).toContain('go to weir 2, Ford')
+  })
+
+  it.each([
+    ['leakShare', '120', 'from 0 to 100'],
+    ['leakShare', '', 'Please fill this in'],
+    ['weeklyPlan', 'much', 'is not a number'],
+    ['weeklyPlan', '-5', 'from 0 to 100,000'],
+    ['fromOn', '2026-02-30', 'not a day on the calendar'],
+  ])('refuse a term with %s “%s” beside the field and write nothing', async (field, typed, words) => {
+    const { ada, db, weirPath } = await bookWithWeir()
+    const page = await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, words: 'seen in May', [field]: typed })
+    expect(page.status).toBe(422)
+    expect(errorBeside(page, field)).toContain(words)
+    expect(page.html.querySelector('#words')?.getAttribute('value')).toBe('seen in May')
+    expect(await db.selectFrom('cover_term').selectAll().execute()).toEqual([])
+  })
+})

@@ -1,0 +1,146 @@
+import { describe, expect, it } from 'vitest'
+import { declaredStage } from '../../server/water/drought/store.ts'
+import { optionValue, type Visitor } from '../support/visitor.ts'
+import { bookOf640, PLAN } from './sand/box-of-640.ts'
+import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows } from './support.ts'
+
+const CAREFUL = {
+  severity: '1',
+  name: 'Be careful',
+  words: 'Nobody irrigates at noon.',
+  belowLevel: '99.5',
+  food: '80',
+  market: '50',
+  late: '0',
+  endCondition: 'A flood has filled weir 1 above the second mark.',
+}
+
+async function writeStage(ada: Visitor, fields: Record<string, string> = {}) {
+  const form = await ada.open('/drought-stages/new')
+  return ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...CAREFUL, ...fields })
+}
+
+async function readOn(book: { ada: Visitor; setNow(at: string): void }, day: string, depth: string) {
+  book.setNow(`2026-06-${day}T05:00:00Z`)
+  await signInAgain(book.ada)
+  const before = String(Number(day) - 1).padStart(2, '0')
+  return readLevel(book.ada, 'Fig', { depth, readOn: `2026-06-${day}`, pumpOffOn: `2026-06-${before}` })
+}
+
+async function declare(ada: Visitor, fields: Record<string, string> = {}) {
+  const form = await ada.open('/drought-declarations/new')
+  const stageId = optionValue(form, 'stageId', 'Be careful')
+  return ada.send(form, { stageId, fromOn: '2026-06-04', reason: 'Decided at the meeting', ...fields })
+}
+
+describe('a drought stage', () => {
+  it('is proposed only when two readings in a row have passed its mark', async () => {
+    const book = await bookWithWeir()
+    const { ada } = book
+    await writeStage(ada)
+    await readOn(book, '04', '90') // 99.6 m: above the mark of 99.5
+    expect((await ada.open('/drought-stages')).words).toContain('The last two readings call for no stage.')
+    await readOn(book, '05', '110') // 99.4 m
+    const waiting = await ada.open('/drought-stages')
+    expect(waiting.words).toContain('wait for the second reading')
+    expect(waiting.words).toContain('call for no stage')
+    await readOn(book, '06', '111')
+    const page = await ada.open('/drought-stages')
+    expect(page.words).toContain('Proposed: stage 1, Be careful. Weir 1: water below 99.5 m, two readings in a row.')
+    expect(page.words).toContain('No stage is declared.')
+    expect(tableRows(page, 'last two days').map((row) => row.slice(1, 3))).toEqual([
+      ['5 Jun 2026', '99.4'],
+      ['6 Jun 2026', '99.39'],
+    ])
+  })
+
+  it('is not proposed by two sticks of one morning', async () => {
+    const book = await bookWithWeir()
+    await writeStage(book.ada)
+    await readOn(book, '04', '90')
+    await readOn(book, '05', '110')
+    await readLevel(book.ada, 'Fig', { depth: '112', readOn: '2026-06-05', readAt: '06:40', pumpOffOn: '2026-06-04' })
+    expect((await book.ada.open('/drought-stages')).words).toContain('wait for the second reading')
+  })
+
+  it('is proposed by the cautious days to the drinking line', async () => {
+    const book = await bookOf640()
+    const { ada, weirPath } = book
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await writeStage(ada, { belowLevel: '', belowCoverDays: '4' })
+    // Three days by the cautious figure on 4 June; with the same stick on 5 June 4.5 m3 less are to be kept: 28.1 / 8.5 = 3.3.
+    await readOn(book, '05', '68.84')
+    const rows = tableRows(await ada.open('/drought-stages'), 'last two days')
+    expect(rows.map((row) => row[3])).toEqual(['3', '4'])
+    expect((await ada.open('/drought-stages')).words).toContain('call for no stage')
+    await ada.send(
+      await ada.open(
+        (await ada.open('/drought-stages')).html.querySelector('a[href$="/corrections/new"]')!.getAttribute('href')!,
+      ),
+      { belowCoverDays: '5', reason: 'Sooner' },
+    )
+    expect((await ada.open('/drought-stages')).words).toContain('Proposed: stage 1')
+  })
+
+  it('holds only once people declare it, and until they lift it, with names and reasons', async () => {
+    const { ada, db } = await bookWithWeir()
+    await writeStage(ada)
+    expect(await declaredStage(db, '2026-06-04')).toBeNull()
+    const page = await declare(ada)
+    expect(page.path).toBe('/drought-stages')
+    expect(page.words).toContain('Stage 1, Be careful, holds since 4 Jun 2026; declared by Ada.')
+    expect(page.words).toContain('Food crops: 80%; Market crops: 50%; Late plantings: 0%')
+    expect(page.words).toContain('The readings did not call for it then.')
+    expect(await declaredStage(db, '2026-06-04')).toMatchObject({
+      stage: 1,
+      capByClass: { nursery: 1, perennials: 1, food: 0.8, market: 0.5, late: 0 },
+      reason: 'Decided at the meeting',
+    })
+    expect(await declaredStage(db, '2026-06-03')).toBeNull()
+    const lift = page.html.querySelector('a[href$="/lifts/new"]')!.getAttribute('href')!
+    const early = await ada.fill(lift, { liftedOn: '2026-06-03', reason: 'Flood came' })
+    expect(errorBeside(early, 'liftedOn')).toContain('before the day from which it holds')
+    const lifted = await ada.fill(lift, { liftedOn: '2026-06-10', reason: 'Flood came' })
+    expect(lifted.words).toContain('Lifted from 10 Jun 2026 by Ada: “Flood came”.')
+    expect((await declaredStage(db, '2026-06-09'))?.stage).toBe(1)
+    expect(await declaredStage(db, '2026-06-10')).toBeNull()
+    expect((await ada.open(lift)).status).toBe(409)
+  })
+
+  it('keeps the old wording for what was declared under it', async () => {
+    const { ada, db } = await bookWithWeir()
+    const page = await writeStage(ada)
+    await declare(ada)
+    const change = page.html.querySelector('a[href$="/corrections/new"]')!.getAttribute('href')!
+    const changed = await ada.fill(change, { name: 'Take care', food: '60', reason: 'The meeting wished it' })
+    expect(changed.words).toContain('Stage 1: Take care')
+    expect(changed.words).toContain('Stage 1, Be careful, holds since')
+    expect((await declaredStage(db, '2026-06-04'))?.capByClass.food).toBe(0.8)
+  })
+
+  it.each([
+    ['severity', { severity: '0' }, 'from 1 to 9'],
+    ['name', { name: '' }, 'Please fill this in'],
+    ['food', { food: '120' }, 'from 0 to 100'],
+    ['belowLevel', { belowLevel: '' }, 'Write one mark'],
+    ['belowLevel', { belowCoverDays: '20' }, 'Write one mark'],
+    ['belowCoverDays', { belowLevel: '', belowCoverDays: 'few' }, 'is not a number'],
+  ])('is refused with a wrong %s beside the field', async (field, fields, words) => {
+    const { ada, db } = await bookWithWeir()
+    const page = await writeStage(ada, fields as Record<string, string>)
+    expect(page.status).toBe(422)
+    expect(errorBeside(page, field)).toContain(words)
+    expect(page.html.querySelector('#market')?.getAttribute('value')).toBe('50')
+    expect(await db.selectFrom('drought_stage').selectAll().execute()).toEqual([])
+  })
+
+  it('is refused with a number that another has, and declared neither unknown nor far ahead', async () => {
+    const { ada, db } = await bookWithWeir()
+    await writeStage(ada)
+    expect(errorBeside(await writeStage(ada, { name: 'Worse' }), 'severity')).toContain('already written')
+    expect(errorBeside(await declare(ada, { stageId: 'none' }), 'stageId')).toContain('Choose one')
+    expect(errorBeside(await declare(ada, { fromOn: '2026-08-01' }), 'fromOn')).toContain('more than 31 days')
+    expect(errorBeside(await declare(ada, { reason: '' }), 'reason')).toContain('Please fill this in')
+    expect(await db.selectFrom('drought_declaration').selectAll().execute()).toEqual([])
+  })
+})

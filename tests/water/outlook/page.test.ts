@@ -1,0 +1,162 @@
+import { describe, expect, it } from 'vitest'
+import { addDays } from '../../../domain/calendar.ts'
+import type { Seen, Visitor } from '../../support/visitor.ts'
+import { BOX, bookOf640, PLAN } from '../sand/box-of-640.ts'
+import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from '../support.ts'
+
+/** Daily rain of whole years, nothing but the storms named. */
+function record(years: number[], storms: Record<string, number> = {}): string {
+  const lines = ['day,rain']
+  for (const year of years)
+    for (let on = `${year}-01-01`; on <= `${year}-12-31`; on = addDays(on, 1)) lines.push(`${on},${storms[on] ?? 0}`)
+  return lines.join('\n')
+}
+
+const paste = (ada: Visitor, rain: string) =>
+  ada.fill('/rain-records/new', { source: 'School at the ford', order: 'year-first', rain })
+
+const tenDryYears = record(Array.from({ length: 10 }, (_, at) => 2001 + at))
+
+const sentence = (page: Seen, start: string) => {
+  const at = page.words.indexOf(start)
+  return at === -1 ? '' : page.words.slice(at, page.words.indexOf('.', at + start.length) + 1)
+}
+
+describe('the season ahead with few rain years', () => {
+  it('shows the named years side by side and no percentage', async () => {
+    const { ada, weirPath } = await bookOf640()
+    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, rechargePerMm: '2' })
+    await paste(ada, record([2003, 2004], { '2004-07-01': 30 }))
+    const page = await ada.open('/outlook')
+    // Dry: (640 - 337.5) / 8.5 = 35.6 days. With 30 mm beyond 10 mm at 2 m3 a mm, 40 m3 more: 342.5 / 8.5 = 40.3 days.
+    expect(page.words).toContain('With the rain of 2003 it falls below the reserve line on 10 Jul 2026.')
+    expect(page.words).toContain('With the rain of 2004 it falls below the reserve line on 15 Jul 2026.')
+    // Over the reserve, spread over the 74 days up to the last morning before the rain: 302.5 x 7 / 74 = 28.6, 342.5 x 7 / 74 = 32.4.
+    expect(page.words).toContain('2003: 28 m³; 2004: 32 m³')
+    expect(page.words).toContain('each of your 2 whole rain years')
+    expect(page.words).not.toMatch(/\d%|of ten by|of 10 such/)
+    const rows = tableRows(page, 'Water above the off-take of weir 1')
+    expect(rows[0]).toEqual(['4 Jun 2026', '640', '640', '338'])
+    expect(rows[4]).toEqual(['2 Jul 2026', '276', '316', '212']) // 640 - 28 x 13 = 276; 30 mm the day before give 40 more
+    expect(page.html.querySelectorAll('figure.ahead > svg title')).toHaveLength(1)
+    expect(page.html.querySelectorAll('figure.ahead > svg polyline')).toHaveLength(3)
+  })
+
+  it('says what is missing when there is no whole year, and which years were left out', async () => {
+    const { ada } = await bookOf640()
+    expect((await ada.open('/outlook')).words).toContain('holds no whole year of daily rain')
+    const short = record([2003]).split('\n').slice(0, -8).join('\n') // eight days short of its end
+    await paste(ada, short)
+    const page = await ada.open('/outlook')
+    expect(page.words).toContain('holds no whole year of daily rain')
+    expect(workingValue(page, 'Year 2003 is left out')).toBe('8 days not read')
+  })
+
+  it('names a weir whose water is not known and leaves it out', async () => {
+    const { ada } = await bookWithWeir(BOX)
+    const page = await ada.open('/outlook')
+    expect(page.words).toContain('Of no weir are sand, level, users and late date of rain all known')
+    expect(page.words).toContain('Weir 1, Fig tree, is left out. ')
+  })
+})
+
+describe('the season ahead with ten rain years', () => {
+  it('tells chances, first days and a steady volume by the doubt of the sand', async () => {
+    const { ada, weirPath } = await bookOf640()
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await paste(ada, tenDryYears)
+    const page = await ada.open('/outlook')
+    expect(page.words).toContain('made from 10 whole rain years')
+    // Even 805 m3 reach the line after 55 of 75 days.
+    expect(page.words).toContain('In 0% of these seasons')
+    // The middle of that triangle is 607 m3: (607 - 337.5) / 8.5 = 31.7 days, near 6 July.
+    const half = /by (\d+) Jul 2026 in half of them/.exec(page.words.slice(page.words.indexOf('It falls below')))?.[1]
+    expect(Number(half)).toBeGreaterThanOrEqual(4)
+    expect(Number(half)).toBeLessThanOrEqual(8)
+    // Between 361, 640 and 805 m3 a triangle has a tenth of its seasons below 472.4 m3: 134.9 x 7 / 74 = 12.8, give or take 2.
+    const safe = Number(/holds in 9 of ten such seasons: (\d+) m³/.exec(page.words)?.[1])
+    expect(safe).toBeGreaterThanOrEqual(10)
+    expect(safe).toBeLessThanOrEqual(14)
+    const first = tableRows(page, 'Water above the off-take of weir 1')[0]!.slice(1).map(Number)
+    expect(first[0]).toBeLessThan(first[1]!)
+    expect(first[1]).toBeLessThan(first[2]!)
+    expect(page.html.querySelectorAll('figure.ahead > svg polygon')).toHaveLength(1)
+    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0' })
+    expect((await ada.open('/outlook')).words).toContain('In 100% of these seasons') // 361 m3 are more than 337.5
+  })
+
+  it('gives the same answer for the same seed, and nearly the same for another', async () => {
+    const { ada, weirPath } = await bookOf640()
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await paste(ada, tenDryYears)
+    const setting = { seasonsOfTen: '9', fromOn: '2026-06-01' }
+    const rows = async (seed: string) => {
+      const page = await ada.fill('/outlook-settings/new', { ...setting, seed })
+      return tableRows(page, 'Water above the off-take of weir 1')
+    }
+    const [one, two, again] = [await rows('1'), await rows('2'), await rows('1')]
+    expect(again).toEqual(one)
+    expect(two).not.toEqual(one)
+  })
+
+  it('promises no steady volume where the water is below the line already', async () => {
+    const { ada, weirPath } = await bookOf640()
+    await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' }) // 281 m3, at most 360 by the best of sands
+    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await paste(ada, tenDryYears)
+    expect(sentence(await ada.open('/outlook'), 'No steady weekly volume')).toContain('0 m³')
+  })
+})
+
+describe('the recharge', () => {
+  it('is fitted from rain and the rise of the level', async () => {
+    const { ada, setNow } = await bookOf640({}, '150')
+    await ada.fill('/weather/new', { onDate: '2026-06-04', rainMm: '20' })
+    setNow('2026-06-08T05:00:00Z')
+    await signInAgain(ada)
+    const later = { readOn: '2026-06-08', pumpOffOn: '2026-06-07', depth: '130' }
+    await readLevel(ada, 'Fig', later)
+    await paste(ada, record([2003]))
+    const page = await ada.open('/outlook')
+    // From 1.0 to 1.2 m: 780 x (1.44 - 1) / 4 = 85.8 m3 for 10 mm beyond the mark.
+    expect(workingValue(page, 'Weir 1: stays in the sand')).toBe('8.58 m³ a mm')
+    expect(page.words).toContain('Fitted from one wet stretch')
+  })
+
+  it('counts as nothing, and says so, as long as no rise was read', async () => {
+    const { ada } = await bookOf640()
+    await paste(ada, record([2003]))
+    expect((await ada.open('/outlook')).words).toContain('its rain counts as nothing here')
+  })
+})
+
+describe('a pasted record', () => {
+  it.each([
+    ['day,rain\n2003-01-01,4\n2003-13-01,4', 'Row 3: “2003-13-01” is not a day'],
+    ['day,rain\n2003-01-01,4\n2003-01-01,5', 'Row 3: this day was already'],
+    ['day,rain\n2003-01-01,-4', 'Row 2: “-4” is no rain'],
+    ['day,rain\n2027-01-01,4', 'Row 2: this day is still to come'],
+    ['rain\n4', 'Two columns are needed'],
+    ['day,rain', 'no rows'],
+    ['', 'Please fill this in'],
+  ])('is refused whole when it reads %j', async (rain, words) => {
+    const { ada, db } = await bookWithWeir()
+    const page = await paste(ada, rain)
+    expect(page.status).toBe(422)
+    expect(errorBeside(page, 'rain')).toContain(words)
+    expect(page.html.querySelector('#source')?.getAttribute('value')).toBe('School at the ford')
+    expect(await db.selectFrom('rain_record').selectAll().execute()).toEqual([])
+  })
+
+  it('counts no longer once it is struck out, with the reason in the book', async () => {
+    const { ada, db } = await bookOf640()
+    const one = await paste(ada, record([2003]))
+    expect(tableRows(one, 'Years of the record')).toEqual([['2003', '0', '0']])
+    expect(errorBeside(await ada.send(one, { reason: '' }), 'reason')).toContain('Please fill this in')
+    const page = await ada.send(await ada.open(one.path), { reason: 'Gauge stood under a tree' })
+    expect(page.path).toBe('/outlook')
+    expect(page.words).toContain('holds no whole year of daily rain')
+    const last = await db.selectFrom('entry').select('reason').orderBy('seq', 'desc').executeTakeFirst()
+    expect(last?.reason).toBe('Gauge stood under a tree')
+  })
+})

@@ -1,0 +1,258 @@
+import { describe, expect, it } from 'vitest'
+import { pumpedByDay } from '../../domain/abstractions/index.ts'
+import { endOfBook, findHash, verifyBook } from '../../server/book/verify.ts'
+import { listPumps } from '../../server/works/pump/store.ts'
+import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'
+import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
+
+type Fields = Record<string, string | string[]>
+
+/** Writes one line and gives the address of its page. */
+async function written(ada: Visitor, path: string, fields: Fields): Promise<string> {
+  const seen = await ada.fill(`${path}/new`, fields)
+  expect(seen.html.querySelector('.error')).toBeNull()
+  const lines = await ada.open(`${path}/written`)
+  return lines.html.querySelector(`main a[href^="${path}/"]`)!.getAttribute('href')!
+}
+
+const typedIn = (page: Seen, field: string) => page.html.querySelector(`[name="${field}"]`)?.getAttribute('value')
+
+interface Case {
+  what: string
+  path: string
+  fields: (page: Seen) => Fields
+  change: Record<string, string>
+  /** Words of the line before and after. */
+  was: string
+  now: string
+}
+
+const pump = (page: Seen) => ({ pumpId: optionValue(page, 'pumpId', 'Lower') })
+const CASES: Case[] = [
+  {
+    what: 'a meter at dawn',
+    path: '/pump-readings',
+    fields: (page) => ({ ...pump(page), moment: 'dawn', meter: '100.5', hourMeter: '7', atTime: '06:10' }),
+    change: { meter: '101.5' },
+    was: '100.5',
+    now: '101.5',
+  },
+  {
+    what: 'a tank level',
+    path: '/tank-readings',
+    fields: (page) => ({
+      tankId: optionValue(page, 'tankId', 'Hill'),
+      moment: 'dusk',
+      level: '150.5',
+      atTime: '18:00',
+    }),
+    change: { level: '140' },
+    was: '150.5',
+    now: '140',
+  },
+  {
+    what: 'a fault',
+    path: '/faults',
+    fields: (page) => ({ ...pump(page), what: 'seal leaks', stopsPump: 'yes', runsAgainOn: '2026-06-20' }),
+    change: { what: 'cable cut' },
+    was: 'seal leaks',
+    now: 'cable cut',
+  },
+  {
+    what: 'a service',
+    path: '/services',
+    fields: (page) => ({ ...pump(page), hourMeter: '900', nextAfter: '250', words: 'oil' }),
+    change: { nextAfter: '300' },
+    was: '250',
+    now: '300',
+  },
+  {
+    what: 'a closed week',
+    path: '/log/closings',
+    fields: (page) => ({
+      ...{ ...pump(page), span: 'week', meter: '104', firstSlip: '1', lastSlip: '3', cash: '250.50' },
+      cashToId: optionValue(page, 'cashToId', 'Bela'),
+    }),
+    change: { cash: '260.50' },
+    was: '250.50',
+    now: '260.50',
+  },
+  {
+    what: 'a book of slips',
+    path: '/slip-books',
+    fields: (page) => ({ ...pump(page), firstNo: '301', lastNo: '350' }),
+    change: { lastNo: '400' },
+    was: '350',
+    now: '400',
+  },
+  {
+    what: 'a night test',
+    path: '/night-tests',
+    fields: (page) => ({
+      ...{ tankId: optionValue(page, 'tankId', 'Hill'), startLevel: '150', endLevel: '140', hours: '10:00' },
+      ...{ line1: 'East', start1: '140', end1: '139', hours1: '1:30' },
+    }),
+    change: { end1: '137.5' },
+    was: '139',
+    now: '137.5',
+  },
+  {
+    what: 'a new meter',
+    path: '/meters',
+    fields: (page) => ({ ...pump(page), oldLast: '5321.4', newFirst: '0.2', digits: '4', atTime: '12:00' }),
+    change: { oldLast: '5312.4' },
+    was: '5321.4',
+    now: '5312.4',
+  },
+]
+
+async function bookWithTank() {
+  const book = await abstractionsBook()
+  const tank = await book.ada.open('/tanks/new')
+  await book.ada.send(tank, { number: '1', name: 'Hill', ...pump(tank), area: '4', height: '2' })
+  return book
+}
+
+describe('a line of a small register', () => {
+  it.each(CASES)(
+    'is corrected whole and stays beside the new one: $what',
+    async ({ path, fields, change, was, now }) => {
+      const { ada, db } = await bookWithTank()
+      const form = await ada.open(`${path}/new`)
+      const line = await written(ada, path, fields(form))
+      const correct = await ada.open(`${line}/corrections/new`)
+      for (const [name, value] of Object.entries(fields(form))) {
+        if (correct.html.querySelector(`select[name="${name}"]`)) {
+          expect(correct.html.querySelector(`select[name="${name}"] option[selected]`)?.getAttribute('value')).toBe(
+            value,
+          )
+        } else if (value !== 'yes') expect(typedIn(correct, name)).toBe(value)
+      }
+      const without = await ada.send(correct, change)
+      expect(without.html.querySelector('#reason-error')).not.toBeNull()
+      expect(typedIn(without, Object.keys(change)[0]!)).toBe(Object.values(change)[0])
+      const mended = await ada.send(correct, { ...change, reason: 'misread by lamp' })
+      expect(mended.status).toBe(200)
+      expect(mended.path).not.toBe(line)
+      expect(mended.words).toContain(now)
+      expect(mended.words).toContain('misread by lamp')
+      const old = await ada.open(line)
+      expect(old.words).toContain('This entry no longer counts: Ada corrected it')
+      expect(old.words).toContain(was)
+      expect((await ada.open(`${line}/corrections/new`)).status).toBe(409)
+      expect((await verifyBook(db)).brokenAt).toBeNull()
+    },
+  )
+
+  it.each(CASES)('can be struck out, and then counts no more: $what', async ({ path, fields }) => {
+    const { ada } = await bookWithTank()
+    const line = await written(ada, path, fields(await ada.open(`${path}/new`)))
+    const struck = await ada.send(await ada.open(`${line}/corrections/new`), { strike: 'yes', reason: 'never was' })
+    expect(struck.words).toContain('This entry no longer counts: Ada struck it out')
+    expect((await ada.open(`${path}/written`)).words).toContain('struck out')
+  })
+
+  it('is not corrected into nonsense, and what was typed comes back beside the sentence', async () => {
+    const { ada } = await bookWithTank()
+    const form = await ada.open('/pump-readings/new')
+    const line = await written(ada, '/pump-readings', CASES[0]!.fields(form))
+    const correct = await ada.open(`${line}/corrections/new`)
+    const again = await ada.send(correct, { meter: 'a lot', reason: 'misread' })
+    expect(again.status).toBe(422)
+    expect(again.html.querySelector('#meter-error')).not.toBeNull()
+    expect(typedIn(again, 'reason')).toBe('misread')
+  })
+})
+
+describe('a mended fault', () => {
+  it('keeps its mending when either is corrected, and is not struck out before it', async () => {
+    const { ada } = await bookWithTank()
+    const fault = await written(ada, '/faults', CASES[2]!.fields(await ada.open('/faults/new')))
+    const fix = await ada.open('/fault-fixes/new')
+    const faultId = optionValue(fix, 'faultId', 'seal leaks')
+    const mending = await written(ada, '/fault-fixes', { faultId, cause: 'sand', daysLost: '2', cost: '100' })
+    await ada.send(await ada.open(`${fault}/corrections/new`), { what: 'cable cut', reason: 'looked again' })
+    expect((await ada.open('/faults')).words).toContain('cable cut')
+    expect((await ada.open('/faults')).words).toContain('2 days lost in all')
+    const correct = await ada.open(`${mending}/corrections/new`)
+    expect(optionValue(correct, 'faultId', 'cable cut')).toBe(faultId)
+    await ada.send(correct, { daysLost: '3', reason: 'counted again' })
+    const faults = await ada.open('/faults')
+    expect(faults.words).toContain('3 days lost in all')
+    const standing = faults.html.querySelector('tbody th a')!.getAttribute('href')!
+    const refused = await ada.send(await ada.open(`${standing}/corrections/new`), { strike: 'yes', reason: 'no' })
+    expect(refused.html.querySelector('#strike-error')?.text).toContain('Strike out the mending first')
+  })
+})
+
+describe('a closed day', () => {
+  it('is marked as closed before a correction of its draws or readings', async () => {
+    const { ada, setNow, ...book } = await bookWithTank()
+    const turnId = await book.writing((pen) => addTurn(pen, book))
+    const times = { startTime: '08:00', endTime: '10:00' }
+    const draw = await ada.fill(`/turns/${turnId}/abstraction/new`, { opening: '100', closing: '104', ...times })
+    await ada.fill('/log/closings/new', { pumpId: book.pumpId, meter: '104' })
+    expect((await ada.open('/log/closings')).words).not.toContain('Closed before a correction')
+    setNow('2026-06-11T15:00:00Z')
+    await ada.fill('/session/new', { signInName: 'ada', password: 'a long enough word' })
+    await ada.send(await ada.open(`${draw.path}/corrections/new`), { closing: '103', reason: 'three, not four' })
+    const closings = await ada.open('/log/closings')
+    expect(closings.words).toContain('Closed before a correction')
+    expect(closings.words).toContain('three, not four')
+  })
+})
+
+describe('the end of the book', () => {
+  it('stands under the closings, so that whoever keeps the print finds a cut end', async () => {
+    const { ada, db } = await bookWithTank()
+    const { lastHash, entries } = await endOfBook(db)
+    const printed = (await ada.open('/log/closings')).html.querySelector('.book-end')!.text
+    expect(printed).toContain(`The book held ${entries} entries`)
+    expect(await findHash(db, printed.split('Its last hash:')[1]!)).toEqual({
+      ...{ at: 'here', entry: entries, later: 0 },
+      writtenAt: expect.any(String),
+    })
+    expect(printed.replaceAll(' ', '')).toContain(lastHash)
+  })
+})
+
+describe('a meter that was replaced', () => {
+  const dawn = (on: string, reading: number) => ({ on, moment: 'dawn' as const, reading })
+
+  it('lets each day count by the meter that stood there', () => {
+    const readings = [dawn('2026-06-01', 5300), dawn('2026-06-02', 4), dawn('2026-06-03', 9990), dawn('2026-06-04', 6)]
+    const exchanges = [{ on: '2026-06-01', oldLastM3: 5310, newFirstM3: 1, newDigits: 4 }]
+    const days = pumpedByDay({ readings, meterDigits: 5, readingStepM3: 0.1, exchanges })
+    // 10 on the old one and 3 on the new one; then the new one's 4 digits begin again after 9999.
+    expect(days.map(({ on, volumeM3 }) => [on, volumeM3])).toEqual([
+      ['2026-06-01', 13],
+      ['2026-06-02', 9986],
+      ['2026-06-03', 16],
+    ])
+    expect(pumpedByDay({ readings, meterDigits: 5, readingStepM3: 0.1 })).toHaveLength(1)
+  })
+
+  it('gives its digits to the draws after it, and its readings close the gap on either side', async () => {
+    const { ada, db, pumpId } = await bookWithTank()
+    const draw = (fields: Fields) => ada.fill('/abstractions/new?use=flushing&method=meter', fields)
+    const place = `pump:${pumpId}`
+    const first = await draw({ place, opening: '5300', closing: '5302', startTime: '07:00', endTime: '07:40' })
+    await ada.fill('/meters/new', { pumpId, oldLast: '5302', newFirst: '9998.5', digits: '4', atTime: '09:00' })
+    const second = await draw({ place, opening: '9998.5', closing: '0.5', startTime: '10:00', endTime: '10:45' })
+    expect((await listPumps(db, TODAY))[0]!.meterDigits).toBe(4)
+    expect((await listPumps(db, '2026-06-10'))[0]!.meterDigits).toBe(5)
+    expect(second.words).toContain('2 m³')
+    for (const { path } of [first, second]) expect((await ada.open(path)).words).not.toContain('between them')
+  })
+
+  it('takes other digits with a draw in which it was replaced', async () => {
+    const { ada, db, pumpId } = await bookWithTank()
+    const fields = { place: `pump:${pumpId}`, opening: '5300', oldLast: '5301', newFirst: '9999', closing: '1' }
+    const typed = { ...fields, newDigits: '4', startTime: '07:00', endTime: '08:30' }
+    const draw = await ada.fill('/abstractions/new?use=flushing&method=replaced', typed)
+    expect(draw.words).toContain('3 m³')
+    expect((await listPumps(db, TODAY))[0]!.meterDigits).toBe(4)
+    const correct = await ada.open(`${draw.path}/corrections/new`)
+    expect(typedIn(correct, 'newDigits')).toBe('4')
+  })
+})
