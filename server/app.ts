@@ -13,28 +13,15 @@ import Fastify, { type FastifyInstance } from 'fastify'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { addResendHook } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
-import type { Database } from './database/connection.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home/routes.ts'
+import type { Parts } from './parts.ts'
 import { addPeopleRoutes } from './people/routes.ts'
 import { projectFolder } from './project-folder.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { PageError, showError } from './web/errors.ts'
-import type { Locale } from './web/locale.ts'
 import { addVisit } from './web/visit.ts'
-
-/** What the app is built from; tests hand over their own book, clock and cheaper password hashing. */
-export interface Parts {
-  db: Database
-  now: () => Date
-  /** Printed in the terminal; whoever starts a book must type it. */
-  claimCode: string
-  hashing?: { memoryCost: number; timeCost: number }
-  log?: boolean
-  /** The words of all pages; English unless told. */
-  locale?: Locale
-}
 
 const BODY_LIMIT_BYTES = 2_000_000
 

@@ -2,7 +2,7 @@ import { layTurn, type WishedTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
 import type { WeekInputs } from './week/inputs.ts'
 import { closes, turnRules } from './week/limits.ts'
-import type { PlannedWeek } from './week/plan.ts'
+import type { PlannedWeek } from './week/planned-week.ts'
 
 const MINUTES_PER_DAY = 24 * 60
 

@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import type { Parts } from '../app.ts'
+import type { Parts } from '../parts.ts'
 import { addCropRoutes } from './crop/routes.ts'
 import { addNeedRoutes } from './need/routes.ts'
 import { addPlanRoutes } from './plan/routes.ts'

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { arrearsAgeing, balanceOf, settleOldestFirst, trialBalance } from '../../domain/fees/index.ts'
-import type { Parts } from '../app.ts'
+import type { Parts } from '../parts.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { moneyAsked } from './asked.ts'

@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import type { Parts } from '../app.ts'
+import type { Parts } from '../parts.ts'
 import { addReliefRoutes } from './arrears/relief-routes.ts'
 import { addArrearsRoutes } from './arrears/routes.ts'
 import { addCashBookRoutes } from './cash/book-routes.ts'

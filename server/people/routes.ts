@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import type { Parts } from '../app.ts'
+import type { Parts } from '../parts.ts'
 import { addWorksRoutes } from '../works/pump/routes.ts'
 import { addExampleRoutes } from './first-run/example-routes.ts'
 import { addFirstRunRoutes } from './first-run/routes.ts'

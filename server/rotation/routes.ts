@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import type { Parts } from '../app.ts'
+import type { Parts } from '../parts.ts'
 import { addBookingRoutes } from './booking/routes.ts'
 import { addNoTurnRoutes } from './constraint/no-turn-routes.ts'
 import { addGroundRoutes } from './constraint/routes.ts'

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { longSectionGeometry } from '../../domain/water/index.ts'
-import type { Parts } from '../app.ts'
+import type { Parts } from '../parts.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { addCalibrationRoutes } from './calibration/routes.ts'

@@ -2,7 +2,7 @@ import { addDays, type CalendarDate } from '../../calendar.ts'
 import { decimal, ONE, quotientHalfUp, times } from '../money/decimal.ts'
 import { minor } from '../money/money.ts'
 import { type Tariff, type TariffPart, tariffOn } from '../tariff/tariff.ts'
-import type { ChargeInput, ChargeLine, Payer } from './charge.ts'
+import type { ChargeInput, ChargeLine, Payer } from './types.ts'
 
 /** Monthly fees fall due on the first of a month inside the period, season fees on the season's first day. */
 export function fixedLines(input: ChargeInput): ChargeLine[] {

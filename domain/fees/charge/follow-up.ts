@@ -1,6 +1,6 @@
 import { rollup } from 'd3-array'
 import { type Minor, sumMinor } from '../money/money.ts'
-import type { ChargeLine } from './charge.ts'
+import type { ChargeLine } from './types.ts'
 
 export interface FollowUp {
   abstractionId: string

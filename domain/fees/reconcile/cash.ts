@@ -2,7 +2,7 @@ import { rollup } from 'd3-array'
 import { minor, sumMinor } from '../money/money.ts'
 import { type HeldColumn, type MoneyColumn, type Receipt, receiptGaps, repeatedReceipts } from '../receipt.ts'
 import { type CannotSay, type Difference, difference } from './difference.ts'
-import type { CashBookLine, PaidDays, ReconcileInput } from './reconcile.ts'
+import type { CashBookLine, PaidDays, ReconcileInput } from './types.ts'
 
 /** Receipt numbers, receipts against the cash book, the cash book against the count and the statements. */
 export function cashDifferences(input: ReconcileInput) {

@@ -1,7 +1,7 @@
 import { fsum, group } from 'd3-array'
 import { minor, sumMinor } from '../money/money.ts'
 import { type CannotSay, type Difference, difference } from './difference.ts'
-import type { PostedSlip, ReconcileInput, WaitingCharge } from './reconcile.ts'
+import type { PostedSlip, ReconcileInput, WaitingCharge } from './types.ts'
 
 /** Water against slips, slips against charges, charges against arrears. */
 export function chargeDifferences({ water, slips, waiting = [], arrears }: ReconcileInput) {

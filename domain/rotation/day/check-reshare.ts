@@ -1,8 +1,10 @@
-import { checkTimetable, type TimetableProblem } from '../timetable/check/timetable.ts'
+import type { TimetableProblem } from '../timetable/check/problem.ts'
+import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { ClosedHours, PlannedTurn, TimetableInput, TimetableRules } from '../timetable/types.ts'
 import { turnRules, weekTimetableInput } from '../week/limits.ts'
 import { withTurnFacts } from '../week/with-turn-facts.ts'
-import type { ResharedDay, ResharedTurn, ReshareInput } from './reshare.ts'
+import type { ResharedDay, ResharedTurn } from './reshare.ts'
+import type { ReshareInput } from './reshare-input.ts'
 
 /** Said of a whole week by whoever reckoned it; the rest of a day tells no reasons and counts no hard hours. */
 const OF_A_WEEK = ['reason-untrue', 'note-untrue-or-missing', 'burdens-differ']

@@ -1,6 +1,6 @@
 import type { PlannedTurn } from '../timetable/types.ts'
-import type { ReshareInput } from './reshare.ts'
 import { outletM3PerMinute } from './reshare-hours.ts'
+import type { ReshareInput } from './reshare-input.ts'
 
 /** What a turn has drawn when the day changes, and whether the log says so or only the plan. */
 export interface Drawn {

@@ -1,6 +1,6 @@
 import type { ClosedHours, PlannedTurn, TimetableRules } from '../timetable/types.ts'
 import { turnRules } from '../week/limits.ts'
-import type { ReshareInput } from './reshare.ts'
+import type { ReshareInput } from './reshare-input.ts'
 
 export const MINUTES_PER_DAY = 24 * 60
 

@@ -1,13 +1,14 @@
 import { LITRES_PER_M3, litresToM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import { tankCourse } from '../tank-turn/fills.ts'
+import type { TimetableProblem } from '../timetable/check/problem.ts'
 import { checkTanks } from '../timetable/check/tank.ts'
-import type { TimetableProblem } from '../timetable/check/timetable.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
 import { turnRules, weekTimetableInput } from '../week/limits.ts'
 import { tankWorksOf } from '../week/tanks.ts'
-import { claimOf, type ResharedTurn, type ReshareInput } from './reshare.ts'
+import { claimOf, type ResharedTurn } from './reshare.ts'
+import type { ReshareInput } from './reshare-input.ts'
 
 export interface TankReshareInput extends Pick<ReshareInput, 'results' | 'on' | 'weekM3ByPlot'> {
   /** With what the pumps give on the day as it has become. */

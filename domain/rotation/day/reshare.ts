@@ -2,35 +2,11 @@ import { LITRES_PER_M3, litresToM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Claim } from '../allocation/types.ts'
 import { plotOfClaim } from '../share/claims.ts'
-import type { PlannedTurn, TimetableRules } from '../timetable/types.ts'
-import type { PlannedWeek, WeekInputs } from '../week/plan.ts'
+import type { PlannedTurn } from '../timetable/types.ts'
 import { byList, type Drawn, drawnSoFar } from './reshare-drawn.ts'
 import { outletM3PerMinute, type RestOfDay, restOfDay } from './reshare-hours.ts'
+import type { ReshareInput } from './reshare-input.ts'
 import { type Laid, layDay, shortOf, type ToLay } from './reshare-layout.ts'
-
-export interface ReshareInput {
-  inputs: WeekInputs
-  results: Pick<PlannedWeek, 'allocationInput'>
-  on: string
-  pumpId: string
-  /** From when the day is another one, in minutes after midnight. */
-  fromMinute: number
-  /** What the pump is expected to give by clock hour from then on. */
-  flowM3PerHByHour: readonly number[]
-  /** Before this minute nobody can be called to an earlier start than agreed; left out: from the beginning. */
-  callableFromMinute?: number
-  /** Nothing comes before this minute; 1440 for a pump that stays down all day. */
-  downUntilMinute?: number
-  /** All turns of the pump that stand on the day and were taken or may still be. */
-  turns: readonly PlannedTurn[]
-  /** Which of them are still to come or running. */
-  openIds: ReadonlySet<string>
-  /** What the log has for a running turn; where it has nothing, the plan says what was drawn. */
-  loggedM3?: Readonly<Record<string, number>>
-  /** What each plot's turns of the whole week come to, those that were missed left out. */
-  weekM3ByPlot: Readonly<Record<string, number>>
-  rules?: TimetableRules
-}
 
 export interface ResharedTurn extends Drawn {
   was: PlannedTurn

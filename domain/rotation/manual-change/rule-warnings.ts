@@ -3,7 +3,7 @@ import { checkRule } from '../rule/check.ts'
 import { drinkingClaimId } from '../share/claims.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
-import type { PlannedWeek } from '../week/plan.ts'
+import type { PlannedWeek } from '../week/planned-week.ts'
 import type { HandWarning } from './types.ts'
 
 /**

@@ -1,5 +1,4 @@
 import type { CalendarDate } from '../../calendar.ts'
-import type { PlannedWeek } from '../week/plan.ts'
 
 export type HandKind = 'move' | 'lengthen' | 'drop' | 'add'
 
@@ -29,19 +28,6 @@ export interface HandChange {
 export interface HandWarning {
   code: string
   values: Record<string, string | number>
-}
-
-/** The week before the hand touched it. */
-export type Reckoned = Pick<PlannedWeek, 'turns' | 'fills' | 'notes' | 'shares' | 'leftM3ByWeir'>
-
-/** Changes that could be laid into the week, and those that could not, with the reason. */
-export interface HandOutcome {
-  reckoned: Reckoned
-  applied: { changeId: string; turnId: string | null }[]
-  refused: { changeId: string; reason: HandRefusal }[]
-  warnings: HandWarning[]
-  /** Plots whose volume is another one now. */
-  changedPlotIds: string[]
 }
 
 /**

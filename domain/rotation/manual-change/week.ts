@@ -3,7 +3,7 @@ import type { PlannedTurn, TimetableInput, TimetableNote } from '../timetable/ty
 import { checkWeek, type WeekProblem } from '../week/check.ts'
 import type { WeekInputs } from '../week/inputs.ts'
 import { weekTimetableInput } from '../week/limits.ts'
-import type { PlannedWeek } from '../week/plan.ts'
+import type { PlannedWeek } from '../week/planned-week.ts'
 import { weekFills } from '../week/tanks.ts'
 import { withTurnFacts } from '../week/with-turn-facts.ts'
 import { inOrder, layTurn } from './lay-turn.ts'

@@ -1,5 +1,5 @@
 import type { WeekClaim, WeekInputs } from '../week/inputs.ts'
-import type { PlannedWeek } from '../week/plan.ts'
+import type { PlannedWeek } from '../week/planned-week.ts'
 
 export interface RuleProblem {
   code: 'spare-booked' | 'drinking-short' | 'above-cap' | 'protected-short' | 'minimum-short'

@@ -3,7 +3,7 @@ import { checkRule } from '../rule/check.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { WeekInputs } from './inputs.ts'
 import { weekAllocationInput, weekTimetableInput } from './limits.ts'
-import type { PlannedWeek } from './plan.ts'
+import type { PlannedWeek } from './planned-week.ts'
 import { withTurnFacts } from './with-turn-facts.ts'
 
 export interface WeekProblem {

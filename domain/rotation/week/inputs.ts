@@ -2,11 +2,9 @@ import type { CalendarDate } from '../../calendar.ts'
 import type { Range } from '../../units.ts'
 import type { PlotClass, WeekChoice, WeekDrought, WeekRule } from '../rule/types.ts'
 import type { PauseCause } from '../turn-list.ts'
-import type { WeekTank } from './tanks.ts'
 import type { TurnFacts } from './turn-facts.ts'
 
 export type { WeekRule } from '../rule/types.ts'
-export type { WeekTank } from './tanks.ts'
 
 /** Everything that makes a week, as it is frozen with it: plain data, nothing to be looked up later. */
 export interface WeekInputs {
@@ -132,4 +130,23 @@ export interface ClaimPart {
 export interface PastWeek {
   weekStartOn: CalendarDate
   entitledM3: Record<string, number>
+}
+
+/** A raised tank as a week is frozen with it. */
+export interface WeekTank {
+  id: string
+  number: number
+  name: string
+  pumpId: string
+  areaM2: number
+  /** Floor times height. */
+  capacityM3: number
+  /** Kept back for the stand; 0 where the tank serves none. */
+  floorM3: number
+  servesStand: boolean
+  /** What the week counts on: the last reading, 0 without one. */
+  startM3: number
+  reading: { on: CalendarDate; moment: 'dawn' | 'dusk' } | null
+  /** Clock hours set for gravity turns; null for all outside the pump's. */
+  gravityHours: { fromHour: number; toHour: number }[] | null
 }

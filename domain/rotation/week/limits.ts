@@ -3,7 +3,6 @@ import { type ComparedClaim, inputByRule, type RuleName } from '../rule/compare.
 import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from '../share/claims.ts'
 import type { TimetableInput, TimetableRules } from '../timetable/types.ts'
 import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from './inputs.ts'
-import type { Carried } from './plan.ts'
 import { gravityOutletM3, standingM3, tankTurnover, tankWorksOf } from './tanks.ts'
 
 /** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */
@@ -137,4 +136,11 @@ function total(values: readonly number[]): number {
 
 function wholeLitres(volumeM3: number): number {
   return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
+}
+
+/** What the hours were found to carry, per pump, per tank and per claim. */
+export interface Carried {
+  pumpM3: Record<string, number>
+  tankM3?: Record<string, number>
+  claimM3: Record<string, number>
 }

@@ -1,33 +1,17 @@
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput } from '../allocation/types.ts'
-import type { HandOutcome } from '../manual-change/types.ts'
 import { drinkingClaimId } from '../share/claims.ts'
-import { type PlannedShare, plannedShares } from '../share/planned-shares.ts'
+import { plannedShares } from '../share/planned-shares.ts'
 import { type TimetableLimits, timetableLimits } from '../timetable/limits.ts'
 import { timetable } from '../timetable/timetable.ts'
-import type { PlannedTurn, TankFill, TimetableNote, TimetableResult, UnplacedVolume } from '../timetable/types.ts'
+import type { TimetableResult, UnplacedVolume } from '../timetable/types.ts'
 import type { WeekInputs } from './inputs.ts'
-import { weekAllocationInput, weekTimetableInput } from './limits.ts'
+import { type Carried, weekAllocationInput, weekTimetableInput } from './limits.ts'
+import type { PlannedWeek } from './planned-week.ts'
 import { withTurnFacts } from './with-turn-facts.ts'
 
 export type { PlannedShare } from '../share/planned-shares.ts'
 export type { WeekInputs } from './inputs.ts'
-
-export interface PlannedWeek {
-  shares: PlannedShare[]
-  drinking: { weirId: string; neededM3: number; allocatedM3: number }[]
-  leftM3ByWeir: Record<string, number>
-  turns: PlannedTurn[]
-  /** How the raised tanks are filled for the gravity turns; missing where there is no tank. */
-  fills?: TankFill[]
-  unplaced: UnplacedVolume[]
-  notes: TimetableNote[]
-  /** What the allocation was last run with and gave, for the judges and for whoever reckons it again. */
-  allocationInput: AllocationInput
-  allocation: Allocation
-  /** What the committee's hand made of it; missing where nothing was changed. */
-  hand?: HandOutcome
-}
 
 /** Rounds of allocation and timetable after which what still has no place is named and taken off. */
 const MOST_ROUNDS = 4
@@ -48,13 +32,6 @@ export function planWeek(inputs: WeekInputs): PlannedWeek {
     }
     carryOver(carried, timetableLimits({ input, result }), result)
   }
-}
-
-/** What the hours were found to carry, per pump, per tank and per claim. */
-export interface Carried {
-  pumpM3: Record<string, number>
-  tankM3?: Record<string, number>
-  claimM3: Record<string, number>
 }
 
 function carryOver(carried: Carried, limits: TimetableLimits, { turns }: TimetableResult): void {

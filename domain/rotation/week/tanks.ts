@@ -3,26 +3,7 @@ import type { TankWeek } from '../allocation/types.ts'
 import { inflowsOf, litresDown, litresUp, type TankWorks, tankCourse } from '../tank-turn/fills.ts'
 import { gravityMinutes, pumpLitresByMinute } from '../tank-turn/hours.ts'
 import type { PlannedTurn, TankFill, TimetableRules, TimetableTank } from '../timetable/types.ts'
-import type { WeekInputs, WeekOutlet } from './inputs.ts'
-
-/** A raised tank as a week is frozen with it. */
-export interface WeekTank {
-  id: string
-  number: number
-  name: string
-  pumpId: string
-  areaM2: number
-  /** Floor times height. */
-  capacityM3: number
-  /** Kept back for the stand; 0 where the tank serves none. */
-  floorM3: number
-  servesStand: boolean
-  /** What the week counts on: the last reading, 0 without one. */
-  startM3: number
-  reading: { on: CalendarDate; moment: 'dawn' | 'dusk' } | null
-  /** Clock hours set for gravity turns; null for all outside the pump's. */
-  gravityHours: { fromHour: number; toHour: number }[] | null
-}
+import type { WeekInputs, WeekOutlet, WeekTank } from './inputs.ts'
 
 /** The tanks as the timetable takes them; weeks without one keep the shape that they always had. */
 export function timetableTanks({ tanks }: Pick<WeekInputs, 'tanks'>): { tanks?: TimetableTank[] } {

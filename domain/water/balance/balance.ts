@@ -1,41 +1,6 @@
-import type { CalendarDate } from '../../calendar.ts'
-import type { WeirLoss } from '../loss/loss.ts'
-import type { SandBody } from '../sand/body.ts'
+import type { BalanceInput } from './input.ts'
 import { type BalanceStretch, weirStretches } from './stretches.ts'
 import { type BalanceTotals, groupTotals, weirTotals } from './totals.ts'
-
-export interface BalanceReading {
-  /** Read at dawn: what is drawn on this day belongs to the stretch that begins with it. */
-  readOn: CalendarDate
-  waterLevelM: number
-  levelErrorCm: number
-  /** Whether water was seen flowing into the weir. */
-  flowNoted: boolean
-}
-
-export interface BalanceWeir {
-  weirId: string
-  feedsWeirId: string | null
-  /** Each description of the sand with the date from which it holds, oldest first. */
-  bodies: { fromOn: CalendarDate; body: SandBody }[]
-  /** Null when nobody has measured or chosen one; then nothing is counted and every row says so. */
-  loss: WeirLoss | null
-  /** The chosen part of the loss, 0..1, that reaches the weir below. */
-  leakShare: number
-  readings: BalanceReading[]
-}
-
-export interface BalanceInput {
-  weirs: BalanceWeir[]
-  /** Every logged draw: turns, stand, trough and off-list, with the error of its measuring. */
-  abstractions: { weirId: string; drawnOn: CalendarDate; volumeM3: number; errorM3: number }[]
-  /** Water let over or through a wall and written down; it feeds the weir below. */
-  spills: { weirId: string; spilledOn: CalendarDate; volumeM3: number }[]
-  /** A row without a weir is for every weir. */
-  rain: { fellOn: CalendarDate; rainMm: number; weirId?: string }[]
-  /** A day with more rain than this makes a stretch wet. */
-  rainMarkMm: number
-}
 
 export interface WaterBalance {
   stretches: BalanceStretch[]

@@ -2,7 +2,7 @@ import { type CalendarDate, daysBetween } from '../../calendar.ts'
 import { dailyLossM3 } from '../loss/loss.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
-import type { BalanceInput, BalanceReading, BalanceWeir } from './balance.ts'
+import type { BalanceInput, BalanceReading, BalanceWeir } from './input.ts'
 
 export type StretchReason =
   | 'flow-noted'

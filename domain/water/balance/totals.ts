@@ -1,5 +1,5 @@
 import { drainableStorageM3 } from '../sand/storage.ts'
-import type { BalanceInput, BalanceWeir } from './balance.ts'
+import type { BalanceInput, BalanceWeir } from './input.ts'
 import { type BalanceStretch, bodyOn, combinedToleranceM3, reckonableReadings } from './stretches.ts'
 
 export interface BalanceTotals {

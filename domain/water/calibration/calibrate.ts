@@ -1,22 +1,6 @@
-import type { BalanceStretch } from '../balance/stretches.ts'
 import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../sand/body.ts'
 import { drainableStorageM3, stageStorageCurve } from '../sand/storage.ts'
-import { type BandFit, dryRuns, type FallRun, fitBands } from './fit.ts'
-
-/** The columns of the season balance that the fit reads; only dry stretches under the present survey count. */
-export type CalibrationStretch = Pick<
-  BalanceStretch,
-  | 'fromOn'
-  | 'toOn'
-  | 'days'
-  | 'kind'
-  | 'openingLevelM'
-  | 'closingLevelM'
-  | 'drawnM3'
-  | 'spilledM3'
-  | 'leakFromAboveM3'
-  | 'spillFromAboveM3'
->
+import { type BandFit, type CalibrationStretch, dryRuns, type FallRun, fitBands } from './fit.ts'
 
 export type CalibrationRefusal =
   | 'fewer-than-ten-readings'

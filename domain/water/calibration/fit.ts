@@ -1,6 +1,6 @@
+import type { BalanceStretch } from '../balance/stretches.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
-import type { CalibrationStretch } from './calibrate.ts'
 
 /** Dry stretches that follow each other without a gap: one more level than stretches. */
 export interface FallRun {
@@ -214,3 +214,18 @@ function solve(matrix: number[][], right: number[]): number[] | null {
 function dot(a: readonly number[], b: readonly number[]): number {
   return a.reduce((sum, value, i) => sum + value * b[i]!, 0)
 }
+
+/** The columns of the season balance that the fit reads; only dry stretches under the present survey count. */
+export type CalibrationStretch = Pick<
+  BalanceStretch,
+  | 'fromOn'
+  | 'toOn'
+  | 'days'
+  | 'kind'
+  | 'openingLevelM'
+  | 'closingLevelM'
+  | 'drawnM3'
+  | 'spilledM3'
+  | 'leakFromAboveM3'
+  | 'spillFromAboveM3'
+>

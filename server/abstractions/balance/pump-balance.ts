@@ -16,7 +16,8 @@ import { metersOf } from '../../works/meter/store.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 import { listTanks, pumpReadings, timedTankReadings } from '../../works/tank/store.ts'
 import { listClosings } from '../closing/store.ts'
-import { type Abstraction, listAbstractions, type Use } from '../draw/store.ts'
+import { type Abstraction, listAbstractions } from '../draw/store.ts'
+import type { Use } from '../draw/types.ts'
 
 const KIND: Record<Use, PumpLineKind> = {
   irrigation: 'outlets',

@@ -1,7 +1,7 @@
 import { checks, date, type Field, number, optional, select, text, tick, time, whole } from '../../web/fields.ts'
 import { defineForm, type Form, type ReadForm, readForm } from '../../web/forms.ts'
 import { EVENTS, type Event, SKIES, type Sky } from './more-store.ts'
-import { USES, type Way } from './store.ts'
+import { USES, type Way } from './types.ts'
 
 export const UNITS = ['jerrycans', 'litres', 'm3'] as const
 export type Unit = (typeof UNITS)[number]

@@ -6,7 +6,8 @@ import type { PlannedTurn } from '../log/turn-store.ts'
 import { clockHours, factsOf } from '../plausibility/facts.ts'
 import type { DrawData } from './forms.ts'
 import { measure } from './measuring.ts'
-import type { AbstractionHead, NewAbstraction, Use, Way } from './store.ts'
+import type { AbstractionHead, NewAbstraction } from './store.ts'
+import type { Use, Way } from './types.ts'
 
 export interface DrawSetting {
   use: Use

@@ -15,7 +15,8 @@ import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../../domain/units.ts'
 import type { Place } from '../../works/places.ts'
 import type { DrawData, Unit } from './forms.ts'
 import { type DrawTool, NO_TOOL } from './more-store.ts'
-import type { NewAbstraction, Way } from './store.ts'
+import type { NewAbstraction } from './store.ts'
+import type { Way } from './types.ts'
 
 export type Measured = Pick<
   NewAbstraction,

@@ -6,7 +6,7 @@ import type { Filled, Form } from '../../web/forms.ts'
 import { page } from '../../web/page.ts'
 import { placeOptions, worksOn } from '../../works/places.ts'
 import { laterFields } from './forms.ts'
-import { WAYS, type Way } from './store.ts'
+import { WAYS, type Way } from './types.ts'
 
 export interface DrawPage {
   title: string

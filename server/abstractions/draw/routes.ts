@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { tankOutletsOn } from '../../rotation/tank-turn/store.ts'
 import { found, PageError } from '../../web/errors.ts'
 import { emptyForm, type Filled, withError } from '../../web/forms.ts'
@@ -16,15 +16,8 @@ import { drawForm, readDraw } from './forms.ts'
 import { drawOfInput } from './input.ts'
 import { moreOf } from './more-store.ts'
 import { drawPage, methodOf } from './pages.ts'
-import {
-  type Abstraction,
-  addAbstraction,
-  findAbstraction,
-  listAbstractions,
-  USES,
-  type Use,
-  type Way,
-} from './store.ts'
+import { type Abstraction, addAbstraction, findAbstraction, listAbstractions } from './store.ts'
+import { USES, type Use, type Way } from './types.ts'
 
 /** How each use is usually measured; the others are one tap away. */
 const USUAL_METHOD: Record<Use, Way> = {

@@ -1,5 +1,5 @@
 import type { Database } from '../../database/connection.ts'
-import type { Measure, Use } from './store.ts'
+import type { Measure, Use } from './types.ts'
 
 /** Draws with the numbers and names that go beside them on every page; callers narrow it down. */
 export function abstractionRows(db: Database) {

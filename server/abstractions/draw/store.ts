@@ -5,14 +5,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type DrawMore, moreRows } from './more-store.ts'
 import { abstractionRows } from './rows.ts'
-
-export const USES = ['irrigation', 'drinking', 'stock', 'flushing', 'other'] as const
-export const MEASURES = ['meter', 'hours', 'bucket', 'tank', 'volume'] as const
-/** How the screens ask for a measurement: a meter that was replaced in between is a way of its own. */
-export const WAYS = ['meter', 'hours', 'volume', 'bucket', 'tank', 'replaced'] as const
-export type Way = (typeof WAYS)[number]
-export type Use = (typeof USES)[number]
-export type Measure = (typeof MEASURES)[number]
+import type { Measure, Use } from './types.ts'
 
 /** What was drawn: when, for what, from where, how it was measured, and how far off that may be. */
 export interface NewAbstraction {

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { tankOutletsOn } from '../../rotation/tank-turn/store.ts'
 import { may } from '../../web/guard.ts'

@@ -3,7 +3,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import { type Field, optional, text } from '../../web/fields.ts'
 import type { Typed } from '../../web/forms.ts'
 import { hoursTyped } from '../../works/register/kept-store.ts'
-import { type Trouble, trouble } from '../../works/register/register.ts'
+import { type Trouble, trouble } from '../../works/register/line.ts'
 
 const LINES = [1, 2, 3] as const
 const length = () => text({ max: 12 })

@@ -11,14 +11,9 @@ import type { Abstraction } from '../draw/store.ts'
 import { findTurn, type PlannedTurn } from '../log/turn-store.ts'
 import { clockJumps } from './clock-jumps.ts'
 import { factsOf, outletMark } from './facts.ts'
+import type { LogFlag } from './log-flag.ts'
 import { slipsTwice } from './slips-twice.ts'
 import { type Filling, fillingsAround, isFilling } from './tank-fillings.ts'
-
-export interface LogFlag {
-  code: Flag['code'] | 'turn-logged-twice' | 'slip-number-twice'
-  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread'
-  values: Flag['values']
-}
 
 /** What is odd about each standing draw, by its id, day by day. Nothing is stored: a correction takes its flags away. */
 export async function flagsOfDraws(

@@ -3,7 +3,8 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
 import { clockJumps } from './clock-jumps.ts'
-import { flagsOfDraws, type LogFlag } from './flags.ts'
+import { flagsOfDraws } from './flags.ts'
+import type { LogFlag } from './log-flag.ts'
 
 export interface Settled {
   subjectId: string

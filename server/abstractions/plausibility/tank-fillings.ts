@@ -3,7 +3,7 @@ import { addDays } from '../../../domain/calendar.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Abstraction } from '../draw/store.ts'
-import type { LogFlag } from './flags.ts'
+import type { LogFlag } from './log-flag.ts'
 
 export interface Filling {
   pumpId: string

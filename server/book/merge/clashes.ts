@@ -1,5 +1,5 @@
 import { group } from 'd3-array'
-import type { WholeEntry } from './merge.ts'
+import type { WholeEntry } from './whole-entry.ts'
 
 export const CLASH_KINDS = [
   'same-outlet-same-time',

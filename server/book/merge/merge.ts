@@ -2,17 +2,10 @@ import { group } from 'd3-array'
 import { sql } from 'kysely'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
-import type { EntryTable, FactTables } from '../../database/schema.ts'
+import type { FactTables } from '../../database/schema.ts'
 import { hashOfEntry } from '../entry-hash.ts'
 import { partedBooks, readParted, writeParted } from './parted.ts'
-
-type FactRow = readonly [table: keyof FactTables, row: Record<string, unknown> & { entry_id: string }]
-
-/** An entry with all that hangs on it. */
-export interface WholeEntry {
-  entry: Omit<EntryTable, 'seq'> & { seq: number }
-  facts: FactRow[]
-}
+import type { FactRow, WholeEntry } from './whole-entry.ts'
 
 export interface Merge {
   /** Entries that only the first book had, only the second, and both. */

@@ -1,6 +1,6 @@
 import type { Database } from '../../database/connection.ts'
 import { hashOfEntry } from '../entry-hash.ts'
-import type { WholeEntry } from './merge.ts'
+import type { WholeEntry } from './whole-entry.ts'
 
 /** A book that was joined into this one, from the place on at which its chain parted from that of the other one. */
 export interface PartedBook {

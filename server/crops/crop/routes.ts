@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Crop, StageDays } from '../../../domain/crops/index.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { found } from '../../web/errors.ts'
 import { date, number, optional, text, tick, whole } from '../../web/fields.ts'
 import { formPage } from '../../web/form-page.ts'

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup, type Group } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { found } from '../../web/errors.ts'

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays } from '../../../domain/calendar.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { found } from '../../web/errors.ts'

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, weekStartOf } from '../../../domain/calendar.ts'
 import { seasonCalendar, sensitivityOrder, stageOn, stagePeriods } from '../../../domain/crops/index.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { found } from '../../web/errors.ts'

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { irrigationMethodByKey, USUAL_RAIN_RULE } from '../../../domain/crops/index.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { formPage } from '../../web/form-page.ts'
 import { emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms.ts'

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { daysBetween, isCalendarDate } from '../../../domain/calendar.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/errors.ts'
 import { formPage } from '../../web/form-page.ts'

@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { sendCsv, writeCsv } from '../../web/csv.ts'
 import { emptyForm, readForm } from '../../web/forms.ts'

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { InputError } from '../../../domain/input-error.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { found } from '../../web/errors.ts'
 import { formPage } from '../../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError, withInputError } from '../../web/forms.ts'

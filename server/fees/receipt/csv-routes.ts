@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { receiptGaps } from '../../../domain/fees/index.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { type Cell, sendCsv, writeCsv } from '../../web/csv.ts'
 import { may } from '../../web/guard.ts'
 import { listAccounts } from '../ledger/account-store.ts'

@@ -1,14 +1,11 @@
 import type { FastifyRequest } from 'fastify'
-import { may as mayDo, type Permission } from '../../../domain/people/permissions.ts'
+import { may as mayDo } from '../../../domain/people/permissions.ts'
 import { PumpLogForm, SlipForm } from '../../abstractions/draw/forms.ts'
-import type { Pen } from '../../book/entries.ts'
 import { WeatherForm } from '../../crops/forms.ts'
-import type { Database } from '../../database/connection.ts'
 import { moneyWords } from '../../fees/money-words.ts'
 import { LevelForm } from '../../water/forms.ts'
 import { found } from '../../web/errors.ts'
-import type { Filled, Form } from '../../web/forms.ts'
-import type { Cells } from '../../web/paper.ts'
+import type { Form } from '../../web/forms.ts'
 import { BucketTestForm, flowTestRegister } from '../../works/flow-test/routes.ts'
 import { PumpReadingForm, pumpReadingRegister } from '../../works/pump/reading-routes.ts'
 import { levelRows } from './levels.ts'
@@ -18,32 +15,8 @@ import { rowsOfRegister } from './register.ts'
 import { PaperRequestForm, requestRows } from './requests.ts'
 import { plannedSlips, slipRows } from './slips.ts'
 import { TankDayForm, tankRows } from './tanks.ts'
+import type { PaperBook } from './types.ts'
 import { weatherRows } from './weather.ts'
-
-/** A row that can be written (null where the book has it already), or the form with what must be mended. */
-export type TakenRow = { ok: true; write: ((pen: Pen) => Promise<string>) | null } | { ok: false; form: Filled }
-export type TakeRow = (body: Record<string, unknown>) => Promise<TakenRow>
-
-export interface Typing {
-  db: Database
-  request: FastifyRequest
-  at: Date
-}
-
-export interface PaperBook {
-  name: string
-  form: (request: FastifyRequest) => Form
-  /** Columns that are carried down when they are left empty. */
-  carried: readonly string[]
-  /** Fields of the screen that paper has no column for. */
-  without?: readonly string[]
-  /** Whoever may see the pages that were typed in, where it is not everybody. */
-  seenBy?: Permission
-  /** What a day's plan knows of the page beforehand; a row with nothing more than that is left aside. */
-  planned?: { columns: readonly string[]; rows: (db: Database, on: string) => Promise<Cells[]> }
-  /** Reads the rows of one page, each after the one above it. */
-  typing: { permission: Permission; rows: (typing: Typing) => Promise<TakeRow> }
-}
 
 const currency = (request: FastifyRequest) => moneyWords(request.visit).currency
 

@@ -1,14 +1,15 @@
 import { drawForm, PumpLogForm, readDraw } from '../../abstractions/draw/forms.ts'
 import { drawOfInput } from '../../abstractions/draw/input.ts'
 import { addSlipOfDraw, drawReadAlike, type KnownDraw } from '../../abstractions/draw/known.ts'
-import { addAbstraction, type Use, type Way } from '../../abstractions/draw/store.ts'
+import { addAbstraction } from '../../abstractions/draw/store.ts'
+import type { Use, Way } from '../../abstractions/draw/types.ts'
 import { loggedOfTurn } from '../../abstractions/log/store.ts'
 import { type PlannedTurn, turnsOn } from '../../abstractions/log/turn-store.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { type Filled, readForm, withError } from '../../web/forms.ts'
 import { type Place, placeOf, worksOn } from '../../works/places.ts'
-import type { TakenRow, TakeRow, Typing } from './books.ts'
+import type { TakenRow, TakeRow, Typing } from './types.ts'
 
 type LogRow = NonNullable<ReturnType<typeof readForm<typeof PumpLogForm.fields>>['data']>
 

@@ -4,7 +4,7 @@ import { paperReceiptOf } from '../../fees/receipt/from-paper.ts'
 import { paperReceiptForm } from '../../fees/treasury-forms.ts'
 import { select } from '../../web/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms.ts'
-import type { TakeRow, Typing } from './books.ts'
+import type { TakeRow, Typing } from './types.ts'
 
 /** A page of a receipt book: the receipt's own screen, with the book that it was torn from. */
 export function receiptPageForm(currency: string) {

@@ -1,6 +1,6 @@
 import type { Field } from '../../web/fields.ts'
-import { type Register, registerLine } from '../../works/register/register.ts'
-import type { TakeRow, Typing } from './books.ts'
+import { type Register, registerLine } from '../../works/register/line.ts'
+import type { TakeRow, Typing } from './types.ts'
 
 /** A small register from paper: each row as its screen would have taken it. */
 export function rowsOfRegister<F extends Record<string, Field>>(registerOf: (typing: Typing) => Register<F>) {

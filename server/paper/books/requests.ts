@@ -5,7 +5,7 @@ import { findPublishedWeek } from '../../rotation/week/store.ts'
 import { date, optional, select } from '../../web/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms.ts'
 import { localInstant } from '../../web/visit.ts'
-import type { TakeRow, Typing } from './books.ts'
+import type { TakeRow, Typing } from './types.ts'
 
 /** The booking list on paper: the form of the screen, with the day and the person that the screen knows by itself. */
 export const PaperRequestForm = defineForm('rotation.request', {

@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { sendCsv, writeCsv } from '../../web/csv.ts'
 import { PageError } from '../../web/errors.ts'
 import { may } from '../../web/guard.ts'

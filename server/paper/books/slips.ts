@@ -6,8 +6,8 @@ import type { Database } from '../../database/connection.ts'
 import { readForm, withError } from '../../web/forms.ts'
 import type { Cells } from '../../web/paper.ts'
 import { type Place, placeOf, worksOn } from '../../works/places.ts'
-import type { TakeRow, Typing } from './books.ts'
 import { pumpLogRows } from './pump-log.ts'
+import type { TakeRow, Typing } from './types.ts'
 
 type SlipRow = NonNullable<ReturnType<typeof readForm<typeof SlipForm.fields>>['data']>
 

@@ -1,6 +1,6 @@
 import { tankDayOfInput } from '../../works/tank/day.ts'
-import type { TakeRow, Typing } from './books.ts'
 import { pumpLogRows } from './pump-log.ts'
+import type { TakeRow, Typing } from './types.ts'
 
 export { TankDayForm } from '../../works/tank/day.ts'
 

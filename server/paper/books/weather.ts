@@ -4,7 +4,7 @@ import { addWeatherDay, weatherDays } from '../../crops/weather/store.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/errors.ts'
 import { readForm, withError } from '../../web/forms.ts'
-import type { TakeRow, Typing } from './books.ts'
+import type { TakeRow, Typing } from './types.ts'
 
 /** The weather sheet from paper. A day that stands already is mended on its own page, where the reason is asked for. */
 export async function weatherRows({ db, request }: Typing): Promise<TakeRow> {

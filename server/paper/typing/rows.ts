@@ -3,7 +3,7 @@ import type { Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
 import { bodyOfRow, type CellErrors, type Cells, type Marks, type PaperColumn, type PaperRow } from '../../web/paper.ts'
-import type { TakeRow } from '../books/books.ts'
+import type { TakeRow } from '../books/types.ts'
 import { paperPageOf, writtenRows } from './store.ts'
 
 export interface BadRow {

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { may as mayDo } from '../../../domain/people/permissions.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { sendCsv, writeCsv } from '../../web/csv.ts'
 import { found } from '../../web/errors.ts'
 import { may } from '../../web/guard.ts'

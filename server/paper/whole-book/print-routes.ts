@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify'
-import type { Parts } from '../../app.ts'
 import { endOfBook } from '../../book/verify.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/errors.ts'
 import { may } from '../../web/guard.ts'

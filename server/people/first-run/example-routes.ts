@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { EXAMPLE_NAME, EXAMPLE_TIME_ZONE, loadExample, PASSWORD, SIGN_INS } from '../../../seed/load.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { PageError } from '../../web/errors.ts'
 import { page } from '../../web/page.ts'
 import { localDate } from '../../web/visit.ts'

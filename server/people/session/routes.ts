@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { formPage } from '../../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms.ts'
 import { SESSION_COOKIE } from '../../web/visit.ts'

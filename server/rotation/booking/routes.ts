@@ -7,8 +7,8 @@ import {
   openWaterM3,
   tryBooking,
 } from '../../../domain/rotation/booking.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { found } from '../../web/errors.ts'

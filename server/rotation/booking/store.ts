@@ -5,7 +5,7 @@ import { dayChangesOn } from '../day/store.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { amendedTurnId } from '../week/amendment-store.ts'
 import { type BookedTurn, bookedTurns, type PublishedShown } from '../week/booked-turns.ts'
-import { turnRow } from '../week/store.ts'
+import { turnRow } from '../week/turn-row.ts'
 
 export interface StandingWeek extends PublishedShown {
   /** Turns on the list that nobody has called off or missed. */

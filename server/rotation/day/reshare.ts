@@ -1,12 +1,8 @@
 import { checkReshare } from '../../../domain/rotation/day/check-reshare.ts'
-import {
-  type ResharedDay,
-  type ResharedTurn,
-  type ReshareInput,
-  reshareDay,
-} from '../../../domain/rotation/day/reshare.ts'
+import { type ResharedDay, type ResharedTurn, reshareDay } from '../../../domain/rotation/day/reshare.ts'
+import type { ReshareInput } from '../../../domain/rotation/day/reshare-input.ts'
 import { checkReshareTanks, reshareTanks, type TankReshareInput } from '../../../domain/rotation/day/reshare-tank.ts'
-import type { TimetableProblem } from '../../../domain/rotation/timetable/check/timetable.ts'
+import type { TimetableProblem } from '../../../domain/rotation/timetable/check/problem.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs, WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import type { Database } from '../../database/connection.ts'

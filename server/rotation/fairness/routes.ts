@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { BURDENS } from '../../../domain/rotation/timetable/burdens.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { found } from '../../web/errors.ts'

@@ -6,7 +6,8 @@ import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found, PageError } from '../../web/errors.ts'
 import { bookedTurns } from '../week/booked-turns.ts'
-import { type NamedTurn, namedTurn, shownWeek, weekEndOn } from '../week/view.ts'
+import { type NamedTurn, namedTurn } from '../week/named-turn.ts'
+import { shownWeek, weekEndOn } from '../week/view.ts'
 
 /** A week as the committee's hand finds it: the turns that stand, and under which id a change names them. */
 export interface HandWeek {

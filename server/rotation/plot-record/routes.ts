@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { found } from '../../web/errors.ts'

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { date, select, whole } from '../../web/fields.ts'
 import { formPage } from '../../web/form-page.ts'

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isCalendarDate } from '../../../domain/calendar.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/errors.ts'
 import { may } from '../../web/guard.ts'
@@ -9,8 +9,9 @@ import { amendmentLines, handLines } from '../manual-change/lines.ts'
 import { methodOfWeek, orderOfShare } from '../rule/order-words.ts'
 import { shortReason } from '../slip/reason.ts'
 import { bookedTurns, replacementOf, turnInBook } from '../week/booked-turns.ts'
+import { namedTurn } from '../week/named-turn.ts'
 import { weekValues } from '../week/routes.ts'
-import { heldWords, namedTurn, shownWeek } from '../week/view.ts'
+import { heldWords, shownWeek } from '../week/view.ts'
 
 /** Why a plot gets what it gets, line by line: need, entitlement, received, level, volume, time. */
 export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {

@@ -3,7 +3,7 @@ import { leftOfEntitlementM3, openWaterM3 } from '../../../domain/rotation/booki
 import { bookableM3 } from '../../../domain/rotation/share/claims.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/errors.ts'
 import { may } from '../../web/guard.ts'

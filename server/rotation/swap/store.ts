@@ -3,7 +3,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { nextTurnId } from '../booking/store.ts'
-import { turnRow } from '../week/store.ts'
+import { turnRow } from '../week/turn-row.ts'
 
 export const PAYERS = ['taker', 'holder'] as const
 export type Payer = (typeof PAYERS)[number]

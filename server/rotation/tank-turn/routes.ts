@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays } from '../../../domain/calendar.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { formPage } from '../../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms.ts'
 import { may } from '../../web/guard.ts'

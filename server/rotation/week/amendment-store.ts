@@ -6,7 +6,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Schema } from '../../database/schema.ts'
 import type { NewHandChange } from '../manual-change/store.ts'
-import { turnRow } from './store.ts'
+import { turnRow } from './turn-row.ts'
 
 /** A dated change to a week that has been published; the week itself stays as it was agreed. */
 export interface Amendment extends NewHandChange {

@@ -1,8 +1,8 @@
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Amendment, amendedTurns, amendmentsOf } from './amendment-store.ts'
+import { type NamedTurn, namedTurn } from './named-turn.ts'
 import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnId } from './store.ts'
-import { type NamedTurn, namedTurn } from './view.ts'
 
 /** A turn of a published week as it stands in the book, under the id that the log knows. */
 export interface BookedTurn extends NamedTurn {

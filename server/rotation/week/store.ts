@@ -1,5 +1,5 @@
-import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
-import type { PlannedWeek, WeekInputs } from '../../../domain/rotation/week/plan.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/plan.ts'
+import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -7,6 +7,7 @@ import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { onTheList } from './amendment-store.ts'
+import { turnRow } from './turn-row.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 export const FORMAT_VERSION = 3
@@ -77,20 +78,6 @@ export async function publishWeek(pen: Pen, inputs: WeekInputs, results: Planned
 /** A turn is named by its week and its place in the week's list. */
 export function turnId(weekStartOn: string, at: number): string {
   return `${weekStartOn}-${at + 1}`
-}
-
-/** A turn as the book keeps it, whether it was published, amended in or booked. */
-export function turnRow(id: string, turn: PlannedTurn) {
-  return {
-    id,
-    plot_id: turn.plotId,
-    outlet_id: turn.outletId,
-    pump_id: turn.pumpId,
-    on_date: turn.on,
-    start_minute: turn.startMinute,
-    end_minute: turn.endMinute,
-    volume_m3: turn.volumeM3,
-  }
 }
 
 export interface OpenTurn {

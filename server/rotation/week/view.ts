@@ -1,14 +1,16 @@
 import { createHash } from 'node:crypto'
 import { addDays } from '../../../domain/calendar.ts'
 import { withHand } from '../../../domain/rotation/manual-change/week.ts'
-import type { PlannedTurn, TankFill } from '../../../domain/rotation/timetable/types.ts'
+import type { TankFill } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { type PlannedShare, type PlannedWeek, planWeek } from '../../../domain/rotation/week/plan.ts'
+import { type PlannedShare, planWeek } from '../../../domain/rotation/week/plan.ts'
+import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { weekFills } from '../../../domain/rotation/week/tanks.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Group } from '../../people/group/store.ts'
 import { type Amendment, amendmentsOf } from './amendment-store.ts'
 import { weekInputs } from './inputs.ts'
+import { type NamedTurn, namedTurn } from './named-turn.ts'
 import { findPublishedWeek, type PublishedWeek } from './store.ts'
 
 /** A week as its pages show it: published and frozen, or a draft reckoned from the book as it stands. */
@@ -65,16 +67,6 @@ function namedClosure(inputs: WeekInputs, closure: WeekInputs['closures'][number
   const pump = inputs.pumps.find((one) => one.id === closure.pumpId)
   const outlet = inputs.outlets.find((one) => one.id === closure.outletId)
   return { ...closure, pumpNumber: pump?.number ?? null, outletNumber: outlet?.number ?? null }
-}
-
-export type NamedTurn = ReturnType<typeof namedTurn>
-
-export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
-  const plot = inputs.plots.find((one) => one.id === turn.plotId)
-  const outlet = inputs.outlets.find((one) => one.id === turn.outletId)
-  const pump = inputs.pumps.find((one) => one.id === turn.pumpId)
-  const tank = inputs.tanks?.find((one) => one.id === outlet?.tankId) ?? null
-  return { ...turn, plot, outlet: outlet && { ...outlet, tank }, pump }
 }
 
 /** How the tanks are filled on a day, each with the tank's number and name. */

@@ -1,7 +1,7 @@
 import { InputError } from '../../../domain/input-error.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms.ts'
 import { readFigureLines } from '../sand/lines.ts'
-import type { RefillTest } from './store.ts'
+import type { RefillTest } from './types.ts'
 
 /** Inside area of a chamber, from a tape. */
 export function chamberAreaM2({

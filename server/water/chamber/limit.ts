@@ -6,7 +6,7 @@ import {
 } from '../../../domain/water/index.ts'
 import { levelsOf } from '../sand/description.ts'
 import type { WaterState } from '../weir/state.ts'
-import type { Chamber, RefillTest } from './store.ts'
+import type { Chamber, RefillTest } from './types.ts'
 
 export type ChamberMissing = 'no-chamber' | 'no-test' | 'no-refill' | 'no-reading' | 'no-body'
 

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { chamberLimit } from '../../../domain/water/index.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { found, PageError } from '../../web/errors.ts'
 import { formPage } from '../../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms.ts'
@@ -13,7 +13,8 @@ import type { Weir } from '../weir/store.ts'
 import { ChamberForm, RefillForm } from './forms.ts'
 import { chamberAreaM2, refillOfLines } from './input.ts'
 import { chamberNow, conductanceOf } from './limit.ts'
-import { addChamber, addRefillTest, type Chamber, chamberOn, listRefillTests } from './store.ts'
+import { addChamber, addRefillTest, chamberOn, listRefillTests } from './store.ts'
+import type { Chamber } from './types.ts'
 
 type WithId = { Params: { id: string } }
 const CAUTIONS = ['water.caution-chamber', 'sand.caution-pump', 'water.caution-flood']

@@ -3,31 +3,7 @@ import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { waterStates } from '../weir/state.ts'
 import { chamberNow } from './limit.ts'
-
-/** The collecting chamber of a weir: the pump draws from it, and the sand fills it through a pipe. */
-export interface Chamber {
-  id: string
-  weirId: string
-  fromOn: string
-  areaM2: number
-  /** Floor below the rim. */
-  depthM: number
-  rimAboveCrestM: number
-  /** Where the pump must stop, so that it never draws air. */
-  stopBelowRimCm: number
-}
-
-/** How the water came back after pumping stopped; all heights are centimetres from the rim down to the water. */
-export interface RefillTest {
-  id: string
-  weirId: string
-  testedOn: string
-  /** The chamber's own area at that time. */
-  areaM2: number
-  restBelowRimCm: number
-  remark: string | null
-  readings: { minutes: number; belowRimCm: number }[]
-}
+import type { Chamber, RefillTest } from './types.ts'
 
 export async function addChamber(pen: Pen, chamber: Omit<Chamber, 'id'>): Promise<string> {
   const row = {

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { dueInspections, lastInspections, WEIR_PARTS } from '../../../domain/water/index.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { found } from '../../web/errors.ts'
 import { formPage } from '../../web/form-page.ts'

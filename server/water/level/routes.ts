@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { drainableStorageM3 } from '../../../domain/water/index.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { found, PageError } from '../../web/errors.ts'
 import { type FormPage, formPage } from '../../web/form-page.ts'

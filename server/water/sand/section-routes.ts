@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { SEDIMENT_YIELDS, saturatedAreaM2, saturatedVolumeM3 } from '../../../domain/water/index.ts'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { found } from '../../web/errors.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms.ts'
 import { may } from '../../web/guard.ts'

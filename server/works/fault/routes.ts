@@ -1,15 +1,16 @@
 import type { FastifyInstance } from 'fastify'
 import { moneyText } from '../../../domain/fees/index.ts'
-import type { Parts } from '../../app.ts'
 import { money } from '../../fees/forms.ts'
 import { moneyWords } from '../../fees/money-words.ts'
+import type { Parts } from '../../parts.ts'
 import { date, number, optional, select, text, tick } from '../../web/fields.ts'
 import { defineForm } from '../../web/forms.ts'
 import { may } from '../../web/guard.ts'
 import { page } from '../../web/page.ts'
 import { listOutlets } from '../pump/store.ts'
 import { figure } from '../register/kept-store.ts'
-import { addRegister, trouble } from '../register/register.ts'
+import { trouble } from '../register/line.ts'
+import { addRegister } from '../register/register.ts'
 import { listFaults, serviceStates } from './store.ts'
 
 const FaultForm = defineForm('abstractions.fault', {

@@ -1,13 +1,14 @@
 import type { FastifyInstance } from 'fastify'
 import { SKIES } from '../../abstractions/draw/more-store.ts'
-import type { Parts } from '../../app.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Parts } from '../../parts.ts'
 import { date, number, optional, select, text } from '../../web/fields.ts'
 import { defineForm } from '../../web/forms.ts'
 import { may } from '../../web/guard.ts'
 import { page } from '../../web/page.ts'
 import { worksOn } from '../places.ts'
-import { addRegister, type Register, trouble } from '../register/register.ts'
+import { type Register, trouble } from '../register/line.ts'
+import { addRegister } from '../register/register.ts'
 import { bucketTestFacts, retestDueOn, testsByOutlet } from './store.ts'
 
 const seconds = () => number({ min: 0.1, max: 7200 })

@@ -1,10 +1,11 @@
 import type { FastifyInstance } from 'fastify'
-import type { Parts } from '../../app.ts'
+import type { Parts } from '../../parts.ts'
 import { date, number, optional, select, text, time, whole } from '../../web/fields.ts'
 import { defineForm } from '../../web/forms.ts'
 import { listPumps } from '../pump/store.ts'
 import { figure } from '../register/kept-store.ts'
-import { addRegister, trouble } from '../register/register.ts'
+import { trouble } from '../register/line.ts'
+import { addRegister } from '../register/register.ts'
 
 const reading = () => number({ min: 0, max: 999_999_999 })
 

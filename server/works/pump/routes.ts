@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import type { Parts } from '../../app.ts'
 import { write } from '../../book/pen.ts'
+import type { Parts } from '../../parts.ts'
 import { FlowTestForm, OutletForm, PumpForm } from '../../people/forms.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import { found } from '../../web/errors.ts'

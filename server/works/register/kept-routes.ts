@@ -1,10 +1,10 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { correctionOf } from '../../abstractions/correction/store.ts'
-import type { Parts } from '../../app.ts'
 import { appendEntry } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
 import { moneyWords } from '../../fees/money-words.ts'
+import type { Parts } from '../../parts.ts'
 import { found, PageError } from '../../web/errors.ts'
 import { text, tick } from '../../web/fields.ts'
 import { formPage } from '../../web/form-page.ts'
@@ -12,7 +12,8 @@ import { defineForm, emptyForm, type Filled, type Form, readForm } from '../../w
 import { may } from '../../web/guard.ts'
 import { page } from '../../web/page.ts'
 import { findKept, type KeptLine, listKept } from './kept-store.ts'
-import { EVERY_FAULT, type Fields, optionsOf, type Register, registerLine } from './register.ts'
+import { type Fields, type Register, registerLine } from './line.ts'
+import { EVERY_FAULT, optionsOf } from './options.ts'
 
 /** How many lines of a register stand on one page. */
 const MOST_LINES = 60

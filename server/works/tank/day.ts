@@ -1,6 +1,6 @@
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
-import type { TakenRow, TakeRow, Typing } from '../../paper/books/books.ts'
+import type { TakenRow, TakeRow, Typing } from '../../paper/books/types.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { date, number, optional, select, text, whole } from '../../web/fields.ts'
 import { defineForm, type Filled, readForm, withError } from '../../web/forms.ts'

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { checkReshare } from '../../../domain/rotation/day/check-reshare.ts'
-import { type ReshareInput, reshareDay } from '../../../domain/rotation/day/reshare.ts'
+import { reshareDay } from '../../../domain/rotation/day/reshare.ts'
+import type { ReshareInput } from '../../../domain/rotation/day/reshare-input.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'

@@ -6,7 +6,8 @@ import { comparedWeek } from '../../../domain/rotation/rule/compare-week.ts'
 import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
 import { checkWeek } from '../../../domain/rotation/week/check.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { type PlannedWeek, planWeek } from '../../../domain/rotation/week/plan.ts'
+import { planWeek } from '../../../domain/rotation/week/plan.ts'
+import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { NO_MIX, ruleWeek, type TestPlot } from './week.ts'
 
 const m3 = (max: number) => fc.integer({ min: 0, max: max * 1000 }).map((litres) => litres / 1000)

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { checkWeek } from '../../../domain/rotation/week/check.ts'
-import type { PlannedWeek } from '../../../domain/rotation/week/plan.ts'
+import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import type { Pen } from '../../../server/book/entries.ts'
 import { addCropPlan } from '../../../server/crops/plan/store.ts'
 import { addPlot } from '../../../server/people/plot/store.ts'

@@ -1,6 +1,6 @@
 import type { PlannedTurn, TimetableInput } from '../types.ts'
+import type { TimetableProblem } from './problem.ts'
 import { tankOf } from './tank.ts'
-import type { TimetableProblem } from './timetable.ts'
 
 /** A thousandth of a litre: volumes are whole litres, only the sums of minutes carry rounding. */
 const ROUNDING_M3 = 1e-6

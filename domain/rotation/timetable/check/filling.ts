@@ -1,5 +1,5 @@
 import type { PlannedTurn, TimetableInput } from '../types.ts'
-import type { TimetableProblem } from './timetable.ts'
+import type { TimetableProblem } from './problem.ts'
 
 /** The first turns of a day wait too: from the start of the pump until its line has filled, no water comes. */
 export function checkFirstFilling(input: TimetableInput, turns: readonly PlannedTurn[]): TimetableProblem[] {

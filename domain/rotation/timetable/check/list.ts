@@ -1,5 +1,5 @@
 import type { ClosedHours, PlannedTurn, TimetableAllocation, TimetableInput } from '../types.ts'
-import type { TimetableProblem } from './timetable.ts'
+import type { TimetableProblem } from './problem.ts'
 
 /**
  * Where a pump goes by list, nobody's first turn of the week comes after that of a later name, unless the earlier one could

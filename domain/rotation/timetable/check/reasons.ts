@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../calendar.ts'
 import type { ClosedHours, TimetableAllocation, TimetableInput, TimetableResult, UnplacedReason } from '../types.ts'
 import { lineFilledAt } from './filling.ts'
-import type { TimetableProblem } from './timetable.ts'
+import type { TimetableProblem } from './problem.ts'
 
 /** The reason given for unplaced water must be the one that holds: people are told it. */
 export function checkReasons(input: TimetableInput, { unplacedM3 }: TimetableResult): TimetableProblem[] {

@@ -1,5 +1,5 @@
 import type { TimetableAllocation, TimetableInput, TimetableResult } from '../types.ts'
-import type { TimetableProblem } from './timetable.ts'
+import type { TimetableProblem } from './problem.ts'
 
 /** Every allocation must be found again, to the litre, in its turns and its unplaced water. */
 export function checkSums(input: TimetableInput, result: TimetableResult): TimetableProblem[] {

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../calendar.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableResult, TimetableTank } from '../types.ts'
-import type { TimetableProblem } from './timetable.ts'
+import type { TimetableProblem } from './problem.ts'
 
 /** A thousandth of a litre: volumes are whole litres, only the sums of minutes carry rounding. */
 const ROUNDING_M3 = 1e-6

@@ -2,16 +2,11 @@ import type { ClosedHours, PlannedTurn, TimetableInput, TimetableResult } from '
 import { checkPumpDays } from './day.ts'
 import { checkFirstFilling } from './filling.ts'
 import { checkListOrder } from './list.ts'
+import type { TimetableProblem } from './problem.ts'
 import { checkReasons } from './reasons.ts'
 import { checkSums } from './sums.ts'
 import { checkTanks, tankOf } from './tank.ts'
 import { checkWords } from './words.ts'
-
-/** A rule that a timetable breaks, with the values that a page needs to say where. */
-export interface TimetableProblem {
-  code: string
-  values: Record<string, string | number>
-}
 
 /**
  * Judges a timetable, whoever made it, against the raw inputs: every rule is reckoned anew minute by minute and nothing

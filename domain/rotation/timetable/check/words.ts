@@ -1,6 +1,6 @@
 import { weekdayOf } from '../../../calendar.ts'
 import type { PlannedTurn, TimetableInput, TimetableResult } from '../types.ts'
-import type { TimetableProblem } from './timetable.ts'
+import type { TimetableProblem } from './problem.ts'
 
 /** What a timetable says of itself, its burdens and its notes, must be true and complete. */
 export function checkWords(input: TimetableInput, { turns, notes }: TimetableResult): TimetableProblem[] {

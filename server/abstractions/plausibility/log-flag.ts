@@ -1,0 +1,7 @@
+import type { Flag } from '../../../domain/abstractions/index.ts'
+
+export interface LogFlag {
+  code: Flag['code'] | 'turn-logged-twice' | 'slip-number-twice'
+  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread'
+  values: Flag['values']
+}

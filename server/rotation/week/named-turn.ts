@@ -1,0 +1,12 @@
+import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+
+export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
+  const plot = inputs.plots.find((one) => one.id === turn.plotId)
+  const outlet = inputs.outlets.find((one) => one.id === turn.outletId)
+  const pump = inputs.pumps.find((one) => one.id === turn.pumpId)
+  const tank = inputs.tanks?.find((one) => one.id === outlet?.tankId) ?? null
+  return { ...turn, plot, outlet: outlet && { ...outlet, tank }, pump }
+}
+
+export type NamedTurn = ReturnType<typeof namedTurn>

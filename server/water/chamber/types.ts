@@ -1,0 +1,24 @@
+/** The collecting chamber of a weir: the pump draws from it, and the sand fills it through a pipe. */
+export interface Chamber {
+  id: string
+  weirId: string
+  fromOn: string
+  areaM2: number
+  /** Floor below the rim. */
+  depthM: number
+  rimAboveCrestM: number
+  /** Where the pump must stop, so that it never draws air. */
+  stopBelowRimCm: number
+}
+
+/** How the water came back after pumping stopped; all heights are centimetres from the rim down to the water. */
+export interface RefillTest {
+  id: string
+  weirId: string
+  testedOn: string
+  /** The chamber's own area at that time. */
+  areaM2: number
+  restBelowRimCm: number
+  remark: string | null
+  readings: { minutes: number; belowRimCm: number }[]
+}
