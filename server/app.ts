@@ -15,6 +15,7 @@ import { addResendHook } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home/routes.ts'
+import { addPaperRoutes } from './paper/routes.ts'
 import type { Parts } from './parts.ts'
 import { addPeopleRoutes } from './people/routes.ts'
 import { projectFolder } from './project-folder.ts'
@@ -22,6 +23,7 @@ import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { PageError, showError } from './web/errors.ts'
 import { addVisit } from './web/visit.ts'
+import { addWorksRoutes } from './works/routes.ts'
 
 const BODY_LIMIT_BYTES = 2_000_000
 
@@ -37,8 +39,10 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   addResendHook(app, parts.db)
   addHomeRoutes(app, parts)
   addPeopleRoutes(app, parts)
+  addWorksRoutes(app, parts)
   addCropsRoutes(app, parts)
   addAbstractionsRoutes(app, parts)
+  addPaperRoutes(app, parts)
   addWaterRoutes(app, parts)
   addRotationRoutes(app, parts)
   addFeesRoutes(app, parts)

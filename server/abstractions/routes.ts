@@ -1,13 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import { addPaperRoutes } from '../paper/books/routes.ts'
-import { addWholeBookRoutes } from '../paper/whole-book/list-routes.ts'
-import { addPrintRoutes } from '../paper/whole-book/print-routes.ts'
 import type { Parts } from '../parts.ts'
-import { addFaultRoutes } from '../works/fault/routes.ts'
-import { addFlowTestRoutes } from '../works/flow-test/routes.ts'
-import { addMeterRoutes } from '../works/meter/routes.ts'
-import { addPumpDayRoutes } from '../works/pump/reading-routes.ts'
-import { addTankDayRoutes } from '../works/tank/day-routes.ts'
 import { addBalanceRoutes } from './balance/routes.ts'
 import { addLogClosingRoutes } from './closing/routes.ts'
 import { addCorrectionRoutes } from './correction/routes.ts'
@@ -25,15 +17,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addAbstractionRoutes(app, parts)
   addCorrectionRoutes(app, parts)
   addBalanceRoutes(app, parts)
-  addPaperRoutes(app, parts)
-  addPumpDayRoutes(app, parts)
-  addTankDayRoutes(app, parts)
-  addFlowTestRoutes(app, parts)
-  addFaultRoutes(app, parts)
-  addMeterRoutes(app, parts)
   addMergedRoutes(app, parts)
   addNightTestRoutes(app, parts)
-  addWholeBookRoutes(app, parts)
-  addPrintRoutes(app, parts)
   addLogClosingRoutes(app, parts)
 }

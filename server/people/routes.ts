@@ -1,6 +1,5 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
-import { addWorksRoutes } from '../works/pump/routes.ts'
 import { addExampleRoutes } from './first-run/example-routes.ts'
 import { addFirstRunRoutes } from './first-run/routes.ts'
 import { addGroupRoutes } from './group/routes.ts'
@@ -14,6 +13,5 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addSessionRoutes(app, parts)
   addGroupRoutes(app, parts)
   addPersonRoutes(app, parts)
-  addWorksRoutes(app, parts)
   addPlotRoutes(app, parts)
 }

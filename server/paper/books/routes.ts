@@ -16,7 +16,7 @@ type WithBook = { Params: { book: string } } & Said
 const ROWS_OF_A_SHEET = 16
 
 /** The books on paper: blank forms to print, and the pages that were typed in. */
-export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
+export function addPaperBookRoutes(app: FastifyInstance, parts: Parts): void {
   const { db } = parts
   const guard = { preHandler: may('abstractions.see') }
 

@@ -13,7 +13,7 @@ import { addFlowTest, addOutlet, addPump, flowTestsOf, listOutlets, listPumps } 
 type WithId = { Params: { id: string } }
 
 /** Pumps on weirs, outlets on pumps, and the bucket-and-watch tests of the outlets. */
-export function addWorksRoutes(app: FastifyInstance, { db, now }: Parts): void {
+export function addPumpAndOutletRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/pumps/new', { preHandler: may('works.describe') }, async (request, reply) => {
     const number = String((await listPumps(db, request.visit.today)).length + 1)
     const usual = { firstHour: '7', lastHour: '17', sunThreshold: '250', meterDigits: '5', outletsAtOnce: '1' }
