@@ -1,4 +1,4 @@
-import type { Migration } from 'kysely'
+import type { Migration } from 'kysely/migration'
 import * as entries from './0001-entries.ts'
 import * as people from './0002-people.ts'
 import * as water from './0003-water.ts'

@@ -1,3 +1,5 @@
+import './runtime.ts'
+
 import { randomInt } from 'node:crypto'
 import { buildApp } from './app.ts'
 import { openDatabase } from './database/connection.ts'

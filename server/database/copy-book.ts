@@ -1,3 +1,5 @@
+import '../runtime.ts'
+
 import { existsSync } from 'node:fs'
 import SqliteDatabase from 'better-sqlite3'
 import { readSettings } from '../settings.ts'

@@ -1,3 +1,5 @@
+import '../runtime.ts'
+
 import { existsSync, rmSync } from 'node:fs'
 import SqliteDatabase from 'better-sqlite3'
 import { InputError } from '../../domain/input-error.ts'

@@ -1,4 +1,4 @@
-import { Migrator } from 'kysely'
+import { Migrator } from 'kysely/migration'
 import { migrations } from '../../migrations/index.ts'
 import type { Database } from './connection.ts'
 

@@ -1,3 +1,5 @@
+import '../runtime.ts'
+
 import { endOfBook, fileIsSound, findHash, verifyBook } from '../book/verify.ts'
 import { readSettings } from '../settings.ts'
 import { openDatabase } from './connection.ts'

@@ -1,4 +1,4 @@
-import { Migrator } from 'kysely'
+import { Migrator } from 'kysely/migration'
 import { expect, it } from 'vitest'
 import { migrations } from '../../migrations/index.ts'
 import { appendEntry } from '../../server/book/entries.ts'
