@@ -40,14 +40,14 @@ export function undocumented(house: House): Finding[] {
     )
 }
 
-const SHORTEST_BODY = 50
+const SHORTEST_BODY = 30
 
 /** Functions whose body stands word for word in another place too. */
 export function twins(house: House): Finding[] {
   const all = programOf(house)
     .filter(({ file }) => !file.startsWith('migrations/'))
     .flatMap(({ file, functions }) => functions.map((one) => ({ file, ...one })))
-    .filter(({ body }) => body.length >= SHORTEST_BODY)
+    .filter(({ name, body }) => name !== 'constructor' && body.length >= SHORTEST_BODY)
   return [...group(all, ({ body }) => body).values()]
     .filter((same) => same.length > 1)
     .map((same) => ({

@@ -32,12 +32,19 @@ export function readHouse(root: string): House {
     .toString()
     .split('\n')
     .filter((file) => file && existsSync(join(root, file)))
-  const read = (file: string) => readFileSync(join(root, file), 'utf8')
-  const code = files.filter((file) => /^(domain|server|migrations|seed|tests)\/.*\.ts$/.test(file))
+  const read = files.filter((file) => CODE.test(file) || file.endsWith('.eta'))
+  return houseOf(files, new Map(read.map((file) => [file, readFileSync(join(root, file), 'utf8')])))
+}
+
+const CODE = /^(domain|server|migrations|seed|tests)\/.*\.ts$/
+
+/** The house from the names of its files and the texts of those that are code or templates. */
+export function houseOf(files: string[], texts: ReadonlyMap<string, string>): House {
+  const ending = (end: string) => [...texts].filter(([file]) => file.endsWith(end))
   return {
     files,
-    modules: new Map(code.map((file) => [file, readModule(file, read(file))])),
-    templates: files.filter((file) => file.endsWith('.eta')).map((file) => ({ file, lines: linesOf(read(file)) })),
+    modules: new Map(ending('.ts').map(([file, text]) => [file, readModule(file, text)])),
+    templates: ending('.eta').map(([file, text]) => ({ file, lines: linesOf(text) })),
   }
 }
 

@@ -1,0 +1,25 @@
+/**
+ * How many places may still break each rule of the house. A number only ever goes down; a rule without one holds everywhere.
+ * Whoever mends a place lowers its number in the same commit, and the last one takes the line away.
+ */
+export const ALLOWED: Record<string, number> = {
+  pairs: 56,
+  reaches: 78,
+  order: 45,
+  halls: 2,
+  folders: 1,
+  functions: 52,
+  templates: 1,
+  'template-lines': 592,
+  reckoning: 44,
+  'hidden-fields': 26,
+  unused: 339,
+  'tests-only': 56,
+  scraps: 45,
+  twins: 26,
+  packed: 105,
+  never: 28,
+  'time-zone': 25,
+  desk: 133,
+  docstrings: 38,
+}
