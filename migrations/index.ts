@@ -14,10 +14,10 @@ import * as turns from './0012-turns.ts'
 import * as treasury from './0013-treasury.ts'
 import * as log from './0014-log.ts'
 import * as day from './0015-day.ts'
-import * as dayAfter from './0017-day-after.ts'
-import * as paper from './0018-paper.ts'
-import * as works from './0019-works.ts'
-import * as missedTurns from './0020-missed-turns.ts'
+import * as dayAfter from './0016-day-after.ts'
+import * as paper from './0017-paper.ts'
+import * as works from './0018-works.ts'
+import * as missedTurns from './0019-missed-turns.ts'
 import * as reserve from './0020-reserve.ts'
 import * as tankTurns from './0021-tank-turns.ts'
 import * as twoBooks from './0022-two-books.ts'
@@ -41,10 +41,10 @@ export const migrations: Record<string, Migration> = {
   '0013-treasury': treasury,
   '0014-log': log,
   '0015-day': day,
-  '0017-day-after': dayAfter,
-  '0018-paper': paper,
-  '0019-works': works,
-  '0020-missed-turns': missedTurns,
+  '0016-day-after': dayAfter,
+  '0017-paper': paper,
+  '0018-works': works,
+  '0019-missed-turns': missedTurns,
   '0020-reserve': reserve,
   '0021-tank-turns': tankTurns,
   '0022-two-books': twoBooks,

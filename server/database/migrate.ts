@@ -1,10 +1,30 @@
-import { Migrator } from 'kysely/migration'
+import { DEFAULT_MIGRATION_TABLE, Migrator } from 'kysely/migration'
 import { migrations } from '../../migrations/index.ts'
 import type { Database } from './connection.ts'
 
+/** Steps that were renumbered, so that no number is missing or stands twice: the names that older books noted, and those of today. */
+const RENAMED = [
+  ['0017-day-after', '0016-day-after'],
+  ['0018-paper', '0017-paper'],
+  ['0019-works', '0018-works'],
+  ['0020-missed-turns', '0019-missed-turns'],
+] as const
+
 /** Brings the book up to the newest shape; throws with the cause when a step fails. */
 export async function migrateToLatest(db: Database): Promise<void> {
+  await renameSteps(db)
   const migrator = new Migrator({ db, provider: { getMigrations: async () => migrations } })
   const { error } = await migrator.migrateToLatest()
   if (error) throw error
+}
+
+/** Kysely notes by name which steps a book has taken, and refuses one whose name it does not find. */
+async function renameSteps(db: Database): Promise<void> {
+  const tables = await db.introspection.getTables({ withInternalKyselyTables: true })
+  if (!tables.some(({ name }) => name === DEFAULT_MIGRATION_TABLE)) return
+  const names = db.withTables<{ [DEFAULT_MIGRATION_TABLE]: { name: string } }>()
+  await names.transaction().execute(async (trx) => {
+    for (const [old, name] of RENAMED)
+      await trx.updateTable(DEFAULT_MIGRATION_TABLE).set({ name }).where('name', '=', old).execute()
+  })
 }

@@ -30,7 +30,7 @@ describe('the house', () => {
   it('lets imports point inward only', () => {
     const allowed: Record<string, RegExp> = {
       domain: /^(\.|d3-)/,
-      migrations: /^(\.\/|kysely$)/,
+      migrations: /^(\.\/|kysely(\/migration)?$)/,
     }
     const wrong = inFolders(/^(domain|migrations)\//, '.ts').flatMap((file) =>
       importsOf(file)
@@ -66,6 +66,12 @@ describe('the house', () => {
     const long = sources.filter((file) => read(file).split('\n').length > 251)
     const longFunctions = sources.flatMap((file) => longFunctionsOf(file))
     expect([...long, ...longFunctions]).toEqual([])
+  })
+
+  it('numbers its migrations without gap or twin', () => {
+    const numbers = inFolders(/^migrations\/\d/, '.ts').map((file) => Number(/\d+/.exec(file)![0]))
+    expect(numbers.length).toBeGreaterThan(20)
+    expect(numbers.toSorted((a, b) => a - b)).toEqual(numbers.map((_, at) => at + 1))
   })
 
   it('shows no script and no handler in any page', () => {
