@@ -23,6 +23,19 @@ export * from './outlook/rain-years.ts'
 export * from './outlook/random.ts'
 export * from './outlook/recharge.ts'
 export type { OutlookInput, OutlookWeir, RainYear } from './outlook/traces.ts'
+export * from './path/loss-by-level.ts'
+export * from './path/loss-rise.ts'
+export * from './path/needs.ts'
+export {
+  CAREFUL,
+  type DrinkingCaution,
+  daysToKeep,
+  drinkingLineM3,
+  extraDrinkingWeeks,
+  type KeepUntil,
+} from './path/reserve.ts'
+export { type StorageModel, type StoreLoss, storageModel } from './path/store.ts'
+export * from './path/store-path.ts'
 export * from './reserve.ts'
 export type * from './sand/body.ts'
 export { surveyedSandBody, wedgeSandBody, withLevelVolumeTable } from './sand/body.ts'
