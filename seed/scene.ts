@@ -1,7 +1,7 @@
 import { addDays, weekStartOf } from '../domain/calendar.ts'
+import type { Group } from '../domain/people/group.ts'
 import type { Pen } from '../server/book/entries.ts'
 import type { Database } from '../server/database/connection.ts'
-import type { Group } from '../server/people/group/store.ts'
 import type { Plot } from '../server/people/plot/store.ts'
 import type { Weir } from '../server/water/weir/store.ts'
 import type { Outlet, Pump } from '../server/works/pump/store.ts'

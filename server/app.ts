@@ -13,15 +13,20 @@ import Fastify, { type FastifyInstance } from 'fastify'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { addResendHook } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
+import { doorsFor } from './doors.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home/routes.ts'
 import { addPaperRoutes } from './paper/routes.ts'
 import type { Parts } from './parts.ts'
-import { addPeopleRoutes } from './people/routes.ts'
+import { currentGroup } from './people/group/store.ts'
+import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
+import { personOfSession } from './people/session/store.ts'
 import { projectFolder } from './project-folder.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { PageError, showError } from './web/errors.ts'
+import { loadLocale } from './web/locale.ts'
+import { addOldAddresses } from './web/old-addresses.ts'
 import { addVisit } from './web/visit.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
@@ -29,26 +34,41 @@ const BODY_LIMIT_BYTES = 2_000_000
 
 export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   const app = Fastify({ logger: parts.log ? { level: 'error' } : false, bodyLimit: BODY_LIMIT_BYTES })
+  addOldAddresses(app, Object.keys(ROOMS))
   await addPlugins(app)
-  addVisit(app, parts)
+  addVisit(app, {
+    now: parts.now,
+    locale: parts.locale ?? loadLocale('en'),
+    group: () => currentGroup(parts.db),
+    person: (session) => personOfSession(parts.db, session),
+    doors: doorsFor,
+  })
   // Every form carries the anti-forgery token; the check comes before any handler.
   app.addHook('preHandler', (request, reply, done) => {
     if (request.method === 'POST') app.csrfProtection(request, reply, done)
     else done()
   })
   addResendHook(app, parts.db)
-  addHomeRoutes(app, parts)
-  addPeopleRoutes(app, parts)
-  addWorksRoutes(app, parts)
-  addCropsRoutes(app, parts)
-  addAbstractionsRoutes(app, parts)
-  addPaperRoutes(app, parts)
-  addWaterRoutes(app, parts)
-  addRotationRoutes(app, parts)
-  addFeesRoutes(app, parts)
   app.setNotFoundHandler((request, reply) => showError(new PageError(404, 'error.page-404'), request, reply))
   app.setErrorHandler(showError)
+  addHomeRoutes(app, parts)
+  addEntranceRoutes(app, parts)
+  for (const [prefix, room] of Object.entries(ROOMS)) {
+    await app.register(async (inside) => room(inside, parts), { prefix })
+  }
   return app
+}
+
+/** Each room behind its door: what stands in front of all its addresses. */
+const ROOMS: Record<string, (app: FastifyInstance, parts: Parts) => void> = {
+  '/people': addPeopleRoutes,
+  '/works': addWorksRoutes,
+  '/water': addWaterRoutes,
+  '/crops': addCropsRoutes,
+  '/turns': addRotationRoutes,
+  '/log': addAbstractionsRoutes,
+  '/money': addFeesRoutes,
+  '/paper': addPaperRoutes,
 }
 
 async function addPlugins(app: FastifyInstance): Promise<void> {

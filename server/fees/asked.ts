@@ -39,22 +39,22 @@ export async function moneyAsked(db: Database, request: FastifyRequest): Promise
   const door = (href: string, name: string, values: Record<string, string | number> = {}) =>
     asked.push({ href, label: locale.t(`treasury.asked.${name}`, values) })
   for (const relief of (await listReliefs(db)).filter(isOpen)) {
-    if (relief.askedId === own) door(`/reliefs/${relief.id}`, 'relief')
+    if (relief.askedId === own) door(`/money/reliefs/${relief.id}`, 'relief')
   }
   for (const fine of (await listFines(db)).filter(isOpen)) {
-    if (fine.personId !== own) door(`/fines/${fine.id}`, 'fine')
+    if (fine.personId !== own) door(`/money/fines/${fine.id}`, 'fine')
   }
   for (const { id, number, names, writerId } of await listVouchers(db)) {
     const signed = writerId === own || names.some(({ personId }) => personId === own)
-    if (names.length < NAMES_NEEDED && !signed) door(`/vouchers/${id}`, 'voucher', { number })
+    if (names.length < NAMES_NEEDED && !signed) door(`/money/vouchers/${id}`, 'voucher', { number })
   }
   for (const move of (await listReserveMoves(db)).filter(isOpen)) {
-    door(`/reserve-moves/${move.id}`, `reserve-${move.way}`, {
+    door(`/money/reserve-moves/${move.id}`, `reserve-${move.way}`, {
       amount: moneyWords(request.visit).money(move.amountMinor),
     })
   }
   for (const closing of (await listClosings(db)).filter(isOpen)) {
-    door(`/closings/${closing.id}`, 'closing', { from: format.date(closing.from), to: format.date(closing.to) })
+    door(`/money/closings/${closing.id}`, 'closing', { from: format.date(closing.from), to: format.date(closing.to) })
   }
   return asked
 }
@@ -86,7 +86,7 @@ async function countsAsked(db: Database, request: FastifyRequest): Promise<Asked
       date: format.date(count.countedOn),
       amount: moneyWords(request.visit).money(count.countedMinor),
     }),
-    action: `/cash-counts/${count.id}/approval`,
+    action: `/money/cash-counts/${count.id}/approval`,
     formKey: newId(),
   }))
 }
@@ -101,7 +101,7 @@ async function tariffsAsked(db: Database, request: FastifyRequest): Promise<Aske
   return waiting
     .filter(({ fromOn }) => fromOn > charged)
     .map(({ id, fromOn }) => ({
-      href: `/tariffs/${id}`,
+      href: `/money/tariffs/${id}`,
       label: locale.t('treasury.asked.tariff', { date: format.date(fromOn) }),
     }))
 }

@@ -14,10 +14,10 @@ import { approvedTariffs } from './tariff/store.ts'
 
 /** The first page of the room: everybody's own balance, and for treasurer and auditor the whole. */
 export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get('/money', { preHandler: may('money.see-own') }, async (request, reply) => {
+  app.get('/', { preHandler: may('money.see-own') }, async (request, reply) => {
     const own = await ownBalance(request)
     if (!seesAllMoney(request)) {
-      return page(request, reply, 'fees/money', {
+      return page({ request, reply }, 'fees/money', {
         title: 'fees.title',
         own,
         asked: await moneyAsked(db, request),
@@ -63,7 +63,12 @@ export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
       ahead: words.money(owed.reduce((sum, amount) => sum + Math.max(0, -amount), 0)),
       ages: agesShown(request, payers, transfers),
     }
-    return page(request, reply, 'fees/money', { title: 'fees.title', own, asked: await moneyAsked(db, request), all })
+    return page({ request, reply }, 'fees/money', {
+      title: 'fees.title',
+      own,
+      asked: await moneyAsked(db, request),
+      all,
+    })
   }
 }
 

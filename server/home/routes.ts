@@ -1,9 +1,10 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, weekStartOf } from '../../domain/calendar.ts'
+import type { Group } from '../../domain/people/group.ts'
 import type { Database } from '../database/connection.ts'
 import type { Parts } from '../parts.ts'
 import { showFirstPage } from '../people/first-run/routes.ts'
-import { bookIsEmpty, currentGroup, type Group } from '../people/group/store.ts'
+import { bookIsEmpty, currentGroup } from '../people/group/store.ts'
 import { listPlots, type Plot } from '../people/plot/store.ts'
 import { bookedTurns } from '../rotation/week/booked-turns.ts'
 import type { NamedTurn } from '../rotation/week/named-turn.ts'
@@ -15,19 +16,19 @@ import { waitingFor } from './waiting.ts'
 
 /** The steps of a new book, in the order in which each needs the one before, and where each is done. */
 const STEPS = [
-  { label: 'home.step-weir', table: 'weir', href: '/weirs/new' },
-  { label: 'home.step-pump', table: 'pump', href: '/pumps/new' },
-  { label: 'home.step-outlet', table: 'outlet', href: '/outlets/new' },
-  { label: 'home.step-person', table: 'person', href: '/persons/new', atLeast: 2 },
-  { label: 'home.step-plot', table: 'plot', href: '/plots/new' },
-  { label: 'home.step-drinkers', table: 'water_user', href: '/reserve/new' },
-  { label: 'home.step-late-rain', table: 'water_setting', href: '/water-settings/new' },
-  { label: 'home.step-level', table: 'level_reading', href: '/levels/new' },
-  { label: 'home.step-crop', table: 'crop_plan', href: '/crop-plans/new' },
-  { label: 'home.step-weather', table: 'weather_day', href: '/weather/upload' },
-  { label: 'home.step-rule', table: 'sharing_rule', href: '/sharing-rule/new' },
-  { label: 'home.step-week', table: 'published_week', href: '/weeks' },
-  { label: 'home.step-tariff', table: 'tariff', href: '/tariffs' },
+  { label: 'home.step-weir', table: 'weir', href: '/water/weirs/new' },
+  { label: 'home.step-pump', table: 'pump', href: '/works/pumps/new' },
+  { label: 'home.step-outlet', table: 'outlet', href: '/works/outlets/new' },
+  { label: 'home.step-person', table: 'person', href: '/people/persons/new', atLeast: 2 },
+  { label: 'home.step-plot', table: 'plot', href: '/people/plots/new' },
+  { label: 'home.step-drinkers', table: 'water_user', href: '/water/reserve/new' },
+  { label: 'home.step-late-rain', table: 'water_setting', href: '/water/water-settings/new' },
+  { label: 'home.step-level', table: 'level_reading', href: '/water/levels/new' },
+  { label: 'home.step-crop', table: 'crop_plan', href: '/crops/crop-plans/new' },
+  { label: 'home.step-weather', table: 'weather_day', href: '/crops/weather/upload' },
+  { label: 'home.step-rule', table: 'sharing_rule', href: '/turns/sharing-rule/new' },
+  { label: 'home.step-week', table: 'published_week', href: '/turns/weeks' },
+  { label: 'home.step-tariff', table: 'tariff', href: '/money/tariffs' },
 ] as const
 
 /** A level older than this no longer carries next week's plan. */
@@ -43,7 +44,7 @@ export function addHomeRoutes(app: FastifyInstance, { db }: Parts): void {
     const turns = await turnsFrom(db, group, today)
     const ownPlots = await plotsOf(db, request.person, today)
     const own = ownPlots.map((plot) => plot.id)
-    return page(request, reply, 'home', {
+    return page({ request, reply }, 'home', {
       title: 'home.title',
       steps,
       open: steps.filter((step) => !step.done).length,

@@ -52,7 +52,7 @@ async function tablesAsked(db: Database, request: FastifyRequest): Promise<Asked
     (await db.selectFrom('weir').select(['entry_id', 'name']).execute()).map((weir) => [weir.entry_id, weir.name]),
   )
   return waiting.map(({ id, weirId }) => ({
-    href: `/weirs/${weirId}/tables/${id}`,
+    href: `/water/weirs/${weirId}/tables/${id}`,
     label: request.visit.locale.t('home.asked-table', { weir: weirs.get(weirId) ?? '' }),
   }))
 }
@@ -80,7 +80,7 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
     const ofOfficers = await officerPlots(db, start, await listPlots(db, start))
     const own = rows.filter((row) => row.weekStartOn === start && !named.has(row.id) && ofOfficers.includes(row.plotId))
     const label = locale.t('home.asked-turn', { week: format.date(start), count: own.length })
-    if (own.length > 0) asked.push({ href: `/weeks/${start}`, label })
+    if (own.length > 0) asked.push({ href: `/turns/weeks/${start}`, label })
   }
   return asked
 }
@@ -102,7 +102,7 @@ async function swapsAsked(db: Database, request: FastifyRequest): Promise<Asked[
     const silent = [turn?.plotId, toPlotId].filter((id) => !consents.some(({ plotId }) => plotId === id))
     if (!turn || turn.on < today || !silent.some((id) => id && own.has(id))) continue
     const values = { name: byName, day: format.weekday(turn.on) }
-    asked.push({ href: '/swaps', label: locale.t('home.asked-swap', values) })
+    asked.push({ href: '/turns/swaps', label: locale.t('home.asked-swap', values) })
   }
   return asked
 }

@@ -7,10 +7,14 @@ import { addPersonRoutes } from './person/routes.ts'
 import { addPlotRoutes } from './plot/routes.ts'
 import { addSessionRoutes } from './session/routes.ts'
 
-export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
+/** Before anybody is known: sign in, begin a book, open the example. These addresses stand before every door. */
+export function addEntranceRoutes(app: FastifyInstance, parts: Parts): void {
   addFirstRunRoutes(app, parts)
   addExampleRoutes(app, parts)
   addSessionRoutes(app, parts)
+}
+
+export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addGroupRoutes(app, parts)
   addPersonRoutes(app, parts)
   addPlotRoutes(app, parts)

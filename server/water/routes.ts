@@ -22,9 +22,9 @@ import { missingFor, type WaterState, waterStates } from './weir/state.ts'
 import { levelsOf } from './weir/store.ts'
 
 export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
-  app.get('/water', { preHandler: may('water.see') }, async (request, reply) => {
+  app.get('/', { preHandler: may('water.see') }, async (request, reply) => {
     const states = await waterStates(parts.db, { on: request.visit.today })
-    return page(request, reply, 'water/water', {
+    return page({ request, reply }, 'water/water', {
       title: 'water.title',
       states: states.map((state) => ({ ...state, missing: missingFor(state), isBelowReserve: isBelowReserve(state) })),
       picture: pictureOf(states),

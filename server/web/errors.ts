@@ -42,7 +42,7 @@ export async function showError(
       ? { key: `error.${error.code}`, values: error.values }
       : { key, values: {} }
   reply.code(status)
-  return page(request, reply, 'error', {
+  return page({ request, reply }, 'error', {
     title: 'error.title',
     ...words,
     requestId: request.id,

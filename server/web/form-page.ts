@@ -1,6 +1,5 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Filled, Form } from './forms.ts'
-import { page } from './page.ts'
+import { type Asked, page } from './page.ts'
 
 export interface Option {
   value: string
@@ -24,7 +23,7 @@ export interface FormPage {
 }
 
 /** A page that is one form: shown empty, or again with what was typed and what is wrong (then with status 422). */
-export async function formPage(request: FastifyRequest, reply: FastifyReply, shown: FormPage) {
-  if (Object.keys(shown.filled.errors).length > 0) reply.code(422)
-  return page(request, reply, 'form-page', { submit: 'layout.save', ...shown })
+export async function formPage(asked: Asked, shown: FormPage) {
+  if (Object.keys(shown.filled.errors).length > 0) asked.reply.code(422)
+  return page(asked, 'form-page', { submit: 'layout.save', ...shown })
 }

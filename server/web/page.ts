@@ -1,18 +1,20 @@
 import '@fastify/csrf-protection'
 import '@fastify/view'
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Group } from '../../domain/people/group.ts'
 import { may, type Permission } from '../../domain/people/permissions.ts'
 import { newId } from '../book/entries.ts'
 import type { Format } from './format.ts'
 import type { Locale, Values } from './locale.ts'
-import { roomsFor } from './rooms.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
 export interface Visit {
   locale: Locale
   format: Format
   today: string
-  group: { name: string; currency: string; timeZone: string } | null
+  group: Group | null
+  /** The doors in the header for whoever has these roles, with the one lit to which the path belongs. */
+  doors: (roles: readonly string[], path: string) => { label: string; href: string; current: boolean }[]
 }
 
 export interface SignedIn {
@@ -28,19 +30,27 @@ declare module 'fastify' {
   }
 }
 
+/** Where an answer goes: a desk, or a bare request with its reply. */
+export interface Asked {
+  request: FastifyRequest
+  reply: FastifyReply
+}
+
 /**
  * Renders one page. A view knows nothing but the object it is handed: its own data, the words (`t`), the figures (`f`),
- * and what the visitor may do (`can`). `title` is a key of the catalogue.
+ * what the visitor may do (`can`), and the hidden keys of a form that writes (`keys`) or only acts (`token`). `title` is a
+ * key of the catalogue.
  */
 export async function page(
-  request: FastifyRequest,
-  reply: FastifyReply,
+  { request, reply }: Asked,
   view: string,
   data: { title: string; titleValues?: Values } & Record<string, unknown>,
 ) {
-  const { locale, format, today, group } = request.visit
+  const { locale, format, today, group, doors } = request.visit
   const roles = request.person?.roles ?? []
   const path = request.url.split('?')[0] ?? '/'
+  const csrf = reply.generateCsrf()
+  const token = () => `<input type="hidden" name="_csrf" value="${csrf}">`
   return reply.viewAsync(view, {
     ...data,
     heading: locale.t(data.title, data.titleValues ?? {}),
@@ -53,8 +63,9 @@ export async function page(
     person: request.person,
     can: (permission: Permission) => may({ roles, permission }),
     path,
-    rooms: roomsFor(roles, path),
-    formKey: newId(),
-    csrf: reply.generateCsrf(),
+    rooms: doors(roles, path),
+    token,
+    // A key for each form, so that two forms of one page are two acts.
+    keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
   })
 }

@@ -1,18 +1,24 @@
 import type { FastifyInstance } from 'fastify'
 import { DateTime } from 'luxon'
-import type { Database } from '../database/connection.ts'
-import { currentGroup } from '../people/group/store.ts'
-import { personOfSession } from '../people/session/store.ts'
+import type { Group } from '../../domain/people/group.ts'
 import { type Format, makeFormat } from './format.ts'
-import { type Locale, loadLocale } from './locale.ts'
+import type { Locale } from './locale.ts'
+import type { SignedIn, Visit } from './page.ts'
 
 export const SESSION_COOKIE = 'commonweir_session'
 
+/** What the plumbing of pages asks of the rooms: handed over where the app is put together. */
+export interface Visiting {
+  now: () => Date
+  locale: Locale
+  group: () => Promise<Group | undefined>
+  /** Who holds the key of a session. */
+  person: (session: { key: string; at: Date; today: string; isSending: boolean }) => Promise<SignedIn | undefined>
+  doors: Visit['doors']
+}
+
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
-export function addVisit(
-  app: FastifyInstance,
-  { db, now, locale = loadLocale('en') }: { db: Database; now: () => Date; locale?: Locale },
-): void {
+export function addVisit(app: FastifyInstance, { now, locale, group: readGroup, person, doors }: Visiting): void {
   const formats = new Map<string, Format>()
   const formatFor = (timeZone: string) => {
     const known = formats.get(timeZone) ?? makeFormat(locale.language, timeZone)
@@ -20,16 +26,14 @@ export function addVisit(
     return known
   }
   app.decorateRequest('person', null)
-  app.decorateRequest('visit', null as never)
+  app.decorateRequest<Visit | null>('visit', null)
   app.addHook('onRequest', async (request) => {
-    const group = (await currentGroup(db)) ?? null
+    const group = (await readGroup()) ?? null
     const timeZone = group?.timeZone ?? 'UTC'
     const [at, today] = [now(), localDate(now(), timeZone)]
-    request.visit = { locale, format: formatFor(timeZone), today, group }
+    request.visit = { locale, format: formatFor(timeZone), today, group, doors }
     const key = request.cookies[SESSION_COOKIE]
-    request.person = key
-      ? ((await personOfSession(db, { key, at, today, isSending: request.method === 'POST' })) ?? null)
-      : null
+    request.person = key ? ((await person({ key, at, today, isSending: request.method === 'POST' })) ?? null) : null
   })
 }
 

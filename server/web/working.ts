@@ -1,6 +1,5 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Values } from './locale.ts'
-import { page } from './page.ts'
+import { type Asked, page } from './page.ts'
 
 /** One input of a computed figure, in words and figures as the page shows them. */
 export interface WorkingLine {
@@ -27,6 +26,6 @@ export interface Working {
 }
 
 /** Decision 4 of the design: every figure can be opened. */
-export async function workingPage(request: FastifyRequest, reply: FastifyReply, working: Working) {
-  return page(request, reply, 'working', { ...working })
+export async function workingPage(asked: Asked, working: Working) {
+  return page(asked, 'working', { ...working })
 }

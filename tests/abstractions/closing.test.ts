@@ -23,11 +23,11 @@ describe('the meter at a closing', () => {
   it('ends the last evening: it is no gap, and the day is in the balance of the pump', async () => {
     const { dovi, close } = await valleyToClose()
     const pumpOne = /Pump 1: [^:]*?1 day is left out[^:]*: 24 Nov 2026/
-    expect((await dovi.open('/balance/pumps')).words).toMatch(pumpOne)
+    expect((await dovi.open('/works/balance/pumps')).words).toMatch(pumpOne)
     const closed = await close('seven', { meter: '2599.25' })
     expect(closed.words).toContain('Water meter, m³2,599.25')
     expect(closed.words).not.toContain('was not read at dusk')
-    expect((await dovi.open('/balance/pumps')).words).not.toMatch(pumpOne)
+    expect((await dovi.open('/works/balance/pumps')).words).not.toMatch(pumpOne)
   })
 
   it('that nobody read is named for the last evening alone, since the other days end with the next dawn', async () => {
@@ -41,7 +41,7 @@ describe('the season of the pumps', () => {
   it('is headed by the days that were reckoned, also once it is over', async () => {
     const { setNow, signIn } = await openValley()
     setNow('2027-09-01T10:00:00Z')
-    const page = await (await signIn('dovi')).open('/balance/pumps')
+    const page = await (await signIn('dovi')).open('/works/balance/pumps')
     expect(page.words).toContain('The season, 3 Aug 2026 to')
     expect(page.words).not.toContain('The season, 3 Aug 2026 to 1 Sept 2027')
   })
@@ -50,7 +50,7 @@ describe('the season of the pumps', () => {
 describe('a slip number', () => {
   it('on two draws is named on both until somebody settles it', async () => {
     const { dovi } = await valleyToClose()
-    const address = '/abstractions/new?use=irrigation'
+    const address = '/log/abstractions/new?use=irrigation'
     const page = await dovi.open(address)
     const where = { place: optionValue(page, 'place', 'Outlet 7'), plotId: optionValue(page, 'plotId', '31') }
     const one = await dovi.fill(address, { ...where, opening: '2599.25', closing: '2600', slipNo: '1300' })

@@ -20,7 +20,7 @@ export async function moneyBookOf(members: number) {
   const { db, ada } = book
   const password = 'another long word'
   const tomo = { number: '2', name: 'Tomo', signInName: 'tomo', phone: '', password }
-  await ada.fill('/persons/new', { ...tomo, roles: ['treasurer'] })
+  await ada.fill('/people/persons/new', { ...tomo, roles: ['treasurer'] })
   const rows = await db.selectFrom('person').select(['entry_id', 'name']).execute()
   const idOf = (name: string) => rows.find((row) => row.name === name)!.entry_id
   const as = <T>(name: string, work: (pen: Pen) => Promise<T>) =>

@@ -10,7 +10,7 @@ import { VALLEY_TODAY } from '../support/load-valley.ts'
 import { shown, timedMs } from './measure.ts'
 
 const NOW = `${VALLEY_TODAY}T10:00:00Z`
-const PAGES = ['/', '/weeks/2026-11-23', '/weeks/2026-11-30', '/water', '/balance', '/crops', '/log']
+const PAGES = ['/', '/turns/weeks/2026-11-23', '/turns/weeks/2026-11-30', '/water', '/log/balance', '/crops', '/log']
 /** Each page is asked for again and again for so long. */
 const ASKED_FOR_MS = 1500
 

@@ -5,7 +5,7 @@ import { describeInBrowser } from './chromium.ts'
 import { valleyInBrowser } from './walk.ts'
 
 /** The week after the one that is running in the example valley. */
-const NEXT_WEEK = '/weeks/2026-11-30'
+const NEXT_WEEK = '/turns/weeks/2026-11-30'
 const MOST_KEYS = 200
 
 describeInBrowser('a person without a mouse', () => {
@@ -33,7 +33,7 @@ describeInBrowser('a person without a mouse', () => {
     await tabTo(page, (at) => at.name === 'password')
     await page.keyboard.type(PASSWORD)
     await follow(page, () => page.keyboard.press('Enter'))
-    await follow(page, () => pressOn(page, (at) => at.href === '/weeks'))
+    await follow(page, () => pressOn(page, (at) => at.href === '/turns/weeks'))
     await follow(page, () => pressOn(page, (at) => at.href === NEXT_WEEK))
     await follow(page, () => pressOn(page, (at) => at.words === 'Publish this week'))
     expect(new URL(page.url()).pathname).toBe(NEXT_WEEK)
@@ -86,5 +86,5 @@ async function follow(page: Page, act: () => Promise<void>): Promise<void> {
   const shown = page.waitForEvent('load')
   await act()
   await shown
-  if (page.url() === before && !before.includes('/weeks/')) throw new Error(`nothing happened at ${before}`)
+  if (page.url() === before && !before.includes('/turns/weeks/')) throw new Error(`nothing happened at ${before}`)
 }

@@ -31,18 +31,24 @@ describe('what a phone has to load', () => {
     ...[
       '/log',
       '/turn',
-      '/abstractions/new?use=drinking',
-      '/levels/new',
-      '/weather',
+      '/log/abstractions/new?use=drinking',
+      '/water/levels/new',
+      '/crops/weather',
       '/',
-      '/balance',
-      '/balance/pumps',
+      '/log/balance',
+      '/works/balance/pumps',
     ],
-    ...['/book/print', '/book/print/pump-log', '/book/print/turns', '/book/print/pump-readings', '/tank-days'],
+    ...[
+      '/paper/book/print',
+      '/paper/book/print/pump-log',
+      '/paper/book/print/turns',
+      '/paper/book/print/pump-readings',
+      '/works/tank-days',
+    ],
     ...['/paper/pump-log/pages/new', '/paper/slips/pages/new', '/paper/requests/pages/new', '/paper/tanks/pages/new'],
   ])('is under 14 kB for the attendant at %s', async (path) => {
     const turn = await valley.db.selectFrom('turn').select('id').orderBy('id', 'desc').executeTakeFirstOrThrow()
-    const page = await packed(path === '/turn' ? `/turns/${turn.id}/abstraction/new` : path)
+    const page = await packed(path === '/turn' ? `/log/turns/${turn.id}/abstraction/new` : path)
     expect(page.words).toContain('Dovi Marrok')
     expect(page.bytes).toBeLessThan(MOST_BYTES)
   })

@@ -21,8 +21,8 @@ async function farm(weather: Record<string, number> | null = FINE, days = 7) {
 }
 
 const sow = (ada: Visitor, plotId: string, change: Record<string, string> = {}) =>
-  ada.fill('/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
-const need = async (ada: Visitor, plotId: string) => (await ada.open(`/needs/${plotId}`)).words
+  ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
+const need = async (ada: Visitor, plotId: string) => (await ada.open(`/crops/needs/${plotId}`)).words
 
 const OKRA = {
   ...{ name: 'Okra', kcIni: '0.5', kcMid: '1.1', kcEnd: '0.9', iniDays: '20', devDays: '30', midDays: '40' },
@@ -34,7 +34,7 @@ describe('a crop that nobody has heard of', () => {
   it('is planned by the stages that the group gives', async () => {
     const { ada, plotId } = await farm()
     expect((await ada.fill('/crops/list/new', OKRA)).words).toMatch(/Okra the group's own figures/)
-    const cropKey = optionValue(await ada.open('/crop-plans/new'), 'cropKey', 'Okra')
+    const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Okra')
     const plan = await sow(ada, plotId, { cropKey })
     expect(plan.words).toContain('Okra on plot 1 Ford plot')
     expect(plan.words).toMatch(new RegExp(`initial ?${shown('2026-06-01')} ?${shown('2026-06-20')}`))
@@ -55,7 +55,7 @@ describe('a crop that nobody has heard of', () => {
         kcMid: kc,
         kcEnd: kc,
       })
-      const cropKey = optionValue(await ada.open('/crop-plans/new'), 'cropKey', `Onion ${kc}`)
+      const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', `Onion ${kc}`)
       return ada.open(`${(await sow(ada, plotId, { cropKey })).path}/root-zone`)
     }
     // The printed p holds at 5 mm a day: with about 4.7 mm of reference demand that is a coefficient of 1.06.
@@ -69,7 +69,7 @@ describe('a crop that nobody has heard of', () => {
   it('keeps the earlier figures for what was sown before a new version', async () => {
     const { ada, plotId } = await farm()
     await ada.fill('/crops/list/new', OKRA)
-    const cropKey = optionValue(await ada.open('/crop-plans/new'), 'cropKey', 'Okra')
+    const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Okra')
     const before = await sow(ada, plotId, { cropKey, area: '100' })
     await ada.fill(`/crops/list/${cropKey}/versions/new`, { iniDays: '5', fromOn: '2026-06-05' })
     const after = await sow(ada, plotId, { cropKey, area: '100', sownOn: '2026-06-06' })
@@ -140,7 +140,7 @@ describe("the group's own figures", () => {
     const weather = { ...FINE, windMPerS: 2.2, rhMinPct: 30, rhMaxPct: 80 }
     const { ada, plotId } = await farm(weather, 12)
     await ada.fill('/crops/list/new', { ...OKRA, iniDays: '0', devDays: '0', lateDays: '0' })
-    const cropKey = optionValue(await ada.open('/crop-plans/new'), 'cropKey', 'Okra')
+    const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Okra')
     await sow(ada, plotId, { cropKey })
     expect(await need(ada, plotId)).toMatch(/mean of the week.*?1\.1 /)
     await ada.fill('/crops/settings/coefficients/new', { byClimate: 'yes', fromOn: '2026-06-01' })
@@ -178,7 +178,7 @@ describe("the group's own figures", () => {
     expect(beside(wrong, 'state')).toContain('does not know this state')
     await ada.fill('/crops/settings/states/new', { plotId, state: 'clogged', fromOn: TODAY })
     expect(await need(ada, plotId)).toContain('50–75 %')
-    expect((await ada.open(`/needs/${plotId}?week=2026-06-01`)).words).not.toContain('50–75 %')
+    expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-01`)).words).not.toContain('50–75 %')
   })
 })
 
@@ -189,10 +189,10 @@ describe('several rain gauges', () => {
     await sow(ada, plotId)
     await sow(ada, other)
     const gauge = async (number: string, name: string, plot: string, rainMm: string) => {
-      const page = await ada.fill('/weather/gauges/new', { number, name })
+      const page = await ada.fill('/crops/weather/gauges/new', { number, name })
       await ada.fill(`${page.path}/rain/new`, { onDate: '2026-06-05', rainMm })
-      const gaugeId = page.path.split('/')[3]!
-      await ada.fill('/weather/gauges/plots/new', { gaugeId, plotIds: [plot], fromOn: '2026-06-01' })
+      const gaugeId = page.path.split('/')[4]!
+      await ada.fill('/crops/weather/gauges/plots/new', { gaugeId, plotIds: [plot], fromOn: '2026-06-01' })
       return page.path
     }
     const west = await gauge('1', 'West bank', plotId, '4')
@@ -200,7 +200,7 @@ describe('several rain gauges', () => {
     expect(await need(ada, plotId)).toMatch(/that counts ?0 mm/)
     expect(await need(ada, other)).toMatch(/that counts ?16\.5 mm/)
     expect(await need(ada, plotId)).toContain('On 6 days nobody read it; the rain of the weather book stood in.')
-    expect((await ada.open('/weather/gauges')).words).toMatch(/1 West bank ?1 Ford plot/)
+    expect((await ada.open('/crops/weather/gauges')).words).toMatch(/1 West bank ?1 Ford plot/)
     const again = await ada.fill(`${west}/rain/new`, { onDate: '2026-06-05', rainMm: '5' })
     expect(beside(again, 'reason')).toContain('written already')
     await ada.fill(`${west}/rain/new`, { onDate: '2026-06-05', rainMm: '14', reason: 'Misread.' })
@@ -209,8 +209,10 @@ describe('several rain gauges', () => {
 
   it('refuse a number that is taken, a day to come and rain below nothing', async () => {
     const { ada, db } = await farm()
-    const { path } = await ada.fill('/weather/gauges/new', { number: '1', name: 'West' })
-    expect(beside(await ada.fill('/weather/gauges/new', { number: '1', name: 'East' }), 'number')).toContain('taken')
+    const { path } = await ada.fill('/crops/weather/gauges/new', { number: '1', name: 'West' })
+    expect(beside(await ada.fill('/crops/weather/gauges/new', { number: '1', name: 'East' }), 'number')).toContain(
+      'taken',
+    )
     const rain = (fields: Record<string, string>) =>
       ada.fill(`${path}/rain/new`, { onDate: '2026-06-05', rainMm: '1', ...fields })
     expect(beside(await rain({ onDate: '2026-06-20' }), 'onDate')).toContain('still to come')
@@ -221,10 +223,10 @@ describe('several rain gauges', () => {
 
 it('prints a blank month in the order of the form', async () => {
   const { ada } = await farm()
-  const page = await ada.open('/weather/sheet?month=2026-06')
+  const page = await ada.open('/crops/weather/sheet?month=2026-06')
   expect(page.html.querySelectorAll('tbody tr')).toHaveLength(30)
   const heads = page.html.querySelectorAll('thead th').map((head) => head.text)
-  const labels = (await ada.open('/weather/new')).html.querySelectorAll('label').map((label) => label.text)
+  const labels = (await ada.open('/crops/weather/new')).html.querySelectorAll('label').map((label) => label.text)
   expect(labels.slice(1, 4).map((label, at) => label.startsWith(heads[at + 1]!))).toEqual([true, true, true])
 })
 

@@ -9,7 +9,7 @@ const beside = (page: Seen, field: string) => page.html.querySelector(`#${field}
 const plans = (db: TestBook['db']) => db.selectFrom('crop_plan').selectAll().execute()
 
 async function sow(ada: Visitor, change: Record<string, string> = {}) {
-  const form = await ada.open('/crop-plans/new')
+  const form = await ada.open('/crops/crop-plans/new')
   const cropKey = optionValue(form, 'cropKey', 'Tomato')
   const plotId = optionValue(form, 'plotId', 'Ford plot')
   return ada.send(form, { plotId, cropKey, area: '200', sownOn: '2026-06-01', ...change })
@@ -160,7 +160,7 @@ describe('crop plans', () => {
     const { ada, db, visitor } = await startedBook()
     await onPlot(db)
     const plan = await sow(ada)
-    await ada.fill('/persons/new', {
+    await ada.fill('/people/persons/new', {
       number: '2',
       name: 'Bela',
       roles: ['neighbour'],
@@ -169,9 +169,9 @@ describe('crop plans', () => {
     })
     const bela = visitor()
     await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
-    expect((await bela.open('/crop-plans/new')).status).toBe(403)
+    expect((await bela.open('/crops/crop-plans/new')).status).toBe(403)
     expect((await bela.open(plan.path)).status).toBe(200)
     expect((await bela.open('/crops')).words).toContain('Tomato')
-    expect((await bela.open('/crop-plans/none')).status).toBe(404)
+    expect((await bela.open('/crops/crop-plans/none')).status).toBe(404)
   })
 })

@@ -15,7 +15,7 @@ async function valley({ level = true } = {}) {
   const book = await startedBook(`${TODAY}T05:00:00Z`)
   const { ada } = book
   const plotId = await onPlot(book.db, { areaM2: 600 })
-  const weir = await ada.fill('/weirs/new', {
+  const weir = await ada.fill('/water/weirs/new', {
     ...{
       number: '1',
       name: 'Fig',
@@ -28,15 +28,15 @@ async function valley({ level = true } = {}) {
     ...{ valleyShape: 'rectangle', sandType: 'coarse-sand', offTakeAboveBed: '0.4', markAboveCrest: '0.5' },
     fromOn: '2026-05-04',
   })
-  const weirId = weir.path.split('/')[2]!
-  await ada.fill('/reserve/new', {
+  const weirId = weir.path.split('/')[3]!
+  await ada.fill('/water/reserve/new', {
     weirId,
     people: '30',
     peopleLitres: '20',
     ...(await others(ada)),
     fromOn: '2026-05-04',
   })
-  await ada.fill('/water-settings/new', { lateRainOn: '2026-10-15', wetRain: '10', fromOn: '2026-05-04' })
+  await ada.fill('/water/water-settings/new', { lateRainOn: '2026-10-15', wetRain: '10', fromOn: '2026-05-04' })
   if (level) await readLevel(ada, weirId, '50')
   await withPen(book.db, (pen) =>
     setMonthTable(pen, { fromOn: '2026-01-01', words: 'For the test.', etoMmPerDay: Array(12).fill(5) }),
@@ -46,20 +46,20 @@ async function valley({ level = true } = {}) {
 
 /** Everything else that drinks, none of it. */
 async function others(ada: Visitor): Promise<Record<string, string>> {
-  const form = await ada.open('/reserve/new')
+  const form = await ada.open('/water/reserve/new')
   const names = form.html.querySelectorAll('main form input').map((input) => input.getAttribute('name')!)
   return Object.fromEntries(names.filter((name) => !/^_|people|fromOn|Litres/.test(name)).map((name) => [name, '0']))
 }
 
 async function readLevel(ada: Visitor, weirId: string, depth: string) {
-  const page = await ada.fill('/levels/new', {
+  const page = await ada.fill('/water/levels/new', {
     ...{ weirId, readOn: TODAY, readAt: '05:30', depth, pumpOffOn: '2026-06-03', pumpOffAt: '18:00' },
   })
   expect(page.status).toBe(200)
 }
 
 const declare = (ada: Visitor, plotId: string, area: string, change: Record<string, string> = {}) =>
-  ada.fill('/planting/declarations/new', { plotId, cropKey: 'tomato', area, sownOn: '2026-06-10', ...change })
+  ada.fill('/crops/planting/declarations/new', { plotId, cropKey: 'tomato', area, sownOn: '2026-06-10', ...change })
 
 /**
  * By hand. In store above the off-take: 1500 m3 of sand x (1 - 0.2 x 0.2) x 27 per cent = 388.8; low: 2 cm less water and 20 per cent
@@ -81,12 +81,12 @@ describe('what may be planted', () => {
     const { ada, plotId } = await valley()
     const page = await declare(ada, plotId, '150')
     expect(Math.round(FIRST_M2)).toBe(204)
-    expect(page.path).toBe('/planting')
+    expect(page.path).toBe('/crops/planting')
     expect(page.words).toContain(`${tens(FIRST_M2)} m² now, on the cautious side`)
     expect(page.words).toContain(`Up to ${tens(LIKELY_M2 - FIRST_M2)} m² more after a second look`)
     expect(page.words).toContain(shown('2026-08-16'))
     expect(page.words).toContain(`${tens(FIRST_M2)} m² for each of 1 shares`)
-    const working = await ada.open('/planting/working')
+    const working = await ada.open('/crops/planting/working')
     expect(working.words).toContain(`${Math.round(FIRST_M2)} m² on the cautious side`)
     expect(working.words).toContain('likely 389')
     expect(working.words).toContain('150 m² × 617 mm')
@@ -115,11 +115,11 @@ describe('what may be planted', () => {
 
   it('asks what the water would carry of one crop, before anything is declared', async () => {
     const { ada } = await valley()
-    const page = await ada.open('/planting?cropKey=tomato&sownOn=2026-06-10&method=drip')
+    const page = await ada.open('/crops/planting?cropKey=tomato&sownOn=2026-06-10&method=drip')
     expect(page.words).toContain('Nothing is declared yet')
     expect(page.words).toContain(`Beside what is declared: ${tens(FIRST_M2)} m² of Tomato`)
     expect(page.words).toContain(`likely ${Math.round(NEED_MM)}; the crop itself uses 617 mm`)
-    expect((await ada.open('/planting?cropKey=nonsense&sownOn=never&method=x')).words).toContain(
+    expect((await ada.open('/crops/planting?cropKey=nonsense&sownOn=never&method=x')).words).toContain(
       'Cannot say for this crop',
     )
   })
@@ -127,7 +127,7 @@ describe('what may be planted', () => {
   it('leaves what is declared out of what may still be sown', async () => {
     const { ada, plotId } = await valley()
     await declare(ada, plotId, '150')
-    const page = await ada.open('/planting?cropKey=tomato&sownOn=2026-06-10&method=drip')
+    const page = await ada.open('/crops/planting?cropKey=tomato&sownOn=2026-06-10&method=drip')
     // 150 m2 at 726 litres, their high end apart, come off the water before it is divided.
     const kept = 0.15 * NEED_MM
     const low = NET.likely - kept - Math.hypot(388.8 - STORE.low, 7.98 + 0.15 * (NEED_HIGH_MM - NEED_MM))
@@ -137,7 +137,7 @@ describe('what may be planted', () => {
 
   it('cannot say without a level, names what is missing and offers the safe action', async () => {
     const { ada } = await valley({ level: false })
-    const page = await ada.open('/planting')
+    const page = await ada.open('/crops/planting')
     expect(page.words).toContain('Cannot say how much may be planted')
     expect(page.words).toContain('Weir 1 counts as nothing here. Nobody has written in a level reading')
     expect(page.words).not.toMatch(/\d m² now/)
@@ -153,10 +153,10 @@ describe('what may be planted', () => {
 
   it('lets the committee settle the second look, within the season', async () => {
     const { ada, plotId } = await valley()
-    const wrong = await ada.fill('/planting/second-look/new', { lookOn: '2027-06-01' })
+    const wrong = await ada.fill('/crops/planting/second-look/new', { lookOn: '2027-06-01' })
     expect(wrong.status).toBe(422)
     expect(beside(wrong, 'lookOn')).toContain('outside the season')
-    await ada.fill('/planting/second-look/new', { lookOn: '2026-07-20' })
+    await ada.fill('/crops/planting/second-look/new', { lookOn: '2026-07-20' })
     const page = await declare(ada, plotId, '150')
     expect(page.words).toContain(`after a second look at the level on ${shown('2026-07-20')}`)
     expect(page.words).toContain('The group settled the day')
@@ -182,27 +182,27 @@ describe('a plot by tape', () => {
   it('doubts the right angle of 20 by 30 m with a diagonal of 34, and gives the area of the two triangles', async () => {
     const { ada, db } = await startedBook()
     const plotId = await onPlot(db, { areaM2: 600 })
-    const page = await ada.fill('/planting/tapings/new', { plotId, ...SIDES, diagonal: '34' })
+    const page = await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES, diagonal: '34' })
     // Two triangles of 20, 30 and 34 m: s = 42, the root of 42 x 22 x 12 x 8 = 297.8; the corner has cos 0.12, 83 degrees.
     expect(page.words).toContain('About 596 m²')
     expect(page.words).toContain('about 83 degrees, not square')
     expect(page.words).toContain('would give 600 m²')
-    expect((await ada.open('/planting')).words).toContain('corner not square')
+    expect((await ada.open('/crops/planting')).words).toContain('corner not square')
   })
 
   it('takes 36.06 m as square, and says that sides alone tell little', async () => {
     const { ada, db } = await startedBook()
     const plotId = await onPlot(db, { areaM2: 600 })
-    expect((await ada.fill('/planting/tapings/new', { plotId, ...SIDES, diagonal: '36.06' })).words).toContain(
+    expect((await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES, diagonal: '36.06' })).words).toContain(
       'it is square',
     )
-    expect((await ada.fill('/planting/tapings/new', { plotId, ...SIDES })).words).toContain('Without a diagonal')
+    expect((await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES })).words).toContain('Without a diagonal')
   })
 
   it('refuses tapes that cannot meet, beside the diagonal, with what was typed', async () => {
     const { ada, db } = await startedBook()
     const plotId = await onPlot(db, { areaM2: 600 })
-    const page = await ada.fill('/planting/tapings/new', { plotId, ...SIDES, diagonal: '51' })
+    const page = await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES, diagonal: '51' })
     expect(page.status).toBe(422)
     expect(beside(page, 'diagonal')).toContain('cannot meet in a triangle')
     expect(page.html.querySelector('#sideB')?.getAttribute('value')).toBe('30')
@@ -213,9 +213,9 @@ describe('a plot by tape', () => {
 describe('the season at a glance', () => {
   it('shows before sowing that everything in one week is more than the pumps lift', async () => {
     const { ada, plotId, weirId } = await valley()
-    await ada.fill('/pumps/new', { number: '1', name: 'Small', weirId, usualFlow: '0.3', fromOn: '2026-05-04' })
+    await ada.fill('/works/pumps/new', { number: '1', name: 'Small', weirId, usualFlow: '0.3', fromOn: '2026-05-04' })
     await declare(ada, plotId, '600')
-    const page = await ada.open('/planting/calendar')
+    const page = await ada.open('/crops/planting/calendar')
     expect(page.words).toMatch(/weeks, the first that of .*, the crops want more than the pumps lift/)
     // At the peak: 7 days x 1.15 x 5 mm / 0.85 on 600 m2 are 28.4 m3.
     expect(page.words).toMatch(/Tomato takes 100% of about 28 m³/)
@@ -225,10 +225,10 @@ describe('the season at a glance', () => {
 
   it('shows the stages, and cannot say the water without weather', async () => {
     const { ada, db } = await startedBook()
-    expect((await ada.open('/planting/calendar')).words).toContain('No crop is written in yet')
+    expect((await ada.open('/crops/planting/calendar')).words).toContain('No crop is written in yet')
     const plotId = await onPlot(db)
     await declare(ada, plotId, '100')
-    const page = await ada.open('/planting/calendar')
+    const page = await ada.open('/crops/planting/calendar')
     expect(page.words).toContain('the water of each week not')
     expect(page.words).toContain(shown('2026-07-10'))
   })
@@ -240,7 +240,7 @@ describe('the order in a cut', () => {
     const plotId = await onPlot(db)
     await declare(ada, plotId, '100', { sownOn: '2026-02-15' })
     await declare(ada, plotId, '100', { sownOn: '2026-06-10', cropKey: 'cabbage' })
-    const page = await ada.open('/needs/order')
+    const page = await ada.open('/crops/needs/order')
     const rows = page.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' '))
     expect(rows[0]).toMatch(/1 ?1 Ford plot.*Cabbage.*seedling/)
     expect(rows[1]).toMatch(/2 ?1 Ford plot.*Tomato.*ripens/)

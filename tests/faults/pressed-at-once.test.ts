@@ -60,7 +60,7 @@ describe('two people who press at the same moment', () => {
     const amaru = new Rascal(valley.app)
     await amaru.signIn('amaru')
     const sent = { number: '900', name: 'Twice', roles: 'member', signInName: 'twice', password: 'long enough a word' }
-    const answers = await Promise.all([amaru.post('/persons', sent), amaru.post('/persons', sent)])
+    const answers = await Promise.all([amaru.post('/people/persons', sent), amaru.post('/people/persons', sent)])
     expect(answers.map(({ status }) => status).toSorted()).toEqual([303, 409])
     expect(answers.find(({ status }) => status === 409)!.text).toContain('already decided or written')
   })

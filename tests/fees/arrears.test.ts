@@ -13,26 +13,26 @@ beforeEach(async () => {
   await book.agreedTariff('2026-06-01', 5000)
   await book.deliver()
   tomo = await book.signedIn('Tomo')
-  await tomo.fill('/charges/new', {}, { action: '/charges' })
+  await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
 })
 
 const RELIEF = { amount: '120', minute: 'minute 14', words: 'labour waived this season' }
 
 describe('what is still to pay', () => {
   it('is listed with its age and what was agreed, for treasurer and auditor only', async () => {
-    await tomo.fill(`/promises/${book.ids.Bela}/new`, {
+    await tomo.fill(`/money/promises/${book.ids.Bela}/new`, {
       amount: '50',
       every: 'week',
       firstOn: '2026-06-01',
       times: '4',
     })
-    await tomo.fill('/payments/new', { payerId: book.ids.Bela, amount: '30', column: 'cash' })
-    const list = told(await (await book.signedIn('Ines')).open('/arrears'))
+    await tomo.fill('/money/payments/new', { payerId: book.ids.Bela, amount: '30', column: 'cash' })
+    const list = told(await (await book.signedIn('Ines')).open('/money/arrears'))
     expect(list).toContain('4 Bela KES 170.00 KES 170.00')
     expect(list).toContain('KES 50.00 every week, 4 times: KES 50.00 due so far, KES 30.00 paid since then')
     expect(list).not.toMatch(/debtor|default|blame|guilt|late payer/i)
     for (const visitor of [book.ada, await book.signedIn('Dela'), await book.signedIn('Bela')]) {
-      expect((await visitor.open('/arrears')).status).toBe(403)
+      expect((await visitor.open('/money/arrears')).status).toBe(403)
     }
   })
 
@@ -61,20 +61,22 @@ describe('what is still to pay', () => {
 })
 
 describe('relief', () => {
-  const asked = () => tomo.fill('/reliefs/new', { ...RELIEF, personId: book.ids.Bela, askedId: book.ids.Ada })
+  const asked = () => tomo.fill('/money/reliefs/new', { ...RELIEF, personId: book.ids.Bela, askedId: book.ids.Ada })
 
   it('is granted by the one officer who is asked, who sees this matter and no other', async () => {
     const relief = await asked()
     expect(told(relief)).toContain('Ada is asked for it')
-    expect(told(await tomo.open('/arrears'))).toContain('KES 200.00')
+    expect(told(await tomo.open('/money/arrears'))).toContain('KES 200.00')
     expect((await book.ada.open('/money')).html.querySelector(`a[href="${relief.path}"]`)).not.toBeNull()
     const granted = await book.ada.fill(relief.path, {}, { action: `${relief.path}/approval` })
     expect(told(granted)).toContain('Ada, 4 Jun 2026')
-    expect((await book.ada.open(`/statements/${book.ids.Bela}`)).status).toBe(403)
+    expect((await book.ada.open(`/money/statements/${book.ids.Bela}`)).status).toBe(403)
     const bela = await book.signedIn('Bela')
-    expect(told(await bela.open(`/statements/${book.ids.Bela}`))).toMatch(/relief minute 14 KES 120.00 KES 80.00/)
+    expect(told(await bela.open(`/money/statements/${book.ids.Bela}`))).toMatch(/relief minute 14 KES 120.00 KES 80.00/)
     expect((await bela.open(relief.path)).status).toBe(200)
-    expect(told(await tomo.open('/reconciliation?period=season'))).toMatch(/Relief -KES 120.00 To pay after KES 80.00/)
+    expect(told(await tomo.open('/money/reconciliation?period=season'))).toMatch(
+      /Relief -KES 120.00 To pay after KES 80.00/,
+    )
   })
 
   it('is shown to nobody else, stands on no turn sheet, and its form cannot be sent by another', async () => {
@@ -82,17 +84,17 @@ describe('relief', () => {
     for (const name of ['Chidi', 'Dela'] as const) {
       expect((await (await book.signedIn(name)).open(relief.path)).status).toBe(403)
     }
-    expect(told(await (await book.signedIn('Chidi')).open('/weeks'))).not.toContain('minute 14')
-    const csrf = (await tomo.open('/payments/new')).html.querySelector('[name=_csrf]')!.getAttribute('value')
+    expect(told(await (await book.signedIn('Chidi')).open('/turns/weeks'))).not.toContain('minute 14')
+    const csrf = (await tomo.open('/money/payments/new')).html.querySelector('[name=_csrf]')!.getAttribute('value')
     const answer = await tomo.agent.post(`${relief.path}/approval`).type('form').send({ _csrf: csrf, _form: 'own' })
     expect(answer.status).toBe(403)
   })
 
   it('is not more than there is to pay, and never asked of the person concerned', async () => {
     const much = { ...RELIEF, amount: '201', personId: book.ids.Bela, askedId: book.ids.Ada }
-    const refused = await tomo.fill('/reliefs/new', much)
+    const refused = await tomo.fill('/money/reliefs/new', much)
     expect(refused.html.querySelector('#amount-error')?.text).toContain('more than there is')
-    const own = await tomo.fill('/reliefs/new', { ...much, amount: '1', askedId: book.ids.Chidi })
+    const own = await tomo.fill('/money/reliefs/new', { ...much, amount: '1', askedId: book.ids.Chidi })
     expect(own.html.querySelector('#askedId-error')?.text).toContain('neither you nor the person')
   })
 })
@@ -104,7 +106,7 @@ describe('a fine', () => {
   }
 
   it('is charged after a hearing and a second name, and taken back once it has lapsed', async () => {
-    const fine = await tomo.fill('/fines/new', { ...FINE, personId: book.ids.Bela })
+    const fine = await tomo.fill('/money/fines/new', { ...FINE, personId: book.ids.Bela })
     expect(told(fine)).toContain('waits for the second name; nothing is charged')
     await book.ada.fill(fine.path, {}, { action: `${fine.path}/approval` })
     expect(told(await tomo.open(fine.path))).toContain('charged')
@@ -115,13 +117,13 @@ describe('a fine', () => {
     book.setNow('2026-06-21T05:00:00Z')
     const later = await book.signedIn('Tomo')
     expect(told(await later.fill(fine.path, {}, { action: `${fine.path}/lapse` }))).toContain('lapsed and taken back')
-    const statement = told(await (await book.signedIn('Bela')).open(`/statements/${book.ids.Bela}`))
+    const statement = told(await (await book.signedIn('Bela')).open(`/money/statements/${book.ids.Bela}`))
     expect(statement).toContain('KES 200.00 to pay')
     expect(statement).toContain('lapsed: rule 9')
   })
 
   it('without a hearing before it is not written', async () => {
-    const page = await tomo.fill('/fines/new', { ...FINE, personId: book.ids.Bela, heardOn: '2026-06-10' })
+    const page = await tomo.fill('/money/fines/new', { ...FINE, personId: book.ids.Bela, heardOn: '2026-06-10' })
     expect(page.html.querySelector('#heardOn-error')?.text).toContain('The hearing comes before the fine')
     expect(await book.db.selectFrom('fine').selectAll().execute()).toEqual([])
   })
@@ -130,15 +132,15 @@ describe('a fine', () => {
 describe('labour and produce', () => {
   it('pay at the agreed rate with a receipt of the same series and no line in the cash book', async () => {
     const rate = { kind: 'labour', name: 'day of work', price: '60', fromOn: '2026-06-01', minute: 'minute 3' }
-    await tomo.fill('/kind-rates/new', rate)
-    await tomo.fill('/payments/new', { payerId: book.ids.Bela, amount: '50', column: 'cash' })
-    const form = await tomo.open('/kind-payments/new')
+    await tomo.fill('/money/kind-rates/new', rate)
+    await tomo.fill('/money/payments/new', { payerId: book.ids.Bela, amount: '50', column: 'cash' })
+    const form = await tomo.open('/money/kind-payments/new')
     const rateId = form.html.querySelector('select[name=rateId] option:nth-of-type(2)')!.getAttribute('value')!
     const receipt = await tomo.send(form, { payerId: book.ids.Bela, rateId, quantity: '1.5' })
-    expect(receipt.path).toBe('/receipts/2')
+    expect(receipt.path).toBe('/money/receipts/2')
     expect(told(receipt)).toMatch(/KES 90.00 .* labour .* 1.5 × day of work .* KES 60.00 to pay/)
-    expect(told(await tomo.open('/cash-book'))).toMatch(/Held after KES 50.00/)
-    expect(told(await tomo.open('/receipts'))).toContain('The numbers run without a gap')
-    expect(told(await tomo.open('/reconciliation?period=season'))).not.toContain('is not in the cash book')
+    expect(told(await tomo.open('/money/cash-book'))).toMatch(/Held after KES 50.00/)
+    expect(told(await tomo.open('/money/receipts'))).toContain('The numbers run without a gap')
+    expect(told(await tomo.open('/money/reconciliation?period=season'))).not.toContain('is not in the cash book')
   })
 })

@@ -15,16 +15,16 @@ describe('the first page', () => {
   beforeEach(async () => {
     book = await moneyBook()
     tomo = await book.signedIn('Tomo')
-    const opening = await tomo.open('/openings/new')
+    const opening = await tomo.open('/money/openings/new')
     await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
   })
 
   it('lists a price, a voucher, the reserve and a count that wait for this person, and drops what has its name', async () => {
-    const tariff = await tomo.fill('/tariffs/new', { fromOn: '2026-06-05', perM3: '50' })
+    const tariff = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-05', perM3: '50' })
     const voucher = { payee: 'a smith', purpose: 'gland', category: 'repairs', amount: '80', column: 'cash' }
-    await tomo.fill('/vouchers/new', voucher)
-    await tomo.fill('/reserve-moves/new', { amount: '120', words: 'by minute 4' })
-    const count = await tomo.open('/cash-counts/new')
+    await tomo.fill('/money/vouchers/new', voucher)
+    await tomo.fill('/money/reserve-moves/new', { amount: '120', words: 'by minute 4' })
+    const count = await tomo.open('/money/cash-counts/new')
     await tomo.send(count, { counted: '500', secondId: optionValue(count, 'secondId', 'Ada') })
     const waiting = asked(await book.ada.open('/'))
     for (const matter of ['the price of water from 5 Jun 2026', 'voucher 1', 'KES 120.00 to be put into the reserve']) {
@@ -45,30 +45,32 @@ describe('the first page', () => {
 
   it('does not ask for a price that can no longer come into force', async () => {
     await book.agreedTariff('2026-06-01', 5000)
-    await tomo.fill('/tariffs/new', { fromOn: '2026-06-02', perM3: '60' })
+    await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-02', perM3: '60' })
     expect(asked(await book.ada.open('/'))).toContain('the price of water from 2 Jun 2026')
     await book.deliver({ onDate: '2026-06-02' })
-    await tomo.fill('/charges/new', {}, { action: '/charges' })
+    await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
     expect(asked(await book.ada.open('/'))).toBe('')
   })
 
   it('has a door to the rates for labour and produce, beside taking it', async () => {
     const money = await tomo.open('/money')
-    expect(money.html.querySelector('a[href="/kind-rates"]')?.text).toBe('Rates for labour and produce')
-    expect((await tomo.open('/kind-rates')).html.querySelector('a[href="/kind-rates/new"]')).not.toBeNull()
+    expect(money.html.querySelector('a[href="/money/kind-rates"]')?.text).toBe('Rates for labour and produce')
+    expect((await tomo.open('/money/kind-rates')).html.querySelector('a[href="/money/kind-rates/new"]')).not.toBeNull()
     const rate = { kind: 'labour', name: 'day of work', price: '9', minute: 'minute 7' }
-    expect(told(await tomo.fill('/kind-rates/new', rate))).toMatch(
+    expect(told(await tomo.fill('/money/kind-rates/new', rate))).toMatch(
       /day of work labour KES 9.00 4 Jun 2026 minute 7 in force/,
     )
     expect(
-      (await (await book.signedIn('Bela')).open('/kind-rates')).html.querySelector('a[href="/kind-rates/new"]'),
+      (await (await book.signedIn('Bela')).open('/money/kind-rates')).html.querySelector(
+        'a[href="/money/kind-rates/new"]',
+      ),
     ).toBeNull()
   })
 })
 
 async function countAction({ db }: MoneyBook): Promise<string> {
   const { entry_id } = await db.selectFrom('cash_count').select('entry_id').executeTakeFirstOrThrow()
-  return `/cash-counts/${entry_id}/approval`
+  return `/money/cash-counts/${entry_id}/approval`
 }
 
 describe('the first page of a holder', () => {
@@ -83,10 +85,10 @@ describe('the first page of a holder', () => {
     const besi = await valley.signIn('besi')
     const words = /a turn of .* that Amaru Tolle wants to swap or give/
     expect(asked(await besi.open('/'))).toMatch(words)
-    const swaps = await besi.open('/swaps')
+    const swaps = await besi.open('/turns/swaps')
     const form = swaps.html.querySelectorAll('main form').find((one) => one.toString().includes(own.id))!
     await besi.send(swaps, {}, form.getAttribute('action')!)
-    await besi.send(await besi.open('/swaps'), {})
+    await besi.send(await besi.open('/turns/swaps'), {})
     expect(asked(await besi.open('/'))).not.toMatch(words)
   })
 })

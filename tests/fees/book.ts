@@ -44,9 +44,9 @@ export interface MoneyBook extends TestBook {
 export async function moneyBook(currency = 'KES'): Promise<MoneyBook> {
   const book = await startedBook()
   const { db, ada } = book
-  if (currency !== 'KES') await ada.fill('/group/settings/new', { currency })
+  if (currency !== 'KES') await ada.fill('/people/group/settings/new', { currency })
   for (const { roles, ...person } of PEOPLE) {
-    await ada.fill('/persons/new', { ...person, roles: [...roles], password: PASSWORD })
+    await ada.fill('/people/persons/new', { ...person, roles: [...roles], password: PASSWORD })
   }
   const rows = await db.selectFrom('person').select(['entry_id', 'name']).execute()
   const ids = Object.fromEntries(rows.map((row) => [row.name, row.entry_id])) as Record<Name, string>

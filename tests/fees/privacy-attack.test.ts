@@ -25,25 +25,25 @@ beforeAll(async () => {
   book = await moneyBook()
   const { ada } = book
   const goma = { number: '7', name: 'Goma', signInName: 'goma', phone: '', password: 'one more long word' }
-  await ada.fill('/persons/new', { ...goma, roles: ['committee'] })
+  await ada.fill('/people/persons/new', { ...goma, roles: ['committee'] })
   tomo = await book.signedIn('Tomo')
   const { Chidi } = book.ids
   const tariff = { fromOn: '2026-06-01', perM3: '50', flat: '20.21', flatEvery: 'month' }
-  const { path } = await tomo.fill('/tariffs/new', tariff)
+  const { path } = await tomo.fill('/money/tariffs/new', tariff)
   await ada.fill(path, {}, { action: `${path}/approval` })
   await book.deliver({ plotId: book.plotOf.Chidi, volumeM3: 61.73 })
-  await tomo.fill('/charges/new', {}, { action: '/charges' })
-  await tomo.fill('/fixed-fees/new', {}, { action: '/fixed-fees' })
-  await tomo.fill('/payments/new', { payerId: Chidi, amount: SUMS.cash, column: 'cash' })
-  await tomo.fill('/kind-rates/new', { kind: 'labour', name: 'day', price: '13.13', minute: 'minute 7' })
+  await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
+  await tomo.fill('/money/fixed-fees/new', {}, { action: '/money/fixed-fees' })
+  await tomo.fill('/money/payments/new', { payerId: Chidi, amount: SUMS.cash, column: 'cash' })
+  await tomo.fill('/money/kind-rates/new', { kind: 'labour', name: 'day', price: '13.13', minute: 'minute 7' })
   const rateId = (await book.db.selectFrom('kind_rate').select('entry_id').executeTakeFirstOrThrow()).entry_id
-  await tomo.fill('/kind-payments/new', { payerId: Chidi, rateId, quantity: '2' })
-  const paper = await tomo.fill('/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
+  await tomo.fill('/money/kind-payments/new', { payerId: Chidi, rateId, quantity: '2' })
+  const paper = await tomo.fill('/money/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
   const typed = { number: '301', paidOn: '2026-06-03', payerId: Chidi, amount: SUMS.paper, column: 'cash' }
   await tomo.fill(paper.path, typed)
   const accounts = await book.db.selectFrom('account').selectAll().where('person_id', '=', Chidi).execute()
   const opening = { accountId: accounts[0]!.entry_id, amount: SUMS.opening, onDate: '2026-06-01' }
-  await tomo.fill('/openings/new', opening)
+  await tomo.fill('/money/openings/new', opening)
   const gomaId = (await book.db.selectFrom('person').selectAll().where('name', '=', 'Goma').execute())[0]!.entry_id
   const relief = { personId: Chidi, amountMinor: 4141, minute: 'minute 3', words: 'by the meeting', askedId: gomaId }
   await book.as('Tomo', (pen) => writeRelief(pen, relief))
@@ -53,7 +53,7 @@ beforeAll(async () => {
   const fineId = await book.as('Tomo', (pen) =>
     writeFine(pen, { ...fine, heardOn: '2026-06-02', lapseOn: '2026-12-01' }),
   )
-  await ada.fill(`/fines/${fineId}`, {}, { action: `/fines/${fineId}/approval` })
+  await ada.fill(`/money/fines/${fineId}`, {}, { action: `/money/fines/${fineId}/approval` })
   const tables = ['transfer', 'relief', 'promise', 'fine', 'receipt_book', 'kind_payment', 'fixed_fee'] as const
   const rows = await Promise.all(tables.map((table) => book.db.selectFrom(table).select('entry_id').execute()))
   const draws = await book.db.selectFrom('abstraction').select('entry_id').execute()
@@ -99,11 +99,11 @@ describe('what a person has to pay, asked for by every address with every id', (
     const goma = book.visitor()
     await goma.fill('/session/new', { signInName: 'goma', password: 'one more long word' })
     const { entry_id } = await book.db.selectFrom('relief').select('entry_id').executeTakeFirstOrThrow()
-    expect((await leaksTo(goma)).toSorted()).toEqual([`/reliefs/${entry_id}: 41.41`])
+    expect((await leaksTo(goma)).toSorted()).toEqual([`/money/reliefs/${entry_id}: 41.41`])
   }, 240_000)
 
   it('is open to the person, in the own account', async () => {
     const chidi = await book.signedIn('Chidi')
-    expect(told(await chidi.open(`/statements/${book.ids.Chidi}`))).toContain('3,086.50')
+    expect(told(await chidi.open(`/money/statements/${book.ids.Chidi}`))).toContain('3,086.50')
   })
 })

@@ -30,8 +30,8 @@ describe('what a person has to pay', () => {
     await book.deliver({ plotId: book.plotOf.Chidi, volumeM3: 61.73 })
     await book.deliver({ volumeM3: 1 })
     tomo = await book.signedIn('Tomo')
-    await tomo.fill('/charges/new', {}, { action: '/charges' })
-    await tomo.fill('/payments/new', { payerId: book.ids.Chidi, amount: '7.77', column: 'cash' })
+    await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
+    await tomo.fill('/money/payments/new', { payerId: book.ids.Chidi, amount: '7.77', column: 'cash' })
   })
 
   it('stands on no page that a member, the committee or the attendant can reach', async () => {
@@ -51,10 +51,21 @@ describe('what a person has to pay', () => {
 
   it('is refused to others on every address of its own, and to nobody by a page that is not there', async () => {
     const charge = (await listTransfers(book.db)).find((transfer) => transfer.amountMinor === 308_650)!
-    const own = [`/statements/${book.ids.Chidi}`, `/statements/${book.ids.Chidi}.csv`, '/receipts/1', '/receipts/2']
-    const others = ['/cash-book', '/ledger.csv', '/receipts', '/charges/new', '/payments/new']
+    const own = [
+      `/money/statements/${book.ids.Chidi}`,
+      `/money/statements/${book.ids.Chidi}.csv`,
+      '/money/receipts/1',
+      '/money/receipts/2',
+    ]
+    const others = [
+      '/money/cash-book',
+      '/money/ledger.csv',
+      '/money/receipts',
+      '/money/charges/new',
+      '/money/payments/new',
+    ]
     for (const visitor of [await book.signedIn('Bela'), book.ada, await book.signedIn('Dela')]) {
-      for (const path of [...own, `/charges/${charge.id}`, ...others]) {
+      for (const path of [...own, `/money/charges/${charge.id}`, ...others]) {
         expect((await visitor.open(path)).status, path).toBe(403)
       }
     }
@@ -63,32 +74,43 @@ describe('what a person has to pay', () => {
   it('is open to the person itself', async () => {
     const chidi = await book.signedIn('Chidi')
     expect(told(await chidi.open('/money'))).toContain('KES 3,078.73 to pay')
-    const statement = await chidi.open(`/statements/${book.ids.Chidi}`)
+    const statement = await chidi.open(`/money/statements/${book.ids.Chidi}`)
     expect(told(statement)).toContain('KES 3,078.73 to pay')
-    expect(statement.html.querySelector('a[href^="/abstractions/"]')).not.toBeNull()
-    expect(told(await chidi.open('/receipts/1'))).toContain('KES 7.77')
-    const working = statement.html.querySelector('a[href^="/charges/"]')!.getAttribute('href')!
+    expect(statement.html.querySelector('a[href^="/log/abstractions/"]')).not.toBeNull()
+    expect(told(await chidi.open('/money/receipts/1'))).toContain('KES 7.77')
+    const working = statement.html.querySelector('a[href^="/money/charges/"]')!.getAttribute('href')!
     expect(told(await chidi.open(working))).toMatch(/61\.73 m³.*KES 50\.00/)
   })
 
   it('is open to the auditor, who may read but not write', async () => {
     const ines = await book.signedIn('Ines')
-    for (const path of ['/money', '/cash-book', '/receipts', '/receipts/1', `/statements/${book.ids.Chidi}`]) {
+    for (const path of [
+      '/money',
+      '/money/cash-book',
+      '/money/receipts',
+      '/money/receipts/1',
+      `/money/statements/${book.ids.Chidi}`,
+    ]) {
       expect((await ines.open(path)).status, path).toBe(200)
     }
-    for (const path of ['/payments/new', '/charges/new', '/tariffs/new', '/receipts/1/void/new']) {
+    for (const path of [
+      '/money/payments/new',
+      '/money/charges/new',
+      '/money/tariffs/new',
+      '/money/receipts/1/void/new',
+    ]) {
       expect((await ines.open(path)).status, path).toBe(403)
     }
-    expect((await ines.open('/receipts/2')).status).toBe(404)
-    expect((await ines.open('/statements/nobody')).status).toBe(404)
+    expect((await ines.open('/money/receipts/2')).status).toBe(404)
+    expect((await ines.open('/money/statements/nobody')).status).toBe(404)
   })
 
   it('leaves the book as plain lists that close', async () => {
-    const ledger = (await tomo.agent.get('/ledger.csv')).text.split('\r\n')
+    const ledger = (await tomo.agent.get('/money/ledger.csv')).text.split('\r\n')
     expect(ledger[0]).toContain('Amount KES')
     expect(ledger.filter(Boolean)).toHaveLength(4)
     expect(ledger.find((line) => line.includes(',payment,'))).toMatch(/cash,5 Chidi,7\.77,Receipts of this screen,1,/)
-    const statement = await tomo.agent.get(`/statements/${book.ids.Chidi}.csv`)
+    const statement = await tomo.agent.get(`/money/statements/${book.ids.Chidi}.csv`)
     expect(statement.headers['content-type']).toContain('text/csv')
     expect(statement.text.trim().split('\r\n').at(-1)).toMatch(/,0,7\.77,3078\.73,1$/)
   })

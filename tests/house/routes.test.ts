@@ -12,7 +12,7 @@ const PUBLIC_FORMS = ['/session', '/session/endings', '/book', '/example-book']
  * What a neighbour's roles do not shut: their own password, and two forms that look first at what is named in the address
  * (a paper book, a count that names its second person) and then at who asks.
  */
-const FOR_EVERYBODY = ['422 /passwords', '404 /paper/:book/pages', '404 /cash-counts/:id/approval']
+const FOR_EVERYBODY = ['422 /people/passwords', '404 /paper/:book/pages', '404 /money/cash-counts/:id/approval']
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let routes: Route[]
@@ -30,8 +30,8 @@ describe('every address of the book', () => {
   it('is listed', () => {
     expect(pages().length).toBeGreaterThan(150)
     expect(forms().length).toBeGreaterThan(90)
-    expect(pages()).toContainEqual({ method: 'GET', path: '/statements/:personId' })
-    expect(forms()).toContainEqual({ method: 'POST', path: '/vouchers/:id/approval' })
+    expect(pages()).toContainEqual({ method: 'GET', path: '/money/statements/:personId' })
+    expect(forms()).toContainEqual({ method: 'POST', path: '/money/vouchers/:id/approval' })
   })
 
   it('sends somebody who has not signed in to the door', async () => {

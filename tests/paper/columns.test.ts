@@ -8,12 +8,12 @@ const DAY = { fromOn: TODAY, toOn: TODAY }
 
 describe('one definition', () => {
   it.each([
-    ['pump-readings', '/pump-readings/new', ['Day', 'Pump']],
-    ['tanks', '/tank-days/new', ['Day', 'Tank']],
-    ['levels', '/levels/new', ['Day', 'Weir']],
-    ['weather', '/weather/new', []],
-    ['flow-tests', '/flow-tests/new', ['Day', 'Outlet', 'Drum or bucket, litres']],
-    ['requests', '/requests/new', ['Week']],
+    ['pump-readings', '/works/pump-readings/new', ['Day', 'Pump']],
+    ['tanks', '/works/tank-days/new', ['Day', 'Tank']],
+    ['levels', '/water/levels/new', ['Day', 'Weir']],
+    ['weather', '/crops/weather/new', []],
+    ['flow-tests', '/works/flow-tests/new', ['Day', 'Outlet', 'Drum or bucket, litres']],
+    ['requests', '/turns/requests/new', ['Week']],
   ])(
     'gives the blank of %s and the table it is typed into the fields of its screen, in their order',
     async (book, screen, carried) => {

@@ -8,7 +8,7 @@ describe('a page of a receipt book', () => {
   it('goes into the ledger under the numbers of the paper, by the treasurer alone', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    await tomo.fill('/receipt-books/new', { name: 'Green', firstNumber: '101', lastNumber: '150' })
+    await tomo.fill('/money/receipt-books/new', { name: 'Green', firstNumber: '101', lastNumber: '150' })
     const page = await typePage(tomo, 'cash-book', '1', [
       {
         bookId: 'green',
@@ -40,7 +40,7 @@ describe('a page of a receipt book', () => {
       { bookId: 'green', paidOn: '2026-06-02', number: '101', payerId: '4', amount: '250.50', column: 'cash' },
     ])
     expect(again.words).toContain('1 row of this page was typed in before')
-    expect(again.html.querySelector('main table a')?.getAttribute('href')).toBe(`/receipts/${receipts[0]!.id}`)
+    expect(again.html.querySelector('main table a')?.getAttribute('href')).toBe(`/money/receipts/${receipts[0]!.id}`)
     expect(await allReceipts(book.db)).toHaveLength(2)
     const bela = await book.signedIn('Bela')
     expect((await bela.open('/paper/cash-book/pages/1')).status).toBe(403)

@@ -177,7 +177,7 @@ describe('the paper of a season typed in from blank forms', () => {
     await typeBook(attendant, 'weather', weather)
 
     expect(await seenIn(paper)).toEqual(await seenIn(logged))
-    const balanceOf = async (book: TestBook) => (await (await attendantOf(book)).agent.get('/balance.csv')).text
+    const balanceOf = async (book: TestBook) => (await (await attendantOf(book)).agent.get('/log/balance.csv')).text
     const balance = await balanceOf(paper)
     expect(balance).toBe(await balanceOf(logged))
     // Four weirs read every week, and the totals below them.

@@ -27,7 +27,7 @@ describe('a blank form', () => {
     const heads = blank.html.querySelectorAll('table.blank thead th').map((head) => head.text)
     const [, ...columns] = heads
     expect(columns.slice(0, 2)).toEqual(['Day', 'Where the water was taken'])
-    const screen = await ada.open('/abstractions/new?use=irrigation&method=meter')
+    const screen = await ada.open('/log/abstractions/new?use=irrigation&method=meter')
     const labels = screen.html
       .querySelectorAll('main .field > label, main .field > legend')
       .map((label) => label.text.replace(' (may stay empty)', '').trim())

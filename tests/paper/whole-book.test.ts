@@ -8,13 +8,13 @@ describe('the book goes out again', () => {
   it('gives every register to the auditor as a list that other programs read back, rows and columns whole', async () => {
     const { signIn, db } = await openValley()
     const auditor = await signIn('goro')
-    const page = await auditor.open('/book/lists')
+    const page = await auditor.open('/paper/book/lists')
     const doors = page.html.querySelectorAll('.marks a').map((door) => door.getAttribute('href')!)
     expect(doors.length).toBeGreaterThan(60)
     for (const door of doors) {
       const answer = await auditor.agent.get(door).buffer(true)
       const rows = parse(answer.text, { bom: true })
-      const table = door.slice('/book/lists/'.length, -'.csv'.length)
+      const table = door.slice('/paper/book/lists/'.length, -'.csv'.length)
       const kept = await db
         .selectFrom(table as 'abstraction')
         .select('entry_id')
@@ -26,23 +26,23 @@ describe('the book goes out again', () => {
   it('keeps money and doors from an attendant, and all lists from a neighbour', async () => {
     const { signIn } = await openValley()
     const attendant = await signIn('dovi')
-    const doors = (await attendant.open('/book/lists')).words
+    const doors = (await attendant.open('/paper/book/lists')).words
     expect(doors).toContain('abstraction')
     expect(doors).not.toMatch(/transfer|credential|receipt|session/)
-    expect((await attendant.open('/book/lists/transfer.csv')).status).toBe(404)
-    expect((await attendant.open('/book/lists/credential.csv')).status).toBe(404)
-    expect((await (await signIn('isko')).open('/book/lists')).status).toBe(403)
+    expect((await attendant.open('/paper/book/lists/transfer.csv')).status).toBe(404)
+    expect((await attendant.open('/paper/book/lists/credential.csv')).status).toBe(404)
+    expect((await (await signIn('isko')).open('/paper/book/lists')).status).toBe(403)
   })
 
   it('reads back what else goes out as a list: balance, draws, ledger, receipts, a statement and every blank', async () => {
     const { signIn } = await openValley()
     const [treasurer, attendant] = [await signIn('fanta'), await signIn('dovi')]
-    const statement = (await treasurer.open('/statements')).html.querySelector('a[href^="/statements/"]')
+    const statement = (await treasurer.open('/money/statements')).html.querySelector('a[href^="/money/statements/"]')
     const own = statement ? [`${statement.getAttribute('href')}.csv`] : []
     const blanks = PAPER_BOOKS.map(({ name }) => `/paper/${name}/blank.csv`)
     for (const [visitor, paths] of [
-      [treasurer, ['/ledger.csv', '/receipts.csv', ...own]],
-      [attendant, ['/balance.csv', '/abstractions.csv', ...blanks]],
+      [treasurer, ['/money/ledger.csv', '/money/receipts.csv', ...own]],
+      [attendant, ['/log/balance.csv', '/log/abstractions.csv', ...blanks]],
     ] as const) {
       for (const path of paths) {
         const answer = await visitor.agent.get(path).buffer(true)
@@ -57,7 +57,7 @@ describe('the book goes out again', () => {
   it('prints the water side of the season whole, one book a page, without money', async () => {
     const { signIn, db } = await openValley()
     const isko = await signIn('isko')
-    const cover = await isko.open('/book/print')
+    const cover = await isko.open('/paper/book/print')
     const doors = cover.html.querySelectorAll('main table a').map((door) => door.getAttribute('href')!)
     expect(doors.map((door) => door.split('/').at(-1))).toEqual(PRINTED)
     for (const door of doors) {
@@ -66,8 +66,8 @@ describe('the book goes out again', () => {
       expect([door, await linesOf(isko, door)]).toEqual([door, lines])
     }
     const draws = await db.selectFrom('abstraction').select('entry_id').execute()
-    expect(await linesOf(isko, '/book/print/pump-log')).toBe(draws.length)
-    expect((await isko.open('/book/print/nothing')).status).toBe(404)
+    expect(await linesOf(isko, '/paper/book/print/pump-log')).toBe(draws.length)
+    expect((await isko.open('/paper/book/print/nothing')).status).toBe(404)
   }, 60_000)
 })
 

@@ -18,12 +18,12 @@ describe('what was agreed with a plot and what it drew', () => {
   it('keeps a corrected draw in sight beside its correction, and counts only what stands', async () => {
     const dovi = await valley.signIn('dovi')
     const draw = await someDraw()
-    const path = `/plots/${draw.plotId}/record`
+    const path = `/turns/plots/${draw.plotId}/record`
     const before = await dovi.open(path)
     expect(before.status).toBe(200)
     expect(before.words).not.toContain('Corrected by')
     const closing = String(draw.closingM3! - 0.5)
-    await dovi.fill(`/abstractions/${draw.id}/corrections/new`, { closing, reason: 'Two digits were swapped.' })
+    await dovi.fill(`/log/abstractions/${draw.id}/corrections/new`, { closing, reason: 'Two digits were swapped.' })
     const after = await dovi.open(path)
     expect(after.words).toContain('Corrected by Dovi Marrok')
     expect(after.words).toContain('Two digits were swapped.')
@@ -33,7 +33,7 @@ describe('what was agreed with a plot and what it drew', () => {
 
   it('shows what was said of a turn, by whom, and leaves the others as agreed', async () => {
     const dovi = await valley.signIn('dovi')
-    const form = (await dovi.open('/days')).html.querySelectorAll('form[action$="/outcomes"]')[0]!
+    const form = (await dovi.open('/turns/days')).html.querySelectorAll('form[action$="/outcomes"]')[0]!
     const turnId = form.getAttribute('action')!.split('/')[2]!
     const { plotId } = await valley.db
       .selectFrom('turn')
@@ -43,7 +43,7 @@ describe('what was agreed with a plot and what it drew', () => {
     const fields = form.querySelectorAll('input').map((one) => [one.getAttribute('name'), one.getAttribute('value')])
     const said = { ...Object.fromEntries(fields), cause: 'late' }
     expect((await dovi.agent.post(`/turns/${turnId}/outcomes`).type('form').send(said)).status).toBe(303)
-    const { words } = await dovi.open(`/plots/${plotId}/record`)
+    const { words } = await dovi.open(`/turns/plots/${plotId}/record`)
     expect(words).toContain('Late, written by Dovi Marrok')
     expect(words).toContain('As agreed.')
   })
@@ -52,7 +52,7 @@ describe('what was agreed with a plot and what it drew', () => {
     const draw = await someDraw()
     for (const name of ['hila', 'isko', 'goro']) {
       const visitor = await valley.signIn(name)
-      const page = await visitor.open(`/plots/${draw.plotId}/record`)
+      const page = await visitor.open(`/turns/plots/${draw.plotId}/record`)
       expect(page.status).toBe(200)
       expect(page.words).not.toMatch(/owes|owed|arrears|charge/i)
     }

@@ -127,15 +127,15 @@ describe('a group begins its book and comes to a published week and a closed bal
       seasonEnd: '2015-09-27',
     })
     const members = { roles: ['member'] }
-    await ada.fill('/persons/new', { number: '2', name: 'Bela', ...members })
-    await ada.fill('/persons/new', { number: '3', name: 'Chidi', ...members })
-    await ada.fill('/persons/new', { number: '4', name: 'Dina', roles: ['treasurer', 'member'], ...DINA })
+    await ada.fill('/people/persons/new', { number: '2', name: 'Bela', ...members })
+    await ada.fill('/people/persons/new', { number: '3', name: 'Chidi', ...members })
+    await ada.fill('/people/persons/new', { number: '4', name: 'Dina', roles: ['treasurer', 'member'], ...DINA })
     const page = await treasurer.fill('/session/new', DINA)
     expect(page.path).toBe('/')
   })
 
   it('describes the weir, its sand and who drinks from it', async () => {
-    const weir = await ada.fill('/weirs/new', {
+    const weir = await ada.fill('/water/weirs/new', {
       number: '1',
       name: 'Fig',
       distance: '0',
@@ -150,28 +150,28 @@ describe('a group begins its book and comes to a published week and a closed bal
       fromOn: '2015-05-04',
     })
     expect(weir.status).toBe(200)
-    ids.weir = weir.path.split('/')[2]!.split('?')[0]!
+    ids.weir = weir.path.split('/')[3]!.split('?')[0]!
     const none = { pupils: '0', cattle: '0', donkeys: '0', goatsAndSheep: '0' }
-    await ada.fill('/reserve/new', {
+    await ada.fill('/water/reserve/new', {
       weirId: ids.weir,
       people: '30',
       peopleLitres: '20',
       ...none,
       fromOn: '2015-05-04',
     })
-    await ada.fill('/water-settings/new', { lateRainOn: '2015-10-15', wetRain: '10', fromOn: '2015-05-04' })
+    await ada.fill('/water/water-settings/new', { lateRainOn: '2015-10-15', wetRain: '10', fromOn: '2015-05-04' })
   })
 
   it('writes in the pump, an outlet and three plots', async () => {
     const pump = { number: '1', name: 'Fig pump', weirId: ids.weir!, usualFlow: '6', fromOn: '2015-05-04' }
-    await ada.fill('/pumps/new', pump)
-    const form = await ada.open('/outlets/new')
+    await ada.fill('/works/pumps/new', pump)
+    const form = await ada.open('/works/outlets/new')
     const pumpId = optionValue(form, 'pumpId', 'Fig pump')
     const outlet = await ada.send(form, { number: '1', name: 'line 1', pumpId, flow: '5', testedOn: '2015-05-04' })
-    ids.outlet = outlet.path.split('/')[2]!
+    ids.outlet = outlet.path.split('/')[3]!
     const holders = ['Ada', 'Bela', 'Chidi']
     for (const [at, plot] of PLOTS.entries()) {
-      const page = await ada.open('/plots/new')
+      const page = await ada.open('/people/plots/new')
       const answer = await ada.send(page, {
         number: String(plot.number),
         name: `bed ${plot.number}`,
@@ -183,8 +183,8 @@ describe('a group begins its book and comes to a published week and a closed bal
         shares: '1',
         fromOn: '2015-05-04',
       })
-      ids[`plot${plot.number}`] = answer.path.split('/')[2]!
-      const plan = await ada.open('/crop-plans/new')
+      ids[`plot${plot.number}`] = answer.path.split('/')[3]!
+      const plan = await ada.open('/crops/crop-plans/new')
       await ada.send(plan, {
         plotId: ids[`plot${plot.number}`]!,
         cropKey: optionValue(plan, 'cropKey', plot.crop),
@@ -195,16 +195,21 @@ describe('a group begins its book and comes to a published week and a closed bal
   })
 
   it('says what is missing while there is no rule, no weather and no reading', async () => {
-    expect((await ada.open(`/weeks/${WEEK}`)).words).toContain('There is no sharing rule yet')
-    await ada.fill('/sharing-rule/new', { equalWeight: '50', areaWeight: '50', shareWeight: '0', admission: 'crop' })
-    const draft = await ada.open(`/weeks/${WEEK}`)
+    expect((await ada.open(`/turns/weeks/${WEEK}`)).words).toContain('There is no sharing rule yet')
+    await ada.fill('/turns/sharing-rule/new', {
+      equalWeight: '50',
+      areaWeight: '50',
+      shareWeight: '0',
+      admission: 'crop',
+    })
+    const draft = await ada.open(`/turns/weeks/${WEEK}`)
     expect(draft.words).toContain('there is no level reading')
     expect(draft.words).toContain('No turns this week')
-    expect((await ada.open(`/weeks/${WEEK}/plots/${ids.plot1}`)).words).toContain('Its need cannot be worked out')
+    expect((await ada.open(`/turns/weeks/${WEEK}/plots/${ids.plot1}`)).words).toContain('Its need cannot be worked out')
   })
 
   it('takes the open weather records through the form that users have', async () => {
-    const page = await ada.fill('/weather/upload', {
+    const page = await ada.fill('/crops/weather/upload', {
       list: upTo('2015-07-19'),
       dateOrder: 'year-first',
       onDate: 'date',
@@ -219,20 +224,20 @@ describe('a group begins its book and comes to a published week and a closed bal
 
   it('takes a dawn reading and shows the water that the wedge law gives', async () => {
     await readLevel(WEEK, '90')
-    const page = await ada.open(`/weirs/${ids.weir}/storage`)
+    const page = await ada.open(`/water/weirs/${ids.weir}/storage`)
     const likelyM3 = wedgeM3({ ...WEIR, depthM: 1.6, yieldPart: YIELD.likely })
     expect(likelyM3).toBeCloseTo(243, 6)
     expect(page.words).toContain('243')
   })
 
   it('shows each plot the need that the published equations give', async () => {
-    const page = await ada.open(`/weeks/${WEEK}`)
+    const page = await ada.open(`/turns/weeks/${WEEK}`)
     for (const plot of PLOTS) expect(cells(page, `${plot.number} `)[0]).toBe(needM3(plot, WEEK).toFixed(1))
   })
 
   it('gives each plot its part of what may be released, and publishes', async () => {
     const releasedM3 = plotWaterM3(1.6, WEEK)
-    const draft = await ada.open(`/weeks/${WEEK}`)
+    const draft = await ada.open(`/turns/weeks/${WEEK}`)
     for (const plot of PLOTS) {
       const expectedM3 = Math.min(needM3(plot, WEEK), partOf(plot) * releasedM3)
       expect(Math.abs(Number(cells(draft, `${plot.number} `)[1]) - expectedM3)).toBeLessThan(0.051)
@@ -249,7 +254,7 @@ describe('a group begins its book and comes to a published week and a closed bal
   })
 
   it('prints the turns without any money, and tells the reason of each', async () => {
-    const sheet = await ada.open(`/weeks/${WEEK}/sheet`)
+    const sheet = await ada.open(`/turns/weeks/${WEEK}/sheet`)
     for (const name of ['Ada', 'Bela', 'Chidi']) expect(sheet.words).toContain(name)
     expect(sheet.words).not.toMatch(/USD|\$|owe|to pay|arrears/i)
     const turn = await book.db.selectFrom('turn').selectAll().executeTakeFirstOrThrow()
@@ -263,8 +268,8 @@ describe('a group begins its book and comes to a published week and a closed bal
     const turns = await book.db.selectFrom('turn').selectAll().orderBy('on_date').orderBy('start_minute').execute()
     const first = turns.find((turn) => turn.plot_id === ids.plot1)!
     const second = turns.find((turn) => turn.plot_id === ids.plot2)!
-    await ada.fill(`/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volume_m3) })
-    await ada.fill(`/turns/${second.id}/abstraction/new?method=hours`, { hours: '0:24' })
+    await ada.fill(`/log/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volume_m3) })
+    await ada.fill(`/log/turns/${second.id}/abstraction/new?method=hours`, { hours: '0:24' })
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     expect(drawn).toHaveLength(2)
     expect(drawn[0]!.volume_m3).toBeCloseTo(first.volume_m3, 3)
@@ -279,15 +284,15 @@ describe('a group begins its book and comes to a published week and a closed bal
     const depthM = 2 * Math.sqrt(0.8 ** 2 - fallM3 / (YIELD.likely * WEIR.fullM3))
     found.depth = { ...found.published!, text: String(depthM) }
     await readLevel(NEXT_WEEK, (250 - 100 * depthM).toFixed(6))
-    const balance = await ada.open('/balance')
+    const balance = await ada.open('/log/balance')
     expect(balance.words).toMatch(/\b12(\.0)?\b/)
-    const csv = await ada.agent.get('/balance.csv')
+    const csv = await ada.agent.get('/log/balance.csv')
     const unexplained = column(csv.text, /unexplained/i)
     expect(unexplained.some((value) => Math.abs(Number(value) - 12) < 0.01)).toBe(true)
   })
 
   it('evens out next week what one plot missed', async () => {
-    await ada.fill('/weather/upload', {
+    await ada.fill('/crops/weather/upload', {
       list: onlyFrom('2015-07-20', '2015-07-26'),
       dateOrder: 'year-first',
       onDate: 'date',
@@ -295,7 +300,7 @@ describe('a group begins its book and comes to a published week and a closed bal
       tminC: 'temp_min',
       rainMm: 'precipitation',
     })
-    const draft = await ada.open(`/weeks/${NEXT_WEEK}`)
+    const draft = await ada.open(`/turns/weeks/${NEXT_WEEK}`)
     const [before, now] = [plotWaterM3(1.6, WEEK), plotWaterM3(Number(found.depth!.text), NEXT_WEEK)]
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     const lines = PLOTS.map((plot) => ({
@@ -314,25 +319,29 @@ describe('a group begins its book and comes to a published week and a closed bal
   })
 
   it('keeps the published week as it was agreed, whatever is read later', async () => {
-    const page = await ada.open(`/weeks/${WEEK}`)
+    const page = await ada.open(`/turns/weeks/${WEEK}`)
     expect(tableRows(page)).toEqual(tableRows(found.published!))
   })
 
   it('sets the tariff with two names, charges what was delivered, and gives a numbered receipt', async () => {
-    await treasurer.fill('/tariffs/new', { fromOn: '2015-05-04', perM3: '1.50', drinkingFree: 'yes' })
+    await treasurer.fill('/money/tariffs/new', { fromOn: '2015-05-04', perM3: '1.50', drinkingFree: 'yes' })
     const tariff = await book.db.selectFrom('tariff').select('entry_id').executeTakeFirstOrThrow()
-    await ada.send(await ada.open(`/tariffs/${tariff.entry_id}`), {}, `/tariffs/${tariff.entry_id}/approval`)
-    await treasurer.send(await treasurer.open('/charges/new'), {}, '/charges')
+    await ada.send(
+      await ada.open(`/money/tariffs/${tariff.entry_id}`),
+      {},
+      `/money/tariffs/${tariff.entry_id}/approval`,
+    )
+    await treasurer.send(await treasurer.open('/money/charges/new'), {}, '/money/charges')
     const charges = await book.db.selectFrom('transfer').selectAll().where('kind', '=', 'charge').execute()
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     expect(charges.map((charge) => charge.amount_minor).sort()).toEqual(
       drawn.map((row) => Math.round(row.volume_m3 * 150)).sort(),
     )
-    const form = await treasurer.open('/payments/new')
+    const form = await treasurer.open('/money/payments/new')
     const payerId = optionValue(form, 'payerId', 'Ada')
     const receipt = await treasurer.send(form, { payerId, amount: '2.00', column: 'cash', paidOn: '2015-07-27' })
     expect(receipt.status).toBe(200)
-    const own = await ada.open(`/statements/${payerId}`)
+    const own = await ada.open(`/money/statements/${payerId}`)
     expect(own.words).toContain('2.00')
     const payment = await book.db
       .selectFrom('transfer')
@@ -356,7 +365,7 @@ async function nowIs(instant: string): Promise<void> {
 
 async function readLevel(readOn: string, depth: string): Promise<void> {
   const eve = dateOf(day(readOn) - 1)
-  const page = await ada.fill('/levels/new', {
+  const page = await ada.fill('/water/levels/new', {
     weirId: ids.weir!,
     readOn,
     readAt: '05:30',

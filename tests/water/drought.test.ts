@@ -16,7 +16,7 @@ const CAREFUL = {
 }
 
 async function writeStage(ada: Visitor, fields: Record<string, string> = {}) {
-  const form = await ada.open('/drought-stages/new')
+  const form = await ada.open('/water/drought-stages/new')
   return ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...CAREFUL, ...fields })
 }
 
@@ -28,7 +28,7 @@ async function readOn(book: { ada: Visitor; setNow(at: string): void }, day: str
 }
 
 async function declare(ada: Visitor, fields: Record<string, string> = {}) {
-  const form = await ada.open('/drought-declarations/new')
+  const form = await ada.open('/water/drought-declarations/new')
   const stageId = optionValue(form, 'stageId', 'Be careful')
   return ada.send(form, { stageId, fromOn: '2026-06-04', reason: 'Decided at the meeting', ...fields })
 }
@@ -39,13 +39,13 @@ describe('a drought stage', () => {
     const { ada } = book
     await writeStage(ada)
     await readOn(book, '04', '90') // 99.6 m: above the mark of 99.5
-    expect((await ada.open('/drought-stages')).words).toContain('The last two readings call for no stage.')
+    expect((await ada.open('/water/drought-stages')).words).toContain('The last two readings call for no stage.')
     await readOn(book, '05', '110') // 99.4 m
-    const waiting = await ada.open('/drought-stages')
+    const waiting = await ada.open('/water/drought-stages')
     expect(waiting.words).toContain('wait for the second reading')
     expect(waiting.words).toContain('call for no stage')
     await readOn(book, '06', '111')
-    const page = await ada.open('/drought-stages')
+    const page = await ada.open('/water/drought-stages')
     expect(page.words).toContain('Proposed: stage 1, Be careful. Weir 1: water below 99.5 m, two readings in a row.')
     expect(page.words).toContain('No stage is declared.')
     expect(tableRows(page, 'last two days').map((row) => row.slice(1, 3))).toEqual([
@@ -60,7 +60,7 @@ describe('a drought stage', () => {
     await readOn(book, '04', '90')
     await readOn(book, '05', '110')
     await readLevel(book.ada, 'Fig', { depth: '112', readOn: '2026-06-05', readAt: '06:40', pumpOffOn: '2026-06-04' })
-    expect((await book.ada.open('/drought-stages')).words).toContain('wait for the second reading')
+    expect((await book.ada.open('/water/drought-stages')).words).toContain('wait for the second reading')
   })
 
   it('is proposed by the cautious days to the drinking line', async () => {
@@ -70,16 +70,18 @@ describe('a drought stage', () => {
     await writeStage(ada, { belowLevel: '', belowCoverDays: '4' })
     // Three days by the cautious figure on 4 June; with the same stick on 5 June 4.5 m3 less are to be kept: 28.1 / 8.5 = 3.3.
     await readOn(book, '05', '68.84')
-    const rows = tableRows(await ada.open('/drought-stages'), 'last two days')
+    const rows = tableRows(await ada.open('/water/drought-stages'), 'last two days')
     expect(rows.map((row) => row[3])).toEqual(['3', '4'])
-    expect((await ada.open('/drought-stages')).words).toContain('call for no stage')
+    expect((await ada.open('/water/drought-stages')).words).toContain('call for no stage')
     await ada.send(
       await ada.open(
-        (await ada.open('/drought-stages')).html.querySelector('a[href$="/corrections/new"]')!.getAttribute('href')!,
+        (await ada.open('/water/drought-stages')).html
+          .querySelector('a[href$="/corrections/new"]')!
+          .getAttribute('href')!,
       ),
       { belowCoverDays: '5', reason: 'Sooner' },
     )
-    expect((await ada.open('/drought-stages')).words).toContain('Proposed: stage 1')
+    expect((await ada.open('/water/drought-stages')).words).toContain('Proposed: stage 1')
   })
 
   it('holds only once people declare it, and until they lift it, with names and reasons', async () => {
@@ -87,7 +89,7 @@ describe('a drought stage', () => {
     await writeStage(ada)
     expect(await declaredStage(db, '2026-06-04')).toBeNull()
     const page = await declare(ada)
-    expect(page.path).toBe('/drought-stages')
+    expect(page.path).toBe('/water/drought-stages')
     expect(page.words).toContain('Stage 1, Be careful, holds since 4 Jun 2026; declared by Ada.')
     expect(page.words).toContain('Food crops: 80%; Market crops: 50%; Late plantings: 0%')
     expect(page.words).toContain('The readings did not call for it then.')

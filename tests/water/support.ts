@@ -24,13 +24,13 @@ export const DAWN: Fields = { readOn: '2026-06-04', readAt: '06:10', pumpOffOn: 
 /** A started book with one weir; the clock stands at eight in the morning of 4 June 2026. */
 export async function bookWithWeir(fields: Fields = {}) {
   const book = await startedBook('2026-06-04T05:00:00Z')
-  const weir = await book.ada.fill('/weirs/new', { ...FIG_TREE, ...fields })
+  const weir = await book.ada.fill('/water/weirs/new', { ...FIG_TREE, ...fields })
   expect(weir.status).toBe(200)
   return { ...book, weirPath: weir.path, weirId: weir.path.split('/').at(-1)! }
 }
 
 export async function readLevel(ada: Visitor, name: string, fields: Fields): Promise<Seen> {
-  const form = await ada.open('/levels/new')
+  const form = await ada.open('/water/levels/new')
   return ada.send(form, { ...DAWN, weirId: optionValue(form, 'weirId', name), ...fields })
 }
 
@@ -63,7 +63,13 @@ export async function signInAgain(ada: Visitor): Promise<void> {
 /** A second member of the committee, signed in. */
 export async function secondName({ visitor }: Pick<TestBook, 'visitor'>, ada: Visitor): Promise<Visitor> {
   const password = 'another long word'
-  await ada.fill('/persons/new', { number: '2', name: 'Bela', roles: ['committee'], signInName: 'bela', password })
+  await ada.fill('/people/persons/new', {
+    number: '2',
+    name: 'Bela',
+    roles: ['committee'],
+    signInName: 'bela',
+    password,
+  })
   const bela = visitor()
   await bela.fill('/session/new', { signInName: 'bela', password })
   return bela

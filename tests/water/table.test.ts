@@ -42,7 +42,7 @@ describe('the level-volume table', () => {
 
   it('refuses the writer’s own second name, by hand as well as by the button', async () => {
     const { ada, page, db } = await written()
-    const form = await ada.open('/levels/new')
+    const form = await ada.open('/water/levels/new')
     const token = form.html.querySelector('input[name="_csrf"]')!.getAttribute('value')!
     const answer = await ada.agent.post(`${page.path}/approval`).type('form').send({ _csrf: token, _form: 'aaaaaaaa' })
     expect(answer.status).toBe(409)

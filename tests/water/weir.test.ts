@@ -16,7 +16,7 @@ describe('the form of a weir', () => {
     ['crestLevel', '', 'Please fill this in'],
   ])('refuses %s “%s” beside the field, keeps what was typed and writes nothing', async (field, typed, words) => {
     const { ada, db } = await startedBook()
-    const form = await ada.open('/weirs/new')
+    const form = await ada.open('/water/weirs/new')
     const page = await ada.send(form, { ...FIG_TREE, [field]: typed })
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
@@ -27,7 +27,7 @@ describe('the form of a weir', () => {
 
   it('refuses a number that is already taken', async () => {
     const { ada } = await bookWithWeir()
-    const page = await ada.fill('/weirs/new', { ...FIG_TREE, name: 'Two rocks' })
+    const page = await ada.fill('/water/weirs/new', { ...FIG_TREE, name: 'Two rocks' })
     expect(errorBeside(page, 'number')).toContain('Number 1 is already taken')
   })
 
@@ -41,17 +41,23 @@ describe('the form of a weir', () => {
   it('is closed to a member', async () => {
     const { ada, visitor } = await bookWithWeir()
     const password = 'another long word'
-    await ada.fill('/persons/new', { number: '2', name: 'Bela', roles: ['member'], signInName: 'bela', password })
+    await ada.fill('/people/persons/new', {
+      number: '2',
+      name: 'Bela',
+      roles: ['member'],
+      signInName: 'bela',
+      password,
+    })
     const bela = visitor()
     await bela.fill('/session/new', { signInName: 'bela', password })
-    expect((await bela.open('/weirs/new')).status).toBe(403)
-    expect((await bela.open('/levels/new')).status).toBe(403)
+    expect((await bela.open('/water/weirs/new')).status).toBe(403)
+    expect((await bela.open('/water/levels/new')).status).toBe(403)
     expect((await bela.open('/water')).status).toBe(200)
   })
 
   it('carries the cautions about holes, chambers and floods', async () => {
     const { ada } = await startedBook()
-    const caution = (await ada.open('/weirs/new')).html.querySelector('.caution')?.text
+    const caution = (await ada.open('/water/weirs/new')).html.querySelector('.caution')?.text
     for (const danger of ['bury a person', 'air can kill', 'Floods']) expect(caution).toContain(danger)
   })
 })
@@ -83,7 +89,12 @@ describe('the page of a weir', () => {
 
   it('is not found for a weir that is not there', async () => {
     const { ada } = await startedBook()
-    for (const path of ['/weirs/none', '/weirs/none/storage', '/weirs/none/reserve', '/weirs/none/surveys/new'])
+    for (const path of [
+      '/water/weirs/none',
+      '/water/weirs/none/storage',
+      '/water/weirs/none/reserve',
+      '/water/weirs/none/surveys/new',
+    ])
       expect((await ada.open(path)).status).toBe(404)
   })
 })

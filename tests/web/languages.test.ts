@@ -53,7 +53,7 @@ describe('other figures', () => {
     const log = await visitor.open('/log')
     expect(log.words).toMatch(/[०-९]{2}:[०-९]{2}–[०-९]{2}:[०-९]{2}/)
     expect(log.words).not.toMatch(/\d{2}:\d{2}–/)
-    const saved = await visitor.fill('/abstractions/new?use=drinking', {
+    const saved = await visitor.fill('/log/abstractions/new?use=drinking', {
       place: await firstPlace(visitor),
       volume: '४५',
     })
@@ -74,7 +74,7 @@ describe('other figures', () => {
 })
 
 async function firstPlace(visitor: Visitor): Promise<string> {
-  const page = await visitor.open('/abstractions/new?use=drinking')
+  const page = await visitor.open('/log/abstractions/new?use=drinking')
   return page.html.querySelector('select[name=place] option[value!=""]')!.getAttribute('value')!
 }
 

@@ -31,7 +31,7 @@ const pump = (page: Seen) => ({ pumpId: optionValue(page, 'pumpId', 'Lower') })
 const CASES: Case[] = [
   {
     what: 'a meter at dawn',
-    path: '/pump-readings',
+    path: '/works/pump-readings',
     fields: (page) => ({ ...pump(page), moment: 'dawn', meter: '100.5', hourMeter: '7', atTime: '06:10' }),
     change: { meter: '101.5' },
     was: '100.5',
@@ -39,7 +39,7 @@ const CASES: Case[] = [
   },
   {
     what: 'a tank level',
-    path: '/tank-readings',
+    path: '/works/tank-readings',
     fields: (page) => ({
       tankId: optionValue(page, 'tankId', 'Hill'),
       moment: 'dusk',
@@ -52,7 +52,7 @@ const CASES: Case[] = [
   },
   {
     what: 'a fault',
-    path: '/faults',
+    path: '/works/faults',
     fields: (page) => ({ ...pump(page), what: 'seal leaks', stopsPump: 'yes', runsAgainOn: '2026-06-20' }),
     change: { what: 'cable cut' },
     was: 'seal leaks',
@@ -60,7 +60,7 @@ const CASES: Case[] = [
   },
   {
     what: 'a service',
-    path: '/services',
+    path: '/works/services',
     fields: (page) => ({ ...pump(page), hourMeter: '900', nextAfter: '250', words: 'oil' }),
     change: { nextAfter: '300' },
     was: '250',
@@ -79,7 +79,7 @@ const CASES: Case[] = [
   },
   {
     what: 'a book of slips',
-    path: '/slip-books',
+    path: '/log/slip-books',
     fields: (page) => ({ ...pump(page), firstNo: '301', lastNo: '350' }),
     change: { lastNo: '400' },
     was: '350',
@@ -87,7 +87,7 @@ const CASES: Case[] = [
   },
   {
     what: 'a night test',
-    path: '/night-tests',
+    path: '/log/night-tests',
     fields: (page) => ({
       ...{ tankId: optionValue(page, 'tankId', 'Hill'), startLevel: '150', endLevel: '140', hours: '10:00' },
       ...{ line1: 'East', start1: '140', end1: '139', hours1: '1:30' },
@@ -98,7 +98,7 @@ const CASES: Case[] = [
   },
   {
     what: 'a new meter',
-    path: '/meters',
+    path: '/works/meters',
     fields: (page) => ({ ...pump(page), oldLast: '5321.4', newFirst: '0.2', digits: '4', atTime: '12:00' }),
     change: { oldLast: '5312.4' },
     was: '5321.4',
@@ -108,7 +108,7 @@ const CASES: Case[] = [
 
 async function bookWithTank() {
   const book = await abstractionsBook()
-  const tank = await book.ada.open('/tanks/new')
+  const tank = await book.ada.open('/works/tanks/new')
   await book.ada.send(tank, { number: '1', name: 'Hill', ...pump(tank), area: '4', height: '2' })
   return book
 }
@@ -154,8 +154,8 @@ describe('a line of a small register', () => {
 
   it('is not corrected into nonsense, and what was typed comes back beside the sentence', async () => {
     const { ada } = await bookWithTank()
-    const form = await ada.open('/pump-readings/new')
-    const line = await written(ada, '/pump-readings', CASES[0]!.fields(form))
+    const form = await ada.open('/works/pump-readings/new')
+    const line = await written(ada, '/works/pump-readings', CASES[0]!.fields(form))
     const correct = await ada.open(`${line}/corrections/new`)
     const again = await ada.send(correct, { meter: 'a lot', reason: 'misread' })
     expect(again.status).toBe(422)
@@ -167,17 +167,17 @@ describe('a line of a small register', () => {
 describe('a mended fault', () => {
   it('keeps its mending when either is corrected, and is not struck out before it', async () => {
     const { ada } = await bookWithTank()
-    const fault = await written(ada, '/faults', CASES[2]!.fields(await ada.open('/faults/new')))
-    const fix = await ada.open('/fault-fixes/new')
+    const fault = await written(ada, '/works/faults', CASES[2]!.fields(await ada.open('/works/faults/new')))
+    const fix = await ada.open('/works/fault-fixes/new')
     const faultId = optionValue(fix, 'faultId', 'seal leaks')
-    const mending = await written(ada, '/fault-fixes', { faultId, cause: 'sand', daysLost: '2', cost: '100' })
+    const mending = await written(ada, '/works/fault-fixes', { faultId, cause: 'sand', daysLost: '2', cost: '100' })
     await ada.send(await ada.open(`${fault}/corrections/new`), { what: 'cable cut', reason: 'looked again' })
-    expect((await ada.open('/faults')).words).toContain('cable cut')
-    expect((await ada.open('/faults')).words).toContain('2 days lost in all')
+    expect((await ada.open('/works/faults')).words).toContain('cable cut')
+    expect((await ada.open('/works/faults')).words).toContain('2 days lost in all')
     const correct = await ada.open(`${mending}/corrections/new`)
     expect(optionValue(correct, 'faultId', 'cable cut')).toBe(faultId)
     await ada.send(correct, { daysLost: '3', reason: 'counted again' })
-    const faults = await ada.open('/faults')
+    const faults = await ada.open('/works/faults')
     expect(faults.words).toContain('3 days lost in all')
     const standing = faults.html.querySelector('tbody th a')!.getAttribute('href')!
     const refused = await ada.send(await ada.open(`${standing}/corrections/new`), { strike: 'yes', reason: 'no' })
@@ -190,7 +190,7 @@ describe('a closed day', () => {
     const { ada, setNow, ...book } = await bookWithTank()
     const turnId = await book.writing((pen) => addTurn(pen, book))
     const times = { startTime: '08:00', endTime: '10:00' }
-    const draw = await ada.fill(`/turns/${turnId}/abstraction/new`, { opening: '100', closing: '104', ...times })
+    const draw = await ada.fill(`/log/turns/${turnId}/abstraction/new`, { opening: '100', closing: '104', ...times })
     await ada.fill('/log/closings/new', { pumpId: book.pumpId, meter: '104' })
     expect((await ada.open('/log/closings')).words).not.toContain('Closed before a correction')
     setNow('2026-06-11T15:00:00Z')
@@ -234,10 +234,10 @@ describe('a meter that was replaced', () => {
 
   it('gives its digits to the draws after it, and its readings close the gap on either side', async () => {
     const { ada, db, pumpId } = await bookWithTank()
-    const draw = (fields: Fields) => ada.fill('/abstractions/new?use=flushing&method=meter', fields)
+    const draw = (fields: Fields) => ada.fill('/log/abstractions/new?use=flushing&method=meter', fields)
     const place = `pump:${pumpId}`
     const first = await draw({ place, opening: '5300', closing: '5302', startTime: '07:00', endTime: '07:40' })
-    await ada.fill('/meters/new', { pumpId, oldLast: '5302', newFirst: '9998.5', digits: '4', atTime: '09:00' })
+    await ada.fill('/works/meters/new', { pumpId, oldLast: '5302', newFirst: '9998.5', digits: '4', atTime: '09:00' })
     const second = await draw({ place, opening: '9998.5', closing: '0.5', startTime: '10:00', endTime: '10:45' })
     expect((await listPumps(db, TODAY))[0]!.meterDigits).toBe(4)
     expect((await listPumps(db, '2026-06-10'))[0]!.meterDigits).toBe(5)
@@ -249,7 +249,7 @@ describe('a meter that was replaced', () => {
     const { ada, db, pumpId } = await bookWithTank()
     const fields = { place: `pump:${pumpId}`, opening: '5300', oldLast: '5301', newFirst: '9999', closing: '1' }
     const typed = { ...fields, newDigits: '4', startTime: '07:00', endTime: '08:30' }
-    const draw = await ada.fill('/abstractions/new?use=flushing&method=replaced', typed)
+    const draw = await ada.fill('/log/abstractions/new?use=flushing&method=replaced', typed)
     expect(draw.words).toContain('3 m³')
     expect((await listPumps(db, TODAY))[0]!.meterDigits).toBe(4)
     const correct = await ada.open(`${draw.path}/corrections/new`)

@@ -48,7 +48,7 @@ describe('a fault that stops a pump', () => {
   })
 
   async function writeFault(fields: Record<string, string> = {}) {
-    const form = await dovi.open('/faults/new')
+    const form = await dovi.open('/works/faults/new')
     const pumpId = optionValue(form, 'pumpId', '2 ')
     await dovi.send(form, { pumpId, what: 'controller dark', stopsPump: 'yes', onDate: VALLEY_TODAY, ...fields })
     return pumpId
@@ -57,20 +57,20 @@ describe('a fault that stops a pump', () => {
   it('closes it for the planned week and says why on the page and on the sheet', async () => {
     const pumpId = await writeFault()
     const chair = await valley.signIn('amaru')
-    const draft = await chair.open(`/weeks/${NEXT}`)
+    const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark.')
-    await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
+    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     const ofPump = () =>
       valley.db.selectFrom('turn').select('id').where('pump_id', '=', pumpId).where('on_date', '>=', NEXT).execute()
     expect(await ofPump()).toEqual([])
-    expect((await chair.open(`/weeks/${NEXT}/sheet`)).words).toContain('Pump 2 stands still since 25 Nov 2026')
+    expect((await chair.open(`/turns/weeks/${NEXT}/sheet`)).words).toContain('Pump 2 stands still since 25 Nov 2026')
     expect((await verifyBook(valley.db)).brokenAt).toBeNull()
   })
 
   it('closes only the days before the one from which it is said to run again', async () => {
     const pumpId = await writeFault({ runsAgainOn: addDays(NEXT, 2) })
     const chair = await valley.signIn('amaru')
-    await chair.send(await chair.open(`/weeks/${NEXT}`), {}, `/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db
       .selectFrom('turn')
       .select('on_date')
@@ -82,7 +82,7 @@ describe('a fault that stops a pump', () => {
   })
 
   it('shuts one outlet alone where it names one, and refuses an outlet of another pump', async () => {
-    const form = await dovi.open('/faults/new')
+    const form = await dovi.open('/works/faults/new')
     const pumpId = optionValue(form, 'pumpId', '2 ')
     const outlets = await valley.db.selectFrom('outlet').selectAll().orderBy('number').execute()
     const own = outlets.filter((outlet) => outlet.pump_id === pumpId)
@@ -92,9 +92,9 @@ describe('a fault that stops a pump', () => {
     expect(refused.html.querySelector('#outletId-error')?.text).toContain('another pump')
     await dovi.send(form, { ...typed, outletId: own[0]!.entry_id })
     const chair = await valley.signIn('amaru')
-    const draft = await chair.open(`/weeks/${NEXT}`)
+    const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain(`Outlet ${own[0]!.number} is shut since 25 Nov 2026: valve broken.`)
-    await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
+    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db.selectFrom('turn').selectAll().where('on_date', '>=', NEXT).execute()
     expect(turns.some((turn) => turn.pump_id === pumpId)).toBe(true)
     expect(turns.some((turn) => turn.outlet_id === own[0]!.entry_id)).toBe(false)
@@ -102,11 +102,11 @@ describe('a fault that stops a pump', () => {
 
   it('that was found after publication is told on the week and its sheet, with the door to share the day anew', async () => {
     await writeFault()
-    const week = await dovi.open(`/weeks/${THIS}`)
+    const week = await dovi.open(`/turns/weeks/${THIS}`)
     expect(week.words).toContain('This was written in after the week was published')
-    expect(week.html.querySelector(`main .note a[href="/days/${VALLEY_TODAY}"]`)).not.toBeNull()
-    expect((await dovi.open(`/weeks/${THIS}/sheet`)).words).toContain('Pump 2 stands still since 25 Nov 2026')
-    const day = await dovi.open(`/days/${VALLEY_TODAY}`)
+    expect(week.html.querySelector(`main .note a[href="/turns/days/${VALLEY_TODAY}"]`)).not.toBeNull()
+    expect((await dovi.open(`/turns/weeks/${THIS}/sheet`)).words).toContain('Pump 2 stands still since 25 Nov 2026')
+    const day = await dovi.open(`/turns/days/${VALLEY_TODAY}`)
     expect(day.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark. Its turns of this day')
   })
 
@@ -132,7 +132,7 @@ describe('a fault that stops a pump', () => {
     const over = async () => {
       valley.setNow(`${VALLEY_TODAY}T20:00:00Z`)
       await dovi.fill('/session/new', { signInName: 'dovi', password: 'practice valley' })
-      return (await dovi.open(`/days/${VALLEY_TODAY}`)).words.match(/(\d+|One) turns? (?:are|is) over/)?.[1]
+      return (await dovi.open(`/turns/days/${VALLEY_TODAY}`)).words.match(/(\d+|One) turns? (?:are|is) over/)?.[1]
     }
     const before = Number(await over())
     const pumpId = await writeFault()
@@ -150,8 +150,8 @@ describe('a fault that stops a pump', () => {
     const pumpId = await writeFault()
     const pauseOf = async () => (await pausesOf(valley.db, pumpId)).find(({ words }) => words === 'controller dark')
     expect(await pauseOf()).toMatchObject({ fromOn: VALLEY_TODAY, untilOn: null, cause: 'pump' })
-    const faults = await dovi.open('/faults')
-    const door = faults.html.querySelector('a[href^="/fault-fixes/new"]')!.getAttribute('href')!
+    const faults = await dovi.open('/works/faults')
+    const door = faults.html.querySelector('a[href^="/works/fault-fixes/new"]')!.getAttribute('href')!
     valley.setNow('2026-11-27T10:00:00Z')
     await dovi.fill('/session/new', { signInName: 'dovi', password: 'practice valley' })
     await dovi.send(await dovi.open(door), { cause: 'fuse', daysLost: '2', onDate: '2026-11-27' })
@@ -173,16 +173,16 @@ describe('a fault that stops a pump', () => {
         ),
       )
     await writeFault({ onDate: '2026-11-20' })
-    const faults = await dovi.open('/faults')
-    const door = faults.html.querySelector('a[href^="/fault-fixes/new"]')!.getAttribute('href')!
+    const faults = await dovi.open('/works/faults')
+    const door = faults.html.querySelector('a[href^="/works/fault-fixes/new"]')!.getAttribute('href')!
     const typed = { cause: 'fuse blown', daysLost: '1.5', spares: 'two fuses', voucher: 'No 900' }
     await dovi.send(await dovi.open(door), { ...typed, onDate: '2026-11-22' })
     const goro = await valley.signIn('goro')
-    const report = await goro.open('/season-report')
+    const report = await goro.open('/money/season-report')
     // The valley's own season has one day for its cable already.
     expect(report.words).toContain('Pump 2: 2.5 days of pumping lost')
     expect(report.words).toContain('fuse blown')
     expect(report.words).toContain('two fuses')
-    expect(report.html.querySelector(`a[href="/vouchers/${voucherId}"]`)?.text).toContain('900')
+    expect(report.html.querySelector(`a[href="/money/vouchers/${voucherId}"]`)?.text).toContain('900')
   })
 })

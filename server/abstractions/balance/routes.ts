@@ -17,7 +17,7 @@ export function addBalanceRoutes(app: FastifyInstance, { db }: Parts): void {
 
   app.get('/balance', guard, async (request, reply) => {
     const balance = await balanceOf(request)
-    return page(request, reply, 'abstractions/balance/page', { title: 'abstractions.balance.title', balance })
+    return page({ request, reply }, 'abstractions/balance/page', { title: 'abstractions.balance.title', balance })
   })
 
   app.get('/balance.csv', guard, async (request, reply) => {
@@ -34,7 +34,7 @@ export function addBalanceRoutes(app: FastifyInstance, { db }: Parts): void {
       const ofWeir = found(balance.weirs.find((one) => one.weir.id === weirId))
       const stretch = found(ofWeir.stretches.find((one) => one.fromOn === fromOn))
       const { locale, format } = request.visit
-      return workingPage(request, reply, stretchWorking({ balance, ofWeir, stretch, t: locale.t, f: format }))
+      return workingPage({ request, reply }, stretchWorking({ balance, ofWeir, stretch, t: locale.t, f: format }))
     },
   )
 

@@ -37,7 +37,7 @@ export function stretchWorking(opened: Opened): Working {
     lines: linesOf(opened),
     equation: t(`abstractions.working.equation-${kind}`),
     source: t('abstractions.working.source'),
-    back: '/balance',
+    back: '/log/balance',
   }
 }
 
@@ -56,8 +56,8 @@ function linesOf({ balance, ofWeir, stretch, t, f }: Opened): WorkingLine[] {
       ? t('abstractions.reason.loss-unknown')
       : t('abstractions.working.loss-rate', { rate: f.one(lossCmPerDay), days: stretch.days })
   return [
-    line('opening', stretch.openingM3, { date: stretch.fromOn, href: `/weirs/${weir.id}` }),
-    line('closing', stretch.closingM3, { date: stretch.toOn, href: `/weirs/${weir.id}` }),
+    line('opening', stretch.openingM3, { date: stretch.fromOn, href: `/water/weirs/${weir.id}` }),
+    line('closing', stretch.closingM3, { date: stretch.toOn, href: `/water/weirs/${weir.id}` }),
     line('fall', stretch.fallM3),
     line('drawn', stretch.drawnM3, { source: t('abstractions.working.draws', { count: draws.length }) }),
     line('loss', stretch.lossM3, { source: loss }),
@@ -82,6 +82,6 @@ function drawLine(draw: Abstraction, t: Translate, f: Format): WorkingLine {
     value: t('abstractions.working.m3', { volume: f.toLitre(draw.volumeM3) }),
     date: draw.onDate,
     source: t(`abstractions.grade.${draw.grade}`),
-    href: `/abstractions/${draw.id}`,
+    href: `/log/abstractions/${draw.id}`,
   }
 }

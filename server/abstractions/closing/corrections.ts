@@ -13,8 +13,8 @@ export interface LaterCorrection {
 
 /** Lines of the log that a closing rests on, with the address of their pages. */
 const KINDS = [
-  { table: 'abstraction', path: '/abstractions' },
-  { table: 'pump_day_reading', path: '/pump-readings' },
+  { table: 'abstraction', path: '/log/abstractions' },
+  { table: 'pump_day_reading', path: '/works/pump-readings' },
 ] as const
 
 /** For each closing, what was corrected on its pump and its days since it was closed. */

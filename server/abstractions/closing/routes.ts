@@ -47,7 +47,7 @@ const SlipBookForm = defineForm('abstractions.slip-book', {
 /** The day and the week are closed by two names, with what is missing named beside them; slips come from numbered books. */
 export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
   const { db, now } = parts
-  app.get('/log/closings', { preHandler: may('abstractions.see') }, async (request, reply) => {
+  app.get('/closings', { preHandler: may('abstractions.see') }, async (request, reply) => {
     const names = await approvals(db)
     const corrected = await correctedSince(db)
     const closings = (await listClosings(db)).map((closing) => ({
@@ -58,14 +58,14 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
       since: corrected.get(closing.id) ?? [],
     }))
     const books = await slipBooks(db)
-    return page(request, reply, 'abstractions/closings', {
+    return page({ request, reply }, 'abstractions/closings', {
       title: 'abstractions.closings.title',
       ...{ closings, books, bookEnd: await endOfBook(db) },
     })
   })
 
   app.post<{ Params: { id: string } }>(
-    '/log/closings/:id/second-name',
+    '/closings/:id/second-name',
     { preHandler: may('abstraction.log') },
     async (request, reply) => {
       const closing = found((await listClosings(db)).find((one) => one.id === request.params.id))
@@ -111,7 +111,7 @@ export function addLogClosingRoutes(app: FastifyInstance, parts: Parts): void {
   })
   addRegister(app, parts, {
     ...common,
-    ...{ path: '/slip-books', kind: 'slip-book', title: 'abstractions.closings.new-book', onField: 'fromOn' },
+    ...{ path: '/log/slip-books', kind: 'slip-book', title: 'abstractions.closings.new-book', onField: 'fromOn' },
     form: () => SlipBookForm,
     kept: {
       tables: ['slip_book'],

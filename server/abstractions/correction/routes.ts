@@ -43,7 +43,7 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
           await mustStand(pen.trx, old.id)
           await strikeAbstraction(pen, { correctsId: old.id, reason: struck })
         },
-        () => `/abstractions/${old.id}`,
+        () => `/log/abstractions/${old.id}`,
       )
     }
     const read = await corrected(request, old, method, form as Extract<typeof form, { ok: true }>)
@@ -55,7 +55,7 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
         await mustStand(pen.trx, old.id)
         await addAbstraction(pen, read.drawn, head)
       },
-      (id) => `/abstractions/${id}`,
+      (id) => `/log/abstractions/${id}`,
     )
   })
 
@@ -105,12 +105,12 @@ export function addCorrectionRoutes(app: FastifyInstance, { db, now }: Parts): v
       form: formOf(old, method),
       filled,
       method,
-      action: `/abstractions/${old.id}/corrections`,
-      self: `/abstractions/${old.id}/corrections/new`,
+      action: `/log/abstractions/${old.id}/corrections`,
+      self: `/log/abstractions/${old.id}/corrections/new`,
       facts: [[locale.t('abstractions.correction.was'), was]],
       notes: [locale.t('abstractions.correction.note')],
       submit: 'abstractions.correction.submit',
-      back: `/abstractions/${old.id}`,
+      back: `/log/abstractions/${old.id}`,
     })
   }
 }

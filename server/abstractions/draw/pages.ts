@@ -41,7 +41,7 @@ export async function drawPage(db: Database, request: FastifyRequest, reply: Fas
     plotId: (await listPlots(db, today)).map(numbered),
     takerId: (await listPersons(db)).map(numbered),
   }
-  return page(request, reply, 'abstractions/draw/form', {
+  return page({ request, reply }, 'abstractions/draw/form', {
     facts: [],
     notes: [],
     submit: 'layout.save',

@@ -62,7 +62,7 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
     return write(
       { db, request, reply, at: now() },
       (pen) => addAbstraction(pen, read.drawn, read.head),
-      (id) => `/abstractions/${id}`,
+      (id) => `/log/abstractions/${id}`,
     )
   })
 
@@ -73,7 +73,7 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
       const drawn = found(await findAbstraction(db, request.params.id))
       const correction = (await correctionOf(db, drawn.id)) ?? null
       const old = drawn.correctsId === null ? null : ((await findAbstraction(db, drawn.correctsId)) ?? null)
-      return page(request, reply, 'abstractions/draw/entry', {
+      return page({ request, reply }, 'abstractions/draw/entry', {
         title: `abstractions.entry.title-${drawn.use}`,
         titleValues: { plot: drawn.plotNumber ?? '' },
         drawn,
@@ -111,8 +111,8 @@ export function addAbstractionRoutes(app: FastifyInstance, { db, now }: Parts): 
       form: formOf(use, method),
       filled,
       method,
-      action: '/abstractions',
-      self: `/abstractions/new?use=${use}`,
+      action: '/log/abstractions',
+      self: `/log/abstractions/new?use=${use}`,
       hidden: { use },
       notes: [request.visit.locale.t(`abstractions.new.note-${use}`)],
       cautions: use === 'drinking' ? ['abstractions.caution-drinking'] : [],

@@ -11,12 +11,12 @@ import { type DayLog, dayLog } from './store.ts'
 
 /** The attendant's day: the turns to log, the other lines, what is odd among them. */
 export function addLogRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get<{ Querystring: { on?: string } }>('/log', { preHandler: may('abstractions.see') }, async (request, reply) => {
+  app.get<{ Querystring: { on?: string } }>('/', { preHandler: may('abstractions.see') }, async (request, reply) => {
     const { today, group } = request.visit
     const on = dayAsked(request.query.on, today)
     const log = await dayLog(db, on)
     const flags = await openFlags(db, { draws: log.draws, timeZone: group?.timeZone ?? 'UTC' })
-    return page(request, reply, 'abstractions/log', {
+    return page({ request, reply }, 'abstractions/log', {
       title: on === today ? 'abstractions.log.title-today' : 'abstractions.log.title',
       titleValues: { day: request.visit.format.weekday(on) },
       on,

@@ -61,7 +61,7 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addAbstraction(pen, read.drawn, read.head),
-      (id) => `/abstractions/${id}`,
+      (id) => `/log/abstractions/${id}`,
     )
   })
 
@@ -83,8 +83,8 @@ export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void
       filled,
       method,
       without: tank ? BY_PUMP_METER : [],
-      action: `/turns/${turn.id}/abstraction`,
-      self: `/turns/${turn.id}/abstraction/new`,
+      action: `/log/turns/${turn.id}/abstraction`,
+      self: `/log/turns/${turn.id}/abstraction/new`,
       facts: facts.map(([key, value]) => [t(key), value]),
       notes,
       back: `/log?on=${turn.onDate}`,

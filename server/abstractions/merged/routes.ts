@@ -35,7 +35,7 @@ export function addMergedRoutes(app: FastifyInstance, { db, now }: Parts): void 
       const entries = [await tellEntry(db, request, clash.entries[0]), await tellEntry(db, request, clash.entries[1])]
       told.push({ ...clash, entries, order: orderOf(entries), canOpen: entries.some(({ href }) => href !== null) })
     }
-    return page(request, reply, 'abstractions/merged', {
+    return page({ request, reply }, 'abstractions/merged', {
       title: 'works.merged-title',
       joined: await isJoined(db),
       open: told.filter(({ settled, corrected }) => !settled && !corrected),
@@ -55,7 +55,7 @@ export function addMergedRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => settleClash(pen, { kind, entryIds, words: form.data.words }),
-      () => '/merged',
+      () => '/log/merged',
     )
   })
 
@@ -74,13 +74,16 @@ export function addMergedRoutes(app: FastifyInstance, { db, now }: Parts): void 
 
   async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const { kind, first, second } = request.params as WithClash['Params']
-    return formPage(request, reply, {
-      title: 'works.both-stand-title',
-      form: BothStandForm,
-      filled,
-      action: `/merged/${kind}/${first}/${second}`,
-      intro: ['works.both-stand-how'],
-      back: '/merged',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'works.both-stand-title',
+        form: BothStandForm,
+        filled,
+        action: `/log/merged/${kind}/${first}/${second}`,
+        intro: ['works.both-stand-how'],
+        back: '/log/merged',
+      },
+    )
   }
 }

@@ -18,17 +18,17 @@ type Row = Record<string, unknown>
 
 /** Things that are told by their number and name, with the page of each. */
 const NAMED: Partial<Record<keyof FactTables, string>> = {
-  person: '/persons',
-  pump: '/pumps',
-  outlet: '/outlets',
-  plot: '/plots',
-  weir: '/weirs',
+  person: '/people/persons',
+  pump: '/works/pumps',
+  outlet: '/works/outlets',
+  plot: '/people/plots',
+  weir: '/water/weirs',
   tank: '',
 }
 const PAGES: Partial<Record<keyof FactTables, string>> = {
-  pump_day_reading: '/pump-readings',
-  tank_reading: '/tank-readings',
-  voucher: '/vouchers',
+  pump_day_reading: '/works/pump-readings',
+  tank_reading: '/works/tank-readings',
+  voucher: '/money/vouchers',
 }
 
 /** One of two entries that clash, in a line. */
@@ -39,7 +39,7 @@ export async function tellEntry(db: Database, request: FastifyRequest, one: Clas
   const isDraw = facts.some(([name]) => name === 'abstraction')
   return {
     words: isDraw ? await drawWords(db, request, entry.id) : wordsOf(request, { table, row, on: entry.happened_at }),
-    href: isDraw ? `/abstractions/${entry.id}` : pageOf(table, entry.id),
+    href: isDraw ? `/log/abstractions/${entry.id}` : pageOf(table, entry.id),
     isDraw,
     slipNo: typeof slip === 'number' ? slip : null,
     writerName,
@@ -48,7 +48,7 @@ export async function tellEntry(db: Database, request: FastifyRequest, one: Clas
 }
 
 function pageOf(table: keyof FactTables | null, id: string): string | null {
-  if (table === 'weather_day') return '/weather'
+  if (table === 'weather_day') return '/crops/weather'
   const room = table && (NAMED[table] || PAGES[table])
   return room ? `${room}/${id}` : null
 }

@@ -26,14 +26,14 @@ const MeterNightForm = defineForm('works.meter-night', {
 
 const COMMON = {
   permission: 'abstraction.log' as const,
-  ...{ onField: 'onDate', back: '/night-tests', cautions: ['works.caution-night'] },
+  ...{ onField: 'onDate', back: '/log/night-tests', cautions: ['works.caution-night'] },
 }
 
 /** Night tests by a tank's level or a pump's meter, and the search for the line that leaks. */
 export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
   const { db } = parts
   app.get('/night-tests', { preHandler: may('abstractions.see') }, async (request, reply) => {
-    return page(request, reply, 'abstractions/night-tests', {
+    return page({ request, reply }, 'abstractions/night-tests', {
       title: 'abstractions.night.title',
       tests: await nightTests(db),
       tanks: await listTanks(db),
@@ -42,7 +42,7 @@ export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
   })
 
   addRegister(app, parts, {
-    ...{ ...COMMON, path: '/night-tests', kind: 'night-test', title: 'abstractions.night.new' },
+    ...{ ...COMMON, path: '/log/night-tests', kind: 'night-test', title: 'abstractions.night.new' },
     intro: ['abstractions.night.how'],
     form: () => NightTestForm,
     kept: {
@@ -67,7 +67,7 @@ export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
   })
 
   addRegister(app, parts, {
-    ...{ ...COMMON, path: '/meter-night-tests', kind: 'meter-night-test', title: 'works.meter-night-new' },
+    ...{ ...COMMON, path: '/log/meter-night-tests', kind: 'meter-night-test', title: 'works.meter-night-new' },
     intro: ['works.meter-night-how'],
     form: () => MeterNightForm,
     kept: {

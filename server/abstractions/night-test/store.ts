@@ -39,7 +39,7 @@ async function tankTests(db: Database): Promise<NightTest[]> {
     const own = (readings.get(test.id) ?? []).map((row) => {
       return { lineId: row.line, startLevelM: row.start_level_m, endLevelM: row.end_level_m, hours: row.hours }
     })
-    return { ...test, register: '/night-tests', by: 'tank', ...nightTest({ areaM2, readings: own }) }
+    return { ...test, register: '/log/night-tests', by: 'tank', ...nightTest({ areaM2, readings: own }) }
   })
 }
 
@@ -62,7 +62,13 @@ async function meterTests(db: Database): Promise<NightTest[]> {
     const readingStepM3 = Math.min(...own.flatMap(({ startM3, endM3 }) => [stepOf(startM3), stepOf(endM3)]))
     const lost = meterNightTest({ readings: own, meterDigits: pump.meterDigits, readingStepM3 })
     if (lost)
-      tests.push({ ...test, name: `${pump.number} ${pump.name}`, register: '/meter-night-tests', by: 'meter', ...lost })
+      tests.push({
+        ...test,
+        name: `${pump.number} ${pump.name}`,
+        register: '/log/meter-night-tests',
+        by: 'meter',
+        ...lost,
+      })
   }
   return tests
 }

@@ -17,7 +17,7 @@ type WithFlag = { Params: { id: string; code: string } }
 
 /** Everything odd in the season's log that nobody has settled yet, and the words that settle it. */
 export function addFlagRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/log/flags', { preHandler: may('abstractions.see') }, async (request, reply) => {
+  app.get('/flags', { preHandler: may('abstractions.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
     const { locale, format } = request.visit
     const draws = await drawsToJudge(db, group)
@@ -29,7 +29,7 @@ export function addFlagRoutes(app: FastifyInstance, { db, now }: Parts): void {
       )
     const known = new Set(draws.map(({ id }) => id))
     const settled = (await settledOf(db)).filter(({ subjectId }) => known.has(subjectId))
-    return page(request, reply, 'abstractions/flags', { title: 'abstractions.flags.title', open, settled })
+    return page({ request, reply }, 'abstractions/flags', { title: 'abstractions.flags.title', open, settled })
   })
 
   app.get<WithFlag>(
@@ -66,12 +66,15 @@ export function addFlagRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const { id, code } = request.params as { id: string; code: string }
-    return formPage(request, reply, {
-      title: 'abstractions.flags.settle-title',
-      form: SettleForm,
-      filled,
-      action: `/abstractions/${id}/flags/${code}`,
-      back: `/abstractions/${id}`,
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'abstractions.flags.settle-title',
+        form: SettleForm,
+        filled,
+        action: `/log/abstractions/${id}/flags/${code}`,
+        back: `/log/abstractions/${id}`,
+      },
+    )
   }
 }

@@ -38,32 +38,32 @@ type WithKey = { Params: { key: string } }
 
 /** The published table and the group's own crops; a change of figures is a new version with its day. */
 export function addCropRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/crops/list', { preHandler: may('crops.see') }, async (request, reply) => {
+  app.get('/list', { preHandler: may('crops.see') }, async (request, reply) => {
     const cropName = cropNamer(request.visit.locale)
     const book = await cropBook(db)
     const crops = book.on(request.visit.today).sort((a, b) => cropName(a).localeCompare(cropName(b)))
-    return page(request, reply, 'crops/crop-list', {
+    return page({ request, reply }, 'crops/crop-list', {
       title: 'planting.crop-list.title',
       ...{ crops, cropName, versions: book.versions.toReversed() },
     })
   })
 
-  app.get('/crops/list/new', SET, async (request, reply) =>
+  app.get('/list/new', SET, async (request, reply) =>
     show(request, reply, null, emptyForm({ fromOn: request.visit.today })),
   )
 
-  app.post('/crops/list', SET, async (request, reply) => {
+  app.post('/list', SET, async (request, reply) => {
     const form = checked(readForm(OwnCropForm, request.body))
     if (!form.ok) return show(request, reply, null, form)
     return write({ db, request, reply, at: now() }, (pen) => addCropVersion(pen, versionOf(form.data, null)), listPage)
   })
 
-  app.get<WithKey>('/crops/list/:key/versions/new', SET, async (request, reply) => {
+  app.get<WithKey>('/list/:key/versions/new', SET, async (request, reply) => {
     const crop = await cropOr404(request)
     return show(request, reply, crop, emptyForm(typed(crop, request)))
   })
 
-  app.post<WithKey>('/crops/list/:key/versions', SET, async (request, reply) => {
+  app.post<WithKey>('/list/:key/versions', SET, async (request, reply) => {
     const crop = await cropOr404(request)
     const form = checked(readForm(OwnCropForm, request.body))
     if (!form.ok) return show(request, reply, crop, form)
@@ -114,13 +114,16 @@ function typed(crop: Crop, request: FastifyRequest): Record<string, string> {
 
 function show(request: FastifyRequest, reply: FastifyReply, crop: Crop | null, filled: Filled) {
   const place = crop ? `/crops/list/${crop.key}/versions` : '/crops/list'
-  return formPage(request, reply, {
-    title: crop ? 'planting.own-crop.version' : 'planting.own-crop.title',
-    ...(crop ? { titleValues: { crop: cropNamer(request.visit.locale)(crop) } } : {}),
-    intro: [crop ? 'planting.own-crop.version-intro' : 'planting.own-crop.intro'],
-    form: OwnCropForm,
-    filled,
-    action: place,
-    back: '/crops/list',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: crop ? 'planting.own-crop.version' : 'planting.own-crop.title',
+      ...(crop ? { titleValues: { crop: cropNamer(request.visit.locale)(crop) } } : {}),
+      intro: [crop ? 'planting.own-crop.version-intro' : 'planting.own-crop.intro'],
+      form: OwnCropForm,
+      filled,
+      action: place,
+      back: '/crops/list',
+    },
+  )
 }

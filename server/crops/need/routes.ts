@@ -1,7 +1,8 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import type { Parts } from '../../parts.ts'
-import { currentGroup, type Group } from '../../people/group/store.ts'
+import { currentGroup } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { found } from '../../web/errors.ts'
 import { may } from '../../web/guard.ts'
@@ -19,13 +20,13 @@ type InWeek = { Querystring: { week?: string } }
 
 /** What each plot needs, what grows where, and the working of each need. */
 export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get<InWeek>('/crops', { preHandler: may('crops.see') }, async (request, reply) => {
+  app.get<InWeek>('/', { preHandler: may('crops.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
     const weekStartOn = weekAsked(request, group)
     const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
     const plots = await listPlots(db, weekStartOn)
     const rows = plots.map((plot) => ({ plot, need: needs.find((one) => one.plotId === plot.id)! }))
-    return page(request, reply, 'crops/crops', {
+    return page({ request, reply }, 'crops/crops', {
       title: 'crops.title',
       weekStartOn,
       thisWeek: weekStartOf(request.visit.today, group.firstWeekday),
@@ -55,8 +56,7 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
       const days = read.map((day) => ({ day, demand: dayDemand(group, day) }))
       const { locale, format } = request.visit
       return workingPage(
-        request,
-        reply,
+        { request, reply },
         needWorking({ plot, need, days, weekStartOn, nameOf: cropNamer(locale), t: locale.t, f: format }),
       )
     },

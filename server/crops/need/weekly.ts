@@ -11,9 +11,9 @@ import {
   type WeeklyNeed,
   weeklyNeed,
 } from '../../../domain/crops/index.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import { addRanges } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { cropPlans, type PlannedCrop } from '../plan/store.ts'
 import { daysAtPlot, type PlotGauge, type SeasonBook, seasonBook } from './book.ts'

@@ -99,7 +99,7 @@ function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, stress,
   })
   const sown = line('sown', t('crops.square-metres', { area: f.whole(plan.areaM2) }), {
     date: plan.sownOn,
-    href: `/crop-plans/${plan.id}`,
+    href: `/crops/crop-plans/${plan.id}`,
   })
   const left = line('days-left', ...daysLeft(stress, filled.length, t, f))
   if (!result.known) return [sown, left]
@@ -170,13 +170,13 @@ function plotLines({ plot, need, t, f }: ToShow): WorkingLine[] {
       value: range,
       source: state ? `${t(`planting.state.state.${state.state}`)}. ${likely}` : likely,
       ...(state ? { date: state.fromOn } : {}),
-      href: `/plots/${plot.id}`,
+      href: `/people/plots/${plot.id}`,
     },
     {
       label: t('crops.need.soil', { soil: t(`people.plot.soil.${plot.soil}`) }),
       value: t('crops.need.soil-holds', { depth: f.whole(soil.availableMmPerM.likely) }),
       source: t('crops.need.soil-source'),
-      href: `/plots/${plot.id}`,
+      href: `/people/plots/${plot.id}`,
     },
   ]
 }
@@ -195,6 +195,6 @@ function weatherLines({ days, need, weekStartOn, t, f }: ToShow): WorkingLine[] 
       }),
       date: day.onDate,
       source: demand ? t(`crops.method.${demand.method}`) : '',
-      href: `/weather/${day.onDate}`,
+      href: `/crops/weather/${day.onDate}`,
     }))
 }

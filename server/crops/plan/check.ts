@@ -1,6 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import type { Crop } from '../../../domain/crops/index.ts'
-import type { Group } from '../../people/group/store.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { CropBook } from '../crop/store.ts'
 import type { NewCropPlan } from './store.ts'

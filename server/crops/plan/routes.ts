@@ -52,13 +52,13 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addCropPlan(pen, plan),
-      (id) => `/crop-plans/${id}`,
+      (id) => `/crops/crop-plans/${id}`,
     )
   })
 
   app.get<WithId>('/crop-plans/:id', { preHandler: may('crops.see') }, async (request, reply) => {
     const { plan, plans, crops, crop, plot } = await planOr404(request)
-    return page(request, reply, 'crops/plan', {
+    return page({ request, reply }, 'crops/plan', {
       title: 'crops.plan.heading',
       titleValues: { crop: cropNamer(request.visit.locale)(crop), plot: plot.number, name: plot.name },
       ...{ plan, crop, plot },
@@ -93,7 +93,7 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => replacePlan(pen, wrongPlan, struckOut ? null : plan, reason),
-      (id) => (struckOut ? '/crops' : `/crop-plans/${id}`),
+      (id) => (struckOut ? '/crops' : `/crops/crop-plans/${id}`),
     )
   })
 
@@ -126,7 +126,7 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => endCropPlan(pen, { planId: plan.id, outcome, endedOn }, { reason: reason ?? undefined }),
-      () => `/crop-plans/${plan.id}`,
+      () => `/crops/crop-plans/${plan.id}`,
     )
   })
 
@@ -143,14 +143,17 @@ export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const nameOf = cropNamer(request.visit.locale)
     const book = await cropBook(db)
     const crops = plannable(book, request.visit.today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
-    return formPage(request, reply, {
-      ...(corrected ? correctionPage(corrected) : NEW_PLAN_PAGE),
-      filled,
-      options: {
-        plotId: plots.map((plot) => ({ value: plot.id, label: plotInWords(request, plot) })),
-        cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
+    return formPage(
+      { request, reply },
+      {
+        ...(corrected ? correctionPage(corrected) : NEW_PLAN_PAGE),
+        filled,
+        options: {
+          plotId: plots.map((plot) => ({ value: plot.id, label: plotInWords(request, plot) })),
+          cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
+        },
       },
-    })
+    )
   }
 }
 
@@ -158,12 +161,12 @@ const NEW_PLAN_PAGE = {
   title: 'crops.plan.title',
   intro: ['crops.plan.intro'],
   form: PlanForm,
-  action: '/crop-plans',
+  action: '/crops/crop-plans',
   back: '/crops',
 }
 
 function correctionPage({ id }: PlannedCrop) {
-  const place = `/crop-plans/${id}`
+  const place = `/crops/crop-plans/${id}`
   const intro = ['crops.plan.correction-intro']
   return { title: 'crops.plan.correct', intro, form: PlanCorrectionForm, action: `${place}/corrections`, back: place }
 }
@@ -186,15 +189,18 @@ function showEnding(
   { plan, crop }: { plan: PlannedCrop; crop: Crop },
   filled: Filled,
 ) {
-  return formPage(request, reply, {
-    title: 'crops.ending.title',
-    titleValues: { crop: cropNamer(request.visit.locale)(crop) },
-    intro: ['crops.ending.intro'],
-    form: EndingForm,
-    filled,
-    action: `/crop-plans/${plan.id}/endings`,
-    back: `/crop-plans/${plan.id}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'crops.ending.title',
+      titleValues: { crop: cropNamer(request.visit.locale)(crop) },
+      intro: ['crops.ending.intro'],
+      form: EndingForm,
+      filled,
+      action: `/crops/crop-plans/${plan.id}/endings`,
+      back: `/crops/crop-plans/${plan.id}`,
+    },
+  )
 }
 
 /** From when to when each stage lasts if the crop is left to run its course. */

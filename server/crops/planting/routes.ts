@@ -36,7 +36,7 @@ export function addPlantingRoutes(app: FastifyInstance, { db, now }: Parts): voi
     const asked = askedOf(request.query, today, season.plots)
     const ceiling = ceilingOf(water, season)
     const first = ceiling?.area.firstTrancheM2 ?? null
-    return page(request, reply, 'crops/planting', {
+    return page({ request, reply }, 'crops/planting', {
       title: 'planting.title',
       ...{ group, water, season, ceiling, cropName, asked },
       what: whatIf({
@@ -64,8 +64,7 @@ export function addPlantingRoutes(app: FastifyInstance, { db, now }: Parts): voi
     const water = await plantingWater(db, { group, on: today })
     const season = await seasonNeeds(db, { group, fromOn: today })
     return workingPage(
-      request,
-      reply,
+      { request, reply },
       plantingWorking({ water, season, ceiling: ceilingOf(water, season), visit: request.visit }),
     )
   })
@@ -91,7 +90,7 @@ export function addPlantingRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => addCropPlan(pen, plan),
-      () => '/planting',
+      () => '/crops/planting',
     )
   })
 
@@ -113,7 +112,7 @@ export function addPlantingRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => setSecondLook(pen, seasonStartOn, lookOn),
-      () => '/planting',
+      () => '/crops/planting',
     )
   })
 
@@ -125,27 +124,33 @@ export function addPlantingRoutes(app: FastifyInstance, { db, now }: Parts): voi
       value: id,
       label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
     }))
-    return formPage(request, reply, {
-      title: 'planting.declare.title',
-      intro: ['planting.declare.intro'],
-      form: DeclarationForm,
-      filled,
-      options: { plotId: plots, cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)) },
-      action: '/planting/declarations',
-      back: '/planting',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'planting.declare.title',
+        intro: ['planting.declare.intro'],
+        form: DeclarationForm,
+        filled,
+        options: { plotId: plots, cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)) },
+        action: '/crops/planting/declarations',
+        back: '/crops/planting',
+      },
+    )
   }
 }
 
 function showLook(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'planting.second-look.title',
-    intro: ['planting.second-look.intro'],
-    form: SecondLookForm,
-    filled,
-    action: '/planting/second-look',
-    back: '/planting',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'planting.second-look.title',
+      intro: ['planting.second-look.intro'],
+      form: SecondLookForm,
+      filled,
+      action: '/crops/planting/second-look',
+      back: '/crops/planting',
+    },
+  )
 }
 
 /** A ceiling is never said to the square metre: rounded down to full tens, from a thousand on to full hundreds. */

@@ -40,7 +40,7 @@ export function addTapingRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => addTaping(pen, { plotId, tapedOn, sidesM, diagonalM: diagonal }),
-      (id) => `/planting/tapings/${id}`,
+      (id) => `/crops/planting/tapings/${id}`,
     )
   })
 
@@ -56,31 +56,34 @@ export function addTapingRoutes(app: FastifyInstance, { db, now }: Parts): void 
       const taped = tapedArea({ sidesM, ...(diagonalM === null ? {} : { diagonalM }) })
       const doubt = taped.cornerDeg === null ? 'no-diagonal' : taped.rightAngleDoubted ? 'doubted' : 'square'
       const error = taped.areaM2 * taped.errorFraction
-      return workingPage(request, reply, {
-        title: 'planting.taping.heading',
-        titleValues: { number: plot.number, name: plot.name },
-        result: t('planting.taping.result', {
-          area: f.whole(taped.areaM2),
-          low: f.whole(taped.areaM2 - error),
-          high: f.whole(taped.areaM2 + error),
-          written: f.whole(plot.areaM2),
-        }),
-        doubt: t(`planting.taping.${doubt}`, {
-          corner: f.whole(taped.cornerDeg ?? 0),
-          product: f.whole(((sidesM[0] + sidesM[2]) / 2) * ((sidesM[1] + sidesM[3]) / 2)),
-        }),
-        lines: [
-          ...sidesM.map((sideM, at) => ({
-            label: t(`planting.taping.side${'ABCD'[at]}`),
-            value: `${f.one(sideM)} m`,
-            date: tapedOn,
-          })),
-          ...(diagonalM === null ? [] : [{ label: t('planting.taping.diagonal'), value: `${f.one(diagonalM)} m` }]),
-        ],
-        equation: t(diagonalM === null ? 'planting.taping.equation-sides' : 'planting.taping.equation'),
-        source: t('planting.taping.source'),
-        back: '/planting',
-      })
+      return workingPage(
+        { request, reply },
+        {
+          title: 'planting.taping.heading',
+          titleValues: { number: plot.number, name: plot.name },
+          result: t('planting.taping.result', {
+            area: f.whole(taped.areaM2),
+            low: f.whole(taped.areaM2 - error),
+            high: f.whole(taped.areaM2 + error),
+            written: f.whole(plot.areaM2),
+          }),
+          doubt: t(`planting.taping.${doubt}`, {
+            corner: f.whole(taped.cornerDeg ?? 0),
+            product: f.whole(((sidesM[0] + sidesM[2]) / 2) * ((sidesM[1] + sidesM[3]) / 2)),
+          }),
+          lines: [
+            ...sidesM.map((sideM, at) => ({
+              label: t(`planting.taping.side${'ABCD'[at]}`),
+              value: `${f.one(sideM)} m`,
+              date: tapedOn,
+            })),
+            ...(diagonalM === null ? [] : [{ label: t('planting.taping.diagonal'), value: `${f.one(diagonalM)} m` }]),
+          ],
+          equation: t(diagonalM === null ? 'planting.taping.equation-sides' : 'planting.taping.equation'),
+          source: t('planting.taping.source'),
+          back: '/crops/planting',
+        },
+      )
     },
   )
 
@@ -90,14 +93,17 @@ export function addTapingRoutes(app: FastifyInstance, { db, now }: Parts): void 
       value: id,
       label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
     }))
-    return formPage(request, reply, {
-      title: 'planting.taping.title',
-      intro: ['planting.taping.intro'],
-      form: TapingForm,
-      filled,
-      options: { plotId: plots },
-      action: '/planting/tapings',
-      back: '/planting',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'planting.taping.title',
+        intro: ['planting.taping.intro'],
+        form: TapingForm,
+        filled,
+        options: { plotId: plots },
+        action: '/crops/planting/tapings',
+        back: '/crops/planting',
+      },
+    )
   }
 }

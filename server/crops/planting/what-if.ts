@@ -7,8 +7,8 @@ import {
   seasonLengthDays,
 } from '../../../domain/crops/index.ts'
 import { type RemainingNeed, remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'
-import type { Group } from '../../people/group/store.ts'
 import { efficiencyOf } from '../need/plan-water.ts'
 import type { SeasonNeeds } from '../season/need.ts'
 import type { PlantingWater } from './ceiling.ts'

@@ -33,7 +33,7 @@ export function plantingWorking(shown: ToShow): Working {
     lines: [...waterLines(shown), ...needLines(shown), ...monthLines(shown)],
     equation: t('planting.working.equation'),
     source: t('planting.working.source'),
-    back: '/planting',
+    back: '/crops/planting',
   }
 }
 
@@ -45,7 +45,7 @@ function waterLines({ water, visit }: ToShow): WorkingLine[] {
   const { t } = visit.locale
   return water.weirs.flatMap(({ state, storeM3, reserveM3, lossM3, cannotSay }): WorkingLine[] => {
     const values = { number: state.weir.number, name: state.weir.name }
-    const store = { label: t('planting.working.store', values), href: `/weirs/${state.weir.id}/storage` }
+    const store = { label: t('planting.working.store', values), href: `/water/weirs/${state.weir.id}/storage` }
     if (!storeM3) {
       const because = cannotSay.map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
       return [{ ...store, value: '0', source: t('planting.working.not-counted', { because }) }]
@@ -58,13 +58,13 @@ function waterLines({ water, visit }: ToShow): WorkingLine[] {
         value: rangeWords(reserveM3, visit),
         source: t('planting.working.reserve-source'),
         date: state.lateRainOn,
-        href: `/weirs/${state.weir.id}/reserve`,
+        href: `/water/weirs/${state.weir.id}/reserve`,
       },
       {
         label: t('planting.working.loss', values),
         value: rangeWords(lossM3, visit),
         source: t(state.isLossKnown ? 'planting.working.loss-source' : 'planting.working.loss-unknown'),
-        href: `/weirs/${state.weir.id}/reserve`,
+        href: `/water/weirs/${state.weir.id}/reserve`,
       },
     ]
   })
@@ -88,7 +88,7 @@ function needLines({ season, ceiling, visit }: ToShow): WorkingLine[] {
         method: t(`people.plot.method.${plot.method}`),
       }),
       date: plan.sownOn,
-      href: `/crop-plans/${plan.id}`,
+      href: `/crops/crop-plans/${plan.id}`,
     }
   })
   if (!ceiling) return lines
@@ -109,7 +109,7 @@ function monthLines({ season, visit }: ToShow): WorkingLine[] {
         label: t('planting.working.month', { month: month.format(new Date(Date.UTC(2026, at, 1))) }),
         value: t('crops.millimetres-a-day', { depth: visit.format.one(etoMmPerDay) }),
         source: t(`planting.working.month-${from}`, { days, error: visit.format.percent(errorFraction) }),
-        href: from === 'month-table' ? '/crops/settings' : '/weather',
+        href: from === 'month-table' ? '/crops/settings' : '/crops/weather',
       }
     })
 }

@@ -33,7 +33,7 @@ export function addRootZoneRoutes(app: FastifyInstance, { db }: Parts): void {
       const ahead = outlook.known ? outlook.ahead.filter((day) => day.date < addDays(today, DAYS_AHEAD)) : []
       const past = outlook.known ? outlook.past : []
       const filled = new Map(outlook.known ? outlook.filled.map((day) => [day.date, day]) : [])
-      return page(request, reply, 'crops/root-zone', {
+      return page({ request, reply }, 'crops/root-zone', {
         title: 'planting.root-zone.title',
         titleValues: { crop: cropNamer(locale)(plan.crop!), plot: plot.number, name: plot.name },
         ...{ plan, plot, zone, outlook, ahead, gapOn: filled },

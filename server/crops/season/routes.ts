@@ -35,7 +35,7 @@ export function addSeasonRoutes(app: FastifyInstance, { db }: Parts): void {
       })
     const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))
     const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null
-    return page(request, reply, 'crops/season/calendar', {
+    return page({ request, reply }, 'crops/season/calendar', {
       title: 'planting.calendar.title',
       ...{ weeks, rows, cropName, most, months: season.months },
       over: weeks.filter((week) => week.liftM3 !== null && week.grossM3 > week.liftM3),
@@ -63,7 +63,7 @@ export function addSeasonRoutes(app: FastifyInstance, { db }: Parts): void {
       }),
     })
     const rows = ranks.map((rank) => ({ ...rank, ...plans.find(({ plan }) => plan.id === rank.id)! }))
-    return page(request, reply, 'crops/season/order', {
+    return page({ request, reply }, 'crops/season/order', {
       title: 'planting.order.title',
       ...{ rows, weekStartOn, weekEndOn: addDays(weekStartOn, 6), cropName: cropNamer(locale) },
     })

@@ -1,7 +1,7 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import { pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 import { clearSkyWPerM2ByHour } from '../weather/clear-sky.ts'
 

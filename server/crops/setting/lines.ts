@@ -13,7 +13,7 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
       label: t('planting.line.gauge'),
       value: t('planting.gauge-name', { number: gauge.number, name: gauge.name }),
       source: stoodIn.length > 0 ? t('planting.line.gauge-not-read', { days: stoodIn.length }) : '',
-      href: `/weather/gauges/${gauge.id}`,
+      href: `/crops/weather/gauges/${gauge.id}`,
     })
   }
   if (rainRule)

@@ -15,11 +15,11 @@ const SET = { preHandler: may('crops.declare') }
 
 /** What the group settled on for reckoning with crops: each row dated, the past keeps what held then. */
 export function addSettingRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/crops/settings', SEE, async (request, reply) => {
+  app.get('/settings', SEE, async (request, reply) => {
     const { today } = request.visit
     const settings = await cropSettings(db, today)
     const plots = await listPlots(db, today)
-    return page(request, reply, 'crops/settings', {
+    return page({ request, reply }, 'crops/settings', {
       title: 'planting.settings.title',
       ...{ settings, months: MONTHS, usual: USUAL_RAIN_RULE },
       states: plots.flatMap((plot) => {
@@ -29,7 +29,7 @@ export function addSettingRoutes(app: FastifyInstance, { db, now }: Parts): void
     })
   })
 
-  app.get('/crops/settings/rain-rule/new', SET, async (request, reply) => {
+  app.get('/settings/rain-rule/new', SET, async (request, reply) => {
     const rule = (await cropSettings(db, request.visit.today)).rainRule
     const { thresholdMm, fraction } = rule ?? USUAL_RAIN_RULE
     const values = { threshold: String(thresholdMm), percent: String(100 * fraction) }
@@ -37,7 +37,7 @@ export function addSettingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return show(request, reply, RAIN_RULE, emptyForm({ ...values, missingRain, fromOn: request.visit.today }))
   })
 
-  app.post('/crops/settings/rain-rule', SET, async (request, reply) => {
+  app.post('/settings/rain-rule', SET, async (request, reply) => {
     const form = readForm(RainRuleForm, request.body)
     if (!form.ok) return show(request, reply, RAIN_RULE, form)
     const { threshold, percent, missingRain, fromOn } = form.data
@@ -45,14 +45,14 @@ export function addSettingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write({ db, request, reply, at: now() }, (pen) => setRainRule(pen, rule), settingsPage)
   })
 
-  app.get('/crops/settings/month-table/new', SET, async (request, reply) => {
+  app.get('/settings/month-table/new', SET, async (request, reply) => {
     const table = (await cropSettings(db, request.visit.today)).monthTable
     const months = table ? MONTHS.map((month, at) => [month, String(table.etoMmPerDay[at])]) : []
     const values = { ...Object.fromEntries(months), words: table?.words ?? '', fromOn: request.visit.today }
     return show(request, reply, MONTH_TABLE, emptyForm(values))
   })
 
-  app.post('/crops/settings/month-table', SET, async (request, reply) => {
+  app.post('/settings/month-table', SET, async (request, reply) => {
     const form = readForm(MonthTableForm, request.body)
     if (!form.ok) return show(request, reply, MONTH_TABLE, form)
     const { words, fromOn, ...months } = form.data
@@ -60,7 +60,7 @@ export function addSettingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write({ db, request, reply, at: now() }, (pen) => setMonthTable(pen, table), settingsPage)
   })
 
-  app.get('/crops/settings/coefficients/new', SET, async (request, reply) => {
+  app.get('/settings/coefficients/new', SET, async (request, reply) => {
     const rule = (await cropSettings(db, request.visit.today)).coefficientRule
     const values = {
       byClimate: rule?.byClimate ? 'yes' : '',
@@ -72,7 +72,7 @@ export function addSettingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return show(request, reply, COEFFICIENTS, emptyForm(values))
   })
 
-  app.post('/crops/settings/coefficients', SET, async (request, reply) => {
+  app.post('/settings/coefficients', SET, async (request, reply) => {
     const form = readForm(CoefficientForm, request.body)
     if (!form.ok) return show(request, reply, COEFFICIENTS, form)
     const { byClimate, wettingDays: days, wettingMm: depthMm, wettedPart, fromOn } = form.data
@@ -88,12 +88,12 @@ export function addSettingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write({ db, request, reply, at: now() }, (pen) => setCoefficientRule(pen, rule), settingsPage)
   })
 
-  app.get<{ Querystring: { plotId?: string } }>('/crops/settings/states/new', SET, async (request, reply) => {
+  app.get<{ Querystring: { plotId?: string } }>('/settings/states/new', SET, async (request, reply) => {
     const values = { plotId: request.query.plotId ?? '', state: STATES[0], fromOn: request.visit.today }
     return showState(request, reply, emptyForm(values))
   })
 
-  app.post('/crops/settings/states', SET, async (request, reply) => {
+  app.post('/settings/states', SET, async (request, reply) => {
     const form = readForm(StateForm, request.body)
     if (!form.ok) return showState(request, reply, form)
     const { plotId, state, fromOn } = form.data
@@ -158,5 +158,5 @@ function show(
   filled: Filled,
   options: Record<string, { value: string; label: string }[]> = {},
 ) {
-  return formPage(request, reply, { ...shown, filled, options, back: '/crops/settings' })
+  return formPage({ request, reply }, { ...shown, filled, options, back: '/crops/settings' })
 }

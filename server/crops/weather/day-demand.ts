@@ -5,7 +5,7 @@ import {
   referenceEvapotranspirationMm,
 } from '../../../domain/crops/index.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import type { Group } from '../../people/group/store.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import type { WeatherReading } from './store.ts'
 
 export type Place = Pick<Group, 'latitudeDeg' | 'elevationM'>

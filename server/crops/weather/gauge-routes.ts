@@ -27,7 +27,7 @@ export function addGaugeRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const { gaugeOfPlot } = await cropSettings(db, today)
     const plots = await listPlots(db, today)
     const gauges = await listGauges(db)
-    return page(request, reply, 'crops/weather/gauges', {
+    return page({ request, reply }, 'crops/weather/gauges', {
       title: 'planting.gauge.list',
       rows: gauges.map((gauge) => ({ gauge, plots: plots.filter((plot) => gaugeOfPlot.get(plot.id) === gauge.id) })),
       others: plots.filter((plot) => !gaugeOfPlot.has(plot.id)),
@@ -49,7 +49,7 @@ export function addGaugeRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addGauge(pen, form.data),
-      (id) => `/weather/gauges/${id}`,
+      (id) => `/crops/weather/gauges/${id}`,
     )
   })
 
@@ -72,14 +72,14 @@ export function addGaugeRoutes(app: FastifyInstance, { db, now }: Parts): void {
       async (pen) => {
         for (const id of plotIds) await setPlotGauge(pen, id, gaugeId === BOOK ? null : gaugeId, fromOn)
       },
-      () => '/weather/gauges',
+      () => '/crops/weather/gauges',
     )
   })
 
   app.get<WithId>('/weather/gauges/:id', SEE, async (request, reply) => {
     const gauge = await gaugeOr404(request)
     const all = await gaugeRain(db, { fromOn: '0001-01-01', toOn: request.visit.today })
-    return page(request, reply, 'crops/weather/gauge', {
+    return page({ request, reply }, 'crops/weather/gauge', {
       title: 'planting.gauge.heading',
       titleValues: { number: gauge.number, name: gauge.name },
       gauge,
@@ -107,7 +107,7 @@ export function addGaugeRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addGaugeRain(pen, { gaugeId: gauge.id, onDate, rainMm }, { reason: reason ?? undefined }),
-      () => `/weather/gauges/${gauge.id}`,
+      () => `/crops/weather/gauges/${gauge.id}`,
     )
   })
 
@@ -126,37 +126,46 @@ export function addGaugeRoutes(app: FastifyInstance, { db, now }: Parts): void {
       value: id,
       label: t('planting.gauge-name', { number, name }),
     }))
-    return formPage(request, reply, {
-      title: 'planting.plot-gauge.title',
-      intro: ['planting.plot-gauge.intro'],
-      form: PlotGaugeForm,
-      filled,
-      options: { gaugeId: [...gauges, { value: BOOK, label: t('planting.plot-gauge.book') }], plotIds: plots },
-      action: '/weather/gauges/plots',
-      back: '/weather/gauges',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'planting.plot-gauge.title',
+        intro: ['planting.plot-gauge.intro'],
+        form: PlotGaugeForm,
+        filled,
+        options: { gaugeId: [...gauges, { value: BOOK, label: t('planting.plot-gauge.book') }], plotIds: plots },
+        action: '/crops/weather/gauges/plots',
+        back: '/crops/weather/gauges',
+      },
+    )
   }
 }
 
 function showGauge(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'planting.gauge.title',
-    intro: ['planting.gauge.intro'],
-    form: GaugeForm,
-    filled,
-    action: '/weather/gauges',
-    back: '/weather/gauges',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'planting.gauge.title',
+      intro: ['planting.gauge.intro'],
+      form: GaugeForm,
+      filled,
+      action: '/crops/weather/gauges',
+      back: '/crops/weather/gauges',
+    },
+  )
 }
 
 function showRain(request: FastifyRequest, reply: FastifyReply, gauge: RainGauge, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'planting.gauge-rain.title',
-    titleValues: { number: gauge.number, name: gauge.name },
-    intro: ['planting.gauge-rain.intro'],
-    form: GaugeRainForm,
-    filled,
-    action: `/weather/gauges/${gauge.id}/rain`,
-    back: `/weather/gauges/${gauge.id}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'planting.gauge-rain.title',
+      titleValues: { number: gauge.number, name: gauge.name },
+      intro: ['planting.gauge-rain.intro'],
+      form: GaugeRainForm,
+      filled,
+      action: `/crops/weather/gauges/${gauge.id}/rain`,
+      back: `/crops/weather/gauges/${gauge.id}`,
+    },
+  )
 }

@@ -27,7 +27,7 @@ export function addWeatherRoutes(app: FastifyInstance, { db, now }: Parts): void
     const whole = monthSpan(month)
     const shown = { fromOn: whole.fromOn, toOn: [whole.toOn, today].sort()[0]! }
     const rows = monthRows(group, await weatherDays(db, shown), shown)
-    return page(request, reply, 'crops/weather/page', {
+    return page({ request, reply }, 'crops/weather/page', {
       title: 'crops.weather-book.title',
       monthWords: monthInWords(whole.fromOn, request.visit.locale.language),
       earlier: otherMonth(month, -1),
@@ -59,7 +59,7 @@ export function addWeatherRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addWeatherDay(pen, reading, { reason: reason ?? undefined }),
-      () => `/weather/${reading.onDate}`,
+      () => `/crops/weather/${reading.onDate}`,
     )
   })
 
@@ -71,7 +71,7 @@ export function addWeatherRoutes(app: FastifyInstance, { db, now }: Parts): void
     const demand = dayDemand(group, day)
     const history = await weatherDayHistory(db, date)
     const { locale, format } = request.visit
-    return page(request, reply, 'crops/weather/day', {
+    return page({ request, reply }, 'crops/weather/day', {
       title: 'crops.day.title',
       titleValues: { date: format.date(date) },
       ...{ day, demand },
@@ -95,12 +95,15 @@ function isMonth(text: string): boolean {
 }
 
 function showDay(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'crops.weather.title',
-    intro: ['crops.weather.intro'],
-    form: WeatherForm,
-    filled,
-    action: '/weather',
-    back: '/weather',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'crops.weather.title',
+      intro: ['crops.weather.intro'],
+      form: WeatherForm,
+      filled,
+      action: '/crops/weather',
+      back: '/crops/weather',
+    },
+  )
 }

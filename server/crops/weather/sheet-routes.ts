@@ -17,7 +17,7 @@ export function addSheetRoutes(app: FastifyInstance, { db }: Parts): void {
       const asked = request.query.month ?? ''
       const month = isCalendarDate(`${asked}-01`) ? asked : request.visit.today.slice(0, 7)
       const { fromOn, toOn } = monthSpan(month)
-      return page(request, reply, 'crops/weather/sheet', {
+      return page({ request, reply }, 'crops/weather/sheet', {
         title: 'planting.sheet.title',
         titleValues: { month: monthInWords(fromOn, request.visit.locale.language) },
         ...{ days: datesFromTo(fromOn, toOn), gauges: await listGauges(db) },

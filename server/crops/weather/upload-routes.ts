@@ -51,7 +51,7 @@ export function addUploadRoutes(app: FastifyInstance, { db, now }: Parts): void 
       async (pen) => {
         for (const day of read.list.days) await addWeatherDay(pen, day, { reason })
       },
-      () => `/weather?month=${month}`,
+      () => `/crops/weather?month=${month}`,
     )
   })
 }
@@ -91,12 +91,15 @@ function withFieldName(values: Record<string, string | number>, t: Translate) {
 }
 
 function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'crops.upload.title',
-    intro: ['crops.upload.intro', 'crops.upload.intro-rows'],
-    form: UploadForm,
-    filled,
-    action: '/weather/upload',
-    back: '/weather',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'crops.upload.title',
+      intro: ['crops.upload.intro', 'crops.upload.intro-rows'],
+      form: UploadForm,
+      filled,
+      action: '/crops/weather/upload',
+      back: '/crops/weather',
+    },
+  )
 }

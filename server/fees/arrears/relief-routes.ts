@@ -43,7 +43,7 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => writeRelief(pen, { personId, amountMinor: amount, minute, words, askedId }),
-      (id) => `/reliefs/${id}`,
+      (id) => `/money/reliefs/${id}`,
     )
   })
 
@@ -51,7 +51,7 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const relief = await reliefFor(request)
     const { format, locale } = request.visit
     const { id, personName, minute, words, askedName, approval } = relief
-    return page(request, reply, 'fees/arrears/relief', {
+    return page({ request, reply }, 'fees/arrears/relief', {
       title: 'treasury.relief.heading',
       titleValues: { name: personName },
       relief: {
@@ -74,7 +74,7 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => grantRelief(pen, relief, request.visit.today),
-      () => `/reliefs/${relief.id}`,
+      () => `/money/reliefs/${relief.id}`,
     )
   })
 
@@ -97,17 +97,20 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
       label: `${number} ${name}`,
     })
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    return formPage(request, reply, {
-      title: 'treasury.relief.title',
-      form: reliefForm(moneyWords(request.visit).currency),
-      filled,
-      options: {
-        personId: payers.map(({ personId, number, name }) => option({ id: personId, number, name })),
-        askedId: (await officers(request)).map(option),
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.relief.title',
+        form: reliefForm(moneyWords(request.visit).currency),
+        filled,
+        options: {
+          personId: payers.map(({ personId, number, name }) => option({ id: personId, number, name })),
+          askedId: (await officers(request)).map(option),
+        },
+        action: '/money/reliefs',
+        intro: ['treasury.relief.intro'],
+        back: '/money/arrears',
       },
-      action: '/reliefs',
-      intro: ['treasury.relief.intro'],
-      back: '/arrears',
-    })
+    )
   }
 }

@@ -26,7 +26,7 @@ export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void
       (payer) => rowOf(request, payer, ofAccount.get(payer.accountId) ?? [], agreed.get(payer.personId)) ?? [],
     )
     const { money } = moneyWords(request.visit)
-    return page(request, reply, 'fees/arrears/page', {
+    return page({ request, reply }, 'fees/arrears/page', {
       title: 'treasury.arrears-title',
       rows,
       total: money(rows.reduce((sum, row) => sum + row.owedMinor, 0)),
@@ -52,7 +52,7 @@ export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => writePromise(pen, { personId, amountMinor: amount, ...promised }),
-      () => '/arrears',
+      () => '/money/arrears',
     )
   })
 
@@ -62,15 +62,18 @@ export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   async function showPromise(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const { personId, name } = await payerOf(request)
-    return formPage(request, reply, {
-      title: 'treasury.promise.title',
-      titleValues: { name },
-      form: promiseForm(moneyWords(request.visit).currency),
-      filled,
-      action: `/promises/${personId}`,
-      intro: ['treasury.promise.intro'],
-      back: '/arrears',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.promise.title',
+        titleValues: { name },
+        form: promiseForm(moneyWords(request.visit).currency),
+        filled,
+        action: `/money/promises/${personId}`,
+        intro: ['treasury.promise.intro'],
+        back: '/money/arrears',
+      },
+    )
   }
 }
 

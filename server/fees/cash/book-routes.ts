@@ -26,7 +26,7 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
     const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
     if (asked && !form.ok) reply.code(422)
     const { format } = request.visit
-    return page(request, reply, 'fees/cash/book', {
+    return page({ request, reply }, 'fees/cash/book', {
       title: 'fees.cash-book.title',
       form: SpanForm,
       filled: asked && !form.ok ? form : emptyForm(span),

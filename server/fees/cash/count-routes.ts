@@ -19,7 +19,7 @@ type WithId = { Params: { id: string } }
 export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/cash-counts', { preHandler: may('money.see-all') }, async (request, reply) => {
     const counts = (await listCounts(db)).map((count) => countShown(request, count)).toReversed()
-    return page(request, reply, 'fees/cash/counts', { title: 'treasury.counts-title', counts })
+    return page({ request, reply }, 'fees/cash/counts', { title: 'treasury.counts-title', counts })
   })
 
   app.get('/cash-counts/new', { preHandler: may('payment.record') }, async (request, reply) =>
@@ -40,7 +40,7 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => recordCount(pen, { column, countedOn, countedMinor: counted, secondId }),
-      (id) => `/cash-counts/${id}`,
+      (id) => `/money/cash-counts/${id}`,
     )
   })
 
@@ -64,7 +64,7 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
         const onDate = closed !== null && fresh.countedOn <= closed ? request.visit.today : fresh.countedOn
         await explainCount(pen, { count: fresh, words: form.data.words, onDate })
       },
-      () => `/cash-counts/${count.id}`,
+      () => `/money/cash-counts/${count.id}`,
     )
   })
 
@@ -86,26 +86,29 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   async function showCountForm(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const others = (await listPersons(db)).filter((person) => person.id !== request.person!.id)
-    return formPage(request, reply, {
-      title: 'treasury.count.title',
-      form: countForm(moneyWords(request.visit).currency),
-      filled,
-      options: { secondId: others.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
-      action: '/cash-counts',
-      intro: ['treasury.count.intro'],
-      back: '/cash-counts',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.count.title',
+        form: countForm(moneyWords(request.visit).currency),
+        filled,
+        options: { secondId: others.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
+        action: '/money/cash-counts',
+        intro: ['treasury.count.intro'],
+        back: '/money/cash-counts',
+      },
+    )
   }
 
   async function showCount(request: FastifyRequest, reply: FastifyReply, count: CashCount, filled: Filled) {
     if (Object.keys(filled.errors).length > 0) reply.code(422)
-    return page(request, reply, 'fees/cash/count', {
+    return page({ request, reply }, 'fees/cash/count', {
       title: `treasury.count.heading-${count.column}`,
       titleValues: { date: request.visit.format.date(count.countedOn) },
       count: countShown(request, count),
       form: WordsForm,
       filled,
-      action: `/cash-counts/${count.id}/explanation`,
+      action: `/money/cash-counts/${count.id}/explanation`,
       submit: 'treasury.count.explain-submit',
     })
   }

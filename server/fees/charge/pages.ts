@@ -48,7 +48,7 @@ function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, price
   const tariff = line && prices.get(line.tariffId)
   const { draw, missed } = due
   return {
-    href: missed ? `/turns/${missed.turnId}` : `/abstractions/${due.abstractionId}`,
+    href: missed ? `/turns/${missed.turnId}` : `/log/abstractions/${due.abstractionId}`,
     date: missed ? format.date(missed.on) : draw ? format.date(draw.onDate) : '',
     what: missed
       ? locale.t('fees.charges.not-used')
@@ -58,7 +58,7 @@ function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, price
     volume: draw ? format.toLitre(draw.volumeM3) : '',
     estimated: draw?.grade === 'estimated',
     price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('treasury.tariff.several')) : '',
-    priceHref: tariff ? `/tariffs/${tariff.id}` : '',
+    priceHref: tariff ? `/money/tariffs/${tariff.id}` : '',
     amount: words.money(due.differenceMinor),
     followUp: due.followsId ? due.reason || locale.t('fees.charges.said-otherwise') : null,
   }
@@ -67,7 +67,7 @@ function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, price
 function drawLine(request: FastifyRequest, draw: Abstraction) {
   const { format } = request.visit
   return {
-    href: `/abstractions/${draw.id}`,
+    href: `/log/abstractions/${draw.id}`,
     date: format.date(draw.onDate),
     what: whatOf(request, draw),
     volume: format.toLitre(draw.volumeM3),

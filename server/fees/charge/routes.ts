@@ -53,7 +53,7 @@ export function addChargeRoutes(app: FastifyInstance, { db, now }: Parts): void 
     )
     onlyMoneyOf(request, member?.personId)
     const working = transfer && member && (await chargeWorking(db, request, { transfer, member }))
-    return workingPage(request, reply, found(working ?? undefined))
+    return workingPage({ request, reply }, found(working ?? undefined))
   })
 
   async function showCharges(
@@ -65,7 +65,7 @@ export function addChargeRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const reckoning = await reckonCharges(db, { toOn })
     const odd = await oddDraws(request, reckoning)
     const shown = chargesShown(request, reckoning, { tariffs: await listTariffs(db), odd })
-    return page(request, reply, 'fees/charges', { title: 'fees.charges.title', ...shown, toOn, changed })
+    return page({ request, reply }, 'fees/charges', { title: 'fees.charges.title', ...shown, toOn, changed })
   }
 
   /** Draws that the log has flagged and nobody has settled, so that no odd reading is charged unseen. */

@@ -28,7 +28,7 @@ export async function chargeWorking(db: Database, request: FastifyRequest, charg
   const missed = (await turnsOfTransfers(db)).get(charged.transfer.id)
   if (missed) return missedWorking(db, request, charged, missed)
   const fee = await postedFee(db, charged.transfer.id)
-  return fee && feeWorking(db, request, fee, `/statements/${fee.personId}`)
+  return fee && feeWorking(db, request, fee, `/money/statements/${fee.personId}`)
 }
 
 async function drawWorking(db: Database, request: FastifyRequest, { transfer, member }: Charged): Promise<Working> {
@@ -51,7 +51,7 @@ async function drawWorking(db: Database, request: FastifyRequest, { transfer, me
         label: locale.t('fees.working.volume'),
         value: locale.t('fees.cubic-metres', { volume: format.toLitre(draw.volumeM3) }),
         date: draw.onDate,
-        href: `/abstractions/${draw.id}`,
+        href: `/log/abstractions/${draw.id}`,
         source: locale.t(`fees.grade.${draw.grade}`),
       },
       ...(await agreedLine(db, request, draw)),
@@ -60,7 +60,7 @@ async function drawWorking(db: Database, request: FastifyRequest, { transfer, me
     ],
     equation: locale.t(transfer.correctsId ? 'fees.working.equation-follow-up' : 'fees.working.equation'),
     source: locale.t('fees.working.source'),
-    back: `/statements/${member.personId}`,
+    back: `/money/statements/${member.personId}`,
   }
 }
 
@@ -93,7 +93,7 @@ async function missedWorking(
     ],
     equation: locale.t(givenBack ? 'fees.working.equation-not-used-back' : 'fees.working.equation-not-used'),
     source: locale.t('fees.working.source'),
-    back: `/statements/${member.personId}`,
+    back: `/money/statements/${member.personId}`,
   }
 }
 
@@ -112,7 +112,7 @@ async function agreedLine(
     .where('entry_id', '=', payer.plotId)
     .executeTakeFirst()
   const { number, name } = found(plot)
-  return [{ label: t('fees.working.agreed'), value: t('fees.charges.plot', { number, name }), href: '/swaps' }]
+  return [{ label: t('fees.working.agreed'), value: t('fees.charges.plot', { number, name }), href: '/turns/swaps' }]
 }
 
 async function dueLines(db: Database, request: FastifyRequest, lines: readonly ChargeLine[]): Promise<WorkingLine[]> {
@@ -121,7 +121,7 @@ async function dueLines(db: Database, request: FastifyRequest, lines: readonly C
   const tariffs = new Map((await listTariffs(db)).map((tariff) => [tariff.id, tariff]))
   return lines.flatMap((line) => {
     const tariff = found(tariffs.get(line.tariffId))
-    const rule = { date: tariff.fromOn, href: `/tariffs/${tariff.id}` }
+    const rule = { date: tariff.fromOn, href: `/money/tariffs/${tariff.id}` }
     if (!isPlain(tariff)) return [{ label: lineWords(request, line), value: words.money(line.amountMinor), ...rule }]
     return [
       { label: locale.t('fees.working.price'), value: words.money(tariff.perM3Minor), ...rule },
@@ -143,6 +143,6 @@ async function postedBefore(
     label: request.visit.locale.t('fees.working.before'),
     value: money(one.debitAccountId === member.id ? one.amountMinor : -one.amountMinor),
     date: one.on,
-    href: `/charges/${one.id}`,
+    href: `/money/charges/${one.id}`,
   }))
 }

@@ -23,7 +23,7 @@ type WithId = { Params: { id: string } }
 export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/closings', { preHandler: may('closing.see') }, async (request, reply) => {
     const closings = (await listClosings(db)).toReversed().map((closing) => headOf(request, closing))
-    return page(request, reply, 'fees/closing/list', { title: 'treasury.closings-title', closings })
+    return page({ request, reply }, 'fees/closing/list', { title: 'treasury.closings-title', closings })
   })
 
   app.get<Asked>('/closings/new', { preHandler: may('payment.record') }, async (request, reply) =>
@@ -37,13 +37,13 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       async (pen) => closePeriod(pen, await periodBooks(pen.trx, { ...period, today: request.visit.today })),
-      (id) => `/closings/${id}`,
+      (id) => `/money/closings/${id}`,
     )
   })
 
   app.get<WithId>('/closings/:id', { preHandler: may('closing.see') }, async (request, reply) => {
     const closing = await closingOf(request)
-    return page(request, reply, 'fees/closing/page', {
+    return page({ request, reply }, 'fees/closing/page', {
       title: 'treasury.closing.heading',
       titleValues: { from: request.visit.format.date(closing.from), to: request.visit.format.date(closing.to) },
       closing: headOf(request, closing),
@@ -62,7 +62,7 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => approve(pen, closing.id),
-      () => `/closings/${closing.id}`,
+      () => `/money/closings/${closing.id}`,
     )
   })
 
@@ -90,7 +90,7 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
   async function showNew(request: FastifyRequest, reply: FastifyReply) {
     const period = await periodFor(request)
     const shown = periodShown(request, await periodBooks(db, { ...period, today: request.visit.today }))
-    return page(request, reply, 'fees/closing/new', {
+    return page({ request, reply }, 'fees/closing/new', {
       title: 'treasury.closing.title',
       period,
       shown,

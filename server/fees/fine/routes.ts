@@ -19,7 +19,7 @@ type WithId = { Params: { id: string } }
 export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/fines', { preHandler: may('money.see-all') }, async (request, reply) => {
     const fines = (await listFines(db)).toReversed()
-    return page(request, reply, 'fees/fine/list', {
+    return page({ request, reply }, 'fees/fine/list', {
       title: 'treasury.fines-title',
       fines: fines.map((fine) => fineShown(request, fine)),
     })
@@ -45,7 +45,7 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => writeFine(pen, { ...fine, amountMinor: amount }),
-      (id) => `/fines/${id}`,
+      (id) => `/money/fines/${id}`,
     )
   })
 
@@ -54,7 +54,7 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const own = request.person!.id
     const { today } = request.visit
     const roles = request.person!.roles
-    return page(request, reply, 'fees/fine/page', {
+    return page({ request, reply }, 'fees/fine/page', {
       title: 'treasury.fine.heading',
       titleValues: { name: fine.personName },
       fine: fineShown(request, fine),
@@ -81,7 +81,7 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => lapseFine(pen, fine, { onDate: request.visit.today, reason }),
-      () => `/fines/${fine.id}`,
+      () => `/money/fines/${fine.id}`,
     )
   })
 
@@ -95,17 +95,20 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   async function showForm(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    return formPage(request, reply, {
-      title: 'treasury.fine.title',
-      form: fineForm(moneyWords(request.visit).currency),
-      filled,
-      options: {
-        personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.fine.title',
+        form: fineForm(moneyWords(request.visit).currency),
+        filled,
+        options: {
+          personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+        },
+        action: '/money/fines',
+        intro: ['treasury.fine.intro'],
+        back: '/money/fines',
       },
-      action: '/fines',
-      intro: ['treasury.fine.intro'],
-      back: '/fines',
-    })
+    )
   }
 }
 

@@ -41,7 +41,7 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
     const fee = found(
       due.find(({ payer, line }) => payer.personId === personId && line.on === on && line.kind === kind),
     )
-    return workingPage(request, reply, await feeWorking(db, request, { ...fee, personId }, '/fixed-fees/new'))
+    return workingPage({ request, reply }, await feeWorking(db, request, { ...fee, personId }, '/money/fixed-fees/new'))
   })
 
   app.get('/payer-classes/new', { preHandler: may('tariff.set') }, async (request, reply) =>
@@ -64,21 +64,21 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => setPayerClass(pen, { personId, payerClass: known, fromOn }),
-      () => '/tariffs',
+      () => '/money/tariffs',
     )
   })
 
   async function showDue(request: FastifyRequest, reply: FastifyReply, changed = false) {
     const { money } = moneyWords(request.visit)
     const due = await dueFees(db, { toOn: request.visit.today })
-    return page(request, reply, 'fees/fixed-fees', {
+    return page({ request, reply }, 'fees/fixed-fees', {
       title: 'treasury.fixed.title',
       changed,
       rows: due.map((fee) => ({
         number: fee.payer.number,
         name: fee.payer.name,
         what: wordsOf(request, fee),
-        href: `/fixed-fees/${fee.payer.personId}/${fee.line.on}/${fee.line.kind}`,
+        href: `/money/fixed-fees/${fee.payer.personId}/${fee.line.on}/${fee.line.kind}`,
         amount: money(fee.line.amountMinor),
       })),
       total: money(due.reduce((sum, { line }) => sum + line.amountMinor, 0)),
@@ -88,17 +88,20 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
 
   async function showClass(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    return formPage(request, reply, {
-      title: 'treasury.payer-class.title',
-      form: PayerClassForm,
-      filled,
-      options: {
-        personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.payer-class.title',
+        form: PayerClassForm,
+        filled,
+        options: {
+          personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+        },
+        action: '/money/payer-classes',
+        intro: ['treasury.payer-class.intro'],
+        back: '/money/tariffs',
       },
-      action: '/payer-classes',
-      intro: ['treasury.payer-class.intro'],
-      back: '/tariffs',
-    })
+    )
   }
 }
 

@@ -34,7 +34,12 @@ export async function feeWorking(
     lines: [
       { label: locale.t('treasury.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
       { label: locale.t('treasury.fixed.class'), value: locale.t(`treasury.class.${payerClass ?? 'everyone'}`) },
-      { label: locale.t('treasury.fixed.price'), value: price, date: tariff.fromOn, href: `/tariffs/${tariff.id}` },
+      {
+        label: locale.t('treasury.fixed.price'),
+        value: price,
+        date: tariff.fromOn,
+        href: `/money/tariffs/${tariff.id}`,
+      },
       ...(await plotLines(db, request, fee)),
       ...(isFlat ? [] : togetherLines(request, fee)),
     ],
@@ -55,7 +60,7 @@ async function plotLines(db: Database, request: FastifyRequest, { personId, line
       shares: format.toLitre(shares),
       area: format.whole(areaM2),
     }),
-    href: `/plots/${id}`,
+    href: `/people/plots/${id}`,
   }))
 }
 

@@ -43,14 +43,17 @@ export function addOpeningRoutes(app: FastifyInstance, { db, now }: Parts): void
   }
 
   async function showOpening(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'fees.opening.title',
-      form: openingForm(moneyWords(request.visit).currency),
-      filled,
-      options: { accountId: await accountOptions(request) },
-      action: '/openings',
-      intro: ['fees.opening.intro'],
-      back: '/money',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'fees.opening.title',
+        form: openingForm(moneyWords(request.visit).currency),
+        filled,
+        options: { accountId: await accountOptions(request) },
+        action: '/money/openings',
+        intro: ['fees.opening.intro'],
+        back: '/money',
+      },
+    )
   }
 }

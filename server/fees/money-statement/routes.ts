@@ -25,7 +25,7 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
     const statements = (await listMoneyStatements(db)).toReversed()
     const { format } = request.visit
     const { money } = moneyWords(request.visit)
-    return page(request, reply, 'fees/money-statement/list', {
+    return page({ request, reply }, 'fees/money-statement/list', {
       title: 'treasury.statements-title',
       statements: statements.map(({ id, column, toOn, closingMinor, lines }) => ({
         ...{ id, column, date: format.date(toOn), amount: money(closingMinor), lines: lines.length },
@@ -49,7 +49,7 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
       return await write(
         { db, request, reply, at: now() },
         (pen) => recordStatement(pen, { column, toOn, closingMinor: closing, lines: read }),
-        (id) => `/money-statements/${id}`,
+        (id) => `/money/money-statements/${id}`,
       )
     } catch (error) {
       if (!(error instanceof InputError)) throw error
@@ -60,7 +60,7 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
 
   app.get<WithId>('/money-statements/:id', { preHandler: may('money.see-all') }, async (request, reply) => {
     const statement = found((await listMoneyStatements(db)).find(({ id }) => id === request.params.id))
-    return page(request, reply, 'fees/money-statement/page', {
+    return page({ request, reply }, 'fees/money-statement/page', {
       title: 'treasury.statement.heading',
       titleValues: {
         column: request.visit.locale.t(`fees.payment.column.${statement.column}`),
@@ -82,7 +82,7 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
       words: line.words,
     })
     const entry = (transfer: WrittenTransfer) => ({
-      href: transfer.receiptNumber === null ? '/cash-book' : `/receipts/${receiptKey(transfer)}`,
+      href: transfer.receiptNumber === null ? '/money/cash-book' : `/money/receipts/${receiptKey(transfer)}`,
       label:
         transfer.receiptNumber === null
           ? locale.t(`fees.kind.${transfer.kind}`)
@@ -111,13 +111,16 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
   }
 
   function showForm(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'treasury.statement.title',
-      form: moneyStatementForm(moneyWords(request.visit).currency),
-      filled,
-      action: '/money-statements',
-      intro: ['treasury.statement.intro'],
-      back: '/money-statements',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.statement.title',
+        form: moneyStatementForm(moneyWords(request.visit).currency),
+        filled,
+        action: '/money/money-statements',
+        intro: ['treasury.statement.intro'],
+        back: '/money/money-statements',
+      },
+    )
   }
 }

@@ -18,7 +18,7 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const { format, today } = request.visit
     const rates = await listKindRates(db)
     const inForce = new Set(ratesOn(rates, today).map(({ id }) => id))
-    return page(request, reply, 'fees/kind-rates', {
+    return page({ request, reply }, 'fees/kind-rates', {
       title: 'treasury.kind-rates-title',
       rates: rates.toReversed().map((rate) => ({
         ...rate,
@@ -40,7 +40,7 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setKindRate(pen, { ...rate, priceMinor: price }),
-      () => '/kind-rates',
+      () => '/money/kind-rates',
     )
   })
 
@@ -73,19 +73,22 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
         number = await nextReceiptNumber(pen.trx)
         await recordKindPayment(pen, { personId: payerId, rate, quantity, onDate: doneOn, words: said })
       },
-      () => `/receipts/${number}`,
+      () => `/money/receipts/${number}`,
     )
   })
 
   function showRate(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'treasury.kind-rate.title',
-      form: kindRateForm(moneyWords(request.visit).currency),
-      filled,
-      action: '/kind-rates',
-      intro: ['treasury.kind-rate.intro'],
-      back: '/kind-rates',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.kind-rate.title',
+        form: kindRateForm(moneyWords(request.visit).currency),
+        filled,
+        action: '/money/kind-rates',
+        intro: ['treasury.kind-rate.intro'],
+        back: '/money/kind-rates',
+      },
+    )
   }
 
   async function showPayment(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
@@ -93,21 +96,24 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const { money } = moneyWords(request.visit)
     const { t } = request.visit.locale
     const rates = ratesOn(await listKindRates(db), request.visit.today)
-    return formPage(request, reply, {
-      title: 'treasury.kind.title',
-      form: KindPaymentForm,
-      filled,
-      options: {
-        payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
-        rateId: rates.map(({ id, name, priceMinor, minute }) => ({
-          value: id,
-          label: t('treasury.kind.rate', { name, price: money(priceMinor), minute }),
-        })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.kind.title',
+        form: KindPaymentForm,
+        filled,
+        options: {
+          payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+          rateId: rates.map(({ id, name, priceMinor, minute }) => ({
+            value: id,
+            label: t('treasury.kind.rate', { name, price: money(priceMinor), minute }),
+          })),
+        },
+        action: '/money/kind-payments',
+        submit: 'fees.payment.submit',
+        intro: rates.length ? ['treasury.kind.intro'] : ['treasury.kind.intro', 'treasury.kind.no-rates'],
+        back: rates.length ? '/money' : '/money/kind-rates/new',
       },
-      action: '/kind-payments',
-      submit: 'fees.payment.submit',
-      intro: rates.length ? ['treasury.kind.intro'] : ['treasury.kind.intro', 'treasury.kind.no-rates'],
-      back: rates.length ? '/money' : '/kind-rates/new',
-    })
+    )
   }
 }

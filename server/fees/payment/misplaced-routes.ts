@@ -35,7 +35,7 @@ export function addMisplacedRoutes(app: FastifyInstance, { db, now }: Parts): vo
     return write(
       { db, request, reply, at: now() },
       (pen) => recordPaper(pen, { transferId: receipt.id, personId, amountMinor: amount }),
-      () => `/receipts/${keyIn(request)}`,
+      () => `/money/receipts/${keyIn(request)}`,
     )
   })
 
@@ -65,7 +65,7 @@ export function addMisplacedRoutes(app: FastifyInstance, { db, now }: Parts): vo
         const column = account!.code as NewPayment['column']
         await moveReceipt(pen, { receipt, column, personId, reason, words, onDate })
       },
-      () => `/receipts/${number}`,
+      () => `/money/receipts/${number}`,
     )
   })
 
@@ -92,20 +92,23 @@ export function addMisplacedRoutes(app: FastifyInstance, { db, now }: Parts): vo
   async function showForm(
     request: FastifyRequest,
     reply: FastifyReply,
-    shown: { form: Parameters<typeof formPage>[2]['form']; filled: Filled; name: string; path?: string },
+    shown: { form: Parameters<typeof formPage>[1]['form']; filled: Filled; name: string; path?: string },
   ) {
     const { form, filled, name, path = name } = shown
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    return formPage(request, reply, {
-      title: `treasury.${name}.title`,
-      form,
-      filled,
-      options: {
-        personId: payers.map(({ personId, number, name: who }) => ({ value: personId, label: `${number} ${who}` })),
+    return formPage(
+      { request, reply },
+      {
+        title: `treasury.${name}.title`,
+        form,
+        filled,
+        options: {
+          personId: payers.map(({ personId, number, name: who }) => ({ value: personId, label: `${number} ${who}` })),
+        },
+        action: `/money/receipts/${keyIn(request)}/${path}`,
+        intro: [`treasury.${name}.intro`],
+        back: `/money/receipts/${keyIn(request)}`,
       },
-      action: `/receipts/${keyIn(request)}/${path}`,
-      intro: [`treasury.${name}.intro`],
-      back: `/receipts/${keyIn(request)}`,
-    })
+    )
   }
 }

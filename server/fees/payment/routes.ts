@@ -48,7 +48,7 @@ export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void
         number = await nextReceiptNumber(pen.trx)
         await recordPayment(pen, payment, { happenedAt })
       },
-      () => `/receipts/${number}`,
+      () => `/money/receipts/${number}`,
     )
   })
 
@@ -69,7 +69,7 @@ export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void
       const gaps = receiptGaps({ receipts: numbered, books })
       const rows = (await receiptRows(request, names)).toReversed()
       const { shown, ...sheet } = sheetOf(rows, { asked: request.query.sheet, size: RECEIPTS_ON_A_SHEET })
-      return page(request, reply, 'fees/receipt/list', {
+      return page({ request, reply }, 'fees/receipt/list', {
         title: 'fees.receipts-title',
         receipts: shown,
         count: rows.length,
@@ -99,18 +99,21 @@ export function addPaymentRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   async function showPayment(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    return formPage(request, reply, {
-      title: 'fees.payment.title',
-      form: paymentForm(moneyWords(request.visit).currency),
-      filled,
-      options: {
-        payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'fees.payment.title',
+        form: paymentForm(moneyWords(request.visit).currency),
+        filled,
+        options: {
+          payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+        },
+        action: '/money/payments',
+        submit: 'fees.payment.submit',
+        intro: ['fees.payment.intro'],
+        back: '/money',
       },
-      action: '/payments',
-      submit: 'fees.payment.submit',
-      intro: ['fees.payment.intro'],
-      back: '/money',
-    })
+    )
   }
 }
 

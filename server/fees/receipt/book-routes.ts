@@ -36,7 +36,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
         gaps: receiptGaps({ receipts: own, books: firsts }),
       }
     })
-    return page(request, reply, 'fees/receipt/books', { title: 'treasury.books-title', books })
+    return page({ request, reply }, 'fees/receipt/books', { title: 'treasury.books-title', books })
   })
 
   app.get('/receipt-books/new', { preHandler: may('payment.record') }, async (request, reply) =>
@@ -56,7 +56,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
     return write(
       { db, request, reply, at: now() },
       (pen) => addReceiptBook(pen, form.data),
-      (id) => `/receipt-books/${id}/receipts/new`,
+      (id) => `/money/receipt-books/${id}/receipts/new`,
     )
   })
 
@@ -73,7 +73,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
     if (!form.ok) return showReceipt(request, reply, book, form)
     const read = await paperReceiptOf(db, form.data, { book, request })
     if ('field' in read) return showReceipt(request, reply, book, withError(form, read.field, read.key, read.values))
-    return write({ db, request, reply, at: now() }, read.write, (id) => `/receipts/${id}`)
+    return write({ db, request, reply, at: now() }, read.write, (id) => `/money/receipts/${id}`)
   })
 
   async function bookOf(request: FastifyRequest): Promise<PaperBook> {
@@ -82,29 +82,35 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
   }
 
   function showBook(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'treasury.book.title',
-      form: ReceiptBookForm,
-      filled,
-      action: '/receipt-books',
-      intro: ['treasury.book.intro'],
-      back: '/receipt-books',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.book.title',
+        form: ReceiptBookForm,
+        filled,
+        action: '/money/receipt-books',
+        intro: ['treasury.book.intro'],
+        back: '/money/receipt-books',
+      },
+    )
   }
 
   async function showReceipt(request: FastifyRequest, reply: FastifyReply, book: PaperBook, filled: Filled) {
     const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    return formPage(request, reply, {
-      title: 'treasury.paper-receipt.title',
-      titleValues: { name: book.name },
-      form: paperReceiptForm(moneyWords(request.visit).currency),
-      filled,
-      options: {
-        payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.paper-receipt.title',
+        titleValues: { name: book.name },
+        form: paperReceiptForm(moneyWords(request.visit).currency),
+        filled,
+        options: {
+          payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+        },
+        action: `/money/receipt-books/${book.id}/receipts`,
+        intro: ['treasury.paper-receipt.intro'],
+        back: '/money/receipt-books',
       },
-      action: `/receipt-books/${book.id}/receipts`,
-      intro: ['treasury.paper-receipt.intro'],
-      back: '/receipt-books',
-    })
+    )
   }
 }

@@ -26,7 +26,7 @@ type WithNumber = { Params: { number: string } }
 export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get<WithNumber>('/receipts/:number', { preHandler: may('money.see-own') }, async (request, reply) => {
     const shown = await receiptFor(request)
-    return page(request, reply, 'fees/receipt/page', {
+    return page({ request, reply }, 'fees/receipt/page', {
       title: 'fees.receipt.title',
       titleValues: { number: shown.book ? `${shown.book} ${shown.number}` : shown.number },
       receipt: shown,
@@ -47,7 +47,7 @@ export function addReceiptRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => voidOnce(pen, { receipt: receipt.transfer, reason, original, onDate: request.visit.today }),
-      () => `/receipts/${keyIn(request)}`,
+      () => `/money/receipts/${keyIn(request)}`,
     )
   })
 
@@ -123,14 +123,17 @@ export function keyIn(request: FastifyRequest): string {
 
 function showVoid(request: FastifyRequest, reply: FastifyReply, number: number, filled: Filled) {
   const key = keyIn(request)
-  return formPage(request, reply, {
-    title: 'fees.void.title',
-    titleValues: { number },
-    form: VoidForm,
-    filled,
-    action: `/receipts/${key}/void`,
-    submit: 'fees.void.submit',
-    intro: ['fees.void.intro'],
-    back: `/receipts/${key}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'fees.void.title',
+      titleValues: { number },
+      form: VoidForm,
+      filled,
+      action: `/money/receipts/${key}/void`,
+      submit: 'fees.void.submit',
+      intro: ['fees.void.intro'],
+      back: `/money/receipts/${key}`,
+    },
+  )
 }

@@ -68,37 +68,37 @@ function doorsOf(request: FastifyRequest, { code, values }: Difference, books: P
   })
   const span = `from=${books.from}&to=${books.to}`
   if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {
-    return [door('/balance', 'balance'), door('/log', 'log')]
+    return [door('/log/balance', 'balance'), door('/log', 'log')]
   }
   const roles = request.person?.roles ?? []
   if (code === 'fixed-fee-not-charged') {
     return [
-      ...(may({ roles, permission: 'charges.post' }) ? [door('/fixed-fees/new', 'fixed-fees')] : []),
-      door('/tariffs', 'tariffs'),
+      ...(may({ roles, permission: 'charges.post' }) ? [door('/money/fixed-fees/new', 'fixed-fees')] : []),
+      door('/money/tariffs', 'tariffs'),
     ]
   }
   if (code === 'delivery-without-charge' || /-not-charged$|-not-given-back$|-to-another$/.test(code)) {
-    return may({ roles, permission: 'charges.post' }) ? [door('/charges/new', 'charges')] : [door('/log', 'log')]
+    return may({ roles, permission: 'charges.post' }) ? [door('/money/charges/new', 'charges')] : [door('/log', 'log')]
   }
   if (code === 'charge-not-by-tariff') {
-    return [door(`/abstractions/${values.abstractionId}`, 'delivery'), door('/tariffs', 'tariffs')]
+    return [door(`/log/abstractions/${values.abstractionId}`, 'delivery'), door('/money/tariffs', 'tariffs')]
   }
-  if (code === 'arrears-do-not-close') return [door('/ledger.csv', 'ledger')]
+  if (code === 'arrears-do-not-close') return [door('/money/ledger.csv', 'ledger')]
   if (code === 'receipt-number-missing' || code === 'receipt-number-twice') {
-    return [door('/receipt-books', 'books'), door('/receipts', 'receipts')]
+    return [door('/money/receipt-books', 'books'), door('/money/receipts', 'receipts')]
   }
-  if (code.startsWith('receipt-') || code.startsWith('transfer-')) return [door('/receipts', 'receipts')]
+  if (code.startsWith('receipt-') || code.startsWith('transfer-')) return [door('/money/receipts', 'receipts')]
   if (code === 'paid-days-not-logged-days')
-    return [door(`/vouchers/${values.voucherId}`, 'voucher'), door('/log', 'log')]
+    return [door(`/money/vouchers/${values.voucherId}`, 'voucher'), door('/log', 'log')]
   if (code === 'payment-without-voucher')
-    return [door('/vouchers', 'vouchers'), door(`/cash-book?${span}`, 'cash-book')]
+    return [door('/money/vouchers', 'vouchers'), door(`/money/cash-book?${span}`, 'cash-book')]
   if (code.startsWith('reserve-') && books.reserveCount) {
-    return [door(`/cash-counts/${books.reserveCount.id}`, 'count'), door('/reserve-moves', 'reserve')]
+    return [door(`/money/cash-counts/${books.reserveCount.id}`, 'count'), door('/money/reserve-moves', 'reserve')]
   }
-  if (code.startsWith('counted-') && books.count) return [door(`/cash-counts/${books.count.id}`, 'count')]
+  if (code.startsWith('counted-') && books.count) return [door(`/money/cash-counts/${books.count.id}`, 'count')]
   if (code.startsWith('statement-')) {
     const statement = books.statements.find(({ column }) => column === values.column)
-    return [door(statement ? `/money-statements/${statement.id}` : '/money-statements', 'statement')]
+    return [door(statement ? `/money/money-statements/${statement.id}` : '/money/money-statements', 'statement')]
   }
-  return [door(`/cash-book?${span}`, 'cash-book')]
+  return [door(`/money/cash-book?${span}`, 'cash-book')]
 }

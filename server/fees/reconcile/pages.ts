@@ -17,10 +17,10 @@ export function periodShown(request: FastifyRequest, books: PeriodBooks) {
     sentence: locale.t(`treasury.cannot-say.${what}`),
     href:
       what === 'cash-not-counted' || what === 'reserve-not-counted'
-        ? '/cash-counts/new'
+        ? '/money/cash-counts/new'
         : what === 'no-pump-reading'
           ? '/log'
-          : '/money-statements/new',
+          : '/money/money-statements/new',
     note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
   }))
   const open = findings.filter(({ note }) => !note).length + cannotSay.filter(({ note }) => !note).length
@@ -68,7 +68,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
   return [
     ...(water
       ? [
-          { ...row('pumped', m3(water.pumpedM3), '/balance'), note: basisWords(request, water) },
+          { ...row('pumped', m3(water.pumpedM3), '/log/balance'), note: basisWords(request, water) },
           row('through-pumps', m3(water.throughPumpsM3), '/log'),
           row(
             'unexplained',
@@ -76,7 +76,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
               volume: format.volume(water.unexplainedM3),
               tolerance: format.volume(water.toleranceM3),
             }),
-            '/balance',
+            '/log/balance',
           ),
         ]
       : [row('pumped', locale.t('treasury.not-read'))]),
@@ -90,7 +90,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
     ),
     row('charged', m3(chargedM3)),
     row('free', m3(freeM3)),
-    row('waiting', m3(waitingM3), mayPost ? '/charges/new' : null),
+    row('waiting', m3(waitingM3), mayPost ? '/money/charges/new' : null),
   ]
 }
 
@@ -108,12 +108,12 @@ function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][num
   const checked =
     column.column in counts
       ? count && {
-          href: `/cash-counts/${count.id}`,
+          href: `/money/cash-counts/${count.id}`,
           amount: money(count.countedMinor),
           on: format.date(count.countedOn),
         }
       : statement && {
-          href: `/money-statements/${statement.id}`,
+          href: `/money/money-statements/${statement.id}`,
           amount: money(statement.closingMinor),
           on: format.date(statement.toOn),
         }

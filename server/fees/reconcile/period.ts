@@ -1,5 +1,5 @@
 import { addDays, type CalendarDate, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
-import type { Group } from '../../people/group/store.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import { PERIODS, type PeriodName } from '../treasury-forms.ts'
 
 export interface Period {

@@ -25,13 +25,13 @@ export function addReconciliationRoutes(app: FastifyInstance, { db, now }: Parts
     const shown = periodShown(request, await periodBooks(db, { ...period, today: request.visit.today }))
     const { before, after } = neighbourPeriods(group, period, today)
     const on = request.query.on ?? today
-    return page(request, reply, 'fees/reconcile/page', {
+    return page({ request, reply }, 'fees/reconcile/page', {
       title: 'treasury.reconciliation-title',
       period,
       shown,
       kinds: PERIODS.map((name) => ({
         name,
-        href: `/reconciliation?period=${name}&on=${on}`,
+        href: `/money/reconciliation?period=${name}&on=${on}`,
         here: name === period.name,
       })),
       before: before && hrefOf(before),
@@ -69,18 +69,21 @@ export function addReconciliationRoutes(app: FastifyInstance, { db, now }: Parts
   async function showNote(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const { period, finding } = await findingAsked(request)
     const query = `period=${period.name}&on=${period.from}&finding=${encodeURIComponent(finding.key)}`
-    return formPage(request, reply, {
-      title: 'treasury.explain.title',
-      titleValues: { what: finding.sentence },
-      form: WordsForm,
-      filled,
-      action: `/findings?${query}`,
-      intro: ['treasury.explain.intro'],
-      back: hrefOf(period),
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.explain.title',
+        titleValues: { what: finding.sentence },
+        form: WordsForm,
+        filled,
+        action: `/money/findings?${query}`,
+        intro: ['treasury.explain.intro'],
+        back: hrefOf(period),
+      },
+    )
   }
 }
 
 export function hrefOf({ name, from }: Period): string {
-  return `/reconciliation?period=${name}&on=${from}`
+  return `/money/reconciliation?period=${name}&on=${from}`
 }

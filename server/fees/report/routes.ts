@@ -34,7 +34,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     const { today } = request.visit
     const to = [group.seasonEndOn, today].toSorted()[0]!
     const books = await periodBooks(db, { from: group.seasonStartOn, to, today })
-    return page(request, reply, 'fees/season-report', {
+    return page({ request, reply }, 'fees/season-report', {
       title: 'treasury.report.title',
       paragraphs: [
         ...waterParagraph(request, books),
@@ -67,7 +67,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
         const told = lines.map((line) => statementLineShown(request, line))
         return { ...payer, lines: told, balance: words.balance(closingMinor) }
       })
-      return page(request, reply, 'fees/statement/list', { title: 'treasury.all-statements-title', people, sheet })
+      return page({ request, reply }, 'fees/statement/list', { title: 'treasury.all-statements-title', people, sheet })
     },
   )
 

@@ -72,15 +72,15 @@ function wordsOf(request: FastifyRequest, { transfer, corrected, parts }: Told) 
       column,
       words: transfer.words ? ` – ${transfer.words}` : '',
     })
-    return { ...NOTHING, what, href: `/receipts/${receiptKey(transfer)}` }
+    return { ...NOTHING, what, href: `/money/receipts/${receiptKey(transfer)}` }
   }
   if (corrected?.receiptNumber) {
     const what = t('fees.line.void', { number: corrected.receiptNumber, reason: transfer.reason ?? '' })
-    return { ...NOTHING, what, href: `/receipts/${receiptKey(corrected)}` }
+    return { ...NOTHING, what, href: `/money/receipts/${receiptKey(corrected)}` }
   }
   const words = transfer.words ?? transfer.reason ?? ''
   const what = t('fees.line.other', { kind: t(`fees.kind.${transfer.kind}`), words })
-  return { ...NOTHING, what, workingHref: parts.fixed.has(transfer.id) ? `/charges/${transfer.id}` : null }
+  return { ...NOTHING, what, workingHref: parts.fixed.has(transfer.id) ? `/money/charges/${transfer.id}` : null }
 }
 
 function chargeWords(request: FastifyRequest, transfer: WrittenTransfer, { draws, agreed }: StatementParts) {
@@ -94,8 +94,8 @@ function chargeWords(request: FastifyRequest, transfer: WrittenTransfer, { draws
   }
   return {
     what: locale.t(transfer.correctsId ? 'fees.line.follow-up' : 'fees.line.charge', values),
-    href: `/abstractions/${draw.id}`,
-    workingHref: `/charges/${transfer.id}`,
+    href: `/log/abstractions/${draw.id}`,
+    workingHref: `/money/charges/${transfer.id}`,
     estimated: draw.grade === 'estimated',
     volumeM3: draw.volumeM3,
   }
@@ -108,5 +108,5 @@ function missedWords(request: FastifyRequest, transfer: WrittenTransfer, { turnI
   const what = ruleOn
     ? locale.t('fees.line.not-used', { date, rule: format.date(ruleOn) })
     : locale.t('fees.line.not-used-back', { date, reason: transfer.reason || locale.t('fees.charges.said-otherwise') })
-  return { ...NOTHING, what, href: `/turns/${turnId}`, workingHref: `/charges/${transfer.id}` }
+  return { ...NOTHING, what, href: `/turns/${turnId}`, workingHref: `/money/charges/${transfer.id}` }
 }

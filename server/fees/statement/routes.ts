@@ -17,7 +17,7 @@ export function addStatementRoutes(app: FastifyInstance, { db }: Parts): void {
   app.get<WithPerson>('/statements/:personId', { preHandler: may('money.see-own') }, async (request, reply) => {
     const { person, lines, closingMinor } = await statementFor(request)
     const words = moneyWords(request.visit)
-    return page(request, reply, 'fees/statement/page', {
+    return page({ request, reply }, 'fees/statement/page', {
       title: 'fees.statement.title',
       titleValues: { name: person.name },
       member: person,

@@ -43,7 +43,7 @@ export function addProposalRoutes(app: FastifyInstance, { db }: Parts): void {
     const read = readForm(form, request.query)
     if (asked && !read.ok) reply.code(422)
     const filled = asked ? read : emptyForm(await known(request))
-    return page(request, reply, 'fees/tariff/proposal', {
+    return page({ request, reply }, 'fees/tariff/proposal', {
       title: 'treasury.proposal.title',
       form,
       filled: read.ok || asked ? filled : emptyForm(filled.values),

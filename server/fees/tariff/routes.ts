@@ -22,7 +22,7 @@ export function addTariffRoutes(app: FastifyInstance, { db, now }: Parts): void 
   app.get('/tariffs', { preHandler: may('tariff.see') }, async (request, reply) => {
     const tariffs = await listTariffs(db)
     const shown = tariffs.map((tariff) => tariffShown(request, tariff, tariffs)).toReversed()
-    return page(request, reply, 'fees/tariff/list', {
+    return page({ request, reply }, 'fees/tariff/list', {
       title: 'fees.tariffs-title',
       tariffs: shown,
       noneInForce: !shown.some((tariff) => tariff.state === 'in-force'),
@@ -46,7 +46,7 @@ export function addTariffRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => setTariff(pen, tariff),
-      (id) => `/tariffs/${id}`,
+      (id) => `/money/tariffs/${id}`,
     )
   })
 
@@ -54,7 +54,7 @@ export function addTariffRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const tariffs = await listTariffs(db)
     const tariff = found(tariffs.find((one) => one.id === request.params.id))
     const shown = tariffShown(request, tariff, tariffs)
-    return page(request, reply, 'fees/tariff/page', {
+    return page({ request, reply }, 'fees/tariff/page', {
       title: 'fees.tariff.heading',
       titleValues: { date: shown.from },
       tariff: shown,
@@ -69,7 +69,7 @@ export function addTariffRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => approve(pen, tariff.id),
-      () => `/tariffs/${tariff.id}`,
+      () => `/money/tariffs/${tariff.id}`,
     )
   })
 
@@ -106,12 +106,15 @@ function stateOf(tariff: WrittenTariff, all: readonly WrittenTariff[], today: st
 }
 
 function showTariff(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'fees.tariff.title',
-    form: tariffForm(moneyWords(request.visit).currency),
-    filled,
-    action: '/tariffs',
-    intro: ['fees.tariff.intro'],
-    back: '/tariffs',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'fees.tariff.title',
+      form: tariffForm(moneyWords(request.visit).currency),
+      filled,
+      action: '/money/tariffs',
+      intro: ['fees.tariff.intro'],
+      back: '/money/tariffs',
+    },
+  )
 }

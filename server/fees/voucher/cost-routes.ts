@@ -26,7 +26,7 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
       ({ category }) => category,
     )
     const [limit, cash] = [await floatLimitOn(db, request.visit.today), await heldIn(db, 'cash')]
-    return page(request, reply, 'fees/voucher/list', {
+    return page({ request, reply }, 'fees/voucher/list', {
       title: 'treasury.vouchers-title',
       vouchers: vouchers.toReversed().map((voucher) => voucherShown(request, voucher)),
       sums: sums.map(([category, sum]) => ({
@@ -51,7 +51,7 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setFloatLimit(pen, { fromOn, limitMinor: limit }),
-      () => '/vouchers',
+      () => '/money/vouchers',
     )
   })
 
@@ -71,29 +71,35 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => moveMoney(pen, { from, to, amountMinor: amount, onDate, words }),
-      () => '/vouchers',
+      () => '/money/vouchers',
     )
   })
 
   function showFloat(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'treasury.float.title',
-      form: floatForm(moneyWords(request.visit).currency),
-      filled,
-      action: '/float-limit',
-      intro: ['treasury.float.intro'],
-      back: '/vouchers',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.float.title',
+        form: floatForm(moneyWords(request.visit).currency),
+        filled,
+        action: '/money/float-limit',
+        intro: ['treasury.float.intro'],
+        back: '/money/vouchers',
+      },
+    )
   }
 
   function showMove(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'treasury.move.title',
-      form: moveForm(moneyWords(request.visit).currency),
-      filled,
-      action: '/moves',
-      intro: ['treasury.move.intro'],
-      back: '/vouchers',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.move.title',
+        form: moveForm(moneyWords(request.visit).currency),
+        filled,
+        action: '/money/moves',
+        intro: ['treasury.move.intro'],
+        back: '/money/vouchers',
+      },
+    )
   }
 }

@@ -16,7 +16,7 @@ type WithId = { Params: { id: string } }
 /** The reserve for the pump: put by or taken out with two names, and all of it in one list. */
 export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/reserve-moves', { preHandler: may('voucher.see') }, async (request, reply) =>
-    page(request, reply, 'fees/voucher/reserve-moves', {
+    page({ request, reply }, 'fees/voucher/reserve-moves', {
       title: 'treasury.reserve-moves-title',
       held: moneyWords(request.visit).money(await heldIn(db, 'reserve')),
       moves: (await listReserveMoves(db)).toReversed().map((move) => moveShown(request, move)),
@@ -37,13 +37,13 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => askReserveMove(pen, { way, column, amountMinor: amount, words }),
-      (id) => `/reserve-moves/${id}`,
+      (id) => `/money/reserve-moves/${id}`,
     )
   })
 
   app.get<WithId>('/reserve-moves/:id', { preHandler: may('voucher.see') }, async (request, reply) => {
     const move = await moveOf(request)
-    return page(request, reply, 'fees/voucher/reserve-move', {
+    return page({ request, reply }, 'fees/voucher/reserve-move', {
       title: `treasury.reserve-move.heading-${move.way}`,
       move: moveShown(request, move),
       hindrance: hindrance(request, move),
@@ -64,7 +64,7 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
           throw new PageError(409, error.code === 'not-enough-held' ? 'treasury.move.not-enough' : 'error.page-409')
         }
       },
-      () => `/reserve-moves/${move.id}`,
+      () => `/money/reserve-moves/${move.id}`,
     )
   })
 
@@ -74,14 +74,17 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
   }
 
   function showForm(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'treasury.reserve-move.title',
-      form: reserveMoveForm(moneyWords(request.visit).currency),
-      filled,
-      action: '/reserve-moves',
-      intro: ['treasury.reserve-move.intro'],
-      back: '/reserve-moves',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.reserve-move.title',
+        form: reserveMoveForm(moneyWords(request.visit).currency),
+        filled,
+        action: '/money/reserve-moves',
+        intro: ['treasury.reserve-move.intro'],
+        back: '/money/reserve-moves',
+      },
+    )
   }
 }
 

@@ -45,7 +45,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => writeVoucher(pen, { payee, purpose, category, amountMinor: amount, invoice, column, stipend }),
-      (id) => `/vouchers/${id}`,
+      (id) => `/money/vouchers/${id}`,
     )
   })
 
@@ -59,7 +59,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => orConflict(() => approveVoucher(pen, voucher.id)),
-      () => `/vouchers/${voucher.id}`,
+      () => `/money/vouchers/${voucher.id}`,
     )
   })
 
@@ -78,7 +78,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => orConflict(() => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words })),
-      () => `/vouchers/${voucher.id}`,
+      () => `/money/vouchers/${voucher.id}`,
     )
   })
 
@@ -89,15 +89,20 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   async function showForm(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const persons = await listPersons(db)
-    return formPage(request, reply, {
-      title: 'treasury.voucher.title',
-      form: voucherForm(moneyWords(request.visit).currency),
-      filled,
-      options: { stipendPersonId: persons.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
-      action: '/vouchers',
-      intro: ['treasury.voucher.intro'],
-      back: '/vouchers',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'treasury.voucher.title',
+        form: voucherForm(moneyWords(request.visit).currency),
+        filled,
+        options: {
+          stipendPersonId: persons.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
+        },
+        action: '/money/vouchers',
+        intro: ['treasury.voucher.intro'],
+        back: '/money/vouchers',
+      },
+    )
   }
 
   async function showVoucher(request: FastifyRequest, reply: FastifyReply, voucher: Voucher, filled: Filled) {
@@ -105,7 +110,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     const { stipend } = voucher
     const days = stipend && (await daysInLog(db, stipend))
     const person = stipend && (await listPersons(db)).find(({ id }) => id === stipend.personId)
-    return page(request, reply, 'fees/voucher/page', {
+    return page({ request, reply }, 'fees/voucher/page', {
       title: 'treasury.voucher.heading',
       titleValues: { number: voucher.number },
       voucher: voucherShown(request, voucher),
@@ -120,7 +125,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
       hindrance: hindrance(request, voucher),
       form: PayoutForm,
       filled,
-      action: `/vouchers/${voucher.id}/payout`,
+      action: `/money/vouchers/${voucher.id}/payout`,
       submit: 'treasury.payout.submit',
     })
   }

@@ -20,18 +20,18 @@ export function addPaperBookRoutes(app: FastifyInstance, parts: Parts): void {
   const { db } = parts
   const guard = { preHandler: may('abstractions.see') }
 
-  app.get('/paper', guard, async (request, reply) =>
-    page(request, reply, 'paper/books/list', {
+  app.get('/', guard, async (request, reply) =>
+    page({ request, reply }, 'paper/books/list', {
       title: 'paper.title',
       books: PAPER_BOOKS.map((book) => ({ name: book.name, typed: mayType(request, book) })),
     }),
   )
 
-  app.get<WithBook>('/paper/:book', guard, async (request, reply) => {
+  app.get<WithBook>('/:book', guard, async (request, reply) => {
     const book = bookOr404(request.params.book)
     const columns = paperColumns(formOfBook(book, request), book.carried, request.visit.locale.t)
     const marks = await marksOf(db, request)
-    return page(request, reply, 'paper/books/blank', {
+    return page({ request, reply }, 'paper/books/blank', {
       title: `paper.book.${book.name}`,
       book: book.name,
       columns,
@@ -44,13 +44,13 @@ export function addPaperBookRoutes(app: FastifyInstance, parts: Parts): void {
     })
   })
 
-  app.get<WithBook>('/paper/:book/blank.csv', guard, async (request, reply) => {
+  app.get<WithBook>('/:book/blank.csv', guard, async (request, reply) => {
     const book = bookOr404(request.params.book)
     const columns = paperColumns(formOfBook(book, request), book.carried, request.visit.locale.t)
     return sendCsv(reply, book.name, writeCsv({ columns: columns.map(({ label }) => label), rows: [] }))
   })
 
-  app.get<{ Params: { book: string; page: string } } & Said>('/paper/:book/pages/:page', guard, showPage)
+  app.get<{ Params: { book: string; page: string } } & Said>('/:book/pages/:page', guard, showPage)
 
   addTypingRoutes(app, parts)
 
@@ -63,7 +63,7 @@ export function addPaperBookRoutes(app: FastifyInstance, parts: Parts): void {
     const pageNo = request.params.page
     const rows = await writtenRows(db, paperPageOf(book.name, pageNo))
     if (rows.length === 0) throw new PageError(404, 'error.page-404')
-    return page(request, reply, 'paper/typing/page', {
+    return page({ request, reply }, 'paper/typing/page', {
       title: `paper.page-of.${book.name}`,
       titleValues: { page: pageNo },
       book: book.name,

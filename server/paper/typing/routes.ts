@@ -27,7 +27,7 @@ const PageForm = defineForm('paper.page', { pageNo: text({ max: 20 }), pasted: o
 export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void {
   const guard = { preHandler: may('abstractions.see') }
 
-  app.get<WithBook>('/paper/:book/pages/new', guard, async (request, reply) => {
+  app.get<WithBook>('/:book/pages/new', guard, async (request, reply) => {
     const book = typableOr404(request, request.params.book)
     const on = request.query.on ?? ''
     const known = isCalendarDate(on) ? ((await book.planned?.rows(db, on)) ?? []) : []
@@ -35,7 +35,7 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return show(request, reply, { book, filled: emptyForm({ pageNo: request.query.page ?? '' }), rows })
   })
 
-  app.post<WithBook>('/paper/:book/pages', guard, async (request, reply) => {
+  app.post<WithBook>('/:book/pages', guard, async (request, reply) => {
     const book = typableOr404(request, request.params.book)
     const columns = columnsOf(book, request)
     const body = (request.body ?? {}) as Record<string, unknown>
@@ -109,7 +109,7 @@ export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void 
     if (Object.keys(shown.filled.errors).length > 0) reply.code(422)
     const marks = await marksOf(db, request)
     const columns = columnsOf(book, request)
-    return page(request, reply, 'paper/typing/type', {
+    return page({ request, reply }, 'paper/typing/type', {
       title: `paper.type.${book.name}`,
       book: book.name,
       form: PageForm,

@@ -48,26 +48,26 @@ export async function typedPages(db: Database, book: string): Promise<{ pageNo: 
 
 /** The page on which an entry can be opened. */
 export async function hrefOfEntry(db: Database, { id, kind }: { id: string; kind: string }): Promise<string | null> {
-  if (kind === 'abstraction') return `/abstractions/${id}`
-  if (kind === 'level-reading') return `/levels/${id}`
-  if (kind === 'receipt') return `/receipts/${id}`
+  if (kind === 'abstraction') return `/log/abstractions/${id}`
+  if (kind === 'level-reading') return `/water/levels/${id}`
+  if (kind === 'receipt') return `/money/receipts/${id}`
   if (kind === 'weather-day') {
     const day = await db.selectFrom('weather_day').select('on_date').where('entry_id', '=', id).executeTakeFirst()
-    return day ? `/weather/${day.on_date}` : null
+    return day ? `/crops/weather/${day.on_date}` : null
   }
   if (kind === 'draw-slip') {
     const slip = await db.selectFrom('draw_slip').select('subject_id').where('entry_id', '=', id).executeTakeFirst()
-    return slip ? `/abstractions/${slip.subject_id}` : null
+    return slip ? `/log/abstractions/${slip.subject_id}` : null
   }
   return BOOK_OF_KIND[kind] ?? null
 }
 
 /** Small registers have no page for each line; the book itself is opened. */
 const BOOK_OF_KIND: Record<string, string> = {
-  'flow-test': '/flow-tests',
-  'pump-day-reading': '/balance/pumps',
-  'tank-reading': '/tank-days',
-  'tank-day': '/tank-days',
-  'water-request': '/requests',
-  'standing-request': '/requests',
+  'flow-test': '/works/flow-tests',
+  'pump-day-reading': '/works/balance/pumps',
+  'tank-reading': '/works/tank-days',
+  'tank-day': '/works/tank-days',
+  'water-request': '/turns/requests',
+  'standing-request': '/turns/requests',
 }

@@ -13,7 +13,7 @@ export function addWholeBookRoutes(app: FastifyInstance, { db }: Parts): void {
 
   app.get('/book/lists', guard, async (request, reply) => {
     const lists = (await registers(db)).filter((one) => maySee(request, one))
-    return page(request, reply, 'paper/whole-book/lists', { title: 'abstractions.out.title', lists })
+    return page({ request, reply }, 'paper/whole-book/lists', { title: 'abstractions.out.title', lists })
   })
 
   app.get<{ Params: { table: string } }>('/book/lists/:table', guard, async (request, reply) => {

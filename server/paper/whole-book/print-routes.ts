@@ -30,7 +30,7 @@ export function addPrintRoutes(app: FastifyInstance, { db }: Parts): void {
       books,
       bookEnd: await endOfBook(db),
     }
-    return page(request, reply, 'paper/whole-book/cover', cover)
+    return page({ request, reply }, 'paper/whole-book/cover', cover)
   })
 
   app.get<OfBook>('/book/print/:book', guard, async (request, reply) => {
@@ -40,7 +40,7 @@ export function addPrintRoutes(app: FastifyInstance, { db }: Parts): void {
     const rows = await book.rows(db, request.visit, span)
     const parts = Math.max(1, Math.ceil(rows.length / LINES_OF_A_PART))
     const part = Math.min(parts, Math.max(1, Math.floor(Number(request.query.part)) || 1))
-    return page(request, reply, 'paper/whole-book/print', {
+    return page({ request, reply }, 'paper/whole-book/print', {
       ...{ title: book.title, ...span, book: book.name, part, parts, lines: rows.length },
       columns: book.heads.map((head) => t(head)),
       rows: rows.slice((part - 1) * LINES_OF_A_PART, part * LINES_OF_A_PART),

@@ -21,7 +21,7 @@ export function addExampleRoutes(app: FastifyInstance, { db, now, hashing }: Par
   app.get('/example-book', async (request, reply) => {
     const isExample = (await currentGroup(db))?.name === EXAMPLE_NAME
     if (!isExample) throw new PageError(404, 'error.page-404')
-    return page(request, reply, 'people/first-run/example', {
+    return page({ request, reply }, 'people/first-run/example', {
       title: 'people.example.title',
       signIns: SIGN_INS,
       password: PASSWORD,

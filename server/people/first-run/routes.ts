@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Group } from '../../../domain/people/group.ts'
 import { newId, type Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
 import { openGroupAccounts, openMemberAccount } from '../../fees/ledger/account-store.ts'
@@ -10,7 +11,7 @@ import { page } from '../../web/page.ts'
 import { localDate, SESSION_COOKIE } from '../../web/visit.ts'
 import { StartForm } from '../forms.ts'
 import { groupOfInput, groupProblem } from '../group/input.ts'
-import { bookIsEmpty, type Group, setGroup } from '../group/store.ts'
+import { bookIsEmpty, setGroup } from '../group/store.ts'
 import { addPerson, type NewPerson } from '../person/store.ts'
 import { hashPassword } from '../session/password.ts'
 import { startSession } from '../session/store.ts'
@@ -59,19 +60,22 @@ export function addFirstRunRoutes(app: FastifyInstance, parts: Parts): void {
 }
 
 export async function showFirstPage(request: FastifyRequest, reply: FastifyReply) {
-  return page(request, reply, 'people/first-run/first', { title: 'people.first.title' })
+  return page({ request, reply }, 'people/first-run/first', { title: 'people.first.title' })
 }
 
 function showStart(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'people.group.start-title',
-    form: StartForm,
-    filled,
-    action: '/book',
-    submit: 'people.group.start-submit',
-    intro: ['people.group.start-intro'],
-    back: '/',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'people.group.start-title',
+      form: StartForm,
+      filled,
+      action: '/book',
+      submit: 'people.group.start-submit',
+      intro: ['people.group.start-intro'],
+      back: '/',
+    },
+  )
 }
 
 /** Creates the group, its accounts and its first committee member in one transaction; that member writes it all. */

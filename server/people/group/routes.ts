@@ -29,11 +29,14 @@ export function addGroupRoutes(app: FastifyInstance, { db, now }: Parts): void {
 }
 
 function showGroup(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'people.group.title',
-    form: GroupForm,
-    filled,
-    action: '/group/settings',
-    back: '/people',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'people.group.title',
+      form: GroupForm,
+      filled,
+      action: '/people/group/settings',
+      back: '/people',
+    },
+  )
 }

@@ -1,20 +1,9 @@
 import type { Selectable } from 'kysely'
+import type { Group } from '../../../domain/people/group.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
-
-export interface Group {
-  name: string
-  latitudeDeg: number
-  longitudeDeg: number
-  elevationM: number
-  timeZone: string
-  currency: string
-  firstWeekday: 1 | 2 | 3 | 4 | 5 | 6 | 7
-  seasonStartOn: string
-  seasonEndOn: string
-}
 
 export async function bookIsEmpty(db: Database): Promise<boolean> {
   return (await db.selectFrom('entry').select('id').limit(1).executeTakeFirst()) === undefined

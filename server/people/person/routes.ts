@@ -28,13 +28,13 @@ import {
 type WithId = { Params: { id: string } }
 
 export function addPersonRoutes(app: FastifyInstance, { db, now, hashing }: Parts): void {
-  app.get('/people', { preHandler: may('people.see') }, async (request, reply) => {
+  app.get('/', { preHandler: may('people.see') }, async (request, reply) => {
     const { today } = request.visit
     const [persons, roles, plots] = [await listPersons(db), await allRoles(db, today), await listPlots(db, today)]
     const [pumps, outlets] = [await listPumps(db, today), await listOutlets(db, today)]
     const plotsOf = (id: string) => plots.filter((plot) => plot.holders.some((holder) => holder.id === id))
     const rows = persons.map((person) => ({ ...person, roles: roles.get(person.id) ?? [], plots: plotsOf(person.id) }))
-    return page(request, reply, 'people/people', { title: 'people.title', persons: rows, plots, pumps, outlets })
+    return page({ request, reply }, 'people/people', { title: 'people.title', persons: rows, plots, pumps, outlets })
   })
 
   app.get('/persons/new', { preHandler: may('people.register') }, async (request, reply) =>
@@ -61,7 +61,7 @@ export function addPersonRoutes(app: FastifyInstance, { db, now, hashing }: Part
     return write(
       { db, request, reply, at: now() },
       async (pen) => openMemberAccount(pen, await addPerson(pen, person, request.visit.today)),
-      (id) => `/persons/${id}`,
+      (id) => `/people/persons/${id}`,
     )
   })
 
@@ -69,7 +69,7 @@ export function addPersonRoutes(app: FastifyInstance, { db, now, hashing }: Part
     const person = found(await findPerson(db, request.params.id))
     const { today } = request.visit
     const plots = (await listPlots(db, today)).filter((plot) => plot.holders.some((one) => one.id === person.id))
-    return page(request, reply, 'people/person', {
+    return page({ request, reply }, 'people/person', {
       title: 'people.person.heading',
       titleValues: { number: person.number, name: person.name },
       shown: { ...person, roles: await rolesOf(db, person.id, today), plots },
@@ -92,7 +92,7 @@ export function addPersonRoutes(app: FastifyInstance, { db, now, hashing }: Part
     return write(
       { db, request, reply, at: now() },
       (pen) => setRoles(pen, person.id, form.data.roles, form.data.fromOn),
-      () => `/persons/${person.id}`,
+      () => `/people/persons/${person.id}`,
     )
   })
 
@@ -116,28 +116,37 @@ export function addPersonRoutes(app: FastifyInstance, { db, now, hashing }: Part
         await setPassword(pen, id, hash)
         await endOtherSessions(pen.trx, { personId: id, key: request.cookies[SESSION_COOKIE] ?? '' })
       },
-      () => `/persons/${id}`,
+      () => `/people/persons/${id}`,
     )
   })
 }
 
 function showPerson(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  const shown = { title: 'people.person.title', form: PersonForm, filled, action: '/persons', back: '/people' }
-  return formPage(request, reply, { ...shown, intro: ['people.person.intro'] })
+  const shown = { title: 'people.person.title', form: PersonForm, filled, action: '/people/persons', back: '/people' }
+  return formPage({ request, reply }, { ...shown, intro: ['people.person.intro'] })
 }
 
 function showRoles(request: FastifyRequest, reply: FastifyReply, person: { id: string; name: string }, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'people.roles.title',
-    titleValues: { name: person.name },
-    form: RolesForm,
-    filled,
-    action: `/persons/${person.id}/roles`,
-    back: `/persons/${person.id}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'people.roles.title',
+      titleValues: { name: person.name },
+      form: RolesForm,
+      filled,
+      action: `/people/persons/${person.id}/roles`,
+      back: `/people/persons/${person.id}`,
+    },
+  )
 }
 
 function showPassword(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  const shown = { title: 'people.password.title', form: PasswordForm, filled, action: '/passwords', back: '/people' }
-  return formPage(request, reply, { ...shown, intro: ['people.password.intro'] })
+  const shown = {
+    title: 'people.password.title',
+    form: PasswordForm,
+    filled,
+    action: '/people/passwords',
+    back: '/people',
+  }
+  return formPage({ request, reply }, { ...shown, intro: ['people.password.intro'] })
 }

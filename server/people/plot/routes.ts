@@ -44,14 +44,14 @@ export function addPlotRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addPlot(pen, { ...rest, areaM2: area }),
-      (id) => `/plots/${id}`,
+      (id) => `/people/plots/${id}`,
     )
   })
 
   app.get<WithId>('/plots/:id', { preHandler: may('people.see') }, async (request, reply) => {
     const plot = await plotOr404(request)
     const outlets = (await listOutlets(db, request.visit.today)).filter((one) => plot.outletIds.includes(one.id))
-    return page(request, reply, 'people/plot', {
+    return page({ request, reply }, 'people/plot', {
       title: 'people.plot.heading',
       titleValues: { number: plot.number, name: plot.name },
       plot,
@@ -76,7 +76,7 @@ export function addPlotRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => describePlot(pen, plot.id, { ...rest, areaM2: area }),
-      () => `/plots/${plot.id}`,
+      () => `/people/plots/${plot.id}`,
     )
   })
 
@@ -93,7 +93,7 @@ export function addPlotRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setHolders(pen, plot.id, form.data.holderIds, form.data.fromOn),
-      () => `/plots/${plot.id}`,
+      () => `/people/plots/${plot.id}`,
     )
   })
 
@@ -113,7 +113,7 @@ export function addPlotRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setReceivedBefore(pen, { plotId, untilOn, volumeM3: volume }),
-      () => `/plots/${plotId}`,
+      () => `/people/plots/${plotId}`,
     )
   })
 
@@ -134,12 +134,12 @@ export function addPlotRoutes(app: FastifyInstance, { db, now }: Parts): void {
       holderIds: (await listPersons(db)).map(numbered),
       plotId: (await listPlots(db, today)).map(numbered),
     }
-    return formPage(request, reply, { ...shown, options })
+    return formPage({ request, reply }, { ...shown, options })
   }
 }
 
 function newPlotPage(filled: Filled): FormPage {
-  return { title: 'people.plot.title', form: PlotForm, filled, action: '/plots', back: '/people' }
+  return { title: 'people.plot.title', form: PlotForm, filled, action: '/people/plots', back: '/people' }
 }
 
 function detailPage(plot: Plot, filled: Filled): FormPage {
@@ -151,11 +151,11 @@ function holdersPage(plot: Plot, filled: Filled): FormPage {
 }
 
 function aboutPlot(plot: Plot, title: string, shown: Pick<FormPage, 'form' | 'filled' | 'action'>): FormPage {
-  const place = `/plots/${plot.id}`
+  const place = `/people/plots/${plot.id}`
   return { ...shown, title, titleValues: { number: plot.number }, action: `${place}/${shown.action}`, back: place }
 }
 
 function receivedPage(filled: Filled): FormPage {
   const form = ReceivedBeforeForm
-  return { title: 'people.received-before.title', form, filled, action: '/received-before', back: '/people' }
+  return { title: 'people.received-before.title', form, filled, action: '/people/received-before', back: '/people' }
 }

@@ -41,15 +41,18 @@ export function addSessionRoutes(app: FastifyInstance, { db, now, hashing }: Par
 }
 
 function showSignIn(request: FastifyRequest, reply: FastifyReply, filled: Filled, next?: string) {
-  return formPage(request, reply, {
-    title: 'people.sign-in.title',
-    form: SignInForm,
-    filled,
-    action: '/session',
-    submit: 'people.sign-in.submit',
-    hidden: { next: safeNext(next) },
-    intro: ['people.sign-in.intro'],
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'people.sign-in.title',
+      form: SignInForm,
+      filled,
+      action: '/session',
+      submit: 'people.sign-in.submit',
+      hidden: { next: safeNext(next) },
+      intro: ['people.sign-in.intro'],
+    },
+  )
 }
 
 /** Only a path of this book, never another site. */

@@ -68,7 +68,7 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
         })),
       })
     }
-    return page(request, reply, 'rotation/booking', { title: 'day.slots-title', weeks })
+    return page({ request, reply }, 'rotation/booking', { title: 'day.slots-title', weeks })
   })
 
   app.get<{ Querystring: { on?: string; start?: string } }>(
@@ -115,7 +115,7 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
           }
           return addBooking(pen, { weekStartOn, turn: tried.turn, reason, forPersonId })
         },
-        () => `/days/${on}`,
+        () => `/turns/days/${on}`,
       )
     } catch (error) {
       if (!(error instanceof Refused)) throw error
@@ -144,23 +144,26 @@ export function addBookingRoutes(app: FastifyInstance, { db, now }: Parts): void
       db,
       weekStartOf(isCalendarDate(on) ? on : request.visit.today, found(await currentGroup(db)).firstWeekday),
     )
-    return formPage(request, reply, {
-      title: 'day.booking.title',
-      form: BookingForm,
-      filled,
-      options: {
-        plotId: plots.map(({ id, number: no, holders }) => ({
-          value: id,
-          label: `${no} ${holders.map((holder) => holder.name).join(', ')}`,
-        })),
-        outletId: (week?.inputs.outlets ?? [])
-          .filter((outlet) => !outlet.tankId)
-          .map((outlet) => ({ value: outlet.id, label: `${outlet.number} ${outlet.name}` })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'day.booking.title',
+        form: BookingForm,
+        filled,
+        options: {
+          plotId: plots.map(({ id, number: no, holders }) => ({
+            value: id,
+            label: `${no} ${holders.map((holder) => holder.name).join(', ')}`,
+          })),
+          outletId: (week?.inputs.outlets ?? [])
+            .filter((outlet) => !outlet.tankId)
+            .map((outlet) => ({ value: outlet.id, label: `${outlet.number} ${outlet.name}` })),
+        },
+        action: '/turns/bookings',
+        intro: ['day.booking.intro'],
+        back: '/turns/slots',
       },
-      action: '/bookings',
-      intro: ['day.booking.intro'],
-      back: '/slots',
-    })
+    )
   }
 }
 

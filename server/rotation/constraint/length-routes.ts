@@ -28,18 +28,21 @@ export function addTurnLengthRoutes(app: FastifyInstance, { db, now }: Parts): v
     return write(
       { db, request, reply, at: now() },
       (pen) => setTurnLengths(pen, form.data),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 }
 
 function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'turns.length-title',
-    intro: ['turns.length-intro'],
-    form: LengthForm,
-    filled,
-    action: '/turn-lengths',
-    back: '/turn-grounds',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'turns.length-title',
+      intro: ['turns.length-intro'],
+      form: LengthForm,
+      filled,
+      action: '/turns/turn-lengths',
+      back: '/turns/turn-grounds',
+    },
+  )
 }

@@ -23,20 +23,23 @@ export function addNoTurnRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => addNoTurnDay(pen, form.data),
-      () => '/weeks',
+      () => '/turns/weeks',
     )
   })
 
   async function showNoTurnDay(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const pumps = await listPumps(db, request.visit.today)
-    return formPage(request, reply, {
-      title: 'rotation.no-turn-day.title',
-      form: NoTurnDayForm,
-      filled,
-      options: { pumpId: pumps.map((pump) => ({ value: pump.id, label: `${pump.number} ${pump.name}` })) },
-      action: '/no-turn-days',
-      intro: ['rotation.no-turn-day.intro'],
-      back: '/weeks',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'rotation.no-turn-day.title',
+        form: NoTurnDayForm,
+        filled,
+        options: { pumpId: pumps.map((pump) => ({ value: pump.id, label: `${pump.number} ${pump.name}` })) },
+        action: '/turns/no-turn-days',
+        intro: ['rotation.no-turn-day.intro'],
+        back: '/turns/weeks',
+      },
+    )
   }
 }

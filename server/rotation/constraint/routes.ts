@@ -37,7 +37,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
     const outletOf = (id: string) => outlets.find((outlet) => outlet.id === id)!
     const filling = await fillingMinutesOn(db, today)
     const positions = await linePositionsOn(db, today)
-    return page(request, reply, 'rotation/constraints', {
+    return page({ request, reply }, 'rotation/constraints', {
       title: 'turns.grounds-title',
       lengths: { ...TURN_RULES, ...(await turnLengthsOn(db, today)) },
       pumps: await pumpLines(db, today),
@@ -68,7 +68,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addNoTurnHours(pen, { personId, ...days, fromHour, toHour, words }),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 
@@ -90,7 +90,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => strikeNoTurnHours(pen, hours.id, form.data.reason),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 
@@ -109,7 +109,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setLinePosition(pen, form.data),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 
@@ -126,7 +126,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setFillingMinutes(pen, form.data),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 
@@ -146,7 +146,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setOutletPair(pen, pair),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 
@@ -165,7 +165,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
       name: 'hours',
       form: HoursForm,
       filled,
-      action: '/no-turn-hours',
+      action: '/turns/no-turn-hours',
       options: { personId: (await listPersons(db)).map(named) },
     })
   }
@@ -176,7 +176,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
       name: 'line-position',
       form: LinePositionForm,
       filled,
-      action: '/line-positions',
+      action: '/turns/line-positions',
       options: { plotId: plots.map(named) },
     })
   }
@@ -187,7 +187,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
       name: 'filling',
       form: FillingForm,
       filled,
-      action: '/outlet-fillings',
+      action: '/turns/outlet-fillings',
       options: { outletId: outlets },
     })
   }
@@ -198,7 +198,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
       name: 'pair',
       form: PairForm,
       filled,
-      action: '/outlet-pairs',
+      action: '/turns/outlet-pairs',
       options: { outletA: outlets, outletB: outlets },
     })
   }
@@ -208,7 +208,7 @@ export function addGroundRoutes(app: FastifyInstance, parts: Parts): void {
       name: 'hours-end',
       form: WithdrawalForm,
       filled,
-      action: `/no-turn-hours/${id}/withdrawals`,
+      action: `/turns/no-turn-hours/${id}/withdrawals`,
     })
   }
 }
@@ -222,12 +222,15 @@ interface Shown {
 }
 
 function show(request: FastifyRequest, reply: FastifyReply, { name, ...shown }: Shown) {
-  return formPage(request, reply, {
-    title: `turns.${name}-title`,
-    ...shown,
-    intro: [`turns.${name}-intro`],
-    back: '/turn-grounds',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: `turns.${name}-title`,
+      ...shown,
+      intro: [`turns.${name}-intro`],
+      back: '/turns/turn-grounds',
+    },
+  )
 }
 
 function named({ id, number, name }: { id: string; number: number; name: string }) {

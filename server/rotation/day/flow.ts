@@ -1,6 +1,6 @@
+import type { Group } from '../../../domain/people/group.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { weekPumps } from '../pump-flow/week.ts'
 import type { DayChange, NewDayChange } from './store.ts'
 

@@ -12,7 +12,7 @@ import { addMoveUp, moveUpOffers } from './move-up.ts'
 /** The next on the list moves up into hours that became free; one form beside the turn. */
 export function addMoveUpRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.post<{ Params: { id: string }; Body: { mover?: string } }>(
-    '/turns/:id/moving-up',
+    '/:id/moving-up',
     { preHandler: may('abstraction.log') },
     async (request, reply) => {
       const { turn } = found(await turnInBook(db, request.params.id))
@@ -30,7 +30,7 @@ export function addMoveUpRoutes(app: FastifyInstance, { db, now }: Parts): void 
           const values = { plot: turn.plot?.number ?? '', clock: format.clock(turn.startMinute) }
           return addMoveUp(pen, { weekStartOn: day.weekStartOn, offer, reason: locale.t('day.move-up-reason', values) })
         },
-        () => `/days/${turn.on}`,
+        () => `/turns/days/${turn.on}`,
       )
     },
   )

@@ -1,7 +1,7 @@
+import type { Group } from '../../../domain/people/group.ts'
 import { type MovedUp, moveUp } from '../../../domain/rotation/day/move-up.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { nextTurnId } from '../booking/store.ts'
 import type { BookedTurn } from '../week/booked-turns.ts'
 import { turnRow } from '../week/turn-row.ts'

@@ -1,3 +1,4 @@
+import type { Group } from '../../../domain/people/group.ts'
 import { checkReshare } from '../../../domain/rotation/day/check-reshare.ts'
 import { type ResharedDay, type ResharedTurn, reshareDay } from '../../../domain/rotation/day/reshare.ts'
 import type { ReshareInput } from '../../../domain/rotation/day/reshare-input.ts'
@@ -6,7 +7,6 @@ import type { TimetableProblem } from '../../../domain/rotation/timetable/check/
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs, WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { clockMinute } from '../clock.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'

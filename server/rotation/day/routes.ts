@@ -27,7 +27,7 @@ type WithDay = { Params: { on: string } }
 /** The day as it comes: what became of each turn, the rest shared anew when sun or pump fail, and the closing of the sheet. */
 export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/days', { preHandler: may('turns.see') }, async (request, reply) =>
-    reply.redirect(`/days/${request.visit.today}`, 303),
+    reply.redirect(`/turns/days/${request.visit.today}`, 303),
   )
 
   app.get<WithDay>('/days/:on', { preHandler: may('turns.see') }, async (request, reply) =>
@@ -63,7 +63,7 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addDayChange(pen, change, { reason, turns }),
-      () => `/days/${day.on}`,
+      () => `/turns/days/${day.on}`,
     )
   })
 
@@ -74,7 +74,7 @@ export function addDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => closeDaySheet(pen, day.on, foundOn(day)),
-      () => `/days/${day.on}`,
+      () => `/turns/days/${day.on}`,
     )
   })
 
@@ -149,7 +149,7 @@ function showDay(
   if (Object.keys(filled.errors).length > 0) reply.code(422)
   const { format, today } = request.visit
   const pumps = day.week?.inputs.pumps ?? []
-  return page(request, reply, 'rotation/day/page', {
+  return page({ request, reply }, 'rotation/day/page', {
     title: day.on === today ? 'day.title-today' : 'day.title',
     titleValues: { day: format.weekday(day.on) },
     day,
@@ -163,7 +163,7 @@ function showDay(
     form: DayChangeForm,
     filled: pumps.length === 1 && !filled.values.pumpId ? withPump(filled, pumps[0]!.id) : filled,
     options: { pumpId: pumps.map((pump) => ({ value: pump.id, label: `${pump.number} ${pump.name}` })) },
-    action: `/days/${day.on}/changes`,
+    action: `/turns/days/${day.on}/changes`,
     submit: 'day.share-anew',
   })
 }

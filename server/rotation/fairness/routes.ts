@@ -29,7 +29,7 @@ export function addFairRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const plots = new Map(season.plots.map((plot) => [plot.id, plot]))
     const weirs = new Map(season.weirs.map((weir) => [weir.id, weir]))
     const { fairness } = season
-    return page(request, reply, 'rotation/fairness/page', {
+    return page({ request, reply }, 'rotation/fairness/page', {
       title: 'turns.fair-title',
       fairness,
       count: season.weeks.length,
@@ -54,31 +54,34 @@ export function addFairRoutes(app: FastifyInstance, { db, now }: Parts): void {
       format,
     } = request.visit
     const m3 = (volumeM3: number) => `${format.one(volumeM3)} ${t('layout.unit-m3')}`
-    return workingPage(request, reply, {
-      title: 'turns.fair-plot-title',
-      titleValues: { number: plot.number, name: plot.name },
-      result: t('turns.fair-plot-result', {
-        received: format.one(line.receivedM3),
-        entitled: format.one(line.entitledM3),
-      }),
-      doubt: t('turns.fair-plot-doubt', {
-        estimated: format.one(line.estimatedM3),
-        error: format.one(line.uncertaintyM3),
-      }),
-      lines: weeks
-        .filter((week) => plot.id in week.entitledM3 || plot.id in week.receivedM3)
-        .map((week) => ({
-          label: t('turns.fair-week', { start: format.date(week.weekStartOn) }),
-          value: t('turns.fair-of', {
-            received: m3(week.receivedM3[plot.id] ?? 0),
-            entitled: m3(week.entitledM3[plot.id] ?? 0),
-          }),
-          href: `/weeks/${week.weekStartOn}/plots/${plot.id}`,
-        })),
-      equation: t('turns.fair-plot-equation'),
-      source: t('turns.fair-plot-source'),
-      back: '/fairness',
-    })
+    return workingPage(
+      { request, reply },
+      {
+        title: 'turns.fair-plot-title',
+        titleValues: { number: plot.number, name: plot.name },
+        result: t('turns.fair-plot-result', {
+          received: format.one(line.receivedM3),
+          entitled: format.one(line.entitledM3),
+        }),
+        doubt: t('turns.fair-plot-doubt', {
+          estimated: format.one(line.estimatedM3),
+          error: format.one(line.uncertaintyM3),
+        }),
+        lines: weeks
+          .filter((week) => plot.id in week.entitledM3 || plot.id in week.receivedM3)
+          .map((week) => ({
+            label: t('turns.fair-week', { start: format.date(week.weekStartOn) }),
+            value: t('turns.fair-of', {
+              received: m3(week.receivedM3[plot.id] ?? 0),
+              entitled: m3(week.entitledM3[plot.id] ?? 0),
+            }),
+            href: `/turns/weeks/${week.weekStartOn}/plots/${plot.id}`,
+          })),
+        equation: t('turns.fair-plot-equation'),
+        source: t('turns.fair-plot-source'),
+        back: '/turns/fairness',
+      },
+    )
   })
 
   app.get('/fairness/measures', guard, async (request, reply) => {
@@ -89,24 +92,27 @@ export function addFairRoutes(app: FastifyInstance, { db, now }: Parts): void {
     } = request.visit
     const { adequacy, equity, dependability, jain, gini } = fairness.indicators
     const two = (value: number | null) => (value === null ? '–' : format.two(value))
-    return workingPage(request, reply, {
-      title: 'turns.measures-title',
-      result: t('turns.measures-result', { weeks: weeks.length, plots: fairness.plots.length }),
-      doubt: t('turns.measures-doubt'),
-      lines: [
-        { label: t('turns.measure-adequacy'), value: two(adequacy.value) },
-        {
-          label: t('turns.measure-dependability'),
-          value: `${two(dependability.population.value)} (${two(dependability.sample.value)})`,
-        },
-        { label: t('turns.measure-equity'), value: `${two(equity.population.value)} (${two(equity.sample.value)})` },
-        { label: t('turns.measure-jain'), value: two(jain) },
-        { label: t('turns.measure-gini'), value: two(gini?.value ?? null) },
-      ],
-      equation: t('turns.measures-equation'),
-      source: t('turns.measures-source'),
-      back: '/fairness',
-    })
+    return workingPage(
+      { request, reply },
+      {
+        title: 'turns.measures-title',
+        result: t('turns.measures-result', { weeks: weeks.length, plots: fairness.plots.length }),
+        doubt: t('turns.measures-doubt'),
+        lines: [
+          { label: t('turns.measure-adequacy'), value: two(adequacy.value) },
+          {
+            label: t('turns.measure-dependability'),
+            value: `${two(dependability.population.value)} (${two(dependability.sample.value)})`,
+          },
+          { label: t('turns.measure-equity'), value: `${two(equity.population.value)} (${two(equity.sample.value)})` },
+          { label: t('turns.measure-jain'), value: two(jain) },
+          { label: t('turns.measure-gini'), value: two(gini?.value ?? null) },
+        ],
+        equation: t('turns.measures-equation'),
+        source: t('turns.measures-source'),
+        back: '/turns/fairness',
+      },
+    )
   })
 
   app.get('/holder-groups/new', { preHandler: may('people.register') }, async (request, reply) =>
@@ -131,7 +137,7 @@ export function addFairRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setHolderGroups(pen, { personId, fromOn, names }),
-      () => '/fairness',
+      () => '/turns/fairness',
     )
   })
 
@@ -143,14 +149,17 @@ export function addFairRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const groups = await holderGroupsOn(db, request.visit.today)
     const named = (person: { id: string; number: number; name: string }) =>
       [`${person.number} ${person.name}`, (groups.get(person.id) ?? []).join(', ')].filter(Boolean).join(': ')
-    return formPage(request, reply, {
-      title: 'turns.holder-group-title',
-      form: HolderGroupForm,
-      filled,
-      options: { personId: (await listPersons(db)).map((person) => ({ value: person.id, label: named(person) })) },
-      action: '/holder-groups',
-      intro: ['turns.holder-group-intro'],
-      back: '/fairness',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'turns.holder-group-title',
+        form: HolderGroupForm,
+        filled,
+        options: { personId: (await listPersons(db)).map((person) => ({ value: person.id, label: named(person) })) },
+        action: '/turns/holder-groups',
+        intro: ['turns.holder-group-intro'],
+        back: '/turns/fairness',
+      },
+    )
   }
 }

@@ -1,5 +1,6 @@
 import { receivedByPlot } from '../../../domain/abstractions/index.ts'
 import { addDays } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import {
   type FairnessPlot,
   linePlace,
@@ -10,7 +11,6 @@ import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
 import { deliveredByPlotAndWeek, listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'

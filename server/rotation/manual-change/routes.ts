@@ -24,7 +24,7 @@ export function addHandRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   app.get<WithWeek>('/weeks/:start/changes', guard, async (request, reply) => {
     const week = await handWeek(db, request)
-    return page(request, reply, 'rotation/manual-change/list', { title: 'turns.changes-title', week })
+    return page({ request, reply }, 'rotation/manual-change/list', { title: 'turns.changes-title', week })
   })
 
   app.get<WithWeek>('/weeks/:start/changes/new', guard, async (request, reply) => {
@@ -95,7 +95,7 @@ export function addHandRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => approve(pen, change.id),
-      () => `/weeks/${change.weekStartOn}`,
+      () => `/turns/weeks/${change.weekStartOn}`,
     )
   })
 
@@ -111,7 +111,7 @@ export function addHandRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => strikeHandChange(pen, change.id, form.data.reason),
-      () => `/weeks/${change.weekStartOn}`,
+      () => `/turns/weeks/${change.weekStartOn}`,
     )
   })
 
@@ -135,7 +135,7 @@ export function addHandRoutes(app: FastifyInstance, { db, now }: Parts): void {
         week.isPublished
           ? addAmendment(pen, { weekStartOn, turnId, change, turn })
           : addHandChange(pen, weekStartOn, change),
-      () => `/weeks/${weekStartOn}`,
+      () => `/turns/weeks/${weekStartOn}`,
     )
   }
 }
@@ -160,46 +160,55 @@ function minuteOf(clock: string): number {
 function showChange(request: FastifyRequest, reply: FastifyReply, week: HandWeek, turnId: string, filled: Filled) {
   const turn = turnById(week, turnId)
   const { format } = request.visit
-  return formPage(request, reply, {
-    title: week.isPublished ? 'turns.amendment-title' : 'turns.change-title',
-    titleValues: {
-      plot: turn.plot?.number ?? '',
-      day: format.weekday(turn.on),
-      from: format.clock(turn.startMinute),
-      volume: format.one(turn.volumeM3),
+  return formPage(
+    { request, reply },
+    {
+      title: week.isPublished ? 'turns.amendment-title' : 'turns.change-title',
+      titleValues: {
+        plot: turn.plot?.number ?? '',
+        day: format.weekday(turn.on),
+        from: format.clock(turn.startMinute),
+        volume: format.one(turn.volumeM3),
+      },
+      form: TurnChangeForm,
+      filled,
+      hidden: { turn: turnId },
+      action: `/turns/weeks/${week.weekStartOn}/changes`,
+      intro: [week.isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
+      back: `/turns/weeks/${week.weekStartOn}`,
     },
-    form: TurnChangeForm,
-    filled,
-    hidden: { turn: turnId },
-    action: `/weeks/${week.weekStartOn}/changes`,
-    intro: [week.isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
-    back: `/weeks/${week.weekStartOn}`,
-  })
+  )
 }
 
 function showAddition(request: FastifyRequest, reply: FastifyReply, week: HandWeek, filled: Filled) {
   const { plots, outlets } = week.inputs
-  return formPage(request, reply, {
-    title: 'turns.addition-title',
-    form: TurnAdditionForm,
-    filled,
-    options: {
-      plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
-      outletId: outlets.map((outlet) => ({ value: outlet.id, label: `${outlet.number} ${outlet.name}` })),
+  return formPage(
+    { request, reply },
+    {
+      title: 'turns.addition-title',
+      form: TurnAdditionForm,
+      filled,
+      options: {
+        plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
+        outletId: outlets.map((outlet) => ({ value: outlet.id, label: `${outlet.number} ${outlet.name}` })),
+      },
+      action: `/turns/weeks/${week.weekStartOn}/additions`,
+      intro: [week.isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
+      back: `/turns/weeks/${week.weekStartOn}`,
     },
-    action: `/weeks/${week.weekStartOn}/additions`,
-    intro: [week.isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
-    back: `/weeks/${week.weekStartOn}`,
-  })
+  )
 }
 
 function showWithdrawal(request: FastifyRequest, reply: FastifyReply, id: string, weekStartOn: string, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'turns.withdrawal-title',
-    form: WithdrawalForm,
-    filled,
-    action: `/changes/${id}/withdrawals`,
-    intro: ['turns.withdrawal-intro'],
-    back: `/weeks/${weekStartOn}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'turns.withdrawal-title',
+      form: WithdrawalForm,
+      filled,
+      action: `/turns/changes/${id}/withdrawals`,
+      intro: ['turns.withdrawal-intro'],
+      back: `/turns/weeks/${weekStartOn}`,
+    },
+  )
 }

@@ -24,7 +24,7 @@ type WithTurn = { Params: { id: string } }
 
 /** What is said of a turn: by the attendant with one tap, by its holder beforehand. */
 export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.post<WithTurn>('/turns/:id/outcomes', { preHandler: may('water.request') }, async (request, reply) => {
+  app.post<WithTurn>('/:id/outcomes', { preHandler: may('water.request') }, async (request, reply) => {
     const turn = await turnOr404(request)
     const form = readForm(OutcomeForm, request.body)
     if (!form.ok || form.data.cause === 'stand-in') throw new PageError(409, 'day.say-what')
@@ -45,15 +45,15 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
         if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
         return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, forPersonId: holderId })
       },
-      () => `/days/${turn.on}`,
+      () => `/turns/days/${turn.on}`,
     )
   })
 
-  app.get<WithTurn>('/turns/:id/stand-ins/new', { preHandler: may('water.request') }, async (request, reply) =>
+  app.get<WithTurn>('/:id/stand-ins/new', { preHandler: may('water.request') }, async (request, reply) =>
     showStandIn(request, reply, await ownTurn(request), emptyForm()),
   )
 
-  app.post<WithTurn>('/turns/:id/stand-ins', { preHandler: may('water.request') }, async (request, reply) => {
+  app.post<WithTurn>('/:id/stand-ins', { preHandler: may('water.request') }, async (request, reply) => {
     const turn = await ownTurn(request)
     const form = readForm(StandInForm, request.body)
     if (!form.ok) return showStandIn(request, reply, turn, form)
@@ -64,7 +64,7 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addOutcome(pen, { turnId: turn.bookId, cause: 'stand-in', standInId, words, forPersonId }),
-      () => `/days/${turn.on}`,
+      () => `/turns/days/${turn.on}`,
     )
   })
 
@@ -79,7 +79,7 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
     const named = (plotId: string) => plots.find((plot) => plot.id === plotId)
     const counted = (volumes: Record<string, number>) =>
       Object.entries(volumes).map(([plotId, volumeM3]) => ({ plot: named(plotId), volumeM3 }))
-    return page(request, reply, 'rotation/outcome/missed', {
+    return page({ request, reply }, 'rotation/outcome/missed', {
       title: 'day.missed-title',
       running: [...settled.running, ...ofToday].map((turn) => ({ ...turn, plot: named(turn.plotId) })),
       forfeited: counted(withToday.forfeitedM3),
@@ -110,22 +110,25 @@ export function addOutcomeRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   async function showStandIn(request: FastifyRequest, reply: FastifyReply, turn: BookedTurn, filled: Filled) {
     const { format } = request.visit
-    return formPage(request, reply, {
-      title: 'day.stand-in.title',
-      titleValues: {
-        plot: turn.plot?.number ?? '',
-        day: format.weekday(turn.on),
-        from: format.clock(turn.startMinute),
+    return formPage(
+      { request, reply },
+      {
+        title: 'day.stand-in.title',
+        titleValues: {
+          plot: turn.plot?.number ?? '',
+          day: format.weekday(turn.on),
+          from: format.clock(turn.startMinute),
+        },
+        form: StandInForm,
+        filled,
+        options: {
+          personId: (await listPersons(db)).map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
+        },
+        action: `/turns/${turn.bookId}/stand-ins`,
+        intro: ['day.stand-in.intro'],
+        back: `/turns/days/${turn.on}`,
       },
-      form: StandInForm,
-      filled,
-      options: {
-        personId: (await listPersons(db)).map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
-      },
-      action: `/turns/${turn.bookId}/stand-ins`,
-      intro: ['day.stand-in.intro'],
-      back: `/days/${turn.on}`,
-    })
+    )
   }
 }
 

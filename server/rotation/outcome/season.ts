@@ -1,4 +1,5 @@
 import { weekStartOf } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import {
   breakdownM3ByWeek,
   type MissedVolume,
@@ -13,7 +14,6 @@ import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
 import { deliveredByPlotAndWeek } from '../../abstractions/draw/store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { sharingRuleOn } from '../rule/store.ts'
 import { onTheList } from '../week/amendment-store.ts'
 import { publishedStarts, publishedWeeks, turnsStruck } from '../week/store.ts'

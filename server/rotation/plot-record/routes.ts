@@ -18,7 +18,7 @@ export function addPlotRecordRoutes(app: FastifyInstance, { db }: Parts): void {
     const plot = found((await listPlots(db, today)).find((one) => one.id === request.params.id))
     const { fairness } = await fairSeason(db, group, today)
     const line = fairness.plots.find((one) => one.plotId === plot.id)
-    return page(request, reply, 'rotation/plot-record/page', {
+    return page({ request, reply }, 'rotation/plot-record/page', {
       title: 'record.title',
       titleValues: { number: plot.number, name: plot.name },
       plot,

@@ -40,7 +40,7 @@ export function addPumpRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setPumpMount(pen, { pumpId: pump.id, ...form.data }),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 
@@ -58,7 +58,7 @@ export function addPumpRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addPumpDaySky(pen, { pumpId: pump.id, ...form.data }),
-      () => '/turn-grounds',
+      () => '/turns/turn-grounds',
     )
   })
 
@@ -75,7 +75,7 @@ export function addPumpRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setWeekSkies(pen, days[0]!, form.data as Record<string, Sky>),
-      () => `/weeks/${days[0]}`,
+      () => `/turns/weeks/${days[0]}`,
     )
   })
 
@@ -94,16 +94,19 @@ export function addPumpRoutes(app: FastifyInstance, { db, now }: Parts): void {
         locale: { t },
         format,
       } = request.visit
-      return workingPage(request, reply, {
-        title: 'turns.flow-title',
-        titleValues: { number: pump.number, name: pump.name, ...weekValues(request, start) },
-        result: t('turns.flow-result', { volume: format.volume(total) }),
-        doubt: t('turns.flow-doubt'),
-        lines: flowLines(request, facts, pump.flowM3PerHByDay),
-        equation: t('turns.flow-equation'),
-        source: t('turns.flow-source'),
-        back: `/weeks/${start}`,
-      })
+      return workingPage(
+        { request, reply },
+        {
+          title: 'turns.flow-title',
+          titleValues: { number: pump.number, name: pump.name, ...weekValues(request, start) },
+          result: t('turns.flow-result', { volume: format.volume(total) }),
+          doubt: t('turns.flow-doubt'),
+          lines: flowLines(request, facts, pump.flowM3PerHByDay),
+          equation: t('turns.flow-equation'),
+          source: t('turns.flow-source'),
+          back: `/turns/weeks/${start}`,
+        },
+      )
     },
   )
 
@@ -163,30 +166,36 @@ function skyForm(days: readonly string[]) {
 function showSky(request: FastifyRequest, reply: FastifyReply, days: string[], filled: Filled) {
   if (Object.keys(filled.errors).length > 0) reply.code(422)
   const titleValues = weekValues(request, days[0]!)
-  return page(request, reply, 'rotation/sky', { title: 'turns.sky-title', titleValues, days, filled, skies: SKIES })
+  return page({ request, reply }, 'rotation/sky', { title: 'turns.sky-title', titleValues, days, filled, skies: SKIES })
 }
 
 function showMount(request: FastifyRequest, reply: FastifyReply, pump: Pump, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'turns.mount-title',
-    titleValues: { number: pump.number, name: pump.name },
-    form: MountForm,
-    filled,
-    action: `/pumps/${pump.id}/mounts`,
-    intro: ['turns.mount-intro'],
-    cautions: ['people.pump.caution-electric'],
-    back: '/turn-grounds',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'turns.mount-title',
+      titleValues: { number: pump.number, name: pump.name },
+      form: MountForm,
+      filled,
+      action: `/turns/pumps/${pump.id}/mounts`,
+      intro: ['turns.mount-intro'],
+      cautions: ['people.pump.caution-electric'],
+      back: '/turns/turn-grounds',
+    },
+  )
 }
 
 function showDay(request: FastifyRequest, reply: FastifyReply, pump: Pump, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'turns.pump-day-title',
-    titleValues: { number: pump.number, name: pump.name },
-    form: PumpDayForm,
-    filled,
-    action: `/pumps/${pump.id}/days`,
-    intro: ['turns.pump-day-intro'],
-    back: '/turn-grounds',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'turns.pump-day-title',
+      titleValues: { number: pump.number, name: pump.name },
+      form: PumpDayForm,
+      filled,
+      action: `/turns/pumps/${pump.id}/days`,
+      intro: ['turns.pump-day-intro'],
+      back: '/turns/turn-grounds',
+    },
+  )
 }

@@ -37,7 +37,7 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
       weeks.push({ start, end: weekEndOn(start), requests: rows.sort(byUrgency) })
     }
     const quota = await urgentQuotaOn(db, request.visit.today)
-    return page(request, reply, 'rotation/requests', { title: 'rotation.request.list-title', weeks, quota })
+    return page({ request, reply }, 'rotation/requests', { title: 'rotation.request.list-title', weeks, quota })
   })
 
   app.get<{ Querystring: { plotId?: string } }>(
@@ -67,7 +67,7 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addRequest(pen, { ...asked, forPersonId }),
-      () => '/requests',
+      () => '/turns/requests',
     )
   })
 
@@ -86,7 +86,7 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
       return write(
         { db, request, reply, at: now() },
         (pen) => endStandingRequest(pen, own.id, untilOn, locale.t('rotation.request.ended')),
-        () => '/requests',
+        () => '/turns/requests',
       )
     },
   )
@@ -106,7 +106,7 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => setUrgentQuota(pen, form.data),
-      () => '/requests',
+      () => '/turns/requests',
     )
   })
 
@@ -134,21 +134,24 @@ export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void
     const plots = await listPlots(db, today)
     const names = (plot: (typeof plots)[number]) => plot.holders.map((holder) => holder.name).join(', ')
     const weeks = await openWeeks(request)
-    return formPage(request, reply, {
-      title: 'rotation.request.title',
-      form: RequestForm,
-      filled,
-      options: {
-        plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.name} (${names(plot)})` })),
-        weekStartOn: weeks.map((start) => ({
-          value: start,
-          label: locale.t('rotation.week-of', { start: format.date(start), end: format.date(weekEndOn(start)) }),
-        })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'rotation.request.title',
+        form: RequestForm,
+        filled,
+        options: {
+          plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.name} (${names(plot)})` })),
+          weekStartOn: weeks.map((start) => ({
+            value: start,
+            label: locale.t('rotation.week-of', { start: format.date(start), end: format.date(weekEndOn(start)) }),
+          })),
+        },
+        action: '/turns/requests',
+        intro: ['rotation.request.intro'],
+        back: '/turns/requests',
       },
-      action: '/requests',
-      intro: ['rotation.request.intro'],
-      back: '/requests',
-    })
+    )
   }
 }
 
@@ -163,14 +166,17 @@ interface Listed {
 }
 
 function showQuota(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'rotation.urgent-quota.title',
-    form: UrgentQuotaForm,
-    filled,
-    action: '/urgent-quotas',
-    intro: ['rotation.urgent-quota.intro'],
-    back: '/requests',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'rotation.urgent-quota.title',
+      form: UrgentQuotaForm,
+      filled,
+      action: '/turns/urgent-quotas',
+      intro: ['rotation.urgent-quota.intro'],
+      back: '/turns/requests',
+    },
+  )
 }
 
 /** A standing request is ended by whoever asked, by a holder of the plot, or by whoever keeps the log. */

@@ -27,7 +27,7 @@ const ClassForm = defineForm('rules.crop-class', {
 /** In which priority class each crop stands, and why. */
 export function addClassRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/sharing-rule/classes', { preHandler: may('turns.see') }, async (request, reply) =>
-    page(request, reply, 'rotation/rule/classes', {
+    page({ request, reply }, 'rotation/rule/classes', {
       title: 'rules.crop-class.list-title',
       rows: await standingCrops(request),
     }),
@@ -52,7 +52,7 @@ export function addClassRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setPlanClass(pen, { planId, fromOn, plotClass }),
-      () => '/sharing-rule/classes',
+      () => '/turns/sharing-rule/classes',
     )
   })
 
@@ -80,24 +80,27 @@ export function addClassRoutes(app: FastifyInstance, { db, now }: Parts): void {
   async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const { locale, format } = request.visit
     const rows = await standingCrops(request)
-    return formPage(request, reply, {
-      title: 'rules.crop-class.title',
-      form: ClassForm,
-      filled,
-      options: {
-        planId: rows.map(({ plan, plot }) => ({
-          value: plan.id,
-          label: locale.t('rules.crop-class.choice', {
-            plot: plot.number,
-            crop: locale.t(`crops.crop.${plan.cropKey}`),
-            date: format.date(plan.sownOn),
-          }),
-        })),
-        class: [...PLOT_CLASSES, 'usual'].map((each) => ({ value: each, label: locale.t(`rules.class.${each}`) })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'rules.crop-class.title',
+        form: ClassForm,
+        filled,
+        options: {
+          planId: rows.map(({ plan, plot }) => ({
+            value: plan.id,
+            label: locale.t('rules.crop-class.choice', {
+              plot: plot.number,
+              crop: locale.t(`crops.crop.${plan.cropKey}`),
+              date: format.date(plan.sownOn),
+            }),
+          })),
+          class: [...PLOT_CLASSES, 'usual'].map((each) => ({ value: each, label: locale.t(`rules.class.${each}`) })),
+        },
+        action: '/turns/sharing-rule/classes',
+        intro: ['rules.crop-class.intro'],
+        back: '/turns/sharing-rule/classes',
       },
-      action: '/sharing-rule/classes',
-      intro: ['rules.crop-class.intro'],
-      back: '/sharing-rule/classes',
-    })
+    )
   }
 }

@@ -37,7 +37,7 @@ export function addCompareRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => chooseWeekRule(pen, { weekStartOn, rule, reason }),
-      () => `/weeks/${weekStartOn}/comparison`,
+      () => `/turns/weeks/${weekStartOn}/comparison`,
     )
   })
 
@@ -54,7 +54,7 @@ export function addCompareRoutes(app: FastifyInstance, { db, now }: Parts): void
     const { week, weekStartOn } = await weekOr404(request)
     if (filled) reply.code(422)
     const { inputs } = week
-    return page(request, reply, 'rotation/rule/compare', {
+    return page({ request, reply }, 'rotation/rule/compare', {
       title: 'rules.comparison.title',
       titleValues: weekValues(request, weekStartOn),
       weekStartOn,
@@ -67,7 +67,7 @@ export function addCompareRoutes(app: FastifyInstance, { db, now }: Parts): void
       ...comparedWeek(inputs),
       form: ChoiceForm,
       filled: filled ?? emptyForm({ rule: inputs.choice?.rule ?? 'evening-out', reason: '' }),
-      action: `/weeks/${weekStartOn}/rule-choices`,
+      action: `/turns/weeks/${weekStartOn}/rule-choices`,
     })
   }
 }

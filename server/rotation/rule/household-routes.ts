@@ -21,7 +21,7 @@ export function addHouseholdRoutes(app: FastifyInstance, { db, now }: Parts): vo
     const { today } = request.visit
     const households = await householdsOn(db, today)
     const plots = await listPlots(db, today)
-    return page(request, reply, 'rotation/rule/households', {
+    return page({ request, reply }, 'rotation/rule/households', {
       title: 'rules.household.list-title',
       rows: plots.map((plot) => ({ plot, household: households.get(plot.id) ?? null })),
     })
@@ -48,23 +48,26 @@ export function addHouseholdRoutes(app: FastifyInstance, { db, now }: Parts): vo
     return write(
       { db, request, reply, at: now() },
       (pen) => setHousehold(pen, form.data),
-      () => '/sharing-rule/households',
+      () => '/turns/sharing-rule/households',
     )
   })
 
   async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const plots = await listPlots(db, request.visit.today)
     const names = (plot: (typeof plots)[number]) => plot.holders.map((holder) => holder.name).join(', ')
-    return formPage(request, reply, {
-      title: 'rules.household.title',
-      form: HouseholdForm,
-      filled,
-      options: {
-        plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.name} (${names(plot)})` })),
+    return formPage(
+      { request, reply },
+      {
+        title: 'rules.household.title',
+        form: HouseholdForm,
+        filled,
+        options: {
+          plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.name} (${names(plot)})` })),
+        },
+        action: '/turns/sharing-rule/households',
+        intro: ['rules.household.intro'],
+        back: '/turns/sharing-rule/households',
       },
-      action: '/sharing-rule/households',
-      intro: ['rules.household.intro'],
-      back: '/sharing-rule/households',
-    })
+    )
   }
 }

@@ -21,7 +21,7 @@ export function addRuleRoutes(app: FastifyInstance, { db, now }: Parts): void {
       words: ruleInWords(rule, request.visit, places),
     }))
     const households = await householdsOn(db, today)
-    return page(request, reply, 'rotation/rule/page', {
+    return page({ request, reply }, 'rotation/rule/page', {
       title: 'rules.title',
       rules: rules.reverse(),
       current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
@@ -42,7 +42,7 @@ export function addRuleRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setSharingRule(pen, read.rule),
-      () => '/sharing-rule',
+      () => '/turns/sharing-rule',
     )
   })
 
@@ -53,14 +53,14 @@ export function addRuleRoutes(app: FastifyInstance, { db, now }: Parts): void {
   async function showRule(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     if (Object.keys(filled.errors).length > 0) reply.code(422)
     const { weirs } = await rulePlaces(request)
-    return page(request, reply, 'rotation/rule/form', {
+    return page({ request, reply }, 'rotation/rule/form', {
       title: 'rules.rule.title',
       form: wholeRuleForm(weirs),
       filled,
       sections: RULE_SECTIONS,
       weirs: weirs.map((weir) => ({ number: weir.number, name: weir.name, fields: weirFields(weir) })),
-      action: '/sharing-rule',
-      back: '/sharing-rule',
+      action: '/turns/sharing-rule',
+      back: '/turns/sharing-rule',
     })
   }
 }

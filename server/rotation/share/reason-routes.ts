@@ -15,7 +15,7 @@ import { heldWords, shownWeek } from '../week/view.ts'
 
 /** Why a plot gets what it gets, line by line: need, entitlement, received, level, volume, time. */
 export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get<{ Params: { id: string } }>('/turns/:id', { preHandler: may('turns.see') }, async (request, reply) => {
+  app.get<{ Params: { id: string } }>('/:id', { preHandler: may('turns.see') }, async (request, reply) => {
     const { week, turn } = found(await turnInBook(db, request.params.id))
     return showReason(request, reply, { start: week.inputs.weekStartOn, plotId: turn.plotId, turnId: turn.bookId })
   })
@@ -44,7 +44,7 @@ export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {
     const turns = booked
       ? booked.map((turn) => ({ ...turn, isChanged: replacementOf(booked, turn) !== undefined }))
       : results.turns.map((turn) => namedTurn(inputs, turn))
-    return page(request, reply, 'rotation/share/reason', {
+    return page({ request, reply }, 'rotation/share/reason', {
       title: 'rotation.reason-title',
       titleValues: { number: plot.number, name: plot.name, ...weekValues(request, weekStartOn) },
       week,

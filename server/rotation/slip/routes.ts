@@ -19,7 +19,7 @@ type WithDay = { Params: { start: string; day: string } }
 export function addSlipRoutes(app: FastifyInstance, { db }: Parts): void {
   const guard = { preHandler: may('turns.see') }
 
-  app.get<WithId>('/turns/:id/slip', guard, async (request, reply) => {
+  app.get<WithId>('/:id/slip', guard, async (request, reply) => {
     const { week, turn } = await turnOr404(request)
     return showSlips(request, reply, week, [turn])
   })
@@ -32,10 +32,10 @@ export function addSlipRoutes(app: FastifyInstance, { db }: Parts): void {
     return showSlips(request, reply, week, turns)
   })
 
-  app.get<WithId>('/turns/:id/message', guard, async (request, reply) => {
+  app.get<WithId>('/:id/message', guard, async (request, reply) => {
     const { week, turn } = await turnOr404(request)
     const text = messageOf(request, week, turn)
-    return page(request, reply, 'rotation/slip/message', {
+    return page({ request, reply }, 'rotation/slip/message', {
       title: 'turns.message-title',
       titleValues: { number: turn.plot?.number ?? '' },
       turn,
@@ -47,7 +47,7 @@ export function addSlipRoutes(app: FastifyInstance, { db }: Parts): void {
     })
   })
 
-  app.get<WithId>('/turns/:id.ics', guard, async (request, reply) => {
+  app.get<WithId>('/:id.ics', guard, async (request, reply) => {
     const { week, turn } = await turnOr404(request)
     reply.header('content-disposition', `attachment; filename="turn-${turn.bookId}.ics"`)
     return reply.type('text/calendar; charset=utf-8').send(calendarFile([eventOf(request, week, turn)]))
@@ -58,7 +58,7 @@ export function addSlipRoutes(app: FastifyInstance, { db }: Parts): void {
   }
 
   async function showSlips(request: FastifyRequest, reply: FastifyReply, week: PublishedShown, turns: BookedTurn[]) {
-    return page(request, reply, 'rotation/slip/page', {
+    return page({ request, reply }, 'rotation/slip/page', {
       title: turns.length === 1 ? 'turns.slip-title' : 'turns.slips-title',
       titleValues: { number: turns[0]?.plot?.number ?? '' },
       weekStartOn: week.inputs.weekStartOn,

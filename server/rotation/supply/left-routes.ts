@@ -27,19 +27,22 @@ export function addWaterWorkingRoutes(app: FastifyInstance, { db }: Parts): void
     )
     const weir = found(inputs.weirs.find((one) => one.id === weirId))
     const { t } = request.visit.locale
-    return workingPage(request, reply, {
-      title: 'day.left-title',
-      titleValues: { name: weir.name, ...weekValues(request, start) },
-      result: t('day.left-result', { volume: tenth(request, results.leftM3ByWeir[weirId] ?? 0) }),
-      lines: [
-        ...released(request, { start, weir, drinkingM3: drinkingOf(results, weirId) }),
-        line(request, 'day.left-spare', weir.releasableM3 - bookableM3(inputs, weir), '/sharing-rule'),
-        line(request, 'day.left-turns', sumOf(ofWeir(inputs, results.turns, weirId)), `/weeks/${start}`),
-      ],
-      equation: t('day.left-equation'),
-      source: t('day.left-source'),
-      back: `/weeks/${start}`,
-    })
+    return workingPage(
+      { request, reply },
+      {
+        title: 'day.left-title',
+        titleValues: { name: weir.name, ...weekValues(request, start) },
+        result: t('day.left-result', { volume: tenth(request, results.leftM3ByWeir[weirId] ?? 0) }),
+        lines: [
+          ...released(request, { start, weir, drinkingM3: drinkingOf(results, weirId) }),
+          line(request, 'day.left-spare', weir.releasableM3 - bookableM3(inputs, weir), '/turns/sharing-rule'),
+          line(request, 'day.left-turns', sumOf(ofWeir(inputs, results.turns, weirId)), `/turns/weeks/${start}`),
+        ],
+        equation: t('day.left-equation'),
+        source: t('day.left-source'),
+        back: `/turns/weeks/${start}`,
+      },
+    )
   })
 
   app.get<WithWeir>('/weeks/:start/weirs/:weirId/open', guard, async (request, reply) => {
@@ -47,18 +50,28 @@ export function addWaterWorkingRoutes(app: FastifyInstance, { db }: Parts): void
     const week = found(await standingWeek(db, start))
     const weir = found(week.inputs.weirs.find((one) => one.id === weirId))
     const { t } = request.visit.locale
-    return workingPage(request, reply, {
-      title: 'day.open-title',
-      titleValues: { name: weir.name, ...weekValues(request, start) },
-      result: t('day.open-result', { volume: tenth(request, openWaterM3({ ...week, turns: week.standing }, weirId)) }),
-      lines: [
-        ...released(request, { start, weir, drinkingM3: drinkingOf(week.results, weirId) }),
-        line(request, 'day.open-turns', sumOf(ofWeir(week.inputs, week.standing, weirId)), `/weeks/${start}/sheet`),
-      ],
-      equation: t('day.open-equation'),
-      source: t('day.left-source'),
-      back: '/slots',
-    })
+    return workingPage(
+      { request, reply },
+      {
+        title: 'day.open-title',
+        titleValues: { name: weir.name, ...weekValues(request, start) },
+        result: t('day.open-result', {
+          volume: tenth(request, openWaterM3({ ...week, turns: week.standing }, weirId)),
+        }),
+        lines: [
+          ...released(request, { start, weir, drinkingM3: drinkingOf(week.results, weirId) }),
+          line(
+            request,
+            'day.open-turns',
+            sumOf(ofWeir(week.inputs, week.standing, weirId)),
+            `/turns/weeks/${start}/sheet`,
+          ),
+        ],
+        equation: t('day.open-equation'),
+        source: t('day.left-source'),
+        back: '/turns/slots',
+      },
+    )
   })
 
   app.get<WithPlot>('/weeks/:start/plots/:plotId/left', guard, async (request, reply) => {
@@ -67,23 +80,26 @@ export function addWaterWorkingRoutes(app: FastifyInstance, { db }: Parts): void
     const plot = found(week.inputs.plots.find((one) => one.id === plotId))
     const share = found(week.results.shares.find((one) => one.plotId === plotId))
     const { t } = request.visit.locale
-    const why = `/weeks/${start}/plots/${plotId}`
+    const why = `/turns/weeks/${start}/plots/${plotId}`
     const own = week.standing.filter((turn) => turn.plotId === plotId)
-    return workingPage(request, reply, {
-      title: 'day.part-title',
-      titleValues: { number: plot.number, ...weekValues(request, start) },
-      result: t('day.part-result', {
-        volume: tenth(request, leftOfEntitlementM3({ ...week, turns: week.standing }, plotId)),
-      }),
-      lines: [
-        line(request, 'day.part-entitled', share.entitledM3, why),
-        line(request, 'day.part-received', share.receivedM3, why),
-        line(request, 'day.part-turns', sumOf(own), `/weeks/${start}/sheet`),
-      ],
-      equation: t('day.part-equation'),
-      source: t('day.left-source'),
-      back: '/slots',
-    })
+    return workingPage(
+      { request, reply },
+      {
+        title: 'day.part-title',
+        titleValues: { number: plot.number, ...weekValues(request, start) },
+        result: t('day.part-result', {
+          volume: tenth(request, leftOfEntitlementM3({ ...week, turns: week.standing }, plotId)),
+        }),
+        lines: [
+          line(request, 'day.part-entitled', share.entitledM3, why),
+          line(request, 'day.part-received', share.receivedM3, why),
+          line(request, 'day.part-turns', sumOf(own), `/turns/weeks/${start}/sheet`),
+        ],
+        equation: t('day.part-equation'),
+        source: t('day.left-source'),
+        back: '/turns/slots',
+      },
+    )
   })
 }
 
@@ -91,10 +107,10 @@ function released(
   request: FastifyRequest,
   { start, weir, drinkingM3 }: { start: string; weir: WeekInputs['weirs'][number]; drinkingM3: number },
 ): WorkingLine[] {
-  const href = weir.working ? `/weeks/${start}/weirs/${weir.id}` : undefined
+  const href = weir.working ? `/turns/weeks/${start}/weirs/${weir.id}` : undefined
   return [
     line(request, 'day.left-released', weir.releasableM3, href),
-    line(request, 'day.left-drinking', drinkingM3, '/reserve'),
+    line(request, 'day.left-drinking', drinkingM3, '/water/reserve'),
   ]
 }
 

@@ -19,16 +19,19 @@ export function addReleaseRoutes(app: FastifyInstance, { db }: Parts): void {
     const week = found((await shownWeek(db, { group, weekStartOn: start, today: request.visit.today })) ?? undefined)
     const weir = found(week.inputs.weirs.find((one) => one.id === weirId))
     const { locale, format } = request.visit
-    return workingPage(request, reply, {
-      title: 'rotation.release-title',
-      titleValues: { name: weir.name, ...weekValues(request, start) },
-      result: locale.t('rotation.release-result', { volume: format.volume(weir.releasableM3) }),
-      doubt: locale.t(`rotation.release-held-${found(weir.working ?? undefined).heldBy}`),
-      lines: releaseLines(weir, request.visit),
-      equation: locale.t('rotation.release-equation'),
-      source: locale.t('rotation.release-source'),
-      back: `/weeks/${start}`,
-    })
+    return workingPage(
+      { request, reply },
+      {
+        title: 'rotation.release-title',
+        titleValues: { name: weir.name, ...weekValues(request, start) },
+        result: locale.t('rotation.release-result', { volume: format.volume(weir.releasableM3) }),
+        doubt: locale.t(`rotation.release-held-${found(weir.working ?? undefined).heldBy}`),
+        lines: releaseLines(weir, request.visit),
+        equation: locale.t('rotation.release-equation'),
+        source: locale.t('rotation.release-source'),
+        back: `/turns/weeks/${start}`,
+      },
+    )
   })
 }
 
@@ -42,11 +45,16 @@ function releaseLines({ id, working, drinkingM3 }: WeekWeir, { locale: { t }, fo
       label: t('rotation.release-available', { basis, grade }),
       value: m3(working.availableM3),
       date: working.readOn,
-      href: `/weirs/${id}/storage`,
+      href: `/water/weirs/${id}/storage`,
     },
     { label: t('rotation.release-taken'), value: m3(working.takenM3) },
-    { label: t('rotation.release-reserve'), value: m3(working.reserveM3), date: working.lateRainOn, href: '/reserve' },
+    {
+      label: t('rotation.release-reserve'),
+      value: m3(working.reserveM3),
+      date: working.lateRainOn,
+      href: '/water/reserve',
+    },
     { label: t('rotation.release-weeks'), value: format.one(working.weeksLeft) },
-    { label: t('rotation.release-drinking'), value: m3(drinkingM3), href: '/reserve' },
+    { label: t('rotation.release-drinking'), value: m3(drinkingM3), href: '/water/reserve' },
   ]
 }

@@ -1,6 +1,6 @@
+import type { Group } from '../../../domain/people/group.ts'
 import type { WeekWeir } from '../../../domain/rotation/week/inputs.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { shutWeirsOn } from '../../water/stream/state.ts'
 import { releasableStates, waterStates } from '../../water/weir/state.ts'
 import { takenBeforeWeek } from './taken.ts'

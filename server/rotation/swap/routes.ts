@@ -48,14 +48,14 @@ export function addSwapRoutes(app: FastifyInstance, { db, now }: Parts): void {
         waiting: waiting.map((plot) => ({ plot, mayAgree: mayAgree(plot!) })),
       })
     }
-    return page(request, reply, 'rotation/swaps', { title: 'day.swaps-title', swaps: shown })
+    return page({ request, reply }, 'rotation/swaps', { title: 'day.swaps-title', swaps: shown })
   })
 
-  app.get<WithId>('/turns/:id/swaps/new', guard, async (request, reply) =>
+  app.get<WithId>('/:id/swaps/new', guard, async (request, reply) =>
     show(request, reply, await ownTurn(request), emptyForm({ payer: 'taker' })),
   )
 
-  app.post<WithId>('/turns/:id/swaps', guard, async (request, reply) => {
+  app.post<WithId>('/:id/swaps', guard, async (request, reply) => {
     const turn = await ownTurn(request)
     const form = readForm(SwapForm, request.body)
     if (!form.ok) return show(request, reply, turn, form)
@@ -81,7 +81,7 @@ export function addSwapRoutes(app: FastifyInstance, { db, now }: Parts): void {
         const self = plot?.holders.find((holder) => holder.id === pen.writtenBy)
         if (plot && self) await addConsent(pen, { swapId, plotId: plot.id, personId: self.id })
       },
-      () => '/swaps',
+      () => '/turns/swaps',
     )
   })
 
@@ -107,7 +107,7 @@ export function addSwapRoutes(app: FastifyInstance, { db, now }: Parts): void {
         const reason = t(`day.swap-reason-${swap.otherTurnId ? 'swap' : 'gift'}-${swap.payer}`)
         await writeSwap(pen, swap, laid.turns, reason)
       },
-      () => '/swaps',
+      () => '/turns/swaps',
     )
   })
 
@@ -138,25 +138,28 @@ export function addSwapRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const others = (week?.standing ?? []).filter((one) => one.plotId !== turn.plotId && !isOver(request, one))
     const named = (one: BookedTurn) =>
       `${format.weekday(one.on)} ${format.clock(one.startMinute)}, ${one.plot?.number ?? ''} ${one.plot?.holders.join(', ') ?? ''}`
-    return formPage(request, reply, {
-      title: 'day.swap.title',
-      titleValues: {
-        plot: turn.plot?.number ?? '',
-        day: format.weekday(turn.on),
-        from: format.clock(turn.startMinute),
+    return formPage(
+      { request, reply },
+      {
+        title: 'day.swap.title',
+        titleValues: {
+          plot: turn.plot?.number ?? '',
+          day: format.weekday(turn.on),
+          from: format.clock(turn.startMinute),
+        },
+        form: SwapForm,
+        filled,
+        options: {
+          otherTurnId: others.map((one) => ({ value: one.bookId, label: named(one) })),
+          toPlotId: (week?.inputs.plots ?? [])
+            .filter((plot) => plot.id !== turn.plotId)
+            .map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
+        },
+        action: `/turns/${turn.bookId}/swaps`,
+        intro: ['day.swap.intro'],
+        back: `/turns/days/${turn.on}`,
       },
-      form: SwapForm,
-      filled,
-      options: {
-        otherTurnId: others.map((one) => ({ value: one.bookId, label: named(one) })),
-        toPlotId: (week?.inputs.plots ?? [])
-          .filter((plot) => plot.id !== turn.plotId)
-          .map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
-      },
-      action: `/turns/${turn.bookId}/swaps`,
-      intro: ['day.swap.intro'],
-      back: `/days/${turn.on}`,
-    })
+    )
   }
 }
 

@@ -1,6 +1,6 @@
+import type { Group } from '../../../domain/people/group.ts'
 import { weekFills } from '../../../domain/rotation/week/tanks.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { afterChanges } from '../day/flow.ts'
 import type { ShownDay } from '../day/lines.ts'
 import { plainTurn } from '../day/reshare.ts'

@@ -30,7 +30,7 @@ export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): voi
     const [fed, later] = [await tankOutletsOn(db, today), await tankOutletsOn(db, END_OF_TIME)]
     const [uses, laterUses] = [await tankUsesOn(db, today), await tankUsesOn(db, END_OF_TIME)]
     const levels = await lastTankLevels(db, { weekStartOn: addDays(today, 1), today })
-    return page(request, reply, 'rotation/tank-turns', {
+    return page({ request, reply }, 'rotation/tank-turns', {
       title: 'gravity.title',
       cautions: CAUTIONS,
       tanks: (await listTanks(db)).map((tank) => ({
@@ -65,7 +65,7 @@ export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => setTankOutlet(pen, { outletId, tankId, fromOn }),
-      () => '/tank-turns',
+      () => '/turns/tank-turns',
     )
   })
 
@@ -94,7 +94,7 @@ export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => setTankUse(pen, { tankId, fromOn, fromHour, toHour, keptM3: kept, servesStand }),
-      () => '/tank-turns',
+      () => '/turns/tank-turns',
     )
   })
 
@@ -104,28 +104,34 @@ export function addTankTurnRoutes(app: FastifyInstance, { db, now }: Parts): voi
 
   async function showOutlet(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const outlets = await listOutlets(db, request.visit.today)
-    return formPage(request, reply, {
-      title: 'gravity.outlet-title',
-      form: TankOutletForm,
-      filled,
-      action: '/tank-outlets',
-      options: { outletId: outlets.map(named), tankId: (await listTanks(db)).map(named) },
-      intro: ['gravity.outlet-intro'],
-      back: '/tank-turns',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'gravity.outlet-title',
+        form: TankOutletForm,
+        filled,
+        action: '/turns/tank-outlets',
+        options: { outletId: outlets.map(named), tankId: (await listTanks(db)).map(named) },
+        intro: ['gravity.outlet-intro'],
+        back: '/turns/tank-turns',
+      },
+    )
   }
 
   async function showUse(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'gravity.use-title',
-      form: TankUseForm,
-      filled,
-      action: '/tank-uses',
-      options: { tankId: (await listTanks(db)).map(named) },
-      intro: ['gravity.use-intro'],
-      cautions: CAUTIONS,
-      back: '/tank-turns',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'gravity.use-title',
+        form: TankUseForm,
+        filled,
+        action: '/turns/tank-uses',
+        options: { tankId: (await listTanks(db)).map(named) },
+        intro: ['gravity.use-intro'],
+        cautions: CAUTIONS,
+        back: '/turns/tank-turns',
+      },
+    )
   }
 }
 

@@ -38,7 +38,7 @@ export function addSequenceRoutes(app: FastifyInstance, { db, now }: Parts): voi
 
   app.get('/sequence', { preHandler: may('turns.see') }, async (request, reply) => {
     const pumps = await listPumps(db, request.visit.today)
-    return page(request, reply, 'rotation/turn-list/list', { title: 'day.lists-title', pumps })
+    return page({ request, reply }, 'rotation/turn-list/list', { title: 'day.lists-title', pumps })
   })
 
   app.get<WithPump>('/sequence/:pumpId', { preHandler: may('turns.see') }, async (request, reply) => {
@@ -63,7 +63,7 @@ export function addSequenceRoutes(app: FastifyInstance, { db, now }: Parts): voi
         days: DAYS_SHOWN,
       }),
     }
-    return page(request, reply, 'rotation/turn-list/page', {
+    return page({ request, reply }, 'rotation/turn-list/page', {
       title: 'day.list-title',
       titleValues: { number: pump.number, name: pump.name },
       pump,
@@ -96,7 +96,7 @@ export function addSequenceRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => addTurnList(pen, { pumpId: pump.id, fromOn, perDay, plotIds: read.plotIds }),
-      () => `/sequence/${pump.id}`,
+      () => `/turns/sequence/${pump.id}`,
     )
   })
 
@@ -107,7 +107,7 @@ export function addSequenceRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => addServed(pen, { pumpId: pump.id, plotId, on: request.visit.today }),
-      () => `/sequence/${pump.id}`,
+      () => `/turns/sequence/${pump.id}`,
     )
   })
 
@@ -127,7 +127,7 @@ export function addSequenceRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => addPause(pen, pump.id, form.data, null),
-      () => `/sequence/${pump.id}`,
+      () => `/turns/sequence/${pump.id}`,
     )
   })
 
@@ -141,7 +141,7 @@ export function addSequenceRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return write(
       { db, request, reply, at: now() },
       (pen) => addPause(pen, pump.id, pause, open.id),
-      () => `/sequence/${pump.id}`,
+      () => `/turns/sequence/${pump.id}`,
     )
   })
 
@@ -174,13 +174,16 @@ interface ShownForm {
 }
 
 function showForm(request: FastifyRequest, reply: FastifyReply, { pump, form, name, filled }: ShownForm) {
-  return formPage(request, reply, {
-    title: name === 'lists' ? 'day.list.title' : 'day.pause.title',
-    titleValues: { number: pump.number, name: pump.name },
-    form,
-    filled,
-    action: `/sequence/${pump.id}/${name}`,
-    intro: [name === 'lists' ? 'day.list.intro' : 'day.pause.intro'],
-    back: `/sequence/${pump.id}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: name === 'lists' ? 'day.list.title' : 'day.pause.title',
+      titleValues: { number: pump.number, name: pump.name },
+      form,
+      filled,
+      action: `/turns/sequence/${pump.id}/${name}`,
+      intro: [name === 'lists' ? 'day.list.intro' : 'day.pause.intro'],
+      back: `/turns/sequence/${pump.id}`,
+    },
+  )
 }

@@ -1,12 +1,13 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import { checkHandedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import { bookableM3 } from '../../../domain/rotation/share/claims.ts'
 import type { WeekProblem } from '../../../domain/rotation/week/check.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
-import { currentGroup, type Group } from '../../people/group/store.ts'
+import { currentGroup } from '../../people/group/store.ts'
 import { found, PageError } from '../../web/errors.ts'
 import { may } from '../../web/guard.ts'
 import { page } from '../../web/page.ts'
@@ -34,7 +35,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
       published: published.find((week) => week.weekStartOn === start) ?? null,
     }))
     const earlier = published.filter((week) => week.weekStartOn < current).reverse()
-    return page(request, reply, 'rotation/week/list', { title: 'rotation.title', near, earlier, weekEndOn })
+    return page({ request, reply }, 'rotation/week/list', { title: 'rotation.title', near, earlier, weekEndOn })
   })
 
   app.get<WithWeek>('/weeks/:start', { preHandler: may('turns.see') }, async (request, reply) => {
@@ -47,7 +48,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const group = found(await currentGroup(db))
     const { week, weekStartOn, lateFaults, turns } = await weekOr404(request, group)
     if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
-    return page(request, reply, 'rotation/week/sheet', {
+    return page({ request, reply }, 'rotation/week/sheet', {
       title: 'rotation.sheet-title',
       titleValues: weekValues(request, weekStartOn),
       week,
@@ -77,7 +78,7 @@ export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
       return write(
         { db, request, reply, at: now() },
         (pen) => publishWeek(pen, week.inputs, week.results),
-        () => `/weeks/${weekStartOn}`,
+        () => `/turns/weeks/${weekStartOn}`,
       )
     },
   )
@@ -144,7 +145,7 @@ function showWeek(
   problems: Problem[],
 ) {
   if (problems.length > 0) reply.code(409)
-  return page(request, reply, 'rotation/week/page', {
+  return page({ request, reply }, 'rotation/week/page', {
     title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
     titleValues: weekValues(request, weekStartOn),
     weekStartOn,

@@ -49,7 +49,7 @@ export function addCalibrationRoutes(app: FastifyInstance, { db, now }: Parts): 
           working: workingOf(fit, book),
           rows: fit.rows,
         }),
-      (id) => `/weirs/${state.weir.id}/tables/${id}`,
+      (id) => `/water/weirs/${state.weir.id}/tables/${id}`,
     )
   })
 
@@ -69,7 +69,7 @@ export function addCalibrationRoutes(app: FastifyInstance, { db, now }: Parts): 
       ['waits', 'decline-waits'].includes(tableState(table, survey)),
     )
     if (Object.keys(filled.errors).length > 0) reply.code(422)
-    return page(request, reply, 'water/calibration/page', {
+    return page({ request, reply }, 'water/calibration/page', {
       title: 'sand.calibration.title',
       titleValues: { number: state.weir.number },
       weir: state.weir,

@@ -28,7 +28,7 @@ export function addChamberRoutes(app: FastifyInstance, { db, now }: Parts): void
     const tests = await listRefillTests(db, state.weir.id, on)
     const test = tests.at(-1) ?? null
     const limit = chamberNow({ state, chamber, test })
-    return page(request, reply, 'water/chamber', {
+    return page({ request, reply }, 'water/chamber', {
       title: 'sand.chamber.title',
       titleValues: { number: state.weir.number },
       state,
@@ -65,7 +65,7 @@ export function addChamberRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addChamber(pen, { weirId: weir.id, fromOn, ...measures }),
-      () => `/weirs/${weir.id}/chamber`,
+      () => `/water/weirs/${weir.id}/chamber`,
     )
   })
 
@@ -95,7 +95,7 @@ export function addChamberRoutes(app: FastifyInstance, { db, now }: Parts): void
           remark,
           readings: read.readings,
         }),
-      () => `/weirs/${weir.id}/chamber`,
+      () => `/water/weirs/${weir.id}/chamber`,
     )
   })
 
@@ -134,27 +134,33 @@ export function addChamberRoutes(app: FastifyInstance, { db, now }: Parts): void
 }
 
 function showChamber(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'sand.chamberForm.title',
-    titleValues: { number: weir.number },
-    form: ChamberForm,
-    filled,
-    action: `/weirs/${weir.id}/chambers`,
-    intro: ['sand.chamberForm.intro'],
-    cautions: CAUTIONS,
-    back: `/weirs/${weir.id}/chamber`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'sand.chamberForm.title',
+      titleValues: { number: weir.number },
+      form: ChamberForm,
+      filled,
+      action: `/water/weirs/${weir.id}/chambers`,
+      intro: ['sand.chamberForm.intro'],
+      cautions: CAUTIONS,
+      back: `/water/weirs/${weir.id}/chamber`,
+    },
+  )
 }
 
 function showRefill(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'sand.refill.title',
-    titleValues: { number: weir.number },
-    form: RefillForm,
-    filled,
-    action: `/weirs/${weir.id}/refill-tests`,
-    intro: ['sand.refill.intro', 'sand.refill.intro-when'],
-    cautions: CAUTIONS,
-    back: `/weirs/${weir.id}/chamber`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'sand.refill.title',
+      titleValues: { number: weir.number },
+      form: RefillForm,
+      filled,
+      action: `/water/weirs/${weir.id}/refill-tests`,
+      intro: ['sand.refill.intro', 'sand.refill.intro-when'],
+      cautions: CAUTIONS,
+      back: `/water/weirs/${weir.id}/chamber`,
+    },
+  )
 }

@@ -21,7 +21,7 @@ export function addCoverRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const states = await coverStates(db, { on: request.visit.today })
     const one = found(states.find(({ state }) => state.weir.id === request.params.id))
     const { weir } = one.state
-    return page(request, reply, 'water/cover/page', {
+    return page({ request, reply }, 'water/cover/page', {
       title: 'outlook.cover.title',
       titleValues: { number: weir.number, name: weir.name },
       one,
@@ -55,7 +55,7 @@ export function addCoverRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setCoverTerm(pen, { weirId: weir.id, ...term }),
-      () => `/weirs/${weir.id}/cover`,
+      () => `/water/weirs/${weir.id}/cover`,
     )
   })
 
@@ -90,13 +90,16 @@ function textOf(value: number | null | undefined): string {
 }
 
 function showTerm(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'outlook.term.title',
-    titleValues: { number: weir.number },
-    form: CoverTermForm,
-    filled,
-    action: `/weirs/${weir.id}/cover-terms`,
-    intro: ['outlook.term.intro'],
-    back: `/weirs/${weir.id}/cover`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'outlook.term.title',
+      titleValues: { number: weir.number },
+      form: CoverTermForm,
+      filled,
+      action: `/water/weirs/${weir.id}/cover-terms`,
+      intro: ['outlook.term.intro'],
+      back: `/water/weirs/${weir.id}/cover`,
+    },
+  )
 }

@@ -56,14 +56,14 @@ export function coverLines(one: CoverState, visit: Visit): WorkingLine[] {
   if (storage.cannotSay || !reading || !survey || levelTodayM === null || !coverWeir) return []
   const { t } = visit.locale
   const f = visit.format
-  const path = `/weirs/${weir.id}`
+  const path = `/water/weirs/${weir.id}`
   const cubic = (m3: number) => `${f.volume(m3)} m³`
   return [
     {
       label: t('outlook.line.level'),
       value: `${f.two(storage.waterLevelM)} m`,
       date: reading.readOn,
-      href: `/levels/${reading.id}`,
+      href: `/water/levels/${reading.id}`,
     },
     { label: t('outlook.line.error'), value: `${f.one(storage.levelErrorCm)} cm`, href: `${path}/storage` },
     ...(since.days > 0
@@ -91,6 +91,6 @@ export function coverLines(one: CoverState, visit: Visit): WorkingLine[] {
       date: term?.fromOn ?? null,
       source: term ? (term.words ?? '') : t('outlook.line.leak-unset'),
     },
-    { label: t('outlook.line.late-rain'), value: f.date(state.lateRainOn!), href: '/reserve' },
+    { label: t('outlook.line.late-rain'), value: f.date(state.lateRainOn!), href: '/water/reserve' },
   ]
 }

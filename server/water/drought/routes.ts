@@ -21,7 +21,7 @@ export function addDroughtRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.get('/drought-stages', { preHandler: may('water.see') }, async (request, reply) => {
     const state = await droughtState(db, request.visit.today)
     const weirs = new Map((await listWeirs(db)).map((weir) => [weir.id, weir]))
-    return page(request, reply, 'water/drought/page', {
+    return page({ request, reply }, 'water/drought/page', {
       title: 'watch.drought.title',
       ...state,
       weirs,
@@ -43,7 +43,7 @@ export function addDroughtRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addStage(pen, input.stage),
-      () => '/drought-stages',
+      () => '/water/drought-stages',
     )
   })
 
@@ -63,7 +63,7 @@ export function addDroughtRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addStage(pen, input.stage, { correctsId: id, reason }),
-      () => '/drought-stages',
+      () => '/water/drought-stages',
     )
   })
 
@@ -94,7 +94,7 @@ export function addDroughtRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => declareStage(pen, { stageId, fromOn, reason, wasProposed }),
-      () => '/drought-stages',
+      () => '/water/drought-stages',
     )
   })
 
@@ -113,7 +113,7 @@ export function addDroughtRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => liftDeclaration(pen, { declarationId: id, liftedOn, reason }),
-      () => '/drought-stages',
+      () => '/water/drought-stages',
     )
   })
 
@@ -135,7 +135,7 @@ export function addDroughtRoutes(app: FastifyInstance, { db, now }: Parts): void
       value: weir.id,
       label: t('water.weir.heading', { ...weir }),
     }))
-    return formPage(request, reply, { ...shown, options: { weirId }, back: '/drought-stages' })
+    return formPage({ request, reply }, { ...shown, options: { weirId }, back: '/water/drought-stages' })
   }
 
   async function showDeclaration(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
@@ -143,31 +143,34 @@ export function addDroughtRoutes(app: FastifyInstance, { db, now }: Parts): void
       value: stage.id,
       label: `${stage.severity} ${stage.name}`,
     }))
-    return formPage(request, reply, {
-      title: 'watch.declare.title',
-      form: DeclarationForm,
-      filled,
-      options: { stageId },
-      action: '/drought-declarations',
-      submit: 'watch.declare.submit',
-      intro: ['watch.declare.intro'],
-      back: '/drought-stages',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'watch.declare.title',
+        form: DeclarationForm,
+        filled,
+        options: { stageId },
+        action: '/water/drought-declarations',
+        submit: 'watch.declare.submit',
+        intro: ['watch.declare.intro'],
+        back: '/water/drought-stages',
+      },
+    )
   }
 }
 
 function stagePage(filled: Filled): FormPage {
   const intro = ['watch.stage.intro', 'watch.stage.intro-caps']
-  return { title: 'watch.stage.title', form: StageForm, filled, action: '/drought-stages', intro }
+  return { title: 'watch.stage.title', form: StageForm, filled, action: '/water/drought-stages', intro }
 }
 
 function changePage(id: string, filled: Filled): FormPage {
-  const action = `/drought-stages/${id}/corrections`
+  const action = `/water/drought-stages/${id}/corrections`
   return { title: 'watch.stage.change', form: StageCorrectionForm, filled, action, intro: ['watch.stage.change-intro'] }
 }
 
 function liftPage(id: string, filled: Filled): FormPage {
-  const action = `/drought-declarations/${id}/lifts`
+  const action = `/water/drought-declarations/${id}/lifts`
   return {
     title: 'watch.lift.title',
     form: LiftForm,

@@ -26,7 +26,7 @@ export function addInspectionRoutes(app: FastifyInstance, { db, now }: Parts): v
       const parts = WEIR_PARTS.filter((part) => !last.some((one) => one.weirId === weir.id && one.part === part))
       return parts.length > 0 ? [{ weir, parts }] : []
     })
-    return page(request, reply, 'water/inspection/list', {
+    return page({ request, reply }, 'water/inspection/list', {
       title: 'watch.inspection.book',
       last,
       unseen,
@@ -54,7 +54,7 @@ export function addInspectionRoutes(app: FastifyInstance, { db, now }: Parts): v
     return write(
       { db, request, reply, at: now() },
       (pen) => addInspection(pen, form.data),
-      (id) => `/inspections/${id}`,
+      (id) => `/water/inspections/${id}`,
     )
   })
 
@@ -70,7 +70,7 @@ export function addInspectionRoutes(app: FastifyInstance, { db, now }: Parts): v
     return write(
       { db, request, reply, at: now() },
       (pen) => strikeInspection(pen, { id, reason }),
-      () => '/inspections',
+      () => '/water/inspections',
     )
   })
 
@@ -98,7 +98,7 @@ export function addInspectionRoutes(app: FastifyInstance, { db, now }: Parts): v
   async function showOne(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const inspection = await inspectionOr404(request)
     if (Object.keys(filled.errors).length > 0) reply.code(422)
-    return page(request, reply, 'water/inspection/page', {
+    return page({ request, reply }, 'water/inspection/page', {
       title: 'watch.inspection.heading',
       titleValues: {
         part: request.visit.locale.t(`watch.inspection.part.${inspection.part}`),
@@ -116,15 +116,18 @@ export function addInspectionRoutes(app: FastifyInstance, { db, now }: Parts): v
     const { t } = request.visit.locale
     const weirs = (await listWeirs(db)).map((weir) => ({ value: weir.id, label: t('water.weir.heading', { ...weir }) }))
     const persons = (await listPersons(db)).map((person) => ({ value: person.id, label: person.name }))
-    return formPage(request, reply, {
-      title: 'watch.inspection.title',
-      form: InspectionForm,
-      filled,
-      options: { weirId: weirs, inspectorId: persons },
-      action: '/inspections',
-      intro: ['watch.inspection.intro', 'watch.inspection.when'],
-      cautions: CAUTIONS,
-      back: '/inspections',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'watch.inspection.title',
+        form: InspectionForm,
+        filled,
+        options: { weirId: weirs, inspectorId: persons },
+        action: '/water/inspections',
+        intro: ['watch.inspection.intro', 'watch.inspection.when'],
+        cautions: CAUTIONS,
+        back: '/water/inspections',
+      },
+    )
   }
 }

@@ -39,7 +39,7 @@ export function addLevelRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addLevelReading(pen, read.reading),
-      (id) => `/levels/${id}`,
+      (id) => `/water/levels/${id}`,
     )
   })
 
@@ -48,7 +48,7 @@ export function addLevelRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const weir = found((await listWeirs(db)).find((one) => one.id === reading.weirId))
     const survey = surveyInForce(await listSurveys(db, weir.id), weir.id, reading.readOn)
     const { waterLevelM } = reading
-    return page(request, reply, 'water/level', {
+    return page({ request, reply }, 'water/level', {
       title: 'water.level.heading',
       titleValues: { number: weir.number, date: request.visit.format.date(reading.readOn) },
       weir,
@@ -75,7 +75,7 @@ export function addLevelRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addLevelReading(pen, { ...read.reading, correctsId: reading.id, reason }),
-      (id) => `/levels/${id}`,
+      (id) => `/water/levels/${id}`,
     )
   })
 
@@ -108,7 +108,7 @@ export function addLevelRoutes(app: FastifyInstance, { db, now }: Parts): void {
       weirId: (await listWeirs(db)).map(numbered),
       readerId: (await listPersons(db)).map(numbered),
     }
-    return formPage(request, reply, { ...shown, options })
+    return formPage({ request, reply }, { ...shown, options })
   }
 }
 
@@ -119,7 +119,7 @@ function newLevelPage(filled: Filled): FormPage {
     title: 'water.level.title',
     form: LevelForm,
     filled,
-    action: '/levels',
+    action: '/water/levels',
     intro: ['water.level.intro'],
     cautions: CAUTIONS,
     back: '/water',
@@ -131,9 +131,9 @@ function correctionPage({ id }: WrittenReading, filled: Filled): FormPage {
     title: 'water.level.correction-title',
     form: LevelCorrectionForm,
     filled,
-    action: `/levels/${id}/corrections`,
+    action: `/water/levels/${id}/corrections`,
     intro: ['water.level.correction-intro'],
-    back: `/levels/${id}`,
+    back: `/water/levels/${id}`,
   }
 }
 

@@ -1,10 +1,11 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import { write } from '../../book/pen.ts'
 import { dayDemand } from '../../crops/weather/day-demand.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Parts } from '../../parts.ts'
-import { currentGroup, type Group } from '../../people/group/store.ts'
+import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/errors.ts'
 import { date, number, text } from '../../web/fields.ts'
 import { formPage } from '../../web/form-page.ts'
@@ -30,7 +31,7 @@ export const LossForm = defineForm('sand.lossForm', {
 export function addLossRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get<WithId>('/weirs/:id/loss', { preHandler: may('water.see') }, async (request, reply) => {
     const { weir, survey, book, rests, loss } = await reckoned(request)
-    return page(request, reply, 'water/loss', {
+    return page({ request, reply }, 'water/loss', {
       title: 'sand.loss.title',
       titleValues: { number: weir.number },
       weir,
@@ -65,7 +66,7 @@ export function addLossRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => setSandLoss(pen, { weirId: weir.id, fromOn, lossCmPerDay, words }),
-      () => `/weirs/${weir.id}`,
+      () => `/water/weirs/${weir.id}`,
     )
   })
 
@@ -96,13 +97,16 @@ export function addLossRoutes(app: FastifyInstance, { db, now }: Parts): void {
 }
 
 function showLoss(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'sand.lossForm.title',
-    titleValues: { number: weir.number },
-    form: LossForm,
-    filled,
-    action: `/weirs/${weir.id}/losses`,
-    intro: ['sand.lossForm.intro'],
-    back: `/weirs/${weir.id}/loss`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'sand.lossForm.title',
+      titleValues: { number: weir.number },
+      form: LossForm,
+      filled,
+      action: `/water/weirs/${weir.id}/losses`,
+      intro: ['sand.lossForm.intro'],
+      back: `/water/weirs/${weir.id}/loss`,
+    },
+  )
 }

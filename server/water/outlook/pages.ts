@@ -111,7 +111,7 @@ export function outlookLines(found: OutlookState, visit: Visit, seasonEndOn: str
       label: t('outlook.line.rain-years'),
       value: f.whole(rain.years.length),
       source: rain.years.map(({ name }) => name).join(', '),
-      href: '/weather',
+      href: '/crops/weather',
     },
     ...rain.leftOut.map(({ name, unreadDays }) => ({
       label: t('outlook.line.left-out', { year: name }),
@@ -129,7 +129,7 @@ export function outlookLines(found: OutlookState, visit: Visit, seasonEndOn: str
           },
         ]
       : []),
-    { label: t('outlook.line.recharge-from'), value: `${f.one(rechargeFromMm)} mm`, href: '/reserve' },
+    { label: t('outlook.line.recharge-from'), value: `${f.one(rechargeFromMm)} mm`, href: '/water/reserve' },
     ...weirs.flatMap((ahead) => weirLines(ahead, visit)),
   ]
 }
@@ -145,13 +145,13 @@ function weirLines({ cover, recharge }: WeirAhead, visit: Visit): WorkingLine[] 
       value: t('outlook.line.per-mm', { volume: f.two(recharge.rechargeM3PerMm) }),
       source: t(`outlook.recharge.${recharge.source}`, { stretches }),
       date: recharge.source === 'own' ? cover.term!.fromOn : null,
-      href: recharge.source === 'own' ? `/weirs/${weir.id}/cover` : '/balance',
+      href: recharge.source === 'own' ? `/water/weirs/${weir.id}/cover` : '/log/balance',
     },
     {
       label: t('outlook.line.weir-plan', { number: weir.number }),
       value: `${f.volume(cover.plan.volumeM3)} m³`,
       source: planWords(cover, visit),
-      href: `/weirs/${weir.id}/cover`,
+      href: `/water/weirs/${weir.id}/cover`,
     },
   ]
 }

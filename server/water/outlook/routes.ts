@@ -28,7 +28,7 @@ export function addOutlookRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.get('/outlook', { preHandler: may('water.see') }, async (request, reply) => {
     const group = found(await currentGroup(db))
     const state = await outlookState(db, { group, on: request.visit.today })
-    return page(request, reply, 'water/outlook/page', {
+    return page({ request, reply }, 'water/outlook/page', {
       title: 'outlook.title',
       state,
       seasonEndOn: group.seasonEndOn,
@@ -51,7 +51,7 @@ export function addOutlookRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => setOutlook(pen, { fromOn, holdsIn: seasonsOfTen / 10, seed }),
-      () => '/outlook',
+      () => '/water/outlook',
     )
   })
 
@@ -72,7 +72,7 @@ export function addOutlookRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addRainRecord(pen, { source, years }),
-      (id) => `/rain-records/${id}`,
+      (id) => `/water/rain-records/${id}`,
     )
   })
 
@@ -87,7 +87,7 @@ export function addOutlookRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => strikeRainRecord(pen, { id, reason: form.data.reason }),
-      () => '/outlook',
+      () => '/water/outlook',
     )
   })
 
@@ -99,7 +99,7 @@ export function addOutlookRoutes(app: FastifyInstance, { db, now }: Parts): void
   async function showOne(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const record = await recordOr404(request)
     if (Object.keys(filled.errors).length > 0) reply.code(422)
-    return page(request, reply, 'water/outlook/record', {
+    return page({ request, reply }, 'water/outlook/record', {
       title: 'outlook.record.one',
       record,
       form: StrikeForm,
@@ -118,23 +118,29 @@ function readYears<T>(read: () => T): T | InputError {
 }
 
 function showSetting(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'outlook.setting.title',
-    form: OutlookSettingForm,
-    filled,
-    action: '/outlook-settings',
-    intro: ['outlook.setting.intro'],
-    back: '/outlook',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'outlook.setting.title',
+      form: OutlookSettingForm,
+      filled,
+      action: '/water/outlook-settings',
+      intro: ['outlook.setting.intro'],
+      back: '/water/outlook',
+    },
+  )
 }
 
 function showRecord(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'outlook.record.title',
-    form: RainRecordForm,
-    filled,
-    action: '/rain-records',
-    intro: ['outlook.record.intro'],
-    back: '/outlook',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'outlook.record.title',
+      form: RainRecordForm,
+      filled,
+      action: '/water/rain-records',
+      intro: ['outlook.record.intro'],
+      back: '/water/outlook',
+    },
+  )
 }

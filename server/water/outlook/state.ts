@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import {
   drainableStorageM3,
   fitRecharge,
@@ -15,7 +16,6 @@ import {
 import { seasonBalance, USUAL_RAIN_MARK_MM } from '../../abstractions/balance/season.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Group } from '../../people/group/store.ts'
 import { type CoverState, coverStates } from '../cover/state.ts'
 import { waterSettingOn } from '../reserve/users-store.ts'
 import { daysOfRecord, type RainDay } from './rain.ts'

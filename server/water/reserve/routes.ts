@@ -15,7 +15,7 @@ import { setWaterSetting, setWaterUsers, USER_KINDS, waterSettingOn, waterUsersO
 export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/reserve', { preHandler: may('water.see') }, async (request, reply) => {
     const states = await waterStates(db, { on: request.visit.today })
-    return page(request, reply, 'water/reserve/page', {
+    return page({ request, reply }, 'water/reserve/page', {
       title: 'water.reserve.title',
       states: states.map((state) => ({ ...state, missing: missingFor(state) })),
       setting: await waterSettingOn(db, request.visit.today),
@@ -44,7 +44,7 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => setWaterUsers(pen, { weirId, fromOn, users: usersOfInput(form.data) }),
-      () => '/reserve',
+      () => '/water/reserve',
     )
   })
 
@@ -64,18 +64,18 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => setWaterSetting(pen, { fromOn, lateRainOn, wetRainMm: wetRain }),
-      () => '/reserve',
+      () => '/water/reserve',
     )
   })
 
   async function showUsers(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     if (Object.keys(filled.errors).length > 0) reply.code(422)
     const weirs = await listWeirs(db)
-    return page(request, reply, 'water/reserve/users-form', {
+    return page({ request, reply }, 'water/reserve/users-form', {
       title: 'water.users.title',
       form: UsersForm,
       filled,
-      action: '/reserve',
+      action: '/water/reserve',
       submit: 'layout.save',
       options: { weirId: weirs.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
       needs: USER_KINDS.map(needOf),
@@ -85,12 +85,15 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
 }
 
 function showSetting(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'water.setting.title',
-    form: SettingForm,
-    filled,
-    action: '/water-settings',
-    intro: ['water.setting.intro'],
-    back: '/reserve',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'water.setting.title',
+      form: SettingForm,
+      filled,
+      action: '/water/water-settings',
+      intro: ['water.setting.intro'],
+      back: '/water/reserve',
+    },
+  )
 }

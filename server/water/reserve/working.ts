@@ -20,7 +20,7 @@ export function reserveWorking(state: WaterState, visit: Visit): Working {
     lines: [...userLines(state, visit), ...termLines(state, visit)],
     equation: t('water.working.reserve-equation'),
     source: t('water.working.reserve-source'),
-    back: '/reserve',
+    back: '/water/reserve',
   }
 }
 
@@ -49,7 +49,7 @@ function termLines(state: WaterState, { locale: { t }, format: f }: Visit): Work
       label: t('water.working.daily-loss', { cm: f.two(survey.lossCmPerDay ?? 0) }),
       value: `${f.two(dailyLossM3)} m³`,
       date: reading.readOn,
-      href: `/weirs/${weir.id}/storage`,
+      href: `/water/weirs/${weir.id}/storage`,
     })
   if (lateRainOn)
     lines.push({

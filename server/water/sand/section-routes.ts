@@ -37,7 +37,7 @@ export function addSectionRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addProbedSurvey(pen, { weirId: weir.id, ...read.survey }),
-      (id) => `/weirs/${weir.id}/surveys/${id}`,
+      (id) => `/water/weirs/${weir.id}/surveys/${id}`,
     )
   })
 
@@ -50,7 +50,7 @@ export function addSectionRoutes(app: FastifyInstance, { db, now }: Parts): void
     const waterLevelM = isNow && state.storage.cannotSay === null ? state.storage.waterLevelM : null
     const body = bodyOf(survey)
     const sections = survey.probed?.sections ?? []
-    return page(request, reply, 'water/sand/section-survey', {
+    return page({ request, reply }, 'water/sand/section-survey', {
       title: 'sand.survey.heading',
       titleValues: { number: weir.number, date: request.visit.format.date(survey.fromOn) },
       weir,
@@ -87,13 +87,13 @@ function show(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: 
     label: t(`water.weir.sandType.${sediment}`),
   }))
   if (Object.keys(filled.errors).length > 0) reply.code(422)
-  return page(request, reply, 'water/sand/section-form', {
+  return page({ request, reply }, 'water/sand/section-form', {
     title: 'sand.sections.title',
     titleValues: { number: weir.number },
     form: sectionForm(room),
     filled,
     options: { layer1Sand: kinds, layer2Sand: kinds, layer3Sand: kinds },
-    action: `/weirs/${weir.id}/sections`,
+    action: `/water/weirs/${weir.id}/sections`,
     submit: 'layout.save',
     moreRoom: roomFor(room) < MOST_SECTIONS ? roomFor(roomFor(room) + 4) : null,
     cautions: ['water.caution-probing', 'water.caution-flood'],

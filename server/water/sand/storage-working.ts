@@ -21,7 +21,7 @@ export function storageWorking(state: WaterState, visit: Visit): Working {
     ],
     equation: t(sandEquation(survey)),
     source: t(sandSource(survey)),
-    back: `/weirs/${weir.id}`,
+    back: `/water/weirs/${weir.id}`,
   }
 }
 
@@ -61,7 +61,12 @@ function readingLines(state: WaterState, survey: WeirSurvey, { locale: { t }, fo
   const markLevelM = storage.waterLevelM + reading.depthCm / 100
   return [
     { label: t('water.working.mark'), value: metres(f.two(markLevelM)), date },
-    { label: t('water.working.reading'), value: `${f.one(reading.depthCm)} cm`, date, href: `/levels/${reading.id}` },
+    {
+      label: t('water.working.reading'),
+      value: `${f.one(reading.depthCm)} cm`,
+      date,
+      href: `/water/levels/${reading.id}`,
+    },
     { label: t('water.working.level'), value: metres(f.two(storage.waterLevelM)), date },
   ]
 }

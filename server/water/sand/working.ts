@@ -57,7 +57,7 @@ function probedLines(
   const { t } = visit.locale
   const f = visit.format
   const date = survey.surveyedOn
-  const href = `/weirs/${survey.weirId}/surveys/${survey.surveyId}`
+  const href = `/water/weirs/${survey.weirId}/surveys/${survey.surveyId}`
   const levelM = Math.min(waterLevelM ?? survey.crestLevelM, survey.crestLevelM)
   const areas = sections.map((section) => ({
     label: t('sand.working.wet-area', { distance: f.one(section.chainageM) }),
@@ -91,6 +91,6 @@ function tableLines(table: WrittenTable, levelM: number, { locale: { t }, format
       high: f.volume(row.highM3),
     }),
     date: table.fromOn,
-    href: `/weirs/${table.weirId}/tables/${table.id}`,
+    href: `/water/weirs/${table.weirId}/tables/${table.id}`,
   }))
 }

@@ -50,7 +50,7 @@ export function addGaugingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => strikeGauging(pen, { id, reason }),
-      () => '/stream-share',
+      () => '/water/stream-share',
     )
   })
 
@@ -59,7 +59,7 @@ export function addGaugingRoutes(app: FastifyInstance, { db, now }: Parts): void
     return write(
       { db, request, reply, at: now() },
       (pen) => addGauging(pen, input.gauging),
-      (id) => `/gaugings/${id}`,
+      (id) => `/water/gaugings/${id}`,
     )
   }
 
@@ -71,7 +71,7 @@ export function addGaugingRoutes(app: FastifyInstance, { db, now }: Parts): void
   async function showOne(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const gauging = await gaugingOr404(request)
     if (Object.keys(filled.errors).length > 0) reply.code(422)
-    return page(request, reply, 'water/stream/gauging', {
+    return page({ request, reply }, 'water/stream/gauging', {
       title: 'watch.gauging.heading',
       titleValues: { date: request.visit.format.date(gauging.onDate) },
       gauging,
@@ -83,25 +83,31 @@ export function addGaugingRoutes(app: FastifyInstance, { db, now }: Parts): void
 }
 
 async function showFloat(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'watch.gauging.float',
-    form: FloatForm,
-    filled,
-    action: '/float-gaugings',
-    intro: ['watch.gauging.intro-float'],
-    cautions: CAUTIONS,
-    back: '/stream-share',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'watch.gauging.float',
+      form: FloatForm,
+      filled,
+      action: '/water/float-gaugings',
+      intro: ['watch.gauging.intro-float'],
+      cautions: CAUTIONS,
+      back: '/water/stream-share',
+    },
+  )
 }
 
 async function showBucket(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'watch.gauging.bucket',
-    form: BucketForm,
-    filled,
-    action: '/bucket-gaugings',
-    intro: ['watch.gauging.intro-bucket'],
-    cautions: CAUTIONS,
-    back: '/stream-share',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'watch.gauging.bucket',
+      form: BucketForm,
+      filled,
+      action: '/water/bucket-gaugings',
+      intro: ['watch.gauging.intro-bucket'],
+      cautions: CAUTIONS,
+      back: '/water/stream-share',
+    },
+  )
 }

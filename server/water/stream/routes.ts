@@ -15,7 +15,7 @@ import { NO_SHARE, setShutMark, setStreamShare, streamShareOn } from './store.ts
 /** What is left to the stream: rest days, marks below which weirs stay shut, and the permit. */
 export function addStreamRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/stream-share', { preHandler: may('water.see') }, async (request, reply) =>
-    page(request, reply, 'water/stream/page', {
+    page({ request, reply }, 'water/stream/page', {
       title: 'watch.stream.title',
       ...(await streamState(db, request.visit.today)),
       held: YEARLY_FLOW_HELD,
@@ -52,7 +52,7 @@ export function addStreamRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => setStreamShare(pen, share),
-      () => '/stream-share',
+      () => '/water/stream-share',
     )
   })
 
@@ -75,7 +75,7 @@ export function addStreamRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return write(
       { db, request, reply, at: now() },
       (pen) => setShutMark(pen, mark),
-      () => '/stream-share',
+      () => '/water/stream-share',
     )
   })
 
@@ -85,25 +85,31 @@ export function addStreamRoutes(app: FastifyInstance, { db, now }: Parts): void 
       value: weir.id,
       label: t('water.weir.heading', { ...weir }),
     }))
-    return formPage(request, reply, {
-      title: 'watch.shut.title',
-      form: ShutForm,
-      filled,
-      options: { weirId },
-      action: '/shut-marks',
-      intro: ['watch.shut.intro'],
-      back: '/stream-share',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'watch.shut.title',
+        form: ShutForm,
+        filled,
+        options: { weirId },
+        action: '/water/shut-marks',
+        intro: ['watch.shut.intro'],
+        back: '/water/stream-share',
+      },
+    )
   }
 }
 
 function showShare(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'watch.share.title',
-    form: ShareForm,
-    filled,
-    action: '/stream-share',
-    intro: ['watch.share.intro', 'watch.share.law'],
-    back: '/stream-share',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'watch.share.title',
+      form: ShareForm,
+      filled,
+      action: '/water/stream-share',
+      intro: ['watch.share.intro', 'watch.share.law'],
+      back: '/water/stream-share',
+    },
+  )
 }

@@ -21,7 +21,7 @@ export function addTableRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get<WithId>('/weirs/:id/table', { preHandler: may('water.see') }, async (request, reply) => {
     const { weir, survey } = await describedWeir(request)
     const body = bodyOf(survey)
-    return page(request, reply, 'water/table/board', {
+    return page({ request, reply }, 'water/table/board', {
       title: 'sand.table.heading',
       titleValues: { number: weir.number, name: weir.name },
       weir,
@@ -57,14 +57,14 @@ export function addTableRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addTable(pen, { ...told, answer: 'accept', lossCmPerDay: null, working: null }),
-      (id) => `/weirs/${weir.id}/tables/${id}`,
+      (id) => `/water/weirs/${weir.id}/tables/${id}`,
     )
   })
 
   app.get('/weirs/:id/tables/:tableId', { preHandler: may('water.see') }, async (request, reply) => {
     const { weir, survey, surveys, table } = await decision(request)
     const before = descriptionBefore(surveys, table) ?? survey
-    return page(request, reply, 'water/table/decision', {
+    return page({ request, reply }, 'water/table/decision', {
       title: 'sand.table.decision-heading',
       titleValues: { number: weir.number, date: request.visit.format.date(table.fromOn) },
       weir,
@@ -82,7 +82,7 @@ export function addTableRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => approve(pen, table.id),
-      () => `/weirs/${weir.id}/tables/${table.id}`,
+      () => `/water/weirs/${weir.id}/tables/${table.id}`,
     )
   })
 
@@ -98,7 +98,7 @@ export function addTableRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addTable(pen, { ...table, words, answer: 'decline', correctsId: table.id }),
-      () => `/weirs/${table.weirId}/tables/${table.id}`,
+      () => `/water/weirs/${table.weirId}/tables/${table.id}`,
     )
   })
 
@@ -128,24 +128,30 @@ export function addTableRoutes(app: FastifyInstance, { db, now }: Parts): void {
 }
 
 function showTable(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'sand.tableForm.title',
-    titleValues: { number: weir.number },
-    form: TableForm,
-    filled,
-    action: `/weirs/${weir.id}/tables`,
-    intro: ['sand.tableForm.intro'],
-    back: `/weirs/${weir.id}/table`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'sand.tableForm.title',
+      titleValues: { number: weir.number },
+      form: TableForm,
+      filled,
+      action: `/water/weirs/${weir.id}/tables`,
+      intro: ['sand.tableForm.intro'],
+      back: `/water/weirs/${weir.id}/table`,
+    },
+  )
 }
 
 function showDecline(request: FastifyRequest, reply: FastifyReply, table: WrittenTable, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'sand.tableDecline.title',
-    form: TableDeclineForm,
-    filled,
-    action: `/weirs/${table.weirId}/tables/${table.id}/declines`,
-    submit: 'sand.tableDecline.submit',
-    back: `/weirs/${table.weirId}/tables/${table.id}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'sand.tableDecline.title',
+      form: TableDeclineForm,
+      filled,
+      action: `/water/weirs/${table.weirId}/tables/${table.id}/declines`,
+      submit: 'sand.tableDecline.submit',
+      back: `/water/weirs/${table.weirId}/tables/${table.id}`,
+    },
+  )
 }

@@ -39,7 +39,7 @@ export function addWeirRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addWeir(pen, { number, name, distanceM: distance, ...surveyOfInput(form.data) }),
-      (id) => `/weirs/${id}`,
+      (id) => `/water/weirs/${id}`,
     )
   })
 
@@ -47,7 +47,7 @@ export function addWeirRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const state = await stateOr404(request)
     const { weir, body, survey } = state
     const surveys = (await listSurveys(db, weir.id)).reverse()
-    return page(request, reply, 'water/weir', {
+    return page({ request, reply }, 'water/weir', {
       title: 'water.weir.heading',
       titleValues: { number: weir.number, name: weir.name },
       state,
@@ -62,11 +62,11 @@ export function addWeirRoutes(app: FastifyInstance, { db, now }: Parts): void {
   })
 
   app.get<WithId>('/weirs/:id/storage', { preHandler: may('water.see') }, async (request, reply) =>
-    workingPage(request, reply, storageWorking(await stateOr404(request), request.visit)),
+    workingPage({ request, reply }, storageWorking(await stateOr404(request), request.visit)),
   )
 
   app.get<WithId>('/weirs/:id/reserve', { preHandler: may('water.see') }, async (request, reply) =>
-    workingPage(request, reply, reserveWorking(await stateOr404(request), request.visit)),
+    workingPage({ request, reply }, reserveWorking(await stateOr404(request), request.visit)),
   )
 
   app.get<WithId>('/weirs/:id/surveys/new', { preHandler: may('water.describe') }, async (request, reply) => {
@@ -85,7 +85,7 @@ export function addWeirRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return write(
       { db, request, reply, at: now() },
       (pen) => addSurvey(pen, { weirId: weir.id, ...surveyOfInput(form.data) }),
-      () => `/weirs/${weir.id}`,
+      () => `/water/weirs/${weir.id}`,
     )
   })
 
@@ -108,26 +108,32 @@ export function addWeirRoutes(app: FastifyInstance, { db, now }: Parts): void {
 }
 
 function showWeir(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'water.weir.title',
-    form: WeirForm,
-    filled,
-    action: '/weirs',
-    intro: ['water.weir.intro'],
-    cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],
-    back: '/water',
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'water.weir.title',
+      form: WeirForm,
+      filled,
+      action: '/water/weirs',
+      intro: ['water.weir.intro'],
+      cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],
+      back: '/water',
+    },
+  )
 }
 
 function showSurvey(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(request, reply, {
-    title: 'water.weir.survey-title',
-    titleValues: { number: weir.number },
-    form: SurveyForm,
-    filled,
-    action: `/weirs/${weir.id}/surveys`,
-    intro: ['water.weir.survey-intro'],
-    cautions: ['water.caution-probing', 'water.caution-flood'],
-    back: `/weirs/${weir.id}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'water.weir.survey-title',
+      titleValues: { number: weir.number },
+      form: SurveyForm,
+      filled,
+      action: `/water/weirs/${weir.id}/surveys`,
+      intro: ['water.weir.survey-intro'],
+      cautions: ['water.caution-probing', 'water.caution-flood'],
+      back: `/water/weirs/${weir.id}`,
+    },
+  )
 }

@@ -47,7 +47,7 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
   app.get('/faults', { preHandler: may('abstractions.see') }, async (request, reply) => {
     const words = moneyWords(request.visit)
     const faults = await listFaults(db)
-    return page(request, reply, 'works/fault/list', {
+    return page({ request, reply }, 'works/fault/list', {
       title: 'abstractions.faults.title',
       faults: faults.map((fault) => ({ ...fault, cost: costOf(fault.fix?.costMinor ?? null) })),
       daysLost: faults.reduce((sum, { fix }) => sum + (fix?.daysLost ?? 0), 0),
@@ -59,10 +59,15 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
     }
   })
 
-  const common = { permission: 'abstraction.log' as const, back: '/faults', onField: 'onDate' }
+  const common = { permission: 'abstraction.log' as const, back: '/works/faults', onField: 'onDate' }
   addRegister(app, parts, {
     ...common,
-    ...{ path: '/faults', kind: 'fault', title: 'abstractions.faults.new', cautions: ['abstractions.faults.caution'] },
+    ...{
+      path: '/works/faults',
+      kind: 'fault',
+      title: 'abstractions.faults.new',
+      cautions: ['abstractions.faults.caution'],
+    },
     form: () => FaultForm,
     kept: {
       tables: ['fault', 'fault_place'],
@@ -88,7 +93,7 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
   })
   addRegister(app, parts, {
     ...common,
-    ...{ path: '/fault-fixes', kind: 'fault-fix', title: 'abstractions.faults.fix' },
+    ...{ path: '/works/fault-fixes', kind: 'fault-fix', title: 'abstractions.faults.fix' },
     form: (request) => fixForm(moneyWords(request.visit).currency),
     start: async (request) => ({ faultId: String((request.query as { fault?: string }).fault ?? '') }),
     kept: {
@@ -110,7 +115,7 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
   })
   addRegister(app, parts, {
     ...common,
-    ...{ path: '/services', kind: 'pump-service', title: 'abstractions.faults.service' },
+    ...{ path: '/works/services', kind: 'pump-service', title: 'abstractions.faults.service' },
     form: () => ServiceForm,
     kept: {
       tables: ['pump_service'],

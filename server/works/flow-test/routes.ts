@@ -36,7 +36,7 @@ export function addFlowTestRoutes(app: FastifyInstance, parts: Parts): void {
       const dueOn = lines[0] ? retestDueOn(lines[0]) : null
       return { ...outlet, lines, dueOn, isDue: dueOn === null || dueOn <= today }
     })
-    return page(request, reply, 'works/flow-tests', { title: 'abstractions.flow-tests.title', outlets })
+    return page({ request, reply }, 'works/flow-tests', { title: 'abstractions.flow-tests.title', outlets })
   })
 
   addRegister(app, parts, flowTestRegister(db))
@@ -45,8 +45,13 @@ export function addFlowTestRoutes(app: FastifyInstance, parts: Parts): void {
 /** One flow test, on the screen or as a line of paper. */
 export function flowTestRegister(db: Database): Register<typeof BucketTestForm.fields> {
   return {
-    ...{ path: '/flow-tests', kind: 'flow-test', title: 'abstractions.flow-tests.new', permission: 'abstraction.log' },
-    ...{ onField: 'onDate', back: '/flow-tests', intro: ['abstractions.flow-tests.how'] },
+    ...{
+      path: '/works/flow-tests',
+      kind: 'flow-test',
+      title: 'abstractions.flow-tests.new',
+      permission: 'abstraction.log',
+    },
+    ...{ onField: 'onDate', back: '/works/flow-tests', intro: ['abstractions.flow-tests.how'] },
     form: () => BucketTestForm,
     start: async (request) => ({ outletId: String((request.query as { outlet?: string }).outlet ?? '') }),
     facts: async (

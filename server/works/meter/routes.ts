@@ -23,8 +23,8 @@ const MeterForm = defineForm('works.meter', {
 export function addMeterRoutes(app: FastifyInstance, parts: Parts): void {
   const { db } = parts
   addRegister(app, parts, {
-    ...{ path: '/meters', kind: 'pump-meter', title: 'works.meter-title', permission: 'abstraction.log' },
-    ...{ back: '/balance/pumps', onField: 'onDate', atField: 'atTime', intro: ['works.meter-how'] },
+    ...{ path: '/works/meters', kind: 'pump-meter', title: 'works.meter-title', permission: 'abstraction.log' },
+    ...{ back: '/works/balance/pumps', onField: 'onDate', atField: 'atTime', intro: ['works.meter-how'] },
     form: () => MeterForm,
     facts: async ({ pumpId, oldLast, newFirst, digits, serial, atTime, onDate }) => {
       if (!(await listPumps(db, onDate)).some((pump) => pump.id === pumpId)) return trouble('pumpId', 'error.choose')

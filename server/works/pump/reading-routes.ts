@@ -58,7 +58,7 @@ export function addPumpDayRoutes(app: FastifyInstance, parts: Parts): void {
       const weekOn = weekStartOf(isCalendarDate(asked) ? asked : today, group.firstWeekday as Weekday)
       const ofWeek = { fromOn: weekOn, toOn: addDays(weekOn, 6) }
       const ofSeason = { fromOn: group.seasonStartOn, toOn: [group.seasonEndOn, today].toSorted()[0]! }
-      return page(request, reply, 'abstractions/balance/pump-balance', {
+      return page({ request, reply }, 'abstractions/balance/pump-balance', {
         title: 'abstractions.pumps.title',
         spans: [
           { name: 'week', ...(await pumpWater(db, ofWeek)), ...ofWeek },
@@ -75,8 +75,8 @@ export function addPumpDayRoutes(app: FastifyInstance, parts: Parts): void {
   addRegister(app, parts, pumpReadingRegister())
   addRegister(app, parts, tankReadingRegister(db))
   addRegister(app, parts, {
-    ...{ path: '/tanks', kind: 'tank', title: 'abstractions.pumps.tank-title', permission: 'works.describe' },
-    ...{ back: '/balance/pumps', onField: 'fromOn' },
+    ...{ path: '/works/tanks', kind: 'tank', title: 'abstractions.pumps.tank-title', permission: 'works.describe' },
+    ...{ back: '/works/balance/pumps', onField: 'fromOn' },
     form: () => TankForm,
     facts: async ({ number, name, pumpId, area, height }) => {
       if ((await listTanks(db)).some((tank) => tank.number === number)) {
@@ -89,7 +89,7 @@ export function addPumpDayRoutes(app: FastifyInstance, parts: Parts): void {
 
 const EVERY_DAY = {
   permission: 'abstraction.log' as const,
-  back: '/balance/pumps',
+  back: '/works/balance/pumps',
   onField: 'onDate',
   atField: 'atTime',
 }
@@ -98,7 +98,7 @@ const EVERY_DAY = {
 export function pumpReadingRegister(): Register<typeof PumpReadingForm.fields> {
   return {
     ...EVERY_DAY,
-    ...{ path: '/pump-readings', kind: 'pump-day-reading', title: 'abstractions.pumps.reading-title' },
+    ...{ path: '/works/pump-readings', kind: 'pump-day-reading', title: 'abstractions.pumps.reading-title' },
     form: () => PumpReadingForm,
     facts: async ({ pumpId, moment, meter, hourMeter, atTime, onDate, remark }) => {
       const reading = { pump_id: pumpId, moment, meter_m3: meter, hour_meter_h: hourMeter, at_time: atTime }
@@ -124,7 +124,7 @@ function typedReading(row: AbstractionsTables['pump_day_reading']): Typed {
 function tankReadingRegister(db: Database): Register<typeof TankReadingForm.fields> {
   return {
     ...EVERY_DAY,
-    ...{ path: '/tank-readings', kind: 'tank-reading', title: 'abstractions.pumps.tank-reading-title' },
+    ...{ path: '/works/tank-readings', kind: 'tank-reading', title: 'abstractions.pumps.tank-reading-title' },
     form: () => TankReadingForm,
     facts: async ({ tankId, moment, level, atTime, onDate }) => {
       const tank = (await listTanks(db)).find((one) => one.id === tankId)

@@ -63,13 +63,13 @@ export function addPumpAndOutletRoutes(app: FastifyInstance, { db, now }: Parts)
         const outletId = await addOutlet(pen, { number, name, pumpId })
         await addFlowTest(pen, { outletId, testedOn, flowM3PerH: flow })
       },
-      (id) => `/outlets/${id}`,
+      (id) => `/works/outlets/${id}`,
     )
   })
 
   app.get<WithId>('/outlets/:id', { preHandler: may('people.see') }, async (request, reply) => {
     const outlet = await outletOr404(request)
-    return page(request, reply, 'works/outlet', {
+    return page({ request, reply }, 'works/outlet', {
       title: 'people.outlet.heading',
       titleValues: { number: outlet.number, name: outlet.name },
       outlet,
@@ -89,7 +89,7 @@ export function addPumpAndOutletRoutes(app: FastifyInstance, { db, now }: Parts)
     return write(
       { db, request, reply, at: now() },
       (pen) => addFlowTest(pen, test),
-      () => `/outlets/${outlet.id}`,
+      () => `/works/outlets/${outlet.id}`,
     )
   })
 
@@ -100,27 +100,33 @@ export function addPumpAndOutletRoutes(app: FastifyInstance, { db, now }: Parts)
 
   async function showPump(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const weirs = await listWeirs(db)
-    return formPage(request, reply, {
-      title: 'people.pump.title',
-      form: PumpForm,
-      filled,
-      options: { weirId: weirs.map((weir) => ({ value: weir.id, label: `${weir.number} ${weir.name}` })) },
-      action: '/pumps',
-      cautions: ['people.pump.caution-electric', 'people.pump.caution-chamber'],
-      back: '/people',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'people.pump.title',
+        form: PumpForm,
+        filled,
+        options: { weirId: weirs.map((weir) => ({ value: weir.id, label: `${weir.number} ${weir.name}` })) },
+        action: '/works/pumps',
+        cautions: ['people.pump.caution-electric', 'people.pump.caution-chamber'],
+        back: '/people',
+      },
+    )
   }
 
   async function showOutlet(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const pumps = await listPumps(db, request.visit.today)
-    return formPage(request, reply, {
-      title: 'people.outlet.title',
-      form: OutletForm,
-      filled,
-      options: { pumpId: pumps.map((pump) => ({ value: pump.id, label: `${pump.number} ${pump.name}` })) },
-      action: '/outlets',
-      back: '/people',
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'people.outlet.title',
+        form: OutletForm,
+        filled,
+        options: { pumpId: pumps.map((pump) => ({ value: pump.id, label: `${pump.number} ${pump.name}` })) },
+        action: '/works/outlets',
+        back: '/people',
+      },
+    )
   }
 }
 
@@ -130,12 +136,15 @@ function showFlowTest(
   outlet: { id: string; number: number },
   filled: Filled,
 ) {
-  return formPage(request, reply, {
-    title: 'people.outlet.test-title',
-    titleValues: { number: outlet.number },
-    form: FlowTestForm,
-    filled,
-    action: `/outlets/${outlet.id}/flow-tests`,
-    back: `/outlets/${outlet.id}`,
-  })
+  return formPage(
+    { request, reply },
+    {
+      title: 'people.outlet.test-title',
+      titleValues: { number: outlet.number },
+      form: FlowTestForm,
+      filled,
+      action: `/works/outlets/${outlet.id}/flow-tests`,
+      back: `/works/outlets/${outlet.id}`,
+    },
+  )
 }

@@ -34,9 +34,10 @@ export function addKeptRoutes<F extends Fields>(app: FastifyInstance, parts: Par
 function addLookingRoutes<F extends Fields>(app: FastifyInstance, { db }: Parts, register: Register<F>): void {
   const keeping = register.kept!
   const { path, kind } = register
+  const place = path.slice(app.prefix.length)
 
   app.get<{ Querystring: { before?: string } }>(
-    `${path}/written`,
+    `${place}/written`,
     { preHandler: may('abstractions.see') },
     async (request, reply) => {
       const asked = Number(request.query.before)
@@ -44,18 +45,18 @@ function addLookingRoutes<F extends Fields>(app: FastifyInstance, { db }: Parts,
       const { lines, older } = await listKept(db, { kind, keeping, before, most: MOST_LINES })
       const told = await teller(db, request, register)
       const shown = lines.map((line) => ({ ...line, facts: told(line) }))
-      return page(request, reply, 'works/register/list', {
+      return page({ request, reply }, 'works/register/list', {
         title: `works.lines.${kind}`,
         ...{ register: path, lines: shown, older, back: register.back },
       })
     },
   )
 
-  app.get<WithEntry>(`${path}/:id`, { preHandler: may('abstractions.see') }, async (request, reply) => {
+  app.get<WithEntry>(`${place}/:id`, { preHandler: may('abstractions.see') }, async (request, reply) => {
     const line = found(await findKept(db, kind, keeping, request.params.id))
     const old = line.correctsId === null ? undefined : await findKept(db, kind, keeping, line.correctsId)
     const told = await teller(db, request, register)
-    return page(request, reply, 'works/register/line', {
+    return page({ request, reply }, 'works/register/line', {
       title: `works.line.${kind}`,
       ...{ register: path, line, facts: told(line), back: register.back, permission: register.permission },
       old: old ? { ...old, facts: told(old) } : null,
@@ -66,14 +67,15 @@ function addLookingRoutes<F extends Fields>(app: FastifyInstance, { db }: Parts,
 function addCorrectingRoutes<F extends Fields>(app: FastifyInstance, { db, now }: Parts, register: Register<F>): void {
   const keeping = register.kept!
   const { path, kind } = register
+  const place = path.slice(app.prefix.length)
   const guard = { preHandler: may(register.permission) }
 
-  app.get<WithEntry>(`${path}/:id/corrections/new`, guard, async (request, reply) => {
+  app.get<WithEntry>(`${place}/:id/corrections/new`, guard, async (request, reply) => {
     const line = await standingOr409(request)
     return show(request, reply, line, emptyForm(typedOf(request, line)))
   })
 
-  app.post<WithEntry>(`${path}/:id/corrections`, guard, async (request, reply) => {
+  app.post<WithEntry>(`${place}/:id/corrections`, guard, async (request, reply) => {
     const line = await standingOr409(request)
     const at = now()
     const typed = readForm(formOf(request), request.body)
@@ -115,16 +117,19 @@ function addCorrectingRoutes<F extends Fields>(app: FastifyInstance, { db, now }
   }
 
   async function show(request: FastifyRequest, reply: FastifyReply, line: KeptLine, filled: Filled) {
-    return formPage(request, reply, {
-      title: 'works.correct-title',
-      form: formOf(request),
-      filled,
-      options: await optionsOf(db, request, line.id),
-      action: `${path}/${line.id}/corrections`,
-      intro: ['works.correct-how'],
-      submit: 'works.correct-submit',
-      back: `${path}/${line.id}`,
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: 'works.correct-title',
+        form: formOf(request),
+        filled,
+        options: await optionsOf(db, request, line.id),
+        action: `${path}/${line.id}/corrections`,
+        intro: ['works.correct-how'],
+        submit: 'works.correct-submit',
+        back: `${path}/${line.id}`,
+      },
+    )
   }
 }
 

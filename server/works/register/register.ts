@@ -13,13 +13,14 @@ export function addRegister<F extends Fields>(app: FastifyInstance, parts: Parts
   const { db, now } = parts
   const guard = { preHandler: may(register.permission) }
   if (register.kept) addKeptRoutes(app, parts, register)
+  const path = register.path.slice(app.prefix.length)
 
-  app.get(`${register.path}/new`, guard, async (request, reply) => {
+  app.get(`${path}/new`, guard, async (request, reply) => {
     const start = (await register.start?.(request)) ?? {}
     return show(request, reply, emptyForm({ [register.onField]: request.visit.today, ...start }))
   })
 
-  app.post(register.path, guard, async (request, reply) => {
+  app.post(path, guard, async (request, reply) => {
     const at = now()
     const line = await registerLine(register, request.body, { request, at })
     if (!line.ok) return show(request, reply, line.form)
@@ -27,15 +28,18 @@ export function addRegister<F extends Fields>(app: FastifyInstance, parts: Parts
   })
 
   async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    return formPage(request, reply, {
-      title: register.title,
-      form: register.form(request),
-      filled,
-      options: await optionsOf(db, request),
-      action: register.path,
-      intro: register.intro ?? [],
-      cautions: register.cautions ?? [],
-      back: register.back,
-    })
+    return formPage(
+      { request, reply },
+      {
+        title: register.title,
+        form: register.form(request),
+        filled,
+        options: await optionsOf(db, request),
+        action: register.path,
+        intro: register.intro ?? [],
+        cautions: register.cautions ?? [],
+        back: register.back,
+      },
+    )
   }
 }

@@ -16,7 +16,7 @@ const DAYS_SHOWN = 60
 /** The tank and trough sheet: a line a day, and the same form as a screen. */
 export function addTankDayRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/tank-days', { preHandler: may('abstractions.see') }, async (request, reply) =>
-    page(request, reply, 'works/tank-days', {
+    page({ request, reply }, 'works/tank-days', {
       title: 'paper.tank-days.title',
       lines: await tankDays(db, { fromOn: addDays(request.visit.today, -DAYS_SHOWN), toOn: request.visit.today }),
       tanks: await listTanks(db),
@@ -35,24 +35,27 @@ export function addTankDayRoutes(app: FastifyInstance, { db, now }: Parts): void
     const take = await tankRows({ db, request, at })
     const line = await take((request.body ?? {}) as Record<string, unknown>)
     if (!line.ok) return show(request, reply, line.form)
-    return write({ db, request, reply, at }, line.write!, () => '/tank-days')
+    return write({ db, request, reply, at }, line.write!, () => '/works/tank-days')
   })
 
   async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
     const numbered = ({ id, number, name }: { id: string; number: number; name: string }) => {
       return { value: id, label: `${number} ${name}` }
     }
-    return formPage(request, reply, {
-      title: 'paper.tank-days.new',
-      form: TankDayForm,
-      filled,
-      options: {
-        tankId: (await listTanks(db)).map(numbered),
-        plotId: (await listPlots(db, request.visit.today)).map(numbered),
+    return formPage(
+      { request, reply },
+      {
+        title: 'paper.tank-days.new',
+        form: TankDayForm,
+        filled,
+        options: {
+          tankId: (await listTanks(db)).map(numbered),
+          plotId: (await listPlots(db, request.visit.today)).map(numbered),
+        },
+        action: '/works/tank-days',
+        intro: ['paper.tank-days.how'],
+        back: '/works/tank-days',
       },
-      action: '/tank-days',
-      intro: ['paper.tank-days.how'],
-      back: '/tank-days',
-    })
+    )
   }
 }

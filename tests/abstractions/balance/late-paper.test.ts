@@ -95,12 +95,12 @@ function read(litres: number): string {
 
 /** At the pump, with a slip of the pen that is corrected before the week is over. */
 async function logLive(ada: Visitor, { onDate, opening, closing, replacement, misreadLitres }: Line): Promise<void> {
-  const form = await ada.open(`/abstractions/new?use=irrigation&method=${replacement ? 'replaced' : 'meter'}`)
+  const form = await ada.open(`/log/abstractions/new?use=irrigation&method=${replacement ? 'replaced' : 'meter'}`)
   const where = { place: optionValue(form, 'place', 'Outlet 3'), plotId: optionValue(form, 'plotId', 'Mango'), onDate }
   const readings: Fields = { opening, closing, ...replacement }
   const first = misreadLitres === null ? closing : read(Number(closing) * 1000 + misreadLitres)
   const entry = await ada.send(form, { ...where, ...readings, closing: first })
-  expect(entry.path).toMatch(/^\/abstractions\//)
+  expect(entry.path).toMatch(/^\/log\/abstractions\//)
   if (misreadLitres === null) return
   const corrected = await ada.fill(`${entry.path}/corrections/new`, { closing, reason: 'misread' })
   expect(corrected.path).not.toBe(entry.path)

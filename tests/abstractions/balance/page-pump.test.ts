@@ -35,9 +35,14 @@ describe('the balance of a pump', () => {
     const { ada } = book
     const turnId = await writing((pen) => addTurn(pen, book))
     const log = (closing: string) =>
-      ada.fill(`/turns/${turnId}/abstraction/new`, { opening: '100', closing, startTime: '08:00', endTime: '10:00' })
+      ada.fill(`/log/turns/${turnId}/abstraction/new`, {
+        opening: '100',
+        closing,
+        startTime: '08:00',
+        endTime: '10:00',
+      })
     const read = async (moment: string, meter: string) => {
-      const form = await ada.open('/pump-readings/new')
+      const form = await ada.open('/works/pump-readings/new')
       const atTime = moment === 'dawn' ? '06:00' : '16:30'
       return ada.send(form, { pumpId: optionValue(form, 'pumpId', '1 Lower'), moment, meter, atTime })
     }
@@ -49,25 +54,27 @@ describe('the balance of a pump', () => {
     await log('104')
     await read('dawn', '100')
     const page = await read('dusk', '110')
-    expect(page.path).toBe('/balance/pumps')
+    expect(page.path).toBe('/works/balance/pumps')
     expect(page.words).toContain('6 m³ (60% of what was pumped) went through the meter and no line was written')
     expect(page.html.querySelector(`a[href="/log?on=${TODAY}"]`)?.text).toContain('6 m³')
     const { all } = await pumpWater(db, { fromOn: TODAY, toOn: TODAY })
     expect(all).toMatchObject({ pumpedM3: 10, unexplainedM3: 6, recordedM3: { outlets: 4 } })
-    expect((await ada.open('/balance/pumps?week=2026-05-01')).words).toContain('Cannot say: no day has the meter read')
+    expect((await ada.open('/works/balance/pumps?week=2026-05-01')).words).toContain(
+      'Cannot say: no day has the meter read',
+    )
   })
 
   it('counts the rise of the tank, and says when the tools show nothing', async () => {
     const { ada, log, read } = await readBook()
-    await ada.fill('/tanks/new', {
+    await ada.fill('/works/tanks/new', {
       number: '1',
       name: 'Hill',
-      pumpId: optionValue(await ada.open('/tanks/new'), 'pumpId', 'Lower'),
+      pumpId: optionValue(await ada.open('/works/tanks/new'), 'pumpId', 'Lower'),
       area: '4',
       height: '2',
     })
     const level = async (moment: string, cm: string, atTime: string) => {
-      const form = await ada.open('/tank-readings/new')
+      const form = await ada.open('/works/tank-readings/new')
       return ada.send(form, { tankId: optionValue(form, 'tankId', '1 Hill'), moment, level: cm, atTime })
     }
     await level('dawn', '20', '06:00')
@@ -88,7 +95,7 @@ describe('the balance of a pump', () => {
 
   it('refuses a reading of a day to come', async () => {
     const { ada } = await readBook()
-    const form = await ada.open('/pump-readings/new')
+    const form = await ada.open('/works/pump-readings/new')
     const pumpId = optionValue(form, 'pumpId', '1 Lower')
     const page = await ada.send(form, { pumpId, moment: 'dawn', meter: '5', atTime: '06:00', onDate: '2026-06-12' })
     expect(page.html.querySelector('#onDate-error')?.text).toContain('has not come yet')

@@ -65,7 +65,7 @@ describe('the form of a correction', () => {
     ['meter', { opening: '12.25', closing: '14' }, ['#closing', '14']],
   ] as const)('shows %s as they were typed (%o) and changes nothing by itself', async (method, fields, [id, shown]) => {
     const { ada, db } = await abstractionsBook()
-    const form = await ada.open(`/abstractions/new?use=drinking&method=${method}`)
+    const form = await ada.open(`/log/abstractions/new?use=drinking&method=${method}`)
     const place = optionValue(form, 'place', 'Outlet 3')
     const entry = await ada.send(form, { ...fields, place, startTime: '07:00' })
     const [before] = await listAbstractions(db, { fromOn: TODAY, toOn: TODAY })

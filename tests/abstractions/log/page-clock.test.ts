@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
-const OFF_THE_LIST = '/abstractions/new?use=irrigation'
+const OFF_THE_LIST = '/log/abstractions/new?use=irrigation'
 
 /** A draw off the list of the example valley, at outlet 7 for plot 31. */
 async function valleyWithDraw() {

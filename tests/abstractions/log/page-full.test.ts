@@ -8,7 +8,7 @@ const DAY = { fromOn: TODAY, toOn: TODAY }
 async function bookWithTurn() {
   const book = await abstractionsBook()
   const turnId = await book.writing((pen) => addTurn(pen, book))
-  return { ...book, logPage: `/turns/${turnId}/abstraction/new` }
+  return { ...book, logPage: `/log/turns/${turnId}/abstraction/new` }
 }
 
 describe('a turn logged in full', () => {

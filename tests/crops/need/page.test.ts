@@ -71,9 +71,9 @@ describe('the need of a plot from the daily records of a station', () => {
     const ada = book.visitor()
     await ada.fill('/book/new', { ...OWN_GROUP, ...STATION, ...SEASON })
     const plotId = await onPlot(book.db, { areaM2: AREA_M2 })
-    await ada.fill('/weather/upload', { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
-    await ada.fill('/crop-plans/new', { plotId, cropKey: 'tomato', area: String(AREA_M2), sownOn })
-    const page = await ada.open(`/needs/${plotId}?week=${WEEK}`)
+    await ada.fill('/crops/weather/upload', { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
+    await ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: String(AREA_M2), sownOn })
+    const page = await ada.open(`/crops/needs/${plotId}?week=${WEEK}`)
     const expected = needByHand(sownOn)
     expect(expected.days).toBe(7)
     expect(expected.rainMm).toBeGreaterThan(5)
@@ -102,7 +102,7 @@ async function farm(weather: (day: number) => { tmaxC?: number; tminC?: number; 
 }
 const FINE = { tmaxC: 30, tminC: 16, rainMm: 0 }
 const sow = (ada: Visitor, plotId: string, change: Record<string, string> = {}) =>
-  ada.fill('/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
+  ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
 
 describe('the crops room', () => {
   it('tells what each plot needs this week, as a range and in jerrycans, linked to its working', async () => {
@@ -115,10 +115,10 @@ describe('the crops room', () => {
     const cells = row.querySelectorAll('td.n').map((cell) => cell.text)
     expect(cells[1]).toMatch(/^\d+(\.\d)?–\d+(\.\d)?$/)
     expect(cells[2]).toMatch(/^\d+0–\d+0$/)
-    const working = await ada.open(row.querySelector('td.n a[href^="/needs/"]')!.getAttribute('href')!)
+    const working = await ada.open(row.querySelector('td.n a[href^="/crops/needs/"]')!.getAttribute('href')!)
     expect(working.words).toContain('FAO-56 (1998), equation 58')
     expect(working.words).toContain(cells[1])
-    expect(working.html.querySelectorAll('a[href^="/weather/2026-06-0"]')).toHaveLength(7)
+    expect(working.html.querySelectorAll('a[href^="/crops/weather/2026-06-0"]')).toHaveLength(7)
   })
 
   it('names the plot that suffers first and the last day to water it', async () => {
@@ -135,7 +135,7 @@ describe('the crops room', () => {
     expect(page.words).toContain('fewer than four days with both temperatures')
     expect(page.words).toContain('7 days have no rain written')
     expect(page.words).toContain('Until then give those plots what they got last week')
-    const working = await ada.open(`/needs/${plotId}`)
+    const working = await ada.open(`/crops/needs/${plotId}`)
     expect(working.words).toContain('Cannot say what the plot needs')
     expect(working.words).not.toMatch(/about \d/)
   })
@@ -152,13 +152,17 @@ describe('the crops room', () => {
     setNow('2026-06-06T05:00:00Z')
     const page = await ada.open('/crops?week=2026-06-08')
     expect(page.words).toContain('2 days before this week are still to come; they count without rain.')
-    expect((await ada.open(`/needs/${plotId}?week=2026-06-08`)).words).toMatch(/about \d.*2 days before this week/)
+    expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-08`)).words).toMatch(
+      /about \d.*2 days before this week/,
+    )
   })
 
   it('widens the range and says so when a day of temperatures is missing', async () => {
     const { ada, plotId } = await farm((day) => (day === 3 ? { rainMm: 0 } : FINE))
     await sow(ada, plotId)
-    expect((await ada.open(`/needs/${plotId}`)).words).toContain('Mean of the 6 measured days of the past fortnight')
+    expect((await ada.open(`/crops/needs/${plotId}`)).words).toContain(
+      'Mean of the 6 measured days of the past fortnight',
+    )
   })
 
   it('counts more rain as less need, up to none', async () => {
@@ -166,7 +170,7 @@ describe('the crops room', () => {
     for (const rainMm of [0, 20, 70]) {
       const { ada, plotId } = await farm((day) => ({ ...FINE, rainMm: day === 5 ? rainMm : 0 }))
       await sow(ada, plotId)
-      const { words } = await ada.open(`/needs/${plotId}`)
+      const { words } = await ada.open(`/crops/needs/${plotId}`)
       needs.push(Number(/use less rain ?([\d.]+) mm/.exec(words)![1]))
     }
     expect(needs[0]).toBeGreaterThan(needs[1]!)
@@ -175,16 +179,18 @@ describe('the crops room', () => {
 
   it('needs nothing for a bare plot, a crop not yet sown and one that is gone', async () => {
     const { ada, plotId } = await farm(() => FINE)
-    expect((await ada.open(`/needs/${plotId}`)).words).toContain('nothing stands on this plot')
+    expect((await ada.open(`/crops/needs/${plotId}`)).words).toContain('nothing stands on this plot')
     await sow(ada, plotId, { sownOn: '2026-06-20' })
-    expect((await ada.open(`/needs/${plotId}`)).words).toContain('nothing stands on this plot')
-    expect((await ada.open(`/needs/${plotId}?week=2026-06-15`)).words).not.toContain('nothing stands on this plot')
+    expect((await ada.open(`/crops/needs/${plotId}`)).words).toContain('nothing stands on this plot')
+    expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-15`)).words).not.toContain(
+      'nothing stands on this plot',
+    )
   })
 
   it('snaps any day to its week and has no page for a plot that is not there', async () => {
     const { ada } = await farm(() => FINE)
     expect((await ada.open('/crops?week=2026-06-13')).words).toContain(`Week from ${shown('2026-06-08')}`)
     expect((await ada.open('/crops?week=next')).words).toContain(`Week from ${shown('2026-06-08')}`)
-    expect((await ada.open('/needs/nowhere')).status).toBe(404)
+    expect((await ada.open('/crops/needs/nowhere')).status).toBe(404)
   })
 })

@@ -13,8 +13,8 @@ const beside = (page: Seen, field: string) => page.html.querySelector(`#${field}
 describe('one day of weather', () => {
   it('is taken with a decimal comma and shows its evapotranspiration, what was measured and what was estimated', async () => {
     const { ada } = await startedBook()
-    const page = await ada.fill('/weather/new', DAY)
-    expect(page.path).toBe('/weather/2026-06-03')
+    const page = await ada.fill('/crops/weather/new', DAY)
+    expect(page.path).toBe('/crops/weather/2026-06-03')
     expect(page.words).toContain('Hargreaves-Samani')
     expect(page.words).toMatch(/Highest temperature, °C ?30\.5 ?measured/)
     expect(page.words).toMatch(/Wind ?estimated/)
@@ -22,7 +22,7 @@ describe('one day of weather', () => {
 
   it('goes by Penman-Monteith as soon as more than temperatures is read', async () => {
     const { ada } = await startedBook()
-    const page = await ada.fill('/weather/new', {
+    const page = await ada.fill('/crops/weather/new', {
       ...DAY,
       windMPerS: '2.5',
       rhMaxPct: '90',
@@ -35,10 +35,10 @@ describe('one day of weather', () => {
 
   it('accepts 70 mm of rain and asks to look once more', async () => {
     const { ada, db } = await startedBook()
-    const page = await ada.fill('/weather/new', { ...DAY, rainMm: '70' })
+    const page = await ada.fill('/crops/weather/new', { ...DAY, rainMm: '70' })
     expect(page.words).toContain('a great deal of rain')
     expect((await written(db))[0]!.rain_mm).toBe(70)
-    expect((await ada.open('/weather')).words).toContain('Heavy rain')
+    expect((await ada.open('/crops/weather')).words).toContain('Heavy rain')
   })
 
   it.each([
@@ -48,7 +48,7 @@ describe('one day of weather', () => {
     ['tminC', { tminC: '29.5' }, 'less than 2 degrees apart'],
   ])('accepts an odd %s and explains', async (_field, change, words) => {
     const { ada } = await startedBook()
-    const page = await ada.fill('/weather/new', { ...DAY, ...change })
+    const page = await ada.fill('/crops/weather/new', { ...DAY, ...change })
     expect(page.status).toBe(200)
     expect(page.words).toContain(words)
   })
@@ -66,7 +66,7 @@ describe('one day of weather', () => {
     ['tmaxC', { tmaxC: '', tminC: '', rainMm: '' }, 'at least one reading'],
   ])('says beside %s what is wrong with %j, and writes nothing', async (field, change, words) => {
     const { ada, db } = await startedBook()
-    const page = await ada.fill('/weather/new', { ...DAY, ...change })
+    const page = await ada.fill('/crops/weather/new', { ...DAY, ...change })
     expect(page.status).toBe(422)
     expect(beside(page, field)).toContain(words)
     for (const [name, value] of Object.entries({ ...DAY, ...change })) {
@@ -77,8 +77,8 @@ describe('one day of weather', () => {
 
   it('is corrected only with a reason, and both readings stay visible', async () => {
     const { ada, db } = await startedBook()
-    await ada.fill('/weather/new', DAY)
-    const refused = await ada.fill('/weather/new', { ...DAY, tmaxC: '33' })
+    await ada.fill('/crops/weather/new', DAY)
+    const refused = await ada.fill('/crops/weather/new', { ...DAY, tmaxC: '33' })
     expect(beside(refused, 'reason')).toContain('written already')
     const page = await ada.send(refused, { reason: 'Misread the scale' })
     expect(page.words).toContain('Reason: Misread the scale')
@@ -94,8 +94,8 @@ describe('one day of weather', () => {
 
   it('starts a correction from the figures that stand', async () => {
     const { ada } = await startedBook()
-    await ada.fill('/weather/new', DAY)
-    const form = await ada.open('/weather/new?on=2026-06-03')
+    await ada.fill('/crops/weather/new', DAY)
+    const form = await ada.open('/crops/weather/new?on=2026-06-03')
     expect(form.html.querySelector('#tmaxC')?.getAttribute('value')).toBe('30.5')
     expect(form.html.querySelector('#rainMm')?.getAttribute('value')).toBe('0')
   })
@@ -107,37 +107,40 @@ describe('one day of weather', () => {
       ['2026-06-02', { tminC: '' }],
       ['2026-06-05', { rainMm: '' }],
     ] as const) {
-      await ada.fill('/weather/new', { ...DAY, onDate, ...change })
+      await ada.fill('/crops/weather/new', { ...DAY, onDate, ...change })
     }
-    const { words } = await ada.open('/weather')
+    const { words } = await ada.open('/crops/weather')
     expect(words).toContain(`${shown('2026-06-03')} to ${shown('2026-06-04')}: nothing written for 2 days.`)
     expect(words).toContain(`${shown('2026-06-06')} to ${shown('2026-06-10')}: nothing written for 5 days.`)
     expect(words).toContain(`${shown('2026-06-02')}: a temperature is missing`)
     expect(words).toContain(`${shown('2026-06-05')}: no rain written`)
   })
 
-  it.each(['/weather/2026-06-02', '/weather/nonsense', '/weather/2026-02-30'])('has no page %s', async (path) => {
-    const { ada } = await startedBook()
-    expect((await ada.open(path)).status).toBe(404)
-  })
+  it.each(['/crops/weather/2026-06-02', '/crops/weather/nonsense', '/crops/weather/2026-02-30'])(
+    'has no page %s',
+    async (path) => {
+      const { ada } = await startedBook()
+      expect((await ada.open(path)).status).toBe(404)
+    },
+  )
 
   it.each(['', '2026-13', '2026-6', 'x', '9999-12', '0000-01'])('opens the month “%s” all the same', async (month) => {
     const { ada } = await startedBook()
-    expect((await ada.open(`/weather?month=${month}`)).status).toBe(200)
+    expect((await ada.open(`/crops/weather?month=${month}`)).status).toBe(200)
   })
 })
 
 const OWN_LIST = 'date,max,min,rain\n2026-06-01,30,16,0\n2026-06-02,31.5,15,12.5\n'
 
 function upload(ada: Visitor, fields: Record<string, string>) {
-  return ada.fill('/weather/upload', fields)
+  return ada.fill('/crops/weather/upload', fields)
 }
 
 describe('a list of days', () => {
   it('is taken with its own headings: the daily records of a year-round station', async () => {
     const { ada, db } = await startedBook()
     const page = await upload(ada, { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
-    expect(page.path).toBe('/weather?month=2015-12')
+    expect(page.path).toBe('/crops/weather?month=2015-12')
     expect(page.words).toContain(`The book runs from ${shown('2012-01-01')} to ${shown('2015-12-31')}.`)
     const days = await written(db)
     expect(days).toHaveLength(1461)
@@ -170,7 +173,7 @@ describe('a list of days', () => {
 
   it('replaces days that stand, keeps readings that it does not have, and leaves equal days alone', async () => {
     const { ada, db } = await startedBook()
-    await ada.fill('/weather/new', { ...DAY, onDate: '2026-06-01', windMPerS: '3' })
+    await ada.fill('/crops/weather/new', { ...DAY, onDate: '2026-06-01', windMPerS: '3' })
     await upload(ada, { pasted: OWN_LIST })
     const before = await written(db)
     expect(before).toHaveLength(3)
@@ -269,10 +272,10 @@ describe('a list of days', () => {
     const { ada, db } = await startedBook()
     const bytes = Buffer.from('date,max °C\n2026-06-01,30\n', 'latin1')
     for (const file of [bytes, Buffer.from(OWN_LIST, 'utf16le'), Buffer.alloc(0)]) {
-      const form = await ada.open('/weather/upload')
+      const form = await ada.open('/crops/weather/upload')
       const field = (name: string) => form.html.querySelector(`main [name="${name}"]`)!.getAttribute('value')!
       const answer = await ada.agent
-        .post('/weather/upload')
+        .post('/crops/weather/upload')
         .field({
           _csrf: field('_csrf'),
           _form: field('_form'),
@@ -298,7 +301,7 @@ describe('a list of days', () => {
 
   it('sent twice by a bad network goes into the book once', async () => {
     const { ada, db } = await startedBook()
-    const form = await ada.open('/weather/upload')
+    const form = await ada.open('/crops/weather/upload')
     const first = await ada.send(form, { pasted: OWN_LIST })
     const second = await ada.send(form, { pasted: OWN_LIST })
     expect(second.path).toBe(first.path)
@@ -307,7 +310,7 @@ describe('a list of days', () => {
 
   it('may be written by a member, not by a reader of the book', async () => {
     const { ada, visitor } = await startedBook()
-    await ada.fill('/persons/new', {
+    await ada.fill('/people/persons/new', {
       number: '2',
       name: 'Bela',
       roles: ['auditor'],
@@ -316,7 +319,7 @@ describe('a list of days', () => {
     })
     const bela = visitor()
     await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
-    expect((await bela.open('/weather/upload')).status).toBe(403)
-    expect((await bela.open('/weather')).status).toBe(200)
+    expect((await bela.open('/crops/weather/upload')).status).toBe(403)
+    expect((await bela.open('/crops/weather')).status).toBe(200)
   })
 })

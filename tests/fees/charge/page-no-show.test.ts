@@ -16,13 +16,13 @@ beforeEach(async () => {
   book = await turnBook()
   tomo = await book.signedIn('Tomo')
   // 50 for a cubic metre, 12.50 for a turn left without word, 5 for a turn that gave water.
-  const tariff = await tomo.fill('/tariffs/new', { fromOn: FROM, perM3: '50', perTurn: '5', perNoShow: '12.50' })
+  const tariff = await tomo.fill('/money/tariffs/new', { fromOn: FROM, perM3: '50', perTurn: '5', perNoShow: '12.50' })
   expect(told(tariff)).toContain('KES 12.50 for a turn left without word')
   await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
 })
 
 const post = () => book.as('Tomo', (pen) => postCharges(pen, { toOn: TODAY, onDate: TODAY }))
-const waiting = async () => told(await tomo.open('/charges/new'))
+const waiting = async () => told(await tomo.open('/money/charges/new'))
 const balanced = async () => expect(trialBalance({ transfers: await listTransfers(book.db) }).totalMinor).toBe(0)
 
 describe('a turn that was left without word', () => {
@@ -32,11 +32,11 @@ describe('a turn that was left without word', () => {
     await book.say('t1', 'no-show')
     await book.deliver({ turnId: 't2', plotId: book.plotOf.Chidi, volumeM3: 2 })
     // Bela: one turn at 12.50. Chidi: 2 m3 at 50 and half of a turn of 4 m3 at 5, which is 102.50.
-    const seen = await tomo.open('/charges/new')
+    const seen = await tomo.open('/money/charges/new')
     expect(told(seen)).toContain('4 Bela KES 12.50')
     expect(told(seen)).toContain('turn not used')
     expect(told(seen)).toContain('5 Chidi KES 102.50')
-    await tomo.send(seen, {}, '/charges')
+    await tomo.send(seen, {}, '/money/charges')
     expect(await waiting()).toContain('Nothing waits')
     await post()
     const transfers = await listTransfers(book.db)
@@ -46,15 +46,15 @@ describe('a turn that was left without word', () => {
     ])
     await balanced()
     const bela = await book.signedIn('Bela')
-    const statement = await bela.open(`/statements/${book.ids.Bela}`)
+    const statement = await bela.open(`/money/statements/${book.ids.Bela}`)
     expect(told(statement)).toContain('Turn of 2 Jun 2026 not used, by the rule of 1 Jun 2026')
     expect(told(statement)).not.toMatch(BLAME)
-    const working = await bela.open(`/charges/${transfers[0]!.id}`)
+    const working = await bela.open(`/money/charges/${transfers[0]!.id}`)
     expect(told(working)).toMatch(
       /KES 12.50 was charged for the turn of 2 Jun 2026.*1 turn left without word.* KES 12.50/,
     )
     expect(told(working)).not.toMatch(BLAME)
-    expect((await (await book.signedIn('Chidi')).open(`/charges/${transfers[0]!.id}`)).status).toBe(403)
+    expect((await (await book.signedIn('Chidi')).open(`/money/charges/${transfers[0]!.id}`)).status).toBe(403)
   })
 
   it.each(['excused', 'breakdown', 'late', 'here'] as const)(
@@ -97,19 +97,21 @@ describe('a turn that was left without word', () => {
       ['charge', 1250, null],
     ])
     await balanced()
-    const statement = told(await tomo.open(`/statements/${book.ids.Bela}`))
+    const statement = told(await tomo.open(`/money/statements/${book.ids.Bela}`))
     expect(statement).toContain('Turn of 2 Jun 2026: given back (was called to the school)')
     expect(statement).toContain('KES 12.50 to pay')
-    expect(told(await tomo.open(`/charges/${transfers[1]!.id}`))).toContain('KES 12.50 was given back for the turn')
+    expect(told(await tomo.open(`/money/charges/${transfers[1]!.id}`))).toContain(
+      'KES 12.50 was given back for the turn',
+    )
   })
 
   it('is by the tariff of its own day, and a later price leaves it alone', async () => {
     await book.turn('t1')
     await book.say('t1', 'no-show')
     await post()
-    const late = await tomo.fill('/tariffs/new', { fromOn: '2026-06-02', perM3: '50', perNoShow: '20' })
+    const late = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-02', perM3: '50', perNoShow: '20' })
     expect(late.html.querySelector('#fromOn-error')?.text).toContain('already charged')
-    const tariff = await tomo.fill('/tariffs/new', { fromOn: '2026-06-03', perM3: '50', perNoShow: '20' })
+    const tariff = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-03', perM3: '50', perNoShow: '20' })
     await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
     await book.turn('t2', { onDate: '2026-06-03' })
     await book.say('t2', 'no-show')
@@ -119,7 +121,7 @@ describe('a turn that was left without word', () => {
   it('is not yet due before its day is in the span, and costs nothing where the tariff has no such part', async () => {
     await book.turn('t1', { onDate: '2026-06-04' })
     await book.say('t1', 'no-show')
-    expect(told(await tomo.open('/charges/new?toOn=2026-06-03'))).toContain('Nothing waits')
+    expect(told(await tomo.open('/money/charges/new?toOn=2026-06-03'))).toContain('Nothing waits')
     await book.agreedTariff('2026-06-04', 5000)
     expect(await waiting()).toContain('Nothing waits')
   })
@@ -133,9 +135,9 @@ describe('a turn that was swapped or given away', () => {
     expect(await waiting()).toContain('4 Bela KES 205.00')
     expect(await waiting()).not.toContain('Chidi KES')
     await post()
-    const statement = await (await book.signedIn('Bela')).open(`/statements/${book.ids.Bela}`)
+    const statement = await (await book.signedIn('Bela')).open(`/money/statements/${book.ids.Bela}`)
     expect(told(statement)).toContain('plot 2 Plot 2, to be paid by you as agreed in the swap')
-    const working = statement.html.querySelector('a[href^="/charges/"]')!.getAttribute('href')!
+    const working = statement.html.querySelector('a[href^="/money/charges/"]')!.getAttribute('href')!
     expect(told(await tomo.open(working))).toContain('Pays, as agreed in the swap plot 1 Plot 1')
   })
 
@@ -144,7 +146,7 @@ describe('a turn that was swapped or given away', () => {
     await book.deliver({ turnId: 't1', plotId: book.plotOf.Chidi, volumeM3: 4 })
     expect(await waiting()).toContain('5 Chidi KES 205.00')
     await post()
-    expect(told(await tomo.open(`/statements/${book.ids.Chidi}`))).not.toContain('swap')
+    expect(told(await tomo.open(`/money/statements/${book.ids.Chidi}`))).not.toContain('swap')
   })
 
   it('and then left without word is charged to the plot that was to pay', async () => {

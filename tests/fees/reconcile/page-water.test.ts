@@ -4,7 +4,7 @@ import type { Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
 const SPAN = { from: '2026-06-01', to: '2026-06-04' }
-const JUNE = '/reconciliation?period=month&on=2026-06-04'
+const JUNE = '/money/reconciliation?period=month&on=2026-06-04'
 
 let book: MoneyBook
 let tomo: Visitor
@@ -14,7 +14,7 @@ beforeEach(async () => {
   book = await moneyBook()
   tomo = await book.signedIn('Tomo')
   const pump = { number: '1', name: 'Lower', weirId: book.weirId, usualFlow: '5' }
-  await book.ada.fill('/pumps/new', pump)
+  await book.ada.fill('/works/pumps/new', pump)
   pumpId = (await book.db.selectFrom('pump').select('entry_id').executeTakeFirstOrThrow()).entry_id
 })
 
@@ -24,7 +24,7 @@ const turn = (onDate: string, openingM3: number, closingM3: number) =>
 
 async function readPump(moment: 'dawn' | 'dusk', onDate: string, meter: string) {
   const dela = await book.signedIn('Dela')
-  const page = await dela.fill('/pump-readings/new', {
+  const page = await dela.fill('/works/pump-readings/new', {
     pumpId,
     moment,
     onDate,

@@ -4,23 +4,23 @@ import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { optionValue, type Seen, type Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
-const JUNE = '/reconciliation?period=month&on=2026-06-04'
+const JUNE = '/money/reconciliation?period=month&on=2026-06-04'
 
 let book: MoneyBook
 let tomo: Visitor
 beforeEach(async () => {
   book = await moneyBook()
   tomo = await book.signedIn('Tomo')
-  const opening = await tomo.open('/openings/new')
+  const opening = await tomo.open('/money/openings/new')
   await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
 })
 
 const ask = (fields: Record<string, string>) =>
-  tomo.fill('/reserve-moves/new', { amount: '120', words: 'by minute 4', ...fields })
+  tomo.fill('/money/reserve-moves/new', { amount: '120', words: 'by minute 4', ...fields })
 const agree = (visitor: Visitor, { path }: Seen) => visitor.fill(path, {}, { action: `${path}/approval` })
 
 async function count(column: 'cash' | 'reserve', counted: string): Promise<Seen> {
-  const form = await tomo.open('/cash-counts/new')
+  const form = await tomo.open('/money/cash-counts/new')
   return tomo.send(form, { column, counted, secondId: optionValue(form, 'secondId', 'Ines') })
 }
 
@@ -29,16 +29,18 @@ describe('the reserve for the pump', () => {
     const asked = await ask({})
     expect(told(asked)).toContain('from cash into the reserve')
     expect(await listTransfers(book.db)).toHaveLength(1)
-    expect(told(await tomo.open('/vouchers'))).toContain('Reserve for the pump, kept apart KES 0.00')
+    expect(told(await tomo.open('/money/vouchers'))).toContain('Reserve for the pump, kept apart KES 0.00')
     expect(asked.html.querySelector('main form')).toBeNull()
     const moved = await agree(book.ada, asked)
     expect(told(moved)).toContain('Moved on 4 Jun 2026')
     expect(moved.html.querySelector('main form')).toBeNull()
-    const cashBook = told(await tomo.open('/cash-book'))
+    const cashBook = told(await tomo.open('/money/cash-book'))
     // Money that goes from one column to another is a line in both: out of cash, into the reserve.
     expect(cashBook).toMatch(/cash KES 120.00 KES 380.00 KES 0.00 KES 0.00 KES (0|120).00/)
     expect(cashBook).toMatch(/Held after KES 380.00 KES 0.00 KES 0.00 KES 120.00/)
-    expect(told(await book.ada.open('/reserve-moves'))).toMatch(/KES 120.00 .* by minute 4 KES 120.00 moved 4 Jun 2026/)
+    expect(told(await book.ada.open('/money/reserve-moves'))).toMatch(
+      /KES 120.00 .* by minute 4 KES 120.00 moved 4 Jun 2026/,
+    )
     expect(trialBalance({ transfers: await listTransfers(book.db) }).totalMinor).toBe(0)
   })
 
@@ -50,8 +52,8 @@ describe('the reserve for the pump', () => {
     const opened = [await book.ada.open(first.path), await book.ada.open(second.path)]
     const answers = await Promise.all(opened.map((page) => book.ada.send(page, {}, `${page.path}/approval`)))
     expect(answers.map(({ status }) => status).toSorted()).toEqual([200, 409])
-    expect(told(await tomo.open('/vouchers'))).toContain('kept apart KES 20.00')
-    const plain = await tomo.open('/moves/new')
+    expect(told(await tomo.open('/money/vouchers'))).toContain('kept apart KES 20.00')
+    const plain = await tomo.open('/money/moves/new')
     expect(plain.html.querySelectorAll('option[value="reserve"]')).toEqual([])
     expect((await (await book.signedIn('Bela')).open(first.path)).status).toBe(403)
   })
@@ -70,7 +72,7 @@ describe('the reserve for the pump', () => {
     await tomo.fill(counted.path, { words: 'lent for a day and given back late' })
     const mended = told(await tomo.open(JUNE))
     expect(mended).not.toContain('short of the book')
-    expect(told(await tomo.open('/cash-book'))).toMatch(/Held after KES 380.00 KES 0.00 KES 0.00 KES 110.00/)
+    expect(told(await tomo.open('/money/cash-book'))).toMatch(/Held after KES 380.00 KES 0.00 KES 0.00 KES 110.00/)
     await count('cash', '370')
     expect(told(await tomo.open(JUNE))).toContain('The cash is KES 10.00 short of the book.')
   })

@@ -20,18 +20,18 @@ describe('a voucher', () => {
   beforeEach(async () => {
     book = await moneyBook()
     const goma7 = { number: '7', name: 'Goma', signInName: 'goma', phone: '', password: 'one more long word' }
-    await book.ada.fill('/persons/new', { ...goma7, roles: ['committee'] })
+    await book.ada.fill('/people/persons/new', { ...goma7, roles: ['committee'] })
     goma = book.visitor()
     await goma.fill('/session/new', { signInName: 'goma', password: 'one more long word' })
     tomo = await book.signedIn('Tomo')
-    const opening = await tomo.open('/openings/new')
+    const opening = await tomo.open('/money/openings/new')
     await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
   })
 
   const approve = (visitor: Visitor, path: string) => visitor.fill(path, {}, { action: `${path}/approval` })
 
   it('moves money only once two other people have put their names under it, and once', async () => {
-    const voucher = await tomo.fill('/vouchers/new', VOUCHER)
+    const voucher = await tomo.fill('/money/vouchers/new', VOUCHER)
     expect(told(voucher)).toContain('waits for 2 names')
     expect(voucher.html.querySelector('main form')).toBeNull()
     expect(told(await approve(book.ada, voucher.path))).toContain('waits for one more name')
@@ -43,13 +43,15 @@ describe('a voucher', () => {
     expect(told(paid)).toContain('paid on 4 Jun 2026, written by Tomo')
     const again = await tomo.send(ready, { onDate: '2026-06-03' })
     expect(again.status).toBe(409)
-    expect(told(await tomo.open('/cash-book'))).toMatch(/costs payout: voucher 1: new gland .* KES 80.00 KES 420.00/)
-    expect(told(await tomo.open('/vouchers'))).toMatch(/repairs KES 80.00 Together KES 80.00/)
-    expect(told(await tomo.open('/reconciliation?period=season'))).not.toContain('without a voucher')
+    expect(told(await tomo.open('/money/cash-book'))).toMatch(
+      /costs payout: voucher 1: new gland .* KES 80.00 KES 420.00/,
+    )
+    expect(told(await tomo.open('/money/vouchers'))).toMatch(/repairs KES 80.00 Together KES 80.00/)
+    expect(told(await tomo.open('/money/reconciliation?period=season'))).not.toContain('without a voucher')
   })
 
   it('larger than what its column holds is not paid', async () => {
-    const voucher = await tomo.fill('/vouchers/new', { ...VOUCHER, amount: '501' })
+    const voucher = await tomo.fill('/money/vouchers/new', { ...VOUCHER, amount: '501' })
     await approve(book.ada, voucher.path)
     await approve(goma, voucher.path)
     const refused = await tomo.fill(voucher.path, {})
@@ -60,7 +62,7 @@ describe('a voucher', () => {
   it('is not paid where another one, paid in the same moment, has taken the money', async () => {
     const ready = []
     for (const purpose of ['one', 'two', 'three']) {
-      const voucher = await tomo.fill('/vouchers/new', { ...VOUCHER, purpose, amount: '300' })
+      const voucher = await tomo.fill('/money/vouchers/new', { ...VOUCHER, purpose, amount: '300' })
       await approve(book.ada, voucher.path)
       await approve(goma, voucher.path)
       ready.push(await tomo.open(voucher.path))
@@ -70,13 +72,13 @@ describe('a voucher', () => {
     for (const refused of answers.filter(({ status }) => status !== 200)) {
       expect(told(refused)).toContain('holds less than this voucher')
     }
-    expect(told(await tomo.open('/cash-book'))).toContain('Held after KES 200.00')
+    expect(told(await tomo.open('/money/cash-book'))).toContain('Held after KES 200.00')
   })
 
   it('reads what is held where it writes, so that two payouts at once cannot both leave', async () => {
     const ids = []
     for (const purpose of ['one', 'two']) {
-      const { path } = await tomo.fill('/vouchers/new', { ...VOUCHER, purpose, amount: '300' })
+      const { path } = await tomo.fill('/money/vouchers/new', { ...VOUCHER, purpose, amount: '300' })
       await approve(book.ada, path)
       await approve(goma, path)
       ids.push(path.split('/').at(-1)!)
@@ -89,7 +91,7 @@ describe('a voucher', () => {
 
   it('for a stipend is put beside the days in the log, without a word against anybody', async () => {
     for (const onDate of ['2026-06-01', '2026-06-02']) await book.deliver({ onDate })
-    const form = await tomo.open('/vouchers/new')
+    const form = await tomo.open('/money/vouchers/new')
     const stipend = {
       ...{ ...VOUCHER, payee: 'Dela', category: 'stipend', purpose: 'pump days' },
       stipendPersonId: optionValue(form, 'stipendPersonId', 'Dela'),
@@ -97,16 +99,16 @@ describe('a voucher', () => {
     }
     const refused = await tomo.send(form, { ...stipend, stipendDays: '' })
     expect(refused.html.querySelector('#stipendDays-error')?.text).toContain('how many days are paid')
-    const voucher = await tomo.fill('/vouchers/new', { ...stipend, stipendDays: '3' })
+    const voucher = await tomo.fill('/money/vouchers/new', { ...stipend, stipendDays: '3' })
     expect(told(voucher)).toMatch(/3 days paid from 1 Jun 2026 to 4 Jun 2026; Dela wrote into the log on 2 days/)
-    const right = await tomo.fill('/vouchers/new', { ...stipend, stipendDays: '2' })
+    const right = await tomo.fill('/money/vouchers/new', { ...stipend, stipendDays: '2' })
     expect(told(right)).toContain('wrote into the log on as many days')
     for (const path of [voucher.path, right.path]) {
       await approve(book.ada, path)
       await approve(goma, path)
       await tomo.fill(path, {})
     }
-    const seen = told(await tomo.open('/reconciliation?period=month&on=2026-06-04'))
+    const seen = told(await tomo.open('/money/reconciliation?period=month&on=2026-06-04'))
     expect(seen).toContain(
       'Voucher 1 pays 3 days; on 2 of them the log has an entry by the one who was paid, on 2 by anybody.',
     )
@@ -115,17 +117,17 @@ describe('a voucher', () => {
   })
 
   it('pays from the reserve for a replacement only', async () => {
-    const refused = await tomo.fill('/vouchers/new', { ...VOUCHER, column: 'reserve' })
+    const refused = await tomo.fill('/money/vouchers/new', { ...VOUCHER, column: 'reserve' })
     expect(refused.html.querySelector('#column-error')?.text).toContain('kept for the replacement')
     const kept = { ...VOUCHER, column: 'reserve', category: 'replacement', amount: '120' }
-    expect(told(await tomo.fill('/vouchers/new', kept))).toContain('replacement of pump or panels')
+    expect(told(await tomo.fill('/money/vouchers/new', kept))).toContain('replacement of pump or panels')
   })
 
   it('is not for members, and above the most cash to keep the page says how much', async () => {
     const bela = await book.signedIn('Bela')
-    expect((await bela.open('/vouchers')).status).toBe(403)
-    expect((await book.ada.open('/vouchers/new')).status).toBe(403)
-    const page = await tomo.fill('/float-limit/new', { limit: '200' })
+    expect((await bela.open('/money/vouchers')).status).toBe(403)
+    expect((await book.ada.open('/money/vouchers/new')).status).toBe(403)
+    const page = await tomo.fill('/money/float-limit/new', { limit: '200' })
     expect(told(page)).toContain('The box holds KES 300.00 more than the group keeps in cash')
   })
 })

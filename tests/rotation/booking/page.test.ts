@@ -44,23 +44,23 @@ const fieldsOf = (wish: Awaited<ReturnType<typeof possible>>[number], volumeM3 =
 describe('booking after publication', () => {
   it('shows the open hours, books them, and shows the turn on its day and on the sheet', async () => {
     const [wish] = await possible()
-    expect((await chair.open('/slots')).words).toContain('may still be booked')
-    const page = await chair.fill('/bookings/new', fieldsOf(wish!))
-    expect(page.path).toBe(`/days/${wish!.on}`)
+    expect((await chair.open('/turns/slots')).words).toContain('may still be booked')
+    const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!))
+    expect(page.path).toBe(`/turns/days/${wish!.on}`)
     expect(page.words).toContain('Brought in by a later change')
-    expect((await chair.open(`/weeks/${WEEK}/sheet`)).words).toContain('booked from the open hours')
+    expect((await chair.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('booked from the open hours')
   })
 
   it('gives one hour once, though a hundred ask for it at the same moment', async () => {
     const all = await possible()
     const [first] = all
     const rivals = all.filter((wish) => wish.on === first!.on && wish.startMinute === first!.startMinute)
-    const page = await chair.open('/bookings/new')
+    const page = await chair.open('/turns/bookings/new')
     const csrf = page.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
     const answers = await Promise.all(
       Array.from({ length: 100 }, (_, at) =>
         chair.agent
-          .post('/bookings')
+          .post('/turns/bookings')
           .type('form')
           .send({ _csrf: csrf, _form: `key-${at}`, ...fieldsOf(rivals[at % rivals.length]!) }),
       ),
@@ -81,11 +81,11 @@ describe('booking after publication', () => {
 
   it('never goes beyond the water, the entitlement or the flow, and says which beside the field', async () => {
     const [wish] = await possible()
-    const page = await chair.fill('/bookings/new', fieldsOf(wish!, 900))
+    const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!, 900))
     expect(page.status).toBe(422)
     expect(page.html.querySelector('#volume-error')!.text).toMatch(/may book .* more within its part/)
     expect(page.html.querySelector('#volume')!.getAttribute('value')).toBe('900')
-    const past = await chair.fill('/bookings/new', { ...fieldsOf(wish!), onDate: '2026-11-24' })
+    const past = await chair.fill('/turns/bookings/new', { ...fieldsOf(wish!), onDate: '2026-11-24' })
     expect(past.words).toContain('This hour is over')
     expect(await valley.db.selectFrom('booking').selectAll().execute()).toEqual([])
   })
@@ -101,7 +101,7 @@ describe('booking after publication', () => {
       return [openWaterM3(domain, pump.weirId), leftOfEntitlementM3(domain, wish!.plotId)]
     }
     const before = await open()
-    const page = await chair.fill('/bookings/new', fieldsOf(wish!))
+    const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!))
     const after = await open()
     expect(before.map((volume, at) => Math.round((volume - after[at]!) * 1000))).toEqual([500, 500])
     const { turn_id } = await valley.db.selectFrom('booking').select('turn_id').executeTakeFirstOrThrow()
@@ -116,10 +116,10 @@ describe('booking after publication', () => {
     const wish = (await possible()).find((one) => one.on > FROM)!
     const pumpId = (await standingWeek(valley.db, WEEK))!.inputs.outlets.find((one) => one.id === wish.outletId)!.pumpId
     const change = { pumpId, kind: 'down', since: '00:05' }
-    await chair.fill(`/days/${FROM}`, change, { action: `/days/${FROM}/changes` })
+    await chair.fill(`/turns/days/${FROM}`, change, { action: `/turns/days/${FROM}/changes` })
     const [before] = (await possible()).filter((one) => one.outletId === wish.outletId && one.on === FROM)
     const tried = { ...wish, on: FROM, startMinute: before?.startMinute ?? 720 }
-    const page = await chair.fill('/bookings/new', fieldsOf(tried))
+    const page = await chair.fill('/turns/bookings/new', fieldsOf(tried))
     expect(page.status).toBe(422)
     expect(await valley.db.selectFrom('booking').selectAll().execute()).toEqual([])
   })

@@ -4,7 +4,7 @@ import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
-const DAY = `/days/${VALLEY_TODAY}`
+const DAY = `/turns/days/${VALLEY_TODAY}`
 /** Noon in the valley, which keeps the hours of UTC. */
 const NOON = 12 * 60
 
@@ -38,10 +38,10 @@ const say = async (bookId: string, cause: string) => {
 describe('a turn of today', () => {
   it('that was missed is told on the same day as one that waits, or as lost', async () => {
     const [excused, lost] = (await lines()).filter(({ state }) => state === 'open')
-    expect((await attendant.open('/missed-turns')).words).toContain('Nothing waits to be made good.')
+    expect((await attendant.open('/turns/missed-turns')).words).toContain('Nothing waits to be made good.')
     await say(excused!.turn.bookId, 'excused')
     await say(lost!.turn.bookId, 'no-show')
-    const page = await attendant.open('/missed-turns')
+    const page = await attendant.open('/turns/missed-turns')
     expect(page.words).not.toContain('Nothing waits to be made good.')
     expect(page.words).toContain(`Plot ${excused!.turn.plot!.number}: ${excused!.turn.volumeM3} m³ of Wednesday`)
     expect(page.words).toContain(`Plot ${lost!.turn.plot!.number}: ${lost!.turn.volumeM3} m³`)

@@ -4,7 +4,7 @@ import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
-const DAY = `/days/${VALLEY_TODAY}`
+const DAY = `/turns/days/${VALLEY_TODAY}`
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let dovi: Visitor
@@ -74,7 +74,7 @@ describe('after a no-show', () => {
     // The next full five minutes after the call.
     expect(now.startMinute).toBe(Math.ceil((freed.startMinute + 17) / 5) * 5)
     expect(now.volumeM3).toBe(was.volumeM3)
-    const sheet = await dovi.open('/weeks/2026-11-23/sheet')
+    const sheet = await dovi.open('/turns/weeks/2026-11-23/sheet')
     expect(sheet.words).toContain('the next on the list moved up into the hours of plot')
     const taken = sheet.html.querySelectorAll('tr.gone').find((row) => row.text.includes('not taken'))!
     expect(taken.text).toContain(freed.plot!.holders[0])

@@ -6,7 +6,7 @@ import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
 
-const DAY = `/days/${VALLEY_TODAY}`
+const DAY = `/turns/days/${VALLEY_TODAY}`
 const NEXT = '2026-11-30'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -110,7 +110,7 @@ describe('the day’s list', () => {
     await say(turn.bookId, 'excused')
     valley.setNow('2026-11-26T06:00:00Z')
     chair = await valley.signIn('amaru')
-    const page = await chair.open('/missed-turns')
+    const page = await chair.open('/turns/missed-turns')
     expect(page.words).toContain(`Plot ${turn.plot!.number}:`)
     expect(page.words).toMatch(/until \w+/)
   })
@@ -134,7 +134,7 @@ describe('half a day and a stopped pump', () => {
     expect(lost.map((line) => line.turn.bookId)).toEqual(open.map((line) => line.turn.bookId))
     expect(after.totals.byState.missed.count).toBe(open.length)
     expect(after.week!.results).toEqual(before.week!.results)
-    const sheet = await chair.open(`/weeks/${after.weekStartOn}/sheet`)
+    const sheet = await chair.open(`/turns/weeks/${after.weekStartOn}/sheet`)
     expect(sheet.words).toContain('stands still from 06:00 on')
   })
 
@@ -154,8 +154,8 @@ describe('half a day and a stopped pump', () => {
       `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`
     const volume = (Math.round(turn.volumeM3 * 400) / 1000).toFixed(3)
     const log = { volume, startTime: clock(turn.startMinute), endTime: clock(cut) }
-    const written = await chair.fill(`/turns/${turn.bookId}/abstraction/new?method=volume`, { ...log, unit: 'm3' })
-    expect(written.path).toContain('/abstractions/')
+    const written = await chair.fill(`/log/turns/${turn.bookId}/abstraction/new?method=volume`, { ...log, unit: 'm3' })
+    expect(written.path).toContain('/log/abstractions/')
     const change = { pumpId: turn.pumpId, kind: 'down', since: clock(cut), until: clock(cut + 20) }
     const page = await chair.fill(DAY, change, { action: `${DAY}/changes` })
     expect(page.words).toMatch(/had come by then, says the log/)

@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { openValley } from '../../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../../support/visitor.ts'
 
-const DRAFT = '/weeks/2026-11-30'
+const DRAFT = '/turns/weeks/2026-11-30'
 
 let chair: Visitor
 beforeAll(async () => {

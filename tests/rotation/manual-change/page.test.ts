@@ -18,7 +18,7 @@ beforeAll(async () => {
 
 const draft = async () =>
   (await shownWeek(valley.db, { group: (await currentGroup(valley.db))!, weekStartOn: NEXT, today: VALLEY_TODAY }))!
-const change = (turn: PlannedTurn) => `/weeks/${NEXT}/changes/new?turn=${encodeURIComponent(turn.id)}`
+const change = (turn: PlannedTurn) => `/turns/weeks/${NEXT}/changes/new?turn=${encodeURIComponent(turn.id)}`
 const ofOfficer = (week: Awaited<ReturnType<typeof draft>>, turn: PlannedTurn) =>
   week.inputs.turnFacts!.officerPlotIds.includes(turn.plotId)
 const getsOf = (page: Seen, plotNumber: number) => {
@@ -32,9 +32,9 @@ describe('the committee’s hand on a draft', () => {
     const before = await draft()
     const turn = before.results.turns.find((one) => !ofOfficer(before, one))!
     const plot = before.inputs.plots.find((one) => one.id === turn.plotId)!
-    const gets = getsOf(await chair.open(`/weeks/${NEXT}`), plot.number)
+    const gets = getsOf(await chair.open(`/turns/weeks/${NEXT}`), plot.number)
     const page = await chair.fill(change(turn), { kind: 'drop', reason: 'the household has gone to a burial' })
-    expect(page.path).toBe(`/weeks/${NEXT}`)
+    expect(page.path).toBe(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain(`Plot ${plot.number}: the turn of`)
     expect(page.words).toMatch(/Amaru\w*.*the household has gone to a burial/)
     expect(getsOf(page, plot.number)).toBeCloseTo(gets - turn.volumeM3, 0)
@@ -77,7 +77,7 @@ describe('the committee’s hand on a draft', () => {
   })
 
   it('warns of a day without turns and lets the committee decide', async () => {
-    await chair.fill('/no-turn-days/new', { onDate: '2026-12-06', words: 'rest day of the sand' })
+    await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-06', words: 'rest day of the sand' })
     const before = await draft()
     const isFree = (pumpId: string) =>
       !before.results.turns.some((one) => one.pumpId === pumpId && one.on === '2026-12-06')
@@ -87,7 +87,7 @@ describe('the committee’s hand on a draft', () => {
     const turn = small.find((one) => isDirect(one) && !ofOfficer(before, one))!
     const plot = before.inputs.plots.find((one) => one.id === turn.plotId)!
     await chair.fill(change(turn), { kind: 'move', onDate: '2026-12-06', start: '12:00', reason: 'no other day' })
-    const page = await chair.open(`/weeks/${NEXT}`)
+    const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain(`Plot ${plot.number}, Sunday 6 December 12:00: a day or hour without turns.`)
     const week = await draft()
     expect(checkHandedWeek(week.inputs, week.results)).toEqual([])
@@ -98,16 +98,16 @@ describe('the committee’s hand on a draft', () => {
     const turn = before.results.turns.find((one) => ofOfficer(before, one))!
     const plot = before.inputs.plots.find((one) => one.id === turn.plotId)!
     await chair.fill(change(turn), { kind: 'drop', reason: 'no need after the rain' })
-    const page = await chair.open(`/weeks/${NEXT}`)
+    const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('it needs a second name')
-    const refused = await chair.send(page, {}, `/weeks/${NEXT}/publication`)
+    const refused = await chair.send(page, {}, `/turns/weeks/${NEXT}/publication`)
     expect(refused.status).toBe(409)
     expect(refused.words).toContain(`Plot ${plot.number} belongs to an officer`)
     const other = await valley.signIn('besi')
-    const seen = await other.open(`/weeks/${NEXT}`)
+    const seen = await other.open(`/turns/weeks/${NEXT}`)
     const form = seen.html.querySelector('form[action$="/approval"]')!.getAttribute('action')!
     expect((await other.send(seen, {}, form)).words).toContain('put a second name under it')
-    const published = await chair.send(await chair.open(`/weeks/${NEXT}`), {}, `/weeks/${NEXT}/publication`)
+    const published = await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
     expect(published.words).toContain('Published')
     expect(published.words).toContain('Changed by hand')
   })
@@ -124,7 +124,7 @@ describe('a change after publication', () => {
     const turn = turns[0]!
     const id = `${NEXT}-1`
     await chair.fill(change(turn), { kind: 'drop', reason: 'valve broken' })
-    for (const path of [`/weeks/${NEXT}`, `/weeks/${NEXT}/sheet`]) {
+    for (const path of [`/turns/weeks/${NEXT}`, `/turns/weeks/${NEXT}/sheet`]) {
       const page = await chair.open(path)
       expect(page.words).toContain('Changed after publication')
       expect(page.words).toContain('valve broken')
@@ -140,7 +140,7 @@ describe('a change after publication', () => {
   it('brings in a turn that can be logged like any other', async () => {
     const week = (await draft()).inputs
     const plot = week.plots.find((one) => one.outletIds.length > 0)!
-    const page = await chair.fill(`/weeks/${NEXT}/additions/new`, {
+    const page = await chair.fill(`/turns/weeks/${NEXT}/additions/new`, {
       plotId: plot.id,
       outletId: plot.outletIds[0]!,
       onDate: '2026-12-06',
@@ -156,7 +156,7 @@ describe('a change after publication', () => {
       .executeTakeFirstOrThrow()
     expect([row.plot_id, row.on_date, row.start_minute, row.volume_m3]).toEqual([plot.id, '2026-12-06', 540, 1])
     expect((await chair.open(`/turns/${row.id}/slip`)).words).toContain('1.0 m³')
-    expect((await chair.open(`/turns/${row.id}/abstraction/new`)).status).toBe(200)
+    expect((await chair.open(`/log/turns/${row.id}/abstraction/new`)).status).toBe(200)
   })
 })
 

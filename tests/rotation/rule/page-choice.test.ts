@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest'
 import { cells, type RulesBook, rulesBook, WEEK } from './book.ts'
 
-const COMPARISON = `/weeks/${WEEK}/comparison`
+const COMPARISON = `/turns/weeks/${WEEK}/comparison`
 const AREA = { equalWeight: '0', areaWeight: '100', shareWeight: '0' }
 
 async function withRule(): Promise<RulesBook> {
   const book = await rulesBook()
-  await book.ada.fill('/sharing-rule/new', AREA)
+  await book.ada.fill('/turns/sharing-rule/new', AREA)
   return book
 }
 
@@ -42,12 +42,12 @@ describe('the rule that the committee picks for one week', () => {
     const chosen = await ada.fill(COMPARISON, { rule: 'equal-small-first', reason: 'Seed beds must not dry out.' })
     expect(chosen.words).toContain('equal, small requests filled first')
     const column = [1, 2, 3].map((number) => cells(chosen, `${number} `)[3]!.split(' ')[0])
-    const draft = await ada.open(`/weeks/${WEEK}`)
+    const draft = await ada.open(`/turns/weeks/${WEEK}`)
     expect([1, 2, 3].map((number) => cells(draft, `${number} `)[1])).toEqual(column)
     expect(draft.words).toContain('Reason: Seed beds must not dry out.')
-    const published = await ada.send(draft, {}, `/weeks/${WEEK}/publication`)
+    const published = await ada.send(draft, {}, `/turns/weeks/${WEEK}/publication`)
     expect(published.words).toContain('Published')
-    expect((await ada.open(`/weeks/${WEEK}/sheet`)).words).toContain('Reason: Seed beds must not dry out.')
+    expect((await ada.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('Reason: Seed beds must not dry out.')
     const later = await ada.open(COMPARISON)
     expect(later.html.querySelector('form[action$="/rule-choices"]')).toBeNull()
     const refused = await ada.send({ ...chosen }, { rule: 'proportional', reason: 'too late' })
@@ -66,15 +66,15 @@ describe('the rule that the committee picks for one week', () => {
   it('is the committee’s alone: a member sees the comparison without the form', async () => {
     const { ada, visitor } = await withRule()
     const person = { number: '2', name: 'Bela', roles: ['member'], signInName: 'bela', password: 'another long word' }
-    await ada.fill('/persons/new', person)
+    await ada.fill('/people/persons/new', person)
     const bela = visitor()
     await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
     const page = await bela.open(COMPARISON)
     expect(page.status).toBe(200)
     expect(page.html.querySelector('form[action$="/rule-choices"]')).toBeNull()
-    expect((await bela.open('/sharing-rule/new')).status).toBe(403)
-    expect((await bela.open('/sharing-rule/households/new')).status).toBe(403)
-    expect((await bela.open('/sharing-rule/classes/new')).status).toBe(403)
+    expect((await bela.open('/turns/sharing-rule/new')).status).toBe(403)
+    expect((await bela.open('/turns/sharing-rule/households/new')).status).toBe(403)
+    expect((await bela.open('/turns/sharing-rule/classes/new')).status).toBe(403)
   })
 
   it('can be picked again; the last choice before publication counts', async () => {

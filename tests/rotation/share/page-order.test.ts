@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { openValley } from '../../support/valley.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
 
-const DRAFT = '/weeks/2026-11-30'
+const DRAFT = '/turns/weeks/2026-11-30'
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let chair: Visitor
@@ -36,7 +36,7 @@ describe('the order in which the water is given, told with the reason', () => {
       .execute()
     let seen = 0
     for (const { week_start_on } of weeks.slice(0, 3)) {
-      for (const { words } of await reasonsOf(await chair.open(`/weeks/${week_start_on}`))) {
+      for (const { words } of await reasonsOf(await chair.open(`/turns/weeks/${week_start_on}`))) {
         const figures = /([\d.,]+) m³ received so far and ([\d.,]+) m³ this week make ([\d.,]+) m³/.exec(words)
         if (!figures) continue
         const [received, given, sum] = figures
@@ -50,7 +50,7 @@ describe('the order in which the water is given, told with the reason', () => {
   })
 
   it('shows the water of each weir so that its columns add up', async () => {
-    const week = await chair.open('/weeks/2026-11-23')
+    const week = await chair.open('/turns/weeks/2026-11-23')
     const heads = [...week.html.querySelectorAll('table')].find(({ text }) => text.includes('Left unbooked'))!
     const figure = (row: typeof heads, label: string) =>
       Number(row.querySelector(`td[data-label="${label}"]`)!.text.replaceAll(',', ''))

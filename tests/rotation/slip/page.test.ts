@@ -28,7 +28,7 @@ describe('the reason of a turn', () => {
     const stored = JSON.parse(week[0]!.results)
     const share = stored.shares.find((one: { heldBy: { kind: string } }) => one.heldBy.kind === 'weir')
     expect(share).toBeDefined()
-    const page = await member.open(`/weeks/${week[0]!.week_start_on}/plots/${share.plotId}`)
+    const page = await member.open(`/turns/weeks/${week[0]!.week_start_on}/plots/${share.plotId}`)
     const weir = stored.allocationInput.weirs.find((one: { id: string }) => one.id === share.heldBy.id)
     const [, most, counted] = /gives (\d+(?:\.\d)?) of the (\d+(?:\.\d)?) m³ wanted/.exec(page.words)!
     expect(Math.abs(Number(most) - weir.releasableM3)).toBeLessThan(0.51)
@@ -49,9 +49,9 @@ describe('the slip', () => {
     const turn = await lastTurn()
     const sameDay = await valley.db.selectFrom('turn').select('id').where('on_date', '=', turn.on_date).execute()
     const start = turn.id.slice(0, 10)
-    const page = await member.open(`/weeks/${start}/days/${turn.on_date}/slips`)
+    const page = await member.open(`/turns/weeks/${start}/days/${turn.on_date}/slips`)
     expect(page.html.querySelectorAll('.turn-slip')).toHaveLength(sameDay.length)
-    expect((await member.open(`/weeks/${start}/days/2020-01-01/slips`)).status).toBe(404)
+    expect((await member.open(`/turns/weeks/${start}/days/2020-01-01/slips`)).status).toBe(404)
   })
 })
 

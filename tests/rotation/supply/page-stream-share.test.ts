@@ -8,10 +8,10 @@ describe('the share of the stream below', () => {
   it('keeps the rest days of the stream free of turns', async () => {
     const valley = await openValley()
     const chair = await valley.signIn('amaru')
-    await chair.fill('/stream-share/new', { restDays: ['2'], fromOn: '2026-11-25' })
-    const draft = await chair.open(`/weeks/${NEXT}`)
+    await chair.fill('/water/stream-share/new', { restDays: ['2'], fromOn: '2026-11-25' })
+    const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('rest day for the stream below')
-    await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
+    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db.selectFrom('turn').select('id').where('on_date', '=', '2026-12-01').execute()
     expect(turns).toEqual([])
   })
@@ -19,11 +19,11 @@ describe('the share of the stream below', () => {
   it('gives crops nothing from a weir below its mark, and people their water all the same', async () => {
     const valley = await openValley()
     const chair = await valley.signIn('amaru')
-    const form = await chair.open('/shut-marks/new')
+    const form = await chair.open('/water/shut-marks/new')
     // Old Crossing stands below its crest at 102.1 m, so a mark at the crest shuts it.
     const weirId = optionValue(form, 'weirId', 'Old Crossing')
     await chair.send(form, { weirId, shutBelowLevel: '102.1', words: 'for the herds below', fromOn: '2026-11-25' })
-    const page = await chair.open(`/weeks/${NEXT}/weirs/${weirId}`)
+    const page = await chair.open(`/turns/weeks/${NEXT}/weirs/${weirId}`)
     expect(page.words).toContain('shut for crops')
     // 61 people at 20 litres and 9 donkeys at 12, for seven days: 9.3 m3.
     expect(page.words).toContain('About 9.3 m³ may be drawn this week')

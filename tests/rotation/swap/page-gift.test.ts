@@ -24,7 +24,7 @@ async function hilasTurn() {
       if ('turns' in (await laidSwap(valley.db, swap))) givable.push(plot)
     }
     if (givable.length === 0) continue
-    const form = await chair.open(`/plots/${turn.plotId}/holders/new`)
+    const form = await chair.open(`/people/plots/${turn.plotId}/holders/new`)
     await chair.send(form, { holderIds: [optionValue(form, 'holderIds', 'Hila')] })
     return { turn, givable }
   }
@@ -41,13 +41,13 @@ describe('a gift of a turn', () => {
     expect(none.status).toBe(422)
     expect(none.words).toContain('Choose either a turn to swap with or a plot to give to')
     const proposed = await hila.fill(path, { toPlotId: to.id, payer: 'holder' })
-    expect(proposed.path).toBe('/swaps')
+    expect(proposed.path).toBe('/turns/swaps')
     expect(proposed.words).toContain('Hila Quarm agreed, written by Hila Quarm')
     expect(proposed.words).toContain('Whoever had the turn pays')
     expect(proposed.words).toContain(`Plot ${to.number} (${to.holders.join(', ')}) has not agreed yet`)
     expect((await standing()).some((one) => one.bookId === turn.bookId)).toBe(true)
     const attendant = await valley.signIn('dovi')
-    const agreed = await attendant.send(await attendant.open('/swaps'), {})
+    const agreed = await attendant.send(await attendant.open('/turns/swaps'), {})
     expect(agreed.words).toContain('Agreed by both')
     expect(agreed.words).toContain(`${to.holders[0]} agreed, written by Dovi Marrok`)
     const now = await standing()
@@ -57,7 +57,7 @@ describe('a gift of a turn', () => {
     expect(await payerOfTurn(valley.db, taken[0]!.bookId)).toMatchObject({ plotId: turn.plotId })
     const untouched = now.find((one) => !one.amendment)!
     expect(await payerOfTurn(valley.db, untouched.bookId)).toBeNull()
-    expect((await hila.open(`/weeks/${WEEK}/sheet`)).words).toContain('whoever had the turn pays')
+    expect((await hila.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('whoever had the turn pays')
   })
 
   it('is not for a member to propose with somebody else’s turn', async () => {

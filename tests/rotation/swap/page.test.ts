@@ -42,8 +42,14 @@ const season = async (today: string) => fairSeason(valley.db, (await currentGrou
 /** A new holder of a plot who signs in alone. */
 async function holderOf(turn: BookedTurn, number: number, name: string): Promise<Visitor> {
   const password = 'a word of their own'
-  await chair.fill('/persons/new', { number: String(number), name, roles: ['member'], signInName: name, password })
-  const form = await chair.open(`/plots/${turn.plotId}/holders/new`)
+  await chair.fill('/people/persons/new', {
+    number: String(number),
+    name,
+    roles: ['member'],
+    signInName: name,
+    password,
+  })
+  const form = await chair.open(`/people/plots/${turn.plotId}/holders/new`)
   const box = form.html
     .querySelectorAll('label')
     .find((label) => label.text.includes(name))!
@@ -70,7 +76,7 @@ describe('two members who swap their turns', () => {
     expect(proposed.html.querySelector('form[action$="/consents"]')).toBeNull() // Nobody agrees for the other.
     expect((await turnOfPlot(mine, first.on)).bookId).toBe(first.bookId)
 
-    const agreed = await kelo.send(await kelo.open('/swaps'), {})
+    const agreed = await kelo.send(await kelo.open('/turns/swaps'), {})
     expect(agreed.words).toContain('Agreed by both')
     const [nowMine, nowTheirs] = [await turnOfPlot(mine, second.on), await turnOfPlot(theirs, first.on)]
     expect(nowMine).toMatchObject({
@@ -81,7 +87,7 @@ describe('two members who swap their turns', () => {
     expect(nowTheirs).toMatchObject({ startMinute: first.startMinute, volumeM3: second.volumeM3 })
     expect(await payerOfTurn(valley.db, nowMine.bookId)).toMatchObject({ plotId: mine })
 
-    const sheet = await chair.open(`/weeks/${WEEK}/sheet`)
+    const sheet = await chair.open(`/turns/weeks/${WEEK}/sheet`)
     const rows = sheet.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' '))
     const gone = rows.filter((row) => row.includes('changed, see below'))
     const brought = rows.filter((row) => row.includes('brought in later, see below'))
@@ -100,7 +106,10 @@ describe('two members who swap their turns', () => {
     valley.setNow('2026-11-27T08:00:00Z')
     const dovi = await valley.signIn('dovi')
     for (const turn of [nowMine, nowTheirs])
-      await dovi.fill(`/turns/${turn.bookId}/abstraction/new?method=volume`, { ...draw, volume: String(turn.volumeM3) })
+      await dovi.fill(`/log/turns/${turn.bookId}/abstraction/new?method=volume`, {
+        ...draw,
+        volume: String(turn.volumeM3),
+      })
     const fair = (await season(AFTER)).fairness.plots
     for (const line of fairBefore) {
       const own = line.plotId === mine ? first : second
@@ -109,7 +118,7 @@ describe('two members who swap their turns', () => {
       expect(now.entitledM3).toBe(line.entitledM3)
     }
     valley.setNow(`${AFTER}T08:00:00Z`)
-    const page = await (await valley.signIn('amaru')).open(`/fairness/plots/${mine}`)
+    const page = await (await valley.signIn('amaru')).open(`/turns/fairness/plots/${mine}`)
     expect(page.status).toBe(200)
   })
 
@@ -143,7 +152,7 @@ describe('two members who swap their turns', () => {
     const lumi = await holderOf(first, 901, 'lumian')
     await lumi.fill(`/turns/${first.bookId}/swaps/new`, { otherTurnId: second.bookId, payer: 'taker' })
     const hila = await valley.signIn('hila')
-    const page = await hila.open('/swaps')
+    const page = await hila.open('/turns/swaps')
     expect(page.html.querySelector('form[action$="/consents"]')).toBeNull()
     expect((await turnOfPlot(second.plotId, second.on)).bookId).toBe(second.bookId)
   })

@@ -15,11 +15,11 @@ beforeAll(async () => {
   valley = await openValley()
   chair = await valley.signIn('amaru')
   attendant = await valley.signIn('dovi')
-  const form = await chair.open('/tanks/new')
+  const form = await chair.open('/works/tanks/new')
   const pumpId = optionValue(form, 'pumpId', 'Heron')
   await chair.send(form, { number: '7', name: 'Hill', pumpId, area: '6', height: '1.2' })
   // 6 m2 x 25 cm: 1.5 m3.
-  const level = await attendant.open('/tank-readings/new')
+  const level = await attendant.open('/works/tank-readings/new')
   const tankId = optionValue(level, 'tankId', 'Hill')
   await attendant.send(level, { tankId, moment: 'dawn', level: '25', atTime: '06:00' })
 })
@@ -28,13 +28,13 @@ const draft = async () =>
   (await shownWeek(valley.db, { group: (await currentGroup(valley.db))!, weekStartOn: NEXT, today: VALLEY_TODAY }))!
 
 async function hang(outlet: string, fields: Record<string, string> = {}) {
-  const form = await chair.open('/tank-outlets/new')
+  const form = await chair.open('/turns/tank-outlets/new')
   const outletId = optionValue(form, 'outletId', outlet)
   return chair.send(form, { outletId, tankId: optionValue(form, 'tankId', 'Hill'), fromOn: NEXT, ...fields })
 }
 
 async function use(fields: Record<string, string>) {
-  const form = await chair.open('/tank-uses/new')
+  const form = await chair.open('/turns/tank-uses/new')
   return chair.send(form, { tankId: optionValue(form, 'tankId', 'Hill'), fromOn: '2026-11-25', ...fields })
 }
 
@@ -61,7 +61,7 @@ describe('a raised tank of the example valley', () => {
     await use({ kept: '1.5', servesStand: 'on' })
     await hang('7 line 1')
     const page = await hang('8 line 1')
-    expect(page.path).toBe('/tank-turns')
+    expect(page.path).toBe('/turns/tank-turns')
     // 1.5 m3 on 6 m2.
     expect(page.words).toContain(
       '1.5 m³ stay in it for people and animals at the stand. The mark is at 25 cm above the floor',
@@ -85,9 +85,9 @@ describe('a raised tank of the example valley', () => {
   })
 
   it('is on the published sheet with its filling, and each turn says where it comes from and when to stop', async () => {
-    const page = await chair.open(`/weeks/${NEXT}`)
+    const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('Tank 7 Hill is planned with 1.5 m³ in it when the week begins')
-    const published = await chair.send(page, {}, `/weeks/${NEXT}/publication`)
+    const published = await chair.send(page, {}, `/turns/weeks/${NEXT}/publication`)
     expect(published.words).toContain('Published')
     const row = await valley.db
       .selectFrom('published_week')
@@ -95,7 +95,7 @@ describe('a raised tank of the example valley', () => {
       .where('week_start_on', '=', NEXT)
       .executeTakeFirstOrThrow()
     expect(row.format_version).toBe(3)
-    const sheet = await chair.open(`/weeks/${NEXT}/sheet`)
+    const sheet = await chair.open(`/turns/weeks/${NEXT}/sheet`)
     const filling = sheet.html.querySelectorAll('tr').find((one) => one.text.includes('Fill tank 7'))
     expect(filling!.text).toMatch(/\d\d:\d\d–\d\d:\d\d\s*Fill tank 7\s*about \d/)
     expect(sheet.words).toContain('from tank 7, by gravity')
@@ -116,18 +116,18 @@ describe('a raised tank of the example valley', () => {
 
   it('is filled less when the pump stops, and its turns of that evening are cut with it', async () => {
     const turn = (await gravityTurns()).find(({ on, volumeM3 }) => on > NEXT && volumeM3 > 3)!
-    const page = await attendant.open(`/days/${turn.on}`)
+    const page = await attendant.open(`/turns/days/${turn.on}`)
     expect(page.words).toMatch(/Fill tank 7: \d\d:\d\d–\d\d:\d\d, about \d/)
     const answer = await attendant.send(
       page,
       { pumpId: turn.pumpId, kind: 'down', since: '08:00' },
-      `/days/${turn.on}/changes`,
+      `/turns/days/${turn.on}/changes`,
     )
     expect(answer.status).toBe(200)
-    const after = await chair.open(`/days/${turn.on}`)
+    const after = await chair.open(`/turns/days/${turn.on}`)
     expect(after.words).not.toMatch(/Fill tank 7: 0[89]/)
     // The board follows: it began at its mark, so the fillings still add up to what its turns now draw, to a tenth each.
-    const board = await chair.open(`/weeks/${NEXT}/sheet`)
+    const board = await chair.open(`/turns/weeks/${NEXT}/sheet`)
     const rows = board.html.querySelectorAll('tr').filter((one) => one.text.includes('Fill tank 7'))
     const filledM3 = rows.reduce((sum, one) => sum + Number(/about (\d+\.\d)/.exec(one.text)![1]), 0)
     const stillM3 = (await gravityTurns()).reduce((sum, one) => sum + (one.droppedBy ? 0 : one.volumeM3), 0)
@@ -139,9 +139,9 @@ describe('a raised tank of the example valley', () => {
   })
 
   it('is left out of the hours that can be booked', async () => {
-    const slots = await chair.open('/slots')
+    const slots = await chair.open('/turns/slots')
     expect(slots.words).toContain('Outlets that hang on a tank are left out here')
-    const form = await chair.open(`/bookings/new?on=${NEXT}&start=18:00`)
+    const form = await chair.open(`/turns/bookings/new?on=${NEXT}&start=18:00`)
     const offered = form.html.querySelectorAll('select[name=outletId] option').map((one) => one.text)
     expect(offered.some((label) => label.startsWith('6 '))).toBe(true)
     expect(offered.some((label) => label.startsWith('7 ') || label.startsWith('8 '))).toBe(false)
@@ -155,7 +155,7 @@ describe('a raised tank of the example valley', () => {
     attendant = await valley.signIn('dovi')
     const log = await attendant.open(`/log?on=${on}`)
     expect(log.words).toContain('from tank 7, by gravity')
-    const form = await attendant.open(`/turns/${turn!.bookId}/abstraction/new`)
+    const form = await attendant.open(`/log/turns/${turn!.bookId}/abstraction/new`)
     expect(form.words).toContain('the pump’s meter does not show this water')
     expect(form.words).not.toContain('Two meter readings')
     const hours = volumeM3 / outlet!.flowM3PerH
@@ -169,17 +169,17 @@ describe('a raised tank of the example valley', () => {
     expect(drawn).toMatchObject({ method: 'hours', pump_id: pumpId })
     expect(drawn.volume_m3).toBeCloseTo(volumeM3, 1)
     // 6 m3 go up that day, the turn takes its own at 18:00, and 0.6 m3 more run at 05:30, before dawn is read at 06:00.
-    const early = await attendant.open('/abstractions/new?use=irrigation&method=volume')
+    const early = await attendant.open('/log/abstractions/new?use=irrigation&method=volume')
     const place = optionValue(early, 'place', 'Outlet 8')
     const plotId = optionValue(early, 'plotId', '8 ')
     await attendant.send(early, { place, plotId, volume: '0.6', unit: 'm3', startTime: '05:30', onDate: nextDay })
     const meter = async (moment: string, day: string, reading: number) => {
-      const reads = await attendant.open('/pump-readings/new')
+      const reads = await attendant.open('/works/pump-readings/new')
       const choice = optionValue(reads, 'pumpId', 'Heron')
       await attendant.send(reads, { pumpId: choice, moment, meter: String(reading), atTime: '06:00', onDate: day })
     }
     const level = async (day: string, cm: number) => {
-      const reads = await attendant.open('/tank-readings/new')
+      const reads = await attendant.open('/works/tank-readings/new')
       const choice = optionValue(reads, 'tankId', 'Hill')
       await attendant.send(reads, {
         tankId: choice,
@@ -198,12 +198,12 @@ describe('a raised tank of the example valley', () => {
     expect(balance).toMatchObject({ pumpedM3: 6, verdict: 'nothing-the-tools-can-show' })
     expect(balance.recordedM3.outlets).toBeCloseTo(drawn.volume_m3 + 0.6, 6)
     expect(Math.abs(balance.unexplainedM3)).toBeLessThan(0.01)
-    const page = await attendant.open(`/balance/pumps?week=${NEXT}`)
+    const page = await attendant.open(`/works/balance/pumps?week=${NEXT}`)
     expect(page.words).toContain('what ran before dawn was read belongs to the day before')
   })
 
   it('refuses the pump’s meter for an outlet on a tank, and says what to do', async () => {
-    const form = await attendant.open('/abstractions/new?use=irrigation&method=meter')
+    const form = await attendant.open('/log/abstractions/new?use=irrigation&method=meter')
     const answer = await attendant.send(form, {
       place: optionValue(form, 'place', 'Outlet 7'),
       plotId: optionValue(form, 'plotId', '7 '),

@@ -35,10 +35,10 @@ describe('a pump whose group goes by list', () => {
   it('has its week laid in the list’s order, pauses it on the named days, and publishes', async () => {
     const { pump, numbers, ids } = await listed()
     const list = { fromOn: VALLEY_TODAY, perDay: '2', plots: numbers.join('\n') }
-    const page = await chair.fill(`/sequence/${pump.id}/lists/new`, list)
-    expect(page.path).toBe(`/sequence/${pump.id}`)
+    const page = await chair.fill(`/turns/sequence/${pump.id}/lists/new`, list)
+    expect(page.path).toBe(`/turns/sequence/${pump.id}`)
     const pause = { cause: 'funeral', fromOn: '2026-12-01', untilOn: '2026-12-02', words: 'old Berro' }
-    await chair.fill(`/sequence/${pump.id}/pauses/new`, pause)
+    await chair.fill(`/turns/sequence/${pump.id}/pauses/new`, pause)
 
     const { inputs, results } = await draft()
     const order = inputs.turnFacts!.lists!.find((one) => one.pumpId === pump.id)!.plotIds
@@ -49,10 +49,10 @@ describe('a pump whose group goes by list', () => {
     expect(begun[0]).toBe(inOrder[0])
     expect(own.filter((turn) => turn.on === '2026-12-01' || turn.on === '2026-12-02')).toEqual([])
 
-    const shown = await chair.open(`/weeks/${NEXT}`)
+    const shown = await chair.open(`/turns/weeks/${NEXT}`)
     expect(shown.words).toContain(`Pump ${pump.number}, ${pump.name}, goes by its list`)
     expect(shown.words).toContain(`Pump ${pump.number}: the list is paused, a funeral. old Berro`)
-    const published = await chair.send(shown, {}, `/weeks/${NEXT}/publication`)
+    const published = await chair.send(shown, {}, `/turns/weeks/${NEXT}/publication`)
     expect(published.status).toBe(200)
     expect((await findPublishedWeek(valley.db, NEXT))!.inputs.turnFacts!.lists).toHaveLength(1)
   })
@@ -60,7 +60,7 @@ describe('a pump whose group goes by list', () => {
   it('moves on when a turn of the week is logged, as when a name is ticked', async () => {
     const { pump, ids, numbers } = await listed()
     const list = { fromOn: VALLEY_TODAY, perDay: '2', plots: numbers.join('\n') }
-    await chair.fill(`/sequence/${pump.id}/lists/new`, list)
+    await chair.fill(`/turns/sequence/${pump.id}/lists/new`, list)
     const names = async (today: string) =>
       (await weekLists(valley.db, { weekStartOn: NEXT, today })).find((one) => one.pumpId === pump.id)!.plotIds
     const { turns } = (await findPublishedWeek(valley.db, '2026-11-23'))!.results
@@ -69,8 +69,8 @@ describe('a pump whose group goes by list', () => {
     const stillDue = await names(VALLEY_TODAY)
     expect(stillDue.at(-1)).toBe(due.at(-1)!.plotId) // Turns that come before the week count as had.
     expect(await names(NEXT)).toEqual(ids) // Over and not written in: nothing until settled.
-    const page = await chair.open(`/sequence/${pump.id}`)
-    await chair.send(page, {}, `/sequence/${pump.id}/served`)
+    const page = await chair.open(`/turns/sequence/${pump.id}`)
+    await chair.send(page, {}, `/turns/sequence/${pump.id}/served`)
     expect((await names(NEXT)).at(-1)).toBe(ids[0])
   })
 })

@@ -7,7 +7,7 @@ let path: string
 beforeAll(async () => {
   const valley = await openValley()
   chair = await valley.signIn('amaru')
-  path = (await chair.open('/sequence')).html.querySelector('main .doors a')!.getAttribute('href')!
+  path = (await chair.open('/turns/sequence')).html.querySelector('main .doors a')!.getAttribute('href')!
 })
 
 const rows = async () =>

@@ -8,7 +8,7 @@ import { findPublishedWeek, publishedWeeks, turnId } from '../../../server/rotat
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 
 const WEEK = '2026-11-23'
-const DAY = `/days/${VALLEY_TODAY}`
+const DAY = `/turns/days/${VALLEY_TODAY}`
 
 let valley: Awaited<ReturnType<typeof openValley>>
 beforeEach(async () => {

@@ -37,7 +37,7 @@ async function bookOfTwoWeirs({ upperDepthCm, lowerDepthCm }: { upperDepthCm: nu
     await addCropPlan(pen(), { plotId, cropKey: 'tomato', areaM2: 100, sownOn: '2026-05-01' })
     return { plotId, outletIds: [upperOutlet.entry_id, lowerOutletId] }
   })
-  await book.ada.fill('/sharing-rule/new', {
+  await book.ada.fill('/turns/sharing-rule/new', {
     ...{ equalWeight: '0', areaWeight: '100', shareWeight: '0', admission: 'crop' },
   })
   return { ...book, ...between }
@@ -50,9 +50,9 @@ const outletsOf = ({ turns }: PlannedWeek, plotId: string) => [
 describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () => {
   it('is served from the weir that lasts longer, and the week runs from Sunday to Saturday', async () => {
     const { ada, db, plotId, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 90, lowerDepthCm: 20 })
-    const draft = await ada.open('/weeks/2026-06-14')
+    const draft = await ada.open('/turns/weeks/2026-06-14')
     expect(draft.words).toContain('14 Jun 2026 to 20 Jun 2026')
-    const published = await ada.send(draft, {}, '/weeks/2026-06-14/publication')
+    const published = await ada.send(draft, {}, '/turns/weeks/2026-06-14/publication')
     expect(published.words).toContain('Published')
     const { inputs, results } = (await findPublishedWeek(db, '2026-06-14'))!
     expect(inputs.days).toEqual(['14', '15', '16', '17', '18', '19', '20'].map((day) => `2026-06-${day}`))
@@ -60,12 +60,12 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
     const days = Object.fromEntries(inputs.weirs.map((weir) => [weir.name, weir.coverDays!]))
     expect(days.Reed).toBeGreaterThan(days.Fig!)
     expect(outletsOf(results, plotId)).toEqual([outletIds[1]])
-    expect((await ada.open('/weeks/2026-06-15')).status).toBe(404)
+    expect((await ada.open('/turns/weeks/2026-06-15')).status).toBe(404)
   })
 
   it('is served from the other one when that lasts longer, as far as its water goes', async () => {
     const { ada, db, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 20, lowerDepthCm: 90 })
-    await ada.send(await ada.open('/weeks/2026-06-14'), {}, '/weeks/2026-06-14/publication')
+    await ada.send(await ada.open('/turns/weeks/2026-06-14'), {}, '/turns/weeks/2026-06-14/publication')
     const { inputs, results } = (await findPublishedWeek(db, '2026-06-14'))!
     // Fig's water is all given out; what is short comes from Reed, and no valve is opened for a few litres.
     const fig = inputs.weirs.find((weir) => weir.name === 'Fig')!
@@ -79,7 +79,7 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
   it('counts what it drew from either for the same plot', async () => {
     const { ada, db, plotId, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 70, lowerDepthCm: 20 })
     for (const [at, litres] of [4000, 2500].entries()) {
-      const page = await ada.open('/abstractions/new?use=irrigation&method=volume')
+      const page = await ada.open('/log/abstractions/new?use=irrigation&method=volume')
       const place = page.html
         .querySelectorAll('select[name=place] option')
         .map((option) => option.getAttribute('value')!)
@@ -93,7 +93,7 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
       .execute()
     expect(drawn.map((row) => row.volume_m3)).toEqual([4, 2.5])
     expect(new Set(drawn.map((row) => row.weir_id)).size).toBe(2)
-    const record = await ada.open(`/plots/${plotId}/record`)
+    const record = await ada.open(`/turns/plots/${plotId}/record`)
     expect(record.words).toContain('6.5 m³ drawn')
   })
 })

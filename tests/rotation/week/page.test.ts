@@ -12,26 +12,26 @@ beforeEach(async () => {
 describe('a week of the example valley', () => {
   it('is a draft until the committee publishes it, and then stays as it was agreed', async () => {
     const chair = await valley.signIn('amaru')
-    const draft = await chair.open(`/weeks/${NEXT}`)
+    const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('Nothing is agreed until the committee publishes it')
-    const published = await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
+    const published = await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     expect(published.status).toBe(200)
     expect(published.words).toContain('Published')
-    const before = (await chair.open(`/weeks/${NEXT}`)).words
-    await chair.fill('/sharing-rule/new', {
+    const before = (await chair.open(`/turns/weeks/${NEXT}`)).words
+    await chair.fill('/turns/sharing-rule/new', {
       equalWeight: '100',
       areaWeight: '0',
       shareWeight: '0',
       admission: 'request',
     })
-    expect((await chair.open(`/weeks/${NEXT}`)).words).toBe(before)
+    expect((await chair.open(`/turns/weeks/${NEXT}`)).words).toBe(before)
   })
 
   it('is published once, however often the form is sent', async () => {
     const chair = await valley.signIn('amaru')
-    const draft = await chair.open(`/weeks/${NEXT}`)
-    await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
-    const again = await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
+    const draft = await chair.open(`/turns/weeks/${NEXT}`)
+    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    const again = await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     expect(again.status).toBe(200)
     const rows = await valley.db
       .selectFrom('published_week')
@@ -43,9 +43,9 @@ describe('a week of the example valley', () => {
 
   it('shows the new draft instead of publishing one that nobody has seen', async () => {
     const chair = await valley.signIn('amaru')
-    const draft = await chair.open(`/weeks/${NEXT}`)
-    await chair.fill('/no-turn-days/new', { onDate: '2026-12-02', words: 'market' })
-    const answer = await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
+    const draft = await chair.open(`/turns/weeks/${NEXT}`)
+    await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-02', words: 'market' })
+    const answer = await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     expect(answer.status).toBe(409)
     expect(answer.words).toContain('Something in the book has changed since you opened the draft')
     expect(answer.words).toContain('market')
@@ -53,20 +53,20 @@ describe('a week of the example valley', () => {
 
   it('has no turns on a day without turns', async () => {
     const chair = await valley.signIn('amaru')
-    await chair.fill('/no-turn-days/new', { onDate: '2026-12-01', words: 'funeral' })
-    const draft = await chair.open(`/weeks/${NEXT}`)
-    await chair.send(draft, {}, `/weeks/${NEXT}/publication`)
+    await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-01', words: 'funeral' })
+    const draft = await chair.open(`/turns/weeks/${NEXT}`)
+    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db.selectFrom('turn').select('on_date').where('on_date', '=', '2026-12-01').execute()
     expect(turns).toEqual([])
   })
 
   it('is not published by a member, and a member is told so', async () => {
     const member = await valley.signIn('hila')
-    const draft = await member.open(`/weeks/${NEXT}`)
-    expect(draft.html.querySelector(`form[action="/weeks/${NEXT}/publication"]`)).toBeNull()
+    const draft = await member.open(`/turns/weeks/${NEXT}`)
+    expect(draft.html.querySelector(`form[action="/turns/weeks/${NEXT}/publication"]`)).toBeNull()
     const token = draft.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
     const answer = await member.agent
-      .post(`/weeks/${NEXT}/publication`)
+      .post(`/turns/weeks/${NEXT}/publication`)
       .type('form')
       .send({ _csrf: token, _form: 'a-made-up-key', digest: 'x' })
     expect(answer.status).toBe(403)
@@ -74,7 +74,7 @@ describe('a week of the example valley', () => {
 
   it.each(['2026-12-01', '2026-02-30', 'monday'])('has no page for a week that begins on %s', async (start) => {
     const chair = await valley.signIn('amaru')
-    const page = await chair.open(`/weeks/${start}`)
+    const page = await chair.open(`/turns/weeks/${start}`)
     expect(page.status).toBe(404)
     expect(page.words).toContain('No week of this group begins on that day')
   })
@@ -101,7 +101,7 @@ describe('a week of the example valley', () => {
 describe('a request for water', () => {
   it('can be made for somebody else, and the book keeps who asked', async () => {
     const member = await valley.signIn('hila')
-    const form = await member.open('/requests/new')
+    const form = await member.open('/turns/requests/new')
     const plotId = optionValue(form, 'plotId', 'Maro Teng')
     const page = await member.send(form, { plotId, weekStartOn: NEXT, volume: '2,5' })
     expect(page.words).toContain('Maro Teng')
@@ -112,7 +112,7 @@ describe('a request for water', () => {
 
   it('comes too late for a published week, and keeps what was typed', async () => {
     const member = await valley.signIn('hila')
-    const form = await member.open('/requests/new')
+    const form = await member.open('/turns/requests/new')
     const plotId = optionValue(form, 'plotId', 'Hila Quarm')
     const page = await member.send(form, { plotId, weekStartOn: '2026-11-23', volume: '3' })
     expect(page.status).toBe(422)
@@ -126,7 +126,7 @@ describe('a request for water', () => {
     ['many', 'is not a number'],
   ])('of “%s” is answered beside the field', async (volume, words) => {
     const member = await valley.signIn('hila')
-    const form = await member.open('/requests/new')
+    const form = await member.open('/turns/requests/new')
     const plotId = optionValue(form, 'plotId', 'Hila Quarm')
     const page = await member.send(form, { plotId, weekStartOn: NEXT, volume })
     expect(page.html.querySelector('#volume-error')?.text).toContain(words)
@@ -137,12 +137,12 @@ describe('a request for water', () => {
 describe('a standing request', () => {
   it('is not ended by a member who neither asked nor holds the plot', async () => {
     const hila = await valley.signIn('hila')
-    const form = await hila.open('/requests/new')
+    const form = await hila.open('/turns/requests/new')
     const plotId = optionValue(form, 'plotId', 'Hila Quarm')
     const asked = await hila.send(form, { plotId, weekStartOn: NEXT, everyWeek: 'yes' })
     const action = asked.html.querySelector('form[action$="/end"]')!.getAttribute('action')!
     const goro = await valley.signIn('goro')
-    const list = await goro.open('/requests')
+    const list = await goro.open('/turns/requests')
     expect(list.html.querySelector(`form[action="${action}"]`)).toBeNull()
     const token = list.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
     const answer = await goro.agent.post(action).type('form').send({ _csrf: token, _form: 'made-up-key' })

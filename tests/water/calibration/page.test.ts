@@ -37,13 +37,13 @@ describe('the calibration from the book', () => {
     const { ada, page, weirPath } = await season()
     expect(page.words).toContain('What it changes cannot be said yet')
     const none = { pupils: '0', cattle: '0', donkeys: '0', goatsAndSheep: '0' }
-    await ada.fill('/reserve/new', {
+    await ada.fill('/water/reserve/new', {
       weirId: weirPath.split('/').at(-1)!,
       people: '100',
       ...none,
       fromOn: '2026-06-04',
     })
-    await ada.fill('/water-settings/new', { lateRainOn: '2026-10-10', wetRain: '10', fromOn: '2026-06-04' })
+    await ada.fill('/water/water-settings/new', { lateRainOn: '2026-10-10', wetRain: '10', fromOn: '2026-06-04' })
     const rows = tableRows(await ada.open(`${weirPath}/calibration`), 'Days until only')
     expect(rows.map((row) => row[0])).toEqual(['cautious', 'middle', 'hopeful', 'middle, if irrigation stops today'])
     for (const row of rows) expect(row[1]).toMatch(/today|days?, /)
@@ -105,7 +105,7 @@ describe('the calibration from the book', () => {
 
   it('leaves wet stretches out and passes over a reading taken soon after pumping', async () => {
     const { ada, db, weirId, weirPath } = await season()
-    await ada.fill('/weather/new', { onDate: '2026-06-20', rainMm: '25' })
+    await ada.fill('/crops/weather/new', { onDate: '2026-06-20', rainMm: '25' })
     await writing(db, (pen) => writeLevel(pen, weirId, '2026-07-05', 130, 2))
     const page = await ada.open(`${weirPath}/calibration`)
     expect(page.words).toContain('readings of 5 Jul 2026')

@@ -67,13 +67,13 @@ describe('days of cover', () => {
 
   it('count the chosen part of the leak of the weir above, and show it there and here', async () => {
     const { ada, weirPath } = await bookOf640({ loss: '1' })
-    const lower = await ada.fill('/weirs/new', {
+    const lower = await ada.fill('/water/weirs/new', {
       ...{ number: '2', name: 'Ford', distance: '900', crestLevel: '90', crestHeight: '2', crestWidth: '15' },
       ...{ bedSlope: '1', valleyShape: 'rectangle', sandType: 'medium-sand', offTakeAboveBed: '0' },
       ...{ markAboveCrest: '0.5', loss: '0', fromOn: '2026-06-01' },
     })
     await readLevel(ada, 'Ford', { depth: '68.84' })
-    const form = await ada.open('/reserve/new')
+    const form = await ada.open('/water/reserve/new')
     await ada.send(form, { weirId: optionValue(form, 'weirId', 'Ford'), ...PEOPLE })
     await ada.fill(`${lower.path}/cover-terms/new`, PLAN)
     const alone = tableRows(await ada.open(`${lower.path}/cover`), 'With the weekly plan')

@@ -13,7 +13,7 @@ function record(years: number[], storms: Record<string, number> = {}): string {
 }
 
 const paste = (ada: Visitor, rain: string) =>
-  ada.fill('/rain-records/new', { source: 'School at the ford', order: 'year-first', rain })
+  ada.fill('/water/rain-records/new', { source: 'School at the ford', order: 'year-first', rain })
 
 const tenDryYears = record(Array.from({ length: 10 }, (_, at) => 2001 + at))
 
@@ -27,7 +27,7 @@ describe('the season ahead with few rain years', () => {
     const { ada, weirPath } = await bookOf640()
     await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, rechargePerMm: '2' })
     await paste(ada, record([2003, 2004], { '2004-07-01': 30 }))
-    const page = await ada.open('/outlook')
+    const page = await ada.open('/water/outlook')
     // Dry: (640 - 337.5) / 8.5 = 35.6 days. With 30 mm beyond 10 mm at 2 m3 a mm, 40 m3 more: 342.5 / 8.5 = 40.3 days.
     expect(page.words).toContain('With the rain of 2003 it falls below the reserve line on 10 Jul 2026.')
     expect(page.words).toContain('With the rain of 2004 it falls below the reserve line on 15 Jul 2026.')
@@ -44,17 +44,17 @@ describe('the season ahead with few rain years', () => {
 
   it('says what is missing when there is no whole year, and which years were left out', async () => {
     const { ada } = await bookOf640()
-    expect((await ada.open('/outlook')).words).toContain('holds no whole year of daily rain')
+    expect((await ada.open('/water/outlook')).words).toContain('holds no whole year of daily rain')
     const short = record([2003]).split('\n').slice(0, -8).join('\n') // eight days short of its end
     await paste(ada, short)
-    const page = await ada.open('/outlook')
+    const page = await ada.open('/water/outlook')
     expect(page.words).toContain('holds no whole year of daily rain')
     expect(workingValue(page, 'Year 2003 is left out')).toBe('8 days not read')
   })
 
   it('names a weir whose water is not known and leaves it out', async () => {
     const { ada } = await bookWithWeir(BOX)
-    const page = await ada.open('/outlook')
+    const page = await ada.open('/water/outlook')
     expect(page.words).toContain('Of no weir are sand, level, users and late date of rain all known')
     expect(page.words).toContain('Weir 1, Fig tree, is left out. ')
   })
@@ -65,7 +65,7 @@ describe('the season ahead with ten rain years', () => {
     const { ada, weirPath } = await bookOf640()
     await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
     await paste(ada, tenDryYears)
-    const page = await ada.open('/outlook')
+    const page = await ada.open('/water/outlook')
     expect(page.words).toContain('made from 10 whole rain years')
     // Even 805 m3 reach the line after 55 of 75 days.
     expect(page.words).toContain('In 0% of these seasons')
@@ -82,7 +82,7 @@ describe('the season ahead with ten rain years', () => {
     expect(first[1]).toBeLessThan(first[2]!)
     expect(page.html.querySelectorAll('figure.ahead > svg polygon')).toHaveLength(1)
     await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0' })
-    expect((await ada.open('/outlook')).words).toContain('In 100% of these seasons') // 361 m3 are more than 337.5
+    expect((await ada.open('/water/outlook')).words).toContain('In 100% of these seasons') // 361 m3 are more than 337.5
   })
 
   it('gives the same answer for the same seed, and nearly the same for another', async () => {
@@ -91,7 +91,7 @@ describe('the season ahead with ten rain years', () => {
     await paste(ada, tenDryYears)
     const setting = { seasonsOfTen: '9', fromOn: '2026-06-01' }
     const rows = async (seed: string) => {
-      const page = await ada.fill('/outlook-settings/new', { ...setting, seed })
+      const page = await ada.fill('/water/outlook-settings/new', { ...setting, seed })
       return tableRows(page, 'Water above the off-take of weir 1')
     }
     const [one, two, again] = [await rows('1'), await rows('2'), await rows('1')]
@@ -104,20 +104,20 @@ describe('the season ahead with ten rain years', () => {
     await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' }) // 281 m3, at most 360 by the best of sands
     await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
     await paste(ada, tenDryYears)
-    expect(sentence(await ada.open('/outlook'), 'No steady weekly volume')).toContain('0 m³')
+    expect(sentence(await ada.open('/water/outlook'), 'No steady weekly volume')).toContain('0 m³')
   })
 })
 
 describe('the recharge', () => {
   it('is fitted from rain and the rise of the level', async () => {
     const { ada, setNow } = await bookOf640({}, '150')
-    await ada.fill('/weather/new', { onDate: '2026-06-04', rainMm: '20' })
+    await ada.fill('/crops/weather/new', { onDate: '2026-06-04', rainMm: '20' })
     setNow('2026-06-08T05:00:00Z')
     await signInAgain(ada)
     const later = { readOn: '2026-06-08', pumpOffOn: '2026-06-07', depth: '130' }
     await readLevel(ada, 'Fig', later)
     await paste(ada, record([2003]))
-    const page = await ada.open('/outlook')
+    const page = await ada.open('/water/outlook')
     // From 1.0 to 1.2 m: 780 x (1.44 - 1) / 4 = 85.8 m3 for 10 mm beyond the mark.
     expect(workingValue(page, 'Weir 1: stays in the sand')).toBe('8.58 m³ a mm')
     expect(page.words).toContain('Fitted from one wet stretch')
@@ -126,7 +126,7 @@ describe('the recharge', () => {
   it('counts as nothing, and says so, as long as no rise was read', async () => {
     const { ada } = await bookOf640()
     await paste(ada, record([2003]))
-    expect((await ada.open('/outlook')).words).toContain('its rain counts as nothing here')
+    expect((await ada.open('/water/outlook')).words).toContain('its rain counts as nothing here')
   })
 })
 
@@ -154,7 +154,7 @@ describe('a pasted record', () => {
     expect(tableRows(one, 'Years of the record')).toEqual([['2003', '0', '0']])
     expect(errorBeside(await ada.send(one, { reason: '' }), 'reason')).toContain('Please fill this in')
     const page = await ada.send(await ada.open(one.path), { reason: 'Gauge stood under a tree' })
-    expect(page.path).toBe('/outlook')
+    expect(page.path).toBe('/water/outlook')
     expect(page.words).toContain('holds no whole year of daily rain')
     const last = await db.selectFrom('entry').select('reason').orderBy('seq', 'desc').executeTakeFirst()
     expect(last?.reason).toBe('Gauge stood under a tree')

@@ -9,14 +9,14 @@ const DRINKING_M3 = 2.03
 const RAIN = { lateRainOn: '2026-09-12', wetRain: '10', fromOn: '2026-06-01' } // 100 days after 4 June
 
 async function count(ada: Visitor, fields: Record<string, string> = {}) {
-  const form = await ada.open('/reserve/new')
+  const form = await ada.open('/water/reserve/new')
   return ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...COUNT, ...fields })
 }
 
 describe('the count of people and animals', () => {
   it('offers the litres of the guides with their sources', async () => {
     const { ada } = await bookWithWeir()
-    const form = await ada.open('/reserve/new')
+    const form = await ada.open('/water/reserve/new')
     const litres = (field: string) => form.html.querySelector(`#${field}`)?.getAttribute('value')
     expect(['peopleLitres', 'pupilLitres', 'cattleLitres', 'donkeyLitres', 'goatOrSheepLitres'].map(litres)).toEqual([
       '15',
@@ -52,7 +52,7 @@ describe('the reserve', () => {
     const { ada, db, weirPath } = await bookWithWeir({ valleyShape: 'rectangle', loss: '1' })
     await readLevel(ada, 'Fig', { depth: '150' })
     await count(ada)
-    await ada.fill('/water-settings/new', RAIN)
+    await ada.fill('/water/water-settings/new', RAIN)
     // The first centimetre below half of a box of 390 m3: 390 x (0.5^2 - 0.495^2) = 1.94 m3.
     const lossM3 = 390 * (0.5 ** 2 - 0.495 ** 2)
     const working = await ada.open(`${weirPath}/reserve`)
@@ -62,7 +62,7 @@ describe('the reserve', () => {
     expect(working.words).toContain(`Keep ${Math.round((DRINKING_M3 + lossM3) * 100)} m³`)
     const [state] = await waterStates(db, { on: '2026-06-04' })
     expect(state!.reserveM3).toBeCloseTo((DRINKING_M3 + lossM3) * 100, 6)
-    expect(tableRows(await ada.open('/reserve'), 'Reserve on')[0]!.slice(1)).toEqual(['2.03', '1.94', '397'])
+    expect(tableRows(await ada.open('/water/reserve'), 'Reserve on')[0]!.slice(1)).toEqual(['2.03', '1.94', '397'])
     expect((await ada.open('/water')).words).toContain('less than the reserve')
   })
 
@@ -70,8 +70,8 @@ describe('the reserve', () => {
     const { ada } = await bookWithWeir()
     await readLevel(ada, 'Fig', { depth: '150' })
     await count(ada)
-    const page = await ada.fill('/water-settings/new', RAIN)
-    expect(page.path).toBe('/reserve')
+    const page = await ada.fill('/water/water-settings/new', RAIN)
+    expect(page.path).toBe('/water/reserve')
     expect(tableRows(page, 'Reserve on')[0]!.slice(1)).toEqual(['2.03', 'unknown', '203']) // 2.03 m3 x 100 days
     expect(page.words).toContain('loss without pumping is not known and counts as nothing')
     expect((await ada.open('/water')).words).toContain('loss without pumping is not known and counts as nothing')
@@ -80,18 +80,18 @@ describe('the reserve', () => {
   it('falls as it is drunk', async () => {
     const { ada, setNow } = await bookWithWeir()
     await count(ada)
-    await ada.fill('/water-settings/new', RAIN)
+    await ada.fill('/water/water-settings/new', RAIN)
     setNow('2026-08-23T05:00:00Z') // 20 days before the late date of rain: 40.6 m3
     await signInAgain(ada)
-    expect(tableRows(await ada.open('/reserve'), 'Reserve on')[0]!.at(-1)).toBe('41')
+    expect(tableRows(await ada.open('/water/reserve'), 'Reserve on')[0]!.at(-1)).toBe('41')
     setNow('2026-09-20T05:00:00Z')
     await signInAgain(ada)
-    expect((await ada.open('/reserve')).words).toContain('late date of rain is past')
+    expect((await ada.open('/water/reserve')).words).toContain('late date of rain is past')
   })
 
   it('cannot be said while nobody counted or the late date is not set', async () => {
     const { ada, weirPath } = await bookWithWeir()
-    const page = await ada.open('/reserve')
+    const page = await ada.open('/water/reserve')
     expect(page.words).toContain('The late date of rain is not set')
     expect(page.words).toContain('Cannot say what weir 1 must keep. Nobody has counted')
     expect((await ada.open(`${weirPath}/reserve`)).words).toContain('plan nothing from this weir but drinking water')
@@ -115,7 +115,7 @@ describe('the reserve', () => {
     ['wetRain', 'much', 'is not a number'],
   ])('refuses a setting with %s “%s”', async (field, typed, words) => {
     const { ada, db } = await bookWithWeir()
-    const page = await ada.fill('/water-settings/new', { ...RAIN, [field]: typed })
+    const page = await ada.fill('/water/water-settings/new', { ...RAIN, [field]: typed })
     expect(errorBeside(page, field)).toContain(words)
     expect(await db.selectFrom('water_setting').selectAll().execute()).toEqual([])
   })
@@ -138,7 +138,7 @@ describe('what may be released in a week', () => {
     const { ada, db } = await bookWithWeir({ valleyShape: 'rectangle' })
     await readLevel(ada, 'Fig', { depth: '60' })
     await count(ada)
-    await ada.fill('/water-settings/new', { ...RAIN, lateRainOn: '2026-07-15' })
+    await ada.fill('/water/water-settings/new', { ...RAIN, lateRainOn: '2026-07-15' })
     const [row] = releasableStates(await waterStates(db, { on: '2026-06-04' }), week)
     // 10 cm below the crest less 2 cm of doubt: 225 x (1.88 / 2)^2 = 198.81; 30 days from 15 June keep 60.9.
     expect(row!.cannotSay).toEqual([])

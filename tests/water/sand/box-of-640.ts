@@ -15,9 +15,9 @@ export async function bookOf640(more: Record<string, string> = {}, depth = '68.8
   const book = await bookWithWeir({ ...BOX, ...more })
   const { ada } = book
   await readLevel(ada, 'Fig', { depth })
-  const form = await ada.open('/reserve/new')
+  const form = await ada.open('/water/reserve/new')
   await ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...PEOPLE })
-  await ada.fill('/water-settings/new', { lateRainOn: '2026-08-18', wetRain: '10', fromOn: '2026-06-01' })
+  await ada.fill('/water/water-settings/new', { lateRainOn: '2026-08-18', wetRain: '10', fromOn: '2026-06-01' })
   return book
 }
 

@@ -14,7 +14,7 @@ const OLD_FORD = {
 describe('the long section of the stream', () => {
   it('is the first thing on the water page, with title, description and the same figures in a table', async () => {
     const { ada } = await bookWithWeir()
-    await ada.fill('/weirs/new', OLD_FORD)
+    await ada.fill('/water/weirs/new', OLD_FORD)
     await readLevel(ada, 'Fig', { depth: '120' })
     const page = await ada.open('/water')
     const first = page.html.querySelector('main')!.children[1]!
@@ -63,12 +63,12 @@ describe('the water page', () => {
     const { ada } = await startedBook()
     const page = await ada.open('/water')
     expect(page.words).toContain('No weir is written in yet')
-    expect(page.html.querySelector('a[href="/weirs/new"]')).not.toBeNull()
+    expect(page.html.querySelector('a[href="/water/weirs/new"]')).not.toBeNull()
   })
 
   it('lists the weirs from head to tail whatever their numbers', async () => {
     const { ada } = await bookWithWeir()
-    await ada.fill('/weirs/new', { ...OLD_FORD, number: '7', name: 'Spring', distance: '20' })
+    await ada.fill('/water/weirs/new', { ...OLD_FORD, number: '7', name: 'Spring', distance: '20' })
     const names = (await ada.open('/water')).html.querySelectorAll('.weir-words h2').map((one) => one.text.trim())
     expect(names).toEqual(['Weir 7, Spring', 'Weir 1, Fig tree'])
   })

@@ -1,0 +1,87 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Group } from '../../domain/people/group.ts'
+import { may as mayDo, type Permission } from '../../domain/people/permissions.ts'
+import type { Database } from '../database/connection.ts'
+import type { Parts } from '../parts.ts'
+import { found, PageError } from './errors.ts'
+import type { Format } from './format.ts'
+import { may } from './guard.ts'
+import type { Locale } from './locale.ts'
+import type { SignedIn } from './page.ts'
+
+/** What one page or one form works with: the book, the moment, who stands there, and what was asked. */
+export interface Desk<Param extends string = never> {
+  readonly db: Database
+  readonly parts: Parts
+  readonly at: Date
+  readonly request: FastifyRequest
+  readonly reply: FastifyReply
+  readonly params: Readonly<Record<Param, string>>
+  /** What stands after the question mark; of a name given twice, the first. */
+  readonly query: Readonly<Record<string, string | undefined>>
+  readonly body: unknown
+  /** The calendar date of the moment in the group's zone. */
+  readonly today: string
+  readonly timeZone: string
+  readonly group: Group
+  readonly person: SignedIn
+  readonly format: Format
+  readonly locale: Locale
+  readonly t: Locale['t']
+  may(permission: Permission): boolean
+}
+
+export function deskOf<Param extends string>(parts: Parts, request: FastifyRequest, reply: FastifyReply): Desk<Param> {
+  const { visit } = request
+  return {
+    db: parts.db,
+    parts,
+    at: parts.now(),
+    request,
+    reply,
+    params: request.params as Record<Param, string>,
+    query: firstOfEach(request.query as Record<string, string | string[]>),
+    body: request.body,
+    today: visit.today,
+    timeZone: visit.group?.timeZone ?? 'UTC',
+    get group() {
+      return found(visit.group ?? undefined)
+    },
+    get person() {
+      if (!request.person) throw new PageError(403, 'error.page-403')
+      return request.person
+    },
+    format: visit.format,
+    locale: visit.locale,
+    t: visit.locale.t,
+    may: (permission) => mayDo({ roles: request.person?.roles ?? [], permission }),
+  }
+}
+
+function firstOfEach(query: Record<string, string | string[]>): Record<string, string | undefined> {
+  return Object.fromEntries(Object.entries(query).map(([name, value]) => [name, [value].flat()[0]]))
+}
+
+/** The names after the colons of an address. */
+type ParamIn<Path extends string> = Path extends `${string}:${infer Rest}` ? NameIn<Rest> : never
+type NameIn<Rest extends string> = Rest extends `${infer Name}/${infer Tail}`
+  ? BareName<Name> | ParamIn<Tail>
+  : BareName<Rest>
+type BareName<Name extends string> = Name extends `${infer Bare}.${string}` ? Bare : Name
+
+type Answer<Path extends string> = (desk: Desk<ParamIn<Path>>) => unknown
+
+/** The pages of a room: each address with who may open it and the one function that answers. */
+export interface Pages {
+  get<Path extends string>(path: Path, permission: Permission, answer: Answer<Path>): void
+  post<Path extends string>(path: Path, permission: Permission, answer: Answer<Path>): void
+}
+
+export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
+  return {
+    get: (path, permission, answer) =>
+      void app.get(path, { preHandler: may(permission) }, (request, reply) => answer(deskOf(parts, request, reply))),
+    post: (path, permission, answer) =>
+      void app.post(path, { preHandler: may(permission) }, (request, reply) => answer(deskOf(parts, request, reply))),
+  }
+}
