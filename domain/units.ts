@@ -19,6 +19,17 @@ export function wholeLitresDown(volumeM3: number): number {
   return Math.floor(volumeM3 * LITRES_PER_M3 + 1e-6)
 }
 
+/** The volume in m3, cut down to a whole litre; what the machine's arithmetic left a hair under one still counts as one. */
+export function downToLitreM3(volumeM3: number): number {
+  return litresToM3(wholeLitresDown(volumeM3))
+}
+
+/** The volume in m3 to the nearest litre, which drops what the machine's arithmetic left over. */
+export function toLitreM3(volumeM3: number): number {
+  return litresToM3(Math.round(volumeM3 * LITRES_PER_M3))
+}
+
+/** Litres as m3. */
 export function litresToM3(litres: number): number {
   return litres / LITRES_PER_M3
 }

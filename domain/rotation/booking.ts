@@ -1,3 +1,4 @@
+import { downToLitreM3 } from '../units.ts'
 import { layTurn, type WishedTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
 import type { WeekInputs } from './week/inputs.ts'
@@ -61,7 +62,7 @@ export function openWaterM3({ inputs, results, turns }: Week, weirId: string): n
   const drinkingM3 = results.drinking.find((one) => one.weirId === weirId)?.allocatedM3 ?? 0
   const pumpIds = inputs.pumps.filter((pump) => pump.weirId === weirId).map((pump) => pump.id)
   const takenM3 = sum(turns.filter((turn) => pumpIds.includes(turn.pumpId)))
-  return Math.max(0, wholeLitres(releasableM3 - drinkingM3 - takenM3))
+  return Math.max(0, downToLitreM3(releasableM3 - drinkingM3 - takenM3))
 }
 
 /** What a plot may still book: its entitlement of the season so far, less what it received and the turns that stand. */
@@ -69,7 +70,7 @@ export function leftOfEntitlementM3({ results, turns }: Week, plotId: string): n
   const share = results.shares.find((one) => one.plotId === plotId)
   if (!share) return 0
   const takenM3 = sum(turns.filter((turn) => turn.plotId === plotId))
-  return Math.max(0, wholeLitres(share.entitledM3 - share.receivedM3 - takenM3))
+  return Math.max(0, downToLitreM3(share.entitledM3 - share.receivedM3 - takenM3))
 }
 
 export type BookingRefusal =
@@ -117,8 +118,4 @@ function isClosed({ closures }: WeekInputs, at: { pumpId: string; outletId?: str
 
 function sum(turns: readonly { volumeM3: number }[]): number {
   return turns.reduce((total, { volumeM3 }) => total + volumeM3, 0)
-}
-
-function wholeLitres(volumeM3: number): number {
-  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
 }

@@ -1,3 +1,4 @@
+import { toLitreM3 } from '../../units.ts'
 import type { TimetableProblem } from '../timetable/check/problem.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { ClosedHours, PlannedTurn, TimetableInput, TimetableRules } from '../timetable/types.ts'
@@ -65,7 +66,7 @@ function restAsWeek(input: ReshareInput, { turns }: ResharedDay): TimetableInput
   const open = input.turns.filter(({ id }) => openIds.has(id))
   const allocations = open.flatMap(({ id, plotId, outletId, startMinute, volumeM3 }) => {
     const leftOut = input.loggedM3?.[id] ?? (startMinute < fromMinute ? volumeM3 : 0)
-    const restM3 = Math.round((volumeM3 - (drawnM3.get(id) ?? leftOut)) * 1000) / 1000
+    const restM3 = toLitreM3(volumeM3 - (drawnM3.get(id) ?? leftOut))
     return restM3 > 0 ? [{ claimId: id, plotId, outletId, volumeM3: restM3 }] : []
   })
   const week = withTurnFacts(inputs, { ...weekTimetableInput(inputs, []), allocations, rules: rulesOf(input) })

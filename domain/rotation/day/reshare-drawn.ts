@@ -1,3 +1,4 @@
+import { downToLitreM3 } from '../../units.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import { outletM3PerMinute } from './reshare-hours.ts'
 import type { ReshareInput } from './reshare-input.ts'
@@ -12,9 +13,9 @@ export interface Drawn {
 /** The log counts where it has an entry for the turn; else what the plan had brought by then, at most the turn. */
 export function drawnSoFar(input: ReshareInput, turn: PlannedTurn): Drawn {
   const loggedM3 = input.loggedM3?.[turn.id]
-  if (loggedM3 !== undefined) return { drawnM3: wholeLitres(Math.min(turn.volumeM3, loggedM3)), drawnBy: 'log' }
+  if (loggedM3 !== undefined) return { drawnM3: downToLitreM3(Math.min(turn.volumeM3, loggedM3)), drawnBy: 'log' }
   if (turn.startMinute >= input.fromMinute) return { drawnM3: 0, drawnBy: null }
-  return { drawnM3: Math.min(turn.volumeM3, wholeLitres(drawnByPlan(input, turn))), drawnBy: 'plan' }
+  return { drawnM3: Math.min(turn.volumeM3, downToLitreM3(drawnByPlan(input, turn))), drawnBy: 'plan' }
 }
 
 /** Minute by minute as planned: whoever is earlier on the list draws first. */
@@ -40,8 +41,4 @@ export function byList(a: PlannedTurn, b: PlannedTurn): number {
 
 function isBefore(a: PlannedTurn, b: PlannedTurn): boolean {
   return byList(a, b) < 0
-}
-
-function wholeLitres(volumeM3: number): number {
-  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
 }

@@ -1,4 +1,4 @@
-import { LITRES_PER_M3, litresToM3 } from '../../units.ts'
+import { downToLitreM3, LITRES_PER_M3, litresToM3, toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Claim } from '../allocation/types.ts'
 import { plotOfClaim } from '../share/claims.ts'
@@ -35,7 +35,7 @@ export interface ResharedDay {
  */
 export function reshareDay(input: ReshareInput): ResharedDay {
   const rest = restOfDay(input)
-  const remainingM3 = wholeLitres(rest.flowM3.reduce((sum, perMinute) => sum + perMinute, 0))
+  const remainingM3 = downToLitreM3(rest.flowM3.reduce((sum, perMinute) => sum + perMinute, 0))
   const open = openTurns(input, rest)
   const laid = mostPlaced(input, rest, open, Math.round(remainingM3 * LITRES_PER_M3))
   return { remainingM3, turns: laid.map((one, at) => resharedTurn(input, one, open[at]!)) }
@@ -54,7 +54,7 @@ function openTurns(input: ReshareInput, rest: RestOfDay): Open[] {
     .sort(byList)
     .map((turn): Open => {
       const drawn = drawnSoFar(input, turn)
-      const restM3 = roundLitres(turn.volumeM3 - drawn.drawnM3)
+      const restM3 = toLitreM3(turn.volumeM3 - drawn.drawnM3)
       const alone = restM3 > 0 ? layDay(rest, [{ turn, wantedM3: restM3 }])[0]!.carriedM3 : 0
       return { turn, ...drawn, restM3, mostM3: alone }
     })
@@ -123,12 +123,12 @@ export function claimOf(
 ): Claim {
   const own = open.filter(({ turn }) => turn.plotId === plotId)
   const ofWeek = results.allocationInput.claims.filter((claim) => plotOfClaim(claim.id) === plotId)
-  const openM3 = roundLitres(own.reduce((sum, { restM3 }) => sum + restM3, 0))
+  const openM3 = toLitreM3(own.reduce((sum, { restM3 }) => sum + restM3, 0))
   const elsewhereM3 = Math.max(0, (weekM3ByPlot[plotId] ?? openM3) - openM3)
   return {
     id: plotId,
     outletIds: [...new Set(own.map(({ turn }) => turn.outletId))],
-    needM3: roundLitres(own.reduce((sum, { mostM3 }) => sum + mostM3, 0)),
+    needM3: toLitreM3(own.reduce((sum, { mostM3 }) => sum + mostM3, 0)),
     entitledM3: ofWeek.reduce((sum, claim) => sum + claim.entitledM3, 0),
     receivedM3: ofWeek.reduce((sum, claim) => sum + claim.receivedM3, 0) + elsewhereM3,
     tier: ofWeek.length > 0 ? Math.min(...ofWeek.map((claim) => claim.tier)) : lastTier(results),
@@ -142,12 +142,12 @@ function lastTier({ allocationInput }: ReshareInput['results']): number {
 
 function outletM3(input: ReshareInput, outletId: string, { flowM3 }: RestOfDay): number {
   const most = outletM3PerMinute(input, outletId)
-  return wholeLitres(flowM3.reduce((sum, perMinute) => sum + Math.min(most, perMinute), 0))
+  return downToLitreM3(flowM3.reduce((sum, perMinute) => sum + Math.min(most, perMinute), 0))
 }
 
 function resharedTurn({ fromMinute }: ReshareInput, laid: Laid, { drawnM3, drawnBy }: Open): ResharedTurn {
   const { turn: was, carriedM3, stretch } = laid
-  const shortM3 = roundLitres(was.volumeM3 - drawnM3 - carriedM3)
+  const shortM3 = toLitreM3(was.volumeM3 - drawnM3 - carriedM3)
   const part = { drawnM3, drawnBy, carriedM3, stretch }
   return { was, now: nowOf(was, part, fromMinute), ...part, shortM3 }
 }
@@ -158,17 +158,9 @@ type Part = Pick<ResharedTurn, 'drawnM3' | 'drawnBy' | 'carriedM3' | 'stretch'>
 function nowOf(was: PlannedTurn, part: Part, fromMinute: number): PlannedTurn | null {
   const { drawnM3, drawnBy, carriedM3, stretch } = part
   const isGoingOn = drawnBy === 'plan' && drawnM3 > 0
-  const volumeM3 = roundLitres(carriedM3 + (isGoingOn ? drawnM3 : 0))
+  const volumeM3 = toLitreM3(carriedM3 + (isGoingOn ? drawnM3 : 0))
   if (volumeM3 <= 0) return null
   const startMinute = isGoingOn ? was.startMinute : stretch!.startMinute
   const endMinute = stretch?.endMinute ?? Math.min(fromMinute, was.endMinute)
   return { ...was, startMinute, endMinute, volumeM3, hours: (endMinute - startMinute) / 60 }
-}
-
-function roundLitres(volumeM3: number): number {
-  return Math.round(volumeM3 * 1000) / 1000
-}
-
-function wholeLitres(volumeM3: number): number {
-  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
 }

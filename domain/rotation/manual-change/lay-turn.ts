@@ -1,4 +1,5 @@
 import { weekdayOf } from '../../calendar.ts'
+import { toLitreM3 } from '../../units.ts'
 import { tankCourse } from '../tank-turn/fills.ts'
 import { gravityMinutes } from '../tank-turn/hours.ts'
 import { turnBurdens } from '../timetable/burdens.ts'
@@ -114,7 +115,7 @@ function turnOf(wish: WishedTurn, pumpId: string, endMinute: number): PlannedTur
     order: 0,
     startMinute: wish.startMinute,
     endMinute,
-    volumeM3: Math.round(wish.volumeM3 * 1000) / 1000,
+    volumeM3: toLitreM3(wish.volumeM3),
     hours: (endMinute - wish.startMinute) / 60,
     burdens: [],
   }

@@ -1,3 +1,4 @@
+import { toLitreM3 } from '../../units.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { PlannedTurn, TimetableInput, TimetableNote } from '../timetable/types.ts'
 import { checkWeek, type WeekProblem } from '../week/check.ts'
@@ -109,7 +110,7 @@ function consequences(inputs: WeekInputs, week: PlannedWeek, turns: readonly Pla
   ] as const)
     for (const { pumpId, volumeM3 } of list) {
       const weirId = inputs.pumps.find((pump) => pump.id === pumpId)!.weirId
-      leftM3ByWeir[weirId] = roundLitres((leftM3ByWeir[weirId] ?? 0) + sign * volumeM3)
+      leftM3ByWeir[weirId] = toLitreM3((leftM3ByWeir[weirId] ?? 0) + sign * volumeM3)
     }
   const shares = week.shares.map((share) => {
     if (!changed.includes(share.plotId)) return share
@@ -126,7 +127,7 @@ function changedPlots(before: readonly PlannedTurn[], after: readonly PlannedTur
 }
 
 function volumeOf(turns: readonly PlannedTurn[], plotId: string): number {
-  return roundLitres(turns.filter((turn) => turn.plotId === plotId).reduce((sum, turn) => sum + turn.volumeM3, 0))
+  return toLitreM3(turns.filter((turn) => turn.plotId === plotId).reduce((sum, turn) => sum + turn.volumeM3, 0))
 }
 
 function notesOf({ claims }: WeekInputs, { notes }: PlannedWeek, turns: readonly PlannedTurn[]): TimetableNote[] {
@@ -151,13 +152,9 @@ export function judged(inputs: WeekInputs, { turns, notes }: Pick<PlannedWeek, '
     const key = `${plotId} ${outletId}`
     const before = byKey.get(key)?.volumeM3 ?? 0
     const latestOn = inputs.claims.find((claim) => claim.plotId === plotId)?.latestOn ?? undefined
-    byKey.set(key, { claimId: plotId, plotId, outletId, volumeM3: roundLitres(before + volumeM3), latestOn })
+    byKey.set(key, { claimId: plotId, plotId, outletId, volumeM3: toLitreM3(before + volumeM3), latestOn })
   }
   const input = { ...weekTimetableInput(inputs, []), allocations: [...byKey.values()] }
   const result = { turns: [...turns], unplacedM3: [], ...weekFills(inputs, turns), notes }
   return checkTimetable({ input: withTurnFacts(inputs, input), result })
-}
-
-function roundLitres(volumeM3: number): number {
-  return Math.round(volumeM3 * 1000) / 1000
 }

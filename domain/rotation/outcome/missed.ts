@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
+import { toLitreM3 } from '../../units.ts'
 import type { MissedCause } from '../rule/carry-over.ts'
 
 /** Water of a turn that did not come to its plot, with the cause that decides what becomes of it. */
@@ -64,7 +65,7 @@ function leftAfter({ plotId, on, volumeM3 }: MissedVolume, expiresOn: CalendarDa
     if (week.plotId !== plotId || week.weekStartOn <= on || week.weekStartOn > expiresOn) continue
     const usedM3 = Math.min(leftM3, week.beyondM3)
     week.beyondM3 -= usedM3
-    leftM3 = roundLitres(leftM3 - usedM3)
+    leftM3 = toLitreM3(leftM3 - usedM3)
   }
   return leftM3
 }
@@ -88,9 +89,5 @@ export function breakdownM3ByWeek({
 }
 
 function add(sums: Record<string, number>, plotId: string, volumeM3: number): void {
-  sums[plotId] = roundLitres((sums[plotId] ?? 0) + volumeM3)
-}
-
-function roundLitres(volumeM3: number): number {
-  return Math.round(volumeM3 * 1000) / 1000
+  sums[plotId] = toLitreM3((sums[plotId] ?? 0) + volumeM3)
 }

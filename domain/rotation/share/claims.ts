@@ -1,3 +1,4 @@
+import { downToLitreM3 } from '../../units.ts'
 import type { Claim } from '../allocation/types.ts'
 import { capOf, DRINKING_TIER, isProtected, PROTECTED_TIER, tierOf } from '../rule/classes.ts'
 import type { ComparedClaim } from '../rule/compare.ts'
@@ -28,7 +29,7 @@ export function bookableM3({ rule }: Pick<WeekInputs, 'rule'>, weir: WeekWeir): 
 /** Drinking water as its first claims; as a minimum too, so that no minimum of a class comes before it. */
 export function drinkingClaims(inputs: WeekInputs, outletIdOf: (weirId: string) => string): Claim[] {
   return inputs.weirs.map((weir) => {
-    const drinkingM3 = wholeLitres(weir.drinkingM3)
+    const drinkingM3 = downToLitreM3(weir.drinkingM3)
     return {
       id: drinkingClaimId(weir.id),
       outletIds: [outletIdOf(weir.id)],
@@ -67,7 +68,7 @@ function claimsOfPlot(
   let askedLeft = requestedM3 ?? Number.POSITIVE_INFINITY
   let hoursLeft = hoursM3
   return servedParts(inputs, claim).map((part, at) => {
-    const needM3 = wholeLitres(Math.min(part.countedM3, hoursLeft))
+    const needM3 = downToLitreM3(Math.min(part.countedM3, hoursLeft))
     const asked = Math.min(askedLeft, needM3)
     const carryOverM3 = at === 0 ? Math.min(inputs.carryOverM3[plotId] ?? 0, hoursLeft - needM3) : 0
     askedLeft -= asked
@@ -77,12 +78,12 @@ function claimsOfPlot(
       id: partClaimId(plotId, at),
       outletIds,
       needM3,
-      ...(requestedM3 !== null && asked < needM3 ? { requestedM3: wholeLitres(asked) } : {}),
+      ...(requestedM3 !== null && asked < needM3 ? { requestedM3: downToLitreM3(asked) } : {}),
       entitledM3: season.entitledM3 * shareOfPlot,
       receivedM3: season.receivedM3 * shareOfPlot,
       tier: part.tier,
-      minimumM3: wholeLitres(part.minimumM3),
-      ...(carryOverM3 > 0 ? { carryOverM3: wholeLitres(carryOverM3) } : {}),
+      minimumM3: downToLitreM3(part.minimumM3),
+      ...(carryOverM3 > 0 ? { carryOverM3: downToLitreM3(carryOverM3) } : {}),
       ...(part.stageRank === null ? {} : { stageRank: part.stageRank }),
     }
   })
@@ -146,8 +147,4 @@ export function entitlementRule(rule: WeekRule) {
 function weirsOf({ outlets, pumps }: WeekInputs, { outletIds }: Pick<WeekPlot, 'outletIds'>): string[] {
   const pumpIds = outlets.filter((outlet) => outletIds.includes(outlet.id)).map((outlet) => outlet.pumpId)
   return [...new Set(pumps.filter((pump) => pumpIds.includes(pump.id)).map((pump) => pump.weirId))]
-}
-
-function wholeLitres(volumeM3: number): number {
-  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
 }

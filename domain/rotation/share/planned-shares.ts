@@ -1,3 +1,4 @@
+import { toLitreM3 } from '../../units.ts'
 import type { Allocation, Bottleneck } from '../allocation/types.ts'
 import { isProtected, PROTECTED_TIER } from '../rule/classes.ts'
 import type { PlotClass } from '../rule/types.ts'
@@ -44,7 +45,7 @@ export function plannedShares(inputs: WeekInputs, given: Given): PlannedShare[] 
     const own = parts.map((_, at) => claims.get(partClaimId(claim.plotId, at))!)
     const gets = parts.map((_, at) => allocated.get(partClaimId(claim.plotId, at))!)
     const unplacedM3 = sum(given.unplaced.filter((one) => one.claimId === claim.plotId).map((one) => one.volumeM3))
-    const allocatedM3 = roundLitres(sum(gets.map((one) => one.allocatedM3)) - unplacedM3)
+    const allocatedM3 = Math.max(0, toLitreM3(sum(gets.map((one) => one.allocatedM3)) - unplacedM3))
     const entitledM3 = sum(own.map((one) => one.entitledM3))
     const receivedM3 = inputs.receivedM3[claim.plotId] ?? 0
     const heldByOther = gets.find(({ heldBy }) => heldBy.kind !== 'need' && heldBy.kind !== 'request')?.heldBy
@@ -84,8 +85,4 @@ function ownLimit({ requestedM3 }: WeekClaim, parts: readonly ServedPart[]): Hel
 
 function sum(values: readonly number[]): number {
   return values.reduce((total, value) => total + value, 0)
-}
-
-function roundLitres(volumeM3: number): number {
-  return Math.max(0, Math.round(volumeM3 * 1000) / 1000)
 }

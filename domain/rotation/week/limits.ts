@@ -1,3 +1,4 @@
+import { downToLitreM3, toLitreM3 } from '../../units.ts'
 import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from '../allocation/types.ts'
 import { type ComparedClaim, inputByRule, type RuleName } from '../rule/compare.ts'
 import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from '../share/claims.ts'
@@ -33,7 +34,7 @@ export function seasonAllocationInput(
 ): AllocationInput & { claims: readonly ComparedClaim[] } {
   const served = inputs.weirs.map((weir) => ({
     id: weir.id,
-    releasableM3: wholeLitres(bookableM3(inputs, weir)),
+    releasableM3: downToLitreM3(bookableM3(inputs, weir)),
     ...(weir.coverDays === undefined ? {} : { coverDays: weir.coverDays }),
   }))
   return {
@@ -54,13 +55,17 @@ export function seasonAllocationInput(
 function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
   const liftsM3 = total(openDays(inputs, pump.id).map((day) => total(pump.flowM3PerHByDay[day] ?? [])))
   const weekM3 = liftsM3 + standingM3(inputs, pump.id) // has been lifted already
-  return { id: pump.id, weirId: pump.weirId, weekM3: wholeLitres(Math.min(weekM3, carried.pumpM3[pump.id] ?? weekM3)) }
+  return {
+    id: pump.id,
+    weirId: pump.weirId,
+    weekM3: downToLitreM3(Math.min(weekM3, carried.pumpM3[pump.id] ?? weekM3)),
+  }
 }
 
 /** Gravity turns take what the pump has lifted: the tank is one limit more on the way of that water. */
 function tankWeek(inputs: WeekInputs, tank: WeekTank, { tankM3 }: Carried): TankWeek {
   const turnover = tankTurnover(inputs, tank)
-  return { ...turnover, weekM3: wholeLitres(Math.min(turnover.weekM3, tankM3?.[tank.id] ?? turnover.weekM3)) }
+  return { ...turnover, weekM3: downToLitreM3(Math.min(turnover.weekM3, tankM3?.[tank.id] ?? turnover.weekM3)) }
 }
 
 function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
@@ -71,13 +76,13 @@ function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
       id,
       pumpId,
       tankId,
-      weekM3: wholeLitres(gravityOutletM3(inputs, outlet, { days, rules: turnRules(inputs) })),
+      weekM3: downToLitreM3(gravityOutletM3(inputs, outlet, { days, rules: turnRules(inputs) })),
     }
   }
   const pump = inputs.pumps.find((one) => one.id === pumpId)
   const hours = pump ? days.flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
   const weekM3 = total(hours.map((flowM3PerH) => Math.min(flowM3PerH, outlet.flowM3PerH)))
-  return { id, pumpId, weekM3: wholeLitres(weekM3) }
+  return { id, pumpId, weekM3: downToLitreM3(weekM3) }
 }
 
 /** Days on which a pump is open, or one of its outlets. */
@@ -123,7 +128,7 @@ function plotVolumes(allocated: readonly ClaimAllocation[]): Map<string, Map<str
   for (const { id, byOutletM3 } of allocated) {
     const byOutlet = volumes.get(plotOfClaim(id)) ?? new Map<string, number>()
     for (const [outletId, volumeM3] of Object.entries(byOutletM3)) {
-      byOutlet.set(outletId, Math.round(((byOutlet.get(outletId) ?? 0) + volumeM3) * 1000) / 1000)
+      byOutlet.set(outletId, toLitreM3((byOutlet.get(outletId) ?? 0) + volumeM3))
     }
     volumes.set(plotOfClaim(id), byOutlet)
   }
@@ -132,10 +137,6 @@ function plotVolumes(allocated: readonly ClaimAllocation[]): Map<string, Map<str
 
 function total(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value, 0)
-}
-
-function wholeLitres(volumeM3: number): number {
-  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
 }
 
 /** What the hours were found to carry, per pump, per tank and per claim. */

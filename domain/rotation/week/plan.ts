@@ -1,3 +1,4 @@
+import { toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput } from '../allocation/types.ts'
 import { drinkingClaimId } from '../share/claims.ts'
@@ -41,7 +42,7 @@ function carryOver(carried: Carried, limits: TimetableLimits, { turns }: Timetab
     ...Object.fromEntries(limits.tanks.map(({ tankId, weekM3 }) => [tankId, weekM3])),
   }
   for (const { claimId } of limits.claims) {
-    carried.claimM3[claimId] = roundLitres(total(turns.filter((turn) => turn.claimId === claimId).map(volumeOf)))
+    carried.claimM3[claimId] = toLitreM3(total(turns.filter((turn) => turn.claimId === claimId).map(volumeOf)))
   }
 }
 
@@ -79,7 +80,7 @@ function leftWith(inputs: WeekInputs, left: Record<string, number>, unplaced: re
   for (const { outletId, volumeM3 } of unplaced) {
     const outlet = inputs.outlets.find((one) => one.id === outletId)
     const pump = inputs.pumps.find((one) => one.id === outlet?.pumpId)
-    if (pump) leftM3ByWeir[pump.weirId] = roundLitres((leftM3ByWeir[pump.weirId] ?? 0) + volumeM3)
+    if (pump) leftM3ByWeir[pump.weirId] = toLitreM3((leftM3ByWeir[pump.weirId] ?? 0) + volumeM3)
   }
   return leftM3ByWeir
 }
@@ -90,8 +91,4 @@ function total(values: readonly number[]): number {
 
 function volumeOf({ volumeM3 }: { volumeM3: number }): number {
   return volumeM3
-}
-
-function roundLitres(volumeM3: number): number {
-  return Math.max(0, Math.round(volumeM3 * 1000) / 1000)
 }

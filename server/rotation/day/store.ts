@@ -1,4 +1,5 @@
 import type { ResharedTurn } from '../../../domain/rotation/day/reshare.ts'
+import { toLitreM3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -97,7 +98,7 @@ async function addResharedTurn(pen: Pen, { change, id, reason, turn, count }: Re
     turn_id: bookId,
     plot_id: was.plotId,
     was_m3: was.volumeM3,
-    now_m3: Math.round((was.volumeM3 - shortM3) * 1000) / 1000,
+    now_m3: toLitreM3(was.volumeM3 - shortM3),
   }
   const stands = now ? [turnRow(amendedTurnId(pen, change.weekStartOn, count), now)] : []
   const drawn = drawnBy === null ? [] : [{ drawn_m3: drawnM3, basis: drawnBy }]

@@ -11,6 +11,7 @@ import { carriedOver, type MissedCause } from '../../../domain/rotation/rule/car
 import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { countedFrom } from '../../../domain/rotation/share/season-days.ts'
 import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
+import { toLitreM3 } from '../../../domain/units.ts'
 import { deliveredByPlotAndWeek } from '../../abstractions/draw/store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -112,7 +113,7 @@ async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: s
   return turns.flatMap(({ id, plotId, on, volumeM3, isBooked }) => {
     const cause = saidOf(outcomes, id).missed?.cause as MissedCause | undefined
     if (cause === 'excused' && isBooked) return [] // The hours are simply open again.
-    const restM3 = Math.round((volumeM3 - (logged.get(id) ?? 0)) * 1000) / 1000
+    const restM3 = toLitreM3(volumeM3 - (logged.get(id) ?? 0))
     return cause && plotId && restM3 > 0 ? [{ plotId, on, cause, volumeM3: restM3 }] : []
   })
 }
@@ -129,7 +130,7 @@ async function lostInBreakdowns(db: Database, span: { fromOn: string; beforeOn: 
     .where(standing('reshared_turn') as never)
     .execute()
   return rows
-    .map(({ plotId, on, wasM3, nowM3 }) => ({ plotId, on, volumeM3: Math.round((wasM3 - nowM3) * 1000) / 1000 }))
+    .map(({ plotId, on, wasM3, nowM3 }) => ({ plotId, on, volumeM3: toLitreM3(wasM3 - nowM3) }))
     .filter(({ volumeM3 }) => volumeM3 > 0)
     .map((lost): Missed => ({ ...lost, cause: 'breakdown' }))
 }

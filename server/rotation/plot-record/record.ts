@@ -1,4 +1,5 @@
 import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import { toLitreM3 } from '../../../domain/units.ts'
 import { type Correction, correctionOf } from '../../abstractions/correction/store.ts'
 import { type Abstraction, drawsEverWritten } from '../../abstractions/draw/store.ts'
 import { type PlannedTurn, turnsEverPlanned } from '../../abstractions/log/turn-store.ts'
@@ -55,7 +56,7 @@ export async function plotRecord(
   return {
     turns,
     offList: draws.filter((draw) => draw.turnId === null || !known.has(draw.turnId)),
-    agreedM3: wholeLitres(turns.reduce((sum, { turn, change }) => sum + (change ? 0 : turn.volumeM3), 0)),
+    agreedM3: toLitreM3(turns.reduce((sum, { turn, change }) => sum + (change ? 0 : turn.volumeM3), 0)),
     drawnM3: standingM3(draws.filter((draw) => draw.use === 'irrigation')),
   }
 }
@@ -75,9 +76,5 @@ async function changesOf(db: Database, turns: readonly PlannedTurn[], firstWeekd
 }
 
 function standingM3(draws: readonly RecordedDraw[]): number {
-  return wholeLitres(draws.reduce((sum, draw) => sum + (draw.correction ? 0 : draw.volumeM3), 0))
-}
-
-function wholeLitres(m3: number): number {
-  return Math.round(m3 * 1000) / 1000
+  return toLitreM3(draws.reduce((sum, draw) => sum + (draw.correction ? 0 : draw.volumeM3), 0))
 }

@@ -3,6 +3,7 @@ import { leftOfEntitlementM3, openWaterM3 } from '../../../domain/rotation/booki
 import { bookableM3 } from '../../../domain/rotation/share/claims.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { toLitreM3 } from '../../../domain/units.ts'
 import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/errors.ts'
@@ -115,7 +116,7 @@ function released(
 }
 
 function line({ visit }: FastifyRequest, key: string, volumeM3: number, href?: string): WorkingLine {
-  const value = `${visit.format.toLitre(Math.round(volumeM3 * 1000) / 1000)} ${visit.locale.t('layout.unit-m3')}`
+  const value = `${visit.format.toLitre(toLitreM3(volumeM3))} ${visit.locale.t('layout.unit-m3')}`
   return { label: visit.locale.t(key), value, ...(href ? { href } : {}) }
 }
 

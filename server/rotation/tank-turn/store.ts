@@ -1,5 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import type { WeekTank } from '../../../domain/rotation/week/inputs.ts'
+import { downToLitreM3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -112,7 +113,7 @@ interface Level {
 
 function weekTank(tank: Tank, use: TankUse | undefined, level: Level | undefined): WeekTank {
   const { id, number, name, pumpId, areaM2, heightM } = tank
-  const capacityM3 = wholeLitres(areaM2 * heightM)
+  const capacityM3 = downToLitreM3(areaM2 * heightM)
   return {
     id,
     number,
@@ -122,7 +123,7 @@ function weekTank(tank: Tank, use: TankUse | undefined, level: Level | undefined
     capacityM3,
     floorM3: Math.min(capacityM3, use?.keptM3 ?? 0),
     servesStand: use?.servesStand ?? false,
-    startM3: level ? Math.min(capacityM3, wholeLitres(areaM2 * level.levelM)) : 0,
+    startM3: level ? Math.min(capacityM3, downToLitreM3(areaM2 * level.levelM)) : 0,
     reading: level ? { on: level.on, moment: level.moment } : null,
     gravityHours: use ? hoursOf(use) : null,
   }
@@ -158,8 +159,4 @@ export async function lastTankLevels(
   return new Map(
     usable.map(({ tank_id, ...level }) => [tank_id, { ...level, moment: level.moment as Level['moment'] }]),
   )
-}
-
-function wholeLitres(volumeM3: number): number {
-  return Math.floor(volumeM3 * 1000 + 1e-6) / 1000
 }
