@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import { longSectionGeometry } from '../../domain/water/index.ts'
 import type { Parts } from '../parts.ts'
+import { pagesOf } from '../web/desk.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
 import { addCalibrationRoutes } from './calibration/routes.ts'
@@ -8,7 +9,7 @@ import { addChamberRoutes } from './chamber/routes.ts'
 import { addCoverRoutes } from './cover/routes.ts'
 import { addDroughtRoutes } from './drought/routes.ts'
 import { addInspectionRoutes } from './inspection/routes.ts'
-import { addLevelRoutes } from './level/routes.ts'
+import { addLevelPages } from './level/routes.ts'
 import { addLossRoutes } from './loss/routes.ts'
 import { addOutlookRoutes } from './outlook/routes.ts'
 import { addReserveRoutes } from './reserve/routes.ts'
@@ -33,7 +34,7 @@ export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
     })
   })
   addWeirRoutes(app, parts)
-  addLevelRoutes(app, parts)
+  addLevelPages(pagesOf(app, parts))
   addReserveRoutes(app, parts)
   addSectionRoutes(app, parts)
   addCoverRoutes(app, parts)

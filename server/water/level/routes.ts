@@ -1,12 +1,10 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { drainableStorageM3 } from '../../../domain/water/index.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { listPersons } from '../../people/person/store.ts'
+import type { Desk, Pages } from '../../web/desk.ts'
 import { found, PageError } from '../../web/errors.ts'
 import { type FormPage, formPage } from '../../web/form-page.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms.ts'
-import { may } from '../../web/guard.ts'
 import { page } from '../../web/page.ts'
 import { LevelCorrectionForm, LevelForm } from '../forms.ts'
 import { bodyOf, listSurveys, listWeirs, surveyInForce } from '../weir/store.ts'
@@ -14,102 +12,98 @@ import { readingFlags } from './flags.ts'
 import { inputOfReading, type LevelInput, readingOfInput } from './input.ts'
 import { addLevelReading, findReading, listReadings, type WrittenReading } from './store.ts'
 
-type WithId = { Params: { id: string } }
-
 /** The level book: readings and their corrections. */
-export function addLevelRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get<{ Querystring: { weirId?: string } }>(
-    '/levels/new',
-    { preHandler: may('level.record') },
-    async (request, reply) => {
-      const typed = {
-        weirId: request.query.weirId ?? '',
-        readOn: request.visit.today,
-        readerId: request.person?.id ?? '',
-      }
-      return show(request, reply, newLevelPage(emptyForm(typed)))
-    },
+export function addLevelPages({ get, post }: Pages): void {
+  get('/levels/new', 'level.record', newLevel)
+  post('/levels', 'level.record', writeLevel)
+  get('/levels/:id', 'water.see', showLevel)
+  get('/levels/:id/corrections/new', 'level.record', newCorrection)
+  post('/levels/:id/corrections', 'level.record', writeCorrection)
+}
+
+async function newLevel(desk: Desk) {
+  const typed = { weirId: desk.query.weirId ?? '', readOn: desk.today, readerId: desk.person.id }
+  return show(desk, newLevelPage(emptyForm(typed)))
+}
+
+async function writeLevel(desk: Desk) {
+  const form = readForm(LevelForm, desk.body)
+  if (!form.ok) return show(desk, newLevelPage(form))
+  const read = await checked(desk, form.data, form)
+  if ('problem' in read) return show(desk, newLevelPage(read.problem))
+  return write(
+    desk,
+    (pen) => addLevelReading(pen, read.reading),
+    (id) => `/water/levels/${id}`,
   )
+}
 
-  app.post('/levels', { preHandler: may('level.record') }, async (request, reply) => {
-    const form = readForm(LevelForm, request.body)
-    if (!form.ok) return show(request, reply, newLevelPage(form))
-    const read = await checked(request, form.data, form)
-    if ('problem' in read) return show(request, reply, newLevelPage(read.problem))
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addLevelReading(pen, read.reading),
-      (id) => `/water/levels/${id}`,
-    )
+async function showLevel(desk: Desk<'id'>) {
+  const { db, format } = desk
+  const reading = await readingOr404(desk)
+  const weir = found((await listWeirs(db)).find((one) => one.id === reading.weirId))
+  const survey = surveyInForce(await listSurveys(db, weir.id), weir.id, reading.readOn)
+  const { waterLevelM } = reading
+  return page(desk, 'water/level', {
+    title: 'water.level.heading',
+    titleValues: { number: weir.number, date: format.date(reading.readOn) },
+    weir,
+    reading,
+    survey,
+    stored: survey && waterLevelM !== null ? drainableStorageM3({ body: bodyOf(survey), waterLevelM }) : null,
+    flags: readingFlags({ reading, survey, before: await readingBefore(desk, reading) }),
   })
+}
 
-  app.get<WithId>('/levels/:id', { preHandler: may('water.see') }, async (request, reply) => {
-    const reading = await readingOr404(request)
-    const weir = found((await listWeirs(db)).find((one) => one.id === reading.weirId))
-    const survey = surveyInForce(await listSurveys(db, weir.id), weir.id, reading.readOn)
-    const { waterLevelM } = reading
-    return page({ request, reply }, 'water/level', {
-      title: 'water.level.heading',
-      titleValues: { number: weir.number, date: request.visit.format.date(reading.readOn) },
-      weir,
-      reading,
-      survey,
-      stored: survey && waterLevelM !== null ? drainableStorageM3({ body: bodyOf(survey), waterLevelM }) : null,
-      flags: readingFlags({ reading, survey, before: await readingBefore(reading) }),
-    })
-  })
+async function newCorrection(desk: Desk<'id'>) {
+  const reading = await correctable(desk)
+  return show(desk, correctionPage(reading, emptyForm(inputOfReading(reading, desk.timeZone))))
+}
 
-  app.get<WithId>('/levels/:id/corrections/new', { preHandler: may('level.record') }, async (request, reply) => {
-    const reading = await correctable(request)
-    const timeZone = request.visit.group?.timeZone ?? 'UTC'
-    return show(request, reply, correctionPage(reading, emptyForm(inputOfReading(reading, timeZone))))
-  })
+async function writeCorrection(desk: Desk<'id'>) {
+  const reading = await correctable(desk)
+  const form = readForm(LevelCorrectionForm, desk.body)
+  if (!form.ok) return show(desk, correctionPage(reading, form))
+  const { reason } = form.data
+  const read = await checked(desk, form.data, form)
+  if ('problem' in read) return show(desk, correctionPage(reading, read.problem))
+  return write(
+    desk,
+    (pen) => addLevelReading(pen, { ...read.reading, correctsId: reading.id, reason }),
+    (id) => `/water/levels/${id}`,
+  )
+}
 
-  app.post<WithId>('/levels/:id/corrections', { preHandler: may('level.record') }, async (request, reply) => {
-    const reading = await correctable(request)
-    const form = readForm(LevelCorrectionForm, request.body)
-    if (!form.ok) return show(request, reply, correctionPage(reading, form))
-    const { reason } = form.data
-    const read = await checked(request, form.data, form)
-    if ('problem' in read) return show(request, reply, correctionPage(reading, read.problem))
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addLevelReading(pen, { ...read.reading, correctsId: reading.id, reason }),
-      (id) => `/water/levels/${id}`,
-    )
-  })
+async function checked({ db, timeZone, at }: Desk, input: LevelInput, form: Filled) {
+  if (!(await listWeirs(db)).some((weir) => weir.id === input.weirId))
+    return { problem: withError(form, 'weirId', 'error.choose') }
+  if (input.readerId && !(await listPersons(db)).some((person) => person.id === input.readerId))
+    return { problem: withError(form, 'readerId', 'error.choose') }
+  return readingOfInput(input, form, { timeZone, now: at })
+}
 
-  async function checked(request: FastifyRequest, input: LevelInput, form: Filled) {
-    if (!(await listWeirs(db)).some((weir) => weir.id === input.weirId))
-      return { problem: withError(form, 'weirId', 'error.choose') }
-    if (input.readerId && !(await listPersons(db)).some((person) => person.id === input.readerId))
-      return { problem: withError(form, 'readerId', 'error.choose') }
-    return readingOfInput(input, form, { timeZone: request.visit.group?.timeZone ?? 'UTC', now: now() })
+async function readingOr404({ db, params }: Desk<'id'>): Promise<WrittenReading> {
+  return found(await findReading(db, params.id))
+}
+
+/** A reading that was already corrected is mended at its correction, so that the chain stays one line. */
+async function correctable(desk: Desk<'id'>): Promise<WrittenReading> {
+  const reading = await readingOr404(desk)
+  if (reading.correctedById) throw new PageError(409, 'water.level.already-corrected')
+  return reading
+}
+
+async function readingBefore({ db }: Desk, reading: WrittenReading) {
+  const earlier = await listReadings(db, { weirId: reading.weirId, toOn: reading.readOn })
+  return earlier.filter((one) => one.happenedAt < reading.happenedAt).at(-1) ?? null
+}
+
+async function show(desk: Desk, shown: FormPage) {
+  const options = {
+    weirId: (await listWeirs(desk.db)).map(numbered),
+    readerId: (await listPersons(desk.db)).map(numbered),
   }
-
-  async function readingOr404(request: FastifyRequest): Promise<WrittenReading> {
-    return found(await findReading(db, (request.params as { id: string }).id))
-  }
-
-  /** A reading that was already corrected is mended at its correction, so that the chain stays one line. */
-  async function correctable(request: FastifyRequest): Promise<WrittenReading> {
-    const reading = await readingOr404(request)
-    if (reading.correctedById) throw new PageError(409, 'water.level.already-corrected')
-    return reading
-  }
-
-  async function readingBefore(reading: WrittenReading) {
-    const earlier = await listReadings(db, { weirId: reading.weirId, toOn: reading.readOn })
-    return earlier.filter((one) => one.happenedAt < reading.happenedAt).at(-1) ?? null
-  }
-
-  async function show(request: FastifyRequest, reply: FastifyReply, shown: FormPage) {
-    const options = {
-      weirId: (await listWeirs(db)).map(numbered),
-      readerId: (await listPersons(db)).map(numbered),
-    }
-    return formPage({ request, reply }, { ...shown, options })
-  }
+  return formPage(desk, { ...shown, options })
 }
 
 const CAUTIONS = ['water.caution-chamber', 'water.caution-flood']
