@@ -1,3 +1,4 @@
+import { sum } from '../sum.ts'
 import { checkedPositive } from './draw/checked-number.ts'
 import { exactM3, meterPassedM3 } from './draw/meter.ts'
 import { TANK_LEVEL_ERROR_M } from './draw/tool-errors.ts'
@@ -38,7 +39,7 @@ export function nightTest({
     const lossM3PerH = lostM3 / checkedPositive(hours, 'hours')
     return { lineId, lostM3, lossM3PerH, toleranceM3, shows: lostM3 > toleranceM3 }
   })
-  return { losses, totalLostM3: exactM3(losses.reduce((total, loss) => total + loss.lostM3, 0)) }
+  return { losses, totalLostM3: exactM3(sum(losses, (loss) => loss.lostM3)) }
 }
 
 export interface MeterNightReading {
@@ -71,5 +72,5 @@ export function meterNightTest({
     const lossM3PerH = lostM3 / checkedPositive(hours, 'hours')
     losses.push({ lineId, lostM3, lossM3PerH, toleranceM3, shows: lostM3 > toleranceM3 })
   }
-  return { losses, totalLostM3: exactM3(losses.reduce((total, loss) => total + loss.lostM3, 0)) }
+  return { losses, totalLostM3: exactM3(sum(losses, (loss) => loss.lostM3)) }
 }

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../calendar.ts'
+import { sum } from '../sum.ts'
 import { type Minor, minor } from './money/money.ts'
 
 export type TransferKind =
@@ -79,7 +80,7 @@ export function trialBalance({ transfers }: { transfers: readonly Transfer[] }) 
     add(creditAccountId, -amountMinor)
   }
   const accounts = [...balances].map(([accountId, balanceMinor]) => ({ accountId, balanceMinor }))
-  const totalMinor = minor(accounts.reduce((total, account) => total + account.balanceMinor, 0))
+  const totalMinor = minor(sum(accounts, (account) => account.balanceMinor))
   return { accounts: accounts.toSorted((a, b) => (a.accountId < b.accountId ? -1 : 1)), totalMinor }
 }
 

@@ -1,3 +1,4 @@
+import { sum } from '../sum.ts'
 import { downToLitreM3 } from '../units.ts'
 import { layTurn, type WishedTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
@@ -61,7 +62,7 @@ export function openWaterM3({ inputs, results, turns }: Week, weirId: string): n
   const releasableM3 = inputs.weirs.find((weir) => weir.id === weirId)?.releasableM3 ?? 0
   const drinkingM3 = results.drinking.find((one) => one.weirId === weirId)?.allocatedM3 ?? 0
   const pumpIds = inputs.pumps.filter((pump) => pump.weirId === weirId).map((pump) => pump.id)
-  const takenM3 = sum(turns.filter((turn) => pumpIds.includes(turn.pumpId)))
+  const takenM3 = sum(turns.filter((turn) => pumpIds.includes(turn.pumpId)).map(volumeOf))
   return Math.max(0, downToLitreM3(releasableM3 - drinkingM3 - takenM3))
 }
 
@@ -69,7 +70,7 @@ export function openWaterM3({ inputs, results, turns }: Week, weirId: string): n
 export function leftOfEntitlementM3({ results, turns }: Week, plotId: string): number {
   const share = results.shares.find((one) => one.plotId === plotId)
   if (!share) return 0
-  const takenM3 = sum(turns.filter((turn) => turn.plotId === plotId))
+  const takenM3 = sum(turns.filter((turn) => turn.plotId === plotId).map(volumeOf))
   return Math.max(0, downToLitreM3(share.entitledM3 - share.receivedM3 - takenM3))
 }
 
@@ -116,6 +117,6 @@ function isClosed({ closures }: WeekInputs, at: { pumpId: string; outletId?: str
   return closures.some((closure) => closes(closure, at))
 }
 
-function sum(turns: readonly { volumeM3: number }[]): number {
-  return turns.reduce((total, { volumeM3 }) => total + volumeM3, 0)
+function volumeOf({ volumeM3 }: { volumeM3: number }): number {
+  return volumeM3
 }

@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { arrearsAgeing, balanceOf, settleOldestFirst, trialBalance } from '../../domain/fees/index.ts'
+import { sum } from '../../domain/sum.ts'
 import type { Parts } from '../parts.ts'
 import { may } from '../web/guard.ts'
 import { page } from '../web/page.ts'
@@ -59,8 +60,8 @@ export function addMoneyRoutes(app: FastifyInstance, { db }: Parts): void {
         toPay: words.moneyOrNothing(Math.max(0, owed[at]!)),
         ahead: words.moneyOrNothing(Math.max(0, -owed[at]!)),
       })),
-      toPay: words.money(owed.reduce((sum, amount) => sum + Math.max(0, amount), 0)),
-      ahead: words.money(owed.reduce((sum, amount) => sum + Math.max(0, -amount), 0)),
+      toPay: words.money(sum(owed, (amount) => Math.max(0, amount))),
+      ahead: words.money(sum(owed, (amount) => Math.max(0, -amount))),
       ages: agesShown(request, payers, transfers),
     }
     return page({ request, reply }, 'fees/money', {

@@ -1,4 +1,5 @@
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 
 /** A whole number of the currency's smallest units, for example cents. */
 export type Minor = number & { readonly unit: 'minor' }
@@ -9,7 +10,7 @@ export function minor(value: number): Minor {
 }
 
 export function sumMinor(amounts: readonly number[]): Minor {
-  return minor(amounts.reduce((total, amount) => total + amount, 0))
+  return minor(sum(amounts))
 }
 
 /**

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { LITRES_PER_M3, wholeLitresDown } from '../../units.ts'
 import { raisable } from './check-levels.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './types.ts'
@@ -124,12 +125,8 @@ function totals(entries: readonly (readonly [Id, number])[], perUnit = LITRES_PE
   return sums
 }
 
-function sum(values: readonly number[]): number {
-  return values.reduce((total, value) => total + value, 0)
-}
-
 function sumLitres(volumesM3: readonly number[]): number {
-  return volumesM3.reduce((sum, volumeM3) => sum + litres(volumeM3), 0)
+  return sum(volumesM3, (volumeM3) => litres(volumeM3))
 }
 
 function litres(volumeM3: number): number {

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { Allocation, AllocationInput, Bottleneck, Claim, Id } from './types.ts'
 
 /** The steps from need to volume, as data that a page puts into words. */
@@ -76,9 +77,9 @@ function limitReason(input: AllocationInput, allocation: Allocation, heldBy: Bot
     .filter(([id]) => outletIds.has(id))
   return {
     mostM3,
-    countedM3: dependent.reduce((sum, claim) => sum + countedM3(claim), 0),
+    countedM3: sum(dependent, (claim) => countedM3(claim)),
     claimCount: dependent.length,
-    drawnM3: drawn.reduce((sum, [, volumeM3]) => sum + volumeM3, 0),
+    drawnM3: sum(drawn, ([, volumeM3]) => volumeM3),
   }
 }
 

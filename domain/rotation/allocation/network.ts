@@ -1,4 +1,5 @@
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 import { wholeLitresDown } from '../../units.ts'
 import type { Limit } from './parts.ts'
 import { type AllocationInput, type Bottleneck, type Claim, compareIds, type Id } from './types.ts'
@@ -46,7 +47,7 @@ export function networkOf(input: AllocationInput): AllocationNetwork {
     })
   refuseRepeats(claims.map(({ claim }) => claim.id))
   refuseTooMuch(claims)
-  const wanted = claims.reduce((sum, { ceiling }) => sum + ceiling, 0)
+  const wanted = sum(claims, ({ ceiling }) => ceiling)
   for (const limit of limits) limit.capacity = Math.min(limit.capacity, wanted)
   return { claims, waysOfGroup, limits, names }
 }

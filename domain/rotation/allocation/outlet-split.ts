@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { LITRES_PER_M3 } from '../../units.ts'
 import { FlowNetwork } from './flow-network.ts'
 import { type AllocationNetwork, UNITS_PER_LITRE } from './network.ts'
@@ -55,7 +56,7 @@ function drawWeirByWeir(
   sink: number,
   weirArcs: readonly { arc: number; limit: number }[],
 ): void {
-  const wanted = BigInt(litres.reduce((sum, amount) => sum + amount, 0))
+  const wanted = BigInt(sum(litres))
   let drawn = 0n
   for (const { arc, limit } of weirArcs) {
     flows.room[arc] = BigInt(Math.floor(network.limits[limit]!.capacity / UNITS_PER_LITRE))

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { LITRES_PER_M3, litresToM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import { tankCourse } from '../tank-turn/fills.ts'
@@ -35,7 +36,7 @@ export function reshareTanks(input: TankReshareInput): ResharedTurn[] {
 }
 
 function cut(input: TankReshareInput, open: readonly PlannedTurn[]): ResharedTurn[] {
-  const wanted = Math.round(open.reduce((sum, { volumeM3 }) => sum + volumeM3, 0) * LITRES_PER_M3)
+  const wanted = Math.round(sum(open, ({ volumeM3 }) => volumeM3) * LITRES_PER_M3)
   let [most, beyond] = [0, wanted + 1]
   while (most + 1 < beyond) {
     const tried = Math.floor((most + beyond) / 2)

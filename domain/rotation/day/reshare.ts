@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { downToLitreM3, LITRES_PER_M3, litresToM3, toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Claim } from '../allocation/types.ts'
@@ -35,7 +36,7 @@ export interface ResharedDay {
  */
 export function reshareDay(input: ReshareInput): ResharedDay {
   const rest = restOfDay(input)
-  const remainingM3 = downToLitreM3(rest.flowM3.reduce((sum, perMinute) => sum + perMinute, 0))
+  const remainingM3 = downToLitreM3(sum(rest.flowM3))
   const open = openTurns(input, rest)
   const laid = mostPlaced(input, rest, open, Math.round(remainingM3 * LITRES_PER_M3))
   return { remainingM3, turns: laid.map((one, at) => resharedTurn(input, one, open[at]!)) }
@@ -68,7 +69,7 @@ function mostPlaced(input: ReshareInput, rest: RestOfDay, open: readonly Open[],
   for (;;) {
     const laidFor = (pumpLitres: number) => layDay(rest, shareRest(input, rest, now, litresToM3(pumpLitres)))
     let laid = laidFor(litres)
-    const wanted = Math.round(now.reduce((sum, { mostM3 }) => sum + mostM3, 0) * LITRES_PER_M3)
+    const wanted = Math.round(sum(now, ({ mostM3 }) => mostM3) * LITRES_PER_M3)
     let beyond = Math.min(remainingLitres, wanted) + 1
     for (let tried = beyond - 1; litres + 1 < beyond; tried = Math.floor((litres + beyond) / 2)) {
       const more = laidFor(tried)
@@ -123,14 +124,14 @@ export function claimOf(
 ): Claim {
   const own = open.filter(({ turn }) => turn.plotId === plotId)
   const ofWeek = results.allocationInput.claims.filter((claim) => plotOfClaim(claim.id) === plotId)
-  const openM3 = toLitreM3(own.reduce((sum, { restM3 }) => sum + restM3, 0))
+  const openM3 = toLitreM3(sum(own, ({ restM3 }) => restM3))
   const elsewhereM3 = Math.max(0, (weekM3ByPlot[plotId] ?? openM3) - openM3)
   return {
     id: plotId,
     outletIds: [...new Set(own.map(({ turn }) => turn.outletId))],
-    needM3: toLitreM3(own.reduce((sum, { mostM3 }) => sum + mostM3, 0)),
-    entitledM3: ofWeek.reduce((sum, claim) => sum + claim.entitledM3, 0),
-    receivedM3: ofWeek.reduce((sum, claim) => sum + claim.receivedM3, 0) + elsewhereM3,
+    needM3: toLitreM3(sum(own, ({ mostM3 }) => mostM3)),
+    entitledM3: sum(ofWeek, (claim) => claim.entitledM3),
+    receivedM3: sum(ofWeek, (claim) => claim.receivedM3) + elsewhereM3,
     tier: ofWeek.length > 0 ? Math.min(...ofWeek.map((claim) => claim.tier)) : lastTier(results),
   }
 }
@@ -142,7 +143,7 @@ function lastTier({ allocationInput }: ReshareInput['results']): number {
 
 function outletM3(input: ReshareInput, outletId: string, { flowM3 }: RestOfDay): number {
   const most = outletM3PerMinute(input, outletId)
-  return downToLitreM3(flowM3.reduce((sum, perMinute) => sum + Math.min(most, perMinute), 0))
+  return downToLitreM3(sum(flowM3, (perMinute) => Math.min(most, perMinute)))
 }
 
 function resharedTurn({ fromMinute }: ReshareInput, laid: Laid, { drawnM3, drawnBy }: Open): ResharedTurn {

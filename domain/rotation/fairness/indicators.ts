@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 export type FairnessBand = 'good' | 'fair' | 'poor'
 
 export interface Indicator {
@@ -45,8 +46,8 @@ export function fairnessIndicators({
   const pairs = rows.flat().filter((pair) => pair.required > 0)
   const users = rows[0]?.map((_, user) => rows.map((row) => row[user]!)) ?? []
   const seasonRatios = users.flatMap((steps) => {
-    const required = sumOf(steps.map((pair) => pair.required))
-    const delivered = sumOf(steps.map((pair) => (pair.required > 0 ? pair.delivered : 0)))
+    const required = sum(steps.map((pair) => pair.required))
+    const delivered = sum(steps.map((pair) => (pair.required > 0 ? pair.delivered : 0)))
     return required > 0 ? [delivered / required] : []
   })
   return {
@@ -67,8 +68,8 @@ export function fairnessIndicators({
  * Source: Jain, Chiu and Hawe 1984, DEC-TR-301.
  */
 export function jainIndex(values: readonly number[]): number | null {
-  const squares = sumOf(values.map((value) => value * value))
-  return squares > 0 ? sumOf(values) ** 2 / (values.length * squares) : null
+  const squares = sum(values.map((value) => value * value))
+  return squares > 0 ? sum(values) ** 2 / (values.length * squares) : null
 }
 
 /**
@@ -76,11 +77,11 @@ export function jainIndex(values: readonly number[]): number | null {
  * Null when nobody got any. Source: "Gini Coefficient", MathWorld.
  */
 export function giniCoefficient(values: readonly number[]): { value: number; smallSample: number | null } | null {
-  const total = sumOf(values)
+  const total = sum(values)
   const count = values.length
   if (!(total > 0)) return null
   const sorted = [...values].sort((a, b) => a - b)
-  const value = sumOf(sorted.map((each, index) => (2 * (index + 1) - count - 1) * each)) / (count * total)
+  const value = sum(sorted.map((each, index) => (2 * (index + 1) - count - 1) * each)) / (count * total)
   return { value, smallSample: count > 1 ? (value * count) / (count - 1) : null }
 }
 
@@ -114,7 +115,7 @@ function spread(name: keyof typeof AT_MOST, groups: readonly (readonly Pair[])[]
 function variationOf(values: readonly number[], lostDegrees: 0 | 1): number | null {
   const mean = meanOf(values)
   if (mean === null || mean === 0 || values.length - lostDegrees < 1) return null
-  const squares = sumOf(values.map((value) => (value - mean) ** 2))
+  const squares = sum(values.map((value) => (value - mean) ** 2))
   return Math.sqrt(squares / (values.length - lostDegrees)) / mean
 }
 
@@ -137,9 +138,5 @@ function toTwoDecimals(value: number): number {
 }
 
 function meanOf(values: readonly number[]): number | null {
-  return values.length > 0 ? sumOf(values) / values.length : null
-}
-
-function sumOf(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0)
+  return values.length > 0 ? sum(values) / values.length : null
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { type FairnessIndicators, fairnessIndicators } from './indicators.ts'
 
 export type LinePlace = 'head' | 'middle' | 'tail'
@@ -96,18 +97,18 @@ function lineOf(
   weeks: readonly FairnessWeek[],
   received: Record<string, ReceivedSure>,
 ): FairnessLine {
-  const sum = (value: (plotId: string) => number) => plots.reduce((total, plot) => total + value(plot.id), 0)
+  const total = (value: (plotId: string) => number) => sum(plots, ({ id }) => value(id))
   const overWeeks = (volumes: (week: FairnessWeek) => Record<string, number>) =>
-    sum((plotId) => weeks.reduce((total, week) => total + (volumes(week)[plotId] ?? 0), 0))
+    total((plotId) => sum(weeks, (week) => volumes(week)[plotId] ?? 0))
   const entitledM3 = overWeeks((week) => week.entitledM3)
   const receivedM3 = overWeeks((week) => week.receivedM3)
   return {
     entitledM3,
     receivedM3,
-    measuredM3: sum((plotId) => received[plotId]?.measuredM3 ?? 0),
-    estimatedM3: sum((plotId) => received[plotId]?.estimatedM3 ?? 0),
+    measuredM3: total((plotId) => received[plotId]?.measuredM3 ?? 0),
+    estimatedM3: total((plotId) => received[plotId]?.estimatedM3 ?? 0),
     // The errors of one meter lean the same way in every turn, so they are added and not squared.
-    uncertaintyM3: sum((plotId) => received[plotId]?.uncertaintyM3 ?? 0),
+    uncertaintyM3: total((plotId) => received[plotId]?.uncertaintyM3 ?? 0),
     level: entitledM3 > 0 ? receivedM3 / entitledM3 : null,
     difference: null,
   }

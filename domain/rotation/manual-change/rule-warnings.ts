@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { ClaimAllocation } from '../allocation/types.ts'
 import { checkRule } from '../rule/check.ts'
 import { drinkingClaimId } from '../share/claims.ts'
@@ -36,7 +37,7 @@ function claimsOf(
     const byOutletM3: Record<string, number> = {}
     for (const turn of turns.filter(({ plotId }) => plotId === id))
       byOutletM3[turn.outletId] = (byOutletM3[turn.outletId] ?? 0) + turn.volumeM3
-    const allocatedM3 = Object.values(byOutletM3).reduce((sum, each) => sum + each, 0)
+    const allocatedM3 = sum(Object.values(byOutletM3))
     return allocatedM3 > 0
       ? [{ id, allocatedM3, byOutletM3, level: null, heldBy: { kind: 'need' }, alsoHeldBy: [] }]
       : []

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { toLitreM3 } from '../../units.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { PlannedTurn, TimetableInput, TimetableNote } from '../timetable/types.ts'
@@ -127,7 +128,12 @@ function changedPlots(before: readonly PlannedTurn[], after: readonly PlannedTur
 }
 
 function volumeOf(turns: readonly PlannedTurn[], plotId: string): number {
-  return toLitreM3(turns.filter((turn) => turn.plotId === plotId).reduce((sum, turn) => sum + turn.volumeM3, 0))
+  return toLitreM3(
+    sum(
+      turns.filter((turn) => turn.plotId === plotId),
+      (turn) => turn.volumeM3,
+    ),
+  )
 }
 
 function notesOf({ claims }: WeekInputs, { notes }: PlannedWeek, turns: readonly PlannedTurn[]): TimetableNote[] {

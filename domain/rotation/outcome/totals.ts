@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { LITRES_PER_M3 } from '../../units.ts'
 
 /** What became of a turn on the list of a day. `open` is a turn of which nothing has been written yet. */
@@ -25,6 +26,6 @@ export function dayTotals({ turns }: { turns: readonly { state: OutcomeState; vo
 }
 
 function totalOf(turns: readonly { volumeM3: number }[]): StateTotal {
-  const litres = turns.reduce((sum, { volumeM3 }) => sum + Math.round(volumeM3 * LITRES_PER_M3), 0)
+  const litres = sum(turns, ({ volumeM3 }) => Math.round(volumeM3 * LITRES_PER_M3))
   return { count: turns.length, volumeM3: litres / LITRES_PER_M3 }
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { Id } from '../allocation/types.ts'
 import type { WeekPump } from '../week/inputs.ts'
 
@@ -22,7 +23,7 @@ export function cappedByChambers({
     const held = Object.entries(pump.flowM3PerHByDay).map(([day, flows]) => [
       day,
       flows.map((flow, hour) => {
-        const together = onSameChamber.reduce((sum, other) => sum + (other.flowM3PerHByDay[day]?.[hour] ?? 0), 0)
+        const together = sum(onSameChamber, (other) => other.flowM3PerHByDay[day]?.[hour] ?? 0)
         if (together <= sustained) return flow
         isHeld = true
         return (flow / together) * sustained

@@ -1,4 +1,5 @@
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 
 export type Sky = 'clear' | 'half' | 'dull'
 export type PumpMount = 'fixed' | 'tracking' | 'stuck'
@@ -129,8 +130,4 @@ function checkPumpDay(input: PumpDayInput): void {
   for (const [sky, dayM3] of Object.entries(input.usualDayM3 ?? {}))
     if (dayM3 !== undefined && !(dayM3 >= 0 && dayM3 < Infinity))
       throw new InputError('pump-day-impossible', { sky, dayM3 })
-}
-
-function sum(values: number[]): number {
-  return values.reduce((total, value) => total + value, 0)
 }

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import type { Sky } from './day.ts'
 
 /** One day of a pump's own log. */
@@ -47,9 +48,10 @@ export function notedSky({
 }
 
 function openM3PerH(draws: readonly NotedDraw[], minute: number): number {
-  return draws
-    .filter(({ startMinute, endMinute }) => (startMinute ?? minute + 1) <= minute && minute < (endMinute ?? 0))
-    .reduce((sum, { outletM3PerH }) => sum + outletM3PerH, 0)
+  return sum(
+    draws.filter(({ startMinute, endMinute }) => (startMinute ?? minute + 1) <= minute && minute < (endMinute ?? 0)),
+    ({ outletM3PerH }) => outletM3PerH,
+  )
 }
 
 export interface UsualDay {
@@ -77,7 +79,7 @@ export function usualPumpDays({
   for (const sky of ['clear', 'half', 'dull'] as const) {
     const volumes = own.filter((day) => day.sky === sky).map((day) => day.volumeM3)
     if (volumes.length < LEAST_LOGGED_DAYS) continue
-    usual[sky] = { meanM3: volumes.reduce((sum, each) => sum + each, 0) / volumes.length, days: volumes.length }
+    usual[sky] = { meanM3: sum(volumes) / volumes.length, days: volumes.length }
   }
   return usual
 }

@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import type { CarryOverTerms } from './types.ts'
 
 /** Why a turn was missed; the cause alone decides what becomes of it. */
@@ -36,7 +37,7 @@ export function carriedOver({
   const running = missed.filter(
     ({ cause, on }) => cause === 'excused' && on < weekStartOn && addDays(on, terms.excusedDays) >= weekStartOn,
   )
-  const sumM3 = running.reduce((sum, { volumeM3 }) => sum + volumeM3, 0)
+  const sumM3 = sum(running, ({ volumeM3 }) => volumeM3)
   const carryOverM3 = Math.min(sumM3, (terms.excusedCapPart ?? Number.POSITIVE_INFINITY) * needM3)
   if (!(carryOverM3 > 0)) return { carryOverM3: 0, expiresOn: null }
   const earliest = running.map(({ on }) => on).sort()[0]!

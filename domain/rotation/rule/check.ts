@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { WeekClaim, WeekInputs } from '../week/inputs.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
 
@@ -60,7 +61,7 @@ function standingOf(inputs: WeekInputs, claim: WeekClaim, week: Pick<PlannedWeek
   }
   return {
     plotId: claim.plotId,
-    gotM3: own.reduce((sum, { allocatedM3 }) => sum + allocatedM3, 0),
+    gotM3: sum(own, ({ allocatedM3 }) => allocatedM3),
     outletIds: inputs.plots.find((plot) => plot.id === claim.plotId)?.outletIds ?? [],
     byOutletM3,
     mostM3: mostM3 + carried,
@@ -78,7 +79,7 @@ function weirProblems(
   return weirs.flatMap((weir): RuleProblem[] => {
     const ownPumps = pumps.filter((pump) => pump.weirId === weir.id).map((pump) => pump.id)
     const own = outlets.filter((outlet) => ownPumps.includes(outlet.pumpId)).map((outlet) => outlet.id)
-    const plotsM3 = standings.reduce((sum, one) => sum + through(one, own), 0)
+    const plotsM3 = sum(standings, (one) => through(one, own))
     const drinkM3 = allocation.claims.find(({ id }) => id === `drinking-${weir.id}`)?.allocatedM3 ?? 0
     const spareM3 = weir.releasableM3 - drinkM3 - plotsM3
     const problems: RuleProblem[] = []
@@ -123,5 +124,5 @@ function order(a: number, b: number): number {
 }
 
 function through({ byOutletM3 }: Standing, outletIds: readonly string[]): number {
-  return outletIds.reduce((sum, id) => sum + (byOutletM3[id] ?? 0), 0)
+  return sum(outletIds, (id) => byOutletM3[id] ?? 0)
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { plotOfClaim } from '../share/claims.ts'
 import type { WeekInputs } from '../week/inputs.ts'
 import { seasonAllocationInput } from '../week/limits.ts'
@@ -29,10 +30,10 @@ export function comparedWeek(inputs: WeekInputs): ComparedWeek {
   const litresTo = (rule: RuleName, is: (plotId: string) => boolean) => {
     const { claims } = rules.find((one) => one.rule === rule)!.allocation
     const own = claims.filter(({ id }) => is(plotOfClaim(id)))
-    return own.reduce((sum, { allocatedM3 }) => sum + Math.round(allocatedM3 * 1000), 0)
+    return sum(own, ({ allocatedM3 }) => Math.round(allocatedM3 * 1000))
   }
   const plotIds = new Set(inputs.claims.map(({ plotId }) => plotId))
-  const availableLitres = input.weirs.reduce((sum, { releasableM3 }) => sum + Math.round(releasableM3 * 1000), 0)
+  const availableLitres = sum(input.weirs, ({ releasableM3 }) => Math.round(releasableM3 * 1000))
   return {
     rows: inputs.claims.map(({ plotId, needM3, requestedM3 }) => {
       const litres = byRule((rule) => litresTo(rule, (id) => id === plotId))

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { LITRES_PER_M3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput, Claim, Id } from '../allocation/types.ts'
@@ -72,7 +73,7 @@ export function inputByRule(
 
 function resultOf(rule: RuleName, input: AllocationInput & { claims: readonly ComparedClaim[] }): RuleResult {
   const allocation = allocateByRule(rule, input)
-  const litres = allocation.claims.reduce((sum, { allocatedM3 }) => sum + Math.round(allocatedM3 * LITRES_PER_M3), 0)
+  const litres = sum(allocation.claims, ({ allocatedM3 }) => Math.round(allocatedM3 * LITRES_PER_M3))
   return { rule, allocation, totalM3: litres / LITRES_PER_M3 }
 }
 

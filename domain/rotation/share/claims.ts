@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { downToLitreM3 } from '../../units.ts'
 import type { Claim } from '../allocation/types.ts'
 import { capOf, DRINKING_TIER, isProtected, PROTECTED_TIER, tierOf } from '../rule/classes.ts'
@@ -46,7 +47,7 @@ export function drinkingClaims(inputs: WeekInputs, outletIdOf: (weirId: string) 
 export function plotClaims(inputs: WeekInputs, hoursM3: Record<string, number>): ComparedClaim[] {
   const entitled = weekEntitlements(inputs)
   return inputs.claims.flatMap((claim) => {
-    const past = inputs.pastWeeks.reduce((sum, week) => sum + (week.entitledM3[claim.plotId] ?? 0), 0)
+    const past = sum(inputs.pastWeeks, (week) => week.entitledM3[claim.plotId] ?? 0)
     const season = {
       entitledM3: past + (entitled.get(claim.plotId) ?? 0),
       receivedM3: inputs.receivedM3[claim.plotId] ?? 0,
@@ -112,7 +113,7 @@ export function servedParts({ rule, drought }: WeekInputs, { plotId, parts }: We
 
 /** The need of a claim that counts this week, under a declared stage. */
 export function countedNeedM3(inputs: WeekInputs, claim: WeekClaim): number {
-  return servedParts(inputs, claim).reduce((sum, { countedM3 }) => sum + countedM3, 0)
+  return sum(servedParts(inputs, claim), ({ countedM3 }) => countedM3)
 }
 
 /** What each plot is entitled to of this one week's water, after drinking water and the spare part. */

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 import type { Id } from '../allocation/types.ts'
 import { type EntitlementMix, type Plot, partsOf, type ShareRow } from './mix.ts'
 
@@ -80,8 +81,8 @@ export function entitlements({
     )
     return {
       plotId: id,
-      entitledM3: byWeek.reduce((sum, { entitledM3 }) => sum + entitledM3, 0),
-      receivedM3: byWeek.reduce((sum, { receivedM3 }) => sum + receivedM3, 0),
+      entitledM3: sum(byWeek, ({ entitledM3 }) => entitledM3),
+      receivedM3: sum(byWeek, ({ receivedM3 }) => receivedM3),
       byWeek,
     }
   })

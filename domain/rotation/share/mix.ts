@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 import type { Id } from '../allocation/types.ts'
 
 export interface Plot {
@@ -50,14 +51,14 @@ export function partsOf({
   const parts = new Map(plots.map(({ id }) => [id, 0]))
   if (plots.length === 0) return parts
   const weightOf = (basis: Basis) => notBelowZero(basis, mix.weights[basis] ?? 0)
-  const totalWeight = BASES.reduce((sum, basis) => sum + weightOf(basis), 0)
+  const totalWeight = sum(BASES, (basis) => weightOf(basis))
   if (totalWeight === 0) throw new InputError('mix-empty')
   const heldShares = sharesOn(shares, onDate)
   const needTells = plots.every(({ needM3 }) => typeof needM3 === 'number') && plots.some(({ needM3 }) => needM3! > 0)
   for (const basis of BASES.filter((each) => weightOf(each) > 0)) {
     const measure = basis === 'need' && !needTells ? 'area' : basis
     const sizes = plots.map((plot) => notBelowZero(basis, sizeBy(measure, plot, mix, heldShares)))
-    const total = sizes.reduce((sum, size) => sum + size, 0)
+    const total = sum(sizes)
     if (total === 0) throw new InputError('basis-empty', { basis, onDate })
     plots.forEach(({ id }, index) => {
       parts.set(id, parts.get(id)! + ((weightOf(basis) / totalWeight) * sizes[index]!) / total)

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { toLitreM3 } from '../../units.ts'
 import type { Allocation, Bottleneck } from '../allocation/types.ts'
 import { isProtected, PROTECTED_TIER } from '../rule/classes.ts'
@@ -81,8 +82,4 @@ function ownLimit({ requestedM3 }: WeekClaim, parts: readonly ServedPart[]): Hel
   const countedM3 = sum(parts.map((one) => one.countedM3))
   if (requestedM3 !== null && requestedM3 < countedM3) return { kind: 'request' }
   return parts.some((one) => one.countedM3 < one.needM3) ? { kind: 'stage' } : { kind: 'need' }
-}
-
-function sum(values: readonly number[]): number {
-  return values.reduce((total, value) => total + value, 0)
 }

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableTank } from '../timetable/types.ts'
 import { pumpLitresByMinute } from './hours.ts'
 
@@ -45,7 +46,7 @@ function runTank(
   const own = new Set(outlets.filter(({ tankId }) => tankId === tank.id).map(({ id }) => id))
   const drawn = turns.filter(({ outletId }) => own.has(outletId))
   const floor = litresUp(tank.floorM3)
-  let rest = drawn.reduce((sum, { volumeM3 }) => sum + litresOf(volumeM3), 0)
+  let rest = sum(drawn, ({ volumeM3 }) => litresOf(volumeM3))
   let level = litresDown(tank.startM3)
   week.days.forEach((on, day) => {
     const inflows = inflowsOf(surplus[day]!, pumpLitresByMinute({ pumps, unavailable }, tank.pumpId, on))

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { type Layout, restAfter } from '../timetable/layout.ts'
 import { MINUTES_PER_DAY, type PumpWeek, type Row, tankWeek } from '../timetable/pump-week.ts'
 import { bestLayout } from '../timetable/search.ts'
@@ -65,7 +66,7 @@ function reasonsOf(
   const rest = restAfter(layout)
   if (rest.every((litres) => litres === 0)) return week.rows.map(() => null)
   // Water that nobody uses on other days says that it is the tank that cannot hold it, not the pump that cannot lift it.
-  const hasRoomLeft = unusedLitres(input, tank, turns) >= total(rest)
+  const hasRoomLeft = unusedLitres(input, tank, turns) >= sum(rest)
   const isFull = hasRoomLeft || !wouldPumpHelp(input, tank, { week, rest, means })
   return week.rows.map((row, index) => (rest[index]! > 0 ? reasonOf(input, tank, { week, row, isFull }) : null))
 }
@@ -80,7 +81,7 @@ function reasonOf(
   if (row.litresPerMinute === 0 || (isPumpDry && startM3 <= floorM3)) return 'no-flow'
   const longest = row.openUntil.map((until, day) => longestTurn(week, until, row.nextStart[day]!))
   if (longest.every((minutes) => minutes === 0)) return 'no-open-hours'
-  const alone = longest.reduce((sum, minutes) => sum + Math.floor(minutes * row.litresPerMinute + 1e-6), 0)
+  const alone = sum(longest, (minutes) => Math.floor(minutes * row.litresPerMinute + 1e-6))
   if (alone < row.litres) return 'hours-too-few'
   return isFull ? 'tank-full' : 'pump-full'
 }
@@ -101,15 +102,11 @@ function wouldPumpHelp(
 ): boolean {
   const free = tankWeek(input, tank, inflowsFor(input, tank, []))!
   const restFree = restAfter(bestLayout(free, means.triesFor(free)))
-  return total(rest) - total(restFree) > NOTABLY_MORE_PART * week.litres
+  return sum(rest) - sum(restFree) > NOTABLY_MORE_PART * week.litres
 }
 
 /** What the pump could still have brought in the week after all turns so far, whichever tank they draw from. */
 function unusedLitres(input: TimetableInput, { pumpId }: TimetableTank, turns: readonly PlannedTurn[]): number {
-  const lifts = input.week.days.reduce((sum, on) => sum + total(pumpLitresByMinute(input, pumpId, on)), 0)
-  return lifts - turns.reduce((sum, turn) => sum + (turn.pumpId === pumpId ? turn.volumeM3 * 1000 : 0), 0)
-}
-
-function total(values: Float64Array): number {
-  return values.reduce((sum, value) => sum + value, 0)
+  const lifts = sum(input.week.days, (on) => sum(pumpLitresByMinute(input, pumpId, on)))
+  return lifts - sum(turns, (turn) => (turn.pumpId === pumpId ? turn.volumeM3 * 1000 : 0))
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
 import type { PumpWeek } from './pump-week.ts'
 
@@ -42,8 +43,4 @@ function isHardlyBegun({ rows }: PumpWeek, { days }: Layout, { row, day, litres 
   const isFirst = !days.slice(0, day).some((turns) => turns.some((turn) => turn.row === row))
   const goesOn = days.slice(day + 1).some((turns) => turns.some((turn) => turn.row === row))
   return isFirst && goesOn && litres < WORTH_THE_WALK * rows[row]!.litres
-}
-
-function sum(values: Float64Array): number {
-  return values.reduce((total, value) => total + value, 0)
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { TimetableInput, TimetableResult } from './types.ts'
 
 export interface TimetableLimits {
@@ -45,5 +46,5 @@ export function timetableLimits({
 
 /** Summed as whole litres, so that no rounding creeps in. */
 function sumM3(turns: { volumeM3: number }[]): number {
-  return turns.reduce((litres, { volumeM3 }) => litres + Math.round(volumeM3 * 1000), 0) / 1000
+  return sum(turns, ({ volumeM3 }) => Math.round(volumeM3 * 1000)) / 1000
 }

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import { type CalendarDate, weekdayOf } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import { litresToM3 } from '../../units.ts'
 import { type Inflow, litresDown, litresUp } from '../tank-turn/fills.ts'
 import { gravityMinutes } from '../tank-turn/hours.ts'
@@ -148,7 +149,7 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
     headPosition: Math.min(...rows.map(({ linePosition }) => linePosition)),
     tailPosition: Math.max(...rows.map(({ linePosition }) => linePosition)),
     onBurdenWeekday: days.map((day) => rules.burdenWeekdays.includes(weekdayOf(day))),
-    litres: rows.reduce((sum, { litres }) => sum + litres, 0),
+    litres: sum(rows, ({ litres }) => litres),
     carried: carriedBeforehand(plotIds.map((plotId) => input.history?.[plotId] ?? {})),
   }
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { litresToM3 } from '../../units.ts'
 import { tankCourse } from '../tank-turn/fills.ts'
 import { tankLayouts } from '../tank-turn/layout.ts'
@@ -72,7 +73,7 @@ function pumpsWithShortTanks({ outlets }: TimetableInput, { unplacedM3 }: Timeta
 }
 
 function unplacedLitres({ unplacedM3 }: TimetableResult): number {
-  return unplacedM3.reduce((litres, { volumeM3 }) => litres + Math.round(volumeM3 * 1000), 0)
+  return sum(unplacedM3, ({ volumeM3 }) => Math.round(volumeM3 * 1000))
 }
 
 type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: string }

@@ -1,4 +1,5 @@
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 import { JERRYCANS_PER_M3 } from '../../units.ts'
 
 const MINUTES_PER_DAY = 24 * 60
@@ -30,7 +31,7 @@ export function hoursAtOutlet({ hours, ...flow }: OutletFlow & { hours: number }
 } {
   if (!(hours >= 0 && hours < Infinity)) throw new InputError('hours-impossible', { hours })
   const volumeM3 = flow.pumpFlowM3PerHByHour
-    ? stretches(flow).reduce((total, part) => total + part.flowM3PerH * clip(hours - part.afterHours, part.hours), 0)
+    ? sum(stretches(flow), (part) => part.flowM3PerH * clip(hours - part.afterHours, part.hours))
     : hours * testedFlow(flow)
   return { volumeM3, jerrycans: volumeM3 * JERRYCANS_PER_M3 }
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { PumpWeek, Row } from './pump-week.ts'
 import type { UnplacedReason } from './types.ts'
 
@@ -6,7 +7,7 @@ export function unplacedReason(week: PumpWeek, row: Row): UnplacedReason {
   if (row.litresPerMinute === 0 || week.flow.every((day) => day.every((litres) => litres === 0))) return 'no-flow'
   const aloneLitres = week.days.map((_, day) => mostAloneLitres(week, row, day))
   if (row.nextStart.every((starts, day) => starts[0]! >= row.openUntil[day]!.length)) return 'no-open-hours'
-  return aloneLitres.reduce((sum, litres) => sum + litres, 0) < row.litres ? 'hours-too-few' : 'pump-full'
+  return sum(aloneLitres) < row.litres ? 'hours-too-few' : 'pump-full'
 }
 
 /** The most that one turn could bring on that day with no other turn beside it. */

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { downToLitreM3, toLitreM3 } from '../../units.ts'
 import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from '../allocation/types.ts'
 import { type ComparedClaim, inputByRule, type RuleName } from '../rule/compare.ts'
@@ -53,7 +54,7 @@ export function seasonAllocationInput(
 }
 
 function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
-  const liftsM3 = total(openDays(inputs, pump.id).map((day) => total(pump.flowM3PerHByDay[day] ?? [])))
+  const liftsM3 = sum(openDays(inputs, pump.id).map((day) => sum(pump.flowM3PerHByDay[day] ?? [])))
   const weekM3 = liftsM3 + standingM3(inputs, pump.id) // has been lifted already
   return {
     id: pump.id,
@@ -81,7 +82,7 @@ function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
   }
   const pump = inputs.pumps.find((one) => one.id === pumpId)
   const hours = pump ? days.flatMap((day) => pump.flowM3PerHByDay[day] ?? []) : []
-  const weekM3 = total(hours.map((flowM3PerH) => Math.min(flowM3PerH, outlet.flowM3PerH)))
+  const weekM3 = sum(hours.map((flowM3PerH) => Math.min(flowM3PerH, outlet.flowM3PerH)))
   return { id, pumpId, weekM3: downToLitreM3(weekM3) }
 }
 
@@ -133,10 +134,6 @@ function plotVolumes(allocated: readonly ClaimAllocation[]): Map<string, Map<str
     volumes.set(plotOfClaim(id), byOutlet)
   }
   return volumes
-}
-
-function total(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0)
 }
 
 /** What the hours were found to carry, per pump, per tank and per claim. */

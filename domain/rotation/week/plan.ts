@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput } from '../allocation/types.ts'
@@ -42,7 +43,7 @@ function carryOver(carried: Carried, limits: TimetableLimits, { turns }: Timetab
     ...Object.fromEntries(limits.tanks.map(({ tankId, weekM3 }) => [tankId, weekM3])),
   }
   for (const { claimId } of limits.claims) {
-    carried.claimM3[claimId] = toLitreM3(total(turns.filter((turn) => turn.claimId === claimId).map(volumeOf)))
+    carried.claimM3[claimId] = toLitreM3(sum(turns.filter((turn) => turn.claimId === claimId).map(volumeOf)))
   }
 }
 
@@ -83,10 +84,6 @@ function leftWith(inputs: WeekInputs, left: Record<string, number>, unplaced: re
     if (pump) leftM3ByWeir[pump.weirId] = toLitreM3((leftM3ByWeir[pump.weirId] ?? 0) + volumeM3)
   }
   return leftM3ByWeir
-}
-
-function total(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0)
 }
 
 function volumeOf({ volumeM3 }: { volumeM3: number }): number {

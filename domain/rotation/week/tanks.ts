@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import type { TankWeek } from '../allocation/types.ts'
 import { inflowsOf, litresDown, litresUp, type TankWorks, tankCourse } from '../tank-turn/fills.ts'
 import { gravityMinutes, pumpLitresByMinute } from '../tank-turn/hours.ts'
@@ -63,7 +64,7 @@ export function tankTurnover(inputs: WeekInputs, tank: WeekTank): TankWeek {
 /** What stands above the marks of a pump's tanks when the week begins. */
 export function standingM3({ tanks = [] }: Pick<WeekInputs, 'tanks'>, pumpId: string): number {
   const own = tanks.filter((tank) => tank.pumpId === pumpId)
-  return own.reduce((sum, { startM3, floorM3 }) => sum + Math.max(0, startM3 - floorM3), 0)
+  return sum(own, ({ startM3, floorM3 }) => Math.max(0, startM3 - floorM3))
 }
 
 /** What an outlet fed by gravity carries in all its hours of some days. */
@@ -75,9 +76,6 @@ export function gravityOutletM3(
   const tank = timetableTanks(inputs).tanks?.find(({ id }) => id === outlet.tankId)
   if (!tank) return 0
   const works = { ...tankWorksOf(inputs), rules }
-  const minutes = days.reduce(
-    (sum, day) => sum + gravityMinutes(works, tank, day).reduce((open, isOpen) => open + isOpen, 0),
-    0,
-  )
+  const minutes = sum(days, (day) => sum(gravityMinutes(works, tank, day)))
   return (minutes / 60) * outlet.flowM3PerH
 }

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { tankOutletsOn } from '../../rotation/tank-turn/store.ts'
@@ -28,7 +29,7 @@ export function addLogRoutes(app: FastifyInstance, { db }: Parts): void {
       others: log.others,
       holders: await holderNames(log, on),
       odd: Object.fromEntries([...flags].map(([id, list]) => [id, list.length])),
-      drawnM3: log.draws.reduce((sum, draw) => sum + draw.volumeM3, 0),
+      drawnM3: sum(log.draws, (draw) => draw.volumeM3),
     })
   })
 

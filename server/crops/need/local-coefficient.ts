@@ -8,6 +8,7 @@ import {
   soilByKey,
   windAt2M,
 } from '../../../domain/crops/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { CropSettings } from '../setting/store.ts'
 import type { WeatherReading } from '../weather/store.ts'
@@ -49,7 +50,7 @@ function measuredClimate(weather: readonly WeatherReading[], on: CalendarDate): 
   })
   if (measured.length < FEWEST_CLIMATE_DAYS) return null
   const mean = (pick: (day: { wind: number; rhMinPct: number }) => number) =>
-    measured.reduce((sum, day) => sum + pick(day), 0) / measured.length
+    sum(measured, (day) => pick(day)) / measured.length
   return { windMPerS: mean((day) => day.wind), rhMinPct: mean((day) => day.rhMinPct), days: measured.length }
 }
 

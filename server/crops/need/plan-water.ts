@@ -7,6 +7,7 @@ import {
   netIrrigationMm,
   stageOn,
 } from '../../../domain/crops/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { PlannedCrop } from '../plan/store.ts'
@@ -48,6 +49,6 @@ export function irrigationMm(
   const deliveredM3 = given.reduce((sum, one) => (one.onDate === date ? sum + one.volumeM3 : sum), 0)
   if (deliveredM3 === 0) return 0
   const standing = neighbours.filter((plan) => plan.sownOn <= date && (plan.endedOn === null || plan.endedOn >= date))
-  const areaM2 = standing.reduce((sum, plan) => sum + plan.areaM2, 0)
+  const areaM2 = sum(standing, (plan) => plan.areaM2)
   return areaM2 > 0 ? netIrrigationMm({ deliveredM3, areaM2, efficiency }) : 0
 }

@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { seasonLengthDays } from '../../../domain/crops/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { PlannedCrop } from './store.ts'
 
@@ -18,7 +19,7 @@ export function growsUntil(plan: PlannedCrop): CalendarDate | null {
  */
 export function crowding(plot: Plot, plan: PlannedCrop, plans: readonly PlannedCrop[]): number | null {
   const beside = plans.filter((other) => other.plotId === plan.plotId && together(plan, other))
-  const takenM2 = beside.reduce((sum, other) => sum + other.areaM2, 0)
+  const takenM2 = sum(beside, (other) => other.areaM2)
   return takenM2 > plot.areaM2 ? takenM2 : null
 }
 

@@ -1,6 +1,7 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { type PlantableArea, plantableAreaM2 } from '../../../domain/crops/index.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { sum } from '../../../domain/sum.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../../water/weir/state.ts'
@@ -79,7 +80,7 @@ export interface Ceiling {
 export function ceilingOf(water: PlantingWater, season: SeasonNeeds): Ceiling | null {
   const plans = season.plans.filter(({ need }) => need.netMm > 0)
   if (!water.total || plans.length === 0) return null
-  const areaOf = (of: typeof plans) => of.reduce((sum, { plan }) => sum + plan.areaM2, 0)
+  const areaOf = (of: typeof plans) => sum(of, ({ plan }) => plan.areaM2)
   const declaredM2 = areaOf(plans)
   const needM3 = addRanges(plans.map(({ plan, need }) => times(need.grossM3PerM2, plan.areaM2)))
   const needM3PerM2 = times(needM3, 1 / declaredM2)

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { tapedArea } from '../../../domain/crops/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
@@ -170,7 +171,7 @@ function askedOf(query: Asked['Querystring'], today: string, plots: readonly Plo
 
 /** The first tranche by share and by household: whoever holds a plot counts once. */
 function partsOf(firstTrancheM2: number, plots: readonly Plot[]) {
-  const shares = plots.reduce((sum, plot) => sum + plot.shares, 0)
+  const shares = sum(plots, (plot) => plot.shares)
   const households = new Set(plots.flatMap((plot) => plot.holders.slice(0, 1).map((holder) => holder.id))).size
   return {
     shares,
@@ -182,7 +183,7 @@ function partsOf(firstTrancheM2: number, plots: readonly Plot[]) {
 
 /** What stands or is declared on each plot, beside its part of the ceiling and what the tape says. */
 function declaredRows(season: SeasonNeeds, taped: Awaited<ReturnType<typeof tapings>>, firstTrancheM2: number | null) {
-  const shares = season.plots.reduce((sum, plot) => sum + plot.shares, 0)
+  const shares = sum(season.plots, (plot) => plot.shares)
   return season.plots.flatMap((plot) => {
     const plans = season.standing.filter((one) => one.plot.id === plot.id).map(({ plan }) => plan)
     const last = taped.filter((taping) => taping.plotId === plot.id).at(-1)
@@ -193,7 +194,10 @@ function declaredRows(season: SeasonNeeds, taped: Awaited<ReturnType<typeof tapi
         }
       : null
     if (plans.length === 0 && !tape) return []
-    const declaredM2 = plans.filter((plan) => plan.tranche !== 2).reduce((sum, plan) => sum + plan.areaM2, 0)
+    const declaredM2 = sum(
+      plans.filter((plan) => plan.tranche !== 2),
+      (plan) => plan.areaM2,
+    )
     const partM2 = firstTrancheM2 === null || shares === 0 ? null : (firstTrancheM2 * plot.shares) / shares
     const overTapeM2 = tape ? Math.max(0, declaredM2 - tape.areaM2 * (1 + tape.errorFraction)) : 0
     return [{ plot, plans, tape, declaredM2, partM2, overTapeM2 }]

@@ -1,6 +1,7 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 import { clearSkyWPerM2ByHour } from '../weather/clear-sky.ts'
@@ -11,7 +12,7 @@ export async function weeklyLift(db: Database, group: Group): Promise<(weekStart
   return (weekStartOn) => {
     if (pumps.length === 0) return null
     const sky = clearSkyWPerM2ByHour({ group, date: addDays(weekStartOn, 3) })
-    return pumps.reduce((sum, pump) => sum + 7 * dayM3(pump, sky), 0)
+    return sum(pumps, (pump) => 7 * dayM3(pump, sky))
   }
 }
 

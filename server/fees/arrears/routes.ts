@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { arrearsAgeing, balanceOf, settleOldestFirst } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
 import { found } from '../../web/errors.ts'
@@ -29,7 +30,7 @@ export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void
     return page({ request, reply }, 'fees/arrears/page', {
       title: 'treasury.arrears-title',
       rows,
-      total: money(rows.reduce((sum, row) => sum + row.owedMinor, 0)),
+      total: money(sum(rows, (row) => row.owedMinor)),
       reliefs: (await listReliefs(db)).toReversed().map((relief) => ({
         id: relief.id,
         name: relief.personName,

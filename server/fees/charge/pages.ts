@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify'
+import { sum } from '../../../domain/sum.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
 import type { MoneyWords } from '../money-words.ts'
 import { moneyWords } from '../money-words.ts'
@@ -20,7 +21,7 @@ export function chargesShown(
   const prices = new Map(tariffs.map((tariff) => [tariff.id, tariff]))
   const people = reckoning.payers.map((payer) => {
     const own = reckoning.due.filter((due) => due.accountId === payer.accountId)
-    const total = own.reduce((sum, due) => sum + due.differenceMinor, 0)
+    const total = sum(own, (due) => due.differenceMinor)
     return {
       ...payer,
       total: words.money(total),

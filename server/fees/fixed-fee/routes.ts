@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
 import { found } from '../../web/errors.ts'
@@ -81,7 +82,7 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
         href: `/money/fixed-fees/${fee.payer.personId}/${fee.line.on}/${fee.line.kind}`,
         amount: money(fee.line.amountMinor),
       })),
-      total: money(due.reduce((sum, { line }) => sum + line.amountMinor, 0)),
+      total: money(sum(due, ({ line }) => line.amountMinor)),
       seen: markOf(due),
     })
   }
@@ -112,5 +113,5 @@ function wordsOf(request: FastifyRequest, { line, every }: DueFee): string {
 
 /** What was shown, so that nothing else is posted. */
 function markOf(due: readonly DueFee[]): string {
-  return `${due.length}/${due.reduce((sum, { line }) => sum + line.amountMinor, 0)}`
+  return `${due.length}/${sum(due, ({ line }) => line.amountMinor)}`
 }

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { type ChargeLine, charge, splitFees, type Tariff, type TariffPart } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
@@ -64,8 +65,8 @@ function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<Du
     const own = plots.filter((plot) => plot.holders[0]?.id === payer.personId)
     if (own.length === 0) return []
     const payerClass = classes(payer.personId, on)
-    const shares = own.reduce((sum, plot) => sum + plot.shares, 0)
-    const areaM2 = own.reduce((sum, plot) => sum + plot.areaM2, 0)
+    const shares = sum(own, (plot) => plot.shares)
+    const areaM2 = sum(own, (plot) => plot.areaM2)
     const { lines } = charge({
       tariffs,
       abstractions: [],
@@ -179,8 +180,8 @@ export async function postedFee(db: Database, transferId: string): Promise<Poste
     payerClass,
     priceMinor: priceOf(parts, own.kind),
     together: {
-      quantity: Math.round(alike.reduce((sum, row) => sum + row.quantity, 0) * 1e6) / 1e6,
-      amountMinor: alike.reduce((sum, row) => sum + row.amountMinor, 0),
+      quantity: Math.round(sum(alike, (row) => row.quantity) * 1e6) / 1e6,
+      amountMinor: sum(alike, (row) => row.amountMinor),
     },
   }
 }

@@ -12,6 +12,7 @@ import {
   type ReconcileInput,
   reconcile,
 } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CashBook, cashBook } from '../cash/book.ts'
 import type { CashCount } from '../cash/count-store.ts'
@@ -178,8 +179,8 @@ function columnOf(book: CashBook, column: HeldColumn): PeriodBooks['columns'][nu
   return {
     column,
     openingMinor: book.openingMinor[column],
-    inMinor: own.reduce((sum, line) => sum + line.inMinor, 0),
-    outMinor: own.reduce((sum, line) => sum + line.outMinor, 0),
+    inMinor: sum(own, (line) => line.inMinor),
+    outMinor: sum(own, (line) => line.outMinor),
     closingMinor: book.closingMinor[column],
   }
 }

@@ -1,5 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { matchStatement, type ReconcileInput } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { cashBook } from '../cash/book.ts'
 import { listCounts } from '../cash/count-store.ts'
@@ -48,7 +49,7 @@ function onTheirWayMinor(
   if (statement.lines.length === 0) return 0
   const match = statementMatch(statement, { transfers, accounts })
   const late = match.onlyInBook.filter(({ on }) => on > addDays(statement.toOn, -ON_THEIR_WAY_DAYS))
-  return late.reduce((sum, line) => sum + line.amountMinor, 0)
+  return sum(late, (line) => line.amountMinor)
 }
 
 /** The statement's lines beside those of the book over the same days. */

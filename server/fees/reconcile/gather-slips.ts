@@ -1,4 +1,5 @@
 import { type Difference, minor } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 
 /** Many deliveries that wait for the same thing are one matter, not a page of them; the first few stay as doors. */
 export function gatherSlips(differences: readonly Difference[]): Difference[] {
@@ -6,8 +7,8 @@ export function gatherSlips(differences: readonly Difference[]): Difference[] {
   if (waiting.length < 2) return [...differences]
   const gathered: Difference = {
     ...waiting[0]!,
-    amountMinor: minor(waiting.reduce((sum, one) => sum + (one.amountMinor ?? 0), 0)),
-    volumeM3: waiting.reduce((sum, one) => sum + (one.volumeM3 ?? 0), 0),
+    amountMinor: minor(sum(waiting, (one) => one.amountMinor ?? 0)),
+    volumeM3: sum(waiting, (one) => one.volumeM3 ?? 0),
     values: { deliveries: waiting.length },
   }
   const rest = differences.filter(({ code }) => code !== 'delivery-without-charge')

@@ -1,6 +1,7 @@
 import { rollups } from 'd3-array'
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { balanceOf } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import { endOfBook } from '../../book/verify.ts'
 import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
@@ -79,7 +80,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     )
     const sums = rollups(
       paid,
-      (own) => own.reduce((sum, one) => sum + one.amountMinor, 0),
+      (own) => sum(own, (one) => one.amountMinor),
       ({ category }) => category,
     ).map(([category, sum]) => `${locale.t(`treasury.voucher.category.${category}`)} ${money(sum)}`)
     const reserve = balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, 'reserve') })

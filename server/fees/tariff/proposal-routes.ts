@@ -2,6 +2,7 @@ import { quantileSorted } from 'd3-array'
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays } from '../../../domain/calendar.ts'
 import { type FeeLevel, feeProposal } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -58,7 +59,12 @@ export function addProposalRoutes(app: FastifyInstance, { db }: Parts): void {
     const from = addDays(today, -364)
     const paid = (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from)
     const spent = (category: string) =>
-      typed(paid.filter((one) => one.category === category).reduce((sum, one) => sum + one.amountMinor, 0))
+      typed(
+        sum(
+          paid.filter((one) => one.category === category),
+          (one) => one.amountMinor,
+        ),
+      )
     const { volumes, indicators } = await periodBooks(db, { from, to: today, today })
     const paidM3 = Math.round(volumes.chargedM3 * Math.min(1, indicators.collectionRatio ?? 0))
     return {

@@ -1,5 +1,6 @@
 import { rollups } from 'd3-array'
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
 import { formPage } from '../../web/form-page.ts'
@@ -22,7 +23,7 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const paid = vouchers.filter(({ payout }) => payout)
     const sums = rollups(
       paid,
-      (own) => own.reduce((sum, one) => sum + one.amountMinor, 0),
+      (own) => sum(own, (one) => one.amountMinor),
       ({ category }) => category,
     )
     const [limit, cash] = [await floatLimitOn(db, request.visit.today), await heldIn(db, 'cash')]
@@ -33,7 +34,7 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
         label: request.visit.locale.t(`treasury.voucher.category.${category}`),
         amount: money(sum),
       })),
-      total: money(paid.reduce((sum, one) => sum + one.amountMinor, 0)),
+      total: money(sum(paid, (one) => one.amountMinor)),
       reserve: money(await heldIn(db, 'reserve')),
       limit: limit === null ? null : money(limit),
       above: limit !== null && cash > limit && seesAllMoney(request) ? money(cash - limit) : null,

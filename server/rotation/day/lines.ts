@@ -1,6 +1,7 @@
 import { type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type DayTotals, dayTotals, type OutcomeState } from '../../../domain/rotation/outcome/totals.ts'
+import { sum } from '../../../domain/sum.ts'
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
 import { loggedOfTurn } from '../../abstractions/log/store.ts'
 import type { Database } from '../../database/connection.ts'
@@ -47,7 +48,7 @@ export async function shownDay(db: Database, group: Group, on: CalendarDate): Pr
     const draws = await loggedOfTurn(db, turn.bookId)
     const said = saidOf(outcomes, turn.bookId)
     const lostTo = changes.find((one) => one.turns.some((row) => row.turnId === turn.bookId && row.nowM3 === 0)) ?? null
-    const drawnM3 = draws.reduce((sum, draw) => sum + draw.volumeM3, 0)
+    const drawnM3 = sum(draws, (draw) => draw.volumeM3)
     const movedUp = week?.amendments.some((one) => one.turnId === turn.bookId && one.movedUpInto !== null) ?? false
     lines.push({ turn, said, draws, drawnM3, lostTo, movedUp, state: stateOf(turn, { draws, said, lostTo }) })
   }

@@ -6,6 +6,7 @@ import { checkReshareTanks, reshareTanks, type TankReshareInput } from '../../..
 import type { TimetableProblem } from '../../../domain/rotation/timetable/check/problem.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs, WeekTank } from '../../../domain/rotation/week/inputs.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { clockMinute } from '../clock.ts'
 import { loggedM3 } from '../outcome/season.ts'
@@ -127,7 +128,7 @@ async function tankReshareInput(
 /** Written into the log with less than agreed, and not ended before the day changed: its rest is still to come. */
 function isCutShort({ turn, draws, drawnM3 }: DayLine, fromMinute: number): boolean {
   if (draws.length === 0 || turn.startMinute >= fromMinute || turn.endMinute <= fromMinute) return false
-  const doubtM3 = draws.reduce((sum, { uncertaintyM3 }) => sum + uncertaintyM3, 0)
+  const doubtM3 = sum(draws, ({ uncertaintyM3 }) => uncertaintyM3)
   const endedBefore = draws.every(({ endTime }) => endTime !== null && clockMinute(endTime) < fromMinute)
   return !endedBefore && turn.volumeM3 - drawnM3 > Math.max(doubtM3, 0.001)
 }

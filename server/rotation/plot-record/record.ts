@@ -1,4 +1,5 @@
 import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import { toLitreM3 } from '../../../domain/units.ts'
 import { type Correction, correctionOf } from '../../abstractions/correction/store.ts'
 import { type Abstraction, drawsEverWritten } from '../../abstractions/draw/store.ts'
@@ -56,7 +57,7 @@ export async function plotRecord(
   return {
     turns,
     offList: draws.filter((draw) => draw.turnId === null || !known.has(draw.turnId)),
-    agreedM3: toLitreM3(turns.reduce((sum, { turn, change }) => sum + (change ? 0 : turn.volumeM3), 0)),
+    agreedM3: toLitreM3(sum(turns, ({ turn, change }) => (change ? 0 : turn.volumeM3))),
     drawnM3: standingM3(draws.filter((draw) => draw.use === 'irrigation')),
   }
 }
@@ -76,5 +77,5 @@ async function changesOf(db: Database, turns: readonly PlannedTurn[], firstWeekd
 }
 
 function standingM3(draws: readonly RecordedDraw[]): number {
-  return toLitreM3(draws.reduce((sum, draw) => sum + (draw.correction ? 0 : draw.volumeM3), 0))
+  return toLitreM3(sum(draws, (draw) => (draw.correction ? 0 : draw.volumeM3)))
 }

@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, datesFromTo, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Sky } from '../../../domain/rotation/pump-flow/day.ts'
 import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
+import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { inForce } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -89,7 +90,7 @@ export function addPumpRoutes(app: FastifyInstance, { db, now }: Parts): void {
       const week = found((await shownWeek(db, { group, weekStartOn: start, today: request.visit.today })) ?? undefined)
       const pump = found(week.inputs.pumps.find((one) => one.id === pumpId))
       const facts = found(week.inputs.turnFacts?.pumps.find((one) => one.pumpId === pumpId))
-      const total = Object.values(facts.dayM3ByDay).reduce((sum, each) => sum + each, 0)
+      const total = sum(Object.values(facts.dayM3ByDay))
       const {
         locale: { t },
         format,

@@ -3,6 +3,7 @@ import { leftOfEntitlementM3, openWaterM3 } from '../../../domain/rotation/booki
 import { bookableM3 } from '../../../domain/rotation/share/claims.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { sum } from '../../../domain/sum.ts'
 import { toLitreM3 } from '../../../domain/units.ts'
 import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
@@ -134,5 +135,5 @@ function ofWeir({ pumps }: WeekInputs, turns: readonly PlannedTurn[], weirId: st
 }
 
 function sumOf(turns: readonly PlannedTurn[]): number {
-  return turns.reduce((sum, { volumeM3 }) => sum + volumeM3, 0)
+  return sum(turns, ({ volumeM3 }) => volumeM3)
 }

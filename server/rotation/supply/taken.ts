@@ -1,4 +1,5 @@
 import { daysBetween } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import { listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterState } from '../../water/weir/state.ts'
@@ -32,11 +33,11 @@ export async function takenBeforeWeek(
       )
       const toCome = due.filter((turn) => weirOfPump.get(turn.pumpId) === weir.id)
       const daily = ((dailyDrinkingM3 ?? 0) + dailyLossM3) * days
-      return [weir.id, sum(drawn) + sum(toCome) + daily]
+      return [weir.id, sum(drawn, volumeOf) + sum(toCome, volumeOf) + daily]
     }),
   )
 }
 
-function sum(parts: readonly { volumeM3: number }[]): number {
-  return parts.reduce((total, { volumeM3 }) => total + volumeM3, 0)
+function volumeOf({ volumeM3 }: { volumeM3: number }): number {
+  return volumeM3
 }

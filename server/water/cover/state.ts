@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import {
   type CoverWeir,
   type DaysOfCover,
@@ -104,7 +105,7 @@ function takenSince({ weir, reading, on, dailyDrinkingM3, dailyLossM3 }: WaterSt
   )
   return {
     days,
-    drawnM3: forCrops.reduce((sum, { volumeM3 }) => sum + volumeM3, 0),
+    drawnM3: sum(forCrops, ({ volumeM3 }) => volumeM3),
     drunkM3: (dailyDrinkingM3 ?? 0) * days,
     lostM3: dailyLossM3 * days,
   }
@@ -130,9 +131,10 @@ async function weeklyPlans(db: Database, { on, states, terms }: PlanInput): Prom
       if (own !== null) return [weir.id, { volumeM3: own, source: 'own', weeks: [] }]
       if (coming) return [weir.id, { volumeM3: planned.get(weir.id) ?? 0, source: 'planned', weeks: [coming] }]
       if (over.length === 0) return [weir.id, { volumeM3: 0, source: 'none', weeks: [] }]
-      const drawnM3 = drawn
-        .filter(({ weirId, use, onDate }) => weirId === weir.id && use === 'irrigation' && isInWeeks(onDate))
-        .reduce((sum, { volumeM3 }) => sum + volumeM3, 0)
+      const drawnM3 = sum(
+        drawn.filter(({ weirId, use, onDate }) => weirId === weir.id && use === 'irrigation' && isInWeeks(onDate)),
+        ({ volumeM3 }) => volumeM3,
+      )
       return [weir.id, { volumeM3: drawnM3 / over.length, source: 'drawn', weeks: over }]
     }),
   )

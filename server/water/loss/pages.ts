@@ -1,3 +1,4 @@
+import { sum } from '../../../domain/sum.ts'
 import {
   type BodyAtLevel,
   dailyLossM3,
@@ -72,7 +73,7 @@ export function lossFound(
 ): SandLossFound | null {
   const fall = fitRecession({ rests, stopLevelM: body.bedLevelM })
   if (!fall) return null
-  const weighted = rests.reduce((sum, rest) => sum + ((rest.startLevelM + rest.endLevelM) / 2) * rest.days, 0)
+  const weighted = sum(rests, (rest) => ((rest.startLevelM + rest.endLevelM) / 2) * rest.days)
   const meanLevelM = weighted / fall.restDays
   const waterTableDepthM = body.crestLevelM - meanLevelM
   const specificYield = yieldAt({ body, waterLevelM: meanLevelM })

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { dayDemand } from '../../crops/weather/day-demand.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
@@ -92,7 +93,7 @@ export function addLossRoutes(app: FastifyInstance, { db, now }: Parts): void {
       rests.map(({ fromOn, toOn }) => weatherDays(db, { fromOn, toOn: addDays(toOn, -1) })),
     )
     const known = days.flat().flatMap((day) => dayDemand(group, day)?.etoMm ?? [])
-    return known.length === 0 ? null : known.reduce((sum, mm) => sum + mm, 0) / known.length
+    return known.length === 0 ? null : sum(known) / known.length
   }
 }
 

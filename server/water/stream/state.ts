@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, daysBetween, type Weekday, weekdayOf } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import {
   bucketFlow,
@@ -107,7 +108,7 @@ async function shareOf(
   if (!last?.flow) return null
   const { gauging, flow } = last
   const drawn = await drawnBetween(db, addDays(gauging.onDate, 1 - SHARE_DAYS), gauging.onDate)
-  const drawnM3PerDay = drawn.reduce((sum, { volumeM3 }) => sum + volumeM3, 0) / SHARE_DAYS
+  const drawnM3PerDay = sum(drawn, ({ volumeM3 }) => volumeM3) / SHARE_DAYS
   const part = shareOfFlow({ drawnM3PerDay, flowM3PerH: flow.flowM3PerH })
   return part && { gauging, flow, drawnM3PerDay, part, ageDays: daysBetween(gauging.onDate, on) }
 }

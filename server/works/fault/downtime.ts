@@ -1,3 +1,4 @@
+import { sum } from '../../../domain/sum.ts'
 import { daysLostTo } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
 import { listVouchers } from '../../fees/voucher/store.ts'
@@ -34,7 +35,7 @@ export async function downtime(
     const own = faults.filter((fault) => fault.pumpId === pumpId).toSorted((a, b) => (a.foundOn < b.foundOn ? -1 : 1))
     // A fault of one outlet leaves the pump running for the others.
     const ofPump = own.filter(({ outletId }) => outletId === null)
-    const daysLost = ofPump.reduce((sum, fault) => sum + fault.daysLost, 0)
+    const daysLost = sum(ofPump, (fault) => fault.daysLost)
     return { pumpId, pumpNumber: own[0]!.pumpNumber, daysLost, faults: own }
   })
   return { pumps: pumps.toSorted((a, b) => a.pumpNumber - b.pumpNumber), services: await serviceStates(db) }

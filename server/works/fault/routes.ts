@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
 import { moneyText } from '../../../domain/fees/index.ts'
+import { sum } from '../../../domain/sum.ts'
 import { money } from '../../fees/forms.ts'
 import { moneyWords } from '../../fees/money-words.ts'
 import type { Parts } from '../../parts.ts'
@@ -50,7 +51,7 @@ export function addFaultRoutes(app: FastifyInstance, parts: Parts): void {
     return page({ request, reply }, 'works/fault/list', {
       title: 'abstractions.faults.title',
       faults: faults.map((fault) => ({ ...fault, cost: costOf(fault.fix?.costMinor ?? null) })),
-      daysLost: faults.reduce((sum, { fix }) => sum + (fix?.daysLost ?? 0), 0),
+      daysLost: sum(faults, ({ fix }) => fix?.daysLost ?? 0),
       services: await serviceStates(db),
     })
 

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../calendar.ts'
+import { sum } from '../../../sum.ts'
 import type { ClosedHours, TimetableAllocation, TimetableInput, TimetableResult, UnplacedReason } from '../types.ts'
 import { lineFilledAt } from './filling.ts'
 import type { TimetableProblem } from './problem.ts'
@@ -21,7 +22,7 @@ function reasonFor(input: TimetableInput, claim: TimetableAllocation, said: Unpl
   if (days.every(({ litres }) => litres.every((each) => each === 0))) return 'no-flow'
   const best = days.map(({ litres, open }) => bestTurnLitres(input, litres, open))
   if (best.every((litres) => litres === null)) return 'no-open-hours'
-  const aloneLitres = best.reduce<number>((sum, litres) => sum + Math.floor((litres ?? 0) + 1e-6), 0)
+  const aloneLitres = sum(best, (litres) => Math.floor((litres ?? 0) + 1e-6))
   return aloneLitres < Math.round(claim.volumeM3 * 1000) ? 'hours-too-few' : 'pump-full'
 }
 
@@ -50,7 +51,7 @@ function tankReason(input: TimetableInput, claim: TimetableAllocation, said: Unp
     )
   })
   if (best.every((most) => most === null)) return 'no-open-hours'
-  const alone = best.reduce<number>((sum, most) => sum + Math.floor((most ?? 0) + 1e-6), 0)
+  const alone = sum(best, (most) => Math.floor((most ?? 0) + 1e-6))
   if (alone < Math.round(claim.volumeM3 * 1000)) return 'hours-too-few'
   const isShared = input.allocations.some(
     (other) =>

@@ -1,3 +1,4 @@
+import { sum } from '../../../sum.ts'
 import type { TimetableAllocation, TimetableInput, TimetableResult } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
 
@@ -34,7 +35,7 @@ function checkSum({ claimId, outletId, volumeM3 }: TimetableAllocation, result: 
   const parts = [...result.turns, ...result.unplacedM3].filter(
     (part) => part.claimId === claimId && part.outletId === outletId,
   )
-  const foundLitres = parts.reduce((litres, part) => litres + Math.round(part.volumeM3 * 1000), 0)
+  const foundLitres = sum(parts, (part) => Math.round(part.volumeM3 * 1000))
   return foundLitres === Math.round(volumeM3 * 1000)
     ? []
     : [{ code: 'volume-not-accounted', values: { claimId, outletId, volumeM3, foundM3: foundLitres / 1000 } }]
