@@ -1,6 +1,7 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { setTimeout as wait } from 'node:timers/promises'
 import { sql } from 'kysely'
 import { loadExample, PASSWORD } from '../../seed/load.ts'
 import { openDatabase } from '../../server/database/connection.ts'
@@ -9,18 +10,40 @@ import { hashPassword } from '../../server/people/session/password.ts'
 import { CHEAP_HASHING } from './hashing.ts'
 
 export const VALLEY_TODAY = '2026-11-25'
-/** Names the file that holds the loaded valley, for every worker. */
-export const VALLEY_FILE = 'COMMONWEIR_TEST_VALLEY'
+const FOLDER = 'COMMONWEIR_TEST_VALLEY'
 
-/** Loads the example valley once for the whole run; each test then opens a copy of it in memory. */
-export default async function loadValley(): Promise<() => void> {
+/** Names a folder for the whole run, in which the first test that asks for the valley puts it for all workers. */
+export default function nameValleyFolder(): () => void {
   const folder = mkdtempSync(join(tmpdir(), 'commonweir-valley-'))
-  const file = join(folder, 'valley.sqlite')
-  const db = openDatabase(file)
+  process.env[FOLDER] = folder
+  return () => rmSync(folder, { recursive: true })
+}
+
+/** The file of the loaded example valley: loaded once for the whole run, and only when a test asks for it. */
+export async function valleyFile(): Promise<string> {
+  const file = join(process.env[FOLDER]!, 'valley.sqlite')
+  if (existsSync(file)) return file
+  const mark = join(process.env[FOLDER]!, 'loading')
+  if (isFirst(mark)) await loadInto(file).finally(() => rmSync(mark, { recursive: true }))
+  else while (existsSync(mark)) await wait(100)
+  return file
+}
+
+function isFirst(mark: string): boolean {
+  try {
+    mkdirSync(mark)
+    return true
+  } catch {
+    return false
+  }
+}
+
+async function loadInto(file: string): Promise<void> {
+  const part = `${file}.part`
+  const db = openDatabase(part)
   await migrateToLatest(db)
   await loadExample(db, { today: VALLEY_TODAY, passwordHash: await hashPassword(PASSWORD, CHEAP_HASHING) })
   await sql`pragma journal_mode = delete`.execute(db) // A copy in memory cannot read a file that keeps a log beside it.
   await db.destroy()
-  process.env[VALLEY_FILE] = file
-  return () => rmSync(folder, { recursive: true })
+  renameSync(part, file)
 }

@@ -11,7 +11,7 @@ import { projectFolder } from '../../server/project-folder.ts'
 import { parseDecimal } from '../../server/web/decimal.ts'
 import { isSpoken, type Locale, loadLocale } from '../../server/web/locale.ts'
 import { CHEAP_HASHING } from '../support/hashing.ts'
-import { VALLEY_FILE, VALLEY_TODAY } from '../support/load-valley.ts'
+import { VALLEY_TODAY, valleyFile } from '../support/load-valley.ts'
 import { Visitor } from '../support/visitor.ts'
 import { walk } from '../support/walk.ts'
 
@@ -20,7 +20,7 @@ const SYMBOLS = ['min']
 
 /** The example valley, answered in other words than English. */
 async function valleyIn(locale: Locale, signInName: string) {
-  const db = openDatabase(readFileSync(process.env[VALLEY_FILE]!))
+  const db = openDatabase(readFileSync(await valleyFile()))
   const now = () => new Date(`${VALLEY_TODAY}T10:00:00Z`)
   const app = await buildApp({ db, now, claimCode: '246810', hashing: CHEAP_HASHING, locale })
   await app.ready()
