@@ -7,7 +7,7 @@ import { migrateToLatest } from './database/migrate.ts'
 import { bookIsEmpty } from './people/group/store.ts'
 import { readSettings, type Settings } from './settings.ts'
 import { startProblem } from './start-problem.ts'
-import { loadLocale } from './web/locale.ts'
+import { loadLocale } from './web/figures/locale.ts'
 
 const settings = settingsOrExit()
 try {

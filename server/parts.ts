@@ -1,5 +1,5 @@
 import type { Database } from './database/connection.ts'
-import type { Locale } from './web/locale.ts'
+import type { Locale } from './web/figures/locale.ts'
 
 /** What the app is built from; tests hand over their own book, clock and cheaper password hashing. */
 export interface Parts {

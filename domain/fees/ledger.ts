@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../calendar.ts'
+import { type Minor, minor } from '../money/money.ts'
 import { sum } from '../sum.ts'
-import { type Minor, minor } from './money/money.ts'
 
 export type TransferKind =
   | 'opening'

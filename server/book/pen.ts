@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Database } from '../database/connection.ts'
-import { PageError } from '../web/errors.ts'
+import { PageError } from '../web/pages/errors.ts'
 import { digestOfForm, type Pen } from './entries.ts'
 
 export interface Desk {

@@ -1,6 +1,6 @@
-import { DATE_ORDERS } from '../web/csv.ts'
-import { date, file, lines, number, optional, select, text, tick } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { DATE_ORDERS } from '../web/figures/csv.ts'
+import { date, file, lines, number, optional, select, text, tick } from '../web/forms/fields.ts'
+import { defineForm } from '../web/forms/forms.ts'
 import { OUTCOMES } from './plan/store.ts'
 import { READING_LIMITS, type ReadingField } from './weather/reading-limits.ts'
 

@@ -7,7 +7,7 @@ import { listClashes } from '../book/merge/clash-store.ts'
 import { mergeBooks } from '../book/merge/merge.ts'
 import { verifyBook } from '../book/verify.ts'
 import { readSettings } from '../settings.ts'
-import { loadLocale } from '../web/locale.ts'
+import { loadLocale } from '../web/figures/locale.ts'
 import { type Database, openDatabase } from './connection.ts'
 import { migrateToLatest } from './migrate.ts'
 

@@ -1,30 +1,9 @@
-import { z } from 'zod'
-import { type Minor, minor, parseMoney } from '../../domain/fees/index.ts'
-import { InputError } from '../../domain/input-error.ts'
-import { date, type Field, number, optional, refuse, select, text, tick } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { date, number, optional, select, text, tick } from '../web/forms/fields.ts'
+import { defineForm } from '../web/forms/forms.ts'
+import { money } from '../web/forms/money-field.ts'
 import { MONEY_COLUMNS } from './ledger/account-store.ts'
 import { SIDES } from './ledger/opening-store.ts'
 import { ORIGINALS } from './receipt/store.ts'
-
-/** The largest amount of one form; a slip of the finger adds zeros. */
-const MOST_MINOR = 1_000_000_000_000
-
-/** An amount in the group's currency, typed as people write money. */
-export function money(currency: string, { least = 0 } = {}): Field<Minor> {
-  const schema = z.string().transform((value, ctx): Minor => {
-    if (value === '') return refuse(ctx, 'error.missing')
-    try {
-      const amount = parseMoney({ text: value, currency })
-      if (amount > MOST_MINOR) return refuse(ctx, 'fees.money-too-large', { text: value })
-      return amount < least ? refuse(ctx, 'fees.money-nothing') : minor(amount)
-    } catch (error) {
-      if (error instanceof InputError) return refuse(ctx, `fees.${error.code}`, error.values)
-      throw error
-    }
-  })
-  return { control: 'number', schema }
-}
 
 export function tariffForm(currency: string) {
   const EVERY = ['month', 'season'] as const

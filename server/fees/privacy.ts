@@ -1,6 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import { may } from '../../domain/people/permissions.ts'
-import { PageError } from '../web/errors.ts'
+import { PageError } from '../web/pages/errors.ts'
 
 /** What a person owes is seen by that person, the treasurer and the auditor; nobody else gets as far as a 404. */
 export function onlyMoneyOf(request: FastifyRequest, personId: string | null | undefined): void {

@@ -1,8 +1,8 @@
-import { DATE_ORDERS } from '../web/csv.ts'
-import { date, file, lines, optional, select, text, whole } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { DATE_ORDERS } from '../web/figures/csv.ts'
+import { date, file, lines, optional, select, text, whole } from '../web/forms/fields.ts'
+import { defineForm } from '../web/forms/forms.ts'
+import { money } from '../web/forms/money-field.ts'
 import { COUNTED } from './cash/count-store.ts'
-import { money } from './forms.ts'
 import { MONEY_COLUMNS } from './ledger/account-store.ts'
 
 export function countForm(currency: string) {

@@ -10,8 +10,8 @@ import { bookedTurns } from '../rotation/week/booked-turns.ts'
 import type { NamedTurn } from '../rotation/week/named-turn.ts'
 import { findPublishedWeek } from '../rotation/week/store.ts'
 import { waterStates } from '../water/weir/state.ts'
-import { found } from '../web/errors.ts'
-import { page, type SignedIn } from '../web/page.ts'
+import { found } from '../web/pages/errors.ts'
+import { page, type SignedIn } from '../web/pages/page.ts'
 import { waitingFor } from './waiting.ts'
 
 /** The steps of a new book, in the order in which each needs the one before, and where each is done. */

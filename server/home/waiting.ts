@@ -12,7 +12,7 @@ import { officerPlots } from '../rotation/constraint/constraints.ts'
 import { swapsSince } from '../rotation/swap/store.ts'
 import { turnInBook } from '../rotation/week/booked-turns.ts'
 import { listTables } from '../water/table/store.ts'
-import { found } from '../web/errors.ts'
+import { found } from '../web/pages/errors.ts'
 
 /** All that waits for this visitor's name or word, from every room, for the first page. */
 export async function waitingFor(db: Database, request: FastifyRequest): Promise<Asked[]> {

@@ -1,6 +1,6 @@
 import { ROLES } from '../../domain/people/permissions.ts'
-import { checks, date, number, optional, password, select, text, tick, whole } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { checks, date, number, optional, password, select, text, tick, whole } from '../web/forms/fields.ts'
+import { defineForm } from '../web/forms/forms.ts'
 
 export const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
 export const SOILS = [

@@ -1,5 +1,5 @@
-import { date, number, optional, select, text, tick, time, whole } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { date, number, optional, select, text, tick, time, whole } from '../web/forms/fields.ts'
+import { defineForm } from '../web/forms/forms.ts'
 
 const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
 

@@ -1,6 +1,6 @@
 import { SEDIMENT_YIELDS } from '../../domain/water/index.ts'
-import { date, number, optional, select, text, tick, time, whole } from '../web/fields.ts'
-import { defineForm } from '../web/forms.ts'
+import { date, number, optional, select, text, tick, time, whole } from '../web/forms/fields.ts'
+import { defineForm } from '../web/forms/forms.ts'
 import { WEIR_SHAPES } from './weir/store.ts'
 
 const surveyFields = {

@@ -1,7 +1,7 @@
 import { gunzipSync } from 'node:zlib'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { startSession } from '../../server/people/session/store.ts'
-import { SESSION_COOKIE } from '../../server/web/visit.ts'
+import { SESSION_COOKIE } from '../../server/web/pages/visit.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 /** What comes in the first answer of a slow line: ten packets of 1,460 bytes (RFC 6928), headings counted off. */

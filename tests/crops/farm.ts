@@ -1,7 +1,7 @@
 import type { Pen } from '../../server/book/entries.ts'
 import type { Database } from '../../server/database/connection.ts'
 import { addPlot } from '../../server/people/plot/store.ts'
-import { makeFormat } from '../../server/web/format.ts'
+import { makeFormat } from '../../server/web/figures/format.ts'
 
 /** A day as pages write it. */
 export const shown = makeFormat('en', 'UTC').date

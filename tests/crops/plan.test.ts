@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { CROPS } from '../../domain/crops/index.ts'
-import { readMessages } from '../../server/web/locale.ts'
+import { readMessages } from '../../server/web/figures/locale.ts'
 import { startedBook, type TestBook } from '../support/book.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { onPlot, shown } from './farm.ts'

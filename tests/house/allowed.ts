@@ -3,11 +3,9 @@
  * Whoever mends a place lowers its number in the same commit, and the last one takes the line away.
  */
 export const ALLOWED: Record<string, number> = {
-  pairs: 56,
-  reaches: 78,
-  order: 45,
-  halls: 2,
-  folders: 1,
+  pairs: 55,
+  reaches: 71,
+  order: 38,
   functions: 52,
   templates: 1,
   'template-lines': 592,

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { PERMISSIONS } from '../../domain/people/permissions.ts'
 import { projectFolder } from '../../server/project-folder.ts'
-import { readMessages } from '../../server/web/locale.ts'
+import { readMessages } from '../../server/web/figures/locale.ts'
 
 const root = projectFolder()
 const files = execFileSync('git', ['ls-files', '--cached', '--others', '--exclude-standard'], { cwd: root })

@@ -34,7 +34,7 @@ describe('docs/methods.md', () => {
 async function publicFunctions(room: string): Promise<{ name: string; file: string }[]> {
   const index = readFileSync(join(root, 'domain', room, 'index.ts'), 'utf8')
   const handed = (await import(join(root, 'domain', room, 'index.ts'))) as Record<string, unknown>
-  const targets = [...index.matchAll(/from '\.\/([^']+)'/g)].map((match) => `domain/${room}/${match[1]}`)
+  const targets = [...index.matchAll(/from '(\.[^']+)'/g)].map((match) => join('domain', room, match[1]!))
   const found = new Map<string, string>()
   for (const file of targets) {
     const module = (await import(join(root, file))) as Record<string, unknown>

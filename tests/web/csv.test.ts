@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { InputError } from '../../domain/input-error.ts'
-import { columnAt, readCsv, readCsvDate, readCsvNumber, writeCsv } from '../../server/web/csv.ts'
+import { columnAt, readCsv, readCsvDate, readCsvNumber, writeCsv } from '../../server/web/figures/csv.ts'
 
 function refusal(text: string) {
   try {

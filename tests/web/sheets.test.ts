@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { sheetOf } from '../../server/web/sheets.ts'
+import { sheetOf } from '../../server/web/figures/sheets.ts'
 
 describe('a long list in sheets', () => {
   it('shows each line on exactly one sheet, in order', () => {

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
+import { minor } from '../../money/money.ts'
 import type { Transfer } from '../ledger.ts'
-import { minor } from '../money/money.ts'
 import type { ArrearsMovement } from '../reconcile/types.ts'
 
 type Heading = 'openingMinor' | 'chargesMinor' | 'finesMinor' | 'receiptsMinor' | 'reliefMinor'

@@ -1,6 +1,6 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import { type Minor, minor, sumMinor } from '../../money/money.ts'
 import { inOrder, type Transfer, type TransferKind, touches } from '../ledger.ts'
-import { type Minor, minor, sumMinor } from '../money/money.ts'
 
 export interface SettledCharge {
   transferId: string

@@ -1,6 +1,6 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
-import { decimal, ONE, quotientHalfUp, times } from '../money/decimal.ts'
-import { minor } from '../money/money.ts'
+import { decimal, ONE, quotientHalfUp, times } from '../../money/decimal.ts'
+import { minor } from '../../money/money.ts'
 import { type Tariff, type TariffPart, tariffOn } from '../tariff/tariff.ts'
 import type { ChargeInput, ChargeLine, Payer } from './types.ts'
 

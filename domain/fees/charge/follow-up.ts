@@ -1,5 +1,5 @@
 import { rollup } from 'd3-array'
-import { type Minor, sumMinor } from '../money/money.ts'
+import { type Minor, sumMinor } from '../../money/money.ts'
 import type { ChargeLine } from './types.ts'
 
 export interface FollowUp {

@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
-import { apportion } from '../money/apportion.ts'
-import { decimal, ONE, plus, quotientHalfUp, times, ZERO } from '../money/decimal.ts'
-import { type Minor, minor } from '../money/money.ts'
+import { apportion } from '../../money/apportion.ts'
+import { decimal, ONE, plus, quotientHalfUp, times, ZERO } from '../../money/decimal.ts'
+import { type Minor, minor } from '../../money/money.ts'
 import type { ChargeLine } from './types.ts'
 
 export interface SharedFee {

@@ -1,4 +1,4 @@
-import { type Decimal, decimal, least, minus, ONE, plus, times, ZERO } from '../money/decimal.ts'
+import { type Decimal, decimal, least, minus, ONE, plus, times, ZERO } from '../../money/decimal.ts'
 import type { Block, TariffPart } from '../tariff/tariff.ts'
 
 /** A price before rounding: `exact` over `over`, so that a third of a turn stays a third. */

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
-import type { Minor } from '../money/money.ts'
+import type { Minor } from '../../money/money.ts'
 import type { DRINKING, Tariff, TariffPart } from '../tariff/tariff.ts'
 
 export interface ChargedAbstraction {

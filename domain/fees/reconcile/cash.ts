@@ -1,5 +1,5 @@
 import { rollup } from 'd3-array'
-import { minor, sumMinor } from '../money/money.ts'
+import { minor, sumMinor } from '../../money/money.ts'
 import { type HeldColumn, type MoneyColumn, type Receipt, receiptGaps, repeatedReceipts } from '../receipt.ts'
 import { type CannotSay, type Difference, difference } from './difference.ts'
 import type { CashBookLine, PaidDays, ReconcileInput } from './types.ts'

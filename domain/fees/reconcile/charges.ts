@@ -1,5 +1,5 @@
 import { fsum, group } from 'd3-array'
-import { minor, sumMinor } from '../money/money.ts'
+import { minor, sumMinor } from '../../money/money.ts'
 import { type CannotSay, type Difference, difference } from './difference.ts'
 import type { PostedSlip, ReconcileInput, WaitingCharge } from './types.ts'
 

@@ -1,4 +1,4 @@
-import { type Minor, minor } from '../money/money.ts'
+import { type Minor, minor } from '../../money/money.ts'
 
 export interface MoneyIndicators {
   /** Collected over billed; above 1 usually means that old arrears were paid. Null when nothing was billed. */

@@ -1,6 +1,6 @@
 import type { BalanceStretch, BalanceTotals } from '../../../domain/water/index.ts'
-import type { Cell } from '../../web/csv.ts'
-import type { Translate } from '../../web/locale.ts'
+import type { Cell } from '../../web/figures/csv.ts'
+import type { Translate } from '../../web/figures/locale.ts'
 import type { Abstraction } from '../draw/store.ts'
 import type { SeasonBalance } from './season.ts'
 

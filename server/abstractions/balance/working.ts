@@ -1,7 +1,7 @@
 import type { BalanceStretch } from '../../../domain/water/index.ts'
-import type { Format } from '../../web/format.ts'
-import type { Translate } from '../../web/locale.ts'
-import type { Working, WorkingLine } from '../../web/working.ts'
+import type { Format } from '../../web/figures/format.ts'
+import type { Translate } from '../../web/figures/locale.ts'
+import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { Abstraction } from '../draw/store.ts'
 import type { SeasonBalance, WeirBalance } from './season.ts'
 

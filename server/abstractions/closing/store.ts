@@ -1,7 +1,7 @@
 import { addDays, datesFromTo } from '../../../domain/calendar.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Values } from '../../web/locale.ts'
+import type { Values } from '../../web/figures/locale.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import { moreOf } from '../draw/more-store.ts'
 import { listAbstractions } from '../draw/store.ts'

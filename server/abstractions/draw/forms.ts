@@ -1,5 +1,5 @@
-import { checks, date, type Field, number, optional, select, text, tick, time, whole } from '../../web/fields.ts'
-import { defineForm, type Form, type ReadForm, readForm } from '../../web/forms.ts'
+import { checks, date, type Field, number, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
+import { defineForm, type Form, type ReadForm, readForm } from '../../web/forms/forms.ts'
 import { EVENTS, type Event, SKIES, type Sky } from './more-store.ts'
 import { USES, type Way } from './types.ts'
 

@@ -1,6 +1,6 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { type ReadForm, withError, withInputError } from '../../web/forms.ts'
-import { localInstant } from '../../web/visit.ts'
+import { type ReadForm, withError, withInputError } from '../../web/forms/forms.ts'
+import { localInstant } from '../../web/pages/visit.ts'
 import type { Place } from '../../works/places.ts'
 import type { PlannedTurn } from '../log/turn-store.ts'
 import { clockHours, factsOf } from '../plausibility/facts.ts'

@@ -4,12 +4,12 @@ import { type FoundClash, isJoined, listClashes, settleClash } from '../../book/
 import type { ClashKind } from '../../book/merge/clashes.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
-import { found } from '../../web/errors.ts'
-import { text } from '../../web/fields.ts'
-import { formPage } from '../../web/form-page.ts'
-import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms.ts'
-import { may } from '../../web/guard.ts'
-import { page } from '../../web/page.ts'
+import { text } from '../../web/forms/fields.ts'
+import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { found } from '../../web/pages/errors.ts'
+import { formPage } from '../../web/pages/form-page.ts'
+import { may } from '../../web/pages/guard.ts'
+import { page } from '../../web/pages/page.ts'
 import { type ToldEntry, tellEntry } from './words.ts'
 
 const BothStandForm = defineForm('works.both-stand', { words: text({ max: 300 }) })

@@ -1,7 +1,7 @@
 import { parseHours } from '../../../domain/abstractions/index.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import { type Field, optional, text } from '../../web/fields.ts'
-import type { Typed } from '../../web/forms.ts'
+import { type Field, optional, text } from '../../web/forms/fields.ts'
+import type { Typed } from '../../web/forms/forms.ts'
 import { hoursTyped } from '../../works/register/kept-store.ts'
 import { type Trouble, trouble } from '../../works/register/line.ts'
 

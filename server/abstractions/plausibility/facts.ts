@@ -1,5 +1,5 @@
 import { type OtherTurn, type PlausibilityInput, turnHours } from '../../../domain/abstractions/index.ts'
-import { localInstant } from '../../web/visit.ts'
+import { localInstant } from '../../web/pages/visit.ts'
 import type { Place } from '../../works/places.ts'
 import type { PlannedTurn } from '../log/turn-store.ts'
 

@@ -1,4 +1,4 @@
-import type { Locale } from '../../web/locale.ts'
+import type { Locale } from '../../web/figures/locale.ts'
 
 export type NameOfCrop = (crop: { key: string; name: string }) => string
 

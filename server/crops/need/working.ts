@@ -8,9 +8,9 @@ import {
   USUAL_RAIN_RULE,
 } from '../../../domain/crops/index.ts'
 import type { Plot } from '../../people/plot/store.ts'
-import type { Format } from '../../web/format.ts'
-import type { Translate } from '../../web/locale.ts'
-import type { Working, WorkingLine } from '../../web/working.ts'
+import type { Format } from '../../web/figures/format.ts'
+import type { Translate } from '../../web/figures/locale.ts'
+import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { NameOfCrop } from '../crop/words.ts'
 import { settingLines } from '../setting/lines.ts'
 import type { WeatherDay } from '../weather/store.ts'

@@ -1,5 +1,5 @@
-import { date, number, optional, select } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, number, optional, select } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const TRANCHES = ['1', '2'] as const
 

@@ -1,6 +1,6 @@
 import type { Range } from '../../../domain/units.ts'
-import type { Visit } from '../../web/page.ts'
-import type { Working, WorkingLine } from '../../web/working.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
 import type { SeasonNeeds } from '../season/need.ts'
 import type { Ceiling, PlantingWater } from './ceiling.ts'

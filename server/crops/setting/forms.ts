@@ -1,5 +1,5 @@
-import { checks, date, number, optional, select, text, tick, whole } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { checks, date, number, optional, select, text, tick, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 import { READING_LIMITS } from '../weather/reading-limits.ts'
 import { MISSING_RAIN } from './store.ts'
 

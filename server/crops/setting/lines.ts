@@ -1,6 +1,6 @@
-import type { Format } from '../../web/format.ts'
-import type { Translate } from '../../web/locale.ts'
-import type { WorkingLine } from '../../web/working.ts'
+import type { Format } from '../../web/figures/format.ts'
+import type { Translate } from '../../web/figures/locale.ts'
+import type { WorkingLine } from '../../web/pages/working.ts'
 import type { PlanNeed, PlotNeed } from '../need/weekly.ts'
 
 /** What the group settled on and the plot's own gauge, as lines of a need's working; empty where the book's defaults count. */

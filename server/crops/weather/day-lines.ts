@@ -1,6 +1,6 @@
 import type { ReferenceEvapotranspiration } from '../../../domain/crops/index.ts'
-import type { Format } from '../../web/format.ts'
-import type { Translate } from '../../web/locale.ts'
+import type { Format } from '../../web/figures/format.ts'
+import type { Translate } from '../../web/figures/locale.ts'
 import type { Place } from './day-demand.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
 import type { WeatherDay, WeatherReading } from './store.ts'

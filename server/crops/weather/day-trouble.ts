@@ -1,5 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import type { Values } from '../../web/locale.ts'
+import type { Values } from '../../web/figures/locale.ts'
 import { checkedDayDemand } from './day-demand.ts'
 import { FIELD_OF_REFUSAL, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 import type { WeatherReading } from './store.ts'

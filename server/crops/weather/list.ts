@@ -1,5 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { type CsvRow, columnAt, type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/csv.ts'
+import { type CsvRow, columnAt, type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/figures/csv.ts'
 import { checkedDayDemand, type Place } from './day-demand.ts'
 import { FIELD_OF_REFUSAL, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 import type { NewWeatherDay, WeatherReading } from './store.ts'

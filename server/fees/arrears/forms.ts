@@ -1,6 +1,6 @@
-import { date, number, optional, select, text, whole } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
-import { money } from '../forms.ts'
+import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+import { money } from '../../web/forms/money-field.ts'
 
 export function reliefForm(currency: string) {
   return defineForm('treasury.relief', {

@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Values } from '../../web/locale.ts'
+import type { Values } from '../../web/figures/locale.ts'
 import { closedUntil } from './dates.ts'
 
 /** Why nothing can be written on a day: it has not come yet, or its period is closed; null when nothing is in the way. */

@@ -1,6 +1,6 @@
 import { parseMoney } from '../../../domain/fees/index.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import { type CsvTable, columnAt, type DateOrder, readCsv, readCsvDate } from '../../web/csv.ts'
+import { type CsvTable, columnAt, type DateOrder, readCsv, readCsvDate } from '../../web/figures/csv.ts'
 import type { MoneyStatementLine } from './store.ts'
 
 /** The headings that a list needs, in the words of this book; whoever has other headings writes these above the columns. */

@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { Difference } from '../../../domain/fees/index.ts'
 import { may } from '../../../domain/people/permissions.ts'
-import { moneyWords } from '../money-words.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Finding, PeriodBooks } from './books.ts'
 
 interface Door {

@@ -1,8 +1,8 @@
 import type { FastifyRequest } from 'fastify'
 import { may } from '../../../domain/people/permissions.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import { countWords } from '../cash/count-routes.ts'
 import type { CashCount } from '../cash/count-store.ts'
-import { moneyWords } from '../money-words.ts'
 import type { PeriodBooks } from './books.ts'
 import { findingShown } from './finding-words.ts'
 

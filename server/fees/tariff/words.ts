@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import { DRINKING, type TariffPart } from '../../../domain/fees/index.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import type { ChargeLine } from '../charge/store.ts'
-import { moneyWords } from '../money-words.ts'
 import type { WrittenTariff } from './store.ts'
 
 /** One price of the cubic metre for everyone, and nothing else. */

@@ -1,5 +1,5 @@
 import type { FastifyRequest } from 'fastify'
-import { moneyWords } from '../money-words.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import { NAMES_NEEDED, type Voucher } from './store.ts'
 
 /** A voucher as pages show it. */

@@ -1,7 +1,7 @@
 import { LevelForm } from '../../water/forms.ts'
 import { readingOfInput } from '../../water/level/input.ts'
 import { addLevelReading } from '../../water/level/store.ts'
-import { readForm } from '../../web/forms.ts'
+import { readForm } from '../../web/forms/forms.ts'
 import type { TakeRow, Typing } from './types.ts'
 
 /** The level book from paper: each row as the screen would have taken it. */

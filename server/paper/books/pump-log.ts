@@ -7,7 +7,7 @@ import { loggedOfTurn } from '../../abstractions/log/store.ts'
 import { type PlannedTurn, turnsOn } from '../../abstractions/log/turn-store.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots } from '../../people/plot/store.ts'
-import { type Filled, readForm, withError } from '../../web/forms.ts'
+import { type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import { type Place, placeOf, worksOn } from '../../works/places.ts'
 import type { TakenRow, TakeRow, Typing } from './types.ts'
 

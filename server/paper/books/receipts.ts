@@ -1,9 +1,9 @@
-import { moneyWords } from '../../fees/money-words.ts'
 import { listReceiptBooks } from '../../fees/receipt/book-store.ts'
 import { paperReceiptOf } from '../../fees/receipt/from-paper.ts'
 import { paperReceiptForm } from '../../fees/treasury-forms.ts'
-import { select } from '../../web/fields.ts'
-import { defineForm, readForm, withError } from '../../web/forms.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
+import { select } from '../../web/forms/fields.ts'
+import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { TakeRow, Typing } from './types.ts'
 
 /** A page of a receipt book: the receipt's own screen, with the book that it was torn from. */

@@ -1,4 +1,4 @@
-import type { Field } from '../../web/fields.ts'
+import type { Field } from '../../web/forms/fields.ts'
 import { type Register, registerLine } from '../../works/register/line.ts'
 import type { TakeRow, Typing } from './types.ts'
 

@@ -2,9 +2,9 @@ import { RequestForm } from '../../rotation/forms.ts'
 import { requestOfInput } from '../../rotation/request/input.ts'
 import { addRequest } from '../../rotation/request/store.ts'
 import { findPublishedWeek } from '../../rotation/week/store.ts'
-import { date, optional, select } from '../../web/fields.ts'
-import { defineForm, readForm, withError } from '../../web/forms.ts'
-import { localInstant } from '../../web/visit.ts'
+import { date, optional, select } from '../../web/forms/fields.ts'
+import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
+import { localInstant } from '../../web/pages/visit.ts'
 import type { TakeRow, Typing } from './types.ts'
 
 /** The booking list on paper: the form of the screen, with the day and the person that the screen knows by itself. */

@@ -2,8 +2,8 @@ import type { FastifyRequest } from 'fastify'
 import type { Permission } from '../../../domain/people/permissions.ts'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Filled, Form } from '../../web/forms.ts'
-import type { Cells } from '../../web/paper.ts'
+import type { Filled, Form } from '../../web/forms/forms.ts'
+import type { Cells } from '../../web/forms/paper.ts'
 
 /** A row that can be written (null where the book has it already), or the form with what must be mended. */
 export type TakenRow = { ok: true; write: ((pen: Pen) => Promise<string>) | null } | { ok: false; form: Filled }

@@ -2,8 +2,8 @@ import { WeatherForm } from '../../crops/forms.ts'
 import { dayTrouble } from '../../crops/weather/day-trouble.ts'
 import { addWeatherDay, weatherDays } from '../../crops/weather/store.ts'
 import { currentGroup } from '../../people/group/store.ts'
-import { found } from '../../web/errors.ts'
-import { readForm, withError } from '../../web/forms.ts'
+import { readForm, withError } from '../../web/forms/forms.ts'
+import { found } from '../../web/pages/errors.ts'
 import type { TakeRow, Typing } from './types.ts'
 
 /** The weather sheet from paper. A day that stands already is mended on its own page, where the reason is asked for. */

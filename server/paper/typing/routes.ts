@@ -2,13 +2,20 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Parts } from '../../parts.ts'
-import { PageError } from '../../web/errors.ts'
-import { lines, optional, text } from '../../web/fields.ts'
-import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms.ts'
-import { may } from '../../web/guard.ts'
-import { page } from '../../web/page.ts'
-import { carriedDown, listsOf, type PaperColumn, type PaperRow, paperColumns, typedRows } from '../../web/paper.ts'
-import { pastedRows } from '../../web/paper-paste.ts'
+import { lines, optional, text } from '../../web/forms/fields.ts'
+import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import {
+  carriedDown,
+  listsOf,
+  type PaperColumn,
+  type PaperRow,
+  paperColumns,
+  typedRows,
+} from '../../web/forms/paper.ts'
+import { pastedRows } from '../../web/forms/paper-paste.ts'
+import { PageError } from '../../web/pages/errors.ts'
+import { may } from '../../web/pages/guard.ts'
+import { page } from '../../web/pages/page.ts'
 import { bookOr404, formOfBook, mayType } from '../books/books.ts'
 import { marksOf } from '../books/marks.ts'
 import type { PaperBook } from '../books/types.ts'

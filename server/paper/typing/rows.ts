@@ -2,7 +2,14 @@ import type { FastifyRequest } from 'fastify'
 import type { Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
-import { bodyOfRow, type CellErrors, type Cells, type Marks, type PaperColumn, type PaperRow } from '../../web/paper.ts'
+import {
+  bodyOfRow,
+  type CellErrors,
+  type Cells,
+  type Marks,
+  type PaperColumn,
+  type PaperRow,
+} from '../../web/forms/paper.ts'
 import type { TakeRow } from '../books/types.ts'
 import { paperPageOf, writtenRows } from './store.ts'
 

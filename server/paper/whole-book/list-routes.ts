@@ -1,10 +1,10 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { may as mayDo } from '../../../domain/people/permissions.ts'
 import type { Parts } from '../../parts.ts'
-import { sendCsv, writeCsv } from '../../web/csv.ts'
-import { found } from '../../web/errors.ts'
-import { may } from '../../web/guard.ts'
-import { page } from '../../web/page.ts'
+import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
+import { found } from '../../web/pages/errors.ts'
+import { may } from '../../web/pages/guard.ts'
+import { page } from '../../web/pages/page.ts'
 import { type Register, registerRows, registers } from './lists.ts'
 
 /** Out again: every register as a list that other programs open. */

@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import { factTables } from '../../book/merge/merge.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
-import type { Cell } from '../../web/csv.ts'
+import type { Cell } from '../../web/figures/csv.ts'
 
 /** Registers of water, crops, turns and works: open to every officer. */
 const OPEN =

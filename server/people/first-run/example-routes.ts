@@ -1,9 +1,9 @@
 import type { FastifyInstance } from 'fastify'
 import { EXAMPLE_NAME, EXAMPLE_TIME_ZONE, loadExample, PASSWORD, SIGN_INS } from '../../../seed/load.ts'
 import type { Parts } from '../../parts.ts'
-import { PageError } from '../../web/errors.ts'
-import { page } from '../../web/page.ts'
-import { localDate } from '../../web/visit.ts'
+import { PageError } from '../../web/pages/errors.ts'
+import { page } from '../../web/pages/page.ts'
+import { localDate } from '../../web/pages/visit.ts'
 import { currentGroup } from '../group/store.ts'
 import { hashPassword } from '../session/password.ts'
 

@@ -1,6 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto'
 import type { Database } from '../../database/connection.ts'
-import type { SignedIn } from '../../web/page.ts'
+import type { SignedIn } from '../../web/pages/page.ts'
 import { rolesOf } from '../person/store.ts'
 
 const SESSION_HOURS = 12

@@ -1,5 +1,5 @@
-import { date, optional, select, text, tick, time, whole } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const SKIES = ['clear', 'half', 'dull'] as const
 

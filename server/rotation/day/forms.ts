@@ -1,5 +1,5 @@
-import { optional, select, text, time } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { optional, select, text, time } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 import { OUTCOME_CAUSES } from '../outcome/store.ts'
 import { DAY_CHANGES } from './store.ts'
 

@@ -1,5 +1,5 @@
-import { date, number, optional, select, text, time } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, number, optional, select, text, time } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 const VOLUME = { min: 0.02, max: 10_000 }
 

@@ -2,7 +2,7 @@ import type { HandChange } from '../../../domain/rotation/manual-change/types.ts
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { holderOverlaps } from '../../../domain/rotation/week/holder-overlaps.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import type { Visit } from '../../web/page.ts'
+import type { Visit } from '../../web/pages/page.ts'
 import type { Amendment } from '../week/amendment-store.ts'
 import type { ShownWeek } from '../week/view.ts'
 

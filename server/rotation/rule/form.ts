@@ -5,8 +5,8 @@ import {
   type RuleMix,
   type WeekRule,
 } from '../../../domain/rotation/rule/types.ts'
-import { date, type Field, number, optional, select, text, whole } from '../../web/fields.ts'
-import { defineForm, emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms.ts'
+import { date, type Field, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { defineForm, emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms/forms.ts'
 import { type ProtectedInput, plotsByNumber } from './protected.ts'
 
 const WEIGHT_FIELDS = ['equalWeight', 'areaWeight', 'shareWeight', 'personsWeight', 'needWeight'] as const

@@ -6,7 +6,7 @@ import {
   mixExample,
 } from '../../../domain/rotation/rule/example.ts'
 import type { RuleMix, WeekRule } from '../../../domain/rotation/rule/types.ts'
-import type { Visit } from '../../web/page.ts'
+import type { Visit } from '../../web/pages/page.ts'
 
 interface Named {
   id: string

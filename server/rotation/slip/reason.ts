@@ -1,6 +1,6 @@
 import { explainAllocation } from '../../../domain/rotation/allocation/explain.ts'
 import type { PlannedShare } from '../../../domain/rotation/week/plan.ts'
-import type { Visit } from '../../web/page.ts'
+import type { Visit } from '../../web/pages/page.ts'
 import type { ShownWeek } from '../week/view.ts'
 import { heldWords } from '../week/view.ts'
 

@@ -1,5 +1,5 @@
-import { date, number, optional, select, tick, time } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, number, optional, select, tick, time } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const TankOutletForm = defineForm('gravity.outlet', {
   outletId: select(),

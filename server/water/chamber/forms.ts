@@ -1,5 +1,5 @@
-import { date, lines, number, optional, select, text } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, lines, number, optional, select, text } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const ChamberForm = defineForm('sand.chamberForm', {
   shape: select(['round', 'box']),

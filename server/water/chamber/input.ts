@@ -1,5 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { type Filled, type ReadForm, withError } from '../../web/forms.ts'
+import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import { readFigureLines } from '../sand/lines.ts'
 import type { RefillTest } from './types.ts'
 

@@ -1,5 +1,5 @@
-import { date, number, optional, text } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, number, optional, text } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const CoverTermForm = defineForm('outlook.term', {
   weeklyPlan: optional(number({ min: 0, max: 100_000 })),

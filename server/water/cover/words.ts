@@ -1,6 +1,6 @@
-import type { Values } from '../../web/locale.ts'
-import type { Visit } from '../../web/page.ts'
-import type { WorkingLine } from '../../web/working.ts'
+import type { Values } from '../../web/figures/locale.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import type { WorkingLine } from '../../web/pages/working.ts'
 import type { CoverState } from './state.ts'
 
 /** A sentence as a key of the catalogue with its values, dates already in words. */

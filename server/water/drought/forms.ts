@@ -1,6 +1,6 @@
 import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
-import { date, number, optional, select, text, whole } from '../../web/fields.ts'
-import { defineForm, type Filled, type ReadForm, withError } from '../../web/forms.ts'
+import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { defineForm, type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import type { NewStage, Stage } from './store.ts'
 
 const part = () => number({ min: 0, max: 100 })

@@ -1,6 +1,6 @@
 import { PART_STATES, WEIR_PARTS } from '../../../domain/water/index.ts'
-import { date, optional, select, text } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, optional, select, text } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const InspectionForm = defineForm('watch.inspection', {
   weirId: select(),

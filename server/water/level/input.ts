@@ -1,5 +1,5 @@
-import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms.ts'
-import { localDate, localInstant } from '../../web/visit.ts'
+import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
+import { localDate, localInstant } from '../../web/pages/visit.ts'
 import type { NewReading, WrittenReading } from './store.ts'
 
 export interface LevelInput {

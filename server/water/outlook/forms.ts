@@ -1,6 +1,6 @@
-import { DATE_ORDERS } from '../../web/csv.ts'
-import { date, lines, number, select, text, whole } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { DATE_ORDERS } from '../../web/figures/csv.ts'
+import { date, lines, number, select, text, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const OutlookSettingForm = defineForm('outlook.setting', {
   seasonsOfTen: number({ min: 5, max: 9.9 }),

@@ -1,7 +1,7 @@
 import { daysBetween } from '../../../domain/calendar.ts'
 import { outlookChart, type StorageOutlook } from '../../../domain/water/index.ts'
-import type { Visit } from '../../web/page.ts'
-import type { WorkingLine } from '../../web/working.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import type { WorkingLine } from '../../web/pages/working.ts'
 import { planWords, type Sentence } from '../cover/words.ts'
 import { type OutlookState, TRACES, type WeirAhead } from './state.ts'
 

@@ -1,6 +1,6 @@
 import { addDays, type CalendarDate, dayOfYear } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import { type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/csv.ts'
+import { type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/figures/csv.ts'
 import type { RainRecordYear } from './store.ts'
 
 /** The most ever measured in a day is about 1.8 m (memory), so a figure beyond this is a slip. */

@@ -1,5 +1,5 @@
 import { WATER_NEEDS } from '../../../domain/water/index.ts'
-import type { Typed } from '../../web/forms.ts'
+import type { Typed } from '../../web/forms/forms.ts'
 import { USER_KINDS, type UserCount, type UserKind, type WaterUserSet } from './users-store.ts'
 
 /** The two fields of the form for each kind of users. */

@@ -1,6 +1,6 @@
 import { daysBetween } from '../../../domain/calendar.ts'
-import type { Visit } from '../../web/page.ts'
-import type { Working, WorkingLine } from '../../web/working.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { missingFor, type WaterState } from '../weir/state.ts'
 import { needOf } from './users-input.ts'
 

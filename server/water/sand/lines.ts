@@ -1,5 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { readCsvNumber } from '../../web/csv.ts'
+import { readCsvNumber } from '../../web/figures/csv.ts'
 
 export interface FigureLine {
   /** As counted in the text box, from 1. */

@@ -1,6 +1,6 @@
 import { SEDIMENT_YIELDS } from '../../../domain/water/index.ts'
-import { date, type Field, lines, number, optional, select } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, type Field, lines, number, optional, select } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const MOST_SECTIONS = 12
 const USUAL_SECTIONS = 4

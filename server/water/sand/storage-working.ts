@@ -1,6 +1,6 @@
 import { type KnownStorage, type SandBody, saturatedVolumeM3 } from '../../../domain/water/index.ts'
-import type { Visit } from '../../web/page.ts'
-import type { Working, WorkingLine } from '../../web/working.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { WaterState } from '../weir/state.ts'
 import { levelsOf, type WeirSurvey } from './description.ts'
 import { sandEquation, sandLines, sandSource } from './working.ts'

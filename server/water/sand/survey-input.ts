@@ -1,4 +1,4 @@
-import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms.ts'
+import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
 import type { SurveyForm } from '../forms.ts'
 import type { SurveyMeasures, TapeMeasures, WeirSurvey } from '../weir/store.ts'
 

@@ -1,6 +1,6 @@
 import { type LevelVolumeRow, SEDIMENT_YIELDS, type Sediment, saturatedAreaM2 } from '../../../domain/water/index.ts'
-import type { Visit } from '../../web/page.ts'
-import type { WorkingLine } from '../../web/working.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import type { WorkingLine } from '../../web/pages/working.ts'
 import type { WrittenTable } from '../table/store.ts'
 import type { TapeMeasures, WeirSurvey } from './description.ts'
 import type { ProbedSand } from './survey-store.ts'

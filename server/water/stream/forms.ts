@@ -1,5 +1,5 @@
-import { checks, date, lines, number, optional, select, text, time } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { checks, date, lines, number, optional, select, text, time } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
 const MONTH_STARTS = [

@@ -1,9 +1,9 @@
 import { InputError } from '../../../domain/input-error.ts'
 import { bucketFlow, floatFlow } from '../../../domain/water/index.ts'
-import { parseDecimal } from '../../web/decimal.ts'
-import { type Filled, type ReadForm, withError } from '../../web/forms.ts'
-import type { Visit } from '../../web/page.ts'
-import { localInstant } from '../../web/visit.ts'
+import { parseDecimal } from '../../web/figures/decimal.ts'
+import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import { localInstant } from '../../web/pages/visit.ts'
 import type { NewGauging } from './store.ts'
 
 interface Common {

@@ -1,5 +1,5 @@
-import type { Visit } from '../../web/page.ts'
-import type { Working, WorkingLine } from '../../web/working.ts'
+import type { Visit } from '../../web/pages/page.ts'
+import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { Gauged } from './state.ts'
 import type { Gauging } from './store.ts'
 

@@ -1,5 +1,5 @@
-import { date, lines, text } from '../../web/fields.ts'
-import { defineForm } from '../../web/forms.ts'
+import { date, lines, text } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 export const TableForm = defineForm('sand.tableForm', {
   fromOn: date(),

@@ -5,7 +5,7 @@ import {
   stageStorageCurve,
   withLevelVolumeTable,
 } from '../../../domain/water/index.ts'
-import { type Filled, type ReadForm, withError } from '../../web/forms.ts'
+import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import { readFigureLines } from '../sand/lines.ts'
 
 /** A table that ends this near to crest and bed reaches them. */

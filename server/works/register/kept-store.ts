@@ -1,7 +1,7 @@
 import type { Selectable } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
-import type { Typed } from '../../web/forms.ts'
+import type { Typed } from '../../web/forms/forms.ts'
 
 export type KeptRows = { [T in keyof FactTables]?: Selectable<FactTables[T]>[] }
 

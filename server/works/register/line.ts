@@ -1,10 +1,10 @@
 import type { FastifyRequest } from 'fastify'
 import type { Permission } from '../../../domain/people/permissions.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
-import type { Field } from '../../web/fields.ts'
-import { type Filled, type Form, readForm, type Typed, withError } from '../../web/forms.ts'
-import type { Values } from '../../web/locale.ts'
-import { localInstant } from '../../web/visit.ts'
+import type { Values } from '../../web/figures/locale.ts'
+import type { Field } from '../../web/forms/fields.ts'
+import { type Filled, type Form, readForm, type Typed, withError } from '../../web/forms/forms.ts'
+import { localInstant } from '../../web/pages/visit.ts'
 import type { Keeping } from './kept-store.ts'
 
 export interface Trouble {

@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { Database } from '../../database/connection.ts'
 import { listPersons } from '../../people/person/store.ts'
-import type { Option } from '../../web/form-page.ts'
+import type { Option } from '../../web/pages/form-page.ts'
 import { listFaults } from '../fault/store.ts'
 import { worksOn } from '../places.ts'
 import { listTanks } from '../tank/store.ts'

@@ -1,7 +1,7 @@
 import type { z } from 'zod'
-import type { InputError } from '../../domain/input-error.ts'
+import type { InputError } from '../../../domain/input-error.ts'
+import type { Values } from '../figures/locale.ts'
 import type { Field } from './fields.ts'
-import type { Values } from './locale.ts'
 
 type Fields = Record<string, Field>
 type DataOf<F extends Fields> = { [N in keyof F]: z.output<F[N]['schema']> }

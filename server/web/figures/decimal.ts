@@ -1,4 +1,4 @@
-import { latinDigits } from '../../domain/digits.ts'
+import { latinDigits } from '../../../domain/digits.ts'
 
 /**
  * Reads a number as people write it: point or comma before the decimals, spaces between thousands.

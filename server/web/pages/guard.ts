@@ -1,5 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
-import { may as mayDo, type Permission } from '../../domain/people/permissions.ts'
+import { may as mayDo, type Permission } from '../../../domain/people/permissions.ts'
 import { PageError } from './errors.ts'
 
 /** Lets a request through only with the permission; a visitor without a sign-in is shown the door to it. */

@@ -1,7 +1,7 @@
 import { z } from 'zod'
-import { isCalendarDate } from '../../domain/calendar.ts'
-import { parseDecimal } from './decimal.ts'
-import type { Values } from './locale.ts'
+import { isCalendarDate } from '../../../domain/calendar.ts'
+import { parseDecimal } from '../figures/decimal.ts'
+import type { Values } from '../figures/locale.ts'
 
 export type Control = 'text' | 'number' | 'date' | 'time' | 'select' | 'checks' | 'tick' | 'lines' | 'password' | 'file'
 

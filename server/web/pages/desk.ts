@@ -1,12 +1,12 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import type { Group } from '../../domain/people/group.ts'
-import { may as mayDo, type Permission } from '../../domain/people/permissions.ts'
-import type { Database } from '../database/connection.ts'
-import type { Parts } from '../parts.ts'
+import type { Group } from '../../../domain/people/group.ts'
+import { may as mayDo, type Permission } from '../../../domain/people/permissions.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Parts } from '../../parts.ts'
+import type { Format } from '../figures/format.ts'
+import type { Locale } from '../figures/locale.ts'
 import { found, PageError } from './errors.ts'
-import type { Format } from './format.ts'
 import { may } from './guard.ts'
-import type { Locale } from './locale.ts'
 import type { SignedIn } from './page.ts'
 
 /** What one page or one form works with: the book, the moment, who stands there, and what was asked. */

@@ -1,5 +1,5 @@
-import { InputError } from '../../domain/input-error.ts'
-import { type CsvTable, columnAt, type Delimiter, readCsv } from './csv.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import { type CsvTable, columnAt, type Delimiter, readCsv } from '../figures/csv.ts'
 import type { PaperColumn, PaperRow } from './paper.ts'
 
 /**

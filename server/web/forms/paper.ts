@@ -1,6 +1,6 @@
+import type { Translate, Values } from '../figures/locale.ts'
 import type { Field } from './fields.ts'
 import type { Filled, Form } from './forms.ts'
-import type { Translate, Values } from './locale.ts'
 
 /** A thing of the book as paper names it: by the number on its plate. */
 export interface Mark {

@@ -1,5 +1,5 @@
-import type { CalendarDate } from '../../domain/calendar.ts'
-import { JERRYCANS_PER_M3 } from '../../domain/units.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { JERRYCANS_PER_M3 } from '../../../domain/units.ts'
 
 export type Format = ReturnType<typeof makeFormat>
 

@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { IntlMessageFormat } from 'intl-messageformat'
-import { projectFolder } from '../project-folder.ts'
+import { projectFolder } from '../../project-folder.ts'
 
 export type Values = Record<string, string | number>
 export type Translate = (key: string, values?: Values) => string

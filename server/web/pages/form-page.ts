@@ -1,4 +1,4 @@
-import type { Filled, Form } from './forms.ts'
+import type { Filled, Form } from '../forms/forms.ts'
 import { type Asked, page } from './page.ts'
 
 export interface Option {

@@ -1,4 +1,4 @@
-import { InputError } from '../../input-error.ts'
+import { InputError } from '../input-error.ts'
 import { decimal, digitsAt } from './decimal.ts'
 import { type Minor, minor } from './money.ts'
 

@@ -1,11 +1,11 @@
 import '@fastify/csrf-protection'
 import '@fastify/view'
 import type { FastifyReply, FastifyRequest } from 'fastify'
-import type { Group } from '../../domain/people/group.ts'
-import { may, type Permission } from '../../domain/people/permissions.ts'
-import { newId } from '../book/entries.ts'
-import type { Format } from './format.ts'
-import type { Locale, Values } from './locale.ts'
+import type { Group } from '../../../domain/people/group.ts'
+import { may, type Permission } from '../../../domain/people/permissions.ts'
+import { newId } from '../../book/entries.ts'
+import type { Format } from '../figures/format.ts'
+import type { Locale, Values } from '../figures/locale.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
 export interface Visit {

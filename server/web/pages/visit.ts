@@ -1,8 +1,8 @@
 import type { FastifyInstance } from 'fastify'
 import { DateTime } from 'luxon'
-import type { Group } from '../../domain/people/group.ts'
-import { type Format, makeFormat } from './format.ts'
-import type { Locale } from './locale.ts'
+import type { Group } from '../../../domain/people/group.ts'
+import { type Format, makeFormat } from '../figures/format.ts'
+import type { Locale } from '../figures/locale.ts'
 import type { SignedIn, Visit } from './page.ts'
 
 export const SESSION_COOKIE = 'commonweir_session'

@@ -1,4 +1,4 @@
-import type { Values } from './locale.ts'
+import type { Values } from '../figures/locale.ts'
 import { type Asked, page } from './page.ts'
 
 /** One input of a computed figure, in words and figures as the page shows them. */

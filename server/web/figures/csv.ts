@@ -1,8 +1,8 @@
 import { CsvError, parse } from 'csv-parse/sync'
 import { stringify } from 'csv-stringify/sync'
 import type { FastifyReply } from 'fastify'
-import { type CalendarDate, isCalendarDate } from '../../domain/calendar.ts'
-import { InputError } from '../../domain/input-error.ts'
+import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
+import { InputError } from '../../../domain/input-error.ts'
 
 export type Delimiter = ',' | ';' | '\t'
 

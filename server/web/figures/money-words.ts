@@ -1,10 +1,11 @@
-import { formatMoney, moneyText } from '../../domain/fees/index.ts'
-import type { Visit } from '../web/page.ts'
+import { formatMoney, moneyText } from '../../../domain/money/money.ts'
+import type { Group } from '../../../domain/people/group.ts'
+import type { Locale } from './locale.ts'
 
 export type MoneyWords = ReturnType<typeof moneyWords>
 
 /** Amounts in the group's currency, as pages and lists write them; views get them ready. */
-export function moneyWords({ group, locale }: Pick<Visit, 'group' | 'locale'>) {
+export function moneyWords({ group, locale }: { group: Group | null; locale: Locale }) {
   if (!group) throw new RangeError('an empty book has no currency')
   const { currency } = group
   const money = (amountMinor: number) => formatMoney({ amountMinor, currency, locale: locale.language })

@@ -1,5 +1,5 @@
-import { InputError } from '../../input-error.ts'
-import { sum } from '../../sum.ts'
+import { InputError } from '../input-error.ts'
+import { sum } from '../sum.ts'
 
 /** A whole number of the currency's smallest units, for example cents. */
 export type Minor = number & { readonly unit: 'minor' }

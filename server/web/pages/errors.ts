@@ -1,5 +1,5 @@
 import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
-import { InputError } from '../../domain/input-error.ts'
+import { InputError } from '../../../domain/input-error.ts'
 import { page } from './page.ts'
 
 /** An answer written for the visitor; the words are a key of the catalogue. */

@@ -1,5 +1,5 @@
-import { latinDigits } from '../../digits.ts'
-import { InputError } from '../../input-error.ts'
+import { latinDigits } from '../digits.ts'
+import { InputError } from '../input-error.ts'
 import { currencyExponent, type Minor, minor } from './money.ts'
 
 /**

@@ -1,0 +1,24 @@
+import { z } from 'zod'
+import { InputError } from '../../../domain/input-error.ts'
+import { type Minor, minor } from '../../../domain/money/money.ts'
+import { parseMoney } from '../../../domain/money/parse.ts'
+import { type Field, refuse } from './fields.ts'
+
+/** The largest amount of one form; a slip of the finger adds zeros. */
+const MOST_MINOR = 1_000_000_000_000
+
+/** An amount in the group's currency, typed as people write money. */
+export function money(currency: string, { least = 0 } = {}): Field<Minor> {
+  const schema = z.string().transform((value, ctx): Minor => {
+    if (value === '') return refuse(ctx, 'error.missing')
+    try {
+      const amount = parseMoney({ text: value, currency })
+      if (amount > MOST_MINOR) return refuse(ctx, 'fees.money-too-large', { text: value })
+      return amount < least ? refuse(ctx, 'fees.money-nothing') : minor(amount)
+    } catch (error) {
+      if (error instanceof InputError) return refuse(ctx, `fees.${error.code}`, error.values)
+      throw error
+    }
+  })
+  return { control: 'number', schema }
+}
