@@ -6,8 +6,8 @@ import { listAccounts } from '../server/fees/ledger/account-store.ts'
 import { listTransfers } from '../server/fees/ledger/transfer-store.ts'
 import { recordPayment } from '../server/fees/receipt/store.ts'
 import { type NewTariff, setTariff } from '../server/fees/tariff/store.ts'
+import { keepGroupMoney } from './group-money.ts'
 import { penOf, type Scene } from './scene.ts'
-import { keepTreasury } from './treasury.ts'
 import { PERSONS } from './valley.ts'
 
 const [CHAIR, TREASURER] = [PERSONS[0]!.name, PERSONS.find((person) => person.roles.includes('treasurer'))!.name]
@@ -41,7 +41,7 @@ export async function keepMoney(scene: Scene, sunday: string, week: number): Pro
   if (week % CHARGE_EVERY === CHARGE_EVERY - 1) {
     await postCharges(penOf(scene, TREASURER, sunday, '19:30'), { toOn: sunday, onDate: sunday })
   }
-  await keepTreasury(scene, sunday, week)
+  await keepGroupMoney(scene, sunday, week)
 }
 
 /** Some pay all, some a part, some next week. */

@@ -37,7 +37,7 @@ export async function moneyAsked(db: Database, request: FastifyRequest): Promise
   const { format, locale } = request.visit
   const isOpen = ({ writerId, approval }: Matter) => !approval && writerId !== own
   const door = (href: string, name: string, values: Record<string, string | number> = {}) =>
-    asked.push({ href, label: locale.t(`treasury.asked.${name}`, values) })
+    asked.push({ href, label: locale.t(`money.asked.${name}`, values) })
   for (const relief of (await listReliefs(db)).filter(isOpen)) {
     if (relief.askedId === own) door(`/money/reliefs/${relief.id}`, 'relief')
   }
@@ -81,7 +81,7 @@ async function countsAsked(db: Database, request: FastifyRequest): Promise<Asked
   if (!waiting) return []
   const counts = (await listCounts(db)).filter((count) => count.secondId === own && !count.approval)
   return counts.map((count) => ({
-    label: locale.t(`treasury.count.approve-${count.column}`, {
+    label: locale.t(`money.count.approve-${count.column}`, {
       name: count.writerName,
       date: format.date(count.countedOn),
       amount: moneyWords(request.visit).money(count.countedMinor),
@@ -102,6 +102,6 @@ async function tariffsAsked(db: Database, request: FastifyRequest): Promise<Aske
     .filter(({ fromOn }) => fromOn > charged)
     .map(({ id, fromOn }) => ({
       href: `/money/tariffs/${id}`,
-      label: locale.t('treasury.asked.tariff', { date: format.date(fromOn) }),
+      label: locale.t('money.asked.tariff', { date: format.date(fromOn) }),
     }))
 }

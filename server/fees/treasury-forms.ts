@@ -6,7 +6,7 @@ import { COUNTED } from './cash/count-store.ts'
 import { MONEY_COLUMNS } from './ledger/account-store.ts'
 
 export function countForm(currency: string) {
-  return defineForm('treasury.count', {
+  return defineForm('money.count', {
     column: select(COUNTED),
     countedOn: date(),
     counted: money(currency),
@@ -15,16 +15,16 @@ export function countForm(currency: string) {
 }
 
 /** Words under an open matter: a count, a difference, a payment that is moved. */
-export const WordsForm = defineForm('treasury.explain', { words: text({ max: 300 }) })
+export const WordsForm = defineForm('money.explain', { words: text({ max: 300 }) })
 
-export const ReceiptBookForm = defineForm('treasury.book', {
+export const ReceiptBookForm = defineForm('money.book', {
   name: text({ max: 40 }),
   firstNumber: whole({ min: 1, max: 9_999_999 }),
   lastNumber: whole({ min: 1, max: 9_999_999 }),
 })
 
 export function paperReceiptForm(currency: string) {
-  return defineForm('treasury.paper-receipt', {
+  return defineForm('money.paper-receipt', {
     number: whole({ min: 1, max: 9_999_999 }),
     paidOn: date(),
     payerId: select(),
@@ -35,13 +35,13 @@ export function paperReceiptForm(currency: string) {
 }
 
 export function paperCheckForm(currency: string) {
-  return defineForm('treasury.paper', { personId: select(), amount: money(currency, { least: 1 }) })
+  return defineForm('money.paper', { personId: select(), amount: money(currency, { least: 1 }) })
 }
 
-export const MisplacedForm = defineForm('treasury.misplaced', { personId: select(), reason: text({ max: 200 }) })
+export const MisplacedForm = defineForm('money.misplaced', { personId: select(), reason: text({ max: 200 }) })
 
 export function moneyStatementForm(currency: string) {
-  return defineForm('treasury.statement', {
+  return defineForm('money.statement', {
     column: select(['wallet', 'bank']),
     toOn: date(),
     closing: money(currency),
@@ -51,7 +51,7 @@ export function moneyStatementForm(currency: string) {
   })
 }
 
-export const PayerClassForm = defineForm('treasury.payer-class', {
+export const PayerClassForm = defineForm('money.payer-class', {
   personId: select(),
   payerClass: select(['everyone', 'tenant', 'school']),
   fromOn: date(),

@@ -3,7 +3,7 @@ import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
 export function reliefForm(currency: string) {
-  return defineForm('treasury.relief', {
+  return defineForm('money.relief', {
     personId: select(),
     amount: money(currency, { least: 1 }),
     minute: text({ max: 60 }),
@@ -13,7 +13,7 @@ export function reliefForm(currency: string) {
 }
 
 export function promiseForm(currency: string) {
-  return defineForm('treasury.promise', {
+  return defineForm('money.promise', {
     amount: money(currency, { least: 1 }),
     every: select(['week', 'month']),
     firstOn: date(),
@@ -23,7 +23,7 @@ export function promiseForm(currency: string) {
 }
 
 export function fineForm(currency: string) {
-  return defineForm('treasury.fine', {
+  return defineForm('money.fine', {
     personId: select(),
     rule: text({ max: 120 }),
     fact: text({ max: 300 }),
@@ -35,7 +35,7 @@ export function fineForm(currency: string) {
 }
 
 export function kindRateForm(currency: string) {
-  return defineForm('treasury.kind-rate', {
+  return defineForm('money.kind-rate', {
     kind: select(['labour', 'produce']),
     name: text({ max: 40 }),
     price: money(currency, { least: 1 }),
@@ -44,7 +44,7 @@ export function kindRateForm(currency: string) {
   })
 }
 
-export const KindPaymentForm = defineForm('treasury.kind', {
+export const KindPaymentForm = defineForm('money.kind', {
   payerId: select(),
   rateId: select(),
   quantity: number({ min: 0.01, max: 10_000 }),

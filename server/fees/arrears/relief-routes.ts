@@ -32,13 +32,13 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const payer = (await listPayers(db)).get(personId)
     if (!payer) return showForm(request, reply, withError(form, 'personId', 'error.choose'))
     if (!(await officers(request)).some(({ id }) => id === askedId) || askedId === personId) {
-      return showForm(request, reply, withError(form, 'askedId', 'treasury.relief.other-officer'))
+      return showForm(request, reply, withError(form, 'askedId', 'money.relief.other-officer'))
     }
     const { accountId } = payer
     const owed = balanceOf({ transfers: await transfersOf(db, accountId), accountId })
     if (amount > owed) {
       const values = { balance: moneyWords(request.visit).balance(owed) }
-      return showForm(request, reply, withError(form, 'amount', 'treasury.relief.more-than-owed', values))
+      return showForm(request, reply, withError(form, 'amount', 'money.relief.more-than-owed', values))
     }
     return write(
       { db, request, reply, at: now() },
@@ -52,15 +52,15 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
     const { format, locale } = request.visit
     const { id, personName, minute, words, askedName, approval } = relief
     return page({ request, reply }, 'fees/arrears/relief', {
-      title: 'treasury.relief.heading',
+      title: 'money.relief.heading',
       titleValues: { name: personName },
       relief: {
         ...{ id, minute, words, askedName },
         amount: moneyWords(request.visit).money(relief.amountMinor),
-        writer: locale.t('treasury.signed', { name: relief.writerName, when: format.instant(relief.writtenAt) }),
+        writer: locale.t('money.signed', { name: relief.writerName, when: format.instant(relief.writtenAt) }),
         second:
           approval &&
-          locale.t('treasury.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
+          locale.t('money.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
       },
       mayApprove: !approval && relief.askedId === request.person!.id,
     })
@@ -100,7 +100,7 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
     return formPage(
       { request, reply },
       {
-        title: 'treasury.relief.title',
+        title: 'money.relief.title',
         form: reliefForm(moneyWords(request.visit).currency),
         filled,
         options: {
@@ -108,7 +108,7 @@ export function addReliefRoutes(app: FastifyInstance, { db, now }: Parts): void 
           askedId: (await officers(request)).map(option),
         },
         action: '/money/reliefs',
-        intro: ['treasury.relief.intro'],
+        intro: ['money.relief.intro'],
         back: '/money/arrears',
       },
     )

@@ -28,7 +28,7 @@ export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void
     )
     const { money } = moneyWords(request.visit)
     return page({ request, reply }, 'fees/arrears/page', {
-      title: 'treasury.arrears-title',
+      title: 'money.arrears-title',
       rows,
       total: money(sum(rows, (row) => row.owedMinor)),
       reliefs: (await listReliefs(db)).toReversed().map((relief) => ({
@@ -36,7 +36,7 @@ export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void
         name: relief.personName,
         amount: money(relief.amountMinor),
         minute: relief.minute,
-        state: request.visit.locale.t(relief.transfer ? 'treasury.relief.granted' : 'treasury.waits-for-name'),
+        state: request.visit.locale.t(relief.transfer ? 'money.relief.granted' : 'money.waits-for-name'),
       })),
     })
   })
@@ -66,12 +66,12 @@ export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void
     return formPage(
       { request, reply },
       {
-        title: 'treasury.promise.title',
+        title: 'money.promise.title',
         titleValues: { name },
         form: promiseForm(moneyWords(request.visit).currency),
         filled,
         action: `/money/promises/${personId}`,
-        intro: ['treasury.promise.intro'],
+        intro: ['money.promise.intro'],
         back: '/money/arrears',
       },
     )
@@ -119,9 +119,9 @@ function paidSince(transfers: readonly WrittenTransfer[], accountId: string, { f
 function promiseWords(request: FastifyRequest, promise: InstalmentPromise, paidMinor: number): string {
   const { money } = moneyWords(request.visit)
   const due = dueTimes(promise, request.visit.today)
-  return request.visit.locale.t('treasury.promise.line', {
+  return request.visit.locale.t('money.promise.line', {
     amount: money(promise.amountMinor),
-    every: request.visit.locale.t(`treasury.every.${promise.every}`),
+    every: request.visit.locale.t(`money.every.${promise.every}`),
     due: money(due * promise.amountMinor),
     paid: money(paidMinor),
     times: promise.times,

@@ -65,7 +65,7 @@ export function addCashBookRoutes(app: FastifyInstance, { db }: Parts): void {
       names.get(one.debitAccountId)!,
       names.get(one.creditAccountId)!,
       cell(one.amountMinor),
-      one.receiptBook && (books.get(one.receiptBook) ?? t('treasury.book.screen')),
+      one.receiptBook && (books.get(one.receiptBook) ?? t('money.book.screen')),
       one.receiptNumber,
       one.abstractionId,
       turns.get(one.id)?.turnId ?? null,

@@ -19,7 +19,7 @@ type WithId = { Params: { id: string } }
 export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/cash-counts', { preHandler: may('money.see-all') }, async (request, reply) => {
     const counts = (await listCounts(db)).map((count) => countShown(request, count)).toReversed()
-    return page({ request, reply }, 'fees/cash/counts', { title: 'treasury.counts-title', counts })
+    return page({ request, reply }, 'fees/cash/counts', { title: 'money.counts-title', counts })
   })
 
   app.get('/cash-counts/new', { preHandler: may('payment.record') }, async (request, reply) =>
@@ -32,10 +32,10 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const { column, countedOn, counted, secondId } = form.data
     const others = (await listPersons(db)).filter((person) => person.id !== request.person!.id)
     if (!others.some((person) => person.id === secondId)) {
-      return showCountForm(request, reply, withError(form, 'secondId', 'treasury.count.second-other'))
+      return showCountForm(request, reply, withError(form, 'secondId', 'money.count.second-other'))
     }
     if (countedOn > request.visit.today) {
-      return showCountForm(request, reply, withError(form, 'countedOn', 'treasury.day-to-come'))
+      return showCountForm(request, reply, withError(form, 'countedOn', 'money.day-to-come'))
     }
     return write(
       { db, request, reply, at: now() },
@@ -51,14 +51,14 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   app.post<WithId>('/cash-counts/:id/explanation', { preHandler: may('payment.record') }, async (request, reply) => {
     const count = await countOf(request)
-    if (count.differenceMinor === 0) throw new PageError(409, 'treasury.count.nothing-open')
+    if (count.differenceMinor === 0) throw new PageError(409, 'money.count.nothing-open')
     const form = readForm(WordsForm, request.body)
     if (!form.ok) return showCount(request, reply, count, form)
     return write(
       { db, request, reply, at: now() },
       async (pen) => {
         const fresh = found((await listCounts(pen.trx)).find((one) => one.id === count.id))
-        if (fresh.differenceMinor === 0) throw new PageError(409, 'treasury.count.nothing-open')
+        if (fresh.differenceMinor === 0) throw new PageError(409, 'money.count.nothing-open')
         // In the open period: on the day of the count while that is open, else today.
         const closed = await closedUntil(pen.trx)
         const onDate = closed !== null && fresh.countedOn <= closed ? request.visit.today : fresh.countedOn
@@ -70,7 +70,7 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
 
   app.post<WithId>('/cash-counts/:id/approval', { preHandler: may('turns.see') }, async (request, reply) => {
     const count = await countOf(request)
-    if (count.secondId !== request.person!.id) throw new PageError(403, 'treasury.count.not-you')
+    if (count.secondId !== request.person!.id) throw new PageError(403, 'money.count.not-you')
     if (count.approval) throw new PageError(409, 'error.page-409')
     return write(
       { db, request, reply, at: now() },
@@ -89,12 +89,12 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return formPage(
       { request, reply },
       {
-        title: 'treasury.count.title',
+        title: 'money.count.title',
         form: countForm(moneyWords(request.visit).currency),
         filled,
         options: { secondId: others.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
         action: '/money/cash-counts',
-        intro: ['treasury.count.intro'],
+        intro: ['money.count.intro'],
         back: '/money/cash-counts',
       },
     )
@@ -103,13 +103,13 @@ export function addCountRoutes(app: FastifyInstance, { db, now }: Parts): void {
   async function showCount(request: FastifyRequest, reply: FastifyReply, count: CashCount, filled: Filled) {
     if (Object.keys(filled.errors).length > 0) reply.code(422)
     return page({ request, reply }, 'fees/cash/count', {
-      title: `treasury.count.heading-${count.column}`,
+      title: `money.count.heading-${count.column}`,
       titleValues: { date: request.visit.format.date(count.countedOn) },
       count: countShown(request, count),
       form: WordsForm,
       filled,
       action: `/money/cash-counts/${count.id}/explanation`,
-      submit: 'treasury.count.explain-submit',
+      submit: 'money.count.explain-submit',
     })
   }
 }
@@ -120,7 +120,7 @@ export function countShown(request: FastifyRequest, count: CashCount) {
   const { id, differenceMinor, explained, approval } = count
   return {
     id,
-    what: locale.t(`treasury.count.column.${count.column}`),
+    what: locale.t(`money.count.column.${count.column}`),
     date: format.date(count.countedOn),
     counted: money(count.countedMinor),
     book: money(count.bookMinor),
@@ -132,10 +132,9 @@ export function countShown(request: FastifyRequest, count: CashCount) {
       by: explained.writerName,
       at: format.instant(explained.writtenAt),
     },
-    people: locale.t('treasury.count.people', { first: count.writerName, second: count.secondName }),
+    people: locale.t('money.count.people', { first: count.writerName, second: count.secondName }),
     confirmed:
-      approval &&
-      locale.t('treasury.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
+      approval && locale.t('money.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
     writtenAt: format.instant(count.writtenAt),
   }
 }
@@ -143,7 +142,7 @@ export function countShown(request: FastifyRequest, count: CashCount) {
 /** “XOF 180 short”, “XOF 20 over”, or that the coins and the book agree. */
 export function countWords(request: FastifyRequest, differenceMinor: number): string {
   const { t } = request.visit.locale
-  if (differenceMinor === 0) return t('treasury.count.agrees')
+  if (differenceMinor === 0) return t('money.count.agrees')
   const amount = moneyWords(request.visit).money(Math.abs(differenceMinor))
-  return t(differenceMinor < 0 ? 'treasury.count.short' : 'treasury.count.over', { amount })
+  return t(differenceMinor < 0 ? 'money.count.short' : 'money.count.over', { amount })
 }

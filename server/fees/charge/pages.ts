@@ -58,7 +58,7 @@ function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, price
         : locale.t('fees.charges.struck-out'),
     volume: draw ? format.toLitre(draw.volumeM3) : '',
     estimated: draw?.grade === 'estimated',
-    price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('treasury.tariff.several')) : '',
+    price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('money.tariff.several')) : '',
     priceHref: tariff ? `/money/tariffs/${tariff.id}` : '',
     amount: words.money(due.differenceMinor),
     followUp: due.followsId ? due.reason || locale.t('fees.charges.said-otherwise') : null,

@@ -11,7 +11,7 @@ export async function closedDayError(
   date: CalendarDate,
 ): Promise<{ key: string; values: Values } | null> {
   const { today, format } = request.visit
-  if (date > today) return { key: 'treasury.day-to-come', values: {} }
+  if (date > today) return { key: 'money.day-to-come', values: {} }
   const closed = await closedUntil(db)
   if (closed === null || date > closed) return null
   return { key: 'error.period-closed', values: { date: format.date(closed) } }

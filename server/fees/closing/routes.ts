@@ -23,7 +23,7 @@ type WithId = { Params: { id: string } }
 export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/closings', { preHandler: may('closing.see') }, async (request, reply) => {
     const closings = (await listClosings(db)).toReversed().map((closing) => headOf(request, closing))
-    return page({ request, reply }, 'fees/closing/list', { title: 'treasury.closings-title', closings })
+    return page({ request, reply }, 'fees/closing/list', { title: 'money.closings-title', closings })
   })
 
   app.get<Asked>('/closings/new', { preHandler: may('payment.record') }, async (request, reply) =>
@@ -44,7 +44,7 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.get<WithId>('/closings/:id', { preHandler: may('closing.see') }, async (request, reply) => {
     const closing = await closingOf(request)
     return page({ request, reply }, 'fees/closing/page', {
-      title: 'treasury.closing.heading',
+      title: 'money.closing.heading',
       titleValues: { from: request.visit.format.date(closing.from), to: request.visit.format.date(closing.to) },
       closing: headOf(request, closing),
       // A sum over few payers would tell each one's own to those who do not keep the money.
@@ -78,20 +78,20 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
   /** Why the period cannot be closed now; null when nothing is in the way. */
   async function hindrance(request: FastifyRequest, period: { from: string; to: string }, open: number) {
     const { today } = request.visit
-    if (period.to > today) return 'treasury.closing.not-ended'
+    if (period.to > today) return 'money.closing.not-ended'
     const closed = await closedUntil(db)
-    if (closed !== null && period.to <= closed) return 'treasury.closing.closed'
+    if (closed !== null && period.to <= closed) return 'money.closing.closed'
     if ((await listClosings(db)).some(({ from, to }) => from === period.from && to === period.to)) {
-      return 'treasury.closing.waits'
+      return 'money.closing.waits'
     }
-    return open > 0 ? 'treasury.closing.open' : null
+    return open > 0 ? 'money.closing.open' : null
   }
 
   async function showNew(request: FastifyRequest, reply: FastifyReply) {
     const period = await periodFor(request)
     const shown = periodShown(request, await periodBooks(db, { ...period, today: request.visit.today }))
     return page({ request, reply }, 'fees/closing/new', {
-      title: 'treasury.closing.title',
+      title: 'money.closing.title',
       period,
       shown,
       hindrance: await hindrance(request, period, shown.open),
@@ -102,10 +102,10 @@ export function addClosingRoutes(app: FastifyInstance, { db, now }: Parts): void
 
 function headOf(request: FastifyRequest, closing: Closing) {
   const { format, locale } = request.visit
-  const signed = (name: string, at: string) => locale.t('treasury.signed', { name, when: format.instant(at) })
+  const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {
     id: closing.id,
-    span: locale.t('treasury.span', { from: format.date(closing.from), to: format.date(closing.to) }),
+    span: locale.t('money.span', { from: format.date(closing.from), to: format.date(closing.to) }),
     first: signed(closing.writerName, closing.writtenAt),
     second: closing.approval && signed(closing.approval.approverName, closing.approval.approvedAt),
   }

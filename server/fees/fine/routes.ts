@@ -20,7 +20,7 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/fines', { preHandler: may('money.see-all') }, async (request, reply) => {
     const fines = (await listFines(db)).toReversed()
     return page({ request, reply }, 'fees/fine/list', {
-      title: 'treasury.fines-title',
+      title: 'money.fines-title',
       fines: fines.map((fine) => fineShown(request, fine)),
     })
   })
@@ -37,10 +37,10 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
       return showForm(request, reply, withError(form, 'personId', 'error.choose'))
     }
     if (fine.heardOn > request.visit.today) {
-      return showForm(request, reply, withError(form, 'heardOn', 'treasury.fine.heard-first'))
+      return showForm(request, reply, withError(form, 'heardOn', 'money.fine.heard-first'))
     }
     if (fine.lapseOn <= fine.heardOn) {
-      return showForm(request, reply, withError(form, 'lapseOn', 'treasury.fine.lapse-later'))
+      return showForm(request, reply, withError(form, 'lapseOn', 'money.fine.lapse-later'))
     }
     return write(
       { db, request, reply, at: now() },
@@ -55,7 +55,7 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const { today } = request.visit
     const roles = request.person!.roles
     return page({ request, reply }, 'fees/fine/page', {
-      title: 'treasury.fine.heading',
+      title: 'money.fine.heading',
       titleValues: { name: fine.personName },
       fine: fineShown(request, fine),
       mayConfirm: mayConfirm(request, fine),
@@ -77,7 +77,7 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.post<WithId>('/fines/:id/lapse', { preHandler: may('payment.record') }, async (request, reply) => {
     const fine = await fineFor(request)
     if (!fine.transfer || fine.lapsed || request.visit.today < fine.lapseOn) throw new PageError(409, 'error.page-409')
-    const reason = request.visit.locale.t('treasury.fine.lapse-reason', { rule: fine.rule })
+    const reason = request.visit.locale.t('money.fine.lapse-reason', { rule: fine.rule })
     return write(
       { db, request, reply, at: now() },
       (pen) => lapseFine(pen, fine, { onDate: request.visit.today, reason }),
@@ -98,14 +98,14 @@ export function addFineRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return formPage(
       { request, reply },
       {
-        title: 'treasury.fine.title',
+        title: 'money.fine.title',
         form: fineForm(moneyWords(request.visit).currency),
         filled,
         options: {
           personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
         },
         action: '/money/fines',
-        intro: ['treasury.fine.intro'],
+        intro: ['money.fine.intro'],
         back: '/money/fines',
       },
     )
@@ -127,13 +127,12 @@ function fineShown(request: FastifyRequest, fine: Fine) {
     name: fine.personName,
     rule: fine.rule,
     fact: fine.fact,
-    hearing: locale.t('treasury.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
+    hearing: locale.t('money.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
     amount: moneyWords(request.visit).money(fine.amountMinor),
     lapse: format.date(fine.lapseOn),
-    state: locale.t(`treasury.fine.state.${state}`),
-    writer: locale.t('treasury.signed', { name: fine.writerName, when: format.instant(fine.writtenAt) }),
+    state: locale.t(`money.fine.state.${state}`),
+    writer: locale.t('money.signed', { name: fine.writerName, when: format.instant(fine.writtenAt) }),
     second:
-      approval &&
-      locale.t('treasury.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
+      approval && locale.t('money.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
   }
 }

@@ -73,7 +73,7 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
     const { money } = moneyWords(request.visit)
     const due = await dueFees(db, { toOn: request.visit.today })
     return page({ request, reply }, 'fees/fixed-fees', {
-      title: 'treasury.fixed.title',
+      title: 'money.fixed.title',
       changed,
       rows: due.map((fee) => ({
         number: fee.payer.number,
@@ -92,14 +92,14 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
     return formPage(
       { request, reply },
       {
-        title: 'treasury.payer-class.title',
+        title: 'money.payer-class.title',
         form: PayerClassForm,
         filled,
         options: {
           personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
         },
         action: '/money/payer-classes',
-        intro: ['treasury.payer-class.intro'],
+        intro: ['money.payer-class.intro'],
         back: '/money/tariffs',
       },
     )
@@ -108,7 +108,7 @@ export function addFixedFeeRoutes(app: FastifyInstance, { db, now }: Parts): voi
 
 function wordsOf(request: FastifyRequest, { line, every }: DueFee): string {
   const { locale, format } = request.visit
-  return locale.t(`treasury.fixed.${every}`, { what: lineWords(request, line), date: format.date(line.on) })
+  return locale.t(`money.fixed.${every}`, { what: lineWords(request, line), date: format.date(line.on) })
 }
 
 /** What was shown, so that nothing else is posted. */

@@ -23,19 +23,19 @@ export async function feeWorking(
   const tariff = found((await listTariffs(db)).find(({ id }) => id === line.tariffId))
   const values = { what: lineWords(request, line), date: format.date(line.on) }
   const isFlat = line.kind === 'flat'
-  const price = locale.t(`treasury.tariff.part.${line.kind}`, {
+  const price = locale.t(`money.tariff.part.${line.kind}`, {
     price: money(priceMinor),
-    every: locale.t(`treasury.every.${every}`),
+    every: locale.t(`money.every.${every}`),
   })
   return {
-    title: 'treasury.fixed.working-title',
-    titleValues: { what: locale.t(`treasury.fixed.${every}`, values), name: person.name },
-    result: locale.t('treasury.fixed.result', { amount: money(line.amountMinor), name: person.name }),
+    title: 'money.fixed.working-title',
+    titleValues: { what: locale.t(`money.fixed.${every}`, values), name: person.name },
+    result: locale.t('money.fixed.result', { amount: money(line.amountMinor), name: person.name }),
     lines: [
-      { label: locale.t('treasury.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
-      { label: locale.t('treasury.fixed.class'), value: locale.t(`treasury.class.${payerClass ?? 'everyone'}`) },
+      { label: locale.t('money.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
+      { label: locale.t('money.fixed.class'), value: locale.t(`money.class.${payerClass ?? 'everyone'}`) },
       {
-        label: locale.t('treasury.fixed.price'),
+        label: locale.t('money.fixed.price'),
         value: price,
         date: tariff.fromOn,
         href: `/money/tariffs/${tariff.id}`,
@@ -43,8 +43,8 @@ export async function feeWorking(
       ...(await plotLines(db, request, fee)),
       ...(isFlat ? [] : togetherLines(request, fee)),
     ],
-    equation: locale.t(isFlat ? 'treasury.fixed.equation-flat' : 'treasury.fixed.equation-shared'),
-    source: locale.t(isFlat ? 'fees.working.source' : 'treasury.fixed.source-shared'),
+    equation: locale.t(isFlat ? 'money.fixed.equation-flat' : 'money.fixed.equation-shared'),
+    source: locale.t(isFlat ? 'fees.working.source' : 'money.fixed.source-shared'),
     back,
   }
 }
@@ -55,7 +55,7 @@ async function plotLines(db: Database, request: FastifyRequest, { personId, line
   const own = (await listPlots(db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
   return own.map(({ id, number, name, shares, areaM2 }) => ({
     label: locale.t('fees.charges.plot', { number, name }),
-    value: locale.t('treasury.fixed.plot', {
+    value: locale.t('money.fixed.plot', {
       count: shares,
       shares: format.toLitre(shares),
       area: format.whole(areaM2),
@@ -71,18 +71,18 @@ function togetherLines(request: FastifyRequest, { line, priceMinor, together }: 
   const unit = { unit: line.unit, count: together.quantity, quantity: format.toLitre(together.quantity) }
   return [
     {
-      label: locale.t('treasury.fixed.together', unit),
+      label: locale.t('money.fixed.together', unit),
       value: money(together.amountMinor),
-      source: locale.t('treasury.fixed.together-words', { price: money(priceMinor), quantity: unit.quantity }),
+      source: locale.t('money.fixed.together-words', { price: money(priceMinor), quantity: unit.quantity }),
     },
     {
-      label: locale.t('treasury.fixed.part', {
+      label: locale.t('money.fixed.part', {
         unit: line.unit,
         count: line.quantity,
         quantity: format.toLitre(line.quantity),
       }),
       value: money(line.amountMinor),
-      source: locale.t('treasury.fixed.part-words', {
+      source: locale.t('money.fixed.part-words', {
         price: money(priceMinor),
         quantity: format.toLitre(line.quantity),
       }),

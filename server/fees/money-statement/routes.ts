@@ -26,7 +26,7 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
     const { format } = request.visit
     const { money } = moneyWords(request.visit)
     return page({ request, reply }, 'fees/money-statement/list', {
-      title: 'treasury.statements-title',
+      title: 'money.statements-title',
       statements: statements.map(({ id, column, toOn, closingMinor, lines }) => ({
         ...{ id, column, date: format.date(toOn), amount: money(closingMinor), lines: lines.length },
       })),
@@ -42,7 +42,7 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
     const form = readForm(moneyStatementForm(currency), request.body)
     if (!form.ok) return showForm(request, reply, form)
     const { column, toOn, closing, order, lines, file } = form.data
-    if (toOn > request.visit.today) return showForm(request, reply, withError(form, 'toOn', 'treasury.day-to-come'))
+    if (toOn > request.visit.today) return showForm(request, reply, withError(form, 'toOn', 'money.day-to-come'))
     try {
       const text = file ?? lines
       const read = text === null ? [] : readStatementLines(text, { currency, order })
@@ -54,14 +54,14 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
     } catch (error) {
       if (!(error instanceof InputError)) throw error
       if (!error.code.startsWith('statement-')) return showForm(request, reply, withInputError(form, 'lines', error))
-      return showForm(request, reply, withError(form, 'lines', `treasury.${error.code}`, error.values))
+      return showForm(request, reply, withError(form, 'lines', `money.${error.code}`, error.values))
     }
   })
 
   app.get<WithId>('/money-statements/:id', { preHandler: may('money.see-all') }, async (request, reply) => {
     const statement = found((await listMoneyStatements(db)).find(({ id }) => id === request.params.id))
     return page({ request, reply }, 'fees/money-statement/page', {
-      title: 'treasury.statement.heading',
+      title: 'money.statement.heading',
       titleValues: {
         column: request.visit.locale.t(`fees.payment.column.${statement.column}`),
         date: request.visit.format.date(statement.toOn),
@@ -95,14 +95,10 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
       closing: money(statement.closingMinor),
       book: money(book),
       result: locale.t(
-        difference === 0
-          ? 'treasury.count.agrees'
-          : difference < 0
-            ? 'treasury.statement.less'
-            : 'treasury.statement.more',
+        difference === 0 ? 'money.count.agrees' : difference < 0 ? 'money.statement.less' : 'money.statement.more',
         { amount: money(Math.abs(difference)) },
       ),
-      by: locale.t('treasury.signed', { name: statement.writerName, when: format.instant(statement.writtenAt) }),
+      by: locale.t('money.signed', { name: statement.writerName, when: format.instant(statement.writtenAt) }),
       hasLines: statement.lines.length > 0,
       pairs: match.pairs.map(({ line, transfer }) => ({ line: own(line), entry: entry(transfer) })),
       onlyOnStatement: match.onlyOnStatement.map(own),
@@ -114,11 +110,11 @@ export function addMoneyStatementRoutes(app: FastifyInstance, { db, now }: Parts
     return formPage(
       { request, reply },
       {
-        title: 'treasury.statement.title',
+        title: 'money.statement.title',
         form: moneyStatementForm(moneyWords(request.visit).currency),
         filled,
         action: '/money/money-statements',
-        intro: ['treasury.statement.intro'],
+        intro: ['money.statement.intro'],
         back: '/money/money-statements',
       },
     )

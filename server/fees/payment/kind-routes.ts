@@ -19,7 +19,7 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const rates = await listKindRates(db)
     const inForce = new Set(ratesOn(rates, today).map(({ id }) => id))
     return page({ request, reply }, 'fees/kind-rates', {
-      title: 'treasury.kind-rates-title',
+      title: 'money.kind-rates-title',
       rates: rates.toReversed().map((rate) => ({
         ...rate,
         price: moneyWords(request.visit).money(rate.priceMinor),
@@ -58,10 +58,10 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const day = await closedDayError(db, request, doneOn)
     if (day) return showPayment(request, reply, withError(form, 'doneOn', day.key, day.values))
     const rate = ratesOn(await listKindRates(db), doneOn).find(({ id }) => id === rateId)
-    if (!rate) return showPayment(request, reply, withError(form, 'rateId', 'treasury.kind.no-rate'))
+    if (!rate) return showPayment(request, reply, withError(form, 'rateId', 'money.kind.no-rate'))
     if (kindAmount(rate, quantity) < 1)
-      return showPayment(request, reply, withError(form, 'quantity', 'fees.money-nothing'))
-    const said = request.visit.locale.t('treasury.kind.line', {
+      return showPayment(request, reply, withError(form, 'quantity', 'error.money-nothing'))
+    const said = request.visit.locale.t('money.kind.line', {
       quantity: request.visit.format.two(quantity),
       name: rate.name,
       words: words ? ` – ${words}` : '',
@@ -81,11 +81,11 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return formPage(
       { request, reply },
       {
-        title: 'treasury.kind-rate.title',
+        title: 'money.kind-rate.title',
         form: kindRateForm(moneyWords(request.visit).currency),
         filled,
         action: '/money/kind-rates',
-        intro: ['treasury.kind-rate.intro'],
+        intro: ['money.kind-rate.intro'],
         back: '/money/kind-rates',
       },
     )
@@ -99,19 +99,19 @@ export function addKindRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return formPage(
       { request, reply },
       {
-        title: 'treasury.kind.title',
+        title: 'money.kind.title',
         form: KindPaymentForm,
         filled,
         options: {
           payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
           rateId: rates.map(({ id, name, priceMinor, minute }) => ({
             value: id,
-            label: t('treasury.kind.rate', { name, price: money(priceMinor), minute }),
+            label: t('money.kind.rate', { name, price: money(priceMinor), minute }),
           })),
         },
         action: '/money/kind-payments',
         submit: 'fees.payment.submit',
-        intro: rates.length ? ['treasury.kind.intro'] : ['treasury.kind.intro', 'treasury.kind.no-rates'],
+        intro: rates.length ? ['money.kind.intro'] : ['money.kind.intro', 'money.kind.no-rates'],
         back: rates.length ? '/money' : '/money/kind-rates/new',
       },
     )

@@ -52,11 +52,11 @@ export function addMisplacedRoutes(app: FastifyInstance, { db, now }: Parts): vo
     const right = (await listPayers(db)).get(personId)
     if (!right) return showMove(request, reply, withError(form, 'personId', 'error.choose'))
     if (right.accountId === receipt.creditAccountId) {
-      return showMove(request, reply, withError(form, 'personId', 'treasury.misplaced.same'))
+      return showMove(request, reply, withError(form, 'personId', 'money.misplaced.same'))
     }
     const account = (await listAccounts(db)).find(({ id }) => id === receipt.debitAccountId)
     const onDate = await openDayFor(db, { date: receipt.on, today: request.visit.today })
-    const words = request.visit.locale.t('treasury.misplaced.in-place', { number: await nameOf(receipt) })
+    const words = request.visit.locale.t('money.misplaced.in-place', { number: await nameOf(receipt) })
     let number = 0
     return write(
       { db, request, reply, at: now() },
@@ -99,14 +99,14 @@ export function addMisplacedRoutes(app: FastifyInstance, { db, now }: Parts): vo
     return formPage(
       { request, reply },
       {
-        title: `treasury.${name}.title`,
+        title: `money.${name}.title`,
         form,
         filled,
         options: {
           personId: payers.map(({ personId, number, name: who }) => ({ value: personId, label: `${number} ${who}` })),
         },
         action: `/money/receipts/${keyIn(request)}/${path}`,
-        intro: [`treasury.${name}.intro`],
+        intro: [`money.${name}.intro`],
         back: `/money/receipts/${keyIn(request)}`,
       },
     )

@@ -23,7 +23,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
       bookId: transfer.receiptBook!,
       number: transfer.receiptNumber!,
     }))
-    const screen = { id: SCREEN_BOOK, name: request.visit.locale.t('treasury.book.screen'), firstNumber: 1 }
+    const screen = { id: SCREEN_BOOK, name: request.visit.locale.t('money.book.screen'), firstNumber: 1 }
     const books = [screen, ...(await listReceiptBooks(db))].map((book) => {
       const own = receipts.filter((receipt) => receipt.bookId === book.id)
       const numbers = own.map((receipt) => receipt.number)
@@ -36,7 +36,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
         gaps: receiptGaps({ receipts: own, books: firsts }),
       }
     })
-    return page({ request, reply }, 'fees/receipt/books', { title: 'treasury.books-title', books })
+    return page({ request, reply }, 'fees/receipt/books', { title: 'money.books-title', books })
   })
 
   app.get('/receipt-books/new', { preHandler: may('payment.record') }, async (request, reply) =>
@@ -48,10 +48,10 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
     if (!form.ok) return showBook(request, reply, form)
     const { name, firstNumber, lastNumber } = form.data
     if (lastNumber < firstNumber) {
-      return showBook(request, reply, withError(form, 'lastNumber', 'treasury.book.last-before-first'))
+      return showBook(request, reply, withError(form, 'lastNumber', 'money.book.last-before-first'))
     }
     if ((await listReceiptBooks(db)).some((book) => book.name.toLowerCase() === name.toLowerCase())) {
-      return showBook(request, reply, withError(form, 'name', 'treasury.book.name-taken'))
+      return showBook(request, reply, withError(form, 'name', 'money.book.name-taken'))
     }
     return write(
       { db, request, reply, at: now() },
@@ -85,11 +85,11 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
     return formPage(
       { request, reply },
       {
-        title: 'treasury.book.title',
+        title: 'money.book.title',
         form: ReceiptBookForm,
         filled,
         action: '/money/receipt-books',
-        intro: ['treasury.book.intro'],
+        intro: ['money.book.intro'],
         back: '/money/receipt-books',
       },
     )
@@ -100,7 +100,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
     return formPage(
       { request, reply },
       {
-        title: 'treasury.paper-receipt.title',
+        title: 'money.paper-receipt.title',
         titleValues: { name: book.name },
         form: paperReceiptForm(moneyWords(request.visit).currency),
         filled,
@@ -108,7 +108,7 @@ export function addReceiptBookRoutes(app: FastifyInstance, { db, now }: Parts): 
           payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
         },
         action: `/money/receipt-books/${book.id}/receipts`,
-        intro: ['treasury.paper-receipt.intro'],
+        intro: ['money.paper-receipt.intro'],
         back: '/money/receipt-books',
       },
     )

@@ -30,10 +30,7 @@ export function addReceiptCsvRoutes(app: FastifyInstance, { db }: Parts): void {
     const { cell, currency } = moneyWords(request.visit)
     const receipts = await allReceipts(db)
     const paper = await listReceiptBooks(db)
-    const names = new Map([
-      [SCREEN_BOOK, t('treasury.book.screen')],
-      ...paper.map(({ id, name }) => [id, name] as const),
-    ])
+    const names = new Map([[SCREEN_BOOK, t('money.book.screen')], ...paper.map(({ id, name }) => [id, name] as const)])
     const codes = new Map((await listAccounts(db)).map(({ id, code }) => [id, code]))
     const payers = new Map([...(await listPayers(db)).values()].map((payer) => [payer.accountId, payer]))
     const written = receipts.map(({ transfer, voidedBy }): Cell[] => {

@@ -15,9 +15,9 @@ export function findingShown(request: FastifyRequest, { key, difference, note }:
   return {
     key,
     code: difference.code,
-    sentence: t(`treasury.difference.${difference.code}`, valuesOf(request, difference, books)),
+    sentence: t(`money.difference.${difference.code}`, valuesOf(request, difference, books)),
     tolerance: toleranceOf(request, difference),
-    lookAt: difference.lookAt.map((place) => t(`treasury.look.${place}`)),
+    lookAt: difference.lookAt.map((place) => t(`money.look.${place}`)),
     doors: doorsOf(request, difference, books),
     note: note && { words: note.words, by: note.writerName, at: request.visit.format.instant(note.writtenAt) },
     /** A cash count is explained on its own page, where the book follows the coins. */
@@ -51,20 +51,20 @@ function valuesOf(request: FastifyRequest, { amountMinor, volumeM3, values }: Di
 }
 
 function bookName(request: FastifyRequest, id: string, { receipts }: PeriodBooks): string {
-  return receipts.books.find((book) => book.id === id)?.name ?? request.visit.locale.t('treasury.book.screen')
+  return receipts.books.find((book) => book.id === id)?.name ?? request.visit.locale.t('money.book.screen')
 }
 
 function toleranceOf(request: FastifyRequest, { toleranceM3, toleranceMinor }: Difference): string {
   const { format, locale } = request.visit
-  if (toleranceM3 !== null) return locale.t('treasury.tolerance-volume', { volume: format.volume(toleranceM3) })
-  return toleranceMinor === null ? '' : locale.t('treasury.tolerance-exact')
+  if (toleranceM3 !== null) return locale.t('money.tolerance-volume', { volume: format.volume(toleranceM3) })
+  return toleranceMinor === null ? '' : locale.t('money.tolerance-exact')
 }
 
 function doorsOf(request: FastifyRequest, { code, values }: Difference, books: PeriodBooks): Door[] {
   const { t } = request.visit.locale
   const door = (href: string, name: string, shown: Record<string, string | number> = {}) => ({
     href,
-    label: t(`treasury.door.${name}`, shown),
+    label: t(`money.door.${name}`, shown),
   })
   const span = `from=${books.from}&to=${books.to}`
   if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {

@@ -14,7 +14,7 @@ export function periodShown(request: FastifyRequest, books: PeriodBooks) {
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
     key,
     what,
-    sentence: locale.t(`treasury.cannot-say.${what}`),
+    sentence: locale.t(`money.cannot-say.${what}`),
     href:
       what === 'cash-not-counted' || what === 'reserve-not-counted'
         ? '/money/cash-counts/new'
@@ -37,27 +37,24 @@ export function periodShown(request: FastifyRequest, books: PeriodBooks) {
       ['receipts', -arrears.receiptsMinor],
       ['relief', -arrears.reliefMinor],
       ['closing', arrears.closingMinor],
-    ].map(([name, amount]) => ({ label: locale.t(`treasury.arrears-row.${name}`), amount: money(Number(amount)) })),
+    ].map(([name, amount]) => ({ label: locale.t(`money.arrears-row.${name}`), amount: money(Number(amount)) })),
     columns: books.columns.map((column) => columnShown(request, column, books)),
-    receipts: locale.t('treasury.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
+    receipts: locale.t('money.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
     indicators: indicatorsShown(request, books),
     findings,
     cannotSay,
     open,
-    state: locale.t(
-      open > 0 ? 'treasury.state-open' : findings.length ? 'treasury.state-named' : 'treasury.state-closes',
-      {
-        count: open,
-      },
-    ),
+    state: locale.t(open > 0 ? 'money.state-open' : findings.length ? 'money.state-named' : 'money.state-closes', {
+      count: open,
+    }),
   }
 }
 
 function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
   const { format, locale } = request.visit
-  const m3 = (volume: number) => locale.t('treasury.m3', { volume: format.volume(volume) })
+  const m3 = (volume: number) => locale.t('money.m3', { volume: format.volume(volume) })
   const row = (name: string, value: string, href: string | null = null) => ({
-    label: locale.t(`treasury.water-row.${name}`),
+    label: locale.t(`money.water-row.${name}`),
     value,
     href,
     note: '',
@@ -72,17 +69,17 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
           row('through-pumps', m3(water.throughPumpsM3), '/log'),
           row(
             'unexplained',
-            locale.t('treasury.give-or-take', {
+            locale.t('money.give-or-take', {
               volume: format.volume(water.unexplainedM3),
               tolerance: format.volume(water.toleranceM3),
             }),
             '/log/balance',
           ),
         ]
-      : [row('pumped', locale.t('treasury.not-read'))]),
+      : [row('pumped', locale.t('money.not-read'))]),
     row(
       'delivered',
-      locale.t('treasury.give-or-take', {
+      locale.t('money.give-or-take', {
         volume: format.volume(deliveredM3),
         tolerance: format.volume(deliveredUncertaintyM3),
       }),
@@ -96,7 +93,7 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
 
 /** By what the pumped water is known: the pumps' own readings, or the turns; closings of older days do not say. */
 function basisWords(request: FastifyRequest, { basis }: NonNullable<PeriodBooks['water']>): string {
-  return basis ? request.visit.locale.t('treasury.water-basis', basis) : ''
+  return basis ? request.visit.locale.t('money.water-basis', basis) : ''
 }
 
 function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][number], books: PeriodBooks) {
@@ -131,10 +128,9 @@ function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][num
   /** A count of an earlier day agrees with the book of that day, not with the sum beside it. */
   function sinceThen(): string {
     const bookMinor = count && count.countedMinor - count.differenceMinor
-    if (count && bookMinor !== column.closingMinor)
-      return locale.t('treasury.checked-book', { amount: money(bookMinor!) })
+    if (count && bookMinor !== column.closingMinor) return locale.t('money.checked-book', { amount: money(bookMinor!) })
     const earlier = statement && statement.toOn < books.to && statement.closingMinor !== column.closingMinor
-    return earlier && !count ? locale.t('treasury.checked-since') : ''
+    return earlier && !count ? locale.t('money.checked-since') : ''
   }
 }
 
@@ -143,8 +139,8 @@ function indicatorsShown(request: FastifyRequest, { indicators, costsMinor }: Pe
   const { money } = moneyWords(request.visit)
   const { collectionRatio, costRecoveryRatio, costPerM3Minor } = indicators
   const shown = (name: string, value: string | null) => ({
-    label: locale.t(`treasury.indicator.${name}`),
-    value: value ?? locale.t(`treasury.indicator.no-${name}`),
+    label: locale.t(`money.indicator.${name}`),
+    value: value ?? locale.t(`money.indicator.no-${name}`),
   })
   return [
     shown('collection', collectionRatio === null ? null : format.percent(collectionRatio)),

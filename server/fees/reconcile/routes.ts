@@ -26,7 +26,7 @@ export function addReconciliationRoutes(app: FastifyInstance, { db, now }: Parts
     const { before, after } = neighbourPeriods(group, period, today)
     const on = request.query.on ?? today
     return page({ request, reply }, 'fees/reconcile/page', {
-      title: 'treasury.reconciliation-title',
+      title: 'money.reconciliation-title',
       period,
       shown,
       kinds: PERIODS.map((name) => ({
@@ -72,12 +72,12 @@ export function addReconciliationRoutes(app: FastifyInstance, { db, now }: Parts
     return formPage(
       { request, reply },
       {
-        title: 'treasury.explain.title',
+        title: 'money.explain.title',
         titleValues: { what: finding.sentence },
         form: WordsForm,
         filled,
         action: `/money/findings?${query}`,
-        intro: ['treasury.explain.intro'],
+        intro: ['money.explain.intro'],
         back: hrefOf(period),
       },
     )

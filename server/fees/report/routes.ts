@@ -36,11 +36,11 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     const to = [group.seasonEndOn, today].toSorted()[0]!
     const books = await periodBooks(db, { from: group.seasonStartOn, to, today })
     return page({ request, reply }, 'fees/season-report', {
-      title: 'treasury.report.title',
+      title: 'money.report.title',
       paragraphs: [
         ...waterParagraph(request, books),
         ...((await fewPayers(db, books))
-          ? [request.visit.locale.t('treasury.report.few')]
+          ? [request.visit.locale.t('money.report.few')]
           : owedParagraph(request, books)),
         ...(await spentParagraph(request, books)),
         ...(await checkedParagraph(request, books)),
@@ -68,7 +68,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
         const told = lines.map((line) => statementLineShown(request, line))
         return { ...payer, lines: told, balance: words.balance(closingMinor) }
       })
-      return page({ request, reply }, 'fees/statement/list', { title: 'treasury.all-statements-title', people, sheet })
+      return page({ request, reply }, 'fees/statement/list', { title: 'money.all-statements-title', people, sheet })
     },
   )
 
@@ -82,10 +82,10 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
       paid,
       (own) => sum(own, (one) => one.amountMinor),
       ({ category }) => category,
-    ).map(([category, sum]) => `${locale.t(`treasury.voucher.category.${category}`)} ${money(sum)}`)
+    ).map(([category, sum]) => `${locale.t(`money.voucher.category.${category}`)} ${money(sum)}`)
     const reserve = balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, 'reserve') })
     return [
-      locale.t(sums.length ? 'treasury.report.spent' : 'treasury.report.spent-nothing', {
+      locale.t(sums.length ? 'money.report.spent' : 'money.report.spent-nothing', {
         total: money(books.costsMinor),
         sums: sums.join(', '),
         count: paid.length,
@@ -94,7 +94,7 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     ]
 
     function heldSentence(): string {
-      return locale.t('treasury.report.held', {
+      return locale.t('money.report.held', {
         held: books.columns
           .filter(({ column }) => column !== 'reserve')
           .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
@@ -112,8 +112,8 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
     const counted = (column: Counted) => {
       const counts = all.filter((one) => one.column === column)
       const last = counts.at(-1)
-      if (!last) return locale.t(`treasury.cannot-say.${column}-not-counted`)
-      return locale.t(`treasury.report.counted-${column}`, {
+      if (!last) return locale.t(`money.cannot-say.${column}-not-counted`)
+      return locale.t(`money.report.counted-${column}`, {
         count: counts.length,
         date: format.date(last.countedOn),
         result: countWords(request, last.differenceMinor),
@@ -124,9 +124,9 @@ export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
       counted('cash'),
       ...(reserve?.inMinor || reserve?.openingMinor ? [counted('reserve')] : []),
       shown.receipts,
-      locale.t('treasury.report.findings', { count: shown.findings.length }),
+      locale.t('money.report.findings', { count: shown.findings.length }),
       ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
-      locale.t('treasury.report.closed', { count: closings.length }),
+      locale.t('money.report.closed', { count: closings.length }),
     ]
   }
 }
@@ -135,15 +135,15 @@ function waterParagraph(request: FastifyRequest, { from, to, water, volumes }: P
   const { format, locale } = request.visit
   const m3 = (volume: number) => format.volume(volume)
   return [
-    locale.t('treasury.report.span', { from: format.date(from), to: format.date(to) }),
+    locale.t('money.report.span', { from: format.date(from), to: format.date(to) }),
     water
-      ? locale.t(water.unexplainedM3 < 0 ? 'treasury.report.pumped-less' : 'treasury.report.pumped', {
+      ? locale.t(water.unexplainedM3 < 0 ? 'money.report.pumped-less' : 'money.report.pumped', {
           pumped: m3(water.pumpedM3),
           unexplained: m3(Math.abs(water.unexplainedM3)),
           tolerance: m3(water.toleranceM3),
         })
-      : locale.t('treasury.cannot-say.no-pump-reading'),
-    locale.t('treasury.report.delivered', {
+      : locale.t('money.cannot-say.no-pump-reading'),
+    locale.t('money.report.delivered', {
       delivered: m3(volumes.deliveredM3),
       charged: m3(volumes.chargedM3),
       free: m3(volumes.freeM3),
@@ -157,8 +157,8 @@ function owedParagraph(request: FastifyRequest, { arrears, indicators }: PeriodB
   const { openingMinor, chargesMinor, finesMinor } = arrears
   // Fines are told within the charges, so that the sums add up aloud and a single fine is not told by itself.
   return [
-    ...(openingMinor ? [locale.t('treasury.report.owed-before', { opening: money(openingMinor) })] : []),
-    locale.t(finesMinor ? 'treasury.report.owed-with-fines' : 'treasury.report.owed', {
+    ...(openingMinor ? [locale.t('money.report.owed-before', { opening: money(openingMinor) })] : []),
+    locale.t(finesMinor ? 'money.report.owed-with-fines' : 'money.report.owed', {
       charges: money(chargesMinor + finesMinor),
       receipts: money(arrears.receiptsMinor),
       relief: money(arrears.reliefMinor),
@@ -166,6 +166,6 @@ function owedParagraph(request: FastifyRequest, { arrears, indicators }: PeriodB
     }),
     ...(indicators.collectionRatio === null
       ? []
-      : [locale.t('treasury.report.collected', { percent: format.percent(indicators.collectionRatio) })]),
+      : [locale.t('money.report.collected', { percent: format.percent(indicators.collectionRatio) })]),
   ]
 }

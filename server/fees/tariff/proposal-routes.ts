@@ -27,7 +27,7 @@ const EXAMPLES = [
 function proposalForm(currency: string) {
   const cost = () => money(currency)
   const m3 = () => number({ min: 1, max: 10_000_000 })
-  return defineForm('treasury.proposal', {
+  return defineForm('money.proposal', {
     ...{ stipend: cost(), spares: cost(), repairs: cost(), committee: cost(), other: cost() },
     ...{ pumpPrice: cost(), pumpYears: number({ min: 1, max: 60 }) },
     ...{ panelPrice: optional(cost()), panelYears: optional(number({ min: 1, max: 60 })) },
@@ -45,7 +45,7 @@ export function addProposalRoutes(app: FastifyInstance, { db }: Parts): void {
     if (asked && !read.ok) reply.code(422)
     const filled = asked ? read : emptyForm(await known(request))
     return page({ request, reply }, 'fees/tariff/proposal', {
-      title: 'treasury.proposal.title',
+      title: 'money.proposal.title',
       form,
       filled: read.ok || asked ? filled : emptyForm(filled.values),
       result: read.ok ? await worked(request, read.data) : null,
@@ -102,12 +102,12 @@ export function addProposalRoutes(app: FastifyInstance, { db }: Parts): void {
       volume: format.volume(m3),
       perM3: words.money(one.pricePerM3Minor),
       flat: words.money(one.flatPerPlotMinor),
-      mixed: locale.t('treasury.proposal.mixed-line', {
+      mixed: locale.t('money.proposal.mixed-line', {
         flat: words.money(one.mixed.flatPerPlotMinor),
         perM3: words.money(one.mixed.pricePerM3Minor),
       }),
       examples: one.examples.map((example, at) => ({
-        name: locale.t(`treasury.proposal.${example.name}`, { volume: format.volume(examples[at]!.yearlyM3) }),
+        name: locale.t(`money.proposal.${example.name}`, { volume: format.volume(examples[at]!.yearlyM3) }),
         byVolume: words.money(example.byVolumeMinor),
         flat: words.money(example.flatMinor),
         mixed: words.money(example.mixedMinor),
@@ -117,7 +117,7 @@ export function addProposalRoutes(app: FastifyInstance, { db }: Parts): void {
     return {
       yearly: words.money(proposal.yearlyCostMinor),
       replacement: words.money(proposal.replacementMinor),
-      sentence: locale.t('treasury.proposal.sentence', {
+      sentence: locale.t('money.proposal.sentence', {
         middle: words.money(proposal.middle.pricePerM3Minor),
         cautious: words.money(proposal.cautious.pricePerM3Minor),
         without: words.money(withoutReplacement),

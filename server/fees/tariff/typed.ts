@@ -23,13 +23,13 @@ interface Typed {
 export function tariffTyped(typed: Typed): NewTariff | { wrong: string; key: string } {
   const { firstUpToM3, secondPerM3, secondUpToM3, thirdPerM3 } = typed
   if ((firstUpToM3 === null) !== (secondPerM3 === null)) {
-    return { wrong: firstUpToM3 === null ? 'firstUpToM3' : 'secondPerM3', key: 'treasury.tariff.block-half' }
+    return { wrong: firstUpToM3 === null ? 'firstUpToM3' : 'secondPerM3', key: 'money.tariff.block-half' }
   }
   if ((secondUpToM3 === null) !== (thirdPerM3 === null)) {
-    return { wrong: secondUpToM3 === null ? 'secondUpToM3' : 'thirdPerM3', key: 'treasury.tariff.block-half' }
+    return { wrong: secondUpToM3 === null ? 'secondUpToM3' : 'thirdPerM3', key: 'money.tariff.block-half' }
   }
   if (secondUpToM3 !== null && !(firstUpToM3 !== null && secondUpToM3 > firstUpToM3)) {
-    return { wrong: 'secondUpToM3', key: 'treasury.tariff.block-order' }
+    return { wrong: 'secondUpToM3', key: 'money.tariff.block-order' }
   }
   if (typed.perShare !== null && !typed.perShareEvery) return { wrong: 'perShareEvery', key: 'error.choose' }
   if (typed.flat !== null && !typed.flatEvery) return { wrong: 'flatEvery', key: 'error.choose' }

@@ -21,7 +21,7 @@ export function tariffWords(request: FastifyRequest, tariff: WrittenTariff): { w
   return tariff.tariffs
     .filter(({ payerClass }) => payerClass !== DRINKING)
     .map(({ payerClass, parts }) => ({
-      who: request.visit.locale.t(`treasury.class.${payerClass ?? 'everyone'}`),
+      who: request.visit.locale.t(`money.class.${payerClass ?? 'everyone'}`),
       lines: parts.flatMap((part) => partWords(request, part)),
     }))
 }
@@ -30,18 +30,18 @@ function partWords(request: FastifyRequest, part: TariffPart): string[] {
   const { locale, format } = request.visit
   const { money } = moneyWords(request.visit)
   if (part.kind !== 'per-m3') {
-    const every = 'every' in part ? locale.t(`treasury.every.${part.every}`) : ''
-    return [locale.t(`treasury.tariff.part.${part.kind}`, { price: money(part.priceMinor), every })]
+    const every = 'every' in part ? locale.t(`money.every.${part.every}`) : ''
+    return [locale.t(`money.tariff.part.${part.kind}`, { price: money(part.priceMinor), every })]
   }
   return part.blocks.map(({ upToM3, priceMinor }, at) => {
     const price = money(priceMinor)
-    if (upToM3 !== null) return locale.t('treasury.tariff.part.block', { price, volume: format.toLitre(upToM3) })
-    return locale.t(at === 0 ? 'treasury.tariff.part.per-m3' : 'treasury.tariff.part.block-open', { price })
+    if (upToM3 !== null) return locale.t('money.tariff.part.block', { price, volume: format.toLitre(upToM3) })
+    return locale.t(at === 0 ? 'money.tariff.part.per-m3' : 'money.tariff.part.block-open', { price })
   })
 }
 
 /** What one line of a charge counts: `3.5 m³`, `2 h of the pump`, `0.5 of a turn`. */
 export function lineWords(request: FastifyRequest, { kind, quantity }: Pick<ChargeLine, 'kind' | 'quantity'>): string {
   const { locale, format } = request.visit
-  return locale.t(`treasury.tariff.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
+  return locale.t(`money.tariff.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
 }

@@ -28,10 +28,10 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     )
     const [limit, cash] = [await floatLimitOn(db, request.visit.today), await heldIn(db, 'cash')]
     return page({ request, reply }, 'fees/voucher/list', {
-      title: 'treasury.vouchers-title',
+      title: 'money.vouchers-title',
       vouchers: vouchers.toReversed().map((voucher) => voucherShown(request, voucher)),
       sums: sums.map(([category, sum]) => ({
-        label: request.visit.locale.t(`treasury.voucher.category.${category}`),
+        label: request.visit.locale.t(`money.voucher.category.${category}`),
         amount: money(sum),
       })),
       total: money(sum(paid, (one) => one.amountMinor)),
@@ -64,11 +64,11 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     const form = readForm(moveForm(moneyWords(request.visit).currency), request.body)
     if (!form.ok) return showMove(request, reply, form)
     const { from, to, amount, onDate, words } = form.data
-    if (from === to) return showMove(request, reply, withError(form, 'to', 'treasury.move.same'))
+    if (from === to) return showMove(request, reply, withError(form, 'to', 'money.move.same'))
     const day = await closedDayError(db, request, onDate)
     if (day) return showMove(request, reply, withError(form, 'onDate', day.key, day.values))
     if ((await heldIn(db, from)) < amount)
-      return showMove(request, reply, withError(form, 'amount', 'treasury.move.not-enough'))
+      return showMove(request, reply, withError(form, 'amount', 'money.move.not-enough'))
     return write(
       { db, request, reply, at: now() },
       (pen) => moveMoney(pen, { from, to, amountMinor: amount, onDate, words }),
@@ -80,11 +80,11 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return formPage(
       { request, reply },
       {
-        title: 'treasury.float.title',
+        title: 'money.float.title',
         form: floatForm(moneyWords(request.visit).currency),
         filled,
         action: '/money/float-limit',
-        intro: ['treasury.float.intro'],
+        intro: ['money.float.intro'],
         back: '/money/vouchers',
       },
     )
@@ -94,11 +94,11 @@ export function addCostRoutes(app: FastifyInstance, { db, now }: Parts): void {
     return formPage(
       { request, reply },
       {
-        title: 'treasury.move.title',
+        title: 'money.move.title',
         form: moveForm(moneyWords(request.visit).currency),
         filled,
         action: '/money/moves',
-        intro: ['treasury.move.intro'],
+        intro: ['money.move.intro'],
         back: '/money/vouchers',
       },
     )

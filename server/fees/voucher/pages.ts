@@ -7,16 +7,16 @@ export function voucherShown(request: FastifyRequest, voucher: Voucher) {
   const { format, locale } = request.visit
   const { money } = moneyWords(request.visit)
   const { id, number, payee, purpose, category, invoice, column, payout, names } = voucher
-  const signed = (name: string, at: string) => locale.t('treasury.signed', { name, when: format.instant(at) })
+  const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {
     ...{ id, number, payee, purpose, invoice },
-    category: locale.t(`treasury.voucher.category.${category}`),
+    category: locale.t(`money.voucher.category.${category}`),
     column: locale.t(`fees.payment.column.${column}`),
     amount: money(voucher.amountMinor),
     writer: signed(voucher.writerName, voucher.writtenAt),
     names: names.map(({ name, at }) => signed(name, at)),
     namesMissing: Math.max(0, NAMES_NEEDED - names.length),
-    paid: payout && locale.t('treasury.voucher.paid-line', { date: format.date(payout.on), name: payout.writerName }),
+    paid: payout && locale.t('money.voucher.paid-line', { date: format.date(payout.on), name: payout.writerName }),
     state: payout ? 'paid' : names.length >= NAMES_NEEDED ? 'ready' : 'waits',
   }
 }

@@ -17,7 +17,7 @@ type WithId = { Params: { id: string } }
 export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void {
   app.get('/reserve-moves', { preHandler: may('voucher.see') }, async (request, reply) =>
     page({ request, reply }, 'fees/voucher/reserve-moves', {
-      title: 'treasury.reserve-moves-title',
+      title: 'money.reserve-moves-title',
       held: moneyWords(request.visit).money(await heldIn(db, 'reserve')),
       moves: (await listReserveMoves(db)).toReversed().map((move) => moveShown(request, move)),
     }),
@@ -32,7 +32,7 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
     if (!form.ok) return showForm(request, reply, form)
     const { way, column, amount, words } = form.data
     if ((await heldIn(db, way === 'in' ? column : 'reserve')) < amount) {
-      return showForm(request, reply, withError(form, 'amount', 'treasury.move.not-enough'))
+      return showForm(request, reply, withError(form, 'amount', 'money.move.not-enough'))
     }
     return write(
       { db, request, reply, at: now() },
@@ -44,7 +44,7 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
   app.get<WithId>('/reserve-moves/:id', { preHandler: may('voucher.see') }, async (request, reply) => {
     const move = await moveOf(request)
     return page({ request, reply }, 'fees/voucher/reserve-move', {
-      title: `treasury.reserve-move.heading-${move.way}`,
+      title: `money.reserve-move.heading-${move.way}`,
       move: moveShown(request, move),
       hindrance: hindrance(request, move),
     })
@@ -61,7 +61,7 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
           await moveReserve(pen, { id: move.id, onDate: request.visit.today })
         } catch (error) {
           if (!(error instanceof InputError)) throw error
-          throw new PageError(409, error.code === 'not-enough-held' ? 'treasury.move.not-enough' : 'error.page-409')
+          throw new PageError(409, error.code === 'not-enough-held' ? 'money.move.not-enough' : 'error.page-409')
         }
       },
       () => `/money/reserve-moves/${move.id}`,
@@ -77,11 +77,11 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
     return formPage(
       { request, reply },
       {
-        title: 'treasury.reserve-move.title',
+        title: 'money.reserve-move.title',
         form: reserveMoveForm(moneyWords(request.visit).currency),
         filled,
         action: '/money/reserve-moves',
-        intro: ['treasury.reserve-move.intro'],
+        intro: ['money.reserve-move.intro'],
         back: '/money/reserve-moves',
       },
     )
@@ -90,18 +90,18 @@ export function addReserveRoutes(app: FastifyInstance, { db, now }: Parts): void
 
 /** Why this visitor cannot put the second name; null when nothing is in the way. */
 function hindrance(request: FastifyRequest, move: ReserveMove): string | null {
-  if (move.approval) return 'treasury.reserve-move.moved'
-  return move.writerId === request.person!.id ? 'treasury.reserve-move.own' : null
+  if (move.approval) return 'money.reserve-move.moved'
+  return move.writerId === request.person!.id ? 'money.reserve-move.own' : null
 }
 
 function moveShown(request: FastifyRequest, move: ReserveMove) {
   const { format, locale } = request.visit
   const { id, way, column, words, approval, transfer } = move
-  const signed = (name: string, at: string) => locale.t('treasury.signed', { name, when: format.instant(at) })
+  const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {
     id,
     amount: moneyWords(request.visit).money(move.amountMinor),
-    what: locale.t(`treasury.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
+    what: locale.t(`money.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
     words,
     writer: signed(move.writerName, move.writtenAt),
     second: approval && signed(approval.approverName, approval.approvedAt),

@@ -37,10 +37,10 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     const { payee, purpose, category, amount, invoice, column } = form.data
     const stipend = stipendOf(form.data)
     if (stipend === 'incomplete') {
-      return showForm(request, reply, withError(form, 'stipendDays', 'treasury.voucher.stipend-incomplete'))
+      return showForm(request, reply, withError(form, 'stipendDays', 'money.voucher.stipend-incomplete'))
     }
     if (column === 'reserve' && category !== 'replacement') {
-      return showForm(request, reply, withError(form, 'column', 'treasury.voucher.reserve-only'))
+      return showForm(request, reply, withError(form, 'column', 'money.voucher.reserve-only'))
     }
     return write(
       { db, request, reply, at: now() },
@@ -65,16 +65,16 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
 
   app.post<WithId>('/vouchers/:id/payout', { preHandler: may('payment.record') }, async (request, reply) => {
     const voucher = await voucherOf(request)
-    if (voucher.names.length < NAMES_NEEDED) throw new PageError(409, 'treasury.voucher.needs-names')
-    if (voucher.payout) throw new PageError(409, 'treasury.voucher.paid')
+    if (voucher.names.length < NAMES_NEEDED) throw new PageError(409, 'money.voucher.needs-names')
+    if (voucher.payout) throw new PageError(409, 'money.voucher.paid')
     const form = readForm(PayoutForm, request.body)
     if (!form.ok) return showVoucher(request, reply, voucher, form)
     const day = await closedDayError(db, request, form.data.onDate)
     if (day) return showVoucher(request, reply, voucher, withError(form, 'onDate', day.key, day.values))
     if ((await heldIn(db, voucher.column)) < voucher.amountMinor) {
-      return showVoucher(request, reply, voucher, withError(form, 'onDate', 'treasury.voucher.not-enough'))
+      return showVoucher(request, reply, voucher, withError(form, 'onDate', 'money.voucher.not-enough'))
     }
-    const words = request.visit.locale.t('treasury.voucher.line', { number: voucher.number, purpose: voucher.purpose })
+    const words = request.visit.locale.t('money.voucher.line', { number: voucher.number, purpose: voucher.purpose })
     return write(
       { db, request, reply, at: now() },
       (pen) => orConflict(() => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words })),
@@ -92,14 +92,14 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     return formPage(
       { request, reply },
       {
-        title: 'treasury.voucher.title',
+        title: 'money.voucher.title',
         form: voucherForm(moneyWords(request.visit).currency),
         filled,
         options: {
           stipendPersonId: persons.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
         },
         action: '/money/vouchers',
-        intro: ['treasury.voucher.intro'],
+        intro: ['money.voucher.intro'],
         back: '/money/vouchers',
       },
     )
@@ -111,7 +111,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
     const days = stipend && (await daysInLog(db, stipend))
     const person = stipend && (await listPersons(db)).find(({ id }) => id === stipend.personId)
     return page({ request, reply }, 'fees/voucher/page', {
-      title: 'treasury.voucher.heading',
+      title: 'money.voucher.heading',
       titleValues: { number: voucher.number },
       voucher: voucherShown(request, voucher),
       stipend: stipend && {
@@ -126,7 +126,7 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
       form: PayoutForm,
       filled,
       action: `/money/vouchers/${voucher.id}/payout`,
-      submit: 'treasury.payout.submit',
+      submit: 'money.payout.submit',
     })
   }
 }
@@ -134,9 +134,9 @@ export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void
 /** Why this visitor cannot put a name under the voucher; null when nothing is in the way. */
 function hindrance(request: FastifyRequest, voucher: Voucher): string | null {
   const own = request.person!.id
-  if (voucher.names.length >= NAMES_NEEDED) return 'treasury.voucher.has-names'
+  if (voucher.names.length >= NAMES_NEEDED) return 'money.voucher.has-names'
   if (voucher.writerId === own) return 'error.approval-by-the-writer'
-  return voucher.names.some(({ personId }) => personId === own) ? 'treasury.voucher.your-name' : null
+  return voucher.names.some(({ personId }) => personId === own) ? 'money.voucher.your-name' : null
 }
 
 /** Two people may press at the same moment; the second is told. */
@@ -145,7 +145,7 @@ async function orConflict(work: () => ReturnType<typeof approveVoucher>): Return
     return await work()
   } catch (error) {
     if (!(error instanceof InputError)) throw error
-    if (error.code === 'not-enough-held') throw new PageError(409, 'treasury.voucher.not-enough')
+    if (error.code === 'not-enough-held') throw new PageError(409, 'money.voucher.not-enough')
     if (/^(approval|voucher)-/.test(error.code)) throw new PageError(409, 'error.page-409')
     throw error
   }

@@ -25,7 +25,7 @@ export async function receiptRows({ db, request }: Typing): Promise<TakeRow> {
     const own = `${bookId} ${receipt.number}`
     if (onPage.has(own)) {
       const { number } = receipt
-      return { ok: false, form: withError(form, 'number', 'treasury.paper-receipt.taken', { number }) }
+      return { ok: false, form: withError(form, 'number', 'money.paper-receipt.taken', { number }) }
     }
     const read = await paperReceiptOf(db, receipt, { book, request })
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }

@@ -16,13 +16,13 @@ export function moneyWords({ group, locale }: { group: Group | null; locale: Loc
     moneyOrNothing: (amountMinor: number) => (amountMinor === 0 ? '' : money(amountMinor)),
     /** What a member owes, in a sentence without blame; below zero it was paid ahead. */
     balance: (amountMinor: number) => {
-      if (amountMinor === 0) return locale.t('fees.nothing-to-pay')
+      if (amountMinor === 0) return locale.t('money.nothing-to-pay')
       const amount = money(Math.abs(amountMinor))
-      return amountMinor > 0 ? locale.t('fees.to-pay', { amount }) : locale.t('fees.paid-ahead', { amount })
+      return amountMinor > 0 ? locale.t('money.to-pay', { amount }) : locale.t('money.paid-ahead', { amount })
     },
     /** The running balance of a statement: short, with a word where it is paid ahead. */
     balanceShort: (amountMinor: number) =>
-      amountMinor < 0 ? locale.t('fees.ahead-short', { amount: money(-amountMinor) }) : money(amountMinor),
+      amountMinor < 0 ? locale.t('money.ahead-short', { amount: money(-amountMinor) }) : money(amountMinor),
     /** Plain digits for a form field. */
     typed: (amountMinor: number) => moneyText({ amountMinor, currency }),
     /** A number cell of a CSV; a decimal of so few digits survives the way through a number unchanged. */

@@ -13,10 +13,10 @@ export function money(currency: string, { least = 0 } = {}): Field<Minor> {
     if (value === '') return refuse(ctx, 'error.missing')
     try {
       const amount = parseMoney({ text: value, currency })
-      if (amount > MOST_MINOR) return refuse(ctx, 'fees.money-too-large', { text: value })
-      return amount < least ? refuse(ctx, 'fees.money-nothing') : minor(amount)
+      if (amount > MOST_MINOR) return refuse(ctx, 'error.money-too-large', { text: value })
+      return amount < least ? refuse(ctx, 'error.money-nothing') : minor(amount)
     } catch (error) {
-      if (error instanceof InputError) return refuse(ctx, `fees.${error.code}`, error.values)
+      if (error instanceof InputError) return refuse(ctx, `error.${error.code}`, error.values)
       throw error
     }
   })

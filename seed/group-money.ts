@@ -36,7 +36,7 @@ const PAPER_WEEK = 9
 const PROMISE_WEEK = 14
 
 /** The treasurer's other work of a week, written on its Sunday. */
-export async function keepTreasury(scene: Scene, sunday: string, week: number): Promise<void> {
+export async function keepGroupMoney(scene: Scene, sunday: string, week: number): Promise<void> {
   if (week === RATES_WEEK) await setRates(scene, sunday)
   if (week > STIPEND_EVERY && week % STIPEND_EVERY === 1) await payStipends(scene, sunday)
   if (week === SPARES_WEEK) await buySpares(scene, sunday)
