@@ -1,5 +1,6 @@
 export const LITRES_PER_M3 = 1000
 export const LITRES_PER_JERRYCAN = 20
+export const MINUTES_PER_DAY = 24 * 60
 export const JERRYCANS_PER_M3 = LITRES_PER_M3 / LITRES_PER_JERRYCAN
 
 /** A low, a likely and a high value of the same quantity; the unit is in the name of the field that holds it. */

@@ -1,12 +1,10 @@
 import { sum } from '../sum.ts'
-import { downToLitreM3 } from '../units.ts'
+import { downToLitreM3, MINUTES_PER_DAY } from '../units.ts'
 import { layTurn, type WishedTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
 import type { WeekInputs } from './week/inputs.ts'
 import { closes, turnRules } from './week/limits.ts'
 import type { PlannedWeek } from './week/planned-week.ts'
-
-const MINUTES_PER_DAY = 24 * 60
 
 export interface OpenSlot {
   on: string

@@ -1,8 +1,7 @@
+import { MINUTES_PER_DAY } from '../../units.ts'
 import type { ClosedHours, PlannedTurn, TimetableRules } from '../timetable/types.ts'
 import { turnRules } from '../week/limits.ts'
 import type { ReshareInput } from './reshare-input.ts'
-
-export const MINUTES_PER_DAY = 24 * 60
 
 /** The hours that are left of a day, minute by minute. */
 export interface RestOfDay {

@@ -1,5 +1,6 @@
+import { MINUTES_PER_DAY } from '../../units.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
-import { MINUTES_PER_DAY, type RestOfDay, type TurnHours } from './reshare-hours.ts'
+import type { RestOfDay, TurnHours } from './reshare-hours.ts'
 
 /** A thousandth of a litre: sums of minutes carry rounding. */
 const ROUNDING_M3 = 1e-6

@@ -1,5 +1,5 @@
 import { weekdayOf } from '../../calendar.ts'
-import { toLitreM3 } from '../../units.ts'
+import { MINUTES_PER_DAY, toLitreM3 } from '../../units.ts'
 import { tankCourse } from '../tank-turn/fills.ts'
 import { gravityMinutes } from '../tank-turn/hours.ts'
 import { turnBurdens } from '../timetable/burdens.ts'
@@ -8,7 +8,6 @@ import type { WeekInputs } from '../week/inputs.ts'
 import { turnRules } from '../week/limits.ts'
 import { tankWorksOf, timetableTanks } from '../week/tanks.ts'
 
-const MINUTES_PER_DAY = 24 * 60
 const SUNDAY = 7
 /** A thousandth of a litre: sums of minutes carry rounding. */
 const ROUNDING_M3 = 1e-6

@@ -1,9 +1,8 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
+import { MINUTES_PER_DAY } from '../../units.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableTank } from '../timetable/types.ts'
 import { pumpLitresByMinute } from './hours.ts'
-
-const MINUTES_PER_DAY = 24 * 60
 
 export type TankWorks = Pick<TimetableInput, 'week' | 'pumps' | 'outlets' | 'tanks' | 'unavailable'>
 

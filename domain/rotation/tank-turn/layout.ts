@@ -1,6 +1,7 @@
 import { sum } from '../../sum.ts'
+import { MINUTES_PER_DAY } from '../../units.ts'
 import { type Layout, restAfter } from '../timetable/layout.ts'
-import { MINUTES_PER_DAY, type PumpWeek, type Row, tankWeek } from '../timetable/pump-week.ts'
+import { type PumpWeek, type Row, tankWeek } from '../timetable/pump-week.ts'
 import { bestLayout } from '../timetable/search.ts'
 import type { PlannedTurn, TimetableInput, TimetableTank, UnplacedReason } from '../timetable/types.ts'
 import { inflowsOf, surplusByDay, tankCourse } from './fills.ts'

@@ -1,4 +1,5 @@
-import { MINUTES_PER_DAY, type PumpWeek, type Row, type TankStock } from './pump-week.ts'
+import { MINUTES_PER_DAY } from '../../units.ts'
+import type { PumpWeek, Row, TankStock } from './pump-week.ts'
 
 /** What the search may choose; all arrays are days x rows. */
 export interface Plan {

@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import { type CalendarDate, weekdayOf } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
-import { litresToM3 } from '../../units.ts'
+import { litresToM3, MINUTES_PER_DAY } from '../../units.ts'
 import { type Inflow, litresDown, litresUp } from '../tank-turn/fills.ts'
 import { gravityMinutes } from '../tank-turn/hours.ts'
 import { BURDENS } from './burdens.ts'
@@ -15,7 +15,6 @@ import type {
   TimetableTank,
 } from './types.ts'
 
-export const MINUTES_PER_DAY = 24 * 60
 /** Beyond this a difference counts a twentieth only: it still says who is spared, but sets no hard hour above water. */
 const MUCH_CARRIED = 6
 const LITRES_PER_MINUTE_OF_M3_PER_H = 1000 / 60

@@ -1,8 +1,6 @@
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
-import { JERRYCANS_PER_M3 } from '../../units.ts'
-
-const MINUTES_PER_DAY = 24 * 60
+import { JERRYCANS_PER_M3, MINUTES_PER_DAY } from '../../units.ts'
 
 export interface OutletFlow {
   outletFlowM3PerH: number

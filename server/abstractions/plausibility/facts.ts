@@ -1,4 +1,5 @@
 import { type OtherTurn, type PlausibilityInput, turnHours } from '../../../domain/abstractions/index.ts'
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import type { Place } from '../../works/places.ts'
 import type { PlannedTurn } from '../log/turn-store.ts'
@@ -81,7 +82,7 @@ function planWindow(turn: PlannedTurn, timeZone: string) {
     const clock = `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(Math.floor(minute % 60)).padStart(2, '0')}`
     return localInstant(turn.onDate, clock, timeZone)
   }
-  const [startAt, stopAt] = [at(turn.startMinute), at(Math.min(turn.endMinute, 24 * 60 - 1))]
+  const [startAt, stopAt] = [at(turn.startMinute), at(Math.min(turn.endMinute, MINUTES_PER_DAY - 1))]
   return startAt && stopAt ? { startAt, stopAt, volumeM3: turn.volumeM3 } : null
 }
 

@@ -1,4 +1,5 @@
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import { dayChangesOn } from '../day/store.ts'
@@ -32,7 +33,7 @@ export async function bookableWeek(db: Database, weekStartOn: string): Promise<S
   const pumps = week.inputs.pumps.map((pump) => {
     const flowM3PerHByDay = { ...pump.flowM3PerHByDay }
     for (const { on, fromMinute, untilMinute } of changes.filter((change) => change.pumpId === pump.id)) {
-      const isLost = (hour: number) => (hour + 1) * 60 > fromMinute && hour * 60 < (untilMinute ?? 24 * 60)
+      const isLost = (hour: number) => (hour + 1) * 60 > fromMinute && hour * 60 < (untilMinute ?? MINUTES_PER_DAY)
       flowM3PerHByDay[on] = (flowM3PerHByDay[on] ?? []).map((flow, hour) => (isLost(hour) ? 0 : flow))
     }
     return { ...pump, flowM3PerHByDay }

@@ -1,3 +1,4 @@
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { date, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
@@ -39,7 +40,7 @@ export const FillingForm = defineForm('turns.filling', {
 /** Nothing for the longest sets none. */
 export const LengthForm = defineForm('turns.length', {
   shortestMinutes: whole({ min: 5, max: 240 }),
-  longestMinutes: optional(whole({ min: 5, max: 1440 })),
+  longestMinutes: optional(whole({ min: 5, max: MINUTES_PER_DAY })),
   changeoverMinutes: whole({ min: 0, max: 60 }),
   fromOn: date(),
 })

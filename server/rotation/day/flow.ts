@@ -1,5 +1,6 @@
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { weekPumps } from '../pump-flow/week.ts'
 import type { DayChange, NewDayChange } from './store.ts'
@@ -35,5 +36,5 @@ export async function flowUnder(db: Database, group: Group, { kind, on, pumpId }
 /** An hour that a change reaches into counts as changed from its beginning. */
 function isInHour({ kind, fromMinute, untilMinute }: Change, hour: number): boolean {
   if ((hour + 1) * 60 <= fromMinute) return false
-  return kind !== 'down' || hour * 60 < (untilMinute ?? 24 * 60)
+  return kind !== 'down' || hour * 60 < (untilMinute ?? MINUTES_PER_DAY)
 }

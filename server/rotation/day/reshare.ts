@@ -7,6 +7,7 @@ import type { TimetableProblem } from '../../../domain/rotation/timetable/check/
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs, WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import { sum } from '../../../domain/sum.ts'
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { clockMinute } from '../clock.ts'
 import { loggedM3 } from '../outcome/season.ts'
@@ -68,7 +69,7 @@ async function reshareInput(
     fromMinute,
     callableFromMinute,
     flowM3PerHByHour: await flowNow(db, group, inputs, change),
-    ...(kind === 'down' ? { downUntilMinute: untilMinute ?? 24 * 60 } : {}),
+    ...(kind === 'down' ? { downUntilMinute: untilMinute ?? MINUTES_PER_DAY } : {}),
     turns: ofPump.map(({ turn }) => ({ ...plainTurn(turn), id: turn.bookId })),
     openIds,
     loggedM3: Object.fromEntries(cutShort.map(({ turn, drawnM3 }) => [turn.bookId, drawnM3])),
@@ -92,7 +93,7 @@ async function tankReshareInput(
   const levels = await lastTankLevels(db, { weekStartOn: on, today: on })
   const tanks = input.inputs.tanks?.filter((tank) => tank.pumpId === pumpId) ?? []
   const isRead = tanks.every(({ id }) => levels.get(id)?.on === on)
-  const isStill = (hour: number) => kind === 'down' && hour * 60 < (untilMinute ?? 24 * 60)
+  const isStill = (hour: number) => kind === 'down' && hour * 60 < (untilMinute ?? MINUTES_PER_DAY)
   const pumps = input.inputs.pumps.map((pump) => {
     if (pump.id !== pumpId) return pump
     const planned = pump.flowM3PerHByDay[on] ?? []

@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -152,6 +153,6 @@ function eventOf(request: FastifyRequest, week: PublishedShown, turn: BookedTurn
 /** A clock time that a change of the clocks skips is told an hour later, as the clock then shows. */
 function instantOf({ visit: { group, format } }: FastifyRequest, on: string, minute: number): string {
   const timeZone = group?.timeZone ?? 'UTC'
-  const last = Math.min(minute, 24 * 60 - 1)
+  const last = Math.min(minute, MINUTES_PER_DAY - 1)
   return localInstant(on, format.clock(last), timeZone) ?? localInstant(on, format.clock(last + 60), timeZone)!
 }

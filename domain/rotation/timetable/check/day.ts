@@ -1,3 +1,4 @@
+import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { PlannedTurn, TimetableInput } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
 import { tankOf } from './tank.ts'
@@ -78,7 +79,7 @@ function fillingMinutes({ outlets }: TimetableInput, { outletId }: PlannedTurn):
 function checkVolumes(input: TimetableInput, turns: PlannedTurn[]): TimetableProblem[] {
   const { pumpId, on } = turns[0]!
   const pumpM3PerH = input.pumps.find(({ id }) => id === pumpId)!.flowM3PerHByDay[on] ?? []
-  const leftM3 = Array.from({ length: 1440 }, (_, minute) => (pumpM3PerH[Math.floor(minute / 60)] ?? 0) / 60)
+  const leftM3 = Array.from({ length: MINUTES_PER_DAY }, (_, minute) => (pumpM3PerH[Math.floor(minute / 60)] ?? 0) / 60)
   return turns.flatMap((turn) => {
     const outletM3 = input.outlets.find(({ id }) => id === turn.outletId)!.flowM3PerH / 60
     let carriedM3 = 0

@@ -1,3 +1,4 @@
+import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { PlannedTurn, TimetableInput } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
 
@@ -17,7 +18,7 @@ export function lineFilledAt({ outlets, pumps, unavailable }: TimetableInput, ou
   const closed = unavailable.filter(
     (each) => (each.pumpId ?? pumpId) === pumpId && each.outletId === undefined && (each.on ?? on) === on,
   )
-  for (let minute = 0; minute < 1440; minute++) {
+  for (let minute = 0; minute < MINUTES_PER_DAY; minute++) {
     const isOpen = closed.every(
       ({ fromHour = 0, toHour = 24 }) => (minute + 1) / 60 <= fromHour + 1e-9 || minute / 60 >= toHour - 1e-9,
     )

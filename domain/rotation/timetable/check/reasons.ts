@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../calendar.ts'
 import { sum } from '../../../sum.ts'
+import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { ClosedHours, TimetableAllocation, TimetableInput, TimetableResult, UnplacedReason } from '../types.ts'
 import { lineFilledAt } from './filling.ts'
 import type { TimetableProblem } from './problem.ts'
@@ -34,7 +35,7 @@ function tankReason(input: TimetableInput, claim: TimetableAllocation, said: Unp
   const flowsOf = (day: CalendarDate) => flows[day] ?? Array(24).fill(0)
   const isPumpDry = input.week.days.every((day) => flowsOf(day).every((flow) => flow === 0))
   if (outlet.flowM3PerH === 0 || (isPumpDry && tank.startM3 <= tank.floorM3)) return 'no-flow'
-  const litres = Array(1440).fill((outlet.flowM3PerH * 1000) / 60)
+  const litres = Array(MINUTES_PER_DAY).fill((outlet.flowM3PerH * 1000) / 60)
   const walk = input.rules.changeoverMinutes
   const best = input.week.days.map((day) => {
     const open = openMinutes(input, claim, day)
@@ -77,7 +78,7 @@ function openMinutes(input: TimetableInput, claim: TimetableAllocation, day: Cal
   const filled = lineFilledAt(input, claim.outletId, day)
   const filling = { fromHour: 0, toHour: filled / 60 }
   const closed = [...closures, filling, ...(claim.canNot ?? [])].filter(({ on }: ClosedHours) => (on ?? day) === day)
-  return Array.from({ length: 1440 }, (_, minute) =>
+  return Array.from({ length: MINUTES_PER_DAY }, (_, minute) =>
     closed.every(
       ({ fromHour = 0, toHour = 24 }) => (minute + 1) / 60 <= fromHour + 1e-9 || minute / 60 >= toHour - 1e-9,
     ),
@@ -90,10 +91,10 @@ function bestTurnLitres({ rules }: TimetableInput, litres: number[], open: boole
   let stretchEnds = 0
   const givenUntil = [0]
   for (const [minute, each] of litres.entries()) givenUntil.push(givenUntil[minute]! + each)
-  for (let start = 0; start < 1440; start += rules.gridMinutes ?? 5) {
+  for (let start = 0; start < MINUTES_PER_DAY; start += rules.gridMinutes ?? 5) {
     stretchEnds = Math.max(stretchEnds, start)
-    while (stretchEnds < 1440 && open[stretchEnds] && litres[stretchEnds]! > 0) stretchEnds++
-    const end = Math.min(stretchEnds, start + (rules.maxTurnMinutes ?? 1440))
+    while (stretchEnds < MINUTES_PER_DAY && open[stretchEnds] && litres[stretchEnds]! > 0) stretchEnds++
+    const end = Math.min(stretchEnds, start + (rules.maxTurnMinutes ?? MINUTES_PER_DAY))
     if (end - start >= rules.minTurnMinutes) best = Math.max(best ?? 0, givenUntil[end]! - givenUntil[start]!)
   }
   return best

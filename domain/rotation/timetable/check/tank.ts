@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../calendar.ts'
+import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableResult, TimetableTank } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
 
@@ -34,7 +35,8 @@ export function tankOf({ outlets }: TimetableInput, { outletId }: { outletId: st
 function isKnown({ tanks = [], week }: TimetableInput, { tankId, pumpId, on, volumeM3, ...at }: TankFill): boolean {
   const litres = volumeM3 * 1000
   const isWhole = litres > 0.5 && Math.abs(litres - Math.round(litres)) < 1e-6
-  const isTime = [at.startMinute, at.endMinute].every(Number.isInteger) && at.startMinute >= 0 && at.endMinute <= 1440
+  const isTime =
+    [at.startMinute, at.endMinute].every(Number.isInteger) && at.startMinute >= 0 && at.endMinute <= MINUTES_PER_DAY
   return (
     isWhole &&
     isTime &&
@@ -52,7 +54,7 @@ function leftByMinute(input: TimetableInput, pumpId: string, on: CalendarDate, t
   )
   const isClosed = (minute: number) =>
     closed.some(({ fromHour = 0, toHour = 24 }) => minute + 1 > fromHour * 60 + 1e-6 && minute < toHour * 60 - 1e-6)
-  const left = Array.from({ length: 1440 }, (_, minute) =>
+  const left = Array.from({ length: MINUTES_PER_DAY }, (_, minute) =>
     isClosed(minute) ? 0 : (flow[Math.floor(minute / 60)] ?? 0) / 60,
   )
   const direct = turns.filter((turn) => turn.pumpId === pumpId && turn.on === on && tankOf(input, turn) === undefined)
@@ -79,7 +81,7 @@ function runWeek(input: TimetableInput, tank: TimetableTank, { left, turns, fill
       .filter((fill) => fill.tankId === tank.id && fill.on === on)
       .map((fill) => ({ fill, rest: fill.volumeM3 }))
     const goes = turns.filter((turn) => turn.on === on).map((turn) => ({ turn, rest: turn.volumeM3 }))
-    for (let minute = 0; minute < 1440; minute++) {
+    for (let minute = 0; minute < MINUTES_PER_DAY; minute++) {
       for (const one of comes) {
         if (minute < one.fill.startMinute || minute >= one.fill.endMinute) continue
         const inM3 = Math.min(one.rest, left[day]![minute]!)

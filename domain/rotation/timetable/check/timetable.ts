@@ -1,3 +1,4 @@
+import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { ClosedHours, PlannedTurn, TimetableInput, TimetableResult } from '../types.ts'
 import { checkPumpDays } from './day.ts'
 import { checkFirstFilling } from './filling.ts'
@@ -44,7 +45,7 @@ function checkNames(input: TimetableInput, turn: PlannedTurn): TimetableProblem[
   if (outlet.pumpId !== turn.pumpId) problems.push({ code: 'outlet-on-another-pump', values })
   if (!input.week.days.includes(turn.on)) problems.push({ code: 'day-outside-week', values })
   const minutes = [turn.startMinute, turn.endMinute]
-  if (!minutes.every(Number.isInteger) || turn.startMinute < 0 || turn.endMinute > 1440)
+  if (!minutes.every(Number.isInteger) || turn.startMinute < 0 || turn.endMinute > MINUTES_PER_DAY)
     problems.push({ code: 'not-minutes-of-the-day', values })
   return problems
 }
