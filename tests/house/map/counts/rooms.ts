@@ -4,7 +4,7 @@ import type { Finding } from './finding.ts'
 import { programUses, type Use } from './uses.ts'
 
 /** A room of the server is read by others through its stores, or through what it declares for them in an interface. */
-const OPEN_TO_OTHERS = /\/([\w-]+-)?(store|interface)\.ts$/
+const OPEN_TO_OTHERS = /\/([\w-]+-)?(store|state|asks)\.ts$/
 
 /** Imports from one room of the server into the inside of another. */
 export function reachesIn(house: House): Finding[] {
