@@ -13,36 +13,37 @@ export { CROPS, type Crop, cropByKey } from './data/crops.ts'
 export * from './data/irrigation-methods.ts'
 export { SOILS, type Soil, soilByKey } from './data/soils.ts'
 export { STAGE_LENGTHS, type StageLengthsRow } from './data/stage-lengths.ts'
-export { type BookedDay, type ExpectedDemand, expectedDemand } from './need/expected-demand.ts'
-export { type FilledDay, type FilledDays, fillMissingDays } from './need/filled-days.ts'
-export { grossRangeM3, jerrycans, NEED_ERRORS, netIrrigationMm } from './need/gross-range.ts'
-export { type IrrigationNeed, type IrrigationNeedInput, irrigationNeed } from './need/irrigation-need.ts'
-export * from './need/rain.ts'
-export {
-  type DaysLeft,
-  type RootZoneOutlook,
-  type RootZoneOutlookInput,
-  rootZoneOutlook,
-} from './need/root-zone-outlook.ts'
-export { type WeeklyNeed, type WeeklyNeedInput, type WeeklyWorking, weeklyNeed } from './need/weekly-need.ts'
+export { NEED_ERRORS } from './demand/errors.ts'
+export { type BookedDay, type ExpectedDemand, expectedDemand } from './demand/expected-demand.ts'
+export { type FilledDay, type FilledDays, fillMissingDays } from './demand/filled-days.ts'
+export { creditedRainMm, type RainRule, USUAL_RAIN_RULE } from './demand/rain.ts'
+export { type MonthDemand, usualMonthlyDemand } from './demand/usual-demand.ts'
+export { grossRangeM3, jerrycans } from './need/gross-range.ts'
+export { type SeedBedInput, seedBedMm } from './need/seed-bed.ts'
+export { type WeekNeed, type WeekNeedInput, weekNeed } from './need/week-need.ts'
 export type { CannotSay, CropPlan, Reason } from './plan.ts'
 export { type PlantableArea, plantableAreaM2 } from './planting/plantable-area.ts'
 export { type TapedArea, tapedArea } from './planting/taped-area.ts'
 export * from './root-zone/available-water.ts'
 export * from './root-zone/balance.ts'
 export { balanceRootZone, type RootZoneInput, type RootZoneOutput, rootZoneOutput } from './root-zone/balance-arrays.ts'
+export {
+  type DaysLeft,
+  type RootZoneOutlook,
+  type RootZoneOutlookInput,
+  rootZoneOutlook,
+  type WateredDay,
+} from './root-zone/outlook.ts'
 export { type CalendarPlan, type CalendarWeek, seasonCalendar } from './season/calendar.ts'
 export { type SeasonNeed, type SeasonNeedInput, seasonNeed } from './season/need.ts'
 export { type RemainingNeed, remainingNeed } from './season/remaining-need.ts'
 export { type SensitivePlot, type SensitivityRank, sensitivityOrder } from './season/sensitivity-order.ts'
-export { type MonthDemand, usualMonthlyDemand } from './season/usual-demand.ts'
 export { yieldResponse } from './season/yield-response.ts'
 export * from './weather/air.ts'
 export { clearSkyHourlyRadiationMjM2, solarNoonHour } from './weather/clear-sky-hour.ts'
 export { checkDayWeather, type DayWeather } from './weather/day-weather.ts'
 export { hargreavesSamaniMm, localHargreavesFactor } from './weather/hargreaves.ts'
 export { estimatedVapourPressureKpa, measuredVapourPressureKpa } from './weather/humidity.ts'
-export { classAPanCoefficient, panEvapotranspirationMm } from './weather/pan.ts'
 export { penmanMonteithMm } from './weather/penman-monteith.ts'
 export * from './weather/radiation.ts'
 export * from './weather/reference-evapotranspiration.ts'

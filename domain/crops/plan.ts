@@ -1,6 +1,13 @@
 import { InputError } from '../input-error.ts'
+import type { CoefficientCurve } from './crop/coefficient.ts'
 import type { Season } from './crop/stages.ts'
-import type { RootedCrop } from './root-zone/balance.ts'
+
+/** What a balance of the root zone needs to know of a crop. */
+export interface RootedCrop extends CoefficientCurve {
+  rootDepthMinM: number
+  depletionFraction: number
+  perennial?: boolean
+}
 
 /** One crop on one piece of ground. */
 export interface CropPlan extends Omit<Season, 'stageDays'> {

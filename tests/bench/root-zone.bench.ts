@@ -31,7 +31,7 @@ export async function run(): Promise<string[]> {
 }
 
 function bareLoop(plot: RootZoneInput, depletionMm: Float64Array): void {
-  const { etoMm, kc, totalMm, rainMm, irrigationMm, tableFraction } = plot
+  const { etoMm, kc, totalMm, creditedRainMm, irrigationMm, tableFraction } = plot
   let depletion = plot.startDepletionMm
   for (let day = 0; day < DAYS; day++) {
     const total = totalMm[day]!
@@ -40,8 +40,7 @@ function bareLoop(plot: RootZoneInput, depletionMm: Float64Array): void {
     const readily = (part > 0.8 ? 0.8 : Math.max(part, 0.1)) * total
     const dry = (total - depletion) / (total - readily)
     const stress = depletion <= readily ? 1 : Math.max(dry, 0)
-    const rain = rainMm[day]! < 0.2 * etoMm[day]! ? 0 : rainMm[day]!
-    const wetted = depletion - rain - irrigationMm[day]!
+    const wetted = depletion - creditedRainMm[day]! - irrigationMm[day]!
     const left = Math.max(total - wetted, 0)
     const drawn = Math.min(stress * potential, left)
     depletion = Math.max(wetted + drawn, 0)
@@ -60,7 +59,7 @@ function yearOf(seed: number): RootZoneInput {
       totalMm += 0.1 * random()
       return totalMm
     }),
-    rainMm: daily(() => (random() < 0.15 ? 25 * random() : 0)),
+    creditedRainMm: daily(() => (random() < 0.15 ? 25 * random() : 0)),
     irrigationMm: daily(() => (random() < 0.2 ? 20 * random() : 0)),
     tableFraction: 0.4,
     startDepletionMm: 5,

@@ -1,4 +1,11 @@
-import { type CropPlan, cropByKey, irrigationMethodByKey, soilByKey, weeklyNeed } from '../../domain/crops/index.ts'
+import {
+  type CropPlan,
+  cropByKey,
+  irrigationMethodByKey,
+  soilByKey,
+  type WeekNeed,
+  weekNeed,
+} from '../../domain/crops/index.ts'
 import {
   dailyLossM3,
   releasableThisWeekM3,
@@ -19,11 +26,12 @@ export const ours: Policy = weekly((season) => {
   const months = monthTable(season)
   const soFar = { pastWeeks: [] }
   return (run, week) => {
+    const needs = plans.map((plan, at) => needOf(run, plan, at, months))
     const terms = {
       releaseM3: bodies.map((body, weir) => releaseM3(run, body, weir, week)),
-      needM3: plans.map((plan, at) => needM3(run, plan, season.plots[at]!, months)),
+      needM3: needs.map((need) => (need && need.stage !== null ? need.grossM3.likely : null)),
     }
-    return sharedM3(run, week, terms, soFar).map((volumeM3) => [volumeM3])
+    return sharedM3(run, week, terms, soFar).map((volumeM3, at) => turnsOf(volumeM3, needs[at]!))
   }
 })
 
@@ -45,26 +53,38 @@ function releaseM3(run: Run, body: SandBody, at: number, week: number): number {
   }).releasableM3
 }
 
-function needM3(run: Run, plan: CropPlan, plot: TruePlot, monthTableMmPerDay: number[]): number | null {
-  const need = weeklyNeed({
+function needOf(run: Run, plan: CropPlan, at: number, monthTableMmPerDay: number[]): WeekNeed | null {
+  const plot = run.season.plots[at]!
+  const need = weekNeed({
     plan,
+    today: dateOf(run.day),
     weekStartsOn: dateOf(run.day),
-    days: bookedDays(run),
-    availableMmPerM: soilByKey(plot.soilKey)!.availableMmPerM.likely,
+    days: wateredDays(run, plot, at),
+    bookFromOn: dateOf(0),
+    availableMmPerM: soilByKey(plot.soilKey)!.availableMmPerM,
+    rootedPart: irrigationMethodByKey(plot.methodKey)!.rootedPart,
     efficiency: irrigationMethodByKey(plot.methodKey)!.efficiency,
     monthTableMmPerDay,
-    missingRain: 'counts-nothing',
+    unwrittenRain: 'none',
   })
-  return need.known && need.stage !== null ? need.grossM3.likely : null
+  return need.known ? need : null
 }
 
-function bookedDays({ season, day }: Run) {
+/** Weather and water as written. Seed is put into a bed that the rains have left moist, so none is brought for it. */
+function wateredDays({ season, day, givenM3 }: Run, { areaM2 }: TruePlot, at: number) {
   return Array.from({ length: day }, (_, past) => ({
     date: dateOf(past),
     etoMm: season.seenEtoMm[past]!,
     etoErrorFraction: 0.07,
     rainMm: season.seenRainMm[past]!,
+    broughtMm: (1000 * givenM3[past * season.plots.length + at]!) / areaM2,
   }))
+}
+
+function turnsOf(volumeM3: number, need: WeekNeed | null): number[] {
+  const turns = need?.turns ?? 1
+  const first = need && need.turns > 1 ? need.firstTurnPart : 1
+  return Array.from({ length: turns }, (_, turn) => volumeM3 * (turn === 0 ? first : (1 - first) / (turns - 1)))
 }
 
 function planOf({ crop, areaM2, sownDay }: TruePlot): CropPlan {

@@ -16,9 +16,9 @@ export function weekly(plan: (season: TrueSeason) => (run: Run, week: number) =>
       const weekday = run.day % 7
       if (weekday === 0) turns = planWeek(run, run.day / 7)
       turns.forEach((sizes, plot) => {
+        const days = sizes.map((_, turn) => (plot + Math.round((turn * OPEN_DAYS) / sizes.length)) % OPEN_DAYS).sort()
         sizes.forEach((sizeM3, turn) => {
-          const on = (plot + Math.round((turn * OPEN_DAYS) / sizes.length)) % OPEN_DAYS
-          if (on === weekday) turnsM3[plot]! += sizeM3
+          if (days[turn] === weekday) turnsM3[plot]! += sizeM3
         })
       })
     }

@@ -90,41 +90,6 @@ export const HARGREAVES = [
   [20, '2015-06-15', 38, 24, 6.774],
 ] as const
 
-/** Rain mm, effective mm a month. Brouwer and Heibloem (1986), FAO Training Manual 3, ch. 3, with its examples 90, 5, 35 and 75 mm; from memory; tolerance 0.5. */
-// biome-ignore format: a table.
-export const TWO_LINE_RAIN = [
-  [0, 0], [20, 2], [30, 8], [50, 20], [60, 26], [80, 39], [90, 47], [110, 63], [120, 71], [140, 87], [150, 95],
-  [180, 119], [200, 135], [250, 175], [90, 47], [5, 0], [35, 11], [75, 35],
-] as const
-
-/** Rain mm, effective mm a month. Short USDA SCS form as widely quoted; from memory, equation check; tolerance 0.005. */
-// biome-ignore format: a table.
-export const SHORT_SCS_RAIN = [
-  [0, 0.0], [10, 9.84], [25, 24.0], [40, 37.44], [60, 54.24], [75, 66.0], [100, 84.0], [120, 96.96], [150, 114.0],
-  [175, 126.0], [225, 144.0], [250, 150.0], [300, 155.0], [350, 160.0],
-] as const
-
-/** Rain mm, crop use mm, effective mm a month with 75 mm of storage. USDA SCS TR-21 (1970), as FAO-24 Table 34; from memory; tolerance 2.5 (the printed table was smoothed by hand). */
-// biome-ignore format: a table.
-export const SCS_RAIN = [
-  [12.5, 50, 8], [37.5, 50, 25], [50, 50, 32], [75, 50, 46], [12.5, 75, 9], [37.5, 75, 27], [50, 75, 34],
-  [75, 75, 48], [87.5, 75, 56], [112.5, 75, 69], [12.5, 100, 9], [37.5, 100, 28], [50, 100, 35], [75, 100, 52],
-  [87.5, 100, 59], [112.5, 100, 73], [125, 100, 80], [150, 100, 94], [162.5, 100, 100], [25, 125, 20],
-  [37.5, 125, 30], [62.5, 125, 46], [75, 125, 54], [100, 125, 70], [112.5, 125, 76], [137.5, 125, 92],
-  [150, 125, 98], [187.5, 125, 120], [12.5, 150, 10], [37.5, 150, 31], [50, 150, 39], [75, 150, 57],
-  [87.5, 150, 66], [112.5, 150, 81], [125, 150, 89], [150, 150, 104], [162.5, 150, 112], [187.5, 150, 127],
-  [200, 150, 133], [25, 175, 23], [37.5, 175, 32], [62.5, 175, 52], [75, 175, 61], [100, 175, 78], [112.5, 175, 86],
-  [137.5, 175, 103], [150, 175, 111], [175, 175, 126], [187.5, 175, 134], [12.5, 200, 11], [25, 200, 24],
-  [50, 200, 44], [62.5, 200, 54], [87.5, 200, 73], [100, 200, 82], [125, 200, 100], [137.5, 200, 109],
-  [162.5, 200, 125], [175, 200, 134], [200, 200, 150],
-] as const
-
-/** Storage mm, factor. USDA SCS TR-21 (1970), with FAO-24 Table 34; from memory; tolerance 0.015. */
-// biome-ignore format: a table.
-export const SCS_STORAGE = [
-  [20, 0.73], [25, 0.77], [50, 0.93], [62.5, 0.97], [100, 1.02], [125, 1.04], [175, 1.07],
-] as const
-
 /** Table value, crop use mm a day, adjusted. From FAO-56, p. 162; equation check; tolerance 0.0005. */
 // biome-ignore format: a table.
 export const DEPLETION_FRACTION = [

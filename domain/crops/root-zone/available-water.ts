@@ -1,6 +1,6 @@
 import { InputError } from '../../input-error.ts'
 
-/** Below 1.0 the crop transpires less than it could: the whole of FAO-56 (1998), equation 84. */
+/** Part of its full use that a crop draws at a depletion, 0 to 1; depths in mm. Source: FAO-56 (1998), equation 84. */
 export function stressCoefficient(input: { depletionMm: number; totalMm: number; readilyMm: number }): number {
   const { depletionMm, totalMm, readilyMm } = input
   if (depletionMm <= readilyMm) return 1

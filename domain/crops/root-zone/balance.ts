@@ -1,17 +1,11 @@
 import { addDays, type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import { type CoefficientCurve, coefficientAt, type LocalConditions, localCurve } from '../crop/coefficient.ts'
+import { coefficientAt, type LocalConditions, localCurve } from '../crop/coefficient.ts'
 import { checkStageDays, type Season, type Stage, type StageOnDay, stageOnDay } from '../crop/stages.ts'
+import { creditedRainMm, type RainRule } from '../demand/rain.ts'
+import type { RootedCrop } from '../plan.ts'
 import { checkAvailableWater } from './available-water.ts'
-import { balanceRootZone, type RootZoneOutput, rootZoneOutput } from './balance-arrays.ts'
-import { rootDepthOn } from './root-depth.ts'
-
-/** What the balance needs to know of a crop. */
-export interface RootedCrop extends CoefficientCurve {
-  rootDepthMinM: number
-  depletionFraction: number
-  perennial?: boolean
-}
+import { balanceRootZone, rootZoneOutput } from './balance-arrays.ts'
 
 export interface RootZoneWeather {
   date: CalendarDate
@@ -42,13 +36,16 @@ export interface RootZoneBalanceInput extends Omit<Season, 'stageDays'>, LocalCo
   /** Water that a metre of the soil holds for roots. */
   availableMmPerM: number
   days: readonly RootZoneWeather[]
+  /** Part of the ground under which the roots of a grown crop find water: all of it where left out. */
+  rootedPart?: number | undefined
+  rainRule?: RainRule | undefined
   /** Depletion at the start of the first day that the crop stands: 0 after a full pre-watering. */
   startDepletionMm: number
 }
 
 /**
- * The root zone day by day while the crop stands; days before sowing and after harvest are left out. The lesser printed root
- * depth counts, as FAO-56 advises for watering; soil that the roots newly reach is taken as moist.
+ * The root zone day by day while the crop stands, depths in mm; days before sowing and after harvest are left out. The lesser
+ * printed root depth counts, as FAO-56 advises for watering; soil that the roots newly reach is taken as moist.
  * Throws InputError for a gap in the days, a negative depth of water, or a start outside 0 to what the roots can draw.
  * Source and order of the day: see `balanceRootZone`.
  */
@@ -56,23 +53,38 @@ export function rootZoneBalance(input: RootZoneBalanceInput): RootZoneDay[] {
   checkAvailableWater(input.availableMmPerM)
   checkDays(input.days)
   const standing = standingDays(input)
-  const depths = deepest(standing.map(({ place }) => depthOn(input.crop, place)))
-  const totals = depths.map((depthM) => depthM * input.availableMmPerM)
+  const depths = rising(standing.map(({ place }) => rootDepthOn(input.crop, place)))
+  const parts = standing.map(({ place }) => rootedPartOn(input, place))
+  const totals = rising(depths.map((depthM, index) => depthM * input.availableMmPerM * parts[index]!))
   checkStart(input.startDepletionMm, totals[0])
+  const creditedMm = column(standing, ({ weather }) => creditedRainMm({ rainMm: weather.rainMm, rule: input.rainRule }))
   const out = rootZoneOutput(standing.length)
   balanceRootZone(
     {
       etoMm: column(standing, (day) => day.weather.etoMm),
       kc: column(standing, (day) => day.kc),
       totalMm: Float64Array.from(totals),
-      rainMm: column(standing, (day) => day.weather.rainMm),
+      creditedRainMm: creditedMm,
       irrigationMm: column(standing, (day) => day.weather.irrigationMm),
       tableFraction: input.crop.depletionFraction,
       startDepletionMm: input.startDepletionMm,
     },
     out,
   )
-  return standing.map((day, index) => dayOf(day, depths[index]!, totals[index]!, out, index))
+  return standing.map(({ weather, place, kc }, index) => ({
+    date: weather.date,
+    stage: place.stage,
+    kc,
+    rootDepthM: depths[index]!,
+    totalAvailableMm: totals[index]!,
+    readilyAvailableMm: out.readilyMm[index]!,
+    stress: out.stress[index]!,
+    evapotranspirationMm: out.evapotranspirationMm[index]!,
+    creditedRainMm: creditedMm[index]!,
+    irrigationMm: weather.irrigationMm,
+    percolationMm: out.percolationMm[index]!,
+    depletionMm: out.depletionMm[index]!,
+  }))
 }
 
 interface StandingDay {
@@ -95,15 +107,36 @@ function standingDays(input: RootZoneBalanceInput): StandingDay[] {
   })
 }
 
-function depthOn(crop: RootedCrop, place: StageOnDay): number {
-  return rootDepthOn({ place, fullM: crop.rootDepthMinM, grown: crop.perennial })
+/** Effective roots of a seedling, m. Source: FAO-56 (1998), scheduling example on beans, Annex 8. */
+export const SEEDLING_ROOT_DEPTH_M = 0.2
+
+/**
+ * Effective root depth on a day of the season, m: a seedling's until the end of the initial stage, growing evenly
+ * through development with the leaves, then full. Perennials start full. Source: FAO-56, Annex 8, equation 8-1 (from memory).
+ */
+function rootDepthOn({ rootDepthMinM: fullM, perennial }: RootedCrop, { stage, passed }: StageOnDay): number {
+  if (perennial) return fullM
+  const seedlingM = Math.min(fullM, SEEDLING_ROOT_DEPTH_M)
+  if (stage === 'initial') return seedlingM
+  if (stage === 'development') return seedlingM + passed * (fullM - seedlingM)
+  return fullM
 }
 
-/** Roots do not draw back when a crop that repeats begins its stages again. */
-function deepest(depthsM: readonly number[]): number[] {
+/**
+ * Part of the ground that holds water for the roots on a day. While a crop is small both its demand and its store belong to the
+ * wetted ground around it, so neither is cut; when the leaves have closed, all demand falls on the wetted part. Derived.
+ */
+function rootedPartOn({ crop, rootedPart = 1 }: RootZoneBalanceInput, { stage, passed }: StageOnDay): number {
+  if (crop.perennial) return rootedPart
+  if (stage === 'initial') return 1
+  return stage === 'development' ? 1 - passed * (1 - rootedPart) : rootedPart
+}
+
+/** Roots do not draw back, not even when a crop that repeats begins its stages again. */
+function rising(values: readonly number[]): number[] {
   let soFar = 0
-  return depthsM.map((depthM) => {
-    soFar = Math.max(soFar, depthM)
+  return values.map((value) => {
+    soFar = Math.max(soFar, value)
     return soFar
   })
 }
@@ -112,24 +145,6 @@ function column(standing: readonly StandingDay[], pick: (day: StandingDay) => nu
   const values = new Float64Array(standing.length)
   for (let day = 0; day < values.length; day++) values[day] = pick(standing[day]!)
   return values
-}
-
-/** Written out field by field: spreading costs more than the whole balance when many plots run. */
-function dayOf(day: StandingDay, rootDepthM: number, totalMm: number, out: RootZoneOutput, index: number): RootZoneDay {
-  return {
-    date: day.weather.date,
-    stage: day.place.stage,
-    kc: day.kc,
-    rootDepthM,
-    totalAvailableMm: totalMm,
-    readilyAvailableMm: out.readilyMm[index]!,
-    stress: out.stress[index]!,
-    evapotranspirationMm: out.evapotranspirationMm[index]!,
-    creditedRainMm: out.creditedRainMm[index]!,
-    irrigationMm: day.weather.irrigationMm,
-    percolationMm: out.percolationMm[index]!,
-    depletionMm: out.depletionMm[index]!,
-  }
 }
 
 function checkDays(days: readonly RootZoneWeather[]): void {

@@ -3,8 +3,9 @@ import { InputError } from '../../input-error.ts'
 import type { Range } from '../../units.ts'
 import { type CoefficientCurve, cropCoefficient, type LocalConditions } from '../crop/coefficient.ts'
 import { type Season, seasonLengthDays } from '../crop/stages.ts'
-import { grossRangeM3, NEED_ERRORS } from '../need/gross-range.ts'
-import { checkMonths, monthIndex } from '../need/month-table.ts'
+import { NEED_ERRORS } from '../demand/errors.ts'
+import { checkMonths, monthIndex } from '../demand/month-table.ts'
+import { grossRangeM3 } from '../need/gross-range.ts'
 
 export interface SeasonNeedInput extends Omit<Season, 'stageDays'>, LocalConditions {
   crop: CoefficientCurve
@@ -41,14 +42,13 @@ export function seasonNeed(input: SeasonNeedInput): SeasonNeed {
     creditedRainMm += rainMm
     return { date, kc, netMm: useMm - rainMm }
   })
-  const etcErrorFraction = Math.hypot(NEED_ERRORS.coefficient, input.etoErrorFraction)
-  const grossM3PerM2 = grossRangeM3({
-    etcMm,
-    creditedRainMm,
-    etcErrorFraction,
-    efficiency: input.efficiency,
-    areaM2: 1,
-  })
+  const errorMm = Math.hypot(
+    etcMm * Math.hypot(NEED_ERRORS.coefficient, input.etoErrorFraction),
+    creditedRainMm * NEED_ERRORS.creditedRain,
+  )
+  const likelyMm = etcMm - creditedRainMm
+  const netMm = { low: Math.max(0, likelyMm - errorMm), likely: likelyMm, high: likelyMm + errorMm }
+  const grossM3PerM2 = grossRangeM3({ netMm, efficiency: input.efficiency, areaM2: 1 })
   return { etcMm, creditedRainMm, grossM3PerM2, days }
 }
 

@@ -1,10 +1,11 @@
 import type { CalendarDate } from '../../calendar.ts'
 import type { Range } from '../../units.ts'
 import type { Climate } from '../crop/climate-adjustment.ts'
-import { grossRangeM3, NEED_ERRORS } from '../need/gross-range.ts'
+import { NEED_ERRORS } from '../demand/errors.ts'
+import type { MonthDemand } from '../demand/usual-demand.ts'
+import { grossRangeM3 } from '../need/gross-range.ts'
 import type { CropPlan } from '../plan.ts'
 import { seasonNeed } from './need.ts'
-import type { MonthDemand } from './usual-demand.ts'
 
 export interface RemainingNeed {
   netMm: number
@@ -42,8 +43,10 @@ export function remainingNeed(input: {
   const used = new Set(days.map((day) => Number(day.date.slice(5, 7)) - 1))
   const etoError = Math.max(0, ...[...used].map((month) => months[month]!.errorFraction))
   const errorFraction = Math.hypot(NEED_ERRORS.coefficient, etoError)
-  const doubt = { etcMm: netMm, creditedRainMm: 0, etcErrorFraction: errorFraction, efficiency, areaM2: 1 }
-  return { netMm, grossM3PerM2: grossRangeM3(doubt), days, errorFraction }
+  const errorMm = errorFraction * netMm
+  const doubt = { low: Math.max(0, netMm - errorMm), likely: netMm, high: netMm + errorMm }
+  const grossM3PerM2 = grossRangeM3({ netMm: doubt, efficiency, areaM2: 1 })
+  return { netMm, grossM3PerM2, days, errorFraction }
 }
 
 function later(one: CalendarDate, other: CalendarDate): CalendarDate {

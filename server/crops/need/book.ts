@@ -6,8 +6,8 @@ import { type CropSettings, cropSettings } from '../setting/store.ts'
 import type { Place } from '../weather/day-demand.ts'
 import { bookedDay } from '../weather/day-demand.ts'
 import { type GaugeRain, gaugeRain, listGauges, type RainGauge } from '../weather/gauge-store.ts'
-import { type WeatherDay, weatherDays } from '../weather/store.ts'
-import { type GivenWater, givenWater } from './given-store.ts'
+import { type WeatherDay, weatherDays, weatherSpan } from '../weather/store.ts'
+import { firstGivenOn, type GivenWater, givenWater, plannedWater } from './given-store.ts'
 
 /** Everything read from the book that the water of crops is reckoned from. */
 export interface SeasonBook {
@@ -18,6 +18,10 @@ export interface SeasonBook {
   days: BookedDay[]
   gaugeRain: GaugeRain[]
   given: GivenWater[]
+  /** Turns agreed for these days that nobody has logged. */
+  planned: GivenWater[]
+  /** First day that both weather and water are known of; null before there is any weather. */
+  fromOn: CalendarDate | null
 }
 
 export async function seasonBook(
@@ -34,6 +38,25 @@ export async function seasonBook(
     days: weather.map((day) => bookedDay(place, day)),
     gaugeRain: settings.gaugeOfPlot.size > 0 ? await gaugeRain(db, { fromOn, toOn }) : [],
     given: await givenWater(db, { fromOn, toOn }),
+    planned: await plannedWater(db, { fromOn, toOn }),
+    fromOn: laterOf((await weatherSpan(db))?.firstOn ?? null, await firstGivenOn(db)),
+  }
+}
+
+/** Water that was given before anybody logged any is not known to have been none. */
+function laterOf(weatherOn: CalendarDate | null, givenOn: CalendarDate | null): CalendarDate | null {
+  return weatherOn !== null && givenOn !== null && givenOn > weatherOn ? givenOn : weatherOn
+}
+
+/** The book as it stood on the morning of a day, so that a week is reckoned from what was known before it. */
+export function bookBefore(book: SeasonBook, date: CalendarDate): SeasonBook {
+  return {
+    ...book,
+    weather: book.weather.filter((day) => day.onDate < date),
+    days: book.days.filter((day) => day.date < date),
+    gaugeRain: book.gaugeRain.filter((one) => one.onDate < date),
+    given: book.given.filter((one) => one.onDate < date),
+    planned: book.planned.filter((one) => one.onDate < date),
   }
 }
 

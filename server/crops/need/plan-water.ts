@@ -4,15 +4,18 @@ import {
   type CropPlan,
   irrigationMethodByKey,
   type MethodState,
-  netIrrigationMm,
+  type RootZoneOutlookInput,
+  soilByKey,
   stageOn,
+  type WateredDay,
 } from '../../../domain/crops/index.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
+import { growsUntil } from '../plan/ground.ts'
 import type { PlannedCrop } from '../plan/store.ts'
-import type { GivenWater } from './given-store.ts'
-import type { LocalCoefficient } from './local-coefficient.ts'
+import { daysAtPlot, type PlotGauge, type SeasonBook } from './book.ts'
+import { type LocalCoefficient, localCoefficient } from './local-coefficient.ts'
 
 /** True while the crop is in the ground on a day of the week and has not come to the end of its last stage. */
 export function standsInWeek(plan: PlannedCrop, weekStartOn: CalendarDate): boolean {
@@ -37,18 +40,92 @@ export function efficiencyOf(plot: Pick<Plot, 'method'>, state: MethodState = 's
   return applicationEfficiency({ method: irrigationMethodByKey(plot.method)!, state })
 }
 
-/** Depth that reached the roots on a day; water given to a plot is taken as spread evenly over the crops that stood on it. */
-export function irrigationMm(
-  {
-    given,
-    neighbours,
-    efficiency,
-  }: { given: readonly GivenWater[]; neighbours: readonly PlannedCrop[]; efficiency: number },
-  date: CalendarDate,
-): number {
-  const deliveredM3 = given.reduce((sum, one) => (one.onDate === date ? sum + one.volumeM3 : sum), 0)
-  if (deliveredM3 === 0) return 0
-  const standing = neighbours.filter((plan) => plan.sownOn <= date && (plan.endedOn === null || plan.endedOn >= date))
-  const areaM2 = sum(standing, (plan) => plan.areaM2)
-  return areaM2 > 0 ? netIrrigationMm({ deliveredM3, areaM2, efficiency }) : 0
+/** What the book knows of the ground of one crop, ready to be followed from day to day. */
+export interface PlanGround extends RootZoneOutlookInput {
+  gauge: PlotGauge | null
+  local: LocalCoefficient
+}
+
+/** The ground of a crop on a plot as the days left and the need of a week both reckon with it. */
+export function planGround(input: {
+  book: SeasonBook
+  plot: Plot
+  plan: PlannedCrop
+  /** Every crop of the plot in any season, this one too: they share the water that was given. */
+  plans: readonly PlannedCrop[]
+  today: CalendarDate
+}): PlanGround {
+  const { book, plot, plan, today } = input
+  const { settings } = book
+  const { days, gauge } = daysAtPlot(book, plot.id)
+  const read = days.filter((day) => day.date < today || day.rainMm !== null)
+  const local = localCoefficient({ settings, plot, weather: book.weather, days: read, on: today })
+  const planned = domainPlan(plan, local)
+  return {
+    plan: { ...planned, areaM2: planned.areaM2 * partOfGround(input) },
+    today,
+    days: watered(input, read),
+    bookFromOn: book.fromOn,
+    availableMmPerM: soilByKey(plot.soil)!.availableMmPerM,
+    rootedPart: irrigationMethodByKey(plot.method)!.rootedPart,
+    efficiency: efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state),
+    rainRule: settings.rainRule ?? undefined,
+    unwrittenRain: settings.rainRule?.missingRain === 'counts-nothing' ? 'none' : 'unknown',
+    monthTableMmPerDay: settings.monthTable?.etoMmPerDay,
+    climate: local.climate ?? undefined,
+    gauge,
+    local,
+  }
+}
+
+/** Every day that weather or water is known of, with the depth brought to the crops' ground. */
+function watered({ book, plot, plans, today }: Parameters<typeof planGround>[0], read: WeatherOfPlot): WateredDay[] {
+  const own = plans.filter((plan) => plan.plotId === plot.id)
+  const brought = new Map<CalendarDate, number>()
+  const water = [
+    ...book.given.filter((one) => one.plotId === plot.id),
+    ...book.planned.filter((one) => one.plotId === plot.id && one.onDate >= today),
+  ]
+  for (const { onDate, volumeM3 } of water) {
+    const groundM2 = wateredM2(plot, own, onDate)
+    if (groundM2 > 0) brought.set(onDate, (brought.get(onDate) ?? 0) + (volumeM3 * 1000) / groundM2)
+  }
+  const known = new Set(read.map((day) => day.date))
+  const waterOnly = [...brought.keys()].filter((date) => !known.has(date))
+  return [
+    ...read.map((day) => ({ ...day, broughtMm: brought.get(day.date) ?? 0 })),
+    ...waterOnly.map((date) => ({
+      date,
+      etoMm: null,
+      etoErrorFraction: 0,
+      rainMm: null,
+      broughtMm: brought.get(date)!,
+    })),
+  ]
+}
+
+type WeatherOfPlot = ReturnType<typeof daysAtPlot>['days']
+
+/** Days before a sowing on which water that reaches a bare plot is meant for its bed. Common practice, no source. */
+const BED_DAYS = 7
+
+/** Ground that the water of a day was spread over: that of the crops that stood there, else of those about to be sown. */
+function wateredM2(plot: Plot, plans: readonly PlannedCrop[], date: CalendarDate): number {
+  const standing = plans.filter((plan) => standsOn(plan, date))
+  const sown = plans.filter((plan) => plan.sownOn > date && plan.sownOn <= addDays(date, BED_DAYS))
+  const areaM2 = sum(standing.length > 0 ? standing : sown, (plan) => plan.areaM2)
+  return Math.min(areaM2, plot.areaM2)
+}
+
+/** Part of its ground that a crop has to itself: crops in the same rows share the plot. */
+function partOfGround({ plot, plan, plans, today }: Parameters<typeof planGround>[0]): number {
+  const on = plan.sownOn > today ? plan.sownOn : today
+  const beside = plans.filter((other) => other.plotId === plot.id && (other.id === plan.id || standsOn(other, on)))
+  const takenM2 = sum(beside, (other) => other.areaM2)
+  return takenM2 > plot.areaM2 ? plot.areaM2 / takenM2 : 1
+}
+
+function standsOn(plan: PlannedCrop, date: CalendarDate): boolean {
+  const untilOn = growsUntil(plan)
+  return plan.sownOn <= date && (untilOn === null || untilOn >= date)
 }

@@ -14,7 +14,7 @@ import { cropPlans } from '../plan/store.ts'
 import { dayDemand } from '../weather/day-demand.ts'
 import { weatherDays } from '../weather/store.ts'
 import { type PlotNeed, weeklyNeeds } from './weekly.ts'
-import { needWorking, reasonsInWords } from './working.ts'
+import { daysLeftInWords, needWorking, reasonsInWords } from './working.ts'
 
 type InWeek = { Querystring: { week?: string } }
 
@@ -25,7 +25,10 @@ export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
     const weekStartOn = weekAsked(request, group)
     const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
     const plots = await listPlots(db, weekStartOn)
-    const rows = plots.map((plot) => ({ plot, need: needs.find((one) => one.plotId === plot.id)! }))
+    const rows = plots.map((plot) => {
+      const need = needs.find((one) => one.plotId === plot.id)!
+      return { plot, need, left: need.daysLeft && daysLeftInWords(need.daysLeft, request.visit.locale.t) }
+    })
     return page({ request, reply }, 'crops/crops', {
       title: 'crops.title',
       weekStartOn,
@@ -96,6 +99,6 @@ function totalOf(needs: readonly PlotNeed[]): { lowM3: number; highM3: number } 
 }
 
 function firstToSuffer<R extends { need: PlotNeed }>(rows: readonly R[]): R | null {
-  const due = rows.filter((row) => row.need.daysLeft !== null)
-  return due.sort((a, b) => a.need.daysLeft! - b.need.daysLeft!)[0] ?? null
+  const due = rows.filter((row) => row.need.daysLeft?.likely != null)
+  return due.sort((a, b) => a.need.daysLeft!.likely! - b.need.daysLeft!.likely!)[0] ?? null
 }

@@ -1,12 +1,17 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import {
+  type DaysLeft,
   type ExpectedDemand,
   irrigationMethodByKey,
+  NEED_ERRORS,
   type Reason,
   type ReferenceEvapotranspiration,
   soilByKey,
   USUAL_RAIN_RULE,
+  type WeekNeed,
 } from '../../../domain/crops/index.ts'
+import { sum } from '../../../domain/sum.ts'
+import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
@@ -71,45 +76,51 @@ export function reasonsInWords(reasons: readonly Reason[], t: Translate, f: Form
 }
 
 function equationInWords({ need, t, f }: ToShow): string {
-  const known = need.plans.flatMap(({ result }) => (result.known ? [result.working.rainRule] : []))
-  const { thresholdMm, fraction } = known[0] ?? USUAL_RAIN_RULE
-  return t('crops.need.equation', { threshold: thresholdMm, part: f.percent(fraction) })
+  const { thresholdMm, fraction } = need.settings.rainRule ?? USUAL_RAIN_RULE
+  const values = { least: thresholdMm / 2, full: 1.5 * thresholdMm, part: f.percent(fraction) }
+  return t('crops.need.equation', values)
 }
 
 function doubtInWords({ need, t, f }: ToShow): string {
-  const known = need.plans.flatMap(({ result }) => (result.known ? [result.working] : []))
-  const errors = known[0]!.errors
+  const known = need.plans.flatMap(({ result }) => (result.known ? [result] : []))
+  const etoFraction = known[0]!.outlook!.expected.errorFraction
   const doubt = t('crops.need.doubt', {
-    coefficient: f.percent(errors.coefficientFraction),
-    eto: f.percent(errors.etoFraction),
-    rain: f.percent(errors.creditedRainFraction),
-    narrowest: f.percent(errors.narrowestFraction),
+    coefficient: f.percent(NEED_ERRORS.coefficient),
+    eto: f.percent(etoFraction),
+    rain: f.percent(NEED_ERRORS.creditedRain),
+    narrowest: f.percent(NEED_ERRORS.narrowest),
   })
-  const narrower = errors.etoFraction > errors.coefficientFraction ? [t('crops.need.narrower')] : []
+  const narrower = etoFraction > NEED_ERRORS.coefficient ? [t('crops.need.narrower')] : []
   const toCome = need.toCome.length > 0 ? [t('crops.days-to-come', { days: need.toCome.length })] : []
   return [doubt, ...toCome, ...narrower].join(' ')
 }
 
-function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, stress, filled }: PlanNeed): WorkingLine[] {
+function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, outlook }: PlanNeed): WorkingLine[] {
   const name = nameOf(crop)
   const line = (key: string, value: string, more: Partial<WorkingLine> = {}): WorkingLine => ({
     label: t(`crops.need.${key}`, { crop: name }),
     value,
     ...more,
   })
+  const depth = ({ low, likely, high }: Range) =>
+    t('crops.need.depth-range', { low: f.whole(low), likely: f.whole(likely), high: f.whole(high) })
   const sown = line('sown', t('crops.square-metres', { area: f.whole(plan.areaM2) }), {
     date: plan.sownOn,
     href: `/crops/crop-plans/${plan.id}`,
   })
-  const left = line('days-left', ...daysLeft(stress, filled.length, t, f))
+  const left = line('days-left', ...daysLeft(outlook, t, f))
   if (!result.known) return [sown, left]
-  const { working, kc, stage, netMm, grossM3 } = result
+  const { kc, stage, depletionMm, useMm, netMm, grossM3, readilyMm, totalMm, turns } = result
+  const turnValues = { turns, first: f.whole(result.firstTurnMm), later: f.whole(result.laterTurnMm) }
   return [
     sown,
     line('coefficient', f.two(kc), { source: `${stage ? t(`crops.stage.${stage}`) : ''}. ${crop.source}` }),
-    line('use', t('crops.millimetres', { depth: f.one(working.etcMm) })),
-    line('credited', t('crops.millimetres', { depth: f.one(working.creditedRainMm) })),
-    line('net', t('crops.millimetres', { depth: f.one(netMm) })),
+    line('lacks', depth(depletionMm), { href: `/crops/crop-plans/${plan.id}/root-zone` }),
+    line('credited', t('crops.millimetres', { depth: f.one(rainOfPastWeek(result)) })),
+    line('use', depth(useMm)),
+    line('holds', t('crops.need.holds-value', { readily: f.whole(readilyMm), total: f.whole(totalMm) })),
+    line('turns', t('crops.need.turns-value', turnValues)),
+    line('net', depth(netMm)),
     line('gross', t('crops.cubic-metres', { volume: f.volumeRange(grossM3.low, grossM3.high) }), {
       source: t('crops.need.likely', {
         volume: f.volume(grossM3.likely),
@@ -118,6 +129,10 @@ function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, stress,
     }),
     left,
   ]
+}
+
+function rainOfPastWeek({ outlook }: WeekNeed): number {
+  return sum((outlook?.past ?? []).slice(-7), (day) => day.creditedRainMm)
 }
 
 /** The same for every crop of the plot. */
@@ -135,24 +150,31 @@ function expectedLine({ need, t, f }: ToShow): WorkingLine[] {
 }
 
 function expectedOf(need: PlotNeed): ExpectedDemand[] {
-  return need.plans.flatMap(({ result }) => (result.known && result.working.expected ? [result.working.expected] : []))
+  return need.plans.flatMap(({ result }) => (result.known && result.outlook ? [result.outlook.expected] : []))
 }
 
-/** The days left, or “cannot say” with the reason beside it. */
-function daysLeft(stress: PlanNeed['stress'], filled: number, t: Translate, f: Format): [string, Partial<WorkingLine>] {
-  if (!stress.known) {
-    return [t('crops.cannot-say'), { source: t('crops.because', { reasons: reasonsInWords(stress.reasons, t, f) }) }]
+/** The days left from today, or “cannot say” with the reason beside it. */
+function daysLeft(outlook: PlanNeed['outlook'], t: Translate, f: Format): [string, Partial<WorkingLine>] {
+  if (!outlook.known) {
+    return [t('crops.cannot-say'), { source: t('crops.because', { reasons: reasonsInWords(outlook.reasons, t, f) }) }]
   }
-  if (stress.daysLeftBeforeStress === null) return [t('crops.no-stress'), { source: t('crops.no-stress-ahead') }]
-  const depletion = {
-    used: f.whole(stress.depletionMm),
-    readily: f.whole(stress.readilyAvailableMm),
+  const last = outlook.past.at(-1)
+  const used = last && {
+    used: f.whole(last.depletionMm),
+    readily: f.whole(last.readilyAvailableMm),
+    date: f.date(last.date),
   }
-  const gaps = filled > 0 ? ` ${t('planting.filled', { days: filled })}` : ''
-  return [
-    t('crops.days-left', { days: stress.daysLeftBeforeStress }),
-    { source: t('crops.depletion', depletion) + gaps },
-  ]
+  const gaps = outlook.filled.length > 0 ? t('planting.filled', { days: outlook.filled.length }) : ''
+  const source = [used ? t('crops.depletion', used) : '', gaps].join(' ').trim()
+  return [daysLeftInWords(outlook.daysLeft, t), { source }]
+}
+
+/** The days before a crop suffers, as a range. */
+export function daysLeftInWords({ earliest, likely, latest }: DaysLeft, t: Translate): string {
+  if (earliest === null) return t('crops.no-stress')
+  if (latest === null) return t('crops.days-left-at-least', { days: earliest })
+  if (latest === 0 || latest === earliest) return t('crops.days-left', { days: latest })
+  return t(likely === 0 ? 'crops.days-left-short-now' : 'crops.days-left-between', { low: earliest, high: latest })
 }
 
 function plotLines({ plot, need, t, f }: ToShow): WorkingLine[] {

@@ -2,19 +2,20 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { fillMissingDays, rootZoneOutlook } from '../../../domain/crops/index.ts'
 import { remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
-import { usualMonthlyDemand } from '../../../domain/crops/season/usual-demand.ts'
+import { usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
 import { daysBefore, plan } from '../plot.ts'
 
 const TODAY = '2026-02-01'
 const EFFICIENCY = { low: 0.75, likely: 0.85, high: 0.9 }
-const watered = (days: ReturnType<typeof daysBefore>) => days.map((day) => ({ ...day, irrigationMm: 0 }))
+const watered = (days: ReturnType<typeof daysBefore>) => days.map((day) => ({ ...day, broughtMm: 0 }))
 const outlook = (days: ReturnType<typeof daysBefore>, change = {}) =>
   rootZoneOutlook({
     plan: plan(),
     today: TODAY,
     days: watered(days),
     bookFromOn: days[0]!.date,
-    availableMmPerM: 90,
+    availableMmPerM: { low: 80, likely: 90, high: 100 },
+    efficiency: EFFICIENCY,
     ...change,
   })
 
@@ -57,12 +58,30 @@ describe('the outlook of a root zone', () => {
     )
   })
 
-  it('takes a crop sown before the book from its first day, once as full and once as used up', () => {
+  it('takes a crop sown before the book from its first day, never silently full', () => {
     const days = daysBefore(TODAY, 14)
     const found = outlook(days, { plan: plan({ plantedOn: '2025-12-01' }) })
     if (!found.known) throw new Error('not known')
     expect(found.startUnknown).toBe(true)
     expect(found.past[0]!.date).toBe(days[0]!.date)
+    // Development of the tomato: what comes without stress on that day is used half, not at all, or wholly when it begins.
+    const used = ([-1, 0, 1] as const).map((side) => found.runs[side][0]!.depletionMm)
+    expect(used[0]).toBeLessThan(used[1]!)
+    expect(used[1]).toBeGreaterThan(0.5 * found.past[0]!.readilyAvailableMm)
+    expect(used[2]).toBeGreaterThan(used[1]!)
+  })
+
+  it('counts the water that is agreed for a day to come, and is wider where the soil is less known', () => {
+    const days = daysBefore(TODAY, 31)
+    const dry = outlook(days)
+    const agreed = { date: '2026-02-02', etoMm: null, etoErrorFraction: 0, rainMm: null, broughtMm: 60 }
+    const given = outlook(days, { days: [...watered(days), agreed] })
+    const unknownSoil = outlook(days, { availableMmPerM: { low: 40, likely: 90, high: 140 } })
+    if (!dry.known || !given.known || !unknownSoil.known) throw new Error('not known')
+    expect(dry.daysLeft.likely).toBe(0)
+    expect(given.ahead[1]!.depletionMm).toBe(0)
+    const width = ({ runs }: typeof dry) => runs[-1][25]!.readilyAvailableMm - runs[1][25]!.readilyAvailableMm
+    expect(width(unknownSoil)).toBeGreaterThan(width(dry))
   })
 
   it('cannot be said with too few days of weather', () => {

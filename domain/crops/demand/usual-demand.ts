@@ -1,5 +1,5 @@
-import type { BookedDay } from '../need/expected-demand.ts'
-import { checkMonths, monthIndex } from '../need/month-table.ts'
+import type { BookedDay } from './expected-demand.ts'
+import { checkMonths, monthIndex } from './month-table.ts'
 
 export interface MonthDemand {
   etoMmPerDay: number
