@@ -59,3 +59,8 @@ export function weekStartOf(date: CalendarDate, firstWeekday: Weekday): Calendar
 export function weeksBetween(from: CalendarDate, to: CalendarDate): number {
   return daysBetween(from, to) / 7
 }
+
+/** The last day of a week that begins on a date. */
+export function weekEndOn(weekStartOn: string): string {
+  return addDays(weekStartOn, 6)
+}

@@ -1,5 +1,6 @@
-import { setTankOutlet, setTankUse } from '../server/rotation/tank-turn/store.ts'
+import { setTankUse } from '../server/rotation/tank-turn/store.ts'
 import { addFlowTest } from '../server/works/pump/store.ts'
+import { setTankOutlet } from '../server/works/tank/outlet-store.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { TANK_TURNS } from './valley.ts'
 

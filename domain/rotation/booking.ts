@@ -1,9 +1,9 @@
 import { sum } from '../sum.ts'
 import { downToLitreM3, MINUTES_PER_DAY } from '../units.ts'
+import { closes, turnRules } from './draft/limits.ts'
 import { layTurn, type WishedTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
 import type { WeekInputs } from './week/inputs.ts'
-import { closes, turnRules } from './week/limits.ts'
 import type { PlannedWeek } from './week/planned-week.ts'
 
 export interface OpenSlot {

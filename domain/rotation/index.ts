@@ -30,11 +30,11 @@ export {
   type WeekReceived,
 } from './share/entitlements.ts'
 export type { Basis, EntitlementMix, Plot, ShareRow } from './share/mix.ts'
-export { type TankCourse, tankCourse } from './tank-turn/fills.ts'
 export { addBurdens } from './timetable/burdens.ts'
 export type { TimetableProblem } from './timetable/check/problem.ts'
 export { checkTimetable } from './timetable/check/timetable.ts'
 export { type TimetableLimits, timetableLimits } from './timetable/limits.ts'
+export { type TankCourse, tankCourse } from './timetable/tank/fills.ts'
 export { timetable } from './timetable/timetable.ts'
 export type * from './timetable/types.ts'
 export { hoursAtOutlet, type OutletFlow, volumeAtOutlet } from './timetable/units.ts'

@@ -1,7 +1,7 @@
 import { allocate } from '../../domain/rotation/allocation/allocate.ts'
-import { checkWeek } from '../../domain/rotation/week/check.ts'
-import { weekAllocationInput } from '../../domain/rotation/week/limits.ts'
-import { planWeek } from '../../domain/rotation/week/plan.ts'
+import { checkWeek } from '../../domain/rotation/draft/check.ts'
+import { weekAllocationInput } from '../../domain/rotation/draft/limits.ts'
+import { planWeek } from '../../domain/rotation/draft/plan.ts'
 import { fastestMs, shown } from './measure.ts'
 import { weekOfSize } from './week-of-size.ts'
 

@@ -3,21 +3,21 @@
  * Whoever mends a place lowers its number in the same commit, and the last one takes the line away.
  */
 export const ALLOWED: Record<string, number> = {
-  pairs: 55,
-  reaches: 71,
-  order: 38,
+  pairs: 34,
+  reaches: 60,
+  order: 36,
   functions: 52,
   templates: 1,
   'template-lines': 592,
   reckoning: 44,
-  'hidden-fields': 26,
+  'hidden-fields': 1,
   unused: 339,
   'tests-only': 56,
   scraps: 45,
   twins: 26,
   packed: 105,
-  never: 28,
-  'time-zone': 25,
-  desk: 133,
+  never: 27,
+  'time-zone': 23,
+  desk: 131,
   docstrings: 38,
 }

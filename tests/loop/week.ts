@@ -1,9 +1,9 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../domain/calendar.ts'
+import { weekEntitlements } from '../../domain/rotation/draft/claims.ts'
+import { weekAllocationInput } from '../../domain/rotation/draft/limits.ts'
 import { allocate } from '../../domain/rotation/index.ts'
 import { CLASSES_TOGETHER, type WeekRule } from '../../domain/rotation/rule/types.ts'
-import { weekEntitlements } from '../../domain/rotation/share/claims.ts'
 import type { WeekInputs } from '../../domain/rotation/week/inputs.ts'
-import { weekAllocationInput } from '../../domain/rotation/week/limits.ts'
 import type { Run } from './season.ts'
 import type { TrueSeason } from './valley.ts'
 

@@ -1,9 +1,9 @@
 import { toLitreM3 } from '../../units.ts'
+import { turnRules, weekTimetableInput } from '../draft/limits.ts'
+import { withTurnFacts } from '../draft/with-turn-facts.ts'
 import type { TimetableProblem } from '../timetable/check/problem.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { ClosedHours, PlannedTurn, TimetableInput, TimetableRules } from '../timetable/types.ts'
-import { turnRules, weekTimetableInput } from '../week/limits.ts'
-import { withTurnFacts } from '../week/with-turn-facts.ts'
 import type { ResharedDay, ResharedTurn } from './reshare.ts'
 import type { ReshareInput } from './reshare-input.ts'
 

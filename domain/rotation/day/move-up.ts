@@ -1,8 +1,8 @@
+import { TURN_RULES } from '../draft/limits.ts'
 import { inOrder, layTurn } from '../manual-change/lay-turn.ts'
 import { judged } from '../manual-change/week.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
-import { TURN_RULES } from '../week/limits.ts'
 
 /** Hard hours are counted anew, and whoever moves up passes somebody by. */
 const FOLLOWS_THE_MOVE = ['burdens-differ', 'list-order-broken']

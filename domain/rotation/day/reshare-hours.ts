@@ -1,6 +1,6 @@
 import { MINUTES_PER_DAY } from '../../units.ts'
+import { turnRules } from '../draft/limits.ts'
 import type { ClosedHours, PlannedTurn, TimetableRules } from '../timetable/types.ts'
-import { turnRules } from '../week/limits.ts'
 import type { ReshareInput } from './reshare-input.ts'
 
 /** The hours that are left of a day, minute by minute. */

@@ -1,5 +1,5 @@
+import type { WeekInputs } from '../draft/plan.ts'
 import type { PlannedTurn, TimetableRules } from '../timetable/types.ts'
-import type { WeekInputs } from '../week/plan.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
 
 export interface ReshareInput {

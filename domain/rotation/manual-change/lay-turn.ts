@@ -1,12 +1,12 @@
 import { weekdayOf } from '../../calendar.ts'
 import { MINUTES_PER_DAY, toLitreM3 } from '../../units.ts'
-import { tankCourse } from '../tank-turn/fills.ts'
-import { gravityMinutes } from '../tank-turn/hours.ts'
+import { turnRules } from '../draft/limits.ts'
+import { tankWorksOf, timetableTanks } from '../draft/tanks.ts'
 import { turnBurdens } from '../timetable/burdens.ts'
+import { tankCourse } from '../timetable/tank/fills.ts'
+import { gravityMinutes } from '../timetable/tank/hours.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
-import { turnRules } from '../week/limits.ts'
-import { tankWorksOf, timetableTanks } from '../week/tanks.ts'
 
 const SUNDAY = 7
 /** A thousandth of a litre: sums of minutes carry rounding. */

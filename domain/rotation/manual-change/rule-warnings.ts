@@ -1,11 +1,11 @@
 import { sum } from '../../sum.ts'
 import type { ClaimAllocation } from '../allocation/types.ts'
-import { checkRule } from '../rule/check.ts'
-import { drinkingClaimId } from '../share/claims.ts'
+import { checkRule } from '../draft/check-rule.ts'
+import { drinkingClaimId } from '../draft/claims.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
+import type { HandWarning } from '../week/manual-change.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
-import type { HandWarning } from './types.ts'
 
 /**
  * What the group's rule promises, judged on the turns as the committee's hand left them: the spare part, drinking water, the

@@ -1,16 +1,16 @@
 import { sum } from '../../sum.ts'
 import { toLitreM3 } from '../../units.ts'
+import { checkWeek, type WeekProblem } from '../draft/check.ts'
+import { weekTimetableInput } from '../draft/limits.ts'
+import { weekFills } from '../draft/tanks.ts'
+import { withTurnFacts } from '../draft/with-turn-facts.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { PlannedTurn, TimetableInput, TimetableNote } from '../timetable/types.ts'
-import { checkWeek, type WeekProblem } from '../week/check.ts'
 import type { WeekInputs } from '../week/inputs.ts'
-import { weekTimetableInput } from '../week/limits.ts'
+import type { HandChange, HandRefusal, HandWarning } from '../week/manual-change.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
-import { weekFills } from '../week/tanks.ts'
-import { withTurnFacts } from '../week/with-turn-facts.ts'
 import { inOrder, layTurn } from './lay-turn.ts'
 import { ruleWarnings } from './rule-warnings.ts'
-import type { HandChange, HandRefusal, HandWarning } from './types.ts'
 
 /** Limits that the committee may set aside with a name and a reason; what is not here can not be. */
 const MAY_BE_SET_ASIDE = [

@@ -2,9 +2,9 @@ import { group } from 'd3-array'
 import { type CalendarDate, weekdayOf } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
 import { litresToM3, MINUTES_PER_DAY } from '../../units.ts'
-import { type Inflow, litresDown, litresUp } from '../tank-turn/fills.ts'
-import { gravityMinutes } from '../tank-turn/hours.ts'
 import { BURDENS } from './burdens.ts'
+import { type Inflow, litresDown, litresUp } from './tank/fills.ts'
+import { gravityMinutes } from './tank/hours.ts'
 import type {
   BurdenCounts,
   ClosedHours,

@@ -1,8 +1,5 @@
 import { sum } from '../../sum.ts'
 import { litresToM3 } from '../../units.ts'
-import { tankCourse } from '../tank-turn/fills.ts'
-import { tankLayouts } from '../tank-turn/layout.ts'
-import { reservedForTanks } from '../tank-turn/reserve.ts'
 import { turnBurdens } from './burdens.ts'
 import { checkTimetableInput } from './input.ts'
 import { type Layout, restAfter } from './layout.ts'
@@ -10,6 +7,9 @@ import { asOneList, tailAfterHeadNote } from './one-list.ts'
 import { compareText, type PumpWeek, pumpWeeks, type Row } from './pump-week.ts'
 import { isLate, isTailAfterHead, timeOf } from './score.ts'
 import { bestLayout } from './search.ts'
+import { tankCourse } from './tank/fills.ts'
+import { tankLayouts } from './tank/layout.ts'
+import { reservedForTanks } from './tank/reserve.ts'
 import type {
   PlannedTurn,
   TimetableInput,

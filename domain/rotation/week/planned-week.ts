@@ -1,7 +1,7 @@
-import type { Allocation, AllocationInput } from '../allocation/types.ts'
-import type { HandRefusal, HandWarning } from '../manual-change/types.ts'
-import type { PlannedShare } from '../share/planned-shares.ts'
+import type { Allocation, AllocationInput, Bottleneck } from '../allocation/types.ts'
+import type { PlotClass } from '../rule/types.ts'
 import type { PlannedTurn, TankFill, TimetableNote, UnplacedVolume } from '../timetable/types.ts'
+import type { HandRefusal, HandWarning } from './manual-change.ts'
 
 export interface PlannedWeek {
   shares: PlannedShare[]
@@ -30,4 +30,28 @@ export interface HandOutcome {
   warnings: HandWarning[]
   /** Plots whose volume is another one now. */
   changedPlotIds: string[]
+}
+
+/** What stopped a share: a limit of the network, the hours of the week, or the cap of a declared stage. */
+export type HeldBy = Bottleneck | { kind: 'hours' } | { kind: 'stage' }
+
+/** One plot's line of the week: from its need to its water, with what held it. */
+export interface PlannedShare {
+  plotId: string
+  needM3: number
+  /** The need that counted; less than the need where a declared stage caps a class. */
+  countedM3: number
+  requestedM3: number | null
+  /** Of this week's water alone. */
+  weekEntitledM3: number
+  /** Of the season so far and this week. */
+  entitledM3: number
+  receivedM3: number
+  /** Made good under a rule that looks at one week alone. */
+  carryOverM3: number
+  allocatedM3: number
+  level: number | null
+  heldBy: HeldBy
+  isProtected: boolean
+  byClass: { class: PlotClass; needM3: number; countedM3: number; minimumM3: number; allocatedM3: number }[]
 }

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
-import type { HandChange } from '../manual-change/types.ts'
 import type { PumpMount, Sky } from '../pump-flow/day.ts'
 import type { BurdenCounts, ClosedHours } from '../timetable/types.ts'
+import type { HandChange } from './manual-change.ts'
 
 /** What the turns of a week rest on besides its water, frozen with the week. */
 export interface TurnFacts {

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { onTheList } from '../../rotation/week/amendment-store.ts'
+import { onTheList } from '../../rotation/published/amendment-store.ts'
 
 /** A turn of a published week, as the log needs it. */
 export interface PlannedTurn {

@@ -4,7 +4,7 @@ import { charge, minor, type Tariff } from '../../../domain/fees/index.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { outcomesOf, saidOf } from '../../rotation/outcome/store.ts'
-import { onTheList } from '../../rotation/week/amendment-store.ts'
+import { onTheList } from '../../rotation/published/amendment-store.ts'
 import { type Payer, payersOf } from '../payers.ts'
 import type { DueCharge, MissedTurn } from './due.ts'
 

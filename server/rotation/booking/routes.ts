@@ -18,7 +18,8 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
-import { addBooking, bookableWeek, type StandingWeek, standingWeek } from './store.ts'
+import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
+import { addBooking, bookableWeek } from './store.ts'
 
 const BookingForm = defineForm('day.booking', {
   plotId: select(),

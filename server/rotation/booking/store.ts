@@ -3,27 +3,9 @@ import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import { dayChangesOn } from '../day/store.ts'
-import { outcomesOf, saidOf } from '../outcome/store.ts'
-import { amendedTurnId } from '../week/amendment-store.ts'
-import { type BookedTurn, bookedTurns, type PublishedShown } from '../week/booked-turns.ts'
-import { turnRow } from '../week/turn-row.ts'
-
-export interface StandingWeek extends PublishedShown {
-  /** Turns on the list that nobody has called off or missed. */
-  standing: BookedTurn[]
-}
-
-/** A published week with the turns that stand; undefined for a draft. */
-export async function standingWeek(db: Database, weekStartOn: string): Promise<StandingWeek | undefined> {
-  const week = await bookedTurns(db, weekStartOn)
-  if (!week) return undefined
-  const turns = week.turns.filter((turn) => !turn.droppedBy)
-  const outcomes = await outcomesOf(
-    db,
-    turns.map((turn) => turn.bookId),
-  )
-  return { ...week, standing: turns.filter((turn) => !saidOf(outcomes, turn.bookId).missed) }
-}
+import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
+import { nextTurnId } from '../published/amendment-store.ts'
+import { turnRow } from '../published/turn-row.ts'
 
 /** The week as bookings may use it: hours after the sun or a pump failed are nobody's until the day is over. */
 export async function bookableWeek(db: Database, weekStartOn: string): Promise<StandingWeek | undefined> {
@@ -39,17 +21,6 @@ export async function bookableWeek(db: Database, weekStartOn: string): Promise<S
     return { ...pump, flowM3PerHByDay }
   })
   return { ...week, inputs: { ...week.inputs, pumps } }
-}
-
-/** The id of the next turn that an amendment of a week brings in. */
-export async function nextTurnId(pen: Pen, weekStartOn: string): Promise<string> {
-  const { count } = await pen.trx
-    .selectFrom('turn_change')
-    .select(({ fn }) => fn.countAll<number>().as('count'))
-    .where('week_start_on', '=', weekStartOn)
-    .where('stage', '=', 'published')
-    .executeTakeFirstOrThrow()
-  return amendedTurnId(pen, weekStartOn, Number(count) + 1)
 }
 
 /** Writes a booked turn: an amendment that adds it, with the booking beside it. */

@@ -6,19 +6,17 @@ import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekPump } from '../../../domain/rotation/week/inputs.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import type { Database } from '../../database/connection.ts'
-import { allRoles } from '../../people/person/store.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import { handChanges } from '../manual-change/store.ts'
+import { carriedTurns } from '../outcome/carried-turns.ts'
+import { publishedWeeks } from '../published/store.ts'
 import { weekPumps } from '../pump-flow/week.ts'
 import { impossibleHours } from '../request/detail-store.ts'
 import { weekLists } from '../turn-list/next.ts'
-import { carriedTurns } from '../week/carried-turns.ts'
-import { publishedWeeks } from '../week/store.ts'
 import { noTurnHoursOn } from './hours-store.ts'
 import { turnLengthsOn } from './length-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from './line-store.ts'
-
-const OFFICERS = ['committee', 'attendant', 'treasurer', 'auditor']
+import { officerPlots } from './officer-store.ts'
 
 /** What a week's turns rest on besides its water, read as it holds in that week. */
 export async function turnGround(
@@ -75,10 +73,4 @@ export async function burdensBefore(
   )
   const turns = await Promise.all(weeks.map((week) => carriedTurns(db, week)))
   return addBurdens({ history: {}, turns: turns.flat() })
-}
-
-export async function officerPlots(db: Database, on: string, plots: readonly Plot[]): Promise<string[]> {
-  const roles = await allRoles(db, on)
-  const isOfficer = (id: string) => (roles.get(id) ?? []).some((role) => OFFICERS.includes(role))
-  return plots.filter((plot) => plot.holders.some((holder) => isOfficer(holder.id))).map((plot) => plot.id)
 }

@@ -1,19 +1,6 @@
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
-import { date, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
+import { date, optional, select, text, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
-
-export const SKIES = ['clear', 'half', 'dull'] as const
-
-export const MountForm = defineForm('turns.mount', {
-  mount: select(['fixed', 'tracking', 'stuck']),
-  fromOn: date(),
-})
-
-export const PumpDayForm = defineForm('turns.pump-day', {
-  onDate: date(),
-  sky: select(SKIES),
-  wholeDay: tick(),
-})
 
 export const HoursForm = defineForm('turns.hours', {
   personId: select(),
@@ -50,4 +37,10 @@ export const PairForm = defineForm('turns.pair', {
   outletB: select(),
   together: select(['no', 'yes']),
   fromOn: date(),
+})
+
+export const NoTurnDayForm = defineForm('rotation.no-turn-day', {
+  onDate: date(),
+  pumpId: optional(select()),
+  words: text({ max: 60 }),
 })

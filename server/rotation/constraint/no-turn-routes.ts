@@ -5,7 +5,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import { formPage } from '../../web/pages/form-page.ts'
 import { may } from '../../web/pages/guard.ts'
 import { listPumps } from '../../works/pump/store.ts'
-import { NoTurnDayForm } from '../forms.ts'
+import { NoTurnDayForm } from './forms.ts'
 import { addNoTurnDay } from './no-turn-store.ts'
 
 /** Days without turns: rest, market, mourning, school, repair. */

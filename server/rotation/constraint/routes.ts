@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { TURN_RULES } from '../../../domain/rotation/week/limits.ts'
+import { TURN_RULES } from '../../../domain/rotation/draft/limits.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
 import { listPersons } from '../../people/person/store.ts'

@@ -6,7 +6,7 @@ import { type Abstraction, listAbstractions } from '../../abstractions/draw/stor
 import { loggedOfTurn } from '../../abstractions/log/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { outcomesOf, type Said, saidOf } from '../outcome/store.ts'
-import { type BookedTurn, bookedTurns, type PublishedShown } from '../week/booked-turns.ts'
+import { type BookedTurn, bookedTurns, type PublishedShown } from '../published/turn-store.ts'
 import { type DayChange, type DaySheet, dayChangesOn, daySheetOn } from './store.ts'
 
 export interface DayLine {

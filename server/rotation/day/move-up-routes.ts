@@ -5,7 +5,7 @@ import { currentGroup } from '../../people/group/store.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { may } from '../../web/pages/guard.ts'
 import { callableFrom } from '../clock.ts'
-import { turnInBook } from '../week/booked-turns.ts'
+import { turnInBook } from '../published/turn-store.ts'
 import { shownDay } from './lines.ts'
 import { addMoveUp, moveUpOffers } from './move-up.ts'
 

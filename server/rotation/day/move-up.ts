@@ -2,12 +2,11 @@ import type { Group } from '../../../domain/people/group.ts'
 import { type MovedUp, moveUp } from '../../../domain/rotation/day/move-up.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
-import { nextTurnId } from '../booking/store.ts'
-import type { BookedTurn } from '../week/booked-turns.ts'
-import { turnRow } from '../week/turn-row.ts'
+import { nextTurnId } from '../published/amendment-store.ts'
+import { turnRow } from '../published/turn-row.ts'
+import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
 import { afterChanges } from './flow.ts'
 import type { DayLine, ShownDay } from './lines.ts'
-import { plainTurn } from './reshare.ts'
 
 /** Who would move up into the hours of a turn that nobody takes. */
 export interface MoveUpOffer extends MovedUp {

@@ -12,8 +12,8 @@ import type { Database } from '../../database/connection.ts'
 import { clockMinute } from '../clock.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
+import { type PublishedShown, plainTurn } from '../published/turn-store.ts'
 import { lastTankLevels } from '../tank-turn/store.ts'
-import type { BookedTurn, PublishedShown } from '../week/booked-turns.ts'
 import { afterChanges, flowUnder } from './flow.ts'
 import type { DayLine, ShownDay } from './lines.ts'
 import type { NewDayChange } from './store.ts'
@@ -164,18 +164,4 @@ async function weekM3ByPlot(
     sums[plotId] = (sums[plotId] ?? 0) + countedM3
   }
   return sums
-}
-
-/** A turn of the book as the reckoning takes it, without its names. */
-export function plainTurn({
-  plot: _,
-  outlet: __,
-  pump: ___,
-  bookId: ____,
-  writtenAt: _____,
-  droppedBy: ______,
-  amendment: _______,
-  ...turn
-}: BookedTurn): PlannedTurn {
-  return turn
 }

@@ -3,8 +3,8 @@ import { toLitreM3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { amendedTurnId } from '../week/amendment-store.ts'
-import { turnRow } from '../week/turn-row.ts'
+import { amendedTurnId } from '../published/amendment-store.ts'
+import { turnRow } from '../published/turn-row.ts'
 
 export const DAY_CHANGES = ['half', 'dull', 'down'] as const
 export type DayChangeKind = (typeof DAY_CHANGES)[number]

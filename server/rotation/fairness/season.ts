@@ -1,5 +1,5 @@
 import { receivedByPlot } from '../../../domain/abstractions/index.ts'
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, weekEndOn } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import {
   type FairnessPlot,
@@ -16,8 +16,7 @@ import { listWeirs } from '../../water/weir/store.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'
 import { burdensBefore } from '../constraint/constraints.ts'
 import { linePositionsOn } from '../constraint/line-store.ts'
-import { publishedWeeks } from '../week/store.ts'
-import { weekEndOn } from '../week/view.ts'
+import { publishedWeeks } from '../published/store.ts'
 import { holderGroupsOn } from './group-store.ts'
 import { wishesOf } from './wished-hours.ts'
 

@@ -1,9 +1,9 @@
 import { type WishedHours, wishesMet } from '../../../domain/rotation/fairness/wishes-met.ts'
 import type { Database } from '../../database/connection.ts'
+import { carriedTurns } from '../outcome/carried-turns.ts'
+import type { PublishedWeek } from '../published/store.ts'
 import { requestDetails } from '../request/detail-store.ts'
 import { requestsFor } from '../request/store.ts'
-import { carriedTurns } from '../week/carried-turns.ts'
-import type { PublishedWeek } from '../week/store.ts'
 
 /** The wished hours of some weeks, as they were known when each was published, against the turns as they were carried. */
 export async function wishesOf(

@@ -1,13 +1,8 @@
-import type { HandChange, HandKind } from '../../../domain/rotation/manual-change/types.ts'
+import type { HandChange, HandKind, NewHandChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-
-export type NewHandChange = Pick<
-  HandChange,
-  'kind' | 'plotId' | 'outletId' | 'wasOn' | 'on' | 'startMinute' | 'volumeM3' | 'reason'
->
 
 /** What the committee changed by hand on the draft of a week, in the order of writing. */
 export async function handChanges(db: Database, weekStartOn: string): Promise<HandChange[]> {

@@ -1,13 +1,13 @@
 import type { FastifyRequest } from 'fastify'
-import { isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
-import { bookedTurns } from '../week/booked-turns.ts'
-import { type NamedTurn, namedTurn } from '../week/named-turn.ts'
-import { shownWeek, weekEndOn } from '../week/view.ts'
+import { type NamedTurn, namedTurn } from '../published/named-turn.ts'
+import { bookedTurns } from '../published/turn-store.ts'
+import { shownWeek } from '../week/view.ts'
 
 /** A week as the committee's hand finds it: the turns that stand, and under which id a change names them. */
 export interface HandWeek {

@@ -15,10 +15,11 @@ import { toLitreM3 } from '../../../domain/units.ts'
 import { deliveredByPlotAndWeek } from '../../abstractions/draw/store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { onTheList } from '../published/amendment-store.ts'
+import { publishedStarts, publishedWeeks } from '../published/store.ts'
 import { sharingRuleOn } from '../rule/store.ts'
-import { onTheList } from '../week/amendment-store.ts'
-import { publishedStarts, publishedWeeks, turnsStruck } from '../week/store.ts'
 import { outcomesOf, saidOf } from './store.ts'
+import { turnsStruck } from './waiting-store.ts'
 
 /** The first day whose deliveries count for the season, as its weeks do. */
 export async function seasonFrom(db: Database, { seasonStartOn }: Group): Promise<string> {

@@ -1,7 +1,7 @@
 import { standsOn } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
-import type { BookedTurn } from '../week/booked-turns.ts'
+import type { BookedTurn } from '../published/turn-store.ts'
 import { loggedM3 } from './season.ts'
 import { outcomesOf, saidOf } from './store.ts'
 

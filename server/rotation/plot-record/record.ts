@@ -6,7 +6,7 @@ import { type Abstraction, drawsEverWritten } from '../../abstractions/draw/stor
 import { type PlannedTurn, turnsEverPlanned } from '../../abstractions/log/turn-store.ts'
 import type { Database } from '../../database/connection.ts'
 import { outcomesOf, type TurnOutcome } from '../outcome/store.ts'
-import { type Amendment, amendmentsOf } from '../week/amendment-store.ts'
+import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
 
 export interface RecordedDraw extends Abstraction {
   /** What took its place later; null while it stands. */

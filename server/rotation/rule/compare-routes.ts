@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { isCalendarDate } from '../../../domain/calendar.ts'
+import { isCalendarDate, weekEndOn } from '../../../domain/calendar.ts'
+import { comparedWeek } from '../../../domain/rotation/draft/compare-week.ts'
 import { RULE_NAMES } from '../../../domain/rotation/rule/compare.ts'
-import { comparedWeek } from '../../../domain/rotation/rule/compare-week.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
 import { currentGroup } from '../../people/group/store.ts'
@@ -10,8 +10,8 @@ import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/fo
 import { found, PageError } from '../../web/pages/errors.ts'
 import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
-import { weekValues } from '../week/routes.ts'
-import { shownWeek, weekEndOn } from '../week/view.ts'
+import { shownWeek } from '../week/view.ts'
+import { weekValues } from '../week/words.ts'
 import { chooseWeekRule } from './compare-store.ts'
 
 const ChoiceForm = defineForm('rules.choice', {

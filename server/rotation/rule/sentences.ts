@@ -4,7 +4,7 @@ import {
   EXAMPLE_PLOTS,
   EXAMPLE_WATER_M3,
   mixExample,
-} from '../../../domain/rotation/rule/example.ts'
+} from '../../../domain/rotation/draft/rule-example.ts'
 import type { RuleMix, WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { Visit } from '../../web/pages/page.ts'
 

@@ -1,6 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import { entitlementRule } from '../../../domain/rotation/share/claims.ts'
+import { entitlementRule } from '../../../domain/rotation/draft/claims.ts'
 import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'
@@ -9,9 +9,10 @@ import type { Database } from '../../database/connection.ts'
 import { type Plot, receivedBefore } from '../../people/plot/store.ts'
 import { listOutlets, listPumps, type Outlet, type Pump } from '../../works/pump/store.ts'
 import { breakdownsByWeek, seasonFrom, settledMissed } from '../outcome/season.ts'
+import { openTurns } from '../outcome/waiting-store.ts'
+import { publishedWeeks } from '../published/store.ts'
 import { householdsOn } from '../rule/household-store.ts'
 import { type SharingRule, sharingRuleOn } from '../rule/store.ts'
-import { openTurns, publishedWeeks } from '../week/store.ts'
 
 /**
  * Published weeks of this season, and what was received before the book began as a week of its own. Water lost in a common

@@ -5,13 +5,13 @@ import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/pages/errors.ts'
 import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
-import { amendmentLines, handLines } from '../manual-change/lines.ts'
-import { methodOfWeek, orderOfShare } from '../rule/order-words.ts'
+import { namedTurn } from '../published/named-turn.ts'
+import { bookedTurns, replacementOf, turnInBook } from '../published/turn-store.ts'
 import { shortReason } from '../slip/reason.ts'
-import { bookedTurns, replacementOf, turnInBook } from '../week/booked-turns.ts'
-import { namedTurn } from '../week/named-turn.ts'
-import { weekValues } from '../week/routes.ts'
+import { amendmentLines, handLines } from '../week/change-lines.ts'
+import { methodOfWeek, orderOfShare } from '../week/order-words.ts'
 import { heldWords, shownWeek } from '../week/view.ts'
+import { weekValues } from '../week/words.ts'
 
 /** Why a plot gets what it gets, line by line: need, entitlement, received, level, volume, time. */
 export function addTurnRoutes(app: FastifyInstance, { db }: Parts): void {

@@ -1,8 +1,7 @@
 import { explainAllocation } from '../../../domain/rotation/allocation/explain.ts'
-import type { PlannedShare } from '../../../domain/rotation/week/plan.ts'
+import type { PlannedShare } from '../../../domain/rotation/draft/plan.ts'
 import type { Visit } from '../../web/pages/page.ts'
-import type { ShownWeek } from '../week/view.ts'
-import { heldWords } from '../week/view.ts'
+import { heldWords, type ShownWeek } from '../week/view.ts'
 
 type Week = Pick<ShownWeek, 'inputs' | 'results'>
 

@@ -8,7 +8,13 @@ import { found } from '../../web/pages/errors.ts'
 import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { localInstant } from '../../web/pages/visit.ts'
-import { type BookedTurn, bookedTurns, type PublishedShown, replacementOf, turnInBook } from '../week/booked-turns.ts'
+import {
+  type BookedTurn,
+  bookedTurns,
+  type PublishedShown,
+  replacementOf,
+  turnInBook,
+} from '../published/turn-store.ts'
 import { calendarFile } from './calendar.ts'
 import { shortReason } from './reason.ts'
 import { smsLink, textMessage } from './text.ts'

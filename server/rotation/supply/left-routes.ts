@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { leftOfEntitlementM3, openWaterM3 } from '../../../domain/rotation/booking.ts'
-import { bookableM3 } from '../../../domain/rotation/share/claims.ts'
+import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { sum } from '../../../domain/sum.ts'
@@ -10,9 +10,9 @@ import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/pages/errors.ts'
 import { may } from '../../web/pages/guard.ts'
 import { type WorkingLine, workingPage } from '../../web/pages/working.ts'
-import { standingWeek } from '../booking/store.ts'
-import { weekValues } from '../week/routes.ts'
+import { standingWeek } from '../outcome/standing-week.ts'
 import { shownWeek } from '../week/view.ts'
+import { weekValues } from '../week/words.ts'
 
 type WithWeir = { Params: { start: string; weirId: string } }
 type WithPlot = { Params: { start: string; plotId: string } }

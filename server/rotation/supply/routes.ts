@@ -6,8 +6,8 @@ import { found } from '../../web/pages/errors.ts'
 import { may } from '../../web/pages/guard.ts'
 import type { Visit } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
-import { weekValues } from '../week/routes.ts'
 import { shownWeek } from '../week/view.ts'
+import { weekValues } from '../week/words.ts'
 
 type WithWeir = { Params: { start: string; weirId: string } }
 

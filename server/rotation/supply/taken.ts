@@ -4,7 +4,7 @@ import { listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterState } from '../../water/weir/state.ts'
 import { listPumps } from '../../works/pump/store.ts'
-import { openTurns } from '../week/store.ts'
+import { openTurns } from '../outcome/waiting-store.ts'
 
 /**
  * What leaves each weir between its last reading and the first day of the week: water for crops that was logged since,

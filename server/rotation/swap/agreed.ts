@@ -2,9 +2,9 @@ import { giveTurn, type SwapRefusal, swapTurns } from '../../../domain/rotation/
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
-import { type StandingWeek, standingWeek } from '../booking/store.ts'
 import { loggedM3 } from '../outcome/season.ts'
-import type { BookedTurn } from '../week/booked-turns.ts'
+import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
+import type { BookedTurn } from '../published/turn-store.ts'
 import { addSwapped, type Swap } from './store.ts'
 
 type Proposed = Pick<Swap, 'weekStartOn' | 'turnId' | 'otherTurnId' | 'toPlotId'>

@@ -2,8 +2,8 @@ import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { nextTurnId } from '../booking/store.ts'
-import { turnRow } from '../week/turn-row.ts'
+import { nextTurnId } from '../published/amendment-store.ts'
+import { turnRow } from '../published/turn-row.ts'
 
 export const PAYERS = ['taker', 'holder'] as const
 export type Payer = (typeof PAYERS)[number]

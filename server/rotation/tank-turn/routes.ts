@@ -7,9 +7,10 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'
+import { setTankOutlet, tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks, type Tank } from '../../works/tank/store.ts'
 import { TankOutletForm, TankUseForm } from './forms.ts'
-import { lastTankLevels, setTankOutlet, setTankUse, type TankUse, tankOutletsOn, tankUsesOn } from './store.ts'
+import { lastTankLevels, setTankUse, type TankUse, tankUsesOn } from './store.ts'
 
 const END_OF_TIME = '9999-12-31'
 const CAUTIONS = [

@@ -4,47 +4,11 @@ import { downToLitreM3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks, type Tank } from '../../works/tank/store.ts'
 
 /** A level older than this says nothing of what stands in a tank now. Common practice, no source. */
 const READING_HOLDS_DAYS = 7
-
-/** The tank that feeds each outlet by gravity on a day; outlets straight from their pump are left out. */
-export async function tankOutletsOn(
-  db: Database,
-  on: string,
-): Promise<Map<string, { tankId: string; fromOn: string }>> {
-  return (await tankOutlets(db))(on)
-}
-
-/** The same for any day, read once. */
-export async function tankOutlets(db: Database) {
-  const rows = await db
-    .selectFrom('tank_outlet')
-    .innerJoin('entry', 'entry.id', 'tank_outlet.entry_id')
-    .select(['outlet_id', 'tank_id', 'from_on', 'seq'])
-    .where(standing('tank_outlet'))
-    .execute()
-  return (on: string) => {
-    const found = new Map<string, { tankId: string; fromOn: string }>()
-    for (const outletId of new Set(rows.map((row) => row.outlet_id))) {
-      const row = inForce(
-        rows.filter((one) => one.outlet_id === outletId),
-        on,
-      )
-      if (row?.tank_id) found.set(outletId, { tankId: row.tank_id, fromOn: row.from_on })
-    }
-    return found
-  }
-}
-
-export async function setTankOutlet(
-  pen: Pen,
-  { outletId, tankId, fromOn }: { outletId: string; tankId: string | null; fromOn: string },
-): Promise<string> {
-  const row = { outlet_id: outletId, tank_id: tankId, from_on: fromOn }
-  return appendEntry(pen, { kind: 'tank-outlet' }, { tank_outlet: [row] })
-}
 
 export interface TankUse {
   fromOn: string

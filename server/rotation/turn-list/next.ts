@@ -4,8 +4,8 @@ import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
-import { bookedTurnsOf } from '../week/booked-turns.ts'
-import { publishedWeeks } from '../week/store.ts'
+import { publishedWeeks } from '../published/store.ts'
+import { bookedTurnsOf } from '../published/turn-store.ts'
 import { servedSince, turnListOn } from './store.ts'
 
 type Served = { name: string; on: string }

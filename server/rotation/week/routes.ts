@@ -1,9 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
+import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
 import { checkHandedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
-import { bookableM3 } from '../../../domain/rotation/share/claims.ts'
-import type { WeekProblem } from '../../../domain/rotation/week/check.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { write } from '../../book/pen.ts'
 import type { Parts } from '../../parts.ts'
@@ -12,14 +12,15 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
-import { handShown } from '../manual-change/shown.ts'
+import { type LateStandstill, lateStandstills } from '../draft/closures.ts'
 import { type OutcomeCause, outcomesOf, saidOf } from '../outcome/store.ts'
 import { type Unsettled, unsettledByDay } from '../outcome/unsettled.ts'
-import { orderOfWeek } from '../rule/order-words.ts'
-import { type BookedTurn, bookedTurnsOf } from './booked-turns.ts'
-import { type LateStandstill, lateStandstills } from './closures.ts'
-import { type PublishedWeek, publishedWeeks, publishWeek } from './store.ts'
-import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay, weekEndOn } from './view.ts'
+import { type PublishedWeek, publishedWeeks, publishWeek } from '../published/store.ts'
+import { type BookedTurn, bookedTurnsOf } from '../published/turn-store.ts'
+import { handShown } from './changes-shown.ts'
+import { orderOfWeek } from './order-words.ts'
+import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay } from './view.ts'
+import { weekValues } from './words.ts'
 
 type WithWeek = { Params: { start: string } }
 
@@ -165,9 +166,4 @@ function showWeek(
 /** What the rule leaves unbooked of each weir. */
 function spareByWeir(inputs: WeekInputs): Record<string, number> {
   return Object.fromEntries(inputs.weirs.map((weir) => [weir.id, weir.releasableM3 - bookableM3(inputs, weir)]))
-}
-
-export function weekValues(request: FastifyRequest, weekStartOn: string): Record<string, string> {
-  const { format } = request.visit
-  return { start: format.date(weekStartOn), end: format.date(weekEndOn(weekStartOn)) }
 }

@@ -1,17 +1,15 @@
 import { createHash } from 'node:crypto'
-import { addDays } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { type PlannedShare, planWeek } from '../../../domain/rotation/draft/plan.ts'
+import { weekFills } from '../../../domain/rotation/draft/tanks.ts'
 import { withHand } from '../../../domain/rotation/manual-change/week.ts'
-import type { TankFill } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { type PlannedShare, planWeek } from '../../../domain/rotation/week/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
-import { weekFills } from '../../../domain/rotation/week/tanks.ts'
 import type { Database } from '../../database/connection.ts'
-import { type Amendment, amendmentsOf } from './amendment-store.ts'
-import { weekInputs } from './inputs.ts'
-import { type NamedTurn, namedTurn } from './named-turn.ts'
-import { findPublishedWeek, type PublishedWeek } from './store.ts'
+import { weekInputs } from '../draft/inputs.ts'
+import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
+import { type NamedTurn, namedFills, namedTurn } from '../published/named-turn.ts'
+import { findPublishedWeek, type PublishedWeek } from '../published/store.ts'
 
 /** A week as its pages show it: published and frozen, or a draft reckoned from the book as it stands. */
 export interface ShownWeek {
@@ -69,13 +67,6 @@ function namedClosure(inputs: WeekInputs, closure: WeekInputs['closures'][number
   return { ...closure, pumpNumber: pump?.number ?? null, outletNumber: outlet?.number ?? null }
 }
 
-/** How the tanks are filled on a day, each with the tank's number and name. */
-export function namedFills({ tanks = [] }: WeekInputs, fills: readonly TankFill[], day: string) {
-  return fills
-    .filter((fill) => fill.on === day)
-    .map((fill) => ({ ...fill, tank: tanks.find((one) => one.id === fill.tankId)! }))
-}
-
 /** The shares of a week with their plots, in the order of plot numbers. */
 export function namedShares({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>) {
   return results.shares
@@ -99,8 +90,4 @@ export function heldWords(
     key: `rotation.held-${heldBy.kind}`,
     values: { number: String(place?.number ?? ''), name: place?.name ?? '' },
   }
-}
-
-export function weekEndOn(weekStartOn: string): string {
-  return addDays(weekStartOn, 6)
 }

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../../domain/rotation/booking.ts'
-import { standingWeek } from '../../../server/rotation/booking/store.ts'
+import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
 import { openValley } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../../domain/rotation/booking.ts'
-import { planWeek } from '../../../domain/rotation/week/plan.ts'
+import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
 // By hand: one weir releases 50 m3, 10 of them for drinking, a fifth stays unbooked: 40 may be planned, 30 of them for plots.

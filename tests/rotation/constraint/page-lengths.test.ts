@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { checkWeek } from '../../../domain/rotation/week/check.ts'
-import { findPublishedWeek } from '../../../server/rotation/week/store.ts'
+import { checkWeek } from '../../../domain/rotation/draft/check.ts'
+import { findPublishedWeek } from '../../../server/rotation/published/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 

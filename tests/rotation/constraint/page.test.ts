@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { currentGroup } from '../../../server/people/group/store.ts'
-import { weekInputs } from '../../../server/rotation/week/inputs.ts'
+import { weekInputs } from '../../../server/rotation/draft/inputs.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 

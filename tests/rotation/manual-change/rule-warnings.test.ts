@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import type { HandChange } from '../../../domain/rotation/manual-change/types.ts'
+import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
+import { planWeek, type WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import { checkHandedWeek, withHand } from '../../../domain/rotation/manual-change/week.ts'
-import { holderOverlaps } from '../../../domain/rotation/week/holder-overlaps.ts'
-import { planWeek, type WeekInputs } from '../../../domain/rotation/week/plan.ts'
+import type { HandChange } from '../../../domain/rotation/week/manual-change.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { standingWeek } from '../../../server/rotation/booking/store.ts'
+import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 
 const WEEK = '2026-11-23'

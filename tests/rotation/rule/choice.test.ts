@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import { comparedWeek } from '../../../domain/rotation/draft/compare-week.ts'
+import { planWeek } from '../../../domain/rotation/draft/plan.ts'
+import { classExample, mixExample } from '../../../domain/rotation/draft/rule-example.ts'
 import { carriedOver } from '../../../domain/rotation/rule/carry-over.ts'
 import { cropClass } from '../../../domain/rotation/rule/classes.ts'
 import { RULE_NAMES, type RuleName } from '../../../domain/rotation/rule/compare.ts'
-import { comparedWeek } from '../../../domain/rotation/rule/compare-week.ts'
-import { classExample, mixExample } from '../../../domain/rotation/rule/example.ts'
-import { planWeek } from '../../../domain/rotation/week/plan.ts'
 import { EQUAL_RULE, NO_MIX, ruleWeek } from './week.ts'
 
 /** 24 m3 for requests of 6, 12 and 18 (36 together); worked by hand. */

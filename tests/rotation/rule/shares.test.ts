@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { checkWeek } from '../../../domain/rotation/week/check.ts'
+import { checkWeek } from '../../../domain/rotation/draft/check.ts'
+import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { planWeek } from '../../../domain/rotation/week/plan.ts'
 import { NO_MIX, ruleWeek } from './week.ts'
 
 /** Litres are rounded down claim by claim. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
 import { countedFrom, countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
-import { publishedStarts } from '../../../server/rotation/week/store.ts'
+import { publishedStarts } from '../../../server/rotation/published/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 

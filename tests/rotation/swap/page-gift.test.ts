@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { standingWeek } from '../../../server/rotation/booking/store.ts'
+import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
 import { laidSwap } from '../../../server/rotation/swap/agreed.ts'
 import { payerOfTurn } from '../../../server/rotation/swap/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'

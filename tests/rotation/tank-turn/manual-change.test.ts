@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest'
 import { tryBooking } from '../../../domain/rotation/booking.ts'
-import type { HandChange } from '../../../domain/rotation/manual-change/types.ts'
+import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { applyChange, checkHandedWeek, withHand } from '../../../domain/rotation/manual-change/week.ts'
 import { swapTurns } from '../../../domain/rotation/swap.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { planWeek } from '../../../domain/rotation/week/plan.ts'
+import type { HandChange } from '../../../domain/rotation/week/manual-change.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
 const FLOW = Array.from({ length: 24 }, (_, hour) => (hour >= 8 && hour < 16 ? 3 : 0))

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { pumpWater } from '../../../server/abstractions/balance/pump-balance.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
-import { bookedTurns } from '../../../server/rotation/week/booked-turns.ts'
+import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'

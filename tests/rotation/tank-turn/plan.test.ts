@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { tankCourse } from '../../../domain/rotation/tank-turn/fills.ts'
 import { checkTimetable } from '../../../domain/rotation/timetable/check/timetable.ts'
+import { tankCourse } from '../../../domain/rotation/timetable/tank/fills.ts'
 import { directFirst, timetable } from '../../../domain/rotation/timetable/timetable.ts'
 import type { PlannedTurn, TimetableInput } from '../../../domain/rotation/timetable/types.ts'
 import { randomTankWeeks, tankWeekByHand } from './examples.ts'

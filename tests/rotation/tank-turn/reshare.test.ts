@@ -1,10 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { checkReshareTanks, reshareTanks, type TankReshareInput } from '../../../domain/rotation/day/reshare-tank.ts'
-import { tankCourse } from '../../../domain/rotation/tank-turn/fills.ts'
+import { planWeek } from '../../../domain/rotation/draft/plan.ts'
+import { tankWorksOf } from '../../../domain/rotation/draft/tanks.ts'
+import { tankCourse } from '../../../domain/rotation/timetable/tank/fills.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { planWeek } from '../../../domain/rotation/week/plan.ts'
-import { tankWorksOf } from '../../../domain/rotation/week/tanks.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
 const FLOW = Array.from({ length: 24 }, (_, hour) => (hour >= 8 && hour < 16 ? 3 : 0))

@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { checkWeek } from '../../../domain/rotation/week/check.ts'
+import { checkWeek } from '../../../domain/rotation/draft/check.ts'
+import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { planWeek } from '../../../domain/rotation/week/plan.ts'
 import { ruleWeek } from '../rule/week.ts'
 
 interface Given {

@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { findPublishedWeek } from '../../../server/rotation/published/store.ts'
 import { weekLists } from '../../../server/rotation/turn-list/next.ts'
-import { findPublishedWeek } from '../../../server/rotation/week/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'

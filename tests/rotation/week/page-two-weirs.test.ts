@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import { checkWeek } from '../../../domain/rotation/week/check.ts'
+import { checkWeek } from '../../../domain/rotation/draft/check.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import type { Pen } from '../../../server/book/entries.ts'
 import { addCropPlan } from '../../../server/crops/plan/store.ts'
 import { addPlot } from '../../../server/people/plot/store.ts'
-import { findPublishedWeek } from '../../../server/rotation/week/store.ts'
+import { findPublishedWeek } from '../../../server/rotation/published/store.ts'
 import { setCoverTerm } from '../../../server/water/cover/store.ts'
 import { rulesBook, TODAY, writePump, writeWeir } from '../rule/book.ts'
 

@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
-import type { ShownWeek } from '../week/view.ts'
-import { amendmentLines, handLines, overlapWords, warningWords } from './lines.ts'
+import { amendmentLines, handLines, overlapWords, warningWords } from './change-lines.ts'
+import type { ShownWeek } from './view.ts'
 
 /** What the pages of a week show of the committee's hand. */
 export function handShown(

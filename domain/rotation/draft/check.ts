@@ -1,9 +1,9 @@
 import { checkAllocation } from '../allocation/check.ts'
-import { checkRule } from '../rule/check.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
-import type { WeekInputs } from './inputs.ts'
+import type { WeekInputs } from '../week/inputs.ts'
+import type { PlannedWeek } from '../week/planned-week.ts'
+import { checkRule } from './check-rule.ts'
 import { weekAllocationInput, weekTimetableInput } from './limits.ts'
-import type { PlannedWeek } from './planned-week.ts'
 import { withTurnFacts } from './with-turn-facts.ts'
 
 export interface WeekProblem {

@@ -1,8 +1,8 @@
 import { allocate } from '../allocation/allocate.ts'
+import { entitlementMix, PLOT_CLASSES, type PlotClass, type RuleMix, type WeekRule } from '../rule/types.ts'
 import { partsOf } from '../share/mix.ts'
 import type { WeekInputs, WeekPlot } from '../week/inputs.ts'
-import { weekAllocationInput } from '../week/limits.ts'
-import { entitlementMix, PLOT_CLASSES, type PlotClass, type RuleMix, type WeekRule } from './types.ts'
+import { weekAllocationInput } from './limits.ts'
 
 /** The two plots and the water of the example by which a mix is explained. */
 export const EXAMPLE_WATER_M3 = 30

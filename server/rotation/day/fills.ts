@@ -1,10 +1,10 @@
 import type { Group } from '../../../domain/people/group.ts'
-import { weekFills } from '../../../domain/rotation/week/tanks.ts'
+import { weekFills } from '../../../domain/rotation/draft/tanks.ts'
 import type { Database } from '../../database/connection.ts'
-import { afterChanges } from '../day/flow.ts'
-import type { ShownDay } from '../day/lines.ts'
-import { plainTurn } from '../day/reshare.ts'
-import { namedFills } from '../week/view.ts'
+import { namedFills } from '../published/named-turn.ts'
+import { plainTurn } from '../published/turn-store.ts'
+import { afterChanges } from './flow.ts'
+import type { ShownDay } from './lines.ts'
 
 /** How the tanks are to be filled on a day as it stands: for the turns on the list, under what the day now brings. */
 export async function dayFills(db: Database, { group, day }: { group: Group; day: ShownDay }) {

@@ -1,5 +1,5 @@
 import type { PlannedTurn } from '../timetable/types.ts'
-import type { WeekInputs } from './inputs.ts'
+import type { WeekInputs } from '../week/inputs.ts'
 
 export interface HolderOverlap {
   holder: string

@@ -4,8 +4,8 @@ import type { Claim } from '../allocation/types.ts'
 import { capOf, DRINKING_TIER, isProtected, PROTECTED_TIER, tierOf } from '../rule/classes.ts'
 import type { ComparedClaim } from '../rule/compare.ts'
 import { entitlementMix, type WeekRule } from '../rule/types.ts'
+import { entitlements } from '../share/entitlements.ts'
 import type { ClaimPart, WeekClaim, WeekInputs, WeekPlot, WeekWeir } from '../week/inputs.ts'
-import { entitlements } from './entitlements.ts'
 
 /** The claim of a weir's people and animals, the first tier of the allocation. */
 export function drinkingClaimId(weirId: string): string {

@@ -1,11 +1,10 @@
 import { inOrder } from '../../../domain/rotation/manual-change/lay-turn.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
-import { plainTurn } from '../day/reshare.ts'
-import { loggedM3 } from '../outcome/season.ts'
-import { outcomesOf, saidOf } from '../outcome/store.ts'
-import { type BookedTurn, bookedTurnsOf, type PublishedShown } from './booked-turns.ts'
-import type { PublishedWeek } from './store.ts'
+import type { PublishedWeek } from '../published/store.ts'
+import { type BookedTurn, bookedTurnsOf, type PublishedShown, plainTurn } from '../published/turn-store.ts'
+import { loggedM3 } from './season.ts'
+import { outcomesOf, saidOf } from './store.ts'
 
 /**
  * The turns of a published week as they were carried or still stand, each with its hard hours anew: a turn that was moved,

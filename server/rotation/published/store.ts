@@ -1,12 +1,7 @@
-import type { WeekInputs } from '../../../domain/rotation/week/plan.ts'
+import type { WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
-import { standsOn } from '../../../domain/works/fault.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
-import { outcomesOf, saidOf } from '../outcome/store.ts'
-import { onTheList } from './amendment-store.ts'
 import { turnRow } from './turn-row.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
@@ -78,59 +73,6 @@ export async function publishWeek(pen: Pen, inputs: WeekInputs, results: Planned
 /** A turn is named by its week and its place in the week's list. */
 export function turnId(weekStartOn: string, at: number): string {
   return `${weekStartOn}-${at + 1}`
-}
-
-export interface OpenTurn {
-  id: string
-  plotId: string | null
-  pumpId: string
-  outletId: string
-  on: string
-  volumeM3: number
-}
-
-/** Turns from a day up to another that nobody has logged yet or called missed, and that no fault keeps from coming. */
-export async function openTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
-  const { coming } = await waitingTurns(db, fromOn, beforeOn)
-  return coming
-}
-
-/** Turns that fell, or will fall, on days on which a fault keeps their pump or outlet from running, unless their water was logged. */
-export async function turnsStruck(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
-  const { struck } = await waitingTurns(db, fromOn, beforeOn)
-  return struck
-}
-
-async function waitingTurns(db: Database, fromOn: string, beforeOn: string) {
-  const turns = await unloggedTurns(db, fromOn, beforeOn)
-  const ids = turns.map((turn) => turn.id)
-  const outcomes = await outcomesOf(db, ids)
-  const waiting = turns.filter((turn) => !saidOf(outcomes, turn.id).missed)
-  const stopped = await stoppedByFaults(db)
-  const isStruck = (turn: OpenTurn) => stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
-  return { coming: waiting.filter((turn) => !isStruck(turn)), struck: waiting.filter(isStruck) }
-}
-
-async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
-  return db
-    .selectFrom('turn')
-    .select(['turn.id', 'turn.plot_id as plotId', 'turn.pump_id as pumpId', 'turn.volume_m3 as volumeM3'])
-    .select(['turn.outlet_id as outletId', 'turn.on_date as on'])
-    .where('turn.on_date', '>=', fromOn)
-    .where('turn.on_date', '<', beforeOn)
-    .where(standing('turn'))
-    .where(onTheList)
-    .where(({ not, exists, selectFrom }) =>
-      not(
-        exists(
-          selectFrom('abstraction')
-            .select('entry_id')
-            .whereRef('abstraction.turn_id', '=', 'turn.id')
-            .where(standing('abstraction')),
-        ),
-      ),
-    )
-    .execute()
 }
 
 export async function findTurnWeek(db: Database, turnId: string): Promise<string | undefined> {

@@ -1,10 +1,10 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
 import type { TankWeek } from '../allocation/types.ts'
-import { inflowsOf, litresDown, litresUp, type TankWorks, tankCourse } from '../tank-turn/fills.ts'
-import { gravityMinutes, pumpLitresByMinute } from '../tank-turn/hours.ts'
+import { inflowsOf, litresDown, litresUp, type TankWorks, tankCourse } from '../timetable/tank/fills.ts'
+import { gravityMinutes, pumpLitresByMinute } from '../timetable/tank/hours.ts'
 import type { PlannedTurn, TankFill, TimetableRules, TimetableTank } from '../timetable/types.ts'
-import type { WeekInputs, WeekOutlet, WeekTank } from './inputs.ts'
+import type { WeekInputs, WeekOutlet, WeekTank } from '../week/inputs.ts'
 
 /** The tanks as the timetable takes them; weeks without one keep the shape that they always had. */
 export function timetableTanks({ tanks }: Pick<WeekInputs, 'tanks'>): { tanks?: TimetableTank[] } {

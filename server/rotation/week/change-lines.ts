@@ -1,10 +1,10 @@
-import type { HandChange } from '../../../domain/rotation/manual-change/types.ts'
+import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
-import { holderOverlaps } from '../../../domain/rotation/week/holder-overlaps.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import type { HandChange } from '../../../domain/rotation/week/manual-change.ts'
 import type { Visit } from '../../web/pages/page.ts'
-import type { Amendment } from '../week/amendment-store.ts'
-import type { ShownWeek } from '../week/view.ts'
+import type { Amendment } from '../published/amendment-store.ts'
+import type { ShownWeek } from './view.ts'
 
 /** One change by hand in words, with what still has to be done about it. */
 export interface HandLine {

@@ -1,5 +1,5 @@
-import type { CalendarDate } from '../../calendar.ts'
-import type { TimetableClosure, TimetableInput, TimetableTank } from '../timetable/types.ts'
+import type { CalendarDate } from '../../../calendar.ts'
+import type { TimetableClosure, TimetableInput, TimetableTank } from '../types.ts'
 import { litresDown, litresUp } from './fills.ts'
 import { pumpLitresByMinute } from './hours.ts'
 

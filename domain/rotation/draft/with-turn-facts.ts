@@ -1,6 +1,6 @@
 import type { OutletsTogether, TimetableAllocation, TimetableInput } from '../timetable/types.ts'
-import type { WeekInputs } from './inputs.ts'
-import type { TurnFacts } from './turn-facts.ts'
+import type { WeekInputs } from '../week/inputs.ts'
+import type { TurnFacts } from '../week/turn-facts.ts'
 
 /**
  * The work of a week's hours with what is known of people and lines: hours that a holder cannot, places on the line (tail

@@ -2,9 +2,9 @@ import { sum } from '../../sum.ts'
 import { downToLitreM3, toLitreM3 } from '../../units.ts'
 import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from '../allocation/types.ts'
 import { type ComparedClaim, inputByRule, type RuleName } from '../rule/compare.ts'
-import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from '../share/claims.ts'
 import type { TimetableInput, TimetableRules } from '../timetable/types.ts'
-import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from './inputs.ts'
+import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from '../week/inputs.ts'
+import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from './claims.ts'
 import { gravityOutletM3, standingM3, tankTurnover, tankWorksOf } from './tanks.ts'
 
 /** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */

@@ -1,5 +1,5 @@
-import { date, number, optional, select, text, tick, time, whole } from '../web/forms/fields.ts'
-import { defineForm } from '../web/forms/forms.ts'
+import { date, number, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
 
 const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
 
@@ -20,10 +20,4 @@ export const RequestForm = defineForm('rotation.request', {
 export const UrgentQuotaForm = defineForm('rotation.urgent-quota', {
   fromOn: date(),
   perMonth: whole({ min: 0, max: 31 }),
-})
-
-export const NoTurnDayForm = defineForm('rotation.no-turn-day', {
-  onDate: date(),
-  pumpId: optional(select()),
-  words: text({ max: 60 }),
 })

@@ -1,4 +1,4 @@
-import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import type { PlannedTurn, TankFill } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 
 export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
@@ -10,3 +10,10 @@ export function namedTurn(inputs: WeekInputs, turn: PlannedTurn) {
 }
 
 export type NamedTurn = ReturnType<typeof namedTurn>
+
+/** How the tanks are filled on a day, each with the tank's number and name. */
+export function namedFills({ tanks = [] }: WeekInputs, fills: readonly TankFill[], day: string) {
+  return fills
+    .filter((fill) => fill.on === day)
+    .map((fill) => ({ ...fill, tank: tanks.find((one) => one.id === fill.tankId)! }))
+}

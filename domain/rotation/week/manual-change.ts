@@ -35,3 +35,8 @@ export interface HandWarning {
  * there on that day already, or neither the flow nor the tank carries it beside the other turns.
  */
 export type HandRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow' | 'beyond-tank'
+
+export type NewHandChange = Pick<
+  HandChange,
+  'kind' | 'plotId' | 'outletId' | 'wasOn' | 'on' | 'startMinute' | 'volumeM3' | 'reason'
+>

@@ -86,3 +86,17 @@ function turnOfRow(row: Row): PlannedTurn {
     burdens: [],
   }
 }
+
+/** A turn of the book as the reckoning takes it, without its names. */
+export function plainTurn({
+  plot: _,
+  outlet: __,
+  pump: ___,
+  bookId: ____,
+  writtenAt: _____,
+  droppedBy: ______,
+  amendment: _______,
+  ...turn
+}: BookedTurn): PlannedTurn {
+  return turn
+}

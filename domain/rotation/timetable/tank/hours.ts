@@ -1,6 +1,6 @@
-import type { CalendarDate } from '../../calendar.ts'
-import { MINUTES_PER_DAY } from '../../units.ts'
-import type { TimetableInput, TimetableTank } from '../timetable/types.ts'
+import type { CalendarDate } from '../../../calendar.ts'
+import { MINUTES_PER_DAY } from '../../../units.ts'
+import type { TimetableInput, TimetableTank } from '../types.ts'
 
 /**
  * The minutes of a day in which gravity turns may run, 1 or 0: outside the pump's hours and the walk before and after them,

@@ -1,35 +1,11 @@
 import { sum } from '../../sum.ts'
 import { toLitreM3 } from '../../units.ts'
-import type { Allocation, Bottleneck } from '../allocation/types.ts'
+import type { Allocation } from '../allocation/types.ts'
 import { isProtected, PROTECTED_TIER } from '../rule/classes.ts'
-import type { PlotClass } from '../rule/types.ts'
 import type { UnplacedVolume } from '../timetable/types.ts'
 import type { WeekClaim, WeekInputs } from '../week/inputs.ts'
+import type { HeldBy, PlannedShare } from '../week/planned-week.ts'
 import { partClaimId, plotClaims, type ServedPart, servedParts, weekEntitlements } from './claims.ts'
-
-/** What stopped a share: a limit of the network, the hours of the week, or the cap of a declared stage. */
-export type HeldBy = Bottleneck | { kind: 'hours' } | { kind: 'stage' }
-
-/** One plot's line of the week: from its need to its water, with what held it. */
-export interface PlannedShare {
-  plotId: string
-  needM3: number
-  /** The need that counted; less than the need where a declared stage caps a class. */
-  countedM3: number
-  requestedM3: number | null
-  /** Of this week's water alone. */
-  weekEntitledM3: number
-  /** Of the season so far and this week. */
-  entitledM3: number
-  receivedM3: number
-  /** Made good under a rule that looks at one week alone. */
-  carryOverM3: number
-  allocatedM3: number
-  level: number | null
-  heldBy: HeldBy
-  isProtected: boolean
-  byClass: { class: PlotClass; needM3: number; countedM3: number; minimumM3: number; allocatedM3: number }[]
-}
 
 interface Given {
   allocation: Allocation

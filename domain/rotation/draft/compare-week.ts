@@ -1,8 +1,8 @@
 import { sum } from '../../sum.ts'
-import { plotOfClaim } from '../share/claims.ts'
+import { compareRules, RULE_NAMES, type RuleName } from '../rule/compare.ts'
 import type { WeekInputs } from '../week/inputs.ts'
-import { seasonAllocationInput } from '../week/limits.ts'
-import { compareRules, RULE_NAMES, type RuleName } from './compare.ts'
+import { plotOfClaim } from './claims.ts'
+import { seasonAllocationInput } from './limits.ts'
 
 export interface ComparedPlot {
   plotId: string

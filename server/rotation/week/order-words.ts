@@ -1,7 +1,7 @@
+import type { PlannedShare } from '../../../domain/rotation/draft/plan.ts'
 import type { RuleName } from '../../../domain/rotation/rule/compare.ts'
 import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import type { PlannedShare } from '../../../domain/rotation/week/plan.ts'
 import type { Locale } from '../../web/figures/locale.ts'
 
 /** In what order a week's water is given out, said for all and for one plot: protected, then by class, then by the rule. */

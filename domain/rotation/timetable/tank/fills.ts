@@ -1,7 +1,7 @@
-import type { CalendarDate } from '../../calendar.ts'
-import { sum } from '../../sum.ts'
-import { MINUTES_PER_DAY } from '../../units.ts'
-import type { PlannedTurn, TankFill, TimetableInput, TimetableTank } from '../timetable/types.ts'
+import type { CalendarDate } from '../../../calendar.ts'
+import { sum } from '../../../sum.ts'
+import { MINUTES_PER_DAY } from '../../../units.ts'
+import type { PlannedTurn, TankFill, TimetableInput, TimetableTank } from '../types.ts'
 import { pumpLitresByMinute } from './hours.ts'
 
 export type TankWorks = Pick<TimetableInput, 'week' | 'pumps' | 'outlets' | 'tanks' | 'unavailable'>

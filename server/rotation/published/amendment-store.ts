@@ -1,11 +1,11 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import type { NewHandChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Schema } from '../../database/schema.ts'
-import type { NewHandChange } from '../manual-change/store.ts'
 import { turnRow } from './turn-row.ts'
 
 /** A dated change to a week that has been published; the week itself stays as it was agreed. */
@@ -121,4 +121,15 @@ export function onTheList(eb: ExpressionBuilder<Schema, 'turn'>) {
         .where(standing('turn_change') as never) as never,
     ),
   )
+}
+
+/** The id of the next turn that an amendment of a week brings in. */
+export async function nextTurnId(pen: Pen, weekStartOn: string): Promise<string> {
+  const { count } = await pen.trx
+    .selectFrom('turn_change')
+    .select(({ fn }) => fn.countAll<number>().as('count'))
+    .where('week_start_on', '=', weekStartOn)
+    .where('stage', '=', 'published')
+    .executeTakeFirstOrThrow()
+  return amendedTurnId(pen, weekStartOn, Number(count) + 1)
 }

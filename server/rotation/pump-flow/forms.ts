@@ -1,0 +1,15 @@
+import { date, select, tick } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+
+export const SKIES = ['clear', 'half', 'dull'] as const
+
+export const MountForm = defineForm('turns.mount', {
+  mount: select(['fixed', 'tracking', 'stuck']),
+  fromOn: date(),
+})
+
+export const PumpDayForm = defineForm('turns.pump-day', {
+  onDate: date(),
+  sky: select(SKIES),
+  wholeDay: tick(),
+})
