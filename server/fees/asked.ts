@@ -1,8 +1,6 @@
-import type { FastifyRequest } from 'fastify'
-import { may } from '../../domain/people/permissions.ts'
 import { newId } from '../book/entries.ts'
-import type { Database } from '../database/connection.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
+import type { Desk } from '../web/pages/desk.ts'
 import { listReliefs } from './arrears/relief-store.ts'
 import { listCounts } from './cash/count-store.ts'
 import { lastChargedDay } from './charge/store.ts'
@@ -28,42 +26,41 @@ interface Matter {
 }
 
 /** The matters of money that wait for this visitor's name, each by itself. */
-export async function moneyAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
-  const { roles } = request.person!
-  const asked = await countsAsked(db, request)
-  if (may({ roles, permission: 'tariff.approve' })) asked.push(...(await tariffsAsked(db, request)))
-  if (!may({ roles, permission: 'relief.approve' })) return asked
-  const { id: own } = request.person!
-  const { format, locale } = request.visit
+export async function moneyAsked(desk: Desk): Promise<Asked[]> {
+  const asked = await countsAsked(desk)
+  if (desk.may('tariff.approve')) asked.push(...(await tariffsAsked(desk)))
+  if (!desk.may('relief.approve')) return asked
+  const { id: own } = desk.person
+  const { format, locale } = desk
   const isOpen = ({ writerId, approval }: Matter) => !approval && writerId !== own
   const door = (href: string, name: string, values: Record<string, string | number> = {}) =>
     asked.push({ href, label: locale.t(`money.asked.${name}`, values) })
-  for (const relief of (await listReliefs(db)).filter(isOpen)) {
+  for (const relief of (await listReliefs(desk.db)).filter(isOpen)) {
     if (relief.askedId === own) door(`/money/reliefs/${relief.id}`, 'relief')
   }
-  for (const fine of (await listFines(db)).filter(isOpen)) {
+  for (const fine of (await listFines(desk.db)).filter(isOpen)) {
     if (fine.personId !== own) door(`/money/fines/${fine.id}`, 'fine')
   }
-  for (const { id, number, names, writerId } of await listVouchers(db)) {
+  for (const { id, number, names, writerId } of await listVouchers(desk.db)) {
     const signed = writerId === own || names.some(({ personId }) => personId === own)
     if (names.length < NAMES_NEEDED && !signed) door(`/money/vouchers/${id}`, 'voucher', { number })
   }
-  for (const move of (await listReserveMoves(db)).filter(isOpen)) {
+  for (const move of (await listReserveMoves(desk.db)).filter(isOpen)) {
     door(`/money/reserve-moves/${move.id}`, `reserve-${move.way}`, {
-      amount: moneyWords(request.visit).money(move.amountMinor),
+      amount: moneyWords(desk).money(move.amountMinor),
     })
   }
-  for (const closing of (await listClosings(db)).filter(isOpen)) {
+  for (const closing of (await listClosings(desk.db)).filter(isOpen)) {
     door(`/money/closings/${closing.id}`, 'closing', { from: format.date(closing.from), to: format.date(closing.to) })
   }
   return asked
 }
 
 /** Counts at which the visitor sat; almost always there is none, so the book is read only where one waits. */
-async function countsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
-  const { id: own } = request.person!
-  const { format, locale } = request.visit
-  const waiting = await db
+async function countsAsked(desk: Desk): Promise<Asked[]> {
+  const { id: own } = desk.person
+  const { format, locale } = desk
+  const waiting = await desk.db
     .selectFrom('cash_count')
     .select('entry_id')
     .where('second_id', '=', own)
@@ -79,12 +76,12 @@ async function countsAsked(db: Database, request: FastifyRequest): Promise<Asked
     .limit(1)
     .executeTakeFirst()
   if (!waiting) return []
-  const counts = (await listCounts(db)).filter((count) => count.secondId === own && !count.approval)
+  const counts = (await listCounts(desk.db)).filter((count) => count.secondId === own && !count.approval)
   return counts.map((count) => ({
     label: locale.t(`money.count.approve-${count.column}`, {
       name: count.writerName,
       date: format.date(count.countedOn),
-      amount: moneyWords(request.visit).money(count.countedMinor),
+      amount: moneyWords(desk).money(count.countedMinor),
     }),
     action: `/money/cash-counts/${count.id}/approval`,
     formKey: newId(),
@@ -92,12 +89,12 @@ async function countsAsked(db: Database, request: FastifyRequest): Promise<Asked
 }
 
 /** Prices that can still come into force: one that begins on charged days cannot, and has to be written again. */
-async function tariffsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
-  const own = request.person!.id
-  const { format, locale } = request.visit
-  const waiting = (await listTariffs(db)).filter(({ approval, writerId }) => !approval && writerId !== own)
+async function tariffsAsked(desk: Desk): Promise<Asked[]> {
+  const own = desk.person.id
+  const { format, locale } = desk
+  const waiting = (await listTariffs(desk.db)).filter(({ approval, writerId }) => !approval && writerId !== own)
   if (waiting.length === 0) return []
-  const charged = (await lastChargedDay(db)) ?? ''
+  const charged = (await lastChargedDay(desk.db)) ?? ''
   return waiting
     .filter(({ fromOn }) => fromOn > charged)
     .map(({ id, fromOn }) => ({

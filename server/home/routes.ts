@@ -10,6 +10,7 @@ import type { NamedTurn } from '../rotation/published/named-turn.ts'
 import { findPublishedWeek } from '../rotation/published/store.ts'
 import { bookedTurns } from '../rotation/published/turn-store.ts'
 import { waterStates } from '../water/weir/state.ts'
+import { deskOf } from '../web/pages/desk.ts'
 import { found } from '../web/pages/errors.ts'
 import { page, type SignedIn } from '../web/pages/page.ts'
 import { waitingFor } from './waiting.ts'
@@ -34,7 +35,8 @@ const STEPS = [
 /** A level older than this no longer carries next week's plan. */
 const READ_EVERY_DAYS = 7
 
-export function addHomeRoutes(app: FastifyInstance, { db }: Parts): void {
+export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
+  const { db } = parts
   app.get('/', async (request, reply) => {
     if (await bookIsEmpty(db)) return showFirstPage(request, reply)
     if (!request.person) return reply.redirect('/session/new', 303)
@@ -51,7 +53,7 @@ export function addHomeRoutes(app: FastifyInstance, { db }: Parts): void {
       ownTurns: turns.filter((turn) => own.includes(turn.plotId)),
       ownPlots,
       todaysTurns: turns.filter((turn) => turn.on === today).length,
-      asked: await waitingFor(db, request),
+      asked: await waitingFor(deskOf(parts, request, reply)),
       toDo: await committeeWork(db, group, today),
     })
   })

@@ -12,12 +12,14 @@ import { officerPlots } from '../rotation/constraint/officer-store.ts'
 import { turnInBook } from '../rotation/published/turn-store.ts'
 import { swapsSince } from '../rotation/swap/store.ts'
 import { listTables } from '../water/table/store.ts'
+import type { Desk } from '../web/pages/desk.ts'
 import { found } from '../web/pages/errors.ts'
 
 /** All that waits for this visitor's name or word, from every room, for the first page. */
-export async function waitingFor(db: Database, request: FastifyRequest): Promise<Asked[]> {
+export async function waitingFor(desk: Desk): Promise<Asked[]> {
+  const { db, request } = desk
   return [
-    ...(await moneyAsked(db, request)),
+    ...(await moneyAsked(desk)),
     ...(await closingsAsked(db, request)),
     ...(await tablesAsked(db, request)),
     ...(await changesAsked(db, request)),

@@ -1,13 +1,11 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { arrearsAgeing, balanceOf, settleOldestFirst } from '../../../domain/fees/index.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { byAccount, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { listPayers, type Payer } from '../payers.ts'
@@ -15,71 +13,70 @@ import { promiseForm } from './forms.ts'
 import { dueTimes, type InstalmentPromise, promises, writePromise } from './promise-store.ts'
 import { listReliefs } from './relief-store.ts'
 
-type WithPerson = { Params: { personId: string } }
-
 /** What is still to pay, since when, and what was agreed about it: for the treasurer and the auditor. */
-export function addArrearsRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/arrears', { preHandler: may('money.see-all') }, async (request, reply) => {
-    const ofAccount = byAccount(await listTransfers(db))
-    const agreed = await promises(db)
-    const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-    const rows = payers.flatMap(
-      (payer) => rowOf(request, payer, ofAccount.get(payer.accountId) ?? [], agreed.get(payer.personId)) ?? [],
-    )
-    const { money } = moneyWords(request.visit)
-    return page({ request, reply }, 'fees/arrears/page', {
-      title: 'money.arrears-title',
-      rows,
-      total: money(sum(rows, (row) => row.owedMinor)),
-      reliefs: (await listReliefs(db)).toReversed().map((relief) => ({
-        id: relief.id,
-        name: relief.personName,
-        amount: money(relief.amountMinor),
-        minute: relief.minute,
-        state: request.visit.locale.t(relief.transfer ? 'money.relief.granted' : 'money.waits-for-name'),
-      })),
-    })
-  })
+export function addArrearsPages({ get, post }: Pages): void {
+  get('/arrears', 'money.see-all', showArrears)
+  get('/promises/:personId/new', 'payment.record', newPromise)
+  post('/promises/:personId', 'payment.record', writePromiseOf)
+}
 
-  app.get<WithPerson>('/promises/:personId/new', { preHandler: may('payment.record') }, async (request, reply) =>
-    showPromise(request, reply, emptyForm({ firstOn: request.visit.today, every: 'month' })),
+async function showArrears(desk: Desk) {
+  const ofAccount = byAccount(await listTransfers(desk.db))
+  const agreed = await promises(desk.db)
+  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
+  const rows = payers.flatMap(
+    (payer) => rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], agreed.get(payer.personId)) ?? [],
   )
-
-  app.post<WithPerson>('/promises/:personId', { preHandler: may('payment.record') }, async (request, reply) => {
-    const { personId } = await payerOf(request)
-    const form = readForm(promiseForm(moneyWords(request.visit).currency), request.body)
-    if (!form.ok) return showPromise(request, reply, form)
-    const { amount, ...promised } = form.data
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => writePromise(pen, { personId, amountMinor: amount, ...promised }),
-      () => '/money/arrears',
-    )
+  const { money } = moneyWords(desk)
+  return page(desk, 'fees/arrears/page', {
+    title: 'money.arrears-title',
+    rows,
+    total: money(sum(rows, (row) => row.owedMinor)),
+    reliefs: (await listReliefs(desk.db)).toReversed().map((relief) => ({
+      id: relief.id,
+      name: relief.personName,
+      amount: money(relief.amountMinor),
+      minute: relief.minute,
+      state: desk.t(relief.transfer ? 'money.relief.granted' : 'money.waits-for-name'),
+    })),
   })
+}
 
-  async function payerOf(request: FastifyRequest): Promise<Payer> {
-    return found((await listPayers(db)).get((request.params as { personId: string }).personId))
-  }
+async function newPromise(desk: Desk<'personId'>) {
+  return showPromise(desk, emptyForm({ firstOn: desk.today, every: 'month' }))
+}
 
-  async function showPromise(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const { personId, name } = await payerOf(request)
-    return formPage(
-      { request, reply },
-      {
-        title: 'money.promise.title',
-        titleValues: { name },
-        form: promiseForm(moneyWords(request.visit).currency),
-        filled,
-        action: `/money/promises/${personId}`,
-        intro: ['money.promise.intro'],
-        back: '/money/arrears',
-      },
-    )
-  }
+async function writePromiseOf(desk: Desk<'personId'>) {
+  const { personId } = await payerOf(desk)
+  const form = readForm(promiseForm(moneyWords(desk).currency), desk.body)
+  if (!form.ok) return showPromise(desk, form)
+  const { amount, ...promised } = form.data
+  return write(
+    desk,
+    (pen) => writePromise(pen, { personId, amountMinor: amount, ...promised }),
+    () => '/money/arrears',
+  )
+}
+
+async function payerOf(desk: Desk<'personId'>): Promise<Payer> {
+  return found((await listPayers(desk.db)).get(desk.params.personId))
+}
+
+async function showPromise(desk: Desk<'personId'>, filled: Filled) {
+  const { personId, name } = await payerOf(desk)
+  return formPage(desk, {
+    title: 'money.promise.title',
+    titleValues: { name },
+    form: promiseForm(moneyWords(desk).currency),
+    filled,
+    action: `/money/promises/${personId}`,
+    intro: ['money.promise.intro'],
+    back: '/money/arrears',
+  })
 }
 
 function rowOf(
-  request: FastifyRequest,
+  desk: Desk,
   payer: Payer,
   transfers: readonly WrittenTransfer[],
   promise: InstalmentPromise | undefined,
@@ -87,18 +84,16 @@ function rowOf(
   const { accountId } = payer
   const owedMinor: number = balanceOf({ transfers, accountId })
   if (owedMinor <= 0) return null
-  const { money, moneyOrNothing } = moneyWords(request.visit)
+  const { money, moneyOrNothing } = moneyWords(desk)
   const { charges } = settleOldestFirst({ transfers, accountId })
   const open = charges.filter((one) => one.openMinor > 0)
   return {
     ...payer,
     owedMinor,
     owed: money(owedMinor),
-    since: open[0] ? request.visit.format.date(open[0].on) : '',
-    bands: arrearsAgeing({ charges, asOf: request.visit.today }).bands.map(({ amountMinor }) =>
-      moneyOrNothing(amountMinor),
-    ),
-    promise: promise ? promiseWords(request, promise, paidSince(transfers, accountId, promise)) : '',
+    since: open[0] ? desk.format.date(open[0].on) : '',
+    bands: arrearsAgeing({ charges, asOf: desk.today }).bands.map(({ amountMinor }) => moneyOrNothing(amountMinor)),
+    promise: promise ? promiseWords(desk, promise, paidSince(transfers, accountId, promise)) : '',
   }
 }
 
@@ -116,12 +111,12 @@ function paidSince(transfers: readonly WrittenTransfer[], accountId: string, { f
   }, 0)
 }
 
-function promiseWords(request: FastifyRequest, promise: InstalmentPromise, paidMinor: number): string {
-  const { money } = moneyWords(request.visit)
-  const due = dueTimes(promise, request.visit.today)
-  return request.visit.locale.t('money.promise.line', {
+function promiseWords(desk: Desk, promise: InstalmentPromise, paidMinor: number): string {
+  const { money } = moneyWords(desk)
+  const due = dueTimes(promise, desk.today)
+  return desk.t('money.promise.line', {
     amount: money(promise.amountMinor),
-    every: request.visit.locale.t(`money.every.${promise.every}`),
+    every: desk.t(`money.every.${promise.every}`),
     due: money(due * promise.amountMinor),
     paid: money(paidMinor),
     times: promise.times,

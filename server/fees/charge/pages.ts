@@ -1,8 +1,8 @@
-import type { FastifyRequest } from 'fastify'
 import { sum } from '../../../domain/sum.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
 import type { MoneyWords } from '../../web/figures/money-words.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { WrittenTariff } from '../tariff/store.ts'
 import { isPlain } from '../tariff/words.ts'
 import type { DueCharge } from './due.ts'
@@ -13,11 +13,11 @@ import type { Reckoning } from './reckoning.ts'
  * the log has flagged and nobody has settled yet.
  */
 export function chargesShown(
-  request: FastifyRequest,
+  desk: Desk,
   reckoning: Reckoning,
   { tariffs, odd }: { tariffs: readonly WrittenTariff[]; odd: ReadonlySet<string> },
 ) {
-  const words = moneyWords(request.visit)
+  const words = moneyWords(desk)
   const prices = new Map(tariffs.map((tariff) => [tariff.id, tariff]))
   const people = reckoning.payers.map((payer) => {
     const own = reckoning.due.filter((due) => due.accountId === payer.accountId)
@@ -25,7 +25,7 @@ export function chargesShown(
     return {
       ...payer,
       total: words.money(total),
-      rows: own.map((due) => ({ ...rowOf(request, words, due, prices), lookAgain: odd.has(due.abstractionId ?? '') })),
+      rows: own.map((due) => ({ ...rowOf(desk, words, due, prices), lookAgain: odd.has(due.abstractionId ?? '') })),
     }
   })
   return {
@@ -33,8 +33,8 @@ export function chargesShown(
     count: reckoning.due.length,
     total: words.money(reckoning.totalMinor),
     seen: seenMark(reckoning),
-    withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(request, draw)),
-    withoutPayer: reckoning.withoutPayer.map((draw) => drawLine(request, draw)),
+    withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(desk, draw)),
+    withoutPayer: reckoning.withoutPayer.map((draw) => drawLine(desk, draw)),
   }
 }
 
@@ -43,19 +43,15 @@ export function seenMark(reckoning: Reckoning): string {
   return `${reckoning.due.length}/${reckoning.totalMinor}`
 }
 
-function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, prices: ReadonlyMap<string, WrittenTariff>) {
-  const { format, locale } = request.visit
+function rowOf(desk: Desk, words: MoneyWords, due: DueCharge, prices: ReadonlyMap<string, WrittenTariff>) {
+  const { format, locale } = desk
   const line = due.lines[0]
   const tariff = line && prices.get(line.tariffId)
   const { draw, missed } = due
   return {
     href: missed ? `/turns/${missed.turnId}` : `/log/abstractions/${due.abstractionId}`,
     date: missed ? format.date(missed.on) : draw ? format.date(draw.onDate) : '',
-    what: missed
-      ? locale.t('fees.charges.not-used')
-      : draw
-        ? whatOf(request, draw)
-        : locale.t('fees.charges.struck-out'),
+    what: missed ? locale.t('fees.charges.not-used') : draw ? whatOf(desk, draw) : locale.t('fees.charges.struck-out'),
     volume: draw ? format.toLitre(draw.volumeM3) : '',
     estimated: draw?.grade === 'estimated',
     price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('money.tariff.several')) : '',
@@ -65,19 +61,19 @@ function rowOf(request: FastifyRequest, words: MoneyWords, due: DueCharge, price
   }
 }
 
-function drawLine(request: FastifyRequest, draw: Abstraction) {
-  const { format } = request.visit
+function drawLine(desk: Desk, draw: Abstraction) {
+  const { format } = desk
   return {
     href: `/log/abstractions/${draw.id}`,
     date: format.date(draw.onDate),
-    what: whatOf(request, draw),
+    what: whatOf(desk, draw),
     volume: format.toLitre(draw.volumeM3),
   }
 }
 
 /** What the water was for: the plot, else the use. */
-export function whatOf(request: FastifyRequest, draw: Abstraction): string {
-  const { locale } = request.visit
+export function whatOf(desk: Desk, draw: Abstraction): string {
+  const { locale } = desk
   if (draw.plotNumber !== null) {
     return locale.t('fees.charges.plot', { number: draw.plotNumber, name: draw.plotName ?? '' })
   }

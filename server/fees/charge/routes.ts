@@ -1,11 +1,9 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { openFlags } from '../../abstractions/plausibility/store.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { readForm } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { ChargesForm } from '../forms.ts'
@@ -18,60 +16,57 @@ import { type Reckoning, reckonCharges } from './reckoning.ts'
 import { postCharges } from './store.ts'
 import { chargeWorking } from './working.ts'
 
-type WithId = { Params: { id: string } }
-type UpTo = { Querystring: { toOn?: string } }
-
 /** Charges from logged volumes: seen before they are posted, and each opens to how it was reckoned. */
-export function addChargeRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get<UpTo>('/charges/new', { preHandler: may('charges.post') }, async (request, reply) => {
-    const { today } = request.visit
-    const { toOn = today } = request.query
-    return showCharges(request, reply, { toOn: isCalendarDate(toOn) && toOn <= today ? toOn : today })
-  })
+export function addChargePages({ get, post }: Pages): void {
+  get('/charges/new', 'charges.post', newCharges)
+  post('/charges', 'charges.post', writeCharges)
+  get('/charges/:id', 'money.see-own', showCharge)
+}
 
-  app.post('/charges', { preHandler: may('charges.post') }, async (request, reply) => {
-    const form = readForm(ChargesForm, request.body)
-    const { today } = request.visit
-    if (!form.ok || form.data.toOn > today) return showCharges(request, reply, { toOn: today, changed: true })
-    const { toOn, seen } = form.data
-    const reckoning = await reckonCharges(db, { toOn })
-    if (reckoning.due.length === 0 || seenMark(reckoning) !== seen) {
-      return showCharges(request, reply, { toOn, changed: true })
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => postCharges(pen, { toOn, onDate: today }),
-      () => '/money',
-    )
-  })
+async function newCharges(desk: Desk) {
+  const { today } = desk
+  const { toOn = today } = desk.query
+  return showCharges(desk, { toOn: isCalendarDate(toOn) && toOn <= today ? toOn : today })
+}
 
-  app.get<WithId>('/charges/:id', { preHandler: may('money.see-own') }, async (request, reply) => {
-    const transfer = await findTransfer(db, request.params.id)
-    const accounts = await listAccounts(db)
-    const member = accounts.find(
-      ({ id, personId }) => personId && (id === transfer?.debitAccountId || id === transfer?.creditAccountId),
-    )
-    onlyMoneyOf(request, member?.personId)
-    const working = transfer && member && (await chargeWorking(db, request, { transfer, member }))
-    return workingPage({ request, reply }, found(working ?? undefined))
-  })
-
-  async function showCharges(
-    request: FastifyRequest,
-    reply: FastifyReply,
-    { toOn, changed = false }: { toOn: string; changed?: boolean },
-  ) {
-    if (changed) reply.code(409)
-    const reckoning = await reckonCharges(db, { toOn })
-    const odd = await oddDraws(request, reckoning)
-    const shown = chargesShown(request, reckoning, { tariffs: await listTariffs(db), odd })
-    return page({ request, reply }, 'fees/charges', { title: 'fees.charges.title', ...shown, toOn, changed })
+async function writeCharges(desk: Desk) {
+  const form = readForm(ChargesForm, desk.body)
+  const { today } = desk
+  if (!form.ok || form.data.toOn > today) return showCharges(desk, { toOn: today, changed: true })
+  const { toOn, seen } = form.data
+  const reckoning = await reckonCharges(desk.db, { toOn })
+  if (reckoning.due.length === 0 || seenMark(reckoning) !== seen) {
+    return showCharges(desk, { toOn, changed: true })
   }
+  return write(
+    desk,
+    (pen) => postCharges(pen, { toOn, onDate: today }),
+    () => '/money',
+  )
+}
 
-  /** Draws that the log has flagged and nobody has settled, so that no odd reading is charged unseen. */
-  async function oddDraws(request: FastifyRequest, { due }: Reckoning): Promise<Set<string>> {
-    const draws = due.flatMap(({ draw }) => (draw ? [draw] : []))
-    const flags = await openFlags(db, { draws, timeZone: request.visit.group?.timeZone ?? 'UTC' })
-    return new Set([...flags].filter(([, list]) => list.length > 0).map(([id]) => id))
-  }
+async function showCharge(desk: Desk<'id'>) {
+  const transfer = await findTransfer(desk.db, desk.params.id)
+  const accounts = await listAccounts(desk.db)
+  const member = accounts.find(
+    ({ id, personId }) => personId && (id === transfer?.debitAccountId || id === transfer?.creditAccountId),
+  )
+  onlyMoneyOf(desk, member?.personId)
+  const working = transfer && member && (await chargeWorking(desk, { transfer, member }))
+  return workingPage(desk, found(working ?? undefined))
+}
+
+async function showCharges(desk: Desk, { toOn, changed = false }: { toOn: string; changed?: boolean }) {
+  if (changed) desk.reply.code(409)
+  const reckoning = await reckonCharges(desk.db, { toOn })
+  const odd = await oddDraws(desk, reckoning)
+  const shown = chargesShown(desk, reckoning, { tariffs: await listTariffs(desk.db), odd })
+  return page(desk, 'fees/charges', { title: 'fees.charges.title', ...shown, toOn, changed })
+}
+
+/** Draws that the log has flagged and nobody has settled, so that no odd reading is charged unseen. */
+async function oddDraws(desk: Desk, { due }: Reckoning): Promise<Set<string>> {
+  const draws = due.flatMap(({ draw }) => (draw ? [draw] : []))
+  const flags = await openFlags(desk.db, { draws, timeZone: desk.timeZone })
+  return new Set([...flags].filter(([, list]) => list.length > 0).map(([id]) => id))
 }

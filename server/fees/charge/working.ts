@@ -1,7 +1,6 @@
-import type { FastifyRequest } from 'fastify'
 import { findAbstraction } from '../../abstractions/draw/store.ts'
-import type { Database } from '../../database/connection.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { postedFee } from '../fixed-fee/store.ts'
@@ -23,22 +22,22 @@ export interface Charged {
 }
 
 /** How a charge was reckoned, for a delivery, a turn that was not used, or a month or season; null for a transfer that is none. */
-export async function chargeWorking(db: Database, request: FastifyRequest, charged: Charged): Promise<Working | null> {
-  if (charged.transfer.abstractionId) return drawWorking(db, request, charged)
-  const missed = (await turnsOfTransfers(db)).get(charged.transfer.id)
-  if (missed) return missedWorking(db, request, charged, missed)
-  const fee = await postedFee(db, charged.transfer.id)
-  return fee && feeWorking(db, request, fee, `/money/statements/${fee.personId}`)
+export async function chargeWorking(desk: Desk, charged: Charged): Promise<Working | null> {
+  if (charged.transfer.abstractionId) return drawWorking(desk, charged)
+  const missed = (await turnsOfTransfers(desk.db)).get(charged.transfer.id)
+  if (missed) return missedWorking(desk, charged, missed)
+  const fee = await postedFee(desk.db, charged.transfer.id)
+  return fee && feeWorking(desk, fee, `/money/statements/${fee.personId}`)
 }
 
-async function drawWorking(db: Database, request: FastifyRequest, { transfer, member }: Charged): Promise<Working> {
-  const { locale, format } = request.visit
-  const words = moneyWords(request.visit)
-  const draw = found(await findAbstraction(db, transfer.abstractionId!))
-  const { firstId } = await drawHistory(db)
+async function drawWorking(desk: Desk, { transfer, member }: Charged): Promise<Working> {
+  const { locale, format } = desk
+  const words = moneyWords(desk)
+  const draw = found(await findAbstraction(desk.db, transfer.abstractionId!))
+  const { firstId } = await drawHistory(desk.db)
   const first = firstId(draw.id)
   const sameDraw = ({ abstractionId }: WrittenTransfer) => abstractionId !== null && firstId(abstractionId) === first
-  const what = { what: whatOf(request, draw), date: format.date(draw.onDate) }
+  const what = { what: whatOf(desk, draw), date: format.date(draw.onDate) }
   const amount = words.money(Math.abs(transfer.amountMinor))
   const givenBack = transfer.creditAccountId === member.id
   return {
@@ -54,9 +53,9 @@ async function drawWorking(db: Database, request: FastifyRequest, { transfer, me
         href: `/log/abstractions/${draw.id}`,
         source: locale.t(`fees.grade.${draw.grade}`),
       },
-      ...(await agreedLine(db, request, draw)),
-      ...(await dueLines(db, request, await linesOfCharge(db, transfer.id))),
-      ...(await postedBefore(db, request, { transfer, member }, sameDraw)),
+      ...(await agreedLine(desk, draw)),
+      ...(await dueLines(desk, await linesOfCharge(desk.db, transfer.id))),
+      ...(await postedBefore(desk, { transfer, member }, sameDraw)),
     ],
     equation: locale.t(transfer.correctsId ? 'fees.working.equation-follow-up' : 'fees.working.equation'),
     source: locale.t('fees.working.source'),
@@ -65,14 +64,13 @@ async function drawWorking(db: Database, request: FastifyRequest, { transfer, me
 }
 
 async function missedWorking(
-  db: Database,
-  request: FastifyRequest,
+  desk: Desk,
   { transfer, member }: Charged,
   { turnId, on }: TurnOfTransfer,
 ): Promise<Working> {
-  const { locale, format } = request.visit
-  const { money } = moneyWords(request.visit)
-  const turns = await turnsOfTransfers(db)
+  const { locale, format } = desk
+  const { money } = moneyWords(desk)
+  const turns = await turnsOfTransfers(desk.db)
   const sameTurn = ({ id }: WrittenTransfer) => turns.get(id)?.turnId === turnId
   const values = { date: format.date(on), amount: money(transfer.amountMinor) }
   const givenBack = transfer.creditAccountId === member.id
@@ -88,8 +86,8 @@ async function missedWorking(
         href: `/turns/${turnId}`,
         source: locale.t('fees.working.turn-source'),
       },
-      ...(await dueLines(db, request, await linesOfCharge(db, transfer.id))),
-      ...(await postedBefore(db, request, { transfer, member }, sameTurn)),
+      ...(await dueLines(desk, await linesOfCharge(desk.db, transfer.id))),
+      ...(await postedBefore(desk, { transfer, member }, sameTurn)),
     ],
     equation: locale.t(givenBack ? 'fees.working.equation-not-used-back' : 'fees.working.equation-not-used'),
     source: locale.t('fees.working.source'),
@@ -98,15 +96,11 @@ async function missedWorking(
 }
 
 /** Who pays, where both sides of a swap agreed on another plot than the one that took the water. */
-async function agreedLine(
-  db: Database,
-  request: FastifyRequest,
-  draw: Parameters<typeof agreedPayers>[1][number],
-): Promise<WorkingLine[]> {
-  const payer = (await agreedPayers(db, [draw])).get(draw.id)
+async function agreedLine(desk: Desk, draw: Parameters<typeof agreedPayers>[1][number]): Promise<WorkingLine[]> {
+  const payer = (await agreedPayers(desk.db, [draw])).get(draw.id)
   if (!payer) return []
-  const { t } = request.visit.locale
-  const plot = await db
+  const { t } = desk
+  const plot = await desk.db
     .selectFrom('plot')
     .select(['number', 'name'])
     .where('entry_id', '=', payer.plotId)
@@ -115,14 +109,14 @@ async function agreedLine(
   return [{ label: t('fees.working.agreed'), value: t('fees.charges.plot', { number, name }), href: '/turns/swaps' }]
 }
 
-async function dueLines(db: Database, request: FastifyRequest, lines: readonly ChargeLine[]): Promise<WorkingLine[]> {
-  const { locale } = request.visit
-  const words = moneyWords(request.visit)
-  const tariffs = new Map((await listTariffs(db)).map((tariff) => [tariff.id, tariff]))
+async function dueLines(desk: Desk, lines: readonly ChargeLine[]): Promise<WorkingLine[]> {
+  const { locale } = desk
+  const words = moneyWords(desk)
+  const tariffs = new Map((await listTariffs(desk.db)).map((tariff) => [tariff.id, tariff]))
   return lines.flatMap((line) => {
     const tariff = found(tariffs.get(line.tariffId))
     const rule = { date: tariff.fromOn, href: `/money/tariffs/${tariff.id}` }
-    if (!isPlain(tariff)) return [{ label: lineWords(request, line), value: words.money(line.amountMinor), ...rule }]
+    if (!isPlain(tariff)) return [{ label: lineWords(desk, line), value: words.money(line.amountMinor), ...rule }]
     return [
       { label: locale.t('fees.working.price'), value: words.money(tariff.perM3Minor), ...rule },
       { label: locale.t('fees.working.due'), value: words.money(line.amountMinor) },
@@ -132,15 +126,14 @@ async function dueLines(db: Database, request: FastifyRequest, lines: readonly C
 
 /** What had been posted for the same thing and the same person when this transfer was written. */
 async function postedBefore(
-  db: Database,
-  request: FastifyRequest,
+  desk: Desk,
   { transfer, member }: Charged,
   isSame: (transfer: WrittenTransfer) => boolean,
 ): Promise<WorkingLine[]> {
-  const { money } = moneyWords(request.visit)
-  const earlier = (await transfersOf(db, member.id)).filter((one) => one.seq < transfer.seq && isSame(one))
+  const { money } = moneyWords(desk)
+  const earlier = (await transfersOf(desk.db, member.id)).filter((one) => one.seq < transfer.seq && isSame(one))
   return earlier.map((one) => ({
-    label: request.visit.locale.t('fees.working.before'),
+    label: desk.t('fees.working.before'),
     value: money(one.debitAccountId === member.id ? one.amountMinor : -one.amountMinor),
     date: one.on,
     href: `/money/charges/${one.id}`,

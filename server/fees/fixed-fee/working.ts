@@ -1,8 +1,7 @@
-import type { FastifyRequest } from 'fastify'
-import type { Database } from '../../database/connection.ts'
 import { findPerson } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { listTariffs } from '../tariff/store.ts'
@@ -10,18 +9,13 @@ import { lineWords } from '../tariff/words.ts'
 import type { PostedFee } from './store.ts'
 
 /** How a fee by month or season comes about: who, which class, the tariff of its day, and the part of a shared sum. */
-export async function feeWorking(
-  db: Database,
-  request: FastifyRequest,
-  fee: PostedFee,
-  back: string,
-): Promise<Working> {
-  const { locale, format } = request.visit
-  const { money } = moneyWords(request.visit)
+export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Promise<Working> {
+  const { locale, format } = desk
+  const { money } = moneyWords(desk)
   const { line, every, payerClass, priceMinor } = fee
-  const person = found(await findPerson(db, fee.personId))
-  const tariff = found((await listTariffs(db)).find(({ id }) => id === line.tariffId))
-  const values = { what: lineWords(request, line), date: format.date(line.on) }
+  const person = found(await findPerson(desk.db, fee.personId))
+  const tariff = found((await listTariffs(desk.db)).find(({ id }) => id === line.tariffId))
+  const values = { what: lineWords(desk, line), date: format.date(line.on) }
   const isFlat = line.kind === 'flat'
   const price = locale.t(`money.tariff.part.${line.kind}`, {
     price: money(priceMinor),
@@ -40,8 +34,8 @@ export async function feeWorking(
         date: tariff.fromOn,
         href: `/money/tariffs/${tariff.id}`,
       },
-      ...(await plotLines(db, request, fee)),
-      ...(isFlat ? [] : togetherLines(request, fee)),
+      ...(await plotLines(desk, fee)),
+      ...(isFlat ? [] : togetherLines(desk, fee)),
     ],
     equation: locale.t(isFlat ? 'money.fixed.equation-flat' : 'money.fixed.equation-shared'),
     source: locale.t(isFlat ? 'fees.working.source' : 'money.fixed.source-shared'),
@@ -50,9 +44,9 @@ export async function feeWorking(
 }
 
 /** The plots of the person on the day on which the fee fell due, each with what counts of it. */
-async function plotLines(db: Database, request: FastifyRequest, { personId, line }: PostedFee): Promise<WorkingLine[]> {
-  const { locale, format } = request.visit
-  const own = (await listPlots(db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
+async function plotLines(desk: Desk, { personId, line }: PostedFee): Promise<WorkingLine[]> {
+  const { locale, format } = desk
+  const own = (await listPlots(desk.db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
   return own.map(({ id, number, name, shares, areaM2 }) => ({
     label: locale.t('fees.charges.plot', { number, name }),
     value: locale.t('money.fixed.plot', {
@@ -65,9 +59,9 @@ async function plotLines(db: Database, request: FastifyRequest, { personId, line
 }
 
 /** Price times all shares together, and which part of it this is. */
-function togetherLines(request: FastifyRequest, { line, priceMinor, together }: PostedFee): WorkingLine[] {
-  const { locale, format } = request.visit
-  const { money } = moneyWords(request.visit)
+function togetherLines(desk: Desk, { line, priceMinor, together }: PostedFee): WorkingLine[] {
+  const { locale, format } = desk
+  const { money } = moneyWords(desk)
   const unit = { unit: line.unit, count: together.quantity, quantity: format.toLitre(together.quantity) }
   return [
     {

@@ -1,9 +1,7 @@
-import type { FastifyInstance } from 'fastify'
 import { receiptGaps } from '../../../domain/fees/index.ts'
-import type { Parts } from '../../parts.ts'
 import { type Cell, sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
-import { may } from '../../web/pages/guard.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { listPayers } from '../payers.ts'
 import { listReceiptBooks } from './book-store.ts'
@@ -24,47 +22,49 @@ const COLUMNS = [
 ]
 
 /** Every number of every receipt book as one list: written, taken back, or missing. */
-export function addReceiptCsvRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get('/receipts.csv', { preHandler: may('money.see-all') }, async (request, reply) => {
-    const { t } = request.visit.locale
-    const { cell, currency } = moneyWords(request.visit)
-    const receipts = await allReceipts(db)
-    const paper = await listReceiptBooks(db)
-    const names = new Map([[SCREEN_BOOK, t('money.book.screen')], ...paper.map(({ id, name }) => [id, name] as const)])
-    const codes = new Map((await listAccounts(db)).map(({ id, code }) => [id, code]))
-    const payers = new Map([...(await listPayers(db)).values()].map((payer) => [payer.accountId, payer]))
-    const written = receipts.map(({ transfer, voidedBy }): Cell[] => {
-      const payer = payers.get(transfer.creditAccountId)
-      return [
-        names.get(transfer.receiptBook!)!,
-        transfer.receiptNumber!,
-        t(`fees.csv.state-${voidedBy ? 'voided' : 'written'}`),
-        transfer.on,
-        payer ? `${payer.number} ${payer.name}` : '',
-        t(`fees.payment.column.${codes.get(transfer.debitAccountId)}`),
-        cell(transfer.amountMinor),
-        transfer.words,
-        voidedBy?.on ?? null,
-        voidedBy?.reason ?? null,
-        voidedBy?.original ? t(`fees.void.original.${voidedBy.original}`) : null,
-      ]
-    })
-    const numbered = receipts.map(({ transfer }) => ({
-      bookId: transfer.receiptBook!,
-      number: transfer.receiptNumber!,
-    }))
-    const firsts = paper.map(({ id, firstNumber }) => ({ bookId: id, firstNumber }))
-    const books = [{ bookId: SCREEN_BOOK, firstNumber: 1 }, ...firsts]
-    const missing = receiptGaps({ receipts: numbered, books }).flatMap(({ bookId, fromNumber, toNumber }) =>
-      Array.from({ length: toNumber - fromNumber + 1 }, (_, at): Cell[] => {
-        const known = [names.get(bookId)!, fromNumber + at, t('fees.csv.state-missing')]
-        return [...known, ...Array<null>(COLUMNS.length - known.length).fill(null)]
-      }),
-    )
-    const rows = [...written, ...missing].sort(
-      (a, b) => String(a[0]).localeCompare(String(b[0])) || Number(a[1]) - Number(b[1]),
-    )
-    const columns = COLUMNS.map((key) => t(`fees.csv.receipt-${key}`, { currency }))
-    return sendCsv(reply, 'receipts', writeCsv({ columns, rows }))
+export function addReceiptCsvPages({ get }: Pages): void {
+  get('/receipts.csv', 'money.see-all', sendReceipts)
+}
+
+async function sendReceipts(desk: Desk) {
+  const { t } = desk
+  const { cell, currency } = moneyWords(desk)
+  const receipts = await allReceipts(desk.db)
+  const paper = await listReceiptBooks(desk.db)
+  const names = new Map([[SCREEN_BOOK, t('money.book.screen')], ...paper.map(({ id, name }) => [id, name] as const)])
+  const codes = new Map((await listAccounts(desk.db)).map(({ id, code }) => [id, code]))
+  const payers = new Map([...(await listPayers(desk.db)).values()].map((payer) => [payer.accountId, payer]))
+  const written = receipts.map(({ transfer, voidedBy }): Cell[] => {
+    const payer = payers.get(transfer.creditAccountId)
+    return [
+      names.get(transfer.receiptBook!)!,
+      transfer.receiptNumber!,
+      t(`fees.csv.state-${voidedBy ? 'voided' : 'written'}`),
+      transfer.on,
+      payer ? `${payer.number} ${payer.name}` : '',
+      t(`fees.payment.column.${codes.get(transfer.debitAccountId)}`),
+      cell(transfer.amountMinor),
+      transfer.words,
+      voidedBy?.on ?? null,
+      voidedBy?.reason ?? null,
+      voidedBy?.original ? t(`fees.void.original.${voidedBy.original}`) : null,
+    ]
   })
+  const numbered = receipts.map(({ transfer }) => ({
+    bookId: transfer.receiptBook!,
+    number: transfer.receiptNumber!,
+  }))
+  const firsts = paper.map(({ id, firstNumber }) => ({ bookId: id, firstNumber }))
+  const books = [{ bookId: SCREEN_BOOK, firstNumber: 1 }, ...firsts]
+  const missing = receiptGaps({ receipts: numbered, books }).flatMap(({ bookId, fromNumber, toNumber }) =>
+    Array.from({ length: toNumber - fromNumber + 1 }, (_, at): Cell[] => {
+      const known = [names.get(bookId)!, fromNumber + at, t('fees.csv.state-missing')]
+      return [...known, ...Array<null>(COLUMNS.length - known.length).fill(null)]
+    }),
+  )
+  const rows = [...written, ...missing].sort(
+    (a, b) => String(a[0]).localeCompare(String(b[0])) || Number(a[1]) - Number(b[1]),
+  )
+  const columns = COLUMNS.map((key) => t(`fees.csv.receipt-${key}`, { currency }))
+  return sendCsv(desk.reply, 'receipts', writeCsv({ columns, rows }))
 }

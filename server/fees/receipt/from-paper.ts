@@ -1,14 +1,13 @@
-import type { FastifyRequest } from 'fastify'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { readForm } from '../../web/forms/forms.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { closedDayError } from '../closing/closed-day.ts'
 import { listPayers } from '../payers.ts'
-import { noonOf } from '../payment/routes.ts'
 import type { paperReceiptForm } from '../treasury-forms.ts'
 import type { PaperBook } from './book-store.ts'
-import { allReceipts, recordPayment } from './store.ts'
+import { allReceipts, noonOf, recordPayment } from './store.ts'
 
 type ReceiptFields = ReturnType<typeof paperReceiptForm>['fields']
 type TypedReceipt = NonNullable<ReturnType<typeof readForm<ReceiptFields>>['data']>
@@ -17,10 +16,11 @@ export type ReadReceipt = { write: (pen: Pen) => Promise<number> } | { field: st
 
 /** One receipt of a paper book, from its own screen or from a whole page, or the field that must be mended. */
 export async function paperReceiptOf(
-  db: Database,
+  desk: Pick<Desk, 'db' | 'today' | 'format' | 'timeZone'>,
   { number, paidOn, payerId, amount, column, words }: TypedReceipt,
-  { book, request }: { book: PaperBook; request: FastifyRequest },
+  book: PaperBook,
 ): Promise<ReadReceipt> {
+  const { db } = desk
   if (number < book.firstNumber || number > book.lastNumber) {
     const values = { from: book.firstNumber, to: book.lastNumber }
     return { field: 'number', key: 'money.paper-receipt.outside', values }
@@ -29,11 +29,11 @@ export async function paperReceiptOf(
     return { field: 'number', key: 'money.paper-receipt.taken', values: { number } }
   }
   if (!(await listPayers(db)).has(payerId)) return { field: 'payerId', key: 'error.choose' }
-  const day = await closedDayError(db, request, paidOn)
+  const day = await closedDayError(desk, paidOn)
   if (day) return { field: 'paidOn', ...day }
   const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
   const paper = { book: book.id, number }
-  const happenedAt = noonOf(request, paidOn)
+  const happenedAt = noonOf(paidOn, desk.timeZone)
   return { write: (pen) => recordPayment(pen, { ...payment, paper }, { happenedAt }) }
 }
 

@@ -2,6 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { EntryHead, Facts, Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
+import { localInstant } from '../../web/pages/visit.ts'
 import { groupAccount, type MoneyColumn, memberAccount } from '../ledger/account-store.ts'
 import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
@@ -140,4 +141,9 @@ export async function moveReceipt(
   const { receipt, column, personId, reason, words, onDate } = moved
   await voidReceipt(pen, { receipt, reason, onDate })
   return recordPayment(pen, { personId, amountMinor: receipt.amountMinor, column, onDate, words })
+}
+
+/** A payment of an earlier day without an hour is kept at noon of that day. */
+export function noonOf(date: CalendarDate, timeZone: string): string {
+  return localInstant(date, '12:00', timeZone) ?? `${date}T12:00:00.000Z`
 }

@@ -1,7 +1,7 @@
-import type { FastifyRequest } from 'fastify'
 import type { Difference } from '../../../domain/fees/index.ts'
 import { may } from '../../../domain/people/permissions.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { Finding, PeriodBooks } from './books.ts'
 
 interface Door {
@@ -10,24 +10,24 @@ interface Door {
 }
 
 /** What was found, in neutral words: how much, of what, its tolerance, where to look first, and doors to the entries. */
-export function findingShown(request: FastifyRequest, { key, difference, note }: Finding, books: PeriodBooks) {
-  const { t } = request.visit.locale
+export function findingShown(desk: Desk, { key, difference, note }: Finding, books: PeriodBooks) {
+  const { t } = desk
   return {
     key,
     code: difference.code,
-    sentence: t(`money.difference.${difference.code}`, valuesOf(request, difference, books)),
-    tolerance: toleranceOf(request, difference),
+    sentence: t(`money.difference.${difference.code}`, valuesOf(desk, difference, books)),
+    tolerance: toleranceOf(desk, difference),
     lookAt: difference.lookAt.map((place) => t(`money.look.${place}`)),
-    doors: doorsOf(request, difference, books),
-    note: note && { words: note.words, by: note.writerName, at: request.visit.format.instant(note.writtenAt) },
+    doors: doorsOf(desk, difference, books),
+    note: note && { words: note.words, by: note.writerName, at: desk.format.instant(note.writtenAt) },
     /** A cash count is explained on its own page, where the book follows the coins. */
     byNote: !/^(counted|reserve)-/.test(difference.code),
   }
 }
 
-function valuesOf(request: FastifyRequest, { amountMinor, volumeM3, values }: Difference, books: PeriodBooks) {
-  const { money } = moneyWords(request.visit)
-  const { format, locale } = request.visit
+function valuesOf(desk: Desk, { amountMinor, volumeM3, values }: Difference, books: PeriodBooks) {
+  const { money } = moneyWords(desk)
+  const { format, locale } = desk
   const amounts = ['dueMinor', 'postedMinor', 'receiptMinor', 'bookMinor', 'countedMinor', 'expectedMinor'] as const
   const inMoney = [...amounts, 'closingMinor', 'statedMinor'] as const
   return {
@@ -44,24 +44,24 @@ function valuesOf(request: FastifyRequest, { amountMinor, volumeM3, values }: Di
     paidDays: Number(values.paidDays ?? 0),
     loggedDays: Number(values.loggedDays ?? 0),
     anyDays: Number(values.anyDays ?? 0),
-    book: bookName(request, String(values.bookId ?? ''), books),
+    book: bookName(desk, String(values.bookId ?? ''), books),
     column: values.column ? locale.t(`fees.payment.column.${values.column}`) : '',
     inBook: money(Number(values.bookMinor ?? 0)),
   }
 }
 
-function bookName(request: FastifyRequest, id: string, { receipts }: PeriodBooks): string {
-  return receipts.books.find((book) => book.id === id)?.name ?? request.visit.locale.t('money.book.screen')
+function bookName(desk: Desk, id: string, { receipts }: PeriodBooks): string {
+  return receipts.books.find((book) => book.id === id)?.name ?? desk.t('money.book.screen')
 }
 
-function toleranceOf(request: FastifyRequest, { toleranceM3, toleranceMinor }: Difference): string {
-  const { format, locale } = request.visit
+function toleranceOf(desk: Desk, { toleranceM3, toleranceMinor }: Difference): string {
+  const { format, locale } = desk
   if (toleranceM3 !== null) return locale.t('money.tolerance-volume', { volume: format.volume(toleranceM3) })
   return toleranceMinor === null ? '' : locale.t('money.tolerance-exact')
 }
 
-function doorsOf(request: FastifyRequest, { code, values }: Difference, books: PeriodBooks): Door[] {
-  const { t } = request.visit.locale
+function doorsOf(desk: Desk, { code, values }: Difference, books: PeriodBooks): Door[] {
+  const { t } = desk
   const door = (href: string, name: string, shown: Record<string, string | number> = {}) => ({
     href,
     label: t(`money.door.${name}`, shown),
@@ -70,7 +70,7 @@ function doorsOf(request: FastifyRequest, { code, values }: Difference, books: P
   if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {
     return [door('/log/balance', 'balance'), door('/log', 'log')]
   }
-  const roles = request.person?.roles ?? []
+  const roles = desk.person.roles ?? []
   if (code === 'fixed-fee-not-charged') {
     return [
       ...(may({ roles, permission: 'charges.post' }) ? [door('/money/fixed-fees/new', 'fixed-fees')] : []),

@@ -1,16 +1,15 @@
-import type { FastifyRequest } from 'fastify'
-import { may } from '../../../domain/people/permissions.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { countWords } from '../cash/count-routes.ts'
 import type { CashCount } from '../cash/count-store.ts'
 import type { PeriodBooks } from './books.ts'
 import { findingShown } from './finding-words.ts'
 
 /** A period as pages and reports show it; a closed one from the figures that it was closed with. */
-export function periodShown(request: FastifyRequest, books: PeriodBooks) {
-  const { format, locale } = request.visit
-  const { money } = moneyWords(request.visit)
-  const findings = books.findings.map((finding) => findingShown(request, finding, books))
+export function periodShown(desk: Desk, books: PeriodBooks) {
+  const { format, locale } = desk
+  const { money } = moneyWords(desk)
+  const findings = books.findings.map((finding) => findingShown(desk, finding, books))
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
     key,
     what,
@@ -29,7 +28,7 @@ export function periodShown(request: FastifyRequest, books: PeriodBooks) {
     from: books.from,
     to: books.to,
     caption: { from: format.date(books.from), to: format.date(books.to) },
-    water: waterRows(request, books),
+    water: waterRows(desk, books),
     arrears: [
       ['opening', arrears.openingMinor],
       ['charges', arrears.chargesMinor],
@@ -38,9 +37,9 @@ export function periodShown(request: FastifyRequest, books: PeriodBooks) {
       ['relief', -arrears.reliefMinor],
       ['closing', arrears.closingMinor],
     ].map(([name, amount]) => ({ label: locale.t(`money.arrears-row.${name}`), amount: money(Number(amount)) })),
-    columns: books.columns.map((column) => columnShown(request, column, books)),
+    columns: books.columns.map((column) => columnShown(desk, column, books)),
     receipts: locale.t('money.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
-    indicators: indicatorsShown(request, books),
+    indicators: indicatorsShown(desk, books),
     findings,
     cannotSay,
     open,
@@ -50,8 +49,8 @@ export function periodShown(request: FastifyRequest, books: PeriodBooks) {
   }
 }
 
-function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
-  const { format, locale } = request.visit
+function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
+  const { format, locale } = desk
   const m3 = (volume: number) => locale.t('money.m3', { volume: format.volume(volume) })
   const row = (name: string, value: string, href: string | null = null) => ({
     label: locale.t(`money.water-row.${name}`),
@@ -60,12 +59,12 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
     note: '',
   })
   const { deliveredM3, deliveredUncertaintyM3, chargedM3, freeM3 } = volumes
-  const mayPost = may({ roles: request.person?.roles ?? [], permission: 'charges.post' })
+  const mayPost = desk.may('charges.post')
   const waitingM3 = Math.max(0, deliveredM3 - chargedM3 - freeM3)
   return [
     ...(water
       ? [
-          { ...row('pumped', m3(water.pumpedM3), '/log/balance'), note: basisWords(request, water) },
+          { ...row('pumped', m3(water.pumpedM3), '/log/balance'), note: basisWords(desk, water) },
           row('through-pumps', m3(water.throughPumpsM3), '/log'),
           row(
             'unexplained',
@@ -92,13 +91,13 @@ function waterRows(request: FastifyRequest, { water, volumes }: PeriodBooks) {
 }
 
 /** By what the pumped water is known: the pumps' own readings, or the turns; closings of older days do not say. */
-function basisWords(request: FastifyRequest, { basis }: NonNullable<PeriodBooks['water']>): string {
-  return basis ? request.visit.locale.t('money.water-basis', basis) : ''
+function basisWords(desk: Desk, { basis }: NonNullable<PeriodBooks['water']>): string {
+  return basis ? desk.t('money.water-basis', basis) : ''
 }
 
-function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][number], books: PeriodBooks) {
-  const { format, locale } = request.visit
-  const { money } = moneyWords(request.visit)
+function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: PeriodBooks) {
+  const { format, locale } = desk
+  const { money } = moneyWords(desk)
   const counts: Record<string, CashCount | null | undefined> = { cash: books.count, reserve: books.reserveCount }
   const statement = books.statements.find((one) => one.column === column.column)
   const count = counts[column.column]
@@ -121,7 +120,7 @@ function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][num
     out: money(column.outMinor),
     closing: money(column.closingMinor),
     checked: checked ?? null,
-    result: count ? countWords(request, count.differenceMinor) : '',
+    result: count ? countWords(desk, count.differenceMinor) : '',
     since: sinceThen(),
   }
 
@@ -134,9 +133,9 @@ function columnShown(request: FastifyRequest, column: PeriodBooks['columns'][num
   }
 }
 
-function indicatorsShown(request: FastifyRequest, { indicators, costsMinor }: PeriodBooks) {
-  const { format, locale } = request.visit
-  const { money } = moneyWords(request.visit)
+function indicatorsShown(desk: Desk, { indicators, costsMinor }: PeriodBooks) {
+  const { format, locale } = desk
+  const { money } = moneyWords(desk)
   const { collectionRatio, costRecoveryRatio, costPerM3Minor } = indicators
   const shown = (name: string, value: string | null) => ({
     label: locale.t(`money.indicator.${name}`),

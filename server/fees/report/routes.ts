@@ -1,14 +1,11 @@
 import { rollups } from 'd3-array'
-import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { balanceOf } from '../../../domain/fees/index.ts'
 import { sum } from '../../../domain/sum.ts'
 import { endOfBook } from '../../book/verify.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { downtime } from '../../works/fault/downtime.ts'
 import { countWords } from '../cash/count-routes.ts'
@@ -29,110 +26,109 @@ import { listVouchers } from '../voucher/store.ts'
 const STATEMENTS_ON_A_SHEET = 30
 
 /** The season told aloud, without a name of anybody who owes; and the statements of all members as one print run. */
-export function addReportRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get('/season-report', { preHandler: may('closing.see') }, async (request, reply) => {
-    const group = found(await currentGroup(db))
-    const { today } = request.visit
-    const to = [group.seasonEndOn, today].toSorted()[0]!
-    const books = await periodBooks(db, { from: group.seasonStartOn, to, today })
-    return page({ request, reply }, 'fees/season-report', {
-      title: 'money.report.title',
-      paragraphs: [
-        ...waterParagraph(request, books),
-        ...((await fewPayers(db, books))
-          ? [request.visit.locale.t('money.report.few')]
-          : owedParagraph(request, books)),
-        ...(await spentParagraph(request, books)),
-        ...(await checkedParagraph(request, books)),
-      ],
-      bookEnd: await endOfBook(db),
-      downtime: await downtime(db, { fromOn: group.seasonStartOn, toOn: to }),
-    })
+export function addReportPages({ get }: Pages): void {
+  get('/season-report', 'closing.see', showSeasonReport)
+  get('/statements', 'money.see-all', showAllStatements)
+}
+
+async function showSeasonReport(desk: Desk) {
+  const { group, today } = desk
+  const to = [group.seasonEndOn, today].toSorted()[0]!
+  const books = await periodBooks(desk.db, { from: group.seasonStartOn, to, today })
+  return page(desk, 'fees/season-report', {
+    title: 'money.report.title',
+    paragraphs: [
+      ...waterParagraph(desk, books),
+      ...((await fewPayers(desk.db, books)) ? [desk.t('money.report.few')] : owedParagraph(desk, books)),
+      ...(await spentParagraph(desk, books)),
+      ...(await checkedParagraph(desk, books)),
+    ],
+    bookEnd: await endOfBook(desk.db),
+    downtime: await downtime(desk.db, { fromOn: group.seasonStartOn, toOn: to }),
   })
+}
 
-  app.get<{ Querystring: { sheet?: string } }>(
-    '/statements',
-    { preHandler: may('money.see-all') },
-    async (request, reply) => {
-      const words = moneyWords(request.visit)
-      const payers = [...(await listPayers(db)).values()].sort((a, b) => a.number - b.number)
-      const all = await listTransfers(db)
-      const parts = await statementParts(db, all)
-      const ofAccount = byAccount(all)
-      const used = payers.filter(({ accountId }) => ofAccount.has(accountId))
-      const { shown, ...sheet } = sheetOf(used, { asked: request.query.sheet, size: STATEMENTS_ON_A_SHEET })
-      const people = shown.map((payer) => {
-        const { accountId } = payer
-        const transfers = ofAccount.get(accountId)!
-        const { lines, closingMinor } = linesOf(request, { accountId, transfers, parts })
-        const told = lines.map((line) => statementLineShown(request, line))
-        return { ...payer, lines: told, balance: words.balance(closingMinor) }
-      })
-      return page({ request, reply }, 'fees/statement/list', { title: 'money.all-statements-title', people, sheet })
-    },
+async function showAllStatements(desk: Desk) {
+  const words = moneyWords(desk)
+  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
+  const all = await listTransfers(desk.db)
+  const parts = await statementParts(desk.db, all)
+  const ofAccount = byAccount(all)
+  const used = payers.filter(({ accountId }) => ofAccount.has(accountId))
+  const { shown, ...sheet } = sheetOf(used, { asked: desk.query.sheet, size: STATEMENTS_ON_A_SHEET })
+  const people = shown.map((payer) => {
+    const { accountId } = payer
+    const transfers = ofAccount.get(accountId)!
+    const { lines, closingMinor } = linesOf(desk, { accountId, transfers, parts })
+    const told = lines.map((line) => statementLineShown(desk, line))
+    return { ...payer, lines: told, balance: words.balance(closingMinor) }
+  })
+  return page(desk, 'fees/statement/list', { title: 'money.all-statements-title', people, sheet })
+}
+
+async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]> {
+  const { locale } = desk
+  const { money } = moneyWords(desk)
+  const paid = (await listVouchers(desk.db)).filter(
+    ({ payout }) => payout && payout.on >= books.from && payout.on <= books.to,
   )
+  const sums = rollups(
+    paid,
+    (own) => sum(own, (one) => one.amountMinor),
+    ({ category }) => category,
+  ).map(([category, sum]) => `${locale.t(`money.voucher.category.${category}`)} ${money(sum)}`)
+  const reserve = balanceOf({
+    transfers: await listTransfers(desk.db),
+    accountId: await groupAccount(desk.db, 'reserve'),
+  })
+  return [
+    locale.t(sums.length ? 'money.report.spent' : 'money.report.spent-nothing', {
+      total: money(books.costsMinor),
+      sums: sums.join(', '),
+      count: paid.length,
+    }),
+    ...((await fewPayers(desk.db, books)) ? [] : [heldSentence()]),
+  ]
 
-  async function spentParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
-    const { locale } = request.visit
-    const { money } = moneyWords(request.visit)
-    const paid = (await listVouchers(db)).filter(
-      ({ payout }) => payout && payout.on >= books.from && payout.on <= books.to,
-    )
-    const sums = rollups(
-      paid,
-      (own) => sum(own, (one) => one.amountMinor),
-      ({ category }) => category,
-    ).map(([category, sum]) => `${locale.t(`money.voucher.category.${category}`)} ${money(sum)}`)
-    const reserve = balanceOf({ transfers: await listTransfers(db), accountId: await groupAccount(db, 'reserve') })
-    return [
-      locale.t(sums.length ? 'money.report.spent' : 'money.report.spent-nothing', {
-        total: money(books.costsMinor),
-        sums: sums.join(', '),
-        count: paid.length,
-      }),
-      ...((await fewPayers(db, books)) ? [] : [heldSentence()]),
-    ]
-
-    function heldSentence(): string {
-      return locale.t('money.report.held', {
-        held: books.columns
-          .filter(({ column }) => column !== 'reserve')
-          .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
-          .join(', '),
-        reserve: money(reserve),
-      })
-    }
-  }
-
-  async function checkedParagraph(request: FastifyRequest, books: PeriodBooks): Promise<string[]> {
-    const { format, locale } = request.visit
-    const all = (await listCounts(db)).filter(({ countedOn }) => countedOn >= books.from && countedOn <= books.to)
-    const shown = periodShown(request, books)
-    const closings = (await listClosings(db)).filter(({ approval, to }) => approval && to >= books.from)
-    const counted = (column: Counted) => {
-      const counts = all.filter((one) => one.column === column)
-      const last = counts.at(-1)
-      if (!last) return locale.t(`money.cannot-say.${column}-not-counted`)
-      return locale.t(`money.report.counted-${column}`, {
-        count: counts.length,
-        date: format.date(last.countedOn),
-        result: countWords(request, last.differenceMinor),
-      })
-    }
-    const reserve = books.columns.find(({ column }) => column === 'reserve')
-    return [
-      counted('cash'),
-      ...(reserve?.inMinor || reserve?.openingMinor ? [counted('reserve')] : []),
-      shown.receipts,
-      locale.t('money.report.findings', { count: shown.findings.length }),
-      ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
-      locale.t('money.report.closed', { count: closings.length }),
-    ]
+  function heldSentence(): string {
+    return locale.t('money.report.held', {
+      held: books.columns
+        .filter(({ column }) => column !== 'reserve')
+        .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
+        .join(', '),
+      reserve: money(reserve),
+    })
   }
 }
 
-function waterParagraph(request: FastifyRequest, { from, to, water, volumes }: PeriodBooks): string[] {
-  const { format, locale } = request.visit
+async function checkedParagraph(desk: Desk, books: PeriodBooks): Promise<string[]> {
+  const { format, locale } = desk
+  const all = (await listCounts(desk.db)).filter(({ countedOn }) => countedOn >= books.from && countedOn <= books.to)
+  const shown = periodShown(desk, books)
+  const closings = (await listClosings(desk.db)).filter(({ approval, to }) => approval && to >= books.from)
+  const counted = (column: Counted) => {
+    const counts = all.filter((one) => one.column === column)
+    const last = counts.at(-1)
+    if (!last) return locale.t(`money.cannot-say.${column}-not-counted`)
+    return locale.t(`money.report.counted-${column}`, {
+      count: counts.length,
+      date: format.date(last.countedOn),
+      result: countWords(desk, last.differenceMinor),
+    })
+  }
+  const reserve = books.columns.find(({ column }) => column === 'reserve')
+  return [
+    counted('cash'),
+    ...(reserve?.inMinor || reserve?.openingMinor ? [counted('reserve')] : []),
+    shown.receipts,
+    locale.t('money.report.findings', { count: shown.findings.length }),
+    ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
+    locale.t('money.report.closed', { count: closings.length }),
+  ]
+}
+
+function waterParagraph(desk: Desk, { from, to, water, volumes }: PeriodBooks): string[] {
+  const { format, locale } = desk
   const m3 = (volume: number) => format.volume(volume)
   return [
     locale.t('money.report.span', { from: format.date(from), to: format.date(to) }),
@@ -151,9 +147,9 @@ function waterParagraph(request: FastifyRequest, { from, to, water, volumes }: P
   ]
 }
 
-function owedParagraph(request: FastifyRequest, { arrears, indicators }: PeriodBooks): string[] {
-  const { format, locale } = request.visit
-  const { money } = moneyWords(request.visit)
+function owedParagraph(desk: Desk, { arrears, indicators }: PeriodBooks): string[] {
+  const { format, locale } = desk
+  const { money } = moneyWords(desk)
   const { openingMinor, chargesMinor, finesMinor } = arrears
   // Fines are told within the charges, so that the sums add up aloud and a single fine is not told by itself.
   return [

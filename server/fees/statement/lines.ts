@@ -1,6 +1,5 @@
-import type { FastifyRequest } from 'fastify'
 import { settleOldestFirst, statement } from '../../../domain/fees/index.ts'
-import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { TurnOfTransfer } from '../charge/missed-turns.ts'
 import { whatOf } from '../charge/pages.ts'
 import { transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
@@ -23,14 +22,14 @@ export interface AccountLine {
 }
 
 /** A member's account from its first line, with words and doors for each. */
-export async function accountLines(db: Database, request: FastifyRequest, accountId: string) {
-  const transfers = await transfersOf(db, accountId)
-  return linesOf(request, { accountId, transfers, parts: await statementParts(db, transfers) })
+export async function accountLines(desk: Desk, accountId: string) {
+  const transfers = await transfersOf(desk.db, accountId)
+  return linesOf(desk, { accountId, transfers, parts: await statementParts(desk.db, transfers) })
 }
 
 /** The same where transfers and parts are at hand already. */
 export function linesOf(
-  request: FastifyRequest,
+  desk: Desk,
   { accountId, transfers, parts }: { accountId: string; transfers: readonly WrittenTransfer[]; parts: StatementParts },
 ) {
   const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
@@ -42,7 +41,7 @@ export function linesOf(
     const corrected = transfer.correctsId ? byId.get(transfer.correctsId) : undefined
     return {
       transfer,
-      ...wordsOf(request, { transfer, corrected, parts }),
+      ...wordsOf(desk, { transfer, corrected, parts }),
       chargedMinor: line.debitMinor,
       paidMinor: line.creditMinor,
       balanceMinor: line.balanceMinor,
@@ -60,11 +59,11 @@ interface Told {
 
 const NOTHING = { href: null, workingHref: null, estimated: false, volumeM3: null }
 
-function wordsOf(request: FastifyRequest, { transfer, corrected, parts }: Told) {
-  const { t } = request.visit.locale
-  if (transfer.abstractionId) return chargeWords(request, transfer, parts)
+function wordsOf(desk: Desk, { transfer, corrected, parts }: Told) {
+  const { t } = desk
+  if (transfer.abstractionId) return chargeWords(desk, transfer, parts)
   const missed = parts.missed.get(transfer.id)
-  if (missed) return missedWords(request, transfer, missed)
+  if (missed) return missedWords(desk, transfer, missed)
   if (transfer.receiptNumber !== null) {
     const column = t(`fees.payment.column.${parts.codes.get(transfer.debitAccountId)}`)
     const what = t('fees.line.receipt', {
@@ -83,11 +82,11 @@ function wordsOf(request: FastifyRequest, { transfer, corrected, parts }: Told) 
   return { ...NOTHING, what, workingHref: parts.fixed.has(transfer.id) ? `/money/charges/${transfer.id}` : null }
 }
 
-function chargeWords(request: FastifyRequest, transfer: WrittenTransfer, { draws, agreed }: StatementParts) {
-  const { locale, format } = request.visit
+function chargeWords(desk: Desk, transfer: WrittenTransfer, { draws, agreed }: StatementParts) {
+  const { locale, format } = desk
   const draw = draws.get(transfer.abstractionId!)!
   const values = {
-    what: whatOf(request, draw) + (agreed.has(draw.id) ? locale.t('fees.line.agreed') : ''),
+    what: whatOf(desk, draw) + (agreed.has(draw.id) ? locale.t('fees.line.agreed') : ''),
     volume: format.toLitre(draw.volumeM3),
     date: format.date(draw.onDate),
     reason: transfer.reason ?? '',
@@ -102,8 +101,8 @@ function chargeWords(request: FastifyRequest, transfer: WrittenTransfer, { draws
 }
 
 /** A turn that was left without word, and the rule by which it is charged; or the line that gives it back. */
-function missedWords(request: FastifyRequest, transfer: WrittenTransfer, { turnId, on, ruleOn }: TurnOfTransfer) {
-  const { locale, format } = request.visit
+function missedWords(desk: Desk, transfer: WrittenTransfer, { turnId, on, ruleOn }: TurnOfTransfer) {
+  const { locale, format } = desk
   const date = format.date(on)
   const what = ruleOn
     ? locale.t('fees.line.not-used', { date, rule: format.date(ruleOn) })

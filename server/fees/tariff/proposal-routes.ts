@@ -1,16 +1,14 @@
 import { quantileSorted } from 'd3-array'
-import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays } from '../../../domain/calendar.ts'
 import { type FeeLevel, feeProposal } from '../../../domain/fees/index.ts'
 import { sum } from '../../../domain/sum.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
-import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { number, optional, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, readForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
-import { may } from '../../web/pages/guard.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { periodBooks } from '../reconcile/books.ts'
 import { listVouchers } from '../voucher/store.ts'
@@ -37,94 +35,96 @@ function proposalForm(currency: string) {
 }
 
 /** What a fee must be to keep the pump: from costs, replacement, and the water that is expected to be paid for. */
-export function addProposalRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get('/fee-proposal', { preHandler: may('voucher.see') }, async (request, reply) => {
-    const asked = Object.keys(request.query as object).length > 0
-    const form = proposalForm(moneyWords(request.visit).currency)
-    const read = readForm(form, request.query)
-    if (asked && !read.ok) reply.code(422)
-    const filled = asked ? read : emptyForm(await known(request))
-    return page({ request, reply }, 'fees/tariff/proposal', {
-      title: 'money.proposal.title',
-      form,
-      filled: read.ok || asked ? filled : emptyForm(filled.values),
-      result: read.ok ? await worked(request, read.data) : null,
-    })
+export function addProposalPages({ get }: Pages): void {
+  get('/fee-proposal', 'voucher.see', showProposal)
+}
+
+async function showProposal(desk: Desk) {
+  const asked = Object.keys(desk.query).length > 0
+  const form = proposalForm(moneyWords(desk).currency)
+  const read = readForm(form, desk.query)
+  if (asked && !read.ok) desk.reply.code(422)
+  const filled = asked ? read : emptyForm(await known(desk))
+  return page(desk, 'fees/tariff/proposal', {
+    title: 'money.proposal.title',
+    form,
+    filled: read.ok || asked ? filled : emptyForm(filled.values),
+    result: read.ok ? await worked(desk, read.data) : null,
   })
+}
 
-  /** What the book knows of the last year; whatever it does not know stays empty. */
-  async function known(request: FastifyRequest): Promise<Record<string, string>> {
-    const { today } = request.visit
-    const { typed } = moneyWords(request.visit)
-    const from = addDays(today, -364)
-    const paid = (await listVouchers(db)).filter(({ payout }) => payout && payout.on >= from)
-    const spent = (category: string) =>
-      typed(
-        sum(
-          paid.filter((one) => one.category === category),
-          (one) => one.amountMinor,
-        ),
-      )
-    const { volumes, indicators } = await periodBooks(db, { from, to: today, today })
-    const paidM3 = Math.round(volumes.chargedM3 * Math.min(1, indicators.collectionRatio ?? 0))
-    return {
-      ...{ stipend: spent('stipend'), spares: spent('spares'), repairs: spent('repairs') },
-      ...{ committee: spent('committee'), other: spent('other'), flatPercent: '50' },
-      plots: String((await listPlots(db, today)).length || ''),
-      middleM3: paidM3 > 0 ? String(paidM3) : '',
-      cautiousM3: paidM3 > 1 ? String(Math.round(paidM3 * CAUTIOUS_PART)) : '',
-    }
+/** What the book knows of the last year; whatever it does not know stays empty. */
+async function known(desk: Desk): Promise<Record<string, string>> {
+  const { today } = desk
+  const { typed } = moneyWords(desk)
+  const from = addDays(today, -364)
+  const paid = (await listVouchers(desk.db)).filter(({ payout }) => payout && payout.on >= from)
+  const spent = (category: string) =>
+    typed(
+      sum(
+        paid.filter((one) => one.category === category),
+        (one) => one.amountMinor,
+      ),
+    )
+  const { volumes, indicators } = await periodBooks(desk.db, { from, to: today, today })
+  const paidM3 = Math.round(volumes.chargedM3 * Math.min(1, indicators.collectionRatio ?? 0))
+  return {
+    ...{ stipend: spent('stipend'), spares: spent('spares'), repairs: spent('repairs') },
+    ...{ committee: spent('committee'), other: spent('other'), flatPercent: '50' },
+    plots: String((await listPlots(desk.db, today)).length || ''),
+    middleM3: paidM3 > 0 ? String(paidM3) : '',
+    cautiousM3: paidM3 > 1 ? String(Math.round(paidM3 * CAUTIOUS_PART)) : '',
   }
+}
 
-  async function worked(request: FastifyRequest, data: ProposalData) {
-    const { today, format, locale } = request.visit
-    const words = moneyWords(request.visit)
-    const received = [...(await deliveredByPlot(db, { fromOn: addDays(today, -364), toOn: today })).values()]
-    const sorted = received.toSorted((a, b) => a - b)
-    const examples = EXAMPLES.map(({ name, part }) => ({
-      name,
-      yearlyM3: Math.round(quantileSorted(sorted, part) ?? 0),
-    }))
-    const { stipend, spares, repairs, committee, other } = data
-    const replacements = [{ priceMinor: data.pumpPrice, lifeYears: data.pumpYears }]
-    if (data.panelPrice && data.panelYears) {
-      replacements.push({ priceMinor: data.panelPrice, lifeYears: data.panelYears })
-    }
-    const proposal = feeProposal({
-      yearlyCostsMinor: { stipend, spares, repairs, committee, other },
-      replacements,
-      paidVolumeM3: { cautious: data.cautiousM3, middle: data.middleM3 },
-      plots: data.plots,
-      examples,
-      flatFraction: data.flatPercent / 100,
-    })
-    const level = (one: FeeLevel, m3: number) => ({
-      volume: format.volume(m3),
-      perM3: words.money(one.pricePerM3Minor),
-      flat: words.money(one.flatPerPlotMinor),
-      mixed: locale.t('money.proposal.mixed-line', {
-        flat: words.money(one.mixed.flatPerPlotMinor),
-        perM3: words.money(one.mixed.pricePerM3Minor),
-      }),
-      examples: one.examples.map((example, at) => ({
-        name: locale.t(`money.proposal.${example.name}`, { volume: format.volume(examples[at]!.yearlyM3) }),
-        byVolume: words.money(example.byVolumeMinor),
-        flat: words.money(example.flatMinor),
-        mixed: words.money(example.mixedMinor),
-      })),
-    })
-    const withoutReplacement = Math.ceil((proposal.yearlyCostMinor - proposal.replacementMinor) / data.middleM3)
-    return {
-      yearly: words.money(proposal.yearlyCostMinor),
-      replacement: words.money(proposal.replacementMinor),
-      sentence: locale.t('money.proposal.sentence', {
-        middle: words.money(proposal.middle.pricePerM3Minor),
-        cautious: words.money(proposal.cautious.pricePerM3Minor),
-        without: words.money(withoutReplacement),
-      }),
-      cautious: level(proposal.cautious, data.cautiousM3),
-      middle: level(proposal.middle, data.middleM3),
-    }
+async function worked(desk: Desk, data: ProposalData) {
+  const { today, format, locale } = desk
+  const words = moneyWords(desk)
+  const received = [...(await deliveredByPlot(desk.db, { fromOn: addDays(today, -364), toOn: today })).values()]
+  const sorted = received.toSorted((a, b) => a - b)
+  const examples = EXAMPLES.map(({ name, part }) => ({
+    name,
+    yearlyM3: Math.round(quantileSorted(sorted, part) ?? 0),
+  }))
+  const { stipend, spares, repairs, committee, other } = data
+  const replacements = [{ priceMinor: data.pumpPrice, lifeYears: data.pumpYears }]
+  if (data.panelPrice && data.panelYears) {
+    replacements.push({ priceMinor: data.panelPrice, lifeYears: data.panelYears })
+  }
+  const proposal = feeProposal({
+    yearlyCostsMinor: { stipend, spares, repairs, committee, other },
+    replacements,
+    paidVolumeM3: { cautious: data.cautiousM3, middle: data.middleM3 },
+    plots: data.plots,
+    examples,
+    flatFraction: data.flatPercent / 100,
+  })
+  const level = (one: FeeLevel, m3: number) => ({
+    volume: format.volume(m3),
+    perM3: words.money(one.pricePerM3Minor),
+    flat: words.money(one.flatPerPlotMinor),
+    mixed: locale.t('money.proposal.mixed-line', {
+      flat: words.money(one.mixed.flatPerPlotMinor),
+      perM3: words.money(one.mixed.pricePerM3Minor),
+    }),
+    examples: one.examples.map((example, at) => ({
+      name: locale.t(`money.proposal.${example.name}`, { volume: format.volume(examples[at]!.yearlyM3) }),
+      byVolume: words.money(example.byVolumeMinor),
+      flat: words.money(example.flatMinor),
+      mixed: words.money(example.mixedMinor),
+    })),
+  })
+  const withoutReplacement = Math.ceil((proposal.yearlyCostMinor - proposal.replacementMinor) / data.middleM3)
+  return {
+    yearly: words.money(proposal.yearlyCostMinor),
+    replacement: words.money(proposal.replacementMinor),
+    sentence: locale.t('money.proposal.sentence', {
+      middle: words.money(proposal.middle.pricePerM3Minor),
+      cautious: words.money(proposal.cautious.pricePerM3Minor),
+      without: words.money(withoutReplacement),
+    }),
+    cautious: level(proposal.cautious, data.cautiousM3),
+    middle: level(proposal.middle, data.middleM3),
   }
 }
 

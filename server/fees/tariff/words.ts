@@ -1,6 +1,6 @@
-import type { FastifyRequest } from 'fastify'
 import { DRINKING, type TariffPart } from '../../../domain/fees/index.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { ChargeLine } from '../charge/store.ts'
 import type { WrittenTariff } from './store.ts'
 
@@ -16,19 +16,19 @@ export function isPlain({ tariffs }: Pick<WrittenTariff, 'tariffs'>): boolean {
 }
 
 /** All that a tariff asks, class by class, in short sentences; empty for one that is a single price. */
-export function tariffWords(request: FastifyRequest, tariff: WrittenTariff): { who: string; lines: string[] }[] {
+export function tariffWords(desk: Desk, tariff: WrittenTariff): { who: string; lines: string[] }[] {
   if (isPlain(tariff)) return []
   return tariff.tariffs
     .filter(({ payerClass }) => payerClass !== DRINKING)
     .map(({ payerClass, parts }) => ({
-      who: request.visit.locale.t(`money.class.${payerClass ?? 'everyone'}`),
-      lines: parts.flatMap((part) => partWords(request, part)),
+      who: desk.t(`money.class.${payerClass ?? 'everyone'}`),
+      lines: parts.flatMap((part) => partWords(desk, part)),
     }))
 }
 
-function partWords(request: FastifyRequest, part: TariffPart): string[] {
-  const { locale, format } = request.visit
-  const { money } = moneyWords(request.visit)
+function partWords(desk: Desk, part: TariffPart): string[] {
+  const { locale, format } = desk
+  const { money } = moneyWords(desk)
   if (part.kind !== 'per-m3') {
     const every = 'every' in part ? locale.t(`money.every.${part.every}`) : ''
     return [locale.t(`money.tariff.part.${part.kind}`, { price: money(part.priceMinor), every })]
@@ -41,7 +41,7 @@ function partWords(request: FastifyRequest, part: TariffPart): string[] {
 }
 
 /** What one line of a charge counts: `3.5 m³`, `2 h of the pump`, `0.5 of a turn`. */
-export function lineWords(request: FastifyRequest, { kind, quantity }: Pick<ChargeLine, 'kind' | 'quantity'>): string {
-  const { locale, format } = request.visit
+export function lineWords(desk: Desk, { kind, quantity }: Pick<ChargeLine, 'kind' | 'quantity'>): string {
+  const { locale, format } = desk
   return locale.t(`money.tariff.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
 }

@@ -1,11 +1,11 @@
-import type { FastifyRequest } from 'fastify'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { NAMES_NEEDED, type Voucher } from './store.ts'
 
 /** A voucher as pages show it. */
-export function voucherShown(request: FastifyRequest, voucher: Voucher) {
-  const { format, locale } = request.visit
-  const { money } = moneyWords(request.visit)
+export function voucherShown(desk: Desk, voucher: Voucher) {
+  const { format, locale } = desk
+  const { money } = moneyWords(desk)
   const { id, number, payee, purpose, category, invoice, column, payout, names } = voucher
   const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {

@@ -1,13 +1,11 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { InputError } from '../../../domain/input-error.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { closedDayError } from '../closing/closed-day.ts'
 import { PayoutForm, voucherForm } from './forms.ts'
@@ -23,117 +21,118 @@ import {
   writeVoucher,
 } from './store.ts'
 
-type WithId = { Params: { id: string } }
-
 /** What the group pays: a voucher first, two names under it, then the money. */
-export function addVoucherRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/vouchers/new', { preHandler: may('payment.record') }, async (request, reply) =>
-    showForm(request, reply, emptyForm({ column: 'cash' })),
+export function addVoucherPages({ get, post }: Pages): void {
+  get('/vouchers/new', 'payment.record', newVoucher)
+  post('/vouchers', 'payment.record', writeNewVoucher)
+  get('/vouchers/:id', 'voucher.see', showOneVoucher)
+  post('/vouchers/:id/approval', 'voucher.approve', signVoucher)
+  post('/vouchers/:id/payout', 'payment.record', payOut)
+}
+
+async function newVoucher(desk: Desk) {
+  return showForm(desk, emptyForm({ column: 'cash' }))
+}
+
+async function writeNewVoucher(desk: Desk) {
+  const form = readForm(voucherForm(moneyWords(desk).currency), desk.body)
+  if (!form.ok) return showForm(desk, form)
+  const { payee, purpose, category, amount, invoice, column } = form.data
+  const stipend = stipendOf(form.data)
+  if (stipend === 'incomplete') {
+    return showForm(desk, withError(form, 'stipendDays', 'money.voucher.stipend-incomplete'))
+  }
+  if (column === 'reserve' && category !== 'replacement') {
+    return showForm(desk, withError(form, 'column', 'money.voucher.reserve-only'))
+  }
+  return write(
+    desk,
+    (pen) => writeVoucher(pen, { payee, purpose, category, amountMinor: amount, invoice, column, stipend }),
+    (id) => `/money/vouchers/${id}`,
   )
+}
 
-  app.post('/vouchers', { preHandler: may('payment.record') }, async (request, reply) => {
-    const form = readForm(voucherForm(moneyWords(request.visit).currency), request.body)
-    if (!form.ok) return showForm(request, reply, form)
-    const { payee, purpose, category, amount, invoice, column } = form.data
-    const stipend = stipendOf(form.data)
-    if (stipend === 'incomplete') {
-      return showForm(request, reply, withError(form, 'stipendDays', 'money.voucher.stipend-incomplete'))
-    }
-    if (column === 'reserve' && category !== 'replacement') {
-      return showForm(request, reply, withError(form, 'column', 'money.voucher.reserve-only'))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => writeVoucher(pen, { payee, purpose, category, amountMinor: amount, invoice, column, stipend }),
-      (id) => `/money/vouchers/${id}`,
-    )
-  })
+async function showOneVoucher(desk: Desk<'id'>) {
+  return showVoucher(desk, await voucherOf(desk), emptyForm({ onDate: desk.today }))
+}
 
-  app.get<WithId>('/vouchers/:id', { preHandler: may('voucher.see') }, async (request, reply) =>
-    showVoucher(request, reply, await voucherOf(request), emptyForm({ onDate: request.visit.today })),
+async function signVoucher(desk: Desk<'id'>) {
+  const voucher = await voucherOf(desk)
+  if (hindrance(desk, voucher)) throw new PageError(409, hindrance(desk, voucher)!)
+  return write(
+    desk,
+    (pen) => orConflict(() => approveVoucher(pen, voucher.id)),
+    () => `/money/vouchers/${voucher.id}`,
   )
+}
 
-  app.post<WithId>('/vouchers/:id/approval', { preHandler: may('voucher.approve') }, async (request, reply) => {
-    const voucher = await voucherOf(request)
-    if (hindrance(request, voucher)) throw new PageError(409, hindrance(request, voucher)!)
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => orConflict(() => approveVoucher(pen, voucher.id)),
-      () => `/money/vouchers/${voucher.id}`,
-    )
+async function payOut(desk: Desk<'id'>) {
+  const voucher = await voucherOf(desk)
+  if (voucher.names.length < NAMES_NEEDED) throw new PageError(409, 'money.voucher.needs-names')
+  if (voucher.payout) throw new PageError(409, 'money.voucher.paid')
+  const form = readForm(PayoutForm, desk.body)
+  if (!form.ok) return showVoucher(desk, voucher, form)
+  const day = await closedDayError(desk, form.data.onDate)
+  if (day) return showVoucher(desk, voucher, withError(form, 'onDate', day.key, day.values))
+  if ((await heldIn(desk.db, voucher.column)) < voucher.amountMinor) {
+    return showVoucher(desk, voucher, withError(form, 'onDate', 'money.voucher.not-enough'))
+  }
+  const words = desk.t('money.voucher.line', { number: voucher.number, purpose: voucher.purpose })
+  return write(
+    desk,
+    (pen) => orConflict(() => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words })),
+    () => `/money/vouchers/${voucher.id}`,
+  )
+}
+
+async function voucherOf(desk: Desk<'id'>): Promise<Voucher> {
+  const { id } = desk.params
+  return found((await listVouchers(desk.db)).find((voucher) => voucher.id === id))
+}
+
+async function showForm(desk: Desk, filled: Filled) {
+  const persons = await listPersons(desk.db)
+  return formPage(desk, {
+    title: 'money.voucher.title',
+    form: voucherForm(moneyWords(desk).currency),
+    filled,
+    options: {
+      stipendPersonId: persons.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
+    },
+    action: '/money/vouchers',
+    intro: ['money.voucher.intro'],
+    back: '/money/vouchers',
   })
+}
 
-  app.post<WithId>('/vouchers/:id/payout', { preHandler: may('payment.record') }, async (request, reply) => {
-    const voucher = await voucherOf(request)
-    if (voucher.names.length < NAMES_NEEDED) throw new PageError(409, 'money.voucher.needs-names')
-    if (voucher.payout) throw new PageError(409, 'money.voucher.paid')
-    const form = readForm(PayoutForm, request.body)
-    if (!form.ok) return showVoucher(request, reply, voucher, form)
-    const day = await closedDayError(db, request, form.data.onDate)
-    if (day) return showVoucher(request, reply, voucher, withError(form, 'onDate', day.key, day.values))
-    if ((await heldIn(db, voucher.column)) < voucher.amountMinor) {
-      return showVoucher(request, reply, voucher, withError(form, 'onDate', 'money.voucher.not-enough'))
-    }
-    const words = request.visit.locale.t('money.voucher.line', { number: voucher.number, purpose: voucher.purpose })
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => orConflict(() => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words })),
-      () => `/money/vouchers/${voucher.id}`,
-    )
+async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  const { stipend } = voucher
+  const days = stipend && (await daysInLog(desk.db, stipend))
+  const person = stipend && (await listPersons(desk.db)).find(({ id }) => id === stipend.personId)
+  return page(desk, 'fees/voucher/page', {
+    title: 'money.voucher.heading',
+    titleValues: { number: voucher.number },
+    voucher: voucherShown(desk, voucher),
+    stipend: stipend && {
+      name: person?.name ?? '',
+      from: desk.format.date(stipend.fromOn),
+      to: desk.format.date(stipend.toOn),
+      days: stipend.days,
+      own: days!.own,
+      any: days!.any,
+    },
+    hindrance: hindrance(desk, voucher),
+    form: PayoutForm,
+    filled,
+    action: `/money/vouchers/${voucher.id}/payout`,
+    submit: 'money.payout.submit',
   })
-
-  async function voucherOf(request: FastifyRequest): Promise<Voucher> {
-    const { id } = request.params as { id: string }
-    return found((await listVouchers(db)).find((voucher) => voucher.id === id))
-  }
-
-  async function showForm(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const persons = await listPersons(db)
-    return formPage(
-      { request, reply },
-      {
-        title: 'money.voucher.title',
-        form: voucherForm(moneyWords(request.visit).currency),
-        filled,
-        options: {
-          stipendPersonId: persons.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
-        },
-        action: '/money/vouchers',
-        intro: ['money.voucher.intro'],
-        back: '/money/vouchers',
-      },
-    )
-  }
-
-  async function showVoucher(request: FastifyRequest, reply: FastifyReply, voucher: Voucher, filled: Filled) {
-    if (Object.keys(filled.errors).length > 0) reply.code(422)
-    const { stipend } = voucher
-    const days = stipend && (await daysInLog(db, stipend))
-    const person = stipend && (await listPersons(db)).find(({ id }) => id === stipend.personId)
-    return page({ request, reply }, 'fees/voucher/page', {
-      title: 'money.voucher.heading',
-      titleValues: { number: voucher.number },
-      voucher: voucherShown(request, voucher),
-      stipend: stipend && {
-        name: person?.name ?? '',
-        from: request.visit.format.date(stipend.fromOn),
-        to: request.visit.format.date(stipend.toOn),
-        days: stipend.days,
-        own: days!.own,
-        any: days!.any,
-      },
-      hindrance: hindrance(request, voucher),
-      form: PayoutForm,
-      filled,
-      action: `/money/vouchers/${voucher.id}/payout`,
-      submit: 'money.payout.submit',
-    })
-  }
 }
 
 /** Why this visitor cannot put a name under the voucher; null when nothing is in the way. */
-function hindrance(request: FastifyRequest, voucher: Voucher): string | null {
-  const own = request.person!.id
+function hindrance(desk: Desk, voucher: Voucher): string | null {
+  const own = desk.person.id
   if (voucher.names.length >= NAMES_NEEDED) return 'money.voucher.has-names'
   if (voucher.writerId === own) return 'error.approval-by-the-writer'
   return voucher.names.some(({ personId }) => personId === own) ? 'money.voucher.your-name' : null

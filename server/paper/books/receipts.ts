@@ -4,6 +4,7 @@ import { paperReceiptForm } from '../../fees/treasury-forms.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
+import { found } from '../../web/pages/errors.ts'
 import type { TakeRow, Typing } from './types.ts'
 
 /** A page of a receipt book: the receipt's own screen, with the book that it was torn from. */
@@ -15,6 +16,8 @@ export function receiptPageForm(currency: string) {
 /** A page of a paper receipt book typed in whole; each number keeps its own place in the book's series. */
 export async function receiptRows({ db, request }: Typing): Promise<TakeRow> {
   const books = await listReceiptBooks(db)
+  const { today, format, group } = request.visit
+  const { timeZone } = found(group ?? undefined)
   const onPage = new Set<string>()
   return async (body) => {
     const form = readForm(receiptPageForm(moneyWords(request.visit).currency), body)
@@ -27,7 +30,7 @@ export async function receiptRows({ db, request }: Typing): Promise<TakeRow> {
       const { number } = receipt
       return { ok: false, form: withError(form, 'number', 'money.paper-receipt.taken', { number }) }
     }
-    const read = await paperReceiptOf(db, receipt, { book, request })
+    const read = await paperReceiptOf({ db, today, format, timeZone }, receipt, book)
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
     onPage.add(own)
     return { ok: true, write: async (pen) => String(await read.write(pen)) }
