@@ -1,52 +1,70 @@
 import type { FastifyInstance } from 'fastify'
-import { longSectionGeometry } from '../../domain/water/index.ts'
+import { weekdayOf } from '../../domain/calendar.ts'
+import { dueInspections, longSectionGeometry } from '../../domain/water/index.ts'
 import type { Parts } from '../parts.ts'
-import { pagesOf } from '../web/pages/desk.ts'
-import { may } from '../web/pages/guard.ts'
+import { type Desk, pagesOf } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
-import { addCalibrationRoutes } from './calibration/routes.ts'
-import { addChamberRoutes } from './chamber/routes.ts'
-import { addCoverRoutes } from './cover/routes.ts'
-import { addDroughtRoutes } from './drought/routes.ts'
-import { addInspectionRoutes } from './inspection/routes.ts'
+import { addCalibrationPages } from './calibration/routes.ts'
+import { addChamberPages } from './chamber/routes.ts'
+import { addCoverPages } from './cover/routes.ts'
+import { coverSentences } from './cover/words.ts'
+import { addDroughtPages } from './drought/routes.ts'
+import { droughtState } from './drought/state.ts'
+import { addInspectionPages } from './inspection/routes.ts'
+import { listInspections } from './inspection/store.ts'
 import { addLevelPages } from './level/routes.ts'
-import { addLossRoutes } from './loss/routes.ts'
-import { addOutlookRoutes } from './outlook/routes.ts'
-import { addReserveRoutes } from './reserve/routes.ts'
-import { addSectionRoutes } from './sand/section-routes.ts'
-import { addGaugingRoutes } from './stream/gauging-routes.ts'
-import { addStreamRoutes } from './stream/routes.ts'
-import { addTableRoutes } from './table/routes.ts'
-import { waterWatch } from './watch.ts'
-import { addWeirRoutes } from './weir/routes.ts'
+import { addLossPages } from './loss/routes.ts'
+import { addOutlookPages } from './outlook/routes.ts'
+import { addReservePages } from './reserve/routes.ts'
+import { addSectionPages } from './sand/section-routes.ts'
+import { addGaugingPages } from './stream/gauging-routes.ts'
+import { addStreamPages } from './stream/routes.ts'
+import { restDaysOn } from './stream/state.ts'
+import { addTablePages } from './table/routes.ts'
+import { addWeirPages } from './weir/routes.ts'
 import { missingFor, type WaterState, waterStates } from './weir/state.ts'
 import { levelsOf } from './weir/store.ts'
 
 export function addWaterRoutes(app: FastifyInstance, parts: Parts): void {
-  app.get('/', { preHandler: may('water.see') }, async (request, reply) => {
-    const states = await waterStates(parts.db, { on: request.visit.today })
-    return page({ request, reply }, 'water/water', {
-      title: 'water.title',
-      states: states.map((state) => ({ ...state, missing: missingFor(state), isBelowReserve: isBelowReserve(state) })),
-      picture: pictureOf(states),
-      watch: await waterWatch(parts.db, request),
-      cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
-    })
+  const pages = pagesOf(app, parts)
+  pages.get('/', 'water.see', showWater)
+  addWeirPages(pages)
+  addLevelPages(pages)
+  addReservePages(pages)
+  addSectionPages(pages)
+  addCoverPages(pages)
+  addOutlookPages(pages)
+  addDroughtPages(pages)
+  addStreamPages(pages)
+  addGaugingPages(pages)
+  addInspectionPages(pages)
+  addTablePages(pages)
+  addCalibrationPages(pages)
+  addLossPages(pages)
+  addChamberPages(pages)
+}
+
+async function showWater(desk: Desk) {
+  const states = await waterStates(desk.db, { on: desk.today })
+  return page(desk, 'water/water', {
+    title: 'water.title',
+    states: states.map((state) => ({ ...state, missing: missingFor(state), isBelowReserve: isBelowReserve(state) })),
+    picture: pictureOf(states),
+    watch: await daysAhead(desk),
+    cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
   })
-  addWeirRoutes(app, parts)
-  addLevelPages(pagesOf(app, parts))
-  addReserveRoutes(app, parts)
-  addSectionRoutes(app, parts)
-  addCoverRoutes(app, parts)
-  addOutlookRoutes(app, parts)
-  addDroughtRoutes(app, parts)
-  addStreamRoutes(app, parts)
-  addGaugingRoutes(app, parts)
-  addInspectionRoutes(app, parts)
-  addTableRoutes(app, parts)
-  addCalibrationRoutes(app, parts)
-  addLossRoutes(app, parts)
-  addChamberRoutes(app, parts)
+}
+
+/** What the water page says of the days ahead, and what people should look at. */
+async function daysAhead(desk: Desk) {
+  const { db, today } = desk
+  const { inForce, proposed } = await droughtState(db, today)
+  return {
+    covers: await coverSentences(desk),
+    drought: { inForce, proposed },
+    isRestDay: (await restDaysOn(db, today)).includes(weekdayOf(today)),
+    ...dueInspections({ inspections: await listInspections(db), today }),
+  }
 }
 
 /** Narrow enough to be read at its own size on a small phone. */

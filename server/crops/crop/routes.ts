@@ -1,12 +1,10 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Crop, StageDays } from '../../../domain/crops/index.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { date, number, optional, text, tick, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, type ReadForm, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { addCropVersion, cropBook } from './store.ts'
 import { cropNamer } from './words.ts'
@@ -33,51 +31,55 @@ const OwnCropForm = defineForm('planting.own-crop', {
   fromOn: date(),
 })
 
-const SET = { preHandler: may('crops.declare') }
-type WithKey = { Params: { key: string } }
-
 /** The published table and the group's own crops; a change of figures is a new version with its day. */
-export function addCropRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/list', { preHandler: may('crops.see') }, async (request, reply) => {
-    const cropName = cropNamer(request.visit.locale)
-    const book = await cropBook(db)
-    const crops = book.on(request.visit.today).sort((a, b) => cropName(a).localeCompare(cropName(b)))
-    return page({ request, reply }, 'crops/crop-list', {
-      title: 'planting.crop-list.title',
-      ...{ crops, cropName, versions: book.versions.toReversed() },
-    })
+export function addCropPages({ get, post }: Pages): void {
+  get('/list', 'crops.see', listCrops)
+  get('/list/new', 'crops.declare', newCrop)
+  post('/list', 'crops.declare', writeCrop)
+  get('/list/:key/versions/new', 'crops.declare', newVersion)
+  post('/list/:key/versions', 'crops.declare', writeVersion)
+}
+
+async function listCrops(desk: Desk) {
+  const cropName = cropNamer(desk.locale)
+  const book = await cropBook(desk.db)
+  const crops = book.on(desk.today).sort((a, b) => cropName(a).localeCompare(cropName(b)))
+  return page(desk, 'crops/crop-list', {
+    title: 'planting.crop-list.title',
+    ...{ crops, cropName, versions: book.versions.toReversed() },
   })
+}
 
-  app.get('/list/new', SET, async (request, reply) =>
-    show(request, reply, null, emptyForm({ fromOn: request.visit.today })),
-  )
+async function newCrop(desk: Desk) {
+  return show(desk, null, emptyForm({ fromOn: desk.today }))
+}
 
-  app.post('/list', SET, async (request, reply) => {
-    const form = checked(readForm(OwnCropForm, request.body))
-    if (!form.ok) return show(request, reply, null, form)
-    return write({ db, request, reply, at: now() }, (pen) => addCropVersion(pen, versionOf(form.data, null)), listPage)
-  })
+async function writeCrop(desk: Desk) {
+  const form = checked(readForm(OwnCropForm, desk.body))
+  if (!form.ok) return show(desk, null, form)
+  return write(desk, (pen) => addCropVersion(pen, versionOf(form.data, null)), listPage)
+}
 
-  app.get<WithKey>('/list/:key/versions/new', SET, async (request, reply) => {
-    const crop = await cropOr404(request)
-    return show(request, reply, crop, emptyForm(typed(crop, request)))
-  })
+async function newVersion(desk: Desk<'key'>) {
+  const crop = await cropOr404(desk)
+  return show(desk, crop, emptyForm(typed(crop, desk)))
+}
 
-  app.post<WithKey>('/list/:key/versions', SET, async (request, reply) => {
-    const crop = await cropOr404(request)
-    const form = checked(readForm(OwnCropForm, request.body))
-    if (!form.ok) return show(request, reply, crop, form)
-    const version = versionOf(form.data, crop.key)
-    return write({ db, request, reply, at: now() }, (pen) => addCropVersion(pen, version), listPage)
-  })
+async function writeVersion(desk: Desk<'key'>) {
+  const crop = await cropOr404(desk)
+  const form = checked(readForm(OwnCropForm, desk.body))
+  if (!form.ok) return show(desk, crop, form)
+  const version = versionOf(form.data, crop.key)
+  return write(desk, (pen) => addCropVersion(pen, version), listPage)
+}
 
-  async function cropOr404(request: FastifyRequest): Promise<Crop> {
-    const { key } = request.params as { key: string }
-    return found((await cropBook(db)).on(request.visit.today).find((crop) => crop.key === key))
-  }
+async function cropOr404(desk: Desk<'key'>): Promise<Crop> {
+  const { key } = desk.params
+  return found((await cropBook(desk.db)).on(desk.today).find((crop) => crop.key === key))
 }
 
 type OwnCropData = NonNullable<ReturnType<typeof readOwn>['data']>
+
 const readOwn = (body: unknown) => readForm(OwnCropForm, body)
 
 const listPage = () => '/crops/list'
@@ -97,7 +99,7 @@ function versionOf(data: OwnCropData, cropKey: string | null) {
   return { ...rest, cropKey, stageDays, rootDepthM: rootDepth, heightM: height }
 }
 
-function typed(crop: Crop, request: FastifyRequest): Record<string, string> {
+function typed(crop: Crop, desk: Desk): Record<string, string> {
   const [ini, dev, mid, late] = crop.stageDays ?? ['', '', '', '']
   const { kcIni, kcMid, kcEnd, depletionFraction } = crop
   const figures = { kcIni, kcMid, kcEnd, depletionFraction, rootDepth: crop.rootDepthMinM, height: crop.heightMaxM }
@@ -105,25 +107,22 @@ function typed(crop: Crop, request: FastifyRequest): Record<string, string> {
   const written = Object.entries({ ...figures, ...stages }).map(([name, value]) => [name, String(value)])
   return {
     ...Object.fromEntries(written),
-    name: cropNamer(request.visit.locale)(crop),
+    name: cropNamer(desk.locale)(crop),
     perennial: crop.perennial ? 'yes' : '',
     words: crop.source,
-    fromOn: request.visit.today,
+    fromOn: desk.today,
   }
 }
 
-function show(request: FastifyRequest, reply: FastifyReply, crop: Crop | null, filled: Filled) {
+function show(desk: Desk, crop: Crop | null, filled: Filled) {
   const place = crop ? `/crops/list/${crop.key}/versions` : '/crops/list'
-  return formPage(
-    { request, reply },
-    {
-      title: crop ? 'planting.own-crop.version' : 'planting.own-crop.title',
-      ...(crop ? { titleValues: { crop: cropNamer(request.visit.locale)(crop) } } : {}),
-      intro: [crop ? 'planting.own-crop.version-intro' : 'planting.own-crop.intro'],
-      form: OwnCropForm,
-      filled,
-      action: place,
-      back: '/crops/list',
-    },
-  )
+  return formPage(desk, {
+    title: crop ? 'planting.own-crop.version' : 'planting.own-crop.title',
+    ...(crop ? { titleValues: { crop: cropNamer(desk.locale)(crop) } } : {}),
+    intro: [crop ? 'planting.own-crop.version-intro' : 'planting.own-crop.intro'],
+    form: OwnCropForm,
+    filled,
+    action: place,
+    back: '/crops/list',
+  })
 }

@@ -1,11 +1,8 @@
-import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
@@ -16,73 +13,70 @@ import { weatherDays } from '../weather/store.ts'
 import { type PlotNeed, weeklyNeeds } from './weekly.ts'
 import { daysLeftInWords, needWorking, reasonsInWords } from './working.ts'
 
-type InWeek = { Querystring: { week?: string } }
-
 /** What each plot needs, what grows where, and the working of each need. */
-export function addNeedRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get<InWeek>('/', { preHandler: may('crops.see') }, async (request, reply) => {
-    const group = found(await currentGroup(db))
-    const weekStartOn = weekAsked(request, group)
-    const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
-    const plots = await listPlots(db, weekStartOn)
-    const rows = plots.map((plot) => {
-      const need = needs.find((one) => one.plotId === plot.id)!
-      return { plot, need, left: need.daysLeft && daysLeftInWords(need.daysLeft, request.visit.locale.t) }
-    })
-    return page({ request, reply }, 'crops/crops', {
-      title: 'crops.title',
-      weekStartOn,
-      thisWeek: weekStartOf(request.visit.today, group.firstWeekday),
-      earlier: addDays(weekStartOn, -7),
-      later: addDays(weekStartOn, 7),
-      rows,
-      weekEndOn: addDays(weekStartOn, 6),
-      reasons: reasonsOf(needs).map((reason) => reasonsInWords([reason], request.visit.locale.t, request.visit.format)),
-      toCome: needs[0]?.toCome.length ?? 0,
-      total: totalOf(needs),
-      first: firstToSuffer(rows),
-      grown: await grownRows(plots, request.visit.today),
-      cropName: cropNamer(request.visit.locale),
-    })
+export function addNeedPages({ get }: Pages): void {
+  get('/', 'crops.see', showNeeds)
+  get('/needs/:plotId', 'crops.see', showNeed)
+}
+
+async function showNeeds(desk: Desk) {
+  const { group } = desk
+  const weekStartOn = weekAsked(desk, group)
+  const needs = await weeklyNeeds(desk.db, { group, weekStartOn, today: desk.today })
+  const plots = await listPlots(desk.db, weekStartOn)
+  const rows = plots.map((plot) => {
+    const need = needs.find((one) => one.plotId === plot.id)!
+    return { plot, need, left: need.daysLeft && daysLeftInWords(need.daysLeft, desk.t) }
   })
+  return page(desk, 'crops/crops', {
+    title: 'crops.title',
+    weekStartOn,
+    thisWeek: weekStartOf(desk.today, group.firstWeekday),
+    earlier: addDays(weekStartOn, -7),
+    later: addDays(weekStartOn, 7),
+    rows,
+    weekEndOn: addDays(weekStartOn, 6),
+    reasons: reasonsOf(needs).map((reason) => reasonsInWords([reason], desk.t, desk.format)),
+    toCome: needs[0]?.toCome.length ?? 0,
+    total: totalOf(needs),
+    first: firstToSuffer(rows),
+    grown: await grownRows(desk, plots),
+    cropName: cropNamer(desk.locale),
+  })
+}
 
-  app.get<InWeek & { Params: { plotId: string } }>(
-    '/needs/:plotId',
-    { preHandler: may('crops.see') },
-    async (request, reply) => {
-      const group = found(await currentGroup(db))
-      const weekStartOn = weekAsked(request, group)
-      const plot = found((await listPlots(db, weekStartOn)).find((one) => one.id === request.params.plotId))
-      const needs = await weeklyNeeds(db, { group, weekStartOn, today: request.visit.today })
-      const need = needs.find((one) => one.plotId === plot.id)!
-      const read = await weatherDays(db, { fromOn: addDays(weekStartOn, -14), toOn: addDays(weekStartOn, -1) })
-      const days = read.map((day) => ({ day, demand: dayDemand(group, day) }))
-      const { locale, format } = request.visit
-      return workingPage(
-        { request, reply },
-        needWorking({ plot, need, days, weekStartOn, nameOf: cropNamer(locale), t: locale.t, f: format }),
-      )
-    },
+async function showNeed(desk: Desk<'plotId'>) {
+  const { group } = desk
+  const weekStartOn = weekAsked(desk, group)
+  const plot = found((await listPlots(desk.db, weekStartOn)).find((one) => one.id === desk.params.plotId))
+  const needs = await weeklyNeeds(desk.db, { group, weekStartOn, today: desk.today })
+  const need = needs.find((one) => one.plotId === plot.id)!
+  const read = await weatherDays(desk.db, { fromOn: addDays(weekStartOn, -14), toOn: addDays(weekStartOn, -1) })
+  const days = read.map((day) => ({ day, demand: dayDemand(group, day) }))
+  const { locale, format } = desk
+  return workingPage(
+    desk,
+    needWorking({ plot, need, days, weekStartOn, nameOf: cropNamer(locale), t: locale.t, f: format }),
   )
+}
 
-  async function grownRows(plots: Awaited<ReturnType<typeof listPlots>>, today: string) {
-    const plans = await cropPlans(db)
-    const shown = plans.filter((plan) => plan.endedOn === null || plan.endedOn >= today)
-    return shown.flatMap((plan) => {
-      const plot = plots.find((one) => one.id === plan.plotId)
-      const { crop } = plan
-      if (!plot || !crop) return []
-      const untilOn = growsUntil(plan)
-      const overdue = plan.endedOn === null && untilOn !== null && untilOn < today
-      return [{ plan, plot, crop, untilOn, overdue, crowding: crowding(plot, plan, plans) }]
-    })
-  }
+async function grownRows({ db, today }: Desk, plots: Awaited<ReturnType<typeof listPlots>>) {
+  const plans = await cropPlans(db)
+  const shown = plans.filter((plan) => plan.endedOn === null || plan.endedOn >= today)
+  return shown.flatMap((plan) => {
+    const plot = plots.find((one) => one.id === plan.plotId)
+    const { crop } = plan
+    if (!plot || !crop) return []
+    const untilOn = growsUntil(plan)
+    const overdue = plan.endedOn === null && untilOn !== null && untilOn < today
+    return [{ plan, plot, crop, untilOn, overdue, crowding: crowding(plot, plan, plans) }]
+  })
 }
 
 /** The week of the day asked for, else the present one. */
-function weekAsked(request: FastifyRequest, group: Group): string {
-  const asked = (request.query as { week?: string }).week ?? ''
-  return weekStartOf(isCalendarDate(asked) ? asked : request.visit.today, group.firstWeekday)
+function weekAsked(desk: Desk, group: Group): string {
+  const asked = desk.query.week ?? ''
+  return weekStartOf(isCalendarDate(asked) ? asked : desk.today, group.firstWeekday)
 }
 
 function reasonsOf(needs: readonly PlotNeed[]) {

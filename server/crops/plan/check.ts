@@ -1,7 +1,7 @@
-import type { FastifyRequest } from 'fastify'
 import type { Crop } from '../../../domain/crops/index.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Plot } from '../../people/plot/store.ts'
+import type { Format } from '../../web/figures/format.ts'
 import type { CropBook } from '../crop/store.ts'
 import type { NewCropPlan } from './store.ts'
 
@@ -15,14 +15,13 @@ interface PlanToCheck {
   plot: Plot | undefined
   crops: CropBook
   group: Group
-  request: FastifyRequest
+  format: Format
   /** The ending that a corrected plan has already. */
   endedOn?: string | null
 }
 
 /** The field that a plan fails on and why; null where it can be written. */
-export function planTrouble({ plan, plot, crops, group, request, endedOn = null }: PlanToCheck) {
-  const { format } = request.visit
+export function planTrouble({ plan, plot, crops, group, format, endedOn = null }: PlanToCheck) {
   if (!plot) return { field: 'plotId', key: 'error.choose' }
   if (!crops.of(plan)?.stageDays) return { field: 'cropKey', key: 'error.choose' }
   if (plan.areaM2 > plot.areaM2) {

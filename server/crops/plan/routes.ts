@@ -1,15 +1,12 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { type Crop, irrigationMethodByKey, methodHint, STAGES } from '../../../domain/crops/index.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropBook } from '../crop/store.ts'
 import { cropNamer } from '../crop/words.ts'
@@ -26,135 +23,127 @@ import {
   type PlannedCrop,
 } from './store.ts'
 
-type WithId = { Params: { id: string } }
+export function addPlanPages({ get, post }: Pages): void {
+  get('/crop-plans/new', 'crops.declare', newPlan)
+  post('/crop-plans', 'crops.declare', writePlan)
+  get('/crop-plans/:id', 'crops.see', showPlan)
+  get('/crop-plans/:id/corrections/new', 'crops.declare', newCorrection)
+  post('/crop-plans/:id/corrections', 'crops.declare', writeCorrection)
+  get('/crop-plans/:id/endings/new', 'crops.declare', newEnding)
+  post('/crop-plans/:id/endings', 'crops.declare', writeEnding)
+}
 
-export function addPlanRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get<{ Querystring: { plotId?: string; from?: string } }>(
-    '/crop-plans/new',
-    { preHandler: may('crops.declare') },
-    async (request, reply) => {
-      // A second sowing or a ratoon begins with the ground and the crop of the first.
-      const before = (await cropPlans(db)).find((plan) => plan.id === request.query.from)
-      const again = before && { plotId: before.plotId, cropKey: before.cropKey, area: String(before.areaM2) }
-      return showPlan(request, reply, emptyForm(again ?? { plotId: request.query.plotId ?? '' }))
-    },
+async function newPlan(desk: Desk) {
+  // A second sowing or a ratoon begins with the ground and the crop of the first.
+  const before = (await cropPlans(desk.db)).find((plan) => plan.id === desk.query.from)
+  const again = before && { plotId: before.plotId, cropKey: before.cropKey, area: String(before.areaM2) }
+  return showPlanForm(desk, emptyForm(again ?? { plotId: desk.query.plotId ?? '' }))
+}
+
+async function writePlan(desk: Desk) {
+  const form = readForm(PlanForm, desk.body)
+  if (!form.ok) return showPlanForm(desk, form)
+  const { plotId, cropKey, area, sownOn } = form.data
+  const plan = { plotId, cropKey, areaM2: area, sownOn }
+  const plot = (await listPlots(desk.db, sownOn)).find((one) => one.id === plotId)
+  const { group } = desk
+  const wrong = planTrouble({ plan, plot, group, crops: await cropBook(desk.db), format: desk.format })
+  if (wrong) return showPlanForm(desk, withError(form, wrong.field, wrong.key, wrong.values))
+  return write(
+    desk,
+    (pen) => addCropPlan(pen, plan),
+    (id) => `/crops/crop-plans/${id}`,
   )
+}
 
-  app.post('/crop-plans', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const form = readForm(PlanForm, request.body)
-    if (!form.ok) return showPlan(request, reply, form)
-    const { plotId, cropKey, area, sownOn } = form.data
-    const plan = { plotId, cropKey, areaM2: area, sownOn }
-    const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
-    const group = found(await currentGroup(db))
-    const wrong = planTrouble({ plan, plot, group, crops: await cropBook(db), request })
-    if (wrong) return showPlan(request, reply, withError(form, wrong.field, wrong.key, wrong.values))
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addCropPlan(pen, plan),
-      (id) => `/crops/crop-plans/${id}`,
-    )
+async function showPlan(desk: Desk<'id'>) {
+  const { plan, plans, crops, crop, plot } = await planOr404(desk)
+  return page(desk, 'crops/plan', {
+    title: 'crops.plan.heading',
+    titleValues: { crop: cropNamer(desk.locale)(crop), plot: plot.number, name: plot.name },
+    ...{ plan, crop, plot },
+    stages: stageRows(plan, crop),
+    untilOn: growsUntil(plan),
+    cropName: cropNamer(desk.locale),
+    nameOfKey: (key: string) => cropNamer(desk.locale)(crops.of({ ...plan, cropKey: key }) ?? { key, name: key }),
+    earlier: await earlierPlans(desk.db, plan.id),
+    crowding: crowding(plot, plan, plans),
+    hint: methodHint({ cropKey: crop.key, methodKey: irrigationMethodByKey(plot.method)!.key }),
   })
+}
 
-  app.get<WithId>('/crop-plans/:id', { preHandler: may('crops.see') }, async (request, reply) => {
-    const { plan, plans, crops, crop, plot } = await planOr404(request)
-    return page({ request, reply }, 'crops/plan', {
-      title: 'crops.plan.heading',
-      titleValues: { crop: cropNamer(request.visit.locale)(crop), plot: plot.number, name: plot.name },
-      ...{ plan, crop, plot },
-      stages: stageRows(plan, crop),
-      untilOn: growsUntil(plan),
-      cropName: cropNamer(request.visit.locale),
-      nameOfKey: (key: string) =>
-        cropNamer(request.visit.locale)(crops.of({ ...plan, cropKey: key }) ?? { key, name: key }),
-      earlier: await earlierPlans(db, plan.id),
-      crowding: crowding(plot, plan, plans),
-      hint: methodHint({ cropKey: crop.key, methodKey: irrigationMethodByKey(plot.method)!.key }),
-    })
-  })
+async function newCorrection(desk: Desk<'id'>) {
+  const { plan } = await planOr404(desk)
+  const { plotId, cropKey, areaM2, sownOn } = plan
+  return showPlanForm(desk, emptyForm({ plotId, cropKey, area: String(areaM2), sownOn }), plan)
+}
 
-  app.get<WithId>('/crop-plans/:id/corrections/new', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const { plan } = await planOr404(request)
-    const { plotId, cropKey, areaM2, sownOn } = plan
-    return showPlan(request, reply, emptyForm({ plotId, cropKey, area: String(areaM2), sownOn }), plan)
-  })
+async function writeCorrection(desk: Desk<'id'>) {
+  const { plan: wrongPlan } = await planOr404(desk)
+  const form = readForm(PlanCorrectionForm, desk.body)
+  if (!form.ok) return showPlanForm(desk, form, wrongPlan)
+  const { plotId, cropKey, area, sownOn, struckOut, reason } = form.data
+  const plan = { plotId, cropKey, areaM2: area, sownOn, tranche: wrongPlan.tranche }
+  const plot = (await listPlots(desk.db, sownOn)).find((one) => one.id === plotId)
+  const { group } = desk
+  const checked = { plan, plot, group, crops: await cropBook(desk.db), format: desk.format, endedOn: wrongPlan.endedOn }
+  const wrong = struckOut ? null : planTrouble(checked)
+  if (wrong) return showPlanForm(desk, withError(form, wrong.field, wrong.key, wrong.values), wrongPlan)
+  return write(
+    desk,
+    (pen) => replacePlan(pen, wrongPlan, struckOut ? null : plan, reason),
+    (id) => (struckOut ? '/crops' : `/crops/crop-plans/${id}`),
+  )
+}
 
-  app.post<WithId>('/crop-plans/:id/corrections', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const { plan: wrongPlan } = await planOr404(request)
-    const form = readForm(PlanCorrectionForm, request.body)
-    if (!form.ok) return showPlan(request, reply, form, wrongPlan)
-    const { plotId, cropKey, area, sownOn, struckOut, reason } = form.data
-    const plan = { plotId, cropKey, areaM2: area, sownOn, tranche: wrongPlan.tranche }
-    const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
-    const group = found(await currentGroup(db))
-    const checked = { plan, plot, group, crops: await cropBook(db), request, endedOn: wrongPlan.endedOn }
-    const wrong = struckOut ? null : planTrouble(checked)
-    if (wrong) return showPlan(request, reply, withError(form, wrong.field, wrong.key, wrong.values), wrongPlan)
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => replacePlan(pen, wrongPlan, struckOut ? null : plan, reason),
-      (id) => (struckOut ? '/crops' : `/crops/crop-plans/${id}`),
-    )
-  })
+async function newEnding(desk: Desk<'id'>) {
+  const { plan, crop } = await planOr404(desk)
+  const values = { outcome: plan.outcome ?? 'harvested', endedOn: plan.endedOn ?? desk.today }
+  return showEnding(desk, { plan, crop }, emptyForm(values))
+}
 
-  app.get<WithId>('/crop-plans/:id/endings/new', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const { plan, crop } = await planOr404(request)
-    const values = { outcome: plan.outcome ?? 'harvested', endedOn: plan.endedOn ?? request.visit.today }
-    return showEnding(request, reply, { plan, crop }, emptyForm(values))
-  })
-
-  app.post<WithId>('/crop-plans/:id/endings', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const { plan, crop } = await planOr404(request)
-    const form = readForm(EndingForm, request.body)
-    if (!form.ok) return showEnding(request, reply, { plan, crop }, form)
-    const { outcome, endedOn, reason } = form.data
-    const { format, today } = request.visit
-    if (endedOn < plan.sownOn) {
-      const values = { date: format.date(plan.sownOn) }
-      return showEnding(
-        request,
-        reply,
-        { plan, crop },
-        withError(form, 'endedOn', 'crops.wrong.harvest-before-sowing', values),
-      )
-    }
-    if (endedOn > today)
-      return showEnding(request, reply, { plan, crop }, withError(form, 'endedOn', 'crops.wrong.day-to-come'))
-    if (plan.endedOn !== null && reason === null) {
-      return showEnding(request, reply, { plan, crop }, withError(form, 'reason', 'crops.wrong.ending-stands'))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => endCropPlan(pen, { planId: plan.id, outcome, endedOn }, { reason: reason ?? undefined }),
-      () => `/crops/crop-plans/${plan.id}`,
-    )
-  })
-
-  async function planOr404(request: FastifyRequest) {
-    const { id } = request.params as { id: string }
-    const plans = await cropPlans(db)
-    const plan = found(plans.find((one) => one.id === id))
-    const plot = found((await listPlots(db, request.visit.today)).find((one) => one.id === plan.plotId))
-    return { plan, plans, plot, crops: await cropBook(db), crop: found(plan.crop ?? undefined) }
+async function writeEnding(desk: Desk<'id'>) {
+  const { plan, crop } = await planOr404(desk)
+  const form = readForm(EndingForm, desk.body)
+  if (!form.ok) return showEnding(desk, { plan, crop }, form)
+  const { outcome, endedOn, reason } = form.data
+  const { format, today } = desk
+  if (endedOn < plan.sownOn) {
+    const values = { date: format.date(plan.sownOn) }
+    return showEnding(desk, { plan, crop }, withError(form, 'endedOn', 'crops.wrong.harvest-before-sowing', values))
   }
-
-  async function showPlan(request: FastifyRequest, reply: FastifyReply, filled: Filled, corrected?: PlannedCrop) {
-    const plots = await listPlots(db, request.visit.today)
-    const nameOf = cropNamer(request.visit.locale)
-    const book = await cropBook(db)
-    const crops = plannable(book, request.visit.today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
-    return formPage(
-      { request, reply },
-      {
-        ...(corrected ? correctionPage(corrected) : NEW_PLAN_PAGE),
-        filled,
-        options: {
-          plotId: plots.map((plot) => ({ value: plot.id, label: plotInWords(request, plot) })),
-          cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
-        },
-      },
-    )
+  if (endedOn > today) return showEnding(desk, { plan, crop }, withError(form, 'endedOn', 'crops.wrong.day-to-come'))
+  if (plan.endedOn !== null && reason === null) {
+    return showEnding(desk, { plan, crop }, withError(form, 'reason', 'crops.wrong.ending-stands'))
   }
+  return write(
+    desk,
+    (pen) => endCropPlan(pen, { planId: plan.id, outcome, endedOn }, { reason: reason ?? undefined }),
+    () => `/crops/crop-plans/${plan.id}`,
+  )
+}
+
+async function planOr404(desk: Desk<'id'>) {
+  const { id } = desk.params
+  const plans = await cropPlans(desk.db)
+  const plan = found(plans.find((one) => one.id === id))
+  const plot = found((await listPlots(desk.db, desk.today)).find((one) => one.id === plan.plotId))
+  return { plan, plans, plot, crops: await cropBook(desk.db), crop: found(plan.crop ?? undefined) }
+}
+
+async function showPlanForm(desk: Desk, filled: Filled, corrected?: PlannedCrop) {
+  const plots = await listPlots(desk.db, desk.today)
+  const nameOf = cropNamer(desk.locale)
+  const book = await cropBook(desk.db)
+  const crops = plannable(book, desk.today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
+  return formPage(desk, {
+    ...(corrected ? correctionPage(corrected) : NEW_PLAN_PAGE),
+    filled,
+    options: {
+      plotId: plots.map((plot) => ({ value: plot.id, label: plotInWords(desk, plot) })),
+      cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)),
+    },
+  })
 }
 
 const NEW_PLAN_PAGE = {
@@ -178,29 +167,21 @@ async function replacePlan(pen: Pen, wrongPlan: PlannedCrop, plan: NewCropPlan |
   if (plan && endedOn !== null && outcome !== null) await endCropPlan(pen, { planId, endedOn, outcome })
 }
 
-function plotInWords(request: FastifyRequest, plot: Plot): string {
-  const { locale, format } = request.visit
+function plotInWords(desk: Desk, plot: Plot): string {
+  const { locale, format } = desk
   return locale.t('crops.plan.plot-choice', { number: plot.number, name: plot.name, area: format.whole(plot.areaM2) })
 }
 
-function showEnding(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  { plan, crop }: { plan: PlannedCrop; crop: Crop },
-  filled: Filled,
-) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'crops.ending.title',
-      titleValues: { crop: cropNamer(request.visit.locale)(crop) },
-      intro: ['crops.ending.intro'],
-      form: EndingForm,
-      filled,
-      action: `/crops/crop-plans/${plan.id}/endings`,
-      back: `/crops/crop-plans/${plan.id}`,
-    },
-  )
+function showEnding(desk: Desk, { plan, crop }: { plan: PlannedCrop; crop: Crop }, filled: Filled) {
+  return formPage(desk, {
+    title: 'crops.ending.title',
+    titleValues: { crop: cropNamer(desk.locale)(crop) },
+    intro: ['crops.ending.intro'],
+    form: EndingForm,
+    filled,
+    action: `/crops/crop-plans/${plan.id}/endings`,
+    back: `/crops/crop-plans/${plan.id}`,
+  })
 }
 
 /** From when to when each stage lasts if the crop is left to run its course. */

@@ -1,15 +1,11 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { tapedArea } from '../../../domain/crops/index.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
-import { found } from '../../web/pages/errors.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { cropBook } from '../crop/store.ts'
@@ -23,135 +19,125 @@ import { setSecondLook, tapings } from './store.ts'
 import { whatIf } from './what-if.ts'
 import { plantingWorking } from './working.ts'
 
-type Asked = { Querystring: { cropKey?: string; sownOn?: string; method?: string } }
-
 /** What may be planted, and who declared what. */
-export function addPlantingRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get<Asked>('/planting', { preHandler: may('crops.see') }, async (request, reply) => {
-    const { today, locale } = request.visit
-    const group = found(await currentGroup(db))
-    const water = await plantingWater(db, { group, on: today })
-    const season = await seasonNeeds(db, { group, fromOn: today })
-    const crops = plannable(await cropBook(db), today)
-    const cropName = cropNamer(locale)
-    const asked = askedOf(request.query, today, season.plots)
-    const ceiling = ceilingOf(water, season)
-    const first = ceiling?.area.firstTrancheM2 ?? null
-    return page({ request, reply }, 'crops/planting', {
-      title: 'planting.title',
-      ...{ group, water, season, ceiling, cropName, asked },
-      what: whatIf({
-        ...asked,
-        group,
-        water,
-        season,
-        declaredM3: ceiling?.needM3 ?? null,
-        crop: crops.find((crop) => crop.key === asked.cropKey),
-      }),
-      choices: crops
-        .map((crop) => ({ value: crop.key, label: cropName(crop) }))
-        .sort((a, b) => a.label.localeCompare(b.label)),
-      plainArea,
-      standsAlready: season.plans.some(({ plan }) => plan.sownOn < today),
-      look: await secondLook(db, group),
-      parts: first === null ? null : partsOf(first, season.plots),
-      rows: declaredRows(season, await tapings(db), first),
-    })
-  })
-
-  app.get('/planting/working', { preHandler: may('crops.see') }, async (request, reply) => {
-    const { today } = request.visit
-    const group = found(await currentGroup(db))
-    const water = await plantingWater(db, { group, on: today })
-    const season = await seasonNeeds(db, { group, fromOn: today })
-    return workingPage(
-      { request, reply },
-      plantingWorking({ water, season, ceiling: ceilingOf(water, season), visit: request.visit }),
-    )
-  })
-
-  app.get<{ Querystring: { plotId?: string } }>(
-    '/planting/declarations/new',
-    { preHandler: may('crops.declare') },
-    async (request, reply) => {
-      const values = { plotId: request.query.plotId ?? '', tranche: TRANCHES[0] }
-      return showDeclaration(request, reply, emptyForm(values))
-    },
-  )
-
-  app.post('/planting/declarations', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const form = readForm(DeclarationForm, request.body)
-    if (!form.ok) return showDeclaration(request, reply, form)
-    const { plotId, cropKey, area, sownOn, tranche } = form.data
-    const plan = { plotId, cropKey, areaM2: area, sownOn, tranche: tranche === '2' ? (2 as const) : (1 as const) }
-    const plot = (await listPlots(db, sownOn)).find((one) => one.id === plotId)
-    const group = found(await currentGroup(db))
-    const wrong = planTrouble({ plan, plot, group, crops: await cropBook(db), request })
-    if (wrong) return showDeclaration(request, reply, withError(form, wrong.field, wrong.key, wrong.values))
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addCropPlan(pen, plan),
-      () => '/crops/planting',
-    )
-  })
-
-  app.get('/planting/second-look/new', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const look = await secondLook(db, found(await currentGroup(db)))
-    return showLook(request, reply, emptyForm({ lookOn: look.on }))
-  })
-
-  app.post('/planting/second-look', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const form = readForm(SecondLookForm, request.body)
-    if (!form.ok) return showLook(request, reply, form)
-    const { seasonStartOn, seasonEndOn } = found(await currentGroup(db))
-    const { lookOn } = form.data
-    if (lookOn < seasonStartOn || lookOn > seasonEndOn) {
-      const { format } = request.visit
-      const values = { from: format.date(seasonStartOn), to: format.date(seasonEndOn) }
-      return showLook(request, reply, withError(form, 'lookOn', 'planting.wrong.outside-season', values))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => setSecondLook(pen, seasonStartOn, lookOn),
-      () => '/crops/planting',
-    )
-  })
-
-  async function showDeclaration(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const { today, locale, format } = request.visit
-    const nameOf = cropNamer(locale)
-    const crops = plannable(await cropBook(db), today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
-    const plots = (await listPlots(db, today)).map(({ id, number, name, areaM2 }) => ({
-      value: id,
-      label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
-    }))
-    return formPage(
-      { request, reply },
-      {
-        title: 'planting.declare.title',
-        intro: ['planting.declare.intro'],
-        form: DeclarationForm,
-        filled,
-        options: { plotId: plots, cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)) },
-        action: '/crops/planting/declarations',
-        back: '/crops/planting',
-      },
-    )
-  }
+export function addPlantingPages({ get, post }: Pages): void {
+  get('/planting', 'crops.see', showPlanting)
+  get('/planting/working', 'crops.see', showWorking)
+  get('/planting/declarations/new', 'crops.declare', newDeclaration)
+  post('/planting/declarations', 'crops.declare', writeDeclaration)
+  get('/planting/second-look/new', 'crops.declare', newSecondLook)
+  post('/planting/second-look', 'crops.declare', writeSecondLook)
 }
 
-function showLook(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'planting.second-look.title',
-      intro: ['planting.second-look.intro'],
-      form: SecondLookForm,
-      filled,
-      action: '/crops/planting/second-look',
-      back: '/crops/planting',
-    },
+async function showPlanting(desk: Desk) {
+  const { today, locale, group } = desk
+  const water = await plantingWater(desk.db, { group, on: today })
+  const season = await seasonNeeds(desk.db, { group, fromOn: today })
+  const crops = plannable(await cropBook(desk.db), today)
+  const cropName = cropNamer(locale)
+  const asked = askedOf(desk.query, today, season.plots)
+  const ceiling = ceilingOf(water, season)
+  const first = ceiling?.area.firstTrancheM2 ?? null
+  return page(desk, 'crops/planting', {
+    title: 'planting.title',
+    ...{ group, water, season, ceiling, cropName, asked },
+    what: whatIf({
+      ...asked,
+      group,
+      water,
+      season,
+      declaredM3: ceiling?.needM3 ?? null,
+      crop: crops.find((crop) => crop.key === asked.cropKey),
+    }),
+    choices: crops
+      .map((crop) => ({ value: crop.key, label: cropName(crop) }))
+      .sort((a, b) => a.label.localeCompare(b.label)),
+    plainArea,
+    standsAlready: season.plans.some(({ plan }) => plan.sownOn < today),
+    look: await secondLook(desk.db, group),
+    parts: first === null ? null : partsOf(first, season.plots),
+    rows: declaredRows(season, await tapings(desk.db), first),
+  })
+}
+
+async function showWorking(desk: Desk) {
+  const { today, group } = desk
+  const water = await plantingWater(desk.db, { group, on: today })
+  const season = await seasonNeeds(desk.db, { group, fromOn: today })
+  return workingPage(desk, plantingWorking({ water, season, ceiling: ceilingOf(water, season), desk }))
+}
+
+async function newDeclaration(desk: Desk) {
+  const values = { plotId: desk.query.plotId ?? '', tranche: TRANCHES[0] }
+  return showDeclaration(desk, emptyForm(values))
+}
+
+async function writeDeclaration(desk: Desk) {
+  const form = readForm(DeclarationForm, desk.body)
+  if (!form.ok) return showDeclaration(desk, form)
+  const { plotId, cropKey, area, sownOn, tranche } = form.data
+  const plan = { plotId, cropKey, areaM2: area, sownOn, tranche: tranche === '2' ? (2 as const) : (1 as const) }
+  const plot = (await listPlots(desk.db, sownOn)).find((one) => one.id === plotId)
+  const { group } = desk
+  const wrong = planTrouble({ plan, plot, group, crops: await cropBook(desk.db), format: desk.format })
+  if (wrong) return showDeclaration(desk, withError(form, wrong.field, wrong.key, wrong.values))
+  return write(
+    desk,
+    (pen) => addCropPlan(pen, plan),
+    () => '/crops/planting',
   )
+}
+
+async function newSecondLook(desk: Desk) {
+  const look = await secondLook(desk.db, desk.group)
+  return showLook(desk, emptyForm({ lookOn: look.on }))
+}
+
+async function writeSecondLook(desk: Desk) {
+  const form = readForm(SecondLookForm, desk.body)
+  if (!form.ok) return showLook(desk, form)
+  const { seasonStartOn, seasonEndOn } = desk.group
+  const { lookOn } = form.data
+  if (lookOn < seasonStartOn || lookOn > seasonEndOn) {
+    const { format } = desk
+    const values = { from: format.date(seasonStartOn), to: format.date(seasonEndOn) }
+    return showLook(desk, withError(form, 'lookOn', 'planting.wrong.outside-season', values))
+  }
+  return write(
+    desk,
+    (pen) => setSecondLook(pen, seasonStartOn, lookOn),
+    () => '/crops/planting',
+  )
+}
+
+async function showDeclaration(desk: Desk, filled: Filled) {
+  const { today, locale, format } = desk
+  const nameOf = cropNamer(locale)
+  const crops = plannable(await cropBook(desk.db), today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
+  const plots = (await listPlots(desk.db, today)).map(({ id, number, name, areaM2 }) => ({
+    value: id,
+    label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
+  }))
+  return formPage(desk, {
+    title: 'planting.declare.title',
+    intro: ['planting.declare.intro'],
+    form: DeclarationForm,
+    filled,
+    options: { plotId: plots, cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)) },
+    action: '/crops/planting/declarations',
+    back: '/crops/planting',
+  })
+}
+
+function showLook(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'planting.second-look.title',
+    intro: ['planting.second-look.intro'],
+    form: SecondLookForm,
+    filled,
+    action: '/crops/planting/second-look',
+    back: '/crops/planting',
+  })
 }
 
 /** A ceiling is never said to the square metre: rounded down to full tens, from a thousand on to full hundreds. */
@@ -161,7 +147,7 @@ function plainArea(areaM2: number): number {
 }
 
 /** The crop asked about; the method that most of the ground has stands first. */
-function askedOf(query: Asked['Querystring'], today: string, plots: readonly Plot[]) {
+function askedOf(query: Desk['query'], today: string, plots: readonly Plot[]) {
   const ground = new Map<string, number>()
   for (const plot of plots) ground.set(plot.method, (ground.get(plot.method) ?? 0) + plot.areaM2)
   const usual = [...ground].sort((a, b) => b[1] - a[1])[0]?.[0] ?? 'drip'

@@ -1,109 +1,97 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { tapedArea } from '../../../domain/crops/index.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { TapingForm } from './forms.ts'
 import { addTaping, tapings } from './store.ts'
 
 /** The area of a plot from its sides and a diagonal. */
-export function addTapingRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get<{ Querystring: { plotId?: string } }>(
-    '/planting/tapings/new',
-    { preHandler: may('crops.declare') },
-    async (request, reply) =>
-      show(request, reply, emptyForm({ plotId: request.query.plotId ?? '', tapedOn: request.visit.today })),
-  )
+export function addTapingPages({ get, post }: Pages): void {
+  get('/planting/tapings/new', 'crops.declare', newTaping)
+  post('/planting/tapings', 'crops.declare', writeTaping)
+  get('/planting/tapings/:id', 'crops.see', showTaping)
+}
 
-  app.post('/planting/tapings', { preHandler: may('crops.declare') }, async (request, reply) => {
-    const form = readForm(TapingForm, request.body)
-    if (!form.ok) return show(request, reply, form)
-    const { plotId, tapedOn, sideA, sideB, sideC, sideD, diagonal } = form.data
-    const sidesM: [number, number, number, number] = [sideA, sideB, sideC, sideD]
-    if (tapedOn > request.visit.today)
-      return show(request, reply, withError(form, 'tapedOn', 'crops.wrong.day-to-come'))
-    if (!(await listPlots(db, request.visit.today)).some((plot) => plot.id === plotId)) {
-      return show(request, reply, withError(form, 'plotId', 'error.choose'))
-    }
-    try {
-      tapedArea({ sidesM, ...(diagonal === null ? {} : { diagonalM: diagonal }) })
-    } catch (error) {
-      if (!(error instanceof InputError)) throw error
-      return show(request, reply, withError(form, 'diagonal', `planting.wrong.${error.code}`, error.values))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addTaping(pen, { plotId, tapedOn, sidesM, diagonalM: diagonal }),
-      (id) => `/crops/planting/tapings/${id}`,
-    )
-  })
+async function newTaping(desk: Desk) {
+  return show(desk, emptyForm({ plotId: desk.query.plotId ?? '', tapedOn: desk.today }))
+}
 
-  app.get<{ Params: { id: string } }>(
-    '/planting/tapings/:id',
-    { preHandler: may('crops.see') },
-    async (request, reply) => {
-      const { locale, format: f, today } = request.visit
-      const { t } = locale
-      const taping = found((await tapings(db)).find((one) => one.id === request.params.id))
-      const plot = found((await listPlots(db, today)).find((one) => one.id === taping.plotId))
-      const { sidesM, diagonalM, tapedOn } = taping
-      const taped = tapedArea({ sidesM, ...(diagonalM === null ? {} : { diagonalM }) })
-      const doubt = taped.cornerDeg === null ? 'no-diagonal' : taped.rightAngleDoubted ? 'doubted' : 'square'
-      const error = taped.areaM2 * taped.errorFraction
-      return workingPage(
-        { request, reply },
-        {
-          title: 'planting.taping.heading',
-          titleValues: { number: plot.number, name: plot.name },
-          result: t('planting.taping.result', {
-            area: f.whole(taped.areaM2),
-            low: f.whole(taped.areaM2 - error),
-            high: f.whole(taped.areaM2 + error),
-            written: f.whole(plot.areaM2),
-          }),
-          doubt: t(`planting.taping.${doubt}`, {
-            corner: f.whole(taped.cornerDeg ?? 0),
-            product: f.whole(((sidesM[0] + sidesM[2]) / 2) * ((sidesM[1] + sidesM[3]) / 2)),
-          }),
-          lines: [
-            ...sidesM.map((sideM, at) => ({
-              label: t(`planting.taping.side${'ABCD'[at]}`),
-              value: `${f.one(sideM)} m`,
-              date: tapedOn,
-            })),
-            ...(diagonalM === null ? [] : [{ label: t('planting.taping.diagonal'), value: `${f.one(diagonalM)} m` }]),
-          ],
-          equation: t(diagonalM === null ? 'planting.taping.equation-sides' : 'planting.taping.equation'),
-          source: t('planting.taping.source'),
-          back: '/crops/planting',
-        },
-      )
-    },
-  )
-
-  async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const { locale, format, today } = request.visit
-    const plots = (await listPlots(db, today)).map(({ id, number, name, areaM2 }) => ({
-      value: id,
-      label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
-    }))
-    return formPage(
-      { request, reply },
-      {
-        title: 'planting.taping.title',
-        intro: ['planting.taping.intro'],
-        form: TapingForm,
-        filled,
-        options: { plotId: plots },
-        action: '/crops/planting/tapings',
-        back: '/crops/planting',
-      },
-    )
+async function writeTaping(desk: Desk) {
+  const form = readForm(TapingForm, desk.body)
+  if (!form.ok) return show(desk, form)
+  const { plotId, tapedOn, sideA, sideB, sideC, sideD, diagonal } = form.data
+  const sidesM: [number, number, number, number] = [sideA, sideB, sideC, sideD]
+  if (tapedOn > desk.today) return show(desk, withError(form, 'tapedOn', 'crops.wrong.day-to-come'))
+  if (!(await listPlots(desk.db, desk.today)).some((plot) => plot.id === plotId)) {
+    return show(desk, withError(form, 'plotId', 'error.choose'))
   }
+  try {
+    tapedArea({ sidesM, ...(diagonal === null ? {} : { diagonalM: diagonal }) })
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error
+    return show(desk, withError(form, 'diagonal', `planting.wrong.${error.code}`, error.values))
+  }
+  return write(
+    desk,
+    (pen) => addTaping(pen, { plotId, tapedOn, sidesM, diagonalM: diagonal }),
+    (id) => `/crops/planting/tapings/${id}`,
+  )
+}
+
+async function showTaping(desk: Desk<'id'>) {
+  const { locale, format: f, today } = desk
+  const { t } = locale
+  const taping = found((await tapings(desk.db)).find((one) => one.id === desk.params.id))
+  const plot = found((await listPlots(desk.db, today)).find((one) => one.id === taping.plotId))
+  const { sidesM, diagonalM, tapedOn } = taping
+  const taped = tapedArea({ sidesM, ...(diagonalM === null ? {} : { diagonalM }) })
+  const doubt = taped.cornerDeg === null ? 'no-diagonal' : taped.rightAngleDoubted ? 'doubted' : 'square'
+  const error = taped.areaM2 * taped.errorFraction
+  return workingPage(desk, {
+    title: 'planting.taping.heading',
+    titleValues: { number: plot.number, name: plot.name },
+    result: t('planting.taping.result', {
+      area: f.whole(taped.areaM2),
+      low: f.whole(taped.areaM2 - error),
+      high: f.whole(taped.areaM2 + error),
+      written: f.whole(plot.areaM2),
+    }),
+    doubt: t(`planting.taping.${doubt}`, {
+      corner: f.whole(taped.cornerDeg ?? 0),
+      product: f.whole(((sidesM[0] + sidesM[2]) / 2) * ((sidesM[1] + sidesM[3]) / 2)),
+    }),
+    lines: [
+      ...sidesM.map((sideM, at) => ({
+        label: t(`planting.taping.side${'ABCD'[at]}`),
+        value: `${f.one(sideM)} m`,
+        date: tapedOn,
+      })),
+      ...(diagonalM === null ? [] : [{ label: t('planting.taping.diagonal'), value: `${f.one(diagonalM)} m` }]),
+    ],
+    equation: t(diagonalM === null ? 'planting.taping.equation-sides' : 'planting.taping.equation'),
+    source: t('planting.taping.source'),
+    back: '/crops/planting',
+  })
+}
+
+async function show(desk: Desk, filled: Filled) {
+  const { locale, format, today } = desk
+  const plots = (await listPlots(desk.db, today)).map(({ id, number, name, areaM2 }) => ({
+    value: id,
+    label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
+  }))
+  return formPage(desk, {
+    title: 'planting.taping.title',
+    intro: ['planting.taping.intro'],
+    form: TapingForm,
+    filled,
+    options: { plotId: plots },
+    action: '/crops/planting/tapings',
+    back: '/crops/planting',
+  })
 }

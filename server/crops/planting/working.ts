@@ -1,5 +1,5 @@
 import type { Range } from '../../../domain/units.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
 import type { SeasonNeeds } from '../season/need.ts'
@@ -9,14 +9,14 @@ interface ToShow {
   water: PlantingWater
   season: SeasonNeeds
   ceiling: Ceiling | null
-  visit: Visit
+  desk: Desk
 }
 
 /** The ceiling with all that went into it, in words. */
 export function plantingWorking(shown: ToShow): Working {
-  const { ceiling, visit } = shown
-  const { t } = visit.locale
-  const f = visit.format
+  const { ceiling, desk } = shown
+  const { t } = desk
+  const f = desk.format
   return {
     title: 'planting.working.title',
     result: ceiling
@@ -37,12 +37,12 @@ export function plantingWorking(shown: ToShow): Working {
   }
 }
 
-function rangeWords({ low, likely, high }: Range, { locale: { t }, format: f }: Visit): string {
+function rangeWords({ low, likely, high }: Range, { t, format: f }: Desk): string {
   return t('planting.working.range', { range: f.volumeRange(low, high), likely: f.volume(likely) })
 }
 
-function waterLines({ water, visit }: ToShow): WorkingLine[] {
-  const { t } = visit.locale
+function waterLines({ water, desk }: ToShow): WorkingLine[] {
+  const { t } = desk
   return water.weirs.flatMap(({ state, storeM3, reserveM3, lossM3, cannotSay }): WorkingLine[] => {
     const values = { number: state.weir.number, name: state.weir.name }
     const store = { label: t('planting.working.store', values), href: `/water/weirs/${state.weir.id}/storage` }
@@ -52,17 +52,17 @@ function waterLines({ water, visit }: ToShow): WorkingLine[] {
     }
     const readOn = state.reading?.readOn ?? null
     return [
-      { ...store, value: rangeWords(storeM3, visit), date: readOn },
+      { ...store, value: rangeWords(storeM3, desk), date: readOn },
       {
         label: t('planting.working.reserve', values),
-        value: rangeWords(reserveM3, visit),
+        value: rangeWords(reserveM3, desk),
         source: t('planting.working.reserve-source'),
         date: state.lateRainOn,
         href: `/water/weirs/${state.weir.id}/reserve`,
       },
       {
         label: t('planting.working.loss', values),
-        value: rangeWords(lossM3, visit),
+        value: rangeWords(lossM3, desk),
         source: t(state.isLossKnown ? 'planting.working.loss-source' : 'planting.working.loss-unknown'),
         href: `/water/weirs/${state.weir.id}/reserve`,
       },
@@ -70,10 +70,10 @@ function waterLines({ water, visit }: ToShow): WorkingLine[] {
   })
 }
 
-function needLines({ season, ceiling, visit }: ToShow): WorkingLine[] {
-  const { t } = visit.locale
-  const f = visit.format
-  const nameOf = cropNamer(visit.locale)
+function needLines({ season, ceiling, desk }: ToShow): WorkingLine[] {
+  const { t } = desk
+  const f = desk.format
+  const nameOf = cropNamer(desk.locale)
   const lines = season.plans.map(({ plan, plot, need }) => {
     const { low, high } = need.grossM3PerM2
     return {
@@ -97,8 +97,8 @@ function needLines({ season, ceiling, visit }: ToShow): WorkingLine[] {
   return [...lines, { label: t('planting.working.per-m2'), value }]
 }
 
-function monthLines({ season, visit }: ToShow): WorkingLine[] {
-  const { t, language } = visit.locale
+function monthLines({ season, desk }: ToShow): WorkingLine[] {
+  const { t, language } = desk.locale
   const used = new Set(season.plans.flatMap(({ need }) => need.days.map((day) => Number(day.date.slice(5, 7)) - 1)))
   const month = new Intl.DateTimeFormat(language, { month: 'long', timeZone: 'UTC' })
   return [...used]
@@ -107,8 +107,8 @@ function monthLines({ season, visit }: ToShow): WorkingLine[] {
       const { etoMmPerDay, from, days, errorFraction } = season.months![at]!
       return {
         label: t('planting.working.month', { month: month.format(new Date(Date.UTC(2026, at, 1))) }),
-        value: t('crops.millimetres-a-day', { depth: visit.format.one(etoMmPerDay) }),
-        source: t(`planting.working.month-${from}`, { days, error: visit.format.percent(errorFraction) }),
+        value: t('crops.millimetres-a-day', { depth: desk.format.one(etoMmPerDay) }),
+        source: t(`planting.working.month-${from}`, { days, error: desk.format.percent(errorFraction) }),
         href: from === 'month-table' ? '/crops/settings' : '/crops/weather',
       }
     })

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { type RemainingNeed, remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
 import { type MonthDemand, usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
+import { type RemainingNeed, remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'

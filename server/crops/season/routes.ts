@@ -1,11 +1,7 @@
-import type { FastifyInstance } from 'fastify'
 import { addDays, weekStartOf } from '../../../domain/calendar.ts'
 import { seasonCalendar, sensitivityOrder, stageOn, stagePeriods } from '../../../domain/crops/index.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
-import { found } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropNamer } from '../crop/words.ts'
 import { domainPlan, efficiencyOf } from '../need/plan-water.ts'
@@ -15,58 +11,59 @@ import { seasonPicture } from './picture.ts'
 import { weeklyLift } from './weekly-lift.ts'
 
 /** The season as a picture, and the order in which plots suffer from a cut. */
-export function addSeasonRoutes(app: FastifyInstance, { db }: Parts): void {
-  app.get('/planting/calendar', { preHandler: may('crops.see') }, async (request, reply) => {
-    const { today, locale } = request.visit
-    const group = found(await currentGroup(db))
-    const cropName = cropNamer(locale)
-    const season = await seasonNeeds(db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
-    const liftOf = await weeklyLift(db, group)
-    const weeks = seasonCalendar({ plans: calendarPlans(season), firstWeekday: group.firstWeekday }).map((week) => ({
-      ...week,
-      liftM3: liftOf(week.startsOn),
-      crops: cropsOfWeek(week, season.plans, (plan) => cropName(plan.plan.crop!)),
-    }))
-    const rows = season.standing
-      .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
-      .map(({ plan, plot }) => {
-        const { crop, ...dates } = domainPlan(plan)
-        return { plan, plot, periods: stagePeriods({ ...dates, stageDays: crop.stageDays }) }
-      })
-    const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))
-    const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null
-    return page({ request, reply }, 'crops/season/calendar', {
-      title: 'planting.calendar.title',
-      ...{ weeks, rows, cropName, most, months: season.months },
-      over: weeks.filter((week) => week.liftM3 !== null && week.grossM3 > week.liftM3),
-      hasPumps: liftOf(today) !== null,
-      picture: seasonPicture(drawn, weeks, today),
-    })
-  })
+export function addSeasonPages({ get }: Pages): void {
+  get('/planting/calendar', 'crops.see', showCalendar)
+  get('/needs/order', 'crops.see', showOrder)
+}
 
-  app.get('/needs/order', { preHandler: may('crops.see') }, async (request, reply) => {
-    const { today, locale } = request.visit
-    const group = found(await currentGroup(db))
-    const weekStartOn = weekStartOf(today, group.firstWeekday)
-    const plots = await listPlots(db, today)
-    const plans = (await cropPlans(db)).flatMap((plan) => {
-      const plot = plots.find((one) => one.id === plan.plotId)
-      if (!plot || !plan.crop?.stageDays) return []
+async function showCalendar(desk: Desk) {
+  const { today, locale, group } = desk
+  const cropName = cropNamer(locale)
+  const season = await seasonNeeds(desk.db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
+  const liftOf = await weeklyLift(desk.db, group)
+  const weeks = seasonCalendar({ plans: calendarPlans(season), firstWeekday: group.firstWeekday }).map((week) => ({
+    ...week,
+    liftM3: liftOf(week.startsOn),
+    crops: cropsOfWeek(week, season.plans, (plan) => cropName(plan.plan.crop!)),
+  }))
+  const rows = season.standing
+    .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
+    .map(({ plan, plot }) => {
       const { crop, ...dates } = domainPlan(plan)
-      const place = stageOn({ ...dates, stageDays: crop.stageDays }, today)
-      return place ? [{ plan, plot, stage: place.stage }] : []
+      return { plan, plot, periods: stagePeriods({ ...dates, stageDays: crop.stageDays }) }
     })
-    const ranks = sensitivityOrder({
-      plots: plans.map(({ plan, stage }) => {
-        const { perennial, yieldResponse } = plan.crop!
-        return { id: plan.id, stage, perennial, yieldResponse }
-      }),
-    })
-    const rows = ranks.map((rank) => ({ ...rank, ...plans.find(({ plan }) => plan.id === rank.id)! }))
-    return page({ request, reply }, 'crops/season/order', {
-      title: 'planting.order.title',
-      ...{ rows, weekStartOn, weekEndOn: addDays(weekStartOn, 6), cropName: cropNamer(locale) },
-    })
+  const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))
+  const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null
+  return page(desk, 'crops/season/calendar', {
+    title: 'planting.calendar.title',
+    ...{ weeks, rows, cropName, most, months: season.months },
+    over: weeks.filter((week) => week.liftM3 !== null && week.grossM3 > week.liftM3),
+    hasPumps: liftOf(today) !== null,
+    picture: seasonPicture(drawn, weeks, today),
+  })
+}
+
+async function showOrder(desk: Desk) {
+  const { today, locale, group } = desk
+  const weekStartOn = weekStartOf(today, group.firstWeekday)
+  const plots = await listPlots(desk.db, today)
+  const plans = (await cropPlans(desk.db)).flatMap((plan) => {
+    const plot = plots.find((one) => one.id === plan.plotId)
+    if (!plot || !plan.crop?.stageDays) return []
+    const { crop, ...dates } = domainPlan(plan)
+    const place = stageOn({ ...dates, stageDays: crop.stageDays }, today)
+    return place ? [{ plan, plot, stage: place.stage }] : []
+  })
+  const ranks = sensitivityOrder({
+    plots: plans.map(({ plan, stage }) => {
+      const { perennial, yieldResponse } = plan.crop!
+      return { id: plan.id, stage, perennial, yieldResponse }
+    }),
+  })
+  const rows = ranks.map((rank) => ({ ...rank, ...plans.find(({ plan }) => plan.id === rank.id)! }))
+  return page(desk, 'crops/season/order', {
+    title: 'planting.order.title',
+    ...{ rows, weekStartOn, weekEndOn: addDays(weekStartOn, 6), cropName: cropNamer(locale) },
   })
 }
 

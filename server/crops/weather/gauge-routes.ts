@@ -1,171 +1,163 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { GaugeForm, GaugeRainForm, PlotGaugeForm } from '../setting/forms.ts'
 import { cropSettings, setPlotGauge } from '../setting/store.ts'
 import { addGauge, addGaugeRain, gaugeRain, listGauges, type RainGauge } from './gauge-store.ts'
 
-type WithId = { Params: { id: string } }
-
-const SEE = { preHandler: may('crops.see') }
-const SET = { preHandler: may('crops.declare') }
-const RECORD = { preHandler: may('weather.record') }
-
 /** Stands for the weather book's own rain where a plot is led back to it. */
 const BOOK = 'book'
 
 /** Rain gauges beside that of the weather book, what was read in them, and which plot looks to which. */
-export function addGaugeRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/weather/gauges', SEE, async (request, reply) => {
-    const { today } = request.visit
-    const { gaugeOfPlot } = await cropSettings(db, today)
-    const plots = await listPlots(db, today)
-    const gauges = await listGauges(db)
-    return page({ request, reply }, 'crops/weather/gauges', {
-      title: 'planting.gauge.list',
-      rows: gauges.map((gauge) => ({ gauge, plots: plots.filter((plot) => gaugeOfPlot.get(plot.id) === gauge.id) })),
-      others: plots.filter((plot) => !gaugeOfPlot.has(plot.id)),
-    })
-  })
-
-  app.get('/weather/gauges/new', SET, async (request, reply) => {
-    const next = Math.max(0, ...(await listGauges(db)).map((gauge) => gauge.number)) + 1
-    return showGauge(request, reply, emptyForm({ number: String(next) }))
-  })
-
-  app.post('/weather/gauges', SET, async (request, reply) => {
-    const form = readForm(GaugeForm, request.body)
-    if (!form.ok) return showGauge(request, reply, form)
-    const { number } = form.data
-    if ((await listGauges(db)).some((gauge) => gauge.number === number)) {
-      return showGauge(request, reply, withError(form, 'number', 'planting.wrong.gauge-number', { number }))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addGauge(pen, form.data),
-      (id) => `/crops/weather/gauges/${id}`,
-    )
-  })
-
-  app.get('/weather/gauges/plots/new', SET, async (request, reply) =>
-    showPlots(request, reply, emptyForm({ fromOn: request.visit.today })),
-  )
-
-  app.post('/weather/gauges/plots', SET, async (request, reply) => {
-    const form = readForm(PlotGaugeForm, request.body)
-    if (!form.ok) return showPlots(request, reply, form)
-    const { gaugeId, plotIds, fromOn } = form.data
-    const known = gaugeId === BOOK || (await listGauges(db)).some((gauge) => gauge.id === gaugeId)
-    if (!known) return showPlots(request, reply, withError(form, 'gaugeId', 'error.choose'))
-    const plots = await listPlots(db, fromOn)
-    if (!plotIds.every((id) => plots.some((plot) => plot.id === id))) {
-      return showPlots(request, reply, withError(form, 'plotIds', 'error.choose'))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      async (pen) => {
-        for (const id of plotIds) await setPlotGauge(pen, id, gaugeId === BOOK ? null : gaugeId, fromOn)
-      },
-      () => '/crops/weather/gauges',
-    )
-  })
-
-  app.get<WithId>('/weather/gauges/:id', SEE, async (request, reply) => {
-    const gauge = await gaugeOr404(request)
-    const all = await gaugeRain(db, { fromOn: '0001-01-01', toOn: request.visit.today })
-    return page({ request, reply }, 'crops/weather/gauge', {
-      title: 'planting.gauge.heading',
-      titleValues: { number: gauge.number, name: gauge.name },
-      gauge,
-      rain: all.filter((one) => one.gaugeId === gauge.id).reverse(),
-    })
-  })
-
-  app.get<WithId & { Querystring: { on?: string } }>('/weather/gauges/:id/rain/new', RECORD, async (request, reply) => {
-    const gauge = await gaugeOr404(request)
-    return showRain(request, reply, gauge, emptyForm({ onDate: request.query.on ?? request.visit.today }))
-  })
-
-  app.post<WithId>('/weather/gauges/:id/rain', RECORD, async (request, reply) => {
-    const gauge = await gaugeOr404(request)
-    const form = readForm(GaugeRainForm, request.body)
-    if (!form.ok) return showRain(request, reply, gauge, form)
-    const { onDate, rainMm, reason } = form.data
-    if (onDate > request.visit.today) {
-      return showRain(request, reply, gauge, withError(form, 'onDate', 'crops.wrong.day-to-come'))
-    }
-    const stands = (await gaugeRain(db, { fromOn: onDate, toOn: onDate })).some((one) => one.gaugeId === gauge.id)
-    if (stands && reason === null) {
-      return showRain(request, reply, gauge, withError(form, 'reason', 'crops.wrong.day-stands'))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addGaugeRain(pen, { gaugeId: gauge.id, onDate, rainMm }, { reason: reason ?? undefined }),
-      () => `/crops/weather/gauges/${gauge.id}`,
-    )
-  })
-
-  async function gaugeOr404(request: FastifyRequest): Promise<RainGauge> {
-    const { id } = request.params as { id: string }
-    return found((await listGauges(db)).find((gauge) => gauge.id === id))
-  }
-
-  async function showPlots(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const { t } = request.visit.locale
-    const gauges = (await listGauges(db)).map(({ id, number, name }) => ({
-      value: id,
-      label: t('planting.gauge-name', { number, name }),
-    }))
-    const plots = (await listPlots(db, request.visit.today)).map(({ id, number, name }) => ({
-      value: id,
-      label: t('planting.gauge-name', { number, name }),
-    }))
-    return formPage(
-      { request, reply },
-      {
-        title: 'planting.plot-gauge.title',
-        intro: ['planting.plot-gauge.intro'],
-        form: PlotGaugeForm,
-        filled,
-        options: { gaugeId: [...gauges, { value: BOOK, label: t('planting.plot-gauge.book') }], plotIds: plots },
-        action: '/crops/weather/gauges/plots',
-        back: '/crops/weather/gauges',
-      },
-    )
-  }
+export function addGaugePages({ get, post }: Pages): void {
+  get('/weather/gauges', 'crops.see', listAll)
+  get('/weather/gauges/new', 'crops.declare', newGauge)
+  post('/weather/gauges', 'crops.declare', writeGauge)
+  get('/weather/gauges/plots/new', 'crops.declare', newPlots)
+  post('/weather/gauges/plots', 'crops.declare', writePlots)
+  get('/weather/gauges/:id', 'crops.see', showGauge)
+  get('/weather/gauges/:id/rain/new', 'weather.record', newRain)
+  post('/weather/gauges/:id/rain', 'weather.record', writeRain)
 }
 
-function showGauge(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'planting.gauge.title',
-      intro: ['planting.gauge.intro'],
-      form: GaugeForm,
-      filled,
-      action: '/crops/weather/gauges',
-      back: '/crops/weather/gauges',
-    },
+async function listAll(desk: Desk) {
+  const { today } = desk
+  const { gaugeOfPlot } = await cropSettings(desk.db, today)
+  const plots = await listPlots(desk.db, today)
+  const gauges = await listGauges(desk.db)
+  return page(desk, 'crops/weather/gauges', {
+    title: 'planting.gauge.list',
+    rows: gauges.map((gauge) => ({ gauge, plots: plots.filter((plot) => gaugeOfPlot.get(plot.id) === gauge.id) })),
+    others: plots.filter((plot) => !gaugeOfPlot.has(plot.id)),
+  })
+}
+
+async function newGauge(desk: Desk) {
+  const next = Math.max(0, ...(await listGauges(desk.db)).map((gauge) => gauge.number)) + 1
+  return showGaugeForm(desk, emptyForm({ number: String(next) }))
+}
+
+async function writeGauge(desk: Desk) {
+  const form = readForm(GaugeForm, desk.body)
+  if (!form.ok) return showGaugeForm(desk, form)
+  const { number } = form.data
+  if ((await listGauges(desk.db)).some((gauge) => gauge.number === number)) {
+    return showGaugeForm(desk, withError(form, 'number', 'planting.wrong.gauge-number', { number }))
+  }
+  return write(
+    desk,
+    (pen) => addGauge(pen, form.data),
+    (id) => `/crops/weather/gauges/${id}`,
   )
 }
 
-function showRain(request: FastifyRequest, reply: FastifyReply, gauge: RainGauge, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'planting.gauge-rain.title',
-      titleValues: { number: gauge.number, name: gauge.name },
-      intro: ['planting.gauge-rain.intro'],
-      form: GaugeRainForm,
-      filled,
-      action: `/crops/weather/gauges/${gauge.id}/rain`,
-      back: `/crops/weather/gauges/${gauge.id}`,
+async function newPlots(desk: Desk) {
+  return showPlots(desk, emptyForm({ fromOn: desk.today }))
+}
+
+async function writePlots(desk: Desk) {
+  const form = readForm(PlotGaugeForm, desk.body)
+  if (!form.ok) return showPlots(desk, form)
+  const { gaugeId, plotIds, fromOn } = form.data
+  const known = gaugeId === BOOK || (await listGauges(desk.db)).some((gauge) => gauge.id === gaugeId)
+  if (!known) return showPlots(desk, withError(form, 'gaugeId', 'error.choose'))
+  const plots = await listPlots(desk.db, fromOn)
+  if (!plotIds.every((id) => plots.some((plot) => plot.id === id))) {
+    return showPlots(desk, withError(form, 'plotIds', 'error.choose'))
+  }
+  return write(
+    desk,
+    async (pen) => {
+      for (const id of plotIds) await setPlotGauge(pen, id, gaugeId === BOOK ? null : gaugeId, fromOn)
     },
+    () => '/crops/weather/gauges',
   )
+}
+
+async function showGauge(desk: Desk<'id'>) {
+  const gauge = await gaugeOr404(desk)
+  const all = await gaugeRain(desk.db, { fromOn: '0001-01-01', toOn: desk.today })
+  return page(desk, 'crops/weather/gauge', {
+    title: 'planting.gauge.heading',
+    titleValues: { number: gauge.number, name: gauge.name },
+    gauge,
+    rain: all.filter((one) => one.gaugeId === gauge.id).reverse(),
+  })
+}
+
+async function newRain(desk: Desk<'id'>) {
+  const gauge = await gaugeOr404(desk)
+  return showRain(desk, gauge, emptyForm({ onDate: desk.query.on ?? desk.today }))
+}
+
+async function writeRain(desk: Desk<'id'>) {
+  const gauge = await gaugeOr404(desk)
+  const form = readForm(GaugeRainForm, desk.body)
+  if (!form.ok) return showRain(desk, gauge, form)
+  const { onDate, rainMm, reason } = form.data
+  if (onDate > desk.today) {
+    return showRain(desk, gauge, withError(form, 'onDate', 'crops.wrong.day-to-come'))
+  }
+  const stands = (await gaugeRain(desk.db, { fromOn: onDate, toOn: onDate })).some((one) => one.gaugeId === gauge.id)
+  if (stands && reason === null) {
+    return showRain(desk, gauge, withError(form, 'reason', 'crops.wrong.day-stands'))
+  }
+  return write(
+    desk,
+    (pen) => addGaugeRain(pen, { gaugeId: gauge.id, onDate, rainMm }, { reason: reason ?? undefined }),
+    () => `/crops/weather/gauges/${gauge.id}`,
+  )
+}
+
+async function gaugeOr404(desk: Desk<'id'>): Promise<RainGauge> {
+  const { id } = desk.params
+  return found((await listGauges(desk.db)).find((gauge) => gauge.id === id))
+}
+
+async function showPlots(desk: Desk, filled: Filled) {
+  const { t } = desk
+  const gauges = (await listGauges(desk.db)).map(({ id, number, name }) => ({
+    value: id,
+    label: t('planting.gauge-name', { number, name }),
+  }))
+  const plots = (await listPlots(desk.db, desk.today)).map(({ id, number, name }) => ({
+    value: id,
+    label: t('planting.gauge-name', { number, name }),
+  }))
+  return formPage(desk, {
+    title: 'planting.plot-gauge.title',
+    intro: ['planting.plot-gauge.intro'],
+    form: PlotGaugeForm,
+    filled,
+    options: { gaugeId: [...gauges, { value: BOOK, label: t('planting.plot-gauge.book') }], plotIds: plots },
+    action: '/crops/weather/gauges/plots',
+    back: '/crops/weather/gauges',
+  })
+}
+
+function showGaugeForm(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'planting.gauge.title',
+    intro: ['planting.gauge.intro'],
+    form: GaugeForm,
+    filled,
+    action: '/crops/weather/gauges',
+    back: '/crops/weather/gauges',
+  })
+}
+
+function showRain(desk: Desk, gauge: RainGauge, filled: Filled) {
+  return formPage(desk, {
+    title: 'planting.gauge-rain.title',
+    titleValues: { number: gauge.number, name: gauge.name },
+    intro: ['planting.gauge-rain.intro'],
+    form: GaugeRainForm,
+    filled,
+    action: `/crops/weather/gauges/${gauge.id}/rain`,
+    back: `/crops/weather/gauges/${gauge.id}`,
+  })
 }

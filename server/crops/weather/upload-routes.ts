@@ -1,13 +1,9 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { InputError } from '../../../domain/input-error.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import { emptyForm, type Filled, type ReadForm, readForm, withError } from '../../web/forms/forms.ts'
-import { found } from '../../web/pages/errors.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { UploadForm, USUAL_COLUMNS } from '../forms.ts'
 import { ColumnError, ListError, readWeatherList, type WeatherList, type WeatherListInput } from './list.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
@@ -17,43 +13,46 @@ import { addWeatherDay, weatherDays } from './store.ts'
 const MOST_PASTED_BACK = 200_000
 
 /** A list of many days, as a file or pasted; all of it goes into the book or nothing. */
-export function addUploadRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/weather/upload', { preHandler: may('weather.record') }, async (request, reply) =>
-    show(request, reply, emptyForm({ dateOrder: 'year-first', ...USUAL_COLUMNS })),
-  )
+export function addUploadPages({ get, post }: Pages): void {
+  get('/weather/upload', 'weather.record', newList)
+  post('/weather/upload', 'weather.record', writeList)
+}
 
-  app.post('/weather/upload', { preHandler: may('weather.record') }, async (request, reply) => {
-    const form = readForm(UploadForm, request.body)
-    if (!form.ok) return show(request, reply, form)
-    const { list, pasted, dateOrder, onDate, windHeight, ...named } = form.data
-    const text = list ?? pasted
-    if (text === null) return show(request, reply, withError(form, 'list', 'crops.wrong.list-empty'))
-    const columns = Object.fromEntries(Object.entries(named).filter(([, column]) => column !== null))
-    if (Object.keys(columns).length === 0) {
-      return show(request, reply, withError(form, 'tmaxC', 'crops.wrong.no-reading-column'))
-    }
-    const everything = await weatherDays(db, { fromOn: '0001-01-01', toOn: request.visit.today })
-    const read = tryToRead({
-      ...{ text, order: dateOrder, dateColumn: onDate, columns, windHeightM: windHeight },
-      today: request.visit.today,
-      place: found(await currentGroup(db)),
-      standing: new Map(everything.map((day) => [day.onDate, day])),
-    })
-    if (!read.ok) return show(request, reply, refused(form, read.error, list, request.visit.locale.t))
-    if (read.list.days.length === 0) return show(request, reply, withError(form, 'list', 'crops.wrong.all-unchanged'))
-    const reason = request.visit.locale.t('crops.upload.reason')
-    const month = read.list.days
-      .map((day) => day.onDate.slice(0, 7))
-      .sort()
-      .at(-1)!
-    return write(
-      { db, request, reply, at: now() },
-      async (pen) => {
-        for (const day of read.list.days) await addWeatherDay(pen, day, { reason })
-      },
-      () => `/crops/weather?month=${month}`,
-    )
+async function newList(desk: Desk) {
+  return show(desk, emptyForm({ dateOrder: 'year-first', ...USUAL_COLUMNS }))
+}
+
+async function writeList(desk: Desk) {
+  const form = readForm(UploadForm, desk.body)
+  if (!form.ok) return show(desk, form)
+  const { list, pasted, dateOrder, onDate, windHeight, ...named } = form.data
+  const text = list ?? pasted
+  if (text === null) return show(desk, withError(form, 'list', 'crops.wrong.list-empty'))
+  const columns = Object.fromEntries(Object.entries(named).filter(([, column]) => column !== null))
+  if (Object.keys(columns).length === 0) {
+    return show(desk, withError(form, 'tmaxC', 'crops.wrong.no-reading-column'))
+  }
+  const everything = await weatherDays(desk.db, { fromOn: '0001-01-01', toOn: desk.today })
+  const read = tryToRead({
+    ...{ text, order: dateOrder, dateColumn: onDate, columns, windHeightM: windHeight },
+    today: desk.today,
+    place: desk.group,
+    standing: new Map(everything.map((day) => [day.onDate, day])),
   })
+  if (!read.ok) return show(desk, refused(form, read.error, list, desk.t))
+  if (read.list.days.length === 0) return show(desk, withError(form, 'list', 'crops.wrong.all-unchanged'))
+  const reason = desk.t('crops.upload.reason')
+  const month = read.list.days
+    .map((day) => day.onDate.slice(0, 7))
+    .sort()
+    .at(-1)!
+  return write(
+    desk,
+    async (pen) => {
+      for (const day of read.list.days) await addWeatherDay(pen, day, { reason })
+    },
+    () => `/crops/weather?month=${month}`,
+  )
 }
 
 type Reading = { ok: true; list: WeatherList } | { ok: false; error: InputError | ListError }
@@ -90,16 +89,13 @@ function withFieldName(values: Record<string, string | number>, t: Translate) {
   return { ...values, field: t(`crops.weather.${field as ReadingField}`) }
 }
 
-function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'crops.upload.title',
-      intro: ['crops.upload.intro', 'crops.upload.intro-rows'],
-      form: UploadForm,
-      filled,
-      action: '/crops/weather/upload',
-      back: '/crops/weather',
-    },
-  )
+function show(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'crops.upload.title',
+    intro: ['crops.upload.intro', 'crops.upload.intro-rows'],
+    form: UploadForm,
+    filled,
+    action: '/crops/weather/upload',
+    back: '/crops/weather',
+  })
 }

@@ -1,11 +1,9 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { chamberLimit } from '../../../domain/water/index.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { type WaterState, waterStates } from '../weir/state.ts'
@@ -16,151 +14,148 @@ import { chamberNow, conductanceOf } from './limit.ts'
 import { addChamber, addRefillTest, chamberOn, listRefillTests } from './store.ts'
 import type { Chamber } from './types.ts'
 
-type WithId = { Params: { id: string } }
 const CAUTIONS = ['water.caution-chamber', 'sand.caution-pump', 'water.caution-flood']
 
 /** The collecting chamber: its measures, its refill tests, and what it gives at today's level. */
-export function addChamberRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get<WithId>('/weirs/:id/chamber', { preHandler: may('water.see') }, async (request, reply) => {
-    const state = await stateOr404(request)
-    const on = request.visit.today
-    const chamber = await chamberOn(db, state.weir.id, on)
-    const tests = await listRefillTests(db, state.weir.id, on)
-    const test = tests.at(-1) ?? null
-    const limit = chamberNow({ state, chamber, test })
-    return page({ request, reply }, 'water/chamber', {
-      title: 'sand.chamber.title',
-      titleValues: { number: state.weir.number },
-      state,
-      chamber,
-      test,
-      tests: tests.toReversed().map((one) => ({ ...one, refill: conductanceOf(one) })),
-      limit,
-      pumps: await pumpsBeside(state, chamber, limit),
-      cautions: CAUTIONS,
-    })
-  })
+export function addChamberPages({ get, post }: Pages): void {
+  get('/weirs/:id/chamber', 'water.see', showChamber)
+  get('/weirs/:id/chambers/new', 'water.describe', newChamber)
+  post('/weirs/:id/chambers', 'water.describe', writeChamber)
+  get('/weirs/:id/refill-tests/new', 'level.record', newRefillTest)
+  post('/weirs/:id/refill-tests', 'level.record', writeRefillTest)
+}
 
-  app.get<WithId>('/weirs/:id/chambers/new', { preHandler: may('water.describe') }, async (request, reply) => {
-    const { weir } = await stateOr404(request)
-    return showChamber(request, reply, weir, emptyForm({ fromOn: request.visit.today }))
+async function showChamber(desk: Desk<'id'>) {
+  const state = await stateOr404(desk)
+  const on = desk.today
+  const chamber = await chamberOn(desk.db, state.weir.id, on)
+  const tests = await listRefillTests(desk.db, state.weir.id, on)
+  const test = tests.at(-1) ?? null
+  const limit = chamberNow({ state, chamber, test })
+  return page(desk, 'water/chamber', {
+    title: 'sand.chamber.title',
+    titleValues: { number: state.weir.number },
+    state,
+    chamber,
+    test,
+    tests: tests.toReversed().map((one) => ({ ...one, refill: conductanceOf(one) })),
+    limit,
+    pumps: await pumpsBeside(desk, state, chamber, limit),
+    cautions: CAUTIONS,
   })
+}
 
-  app.post<WithId>('/weirs/:id/chambers', { preHandler: may('water.describe') }, async (request, reply) => {
-    const { weir } = await stateOr404(request)
-    const form = readForm(ChamberForm, request.body)
-    if (!form.ok) return showChamber(request, reply, weir, form)
-    const { depth, rimAboveCrest, stopBelowRim, fromOn } = form.data
-    if (stopBelowRim >= depth * 100)
-      return showChamber(
-        request,
-        reply,
-        weir,
-        withError(form, 'stopBelowRim', 'sand.error.stop-below-floor', { depth: depth * 100 }),
-      )
-    if (fromOn > request.visit.today)
-      return showChamber(request, reply, weir, withError(form, 'fromOn', 'sand.error.chamber-future'))
-    const areaM2 = chamberAreaM2(form.data)
-    const measures = { areaM2, depthM: depth, rimAboveCrestM: rimAboveCrest, stopBelowRimCm: stopBelowRim }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addChamber(pen, { weirId: weir.id, fromOn, ...measures }),
-      () => `/water/weirs/${weir.id}/chamber`,
+async function newChamber(desk: Desk<'id'>) {
+  const { weir } = await stateOr404(desk)
+  return showChamberForm(desk, weir, emptyForm({ fromOn: desk.today }))
+}
+
+async function writeChamber(desk: Desk<'id'>) {
+  const { weir } = await stateOr404(desk)
+  const form = readForm(ChamberForm, desk.body)
+  if (!form.ok) return showChamberForm(desk, weir, form)
+  const { depth, rimAboveCrest, stopBelowRim, fromOn } = form.data
+  if (stopBelowRim >= depth * 100)
+    return showChamberForm(
+      desk,
+      weir,
+      withError(form, 'stopBelowRim', 'sand.error.stop-below-floor', { depth: depth * 100 }),
     )
-  })
+  if (fromOn > desk.today) return showChamberForm(desk, weir, withError(form, 'fromOn', 'sand.error.chamber-future'))
+  const areaM2 = chamberAreaM2(form.data)
+  const measures = { areaM2, depthM: depth, rimAboveCrestM: rimAboveCrest, stopBelowRimCm: stopBelowRim }
+  return write(
+    desk,
+    (pen) => addChamber(pen, { weirId: weir.id, fromOn, ...measures }),
+    () => `/water/weirs/${weir.id}/chamber`,
+  )
+}
 
-  app.get<WithId>('/weirs/:id/refill-tests/new', { preHandler: may('level.record') }, async (request, reply) => {
-    const { weir } = await testable(request, request.visit.today)
-    return showRefill(request, reply, weir, emptyForm({ testedOn: request.visit.today }))
-  })
+async function newRefillTest(desk: Desk<'id'>) {
+  const { weir } = await testable(desk, desk.today)
+  return showRefill(desk, weir, emptyForm({ testedOn: desk.today }))
+}
 
-  app.post<WithId>('/weirs/:id/refill-tests', { preHandler: may('level.record') }, async (request, reply) => {
-    const form = readForm(RefillForm, request.body)
-    const { weir, chamber } = await testable(request, request.visit.today)
-    if (!form.ok) return showRefill(request, reply, weir, form)
-    const { testedOn, rest, remark } = form.data
-    if (testedOn > request.visit.today)
-      return showRefill(request, reply, weir, withError(form, 'testedOn', 'sand.error.test-future'))
-    const read = refillOfLines(form.data.readings, { restCm: rest, form })
-    if ('problem' in read) return showRefill(request, reply, weir, read.problem)
-    const { areaM2 } = (await chamberOn(db, weir.id, testedOn)) ?? chamber
-    return write(
-      { db, request, reply, at: now() },
-      (pen) =>
-        addRefillTest(pen, {
-          weirId: weir.id,
-          testedOn,
-          areaM2,
-          restBelowRimCm: rest,
-          remark,
-          readings: read.readings,
-        }),
-      () => `/water/weirs/${weir.id}/chamber`,
-    )
-  })
-
-  /** Each pump of the weir beside what the chamber gives. */
-  async function pumpsBeside(
-    state: WaterState,
-    chamber: Chamber | null,
-    { refill, headM, stopLevelM }: ReturnType<typeof chamberNow>,
-  ) {
-    if (!chamber || !refill || headM === null || stopLevelM === null) return []
-    const pumps = (await listPumps(db, state.on)).filter((pump) => pump.weirId === state.weir.id)
-    return pumps.map((pump) => ({
-      ...pump,
-      ...chamberLimit({
-        conductanceM2PerH: refill.conductanceM2PerH,
-        chamberAreaM2: chamber.areaM2,
-        waterLevelM: stopLevelM + headM,
-        stopLevelM,
-        pumpFlowM3PerH: pump.usualFlowM3PerH,
+async function writeRefillTest(desk: Desk<'id'>) {
+  const form = readForm(RefillForm, desk.body)
+  const { weir, chamber } = await testable(desk, desk.today)
+  if (!form.ok) return showRefill(desk, weir, form)
+  const { testedOn, rest, remark } = form.data
+  if (testedOn > desk.today) return showRefill(desk, weir, withError(form, 'testedOn', 'sand.error.test-future'))
+  const read = refillOfLines(form.data.readings, { restCm: rest, form })
+  if ('problem' in read) return showRefill(desk, weir, read.problem)
+  const { areaM2 } = (await chamberOn(desk.db, weir.id, testedOn)) ?? chamber
+  return write(
+    desk,
+    (pen) =>
+      addRefillTest(pen, {
+        weirId: weir.id,
+        testedOn,
+        areaM2,
+        restBelowRimCm: rest,
+        remark,
+        readings: read.readings,
       }),
-    }))
-  }
-
-  /** Without the chamber's area a test says nothing. */
-  async function testable(request: FastifyRequest, on: string): Promise<{ weir: Weir; chamber: Chamber }> {
-    const { weir } = await stateOr404(request)
-    const chamber = await chamberOn(db, weir.id, on)
-    if (!chamber) throw new PageError(409, 'sand.chamber.first')
-    return { weir, chamber }
-  }
-
-  async function stateOr404(request: FastifyRequest): Promise<WaterState> {
-    const { id } = request.params as { id: string }
-    return found((await waterStates(db, { on: request.visit.today })).find(({ weir }) => weir.id === id))
-  }
-}
-
-function showChamber(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'sand.chamberForm.title',
-      titleValues: { number: weir.number },
-      form: ChamberForm,
-      filled,
-      action: `/water/weirs/${weir.id}/chambers`,
-      intro: ['sand.chamberForm.intro'],
-      cautions: CAUTIONS,
-      back: `/water/weirs/${weir.id}/chamber`,
-    },
+    () => `/water/weirs/${weir.id}/chamber`,
   )
 }
 
-function showRefill(request: FastifyRequest, reply: FastifyReply, weir: Weir, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'sand.refill.title',
-      titleValues: { number: weir.number },
-      form: RefillForm,
-      filled,
-      action: `/water/weirs/${weir.id}/refill-tests`,
-      intro: ['sand.refill.intro', 'sand.refill.intro-when'],
-      cautions: CAUTIONS,
-      back: `/water/weirs/${weir.id}/chamber`,
-    },
-  )
+/** Each pump of the weir beside what the chamber gives. */
+async function pumpsBeside(
+  desk: Desk,
+  state: WaterState,
+  chamber: Chamber | null,
+  { refill, headM, stopLevelM }: ReturnType<typeof chamberNow>,
+) {
+  if (!chamber || !refill || headM === null || stopLevelM === null) return []
+  const pumps = (await listPumps(desk.db, state.on)).filter((pump) => pump.weirId === state.weir.id)
+  return pumps.map((pump) => ({
+    ...pump,
+    ...chamberLimit({
+      conductanceM2PerH: refill.conductanceM2PerH,
+      chamberAreaM2: chamber.areaM2,
+      waterLevelM: stopLevelM + headM,
+      stopLevelM,
+      pumpFlowM3PerH: pump.usualFlowM3PerH,
+    }),
+  }))
+}
+
+/** Without the chamber's area a test says nothing. */
+async function testable(desk: Desk<'id'>, on: string): Promise<{ weir: Weir; chamber: Chamber }> {
+  const { weir } = await stateOr404(desk)
+  const chamber = await chamberOn(desk.db, weir.id, on)
+  if (!chamber) throw new PageError(409, 'sand.chamber.first')
+  return { weir, chamber }
+}
+
+async function stateOr404(desk: Desk<'id'>): Promise<WaterState> {
+  const { id } = desk.params
+  return found((await waterStates(desk.db, { on: desk.today })).find(({ weir }) => weir.id === id))
+}
+
+function showChamberForm(desk: Desk, weir: Weir, filled: Filled) {
+  return formPage(desk, {
+    title: 'sand.chamberForm.title',
+    titleValues: { number: weir.number },
+    form: ChamberForm,
+    filled,
+    action: `/water/weirs/${weir.id}/chambers`,
+    intro: ['sand.chamberForm.intro'],
+    cautions: CAUTIONS,
+    back: `/water/weirs/${weir.id}/chamber`,
+  })
+}
+
+function showRefill(desk: Desk, weir: Weir, filled: Filled) {
+  return formPage(desk, {
+    title: 'sand.refill.title',
+    titleValues: { number: weir.number },
+    form: RefillForm,
+    filled,
+    action: `/water/weirs/${weir.id}/refill-tests`,
+    intro: ['sand.refill.intro', 'sand.refill.intro-when'],
+    cautions: CAUTIONS,
+    back: `/water/weirs/${weir.id}/chamber`,
+  })
 }

@@ -1,7 +1,7 @@
 import type { Values } from '../../web/figures/locale.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
-import type { CoverState } from './state.ts'
+import { type CoverState, coverStates } from './state.ts'
 
 /** A sentence as a key of the catalogue with its values, dates already in words. */
 export interface Sentence {
@@ -9,8 +9,14 @@ export interface Sentence {
   values: Values
 }
 
+/** One line for each weir on the water page. */
+export async function coverSentences(desk: Desk) {
+  const states = await coverStates(desk.db, { on: desk.today })
+  return new Map(states.map((one) => [one.state.weir.id, coverSentence(one, desk)]))
+}
+
 /** How long the water of one weir lasts, in one sentence. */
-export function coverSentence({ state, cover, plan, cannotSay }: CoverState, { locale, format: f }: Visit): Sentence {
+export function coverSentence({ state, cover, plan, cannotSay }: CoverState, { locale, format: f }: Desk): Sentence {
   if (!cover || cannotSay.length > 0 || !state.lateRainOn) {
     const because = cannotSay.map((reason) => locale.t(`water.cannot-say.${reason}`)).join(' ')
     return { key: 'outlook.cover.cannot-say', values: { because } }
@@ -32,7 +38,7 @@ export function coverSentence({ state, cover, plan, cannotSay }: CoverState, { l
 }
 
 /** "If irrigation stops today": when nothing is left above the off-take. */
-export function stopSentence({ cover }: CoverState, { format: f }: Visit): Sentence | null {
+export function stopSentence({ cover }: CoverState, { format: f }: Desk): Sentence | null {
   if (!cover) return null
   const { emptyOn, daysToEmpty } = cover.ifIrrigationStops
   if (emptyOn === null) return { key: 'outlook.cover.stop-year', values: {} }
@@ -40,7 +46,7 @@ export function stopSentence({ cover }: CoverState, { format: f }: Visit): Sente
 }
 
 /** Where the weekly plan comes from, in words. */
-export function planWords({ plan }: Pick<CoverState, 'plan'>, { locale, format: f }: Visit): string {
+export function planWords({ plan }: Pick<CoverState, 'plan'>, { locale, format: f }: Desk): string {
   const dates = plan.weeks.toSorted().map((on) => f.date(on))
   return locale.t(`outlook.plan.${plan.source}`, {
     weeks: dates.length,
@@ -50,12 +56,12 @@ export function planWords({ plan }: Pick<CoverState, 'plan'>, { locale, format: 
 }
 
 /** Every input of the days of cover, with its day and where it opens. */
-export function coverLines(one: CoverState, visit: Visit): WorkingLine[] {
+export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
   const { state, since, plan, term, levelTodayM, coverWeir } = one
   const { weir, storage, reading, survey } = state
   if (storage.cannotSay || !reading || !survey || levelTodayM === null || !coverWeir) return []
-  const { t } = visit.locale
-  const f = visit.format
+  const { t } = desk
+  const f = desk.format
   const path = `/water/weirs/${weir.id}`
   const cubic = (m3: number) => `${f.volume(m3)} m³`
   return [
@@ -83,7 +89,7 @@ export function coverLines(one: CoverState, visit: Visit): WorkingLine[] {
     {
       label: t('outlook.line.plan'),
       value: plan.source === 'none' ? t('outlook.line.none') : cubic(plan.volumeM3),
-      source: planWords(one, visit),
+      source: planWords(one, desk),
     },
     {
       label: t('outlook.line.leak-share'),

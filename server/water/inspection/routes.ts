@@ -1,133 +1,132 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { dueInspections, lastInspections, WEIR_PARTS } from '../../../domain/water/index.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { StrikeForm } from '../outlook/forms.ts'
 import { listWeirs } from '../weir/store.ts'
 import { InspectionForm } from './forms.ts'
 import { addInspection, type Inspection, listInspections, strikeInspection } from './store.ts'
 
-type WithId = { Params: { id: string } }
 const CAUTIONS = ['watch.caution-wall', 'water.caution-chamber', 'water.caution-flood', 'watch.caution-hole']
 
 /** The inspection book: what was found on each part of a weir, what to do, when next. */
-export function addInspectionRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/inspections', { preHandler: may('water.see') }, async (request, reply) => {
-    const inspections = await listInspections(db)
-    const order = (one: Inspection) => WEIR_PARTS.indexOf(one.part)
-    const last = lastInspections(inspections).sort((a, b) => a.weirNumber - b.weirNumber || order(a) - order(b))
-    const unseen = (await listWeirs(db)).flatMap((weir) => {
-      const parts = WEIR_PARTS.filter((part) => !last.some((one) => one.weirId === weir.id && one.part === part))
-      return parts.length > 0 ? [{ weir, parts }] : []
-    })
-    return page({ request, reply }, 'water/inspection/list', {
-      title: 'watch.inspection.book',
-      last,
-      unseen,
-      inspections,
-      ...dueInspections({ inspections, today: request.visit.today }),
-      cautions: CAUTIONS,
-    })
-  })
+export function addInspectionPages({ get, post }: Pages): void {
+  get('/inspections', 'water.see', listAll)
+  get('/inspections/new', 'level.record', newInspection)
+  post('/inspections', 'level.record', writeInspection)
+  get('/inspections/:id', 'water.see', showInspection)
+  post('/inspections/:id/strikes', 'level.record', writeStrike)
+}
 
-  app.get<{ Querystring: { weirId?: string; part?: string } }>(
-    '/inspections/new',
-    { preHandler: may('level.record') },
-    async (request, reply) => {
-      const { weirId = '', part = '' } = request.query
-      const typed = { weirId, part, seenOn: request.visit.today, inspectorId: request.person?.id ?? '' }
-      return show(request, reply, emptyForm(typed))
+async function listAll(desk: Desk) {
+  const inspections = await listInspections(desk.db)
+  const order = (one: Inspection) => WEIR_PARTS.indexOf(one.part)
+  const last = lastInspections(inspections).sort((a, b) => a.weirNumber - b.weirNumber || order(a) - order(b))
+  const unseen = (await listWeirs(desk.db)).flatMap((weir) => {
+    const parts = WEIR_PARTS.filter((part) => !last.some((one) => one.weirId === weir.id && one.part === part))
+    return parts.length > 0 ? [{ weir, parts }] : []
+  })
+  return page(desk, 'water/inspection/list', {
+    title: 'watch.inspection.book',
+    last,
+    unseen,
+    inspections,
+    ...dueInspections({ inspections, today: desk.today }),
+    cautions: CAUTIONS,
+  })
+}
+
+async function newInspection(desk: Desk) {
+  const { weirId = '', part = '' } = desk.query
+  const typed = { weirId, part, seenOn: desk.today, inspectorId: desk.person.id }
+  return show(desk, emptyForm(typed))
+}
+
+async function writeInspection(desk: Desk) {
+  const form = readForm(InspectionForm, desk.body)
+  if (!form.ok) return show(desk, form)
+  const problem = await problemOf(desk, form.data, form)
+  if (problem) return show(desk, problem)
+  return write(
+    desk,
+    (pen) => addInspection(pen, form.data),
+    (id) => `/water/inspections/${id}`,
+  )
+}
+
+async function showInspection(desk: Desk<'id'>) {
+  return showOne(desk, emptyForm())
+}
+
+async function writeStrike(desk: Desk<'id'>) {
+  const form = readForm(StrikeForm, desk.body)
+  if (!form.ok) return showOne(desk, form)
+  const { id } = await inspectionOr404(desk)
+  const { reason } = form.data
+  return write(
+    desk,
+    (pen) => strikeInspection(pen, { id, reason }),
+    () => '/water/inspections',
+  )
+}
+
+interface Typed {
+  weirId: string
+  seenOn: string
+  nextOn: string | null
+  inspectorId: string | null
+}
+
+async function problemOf({ db, today }: Desk, { weirId, seenOn, nextOn, inspectorId }: Typed, form: Filled) {
+  if (!(await listWeirs(db)).some((weir) => weir.id === weirId)) return withError(form, 'weirId', 'error.choose')
+  if (seenOn > today) return withError(form, 'seenOn', 'watch.inspection.future')
+  if (nextOn !== null && nextOn <= seenOn) return withError(form, 'nextOn', 'watch.inspection.next-too-early')
+  const persons = await listPersons(db)
+  const isUnknown = inspectorId !== null && !persons.some((person) => person.id === inspectorId)
+  return isUnknown ? withError(form, 'inspectorId', 'error.choose') : null
+}
+
+async function inspectionOr404(desk: Desk<'id'>): Promise<Inspection> {
+  const { id } = desk.params
+  return found((await listInspections(desk.db)).find((one) => one.id === id))
+}
+
+async function showOne(desk: Desk<'id'>, filled: Filled) {
+  const inspection = await inspectionOr404(desk)
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  return page(desk, 'water/inspection/page', {
+    title: 'watch.inspection.heading',
+    titleValues: {
+      part: desk.t(`watch.inspection.part.${inspection.part}`),
+      number: inspection.weirNumber,
+      date: desk.format.date(inspection.seenOn),
     },
-  )
-
-  app.post('/inspections', { preHandler: may('level.record') }, async (request, reply) => {
-    const form = readForm(InspectionForm, request.body)
-    if (!form.ok) return show(request, reply, form)
-    const problem = await problemOf(form.data, form, request.visit.today)
-    if (problem) return show(request, reply, problem)
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addInspection(pen, form.data),
-      (id) => `/water/inspections/${id}`,
-    )
+    inspection,
+    form: StrikeForm,
+    filled,
+    cautions: CAUTIONS,
   })
+}
 
-  app.get<WithId>('/inspections/:id', { preHandler: may('water.see') }, async (request, reply) =>
-    showOne(request, reply, emptyForm()),
-  )
-
-  app.post<WithId>('/inspections/:id/strikes', { preHandler: may('level.record') }, async (request, reply) => {
-    const form = readForm(StrikeForm, request.body)
-    if (!form.ok) return showOne(request, reply, form)
-    const { id } = await inspectionOr404(request)
-    const { reason } = form.data
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => strikeInspection(pen, { id, reason }),
-      () => '/water/inspections',
-    )
+async function show(desk: Desk, filled: Filled) {
+  const { t } = desk
+  const weirs = (await listWeirs(desk.db)).map((weir) => ({
+    value: weir.id,
+    label: t('water.weir.heading', { ...weir }),
+  }))
+  const persons = (await listPersons(desk.db)).map((person) => ({ value: person.id, label: person.name }))
+  return formPage(desk, {
+    title: 'watch.inspection.title',
+    form: InspectionForm,
+    filled,
+    options: { weirId: weirs, inspectorId: persons },
+    action: '/water/inspections',
+    intro: ['watch.inspection.intro', 'watch.inspection.when'],
+    cautions: CAUTIONS,
+    back: '/water/inspections',
   })
-
-  interface Typed {
-    weirId: string
-    seenOn: string
-    nextOn: string | null
-    inspectorId: string | null
-  }
-
-  async function problemOf({ weirId, seenOn, nextOn, inspectorId }: Typed, form: Filled, today: string) {
-    if (!(await listWeirs(db)).some((weir) => weir.id === weirId)) return withError(form, 'weirId', 'error.choose')
-    if (seenOn > today) return withError(form, 'seenOn', 'watch.inspection.future')
-    if (nextOn !== null && nextOn <= seenOn) return withError(form, 'nextOn', 'watch.inspection.next-too-early')
-    const persons = await listPersons(db)
-    const isUnknown = inspectorId !== null && !persons.some((person) => person.id === inspectorId)
-    return isUnknown ? withError(form, 'inspectorId', 'error.choose') : null
-  }
-
-  async function inspectionOr404(request: FastifyRequest): Promise<Inspection> {
-    const { id } = request.params as { id: string }
-    return found((await listInspections(db)).find((one) => one.id === id))
-  }
-
-  async function showOne(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const inspection = await inspectionOr404(request)
-    if (Object.keys(filled.errors).length > 0) reply.code(422)
-    return page({ request, reply }, 'water/inspection/page', {
-      title: 'watch.inspection.heading',
-      titleValues: {
-        part: request.visit.locale.t(`watch.inspection.part.${inspection.part}`),
-        number: inspection.weirNumber,
-        date: request.visit.format.date(inspection.seenOn),
-      },
-      inspection,
-      form: StrikeForm,
-      filled,
-      cautions: CAUTIONS,
-    })
-  }
-
-  async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const { t } = request.visit.locale
-    const weirs = (await listWeirs(db)).map((weir) => ({ value: weir.id, label: t('water.weir.heading', { ...weir }) }))
-    const persons = (await listPersons(db)).map((person) => ({ value: person.id, label: person.name }))
-    return formPage(
-      { request, reply },
-      {
-        title: 'watch.inspection.title',
-        form: InspectionForm,
-        filled,
-        options: { weirId: weirs, inspectorId: persons },
-        action: '/water/inspections',
-        intro: ['watch.inspection.intro', 'watch.inspection.when'],
-        cautions: CAUTIONS,
-        back: '/water/inspections',
-      },
-    )
-  }
 }

@@ -1,6 +1,6 @@
 import { daysBetween } from '../../../domain/calendar.ts'
 import { outlookChart, type StorageOutlook } from '../../../domain/water/index.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
 import { planWords, type Sentence } from '../cover/words.ts'
 import { type OutlookState, TRACES, type WeirAhead } from './state.ts'
@@ -9,14 +9,14 @@ type Bands = Extract<StorageOutlook, { kind: 'bands' }>
 type Years = Extract<StorageOutlook, { kind: 'years' }>
 
 /** What the page shows of each weir: a chart, the same figures by week, and sentences. */
-export function weirPages({ outlook, weirs, setting }: OutlookState, visit: Visit) {
+export function weirPages({ outlook, weirs, setting }: OutlookState, desk: Desk) {
   return weirs.map((ahead) => {
     const weirId = ahead.cover.state.weir.id
-    const common = { ahead, weir: ahead.cover.state.weir, safe: safeSentences(ahead, setting.holdsIn, visit) }
+    const common = { ahead, weir: ahead.cover.state.weir, safe: safeSentences(ahead, setting.holdsIn, desk) }
     if (!outlook || outlook.cannotSay) return { ...common, sentences: [], chart: null, table: null }
     return {
       ...common,
-      ...(outlook.kind === 'bands' ? ofBands(outlook, weirId, visit) : ofYears(outlook, weirId, visit)),
+      ...(outlook.kind === 'bands' ? ofBands(outlook, weirId, desk) : ofYears(outlook, weirId, desk)),
     }
   })
 }
@@ -26,7 +26,7 @@ function everyWeek<T>(days: readonly T[]): T[] {
   return days.filter((_, day) => day % 7 === 0 || day === days.length - 1)
 }
 
-function ofBands(outlook: Bands, weirId: string, { format: f, locale }: Visit) {
+function ofBands(outlook: Bands, weirId: string, { format: f, locale }: Desk) {
   const { bands, chanceAboveReserve, firstBelow } = outlook.weirs.find((one) => one.weirId === weirId)!
   const { t } = locale
   const line = (name: string, key: 'tenM3' | 'fiftyM3' | 'ninetyM3' | 'reserveM3') => ({
@@ -55,7 +55,7 @@ function ofBands(outlook: Bands, weirId: string, { format: f, locale }: Visit) {
 
 type FirstBelow = Bands['weirs'][number]['firstBelow']
 
-function firstBelowSentence({ tenOn, fiftyOn, ninetyOn }: FirstBelow, f: Visit['format']): Sentence {
+function firstBelowSentence({ tenOn, fiftyOn, ninetyOn }: FirstBelow, f: Desk['format']): Sentence {
   if (tenOn === null) return { key: 'outlook.below.none', values: {} }
   if (fiftyOn === null) return { key: 'outlook.below.ten', values: { ten: f.date(tenOn) } }
   const values = { ten: f.date(tenOn), fifty: f.date(fiftyOn) }
@@ -63,7 +63,7 @@ function firstBelowSentence({ tenOn, fiftyOn, ninetyOn }: FirstBelow, f: Visit['
   return { key: 'outlook.below.ninety', values: { ...values, ninety: f.date(ninetyOn) } }
 }
 
-function ofYears(outlook: Years, weirId: string, { format: f, locale }: Visit) {
+function ofYears(outlook: Years, weirId: string, { format: f, locale }: Desk) {
   const { t } = locale
   const years = outlook.years.map(({ name, weirs }) => ({ name, ...weirs.find((one) => one.weirId === weirId)! }))
   const { reserveM3 } = outlook.weirs.find((one) => one.weirId === weirId)!
@@ -86,7 +86,7 @@ function ofYears(outlook: Years, weirId: string, { format: f, locale }: Visit) {
 }
 
 /** A steady volume is told downwards to the full cubic metre: nobody is promised more than holds. */
-function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f }: Visit): Sentence[] {
+function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f }: Desk): Sentence[] {
   if (safe.cannotSay) return []
   const { plan } = cover
   const planned: Sentence[] =
@@ -101,10 +101,10 @@ function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f 
 }
 
 /** Everything that the outlook rests on. */
-export function outlookLines(found: OutlookState, visit: Visit, seasonEndOn: string): WorkingLine[] {
+export function outlookLines(found: OutlookState, desk: Desk, seasonEndOn: string): WorkingLine[] {
   const { rain, setting, isSet, weirs, rechargeFromMm } = found
-  const { t } = visit.locale
-  const f = visit.format
+  const { t } = desk
+  const f = desk.format
   const isBands = found.outlook?.cannotSay === null && found.outlook.kind === 'bands'
   return [
     {
@@ -117,7 +117,7 @@ export function outlookLines(found: OutlookState, visit: Visit, seasonEndOn: str
       label: t('outlook.line.left-out', { year: name }),
       value: t('outlook.line.unread', { days: unreadDays }),
     })),
-    { label: t('outlook.line.days'), value: f.whole(daysBetween(visit.today, seasonEndOn) + 1), date: seasonEndOn },
+    { label: t('outlook.line.days'), value: f.whole(daysBetween(desk.today, seasonEndOn) + 1), date: seasonEndOn },
     ...(isBands
       ? [
           { label: t('outlook.line.traces'), value: f.whole(TRACES) },
@@ -130,13 +130,13 @@ export function outlookLines(found: OutlookState, visit: Visit, seasonEndOn: str
         ]
       : []),
     { label: t('outlook.line.recharge-from'), value: `${f.one(rechargeFromMm)} mm`, href: '/water/reserve' },
-    ...weirs.flatMap((ahead) => weirLines(ahead, visit)),
+    ...weirs.flatMap((ahead) => weirLines(ahead, desk)),
   ]
 }
 
-function weirLines({ cover, recharge }: WeirAhead, visit: Visit): WorkingLine[] {
-  const { t } = visit.locale
-  const f = visit.format
+function weirLines({ cover, recharge }: WeirAhead, desk: Desk): WorkingLine[] {
+  const { t } = desk
+  const f = desk.format
   const { weir } = cover.state
   const stretches = recharge.fit?.stretches ?? 0
   return [
@@ -150,7 +150,7 @@ function weirLines({ cover, recharge }: WeirAhead, visit: Visit): WorkingLine[] 
     {
       label: t('outlook.line.weir-plan', { number: weir.number }),
       value: `${f.volume(cover.plan.volumeM3)} m³`,
-      source: planWords(cover, visit),
+      source: planWords(cover, desk),
       href: `/water/weirs/${weir.id}/cover`,
     },
   ]

@@ -1,36 +1,36 @@
 import { daysBetween } from '../../../domain/calendar.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { missingFor, type WaterState } from '../weir/state.ts'
 import { needOf } from './users-input.ts'
 
 /** How much water one weir must keep for people and animals, and why. */
-export function reserveWorking(state: WaterState, visit: Visit): Working {
+export function reserveWorking(state: WaterState, desk: Desk): Working {
   const { weir, reserveM3, lateRainOn } = state
-  const { t } = visit.locale
-  const f = visit.format
+  const { t } = desk
+  const f = desk.format
   const isKnown = reserveM3 !== null && lateRainOn !== null
   return {
     title: 'water.working.reserve-title',
     titleValues: { number: weir.number },
     result: isKnown
       ? t('water.working.reserve-result', { volume: f.volume(reserveM3), date: f.date(lateRainOn) })
-      : cannotSay(state, visit),
+      : cannotSay(state, desk),
     doubt: t(state.isLossKnown ? 'water.working.reserve-doubt' : 'water.reserve.loss-unknown'),
-    lines: [...userLines(state, visit), ...termLines(state, visit)],
+    lines: [...userLines(state, desk), ...termLines(state, desk)],
     equation: t('water.working.reserve-equation'),
     source: t('water.working.reserve-source'),
     back: '/water/reserve',
   }
 }
 
-function cannotSay(state: WaterState, { locale: { t } }: Visit): string {
+function cannotSay(state: WaterState, { t }: Desk): string {
   const missing = missingFor(state).filter((reason) => reason === 'no-users' || reason === 'no-late-rain')
   const because = missing.map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
   return t('water.cannot-say.reserve', { number: state.weir.number, because })
 }
 
-function userLines({ users }: WaterState, { locale: { t }, format: f }: Visit): WorkingLine[] {
+function userLines({ users }: WaterState, { t, format: f }: Desk): WorkingLine[] {
   return (users?.users ?? []).map(({ kind, heads, litresPerHeadDay }) => ({
     label: t(`water.user.${kind}`),
     value: t('water.working.heads-by-litres', { heads: f.whole(heads), litres: f.one(litresPerHeadDay) }),
@@ -39,7 +39,7 @@ function userLines({ users }: WaterState, { locale: { t }, format: f }: Visit): 
   }))
 }
 
-function termLines(state: WaterState, { locale: { t }, format: f }: Visit): WorkingLine[] {
+function termLines(state: WaterState, { t, format: f }: Desk): WorkingLine[] {
   const { dailyDrinkingM3, dailyLossM3, isLossKnown, survey, lateRainOn, on, reading, weir } = state
   const lines: WorkingLine[] = []
   if (dailyDrinkingM3 !== null)

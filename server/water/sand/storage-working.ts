@@ -1,23 +1,23 @@
 import { type KnownStorage, type SandBody, saturatedVolumeM3 } from '../../../domain/water/index.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { WaterState } from '../weir/state.ts'
 import { levelsOf, type WeirSurvey } from './description.ts'
 import { sandEquation, sandLines, sandSource } from './working.ts'
 
 /** How the water in one weir was worked out, from the stick to the volume. */
-export function storageWorking(state: WaterState, visit: Visit): Working {
+export function storageWorking(state: WaterState, desk: Desk): Working {
   const { weir, survey, body, storage } = state
-  const { t } = visit.locale
+  const { t } = desk
   return {
     title: 'water.working.storage-title',
     titleValues: { number: weir.number },
-    result: storage.cannotSay ? cannotSay(state, visit) : availableWords(storage, visit),
-    doubt: storage.cannotSay ? undefined : doubtWords(storage, visit),
+    result: storage.cannotSay ? cannotSay(state, desk) : availableWords(storage, desk),
+    doubt: storage.cannotSay ? undefined : doubtWords(storage, desk),
     lines: [
-      ...(survey ? readingLines(state, survey, visit) : []),
-      ...(survey ? surveyLines(state, survey, visit) : []),
-      ...(survey && body && !storage.cannotSay ? volumeLines(storage, survey, body, visit) : []),
+      ...(survey ? readingLines(state, survey, desk) : []),
+      ...(survey ? surveyLines(state, survey, desk) : []),
+      ...(survey && body && !storage.cannotSay ? volumeLines(storage, survey, body, desk) : []),
     ],
     equation: t(sandEquation(survey)),
     source: t(sandSource(survey)),
@@ -25,12 +25,12 @@ export function storageWorking(state: WaterState, visit: Visit): Working {
   }
 }
 
-function cannotSay({ storage, weir }: WaterState, { locale: { t } }: Visit): string {
+function cannotSay({ storage, weir }: WaterState, { t }: Desk): string {
   const because = (storage.cannotSay ?? []).map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
   return t('water.cannot-say.storage', { number: weir.number, because })
 }
 
-function availableWords({ available, grade, readOn }: KnownStorage, { locale: { t }, format: f }: Visit): string {
+function availableWords({ available, grade, readOn }: KnownStorage, { t, format: f }: Desk): string {
   return t('water.working.storage-result', {
     range: f.aboutRange(available.lowM3, available.highM3),
     likely: f.volumeWithin(available.likelyM3, available.lowM3, available.highM3),
@@ -39,10 +39,7 @@ function availableWords({ available, grade, readOn }: KnownStorage, { locale: { 
   })
 }
 
-function doubtWords(
-  { levelErrorCm, reasons, grade, ageDays }: KnownStorage,
-  { locale: { t }, format: f }: Visit,
-): string {
+function doubtWords({ levelErrorCm, reasons, grade, ageDays }: KnownStorage, { t, format: f }: Desk): string {
   return [
     t('water.working.storage-doubt', { cm: f.whole(levelErrorCm), age: t('water.age', { days: ageDays }) }),
     ...reasons.map((reason) => t(`water.doubt.${reason}`)),
@@ -51,7 +48,7 @@ function doubtWords(
 }
 
 /** The mark is that of the day of reading; a later survey may have moved it. */
-function readingLines(state: WaterState, survey: WeirSurvey, { locale: { t }, format: f }: Visit): WorkingLine[] {
+function readingLines(state: WaterState, survey: WeirSurvey, { t, format: f }: Desk): WorkingLine[] {
   const { reading, storage } = state
   if (!reading || storage.cannotSay) {
     const { markLevelM } = levelsOf(survey)
@@ -71,23 +68,23 @@ function readingLines(state: WaterState, survey: WeirSurvey, { locale: { t }, fo
   ]
 }
 
-function surveyLines(state: WaterState, survey: WeirSurvey, visit: Visit): WorkingLine[] {
-  const { t } = visit.locale
+function surveyLines(state: WaterState, survey: WeirSurvey, desk: Desk): WorkingLine[] {
+  const { t } = desk
   const { bedLevelM, offTakeLevelM } = levelsOf(survey)
   const date = survey.surveyedOn
-  const level = (key: string, levelM: number) => ({ label: t(key), value: metres(visit.format.two(levelM)), date })
+  const level = (key: string, levelM: number) => ({ label: t(key), value: metres(desk.format.two(levelM)), date })
   const waterLevelM = state.storage.cannotSay ? null : state.storage.waterLevelM
   return [
     level('water.working.crest', survey.crestLevelM),
     level('water.working.bed', bedLevelM),
     level('water.working.off-take', offTakeLevelM),
-    ...sandLines(survey, waterLevelM, visit),
+    ...sandLines(survey, waterLevelM, desk),
   ]
 }
 
-function volumeLines(storage: KnownStorage, survey: WeirSurvey, body: SandBody, visit: Visit): WorkingLine[] {
-  const { t } = visit.locale
-  const f = visit.format
+function volumeLines(storage: KnownStorage, survey: WeirSurvey, body: SandBody, desk: Desk): WorkingLine[] {
+  const { t } = desk
+  const f = desk.format
   const cubic = (m3: number) => `${f.volume(m3)} m³`
   const range = ({ lowM3, likelyM3, highM3 }: KnownStorage['available']) =>
     t('water.working.volume-range', { low: f.volume(lowM3), likely: f.volume(likelyM3), high: f.volume(highM3) })

@@ -1,5 +1,5 @@
 import { type LevelVolumeRow, SEDIMENT_YIELDS, type Sediment, saturatedAreaM2 } from '../../../domain/water/index.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
 import type { WrittenTable } from '../table/store.ts'
 import type { TapeMeasures, WeirSurvey } from './description.ts'
@@ -18,27 +18,27 @@ export function sandSource(survey: WeirSurvey | null): string {
 }
 
 /** What the description puts into the storage of a day, each line with its date and its door. */
-export function sandLines(survey: WeirSurvey, waterLevelM: number | null, visit: Visit): WorkingLine[] {
+export function sandLines(survey: WeirSurvey, waterLevelM: number | null, desk: Desk): WorkingLine[] {
   const base = survey.probed
-    ? probedLines(survey, survey.probed, waterLevelM, visit)
-    : tapeLines(survey, survey.tape!, visit)
-  return survey.table ? [...base, ...tableLines(survey.table, waterLevelM ?? survey.crestLevelM, visit)] : base
+    ? probedLines(survey, survey.probed, waterLevelM, desk)
+    : tapeLines(survey, survey.tape!, desk)
+  return survey.table ? [...base, ...tableLines(survey.table, waterLevelM ?? survey.crestLevelM, desk)] : base
 }
 
-function tapeLines(survey: WeirSurvey, tape: TapeMeasures, visit: Visit): WorkingLine[] {
-  const { t } = visit.locale
-  const f = visit.format
+function tapeLines(survey: WeirSurvey, tape: TapeMeasures, desk: Desk): WorkingLine[] {
+  const { t } = desk
+  const f = desk.format
   const date = survey.surveyedOn
   return [
     { label: t('water.weir.crestHeight'), value: f.two(survey.crestHeightM), date },
     { label: t('water.weir.crestWidth'), value: f.two(tape.crestWidthM), date },
     { label: t('water.weir.bedSlope'), value: f.two(tape.bedSlope * 100), date },
     { label: t('water.weir.valleyShape'), value: t(`water.weir.valleyShape.${tape.valleyShape}`), date },
-    yieldLine(tape.sandType, visit),
+    yieldLine(tape.sandType, desk),
   ]
 }
 
-function yieldLine(sandType: Sediment, { locale: { t }, format: f }: Visit): WorkingLine {
+function yieldLine(sandType: Sediment, { t, format: f }: Desk): WorkingLine {
   const sediment = SEDIMENT_YIELDS.find((row) => row.sediment === sandType)!
   const { low, likely, high } = sediment.specificYield
   return {
@@ -52,10 +52,10 @@ function probedLines(
   survey: WeirSurvey,
   { sections, tailChainageM, layers }: ProbedSand,
   waterLevelM: number | null,
-  visit: Visit,
+  desk: Desk,
 ): WorkingLine[] {
-  const { t } = visit.locale
-  const f = visit.format
+  const { t } = desk
+  const f = desk.format
   const date = survey.surveyedOn
   const href = `/water/weirs/${survey.weirId}/surveys/${survey.surveyId}`
   const levelM = Math.min(waterLevelM ?? survey.crestLevelM, survey.crestLevelM)
@@ -70,7 +70,7 @@ function probedLines(
     ...areas,
     ...(tailChainageM === null ? [] : [tail]),
     ...layers.map(({ sandType, toDepthM }) => {
-      const line = yieldLine(sandType, visit)
+      const line = yieldLine(sandType, desk)
       return toDepthM === null
         ? line
         : { ...line, label: t('sand.working.layer', { depth: f.two(toDepthM), label: line.label }) }
@@ -79,7 +79,7 @@ function probedLines(
 }
 
 /** The two rows of the accepted table between which the level lies. */
-function tableLines(table: WrittenTable, levelM: number, { locale: { t }, format: f }: Visit): WorkingLine[] {
+function tableLines(table: WrittenTable, levelM: number, { t, format: f }: Desk): WorkingLine[] {
   const above = table.rows.findIndex((row) => row.levelM >= levelM)
   const upper = above === -1 ? table.rows.length - 1 : above
   const held = [...new Set([Math.max(0, upper - 1), upper])].map((at) => table.rows[at]!)

@@ -1,10 +1,8 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { StrikeForm } from '../outlook/forms.ts'
 import { BucketForm, FloatForm } from './forms.ts'
@@ -13,101 +11,101 @@ import { flowOf } from './state.ts'
 import { addGauging, type Gauging, listGaugings, strikeGauging } from './store.ts'
 import { gaugingWorking } from './working.ts'
 
-type WithId = { Params: { id: string } }
 const CAUTIONS = ['water.caution-flood']
 
 /** Measuring what flows in the stream, by a float or by a bucket. */
-export function addGaugingRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/float-gaugings/new', { preHandler: may('level.record') }, async (request, reply) =>
-    showFloat(request, reply, emptyForm({ onDate: request.visit.today })),
-  )
-
-  app.post('/float-gaugings', { preHandler: may('level.record') }, async (request, reply) => {
-    const form = readForm(FloatForm, request.body)
-    if (!form.ok) return showFloat(request, reply, form)
-    return take(request, reply, floatOfInput(form.data, form, request.visit), showFloat)
-  })
-
-  app.get('/bucket-gaugings/new', { preHandler: may('level.record') }, async (request, reply) =>
-    showBucket(request, reply, emptyForm({ onDate: request.visit.today })),
-  )
-
-  app.post('/bucket-gaugings', { preHandler: may('level.record') }, async (request, reply) => {
-    const form = readForm(BucketForm, request.body)
-    if (!form.ok) return showBucket(request, reply, form)
-    return take(request, reply, bucketOfInput(form.data, form, request.visit), showBucket)
-  })
-
-  app.get<WithId>('/gaugings/:id', { preHandler: may('water.see') }, async (request, reply) =>
-    showOne(request, reply, emptyForm()),
-  )
-
-  app.post<WithId>('/gaugings/:id/strikes', { preHandler: may('level.record') }, async (request, reply) => {
-    const form = readForm(StrikeForm, request.body)
-    if (!form.ok) return showOne(request, reply, form)
-    const { id } = await gaugingOr404(request)
-    const { reason } = form.data
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => strikeGauging(pen, { id, reason }),
-      () => '/water/stream-share',
-    )
-  })
-
-  async function take(request: FastifyRequest, reply: FastifyReply, input: GaugingInput, show: typeof showFloat) {
-    if ('problem' in input) return show(request, reply, input.problem)
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addGauging(pen, input.gauging),
-      (id) => `/water/gaugings/${id}`,
-    )
-  }
-
-  async function gaugingOr404(request: FastifyRequest): Promise<Gauging> {
-    const { id } = request.params as { id: string }
-    return found((await listGaugings(db)).find((one) => one.id === id))
-  }
-
-  async function showOne(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const gauging = await gaugingOr404(request)
-    if (Object.keys(filled.errors).length > 0) reply.code(422)
-    return page({ request, reply }, 'water/stream/gauging', {
-      title: 'watch.gauging.heading',
-      titleValues: { date: request.visit.format.date(gauging.onDate) },
-      gauging,
-      working: gaugingWorking(gauging, flowOf(gauging), request.visit),
-      form: StrikeForm,
-      filled,
-    })
-  }
+export function addGaugingPages({ get, post }: Pages): void {
+  get('/float-gaugings/new', 'level.record', newFloatGauging)
+  post('/float-gaugings', 'level.record', writeFloatGauging)
+  get('/bucket-gaugings/new', 'level.record', newBucketGauging)
+  post('/bucket-gaugings', 'level.record', writeBucketGauging)
+  get('/gaugings/:id', 'water.see', showGauging)
+  post('/gaugings/:id/strikes', 'level.record', writeStrike)
 }
 
-async function showFloat(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'watch.gauging.float',
-      form: FloatForm,
-      filled,
-      action: '/water/float-gaugings',
-      intro: ['watch.gauging.intro-float'],
-      cautions: CAUTIONS,
-      back: '/water/stream-share',
-    },
+async function newFloatGauging(desk: Desk) {
+  return showFloat(desk, emptyForm({ onDate: desk.today }))
+}
+
+async function writeFloatGauging(desk: Desk) {
+  const form = readForm(FloatForm, desk.body)
+  if (!form.ok) return showFloat(desk, form)
+  return take(desk, floatOfInput(form.data, form, desk), showFloat)
+}
+
+async function newBucketGauging(desk: Desk) {
+  return showBucket(desk, emptyForm({ onDate: desk.today }))
+}
+
+async function writeBucketGauging(desk: Desk) {
+  const form = readForm(BucketForm, desk.body)
+  if (!form.ok) return showBucket(desk, form)
+  return take(desk, bucketOfInput(form.data, form, desk), showBucket)
+}
+
+async function showGauging(desk: Desk<'id'>) {
+  return showOne(desk, emptyForm())
+}
+
+async function writeStrike(desk: Desk<'id'>) {
+  const form = readForm(StrikeForm, desk.body)
+  if (!form.ok) return showOne(desk, form)
+  const { id } = await gaugingOr404(desk)
+  const { reason } = form.data
+  return write(
+    desk,
+    (pen) => strikeGauging(pen, { id, reason }),
+    () => '/water/stream-share',
   )
 }
 
-async function showBucket(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'watch.gauging.bucket',
-      form: BucketForm,
-      filled,
-      action: '/water/bucket-gaugings',
-      intro: ['watch.gauging.intro-bucket'],
-      cautions: CAUTIONS,
-      back: '/water/stream-share',
-    },
+async function take(desk: Desk, input: GaugingInput, show: typeof showFloat) {
+  if ('problem' in input) return show(desk, input.problem)
+  return write(
+    desk,
+    (pen) => addGauging(pen, input.gauging),
+    (id) => `/water/gaugings/${id}`,
   )
+}
+
+async function gaugingOr404(desk: Desk<'id'>): Promise<Gauging> {
+  const { id } = desk.params
+  return found((await listGaugings(desk.db)).find((one) => one.id === id))
+}
+
+async function showOne(desk: Desk<'id'>, filled: Filled) {
+  const gauging = await gaugingOr404(desk)
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  return page(desk, 'water/stream/gauging', {
+    title: 'watch.gauging.heading',
+    titleValues: { date: desk.format.date(gauging.onDate) },
+    gauging,
+    working: gaugingWorking(gauging, flowOf(gauging), desk),
+    form: StrikeForm,
+    filled,
+  })
+}
+
+async function showFloat(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'watch.gauging.float',
+    form: FloatForm,
+    filled,
+    action: '/water/float-gaugings',
+    intro: ['watch.gauging.intro-float'],
+    cautions: CAUTIONS,
+    back: '/water/stream-share',
+  })
+}
+
+async function showBucket(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'watch.gauging.bucket',
+    form: BucketForm,
+    filled,
+    action: '/water/bucket-gaugings',
+    intro: ['watch.gauging.intro-bucket'],
+    cautions: CAUTIONS,
+    back: '/water/stream-share',
+  })
 }

@@ -2,7 +2,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import { bucketFlow, floatFlow } from '../../../domain/water/index.ts'
 import { parseDecimal } from '../../web/figures/decimal.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import type { NewGauging } from './store.ts'
 
@@ -19,8 +19,8 @@ export type GaugingInput = { gauging: NewGauging } | { problem: ReadForm<never> 
 
 type Parts = Pick<NewGauging, 'method' | 'seconds' | 'lengthM' | 'surfaceFactor' | 'points' | 'litres'>
 
-export function floatOfInput(typed: FloatTyped, form: Filled, visit: Visit): GaugingInput {
-  return checked(typed, form, visit, () => {
+export function floatOfInput(typed: FloatTyped, form: Filled, desk: Desk): GaugingInput {
+  return checked(typed, form, desk, () => {
     const seconds = inField('times', () => numbersOf(typed.times))
     const points = inField('soundings', () => pointsOf(typed.soundings))
     const { length: lengthM, surfaceFactor } = typed
@@ -30,8 +30,8 @@ export function floatOfInput(typed: FloatTyped, form: Filled, visit: Visit): Gau
   })
 }
 
-export function bucketOfInput(typed: BucketTyped, form: Filled, visit: Visit): GaugingInput {
-  return checked(typed, form, visit, () => {
+export function bucketOfInput(typed: BucketTyped, form: Filled, desk: Desk): GaugingInput {
+  return checked(typed, form, desk, () => {
     const seconds = inField('fillings', () => numbersOf(typed.fillings))
     inField('fillings', () => bucketFlow({ litres: typed.litres, seconds }))
     const { litres } = typed
@@ -51,10 +51,10 @@ class FieldError extends Error {
   }
 }
 
-function checked(typed: Common, form: Filled, { group, today }: Visit, read: () => Parts): GaugingInput {
+function checked(typed: Common, form: Filled, { timeZone, today }: Desk, read: () => Parts): GaugingInput {
   const { onDate, atTime, place, remark } = typed
   if (onDate > today) return { problem: withError(form, 'onDate', 'watch.gauging.future') }
-  const happenedAt = localInstant(onDate, atTime, group?.timeZone ?? 'UTC')
+  const happenedAt = localInstant(onDate, atTime, timeZone)
   if (happenedAt === null) return { problem: withError(form, 'atTime', 'water.level.no-such-hour') }
   try {
     return { gauging: { onDate, atTime, happenedAt, place, remark, ...read() } }

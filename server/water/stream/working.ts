@@ -1,12 +1,12 @@
-import type { Visit } from '../../web/pages/page.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { Gauged } from './state.ts'
 import type { Gauging } from './store.ts'
 
 /** How the flow of one gauging was worked out. */
-export function gaugingWorking(gauging: Gauging, flow: Gauged | null, visit: Visit): Omit<Working, 'title'> {
-  const { t } = visit.locale
-  const f = visit.format
+export function gaugingWorking(gauging: Gauging, flow: Gauged | null, desk: Desk): Omit<Working, 'title'> {
+  const { t } = desk
+  const f = desk.format
   const { method, onDate } = gauging
   const perSecond = (m3PerH: number) => f.one(m3PerH / 3.6)
   const result = flow
@@ -20,13 +20,13 @@ export function gaugingWorking(gauging: Gauging, flow: Gauged | null, visit: Vis
   return {
     result,
     doubt: flow ? t('watch.gauging.doubt', { percent: f.percent(flow.doubt), date: f.date(onDate) }) : '',
-    lines: method === 'float' ? floatLines(gauging, flow, visit) : bucketLines(gauging, flow, visit),
+    lines: method === 'float' ? floatLines(gauging, flow, desk) : bucketLines(gauging, flow, desk),
     equation: t(`watch.gauging.equation-${method}`),
     source: t(`watch.gauging.source-${method}`),
   }
 }
 
-function floatLines(gauging: Gauging, flow: Gauged | null, { locale: { t }, format: f }: Visit): WorkingLine[] {
+function floatLines(gauging: Gauging, flow: Gauged | null, { t, format: f }: Desk): WorkingLine[] {
   const { lengthM, seconds, points, onDate, surfaceFactor } = gauging
   const reckoned: WorkingLine[] =
     flow && 'areaM2' in flow
@@ -52,7 +52,7 @@ function floatLines(gauging: Gauging, flow: Gauged | null, { locale: { t }, form
   ]
 }
 
-function bucketLines(gauging: Gauging, flow: Gauged | null, { locale: { t }, format: f }: Visit): WorkingLine[] {
+function bucketLines(gauging: Gauging, flow: Gauged | null, { t, format: f }: Desk): WorkingLine[] {
   const { litres, seconds, onDate } = gauging
   return [
     { label: t('watch.gauging.litres'), value: `${f.one(litres!)} L`, date: onDate },
@@ -61,7 +61,7 @@ function bucketLines(gauging: Gauging, flow: Gauged | null, { locale: { t }, for
   ]
 }
 
-function doubtLines(flow: Gauged | null, { t, f }: { t: Visit['locale']['t']; f: Visit['format'] }): WorkingLine[] {
+function doubtLines(flow: Gauged | null, { t, f }: { t: Desk['locale']['t']; f: Desk['format'] }): WorkingLine[] {
   return Object.entries(flow?.doubtParts ?? {}).map(([name, part]) => ({
     label: t(`watch.gauging.doubt-${name}`),
     value: `± ${f.percent(part)}`,
