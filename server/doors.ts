@@ -23,7 +23,7 @@ const DOORS: Door[] = [
   { label: 'layout.room-people', href: '/people', permission: 'people.see', parts: ['people'] },
 ]
 
-export interface DoorShown {
+interface DoorShown {
   label: string
   href: string
   current: boolean

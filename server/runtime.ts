@@ -1,7 +1,7 @@
 const LEAST = [22, 12] as const
 
 /** A sentence for whoever started the book with a Node that its modules would end without a word; null where it will do. */
-export function runtimeProblem(version: string): string | null {
+function runtimeProblem(version: string): string | null {
   const [major = 0, minor = 0] = version.split('.').map(Number)
   if (major > LEAST[0] || (major === LEAST[0] && minor >= LEAST[1])) return null
   return `This needs Node ${LEAST.join('.')} or newer, and was started with ${version}. Start it by npm (npm start, npm run verify ...): the project brings its own Node.`

@@ -8,7 +8,7 @@ export interface Correctable {
   writtenAt: string
 }
 
-export interface Standing<Entry extends Correctable> {
+interface Standing<Entry extends Correctable> {
   /** What holds now: each first entry, or the last of its corrections, with the id under which it was first written. */
   standing: { entry: Entry; firstId: string }[]
   /** Entries that were corrected more than once side by side, as when two books become one: a person should look. */

@@ -3,7 +3,7 @@ import { checkedPositive } from './draw/checked-number.ts'
 import { exactM3, meterPassedM3 } from './draw/meter.ts'
 import { TANK_LEVEL_ERROR_M } from './draw/tool-errors.ts'
 
-export interface NightReading {
+interface NightReading {
   /** The line that was opened for this stretch; null while every valve was shut. */
   lineId: string | null
   startLevelM: number
@@ -42,7 +42,7 @@ export function nightTest({
   return { losses, totalLostM3: exactM3(sum(losses, (loss) => loss.lostM3)) }
 }
 
-export interface MeterNightReading {
+interface MeterNightReading {
   lineId: string | null
   startM3: number
   endM3: number

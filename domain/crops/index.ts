@@ -3,7 +3,6 @@
 export { type Climate, climateAdjustedCoefficient } from './crop/climate-adjustment.ts'
 export {
   type CoefficientCurve,
-  type CropCoefficient,
   cropCoefficient,
   type LocalConditions,
 } from './crop/coefficient.ts'
@@ -11,11 +10,11 @@ export * from './crop/initial-coefficient.ts'
 export * from './crop/stages.ts'
 export { CROPS, type Crop, cropByKey } from './data/crops.ts'
 export * from './data/irrigation-methods.ts'
-export { SOILS, type Soil, soilByKey } from './data/soils.ts'
-export { STAGE_LENGTHS, type StageLengthsRow } from './data/stage-lengths.ts'
+export { SOILS, soilByKey } from './data/soils.ts'
+export { STAGE_LENGTHS } from './data/stage-lengths.ts'
 export { NEED_ERRORS } from './demand/errors.ts'
 export { type BookedDay, type ExpectedDemand, expectedDemand } from './demand/expected-demand.ts'
-export { type FilledDay, type FilledDays, fillMissingDays } from './demand/filled-days.ts'
+export { type FilledDay, fillMissingDays } from './demand/filled-days.ts'
 export { creditedRainMm, type RainRule, USUAL_RAIN_RULE } from './demand/rain.ts'
 export { type MonthDemand, usualMonthlyDemand } from './demand/usual-demand.ts'
 export { grossRangeM3, jerrycans } from './need/gross-range.ts'
@@ -23,7 +22,7 @@ export { type SeedBedInput, seedBedMm } from './need/seed-bed.ts'
 export { type WeekNeed, type WeekNeedInput, weekNeed } from './need/week-need.ts'
 export type { CannotSay, CropPlan, Reason } from './plan.ts'
 export { type PlantableArea, plantableAreaM2 } from './planting/plantable-area.ts'
-export { type TapedArea, tapedArea } from './planting/taped-area.ts'
+export { tapedArea } from './planting/taped-area.ts'
 export * from './root-zone/available-water.ts'
 export * from './root-zone/balance.ts'
 export { balanceRootZone, type RootZoneInput, type RootZoneOutput, rootZoneOutput } from './root-zone/balance-arrays.ts'
@@ -34,10 +33,10 @@ export {
   rootZoneOutlook,
   type WateredDay,
 } from './root-zone/outlook.ts'
-export { type CalendarPlan, type CalendarWeek, seasonCalendar } from './season/calendar.ts'
+export { seasonCalendar } from './season/calendar.ts'
 export { type SeasonNeed, type SeasonNeedInput, seasonNeed } from './season/need.ts'
 export { type RemainingNeed, remainingNeed } from './season/remaining-need.ts'
-export { type SensitivePlot, type SensitivityRank, sensitivityOrder } from './season/sensitivity-order.ts'
+export { type SensitivityRank, sensitivityOrder } from './season/sensitivity-order.ts'
 export { yieldResponse } from './season/yield-response.ts'
 export * from './weather/air.ts'
 export { clearSkyHourlyRadiationMjM2, solarNoonHour } from './weather/clear-sky-hour.ts'

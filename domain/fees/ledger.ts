@@ -30,7 +30,7 @@ export interface Transfer {
   settlesId?: string | null
 }
 
-export interface StatementLine {
+interface StatementLine {
   transferId: string
   on: CalendarDate
   kind: TransferKind
@@ -39,7 +39,7 @@ export interface StatementLine {
   balanceMinor: Minor
 }
 
-export interface Statement {
+interface Statement {
   openingMinor: Minor
   lines: StatementLine[]
   closingMinor: Minor

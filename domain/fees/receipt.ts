@@ -24,7 +24,7 @@ export interface ReceiptBook {
   firstNumber: number
 }
 
-export interface ReceiptGap {
+interface ReceiptGap {
   bookId: string
   fromNumber: number
   toNumber: number

@@ -1,5 +1,5 @@
 export const ROLES = ['committee', 'attendant', 'treasurer', 'auditor', 'neighbour', 'member'] as const
-export type Role = (typeof ROLES)[number]
+type Role = (typeof ROLES)[number]
 
 const OFFICERS = ['committee', 'attendant', 'treasurer', 'auditor'] as const
 const ALL = ROLES

@@ -11,7 +11,7 @@ export interface ListPause {
   words: string | null
 }
 
-export interface SequenceInput {
+interface SequenceInput {
   /** The list as it was agreed. */
   names: readonly string[]
   perDay: number
@@ -22,7 +22,7 @@ export interface SequenceInput {
   days: number
 }
 
-export interface SequenceDay {
+interface SequenceDay {
   on: CalendarDate
   names: string[]
   pause: ListPause | null

@@ -1,7 +1,7 @@
 import { InputError } from '../input-error.ts'
 
 /** Time since the pump stopped, and how far the chamber's water stands below the water in the sand. */
-export interface RefillReading {
+interface RefillReading {
   minutes: number
   drawdownM: number
 }
@@ -67,7 +67,7 @@ export function chamberRecoveryMinutes({
   return (60 * chamberAreaM2 * -Math.log(1 - share)) / conductanceM2PerH
 }
 
-export interface ChamberLimit {
+interface ChamberLimit {
   /** What the sand gives without end while the chamber is drawn to its stop mark. */
   sustainedM3PerH: number
   /** Where the chamber settles under this pump; null when it would be drawn past the stop mark. */

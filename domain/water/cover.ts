@@ -19,14 +19,14 @@ export interface CoverWeir {
   weeklyIrrigationM3: number
 }
 
-export interface CoverWeek {
+interface CoverWeek {
   fromOn: CalendarDate
   levelM: number
   availableM3: number
   reserveM3: number
 }
 
-export interface CoverCase {
+interface CoverCase {
   /** First day on which no more stands above the off-take than people and animals need to the late rain. */
   drinkingLineOn: CalendarDate | null
   daysToDrinkingLine: number | null
@@ -45,7 +45,7 @@ export interface DaysOfCover {
   ifIrrigationStops: CoverCase
 }
 
-export interface CoverInput {
+interface CoverInput {
   /** Every weir of the stream, so that what one spills or leaks reaches the next. */
   weirs: CoverWeir[]
   today: CalendarDate

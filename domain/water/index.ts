@@ -1,6 +1,6 @@
 export * from './balance/balance.ts'
 export * from './balance/input.ts'
-export type { BalanceStretch, StretchReason } from './balance/stretches.ts'
+export type { BalanceStretch } from './balance/stretches.ts'
 export type { BalanceTotals } from './balance/totals.ts'
 export * from './calibration/calibrate.ts'
 export * from './calibration/fit.ts'

@@ -14,7 +14,7 @@ export function waterLevelFromReadingM({
 }
 
 /** Stick or weighted tape in a pipe, at dawn, pump long off (common practice, no source: 1 to 2 cm). */
-export const CAREFUL_READING_ERROR_CM = 2
+const CAREFUL_READING_ERROR_CM = 2
 
 const HOURS_TO_SETTLE = 8
 const DAYS_UNTIL_OLD = 10
@@ -26,7 +26,7 @@ export type ReadingDoubtReason =
   | 'read-in-the-day'
   | 'reading-old'
 
-export interface ReadingDoubt {
+interface ReadingDoubt {
   levelErrorCm: number
   /** What the circumstances add to the error of a careful reading. */
   extraLevelErrorCm: number

@@ -4,7 +4,7 @@ import { hashOfEntry } from './entry-hash.ts'
 import { factTables, readBook } from './merge/merge.ts'
 import { brokenParted } from './merge/parted.ts'
 
-export interface BookCheck {
+interface BookCheck {
   entries: number
   /** The first entry whose hash does not fit what stands in the book, if any. */
   brokenAt: { seq: number; id: string; kind: string } | null
@@ -37,7 +37,7 @@ async function strayFact(db: Database, entries: ReadonlyMap<string, unknown>): P
 }
 
 /** The end of the book: whoever has it on paper finds out whether the last entries were cut off. */
-export interface BookEnd {
+interface BookEnd {
   entries: number
   lastHash: string
   /** When the last entry was written. */
@@ -59,7 +59,7 @@ export async function endOfBook(db: Database): Promise<BookEnd> {
 }
 
 /** Where a hash that was noted before stands: in this book's own chain, or in that of a book that was joined into it. */
-export type NotedHash =
+type NotedHash =
   | { at: 'here'; entry: number; writtenAt: string; later: number }
   | { at: 'joined'; entry: number; writtenAt: string }
   | { at: 'nowhere' }

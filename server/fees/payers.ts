@@ -24,7 +24,7 @@ export async function listPayers(db: Database): Promise<Map<string, Payer>> {
 }
 
 /** A draw, or a turn that was not used, as far as it matters for who pays. */
-export type Paid = Pick<Abstraction, 'id' | 'takerId' | 'plotId' | 'onDate' | 'turnId'>
+type Paid = Pick<Abstraction, 'id' | 'takerId' | 'plotId' | 'onDate' | 'turnId'>
 
 /**
  * Who pays for each draw: the taker where one is named, else the first holder of the plot on that day; for a turn that was

@@ -2,8 +2,8 @@ import { ROLES } from '../../domain/people/permissions.ts'
 import { checks, date, number, optional, password, select, text, tick, whole } from '../web/forms/fields.ts'
 import { defineForm } from '../web/forms/forms.ts'
 
-export const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
-export const SOILS = [
+const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
+const SOILS = [
   'sand',
   'loamy_sand',
   'sandy_loam',
@@ -14,7 +14,7 @@ export const SOILS = [
   'silty_clay',
   'clay',
 ] as const
-export const METHODS = ['drip', 'sprinkler', 'surface', 'hose_or_can'] as const
+const METHODS = ['drip', 'sprinkler', 'surface', 'hose_or_can'] as const
 
 const groupFields = {
   name: text(),

@@ -16,13 +16,13 @@ export interface PumpLine {
   readingErrorM3?: number
 }
 
-export type BalanceVerdict =
+type BalanceVerdict =
   | 'nothing-the-tools-can-show'
   | 'look-at-these-days'
   | 'more-recorded-than-pumped'
   | 'cannot-say-nothing-pumped'
 
-export interface DayDifference {
+interface DayDifference {
   on: CalendarDate
   pumpedM3: number
   unexplainedM3: number

@@ -1,14 +1,14 @@
 import { fsum, group } from 'd3-array'
 import { exactM3 } from '../draw/meter.ts'
 
-export interface Delivery {
+interface Delivery {
   plotId: string
   volumeM3: number
   uncertaintyM3: number
   grade: 'measured' | 'estimated'
 }
 
-export interface ReceivedByPlot {
+interface ReceivedByPlot {
   plotId: string
   volumeM3: number
   measuredM3: number

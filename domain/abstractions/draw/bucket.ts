@@ -5,7 +5,7 @@ import { TOOL_ERROR_FRACTION } from './tool-errors.ts'
 
 export type BucketNote = 'timing-under-three-seconds' | 'timing-under-ten-seconds' | 'fewer-than-four-timings'
 
-export interface BucketFlow {
+interface BucketFlow {
   flowM3PerH: number
   meanSeconds: number
   /** Longest less shortest. */

@@ -1,6 +1,6 @@
 import { InputError } from '../../input-error.ts'
 
-export interface ReadHours {
+interface ReadHours {
   hours: number
   readAs: 'hours-and-minutes' | 'decimal-hours'
   /** When decimals could have been meant as minutes (1.30 is 1 h 18 min, but may mean 1 h 30 min), what those would give. */

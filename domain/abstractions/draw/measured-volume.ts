@@ -4,7 +4,7 @@ import { checkedNumber, checkedPositive } from './checked-number.ts'
 import { exactM3, type MeterNote, type MeterReadings, meterPassedM3 } from './meter.ts'
 import { classTwoErrorFraction, TANK_LEVEL_ERROR_M, TOOL_ERROR_FRACTION } from './tool-errors.ts'
 
-export type MeterMethod = MeterReadings & {
+type MeterMethod = MeterReadings & {
   method: 'meter'
   /** When it is not given, the class 2 error at the flow below, or 5 % when the flow is not known. */
   meterMaxErrorFraction?: number
@@ -14,14 +14,14 @@ export type MeterMethod = MeterReadings & {
   readingStepM3?: number
 }
 export type HoursMethod = { method: 'hours'; hours: number; flowM3PerH: number; flowErrorFraction?: number }
-export type BucketMethod = { method: 'bucket'; containerLitres: number; seconds: readonly number[]; minutes: number }
-export type TankMethod = { method: 'tank'; areaM2: number; riseM: number; levelErrorM?: number }
-export type JerrycansMethod = { method: 'jerrycans'; count: number; litresEach?: number }
-export type Measurement = MeterMethod | HoursMethod | BucketMethod | TankMethod | JerrycansMethod
+type BucketMethod = { method: 'bucket'; containerLitres: number; seconds: readonly number[]; minutes: number }
+type TankMethod = { method: 'tank'; areaM2: number; riseM: number; levelErrorM?: number }
+type JerrycansMethod = { method: 'jerrycans'; count: number; litresEach?: number }
+type Measurement = MeterMethod | HoursMethod | BucketMethod | TankMethod | JerrycansMethod
 
-export type MeasurementNote = MeterNote | BucketNote | 'flow-error-assumed' | 'meter-error-assumed' | 'tank-fell'
+type MeasurementNote = MeterNote | BucketNote | 'flow-error-assumed' | 'meter-error-assumed' | 'tank-fell'
 
-export interface MeasuredVolume {
+interface MeasuredVolume {
   /** Null only for a meter that ran back without a believable roll-over: then nobody can say. */
   volumeM3: number | null
   uncertaintyM3: number | null

@@ -24,7 +24,7 @@ export interface MeterReadings {
 }
 
 /** `null` when the closing reading is below the opening one and the counter cannot have begun again. */
-export interface MeterPassed {
+interface MeterPassed {
   volumeM3: number | null
   notes: MeterNote[]
 }

@@ -44,7 +44,7 @@ export interface PlausibilityInput {
   toleranceFraction?: number
 }
 
-export type FlagCode =
+type FlagCode =
   | 'closing-below-opening'
   | 'reading-longer-than-meter'
   | 'faster-than-pump'

@@ -19,7 +19,7 @@ export interface LocalConditions {
   kcIniByWetting?: number
 }
 
-export interface CropCoefficient {
+interface CropCoefficient {
   kc: number
   stage: Stage
   /** Days since sowing, counted from 1; of a crop that repeats, since its last cutting. */

@@ -1,7 +1,7 @@
 import type { Range } from '../../units.ts'
 import type { SoilCoarseness } from '../crop/initial-coefficient.ts'
 
-export interface Soil {
+interface Soil {
   key: string
   name: string
   /** Water held after drainage, and what roots cannot draw, as parts of the soil's volume. */

@@ -1,6 +1,6 @@
 import type { StageDays } from '../crop/stages.ts'
 
-export interface StageLengthsRow {
+interface StageLengthsRow {
   cropKey: string
   stageDays: StageDays
   /** As printed; where it differs from the sum of the stages, the table contradicts itself. */

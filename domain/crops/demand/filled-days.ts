@@ -11,7 +11,7 @@ export interface FilledDay {
   rain: boolean
 }
 
-export interface FilledDays {
+interface FilledDays {
   days: BookedDay[]
   filled: FilledDay[]
 }
@@ -21,8 +21,8 @@ const NEIGHBOUR_DAYS = 7
 const FEWEST_NEIGHBOURS = 4
 
 /** Added errors of a demand from the days around, and from further away, as parts. Common practice, no source. */
-export const NEIGHBOUR_ERROR = 0.15
-export const DISTANT_ERROR = 0.3
+const NEIGHBOUR_ERROR = 0.15
+const DISTANT_ERROR = 0.3
 
 /**
  * Every day from one date to another, gaps filled so that one forgotten reading does not hide a whole season: the demand by

@@ -1,6 +1,6 @@
 import { InputError } from '../../input-error.ts'
 
-export interface TapedArea {
+interface TapedArea {
   areaM2: number
   /** Careful taping with a diagonal is within 3 %, sides alone within 10 to 15 %: common practice, no source. */
   errorFraction: number

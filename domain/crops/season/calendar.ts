@@ -1,7 +1,7 @@
 import { type CalendarDate, type Weekday, weekStartOf } from '../../calendar.ts'
 import { depthToVolumeM3 } from '../../units.ts'
 
-export interface CalendarPlan {
+interface CalendarPlan {
   id: string
   areaM2: number
   /** Likely efficiency of the plot's method. */
@@ -10,7 +10,7 @@ export interface CalendarPlan {
   days: readonly { date: CalendarDate; netMm: number }[]
 }
 
-export interface CalendarWeek {
+interface CalendarWeek {
   startsOn: CalendarDate
   grossM3: number
   byPlan: { id: string; grossM3: number }[]

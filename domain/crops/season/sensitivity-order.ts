@@ -1,6 +1,6 @@
 import type { Stage } from '../crop/stages.ts'
 
-export interface SensitivePlot {
+interface SensitivePlot {
   id: string
   stage: Stage
   perennial: boolean

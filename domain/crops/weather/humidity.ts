@@ -1,6 +1,6 @@
 import { saturationVapourPressureKpa } from './air.ts'
 
-export interface HumidityRecord {
+interface HumidityRecord {
   tmaxC: number
   tminC: number
   /** Actual vapour pressure, where a station gives it directly. */

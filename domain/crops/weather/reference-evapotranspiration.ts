@@ -24,7 +24,7 @@ export interface ReferenceEvapotranspiration {
   errorFraction: number
 }
 
-export interface ReferenceEvapotranspirationInput {
+interface ReferenceEvapotranspirationInput {
   latitudeDeg: number
   elevationM: number
   date: CalendarDate

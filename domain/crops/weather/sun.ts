@@ -4,7 +4,7 @@ import { InputError } from '../../input-error.ts'
 /** MJ per m2 and minute. */
 const SOLAR_CONSTANT = 0.082
 
-export interface SunGeometry {
+interface SunGeometry {
   latitudeRad: number
   declinationRad: number
   /** Inverse of the squared distance from earth to sun, as a part of its mean. */
@@ -36,7 +36,7 @@ export function radiationBetweenMjM2(sun: SunGeometry, fromRad: number, toRad: n
   return ((12 * 60) / Math.PI) * SOLAR_CONSTANT * sun.distanceFactor * angle
 }
 
-export interface PlaceAndDay {
+interface PlaceAndDay {
   latitudeDeg: number
   date: CalendarDate
 }

@@ -2,7 +2,7 @@ import { type CalendarDate, daysBetween } from '../../calendar.ts'
 import { type Minor, minor, sumMinor } from '../../money/money.ts'
 import { inOrder, type Transfer, type TransferKind, touches } from '../ledger.ts'
 
-export interface SettledCharge {
+interface SettledCharge {
   transferId: string
   on: CalendarDate
   kind: TransferKind
@@ -11,7 +11,7 @@ export interface SettledCharge {
   openMinor: Minor
 }
 
-export interface Settlement {
+interface Settlement {
   charges: SettledCharge[]
   /** Paid beyond all charges: kept for the next ones. */
   creditMinor: Minor
@@ -80,7 +80,7 @@ function settled(debit: Transfer, openMinor: number): SettledCharge {
   }
 }
 
-export interface AgeBand {
+interface AgeBand {
   overDays: number
   toDays: number | null
   amountMinor: Minor

@@ -2,7 +2,7 @@ import { rollup } from 'd3-array'
 import { type Minor, sumMinor } from '../../money/money.ts'
 import type { ChargeLine } from './types.ts'
 
-export interface FollowUp {
+interface FollowUp {
   abstractionId: string
   /** Above zero still to be charged, below zero to be given back. */
   differenceMinor: Minor

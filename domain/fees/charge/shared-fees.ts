@@ -4,14 +4,14 @@ import { decimal, ONE, plus, quotientHalfUp, times, ZERO } from '../../money/dec
 import { type Minor, minor } from '../../money/money.ts'
 import type { ChargeLine } from './types.ts'
 
-export interface SharedFee {
+interface SharedFee {
   line: ChargeLine
   /** The price of one share or one hectare, whole minor units. */
   priceMinor: number
 }
 
 /** A fee by quantity beside what all who owe it on that day come to together. */
-export interface SplitFee {
+interface SplitFee {
   amountMinor: Minor
   togetherQuantity: number
   togetherMinor: Minor

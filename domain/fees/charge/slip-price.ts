@@ -9,7 +9,7 @@ export interface SlipPrice {
   over: Decimal
 }
 
-export interface SlipBasis {
+interface SlipBasis {
   volumeM3: number
   plannedM3?: number
   pumpHours?: number

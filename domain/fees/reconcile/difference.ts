@@ -1,4 +1,4 @@
-export type DifferenceCode =
+type DifferenceCode =
   | 'water-unexplained'
   | 'more-water-recorded-than-pumped'
   | 'delivery-without-charge'
@@ -30,7 +30,7 @@ export type WaitingCode =
   | 'delivery-charged-to-another'
   | 'fixed-fee-not-charged'
 
-export type PlaceToLook =
+type PlaceToLook =
   | 'missing-slips'
   | 'tank-readings'
   | 'night-hours'

@@ -1,13 +1,13 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
 
-export interface StatementEntry {
+interface StatementEntry {
   id: string
   on: CalendarDate
   /** Above zero came in, below zero went out. */
   amountMinor: number
 }
 
-export interface StatementMatch {
+interface StatementMatch {
   pairs: { statementId: string; bookId: string; daysApart: number }[]
   onlyOnStatement: string[]
   onlyInBook: string[]

@@ -3,7 +3,7 @@ import { chargeDifferences } from './charges.ts'
 import type { CannotSay, Difference } from './difference.ts'
 import type { ReconcileInput } from './types.ts'
 
-export interface Reconciliation {
+interface Reconciliation {
   differences: Difference[]
   /** What could not be checked, and so is not said to agree. */
   cannotSay: CannotSay[]

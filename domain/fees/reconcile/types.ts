@@ -39,7 +39,7 @@ export interface CashBookLine {
   internal?: boolean
 }
 
-export interface CountedMoney {
+interface CountedMoney {
   /** Coins and notes, counted by two people; null when nobody counted. */
   cashMinor: number | null
   /** The reserve for the pump, counted apart from the cash box. */

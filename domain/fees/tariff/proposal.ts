@@ -1,7 +1,7 @@
 import { InputError } from '../../input-error.ts'
 import { type Minor, minor, sumMinor } from '../../money/money.ts'
 
-export interface FeeProposalInput {
+interface FeeProposalInput {
   /** Yearly, by any names the group uses: stipend, spares, repairs, committee. */
   yearlyCostsMinor: Readonly<Record<string, number>>
   /** What has to be bought again, spread over its years of life. */
@@ -22,7 +22,7 @@ export interface FeeLevel {
   examples: { name: string; byVolumeMinor: Minor; flatMinor: Minor; mixedMinor: Minor }[]
 }
 
-export interface FeeProposal {
+interface FeeProposal {
   yearlyCostMinor: Minor
   replacementMinor: Minor
   cautious: FeeLevel

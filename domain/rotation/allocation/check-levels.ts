@@ -2,7 +2,7 @@ import { LITRES_PER_M3, wholeLitresDown } from '../../units.ts'
 import { SparePaths } from './check-paths.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './types.ts'
 
-export interface Raisable {
+interface Raisable {
   id: Id
   byLitres: number
   /** It is the minimum that was not shared fairly. */

@@ -3,7 +3,7 @@ import { LITRES_PER_M3, wholeLitresDown } from '../../units.ts'
 import { raisable } from './check-levels.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './types.ts'
 
-export interface AllocationProblem {
+interface AllocationProblem {
   code:
     | 'claim-missing'
     | 'claim-unknown'

@@ -2,7 +2,7 @@ import { sum } from '../../sum.ts'
 import type { Allocation, AllocationInput, Bottleneck, Claim, Id } from './types.ts'
 
 /** The steps from need to volume, as data that a page puts into words. */
-export interface AllocationReason {
+interface AllocationReason {
   id: Id
   tier: number
   /** Null where nothing was asked and the need stands for the request. */
@@ -27,7 +27,7 @@ export interface AllocationReason {
 }
 
 /** "18 of 26": what the limit could pass, and what the claims that depend on it add up to. */
-export interface LimitReason {
+interface LimitReason {
   mostM3: number
   countedM3: number
   claimCount: number

@@ -5,7 +5,7 @@ import { type AllocationNetwork, UNITS_PER_LITRE } from './network.ts'
 import { chainOf, gatherCrumbs, type WayLitres } from './outlet-crumbs.ts'
 import type { Id } from './types.ts'
 
-export interface OutletSplit {
+interface OutletSplit {
   /** In the order of the network's claims; outlets that give nothing are left out. */
   byOutletM3: Record<Id, number>[]
   drawnLitresByWeir: Record<Id, number>

@@ -7,7 +7,7 @@ export interface Limit {
 }
 
 /** Claims that draw through the same limits. `barredBy` names the limits that close the ways they have lost to others. */
-export interface PartGroup {
+interface PartGroup {
   id: number
   ways: number[]
   barredBy: ReadonlySet<number>

@@ -1,14 +1,14 @@
 /** Name of a weir, pump, outlet or claim. Names made of digits are ordered as numbers. */
 export type Id = string
 
-export interface WeirWater {
+interface WeirWater {
   id: Id
   releasableM3: number
   /** Days that the weir's water would last at its usual draw; where more than one weir can serve, the longest goes first. */
   coverDays?: number
 }
 
-export interface PumpWeek {
+interface PumpWeek {
   id: Id
   weirId: Id
   weekM3: number

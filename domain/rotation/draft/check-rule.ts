@@ -2,7 +2,7 @@ import { sum } from '../../sum.ts'
 import type { WeekClaim, WeekInputs } from '../week/inputs.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
 
-export interface RuleProblem {
+interface RuleProblem {
   code: 'spare-booked' | 'drinking-short' | 'above-cap' | 'protected-short' | 'minimum-short'
   values: Record<string, string | number>
 }

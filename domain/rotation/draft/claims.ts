@@ -112,7 +112,7 @@ export function servedParts({ rule, drought }: WeekInputs, { plotId, parts }: We
 }
 
 /** The need of a claim that counts this week, under a declared stage. */
-export function countedNeedM3(inputs: WeekInputs, claim: WeekClaim): number {
+function countedNeedM3(inputs: WeekInputs, claim: WeekClaim): number {
   return sum(servedParts(inputs, claim), ({ countedM3 }) => countedM3)
 }
 

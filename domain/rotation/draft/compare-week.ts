@@ -4,7 +4,7 @@ import type { WeekInputs } from '../week/inputs.ts'
 import { plotOfClaim } from './claims.ts'
 import { seasonAllocationInput } from './limits.ts'
 
-export interface ComparedPlot {
+interface ComparedPlot {
   plotId: string
   needM3: number
   requestedM3: number | null
@@ -13,7 +13,7 @@ export interface ComparedPlot {
   differenceM3: Record<RuleName, number>
 }
 
-export interface ComparedWeek {
+interface ComparedWeek {
   rows: ComparedPlot[]
   /** To all plots, and to drinking water, by each rule. */
   totalM3: Record<RuleName, number>

@@ -1,7 +1,7 @@
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
 
-export interface HolderOverlap {
+interface HolderOverlap {
   holder: string
   first: PlannedTurn
   second: PlannedTurn

@@ -24,7 +24,7 @@ export function mixExample(mix: RuleMix): Record<'a' | 'b', number> {
   return { a: EXAMPLE_WATER_M3 * parts.get('a')!, b: EXAMPLE_WATER_M3 * parts.get('b')! }
 }
 
-export interface ClassExample {
+interface ClassExample {
   rows: { class: PlotClass; givenM3: number }[]
   spareM3: number
 }

@@ -1,14 +1,14 @@
 import { sum } from '../../sum.ts'
-export type FairnessBand = 'good' | 'fair' | 'poor'
+type FairnessBand = 'good' | 'fair' | 'poor'
 
-export interface Indicator {
+interface Indicator {
   /** Null where nothing can be said. */
   value: number | null
   band: FairnessBand | null
 }
 
 /** The same spread with the standard deviation over n (`population`) and over n - 1 (`sample`); with few users the band can differ. */
-export interface SpreadIndicator {
+interface SpreadIndicator {
   population: Indicator
   sample: Indicator
 }

@@ -1,7 +1,7 @@
 import { sum } from '../../sum.ts'
 import { type FairnessIndicators, fairnessIndicators } from './indicators.ts'
 
-export type LinePlace = 'head' | 'middle' | 'tail'
+type LinePlace = 'head' | 'middle' | 'tail'
 
 export interface FairnessPlot {
   id: string
@@ -11,23 +11,23 @@ export interface FairnessPlot {
   groups: string[]
 }
 
-export interface FairnessWeek {
+interface FairnessWeek {
   weekStartOn: string
   entitledM3: Record<string, number>
   receivedM3: Record<string, number>
 }
 
 /** What a plot received, with how sure that is. */
-export interface ReceivedSure {
+interface ReceivedSure {
   measuredM3: number
   estimatedM3: number
   uncertaintyM3: number
 }
 
 /** Whether a difference is more than the tools can show. */
-export type Difference = 'none' | 'less' | 'more'
+type Difference = 'none' | 'less' | 'more'
 
-export interface FairnessLine {
+interface FairnessLine {
   entitledM3: number
   receivedM3: number
   measuredM3: number
@@ -49,7 +49,7 @@ export interface SeasonFairness {
 }
 
 /** Differences under a tenth are no evidence, however sure the meter. Common practice, no source. */
-export const LEAST_DIFFERENCE = 0.1
+const LEAST_DIFFERENCE = 0.1
 
 /** Received against entitled over the weeks that are over: each plot, then by place on the line, by weir, by holder group. */
 export function seasonFairness({

@@ -5,7 +5,7 @@ import { LITRES_PER_M3 } from '../../units.ts'
 export const OUTCOME_STATES = ['done', 'missed', 'excused', 'moved', 'open'] as const
 export type OutcomeState = (typeof OUTCOME_STATES)[number]
 
-export interface StateTotal {
+interface StateTotal {
   count: number
   volumeM3: number
 }

@@ -20,7 +20,7 @@ export interface PumpDayInput {
   sky: Sky
 }
 
-export interface PumpDay {
+interface PumpDay {
   flowM3PerHByHour: number[]
   dayM3: number
   /** Whether the volume rests on the pump's own log of such days or on the common shares of a clear day. */

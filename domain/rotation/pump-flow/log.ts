@@ -12,7 +12,7 @@ export interface PumpLogDay {
 }
 
 /** A draw as the log has it: what was noted of the sky, and the minutes of the day where the clock was written. */
-export interface NotedDraw {
+interface NotedDraw {
   sky: Sky | null
   startMinute: number | null
   endMinute: number | null
@@ -54,13 +54,13 @@ function openM3PerH(draws: readonly NotedDraw[], minute: number): number {
   )
 }
 
-export interface UsualDay {
+interface UsualDay {
   meanM3: number
   days: number
 }
 
 /** Fewer days than this of one sky are chance. Common practice, no source. */
-export const LEAST_LOGGED_DAYS = 3
+const LEAST_LOGGED_DAYS = 3
 
 /**
  * What a pump gives on clear, half and dull days of a calendar month, as the mean of its own whole days of that month, in any

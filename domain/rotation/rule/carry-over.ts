@@ -5,13 +5,13 @@ import type { CarryOverTerms } from './types.ts'
 /** Why a turn was missed; the cause alone decides what becomes of it. */
 export type MissedCause = 'excused' | 'no-show' | 'breakdown'
 
-export interface MissedTurn {
+interface MissedTurn {
   on: CalendarDate
   cause: MissedCause
   volumeM3: number
 }
 
-export interface CarriedOver {
+interface CarriedOver {
   carryOverM3: number
   /** The last day on which the earliest of it can still be made good; null where nothing is carried. */
   expiresOn: CalendarDate | null

@@ -6,7 +6,7 @@ export const DRINKING_TIER = 0
 export const PROTECTED_TIER = 1
 
 /** Why a crop is in its class: set by the group, sown late, standing for years, or none of these. */
-export interface CropClass {
+interface CropClass {
   class: PlotClass
   why: 'set' | 'sown-late' | 'perennial' | 'usual'
 }

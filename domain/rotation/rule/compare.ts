@@ -12,13 +12,13 @@ export interface ComparedClaim extends Claim {
   stageRank?: number
 }
 
-export interface RuleResult {
+interface RuleResult {
   rule: RuleName
   allocation: Allocation
   totalM3: number
 }
 
-export interface RuleComparison {
+interface RuleComparison {
   rules: RuleResult[]
   /** For each name, what every rule gives and how much more or less that is than evening-out. */
   claims: { id: Id; allocatedM3: Record<RuleName, number>; differenceM3: Record<RuleName, number> }[]

@@ -4,7 +4,7 @@ import { sum } from '../../sum.ts'
 import type { Id } from '../allocation/types.ts'
 import { type EntitlementMix, type Plot, partsOf, type ShareRow } from './mix.ts'
 
-export interface EntitlementRule extends EntitlementMix {
+interface EntitlementRule extends EntitlementMix {
   /** Another mix for the water of one weir. */
   byWeir?: Record<Id, EntitlementMix>
 }
@@ -22,7 +22,7 @@ export interface EntitlementWeek {
   rule?: EntitlementRule
 }
 
-export interface WeekReceived {
+interface WeekReceived {
   plotId: Id
   deliveredM3?: number
   /** A turn not taken and not called off. */
@@ -33,13 +33,13 @@ export interface WeekReceived {
   breakdownM3?: number
 }
 
-export interface PlotWeek {
+interface PlotWeek {
   weekStartOn: CalendarDate
   entitledM3: number
   receivedM3: number
 }
 
-export interface Entitlement {
+interface Entitlement {
   plotId: Id
   entitledM3: number
   receivedM3: number

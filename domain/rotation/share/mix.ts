@@ -27,7 +27,7 @@ export interface EntitlementMix {
   areaCapM2?: number
 }
 
-export type Basis = 'equal' | 'area' | 'share' | 'persons' | 'need'
+type Basis = 'equal' | 'area' | 'share' | 'persons' | 'need'
 
 const BASES: readonly Basis[] = ['equal', 'area', 'share', 'persons', 'need']
 

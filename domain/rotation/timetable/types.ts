@@ -25,7 +25,7 @@ export interface TimetableAllocation {
   listPlace?: number
 }
 
-export interface TimetablePump {
+interface TimetablePump {
   id: string
   /** Expected flow in each of the 24 clock hours, as `pumpDay` reckons it. */
   flowM3PerHByDay: Record<CalendarDate, number[]>

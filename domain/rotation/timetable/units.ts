@@ -2,7 +2,7 @@ import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
 import { JERRYCANS_PER_M3, MINUTES_PER_DAY } from '../../units.ts'
 
-export interface OutletFlow {
+interface OutletFlow {
   outletFlowM3PerH: number
   /** The pump's expected flow by clock hour; left out, the outlet gives its tested flow all the time. */
   pumpFlowM3PerHByHour?: number[]

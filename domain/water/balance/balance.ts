@@ -2,7 +2,7 @@ import type { BalanceInput } from './input.ts'
 import { type BalanceStretch, weirStretches } from './stretches.ts'
 import { type BalanceTotals, groupTotals, weirTotals } from './totals.ts'
 
-export interface WaterBalance {
+interface WaterBalance {
   stretches: BalanceStretch[]
   weirs: (BalanceTotals & { weirId: string })[]
   group: BalanceTotals

@@ -4,7 +4,7 @@ import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
 import type { BalanceInput, BalanceReading, BalanceWeir } from './input.ts'
 
-export type StretchReason =
+type StretchReason =
   | 'flow-noted'
   | 'rain-above-mark'
   | 'above-crest'
@@ -41,7 +41,7 @@ export interface BalanceStretch {
   reasons: StretchReason[]
 }
 
-export interface WeirContext {
+interface WeirContext {
   weir: BalanceWeir
   /** The stretches of the weirs that feed this one. */
   upstream: BalanceStretch[]

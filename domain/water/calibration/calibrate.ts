@@ -2,13 +2,13 @@ import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../san
 import { drainableStorageM3, stageStorageCurve } from '../sand/storage.ts'
 import { type BandFit, type CalibrationStretch, dryRuns, type FallRun, fitBands } from './fit.ts'
 
-export type CalibrationRefusal =
+type CalibrationRefusal =
   | 'fewer-than-ten-readings'
   | 'less-than-20-cm-of-fall'
   | 'nothing-drawn'
   | 'cannot-tell-loss-from-yield'
 
-export interface CalibratedBand {
+interface CalibratedBand {
   fromLevelM: number
   toLevelM: number
   /** Mean of the band, with its standard error. */

@@ -13,7 +13,7 @@ export type Sediment =
   | 'gravelly-sand'
   | 'fine-gravel'
 
-export interface SedimentYield {
+interface SedimentYield {
   sediment: Sediment
   /** Share of the bulk volume that drains by gravity, 0..1. */
   specificYield: Range

@@ -1,6 +1,6 @@
 import type { FigureStatus } from './specific-yield.ts'
 
-export type WaterUserKind =
+type WaterUserKind =
   | 'person'
   | 'pupil'
   | 'out-patient'
@@ -12,7 +12,7 @@ export type WaterUserKind =
   | 'pig'
   | 'poultry'
 
-export interface WaterNeed {
+interface WaterNeed {
   kind: WaterUserKind
   lowLitresPerDay: number
   /** What a form offers first; the group writes its own count at the stand over it. */

@@ -1,13 +1,13 @@
 import type { CalendarDate } from '../../calendar.ts'
 
-export interface Declared {
+interface Declared {
   id: string
   fromOn: CalendarDate
   /** Place in the book: of two on the same day the later written counts. */
   seq: number
 }
 
-export interface Lifted {
+interface Lifted {
   declarationId: string
   /** From this day on it no longer holds. */
   liftedOn: CalendarDate

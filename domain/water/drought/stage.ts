@@ -17,7 +17,7 @@ export interface StageReading {
   coverDays: number | null
 }
 
-export interface StageProposal {
+interface StageProposal {
   /** The stage to propose to the committee; null for none. Nothing is ever applied by itself. */
   proposed: DroughtStage | null
   /** A stage that one reading alone would call for: wait for the second. */

@@ -1,6 +1,6 @@
 import { InputError } from '../../input-error.ts'
 
-export interface Recession {
+interface Recession {
   kPerDay: number
   halfLifeDays: number
 }

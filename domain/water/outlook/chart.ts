@@ -1,11 +1,11 @@
 import type { CalendarDate } from '../../calendar.ts'
 
-export interface ChartLine {
+interface ChartLine {
   name: string
   valuesM3: readonly number[]
 }
 
-export interface OutlookChart {
+interface OutlookChart {
   width: number
   height: number
   plot: { left: number; right: number; top: number; bottom: number }

@@ -14,9 +14,9 @@ import {
 } from './traces.ts'
 
 /** With fewer rain years than this no percentage is honest; the years are shown by name instead. */
-export const RAIN_YEARS_FOR_PERCENTAGES = 10
+const RAIN_YEARS_FOR_PERCENTAGES = 10
 
-export interface OutlookBand {
+interface OutlookBand {
   date: CalendarDate
   /** Above the off-take: less than this in one season of ten, of two, in nine of ten. */
   tenM3: number
@@ -25,7 +25,7 @@ export interface OutlookBand {
   reserveM3: number
 }
 
-export interface WeirOutlook {
+interface WeirOutlook {
   weirId: string
   bands: OutlookBand[]
   /** Share of the seasons that never fall below the reserve line. */
@@ -34,7 +34,7 @@ export interface WeirOutlook {
   firstBelow: { tenOn: CalendarDate | null; fiftyOn: CalendarDate | null; ninetyOn: CalendarDate | null }
 }
 
-export interface YearOutlook {
+interface YearOutlook {
   name: string
   weirs: { weirId: string; availableM3: number[]; firstBelowOn: CalendarDate | null }[]
 }

@@ -2,7 +2,7 @@ import { type CalendarDate, dayOfYear } from '../../calendar.ts'
 import type { RainYear } from './traces.ts'
 
 /** With more days unread than this a year is left out; fewer count as dry, the cautious side. Common practice, no source. */
-export const UNREAD_DAYS_ALLOWED = 7
+const UNREAD_DAYS_ALLOWED = 7
 
 export interface RainYearsFound {
   /** Oldest first, 365 days each: the rain of 29 February is added to the day before, so that all years keep step. */

@@ -9,7 +9,7 @@ export interface LossByLevel {
 }
 
 /** What the loss needs to know of the sand: its level-volume curve and how deep the water lies. */
-export interface LevelCurve {
+interface LevelCurve {
   bedLevelM: number
   crestLevelM: number
   /** Share of the bulk volume that drains, 0..1, near the surface. */
@@ -22,7 +22,7 @@ const MOST_EVAPORATION = 0.5
 /** Open water gives off hardly more than this in a dry season's day. Common practice, no source. */
 const MOST_OPEN_WATER_MM = 8
 /** Sand that was found to lose nothing still loses this part of what it holds in a day. Common practice, no source. */
-export const LEAST_LOSS_PART = 0.003
+const LEAST_LOSS_PART = 0.003
 const AREA_STEP_M = 0.025
 
 /**

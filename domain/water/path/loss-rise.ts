@@ -14,7 +14,7 @@ export interface SeenStretch {
   drawnM3: number
 }
 
-export interface LossRise {
+interface LossRise {
   /** Times the loss by level, 1 to 4. */
   rise: number
   /** Lost by the readings and as the path expected, m3; both over the same days. */
@@ -31,7 +31,7 @@ const MOST_DAYS = 28
 /** Two readings together err by about this much. */
 const BEYOND_CM = 3
 const PART_OF_EXCESS = 0.5
-export const MOST_LOSS_RISE = 4
+const MOST_LOSS_RISE = 4
 
 /**
  * How much more the sand has lost over the last three or four dry weeks than its measured loss explains. Where the water

@@ -1,5 +1,5 @@
 /** One plot's gross need by week, and the outlets through which it can be watered. */
-export interface PlotNeeds {
+interface PlotNeeds {
   /** m3, this week's first. */
   needsM3: readonly number[]
   outlets: readonly { weirId: string; flowM3PerH: number }[]

@@ -4,7 +4,7 @@ import type { Range } from '../../units.ts'
 /** How the volume is known: from a wall's measures alone, from probed sections, or corrected by the group's own books. */
 export type EvidenceGrade = 'guessed' | 'probed' | 'calibrated'
 
-export type ValleyShape = 'rectangle' | 'parabola' | 'triangle' | 'trapezoid'
+type ValleyShape = 'rectangle' | 'parabola' | 'triangle' | 'trapezoid'
 
 /** Sand thinning upstream in a straight line, in a valley that keeps its shape. */
 export interface WedgeGeometry {
@@ -61,7 +61,7 @@ export interface SandBody {
   table: LevelVolumeRow[] | null
 }
 
-export interface WedgeMeasures {
+interface WedgeMeasures {
   crestHeightM: number
   crestWidthM: number
   bedSlope: number
@@ -101,7 +101,7 @@ export function wedgeSandBody(measures: WedgeMeasures): SandBody {
   }
 }
 
-export interface Survey {
+interface Survey {
   sections: CrossSection[]
   tailChainageM?: number | null
   crestLevelM: number

@@ -6,7 +6,7 @@ export interface PicturePoint {
   y: number
 }
 
-export interface LongSectionWeir {
+interface LongSectionWeir {
   weirId: string
   body: SandBody
   /** Null when there is no reading; then no water is drawn. */
@@ -15,7 +15,7 @@ export interface LongSectionWeir {
 }
 
 /** One weir's reach, head to the left and wall to the right, in the picture's own units. */
-export interface LongSectionReach {
+interface LongSectionReach {
   weirId: string
   bedLine: PicturePoint[]
   sandTop: PicturePoint[]
@@ -32,7 +32,7 @@ export interface LongSectionReach {
   aboveCrest: boolean
 }
 
-export interface LongSection {
+interface LongSection {
   width: number
   height: number
   unitsPerMetreAlong: number

@@ -33,7 +33,7 @@ export interface KnownStorage {
 
 export type StorageNow = KnownStorage | { cannotSay: ('no-reading' | 'no-body')[] }
 
-export interface StorageNowInput {
+interface StorageNowInput {
   body: SandBody | null
   offTakeLevelM: number
   markLevelM: number

@@ -89,7 +89,7 @@ export function waterTableAreaM2({ body, waterLevelM }: BodyAtLevel): number {
   return (volumeBelowM3(body, levelM, 0) - volumeBelowM3(body, levelM - stepM, 0)) / stepM
 }
 
-export interface StageStorageRow extends LevelVolumeRow {
+interface StageStorageRow extends LevelVolumeRow {
   saturatedVolumeM3: number
 }
 

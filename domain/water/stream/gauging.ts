@@ -19,7 +19,7 @@ export interface FloatGauging extends GaugedFlow {
  * The mean speed of a stream over the speed of a float on it. A shallow rough bed has about 0.66 (USBR, Water
  * Measurement Manual, table 13-1, for a mean depth of 0.3 m: memory), a smooth one up to 0.85 (common practice, no source).
  */
-export const SURFACE_FACTOR: Readonly<Range> = { low: 0.66, likely: 0.75, high: 0.85 }
+const SURFACE_FACTOR: Readonly<Range> = { low: 0.66, likely: 0.75, high: 0.85 }
 /** Width and depths by tape and stick. Common practice, no source. */
 const AREA_DOUBT = 0.1
 
@@ -53,7 +53,7 @@ export function floatFlow({
 }
 
 /** Shorter fillings are read too badly to count. Guides ask for at least three seconds (common practice, no source). */
-export const SHORTEST_FILLING_S = 3
+const SHORTEST_FILLING_S = 3
 const CAREFUL_FILLING_S = 10
 const CAREFUL_FILLINGS = 4
 

@@ -2,7 +2,7 @@ import { addDays, type CalendarDate, daysBetween, isCalendarDate } from '../../c
 import { InputError } from '../../input-error.ts'
 import type { Range } from '../../units.ts'
 
-export interface Draw {
+interface Draw {
   drawnOn: CalendarDate
   volumeM3: number
 }
@@ -14,7 +14,7 @@ export function shareOfFlow({ drawnM3PerDay, flowM3PerH }: { drawnM3PerDay: numb
   return { low: over(flowM3PerH.high), likely: over(flowM3PerH.likely), high: over(flowM3PerH.low) }
 }
 
-export interface PermitYear {
+interface PermitYear {
   fromOn: CalendarDate
   /** The last day of it. */
   toOn: CalendarDate

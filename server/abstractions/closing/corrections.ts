@@ -2,7 +2,7 @@ import { group } from 'd3-array'
 import type { Database } from '../../database/connection.ts'
 
 /** A correction that was written after a day or week was closed and that changes what it was closed with. */
-export interface LaterCorrection {
+interface LaterCorrection {
   id: string
   href: string
   onDate: string

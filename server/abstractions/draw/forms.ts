@@ -3,7 +3,7 @@ import { defineForm, type Form, type ReadForm, readForm } from '../../web/forms/
 import { EVENTS, type Event, SKIES, type Sky } from './more-store.ts'
 import { USES, type Way } from './types.ts'
 
-export const UNITS = ['jerrycans', 'litres', 'm3'] as const
+const UNITS = ['jerrycans', 'litres', 'm3'] as const
 export type Unit = (typeof UNITS)[number]
 
 const LARGEST_READING_M3 = 999_999_999
@@ -120,7 +120,7 @@ export interface DrawData {
   strike?: boolean
 }
 
-export interface DrawShape {
+interface DrawShape {
   method: Way
   /** A turn brings its outlet and plot along. */
   ofTurn: boolean

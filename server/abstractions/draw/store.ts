@@ -121,7 +121,7 @@ export async function strikeAbstraction(pen: Pen, struck: { correctsId: string; 
   return appendEntry(pen, { kind: 'abstraction', ...struck }, {})
 }
 
-export interface Span {
+interface Span {
   fromOn: CalendarDate
   toOn: CalendarDate
   plotId?: string

@@ -1,6 +1,6 @@
 export const USES = ['irrigation', 'drinking', 'stock', 'flushing', 'other'] as const
 
-export const MEASURES = ['meter', 'hours', 'bucket', 'tank', 'volume'] as const
+const MEASURES = ['meter', 'hours', 'bucket', 'tank', 'volume'] as const
 
 /** How the screens ask for a measurement: a meter that was replaced in between is a way of its own. */
 export const WAYS = ['meter', 'hours', 'volume', 'bucket', 'tank', 'replaced'] as const

@@ -5,7 +5,7 @@ import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { stepOf } from '../draw/measuring.ts'
 
-export interface NightTest {
+interface NightTest {
   id: string
   /** Where its lines stand and can be corrected. */
   register: string

@@ -5,7 +5,7 @@ import type { Place } from '../../works/places.ts'
 import type { PlannedTurn } from '../log/turn-store.ts'
 
 /** A draw as far as its oddness is judged: an entry of the book or what was just typed. */
-export interface JudgedDraw {
+interface JudgedDraw {
   id: string
   onDate: string
   method: string
@@ -18,7 +18,7 @@ export interface JudgedDraw {
   replaced?: boolean
 }
 
-export interface Surroundings {
+interface Surroundings {
   place: Place
   plan: PlannedTurn | undefined
   timeZone: string

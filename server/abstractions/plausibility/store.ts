@@ -6,7 +6,7 @@ import { clockJumps } from './clock-jumps.ts'
 import { flagsOfDraws } from './flags.ts'
 import type { LogFlag } from './log-flag.ts'
 
-export interface Settled {
+interface Settled {
   subjectId: string
   code: string
   words: string

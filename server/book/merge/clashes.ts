@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import type { WholeEntry } from './whole-entry.ts'
 
-export const CLASH_KINDS = [
+const CLASH_KINDS = [
   'same-outlet-same-time',
   'same-turn',
   'same-meter-interval',

@@ -7,7 +7,7 @@ import { hashOfEntry } from '../entry-hash.ts'
 import { partedBooks, readParted, writeParted } from './parted.ts'
 import type { FactRow, WholeEntry } from './whole-entry.ts'
 
-export interface Merge {
+interface Merge {
   /** Entries that only the first book had, only the second, and both. */
   onlyOne: number
   onlyOther: number

@@ -3,7 +3,7 @@ import { hashOfEntry } from '../entry-hash.ts'
 import type { WholeEntry } from './whole-entry.ts'
 
 /** A book that was joined into this one, from the place on at which its chain parted from that of the other one. */
-export interface PartedBook {
+interface PartedBook {
   headHash: string
   /** The last hash before it parted; empty when it parted at the beginning. */
   afterHash: string

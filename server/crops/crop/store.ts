@@ -6,7 +6,7 @@ import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 
 /** A crop as the group describes it from a day on: one of its own, or a printed one with the group's own figures. */
-export interface OwnCrop {
+interface OwnCrop {
   name: string
   kcIni: number
   kcMid: number
@@ -21,7 +21,7 @@ export interface OwnCrop {
   words: string
 }
 
-export interface CropVersion extends OwnCrop {
+interface CropVersion extends OwnCrop {
   id: string
   cropKey: string
   fromOn: string

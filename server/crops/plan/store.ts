@@ -5,7 +5,7 @@ import type { Database } from '../../database/connection.ts'
 import { cropBook } from '../crop/store.ts'
 
 export const OUTCOMES = ['harvested', 'lost'] as const
-export type Outcome = (typeof OUTCOMES)[number]
+type Outcome = (typeof OUTCOMES)[number]
 
 /** One crop on one piece of a plot. */
 export interface PlannedCrop {
@@ -23,7 +23,7 @@ export interface PlannedCrop {
   tranche: Tranche | null
 }
 
-export type Tranche = 1 | 2
+type Tranche = 1 | 2
 
 export type NewCropPlan = Pick<PlannedCrop, 'plotId' | 'cropKey' | 'areaM2' | 'sownOn'> & { tranche?: Tranche | null }
 
@@ -65,7 +65,7 @@ function factsOf({ plotId, cropKey, areaM2, sownOn, tranche }: NewCropPlan): Fac
   return tranche ? { crop_plan, crop_tranche: [{ tranche }] } : { crop_plan }
 }
 
-export interface NewCropEnd {
+interface NewCropEnd {
   planId: string
   endedOn: string
   outcome: Outcome

@@ -9,7 +9,7 @@ import type { SeasonNeeds } from '../season/need.ts'
 import { secondLookOn } from './store.ts'
 
 /** The water of one weir for a season's planting; null parts where it cannot be said, and then it counts as nothing. */
-export interface WeirForPlanting {
+interface WeirForPlanting {
   state: WaterState
   cannotSay: CannotSayReason[]
   storeM3: Range | null
@@ -91,7 +91,7 @@ export function ceilingOf(water: PlantingWater, season: SeasonNeeds): Ceiling | 
   return { declaredM2, firstDeclaredM2, secondDeclaredM2, needM3, needM3PerM2, area, usedFraction }
 }
 
-export function times({ low, likely, high }: Range, factor: number): Range {
+function times({ low, likely, high }: Range, factor: number): Range {
   return { low: low * factor, likely: likely * factor, high: high * factor }
 }
 

@@ -3,7 +3,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The sides of a plot in order, and the diagonal that closes the first two. */
-export interface Taping {
+interface Taping {
   id: string
   plotId: string
   tapedOn: string

@@ -13,7 +13,7 @@ import { efficiencyOf } from '../need/plan-water.ts'
 import type { SeasonNeeds } from '../season/need.ts'
 import type { PlantingWater } from './ceiling.ts'
 
-export interface WhatIf {
+interface WhatIf {
   crop: Crop
   sownOn: string
   method: string

@@ -2,7 +2,7 @@ import { daysBetween } from '../../../domain/calendar.ts'
 import type { RootZoneDay } from '../../../domain/crops/index.ts'
 
 /** The root zone seen in section: its full height is the water that roots can draw, the line is how far it is drawn down. */
-export interface RootZonePicture {
+interface RootZonePicture {
   width: number
   height: number
   topY: number

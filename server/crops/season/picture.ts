@@ -1,19 +1,19 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Stage, StagePeriod } from '../../../domain/crops/index.ts'
 
-export interface PlanRow {
+interface PlanRow {
   label: string
   periods: StagePeriod[]
 }
 
-export interface WeekBar {
+interface WeekBar {
   startsOn: CalendarDate
   grossM3: number
   liftM3: number | null
 }
 
 /** All crops of a season as bars of stages, and under them the water of each week beside what the pumps lift. */
-export interface SeasonPicture {
+interface SeasonPicture {
   width: number
   height: number
   rows: { label: string; y: number; bars: { stage: Stage; x: number; width: number }[] }[]

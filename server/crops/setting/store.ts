@@ -4,15 +4,15 @@ import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export const MISSING_RAIN = ['cannot-say', 'counts-nothing'] as const
-export type MissingRain = (typeof MISSING_RAIN)[number]
+type MissingRain = (typeof MISSING_RAIN)[number]
 
-export interface GroupRainRule extends RainRule {
+interface GroupRainRule extends RainRule {
   fromOn: string
   missingRain: MissingRain
 }
 
 /** What bends the table's coefficients to the place; each only where the group turned it on. */
-export interface CoefficientRule {
+interface CoefficientRule {
   fromOn: string
   /** Mid-season and end values by the measured wind and humidity. */
   byClimate: boolean
@@ -22,7 +22,7 @@ export interface CoefficientRule {
   wettedPart: boolean
 }
 
-export interface MonthTable {
+interface MonthTable {
   fromOn: string
   words: string
   /** January first. */

@@ -11,7 +11,7 @@ import type { WeatherReading } from './store.ts'
 export type Place = Pick<Group, 'latitudeDeg' | 'elevationM'>
 
 /** The day as the equations take it; null without both temperatures, on which all of them rest. */
-export function dayWeather(day: WeatherReading): DayWeather | null {
+function dayWeather(day: WeatherReading): DayWeather | null {
   const { tmaxC, tminC, onDate: _, ...rest } = day
   if (tmaxC === null || tminC === null) return null
   const fields = ['rhMaxPct', 'rhMinPct', 'windMPerS', 'windHeightM', 'sunHours', 'radiationMjM2'] as const

@@ -13,7 +13,7 @@ interface DayToShow {
   f: Format
 }
 
-export interface DayLine {
+interface DayLine {
   label: string
   value: string
   /** Measured, estimated and from what, or not read. */

@@ -25,7 +25,7 @@ export interface WeatherList {
 }
 
 /** What is wrong with one cell, with the row and the heading as they are in the list. */
-export interface RowTrouble {
+interface RowTrouble {
   code: string
   values: Record<string, string | number>
 }

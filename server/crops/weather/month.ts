@@ -4,14 +4,14 @@ import { dayDemand, type Place } from './day-demand.ts'
 import { oddReadings } from './reading-limits.ts'
 import type { WeatherDay } from './store.ts'
 
-export interface MonthRow {
+interface MonthRow {
   date: CalendarDate
   day: WeatherDay | null
   demand: ReferenceEvapotranspiration | null
   odd: string[]
 }
 
-export interface Gap {
+interface Gap {
   fromOn: CalendarDate
   toOn: CalendarDate
   /** Nothing at all was written, or a figure is missing that the need rests on. */

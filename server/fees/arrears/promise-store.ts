@@ -3,7 +3,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-export interface NewPromise {
+interface NewPromise {
   personId: string
   /** Each time. */
   amountMinor: number

@@ -8,7 +8,7 @@ import { groupAccount, memberAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
 import { addTransfer, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
-export interface NewRelief {
+interface NewRelief {
   personId: string
   amountMinor: number
   /** The number of the minute in which the meeting or the committee decided it. */

@@ -12,7 +12,7 @@ import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/tran
 export const COUNTED = ['cash', 'reserve'] as const
 export type Counted = (typeof COUNTED)[number]
 
-export interface NewCount {
+interface NewCount {
   countedOn: CalendarDate
   countedMinor: number
   column: Counted

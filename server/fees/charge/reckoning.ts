@@ -70,7 +70,7 @@ async function reckoningOf(db: Database, toOn: CalendarDate, parts: ReckoningPar
   }
 }
 
-export interface DrawAndMoney {
+interface DrawAndMoney {
   draw: Abstraction
   /** Worked out anew by the tariff of its day, whatever was posted. */
   dueMinor: number

@@ -8,7 +8,7 @@ import { groupAccount, memberAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
 import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
-export interface NewFine {
+interface NewFine {
   personId: string
   amountMinor: number
   /** The rule of the group's own book, and what happened. */

@@ -22,7 +22,7 @@ export interface DueFee {
   together: Together
 }
 
-export interface Together {
+interface Together {
   quantity: number
   amountMinor: number
 }
@@ -104,7 +104,7 @@ function dueDays(seasonStartOn: CalendarDate, toOn: CalendarDate): CalendarDate[
 }
 
 /** The parts of a tariff as they hold for a class: its own, else everyone's. */
-export function partsOf(
+function partsOf(
   tariffs: readonly Tariff[],
   tariffId: string,
   payerClass: string | null,
@@ -113,7 +113,7 @@ export function partsOf(
   return (own.find((one) => one.payerClass === payerClass) ?? own.find((one) => one.payerClass === null))?.parts ?? []
 }
 
-export function priceOf(parts: readonly TariffPart[], kind: string): number {
+function priceOf(parts: readonly TariffPart[], kind: string): number {
   const part = parts.find((one) => one.kind === kind)
   return part && 'priceMinor' in part ? part.priceMinor : 0
 }

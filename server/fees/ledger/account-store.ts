@@ -2,7 +2,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The group's own accounts; a member's account is opened when the person is written in. */
-export const GROUP_ACCOUNTS = [
+const GROUP_ACCOUNTS = [
   'cash',
   'wallet',
   'bank',
@@ -15,7 +15,7 @@ export const GROUP_ACCOUNTS = [
   'produce',
   'short-and-over',
 ] as const
-export type GroupAccount = (typeof GROUP_ACCOUNTS)[number]
+type GroupAccount = (typeof GROUP_ACCOUNTS)[number]
 
 /** Where the group keeps money, each a column of the cash book. */
 export const MONEY_COLUMNS = ['cash', 'wallet', 'bank'] as const

@@ -5,7 +5,7 @@ import { addTransfer } from './transfer-store.ts'
 
 export const SIDES = ['held-or-to-pay', 'ahead-or-less'] as const
 
-export interface NewOpening {
+interface NewOpening {
   accountId: string
   /** Money held or owed when the book began, or money paid ahead; the other side also mends a wrong opening line. */
   side: (typeof SIDES)[number]

@@ -79,7 +79,7 @@ function transfers(db: Database) {
     .select((eb) => eb.ref('transfer.kind').$castTo<TransferKind>().as('kind'))
 }
 
-export interface NewTransfer {
+interface NewTransfer {
   kind: TransferKind
   debitAccountId: string
   creditAccountId: string

@@ -4,7 +4,7 @@ import { type CsvTable, columnAt, type DateOrder, readCsv, readCsvDate } from '.
 import type { MoneyStatementLine } from './store.ts'
 
 /** The headings that a list needs, in the words of this book; whoever has other headings writes these above the columns. */
-export const STATEMENT_HEADINGS = ['date', 'in', 'out', 'words'] as const
+const STATEMENT_HEADINGS = ['date', 'in', 'out', 'words'] as const
 
 /**
  * Reads a bank's or wallet's list: date, in, out, words, and any other columns. Throws InputError `statement-heading`

@@ -6,7 +6,7 @@ import type { Database } from '../../database/connection.ts'
 import { recordPayment } from '../receipt/store.ts'
 
 /** What a day of labour or a measure of produce is worth, by a minute of the meeting. */
-export interface KindRate {
+interface KindRate {
   id: string
   fromOn: CalendarDate
   kind: 'labour' | 'produce'

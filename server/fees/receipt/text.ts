@@ -1,5 +1,5 @@
 /** One message of a plain phone. */
-export const MESSAGE_LENGTH = 160
+const MESSAGE_LENGTH = 160
 
 /**
  * A receipt as one message of at most 160 characters; the signature is shortened first. Spaces that may not break are

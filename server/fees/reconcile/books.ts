@@ -57,7 +57,7 @@ export interface PeriodBooks {
 }
 
 /** The days of a period; nothing is due yet on those that lie after today. */
-export type PeriodAsked = Pick<Period, 'from' | 'to'> & { today: CalendarDate }
+type PeriodAsked = Pick<Period, 'from' | 'to'> & { today: CalendarDate }
 
 export async function periodBooks(db: Database, { from, to, today }: PeriodAsked): Promise<PeriodBooks> {
   const [transfers, accounts] = [await listTransfers(db), await listAccounts(db)]

@@ -9,7 +9,7 @@ export interface Period {
 }
 
 /** The week, month or season that holds a day. */
-export function periodOf(group: Group, { name, on }: { name: PeriodName; on: CalendarDate }): Period {
+function periodOf(group: Group, { name, on }: { name: PeriodName; on: CalendarDate }): Period {
   if (name === 'week') {
     const from = weekStartOf(on, group.firstWeekday)
     return { name, from, to: addDays(from, 6) }

@@ -9,9 +9,9 @@ import { transfersByCause } from '../ledger/cause-store.ts'
 import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
 export const WAYS = ['in', 'out'] as const
-export type Way = (typeof WAYS)[number]
+type Way = (typeof WAYS)[number]
 
-export interface NewReserveMove {
+interface NewReserveMove {
   way: Way
   /** Where it comes from or goes to. */
   column: MoneyColumn

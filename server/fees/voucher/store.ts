@@ -12,7 +12,7 @@ import { addTransfer, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { checkHeld } from './reserve-store.ts'
 
 export const COST_CATEGORIES = ['stipend', 'spares', 'repairs', 'committee', 'replacement', 'other'] as const
-export type CostCategory = (typeof COST_CATEGORIES)[number]
+type CostCategory = (typeof COST_CATEGORIES)[number]
 /** Names that a payout needs besides the writer's. */
 export const NAMES_NEEDED = 2
 

@@ -24,7 +24,7 @@ interface GoodRow {
   write: (pen: Pen) => Promise<string>
 }
 
-export interface SortedRows {
+interface SortedRows {
   good: GoodRow[]
   bad: BadRow[]
   /** Rows that are in the book from an earlier typing. */
@@ -64,7 +64,7 @@ export async function sortRows(
   return sorted
 }
 
-export interface Keeping {
+interface Keeping {
   db: Database
   request: FastifyRequest
   at: Date

@@ -5,7 +5,7 @@ export function paperPageOf(book: string, pageNo: string): string {
   return `${book} ${pageNo}`
 }
 
-export interface WrittenRow {
+interface WrittenRow {
   row: number
   id: string
   kind: string

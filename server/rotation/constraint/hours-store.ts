@@ -3,7 +3,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** Hours at which a person takes no turn, with the words of the person. */
-export interface NoTurnHours {
+interface NoTurnHours {
   personId: string
   fromOn: string
   /** The last day; null until it is struck out. */
@@ -15,7 +15,7 @@ export interface NoTurnHours {
   words: string
 }
 
-export interface WrittenHours extends NoTurnHours {
+interface WrittenHours extends NoTurnHours {
   id: string
   personName: string
 }

@@ -3,7 +3,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** A rest day, market, mourning or repair: no turns of one pump, or of all. */
-export interface NoTurnDay {
+interface NoTurnDay {
   onDate: string
   pumpId: string | null
   words: string

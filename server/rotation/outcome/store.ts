@@ -16,7 +16,7 @@ export interface TurnOutcome {
   at: string
 }
 
-export interface NewOutcome {
+interface NewOutcome {
   turnId: string
   cause: OutcomeCause
   standInId: string | null

@@ -1,11 +1,11 @@
 /** A row of jerrycans that stands for a volume: how many, and how full the last one is. */
-export interface CanRow {
+interface CanRow {
   /** How full each can is, 0..1. */
   cans: number[]
   volumeM3: number
 }
 
-export interface CanPicture {
+interface CanPicture {
   /** What one drawn can stands for. */
   canM3: number
   due: CanRow

@@ -7,7 +7,7 @@ import type { Database } from '../../database/connection.ts'
 import { listOutlets, type Pump } from '../../works/pump/store.ts'
 import { clockMinute } from '../clock.ts'
 
-export interface MountRow {
+interface MountRow {
   pumpId: string
   from_on: string
   seq: number

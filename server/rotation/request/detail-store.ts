@@ -6,7 +6,7 @@ import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type RequestTime, requestsFor } from './store.ts'
 
-export interface RequestDetail {
+interface RequestDetail {
   times: RequestTime[]
   urgent: string | null
 }
@@ -53,7 +53,7 @@ export async function impossibleHours(db: Database, weekStartOn: string): Promis
 }
 
 /** Urgent requests that a plot may make in a calendar month, where the group has set nothing else. Common practice, no source. */
-export const USUAL_URGENT_QUOTA = 1
+const USUAL_URGENT_QUOTA = 1
 
 export async function urgentQuotaOn(db: Database, on: string): Promise<number> {
   const rows = await db

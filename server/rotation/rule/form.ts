@@ -16,7 +16,7 @@ const areaCap = () => optional(number({ min: 1, max: 1_000_000 }))
 const place = () => whole({ min: 1, max: 9 })
 const minimum = () => optional(number({ min: 1, max: 100 }))
 
-export const SharingRuleForm = defineForm('rules.rule', {
+const SharingRuleForm = defineForm('rules.rule', {
   equalWeight: weight(),
   areaWeight: weight(),
   shareWeight: weight(),
@@ -57,7 +57,7 @@ export const RULE_SECTIONS: { name: string; fields: string[] }[] = [
 type NumberedWeir = { id: string; number: number }
 
 /** A field of the mix for one weir's water; its words are those of the group's mix. */
-export function weirField(weir: NumberedWeir, field: string): string {
+function weirField(weir: NumberedWeir, field: string): string {
   return `weir${weir.number}-${field}`
 }
 
@@ -79,7 +79,7 @@ export function wholeRuleForm(weirs: readonly NumberedWeir[]): Form {
   return { name: SharingRuleForm.name, fields: { ...SharingRuleForm.fields, ...weirMixForm(weirs).fields } }
 }
 
-export interface RulePlaces {
+interface RulePlaces {
   weirs: readonly NumberedWeir[]
   plots: readonly { id: string; number: number }[]
 }
@@ -129,7 +129,7 @@ function percentOf(part: number | null): string {
   return part === null ? '' : String(Math.round(part * 1e6) / 1e4)
 }
 
-export type ReadRule = { ok: true; rule: WeekRule } | { ok: false; filled: Filled }
+type ReadRule = { ok: true; rule: WeekRule } | { ok: false; filled: Filled }
 
 /** The rule as it was typed; `earliestOn` is null for the group's first version, which may begin in the past. */
 export function readRule(body: unknown, places: RulePlaces, earliestOn: string | null): ReadRule {

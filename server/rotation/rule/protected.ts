@@ -6,7 +6,7 @@ export interface ProtectedInput {
   untilStage: number | null
 }
 
-export type ReadProtected =
+type ReadProtected =
   | { ok: true; protectedPlots: ProtectedPlot[] }
   | { ok: false; field: string; key: string; values: Record<string, string> }
 

@@ -17,7 +17,7 @@ export interface SharingRule extends WeekRule {
 }
 
 /** What a version must say; everything else has a plain beginning. */
-export type NewSharingRule = Pick<SharingRule, 'fromOn' | 'admission'> & Partial<WeekRule>
+type NewSharingRule = Pick<SharingRule, 'fromOn' | 'admission'> & Partial<WeekRule>
 
 /** The mix of a group that has not weighed anything, and the other terms as a first version may leave them. */
 const PLAIN_RULE: Omit<WeekRule, 'fromOn' | 'admission'> = {

@@ -8,7 +8,7 @@ import type { Plot } from '../../people/plot/store.ts'
 import type { WaterRequest } from '../request/store.ts'
 
 /** What the claims of a week are made of. */
-export interface Claiming {
+interface Claiming {
   rule: WeekRule
   weekStartOn: string
   plots: readonly Plot[]

@@ -1,4 +1,4 @@
-export const MOST_CHARACTERS = 160
+const MOST_CHARACTERS = 160
 
 /** Letters and signs that fit seven bits; any other halves a message to 70 characters. */
 const PLAIN = /[^ -Z_a-z¡£¤¥§¿ÄÅÆÇÉÑÖØÜßàäåæèéìñòöøùü]/gu

@@ -5,7 +5,7 @@ import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults } from '../../works/fault/store.ts'
 
-export interface TurnList {
+interface TurnList {
   id: string
   fromOn: string
   perDay: number

@@ -7,7 +7,7 @@ import type { Amendment } from '../published/amendment-store.ts'
 import type { ShownWeek } from './view.ts'
 
 /** One change by hand in words, with what still has to be done about it. */
-export interface HandLine {
+interface HandLine {
   id: string
   plotId: string
   words: string

@@ -8,9 +8,9 @@ import { levelsOf } from '../sand/description.ts'
 import type { WaterState } from '../weir/state.ts'
 import type { Chamber, RefillTest } from './types.ts'
 
-export type ChamberMissing = 'no-chamber' | 'no-test' | 'no-refill' | 'no-reading' | 'no-body'
+type ChamberMissing = 'no-chamber' | 'no-test' | 'no-refill' | 'no-reading' | 'no-body'
 
-export interface ChamberNow {
+interface ChamberNow {
   missing: ChamberMissing[]
   refill: ChamberRefill | null
   /** Where the pump must stop: at the stop mark, or at the mouth of the off-take where that lies higher. */

@@ -31,7 +31,7 @@ export const DeclarationForm = defineForm('watch.declare', {
 
 export const LiftForm = defineForm('watch.lift', { liftedOn: date(), reason: text({ max: 300 }) })
 
-export type TypedStage = Record<(typeof PLOT_CLASSES)[number], number> & {
+type TypedStage = Record<(typeof PLOT_CLASSES)[number], number> & {
   severity: number
   name: string
   words: string
@@ -41,7 +41,7 @@ export type TypedStage = Record<(typeof PLOT_CLASSES)[number], number> & {
   endCondition: string
 }
 
-export type StageInput = { stage: NewStage } | { problem: ReadForm<never> }
+type StageInput = { stage: NewStage } | { problem: ReadForm<never> }
 
 /** One mark, not two, and a severity that no other stage has. */
 export function stageOfInput(data: TypedStage, form: Filled, others: readonly Stage[]): StageInput {

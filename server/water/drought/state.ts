@@ -5,12 +5,12 @@ import { coverStates } from '../cover/state.ts'
 import { listReadings, type Reading } from '../level/store.ts'
 import { type Declaration, inForceOn, listDeclarations, listStages, markOf, type Stage } from './store.ts'
 
-export interface SeenReading extends StageReading {
+interface SeenReading extends StageReading {
   /** The line of the level book. */
   readingId: string
 }
 
-export interface DroughtState {
+interface DroughtState {
   stages: Stage[]
   declarations: Declaration[]
   inForce: Declaration | null

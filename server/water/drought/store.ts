@@ -87,7 +87,7 @@ export interface Declaration {
   lift: { id: string; liftedOn: CalendarDate; reason: string; liftedBy: string } | null
 }
 
-export interface NewDeclaration {
+interface NewDeclaration {
   stageId: string
   fromOn: CalendarDate
   reason: string
@@ -154,7 +154,7 @@ export function inForceOn(declarations: readonly Declaration[], on: CalendarDate
   return declaredOn({ declarations, lifts, on })
 }
 
-export interface DeclaredStage {
+interface DeclaredStage {
   declarationId: string
   /** 1 is the mildest. */
   stage: number

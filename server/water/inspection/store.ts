@@ -4,7 +4,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-export interface NewInspection extends Omit<Inspected, 'seq'> {
+interface NewInspection extends Omit<Inspected, 'seq'> {
   found: string
   toDo: string | null
   inspectorId: string | null

@@ -4,7 +4,7 @@ import { levelsOf, type WeirSurvey } from '../weir/store.ts'
 import type { Reading } from './store.ts'
 
 /** Odd but possible: taken into the book, and explained by a sentence of the catalogue. */
-export interface ReadingFlag {
+interface ReadingFlag {
   key: string
   values: Record<string, string | number>
 }

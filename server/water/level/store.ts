@@ -29,7 +29,7 @@ export interface Reading {
   waterLevelM: number | null
 }
 
-export interface ReadingFilter {
+interface ReadingFilter {
   weirId?: string
   fromOn?: string
   toOn?: string

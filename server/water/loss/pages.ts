@@ -52,7 +52,7 @@ function levelWithBackM(body: SandBody, waterLevelM: number, volumeM3: number): 
   return waterLevelForStorageM({ body, storageM3 }) ?? body.crestLevelM
 }
 
-export interface SandLossFound {
+interface SandLossFound {
   fall: RestFall
   /** Mean level of the rests, and the depth of the water below the sand at the wall. */
   meanLevelM: number

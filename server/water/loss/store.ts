@@ -2,7 +2,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-export interface NewSandLoss {
+interface NewSandLoss {
   weirId: string
   fromOn: string
   /** Below zero where the banks give water back. */
@@ -10,7 +10,7 @@ export interface NewSandLoss {
   words: string
 }
 
-export interface SandLoss extends NewSandLoss {
+interface SandLoss extends NewSandLoss {
   entryId: string
   seq: number
 }

@@ -3,7 +3,7 @@ import type { Typed } from '../../web/forms/forms.ts'
 import { USER_KINDS, type UserCount, type UserKind, type WaterUserSet } from './users-store.ts'
 
 /** The two fields of the form for each kind of users. */
-export const USER_FIELDS = {
+const USER_FIELDS = {
   person: { heads: 'people', litres: 'peopleLitres' },
   pupil: { heads: 'pupils', litres: 'pupilLitres' },
   cattle: { heads: 'cattle', litres: 'cattleLitres' },

@@ -1,7 +1,7 @@
 import { InputError } from '../../../domain/input-error.ts'
 import { readCsvNumber } from '../../web/figures/csv.ts'
 
-export interface FigureLine {
+interface FigureLine {
   /** As counted in the text box, from 1. */
   line: number
   figures: number[]

@@ -10,7 +10,7 @@ import { type NewProbedSurvey, type SandLayerKind, yieldingLayers } from './surv
 type Read<F extends { fields: Record<string, { schema: import('zod').z.ZodType }> }> = {
   [N in keyof F['fields']]: import('zod').z.output<F['fields'][N]['schema']>
 }
-export type SectionInput = Read<ReturnType<typeof sectionForm>>
+type SectionInput = Read<ReturnType<typeof sectionForm>>
 
 type Outcome = { survey: Omit<NewProbedSurvey, 'weirId'> } | { problem: ReadForm<never> }
 

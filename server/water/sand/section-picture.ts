@@ -1,7 +1,7 @@
 import { longProfile, type ProfilePoint, type SandBody, wetProfile } from '../../../domain/water/index.ts'
 
 /** Sand seen in one plane, across or along the stream, in the picture's own units. */
-export interface SandPicture {
+interface SandPicture {
   width: number
   height: number
   sand: string

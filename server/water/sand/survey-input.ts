@@ -5,7 +5,7 @@ import type { SurveyMeasures, TapeMeasures, WeirSurvey } from '../weir/store.ts'
 type Read<F extends { fields: Record<string, { schema: import('zod').z.ZodType }> }> = {
   [N in keyof F['fields']]: import('zod').z.output<F['fields'][N]['schema']>
 }
-export type SurveyInput = Read<typeof SurveyForm>
+type SurveyInput = Read<typeof SurveyForm>
 
 /** The measures as the book keeps them; a slope is typed in per cent and kept as metres per metre. */
 export function surveyOfInput(input: SurveyInput): SurveyMeasures & { fromOn: string } {

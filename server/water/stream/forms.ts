@@ -1,7 +1,7 @@
 import { checks, date, lines, number, optional, select, text, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-export const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
+const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
 const MONTH_STARTS = [
   '01-01',
   '02-01',

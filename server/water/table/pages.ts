@@ -7,7 +7,7 @@ import {
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { isAccepted, type WrittenTable } from './store.ts'
 
-export type TableState = 'waits' | 'in-force' | 'past' | 'decline-waits' | 'declined'
+type TableState = 'waits' | 'in-force' | 'past' | 'decline-waits' | 'declined'
 
 export function tableState(table: WrittenTable, now: WeirSurvey | null): TableState {
   if (table.declinedById) return 'declined'
@@ -29,7 +29,7 @@ export function descriptionBefore(surveys: readonly WeirSurvey[], table: Written
   return earlier.findLast((one) => one.surveyId === table.surveyId) ?? null
 }
 
-export interface ComparedRow extends LevelVolumeRow {
+interface ComparedRow extends LevelVolumeRow {
   stickCm: number
   /** Likely water by the curve or table that held before. */
   beforeM3: number
@@ -45,7 +45,7 @@ export function comparedRows(rows: readonly LevelVolumeRow[], before: WeirSurvey
   }))
 }
 
-export interface BoardRow extends LevelVolumeRow {
+interface BoardRow extends LevelVolumeRow {
   stickCm: number
   /** Likely water above the off-take. */
   canBeDrawnM3: number

@@ -10,7 +10,7 @@ export type TableWorking = Pick<
   'readings' | 'fallCm' | 'bands' | 'loss' | 'residualCm'
 > & { fromOn: string; toOn: string }
 
-export interface NewTable {
+interface NewTable {
   weirId: string
   fromOn: string
   /** The survey under which it was made; a later survey ends it. */

@@ -1,5 +1,5 @@
 /** A long list in sheets that come over a weak line one at a time; `all` asks for the whole, to be printed. */
-export interface Sheet<T> {
+interface Sheet<T> {
   shown: T[]
   /** Null where there is none. */
   before: number | null

@@ -3,7 +3,7 @@ import { isCalendarDate } from '../../../domain/calendar.ts'
 import { parseDecimal } from '../figures/decimal.ts'
 import type { Values } from '../figures/locale.ts'
 
-export type Control = 'text' | 'number' | 'date' | 'time' | 'select' | 'checks' | 'tick' | 'lines' | 'password' | 'file'
+type Control = 'text' | 'number' | 'date' | 'time' | 'select' | 'checks' | 'tick' | 'lines' | 'password' | 'file'
 
 /** One field of a form: how it is read and how it is shown. Label and hint come from the catalogue by the form's name. */
 export interface Field<T = unknown> {

@@ -13,7 +13,7 @@ export interface Form<F extends Fields = Fields> {
 }
 
 /** What is wrong with a field, as a key of the catalogue. The name '' stands for the form as a whole. */
-export type FieldErrors = Record<string, { key: string; values: Values }>
+type FieldErrors = Record<string, { key: string; values: Values }>
 export type Typed = Record<string, string | string[]>
 
 /** A form as it was typed: `values` go back into the fields whatever happens. */

@@ -8,7 +8,7 @@ import type { SignedIn, Visit } from './page.ts'
 export const SESSION_COOKIE = 'commonweir_session'
 
 /** What the plumbing of pages asks of the rooms: handed over where the app is put together. */
-export interface Visiting {
+interface Visiting {
   now: () => Date
   locale: Locale
   group: () => Promise<Group | undefined>

@@ -10,7 +10,7 @@ interface DownFault extends Fault {
   voucherId: string | null
 }
 
-export interface PumpDowntime {
+interface PumpDowntime {
   pumpId: string
   pumpNumber: number
   daysLost: number

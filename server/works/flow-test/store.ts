@@ -6,9 +6,9 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** An outlet is tested again after a month (common practice, no source). */
-export const RETEST_AFTER_DAYS = 30
+const RETEST_AFTER_DAYS = 30
 
-export interface BucketTest {
+interface BucketTest {
   outletId: string
   testedOn: CalendarDate
   containerLitres: number
@@ -34,7 +34,7 @@ export function bucketTestFacts({
   }
 }
 
-export interface TestLine {
+interface TestLine {
   id: string
   testedOn: CalendarDate
   flowM3PerH: number

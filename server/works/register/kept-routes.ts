@@ -138,7 +138,7 @@ async function mustStand(db: Database, id: string): Promise<void> {
   if (await correctionOf(db, id)) throw new PageError(409, 'abstractions.correction.already')
 }
 
-export interface ToldFact {
+interface ToldFact {
   label: string
   value: string
 }

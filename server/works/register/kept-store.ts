@@ -3,7 +3,7 @@ import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { Typed } from '../../web/forms/forms.ts'
 
-export type KeptRows = { [T in keyof FactTables]?: Selectable<FactTables[T]>[] }
+type KeptRows = { [T in keyof FactTables]?: Selectable<FactTables[T]>[] }
 
 /** Where the lines of a register are kept, and what would have to be typed to write one again. */
 export interface Keeping {
@@ -28,7 +28,7 @@ export interface KeptLine {
   correction: KeptCorrection | null
 }
 
-export interface KeptCorrection {
+interface KeptCorrection {
   id: string
   reason: string
   writtenAt: string

@@ -14,7 +14,7 @@ export interface Trouble {
 /** A small book of the log that is one form: how a line of it is checked and written. */
 export type Fields = Record<string, Field>
 
-export type DataOf<F extends Fields> = NonNullable<ReturnType<typeof readForm<F>>['data']>
+type DataOf<F extends Fields> = NonNullable<ReturnType<typeof readForm<F>>['data']>
 
 export interface Register<F extends Fields> {
   path: string
@@ -37,13 +37,13 @@ export interface Register<F extends Fields> {
 }
 
 /** The line that a new one replaces, and why. */
-export interface Corrects {
+interface Corrects {
   correctsId: string
   reason: string
 }
 
 /** A line that can be written, or the form with what must be mended. */
-export type RegisterLine = { ok: true; write: (pen: Pen) => Promise<string> } | { ok: false; form: Filled }
+type RegisterLine = { ok: true; write: (pen: Pen) => Promise<string> } | { ok: false; form: Filled }
 
 /** Checks what was typed for one line, on the screen or on a page of paper. */
 export async function registerLine<F extends Fields>(
@@ -73,6 +73,6 @@ export function trouble(field: string, key: string, values: Values = {}): Troubl
   return { trouble: { field, key, values } }
 }
 
-export function isTrouble(facts: Facts | Trouble): facts is Trouble {
+function isTrouble(facts: Facts | Trouble): facts is Trouble {
   return 'trouble' in facts
 }

@@ -47,7 +47,7 @@ export async function timedTankReadings(
   return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
 }
 
-export interface PumpReading extends DawnOrDusk {
+interface PumpReading extends DawnOrDusk {
   pumpId: string
   hourMeterH: number | null
   atTime: string
@@ -68,7 +68,7 @@ export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promis
   return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
 }
 
-export interface TankDay {
+interface TankDay {
   onDate: string
   tankNumber: number
   tankName: string

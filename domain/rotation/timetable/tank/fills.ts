@@ -6,7 +6,7 @@ import { pumpLitresByMinute } from './hours.ts'
 
 export type TankWorks = Pick<TimetableInput, 'week' | 'pumps' | 'outlets' | 'tanks' | 'unavailable'>
 
-export interface TankCourse {
+interface TankCourse {
   fills: TankFill[]
   /** Gravity turns that would draw more than stands above the floor when they start. */
   shortTurnIds: string[]

@@ -10,7 +10,7 @@ import { pumpLitresByMinute } from './hours.ts'
 /** A tank whose pump stood free would have to bring so much more before the other turns are said to hold it. */
 const NOTABLY_MORE_PART = 0.01
 
-export interface TankLayout {
+interface TankLayout {
   week: PumpWeek
   layout: Layout
   turns: PlannedTurn[]
