@@ -1,8 +1,10 @@
-import { cropOn } from './crops.ts'
-import { seenM3, weekly } from './policies.ts'
-import { type Policy, type Run, seenFallCm, seenLevelM } from './season.ts'
-import { LAST_CROP_DAY, LATE_DAY, type TruePlot } from './valley.ts'
-import { sharedM3 } from './week.ts'
+import type { WidePolicy } from './drinking/stores.ts'
+import { cropOn } from './harvest/crops.ts'
+import { seenM3, weekly } from './harvest/habits.ts'
+import { type Policy, type Run, restOf, seenLevelM } from './harvest/season.ts'
+import { LAST_CROP_DAY, LATE_DAY, type TruePlot } from './harvest/valley.ts'
+import { sharedM3 } from './harvest/week.ts'
+import { meanRest, type Rest } from './rest.ts'
 
 /**
  * The formulas of the book before they were judged by their harvest, kept as they stood so that what came after can be
@@ -11,19 +13,22 @@ import { sharedM3 } from './week.ts'
  */
 export const before: Policy = weekly((season) => {
   const soFar = { pastWeeks: [] }
+  const rests = season.weirs.map((): Rest[] => [])
   return (run, week) => {
     const terms = {
-      releaseM3: season.weirs.map((_, weir) => releaseBefore(run, weir, week)),
+      releaseM3: season.weirs.map((_, weir) => releaseBefore(run, weir, week, rests[weir]!)),
       needM3: season.plots.map((plot) => needBefore(run, plot)),
     }
     return sharedM3(run, week, terms, soFar).map((volumeM3) => [volumeM3])
   }
 })
 
-function releaseBefore(run: Run, at: number, week: number): number {
+function releaseBefore(run: Run, at: number, week: number, rests: Rest[]): number {
+  const newRest = restOf(run, at, week)
+  if (newRest) rests.push(newRest)
   const weir = run.season.weirs[at]!
   const levelM = Math.min(seenLevelM(run, at, week), weir.store.sand.heightM)
-  const lossM3PerDay = seenM3(weir, levelM) - seenM3(weir, levelM - seenFallCm(run, at, week) / 100)
+  const lossM3PerDay = seenM3(weir, levelM) - seenM3(weir, levelM - meanRest(rests).cmPerDay / 100)
   return evenShareM3({
     availableM3: seenM3(weir, levelM) - seenM3(weir, weir.offTakeLevelM),
     drinkingM3PerDay: weir.drinkingM3PerDay,
@@ -33,8 +38,24 @@ function releaseBefore(run: Run, at: number, week: number): number {
   })
 }
 
+/** The same in the second world; its season of crops ends a fortnight before the late day. */
+export const beforeWide: WidePolicy = (season) => {
+  const rests: Rest[] = []
+  const m3 = (levelM: number) => seenM3(season, levelM)
+  return ({ day, levelM, rest }) => {
+    if (rest) rests.push(rest)
+    return evenShareM3({
+      availableM3: m3(levelM) - m3(season.offTakeLevelM),
+      drinkingM3PerDay: season.drinkingM3PerDay,
+      lossM3PerDay: m3(levelM) - m3(levelM - meanRest(rests).cmPerDay / 100),
+      daysToLate: season.lateDay - day,
+      weeksLeft: (season.lateDay - 14 - day) / 7,
+    })
+  }
+}
+
 /** (available - reserve from the end of this week on) / weeks left, and drinking first. */
-export function evenShareM3(store: {
+function evenShareM3(store: {
   availableM3: number
   drinkingM3PerDay: number
   lossM3PerDay: number

@@ -1,6 +1,5 @@
-import { jainIndex } from '../../domain/rotation/index.ts'
-import { type Outcome, type Policy, runSeason } from './season.ts'
-import { type Kind, trueSeason } from './valley.ts'
+import { type Outcome, type Policy, runSeason } from './harvest/season.ts'
+import { type Kind, trueSeason } from './harvest/valley.ts'
 
 export const KINDS: readonly Kind[] = ['ample', 'tight', 'drought']
 
@@ -20,6 +19,11 @@ export interface Summary {
 
 export const mean = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length
 
+/** Jain, Chiu and Hawe 1984: (sum x)^2 / (n sum x^2). */
+function jain(values: readonly number[]): number {
+  return (values.length * mean(values) ** 2) / values.reduce((sum, value) => sum + value * value, 0)
+}
+
 /** Runs a policy over the seasons of some seeds; a plan with perfect knowledge is made anew for each. */
 export function judged(
   kind: Kind,
@@ -38,7 +42,7 @@ export function summaryOf(outcomes: readonly Outcome[]): Summary {
   return {
     meanYield: mean(outcomes.map(({ yields }) => mean(yields))),
     worstYield: mean(outcomes.map(({ yields }) => Math.min(...yields))),
-    jain: mean(outcomes.map(({ yields }) => jainIndex(yields) ?? 0)),
+    jain: mean(outcomes.map(({ yields }) => jain(yields))),
     drainedPart: mean(outcomes.map((one) => one.drainedPart)),
     stressedPart: mean(outcomes.map((one) => one.stressedPart)),
     dryWeirDays: outcomes.reduce((sum, one) => sum + one.dryWeirDays, 0),

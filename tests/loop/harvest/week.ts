@@ -1,16 +1,12 @@
-import { addDays, type CalendarDate, datesFromTo } from '../../domain/calendar.ts'
-import { weekEntitlements } from '../../domain/rotation/draft/claims.ts'
-import { weekAllocationInput } from '../../domain/rotation/draft/limits.ts'
-import { allocate } from '../../domain/rotation/index.ts'
-import { CLASSES_TOGETHER, type WeekRule } from '../../domain/rotation/rule/types.ts'
-import type { WeekInputs } from '../../domain/rotation/week/inputs.ts'
+import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { weekEntitlements } from '../../../domain/rotation/draft/claims.ts'
+import { weekAllocationInput } from '../../../domain/rotation/draft/limits.ts'
+import { allocate } from '../../../domain/rotation/index.ts'
+import { CLASSES_TOGETHER, type WeekRule } from '../../../domain/rotation/rule/types.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { dateOf } from '../release.ts'
 import type { Run } from './season.ts'
 import type { TrueSeason } from './valley.ts'
-
-export const FIRST_DAY = '2026-05-01'
-
-/** Calendar days of the season, and some before and after it. */
-export const dateOf = (day: number): CalendarDate => addDays(FIRST_DAY, day)
 
 /** What a release and a need come to for a week: m3 of each weir, drinking included, and m3 of each plot; null without a claim. */
 export interface WeekTerms {
@@ -24,9 +20,20 @@ export interface SeasonSoFar {
 }
 
 const RULE: WeekRule = {
-  ...{ fromOn: '2026-01-01', equalWeight: 0, areaWeight: 0, shareWeight: 0, personsWeight: 0, needWeight: 100 },
-  ...{ areaCapM2: null, admission: 'crop', byWeir: {}, classes: CLASSES_TOGETHER, declaredOn: null },
-  ...{ protectedPlots: [], sparePart: 0, carryOver: { excusedDays: 0, excusedCapPart: null } },
+  fromOn: '2026-01-01',
+  equalWeight: 0,
+  areaWeight: 0,
+  shareWeight: 0,
+  personsWeight: 0,
+  needWeight: 100,
+  areaCapM2: null,
+  admission: 'crop',
+  byWeir: {},
+  classes: CLASSES_TOGETHER,
+  declaredOn: null,
+  protectedPlots: [],
+  sparePart: 0,
+  carryOver: { excusedDays: 0, excusedCapPart: null },
 }
 
 /** The days of a week on which pumps run, and the part of a clear day's water that a plan may count on. */
@@ -49,7 +56,13 @@ function weekInputs(run: Run, week: number, { releaseM3, needM3 }: WeekTerms, { 
   const weekStartOn = dateOf(week * 7)
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
   return {
-    ...{ weekStartOn, days, rule: RULE, choice: null, drought: null, notAdmitted: [], carryOverM3: {} },
+    weekStartOn,
+    days,
+    rule: RULE,
+    choice: null,
+    drought: null,
+    notAdmitted: [],
+    carryOverM3: {},
     ...groundOf(season, days, releaseM3),
     claims: needM3.flatMap((volumeM3, at) =>
       volumeM3 === null
@@ -74,18 +87,37 @@ function groundOf({ weirs, plots }: TrueSeason, days: string[], releaseM3: reado
   const hourly = (dayM3: number) => Array.from({ length: 24 }, (_, hour) => (hour >= 8 && hour < 16 ? dayM3 / 8 : 0))
   return {
     weirs: weirs.map((weir, at) => ({
-      ...{ id: `weir-${at}`, number: at + 1, name: '', working: null, cannotSay: [] },
-      ...{ releasableM3: releaseM3[at]!, drinkingM3: 7 * weir.drinkingM3PerDay },
+      id: `weir-${at}`,
+      number: at + 1,
+      name: '',
+      working: null,
+      cannotSay: [],
+      releasableM3: releaseM3[at]!,
+      drinkingM3: 7 * weir.drinkingM3PerDay,
     })),
     pumps: weirs.map(({ pumpClearDayM3 }, at) => ({
-      ...{ id: `pump-${at}`, number: at + 1, name: '', weirId: `weir-${at}`, outletsAtOnce: 2 },
+      id: `pump-${at}`,
+      number: at + 1,
+      name: '',
+      weirId: `weir-${at}`,
+      outletsAtOnce: 2,
       flowM3PerHByDay: Object.fromEntries(days.map((day) => [day, hourly(USUAL_PUMP_PART * pumpClearDayM3)])),
     })),
     outlets: plots.map(({ weir }, at) => ({
-      ...{ id: `outlet-${at}`, number: at + 1, name: '', pumpId: `pump-${weir}`, flowM3PerH: 1000 },
+      id: `outlet-${at}`,
+      number: at + 1,
+      name: '',
+      pumpId: `pump-${weir}`,
+      flowM3PerH: 1000,
     })),
     plots: plots.map(({ areaM2 }, at) => ({
-      ...{ id: `plot-${at}`, number: at + 1, name: '', holders: [], areaM2, shares: 1, persons: 5 },
+      id: `plot-${at}`,
+      number: at + 1,
+      name: '',
+      holders: [],
+      areaM2,
+      shares: 1,
+      persons: 5,
       outletIds: [`outlet-${at}`],
     })),
   }

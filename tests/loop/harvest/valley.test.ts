@@ -1,20 +1,26 @@
 import { describe, expect, it } from 'vitest'
-import { before } from './before.ts'
+import { before } from '../before.ts'
+import { levelM, lossM3PerDay, storedM3, storeOf } from '../sand.ts'
+import { judged, KINDS } from '../table.ts'
 import { relativeYield, TRUE_CROPS } from './crops.ts'
+import { equalHours, noReserve } from './habits.ts'
 import { ours } from './ours.ts'
 import { perfectKnowledge } from './perfect.ts'
-import { equalHours, noReserve } from './policies.ts'
-import { levelM, lossM3PerDay, storedM3, storeOf } from './sand.ts'
 import { runSeason } from './season.ts'
-import { judged, KINDS } from './table.ts'
 import { trueSeason } from './valley.ts'
 
 const SEEDS = [2001, 2002]
 
 describe('the true valley', () => {
   const sand = {
-    ...{ heightM: 2, shape: 1, bulkM3: 1500, upperYield: 0.25, lowerYield: 0.25, borderM: 1 },
-    ...{ dryingDepthM: 0.4, leakM3PerDayPerM: 0 },
+    heightM: 2,
+    shape: 1,
+    bulkM3: 1500,
+    upperYield: 0.25,
+    lowerYield: 0.25,
+    borderM: 1,
+    dryingDepthM: 0.4,
+    leakM3PerDayPerM: 0,
   }
 
   it('holds as much water as the wedge of a channel of constant width', () => {

@@ -1,6 +1,6 @@
-import { type Chance, chanceOf } from './chance.ts'
+import { type Chance, chanceOf } from '../chance.ts'
+import { levelM, lossM3PerDay, type Store, storedM3, storeOf } from '../sand.ts'
 import { cropOn, TRUE_CROPS, TRUE_METHODS, TRUE_SOILS, type TrueCrop } from './crops.ts'
-import { levelM, lossM3PerDay, type Store, storedM3, storeOf } from './sand.ts'
 
 /** Days are counted from 0, the first of the dry season and of its first week. */
 export const SEASON_DAYS = 182
@@ -22,8 +22,8 @@ export interface TrueWeir {
   pumpClearDayM3: number
   /** What the group knows: water by level, every tenth of the height from the bed up, with the table's own error. */
   tableM3: readonly { levelM: number; m3: number }[]
-  /** Fall on rest days that the group has measured, by week: a new one every four weeks, each with its error. */
-  restFallErrorCm: readonly number[]
+  /** Errors of the falls that the group measures on rest days, cm a day: those before the season, then one every fourth week. */
+  restErrorCm: { before: number; byRest: readonly number[] }
 }
 
 export interface TruePlot {
@@ -132,9 +132,14 @@ function weirOf(chance: Chance): TrueWeir {
   const offTakeM3 = storedM3(store, offTakeLevelM)
   const drinkingM3PerDay = ((startM3 - offTakeM3) * chance.between(0.08, 0.18)) / LATE_DAY
   return {
-    ...{ store, startM3, offTakeLevelM, offTakeM3, drinkingM3PerDay, pumpClearDayM3: 0 },
+    store,
+    startM3,
+    offTakeLevelM,
+    offTakeM3,
+    drinkingM3PerDay,
+    pumpClearDayM3: 0,
     tableM3: tableOf(chance, store),
-    restFallErrorCm: restErrors(chance),
+    restErrorCm: restErrors(chance),
   }
 }
 
@@ -149,13 +154,9 @@ function tableOf(chance: Chance, store: Store) {
 }
 
 /** Five rests of two days before the season, then one of three days every fourth week; a reading errs by 1.2 cm. */
-function restErrors(chance: Chance): number[] {
-  const first = (1.2 * Math.SQRT2 * chance.normal()) / (2 * Math.sqrt(5))
-  return Array.from({ length: WEEKS }, (_, week) => week).reduce<number[]>((errors, week) => {
-    const again = week > 0 && week % 4 === 0
-    errors.push(week === 0 ? first : again ? (1.2 * Math.SQRT2 * chance.normal()) / 3 : errors[week - 1]!)
-    return errors
-  }, [])
+function restErrors(chance: Chance) {
+  const ofDays = (days: number) => (1.2 * Math.SQRT2 * chance.normal()) / days
+  return { before: ofDays(2) / Math.sqrt(5), byRest: Array.from({ length: WEEKS / 4 }, () => ofDays(3)) }
 }
 
 function plotOf(chance: Chance, weir: number): TruePlot {
@@ -163,7 +164,11 @@ function plotOf(chance: Chance, weir: number): TruePlot {
   // What takes longest is sown first.
   const length = crop.stageDays[0] + crop.stageDays[1] + crop.stageDays[2] + crop.stageDays[3]
   return {
-    ...{ weir, crop, soilKey: soil.key, methodKey: method.key, tableEfficiency: method.efficiency },
+    weir,
+    crop,
+    soilKey: soil.key,
+    methodKey: method.key,
+    tableEfficiency: method.efficiency,
     tableAvailableMmPerM: soil.availableMmPerM,
     sownDay: Math.floor(chance.between(0, Math.max(7, Math.min(35, LAST_CROP_DAY - length)))),
     areaM2: Math.exp(0.35 * chance.normal()),

@@ -1,5 +1,6 @@
+import type { Rest } from '../rest.ts'
+import { levelM, lossM3PerDay } from '../sand.ts'
 import { cropOn, PHASES, relativeYield } from './crops.ts'
-import { levelM, lossM3PerDay } from './sand.ts'
 import { SEASON_DAYS, type TrueSeason } from './valley.ts'
 
 /** The valley on a morning. What a policy other than perfect knowledge may look at comes from `seen` functions alone. */
@@ -208,10 +209,14 @@ export function seenLevelM({ season, storedM3 }: Run, weir: number, week: number
   return levelM(store, storedM3[weir]!) + season.readingErrorM[week * season.weirs.length + weir]!
 }
 
-/** What the group measures as the fall on rest days, cm a day, since it last rested. */
-export function seenFallCm({ season, storedM3, day }: Run, weir: number, week: number): number {
-  const { store, restFallErrorCm } = season.weirs[weir]!
+/** What is measured by a week, oldest first: ten days before the season, then three every fourth week. */
+export function restOf(run: Run, weir: number, week: number): Rest | null {
+  if (week % 4 !== 0) return null
+  const { season, storedM3, day } = run
+  const { store, restErrorCm } = season.weirs[weir]!
   const atM = levelM(store, storedM3[weir]!)
   const lossM3 = lossM3PerDay(store, atM, 1.05 * season.usualEtoMm[day]!)
-  return 100 * (atM - levelM(store, storedM3[weir]! - lossM3)) + restFallErrorCm[week]!
+  const errorCm = week === 0 ? restErrorCm.before : restErrorCm.byRest[week / 4]!
+  const cmPerDay = 100 * (atM - levelM(store, storedM3[weir]! - lossM3)) + errorCm
+  return { days: week === 0 ? 10 : 3, atLevelM: seenLevelM(run, weir, week), cmPerDay }
 }

@@ -49,7 +49,7 @@ export const noReserve: Policy = weekly((season) => (run, week) => {
 })
 
 /** Water at a level by the group's own table. */
-export function seenM3({ tableM3 }: TrueWeir, atM: number): number {
+export function seenM3({ tableM3 }: Pick<TrueWeir, 'tableM3'>, atM: number): number {
   const above = tableM3.findIndex((row) => row.levelM >= atM)
   if (above <= 0) return above === 0 ? 0 : tableM3.at(-1)!.m3
   const [lower, upper] = [tableM3[above - 1]!, tableM3[above]!]

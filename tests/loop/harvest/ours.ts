@@ -1,0 +1,168 @@
+import {
+  type CropPlan,
+  cropByKey,
+  irrigationMethodByKey,
+  remainingNeed,
+  soilByKey,
+  type WeekNeed,
+  weekNeed,
+} from '../../../domain/crops/index.ts'
+import { dateOf, RELEASE, type ReleaseSettings, releaseM3, type WeirBook, weirBook } from '../release.ts'
+import { weekly } from './habits.ts'
+import { type Policy, type Run, restOf, seenLevelM } from './season.ts'
+import { LATE_DAY, SEASON_DAYS, type TruePlot, type TrueSeason, WEEKS } from './valley.ts'
+import { sharedM3 } from './week.ts'
+
+/** What is tried against each other; `OURS` is what the book reckons with. */
+export interface Settings extends ReleaseSettings {
+  mostTurns: number
+}
+
+export const OURS: Settings = { ...RELEASE, mostTurns: 2 }
+
+/** Our own public functions, called as the pages call them, with what the group of this valley can know. */
+export function oursWith(changed: Partial<Settings> = {}): Policy {
+  const settings = { ...OURS, ...changed }
+  return weekly((season) => {
+    const book = bookOf(season)
+    return (run, week) => {
+      const needs = book.plots.map((plot) => needOf(run, plot, book.monthTable, settings.mostTurns))
+      const released = season.weirs.map((_, weir) => releaseOf(run, book, { weir, week, needs, settings }))
+      const needM3 = needs.map((need) => need?.grossM3.likely ?? null)
+      return sharedM3(run, week, { releaseM3: released, needM3 }, book).map((volumeM3, at) =>
+        turnsOf(volumeM3, needs[at]!),
+      )
+    }
+  })
+}
+
+export const ours: Policy = oursWith()
+
+interface Book {
+  weirs: WeirBook[]
+  plots: BookPlot[]
+  monthTable: number[]
+  pastWeeks: []
+}
+
+interface BookPlot {
+  plot: TruePlot
+  at: number
+  plan: CropPlan
+  /** Gross need by week of the season with the usual weather, m3. */
+  usualM3: number[]
+}
+
+function bookOf(season: TrueSeason): Book {
+  const monthTable = monthTableOf(season)
+  return {
+    weirs: season.weirs.map((weir) => weirBook({ ...weir, lateDay: LATE_DAY, upperYield: weir.store.sand.upperYield })),
+    plots: season.plots.map((plot, at) => {
+      const plan = planOf(plot)
+      return { plot, at, plan, usualM3: usualNeedM3(plan, plot, monthTable) }
+    }),
+    monthTable,
+    pastWeeks: [],
+  }
+}
+
+interface Asked {
+  weir: number
+  week: number
+  needs: readonly (WeekNeed | null)[]
+  settings: Settings
+}
+
+function releaseOf(run: Run, book: Book, { weir: at, week, needs, settings }: Asked): number {
+  const plots = book.plots.filter(({ plot }) => plot.weir === at)
+  const needsM3 = Array.from({ length: WEEKS - week }, (_, ahead) =>
+    plots.reduce((sum, { at: plot, usualM3 }) => {
+      return sum + (ahead === 0 ? (needs[plot]?.grossM3.likely ?? 0) : usualM3[week + ahead]!)
+    }, 0),
+  )
+  const levelM = seenLevelM(run, at, week)
+  const openWaterMm = 1.05 * run.season.usualEtoMm[run.day]!
+  const drawnM3 = drawnLastWeekM3(run, at)
+  return releaseM3(
+    book.weirs[at]!,
+    { day: run.day, levelM, drawnM3, rest: restOf(run, at, week), openWaterMm, needsM3 },
+    settings,
+  )
+}
+
+/** Drinking is written as what people are counted to drink. */
+function drawnLastWeekM3({ season, day, givenM3 }: Run, weir: number): number {
+  let sumM3 = 7 * season.weirs[weir]!.drinkingM3PerDay
+  for (let past = Math.max(0, day - 7); past < day; past++)
+    season.plots.forEach((plot, at) => {
+      if (plot.weir === weir) sumM3 += givenM3[past * season.plots.length + at]!
+    })
+  return sumM3
+}
+
+function needOf(run: Run, { plan, plot, at }: BookPlot, monthTable: number[], mostTurns: number): WeekNeed | null {
+  const method = irrigationMethodByKey(plot.methodKey)!
+  const need = weekNeed({
+    plan,
+    today: dateOf(run.day),
+    weekStartsOn: dateOf(run.day),
+    mostTurns,
+    days: wateredDays(run, plot, at),
+    bookFromOn: dateOf(0),
+    availableMmPerM: soilByKey(plot.soilKey)!.availableMmPerM,
+    rootedPart: method.rootedPart,
+    efficiency: method.efficiency,
+    monthTableMmPerDay: monthTable,
+    unwrittenRain: 'none',
+  })
+  return need.known && need.stage !== null ? need : null
+}
+
+/** Weather and water as written. Seed is put into a bed that the rains have left moist, so none is brought for it. */
+function wateredDays({ season, day, givenM3 }: Run, { areaM2 }: TruePlot, at: number) {
+  return Array.from({ length: day }, (_, past) => ({
+    date: dateOf(past),
+    etoMm: season.seenEtoMm[past]!,
+    etoErrorFraction: 0.07,
+    rainMm: season.seenRainMm[past]!,
+    broughtMm: (1000 * givenM3[past * season.plots.length + at]!) / areaM2,
+  }))
+}
+
+function turnsOf(volumeM3: number, need: WeekNeed | null): number[] {
+  const turns = need?.turns ?? 1
+  const first = need && need.turns > 1 ? need.firstTurnPart : 1
+  return Array.from({ length: turns }, (_, turn) => volumeM3 * (turn === 0 ? first : (1 - first) / (turns - 1)))
+}
+
+function planOf({ crop, areaM2, sownDay }: TruePlot): CropPlan {
+  const known = cropByKey(crop.key)!
+  return { crop: { ...known, stageDays: known.stageDays! }, areaM2, plantedOn: dateOf(sownDay) }
+}
+
+function usualNeedM3(plan: CropPlan, { sownDay, methodKey, areaM2 }: TruePlot, monthTable: number[]): number[] {
+  const { efficiency } = irrigationMethodByKey(methodKey)!
+  const { days } = remainingNeed({
+    plan,
+    efficiency,
+    fromOn: plan.plantedOn,
+    seasonEndOn: dateOf(SEASON_DAYS),
+    months: monthTable.map((etoMmPerDay) => ({ etoMmPerDay, errorFraction: 0.1, from: 'month-table', days: 0 })),
+  })
+  const weeks = Array<number>(WEEKS + 8).fill(0)
+  days.forEach(({ netMm }, day) => {
+    weeks[Math.floor((sownDay + day) / 7)]! += (netMm * areaM2) / 1000 / efficiency.likely
+  })
+  return weeks
+}
+
+/** Usual reference evapotranspiration by month as the group has written it, January first. */
+function monthTableOf({ usualEtoMm }: TrueSeason): number[] {
+  const sums = Array.from({ length: 12 }, () => ({ mm: 0, days: 0 }))
+  usualEtoMm.forEach((mm, day) => {
+    const month = sums[Number(dateOf(day).slice(5, 7)) - 1]!
+    month.mm += mm
+    month.days++
+  })
+  return sums.map(({ mm, days }) => (days > 0 ? mm / days : usualEtoMm[0]!))
+}

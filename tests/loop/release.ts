@@ -1,0 +1,144 @@
+import { addDays, type CalendarDate } from '../../domain/calendar.ts'
+import {
+  CAREFUL,
+  drainableStorageM3,
+  extraDrinkingWeeks,
+  lossRise,
+  type SandBody,
+  type SeenStretch,
+  type StorageModel,
+  storageModel,
+  storePath,
+  wedgeSandBody,
+  withLevelVolumeTable,
+} from '../../domain/water/index.ts'
+import { meanRest, type Rest } from './rest.ts'
+
+const FIRST_DAY = '2026-05-01'
+
+/** Days of a season as the book writes them. */
+export const dateOf = (day: number): CalendarDate => addDays(FIRST_DAY, day)
+
+/** What the weir's book is kept with, and what is tried against it. */
+export interface ReleaseSettings {
+  /** Weeks of drinking kept beyond the late day; null as the book keeps them for its grade. */
+  extraWeeks: number | null
+  holdsRise: boolean
+  /** Looks back whether the sand lost more than was expected. */
+  looksBack: boolean
+  lossAt?: (weir: WeirBook, seen: SeenWeir, levelM: number) => number
+}
+
+export const RELEASE: ReleaseSettings = { extraWeeks: null, holdsRise: true, looksBack: true }
+
+/** The book of one weir, as its readings fill it. */
+export interface WeirBook {
+  body: SandBody
+  offTakeLevelM: number
+  drinkingM3PerDay: number
+  lateDay: number
+  share: number | null
+  store: { of: string; model: StorageModel } | null
+  stretches: SeenStretch[]
+  rests: Rest[]
+  last: { day: number; storedM3: number } | null
+}
+
+/** A morning's reading, with what the log says was drawn since the one before, drinking included. */
+export interface SeenWeir {
+  day: number
+  levelM: number
+  drawnM3: number
+  /** A rest of the pump that was measured since the last week. */
+  rest: Rest | null
+  /** Open water in the season's weather as the group knows it, mm a day. */
+  openWaterMm: number
+  /** Gross need by week, this one first. */
+  needsM3: readonly number[]
+}
+
+export function weirBook(known: {
+  tableM3: readonly { levelM: number; m3: number }[]
+  offTakeLevelM: number
+  drinkingM3PerDay: number
+  lateDay: number
+  upperYield: number
+  isGuessed?: boolean
+}): WeirBook {
+  const heightM = known.tableM3.at(-1)!.levelM
+  const wedge = wedgeSandBody({
+    crestHeightM: heightM,
+    crestWidthM: 20,
+    bedSlope: 0.02,
+    valleyShape: 'parabola',
+    crestLevelM: heightM,
+    specificYield: {
+      low: 0.6 * known.upperYield,
+      likely: known.upperYield,
+      high: Math.min(0.5, 1.4 * known.upperYield),
+    },
+  })
+  const rows = known.tableM3.map(({ levelM, m3 }) => ({ levelM, lowM3: 0.75 * m3, likelyM3: m3, highM3: 1.25 * m3 }))
+  const body = withLevelVolumeTable({ body: wedge, rows, grade: known.isGuessed ? 'guessed' : 'probed' })
+  const { offTakeLevelM, drinkingM3PerDay, lateDay } = known
+  return {
+    body,
+    offTakeLevelM,
+    drinkingM3PerDay,
+    lateDay,
+    share: null,
+    store: null,
+    stretches: [],
+    rests: [],
+    last: null,
+  }
+}
+
+/** What our own path of the store releases for the week, m3, drinking included. */
+export function releaseM3(weir: WeirBook, seen: SeenWeir, settings: ReleaseSettings): number {
+  const { body, drinkingM3PerDay, lateDay } = weir
+  const levelM = Math.min(Math.max(seen.levelM, body.bedLevelM), body.crestLevelM)
+  const storedM3 = drainableStorageM3({ body, waterLevelM: levelM }).likelyM3
+  noteStretch(weir, seen, { levelM, storedM3 })
+  if (seen.rest) weir.rests.push(seen.rest)
+  const mean = meanRest(weir.rests)
+  const loss = { fallCmPerDay: mean.cmPerDay, measuredAtLevelM: mean.atLevelM }
+  const calm = calmStore(weir, loss)
+  if (settings.lossAt) calm.lossM3 = calm.levelM.map((at) => settings.lossAt!(weir, seen, at))
+  const rise = settings.looksBack ? (lossRise({ store: calm, stretches: weir.stretches })?.rise ?? 1) : 1
+  const path = storePath({
+    store: { ...calm, rise },
+    storedM3,
+    weekStartOn: dateOf(seen.day),
+    lateRainOn: dateOf(lateDay),
+    extraWeeks: settings.extraWeeks ?? extraDrinkingWeeks({ ...CAREFUL, grade: body.grade }),
+    dailyDrinkingM3: drinkingM3PerDay,
+    needsM3: seen.needsM3,
+    before: settings.holdsRise && weir.share !== null ? { share: weir.share, weeksAgo: 1 } : null,
+  })
+  weir.share = path.share
+  return path.releaseM3
+}
+
+/** The same until a new rest day tells another loss. */
+function calmStore(weir: WeirBook, loss: { fallCmPerDay: number; measuredAtLevelM: number }): StorageModel {
+  const of = `${loss.fallCmPerDay} ${loss.measuredAtLevelM}`
+  const { body, offTakeLevelM } = weir
+  if (weir.store?.of !== of) weir.store = { of, model: storageModel({ body, offTakeLevelM, levelErrorCm: 2, loss }) }
+  return { ...weir.store.model }
+}
+
+function noteStretch(weir: WeirBook, { day, drawnM3 }: SeenWeir, now: { levelM: number; storedM3: number }): void {
+  if (weir.last)
+    weir.stretches.push({
+      kind: 'dry',
+      fromOn: dateOf(weir.last.day),
+      toOn: dateOf(day),
+      days: day - weir.last.day,
+      openingM3: weir.last.storedM3,
+      closingM3: now.storedM3,
+      closingLevelM: now.levelM,
+      drawnM3,
+    })
+  weir.last = { day, storedM3: now.storedM3 }
+}
