@@ -1,5 +1,5 @@
 import { addDays } from '../domain/calendar.ts'
-import { balanceOf } from '../domain/fees/index.ts'
+import { balanceOf } from '../domain/fees/ledger.ts'
 import { approve } from '../server/book/approvals.ts'
 import { writePromise } from '../server/fees/arrears/promise-store.ts'
 import { writeRelief } from '../server/fees/arrears/relief-store.ts'

@@ -1,5 +1,6 @@
 import { addDays } from '../domain/calendar.ts'
-import { cropByKey, seasonLengthDays } from '../domain/crops/index.ts'
+import { seasonLengthDays } from '../domain/crops/crop/stages.ts'
+import { cropByKey } from '../domain/crops/data/crops.ts'
 import { addCropPlan, cropPlans, endCropPlan } from '../server/crops/plan/store.ts'
 import { penOf, type Scene } from './scene.ts'
 import { PERSONS } from './valley.ts'

@@ -1,5 +1,5 @@
 import { addDays } from '../domain/calendar.ts'
-import { balanceOf } from '../domain/fees/index.ts'
+import { balanceOf } from '../domain/fees/ledger.ts'
 import { approve } from '../server/book/approvals.ts'
 import { postCharges } from '../server/fees/charge/store.ts'
 import { listAccounts } from '../server/fees/ledger/account-store.ts'

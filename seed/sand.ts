@@ -1,4 +1,5 @@
-import { drainableStorageM3, type SandBody, waterLevelForStorageM } from '../domain/water/index.ts'
+import type { SandBody } from '../domain/water/sand/body.ts'
+import { drainableStorageM3, waterLevelForStorageM } from '../domain/water/sand/storage.ts'
 import { bodyOf, levelsOf, type Weir, type WeirSurvey } from '../server/water/weir/store.ts'
 
 /** What nobody in the valley sees: how much water truly stands in the sand of one weir, day by day. */

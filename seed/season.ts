@@ -1,4 +1,4 @@
-import { measuredVolumeM3 } from '../domain/abstractions/index.ts'
+import { measuredVolumeM3 } from '../domain/abstractions/draw/measured-volume.ts'
 import { addDays, datesFromTo, weekdayOf } from '../domain/calendar.ts'
 import { checkWeek } from '../domain/rotation/draft/check.ts'
 import { planWeek } from '../domain/rotation/draft/plan.ts'

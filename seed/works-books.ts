@@ -1,4 +1,4 @@
-import { measuredVolumeM3 } from '../domain/abstractions/index.ts'
+import { measuredVolumeM3 } from '../domain/abstractions/draw/measured-volume.ts'
 import { weekdayOf } from '../domain/calendar.ts'
 import { addAbstraction } from '../server/abstractions/draw/store.ts'
 import { appendEntry } from '../server/book/entries.ts'

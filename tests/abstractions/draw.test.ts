@@ -1,12 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  bucketFlow,
-  flowTestChange,
-  measuredVolumeM3,
-  meterPassedM3,
-  parseHours,
-} from '../../domain/abstractions/index.ts'
+import { bucketFlow, flowTestChange } from '../../domain/abstractions/draw/bucket.ts'
+import { parseHours } from '../../domain/abstractions/draw/hours.ts'
+import { measuredVolumeM3 } from '../../domain/abstractions/draw/measured-volume.ts'
+import { meterPassedM3 } from '../../domain/abstractions/draw/meter.ts'
 import { InputError } from '../../domain/input-error.ts'
 
 describe('a meter', () => {

@@ -1,5 +1,7 @@
 import { addDays } from '../../domain/calendar.ts'
-import { type ChargedAbstraction, charge, type Tariff } from '../../domain/fees/index.ts'
+import { charge } from '../../domain/fees/charge/charge.ts'
+import type { ChargedAbstraction } from '../../domain/fees/charge/types.ts'
+import type { Tariff } from '../../domain/fees/tariff/tariff.ts'
 import { seededRandom } from '../rotation/allocation/networks.ts'
 import { fastestMs, shown } from './measure.ts'
 

@@ -1,11 +1,7 @@
 import { performance } from 'node:perf_hooks'
-import {
-  type CashBookLine,
-  type PostedSlip,
-  type Receipt,
-  type ReconcileInput,
-  reconcile,
-} from '../../domain/fees/index.ts'
+import type { Receipt } from '../../domain/fees/receipt.ts'
+import { reconcile } from '../../domain/fees/reconcile/reconcile.ts'
+import type { CashBookLine, PostedSlip, ReconcileInput } from '../../domain/fees/reconcile/types.ts'
 
 const MEMBERS = 200
 const SLIPS_A_MEMBER = 52

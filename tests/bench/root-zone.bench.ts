@@ -1,4 +1,4 @@
-import { balanceRootZone, type RootZoneInput, rootZoneOutput } from '../../domain/crops/index.ts'
+import { balanceRootZone, type RootZoneInput, rootZoneOutput } from '../../domain/crops/root-zone/balance-arrays.ts'
 import { seededRandom } from '../rotation/allocation/networks.ts'
 import { fastestMs, shown } from './measure.ts'
 

@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest'
+import { cropCoefficient } from '../../domain/crops/crop/coefficient.ts'
+import { initialCoefficient } from '../../domain/crops/crop/initial-coefficient.ts'
+import { seasonLengthDays } from '../../domain/crops/crop/stages.ts'
+import { CROPS } from '../../domain/crops/data/crops.ts'
 import {
   applicationEfficiency,
-  CROPS,
-  cropCoefficient,
   IRRIGATION_METHODS,
-  initialCoefficient,
   irrigationMethodByKey,
   methodHint,
-  SOILS,
-  STAGE_LENGTHS,
-  seasonLengthDays,
-} from '../../domain/crops/index.ts'
+} from '../../domain/crops/data/irrigation-methods.ts'
+import { SOILS } from '../../domain/crops/data/soils.ts'
+import { STAGE_LENGTHS } from '../../domain/crops/data/stage-lengths.ts'
 import { plantable } from './plot.ts'
 
 describe('the tables', () => {

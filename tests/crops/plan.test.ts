@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { CROPS } from '../../domain/crops/index.ts'
+import { CROPS } from '../../domain/crops/data/crops.ts'
 import { readMessages } from '../../server/web/figures/locale.ts'
 import { startedBook, type TestBook } from '../support/book.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'

@@ -1,5 +1,8 @@
 import { addDays, type CalendarDate } from '../../domain/calendar.ts'
-import { type BookedDay, type CropPlan, cropByKey, type StageDays } from '../../domain/crops/index.ts'
+import type { StageDays } from '../../domain/crops/crop/stages.ts'
+import { cropByKey } from '../../domain/crops/data/crops.ts'
+import type { BookedDay } from '../../domain/crops/demand/expected-demand.ts'
+import type { CropPlan } from '../../domain/crops/plan.ts'
 
 /** A published crop with its printed stages, ready to be planted in a test. */
 export function plantable(key: string) {

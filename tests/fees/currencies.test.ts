@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { trialBalance } from '../../domain/fees/index.ts'
+import { trialBalance } from '../../domain/fees/ledger.ts'
 import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'
 import { optionValue } from '../support/visitor.ts'
 import { moneyBook, told } from './book.ts'

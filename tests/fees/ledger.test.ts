@@ -1,13 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  arrearsAgeing,
-  balanceOf,
-  settleOldestFirst,
-  statement,
-  type Transfer,
-  trialBalance,
-} from '../../domain/fees/index.ts'
+import { arrearsAgeing, settleOldestFirst } from '../../domain/fees/arrears/settle.ts'
+import { balanceOf, statement, type Transfer, trialBalance } from '../../domain/fees/ledger.ts'
 
 const charged = (id: string, on: string, amountMinor: number, rest: Partial<Transfer> = {}): Transfer => ({
   id,

@@ -1,7 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { apportion, currencyExponent, formatMoney, minor, moneyText, parseMoney } from '../../domain/fees/index.ts'
 import { InputError } from '../../domain/input-error.ts'
+import { apportion } from '../../domain/money/apportion.ts'
+import { currencyExponent, formatMoney, minor, moneyText } from '../../domain/money/money.ts'
+import { parseMoney } from '../../domain/money/parse.ts'
 
 const codeOf = (run: () => unknown): string => {
   try {

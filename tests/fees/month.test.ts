@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { trialBalance } from '../../domain/fees/index.ts'
+import { trialBalance } from '../../domain/fees/ledger.ts'
 import { verifyBook } from '../../server/book/verify.ts'
 import { reckonCharges } from '../../server/fees/charge/reckoning.ts'
 import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'

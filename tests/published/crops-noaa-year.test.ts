@@ -2,7 +2,9 @@ import { readFileSync } from 'node:fs'
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
-import { referenceEvapotranspirationMm, rootZoneBalance, SOILS } from '../../domain/crops/index.ts'
+import { SOILS } from '../../domain/crops/data/soils.ts'
+import { rootZoneBalance } from '../../domain/crops/root-zone/balance.ts'
+import { referenceEvapotranspirationMm } from '../../domain/crops/weather/reference-evapotranspiration.ts'
 import { plantable } from '../crops/plot.ts'
 
 // Daily records of the US National Oceanic and Atmospheric Administration for Seattle, 2012 to 2015 (rain mm, highest and

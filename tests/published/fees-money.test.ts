@@ -1,12 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import {
-  apportion,
-  charge,
-  currencyExponent,
-  formatMoney,
-  moneyIndicators,
-  type Tariff,
-} from '../../domain/fees/index.ts'
+import { charge } from '../../domain/fees/charge/charge.ts'
+import { moneyIndicators } from '../../domain/fees/reconcile/indicators.ts'
+import type { Tariff } from '../../domain/fees/tariff/tariff.ts'
+import { apportion } from '../../domain/money/apportion.ts'
+import { currencyExponent, formatMoney } from '../../domain/money/money.ts'
 
 /** ISO 4217 list one, published 2024-06-25 by the maintenance agency: every currency by its decimals, funds left out. */
 const LIST_ONE: [decimals: number, codes: string][] = [

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fairnessIndicators, giniCoefficient, jainIndex } from '../../domain/rotation/index.ts'
+import { fairnessIndicators, giniCoefficient, jainIndex } from '../../domain/rotation/fairness/indicators.ts'
 
 const TOLERANCE = 4 // decimals: the stored answers carry seven figures, the printed ones two
 

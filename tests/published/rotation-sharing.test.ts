@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { allocate, allocateByRule, type Claim, type RuleName } from '../../domain/rotation/index.ts'
+import { allocate } from '../../domain/rotation/allocation/allocate.ts'
+import type { Claim } from '../../domain/rotation/allocation/types.ts'
+import { allocateByRule, type RuleName } from '../../domain/rotation/rule/compare.ts'
 
 const LITRE_M3 = 0.001 // the published answers are real numbers; ours are whole litres, rounded down
 

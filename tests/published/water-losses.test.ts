@@ -1,15 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import {
-  chamberInflowM3PerH,
-  chamberLimit,
-  chamberRecoveryMinutes,
-  chamberRefill,
-  fitRecession,
-  levelAfterM,
-  recessionConstant,
-  sandEvaporationM3,
-  sandEvaporationMm,
-} from '../../domain/water/index.ts'
+import { chamberInflowM3PerH, chamberLimit, chamberRecoveryMinutes, chamberRefill } from '../../domain/water/chamber.ts'
+import { fitRecession, levelAfterM, recessionConstant } from '../../domain/water/loss/recession.ts'
+import { sandEvaporationM3, sandEvaporationMm } from '../../domain/water/loss/sand-evaporation.ts'
 
 const within = (got: number, expected: number, share: number) =>
   expect(Math.abs(got / expected - 1), `${got} against ${expected}`).toBeLessThan(share)

@@ -1,13 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import {
-  drainableStorageM3,
-  type SandBody,
-  sandVolumeM3,
-  saturatedAreaM2,
-  saturatedVolumeM3,
-  surveyedSandBody,
-  wedgeSandBody,
-} from '../../domain/water/index.ts'
+import { type SandBody, surveyedSandBody, wedgeSandBody } from '../../domain/water/sand/body.ts'
+import { drainableStorageM3, sandVolumeM3, saturatedVolumeM3 } from '../../domain/water/sand/storage.ts'
+import { saturatedAreaM2 } from '../../domain/water/sand/survey-volume.ts'
 import { averageEndAreaM3, coneM3, prismoidalM3 } from '../../domain/water/sand/volume-rules.ts'
 import { throwbackM, wedgeSectionAreaM2 } from '../../domain/water/sand/wedge-volume.ts'
 

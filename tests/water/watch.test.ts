@@ -1,17 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { InputError } from '../../domain/input-error.ts'
-import {
-  drainableStorageM3,
-  floatFlow,
-  levelAfterTakingM,
-  outlookChart,
-  permitUse,
-  permitYear,
-  rainYears,
-  specificYieldOf,
-  wedgeSandBody,
-} from '../../domain/water/index.ts'
+import { specificYieldOf } from '../../domain/water/data/specific-yield.ts'
+import { outlookChart } from '../../domain/water/outlook/chart.ts'
+import { rainYears } from '../../domain/water/outlook/rain-years.ts'
+import { wedgeSandBody } from '../../domain/water/sand/body.ts'
+import { levelAfterTakingM } from '../../domain/water/sand/level-today.ts'
+import { drainableStorageM3 } from '../../domain/water/sand/storage.ts'
+import { floatFlow } from '../../domain/water/stream/gauging.ts'
+import { permitUse, permitYear } from '../../domain/water/stream/share.ts'
 
 const body = wedgeSandBody({
   crestHeightM: 2,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { pumpedByDay } from '../../domain/abstractions/index.ts'
+import { pumpedByDay } from '../../domain/abstractions/balance/pump-days.ts'
 import { endOfBook, findHash, verifyBook } from '../../server/book/verify.ts'
 import { listPumps } from '../../server/works/pump/store.ts'
 import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'

@@ -1,4 +1,5 @@
 import { sum } from '../../sum.ts'
+
 type FairnessBand = 'good' | 'fair' | 'poor'
 
 interface Indicator {

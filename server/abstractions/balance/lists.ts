@@ -1,4 +1,5 @@
-import type { BalanceStretch, BalanceTotals } from '../../../domain/water/index.ts'
+import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
+import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import type { Cell } from '../../web/figures/csv.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Abstraction } from '../draw/store.ts'

@@ -1,4 +1,4 @@
-import type { BalanceStretch } from '../../../domain/water/index.ts'
+import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'

@@ -1,5 +1,5 @@
 import { group } from 'd3-array'
-import { meterNightTest, type NightLoss, nightTest } from '../../../domain/abstractions/index.ts'
+import { meterNightTest, type NightLoss, nightTest } from '../../../domain/abstractions/night-test.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../../works/pump/store.ts'

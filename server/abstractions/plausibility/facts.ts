@@ -1,4 +1,8 @@
-import { type OtherTurn, type PlausibilityInput, turnHours } from '../../../domain/abstractions/index.ts'
+import {
+  type OtherTurn,
+  type PlausibilityInput,
+  turnHours,
+} from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import type { Place } from '../../works/places.ts'

@@ -1,4 +1,4 @@
-import type { Flag } from '../../../domain/abstractions/index.ts'
+import type { Flag } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 
 export interface LogFlag {
   code: Flag['code'] | 'turn-logged-twice' | 'slip-number-twice'

@@ -1,4 +1,5 @@
-import type { Crop, StageDays } from '../../../domain/crops/index.ts'
+import type { StageDays } from '../../../domain/crops/crop/stages.ts'
+import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { write } from '../../book/pen.ts'
 import { date, number, optional, text, tick, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, type ReadForm, readForm, withError } from '../../web/forms/forms.ts'

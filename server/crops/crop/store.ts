@@ -1,5 +1,6 @@
 import type { Selectable } from 'kysely'
-import { CROPS, type Crop, type StageDays } from '../../../domain/crops/index.ts'
+import type { StageDays } from '../../../domain/crops/crop/stages.ts'
+import { CROPS, type Crop } from '../../../domain/crops/data/crops.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

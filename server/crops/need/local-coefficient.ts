@@ -1,13 +1,10 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import {
-  type BookedDay,
-  type Climate,
-  expectedDemand,
-  initialCoefficient,
-  irrigationMethodByKey,
-  soilByKey,
-  windAt2M,
-} from '../../../domain/crops/index.ts'
+import type { Climate } from '../../../domain/crops/crop/climate-adjustment.ts'
+import { initialCoefficient } from '../../../domain/crops/crop/initial-coefficient.ts'
+import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
+import { soilByKey } from '../../../domain/crops/data/soils.ts'
+import { type BookedDay, expectedDemand } from '../../../domain/crops/demand/expected-demand.ts'
+import { windAt2M } from '../../../domain/crops/weather/air.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { CropSettings } from '../setting/store.ts'

@@ -1,14 +1,8 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
-import {
-  type CannotSay,
-  type Crop,
-  type DaysLeft,
-  type Reason,
-  type RootZoneOutlook,
-  rootZoneOutlook,
-  type WeekNeed,
-  weekNeed,
-} from '../../../domain/crops/index.ts'
+import type { Crop } from '../../../domain/crops/data/crops.ts'
+import { type WeekNeed, weekNeed } from '../../../domain/crops/need/week-need.ts'
+import type { CannotSay, Reason } from '../../../domain/crops/plan.ts'
+import { type DaysLeft, type RootZoneOutlook, rootZoneOutlook } from '../../../domain/crops/root-zone/outlook.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'

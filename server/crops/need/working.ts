@@ -1,15 +1,13 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import {
-  type DaysLeft,
-  type ExpectedDemand,
-  irrigationMethodByKey,
-  NEED_ERRORS,
-  type Reason,
-  type ReferenceEvapotranspiration,
-  soilByKey,
-  USUAL_RAIN_RULE,
-  type WeekNeed,
-} from '../../../domain/crops/index.ts'
+import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
+import { soilByKey } from '../../../domain/crops/data/soils.ts'
+import { NEED_ERRORS } from '../../../domain/crops/demand/errors.ts'
+import type { ExpectedDemand } from '../../../domain/crops/demand/expected-demand.ts'
+import { USUAL_RAIN_RULE } from '../../../domain/crops/demand/rain.ts'
+import type { WeekNeed } from '../../../domain/crops/need/week-need.ts'
+import type { Reason } from '../../../domain/crops/plan.ts'
+import type { DaysLeft } from '../../../domain/crops/root-zone/outlook.ts'
+import type { ReferenceEvapotranspiration } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'

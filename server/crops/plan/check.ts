@@ -1,4 +1,4 @@
-import type { Crop } from '../../../domain/crops/index.ts'
+import type { Crop } from '../../../domain/crops/data/crops.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { Format } from '../../web/figures/format.ts'

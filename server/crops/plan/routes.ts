@@ -1,5 +1,7 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import { type Crop, irrigationMethodByKey, methodHint, STAGES } from '../../../domain/crops/index.ts'
+import { STAGES } from '../../../domain/crops/crop/stages.ts'
+import type { Crop } from '../../../domain/crops/data/crops.ts'
+import { irrigationMethodByKey, methodHint } from '../../../domain/crops/data/irrigation-methods.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'

@@ -1,4 +1,4 @@
-import type { Crop } from '../../../domain/crops/index.ts'
+import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,5 +1,5 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
-import { tapedArea } from '../../../domain/crops/index.ts'
+import { tapedArea } from '../../../domain/crops/planting/taped-area.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'

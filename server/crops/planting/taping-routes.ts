@@ -1,4 +1,4 @@
-import { tapedArea } from '../../../domain/crops/index.ts'
+import { tapedArea } from '../../../domain/crops/planting/taped-area.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'

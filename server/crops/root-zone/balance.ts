@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import { type CannotSay, type RootZoneOutlook, rootZoneOutlook } from '../../../domain/crops/index.ts'
+import type { CannotSay } from '../../../domain/crops/plan.ts'
+import { type RootZoneOutlook, rootZoneOutlook } from '../../../domain/crops/root-zone/outlook.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Plot } from '../../people/plot/store.ts'

@@ -1,5 +1,5 @@
 import { daysBetween } from '../../../domain/calendar.ts'
-import type { RootZoneDay } from '../../../domain/crops/index.ts'
+import type { RootZoneDay } from '../../../domain/crops/root-zone/balance.ts'
 
 /** The root zone seen in section: its full height is the water that roots can draw, the line is how far it is drawn down. */
 interface RootZonePicture {

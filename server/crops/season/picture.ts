@@ -1,5 +1,5 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
-import type { Stage, StagePeriod } from '../../../domain/crops/index.ts'
+import type { Stage, StagePeriod } from '../../../domain/crops/crop/stages.ts'
 
 interface PlanRow {
   label: string

@@ -1,4 +1,5 @@
-import { irrigationMethodByKey, USUAL_RAIN_RULE } from '../../../domain/crops/index.ts'
+import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
+import { USUAL_RAIN_RULE } from '../../../domain/crops/demand/rain.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms/forms.ts'

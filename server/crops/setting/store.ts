@@ -1,4 +1,5 @@
-import type { MethodState, RainRule } from '../../../domain/crops/index.ts'
+import type { MethodState } from '../../../domain/crops/data/irrigation-methods.ts'
+import type { RainRule } from '../../../domain/crops/demand/rain.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon'
-import { clearSkyHourlyRadiationMjM2 } from '../../../domain/crops/index.ts'
+import { clearSkyHourlyRadiationMjM2 } from '../../../domain/crops/weather/clear-sky-hour.ts'
 import type { Group } from '../../../domain/people/group.ts'
 
 const W_PER_M2_FOR_MJ_PER_M2_AND_H = 1e6 / 3600

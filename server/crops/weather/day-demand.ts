@@ -1,9 +1,9 @@
+import type { BookedDay } from '../../../domain/crops/demand/expected-demand.ts'
+import type { DayWeather } from '../../../domain/crops/weather/day-weather.ts'
 import {
-  type BookedDay,
-  type DayWeather,
   type ReferenceEvapotranspiration,
   referenceEvapotranspirationMm,
-} from '../../../domain/crops/index.ts'
+} from '../../../domain/crops/weather/reference-evapotranspiration.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeatherReading } from './store.ts'

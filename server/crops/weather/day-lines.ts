@@ -1,4 +1,4 @@
-import type { ReferenceEvapotranspiration } from '../../../domain/crops/index.ts'
+import type { ReferenceEvapotranspiration } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Place } from './day-demand.ts'

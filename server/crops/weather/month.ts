@@ -1,5 +1,5 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
-import type { ReferenceEvapotranspiration } from '../../../domain/crops/index.ts'
+import type { ReferenceEvapotranspiration } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
 import { dayDemand, type Place } from './day-demand.ts'
 import { oddReadings } from './reading-limits.ts'
 import type { WeatherDay } from './store.ts'

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { balanceOf, inOrder } from '../../../domain/fees/index.ts'
+import { balanceOf, inOrder } from '../../../domain/fees/ledger.ts'
 import { type Account, HELD_COLUMNS, type HeldColumn } from '../ledger/account-store.ts'
 import type { WrittenTransfer } from '../ledger/transfer-store.ts'
 

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { balanceOf, type Minor, minor } from '../../../domain/fees/index.ts'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
+import { type Minor, minor } from '../../../domain/money/money.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { ChargeLine, Minor } from '../../../domain/fees/index.ts'
+import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
+import type { Minor } from '../../../domain/money/money.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
 
 /** What is due and not yet posted for one draw, or for one turn that was left without word. */

@@ -104,11 +104,7 @@ function dueDays(seasonStartOn: CalendarDate, toOn: CalendarDate): CalendarDate[
 }
 
 /** The parts of a tariff as they hold for a class: its own, else everyone's. */
-function partsOf(
-  tariffs: readonly Tariff[],
-  tariffId: string,
-  payerClass: string | null,
-): readonly TariffPart[] {
+function partsOf(tariffs: readonly Tariff[], tariffId: string, payerClass: string | null): readonly TariffPart[] {
   const own = tariffs.filter(({ id }) => id === tariffId)
   return (own.find((one) => one.payerClass === payerClass) ?? own.find((one) => one.payerClass === null))?.parts ?? []
 }

@@ -1,5 +1,5 @@
-import { parseMoney } from '../../../domain/fees/index.ts'
 import { InputError } from '../../../domain/input-error.ts'
+import { parseMoney } from '../../../domain/money/parse.ts'
 import { type CsvTable, columnAt, type DateOrder, readCsv, readCsvDate } from '../../web/figures/csv.ts'
 import type { MoneyStatementLine } from './store.ts'
 

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { minor } from '../../../domain/fees/index.ts'
+import { minor } from '../../../domain/money/money.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

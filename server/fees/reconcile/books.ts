@@ -1,17 +1,10 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import {
-  arrearsMovement,
-  type CannotSay,
-  type CashBookLine,
-  type Difference,
-  differenceKey,
-  type MoneyIndicators,
-  moneyIndicators,
-  type PostedSlip,
-  type Receipt,
-  type ReconcileInput,
-  reconcile,
-} from '../../../domain/fees/index.ts'
+import { arrearsMovement } from '../../../domain/fees/arrears/movement.ts'
+import type { Receipt } from '../../../domain/fees/receipt.ts'
+import { type CannotSay, type Difference, differenceKey } from '../../../domain/fees/reconcile/difference.ts'
+import { type MoneyIndicators, moneyIndicators } from '../../../domain/fees/reconcile/indicators.ts'
+import { reconcile } from '../../../domain/fees/reconcile/reconcile.ts'
+import type { CashBookLine, PostedSlip, ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CashBook, cashBook } from '../cash/book.ts'

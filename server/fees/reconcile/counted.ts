@@ -1,5 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
-import { matchStatement, type ReconcileInput } from '../../../domain/fees/index.ts'
+import { matchStatement } from '../../../domain/fees/reconcile/match-statement.ts'
+import type { ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import { cashBook } from '../cash/book.ts'

@@ -1,4 +1,4 @@
-import type { Difference } from '../../../domain/fees/index.ts'
+import type { Difference } from '../../../domain/fees/reconcile/difference.ts'
 import { may } from '../../../domain/people/permissions.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'

@@ -1,4 +1,5 @@
-import { type Difference, minor } from '../../../domain/fees/index.ts'
+import type { Difference } from '../../../domain/fees/reconcile/difference.ts'
+import { minor } from '../../../domain/money/money.ts'
 import { sum } from '../../../domain/sum.ts'
 
 /** Many deliveries that wait for the same thing are one matter, not a page of them; the first few stay as doors. */

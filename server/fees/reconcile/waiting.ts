@@ -1,6 +1,6 @@
 import { rollup, sum } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { WaitingCharge } from '../../../domain/fees/index.ts'
+import type { WaitingCharge } from '../../../domain/fees/reconcile/types.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Reckoning } from '../charge/reckoning.ts'
 import { dueFees } from '../fixed-fee/store.ts'

@@ -1,5 +1,6 @@
 import { fsum, group } from 'd3-array'
-import { combinedErrorM3, exactM3 } from '../../../domain/abstractions/index.ts'
+import { exactM3 } from '../../../domain/abstractions/draw/meter.ts'
+import { combinedErrorM3 } from '../../../domain/abstractions/draw/tool-errors.ts'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { type PumpWater, pumpWater } from '../../abstractions/balance/pump-balance.ts'
 import { meterReads } from '../../abstractions/draw/meter-store.ts'

@@ -1,4 +1,5 @@
-import { settleOldestFirst, statement } from '../../../domain/fees/index.ts'
+import { settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
+import { statement } from '../../../domain/fees/ledger.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { TurnOfTransfer } from '../charge/missed-turns.ts'
 import { whatOf } from '../charge/pages.ts'

@@ -1,6 +1,6 @@
 import { quantileSorted } from 'd3-array'
 import { addDays } from '../../../domain/calendar.ts'
-import { type FeeLevel, feeProposal } from '../../../domain/fees/index.ts'
+import { type FeeLevel, feeProposal } from '../../../domain/fees/tariff/proposal.ts'
 import { sum } from '../../../domain/sum.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import { listPlots } from '../../people/plot/store.ts'

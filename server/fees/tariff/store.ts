@@ -1,6 +1,6 @@
 import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { DRINKING, type Tariff, type TariffPart, tariffFault } from '../../../domain/fees/index.ts'
+import { DRINKING, type Tariff, type TariffPart, tariffFault } from '../../../domain/fees/tariff/tariff.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'

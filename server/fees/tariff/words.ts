@@ -1,4 +1,4 @@
-import { DRINKING, type TariffPart } from '../../../domain/fees/index.ts'
+import { DRINKING, type TariffPart } from '../../../domain/fees/tariff/tariff.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { ChargeLine } from '../charge/store.ts'

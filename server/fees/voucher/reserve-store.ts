@@ -1,4 +1,4 @@
-import { balanceOf } from '../../../domain/fees/index.ts'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'

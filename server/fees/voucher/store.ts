@@ -1,6 +1,6 @@
 import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { PaidDays } from '../../../domain/fees/index.ts'
+import type { PaidDays } from '../../../domain/fees/reconcile/types.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'

@@ -1,4 +1,4 @@
-import { receivedByPlot } from '../../../domain/abstractions/index.ts'
+import { receivedByPlot } from '../../../domain/abstractions/balance/received.ts'
 import { addDays, weekEndOn } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import {

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { weekStartOf } from '../../../domain/calendar.ts'
-import { cropByKey } from '../../../domain/crops/index.ts'
+import { cropByKey } from '../../../domain/crops/data/crops.ts'
 import { cropClass } from '../../../domain/rotation/rule/classes.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../../domain/rotation/rule/types.ts'
 import { write } from '../../book/pen.ts'

@@ -1,5 +1,6 @@
 import { addDays, datesFromTo } from '../../../domain/calendar.ts'
-import { type SensitivityRank, sensitivityOrder, stageOn } from '../../../domain/crops/index.ts'
+import { stageOn } from '../../../domain/crops/crop/stages.ts'
+import { type SensitivityRank, sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
 import { cropClass } from '../../../domain/rotation/rule/classes.ts'
 import type { PlotClass, WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { ClaimPart, WeekClaim, WeekInputs } from '../../../domain/rotation/week/inputs.ts'

@@ -3,7 +3,7 @@ import {
   chamberInflowM3PerH,
   chamberRecoveryMinutes,
   chamberRefill,
-} from '../../../domain/water/index.ts'
+} from '../../../domain/water/chamber.ts'
 import { levelsOf } from '../sand/description.ts'
 import type { WaterState } from '../weir/state.ts'
 import type { Chamber, RefillTest } from './types.ts'

@@ -1,4 +1,4 @@
-import { chamberLimit } from '../../../domain/water/index.ts'
+import { chamberLimit } from '../../../domain/water/chamber.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { proposeDroughtStage, type StageReading } from '../../../domain/water/index.ts'
+import { proposeDroughtStage, type StageReading } from '../../../domain/water/drought/stage.ts'
 import type { Database } from '../../database/connection.ts'
 import { coverStates } from '../cover/state.ts'
 import { listReadings, type Reading } from '../level/store.ts'

@@ -1,4 +1,4 @@
-import { PART_STATES, WEIR_PARTS } from '../../../domain/water/index.ts'
+import { PART_STATES, WEIR_PARTS } from '../../../domain/water/inspection.ts'
 import { date, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 

@@ -1,4 +1,4 @@
-import { dueInspections, lastInspections, WEIR_PARTS } from '../../../domain/water/index.ts'
+import { dueInspections, lastInspections, WEIR_PARTS } from '../../../domain/water/inspection.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Inspected, PartState, WeirPart } from '../../../domain/water/index.ts'
+import type { Inspected, PartState, WeirPart } from '../../../domain/water/inspection.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,4 +1,4 @@
-import { readingDoubt } from '../../../domain/water/index.ts'
+import { readingDoubt } from '../../../domain/water/level.ts'
 import { levelReadingOf } from '../weir/state.ts'
 import { levelsOf, type WeirSurvey } from '../weir/store.ts'
 import type { Reading } from './store.ts'

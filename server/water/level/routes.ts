@@ -1,4 +1,4 @@
-import { drainableStorageM3 } from '../../../domain/water/index.ts'
+import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'

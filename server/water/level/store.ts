@@ -1,4 +1,4 @@
-import { waterLevelFromReadingM } from '../../../domain/water/index.ts'
+import { waterLevelFromReadingM } from '../../../domain/water/level.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

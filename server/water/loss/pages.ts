@@ -1,18 +1,20 @@
 import { sum } from '../../../domain/sum.ts'
+import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
 import {
-  type BodyAtLevel,
-  dailyLossM3,
-  drainableStorageM3,
   fitRecession,
   type LossParts,
   lossParts,
   type Rest,
   type RestFall,
-  type SandBody,
-  sandEvaporationMm,
+} from '../../../domain/water/loss/recession.ts'
+import { sandEvaporationMm } from '../../../domain/water/loss/sand-evaporation.ts'
+import type { SandBody } from '../../../domain/water/sand/body.ts'
+import {
+  type BodyAtLevel,
+  drainableStorageM3,
   saturatedVolumeM3,
   waterLevelForStorageM,
-} from '../../../domain/water/index.ts'
+} from '../../../domain/water/sand/storage.ts'
 import type { BookStretch } from '../sand/book.ts'
 
 /** Open water gives off a little more than the reference grass. FAO-56, table 12, open water: 1.05; status: memory. */

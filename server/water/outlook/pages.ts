@@ -1,5 +1,6 @@
 import { daysBetween } from '../../../domain/calendar.ts'
-import { outlookChart, type StorageOutlook } from '../../../domain/water/index.ts'
+import { outlookChart } from '../../../domain/water/outlook/chart.ts'
+import type { StorageOutlook } from '../../../domain/water/outlook/outlook.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
 import { planWords, type Sentence } from '../cover/words.ts'

@@ -1,4 +1,4 @@
-import { WATER_NEEDS } from '../../../domain/water/index.ts'
+import { WATER_NEEDS } from '../../../domain/water/data/water-needs.ts'
 import type { Typed } from '../../web/forms/forms.ts'
 import { USER_KINDS, type UserCount, type UserKind, type WaterUserSet } from './users-store.ts'
 

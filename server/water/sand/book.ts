@@ -1,5 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { type BalanceStretch, type CalibrationStretch, readingDoubt } from '../../../domain/water/index.ts'
+import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
+import type { CalibrationStretch } from '../../../domain/water/calibration/fit.ts'
+import { readingDoubt } from '../../../domain/water/level.ts'
 import { seasonBalance } from '../../abstractions/balance/season.ts'
 import type { Database } from '../../database/connection.ts'
 import { listReadings, type Reading } from '../level/store.ts'

@@ -1,4 +1,4 @@
-import { SEDIMENT_YIELDS } from '../../../domain/water/index.ts'
+import { SEDIMENT_YIELDS } from '../../../domain/water/data/specific-yield.ts'
 import { date, type Field, lines, number, optional, select } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 

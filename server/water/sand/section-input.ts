@@ -1,5 +1,6 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { type CrossSection, type ProbedPoint, type Sediment, surveyedSandBody } from '../../../domain/water/index.ts'
+import type { Sediment } from '../../../domain/water/data/specific-yield.ts'
+import { type CrossSection, type ProbedPoint, surveyedSandBody } from '../../../domain/water/sand/body.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
 import { deepestBedM, levelsOf, type WeirSurvey } from './description.ts'

@@ -1,4 +1,5 @@
-import { longProfile, type ProfilePoint, type SandBody, wetProfile } from '../../../domain/water/index.ts'
+import type { SandBody } from '../../../domain/water/sand/body.ts'
+import { longProfile, type ProfilePoint, wetProfile } from '../../../domain/water/sand/long-profile.ts'
 
 /** Sand seen in one plane, across or along the stream, in the picture's own units. */
 interface SandPicture {

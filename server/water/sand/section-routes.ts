@@ -1,4 +1,6 @@
-import { SEDIMENT_YIELDS, saturatedAreaM2, saturatedVolumeM3 } from '../../../domain/water/index.ts'
+import { SEDIMENT_YIELDS } from '../../../domain/water/data/specific-yield.ts'
+import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
+import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

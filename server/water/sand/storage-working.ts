@@ -1,4 +1,6 @@
-import { type KnownStorage, type SandBody, saturatedVolumeM3 } from '../../../domain/water/index.ts'
+import type { SandBody } from '../../../domain/water/sand/body.ts'
+import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
+import type { KnownStorage } from '../../../domain/water/sand/storage-now.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { WaterState } from '../weir/state.ts'

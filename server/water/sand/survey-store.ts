@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
-import { type CrossSection, type SandLayer, type Sediment, specificYieldOf } from '../../../domain/water/index.ts'
+import { type Sediment, specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import type { CrossSection, SandLayer } from '../../../domain/water/sand/body.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

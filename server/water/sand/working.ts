@@ -1,4 +1,6 @@
-import { type LevelVolumeRow, SEDIMENT_YIELDS, type Sediment, saturatedAreaM2 } from '../../../domain/water/index.ts'
+import { SEDIMENT_YIELDS, type Sediment } from '../../../domain/water/data/specific-yield.ts'
+import type { LevelVolumeRow } from '../../../domain/water/sand/body.ts'
+import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
 import type { WrittenTable } from '../table/store.ts'

@@ -1,5 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { bucketFlow, floatFlow } from '../../../domain/water/index.ts'
+import { bucketFlow, floatFlow } from '../../../domain/water/stream/gauging.ts'
 import { parseDecimal } from '../../web/figures/decimal.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'

@@ -1,5 +1,5 @@
 import type { Weekday } from '../../../domain/calendar.ts'
-import { YEARLY_FLOW_HELD } from '../../../domain/water/index.ts'
+import { YEARLY_FLOW_HELD } from '../../../domain/water/data/stream-share.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

@@ -1,6 +1,6 @@
 import { group } from 'd3-array'
 import type { CalendarDate, Weekday } from '../../../domain/calendar.ts'
-import { USUAL_WARN_PART } from '../../../domain/water/index.ts'
+import { USUAL_WARN_PART } from '../../../domain/water/data/stream-share.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

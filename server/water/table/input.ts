@@ -1,10 +1,6 @@
 import { InputError } from '../../../domain/input-error.ts'
-import {
-  type LevelVolumeRow,
-  type SandBody,
-  stageStorageCurve,
-  withLevelVolumeTable,
-} from '../../../domain/water/index.ts'
+import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../../../domain/water/sand/body.ts'
+import { stageStorageCurve } from '../../../domain/water/sand/storage.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import { readFigureLines } from '../sand/lines.ts'
 

@@ -1,9 +1,5 @@
-import {
-  drainableStorageM3,
-  type LevelVolumeRow,
-  type SandBody,
-  stageStorageCurve,
-} from '../../../domain/water/index.ts'
+import type { LevelVolumeRow, SandBody } from '../../../domain/water/sand/body.ts'
+import { drainableStorageM3, stageStorageCurve } from '../../../domain/water/sand/storage.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { isAccepted, type WrittenTable } from './store.ts'
 

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
-import type { Calibration, EvidenceGrade, LevelVolumeRow } from '../../../domain/water/index.ts'
+import type { Calibration } from '../../../domain/water/calibration/calibrate.ts'
+import type { EvidenceGrade, LevelVolumeRow } from '../../../domain/water/sand/body.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,4 +1,6 @@
-import { specificYieldOf, stageStorageCurve, throwbackM } from '../../../domain/water/index.ts'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import { stageStorageCurve } from '../../../domain/water/sand/storage.ts'
+import { throwbackM } from '../../../domain/water/sand/wedge-volume.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

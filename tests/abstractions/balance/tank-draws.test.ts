@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { type TimedLevel, tankDrawDay } from '../../../domain/abstractions/index.ts'
+import { type TimedLevel, tankDrawDay } from '../../../domain/abstractions/balance/tank-draws.ts'
 
 const level = (on: string, moment: 'dawn' | 'dusk', atTime: string): TimedLevel => ({ on, moment, atTime })
 const BOTH = [

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type Correctable, standingEntries } from '../../../domain/abstractions/index.ts'
+import { type Correctable, standingEntries } from '../../../domain/abstractions/correction.ts'
 
 const entry = (id: string, correctsId: string | null, minute: number): Correctable => ({
   id,

@@ -1,6 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type PlausibilityInput, plausibility, soleSwap, swappedReadings } from '../../../domain/abstractions/index.ts'
+import { plausibility } from '../../../domain/abstractions/plausibility/flags.ts'
+import type { PlausibilityInput } from '../../../domain/abstractions/plausibility/logged-turn.ts'
+import { soleSwap, swappedReadings } from '../../../domain/abstractions/plausibility/swapped-digits.ts'
 
 const HONEST: PlausibilityInput = {
   turn: {

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { countedInstead, mostCounted, plausibility } from '../../../domain/abstractions/index.ts'
+import { plausibility } from '../../../domain/abstractions/plausibility/flags.ts'
+import { countedInstead, mostCounted } from '../../../domain/abstractions/plausibility/most-counted.ts'
 
 const TURN = { outletId: '3', pumpId: '1', openingM3: 1204, closingM3: 2204, meterDigits: 5 }
 const CLOCK = { startAt: '2026-06-11T05:00:00.000Z', stopAt: '2026-06-11T07:00:00.000Z' }

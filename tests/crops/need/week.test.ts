@@ -1,15 +1,11 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import {
-  type BookedDay,
-  creditedRainMm,
-  rootZoneBalance,
-  seedBedMm,
-  USUAL_RAIN_RULE,
-  type WeekNeedInput,
-  weekNeed,
-} from '../../../domain/crops/index.ts'
+import type { BookedDay } from '../../../domain/crops/demand/expected-demand.ts'
+import { creditedRainMm, USUAL_RAIN_RULE } from '../../../domain/crops/demand/rain.ts'
+import { seedBedMm } from '../../../domain/crops/need/seed-bed.ts'
+import { type WeekNeedInput, weekNeed } from '../../../domain/crops/need/week-need.ts'
+import { rootZoneBalance } from '../../../domain/crops/root-zone/balance.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { daysBefore, plan, plantable } from '../plot.ts'
 

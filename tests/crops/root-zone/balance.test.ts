@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { depletionFractionAt, rootZoneBalance, stressCoefficient } from '../../../domain/crops/index.ts'
+import { depletionFractionAt, stressCoefficient } from '../../../domain/crops/root-zone/available-water.ts'
+import { rootZoneBalance } from '../../../domain/crops/root-zone/balance.ts'
 import { plantable } from '../plot.ts'
 
 const SOWN = '2026-01-01'

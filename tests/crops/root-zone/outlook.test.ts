@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
 import { fillMissingDays, rootZoneOutlook } from '../../../domain/crops/index.ts'
 import { remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
-import { usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
 import { daysBefore, plan } from '../plot.ts'
 
 const TODAY = '2026-02-01'

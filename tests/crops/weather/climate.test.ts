@@ -1,11 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import {
-  type DayWeather,
-  daylightHours,
-  localHargreavesFactor,
-  referenceEvapotranspirationMm,
-  windAt2M,
-} from '../../../domain/crops/index.ts'
+import { windAt2M } from '../../../domain/crops/weather/air.ts'
+import type { DayWeather } from '../../../domain/crops/weather/day-weather.ts'
+import { localHargreavesFactor } from '../../../domain/crops/weather/hargreaves.ts'
+import { referenceEvapotranspirationMm } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
+import { daylightHours } from '../../../domain/crops/weather/sun.ts'
 import { InputError } from '../../../domain/input-error.ts'
 
 const place = { latitudeDeg: -1.5, elevationM: 1000, date: '2026-02-10' }

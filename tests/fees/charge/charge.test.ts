@@ -1,13 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  type ChargedAbstraction,
-  type ChargeInput,
-  charge,
-  followUpCharges,
-  type Tariff,
-  tariffOn,
-} from '../../../domain/fees/index.ts'
+import { charge } from '../../../domain/fees/charge/charge.ts'
+import { followUpCharges } from '../../../domain/fees/charge/follow-up.ts'
+import type { ChargedAbstraction, ChargeInput } from '../../../domain/fees/charge/types.ts'
+import { type Tariff, tariffOn } from '../../../domain/fees/tariff/tariff.ts'
 import { InputError } from '../../../domain/input-error.ts'
 
 const perM3 = (id: string, from: string, priceMinor: number, payerClass: string | null = null): Tariff => ({

@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { trialBalance } from '../../../domain/fees/index.ts'
+import { trialBalance } from '../../../domain/fees/ledger.ts'
 import { postCharges } from '../../../server/fees/charge/store.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import type { Visitor } from '../../support/visitor.ts'

@@ -1,6 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type ChargeLine, minor, splitFees } from '../../../domain/fees/index.ts'
+import { splitFees } from '../../../domain/fees/charge/shared-fees.ts'
+import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
+import { minor } from '../../../domain/money/money.ts'
 
 const line = (quantity: number, change: Partial<ChargeLine> = {}): ChargeLine => ({
   abstractionId: null,

@@ -1,15 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  arrearsMovement,
-  balanceOf,
-  differenceKey,
-  matchStatement,
-  reconcile,
-  statement,
-  type Transfer,
-  trialBalance,
-} from '../../../domain/fees/index.ts'
+import { arrearsMovement } from '../../../domain/fees/arrears/movement.ts'
+import { balanceOf, statement, type Transfer, trialBalance } from '../../../domain/fees/ledger.ts'
+import { differenceKey } from '../../../domain/fees/reconcile/difference.ts'
+import { matchStatement } from '../../../domain/fees/reconcile/match-statement.ts'
+import { reconcile } from '../../../domain/fees/reconcile/reconcile.ts'
 
 const MEMBERS = ['m1', 'm2', 'm3']
 const day = fc.integer({ min: 0, max: 89 }).map((at) => new Date(Date.UTC(2026, 0, 1 + at)).toISOString().slice(0, 10))

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { type Allocation, allocate, checkAllocation } from '../../../domain/rotation/index.ts'
+import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
+import { checkAllocation } from '../../../domain/rotation/allocation/check.ts'
+import type { Allocation } from '../../../domain/rotation/allocation/types.ts'
 import { randomNetwork } from './networks.ts'
 
 const codes = (problems: { code: string }[]) => problems.map(({ code }) => code)

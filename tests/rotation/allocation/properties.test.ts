@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { allocateUnrounded } from '../../../domain/rotation/allocation/allocate.ts'
-import { type AllocationInput, allocate, type Claim } from '../../../domain/rotation/index.ts'
+import { allocate, allocateUnrounded } from '../../../domain/rotation/allocation/allocate.ts'
+
+import type { AllocationInput, Claim } from '../../../domain/rotation/allocation/types.ts'
 import { randomNetwork, seededRandom } from './networks.ts'
 
 const networks = fc.integer({ min: 1, max: 1_000_000 }).map((seed) => randomNetwork(seed))

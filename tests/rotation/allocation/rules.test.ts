@@ -1,5 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import { allocate, checkAllocation, compareRules, explainAllocation } from '../../../domain/rotation/index.ts'
+import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
+import { checkAllocation } from '../../../domain/rotation/allocation/check.ts'
+import { explainAllocation } from '../../../domain/rotation/allocation/explain.ts'
+import { compareRules } from '../../../domain/rotation/rule/compare.ts'
 import { randomNetwork } from './networks.ts'
 
 /** 18 m3 for requests of 26: one plot has had little so far, one is at its most sensitive stage. */

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { allocate, type EntitlementWeek, entitlements, type Plot } from '../../../domain/rotation/index.ts'
+import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
+import { type EntitlementWeek, entitlements } from '../../../domain/rotation/share/entitlements.ts'
+import type { Plot } from '../../../domain/rotation/share/mix.ts'
 import { seededRandom } from '../allocation/networks.ts'
 
 const PLOT_COUNT = 24

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { cappedByChambers } from '../../../domain/rotation/index.ts'
+import { cappedByChambers } from '../../../domain/rotation/pump-flow/chamber.ts'
 
 const DAY = '2026-06-01'
 const pump = (id: string, weirId: string, flows: number[]) => ({

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { type EntitlementWeek, entitlements } from '../../../domain/rotation/index.ts'
+import { type EntitlementWeek, entitlements } from '../../../domain/rotation/share/entitlements.ts'
 
 const plots = [
   { id: 'a', areaM2: 400, persons: 2, weirIds: ['upper'] },

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { type BalanceInput, type SandBody, wedgeSandBody } from '../../../domain/water/index.ts'
+import type { BalanceInput } from '../../../domain/water/balance/input.ts'
+import { type SandBody, wedgeSandBody } from '../../../domain/water/sand/body.ts'
 import { balanceOf, body, draw, gapM3, holding, weirOf } from './book.ts'
 
 describe('a dry stretch', () => {

@@ -1,12 +1,8 @@
-import {
-  type BalanceInput,
-  type BalanceReading,
-  type BalanceTotals,
-  type BalanceWeir,
-  waterBalance,
-  waterLevelForStorageM,
-  wedgeSandBody,
-} from '../../../domain/water/index.ts'
+import { waterBalance } from '../../../domain/water/balance/balance.ts'
+import type { BalanceInput, BalanceReading, BalanceWeir } from '../../../domain/water/balance/input.ts'
+import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
+import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
+import { waterLevelForStorageM } from '../../../domain/water/sand/storage.ts'
 
 export const body = wedgeSandBody({
   crestHeightM: 2,

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import type { BalanceWeir } from '../../../domain/water/index.ts'
+import type { BalanceWeir } from '../../../domain/water/balance/input.ts'
 import { balanceOf, draw, gapM3, holding, weirOf } from './book.ts'
 
 describe('weirs on one stream', () => {

@@ -1,19 +1,17 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { dryRuns, fitBands } from '../../../domain/water/calibration/fit.ts'
+import { calibrateCurve } from '../../../domain/water/calibration/calibrate.ts'
+import { type CalibrationStretch, dryRuns, fitBands } from '../../../domain/water/calibration/fit.ts'
+
+import { seededRandom } from '../../../domain/water/outlook/random.ts'
+import { type SandBody, wedgeSandBody, withLevelVolumeTable } from '../../../domain/water/sand/body.ts'
 import {
   availableStorageM3,
-  type CalibrationStretch,
-  calibrateCurve,
   drainableStorageM3,
-  type SandBody,
-  seededRandom,
   stageStorageCurve,
-  storageNow,
   waterLevelForStorageM,
-  wedgeSandBody,
-  withLevelVolumeTable,
-} from '../../../domain/water/index.ts'
+} from '../../../domain/water/sand/storage.ts'
+import { storageNow } from '../../../domain/water/sand/storage-now.ts'
 
 // An invented weir whose sand and leak are known here and hidden from the fit.
 const shape = {

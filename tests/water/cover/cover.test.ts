@@ -1,13 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { type CoverWeir, daysOfCover } from '../../../domain/water/cover.ts'
 import { stepDay, storageModel } from '../../../domain/water/daily-model.ts'
-import {
-  type CoverWeir,
-  daysOfCover,
-  proposeDroughtStage,
-  specificYieldOf,
-  wedgeSandBody,
-} from '../../../domain/water/index.ts'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import { proposeDroughtStage } from '../../../domain/water/drought/stage.ts'
+import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
 
 const body = wedgeSandBody({
   crestHeightM: 2,

@@ -1,13 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import {
-  chamberLimit,
-  chamberRefill,
-  dailyLossM3,
-  fitRecession,
-  lossParts,
-  recessionConstant,
-  wedgeSandBody,
-} from '../../../domain/water/index.ts'
+import { chamberLimit, chamberRefill } from '../../../domain/water/chamber.ts'
+import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
+import { fitRecession, lossParts, recessionConstant } from '../../../domain/water/loss/recession.ts'
+import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
 
 const rest = (fallCm: number, days: number) => ({ startLevelM: 99, endLevelM: 99 - fallCm / 100, days })
 

@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
-import { specificYieldOf, surveyedSandBody, wedgeSandBody } from '../../../domain/water/index.ts'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import { surveyedSandBody, wedgeSandBody } from '../../../domain/water/sand/body.ts'
 
 const mediumSand = specificYieldOf('medium-sand')
 

@@ -1,14 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  longProfile,
-  longSectionGeometry,
-  type PicturePoint,
-  specificYieldOf,
-  surveyedSandBody,
-  wedgeSandBody,
-  wetProfile,
-} from '../../../domain/water/index.ts'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import { surveyedSandBody, wedgeSandBody } from '../../../domain/water/sand/body.ts'
+import { longProfile, wetProfile } from '../../../domain/water/sand/long-profile.ts'
+import { longSectionGeometry, type PicturePoint } from '../../../domain/water/sand/long-section.ts'
 
 const specificYield = specificYieldOf('medium-sand')
 const wedge = (crestHeightM: number, bedSlope: number, sandSlope = 0) =>

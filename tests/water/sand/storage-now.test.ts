@@ -1,13 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import {
-  type KnownStorage,
-  readingDoubt,
-  type StorageNow,
-  specificYieldOf,
-  storageNow,
-  waterLevelFromReadingM,
-  wedgeSandBody,
-} from '../../../domain/water/index.ts'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import { readingDoubt, waterLevelFromReadingM } from '../../../domain/water/level.ts'
+import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
+import { type KnownStorage, type StorageNow, storageNow } from '../../../domain/water/sand/storage-now.ts'
 
 const body = wedgeSandBody({
   crestHeightM: 2,

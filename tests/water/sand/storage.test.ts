@@ -1,18 +1,20 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { InputError } from '../../../domain/input-error.ts'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import {
+  type SandBody,
+  surveyedSandBody,
+  wedgeSandBody,
+  withLevelVolumeTable,
+} from '../../../domain/water/sand/body.ts'
 import {
   availableStorageM3,
   drainableStorageM3,
-  type SandBody,
-  specificYieldOf,
   stageStorageCurve,
-  surveyedSandBody,
   waterLevelForStorageM,
   waterTableAreaM2,
-  wedgeSandBody,
-  withLevelVolumeTable,
-} from '../../../domain/water/index.ts'
+} from '../../../domain/water/sand/storage.ts'
 
 const mediumSand = specificYieldOf('medium-sand')
 
