@@ -9,6 +9,7 @@ export type Weekday = 1 | 2 | 3 | 4 | 5 | 6 | 7
 const DAY_MS = 86_400_000
 const PATTERN = /^(\d{4})-(\d{2})-(\d{2})$/
 
+/** True for `YYYY-MM-DD` that is a day of the Gregorian calendar (ISO 8601): 2026-02-30 is none. */
 export function isCalendarDate(text: string): boolean {
   const parts = PATTERN.exec(text)
   if (!parts) return false
@@ -22,10 +23,12 @@ export function dayNumber(date: CalendarDate): number {
   return Date.parse(`${date}T00:00:00Z`) / DAY_MS
 }
 
+/** The day that stands so many days after 1970-01-01; undoes `dayNumber`. */
 export function dateOfDayNumber(number: number): CalendarDate {
   return new Date(number * DAY_MS).toISOString().slice(0, 10)
 }
 
+/** The day so many days later, or earlier when negative. Throws InputError `date-unknown` as `dayNumber` does. */
 export function addDays(date: CalendarDate, days: number): CalendarDate {
   return dateOfDayNumber(dayNumber(date) + days)
 }
@@ -46,6 +49,7 @@ export function dayOfYear(date: CalendarDate): number {
   return daysBetween(`${date.slice(0, 4)}-01-01`, date) + 1
 }
 
+/** ISO 8601 weekday, 1 for Monday; 1970-01-01 was a Thursday. */
 export function weekdayOf(date: CalendarDate): Weekday {
   return (((((dayNumber(date) + 3) % 7) + 7) % 7) + 1) as Weekday
 }

@@ -20,6 +20,11 @@ export function wholeLitresDown(volumeM3: number): number {
   return Math.floor(volumeM3 * LITRES_PER_M3 + 1e-6)
 }
 
+/** Whole litres, rounded up; a hair over one, left by the machine's arithmetic, is none. */
+export function wholeLitresUp(volumeM3: number): number {
+  return Math.ceil(volumeM3 * LITRES_PER_M3 - 1e-6)
+}
+
 /** The volume in m3, cut down to a whole litre; what the machine's arithmetic left a hair under one still counts as one. */
 export function downToLitreM3(volumeM3: number): number {
   return litresToM3(wholeLitresDown(volumeM3))

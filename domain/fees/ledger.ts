@@ -126,6 +126,7 @@ function lineOf(transfer: Transfer, accountId: string, balance: number): Stateme
   }
 }
 
+/** True when the transfer moves money into the account or out of it. */
 export function touches(transfer: Transfer, accountId: string): boolean {
   return transfer.debitAccountId === accountId || transfer.creditAccountId === accountId
 }

@@ -17,19 +17,23 @@ export function decimal(value: number): Decimal {
   return scale >= 0 ? { digits, scale } : { digits: digits * 10n ** BigInt(-scale), scale: 0 }
 }
 
+/** a + b, exactly. */
 export function plus(a: Decimal, b: Decimal): Decimal {
   const scale = Math.max(a.scale, b.scale)
   return { digits: digitsAt(a, scale) + digitsAt(b, scale), scale }
 }
 
+/** a - b, exactly. */
 export function minus(a: Decimal, b: Decimal): Decimal {
   return plus(a, { digits: -b.digits, scale: b.scale })
 }
 
+/** The smaller of the two; b when they are equal. */
 export function least(a: Decimal, b: Decimal): Decimal {
   return minus(a, b).digits < 0n ? a : b
 }
 
+/** a times b, exactly: the places after the point add up. */
 export function times(a: Decimal, b: Decimal): Decimal {
   return { digits: a.digits * b.digits, scale: a.scale + b.scale }
 }

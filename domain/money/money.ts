@@ -4,11 +4,13 @@ import { sum } from '../sum.ts'
 /** A whole number of the currency's smallest units, for example cents. */
 export type Minor = number & { readonly unit: 'minor' }
 
+/** The number as whole minor units of the group's currency. Throws a RangeError for one that is not whole or too large to be exact. */
 export function minor(value: number): Minor {
   if (!Number.isSafeInteger(value)) throw new RangeError(`not whole minor units: ${value}`)
   return (value === 0 ? 0 : value) as Minor // minus zero is a plain zero
 }
 
+/** The sum of amounts in minor units. Throws a RangeError as `minor` does. */
 export function sumMinor(amounts: readonly number[]): Minor {
   return minor(sum(amounts))
 }

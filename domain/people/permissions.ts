@@ -44,6 +44,7 @@ export const PERMISSIONS = {
 
 export type Permission = keyof typeof PERMISSIONS
 
+/** True when one of the roles gives the permission. */
 export function may({ roles, permission }: { roles: readonly string[]; permission: Permission }): boolean {
   return (PERMISSIONS[permission] as readonly string[]).some((role) => roles.includes(role))
 }

@@ -1,4 +1,5 @@
 import { InputError } from '../input-error.ts'
+import { mean } from '../sum.ts'
 
 /** Time since the pump stopped, and how far the chamber's water stands below the water in the sand. */
 interface RefillReading {
@@ -106,8 +107,4 @@ export function chamberLimit({
       ? ((60 * chamberAreaM2) / conductanceM2PerH) * Math.log(pumpFlowM3PerH / (pumpFlowM3PerH - sustainedM3PerH))
       : null,
   }
-}
-
-function mean(values: number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length
 }

@@ -3,21 +3,20 @@
  * Whoever mends a place lowers its number in the same commit, and the last one takes the line away.
  */
 export const ALLOWED: Record<string, number> = {
-  pairs: 34,
+  pairs: 33,
   reaches: 60,
   order: 36,
-  functions: 40,
+  functions: 23,
   templates: 1,
   'template-lines': 592,
   reckoning: 44,
   'hidden-fields': 1,
-  unused: 339,
+  unused: 92,
   'tests-only': 56,
   scraps: 45,
   twins: 26,
   packed: 100,
   never: 27,
-  'time-zone': 22,
-  desk: 88,
-  docstrings: 38,
+  'time-zone': 20,
+  desk: 54,
 }

@@ -25,6 +25,7 @@ export interface Season {
   repeats?: boolean
 }
 
+/** Days from sowing to harvest: the four stages together (FAO-56 (1998), Chapter 6). */
 export function seasonLengthDays(stageDays: StageDays): number {
   return stageDays[0] + stageDays[1] + stageDays[2] + stageDays[3]
 }

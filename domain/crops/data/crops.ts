@@ -63,6 +63,7 @@ export const CROPS: readonly Crop[] = CROP_ROWS.map(
   }),
 )
 
+/** The crop of the table with that key, null for one that it does not have. */
 export function cropByKey(key: string): Crop | null {
   return CROPS.find((crop) => crop.key === key) ?? null
 }

@@ -76,6 +76,7 @@ export const IRRIGATION_METHODS: readonly IrrigationMethod[] = [
   },
 ]
 
+/** The method of the table with that key, null for one that it does not have. */
 export function irrigationMethodByKey(key: string): IrrigationMethod | null {
   return IRRIGATION_METHODS.find((method) => method.key === key) ?? null
 }

@@ -46,6 +46,7 @@ export const SOILS: readonly Soil[] = ROWS.map(([key, name, field, wilting, avai
   coarseness: COARSE.has(key) ? 'coarse' : 'fine-or-medium',
 }))
 
+/** The soil of the table with that key, null for one that it does not have. */
 export function soilByKey(key: string): Soil | null {
   return SOILS.find((soil) => soil.key === key) ?? null
 }

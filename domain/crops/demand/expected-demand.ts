@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
+import { mean, sum } from '../../sum.ts'
 import { checkMonths, monthIndex } from './month-table.ts'
 
 /** What the weather book knows of a day; null where nothing was measured. */
@@ -44,7 +45,7 @@ export function expectedDemand(input: {
   if (!table) return null
   checkMonths(table)
   const dates = datesFromTo(input.weekStartsOn, addDays(input.weekStartsOn, 6))
-  const sumMm = dates.reduce((sum, date) => sum + table[monthIndex(date)]!, 0)
+  const sumMm = sum(dates, (date) => table[monthIndex(date)]!)
   return { etoMmPerDay: sumMm / 7, errorFraction: MONTH_TABLE_ERROR, from: 'month-table', daysUsed: 0 }
 }
 
@@ -63,11 +64,10 @@ function measured(days: readonly BookedDay[], from: CalendarDate, before: Calend
 
 /** The errors of the days are alike (the same thermometer, the same method), so they do not average out. */
 function meanOf(days: readonly MeasuredDay[], from: ExpectedDemand['from'], addedError: number): ExpectedDemand {
-  const mean = (pick: (day: MeasuredDay) => number) => days.reduce((sum, day) => sum + pick(day), 0) / days.length
   return {
-    etoMmPerDay: mean((day) => day.etoMm),
+    etoMmPerDay: mean(days, (day) => day.etoMm),
     errorFraction: Math.hypot(
-      mean((day) => day.etoErrorFraction),
+      mean(days, (day) => day.etoErrorFraction),
       addedError,
     ),
     from,

@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
+import { mean } from '../../sum.ts'
 import type { BookedDay } from './expected-demand.ts'
 import { checkMonths, monthIndex } from './month-table.ts'
 
@@ -70,11 +71,10 @@ function standIn(date: CalendarDate, booked: Map<CalendarDate, BookedDay>, table
 }
 
 function meanOf(days: readonly BookedDay[], addedError: number): Demand {
-  const mean = (pick: (day: BookedDay) => number) => days.reduce((sum, day) => sum + pick(day), 0) / days.length
   return {
-    etoMm: mean((day) => day.etoMm!),
+    etoMm: mean(days, (day) => day.etoMm!),
     etoErrorFraction: Math.hypot(
-      mean((day) => day.etoErrorFraction),
+      mean(days, (day) => day.etoErrorFraction),
       addedError,
     ),
   }

@@ -1,3 +1,4 @@
+import { mean } from '../../sum.ts'
 import type { BookedDay } from './expected-demand.ts'
 import { checkMonths, monthIndex } from './month-table.ts'
 
@@ -42,10 +43,9 @@ export function usualMonthlyDemand(input: {
 }
 
 function meanOf(days: readonly BookedDay[], from: MonthDemand['from'], addedError: number): MonthDemand {
-  const mean = (pick: (day: BookedDay) => number) => days.reduce((sum, day) => sum + pick(day), 0) / days.length
   const errorFraction = Math.hypot(
-    mean((day) => day.etoErrorFraction),
+    mean(days, (day) => day.etoErrorFraction),
     addedError,
   )
-  return { etoMmPerDay: mean((day) => day.etoMm!), errorFraction, from, days: days.length }
+  return { etoMmPerDay: mean(days, (day) => day.etoMm!), errorFraction, from, days: days.length }
 }

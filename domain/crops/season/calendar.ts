@@ -1,4 +1,5 @@
 import { type CalendarDate, type Weekday, weekStartOf } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import { depthToVolumeM3 } from '../../units.ts'
 
 interface CalendarPlan {
@@ -35,7 +36,7 @@ export function seasonCalendar(input: {
   return [...weeks]
     .sort(([a], [b]) => (a < b ? -1 : 1))
     .map(([startsOn, byPlan]) => {
-      const grossM3 = [...byPlan.values()].reduce((sum, volume) => sum + volume, 0)
+      const grossM3 = sum([...byPlan.values()])
       const overLiftM3 = Math.max(0, grossM3 - (input.weeklyLiftM3 ?? Number.POSITIVE_INFINITY))
       return { startsOn, grossM3, byPlan: [...byPlan].map(([id, volume]) => ({ id, grossM3: volume })), overLiftM3 }
     })

@@ -74,6 +74,7 @@ export type CannotSay =
   | 'no-wallet-statement'
   | 'no-bank-statement'
 
+/** A difference by its code and where to look for its cause; amounts (minor units) and volumes (m3) are null unless given. */
 export function difference(code: DifferenceCode, lookAt: PlaceToLook[], rest: Partial<Difference> = {}): Difference {
   const nothing = { amountMinor: null, volumeM3: null, toleranceMinor: null, toleranceM3: null, values: {} }
   return { code, lookAt, ...nothing, ...rest }

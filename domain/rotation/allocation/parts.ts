@@ -26,6 +26,7 @@ export interface Part {
   named: number[]
 }
 
+/** The network as one part, before anything in it is held: what is to be filled, in whole litres, and the limits that hold it. */
 export function wholePart({
   fillings,
   waysOfGroup,

@@ -115,6 +115,7 @@ function freeAgain({ inputs, pumpId, fromMinute }: ReshareInput, ended: readonly
   return { linesFreeAt, outletsFreeAt }
 }
 
+/** What the outlet carries at most, in m3 a minute; 0 for one that is not in the week. */
 export function outletM3PerMinute({ inputs }: ReshareInput, outletId: string): number {
   return (inputs.outlets.find((outlet) => outlet.id === outletId)?.flowM3PerH ?? 0) / 60
 }

@@ -139,6 +139,7 @@ export function weekEntitlements(inputs: WeekInputs): Map<string, number> {
   return new Map(result.map(({ plotId, entitledM3 }) => [plotId, entitledM3]))
 }
 
+/** The week's rule as the mix of weights that entitlements are reckoned by, for the group and for each weir with a mix of its own. */
 export function entitlementRule(rule: WeekRule) {
   const byWeir = Object.entries(rule.byWeir).map(([weirId, mix]) => [weirId, entitlementMix(mix)])
   return { ...entitlementMix(rule), byWeir: Object.fromEntries(byWeir) }

@@ -13,6 +13,7 @@ interface Given {
   unplaced: readonly UnplacedVolume[]
 }
 
+/** What each plot gets this week in m3, with its need, its entitlement, what it received and what held it there. */
 export function plannedShares(inputs: WeekInputs, given: Given): PlannedShare[] {
   const entitled = weekEntitlements(inputs)
   const claims = new Map(plotClaims(inputs, given.hoursM3).map((claim) => [claim.id, claim]))

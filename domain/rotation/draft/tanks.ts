@@ -1,7 +1,8 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
+import { wholeLitresDown, wholeLitresUp } from '../../units.ts'
 import type { TankWeek } from '../allocation/types.ts'
-import { inflowsOf, litresDown, litresUp, type TankWorks, tankCourse } from '../timetable/tank/fills.ts'
+import { inflowsOf, type TankWorks, tankCourse } from '../timetable/tank/fills.ts'
 import { gravityMinutes, pumpLitresByMinute } from '../timetable/tank/hours.ts'
 import type { PlannedTurn, TankFill, TimetableRules, TimetableTank } from '../timetable/types.ts'
 import type { WeekInputs, WeekOutlet, WeekTank } from '../week/inputs.ts'
@@ -52,12 +53,12 @@ export function weekFills(inputs: WeekInputs, turns: readonly PlannedTurn[]): { 
  */
 export function tankTurnover(inputs: WeekInputs, tank: WeekTank): TankWeek {
   const works = tankWorksOf(inputs)
-  const room = Math.max(0, litresDown(tank.capacityM3) - litresUp(tank.floorM3))
+  const room = Math.max(0, wholeLitresDown(tank.capacityM3) - wholeLitresUp(tank.floorM3))
   const fills = inputs.days.flatMap((day) => {
     const litres = pumpLitresByMinute(works, tank.pumpId, day)
     return inflowsOf(litres, litres).map((inflow) => Math.min(room, inflow.litres))
   })
-  const stands = Math.max(0, litresDown(tank.startM3) - litresUp(tank.floorM3))
+  const stands = Math.max(0, wholeLitresDown(tank.startM3) - wholeLitresUp(tank.floorM3))
   return { id: tank.id, pumpId: tank.pumpId, weekM3: fills.reduce((sum, each) => sum + each, stands) / 1000 }
 }
 

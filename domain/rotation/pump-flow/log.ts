@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
-import { sum } from '../../sum.ts'
+import { mean, sum } from '../../sum.ts'
 import type { Sky } from './day.ts'
 
 /** One day of a pump's own log. */
@@ -79,7 +79,7 @@ export function usualPumpDays({
   for (const sky of ['clear', 'half', 'dull'] as const) {
     const volumes = own.filter((day) => day.sky === sky).map((day) => day.volumeM3)
     if (volumes.length < LEAST_LOGGED_DAYS) continue
-    usual[sky] = { meanM3: sum(volumes) / volumes.length, days: volumes.length }
+    usual[sky] = { meanM3: mean(volumes), days: volumes.length }
   }
   return usual
 }

@@ -76,11 +76,13 @@ export const CLASSES_TOGETHER: ClassPlace[] = PLOT_CLASSES.map((each) => ({
   minimumPart: null,
 }))
 
+/** The rule's weights under the names by which entitlements know them, with the most area that counts for one plot (m2), if any. */
 export function entitlementMix(mix: RuleMix): EntitlementMix {
   const { equalWeight: equal, areaWeight: area, shareWeight: share, personsWeight: persons, needWeight: need } = mix
   return { weights: { equal, area, share, persons, need }, areaCapM2: mix.areaCapM2 ?? undefined }
 }
 
+/** True when at least one basis has weight, so that there is something to share by. */
 export function hasWeight(mix: RuleMix): boolean {
   return mix.equalWeight + mix.areaWeight + mix.shareWeight + mix.personsWeight + mix.needWeight > 0
 }

@@ -22,6 +22,7 @@ export interface TurnTime {
   isLast: boolean
 }
 
+/** True when the turn is of the kind that its holder bears: times in minutes after midnight. The hours are common practice, no source. */
 export function isBorne(burden: Burden, { startMinute, endMinute, onBurdenWeekday, isLast }: TurnTime): boolean {
   switch (burden) {
     case 'dawn':

@@ -64,6 +64,7 @@ export function layOut(week: PumpWeek, plan: Plan, before?: { layout: Layout; ch
   return { days, restBefore, stockBefore }
 }
 
+/** Litres that each row still lacks when the week's last day has been laid out. */
 export function restAfter({ restBefore }: Layout): Float64Array {
   return restBefore.at(-1)!
 }

@@ -1,9 +1,9 @@
 import { group } from 'd3-array'
 import { type CalendarDate, weekdayOf } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
-import { litresToM3, MINUTES_PER_DAY } from '../../units.ts'
+import { litresToM3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../units.ts'
 import { BURDENS } from './burdens.ts'
-import { type Inflow, litresDown, litresUp } from './tank/fills.ts'
+import type { Inflow } from './tank/fills.ts'
 import { gravityMinutes } from './tank/hours.ts'
 import type {
   BurdenCounts,
@@ -74,6 +74,7 @@ export interface TankStock {
   inflows: Inflow[][]
 }
 
+/** The week of each pump that turns draw from directly, with its flow in litres a minute and the rows to be laid out, by the pump's id. */
 export function pumpWeeks(input: TimetableInput): PumpWeek[] {
   const outlets = new Map(input.outlets.map((outlet) => [outlet.id, outlet]))
   const direct = input.allocations.filter((each) => hasWater(each) && !outlets.get(each.outletId)!.tankId)
@@ -99,7 +100,12 @@ export function tankWeek(input: TimetableInput, tank: TimetableTank, inflows: In
   return {
     ...sourceWeek(input, { pumpId, flow, allocations: fed.sort(byIds), outlets }),
     pumpId: id,
-    tank: { capacity: litresDown(capacityM3), floor: litresUp(floorM3), start: litresDown(startM3), inflows },
+    tank: {
+      capacity: wholeLitresDown(capacityM3),
+      floor: wholeLitresUp(floorM3),
+      start: wholeLitresDown(startM3),
+      inflows,
+    },
   }
 }
 
@@ -229,6 +235,7 @@ function byIds(a: TimetableAllocation, b: TimetableAllocation): number {
   return compareText(a.claimId, b.claimId) || compareText(a.outletId, b.outletId)
 }
 
+/** The order of texts by their code units, the same in every language and place; for ids. */
 export function compareText(a: string, b: string): number {
   return a < b ? -1 : a > b ? 1 : 0
 }

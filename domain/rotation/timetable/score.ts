@@ -46,6 +46,7 @@ function isCrumb({ rows }: PumpWeek, { row, litres }: Placed): boolean {
   return litres < CRUMB_LITRES && litres < rows[row]!.litres
 }
 
+/** True when the turn comes after the last day before its crop suffers. */
 export function isLate(week: PumpWeek, turn: Placed): boolean {
   return turn.day > week.rows[turn.row]!.lastGoodDay
 }
@@ -65,6 +66,7 @@ export function isTailAfterHead({ rows, headPosition, tailPosition }: PumpWeek, 
   return headEnds >= 0 && tailStarts >= headEnds
 }
 
+/** When a turn of a day is carried (minutes after midnight), and whether it is the day's last: what its burdens are told by. */
 export function timeOf(week: PumpWeek, turnsOfDay: Placed[], at: number): TurnTime {
   const { day, startMinute, endMinute } = turnsOfDay[at]!
   const isLast = at > 0 && at === turnsOfDay.length - 1

@@ -1,4 +1,5 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import { dailyLossM3 } from '../loss/loss.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
@@ -65,6 +66,7 @@ export function reckonableReadings({ readings, bodies }: BalanceWeir): BalanceRe
   return sorted.filter(({ readOn }, index) => readOn !== sorted[index - 1]?.readOn)
 }
 
+/** The sand body that held on the day. Throws a RangeError when none did. */
 export function bodyOn({ bodies }: BalanceWeir, date: CalendarDate): SandBody {
   const held = bodies.filter(({ fromOn }) => fromOn <= date).at(-1)
   if (!held) throw new RangeError(`no sand body on ${date}`)
@@ -176,8 +178,4 @@ function leakWithin(above: BalanceStretch, fromOn: CalendarDate, toOn: CalendarD
 function levelDoubtM3(body: SandBody, { waterLevelM, levelErrorCm }: BalanceReading): number {
   const at = (levelM: number) => drainableStorageM3({ body, waterLevelM: levelM }).likelyM3
   return (at(waterLevelM + levelErrorCm / 100) - at(waterLevelM - levelErrorCm / 100)) / 2
-}
-
-function sum(values: number[]): number {
-  return values.reduce((total, value) => total + value, 0)
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
 import type { BalanceInput, BalanceWeir } from './input.ts'
 import { type BalanceStretch, bodyOn, combinedToleranceM3, reckonableReadings } from './stretches.ts'
@@ -23,6 +24,7 @@ export interface BalanceTotals {
   spillFromAboveM3: number
 }
 
+/** The stretches of one weir added up, in m3, with what was drawn by the log beside what the balance counts. */
 export function weirTotals({
   weir,
   stretches,
@@ -32,11 +34,12 @@ export function weirTotals({
   stretches: BalanceStretch[]
   abstractions: BalanceInput['abstractions']
 }): BalanceTotals {
-  const total = (of: (row: BalanceStretch) => number) => stretches.reduce((sum, row) => sum + of(row), 0)
+  const total = (of: (row: BalanceStretch) => number) => sum(stretches, (row) => of(row))
   const drawnM3 = total((row) => row.drawnM3)
-  const loggedM3 = abstractions
-    .filter((draw) => draw.weirId === weir.weirId)
-    .reduce((sum, draw) => sum + draw.volumeM3, 0)
+  const loggedM3 = sum(
+    abstractions.filter((draw) => draw.weirId === weir.weirId),
+    (draw) => draw.volumeM3,
+  )
   const unexplainedM3 = total((row) => row.unexplainedM3)
   // One sand, one yield: its doubt moves all stretches the same way; readings and meters err each for itself.
   const toleranceM3 = combinedToleranceM3({
@@ -68,8 +71,7 @@ export function weirTotals({
 
 /** All weirs together; water that went from one weir of the group to the next is neither lost nor fed. */
 export function groupTotals(weirs: BalanceTotals[]): BalanceTotals {
-  const total = (key: Exclude<keyof BalanceTotals, 'withinTolerance'>) =>
-    weirs.reduce((sum, weir) => sum + weir[key], 0)
+  const total = (key: Exclude<keyof BalanceTotals, 'withinTolerance'>) => sum(weirs, (weir) => weir[key])
   const unexplainedM3 = total('unexplainedM3')
   const toleranceM3 = Math.hypot(...weirs.map((weir) => weir.toleranceM3))
   return {

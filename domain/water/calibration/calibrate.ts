@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../sand/body.ts'
 import { drainableStorageM3, stageStorageCurve } from '../sand/storage.ts'
 import { type BandFit, type CalibrationStretch, dryRuns, type FallRun, fitBands } from './fit.ts'
@@ -59,7 +60,7 @@ export function calibrateCurve({
   meterErrorShare?: number
 }): Calibration {
   const runs = dryRuns(stretches)
-  const readings = runs.reduce((sum, run) => sum + run.levelsM.length, 0)
+  const readings = sum(runs, (run) => run.levelsM.length)
   const fallCm = 100 * runs.reduce((sum, run) => sum + run.levelsM[0]! - run.levelsM.at(-1)!, 0)
   const refused = refusals(runs, readings, fallCm)
   if (refused.length > 0) return { refused, readings, fallCm }
@@ -94,10 +95,13 @@ function refusals(runs: FallRun[], readings: number, fallCm: number): Calibratio
 /** Rests of several days, or daily volumes that spread by at least three tenths of their mean. */
 function pumpingVaried(runs: FallRun[]): boolean {
   const all = runs.flatMap((run) => run.stretches)
-  const days = all.reduce((sum, stretch) => sum + stretch.days, 0)
-  const meanM3 = all.reduce((sum, stretch) => sum + stretch.netDrawnM3, 0) / days
-  const restDays = all.filter((s) => s.netDrawnM3 / s.days < 0.1 * meanM3).reduce((sum, s) => sum + s.days, 0)
-  const variance = all.reduce((sum, s) => sum + s.days * (s.netDrawnM3 / s.days - meanM3) ** 2, 0) / days
+  const days = sum(all, (stretch) => stretch.days)
+  const meanM3 = sum(all, (stretch) => stretch.netDrawnM3) / days
+  const restDays = sum(
+    all.filter((s) => s.netDrawnM3 / s.days < 0.1 * meanM3),
+    (s) => s.days,
+  )
+  const variance = sum(all, (s) => s.days * (s.netDrawnM3 / s.days - meanM3) ** 2) / days
   return restDays >= 5 || Math.sqrt(variance) >= 0.3 * meanM3
 }
 

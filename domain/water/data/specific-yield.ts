@@ -42,6 +42,7 @@ export const SEDIMENT_YIELDS: readonly Readonly<SedimentYield>[] = [
   row('fine-gravel', 0.21, 0.25, 0.35, null),
 ]
 
+/** Specific yield of a sediment as a part of its volume, 0 to 1 (source beside the table). Throws a RangeError for one not in it. */
 export function specificYieldOf(sediment: Sediment): Range {
   const found = SEDIMENT_YIELDS.find((entry) => entry.sediment === sediment)
   if (!found) throw new RangeError(`no such sediment: ${sediment}`)

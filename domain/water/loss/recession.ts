@@ -1,4 +1,5 @@
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 
 interface Recession {
   kPerDay: number
@@ -73,9 +74,9 @@ const RESTS_NEEDED = 5
 export function fitRecession({ rests, stopLevelM }: { rests: readonly Rest[]; stopLevelM?: number }): RestFall | null {
   if (rests.length === 0) return null
   for (const { days } of rests) if (!(days > 0)) throw new InputError('days-not-above-zero', { days })
-  const restDays = rests.reduce((sum, rest) => sum + rest.days, 0)
+  const restDays = sum(rests, (rest) => rest.days)
   const fallsCm = rests.map((rest) => 100 * (rest.startLevelM - rest.endLevelM))
-  const fallCmPerDay = fallsCm.reduce((sum, fallCm) => sum + fallCm, 0) / restDays
+  const fallCmPerDay = sum(fallsCm) / restDays
   const squares = rests.reduce((sum, rest, i) => sum + (fallsCm[i]! - fallCmPerDay * rest.days) ** 2, 0)
   const spare = rests.length - 1
   return {

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import type { BalanceStretch } from '../balance/stretches.ts'
 
 export interface RechargeFit {
@@ -29,7 +30,7 @@ export function fitRecharge({
   for (const stretch of stretches) {
     if (stretch.kind !== 'wet' || stretch.closingM3 >= 0.99 * fullM3) continue
     const fell = rain.filter(({ fellOn }) => stretch.fromOn <= fellOn && fellOn < stretch.toOn)
-    const stretchMm = fell.reduce((sum, { rainMm }) => sum + Math.max(0, rainMm - rechargeFromMm), 0)
+    const stretchMm = sum(fell, ({ rainMm }) => Math.max(0, rainMm - rechargeFromMm))
     if (stretchMm === 0) continue
     rechargeM3 += stretch.rechargeM3
     beyondMm += stretchMm

@@ -42,10 +42,12 @@ export interface Trace {
   sandFactor: (weir: PreparedWeir) => number
 }
 
+/** Days from today to the season's end, both counted; 1 when that is over. */
 export function outlookDays({ today, seasonEndOn }: OutlookInput): number {
   return Math.max(1, daysBetween(today, seasonEndOn) + 1)
 }
 
+/** The weirs from the head down, with all that is the same in every trace: storage model, storage at the start and reserve line, in m3. */
 export function prepareWeirs(input: OutlookInput): PreparedWeir[] {
   const days = outlookDays(input)
   return fromHeadDown(input.weirs).map((weir) => {

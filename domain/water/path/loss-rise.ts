@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import { sum } from '../../sum.ts'
 import { dailyLossAtM3, levelAtM, type StorageModel } from './store.ts'
 
 /** The book between two readings of one weir. */
@@ -58,7 +59,7 @@ export function lossRise({
       expectedM3 += lossM3
     }
   }
-  const lostM3 = first.openingM3 - last.closingM3 - seen.reduce((sum, { drawnM3 }) => sum + drawnM3, 0)
+  const lostM3 = first.openingM3 - last.closingM3 - sum(seen, ({ drawnM3 }) => drawnM3)
   const lowerCm = 100 * (levelAtM(store, Math.max(0, storedM3)) - last.closingLevelM)
   const excess = expectedM3 > 0 ? Math.max(0, lostM3 / expectedM3 - 1) : Number.POSITIVE_INFINITY
   const rise = lowerCm > BEYOND_CM ? Math.min(MOST_LOSS_RISE, 1 + PART_OF_EXCESS * excess) : 1
@@ -76,5 +77,5 @@ function lastDryWeeks(stretches: readonly SeenStretch[]): SeenStretch[] {
 }
 
 function daysOf(seen: readonly SeenStretch[]): number {
-  return seen.reduce((sum, { days }) => sum + days, 0)
+  return sum(seen, ({ days }) => days)
 }

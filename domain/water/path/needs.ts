@@ -1,3 +1,5 @@
+import { sum } from '../../sum.ts'
+
 /** One plot's gross need by week, and the outlets through which it can be watered. */
 interface PlotNeeds {
   /** m3, this week's first. */
@@ -12,7 +14,7 @@ interface PlotNeeds {
 export function needsByWeir({ plots }: { plots: readonly PlotNeeds[] }): Map<string, number[]> {
   const byWeir = new Map<string, number[]>()
   for (const { needsM3, outlets } of plots) {
-    const flowM3PerH = outlets.reduce((sum, outlet) => sum + outlet.flowM3PerH, 0)
+    const flowM3PerH = sum(outlets, (outlet) => outlet.flowM3PerH)
     for (const outlet of outlets) {
       const part = flowM3PerH > 0 ? outlet.flowM3PerH / flowM3PerH : 1 / outlets.length
       const sums = byWeir.get(outlet.weirId) ?? []

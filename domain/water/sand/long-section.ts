@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { SandBody } from './body.ts'
 import { longProfile, type ProfilePoint, wetProfile } from './long-profile.ts'
 
@@ -134,10 +135,6 @@ function polygon(profile: ProfilePoint[], place: Place): PicturePoint[] {
 
 function lengthOfM(profile: ProfilePoint[]): number {
   return profile.at(-1)!.chainageM - profile[0]!.chainageM
-}
-
-function sum(values: number[]): number {
-  return values.reduce((total, value) => total + value, 0)
 }
 
 /** A tenth of a unit is finer than any eye sees and keeps the page small. */

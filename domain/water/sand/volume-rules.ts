@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 /**
  * Volumes from areas, as surveyors reckon them. Source: Punmia, Surveying, chapter on volumes; US Army FM 5-430, earthwork.
  * The reckoning is unit-free: metres and square metres give cubic metres.
@@ -15,7 +16,7 @@ export function averageEndAreaM3({ chainagesM, areasM2 }: { chainagesM: number[]
 export function prismoidalM3({ spacingM, areasM2 }: { spacingM: number; areasM2: number[] }): number | null {
   if (areasM2.length < 3 || areasM2.length % 2 === 0) return null
   const weighted = areasM2.map((area, i) => area * (i === 0 || i === areasM2.length - 1 ? 1 : i % 2 === 1 ? 4 : 2))
-  return (spacingM / 3) * weighted.reduce((sum, value) => sum + value, 0)
+  return (spacingM / 3) * sum(weighted)
 }
 
 /** Cone rule between level areas one step apart. */

@@ -1,4 +1,5 @@
 import { InputError } from '../../input-error.ts'
+import { sum } from '../../sum.ts'
 import type { Range } from '../../units.ts'
 
 /** Each part of the doubt as a fraction of the flow, either way. */
@@ -78,14 +79,14 @@ function meanTime(seconds: readonly number[]): number {
   if (seconds.length === 0) throw new InputError('no-times')
   const wrong = seconds.find((one) => !(one > 0))
   if (wrong !== undefined) throw new InputError('time-not-above-zero', { seconds: wrong })
-  return seconds.reduce((sum, one) => sum + one, 0) / seconds.length
+  return sum(seconds) / seconds.length
 }
 
 /** Standard error of the mean time over the mean; one time alone says nothing of its scatter and counts a fifth. */
 function timesDoubt(seconds: readonly number[]): number {
   if (seconds.length < 2) return 0.2
   const mean = meanTime(seconds)
-  const squares = seconds.reduce((sum, one) => sum + (one - mean) ** 2, 0)
+  const squares = sum(seconds, (one) => (one - mean) ** 2)
   return Math.sqrt(squares / (seconds.length - 1) / seconds.length) / mean
 }
 

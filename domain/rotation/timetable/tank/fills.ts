@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../calendar.ts'
 import { sum } from '../../../sum.ts'
-import { MINUTES_PER_DAY } from '../../../units.ts'
+import { MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../../units.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableTank } from '../types.ts'
 import { pumpLitresByMinute } from './hours.ts'
 
@@ -44,9 +44,9 @@ function runTank(
 ): void {
   const own = new Set(outlets.filter(({ tankId }) => tankId === tank.id).map(({ id }) => id))
   const drawn = turns.filter(({ outletId }) => own.has(outletId))
-  const floor = litresUp(tank.floorM3)
+  const floor = wholeLitresUp(tank.floorM3)
   let rest = sum(drawn, ({ volumeM3 }) => litresOf(volumeM3))
-  let level = litresDown(tank.startM3)
+  let level = wholeLitresDown(tank.startM3)
   week.days.forEach((on, day) => {
     const inflows = inflowsOf(surplus[day]!, pumpLitresByMinute({ pumps, unavailable }, tank.pumpId, on))
     const events = [
@@ -60,7 +60,7 @@ function runTank(
         level -= litres
         rest -= litres
       } else {
-        const wanted = rest > 0 ? Math.min(litresDown(tank.capacityM3), floor + rest) - level : 0
+        const wanted = rest > 0 ? Math.min(wholeLitresDown(tank.capacityM3), floor + rest) - level : 0
         const litres = Math.min(inflow.litres, wanted)
         if (litres <= 0) continue
         level += litres
@@ -127,12 +127,4 @@ export function inflowsOf(surplus: Float64Array, pumpLitres: Float64Array): Infl
 
 function litresOf(volumeM3: number): number {
   return Math.round(volumeM3 * 1000)
-}
-
-export function litresDown(volumeM3: number): number {
-  return Math.floor(volumeM3 * 1000 + 1e-6)
-}
-
-export function litresUp(volumeM3: number): number {
-  return Math.ceil(volumeM3 * 1000 - 1e-6)
 }

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../calendar.ts'
+import { wholeLitresDown, wholeLitresUp } from '../../../units.ts'
 import type { TimetableClosure, TimetableInput, TimetableTank } from '../types.ts'
-import { litresDown, litresUp } from './fills.ts'
 import { pumpLitresByMinute } from './hours.ts'
 
 /**
@@ -25,13 +25,13 @@ export function reservedForTanks(input: TimetableInput): TimetableClosure[] {
 function sharesByDay(input: TimetableInput, tank: TimetableTank): { on: CalendarDate; share: number }[] {
   const fed = new Set(input.outlets.filter(({ tankId }) => tankId === tank.id).map(({ id }) => id))
   const asked = input.allocations.reduce(
-    (sum, { outletId, volumeM3 }) => sum + (fed.has(outletId) ? litresDown(volumeM3) : 0),
+    (sum, { outletId, volumeM3 }) => sum + (fed.has(outletId) ? wholeLitresDown(volumeM3) : 0),
     0,
   )
-  const floor = litresUp(tank.floorM3)
-  const missing = asked === 0 ? 0 : Math.max(0, asked + floor - litresDown(tank.startM3))
+  const floor = wholeLitresUp(tank.floorM3)
+  const missing = asked === 0 ? 0 : Math.max(0, asked + floor - wholeLitresDown(tank.startM3))
   const days = input.week.days.filter((on) => pumpLitresByMinute(input, tank.pumpId, on).some((each) => each > 0))
-  const share = Math.min(Math.ceil(missing / Math.max(1, days.length)), litresDown(tank.capacityM3) - floor)
+  const share = Math.min(Math.ceil(missing / Math.max(1, days.length)), wholeLitresDown(tank.capacityM3) - floor)
   return share > 0 ? days.map((on) => ({ on, share })) : []
 }
 

@@ -16,6 +16,7 @@ const KINDS = ['FunctionDeclaration', 'FunctionExpression', 'ArrowFunctionExpres
 export function functionsIn(text: string, program: Node): Func[] {
   const named = namedFunctions(program)
   const exported = exportedNodes(program)
+  const overloads = [...exported].filter(([{ type }]) => type === 'TSDeclareFunction')
   return [...within(program)]
     .filter((node) => KINDS.includes(node.type) && isNode(node.body))
     .filter((node) => named.has(node) || (node.body as Node).type === 'BlockStatement')
@@ -27,7 +28,9 @@ export function functionsIn(text: string, program: Node): Func[] {
         line: lineAt(text, from.start),
         lines: text.slice(node.start, node.end).split('\n').length,
         exported: statement !== undefined,
-        documented: statement !== undefined && /\*\/\s*$/.test(text.slice(0, statement.start)),
+        documented: [statement, ...overloads.filter(([{ id }]) => nameOf(id) === name).map(([, each]) => each)].some(
+          (each) => each !== undefined && /\*\/\s*$/.test(text.slice(0, each.start)),
+        ),
         body: text.slice((node.body as Node).start, node.end).replace(/\s+/g, ' '),
       }
     })
