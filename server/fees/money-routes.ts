@@ -3,11 +3,12 @@ import { sum } from '../../domain/sum.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk, Pages } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
-import { moneyAsked } from './asked.ts'
 import { reckonCharges } from './charge/reckoning.ts'
 import { HELD_COLUMNS, listAccounts, memberAccount } from './ledger/account-store.ts'
 import { byAccount, listTransfers, transfersOf, type WrittenTransfer } from './ledger/transfer-store.ts'
-import { listPayers, type Payer } from './payers.ts'
+import { payersByNumber } from './payer/options.ts'
+import type { Payer } from './payer/store.ts'
+import { moneyAsked } from './pending-state.ts'
 import { seesAllMoney } from './privacy.ts'
 import { approvedTariffs } from './tariff/store.ts'
 
@@ -44,7 +45,7 @@ async function showAll(desk: Desk, own: string | null) {
     trialBalance({ transfers }).accounts.map(({ accountId, balanceMinor }) => [accountId, balanceMinor]),
   )
   const accounts = await listAccounts(desk.db)
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
+  const payers = await payersByNumber(desk.db)
   const waiting = await reckonCharges(desk.db, { toOn: today })
   const held = (code: string) => balances.get(accounts.find((account) => account.code === code)?.id ?? '') ?? 0
   const owed: number[] = payers.map((payer) => balances.get(payer.accountId) ?? 0)

@@ -1,4 +1,4 @@
-import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { date, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
@@ -21,33 +21,3 @@ export function promiseForm(currency: string) {
     words: optional(text({ max: 120 })),
   })
 }
-
-export function fineForm(currency: string) {
-  return defineForm('money.fine', {
-    personId: select(),
-    rule: text({ max: 120 }),
-    fact: text({ max: 300 }),
-    heardOn: date(),
-    hearing: text({ max: 300 }),
-    amount: money(currency, { least: 1 }),
-    lapseOn: date(),
-  })
-}
-
-export function kindRateForm(currency: string) {
-  return defineForm('money.kind-rate', {
-    kind: select(['labour', 'produce']),
-    name: text({ max: 40 }),
-    price: money(currency, { least: 1 }),
-    fromOn: date(),
-    minute: text({ max: 60 }),
-  })
-}
-
-export const KindPaymentForm = defineForm('money.kind', {
-  payerId: select(),
-  rateId: select(),
-  quantity: number({ min: 0.01, max: 10_000 }),
-  doneOn: date(),
-  words: optional(text({ max: 120 })),
-})

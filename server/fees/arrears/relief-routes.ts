@@ -8,7 +8,8 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { transfersOf } from '../ledger/transfer-store.ts'
-import { listPayers } from '../payers.ts'
+import { payersByNumber } from '../payer/options.ts'
+import { listPayers } from '../payer/store.ts'
 import { onlyMoneyOf } from '../privacy.ts'
 import { reliefForm } from './forms.ts'
 import { grantRelief, listReliefs, type Relief, writeRelief } from './relief-store.ts'
@@ -96,7 +97,7 @@ async function showForm(desk: Desk, filled: Filled) {
     value: id,
     label: `${number} ${name}`,
   })
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
+  const payers = await payersByNumber(desk.db)
   return formPage(desk, {
     title: 'money.relief.title',
     form: reliefForm(moneyWords(desk).currency),

@@ -8,7 +8,8 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { byAccount, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
-import { listPayers, type Payer } from '../payers.ts'
+import { payersByNumber } from '../payer/options.ts'
+import { listPayers, type Payer } from '../payer/store.ts'
 import { promiseForm } from './forms.ts'
 import { dueTimes, type InstalmentPromise, promises, writePromise } from './promise-store.ts'
 import { listReliefs } from './relief-store.ts'
@@ -23,7 +24,7 @@ export function addArrearsPages({ get, post }: Pages): void {
 async function showArrears(desk: Desk) {
   const ofAccount = byAccount(await listTransfers(desk.db))
   const agreed = await promises(desk.db)
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
+  const payers = await payersByNumber(desk.db)
   const rows = payers.flatMap(
     (payer) => rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], agreed.get(payer.personId)) ?? [],
   )

@@ -5,12 +5,12 @@ import { emptyForm, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { turnsOfTransfers } from '../charge/missed-turns.ts'
-import { SpanForm } from '../forms.ts'
 import { HELD_COLUMNS, type HeldColumn, listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { receiptKey } from '../receipt/store.ts'
 import { type CashLine, cashBook } from './book.ts'
+import { SpanForm } from './forms.ts'
 
 /** The cash book and the whole ledger: for the treasurer and the auditor. */
 export function addCashBookPages({ get }: Pages): void {

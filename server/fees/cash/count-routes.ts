@@ -7,9 +7,10 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { closedUntil } from '../closing/dates.ts'
-import { countForm, WordsForm } from '../treasury-forms.ts'
+import { closedUntil } from '../ledger/closed-store.ts'
 import { type CashCount, explainCount, listCounts, recordCount } from './count-store.ts'
+import { countForm, WordsForm } from './forms.ts'
+import { countWords } from './words.ts'
 
 /** The cash box, counted by two people: short or over is named and stays open until an entry with words explains it. */
 export function addCountPages({ get, post }: Pages): void {
@@ -137,12 +138,4 @@ export function countShown(desk: Desk, count: CashCount) {
       approval && locale.t('money.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
     writtenAt: format.instant(count.writtenAt),
   }
-}
-
-/** “XOF 180 short”, “XOF 20 over”, or that the coins and the book agree. */
-export function countWords(desk: Desk, differenceMinor: number): string {
-  const { t } = desk
-  if (differenceMinor === 0) return t('money.count.agrees')
-  const amount = moneyWords(desk).money(Math.abs(differenceMinor))
-  return t(differenceMinor < 0 ? 'money.count.short' : 'money.count.over', { amount })
 }

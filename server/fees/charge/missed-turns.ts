@@ -5,7 +5,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { outcomesOf, saidOf } from '../../rotation/outcome/store.ts'
 import { onTheList } from '../../rotation/published/amendment-store.ts'
-import { type Payer, payersOf } from '../payers.ts'
+import { type Payer, payersOf } from '../payer/store.ts'
 import type { DueCharge, MissedTurn } from './due.ts'
 
 interface Posted {

@@ -12,9 +12,10 @@ import {
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
+import { found } from '../../web/pages/errors.ts'
 import { payerClasses, plannedVolumes } from '../fixed-fee/payer-class-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
-import { listPayers, type Payer, payersOf } from '../payers.ts'
+import { listPayers, type Payer, payersOf } from '../payer/store.ts'
 import { approvedTariffs } from '../tariff/store.ts'
 import { chargedDraw } from './charged-draw.ts'
 import { type DrawHistory, drawHistory } from './draw-history.ts'
@@ -116,7 +117,7 @@ async function reckoningParts(db: Database, toOn: CalendarDate) {
   const [classes, planned] = [await payerClasses(db), await plannedVolumes(db)]
   const personOf = new Map([...payers.values()].map((payer) => [payer.accountId, payer.personId]))
   const classOn = (accountId: string, on: CalendarDate) => classes(personOf.get(accountId) ?? '', on)
-  const timeZone = (await currentGroup(db))?.timeZone ?? 'UTC'
+  const { timeZone } = found(await currentGroup(db))
   const places = chargedPlaces(posted)
   const placeOf = (draw: Abstraction) => places.get(history.firstId(draw.id))
   const charges = chargesByAccount({ tariffs, draws: due, accountOf, classOn, planned, placeOf, timeZone })

@@ -5,9 +5,10 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { fineForm } from '../arrears/forms.ts'
-import { listPayers } from '../payers.ts'
+import { payerOptions } from '../payer/options.ts'
+import { listPayers } from '../payer/store.ts'
 import { onlyMoneyOf } from '../privacy.ts'
+import { fineForm } from './forms.ts'
 import { confirmFine, type Fine, lapseFine, listFines, writeFine } from './store.ts'
 
 /** Fines: a rule, a fact, a hearing and a second name come before the money; an unpaid one lapses. */
@@ -95,13 +96,12 @@ async function fineFor(desk: Desk<'id'>): Promise<Fine> {
 }
 
 async function showForm(desk: Desk, filled: Filled) {
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
   return formPage(desk, {
     title: 'money.fine.title',
     form: fineForm(moneyWords(desk).currency),
     filled,
     options: {
-      personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+      personId: await payerOptions(desk.db),
     },
     action: '/money/fines',
     intro: ['money.fine.intro'],

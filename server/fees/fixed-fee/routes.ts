@@ -7,11 +7,12 @@ import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
-import { lastChargedDay } from '../charge/store.ts'
-import { listPayers } from '../payers.ts'
+import { lastChargedDay } from '../ledger/charged-store.ts'
+import { payerOptions } from '../payer/options.ts'
+import { listPayers } from '../payer/store.ts'
 import { PAYER_CLASSES } from '../tariff/store.ts'
 import { lineWords } from '../tariff/words.ts'
-import { PayerClassForm } from '../treasury-forms.ts'
+import { PayerClassForm } from './forms.ts'
 import { setPayerClass } from './payer-class-store.ts'
 import { type DueFee, dueFees, postFees } from './store.ts'
 import { feeWorking } from './working.ts'
@@ -92,13 +93,12 @@ async function showDue(desk: Desk, { changed = false } = {}) {
 }
 
 async function showClass(desk: Desk, filled: Filled) {
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
   return formPage(desk, {
     title: 'money.payer-class.title',
     form: PayerClassForm,
     filled,
     options: {
-      personId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+      personId: await payerOptions(desk.db),
     },
     action: '/money/payer-classes',
     intro: ['money.payer-class.intro'],

@@ -7,7 +7,8 @@ import { currentGroup } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { groupAccount } from '../ledger/account-store.ts'
 import { addTransfer } from '../ledger/transfer-store.ts'
-import { listPayers, type Payer } from '../payers.ts'
+import { payersByNumber } from '../payer/options.ts'
+import type { Payer } from '../payer/store.ts'
 import { approvedTariffs } from '../tariff/store.ts'
 import { payerClasses } from './payer-class-store.ts'
 
@@ -38,7 +39,7 @@ export async function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): P
   const known = {
     tariffs: await approvedTariffs(db),
     classes: await payerClasses(db),
-    payers: [...(await listPayers(db)).values()].toSorted((a, b) => a.number - b.number),
+    payers: await payersByNumber(db),
     seasonStartOn: group.seasonStartOn,
   }
   const rows = await db.selectFrom('fixed_fee').select(['account_id', 'kind', 'every', 'due_on']).execute()

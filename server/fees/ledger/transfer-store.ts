@@ -3,7 +3,7 @@ import { checkTransfer, type Transfer, type TransferKind } from '../../../domain
 import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type EntryHead, type Facts, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
-import { closedUntil } from '../closing/dates.ts'
+import { closedUntil } from './closed-store.ts'
 
 /** A movement of money with all that stands beside it in the book. */
 export interface WrittenTransfer extends Transfer {

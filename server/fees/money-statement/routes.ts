@@ -10,9 +10,9 @@ import { cashBook } from '../cash/book.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { receiptKey } from '../receipt/store.ts'
-import { statementMatch } from '../reconcile/counted.ts'
-import { moneyStatementForm } from '../treasury-forms.ts'
 import { readStatementLines } from './csv.ts'
+import { moneyStatementForm } from './forms.ts'
+import { statementMatch } from './match.ts'
 import { listMoneyStatements, type MoneyStatement, recordStatement } from './store.ts'
 
 /** What the bank or the wallet says, brought in and matched with the book line by line. */

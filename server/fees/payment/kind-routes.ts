@@ -4,10 +4,11 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { KindPaymentForm, kindRateForm } from '../arrears/forms.ts'
-import { closedDayError } from '../closing/closed-day.ts'
-import { listPayers } from '../payers.ts'
+import { closedDayError } from '../ledger/closed-day.ts'
+import { payerOptions } from '../payer/options.ts'
+import { listPayers } from '../payer/store.ts'
 import { nextReceiptNumber } from '../receipt/store.ts'
+import { KindPaymentForm, kindRateForm } from './forms.ts'
 import { kindAmount, listKindRates, ratesOn, recordKindPayment, setKindRate } from './kind-store.ts'
 
 /** Labour days and produce, taken as payment at the rates that the meeting agreed. */
@@ -93,7 +94,6 @@ function showRate(desk: Desk, filled: Filled) {
 }
 
 async function showPayment(desk: Desk, filled: Filled) {
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
   const { money } = moneyWords(desk)
   const { t } = desk
   const rates = ratesOn(await listKindRates(desk.db), desk.today)
@@ -102,7 +102,7 @@ async function showPayment(desk: Desk, filled: Filled) {
     form: KindPaymentForm,
     filled,
     options: {
-      payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+      payerId: await payerOptions(desk.db),
       rateId: rates.map(({ id, name, priceMinor, minute }) => ({
         value: id,
         label: t('money.kind.rate', { name, price: money(priceMinor), minute }),

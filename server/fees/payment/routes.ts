@@ -6,12 +6,13 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { closedDayError } from '../closing/closed-day.ts'
-import { paymentForm } from '../forms.ts'
 import { listAccounts } from '../ledger/account-store.ts'
-import { listPayers } from '../payers.ts'
+import { closedDayError } from '../ledger/closed-day.ts'
+import { payerOptions } from '../payer/options.ts'
+import { listPayers } from '../payer/store.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { allReceipts, nextReceiptNumber, noonOf, receiptKey, recordPayment, SCREEN_BOOK } from '../receipt/store.ts'
+import { paymentForm } from './forms.ts'
 
 /** So many that a sheet of them comes over a weak line in one go. */
 const RECEIPTS_ON_A_SHEET = 500
@@ -94,13 +95,12 @@ async function receiptRows(desk: Desk, books: ReadonlyMap<string, string>) {
 }
 
 async function showPayment(desk: Desk, filled: Filled) {
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
   return formPage(desk, {
     title: 'fees.payment.title',
     form: paymentForm(moneyWords(desk).currency),
     filled,
     options: {
-      payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+      payerId: await payerOptions(desk.db),
     },
     action: '/money/payments',
     submit: 'fees.payment.submit',

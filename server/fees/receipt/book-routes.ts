@@ -6,10 +6,10 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { listPayers } from '../payers.ts'
-import { paperReceiptForm, ReceiptBookForm } from '../treasury-forms.ts'
+import { payerOptions } from '../payer/options.ts'
 import { addReceiptBook, listReceiptBooks, type PaperBook } from './book-store.ts'
-import { numbersOf, paperReceiptOf } from './from-paper.ts'
+import { paperReceiptForm, ReceiptBookForm } from './forms.ts'
+import { numbersOf, paperReceiptOf } from './paper-store.ts'
 import { allReceipts, SCREEN_BOOK } from './store.ts'
 
 /** Paper receipt books: each a series of its own, typed in with the numbers that stand on the paper. */
@@ -96,14 +96,13 @@ function showBook(desk: Desk, filled: Filled) {
 }
 
 async function showReceipt(desk: Desk, book: PaperBook, filled: Filled) {
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
   return formPage(desk, {
     title: 'money.paper-receipt.title',
     titleValues: { name: book.name },
     form: paperReceiptForm(moneyWords(desk).currency),
     filled,
     options: {
-      payerId: payers.map(({ personId, number, name }) => ({ value: personId, label: `${number} ${name}` })),
+      payerId: await payerOptions(desk.db),
     },
     action: `/money/receipt-books/${book.id}/receipts`,
     intro: ['money.paper-receipt.intro'],

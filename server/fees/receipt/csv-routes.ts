@@ -3,7 +3,7 @@ import { type Cell, sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { listAccounts } from '../ledger/account-store.ts'
-import { listPayers } from '../payers.ts'
+import { listPayers } from '../payer/store.ts'
 import { listReceiptBooks } from './book-store.ts'
 import { allReceipts, SCREEN_BOOK } from './store.ts'
 

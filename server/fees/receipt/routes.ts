@@ -9,11 +9,11 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { VoidForm } from '../forms.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { transfersOf, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { onlyMoneyOf } from '../privacy.ts'
 import { listReceiptBooks, paperChecks } from './book-store.ts'
+import { VoidForm } from './forms.ts'
 import { findReceipt, receiptKey, voidReceipt } from './store.ts'
 import { messageLink, messageOf } from './text.ts'
 
@@ -47,18 +47,18 @@ async function writeVoid(desk: Desk<'number'>) {
   return write(
     desk,
     (pen) => voidOnce(pen, { receipt: receipt.transfer, reason, original, onDate: desk.today }),
-    () => `/money/receipts/${keyIn(desk)}`,
+    () => `/money/receipts/${desk.params.number}`,
   )
 }
 
 async function standingReceipt(desk: Desk<'number'>) {
-  const receipt = found(await findReceipt(desk.db, keyIn(desk)))
+  const receipt = found(await findReceipt(desk.db, desk.params.number))
   if (receipt.voidedBy) throw new PageError(409, 'fees.void.already')
   return { number: receipt.transfer.receiptNumber!, receipt }
 }
 
 async function receiptFor(desk: Desk<'number'>) {
-  const receipt = await findReceipt(desk.db, keyIn(desk))
+  const receipt = await findReceipt(desk.db, desk.params.number)
   const accounts = await listAccounts(desk.db)
   const payerId = accounts.find((account) => account.id === receipt?.transfer.creditAccountId)?.personId
   onlyMoneyOf(desk, payerId)
@@ -116,12 +116,8 @@ export async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[
   }
 }
 
-export function keyIn(desk: Desk<'number'>): string {
-  return desk.params.number
-}
-
 function showVoid(desk: Desk<'number'>, number: number, filled: Filled) {
-  const key = keyIn(desk)
+  const key = desk.params.number
   return formPage(desk, {
     title: 'fees.void.title',
     titleValues: { number },

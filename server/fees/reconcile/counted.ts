@@ -1,5 +1,4 @@
 import { addDays } from '../../../domain/calendar.ts'
-import { matchStatement } from '../../../domain/fees/reconcile/match-statement.ts'
 import type { ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
@@ -7,6 +6,7 @@ import { cashBook } from '../cash/book.ts'
 import { listCounts } from '../cash/count-store.ts'
 import type { Account, HeldColumn } from '../ledger/account-store.ts'
 import type { WrittenTransfer } from '../ledger/transfer-store.ts'
+import { statementMatch } from '../money-statement/match.ts'
 import { listMoneyStatements, type MoneyStatement } from '../money-statement/store.ts'
 
 /** Lines of the last days before a statement's end may still be on their way. Common practice, no source. */
@@ -51,30 +51,4 @@ function onTheirWayMinor(
   const match = statementMatch(statement, { transfers, accounts })
   const late = match.onlyInBook.filter(({ on }) => on > addDays(statement.toOn, -ON_THEIR_WAY_DAYS))
   return sum(late, (line) => line.amountMinor)
-}
-
-/** The statement's lines beside those of the book over the same days. */
-export function statementMatch(
-  statement: MoneyStatement,
-  { transfers, accounts }: { transfers: readonly WrittenTransfer[]; accounts: readonly Account[] },
-) {
-  const lines = statement.lines.map((line, at) => ({ ...line, id: String(at) }))
-  const from = lines.map(({ on }) => on).toSorted()[0] ?? statement.toOn
-  const book = cashBook({ transfers, accounts, from, to: statement.toOn })
-    .lines.filter(({ column }) => column === statement.column)
-    .map(({ transfer, inMinor, outMinor }) => ({
-      id: transfer.id,
-      on: transfer.on,
-      amountMinor: inMinor - outMinor,
-      transfer,
-    }))
-  const match = matchStatement({ statement: lines, book })
-  return {
-    pairs: match.pairs.map((pair) => ({
-      line: lines[Number(pair.statementId)]!,
-      transfer: book.find(({ id }) => id === pair.bookId)!.transfer,
-    })),
-    onlyOnStatement: match.onlyOnStatement.map((id) => lines[Number(id)]!),
-    onlyInBook: match.onlyInBook.map((id) => book.find((line) => line.id === id)!),
-  }
 }

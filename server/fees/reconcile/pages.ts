@@ -1,7 +1,7 @@
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { countWords } from '../cash/count-routes.ts'
 import type { CashCount } from '../cash/count-store.ts'
+import { countWords } from '../cash/words.ts'
 import type { PeriodBooks } from './books.ts'
 import { findingShown } from './finding-words.ts'
 

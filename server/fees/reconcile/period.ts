@@ -1,6 +1,8 @@
 import { addDays, type CalendarDate, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import { PERIODS, type PeriodName } from '../treasury-forms.ts'
+
+export const PERIODS = ['week', 'month', 'season'] as const
+type PeriodName = (typeof PERIODS)[number]
 
 export interface Period {
   name: PeriodName
@@ -40,4 +42,8 @@ export function neighbourPeriods(group: Group, period: Period, today: CalendarDa
 
 function nextMonth(first: CalendarDate): CalendarDate {
   return `${addDays(first, 31).slice(0, 7)}-01`
+}
+
+export function hrefOf({ name, from }: Period): string {
+  return `/money/reconciliation?period=${name}&on=${from}`
 }

@@ -4,12 +4,12 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { listClosings } from '../closing/store.ts'
-import { PERIODS, WordsForm } from '../treasury-forms.ts'
+import { WordsForm } from '../cash/forms.ts'
+import { closingOfPeriod } from '../ledger/closed-store.ts'
 import { periodBooks } from './books.ts'
 import { noteFinding } from './finding-store.ts'
 import { periodShown } from './pages.ts'
-import { neighbourPeriods, type Period, periodAsked } from './period.ts'
+import { hrefOf, neighbourPeriods, PERIODS, periodAsked } from './period.ts'
 
 /** Water and money of a week, a month or the season in one look, and words under what does not agree. */
 export function addReconciliationPages({ get, post }: Pages): void {
@@ -37,7 +37,7 @@ async function showReconciliation(desk: Desk) {
     after: after && hrefOf(after),
     here: hrefOf(period),
     ended: period.to <= today,
-    closing: (await listClosings(desk.db)).find(({ from, to }) => from === period.from && to === period.to)?.id ?? null,
+    closing: await closingOfPeriod(desk.db, period),
   })
 }
 
@@ -77,8 +77,4 @@ async function showNote(desk: Desk, filled: Filled) {
     intro: ['money.explain.intro'],
     back: hrefOf(period),
   })
-}
-
-export function hrefOf({ name, from }: Period): string {
-  return `/money/reconciliation?period=${name}&on=${from}`
 }

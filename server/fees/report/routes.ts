@@ -5,21 +5,20 @@ import { endOfBook } from '../../book/verify.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { downtime } from '../../works/fault/downtime.ts'
-import { countWords } from '../cash/count-routes.ts'
 import { type Counted, listCounts } from '../cash/count-store.ts'
+import { countWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
-import { fewPayers } from '../few-payers.ts'
 import { groupAccount } from '../ledger/account-store.ts'
 import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
-import { listPayers } from '../payers.ts'
+import { fewPayers } from '../payer/few.ts'
+import { payersByNumber } from '../payer/options.ts'
 import { type PeriodBooks, periodBooks } from '../reconcile/books.ts'
 import { periodShown } from '../reconcile/pages.ts'
 import { linesOf } from '../statement/lines.ts'
+import { statementLineShown } from '../statement/pages.ts'
 import { statementParts } from '../statement/parts.ts'
-import { statementLineShown } from '../statement/routes.ts'
 import { listVouchers } from '../voucher/store.ts'
 
 /** So many that a season of them comes over a weak line in one go. */
@@ -50,7 +49,7 @@ async function showSeasonReport(desk: Desk) {
 
 async function showAllStatements(desk: Desk) {
   const words = moneyWords(desk)
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
+  const payers = await payersByNumber(desk.db)
   const all = await listTransfers(desk.db)
   const parts = await statementParts(desk.db, all)
   const ofAccount = byAccount(all)

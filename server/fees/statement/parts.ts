@@ -3,7 +3,7 @@ import type { Database } from '../../database/connection.ts'
 import { type TurnOfTransfer, turnsOfTransfers } from '../charge/missed-turns.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import type { WrittenTransfer } from '../ledger/transfer-store.ts'
-import { agreedPayers } from '../payers.ts'
+import { agreedPayers } from '../payer/store.ts'
 
 /** What the lines of statements are told with, read once for however many accounts. */
 export interface StatementParts {

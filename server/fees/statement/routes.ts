@@ -6,7 +6,8 @@ import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { memberAccount } from '../ledger/account-store.ts'
 import { onlyMoneyOf } from '../privacy.ts'
-import { type AccountLine, accountLines } from './lines.ts'
+import { accountLines } from './lines.ts'
+import { statementLineShown } from './pages.ts'
 
 /** One member's own account, on the page and as a list. */
 export function addStatementPages({ get }: Pages): void {
@@ -63,20 +64,4 @@ async function statementFor(desk: Desk<'personId'>) {
   const person = found(await findPerson(desk.db, personId))
   const accountId = found(await memberAccount(desk.db, personId))
   return { person, ...(await accountLines(desk, accountId)) }
-}
-
-export function statementLineShown(desk: Desk, line: AccountLine) {
-  const words = moneyWords(desk)
-  const open = line.openMinor
-  return {
-    date: desk.format.date(line.transfer.on),
-    what: line.what,
-    href: line.href,
-    workingHref: line.workingHref,
-    estimated: line.estimated,
-    charged: words.moneyOrNothing(line.chargedMinor),
-    paid: words.moneyOrNothing(line.paidMinor),
-    balance: words.balanceShort(line.balanceMinor),
-    open: open === null ? '' : open === 0 ? desk.t('fees.statement.settled') : words.money(open),
-  }
 }

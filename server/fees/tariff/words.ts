@@ -1,7 +1,6 @@
 import { DRINKING, type TariffPart } from '../../../domain/fees/tariff/tariff.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import type { ChargeLine } from '../charge/store.ts'
 import type { WrittenTariff } from './store.ts'
 
 /** One price of the cubic metre for everyone, and nothing else. */
@@ -41,7 +40,7 @@ function partWords(desk: Desk, part: TariffPart): string[] {
 }
 
 /** What one line of a charge counts: `3.5 m³`, `2 h of the pump`, `0.5 of a turn`. */
-export function lineWords(desk: Desk, { kind, quantity }: Pick<ChargeLine, 'kind' | 'quantity'>): string {
+export function lineWords(desk: Desk, { kind, quantity }: { kind: string; quantity: number }): string {
   const { locale, format } = desk
   return locale.t(`money.tariff.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
 }

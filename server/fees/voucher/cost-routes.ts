@@ -6,7 +6,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { closedDayError } from '../closing/closed-day.ts'
+import { closedDayError } from '../ledger/closed-day.ts'
 import { seesAllMoney } from '../privacy.ts'
 import { floatForm, moveForm } from './forms.ts'
 import { voucherShown } from './pages.ts'

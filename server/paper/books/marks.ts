@@ -1,7 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
-import { listPayers } from '../../fees/payers.ts'
+import { listPayers } from '../../fees/payer/store.ts'
 import { listReceiptBooks } from '../../fees/receipt/book-store.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { listPersons } from '../../people/person/store.ts'

@@ -1,6 +1,6 @@
 import { listReceiptBooks } from '../../fees/receipt/book-store.ts'
-import { paperReceiptOf } from '../../fees/receipt/from-paper.ts'
-import { paperReceiptForm } from '../../fees/treasury-forms.ts'
+import { paperReceiptForm } from '../../fees/receipt/forms.ts'
+import { paperReceiptOf } from '../../fees/receipt/paper-store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'

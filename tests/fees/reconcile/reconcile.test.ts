@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { feeProposal } from '../../../domain/fees/proposal.ts'
 import { receiptGaps, repeatedReceipts } from '../../../domain/fees/receipt.ts'
 import { reconcile } from '../../../domain/fees/reconcile/reconcile.ts'
 import type { ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
-import { feeProposal } from '../../../domain/fees/tariff/proposal.ts'
 import { InputError } from '../../../domain/input-error.ts'
 
 const receipt = (number: number, amountMinor: number) => ({ bookId: 'A', number, amountMinor, column: 'cash' as const })

@@ -3,10 +3,10 @@ import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, type Option } from '../../web/pages/form-page.ts'
-import { openingForm } from '../forms.ts'
-import { listPayers } from '../payers.ts'
-import { groupAccount, MONEY_COLUMNS } from './account-store.ts'
-import { recordOpening } from './opening-store.ts'
+import { groupAccount, MONEY_COLUMNS } from '../ledger/account-store.ts'
+import { payersByNumber } from '../payer/options.ts'
+import { openingForm } from './forms.ts'
+import { recordOpening } from './store.ts'
 
 /** What the accounts stood at before this book, for a group that did not begin with nothing. */
 export function addOpeningPages({ get, post }: Pages): void {
@@ -39,8 +39,10 @@ async function accountOptions(desk: Desk): Promise<Option[]> {
   for (const code of MONEY_COLUMNS) {
     held.push({ value: await groupAccount(desk.db, code), label: t(`fees.payment.column.${code}`) })
   }
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
-  return [...held, ...payers.map(({ accountId, number, name }) => ({ value: accountId, label: `${number} ${name}` }))]
+  const members = (await payersByNumber(desk.db)).map(({ accountId, number, name }) => {
+    return { value: accountId, label: `${number} ${name}` }
+  })
+  return [...held, ...members]
 }
 
 async function showOpening(desk: Desk, filled: Filled) {

@@ -3,10 +3,10 @@ import type { Database } from '../../database/connection.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { readForm } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { closedDayError } from '../closing/closed-day.ts'
-import { listPayers } from '../payers.ts'
-import type { paperReceiptForm } from '../treasury-forms.ts'
+import { closedDayError } from '../ledger/closed-day.ts'
+import { listPayers } from '../payer/store.ts'
 import type { PaperBook } from './book-store.ts'
+import type { paperReceiptForm } from './forms.ts'
 import { allReceipts, noonOf, recordPayment } from './store.ts'
 
 type ReceiptFields = ReturnType<typeof paperReceiptForm>['fields']

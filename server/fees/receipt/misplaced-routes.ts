@@ -4,14 +4,14 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { openDayFor } from '../closing/closed-day.ts'
 import { listAccounts } from '../ledger/account-store.ts'
+import { openDayFor } from '../ledger/closed-store.ts'
 import type { WrittenTransfer } from '../ledger/transfer-store.ts'
-import { listPayers } from '../payers.ts'
-import { listReceiptBooks, recordPaper } from '../receipt/book-store.ts'
-import { keyIn } from '../receipt/routes.ts'
-import { findReceipt, moveReceipt, type NewPayment, nextReceiptNumber } from '../receipt/store.ts'
-import { MisplacedForm, paperCheckForm } from '../treasury-forms.ts'
+import { payerOptions } from '../payer/options.ts'
+import { listPayers } from '../payer/store.ts'
+import { listReceiptBooks, recordPaper } from './book-store.ts'
+import { MisplacedForm, paperCheckForm } from './forms.ts'
+import { findReceipt, moveReceipt, type NewPayment, nextReceiptNumber } from './store.ts'
 
 /** A receipt beside its paper, and a payment that stands on the wrong member brought to the right one. */
 export function addMisplacedPages({ get, post }: Pages): void {
@@ -37,7 +37,7 @@ async function writePaperCheck(desk: Desk<'number'>) {
   return write(
     desk,
     (pen) => recordPaper(pen, { transferId: receipt.id, personId, amountMinor: amount }),
-    () => `/money/receipts/${keyIn(desk)}`,
+    () => `/money/receipts/${desk.params.number}`,
   )
 }
 
@@ -72,7 +72,7 @@ async function writeMove(desk: Desk<'number'>) {
 }
 
 async function standingReceipt(desk: Desk<'number'>): Promise<WrittenTransfer> {
-  const receipt = found(await findReceipt(desk.db, keyIn(desk)))
+  const receipt = found(await findReceipt(desk.db, desk.params.number))
   if (receipt.voidedBy) throw new PageError(409, 'fees.void.already')
   return receipt.transfer
 }
@@ -96,16 +96,15 @@ async function showForm(
   shown: { form: Parameters<typeof formPage>[1]['form']; filled: Filled; name: string; path?: string },
 ) {
   const { form, filled, name, path = name } = shown
-  const payers = [...(await listPayers(desk.db)).values()].sort((a, b) => a.number - b.number)
   return formPage(desk, {
     title: `money.${name}.title`,
     form,
     filled,
     options: {
-      personId: payers.map(({ personId, number, name: who }) => ({ value: personId, label: `${number} ${who}` })),
+      personId: await payerOptions(desk.db),
     },
-    action: `/money/receipts/${keyIn(desk)}/${path}`,
+    action: `/money/receipts/${desk.params.number}/${path}`,
     intro: [`money.${name}.intro`],
-    back: `/money/receipts/${keyIn(desk)}`,
+    back: `/money/receipts/${desk.params.number}`,
   })
 }

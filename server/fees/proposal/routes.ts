@@ -1,6 +1,6 @@
 import { quantileSorted } from 'd3-array'
 import { addDays } from '../../../domain/calendar.ts'
-import { type FeeLevel, feeProposal } from '../../../domain/fees/tariff/proposal.ts'
+import { type FeeLevel, feeProposal } from '../../../domain/fees/proposal.ts'
 import { sum } from '../../../domain/sum.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -45,7 +45,7 @@ async function showProposal(desk: Desk) {
   const read = readForm(form, desk.query)
   if (asked && !read.ok) desk.reply.code(422)
   const filled = asked ? read : emptyForm(await known(desk))
-  return page(desk, 'fees/tariff/proposal', {
+  return page(desk, 'fees/proposal', {
     title: 'money.proposal.title',
     form,
     filled: read.ok || asked ? filled : emptyForm(filled.values),

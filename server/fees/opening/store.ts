@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Pen } from '../../book/entries.ts'
-import { groupAccount } from './account-store.ts'
-import { addTransfer } from './transfer-store.ts'
+import { groupAccount } from '../ledger/account-store.ts'
+import { addTransfer } from '../ledger/transfer-store.ts'
 
 export const SIDES = ['held-or-to-pay', 'ahead-or-less'] as const
 

@@ -1,7 +1,7 @@
-import type { Database } from '../database/connection.ts'
-import { listTransfers } from './ledger/transfer-store.ts'
-import { listPayers } from './payers.ts'
-import type { Period } from './reconcile/period.ts'
+import type { Database } from '../../database/connection.ts'
+import { listTransfers } from '../ledger/transfer-store.ts'
+import type { Period } from '../reconcile/period.ts'
+import { listPayers } from './store.ts'
 
 /** The fewest payers over whom a sum is told to all. */
 const FEWEST_ACCOUNTS = 5

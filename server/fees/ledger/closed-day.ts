@@ -1,8 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Database } from '../../database/connection.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { closedUntil } from './dates.ts'
+import { closedUntil } from './closed-store.ts'
 
 /** Why nothing can be written on a day: it has not come yet, or its period is closed; null when nothing is in the way. */
 export async function closedDayError(
@@ -13,10 +12,4 @@ export async function closedDayError(
   const closed = await closedUntil(db)
   if (closed === null || date > closed) return null
   return { key: 'error.period-closed', values: { date: format.date(closed) } }
-}
-
-/** The day on which a later correction is written: its own day while that is open, else today. */
-export async function openDayFor(db: Database, { date, today }: { date: CalendarDate; today: CalendarDate }) {
-  const closed = await closedUntil(db)
-  return closed !== null && date <= closed ? today : date
 }

@@ -1,5 +1,5 @@
-import { InputError } from '../../input-error.ts'
-import { type Minor, minor, sumMinor } from '../../money/money.ts'
+import { InputError } from '../input-error.ts'
+import { type Minor, minor, sumMinor } from '../money/money.ts'
 
 interface FeeProposalInput {
   /** Yearly, by any names the group uses: stipend, spares, repairs, committee. */

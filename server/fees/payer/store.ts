@@ -1,9 +1,9 @@
-import type { Abstraction } from '../abstractions/draw/store.ts'
-import type { Database } from '../database/connection.ts'
-import { listPersons } from '../people/person/store.ts'
-import { listPlots } from '../people/plot/store.ts'
-import { payerOfTurn, type SwapPayer } from '../rotation/swap/store.ts'
-import { listAccounts } from './ledger/account-store.ts'
+import type { Abstraction } from '../../abstractions/draw/store.ts'
+import type { Database } from '../../database/connection.ts'
+import { listPersons } from '../../people/person/store.ts'
+import { listPlots } from '../../people/plot/store.ts'
+import { payerOfTurn, type SwapPayer } from '../../rotation/swap/store.ts'
+import { listAccounts } from '../ledger/account-store.ts'
 
 export interface Payer {
   accountId: string

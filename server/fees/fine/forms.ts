@@ -1,0 +1,15 @@
+import { date, select, text } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+import { money } from '../../web/forms/money-field.ts'
+
+export function fineForm(currency: string) {
+  return defineForm('money.fine', {
+    personId: select(),
+    rule: text({ max: 120 }),
+    fact: text({ max: 300 }),
+    heardOn: date(),
+    hearing: text({ max: 300 }),
+    amount: money(currency, { least: 1 }),
+    lapseOn: date(),
+  })
+}

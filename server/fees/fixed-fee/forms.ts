@@ -1,0 +1,8 @@
+import { date, select } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+
+export const PayerClassForm = defineForm('money.payer-class', {
+  personId: select(),
+  payerClass: select(['everyone', 'tenant', 'school']),
+  fromOn: date(),
+})

@@ -1,0 +1,20 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** The last day that was charged, of a delivery or of a turn not used; a new price can only begin after it. */
+export async function lastChargedDay(db: Database): Promise<CalendarDate | null> {
+  const delivered = await db
+    .selectFrom('transfer')
+    .innerJoin('abstraction', 'abstraction.entry_id', 'transfer.abstraction_id')
+    .select((eb) => eb.fn.max('abstraction.on_date').as('last'))
+    .executeTakeFirst()
+  const unused = await db
+    .selectFrom('missed_turn')
+    .innerJoin('turn', 'turn.id', 'missed_turn.turn_id')
+    .select((eb) => eb.fn.max('turn.on_date').as('last'))
+    .executeTakeFirst()
+  return [delivered?.last, unused?.last].reduce<string | null>(
+    (last, on) => (on && on > (last ?? '') ? on : last),
+    null,
+  )
+}

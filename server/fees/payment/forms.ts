@@ -1,0 +1,32 @@
+import { date, number, optional, select, text } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+import { money } from '../../web/forms/money-field.ts'
+import { MONEY_COLUMNS } from '../ledger/account-store.ts'
+
+export function paymentForm(currency: string) {
+  return defineForm('fees.payment', {
+    payerId: select(),
+    amount: money(currency, { least: 1 }),
+    column: select(MONEY_COLUMNS),
+    paidOn: date(),
+    words: optional(text({ max: 120 })),
+  })
+}
+
+export function kindRateForm(currency: string) {
+  return defineForm('money.kind-rate', {
+    kind: select(['labour', 'produce']),
+    name: text({ max: 40 }),
+    price: money(currency, { least: 1 }),
+    fromOn: date(),
+    minute: text({ max: 60 }),
+  })
+}
+
+export const KindPaymentForm = defineForm('money.kind', {
+  payerId: select(),
+  rateId: select(),
+  quantity: number({ min: 0.01, max: 10_000 }),
+  doneOn: date(),
+  words: optional(text({ max: 120 })),
+})

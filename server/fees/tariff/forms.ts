@@ -1,0 +1,25 @@
+import { date, number, optional, select, tick } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+import { money } from '../../web/forms/money-field.ts'
+
+export function tariffForm(currency: string) {
+  const EVERY = ['month', 'season'] as const
+  return defineForm('fees.tariff', {
+    fromOn: date(),
+    perM3: money(currency),
+    firstUpToM3: optional(number({ min: 0.001, max: 100_000 })),
+    secondPerM3: optional(money(currency)),
+    secondUpToM3: optional(number({ min: 0.001, max: 100_000 })),
+    thirdPerM3: optional(money(currency)),
+    perPumpHour: optional(money(currency)),
+    perTurn: optional(money(currency)),
+    perNoShow: optional(money(currency)),
+    perShare: optional(money(currency)),
+    perShareEvery: optional(select(EVERY)),
+    flat: optional(money(currency)),
+    flatEvery: optional(select(EVERY)),
+    tenantPerM3: optional(money(currency)),
+    schoolPerM3: optional(money(currency)),
+    drinkingFree: tick(),
+  })
+}
