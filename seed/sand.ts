@@ -1,6 +1,7 @@
 import type { SandBody } from '../domain/water/sand/body.ts'
 import { drainableStorageM3, waterLevelForStorageM } from '../domain/water/sand/storage.ts'
-import { bodyOf, levelsOf, type Weir, type WeirSurvey } from '../server/water/weir/store.ts'
+import { bodyOf, levelsOf, type WeirSurvey } from '../server/water/sand/description.ts'
+import type { Weir } from '../server/water/weir/store.ts'
 
 /** What nobody in the valley sees: how much water truly stands in the sand of one weir, day by day. */
 export class HiddenSand {

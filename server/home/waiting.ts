@@ -11,7 +11,7 @@ import { listPlots } from '../people/plot/store.ts'
 import { officerPlots } from '../rotation/constraint/officer-store.ts'
 import { turnInBook } from '../rotation/published/turn-store.ts'
 import { swapsSince } from '../rotation/swap/store.ts'
-import { listTables } from '../water/table/store.ts'
+import { listTables } from '../water/sand/table-store.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import { found } from '../web/pages/errors.ts'
 

@@ -10,10 +10,11 @@ import {
 } from '../../../domain/water/index.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
-import { listReadings, type Reading } from '../../water/level/store.ts'
-import { waterSettingOn } from '../../water/reserve/users-store.ts'
-import { levelReadingOf } from '../../water/weir/state.ts'
-import { bodyOf, listSurveys, listWeirs, type Weir, type WeirSurvey } from '../../water/weir/store.ts'
+import { levelReadingOf, listReadings, type Reading } from '../../water/level/store.ts'
+import { bodyOf, type WeirSurvey } from '../../water/sand/description.ts'
+import { listSurveys } from '../../water/sand/description-store.ts'
+import { waterSettingOn } from '../../water/users/store.ts'
+import { listWeirs, type Weir } from '../../water/weir/store.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
 
 /** Without a mark of the group's own: a day with more rain than this may have brought water. Common practice, no source. */

@@ -4,7 +4,7 @@ import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
-import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../../water/weir/state.ts'
+import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import type { SeasonNeeds } from '../season/need.ts'
 import { secondLookOn } from './store.ts'
 

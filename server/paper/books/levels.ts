@@ -1,4 +1,4 @@
-import { LevelForm } from '../../water/forms.ts'
+import { LevelForm } from '../../water/level/forms.ts'
 import { readingOfInput } from '../../water/level/input.ts'
 import { addLevelReading } from '../../water/level/store.ts'
 import { readForm } from '../../web/forms/forms.ts'

@@ -2,7 +2,7 @@ import { daysBetween } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import { listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
-import type { WaterState } from '../../water/weir/state.ts'
+import type { WaterState } from '../../water/storage/state.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { openTurns } from '../outcome/waiting-store.ts'
 

@@ -1,8 +1,8 @@
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekWeir } from '../../../domain/rotation/week/inputs.ts'
 import type { Database } from '../../database/connection.ts'
+import { releasableStates, waterStates } from '../../water/storage/state.ts'
 import { shutWeirsOn } from '../../water/stream/state.ts'
-import { releasableStates, waterStates } from '../../water/weir/state.ts'
 import { takenBeforeWeek } from './taken.ts'
 
 /** What each weir may give in the week, with the terms that it came from. */

@@ -8,11 +8,11 @@ import {
   type SandBody,
   type WeirLoss,
 } from '../../../domain/water/index.ts'
-import type { SandBook } from '../sand/book.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
+import type { TableWorking } from '../sand/table-store.ts'
+import type { WaterState } from '../storage/state.ts'
 import { comparedRows } from '../table/pages.ts'
-import type { TableWorking } from '../table/store.ts'
-import type { WaterState } from '../weir/state.ts'
+import type { SandBook } from './book.ts'
 
 export type Fitted = Extract<Calibration, { refused: null }>
 

@@ -5,10 +5,10 @@ import { defineForm, emptyForm, type Filled, readForm, withError } from '../../w
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { sandBook } from '../sand/book.ts'
+import { addTable, listTables } from '../sand/table-store.ts'
+import { waterStates } from '../storage/state.ts'
 import { tableState } from '../table/pages.ts'
-import { addTable, listTables } from '../table/store.ts'
-import { waterStates } from '../weir/state.ts'
+import { sandBook } from './book.ts'
 import { calibrationOf, coverBeside, digestOfFit, proposalShown, workingOf } from './pages.ts'
 
 export const CalibrationForm = defineForm('sand.calibrationForm', {

@@ -1,6 +1,6 @@
 import { InputError } from '../../../domain/input-error.ts'
+import { readFigureLines } from '../../web/forms/figure-lines.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
-import { readFigureLines } from '../sand/lines.ts'
 import type { RefillTest } from './types.ts'
 
 /** Inside area of a chamber, from a tape. */

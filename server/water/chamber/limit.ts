@@ -5,7 +5,7 @@ import {
   chamberRefill,
 } from '../../../domain/water/chamber.ts'
 import { levelsOf } from '../sand/description.ts'
-import type { WaterState } from '../weir/state.ts'
+import type { WaterState } from '../storage/state.ts'
 import type { Chamber, RefillTest } from './types.ts'
 
 type ChamberMissing = 'no-chamber' | 'no-test' | 'no-refill' | 'no-reading' | 'no-body'

@@ -2,11 +2,12 @@ import { chamberLimit } from '../../../domain/water/chamber.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
+import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listPumps } from '../../works/pump/store.ts'
-import { type WaterState, waterStates } from '../weir/state.ts'
+import { stateOr404 } from '../storage/found.ts'
+import type { WaterState } from '../storage/state.ts'
 import type { Weir } from '../weir/store.ts'
 import { ChamberForm, RefillForm } from './forms.ts'
 import { chamberAreaM2, refillOfLines } from './input.ts'
@@ -127,11 +128,6 @@ async function testable(desk: Desk<'id'>, on: string): Promise<{ weir: Weir; cha
   const chamber = await chamberOn(desk.db, weir.id, on)
   if (!chamber) throw new PageError(409, 'sand.chamber.first')
   return { weir, chamber }
-}
-
-async function stateOr404(desk: Desk<'id'>): Promise<WaterState> {
-  const { id } = desk.params
-  return found((await waterStates(desk.db, { on: desk.today })).find(({ weir }) => weir.id === id))
 }
 
 function showChamberForm(desk: Desk, weir: Weir, filled: Filled) {

@@ -1,7 +1,7 @@
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { waterStates } from '../weir/state.ts'
+import { waterStates } from '../storage/state.ts'
 import { chamberNow } from './limit.ts'
 import type { Chamber, RefillTest } from './types.ts'
 

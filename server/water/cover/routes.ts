@@ -4,7 +4,8 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { listWeirs, type Weir } from '../weir/store.ts'
+import { weirOr404 } from '../weir/found.ts'
+import type { Weir } from '../weir/store.ts'
 import { CoverTermForm } from './forms.ts'
 import { type CoverState, coverStates } from './state.ts'
 import { coverTermsOn, setCoverTerm } from './store.ts'
@@ -57,11 +58,6 @@ async function writeTerm(desk: Desk<'id'>) {
     (pen) => setCoverTerm(pen, { weirId: weir.id, ...term }),
     () => `/water/weirs/${weir.id}/cover`,
   )
-}
-
-async function weirOr404(desk: Desk<'id'>): Promise<Weir> {
-  const { id } = desk.params
-  return found((await listWeirs(desk.db)).find((weir) => weir.id === id))
 }
 
 function otherWeir(other: CoverState, desk: Desk) {

@@ -8,8 +8,8 @@ import {
   type SandBody,
 } from '../../../domain/water/index.ts'
 import type { Database } from '../../database/connection.ts'
-import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../weir/state.ts'
-import { levelsOf } from '../weir/store.ts'
+import { levelsOf } from '../sand/description.ts'
+import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../storage/state.ts'
 import {
   type CoverTerm,
   coverTermsOn,

@@ -1,7 +1,7 @@
 import { readingDoubt } from '../../../domain/water/level.ts'
-import { levelReadingOf } from '../weir/state.ts'
-import { levelsOf, type WeirSurvey } from '../weir/store.ts'
+import { levelsOf, type WeirSurvey } from '../sand/description.ts'
 import type { Reading } from './store.ts'
+import { levelReadingOf } from './store.ts'
 
 /** Odd but possible: taken into the book, and explained by a sentence of the catalogue. */
 interface ReadingFlag {

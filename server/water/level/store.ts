@@ -1,8 +1,10 @@
 import { waterLevelFromReadingM } from '../../../domain/water/level.ts'
+import type { LevelReading } from '../../../domain/water/sand/storage-now.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { levelsOf, listSurveys, surveyInForce, type WeirSurvey } from '../weir/store.ts'
+import { levelsOf, type WeirSurvey } from '../sand/description.ts'
+import { listSurveys, surveyInForce } from '../sand/description-store.ts'
 
 /** One line of the level book. */
 export interface Reading {
@@ -153,5 +155,16 @@ function readingOf(row: ReadingRow, surveys: readonly WeirSurvey[]): Reading {
     remark: row.remark,
     waterLevelM:
       survey && waterLevelFromReadingM({ markLevelM: levelsOf(survey).markLevelM, depthToWaterCm: row.depth_cm }),
+  }
+}
+
+/** A line of the level book as the domain reckons with it. */
+export function levelReadingOf(reading: Reading): LevelReading {
+  const [hour, minute] = reading.readAt.split(':').map(Number) as [number, number]
+  return {
+    readOn: reading.readOn,
+    readHour: hour + minute / 60,
+    depthToWaterCm: reading.depthCm,
+    hoursSincePumping: reading.hoursSincePumping,
   }
 }

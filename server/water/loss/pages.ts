@@ -15,7 +15,7 @@ import {
   saturatedVolumeM3,
   waterLevelForStorageM,
 } from '../../../domain/water/sand/storage.ts'
-import type { BookStretch } from '../sand/book.ts'
+import type { BookStretch } from '../calibration/book.ts'
 
 /** Open water gives off a little more than the reference grass. FAO-56, table 12, open water: 1.05; status: memory. */
 export const OPEN_WATER_OVER_REFERENCE = 1.05

@@ -9,12 +9,12 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { sandBook } from '../sand/book.ts'
+import { sandBook } from '../calibration/book.ts'
 import { bodyOf } from '../sand/description.ts'
-import { waterStates } from '../weir/state.ts'
+import { setSandLoss } from '../sand/loss-store.ts'
+import { waterStates } from '../storage/state.ts'
 import type { Weir } from '../weir/store.ts'
 import { type BookRest, lossFound, OPEN_WATER_OVER_REFERENCE, restsOf } from './pages.ts'
-import { setSandLoss } from './store.ts'
 
 export const LossForm = defineForm('sand.lossForm', {
   lossCmPerDay: number({ min: -5, max: 20 }),

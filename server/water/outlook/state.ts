@@ -17,7 +17,7 @@ import { seasonBalance, USUAL_RAIN_MARK_MM } from '../../abstractions/balance/se
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CoverState, coverStates } from '../cover/state.ts'
-import { waterSettingOn } from '../reserve/users-store.ts'
+import { waterSettingOn } from '../users/store.ts'
 import { daysOfRecord, type RainDay } from './rain.ts'
 import { listRainRecords, type OutlookSetting, outlookSettingOn, type RainRecord, USUAL_OUTLOOK } from './store.ts'
 

@@ -1,8 +1,8 @@
 import { daysBetween } from '../../../domain/calendar.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
-import { missingFor, type WaterState } from '../weir/state.ts'
-import { needOf } from './users-input.ts'
+import { missingFor, type WaterState } from '../storage/state.ts'
+import { needOf } from '../users/input.ts'
 
 /** How much water one weir must keep for people and animals, and why. */
 export function reserveWorking(state: WaterState, desk: Desk): Working {

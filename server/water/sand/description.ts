@@ -6,8 +6,8 @@ import {
   wedgeSandBody,
   withLevelVolumeTable,
 } from '../../../domain/water/index.ts'
-import type { WrittenTable } from '../table/store.ts'
 import { type ProbedSand, yieldingLayers } from './survey-store.ts'
+import type { WrittenTable } from './table-store.ts'
 
 /** The valley shapes that a form offers; the domain knows more. */
 export const WEIR_SHAPES = ['rectangle', 'parabola', 'triangle'] as const

@@ -1,24 +1,19 @@
 import { SEDIMENT_YIELDS } from '../../../domain/water/data/specific-yield.ts'
-import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
-import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { waterStates } from '../weir/state.ts'
-import { listSurveys, listWeirs, type Weir } from '../weir/store.ts'
-import { bodyOf, levelsOf } from './description.ts'
+import { weirOr404 } from '../weir/found.ts'
+import type { Weir } from '../weir/store.ts'
+import { listSurveys } from './description-store.ts'
 import { MOST_SECTIONS, roomFor, sectionForm } from './section-forms.ts'
 import { inputOfDescription, probedSurveyOfInput } from './section-input.ts'
-import { longPicture, sectionPictures } from './section-picture.ts'
 import { addProbedSurvey } from './survey-store.ts'
 
 /** A weir described by lines of probe holes, and its picture. */
 export function addSectionPages({ get, post }: Pages): void {
   get('/weirs/:id/sections/new', 'water.describe', newSections)
   post('/weirs/:id/sections', 'water.describe', writeSections)
-  get('/weirs/:id/surveys/:surveyId', 'water.see', showSurvey)
 }
 
 async function newSections(desk: Desk<'id'>) {
@@ -41,37 +36,6 @@ async function writeSections(desk: Desk<'id'>) {
     (pen) => addProbedSurvey(pen, { weirId: weir.id, ...read.survey }),
     (id) => `/water/weirs/${weir.id}/surveys/${id}`,
   )
-}
-
-async function showSurvey(desk: Desk<'id' | 'surveyId'>) {
-  const weir = await weirOr404(desk)
-  const surveys = await listSurveys(desk.db, weir.id)
-  const survey = found(surveys.find((one) => one.entryId === desk.params.surveyId && one.change === 'survey'))
-  const state = (await waterStates(desk.db, { on: desk.today })).find((one) => one.weir.id === weir.id)
-  const isNow = state?.survey?.surveyId === survey.entryId
-  const waterLevelM = isNow && state.storage.cannotSay === null ? state.storage.waterLevelM : null
-  const body = bodyOf(survey)
-  const sections = survey.probed?.sections ?? []
-  return page(desk, 'water/sand/section-survey', {
-    title: 'sand.survey.heading',
-    titleValues: { number: weir.number, date: desk.format.date(survey.fromOn) },
-    weir,
-    survey,
-    levels: levelsOf(survey),
-    isNow,
-    waterLevelM,
-    readOn: isNow ? (state.reading?.readOn ?? null) : null,
-    pictures: sectionPictures(body, waterLevelM),
-    long: longPicture(body, waterLevelM),
-    areasM2: sections.map((section) => saturatedAreaM2(section, survey.crestLevelM)),
-    sandM3: saturatedVolumeM3({ body, waterLevelM: survey.crestLevelM }),
-    cautions: ['water.caution-probing', 'water.caution-flood'],
-  })
-}
-
-async function weirOr404(desk: Desk<'id'>): Promise<Weir> {
-  const { id } = desk.params
-  return found((await listWeirs(desk.db)).find((weir) => weir.id === id))
 }
 
 /** A form that came with room for many sections is read and shown again with as much. */

@@ -1,6 +1,6 @@
 import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
-import type { SurveyForm } from '../forms.ts'
-import type { SurveyMeasures, TapeMeasures, WeirSurvey } from '../weir/store.ts'
+import type { SurveyMeasures, TapeMeasures, WeirSurvey } from './description.ts'
+import type { SurveyForm } from './tape-forms.ts'
 
 type Read<F extends { fields: Record<string, { schema: import('zod').z.ZodType }> }> = {
   [N in keyof F['fields']]: import('zod').z.output<F['fields'][N]['schema']>

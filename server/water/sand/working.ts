@@ -3,9 +3,9 @@ import type { LevelVolumeRow } from '../../../domain/water/sand/body.ts'
 import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
-import type { WrittenTable } from '../table/store.ts'
 import type { TapeMeasures, WeirSurvey } from './description.ts'
 import type { ProbedSand } from './survey-store.ts'
+import type { WrittenTable } from './table-store.ts'
 
 /** The rule by which a description turns a level into water, as a key of the catalogue. */
 export function sandEquation(survey: WeirSurvey | null): string {

@@ -13,7 +13,7 @@ import {
 } from '../../../domain/water/index.ts'
 import type { Database } from '../../database/connection.ts'
 import { drawnBetween } from '../cover/store.ts'
-import { type WaterState, waterStates } from '../weir/state.ts'
+import { type WaterState, waterStates } from '../storage/state.ts'
 import {
   type Gauging,
   listGaugings,

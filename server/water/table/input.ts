@@ -1,8 +1,8 @@
 import { InputError } from '../../../domain/input-error.ts'
 import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../../../domain/water/sand/body.ts'
 import { stageStorageCurve } from '../../../domain/water/sand/storage.ts'
+import { readFigureLines } from '../../web/forms/figure-lines.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
-import { readFigureLines } from '../sand/lines.ts'
 
 /** A table that ends this near to crest and bed reaches them. */
 const NEAR_M = 0.011

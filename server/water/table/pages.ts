@@ -1,7 +1,7 @@
 import type { LevelVolumeRow, SandBody } from '../../../domain/water/sand/body.ts'
 import { drainableStorageM3, stageStorageCurve } from '../../../domain/water/sand/storage.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
-import { isAccepted, type WrittenTable } from './store.ts'
+import { isAccepted, type WrittenTable } from '../sand/table-store.ts'
 
 type TableState = 'waits' | 'in-force' | 'past' | 'decline-waits' | 'declined'
 

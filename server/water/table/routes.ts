@@ -6,11 +6,12 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { bodyOf, type WeirSurvey } from '../sand/description.ts'
-import { listSurveys, listWeirs, surveyInForce, type Weir } from '../weir/store.ts'
+import { listSurveys, surveyInForce } from '../sand/description-store.ts'
+import { addTable, listTables, type WrittenTable } from '../sand/table-store.ts'
+import { listWeirs, type Weir } from '../weir/store.ts'
 import { TableDeclineForm, TableForm } from './forms.ts'
 import { linesOfCurve, tableOfLines } from './input.ts'
 import { boardRows, comparedRows, descriptionBefore, hindrance, listedTables, tableState } from './pages.ts'
-import { addTable, listTables, type WrittenTable } from './store.ts'
 
 /** The level-volume table of a weir: for the board, for the committee's corrections, and each decision with its two names. */
 export function addTablePages({ get, post }: Pages): void {

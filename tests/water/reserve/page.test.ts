@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { releasableStates, waterStates } from '../../../server/water/weir/state.ts'
+import { releasableStates, waterStates } from '../../../server/water/storage/state.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from '../support.ts'
 

@@ -3,9 +3,9 @@ import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
 import type { KnownStorage } from '../../../domain/water/sand/storage-now.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
-import type { WaterState } from '../weir/state.ts'
-import { levelsOf, type WeirSurvey } from './description.ts'
-import { sandEquation, sandLines, sandSource } from './working.ts'
+import { levelsOf, type WeirSurvey } from '../sand/description.ts'
+import { sandEquation, sandLines, sandSource } from '../sand/working.ts'
+import type { WaterState } from './state.ts'
 
 /** How the water in one weir was worked out, from the stick to the volume. */
 export function storageWorking(state: WaterState, desk: Desk): Working {

@@ -4,9 +4,8 @@ import type { CalibrationStretch } from '../../../domain/water/calibration/fit.t
 import { readingDoubt } from '../../../domain/water/level.ts'
 import { seasonBalance } from '../../abstractions/balance/season.ts'
 import type { Database } from '../../database/connection.ts'
-import { listReadings, type Reading } from '../level/store.ts'
-import { levelReadingOf } from '../weir/state.ts'
-import type { WeirSurvey } from './description.ts'
+import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
+import type { WeirSurvey } from '../sand/description.ts'
 
 /** One stretch of the book between two settled readings. */
 export interface BookStretch extends CalibrationStretch {

@@ -1,30 +1,17 @@
-import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
-import { stageStorageCurve } from '../../../domain/water/sand/storage.ts'
-import { throwbackM } from '../../../domain/water/sand/wedge-volume.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { page } from '../../web/pages/page.ts'
-import { workingPage } from '../../web/pages/working.ts'
-import { SurveyForm, WeirForm } from '../forms.ts'
-import { listReadings } from '../level/store.ts'
-import { reserveWorking } from '../reserve/working.ts'
-import { storageWorking } from '../sand/storage-working.ts'
-import { inputOfSurvey, surveyOfInput, surveyProblem } from '../sand/survey-input.ts'
-import { waterStates } from './state.ts'
-import { addSurvey, addWeir, levelsOf, listSurveys, listWeirs, type Weir } from './store.ts'
+import { weirOr404 } from '../weir/found.ts'
+import { listWeirs, type Weir } from '../weir/store.ts'
+import { addSurvey, addWeir, listSurveys } from './description-store.ts'
+import { inputOfSurvey, surveyOfInput, surveyProblem } from './survey-input.ts'
+import { SurveyForm, WeirForm } from './tape-forms.ts'
 
-const SHOWN_READINGS = 12
-
-/** A weir, the dated descriptions of its sand, and how its figures are worked out. */
-export function addWeirPages({ get, post }: Pages): void {
+/** A new weir, and its sand described by the tape alone. */
+export function addTapePages({ get, post }: Pages): void {
   get('/weirs/new', 'water.describe', newWeir)
   post('/weirs', 'water.describe', writeWeir)
-  get('/weirs/:id', 'water.see', showWeir)
-  get('/weirs/:id/storage', 'water.see', showStorage)
-  get('/weirs/:id/reserve', 'water.see', showReserve)
   get('/weirs/:id/surveys/new', 'water.describe', newSurvey)
   post('/weirs/:id/surveys', 'water.describe', writeSurvey)
 }
@@ -50,32 +37,6 @@ async function writeWeir(desk: Desk) {
   )
 }
 
-async function showWeir(desk: Desk<'id'>) {
-  const state = await stateOr404(desk)
-  const { weir, body, survey } = state
-  const surveys = (await listSurveys(desk.db, weir.id)).reverse()
-  return page(desk, 'water/weir', {
-    title: 'water.weir.heading',
-    titleValues: { number: weir.number, name: weir.name },
-    state,
-    surveys,
-    levels: survey && levelsOf(survey),
-    lengthM: body?.geometry.kind === 'wedge' ? throwbackM(body.geometry) : null,
-    specificYield: survey?.tape ? specificYieldOf(survey.tape.sandType) : null,
-    curve: body ? stageStorageCurve({ body }).reverse() : [],
-    readings: (await listReadings(desk.db, { weirId: weir.id })).reverse().slice(0, SHOWN_READINGS),
-    cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],
-  })
-}
-
-async function showStorage(desk: Desk<'id'>) {
-  return workingPage(desk, storageWorking(await stateOr404(desk), desk))
-}
-
-async function showReserve(desk: Desk<'id'>) {
-  return workingPage(desk, reserveWorking(await stateOr404(desk), desk))
-}
-
 async function newSurvey(desk: Desk<'id'>) {
   const weir = await weirOr404(desk)
   const last = (await listSurveys(desk.db, weir.id)).at(-1)
@@ -99,16 +60,6 @@ async function writeSurvey(desk: Desk<'id'>) {
 /** The sand did not change while nobody wrote it down: readings of this season typed in later count from its start. */
 function firstDay({ group, today }: Desk): string {
   return [group.seasonStartOn, today].sort()[0]!
-}
-
-async function weirOr404(desk: Desk<'id'>): Promise<Weir> {
-  const { id } = desk.params
-  return found((await listWeirs(desk.db)).find((weir) => weir.id === id))
-}
-
-async function stateOr404(desk: Desk<'id'>) {
-  const { id } = desk.params
-  return found((await waterStates(desk.db, { on: desk.today })).find(({ weir }) => weir.id === id))
 }
 
 function showWeirForm(desk: Desk, filled: Filled) {

@@ -1,5 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { readCsvNumber } from '../../web/figures/csv.ts'
+import { readCsvNumber } from '../figures/csv.ts'
 
 interface FigureLine {
   /** As counted in the text box, from 1. */

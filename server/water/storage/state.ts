@@ -3,7 +3,6 @@ import {
   availableAfterTakingM3,
   dailyDrinkingM3,
   dailyLossM3,
-  type LevelReading,
   type ReleasableThisWeek,
   releasableThisWeekM3,
   reserveM3,
@@ -12,9 +11,11 @@ import {
   storageNow,
 } from '../../../domain/water/index.ts'
 import type { Database } from '../../database/connection.ts'
-import { latestReadings, type Reading } from '../level/store.ts'
-import { type WaterUserSet, waterSettingOn, waterUsersOn } from '../reserve/users-store.ts'
-import { bodyOf, levelsOf, listWeirs, surveysOn, type Weir, type WeirSurvey } from './store.ts'
+import { latestReadings, levelReadingOf, type Reading } from '../level/store.ts'
+import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
+import { surveysOn } from '../sand/description-store.ts'
+import { type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
+import { listWeirs, type Weir } from '../weir/store.ts'
 
 /** All that is known of one weir's water on a day. */
 export interface WaterState {
@@ -100,17 +101,6 @@ function storageOf({ survey, body, reading, on }: Stored): StorageNow {
     reading: reading && levelReadingOf(reading),
     today: on,
   })
-}
-
-/** A line of the level book as the domain reckons with it. */
-export function levelReadingOf(reading: Reading): LevelReading {
-  const [hour, minute] = reading.readAt.split(':').map(Number) as [number, number]
-  return {
-    readOn: reading.readOn,
-    readHour: hour + minute / 60,
-    depthToWaterCm: reading.depthCm,
-    hoursSincePumping: reading.hoursSincePumping,
-  }
 }
 
 export type CannotSayReason = 'no-reading' | 'no-body' | 'no-users' | 'no-late-rain'

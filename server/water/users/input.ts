@@ -1,6 +1,6 @@
 import { WATER_NEEDS } from '../../../domain/water/data/water-needs.ts'
 import type { Typed } from '../../web/forms/forms.ts'
-import { USER_KINDS, type UserCount, type UserKind, type WaterUserSet } from './users-store.ts'
+import { USER_KINDS, type UserCount, type UserKind, type WaterUserSet } from './store.ts'
 
 /** The two fields of the form for each kind of users. */
 const USER_FIELDS = {

@@ -1,0 +1,95 @@
+import { weekdayOf } from '../../../domain/calendar.ts'
+import {
+  dueInspections,
+  longSectionGeometry,
+  specificYieldOf,
+  stageStorageCurve,
+  throwbackM,
+} from '../../../domain/water/index.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { page } from '../../web/pages/page.ts'
+import { coverSentences } from '../cover/words.ts'
+import { droughtState } from '../drought/state.ts'
+import { listInspections } from '../inspection/store.ts'
+import { listReadings } from '../level/store.ts'
+import { levelsOf } from '../sand/description.ts'
+import { listSurveys } from '../sand/description-store.ts'
+import { stateOr404 } from '../storage/found.ts'
+import { missingFor, type WaterState, waterStates } from '../storage/state.ts'
+import { restDaysOn } from '../stream/state.ts'
+import { showSurvey } from './survey.ts'
+
+const SHOWN_READINGS = 12
+
+/** All weirs together, and one weir with all that is known of it. */
+export function addOverviewPages({ get }: Pages): void {
+  get('/', 'water.see', showWater)
+  get('/weirs/:id', 'water.see', showWeir)
+  get('/weirs/:id/surveys/:surveyId', 'water.see', showSurvey)
+}
+
+async function showWater(desk: Desk) {
+  const states = await waterStates(desk.db, { on: desk.today })
+  return page(desk, 'water/overview/water', {
+    title: 'water.title',
+    states: states.map((state) => ({ ...state, missing: missingFor(state), isBelowReserve: isBelowReserve(state) })),
+    picture: pictureOf(states),
+    watch: await daysAhead(desk),
+    cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
+  })
+}
+
+/** What the water page says of the days ahead, and what people should look at. */
+async function daysAhead(desk: Desk) {
+  const { db, today } = desk
+  const { inForce, proposed } = await droughtState(db, today)
+  return {
+    covers: await coverSentences(desk),
+    drought: { inForce, proposed },
+    isRestDay: (await restDaysOn(db, today)).includes(weekdayOf(today)),
+    ...dueInspections({ inspections: await listInspections(db), today }),
+  }
+}
+
+/** Narrow enough to be read at its own size on a small phone. */
+const PICTURE_WIDTH = 400
+const PICTURE_HEIGHT_PER_WEIR = 64
+
+/** The long section of the stream by the last readings; weirs whose sand nobody described are left out and named. */
+function pictureOf(states: readonly WaterState[]) {
+  const drawn = states.flatMap((state) => (state.body && state.survey ? [drawnWeir(state, state.survey)] : []))
+  if (drawn.length === 0) return null
+  const weirs = drawn.map(({ body, weir, waterLevelM, offTakeLevelM }) => {
+    return { weirId: weir.id, body: body!, waterLevelM, offTakeLevelM }
+  })
+  const height = 110 + PICTURE_HEIGHT_PER_WEIR * drawn.length
+  return { section: longSectionGeometry({ weirs, width: PICTURE_WIDTH, height }), drawn }
+}
+
+/** Said by the likely figure: even that does not carry people and animals to the rain. */
+function isBelowReserve({ storage, reserveM3 }: WaterState): boolean {
+  return !storage.cannotSay && reserveM3 !== null && storage.available.likelyM3 < reserveM3
+}
+
+function drawnWeir(state: WaterState, survey: NonNullable<WaterState['survey']>) {
+  const waterLevelM = state.storage.cannotSay ? null : state.storage.waterLevelM
+  return { ...state, ...levelsOf(survey), waterLevelM }
+}
+
+async function showWeir(desk: Desk<'id'>) {
+  const state = await stateOr404(desk)
+  const { weir, body, survey } = state
+  const surveys = (await listSurveys(desk.db, weir.id)).reverse()
+  return page(desk, 'water/overview/weir', {
+    title: 'water.weir.heading',
+    titleValues: { number: weir.number, name: weir.name },
+    state,
+    surveys,
+    levels: survey && levelsOf(survey),
+    lengthM: body?.geometry.kind === 'wedge' ? throwbackM(body.geometry) : null,
+    specificYield: survey?.tape ? specificYieldOf(survey.tape.sandType) : null,
+    curve: body ? stageStorageCurve({ body }).reverse() : [],
+    readings: (await listReadings(desk.db, { weirId: weir.id })).reverse().slice(0, SHOWN_READINGS),
+    cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],
+  })
+}

@@ -1,0 +1,156 @@
+import type { Selectable } from 'kysely'
+import type { Sediment } from '../../../domain/water/index.ts'
+import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { inForce, standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+import type { FactTables } from '../../database/schema.ts'
+import { deepestBedM, type SurveyMeasures, type TapeMeasures, type WeirSurvey } from './description.ts'
+import { listSandLosses } from './loss-store.ts'
+import { listProbedSurveys, type ProbedSurvey } from './survey-store.ts'
+import { isAccepted, listTables, type WrittenTable } from './table-store.ts'
+
+/** Every dated description, of one weir or of all, oldest first; on the same day the later written comes last. */
+export async function listSurveys(db: Database, weirId?: string): Promise<WeirSurvey[]> {
+  const rows = await db
+    .selectFrom('weir_survey')
+    .innerJoin('entry', 'entry.id', 'weir_survey.entry_id')
+    .selectAll('weir_survey')
+    .select('entry.seq')
+    .where(standing('weir_survey'))
+    .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
+    .execute()
+  const tables = (await listTables(db, weirId)).filter(isAccepted)
+  const changes: Change[] = [
+    ...rows.map(surveyOf).map((survey) => changeOf(survey, () => survey)),
+    ...(await listProbedSurveys(db, weirId)).map(probedSurveyOf).map((survey) => changeOf(survey, () => survey)),
+    ...tables.map((table) => changeOf(table, (last) => withTable(last, table))),
+    ...(await listSandLosses(db, weirId)).map((loss) =>
+      changeOf(loss, (last) => last && { ...last, ...headOf(loss), change: 'loss', lossCmPerDay: loss.lossCmPerDay }),
+    ),
+  ]
+  const found: WeirSurvey[] = []
+  for (const change of changes.toSorted((a, b) =>
+    a.fromOn < b.fromOn ? -1 : a.fromOn > b.fromOn ? 1 : a.seq - b.seq,
+  )) {
+    const next = change.apply(found.findLast((one) => one.weirId === change.weirId) ?? null)
+    if (next) found.push(next)
+  }
+  return found
+}
+
+interface Dated {
+  seq: number
+  weirId: string
+  fromOn: string
+}
+
+interface Change extends Dated {
+  /** The description after the change; null where it does not hold, as a table made for an older survey. */
+  apply: (last: WeirSurvey | null) => WeirSurvey | null
+}
+
+function changeOf({ seq, weirId, fromOn }: Dated, apply: Change['apply']): Change {
+  return { seq, weirId, fromOn, apply }
+}
+
+function withTable(last: WeirSurvey | null, table: WrittenTable): WeirSurvey | null {
+  if (!last || last.surveyId !== table.surveyId) return null
+  const lossCmPerDay = table.lossCmPerDay ?? last.lossCmPerDay
+  return { ...last, ...headOf({ ...table, entryId: table.id }), change: 'table', table, lossCmPerDay }
+}
+
+function headOf({ entryId, seq, weirId, fromOn }: Dated & { entryId: string }) {
+  return { entryId, seq, weirId, fromOn }
+}
+
+/** The survey in force on a day, by weir; a weir whose sand was described only later is not there. */
+export async function surveysOn(db: Database, on: string): Promise<Map<string, WeirSurvey>> {
+  const found = new Map<string, WeirSurvey>()
+  for (const survey of await listSurveys(db)) if (survey.fromOn <= on) found.set(survey.weirId, survey)
+  return found
+}
+
+/** Of the surveys of one weir, the one in force on a day. */
+export function surveyInForce(surveys: readonly WeirSurvey[], weirId: string, on: string): WeirSurvey | null {
+  const own = surveys.filter((survey) => survey.weirId === weirId)
+  return (
+    inForce(
+      own.map((survey) => ({ ...survey, from_on: survey.fromOn })),
+      on,
+    ) ?? null
+  )
+}
+
+export interface NewSurvey extends SurveyMeasures {
+  weirId: string
+  fromOn: string
+}
+
+export interface NewWeir extends Omit<NewSurvey, 'weirId'> {
+  number: number
+  name: string
+  distanceM: number
+}
+
+/** Writes in a weir with the first description of its sand; gives back the weir's id. */
+export async function addWeir(pen: Pen, weir: NewWeir): Promise<string> {
+  const id = freshId(pen)
+  const { number, name, distanceM } = weir
+  await appendEntry(pen, { kind: 'weir' }, { weir: [{ number, name, distance_m: distanceM }] }, id)
+  await addSurvey(pen, { ...weir, weirId: id })
+  return id
+}
+
+export async function addSurvey(pen: Pen, survey: NewSurvey): Promise<string> {
+  const row = {
+    weir_id: survey.weirId,
+    from_on: survey.fromOn,
+    crest_level_m: survey.crestLevelM,
+    crest_height_m: survey.crestHeightM,
+    crest_width_m: survey.crestWidthM,
+    bed_slope: survey.bedSlope,
+    valley_shape: survey.valleyShape,
+    sand_type: survey.sandType,
+    off_take_above_bed_m: survey.offTakeAboveBedM,
+    mark_above_crest_m: survey.markAboveCrestM,
+    loss_cm_per_day: survey.lossCmPerDay,
+  }
+  return appendEntry(pen, { kind: 'weir-survey' }, { weir_survey: [row] })
+}
+
+function surveyOf(row: Selectable<FactTables['weir_survey']> & { seq: number }): WeirSurvey {
+  return {
+    ...firstHead({ entryId: row.entry_id, seq: row.seq, weirId: row.weir_id, fromOn: row.from_on }),
+    crestLevelM: row.crest_level_m,
+    crestHeightM: row.crest_height_m,
+    offTakeAboveBedM: row.off_take_above_bed_m,
+    markAboveCrestM: row.mark_above_crest_m,
+    lossCmPerDay: row.loss_cm_per_day,
+    tape: {
+      crestWidthM: row.crest_width_m,
+      bedSlope: row.bed_slope,
+      valleyShape: row.valley_shape as TapeMeasures['valleyShape'],
+      sandType: row.sand_type as Sediment,
+    },
+    probed: null,
+  }
+}
+
+function probedSurveyOf(survey: ProbedSurvey): WeirSurvey {
+  const { crestLevelM, offTakeAboveBedM, markAboveCrestM, lossCmPerDay, sections, tailChainageM, layers } = survey
+  return {
+    ...firstHead(survey),
+    crestLevelM,
+    crestHeightM: crestLevelM - deepestBedM(sections),
+    offTakeAboveBedM,
+    markAboveCrestM,
+    lossCmPerDay,
+    tape: null,
+    probed: { sections, tailChainageM, layers },
+  }
+}
+
+function firstHead(head: Dated & { entryId: string }) {
+  const { entryId: surveyId, fromOn: surveyedOn } = head
+  return { ...headOf(head), change: 'survey' as const, surveyId, surveyedOn, table: null }
+}

@@ -1,0 +1,27 @@
+import { date, number, select, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+
+const heads = () => whole({ min: 0, max: 100_000 })
+const litres = () => number({ min: 0, max: 500 })
+
+/** Each kind's heads and litres stand next to each other, on the screen as on the printed page. */
+export const UsersForm = defineForm('water.users', {
+  weirId: select(),
+  people: heads(),
+  peopleLitres: litres(),
+  pupils: heads(),
+  pupilLitres: litres(),
+  cattle: heads(),
+  cattleLitres: litres(),
+  donkeys: heads(),
+  donkeyLitres: litres(),
+  goatsAndSheep: heads(),
+  goatOrSheepLitres: litres(),
+  fromOn: date(),
+})
+
+export const SettingForm = defineForm('water.setting', {
+  lateRainOn: date(),
+  wetRain: number({ min: 0, max: 500 }),
+  fromOn: date(),
+})
