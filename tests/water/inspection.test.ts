@@ -18,7 +18,7 @@ describe('the inspection book', () => {
       toDo: 'Ask the mason',
       part: 'apron',
     })
-    expect(page.path).toMatch(/^\/inspections\//)
+    expect(page.path).toMatch(/^\/water\/inspections\//)
     expect(page.words).toContain('work for a licensed engineer and skilled masons; follow local codes')
     expect(page.words).toContain('Nobody climbs in alone')
     const book = await ada.open('/water/inspections')

@@ -51,7 +51,7 @@ describe('a gauging', () => {
   it('by float is area x length / time x factor, with its doubt', async () => {
     const { ada } = await bookWithWeir()
     const page = await ada.fill('/water/float-gaugings/new', FLOAT)
-    expect(page.path).toMatch(/^\/gaugings\//)
+    expect(page.path).toMatch(/^\/water\/gaugings\//)
     // 0.2 m2 x 0.5 m/s x 0.75 x 3600 = 270; root of (0.095 / 0.75)^2 and 0.1^2 is 16 per cent.
     expect(workingValue(page, 'Wetted area')).toBe('0.2 m²')
     expect(workingValue(page, 'Speed of the float')).toBe('0.5 m/s')
