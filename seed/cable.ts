@@ -19,8 +19,13 @@ export async function mendCable(scene: Scene, works: Works, on: string): Promise
     { fault: [{ pump_id, what, stops_pump: 1, found_on: on }] },
   )
   const fix = {
-    ...{ fault_id: faultId, fixed_on: on, cause: 'chafed by the chamber’s rim; new cable in a sleeve', days_lost: 1 },
-    ...{ spares: '12 m of cable, sleeve, joint kit', cost_minor: COST_MINOR, voucher: await payElectrician(scene, on) },
+    fault_id: faultId,
+    fixed_on: on,
+    cause: 'chafed by the chamber’s rim; new cable in a sleeve',
+    days_lost: 1,
+    spares: '12 m of cable, sleeve, joint kit',
+    cost_minor: COST_MINOR,
+    voucher: await payElectrician(scene, on),
   }
   await appendEntry(penOf(scene, ATTENDANT, on, '18:40'), { kind: 'fault-fix' }, { fault_fix: [fix] })
   const service = { hour_meter_h: 1240, next_after_h: 500, words: 'seal looked at, strainer cleaned' }
@@ -34,8 +39,13 @@ export async function mendCable(scene: Scene, works: Works, on: string): Promise
 
 async function payElectrician(scene: Scene, on: string): Promise<string> {
   const id = await writeVoucher(penOf(scene, TREASURER, on, '17:10'), {
-    ...{ payee: 'licensed electrician of the market town', purpose: 'cable of the Hem pump mended' },
-    ...{ category: 'repairs', amountMinor: COST_MINOR, invoice: 'bill 104', column: 'cash', stipend: null },
+    payee: 'licensed electrician of the market town',
+    purpose: 'cable of the Hem pump mended',
+    category: 'repairs',
+    amountMinor: COST_MINOR,
+    invoice: 'bill 104',
+    column: 'cash',
+    stipend: null,
   })
   await approveVoucher(penOf(scene, CHAIR, on, '17:30'), id)
   await approveVoucher(penOf(scene, THIRD, on, '17:40'), id)

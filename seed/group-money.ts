@@ -85,7 +85,11 @@ async function payStipends(scene: Scene, on: string): Promise<void> {
       .execute()
     if (rows.length === 0) continue
     await pay(scene, on, {
-      ...{ payee: name, purpose: 'pump days of four weeks', category: 'stipend', column: 'cash', invoice: null },
+      payee: name,
+      purpose: 'pump days of four weeks',
+      category: 'stipend',
+      column: 'cash',
+      invoice: null,
       amountMinor: rows.length * STIPEND_A_DAY,
       stipend: { personId, fromOn, toOn: on, days: rows.length },
     })

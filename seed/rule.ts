@@ -32,7 +32,10 @@ export async function changeRule(scene: Scene, works: Works, fromOn: string, wri
   }
   const school = works.plots.find((plot) => plot.number === SCHOOL_PLOT)!
   await setSharingRule(pen(), {
-    ...{ fromOn, ...MIX, classes: CLASSES, sparePart: 0.1 },
+    fromOn,
+    ...MIX,
+    classes: CLASSES,
+    sparePart: 0.1,
     protectedPlots: [{ plotId: school.id, upToStage: 3 }],
   })
 }

@@ -84,11 +84,25 @@ export class WorksBooks {
   private async count(on: string, use: 'drinking' | 'stock', jerrycans: number): Promise<void> {
     const drawn = measuredVolumeM3({ method: 'jerrycans', count: jerrycans })
     await addAbstraction(penOf(this.scene, this.attendant, on, '18:45'), {
-      ...{ onDate: on, use, weirId: this.works.pumps.find(({ number }) => number === TANK.pump)!.weirId },
-      ...{ pumpId: this.pumpId(TANK.pump), outletId: null, plotId: null, turnId: null, takerId: null },
-      ...{ method: 'volume', openingM3: null, closingM3: null, hours: null, flowM3PerH: null },
-      ...{ startTime: null, endTime: null, volumeM3: drawn.volumeM3!, uncertaintyM3: drawn.uncertaintyM3! },
-      ...{ grade: drawn.grade, remark: null },
+      onDate: on,
+      use,
+      weirId: this.works.pumps.find(({ number }) => number === TANK.pump)!.weirId,
+      pumpId: this.pumpId(TANK.pump),
+      outletId: null,
+      plotId: null,
+      turnId: null,
+      takerId: null,
+      method: 'volume',
+      openingM3: null,
+      closingM3: null,
+      hours: null,
+      flowM3PerH: null,
+      startTime: null,
+      endTime: null,
+      volumeM3: drawn.volumeM3!,
+      uncertaintyM3: drawn.uncertaintyM3!,
+      grade: drawn.grade,
+      remark: null,
     })
   }
 

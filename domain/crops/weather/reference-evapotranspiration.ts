@@ -113,7 +113,11 @@ function fromPenmanMonteith(
   const estimated = (['humidity', 'wind', 'radiation'] as const).filter((name) => !known[name])
   return {
     etoMm: penmanMonteithMm({
-      ...{ elevationM, tmaxC: day.tmaxC, tminC: day.tminC, vapourPressureKpa, soilHeatMjM2 },
+      elevationM,
+      tmaxC: day.tmaxC,
+      tminC: day.tminC,
+      vapourPressureKpa,
+      soilHeatMjM2,
       windAt2MPerS: windAtCropHeight(day),
       netRadiationMjM2: netRadiationMjM2({ solarMjM2, netLongwaveMjM2: longwave }),
     }),

@@ -30,7 +30,9 @@ export async function readParted(db: Database): Promise<PartedBook[]> {
   const books = await db.selectFrom('parted_book').selectAll().orderBy('head_hash').execute()
   const lines = await db.selectFrom('parted_line').selectAll().orderBy('place').execute()
   return books.map(({ head_hash, after_hash, entries }) => ({
-    ...{ headHash: head_hash, afterHash: after_hash, entries },
+    headHash: head_hash,
+    afterHash: after_hash,
+    entries,
     lines: lines
       .filter((line) => line.head_hash === head_hash)
       .map(({ moved_id, was_hash }) => ({ id: moved_id, wasHash: was_hash })),

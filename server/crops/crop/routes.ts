@@ -47,7 +47,9 @@ async function listCrops(desk: Desk) {
   const crops = book.on(desk.today).sort((a, b) => cropName(a).localeCompare(cropName(b)))
   return page(desk, 'crops/crop-list', {
     title: 'planting.crop-list.title',
-    ...{ crops, cropName, versions: book.versions.toReversed() },
+    crops,
+    cropName,
+    versions: book.versions.toReversed(),
   })
 }
 

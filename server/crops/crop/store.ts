@@ -114,9 +114,23 @@ function versionOf(row: Row): CropVersion {
 function cropFrom(row: Row, printed: Crop | undefined): Crop {
   const { name, kcIni, kcMid, kcEnd, stageDays, depletionFraction, yieldResponse, perennial, words } = versionOf(row)
   return {
-    ...{ key: row.crop_key, name, group: printed?.group ?? '', kcIni, kcMid, kcEnd, heightMaxM: row.height_m },
-    ...{ stageDays, stageRegion: '', plantedAround: '', rootDepthMinM: row.root_depth_m },
-    ...{ rootDepthMaxM: row.root_depth_m, depletionFraction, yieldResponse, perennial },
-    ...{ source: words, status: 'own', note: '' },
+    key: row.crop_key,
+    name,
+    group: printed?.group ?? '',
+    kcIni,
+    kcMid,
+    kcEnd,
+    heightMaxM: row.height_m,
+    stageDays,
+    stageRegion: '',
+    plantedAround: '',
+    rootDepthMinM: row.root_depth_m,
+    rootDepthMaxM: row.root_depth_m,
+    depletionFraction,
+    yieldResponse,
+    perennial,
+    source: words,
+    status: 'own',
+    note: '',
   }
 }

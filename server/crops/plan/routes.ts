@@ -63,7 +63,9 @@ async function showPlan(desk: Desk<'id'>) {
   return page(desk, 'crops/plan', {
     title: 'crops.plan.heading',
     titleValues: { crop: cropNamer(desk.locale)(crop), plot: plot.number, name: plot.name },
-    ...{ plan, crop, plot },
+    plan,
+    crop,
+    plot,
     stages: stageRows(plan, crop),
     untilOn: growsUntil(plan),
     cropName: cropNamer(desk.locale),

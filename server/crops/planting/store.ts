@@ -14,7 +14,12 @@ interface Taping {
 export async function addTaping(pen: Pen, taping: Omit<Taping, 'id'>): Promise<string> {
   const [side_a_m, side_b_m, side_c_m, side_d_m] = taping.sidesM
   const row = {
-    ...{ plot_id: taping.plotId, taped_on: taping.tapedOn, side_a_m, side_b_m, side_c_m, side_d_m },
+    plot_id: taping.plotId,
+    taped_on: taping.tapedOn,
+    side_a_m,
+    side_b_m,
+    side_c_m,
+    side_d_m,
     diagonal_m: taping.diagonalM,
   }
   return appendEntry(pen, { kind: 'taping' }, { taping: [row] })

@@ -37,7 +37,11 @@ export async function planRootZone(
   const given = book.given.filter((one) => one.plotId === plot.id)
   return {
     outlook: rootZoneOutlook(ground),
-    ...{ efficiency, availableMmPerM, rootedPart, gauge, local },
+    efficiency,
+    availableMmPerM,
+    rootedPart,
+    gauge,
+    local,
     settings: book.settings,
     rainMm: new Map(days.flatMap((day) => (day.rainMm === null ? [] : [[day.date, day.rainMm] as const]))),
     wateredM3: new Map(given.map((one) => [one.onDate, one.volumeM3])),

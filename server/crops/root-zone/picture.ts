@@ -55,7 +55,12 @@ export function rootZonePicture(past: readonly RootZoneDay[], ahead: readonly Ro
   const floor = line(days, (day) => day.totalAvailableMm)
   const drawn = line(days, (day) => day.depletionMm)
   return {
-    ...{ width: WIDTH, height: HEIGHT, topY: ZONE.top, deepestMm, mostInMm, floor },
+    width: WIDTH,
+    height: HEIGHT,
+    topY: ZONE.top,
+    deepestMm,
+    mostInMm,
+    floor,
     past: line(past, (day) => day.depletionMm),
     ahead: line(past.length > 0 ? [past.at(-1)!, ...ahead] : ahead, (day) => day.depletionMm),
     water: `${drawn} ${floor.split(' ').reverse().join(' ')}`,

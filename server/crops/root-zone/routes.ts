@@ -32,7 +32,12 @@ async function showRootZone(desk: Desk<'id'>) {
   return page(desk, 'crops/root-zone', {
     title: 'planting.root-zone.title',
     titleValues: { crop: cropNamer(locale)(plan.crop!), plot: plot.number, name: plot.name },
-    ...{ plan, plot, zone, outlook, ahead, gapOn: filled },
+    plan,
+    plot,
+    zone,
+    outlook,
+    ahead,
+    gapOn: filled,
     recent: past.slice(-RECENT_DAYS),
     before: past.slice(0, -RECENT_DAYS),
     last: past.at(-1) ?? null,

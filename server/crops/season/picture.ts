@@ -54,7 +54,11 @@ export function seasonPicture(
   const mostM3 = Math.max(1, ...weeks.flatMap((week) => [week.grossM3, week.liftM3 ?? 0]))
   const tall = (volumeM3: number) => round((volumeM3 / mostM3) * DEMAND)
   return {
-    ...{ width: WIDTH, height: baseY + 22, baseY, mostM3, demandTopY },
+    width: WIDTH,
+    height: baseY + 22,
+    baseY,
+    mostM3,
+    demandTopY,
     rows: plans.map((plan, at) => ({
       label: plan.label,
       y: TOP + at * ROW,
@@ -65,12 +69,10 @@ export function seasonPicture(
       })),
     })),
     weeks: weeks.map(({ startsOn, grossM3, liftM3 }) => ({
-      ...{
-        x: x(startsOn),
-        y: round(baseY - tall(grossM3)),
-        width: round(Math.max(1, 6 * perDay)),
-        height: tall(grossM3),
-      },
+      x: x(startsOn),
+      y: round(baseY - tall(grossM3)),
+      width: round(Math.max(1, 6 * perDay)),
+      height: tall(grossM3),
       over: liftM3 !== null && grossM3 > liftM3,
     })),
     lift: weeks

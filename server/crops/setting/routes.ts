@@ -28,7 +28,9 @@ async function showSettings(desk: Desk) {
   const plots = await listPlots(desk.db, today)
   return page(desk, 'crops/settings', {
     title: 'planting.settings.title',
-    ...{ settings, months: MONTHS, usual: USUAL_RAIN_RULE },
+    settings,
+    months: MONTHS,
+    usual: USUAL_RAIN_RULE,
     states: plots.flatMap((plot) => {
       const state = settings.stateOfPlot.get(plot.id)
       return state ? [{ plot, ...state }] : []

@@ -104,8 +104,16 @@ function readDay(input: WeatherListInput, row: CsvRow, date: Column, readings: R
 }
 
 const NOTHING_READ: WeatherReading = {
-  ...{ onDate: '', tmaxC: null, tminC: null, rainMm: null, rhMaxPct: null, rhMinPct: null },
-  ...{ windMPerS: null, windHeightM: null, sunHours: null, radiationMjM2: null },
+  onDate: '',
+  tmaxC: null,
+  tminC: null,
+  rainMm: null,
+  rhMaxPct: null,
+  rhMinPct: null,
+  windMPerS: null,
+  windHeightM: null,
+  sunHours: null,
+  radiationMjM2: null,
 }
 
 function readDate({ order, today }: WeatherListInput, cell: string, column: string): string {

@@ -72,7 +72,8 @@ async function showDay(desk: Desk<'date'>) {
   return page(desk, 'crops/weather/day', {
     title: 'crops.day.title',
     titleValues: { date: format.date(date) },
-    ...{ day, demand },
+    day,
+    demand,
     odd: oddReadings(day),
     lines: dayLines({ day, demand, place: group, t: locale.t, f: format }),
     history: history.map((one) => ({ ...one, figures: figuresInWords(one, locale.t, format) })),

@@ -34,7 +34,11 @@ async function writeList(desk: Desk) {
   }
   const everything = await weatherDays(desk.db, { fromOn: '0001-01-01', toOn: desk.today })
   const read = tryToRead({
-    ...{ text, order: dateOrder, dateColumn: onDate, columns, windHeightM: windHeight },
+    text,
+    order: dateOrder,
+    dateColumn: onDate,
+    columns,
+    windHeightM: windHeight,
     today: desk.today,
     place: desk.group,
     standing: new Map(everything.map((day) => [day.onDate, day])),

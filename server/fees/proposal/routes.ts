@@ -26,10 +26,18 @@ function proposalForm(currency: string) {
   const cost = () => money(currency)
   const m3 = () => number({ min: 1, max: 10_000_000 })
   return defineForm('money.proposal', {
-    ...{ stipend: cost(), spares: cost(), repairs: cost(), committee: cost(), other: cost() },
-    ...{ pumpPrice: cost(), pumpYears: number({ min: 1, max: 60 }) },
-    ...{ panelPrice: optional(cost()), panelYears: optional(number({ min: 1, max: 60 })) },
-    ...{ cautiousM3: m3(), middleM3: m3(), plots: whole({ min: 1, max: 10_000 }) },
+    stipend: cost(),
+    spares: cost(),
+    repairs: cost(),
+    committee: cost(),
+    other: cost(),
+    pumpPrice: cost(),
+    pumpYears: number({ min: 1, max: 60 }),
+    panelPrice: optional(cost()),
+    panelYears: optional(number({ min: 1, max: 60 })),
+    cautiousM3: m3(),
+    middleM3: m3(),
+    plots: whole({ min: 1, max: 10_000 }),
     flatPercent: number({ min: 0, max: 100 }),
   })
 }
@@ -69,8 +77,12 @@ async function known(desk: Desk): Promise<Record<string, string>> {
   const { volumes, indicators } = await periodBooks(desk.db, { from, to: today, today })
   const paidM3 = Math.round(volumes.chargedM3 * Math.min(1, indicators.collectionRatio ?? 0))
   return {
-    ...{ stipend: spent('stipend'), spares: spent('spares'), repairs: spent('repairs') },
-    ...{ committee: spent('committee'), other: spent('other'), flatPercent: '50' },
+    stipend: spent('stipend'),
+    spares: spent('spares'),
+    repairs: spent('repairs'),
+    committee: spent('committee'),
+    other: spent('other'),
+    flatPercent: '50',
     plots: String((await listPlots(desk.db, today)).length || ''),
     middleM3: paidM3 > 0 ? String(paidM3) : '',
     cautiousM3: paidM3 > 1 ? String(Math.round(paidM3 * CAUTIOUS_PART)) : '',

@@ -9,7 +9,11 @@ export function voucherShown(desk: Desk, voucher: Voucher) {
   const { id, number, payee, purpose, category, invoice, column, payout, names } = voucher
   const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {
-    ...{ id, number, payee, purpose, invoice },
+    id,
+    number,
+    payee,
+    purpose,
+    invoice,
     category: locale.t(`money.voucher.category.${category}`),
     column: locale.t(`fees.payment.column.${column}`),
     amount: money(voucher.amountMinor),

@@ -58,7 +58,12 @@ function delimiterOf(text: string): Delimiter {
 function readRows(text: string, delimiter: Delimiter): CsvRow[] {
   try {
     const records = parse(text, {
-      ...{ bom: true, delimiter, info: true, relax_column_count: true, skip_empty_lines: true, trim: true },
+      bom: true,
+      delimiter,
+      info: true,
+      relax_column_count: true,
+      skip_empty_lines: true,
+      trim: true,
       skip_records_with_empty_values: true,
     }) as unknown as { record: string[]; info: { lines: number } }[]
     return records.map(({ record, info }) => ({ line: info.lines, cells: record }))

@@ -78,9 +78,14 @@ async function withRows(db: Database, { tables }: Keeping, heads: readonly Head[
     if (rows[tables[0]!]!.length === 0) return []
     return [
       {
-        ...{ id: head.id, rows, writtenAt: head.written_at, writerName: head.name },
-        ...{ correctsId: head.corrects_id, reason: head.reason },
-        ...{ paperPage: head.paper_page, paperRow: head.paper_row },
+        id: head.id,
+        rows,
+        writtenAt: head.written_at,
+        writerName: head.name,
+        correctsId: head.corrects_id,
+        reason: head.reason,
+        paperPage: head.paper_page,
+        paperRow: head.paper_row,
         correction: corrections.get(head.id) ?? null,
       },
     ]
