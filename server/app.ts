@@ -10,6 +10,7 @@ import files from '@fastify/static'
 import view from '@fastify/view'
 import { Eta } from 'eta'
 import Fastify, { type FastifyInstance } from 'fastify'
+import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { addResendHook } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
@@ -17,6 +18,7 @@ import { doorsFor } from './doors.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home/routes.ts'
 import { addPaperRoutes } from './paper/routes.ts'
+import { addTankDayRoutes } from './paper/tank-day/routes.ts'
 import type { Parts } from './parts.ts'
 import { currentGroup } from './people/group/store.ts'
 import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
@@ -53,22 +55,26 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   app.setErrorHandler(showError)
   addHomeRoutes(app, parts)
   addEntranceRoutes(app, parts)
-  for (const [prefix, room] of Object.entries(ROOMS)) {
-    await app.register(async (inside) => room(inside, parts), { prefix })
+  for (const [prefix, rooms] of Object.entries(ROOMS)) {
+    await app.register(async (inside) => {
+      for (const addRoom of rooms) addRoom(inside, parts)
+    }, { prefix })
   }
   return app
 }
 
-/** Each room behind its door: what stands in front of all its addresses. */
-const ROOMS: Record<string, (app: FastifyInstance, parts: Parts) => void> = {
-  '/people': addPeopleRoutes,
-  '/works': addWorksRoutes,
-  '/water': addWaterRoutes,
-  '/crops': addCropsRoutes,
-  '/turns': addRotationRoutes,
-  '/log': addAbstractionsRoutes,
-  '/money': addFeesRoutes,
-  '/paper': addPaperRoutes,
+type Room = (app: FastifyInstance, parts: Parts) => void
+
+/** Each door with the rooms behind it: what stands in front of all their addresses. */
+const ROOMS: Record<string, Room[]> = {
+  '/people': [addPeopleRoutes],
+  '/works': [addWorksRoutes, addPumpBalanceRoutes, addTankDayRoutes],
+  '/water': [addWaterRoutes],
+  '/crops': [addCropsRoutes],
+  '/turns': [addRotationRoutes],
+  '/log': [addAbstractionsRoutes],
+  '/money': [addFeesRoutes],
+  '/paper': [addPaperRoutes],
 }
 
 async function addPlugins(app: FastifyInstance): Promise<void> {

@@ -1,7 +1,7 @@
 import { sum } from '../sum.ts'
-import { checkedPositive } from './draw/checked-number.ts'
+import { checkedPositive } from '../works/checked-number.ts'
+import { TANK_LEVEL_ERROR_M } from '../works/tool-errors.ts'
 import { exactM3, meterPassedM3 } from './draw/meter.ts'
-import { TANK_LEVEL_ERROR_M } from './draw/tool-errors.ts'
 
 interface NightReading {
   /** The line that was opened for this stretch; null while every valve was shut. */

@@ -3,7 +3,7 @@ import type { Database } from '../database/connection.ts'
 import { PageError } from '../web/pages/errors.ts'
 import { digestOfForm, type Pen } from './entries.ts'
 
-export interface Desk {
+interface Writing {
   db: Database
   request: FastifyRequest
   reply: FastifyReply
@@ -15,7 +15,7 @@ export interface Desk {
  * answers, from the id of the first entry that the form makes.
  */
 export async function write(
-  { db, request, reply, at }: Desk,
+  { db, request, reply, at }: Writing,
   work: (pen: Pen) => Promise<unknown>,
   answer: (id: string) => string,
 ) {

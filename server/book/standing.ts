@@ -23,3 +23,14 @@ export function inForce<R extends { from_on: string; seq: number }>(rows: readon
   }
   return found
 }
+
+/** Of rows with a from-date, the one in force for each thing; a thing not yet begun shows its first row. */
+export function latestOfEach<R extends { from_on: string; seq: number }>(
+  rows: readonly R[],
+  thing: (row: R) => string,
+  on: string,
+): R[] {
+  const groups = new Map<string, R[]>()
+  for (const row of rows) groups.set(thing(row), [...(groups.get(thing(row)) ?? []), row])
+  return [...groups.values()].map((group) => inForce(group, on) ?? group[0]!)
+}

@@ -1,11 +1,15 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
-import { addPaperBookRoutes } from './books/routes.ts'
-import { addWholeBookRoutes } from './whole-book/list-routes.ts'
-import { addPrintRoutes } from './whole-book/print-routes.ts'
+import { pagesOf } from '../web/pages/desk.ts'
+import { addPaperBookPages } from './books/routes.ts'
+import { addTypingPages } from './typing/routes.ts'
+import { addWholeBookPages } from './whole-book/list-routes.ts'
+import { addPrintPages } from './whole-book/print-routes.ts'
 
 export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
-  addPaperBookRoutes(app, parts)
-  addWholeBookRoutes(app, parts)
-  addPrintRoutes(app, parts)
+  const pages = pagesOf(app, parts)
+  addPaperBookPages(pages)
+  addTypingPages(pages)
+  addWholeBookPages(pages)
+  addPrintPages(pages)
 }

@@ -6,7 +6,7 @@ import { sql } from 'kysely'
 import { loadExample, PASSWORD } from '../../seed/load.ts'
 import { openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
-import { hashPassword } from '../../server/people/session/password.ts'
+import { hashPassword } from '../../server/people/password.ts'
 import { CHEAP_HASHING } from './hashing.ts'
 
 export const VALLEY_TODAY = '2026-11-25'

@@ -1,25 +1,11 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
+import type { DawnOrDusk, MeterExchange } from '../../works/readings.ts'
 import { measuredVolumeM3 } from '../draw/measured-volume.ts'
-
-export interface DawnOrDusk {
-  on: CalendarDate
-  moment: 'dawn' | 'dusk'
-  /** What the meter or the stick in the tank showed. */
-  reading: number
-}
 
 export interface DayPassed {
   on: CalendarDate
   volumeM3: number
   uncertaintyM3: number
-}
-
-/** A meter that was replaced in the course of a day. */
-export interface MeterExchange {
-  on: CalendarDate
-  oldLastM3: number
-  newFirstM3: number
-  newDigits: number
 }
 
 /**
@@ -43,7 +29,10 @@ export function pumpedByDay({
     if (changed.length > 1) return []
     const earlier = exchanges.filter((one) => one.on < on).toSorted((a, b) => (a.on < b.on ? -1 : 1))
     const meter = {
-      ...{ method: 'meter' as const, openingM3: first, closingM3: last, readingStepM3 },
+      method: 'meter' as const,
+      openingM3: first,
+      closingM3: last,
+      readingStepM3,
       meterDigits: earlier.at(-1)?.newDigits ?? meterDigits,
       replacement: changed[0] && { ...changed[0], newMeterDigits: changed[0].newDigits },
     }

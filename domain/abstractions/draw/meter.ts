@@ -1,4 +1,4 @@
-import { checkedNumber } from './checked-number.ts'
+import { checkedNumber } from '../../works/checked-number.ts'
 
 export type MeterNote =
   | 'meter-rolled-over'

@@ -1,5 +1,4 @@
 import {
-  type DawnOrDusk,
   type DayPassed,
   type PumpBalance,
   type PumpLine,
@@ -10,6 +9,7 @@ import {
   tankRiseByDay,
 } from '../../../domain/abstractions/index.ts'
 import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import type { Database } from '../../database/connection.ts'
 import { metersOf } from '../../works/meter/store.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'

@@ -1,9 +1,6 @@
-import type { FastifyInstance, FastifyRequest } from 'fastify'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { listAbstractions } from '../draw/store.ts'
@@ -12,40 +9,38 @@ import { seasonBalance } from './season.ts'
 import { stretchWorking } from './working.ts'
 
 /** The season balance as a page and as a list, each row with its working; and every draw as a list. */
-export function addBalanceRoutes(app: FastifyInstance, { db }: Parts): void {
-  const guard = { preHandler: may('abstractions.see') }
+export function addBalancePages({ get }: Pages): void {
+  get('/balance', 'abstractions.see', showBalance)
+  get('/balance.csv', 'abstractions.see', sendBalance)
+  get('/balance/stretches/:weirId/:fromOn', 'abstractions.see', showStretch)
+  get('/abstractions.csv', 'abstractions.see', sendDraws)
+}
 
-  app.get('/balance', guard, async (request, reply) => {
-    const balance = await balanceOf(request)
-    return page({ request, reply }, 'abstractions/balance/page', { title: 'abstractions.balance.title', balance })
+async function showBalance(desk: Desk) {
+  return page(desk, 'abstractions/balance/page', {
+    title: 'abstractions.balance.title',
+    balance: await balanceOf(desk),
   })
+}
 
-  app.get('/balance.csv', guard, async (request, reply) => {
-    const balance = await balanceOf(request)
-    return sendCsv(reply, `balance-${balance.toOn}`, writeCsv(balanceCsv(balance, request.visit.locale.t)))
-  })
+async function sendBalance(desk: Desk) {
+  const balance = await balanceOf(desk)
+  return sendCsv(desk.reply, `balance-${balance.toOn}`, writeCsv(balanceCsv(balance, desk.t)))
+}
 
-  app.get<{ Params: { weirId: string; fromOn: string } }>(
-    '/balance/stretches/:weirId/:fromOn',
-    guard,
-    async (request, reply) => {
-      const balance = await balanceOf(request)
-      const { weirId, fromOn } = request.params
-      const ofWeir = found(balance.weirs.find((one) => one.weir.id === weirId))
-      const stretch = found(ofWeir.stretches.find((one) => one.fromOn === fromOn))
-      const { locale, format } = request.visit
-      return workingPage({ request, reply }, stretchWorking({ balance, ofWeir, stretch, t: locale.t, f: format }))
-    },
-  )
+async function showStretch(desk: Desk<'weirId' | 'fromOn'>) {
+  const { params, t, format: f } = desk
+  const balance = await balanceOf(desk)
+  const ofWeir = found(balance.weirs.find((one) => one.weir.id === params.weirId))
+  const stretch = found(ofWeir.stretches.find((one) => one.fromOn === params.fromOn))
+  return workingPage(desk, stretchWorking({ balance, ofWeir, stretch, t, f }))
+}
 
-  app.get('/abstractions.csv', guard, async (request, reply) => {
-    const group = found(await currentGroup(db))
-    const draws = await listAbstractions(db, { fromOn: group.seasonStartOn, toOn: group.seasonEndOn })
-    const csv = writeCsv(drawsCsv(draws, request.visit.locale.t))
-    return sendCsv(reply, `abstractions-${request.visit.today}`, csv)
-  })
+async function sendDraws({ db, reply, group, today, t }: Desk) {
+  const draws = await listAbstractions(db, { fromOn: group.seasonStartOn, toOn: group.seasonEndOn })
+  return sendCsv(reply, `abstractions-${today}`, writeCsv(drawsCsv(draws, t)))
+}
 
-  async function balanceOf(request: FastifyRequest) {
-    return seasonBalance(db, { group: found(await currentGroup(db)), on: request.visit.today })
-  }
+function balanceOf({ db, group, today }: Desk) {
+  return seasonBalance(db, { group, on: today })
 }

@@ -6,8 +6,8 @@ import { pumpReadings } from '../../works/tank/store.ts'
 import { moreOf } from '../draw/more-store.ts'
 import { listAbstractions } from '../draw/store.ts'
 import { loggedOfTurn } from '../log/store.ts'
-import { turnsOn } from '../log/turn-store.ts'
 import { openFlags } from '../plausibility/store.ts'
+import { turnsOn } from '../turn/store.ts'
 
 /** Something that was open when a day or a week was closed; it is named, never hidden. */
 export interface Gap {

@@ -1,6 +1,7 @@
 import { checks, date, type Field, number, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm, type Form, type ReadForm, readForm } from '../../web/forms/forms.ts'
-import { EVENTS, type Event, SKIES, type Sky } from './more-store.ts'
+import { SKIES, type Sky } from '../../works/flow-test/store.ts'
+import { EVENTS, type Event } from './more-store.ts'
 import { USES, type Way } from './types.ts'
 
 const UNITS = ['jerrycans', 'litres', 'm3'] as const

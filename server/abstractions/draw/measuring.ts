@@ -12,7 +12,7 @@ import {
   TOOL_ERROR_FRACTION,
 } from '../../../domain/abstractions/index.ts'
 import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../../domain/units.ts'
-import type { Place } from '../../works/places.ts'
+import type { Place } from '../place/store.ts'
 import type { DrawData, Unit } from './forms.ts'
 import { type DrawTool, NO_TOOL } from './more-store.ts'
 import type { NewAbstraction } from './store.ts'

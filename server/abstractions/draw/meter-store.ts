@@ -1,6 +1,6 @@
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { firstPlaces } from '../correction/store.ts'
+import { firstPlaces } from './correction-store.ts'
 
 export interface MeterRead {
   id: string

@@ -2,9 +2,8 @@ import { group } from 'd3-array'
 import type { Facts } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { type Sky, timingsOf } from '../../works/flow-test/store.ts'
 
-export const SKIES = ['clear', 'half', 'dull'] as const
-export type Sky = (typeof SKIES)[number]
 export const EVENTS = ['late', 'cut', 'leak', 'breakdown'] as const
 export type Event = (typeof EVENTS)[number]
 
@@ -101,17 +100,6 @@ async function slipsBack(db: Database, ids: string[]): Promise<Map<string, numbe
     .where(standing('draw_slip'))
     .execute()
   return new Map(rows.map((row) => [row.subject_id, row.slip_no]))
-}
-
-/** The timings of buckets, in the order in which they were taken. */
-export async function timingsOf(db: Database, ids: readonly string[]): Promise<Map<string, number[]>> {
-  const rows = await db
-    .selectFrom('bucket_timing')
-    .selectAll()
-    .where('entry_id', 'in', [...ids])
-    .orderBy('place')
-    .execute()
-  return new Map([...group(rows, (row) => row.entry_id)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
 }
 
 function toolOf(row: ReturnType<typeof toolRow>, newDigits: number | null): DrawTool {

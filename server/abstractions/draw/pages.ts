@@ -1,14 +1,14 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
-import type { Database } from '../../database/connection.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Filled, Form } from '../../web/forms/forms.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { placeOptions, worksOn } from '../../works/places.ts'
+import { placeOptions, worksOn } from '../place/store.ts'
 import { laterFields } from './forms.ts'
 import { WAYS, type Way } from './types.ts'
 
-export interface DrawPage {
+interface DrawPage {
   title: string
   titleValues?: Record<string, string | number>
   form: Form
@@ -29,19 +29,15 @@ export interface DrawPage {
 }
 
 /** The page of one draw: what is known beforehand, the ways to measure it, and the form. */
-export async function drawPage(db: Database, request: FastifyRequest, reply: FastifyReply, shown: DrawPage) {
-  if (Object.keys(shown.filled.errors).length > 0) reply.code(422)
-  const { locale, today } = request.visit
-  const numbered = (one: { id: string; number: number; name: string }) => ({
-    value: one.id,
-    label: `${one.number} ${one.name}`,
-  })
+export async function drawPage(desk: Desk, shown: DrawPage) {
+  const { db, today, t } = desk
+  if (Object.keys(shown.filled.errors).length > 0) desk.reply.code(422)
   const options = {
-    place: placeOptions(await worksOn(db, today), locale.t),
-    plotId: (await listPlots(db, today)).map(numbered),
-    takerId: (await listPersons(db)).map(numbered),
+    place: placeOptions(await worksOn(db, today), t),
+    plotId: (await listPlots(db, today)).map(numberedOption),
+    takerId: (await listPersons(db)).map(numberedOption),
   }
-  return page({ request, reply }, 'abstractions/draw/form', {
+  return page(desk, 'abstractions/draw/form', {
     facts: [],
     notes: [],
     submit: 'layout.save',

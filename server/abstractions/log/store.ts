@@ -3,7 +3,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { abstractionRows } from '../draw/rows.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
-import { type PlannedTurn, turnsOn } from './turn-store.ts'
+import { type PlannedTurn, turnsOn } from '../turn/store.ts'
 
 export interface DayLog {
   turns: { turn: PlannedTurn; logged: Abstraction[] }[]

@@ -1,12 +1,9 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
-import { emptyForm, type Filled } from '../../web/forms/forms.ts'
-import { found } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
-import { placeOfOutlet, worksOn } from '../../works/places.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
+import { emptyForm, type Filled } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
 import { listTanks, type Tank } from '../../works/tank/store.ts'
 import { drawForm, readDraw } from '../draw/forms.ts'
 import { drawOfInput } from '../draw/input.ts'
@@ -15,131 +12,120 @@ import { lastClosing } from '../draw/meter-store.ts'
 import { drawPage, methodOf } from '../draw/pages.ts'
 import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
+import { placeOfOutlet, worksOn } from '../place/store.ts'
+import { findTurn, type PlannedTurn } from '../turn/store.ts'
 import { loggedOfTurn } from './store.ts'
-import { findTurn, type PlannedTurn } from './turn-store.ts'
 
 const BY_PUMP_METER: readonly Way[] = ['meter', 'replaced']
 
-type WithTurn = { Params: { id: string }; Querystring: { method?: string } }
-
 /** Logging a turn of the published week. */
-export function addTurnLogRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  const guard = { preHandler: may('abstraction.log') }
+export function addTurnLogPages({ get, post }: Pages): void {
+  get('/turns/:id/abstraction/new', 'abstraction.log', newTurnDraw)
+  post('/turns/:id/abstraction', 'abstraction.log', writeTurnDraw)
+}
 
-  app.get<WithTurn>('/turns/:id/abstraction/new', guard, async (request, reply) => {
-    const turn = found(await findTurn(db, request.params.id))
-    const tank = await tankOfTurn(turn)
-    const method = wayOf(request.query.method, tank)
-    const last = await lastClosing(db, turn.pumpId)
-    const holder = (await holdersOf(turn))[0]
-    const values = {
-      opening: last && !tank ? String(last.closingM3) : '',
-      onDate: [turn.onDate, request.visit.today].toSorted()[0]!,
-      takerId: holder?.id ?? '',
-    }
-    return show(request, reply, { turn, method, filled: emptyForm(values) })
+async function newTurnDraw(desk: Desk<'id'>) {
+  const { db, today } = desk
+  const turn = await turnOr404(desk)
+  const tank = await tankOfTurn(desk, turn)
+  const last = await lastClosing(db, turn.pumpId)
+  const holder = (await holdersOf(desk, turn))[0]
+  const filled = emptyForm({
+    opening: last && !tank ? String(last.closingM3) : '',
+    onDate: [turn.onDate, today].toSorted()[0]!,
+    takerId: holder?.id ?? '',
   })
+  return show(desk, { turn, method: wayOf(desk.query.method, tank), filled })
+}
 
-  app.post<WithTurn>('/turns/:id/abstraction', guard, async (request, reply) => {
-    const turn = found(await findTurn(db, request.params.id))
-    const method = wayOf((request.body as Record<string, unknown>).method, await tankOfTurn(turn))
-    const form = readDraw(formOf(method), request.body)
-    if (!form.ok) return show(request, reply, { turn, method, filled: form })
-    const works = await worksOn(db, form.data.onDate)
-    const outlet = works.outlets.find((one) => one.id === turn.outletId) ?? null
-    const read = drawOfInput(form, {
-      use: useOf(turn),
-      method,
-      place: found(placeOfOutlet(works, turn.pumpId, outlet)),
-      plotId: turn.plotId,
-      plan: turn,
-      timeZone: request.visit.group?.timeZone ?? 'UTC',
-      today: request.visit.today,
-      at: now(),
-    })
-    if (!read.ok) return show(request, reply, { turn, method, filled: read.form })
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addAbstraction(pen, read.drawn, read.head),
-      (id) => `/log/abstractions/${id}`,
-    )
+async function writeTurnDraw(desk: Desk<'id'>) {
+  const { db, timeZone, today, at } = desk
+  const turn = await turnOr404(desk)
+  const method = wayOf((desk.body as Record<string, unknown>).method, await tankOfTurn(desk, turn))
+  const form = readDraw(formOf(method), desk.body)
+  if (!form.ok) return show(desk, { turn, method, filled: form })
+  const works = await worksOn(db, form.data.onDate)
+  const outlet = works.outlets.find((one) => one.id === turn.outletId) ?? null
+  const place = found(placeOfOutlet(works, turn.pumpId, outlet))
+  const { plotId } = turn
+  const read = drawOfInput(form, { use: useOf(turn), method, place, plotId, plan: turn, timeZone, today, at })
+  if (!read.ok) return show(desk, { turn, method, filled: read.form })
+  return write(
+    desk,
+    (pen) => addAbstraction(pen, read.drawn, read.head),
+    (id) => `/log/abstractions/${id}`,
+  )
+}
+
+async function turnOr404({ db, params }: Desk<'id'>): Promise<PlannedTurn> {
+  return found(await findTurn(db, params.id))
+}
+
+interface Shown {
+  turn: PlannedTurn
+  method: Way
+  filled: Filled
+}
+
+async function show(desk: Desk, { turn, method, filled }: Shown) {
+  const { t } = desk
+  const tank = await tankOfTurn(desk, turn)
+  const logged = await loggedOfTurn(desk.db, turn.id)
+  return drawPage(desk, {
+    title: turn.plotNumber === null ? 'abstractions.turn.title-open' : 'abstractions.turn.title',
+    titleValues: { plot: turn.plotNumber ?? '', outlet: turn.outletNumber },
+    form: formOf(method),
+    filled,
+    method,
+    without: tank ? BY_PUMP_METER : [],
+    action: `/log/turns/${turn.id}/abstraction`,
+    self: `/log/turns/${turn.id}/abstraction/new`,
+    facts: await beforehand(desk, turn, method),
+    notes: [
+      ...(tank ? [t('gravity.log-how', { number: tank.number, name: tank.name })] : []),
+      ...(logged.length ? [t('abstractions.turn.already', { count: logged.length })] : []),
+    ],
+    back: `/log?on=${turn.onDate}`,
   })
+}
 
-  interface Shown {
-    turn: PlannedTurn
-    method: Way
-    filled: Filled
-  }
+/** The turn as planned, who holds the plot, and the figure that the method starts from. */
+async function beforehand(desk: Desk, turn: PlannedTurn, method: Way): Promise<[string, string][]> {
+  const { t, format } = desk
+  const window = `${format.clock(turn.startMinute)}–${format.clock(turn.endMinute)}`
+  const planned = { day: format.weekday(turn.onDate), window, volume: format.volume(turn.volumeM3) }
+  const facts: [string, string][] = [[t('abstractions.turn.planned'), t('abstractions.turn.plan', planned)]]
+  const holders = (await holdersOf(desk, turn)).map((holder) => holder.name)
+  if (holders.length) facts.push([t('abstractions.turn.holders'), holders.join(', ')])
+  if (method === 'meter') facts.push([t('abstractions.meter.last'), await lastWords(desk, turn)])
+  if (method === 'hours') facts.push([t('abstractions.flow.tested'), await flowWords(desk, turn)])
+  return facts
+}
 
-  async function show(request: FastifyRequest, reply: FastifyReply, { turn, method, filled }: Shown) {
-    const { t } = request.visit.locale
-    const { notes, facts } = await beforehand(request, turn, method)
-    const tank = await tankOfTurn(turn)
-    if (tank) notes.unshift(t('gravity.log-how', { number: tank.number, name: tank.name }))
-    return drawPage(db, request, reply, {
-      title: turn.plotNumber === null ? 'abstractions.turn.title-open' : 'abstractions.turn.title',
-      titleValues: { plot: turn.plotNumber ?? '', outlet: turn.outletNumber },
-      form: formOf(method),
-      filled,
-      method,
-      without: tank ? BY_PUMP_METER : [],
-      action: `/log/turns/${turn.id}/abstraction`,
-      self: `/log/turns/${turn.id}/abstraction/new`,
-      facts: facts.map(([key, value]) => [t(key), value]),
-      notes,
-      back: `/log?on=${turn.onDate}`,
-    })
-  }
+async function lastWords({ db, t, format }: Desk, { pumpId }: PlannedTurn): Promise<string> {
+  const last = await lastClosing(db, pumpId)
+  if (!last) return t('abstractions.meter.none')
+  const values = { reading: format.toLitre(last.closingM3), date: format.date(last.onDate) }
+  return t('abstractions.meter.last-line', values)
+}
 
-  /** The turn as planned, who holds the plot, and the figure that the method starts from. */
-  async function beforehand(request: FastifyRequest, turn: PlannedTurn, method: Way) {
-    const { t } = request.visit.locale
-    const { format: f } = request.visit
-    const window = `${f.clock(turn.startMinute)}–${f.clock(turn.endMinute)}`
-    const facts: [string, string][] = [
-      [
-        'abstractions.turn.planned',
-        t('abstractions.turn.plan', { day: f.weekday(turn.onDate), window, volume: f.volume(turn.volumeM3) }),
-      ],
-    ]
-    const holders = await holdersOf(turn)
-    if (holders.length) facts.push(['abstractions.turn.holders', holders.map((holder) => holder.name).join(', ')])
-    if (method === 'meter') facts.push(['abstractions.meter.last', await lastWords(request, turn.pumpId)])
-    if (method === 'hours') facts.push(['abstractions.flow.tested', await flowWords(request, turn)])
-    const logged = await loggedOfTurn(db, turn.id)
-    const notes = logged.length ? [t('abstractions.turn.already', { count: logged.length })] : []
-    return { facts, notes }
-  }
+async function flowWords({ db, today, t, format }: Desk, turn: PlannedTurn): Promise<string> {
+  const works = await worksOn(db, today)
+  const outlet = works.outlets.find((one) => one.id === turn.outletId)
+  const flow = outlet ? flowAt({ weirId: '', pump: null, outlet }) : null
+  if (flow === null || !outlet?.testedOn) return t('abstractions.flow.none')
+  return t('abstractions.flow.line', { flow: format.two(flow), date: format.date(outlet.testedOn) })
+}
 
-  async function lastWords(request: FastifyRequest, pumpId: string): Promise<string> {
-    const { locale, format } = request.visit
-    const last = await lastClosing(db, pumpId)
-    if (!last) return locale.t('abstractions.meter.none')
-    return locale.t('abstractions.meter.last-line', {
-      reading: format.toLitre(last.closingM3),
-      date: format.date(last.onDate),
-    })
-  }
+/** The tank that the turn draws from by gravity; undefined for a turn straight from the pump. */
+async function tankOfTurn({ db }: Desk, turn: PlannedTurn): Promise<Tank | undefined> {
+  const hangs = (await tankOutletsOn(db, turn.onDate)).get(turn.outletId)
+  return hangs && (await listTanks(db)).find((tank) => tank.id === hangs.tankId)
+}
 
-  async function flowWords(request: FastifyRequest, turn: PlannedTurn): Promise<string> {
-    const { locale, format } = request.visit
-    const works = await worksOn(db, request.visit.today)
-    const outlet = works.outlets.find((one) => one.id === turn.outletId)
-    const flow = outlet ? flowAt({ weirId: '', pump: null, outlet }) : null
-    if (flow === null || !outlet?.testedOn) return locale.t('abstractions.flow.none')
-    return locale.t('abstractions.flow.line', { flow: format.two(flow), date: format.date(outlet.testedOn) })
-  }
-
-  /** The tank that the turn draws from by gravity; undefined for a turn straight from the pump. */
-  async function tankOfTurn(turn: PlannedTurn): Promise<Tank | undefined> {
-    const hangs = (await tankOutletsOn(db, turn.onDate)).get(turn.outletId)
-    return hangs && (await listTanks(db)).find((tank) => tank.id === hangs.tankId)
-  }
-
-  async function holdersOf(turn: PlannedTurn) {
-    const plot = (await listPlots(db, turn.onDate)).find((one) => one.id === turn.plotId)
-    return plot?.holders ?? []
-  }
+async function holdersOf({ db }: Desk, turn: PlannedTurn) {
+  const plot = (await listPlots(db, turn.onDate)).find((one) => one.id === turn.plotId)
+  return plot?.holders ?? []
 }
 
 /** The pump's meter does not show what comes from a tank. */

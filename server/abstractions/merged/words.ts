@@ -1,7 +1,6 @@
-import type { FastifyRequest } from 'fastify'
 import type { ClashEntry } from '../../book/merge/clash-store.ts'
-import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { findAbstraction } from '../draw/store.ts'
 
 export interface ToldEntry {
@@ -32,13 +31,13 @@ const PAGES: Partial<Record<keyof FactTables, string>> = {
 }
 
 /** One of two entries that clash, in a line. */
-export async function tellEntry(db: Database, request: FastifyRequest, one: ClashEntry): Promise<ToldEntry> {
+export async function tellEntry(desk: Desk, one: ClashEntry): Promise<ToldEntry> {
   const { entry, facts, writerName } = one
   const slip = facts.find(([table]) => table === 'draw_note')?.[1].slip_no
   const [table, row] = facts[0] ?? [null, {}]
   const isDraw = facts.some(([name]) => name === 'abstraction')
   return {
-    words: isDraw ? await drawWords(db, request, entry.id) : wordsOf(request, { table, row, on: entry.happened_at }),
+    words: isDraw ? await drawWords(desk, entry.id) : wordsOf(desk, { table, row, on: entry.happened_at }),
     href: isDraw ? `/log/abstractions/${entry.id}` : pageOf(table, entry.id),
     isDraw,
     slipNo: typeof slip === 'number' ? slip : null,
@@ -53,8 +52,7 @@ function pageOf(table: keyof FactTables | null, id: string): string | null {
   return room ? `${room}/${id}` : null
 }
 
-async function drawWords(db: Database, { visit }: FastifyRequest, id: string): Promise<string> {
-  const { t } = visit.locale
+async function drawWords({ db, t, format }: Desk, id: string): Promise<string> {
   const draw = (await findAbstraction(db, id))!
   const times = [draw.startTime, draw.endTime].filter(Boolean).join('–')
   const place =
@@ -68,48 +66,46 @@ async function drawWords(db: Database, { visit }: FastifyRequest, id: string): P
       ? []
       : [
           t('works.told-meter', {
-            from: visit.format.toLitre(draw.openingM3),
-            to: visit.format.toLitre(draw.closingM3),
+            from: format.toLitre(draw.openingM3),
+            to: format.toLitre(draw.closingM3),
           }),
         ]
   const plot = draw.plotNumber === null ? [] : [t('abstractions.plot-line', { number: draw.plotNumber })]
-  const when = [visit.format.date(draw.onDate), times].filter(Boolean).join(' ')
-  return [when, place, ...plot, t('works.told-volume', { volume: visit.format.toLitre(draw.volumeM3) }), ...meter].join(
-    ', ',
-  )
+  const when = [format.date(draw.onDate), times].filter(Boolean).join(' ')
+  return [when, place, ...plot, t('works.told-volume', { volume: format.toLitre(draw.volumeM3) }), ...meter].join(', ')
 }
 
 function wordsOf(
-  { visit: { locale, format } }: FastifyRequest,
+  { t, format }: Desk,
   { table, row, on }: { table: keyof FactTables | null; row: Row; on: string },
 ): string {
   const day = typeof row.on_date === 'string' ? format.date(row.on_date) : format.instant(on)
   if (table && NAMED[table] !== undefined) {
-    return locale.t('works.told-named', { number: String(row.number), name: String(row.name) })
+    return t('works.told-named', { number: String(row.number), name: String(row.name) })
   }
   switch (table) {
     case 'pump_day_reading':
-      return locale.t('works.told-reading', {
+      return t('works.told-reading', {
         day,
         moment: String(row.moment),
         reading: format.toLitre(Number(row.meter_m3)),
       })
     case 'tank_reading':
-      return locale.t('works.told-tank', {
+      return t('works.told-tank', {
         day,
         moment: String(row.moment),
         level: format.one(Number(row.level_m) * 100),
       })
     case 'level_reading':
-      return locale.t('works.told-level', { day, depth: format.one(Number(row.depth_cm)) })
+      return t('works.told-level', { day, depth: format.one(Number(row.depth_cm)) })
     case 'weather_day':
-      return locale.t('works.told-weather', { day, rain: row.rain_mm == null ? '–' : format.one(Number(row.rain_mm)) })
+      return t('works.told-weather', { day, rain: row.rain_mm == null ? '–' : format.one(Number(row.rain_mm)) })
     case 'transfer':
-      return locale.t('works.told-transfer', {
+      return t('works.told-transfer', {
         day,
         receipt: row.receipt_number == null ? '–' : `${String(row.receipt_book)} ${String(row.receipt_number)}`,
       })
     default:
-      return locale.t(table ? 'works.told-other' : 'works.told-struck', { day })
+      return t(table ? 'works.told-other' : 'works.told-struck', { day })
   }
 }

@@ -1,27 +1,11 @@
 import { parseHours } from '../../../domain/abstractions/index.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import { type Field, optional, text } from '../../web/forms/fields.ts'
+import { type Trouble, trouble } from '../../book/register/register.ts'
 import type { Typed } from '../../web/forms/forms.ts'
-import { hoursTyped } from '../../works/register/kept-store.ts'
-import { type Trouble, trouble } from '../../works/register/line.ts'
+import { hoursTyped } from '../../web/forms/typed.ts'
 
 const LINES = [1, 2, 3] as const
-const length = () => text({ max: 12 })
-const name = () => optional(text({ max: 40 }))
-
-/** All valves shut first; then one line at a time opened against shut outlets. */
-export function nightFields(reading: () => Field<number>) {
-  const shown = () => optional(reading())
-  return {
-    ...{ startLevel: reading(), endLevel: reading(), hours: length() },
-    ...{ line1: name(), start1: shown(), end1: shown(), hours1: optional(length()) },
-    ...{ line2: name(), start2: shown(), end2: shown(), hours2: optional(length()) },
-    ...{ line3: name(), start3: shown(), end3: shown(), hours3: optional(length()) },
-    remark: optional(text({ max: 200 })),
-  }
-}
-
-export interface NightLine {
+interface NightLine {
   line: string | null
   start: number
   end: number

@@ -1,105 +1,23 @@
-import type { FastifyInstance } from 'fastify'
-import { meterNightTest } from '../../../domain/abstractions/index.ts'
-import type { Parts } from '../../parts.ts'
-import { date, number, select } from '../../web/forms/fields.ts'
-import { defineForm } from '../../web/forms/forms.ts'
-import { may } from '../../web/pages/guard.ts'
+import { addRegister } from '../../book/register/routes.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { listPumps } from '../../works/pump/store.ts'
-import { figure, inCm } from '../../works/register/kept-store.ts'
-import { trouble } from '../../works/register/line.ts'
-import { addRegister } from '../../works/register/register.ts'
 import { listTanks } from '../../works/tank/store.ts'
-import { nightFields, nightLines, typedLine } from './lines.ts'
+import { meterNightRegister, tankNightRegister } from './registers.ts'
 import { nightTests } from './store.ts'
 
-const NightTestForm = defineForm('abstractions.night-test', {
-  tankId: select(),
-  onDate: date(),
-  ...nightFields(() => number({ min: 0, max: 5000 })),
-})
-const MeterNightForm = defineForm('works.meter-night', {
-  pumpId: select(),
-  onDate: date(),
-  ...nightFields(() => number({ min: 0, max: 999_999_999 })),
-})
-
-const COMMON = {
-  permission: 'abstraction.log' as const,
-  ...{ onField: 'onDate', back: '/log/night-tests', cautions: ['works.caution-night'] },
-}
-
 /** Night tests by a tank's level or a pump's meter, and the search for the line that leaks. */
-export function addNightTestRoutes(app: FastifyInstance, parts: Parts): void {
-  const { db } = parts
-  app.get('/night-tests', { preHandler: may('abstractions.see') }, async (request, reply) => {
-    return page({ request, reply }, 'abstractions/night-tests', {
-      title: 'abstractions.night.title',
-      tests: await nightTests(db),
-      tanks: await listTanks(db),
-      pumps: await listPumps(db, request.visit.today),
-    })
-  })
-
-  addRegister(app, parts, {
-    ...{ ...COMMON, path: '/log/night-tests', kind: 'night-test', title: 'abstractions.night.new' },
-    intro: ['abstractions.night.how'],
-    form: () => NightTestForm,
-    kept: {
-      tables: ['night_test', 'night_reading'],
-      typed: ({ night_test: [test] = [], night_reading = [] }) => ({
-        ...{ tankId: test!.tank_id, onDate: test!.on_date, remark: test!.remark ?? '' },
-        ...Object.assign(
-          {},
-          ...night_reading.map((row) => typedLine(row, [inCm(row.start_level_m), inCm(row.end_level_m)])),
-        ),
-      }),
-    },
-    facts: async ({ tankId, onDate, remark, ...typed }) => {
-      if (!(await listTanks(db)).some((tank) => tank.id === tankId)) return trouble('tankId', 'error.choose')
-      const lines = nightLines(typed)
-      if ('trouble' in lines) return lines
-      const night_reading = lines.map(({ line, start, end, hours }, place) => {
-        return { place, line, start_level_m: start / 100, end_level_m: end / 100, hours }
-      })
-      return { night_test: [{ tank_id: tankId, on_date: onDate, remark }], night_reading }
-    },
-  })
-
-  addRegister(app, parts, {
-    ...{ ...COMMON, path: '/log/meter-night-tests', kind: 'meter-night-test', title: 'works.meter-night-new' },
-    intro: ['works.meter-night-how'],
-    form: () => MeterNightForm,
-    kept: {
-      tables: ['meter_night_test', 'meter_night_reading'],
-      typed: ({ meter_night_test: [test] = [], meter_night_reading = [] }) => ({
-        ...{ pumpId: test!.pump_id, onDate: test!.on_date, remark: test!.remark ?? '' },
-        ...Object.assign(
-          {},
-          ...meter_night_reading.map((row) => typedLine(row, [figure(row.start_m3), figure(row.end_m3)])),
-        ),
-      }),
-    },
-    facts: async ({ pumpId, onDate, remark, ...typed }) => {
-      const pump = (await listPumps(db, onDate)).find((one) => one.id === pumpId)
-      if (!pump) return trouble('pumpId', 'error.choose')
-      const lines = nightLines(typed)
-      if ('trouble' in lines) return lines
-      const meter_night_reading = lines.map(({ line, start, end, hours }, place) => {
-        return { place, line, start_m3: start, end_m3: end, hours }
-      })
-      const readings = lines.map(({ line, start, end, hours }) => ({ lineId: line, startM3: start, endM3: end, hours }))
-      const back = readings.findIndex(
-        (one) => !meterNightTest({ readings: [one], meterDigits: pump.meterDigits, readingStepM3: 1 }),
-      )
-      if (back >= 0) return trouble(back === 0 ? 'endLevel' : fieldOfLine(typed, back), 'works.meter-night-back')
-      return { meter_night_test: [{ pump_id: pumpId, on_date: onDate, remark }], meter_night_reading }
-    },
-  })
+export function addNightTestPages(pages: Pages): void {
+  pages.get('/night-tests', 'abstractions.see', showTests)
+  addRegister(pages, tankNightRegister)
+  addRegister(pages, meterNightRegister)
 }
 
-/** The end of the line that was written down at a place; lines without a name are left out. */
-function fieldOfLine(typed: Record<string, unknown>, place: number): string {
-  const named = [1, 2, 3].filter((at) => typed[`line${at}`] !== null)
-  return `end${named[place - 1]}`
+async function showTests(desk: Desk) {
+  return page(desk, 'abstractions/night-tests', {
+    title: 'abstractions.night.title',
+    tests: await nightTests(desk.db),
+    tanks: await listTanks(desk.db),
+    pumps: await listPumps(desk.db, desk.today),
+  })
 }

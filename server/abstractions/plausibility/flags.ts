@@ -4,13 +4,13 @@ import type { Database } from '../../database/connection.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate, Values } from '../../web/figures/locale.ts'
 import { localInstant } from '../../web/pages/visit.ts'
-import { type Place, type Works, worksOn } from '../../works/places.ts'
+import { factsOf, outletMark } from '../draw/facts.ts'
 import { type MeterRead, meterReads, neighboursOf } from '../draw/meter-store.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import type { Abstraction } from '../draw/store.ts'
-import { findTurn, type PlannedTurn } from '../log/turn-store.ts'
+import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
+import { findTurn, type PlannedTurn } from '../turn/store.ts'
 import { clockJumps } from './clock-jumps.ts'
-import { factsOf, outletMark } from './facts.ts'
 import type { LogFlag } from './log-flag.ts'
 import { slipsTwice } from './slips-twice.ts'
 import { type Filling, fillingsAround, isFilling } from './tank-fillings.ts'
@@ -93,15 +93,6 @@ function slipTwice(number: number | undefined): LogFlag[] {
 }
 
 const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }
-
-export function placeOfDraw(works: Works, draw: Abstraction): Place {
-  return {
-    weirId: draw.weirId,
-    pump: works.pumps.find((pump) => pump.id === draw.pumpId) ?? null,
-    outlet: works.outlets.find((outlet) => outlet.id === draw.outletId) ?? null,
-    tankId: works.fed.get(draw.outletId ?? '') ?? null,
-  }
-}
 
 async function readsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, MeterRead[]>> {
   const metered = draws.filter((draw) => draw.method === 'meter' && draw.pumpId !== null)

@@ -1,6 +1,6 @@
 import { type ChargedAbstraction, DRINKING } from '../../../domain/fees/index.ts'
+import { clockHours } from '../../abstractions/draw/facts.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
-import { clockHours } from '../../abstractions/plausibility/facts.ts'
 
 /**
  * A draw as it is charged. People's and animals' water go by the same price, which is nothing unless the group set one.

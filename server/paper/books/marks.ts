@@ -1,19 +1,17 @@
-import type { FastifyRequest } from 'fastify'
 import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
-import type { Database } from '../../database/connection.ts'
+import type { Group } from '../../../domain/people/group.ts'
+import { worksOn } from '../../abstractions/place/store.ts'
 import { listPayers } from '../../fees/payer/store.ts'
 import { listReceiptBooks } from '../../fees/receipt/book-store.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
-import type { Mark, Marks } from '../../web/forms/paper.ts'
-import { worksOn } from '../../works/places.ts'
+import type { Mark, Marks } from '../../web/forms/sheet.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { listTanks } from '../../works/tank/store.ts'
 
 /** The numbers on the plates: an outlet by its own, a pump with P before it, a weir that is drawn by hand with W. */
-export async function marksOf(db: Database, request: FastifyRequest): Promise<Marks> {
-  const { today, locale } = request.visit
+export async function marksOf({ db, group, today, t }: Desk): Promise<Marks> {
   const { weirs, pumps, outlets } = await worksOn(db, today)
   const plain = (prefix = '', kind = '') => {
     return ({ id, number, name }: { id: string; number: number; name: string }): Mark => ({
@@ -25,18 +23,21 @@ export async function marksOf(db: Database, request: FastifyRequest): Promise<Ma
   const persons = (await listPersons(db)).map(plain())
   const place = [
     ...outlets.map(plain('', 'outlet:')),
-    ...pumps.map(plain('P', 'pump:')).map((one) => ({ ...one, label: locale.t('paper.at-pump', { name: one.label }) })),
-    ...weirs.map(plain('W', 'weir:')).map((one) => ({ ...one, label: locale.t('paper.by-hand', { name: one.label }) })),
+    ...pumps.map(plain('P', 'pump:')).map((one) => ({ ...one, label: t('paper.at-pump', { name: one.label }) })),
+    ...weirs.map(plain('W', 'weir:')).map((one) => ({ ...one, label: t('paper.by-hand', { name: one.label }) })),
   ]
   const payers = [...(await listPayers(db)).values()].map(({ personId, ...payer }) => ({ ...payer, id: personId }))
   return {
-    ...{ place, takerId: persons, readerId: persons, askerId: persons },
+    place,
+    takerId: persons,
+    readerId: persons,
+    askerId: persons,
     payerId: payers.map(plain()).toSorted((a, b) => Number(a.mark) - Number(b.mark)),
     bookId: (await listReceiptBooks(db)).map(({ id, name, firstNumber, lastNumber }) => {
       return { value: id, mark: name, label: `${firstNumber}–${lastNumber}` }
     }),
     tankId: (await listTanks(db)).map(plain()),
-    weekStartOn: await weeksToAskFor(db, today),
+    weekStartOn: weeksToAskFor(group, today),
     plotId: (await listPlots(db, today)).map(plain()),
     outletId: (await listOutlets(db, today)).map(plain()),
     pumpId: pumps.map(plain()),
@@ -45,9 +46,7 @@ export async function marksOf(db: Database, request: FastifyRequest): Promise<Ma
 }
 
 /** Every week of the season up to the next one: a booking list may be typed in late. */
-async function weeksToAskFor(db: Database, today: CalendarDate): Promise<Mark[]> {
-  const group = await currentGroup(db)
-  if (!group) return []
+function weeksToAskFor(group: Group, today: CalendarDate): Mark[] {
   const weeks: Mark[] = []
   let start = weekStartOf([group.seasonStartOn, today].toSorted()[0]!, group.firstWeekday)
   for (; start <= addDays(today, 7); start = addDays(start, 7)) {

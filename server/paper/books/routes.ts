@@ -1,80 +1,70 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import type { Parts } from '../../parts.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
-import { listsOf, paperColumns } from '../../web/forms/paper.ts'
+import { listsOf, sheetColumns } from '../../web/forms/sheet.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
-import { addTypingRoutes } from '../typing/routes.ts'
-import { hrefOfEntry, paperPageOf, typedPages, writtenRows } from '../typing/store.ts'
-import { bookOr404, formOfBook, maySeePages, mayType, PAPER_BOOKS } from './books.ts'
+import { bookOr404, maySeePages, mayType, PAPER_BOOKS } from './books.ts'
 import { marksOf } from './marks.ts'
+import { hrefOfEntry, paperPageOf, typedPages, writtenRows } from './page-store.ts'
 
-type Said = { Querystring: { twice?: string; known?: string } }
-type WithBook = { Params: { book: string } } & Said
 /** As many rows as a sheet of A4 has under its heading. */
 const ROWS_OF_A_SHEET = 16
 
 /** The books on paper: blank forms to print, and the pages that were typed in. */
-export function addPaperBookRoutes(app: FastifyInstance, parts: Parts): void {
-  const { db } = parts
-  const guard = { preHandler: may('abstractions.see') }
+export function addPaperBookPages({ get }: Pages): void {
+  get('/', 'abstractions.see', showBooks)
+  get('/:book', 'abstractions.see', showBlank)
+  get('/:book/blank.csv', 'abstractions.see', sendBlank)
+  get('/:book/pages/:page', 'abstractions.see', showTyped)
+}
 
-  app.get('/', guard, async (request, reply) =>
-    page({ request, reply }, 'paper/books/list', {
-      title: 'paper.title',
-      books: PAPER_BOOKS.map((book) => ({ name: book.name, typed: mayType(request, book) })),
-    }),
-  )
-
-  app.get<WithBook>('/:book', guard, async (request, reply) => {
-    const book = bookOr404(request.params.book)
-    const columns = paperColumns(formOfBook(book, request), book.carried, request.visit.locale.t)
-    const marks = await marksOf(db, request)
-    return page({ request, reply }, 'paper/books/blank', {
-      title: `paper.book.${book.name}`,
-      book: book.name,
-      columns,
-      lists: listsOf(columns, marks),
-      carried: columns.filter(({ name }) => book.carried.includes(name)).map(({ label }) => label),
-      rows: ROWS_OF_A_SHEET,
-      typed: mayType(request, book),
-      pages: maySeePages(request, book) ? await typedPages(db, book.name) : [],
-      ...saidOf(request.query),
-    })
+async function showBooks(desk: Desk) {
+  return page(desk, 'paper/books/list', {
+    title: 'paper.title',
+    books: PAPER_BOOKS.map((book) => ({ name: book.name, typed: mayType(desk, book) })),
   })
+}
 
-  app.get<WithBook>('/:book/blank.csv', guard, async (request, reply) => {
-    const book = bookOr404(request.params.book)
-    const columns = paperColumns(formOfBook(book, request), book.carried, request.visit.locale.t)
-    return sendCsv(reply, book.name, writeCsv({ columns: columns.map(({ label }) => label), rows: [] }))
+async function showBlank(desk: Desk<'book'>) {
+  const book = bookOr404(desk.params.book)
+  const sheet = book.sheet(desk)
+  const columns = sheetColumns(sheet, desk.t)
+  return page(desk, 'paper/books/blank', {
+    title: `paper.book.${book.name}`,
+    book: book.name,
+    columns,
+    lists: listsOf(columns, await marksOf(desk)),
+    carried: columns.slice(0, sheet.head.length).map(({ label }) => label),
+    rows: ROWS_OF_A_SHEET,
+    typed: mayType(desk, book),
+    pages: maySeePages(desk, book) ? await typedPages(desk.db, book.name) : [],
+    ...saidOf(desk),
   })
+}
 
-  app.get<{ Params: { book: string; page: string } } & Said>('/:book/pages/:page', guard, showPage)
+async function sendBlank(desk: Desk<'book'>) {
+  const book = bookOr404(desk.params.book)
+  const columns = sheetColumns(book.sheet(desk), desk.t)
+  return sendCsv(desk.reply, book.name, writeCsv({ columns: columns.map(({ label }) => label), rows: [] }))
+}
 
-  addTypingRoutes(app, parts)
-
-  async function showPage(
-    request: FastifyRequest<{ Params: { book: string; page: string } } & Said>,
-    reply: FastifyReply,
-  ) {
-    const book = bookOr404(request.params.book)
-    if (!maySeePages(request, book)) throw new PageError(403, 'error.page-403')
-    const pageNo = request.params.page
-    const rows = await writtenRows(db, paperPageOf(book.name, pageNo))
-    if (rows.length === 0) throw new PageError(404, 'error.page-404')
-    return page({ request, reply }, 'paper/typing/page', {
-      title: `paper.page-of.${book.name}`,
-      titleValues: { page: pageNo },
-      book: book.name,
-      count: new Set(rows.map(({ row }) => row)).size,
-      rows: await Promise.all(rows.map(async (row) => ({ ...row, href: await hrefOfEntry(db, row) }))),
-      ...saidOf(request.query),
-    })
-  }
+async function showTyped(desk: Desk<'book' | 'page'>) {
+  const { db, params } = desk
+  const book = bookOr404(params.book)
+  if (!maySeePages(desk, book)) throw new PageError(403, 'error.page-403')
+  const rows = await writtenRows(db, paperPageOf(book.name, params.page))
+  if (rows.length === 0) throw new PageError(404, 'error.page-404')
+  return page(desk, 'paper/typing/page', {
+    title: `paper.page-of.${book.name}`,
+    titleValues: { page: params.page },
+    book: book.name,
+    count: new Set(rows.map(({ row }) => row)).size,
+    rows: await Promise.all(rows.map(async (row) => ({ ...row, href: await hrefOfEntry(db, row) }))),
+    ...saidOf(desk),
+  })
 }
 
 /** How many rows added nothing, as the answer of a page that was just sent says. */
-function saidOf({ twice, known }: Said['Querystring']) {
-  return { twice: Number(twice) || 0, known: Number(known) || 0 }
+function saidOf({ query }: Desk) {
+  return { twice: Number(query.twice) || 0, known: Number(query.known) || 0 }
 }

@@ -1,28 +1,24 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import type { Parts } from '../../parts.ts'
 import { lines, optional, text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import {
   carriedDown,
   listsOf,
-  type PaperColumn,
-  type PaperRow,
-  paperColumns,
+  type SheetColumn,
+  type SheetRow,
+  sheetColumns,
   typedRows,
-} from '../../web/forms/paper.ts'
-import { pastedRows } from '../../web/forms/paper-paste.ts'
+} from '../../web/forms/sheet.ts'
+import { pastedRows } from '../../web/forms/sheet-paste.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
-import { bookOr404, formOfBook, mayType } from '../books/books.ts'
+import type { PaperBook } from '../../web/pages/paper-book.ts'
+import { bookOr404, mayType } from '../books/books.ts'
 import { marksOf } from '../books/marks.ts'
-import type { PaperBook } from '../books/types.ts'
+import { paperPageOf, writtenRows } from '../books/page-store.ts'
 import { type BadRow, keepRows, sortRows } from './rows.ts'
-import { paperPageOf, writtenRows } from './store.ts'
-
-type WithBook = { Params: { book: string }; Querystring: { page?: string; on?: string } }
 
 /** Rows on the screen; a longer page is pasted, or typed in two goes under the same page number. */
 const ROWS_TO_TYPE = 16
@@ -31,120 +27,113 @@ const MOST_ROWS = 400
 const PageForm = defineForm('paper.page', { pageNo: text({ max: 20 }), pasted: optional(lines({ max: 100_000 })) })
 
 /** A filled page of paper, typed in as one table or pasted from a spreadsheet. */
-export function addTypingRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  const guard = { preHandler: may('abstractions.see') }
-
-  app.get<WithBook>('/:book/pages/new', guard, async (request, reply) => {
-    const book = typableOr404(request, request.params.book)
-    const on = request.query.on ?? ''
-    const known = isCalendarDate(on) ? ((await book.planned?.rows(db, on)) ?? []) : []
-    const rows = asTyped(known.map((cells, at) => ({ row: at + 1, cells })))
-    return show(request, reply, { book, filled: emptyForm({ pageNo: request.query.page ?? '' }), rows })
-  })
-
-  app.post<WithBook>('/:book/pages', guard, async (request, reply) => {
-    const book = typableOr404(request, request.params.book)
-    const columns = columnsOf(book, request)
-    const body = (request.body ?? {}) as Record<string, unknown>
-    const typed = typedRows(columns, body, MOST_ROWS)
-    const form = readForm(PageForm, body)
-    if (!form.ok) return show(request, reply, { book, filled: form, rows: asTyped(typed) })
-    const rowLabel = request.visit.locale.t('paper.row')
-    const read = rowsOf(columns, typed, { pasted: form.data.pasted, rowLabel })
-    if (read instanceof InputError) {
-      return show(request, reply, {
-        book,
-        filled: withError(form, 'pasted', `paper.${read.code}`, read.values),
-        rows: asTyped(typed),
-      })
-    }
-    const rows = carriedDown(read, book.carried).filter((row) => tellsMore(row, book))
-    if (rows.length === 0)
-      return show(request, reply, { book, filled: withError(form, '', 'paper.nothing'), rows: asTyped(typed) })
-    return keep(request, reply, { book, columns, filled: form, pageNo: form.data.pageNo, rows })
-  })
-
-  interface Typed {
-    book: PaperBook
-    columns: PaperColumn[]
-    filled: Filled
-    pageNo: string
-    rows: PaperRow[]
-  }
-
-  async function keep(request: FastifyRequest, reply: FastifyReply, { book, columns, filled, pageNo, rows }: Typed) {
-    const at = now()
-    const written = (await writtenRows(db, paperPageOf(book.name, pageNo))).map(({ row }) => row)
-    const take = await book.typing.rows({ db, request, at })
-    const { good, bad, twice, known } = await sortRows(rows, {
-      columns,
-      marks: await marksOf(db, request),
-      take,
-      written,
-    })
-    if (good.length > 0) await keepRows({ db, request, at, book: book.name, pageNo }, good)
-    if (bad.length === 0) {
-      const said = `twice=${twice.length}&known=${known.length}`
-      const nothingOfIt = good.length + written.length === 0
-      const answer = nothingOfIt ? '' : `/pages/${encodeURIComponent(pageNo)}`
-      return reply.redirect(`/paper/${book.name}${answer}?${said}`, 303)
-    }
-    const again = {
-      values: { ...filled.values, pasted: '' },
-      errors: { '': { key: 'paper.some-bad', values: { count: bad.length } } },
-    }
-    return show(request, reply, {
-      book,
-      filled: again,
-      rows: bad,
-      kept: good.length,
-      twice: twice.length,
-      known: known.length,
-    })
-  }
-
-  interface Shown {
-    book: PaperBook
-    filled: Filled
-    rows: BadRow[]
-    kept?: number
-    twice?: number
-    known?: number
-  }
-
-  async function show(request: FastifyRequest, reply: FastifyReply, { book, ...shown }: Shown) {
-    if (Object.keys(shown.filled.errors).length > 0) reply.code(422)
-    const marks = await marksOf(db, request)
-    const columns = columnsOf(book, request)
-    return page({ request, reply }, 'paper/typing/type', {
-      title: `paper.type.${book.name}`,
-      book: book.name,
-      form: PageForm,
-      columns,
-      carried: columns.filter(({ name }) => book.carried.includes(name)).map(({ label }) => label),
-      lists: listsOf(columns, marks),
-      plannable: book.planned !== undefined,
-      ...{ kept: 0, twice: 0, known: 0, ...shown },
-    })
-  }
+export function addTypingPages({ get, post }: Pages): void {
+  get('/:book/pages/new', 'abstractions.see', newPage)
+  post('/:book/pages', 'abstractions.see', writePage)
 }
 
-function typableOr404(request: FastifyRequest, name: string): PaperBook {
-  const book = bookOr404(name)
-  if (!mayType(request, book)) throw new PageError(403, 'error.page-403')
+async function newPage(desk: Desk<'book'>) {
+  const book = typableOr403(desk)
+  const { on = '', page: pageNo = '' } = desk.query
+  const known = isCalendarDate(on) ? ((await book.planned?.rows(desk.db, on)) ?? []) : []
+  const rows = asTyped(known.map((cells, at) => ({ row: at + 1, cells })))
+  return show(desk, { book, filled: emptyForm({ pageNo }), rows })
+}
+
+async function writePage(desk: Desk<'book'>) {
+  const book = typableOr403(desk)
+  const sheet = book.sheet(desk)
+  const columns = sheetColumns(sheet, desk.t)
+  const body = (desk.body ?? {}) as Record<string, unknown>
+  const typed = typedRows(columns, body, MOST_ROWS)
+  const again = (filled: Filled) => show(desk, { book, filled, rows: asTyped(typed) })
+  const form = readForm(PageForm, body)
+  if (!form.ok) return again(form)
+  const { pageNo, pasted } = form.data
+  const read = rowsOf(columns, typed, { pasted, rowLabel: desk.t('paper.row') })
+  if (read instanceof InputError) return again(withError(form, 'pasted', `paper.${read.code}`, read.values))
+  const rows = carriedDown(read, sheet.head).filter((row) => tellsMore(row, book, sheet.head))
+  if (rows.length === 0) return again(withError(form, '', 'paper.nothing'))
+  return keep(desk, { book, columns, filled: form, pageNo, rows })
+}
+
+interface Typed {
+  book: PaperBook
+  columns: SheetColumn[]
+  filled: Filled
+  pageNo: string
+  rows: SheetRow[]
+}
+
+/** Writes what can be written; what must be mended stands on the page again. */
+async function keep(desk: Desk, { book, columns, filled, pageNo, rows }: Typed) {
+  const written = (await writtenRows(desk.db, paperPageOf(book.name, pageNo))).map(({ row }) => row)
+  const take = await book.typing.rows(desk)
+  const marks = await marksOf(desk)
+  const { good, bad, twice, known } = await sortRows(rows, { columns, marks, take, written })
+  if (good.length > 0) await keepRows(desk, { book: book.name, pageNo }, good)
+  if (bad.length === 0) {
+    const isNothing = good.length + written.length === 0
+    const answer = isNothing ? '' : `/pages/${encodeURIComponent(pageNo)}`
+    return desk.reply.redirect(`/paper/${book.name}${answer}?twice=${twice.length}&known=${known.length}`, 303)
+  }
+  const again = {
+    values: { ...filled.values, pasted: '' },
+    errors: { '': { key: 'paper.some-bad', values: { count: bad.length } } },
+  }
+  const counts = { kept: good.length, twice: twice.length, known: known.length }
+  return show(desk, { book, filled: again, rows: bad, ...counts })
+}
+
+interface Shown {
+  book: PaperBook
+  filled: Filled
+  rows: BadRow[]
+  kept?: number
+  twice?: number
+  known?: number
+}
+
+async function show(desk: Desk, { book, filled, rows, kept = 0, twice = 0, known = 0 }: Shown) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  const sheet = book.sheet(desk)
+  const columns = sheetColumns(sheet, desk.t)
+  return page(desk, 'paper/typing/type', {
+    title: `paper.type.${book.name}`,
+    book: book.name,
+    form: PageForm,
+    columns,
+    carried: columns.slice(0, sheet.head.length).map(({ label }) => label),
+    lists: listsOf(columns, await marksOf(desk)),
+    plannable: book.planned !== undefined,
+    filled,
+    rows: rows.map((row) => ({ ...row, wrong: wrongCells(row, columns) })),
+    kept,
+    twice,
+    known,
+  })
+}
+
+/** What is wrong in a row, each with the heading of its column. */
+function wrongCells({ errors }: BadRow, columns: readonly SheetColumn[]) {
+  return Object.entries(errors).map(([name, error]) => ({
+    ...error,
+    label: columns.find((one) => one.name === name)?.label ?? null,
+  }))
+}
+
+function typableOr403(desk: Desk<'book'>): PaperBook {
+  const book = bookOr404(desk.params.book)
+  if (!mayType(desk, book)) throw new PageError(403, 'error.page-403')
   return book
-}
-
-function columnsOf(book: PaperBook, request: FastifyRequest): PaperColumn[] {
-  return paperColumns(formOfBook(book, request), book.carried, request.visit.locale.t)
 }
 
 /** What was typed and, below it, what was pasted. */
 function rowsOf(
-  columns: readonly PaperColumn[],
-  typed: PaperRow[],
+  columns: readonly SheetColumn[],
+  typed: SheetRow[],
   { pasted, rowLabel }: { pasted: string | null; rowLabel: string },
-): PaperRow[] | InputError {
+): SheetRow[] | InputError {
   if (pasted === null) return typed
   try {
     const rows = [...typed, ...pastedRows(columns, pasted, { from: (typed.at(-1)?.row ?? 0) + 1, rowLabel })]
@@ -156,9 +145,9 @@ function rowsOf(
 }
 
 /** A slip that has not come back yet is no line. */
-function tellsMore({ cells }: PaperRow, { planned, carried }: PaperBook): boolean {
+function tellsMore({ cells }: SheetRow, { planned }: PaperBook, head: readonly string[]): boolean {
   if (!planned) return true
-  const beforehand = [...planned.columns, ...carried]
+  const beforehand = [...planned.columns, ...head]
   return Object.entries(cells).some(([name, cell]) => cell !== '' && !beforehand.includes(name))
 }
 
@@ -167,7 +156,7 @@ function emptyRows(from: number, count: number): BadRow[] {
 }
 
 /** All that was typed, with room for more below. */
-function asTyped(typed: readonly PaperRow[]): BadRow[] {
+function asTyped(typed: readonly SheetRow[]): BadRow[] {
   const last = typed.at(-1)?.row ?? 0
   return [...typed.map((row) => ({ ...row, errors: {} })), ...emptyRows(last + 1, Math.max(0, ROWS_TO_TYPE - last))]
 }

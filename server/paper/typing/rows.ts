@@ -1,17 +1,16 @@
-import type { FastifyRequest } from 'fastify'
 import type { Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
-import type { Database } from '../../database/connection.ts'
 import {
   bodyOfRow,
   type CellErrors,
   type Cells,
   type Marks,
-  type PaperColumn,
-  type PaperRow,
-} from '../../web/forms/paper.ts'
-import type { TakeRow } from '../books/types.ts'
-import { paperPageOf, writtenRows } from './store.ts'
+  type SheetColumn,
+  type SheetRow,
+} from '../../web/forms/sheet.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import type { TakeRow } from '../../web/pages/paper-book.ts'
+import { paperPageOf, writtenRows } from '../books/page-store.ts'
 
 export interface BadRow {
   row: number
@@ -34,7 +33,7 @@ interface SortedRows {
 }
 
 interface Page {
-  columns: readonly PaperColumn[]
+  columns: readonly SheetColumn[]
   marks: Marks
   take: TakeRow
   written: readonly number[]
@@ -42,7 +41,7 @@ interface Page {
 
 /** Tells the rows of a page apart: in the book already, fit to be written, and to be mended. */
 export async function sortRows(
-  rows: readonly PaperRow[],
+  rows: readonly SheetRow[],
   { columns, marks, take, written }: Page,
 ): Promise<SortedRows> {
   const sorted: SortedRows = { good: [], bad: [], twice: [], known: [] }
@@ -64,23 +63,19 @@ export async function sortRows(
   return sorted
 }
 
-interface Keeping {
-  db: Database
-  request: FastifyRequest
-  at: Date
-  book: string
-  pageNo: string
-}
-
 /** Writes the good rows in one transaction, each with its page and row. A row that came in meanwhile is left alone. */
-export async function keepRows({ db, request, at, book, pageNo }: Keeping, good: readonly GoodRow[]): Promise<void> {
+export async function keepRows(
+  { db, request, person, at }: Desk,
+  { book, pageNo }: { book: string; pageNo: string },
+  good: readonly GoodRow[],
+): Promise<void> {
   const paperPage = paperPageOf(book, pageNo)
   const form = formOf(request, () => `/paper/${book}/pages/${encodeURIComponent(pageNo)}`)
   await db.transaction().execute(async (trx) => {
     const sent = await trx.selectFrom('entry').select('id').where('form_key', '=', form.key).executeTakeFirst()
     if (sent) return
     const written = (await writtenRows(trx, paperPage)).map(({ row }) => row)
-    const pen: Pen = { trx, writtenBy: request.person!.id, writtenAt: at.toISOString(), form }
+    const pen: Pen = { trx, writtenBy: person.id, writtenAt: at.toISOString(), form }
     for (const { row, write } of good) {
       if (written.includes(row)) continue
       pen.paper = { page: paperPage, row }

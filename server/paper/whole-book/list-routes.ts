@@ -1,28 +1,25 @@
-import type { FastifyInstance, FastifyRequest } from 'fastify'
-import { may as mayDo } from '../../../domain/people/permissions.ts'
-import type { Parts } from '../../parts.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
-import { type Register, registerRows, registers } from './lists.ts'
+import { type ListedTable, registerRows, registers } from './lists-store.ts'
 
 /** Out again: every register as a list that other programs open. */
-export function addWholeBookRoutes(app: FastifyInstance, { db }: Parts): void {
-  const guard = { preHandler: may('book.export') }
-
-  app.get('/book/lists', guard, async (request, reply) => {
-    const lists = (await registers(db)).filter((one) => maySee(request, one))
-    return page({ request, reply }, 'paper/whole-book/lists', { title: 'abstractions.out.title', lists })
-  })
-
-  app.get<{ Params: { table: string } }>('/book/lists/:table', guard, async (request, reply) => {
-    const name = request.params.table.replace(/\.csv$/, '')
-    const list = found((await registers(db)).find((one) => one.table === name && maySee(request, one)))
-    return sendCsv(reply, list.table, writeCsv(await registerRows(db, list.table)))
-  })
+export function addWholeBookPages({ get }: Pages): void {
+  get('/book/lists', 'book.export', showLists)
+  get('/book/lists/:table', 'book.export', sendList)
 }
 
-function maySee({ person }: FastifyRequest, { open }: Register): boolean {
-  return open || mayDo({ roles: person?.roles ?? [], permission: 'money.see-all' })
+async function showLists(desk: Desk) {
+  return page(desk, 'paper/whole-book/lists', { title: 'abstractions.out.title', lists: await listsFor(desk) })
+}
+
+async function sendList(desk: Desk<'table'>) {
+  const name = desk.params.table.replace(/\.csv$/, '')
+  const { table } = found((await listsFor(desk)).find((one) => one.table === name))
+  return sendCsv(desk.reply, table, writeCsv(await registerRows(desk.db, table)))
+}
+
+async function listsFor({ db, may }: Desk): Promise<ListedTable[]> {
+  return (await registers(db)).filter(({ open }) => open || may('money.see-all'))
 }

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { listAbstractions } from '../../abstractions/draw/store.ts'
-import { turnsBetween } from '../../abstractions/log/turn-store.ts'
+import { turnsBetween } from '../../abstractions/turn/store.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { listReadings } from '../../water/level/store.ts'

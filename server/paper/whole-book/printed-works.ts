@@ -1,9 +1,9 @@
 import { listClosings } from '../../abstractions/closing/store.ts'
 import { nightTests } from '../../abstractions/night-test/store.ts'
+import { worksOn } from '../../abstractions/place/store.ts'
 import { approvals } from '../../book/approvals.ts'
 import { listFaults } from '../../works/fault/store.ts'
 import { testsByOutlet } from '../../works/flow-test/store.ts'
-import { worksOn } from '../../works/places.ts'
 import { levels, type PrintedBook, pumpLog, pumpMeters, tanks, turns, weather } from './printed-books.ts'
 
 const within = (on: string, { fromOn, toOn }: { fromOn: string; toOn: string }) => on >= fromOn && on <= toOn

@@ -5,7 +5,7 @@ import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { localDate } from '../../web/pages/visit.ts'
 import { currentGroup } from '../group/store.ts'
-import { hashPassword } from '../session/password.ts'
+import { hashPassword } from '../password.ts'
 
 /** The example valley can be opened only while the book is empty. */
 export function addExampleRoutes(app: FastifyInstance, { db, now, hashing }: Parts): void {

@@ -12,8 +12,8 @@ import { localDate, SESSION_COOKIE } from '../../web/pages/visit.ts'
 import { StartForm } from '../forms.ts'
 import { groupOfInput, groupProblem } from '../group/input.ts'
 import { bookIsEmpty, setGroup } from '../group/store.ts'
+import { hashPassword } from '../password.ts'
 import { addPerson, type NewPerson } from '../person/store.ts'
-import { hashPassword } from '../session/password.ts'
 import { startSession } from '../session/store.ts'
 
 /** The first page of an empty book, and the form that starts one. */

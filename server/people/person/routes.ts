@@ -10,8 +10,8 @@ import { page } from '../../web/pages/page.ts'
 import { SESSION_COOKIE } from '../../web/pages/visit.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'
 import { PasswordForm, PersonForm, RolesForm } from '../forms.ts'
+import { hashPassword, passwordFits } from '../password.ts'
 import { listPlots } from '../plot/store.ts'
-import { hashPassword, passwordFits } from '../session/password.ts'
 import { endOtherSessions } from '../session/store.ts'
 import {
   addPerson,

@@ -1,7 +1,6 @@
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { latestOfEach } from '../../works/pump/store.ts'
 
 export interface Plot {
   id: string

@@ -4,8 +4,8 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import { formPage } from '../../web/pages/form-page.ts'
 import { SESSION_COOKIE } from '../../web/pages/visit.ts'
 import { SignInForm } from '../forms.ts'
+import { hashPassword, passwordFits } from '../password.ts'
 import { findSignIn } from '../person/store.ts'
-import { hashPassword, passwordFits } from './password.ts'
 import { endSession, startSession } from './store.ts'
 
 export function addSessionRoutes(app: FastifyInstance, { db, now, hashing }: Parts): void {

@@ -1,7 +1,6 @@
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { latestOfEach } from '../../works/pump/store.ts'
 
 /** How many people live from a plot, from a day on. */
 export interface Household {

@@ -71,17 +71,30 @@ type BareName<Name extends string> = Name extends `${infer Bare}.${string}` ? Ba
 
 type Answer<Path extends string> = (desk: Desk<ParamIn<Path>>) => unknown
 
+/** Who may open a page: whoever has the permission, or also somebody who has not signed in. */
+type Guard = Permission | 'anybody'
+
+interface Limit {
+  /** How often one visitor may send a form in five minutes; none where nothing can be guessed by trying. */
+  mostInFiveMinutes?: number
+}
+
 /** The pages of a room: each address with who may open it and the one function that answers. */
 export interface Pages {
-  get<Path extends string>(path: Path, permission: Permission, answer: Answer<Path>): void
-  post<Path extends string>(path: Path, permission: Permission, answer: Answer<Path>): void
+  get<Path extends string>(path: Path, guard: Guard, answer: Answer<Path>): void
+  post<Path extends string>(path: Path, guard: Guard, answer: Answer<Path>, limit?: Limit): void
 }
 
 export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
   return {
-    get: (path, permission, answer) =>
-      void app.get(path, { preHandler: may(permission) }, (request, reply) => answer(deskOf(parts, request, reply))),
-    post: (path, permission, answer) =>
-      void app.post(path, { preHandler: may(permission) }, (request, reply) => answer(deskOf(parts, request, reply))),
+    get: (path, guard, answer) =>
+      void app.get(path, optionsOf(guard), (request, reply) => answer(deskOf(parts, request, reply))),
+    post: (path, guard, answer, limit) =>
+      void app.post(path, optionsOf(guard, limit), (request, reply) => answer(deskOf(parts, request, reply))),
   }
+}
+
+function optionsOf(guard: Guard, { mostInFiveMinutes: max }: Limit = {}) {
+  const preHandler = guard === 'anybody' ? [] : [may(guard)]
+  return max === undefined ? { preHandler } : { preHandler, config: { rateLimit: { max, timeWindow: '5 minutes' } } }
 }

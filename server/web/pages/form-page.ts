@@ -6,6 +6,11 @@ export interface Option {
   label: string
 }
 
+/** A thing of the book that goes by a number and a name, as a choice. */
+export function numberedOption({ id, number, name }: { id: string; number: number; name: string }): Option {
+  return { value: id, label: `${number} ${name}` }
+}
+
 export interface FormPage {
   title: string
   titleValues?: Record<string, string | number>

@@ -115,8 +115,10 @@ export async function serviceStates(db: Database): Promise<ServiceState[]> {
       pumpId: service.pump_id,
       pumpNumber: service.number,
       servicedOn: service.done_on,
-      ...{ hoursNow, readOn: last?.on_date ?? service.done_on },
-      ...{ hoursSince: hoursNow - service.hour_meter_h, hoursLeft },
+      hoursNow,
+      readOn: last?.on_date ?? service.done_on,
+      hoursSince: hoursNow - service.hour_meter_h,
+      hoursLeft,
     }
   })
 }

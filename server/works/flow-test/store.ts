@@ -1,9 +1,13 @@
-import { bucketFlow, flowTestChange } from '../../../domain/abstractions/index.ts'
+import { group } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import { timingsOf } from '../../abstractions/draw/more-store.ts'
+import { bucketFlow, flowTestChange } from '../../../domain/works/bucket.ts'
 import type { Facts } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+
+/** How clear the sky was while a pump on panels ran. */
+export const SKIES = ['clear', 'half', 'dull'] as const
+export type Sky = (typeof SKIES)[number]
 
 /** An outlet is tested again after a month (common practice, no source). */
 const RETEST_AFTER_DAYS = 30
@@ -75,4 +79,15 @@ export async function testsByOutlet(db: Database): Promise<Map<string, TestLine[
 
 export function retestDueOn({ testedOn }: { testedOn: CalendarDate }): CalendarDate {
   return addDays(testedOn, RETEST_AFTER_DAYS)
+}
+
+/** The timings of buckets, in the order in which they were taken. */
+export async function timingsOf(db: Database, ids: readonly string[]): Promise<Map<string, number[]>> {
+  const rows = await db
+    .selectFrom('bucket_timing')
+    .selectAll()
+    .where('entry_id', 'in', [...ids])
+    .orderBy('place')
+    .execute()
+  return new Map([...group(rows, (row) => row.entry_id)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
 }

@@ -1,5 +1,5 @@
-import type { MeterExchange } from '../../../domain/abstractions/index.ts'
 import { addDays } from '../../../domain/calendar.ts'
+import type { MeterExchange } from '../../../domain/works/readings.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../pump/store.ts'

@@ -1,5 +1,5 @@
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Pump {
@@ -26,6 +26,17 @@ export interface Outlet {
   /** The flow of the latest test; null until there is one. */
   flowM3PerH: number | null
   testedOn: string | null
+}
+
+/** The weirs on which a pump can stand, down the stream. */
+export async function namedWeirs(db: Database): Promise<{ id: string; number: number; name: string }[]> {
+  return db
+    .selectFrom('weir')
+    .select(['entry_id as id', 'number', 'name'])
+    .where(standing('weir'))
+    .orderBy('distance_m')
+    .orderBy('number')
+    .execute()
 }
 
 /** Pumps as they were described for a day. */
@@ -90,17 +101,6 @@ export async function listOutlets(db: Database, on: string): Promise<Outlet[]> {
     )
     return { ...outlet, flowM3PerH: test?.flow_m3_per_h ?? null, testedOn: test?.from_on ?? null }
   })
-}
-
-/** Of rows with a from-date, the one in force for each thing; a thing not yet begun shows its first row. */
-export function latestOfEach<R extends { from_on: string; seq: number }>(
-  rows: readonly R[],
-  thing: (row: R) => string,
-  on: string,
-): R[] {
-  const groups = new Map<string, R[]>()
-  for (const row of rows) groups.set(thing(row), [...(groups.get(thing(row)) ?? []), row])
-  return [...groups.values()].map((group) => inForce(group, on) ?? group[0]!)
 }
 
 export interface NewPump extends Omit<Pump, 'id'> {

@@ -1,5 +1,5 @@
 import { fsum } from 'd3-array'
-import type { DawnOrDusk } from '../../../domain/abstractions/index.ts'
+import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -95,8 +95,11 @@ export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<Ta
     const level = (on: string, moment: string) =>
       own.findLast((one) => one.on === on && one.moment === moment)?.reading ?? null
     return [...new Set([...own.map(({ on }) => on), ...told.map((one) => one.onDate)])].map((onDate) => ({
-      ...{ onDate, tankNumber: number, tankName: name },
-      ...{ morningM: level(onDate, 'dawn'), eveningM: level(onDate, 'dusk') },
+      onDate,
+      tankNumber: number,
+      tankName: name,
+      morningM: level(onDate, 'dawn'),
+      eveningM: level(onDate, 'dusk'),
       ...toldOf(told.filter((one) => one.onDate === onDate)),
     }))
   })

@@ -3,8 +3,8 @@ import { floorOf, ROOMS, roomOf } from '../reading/places.ts'
 import type { Finding } from './finding.ts'
 import { programUses, type Use } from './uses.ts'
 
-/** A room of the server is read by others through its stores, or through what it declares for them in an interface. */
-const OPEN_TO_OTHERS = /\/([\w-]+-)?(store|state|asks)\.ts$/
+/** A room of the server is read by others through its stores and states, what it asks of later rooms, and what it keeps on paper. */
+const OPEN_TO_OTHERS = /\/([\w-]+-)?(store|state|asks|paper)\.ts$/
 
 /** Imports from one room of the server into the inside of another. */
 export function reachesIn(house: House): Finding[] {

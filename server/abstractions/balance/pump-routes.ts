@@ -1,0 +1,33 @@
+import type { FastifyInstance } from 'fastify'
+import { addDays, isCalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import type { Parts } from '../../parts.ts'
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
+import { type Desk, pagesOf } from '../../web/pages/desk.ts'
+import { page } from '../../web/pages/page.ts'
+import { listTanks } from '../../works/tank/store.ts'
+import { pumpWater } from './pump-balance.ts'
+
+/** The balance of each pump; it stands behind the door of the works. */
+export function addPumpBalanceRoutes(app: FastifyInstance, parts: Parts): void {
+  pagesOf(app, parts).get('/balance/pumps', 'abstractions.see', showPumps)
+}
+
+/** Meters and tanks at dawn and dusk, and the balance of each pump that rests on them. */
+async function showPumps(desk: Desk) {
+  const { db, group, today, query } = desk
+  const asked = query.week ?? ''
+  const weekOn = weekStartOf(isCalendarDate(asked) ? asked : today, group.firstWeekday as Weekday)
+  const ofWeek = { fromOn: weekOn, toOn: addDays(weekOn, 6) }
+  const ofSeason = { fromOn: group.seasonStartOn, toOn: [group.seasonEndOn, today].toSorted()[0]! }
+  return page(desk, 'abstractions/balance/pump-balance', {
+    title: 'abstractions.pumps.title',
+    spans: [
+      { name: 'week', ...(await pumpWater(db, ofWeek)), ...ofWeek },
+      { name: 'season', ...(await pumpWater(db, ofSeason)), ...ofSeason },
+    ],
+    before: addDays(weekOn, -7),
+    after: addDays(weekOn, 7) > today ? null : addDays(weekOn, 7),
+    tanks: await listTanks(db),
+    byGravity: (await tankOutletsOn(db, today)).size > 0,
+  })
+}

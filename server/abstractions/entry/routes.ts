@@ -1,0 +1,51 @@
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
+import { page } from '../../web/pages/page.ts'
+import { listTanks } from '../../works/tank/store.ts'
+import { correctionOf } from '../draw/correction-store.ts'
+import { moreOf } from '../draw/more-store.ts'
+import { type Abstraction, findAbstraction, listAbstractions } from '../draw/store.ts'
+import { flagsOfDraws, flagWords } from '../plausibility/flags.ts'
+import { settledOf } from '../plausibility/store.ts'
+import { findTurn } from '../turn/store.ts'
+
+/** Every draw's own page: how it was measured, what was odd about it, what it corrects and what corrects it. */
+export function addEntryPages({ get }: Pages): void {
+  get('/abstractions/:id', 'abstractions.see', showEntry)
+}
+
+async function showEntry(desk: Desk<'id'>) {
+  const { db, params } = desk
+  const drawn = found(await findAbstraction(db, params.id))
+  const correction = (await correctionOf(db, drawn.id)) ?? null
+  const old = drawn.correctsId === null ? null : ((await findAbstraction(db, drawn.correctsId)) ?? null)
+  return page(desk, 'abstractions/draw/entry', {
+    title: `abstractions.entry.title-${drawn.use}`,
+    titleValues: { plot: drawn.plotNumber ?? '' },
+    drawn,
+    tank: await tankOf(desk, drawn),
+    correction,
+    more: (await moreOf(db, [drawn.id])).get(drawn.id),
+    old,
+    plan: drawn.turnId === null ? null : ((await findTurn(db, drawn.turnId)) ?? null),
+    flags: correction ? [] : await flagsOf(desk, drawn),
+  })
+}
+
+async function tankOf({ db }: Desk, { outletId, onDate }: Abstraction) {
+  const hangs = outletId === null ? undefined : (await tankOutletsOn(db, onDate)).get(outletId)
+  return (hangs && (await listTanks(db)).find((tank) => tank.id === hangs.tankId)) ?? null
+}
+
+async function flagsOf({ db, timeZone, t, format }: Desk, drawn: Abstraction) {
+  const on = drawn.onDate
+  const draws = await listAbstractions(db, { fromOn: on, toOn: on })
+  const flags = await flagsOfDraws(db, { draws, timeZone })
+  const settled = await settledOf(db, drawn.id)
+  return (flags.get(drawn.id) ?? []).map((flag) => ({
+    ...flagWords(t, format, flag),
+    code: flag.code,
+    settled: settled.find(({ code }) => code === flag.code) ?? null,
+  }))
+}

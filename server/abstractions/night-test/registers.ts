@@ -1,0 +1,89 @@
+import { meterNightTest } from '../../../domain/abstractions/index.ts'
+import { type Register, trouble } from '../../book/register/register.ts'
+import { figure, inCm } from '../../web/forms/typed.ts'
+import { numberedOption } from '../../web/pages/form-page.ts'
+import { listPumps } from '../../works/pump/store.ts'
+import { listTanks } from '../../works/tank/store.ts'
+import { MeterNightForm, NightTestForm } from './forms.ts'
+import { nightLines, typedLine } from './lines.ts'
+
+const COMMON = {
+  permission: 'abstraction.log',
+  onField: 'onDate',
+  back: '/log/night-tests',
+  cautions: ['works.caution-night'],
+} satisfies Partial<Register<typeof NightTestForm.fields>>
+
+export const tankNightRegister: Register<typeof NightTestForm.fields> = {
+  ...COMMON,
+  path: '/log/night-tests',
+  kind: 'night-test',
+  title: 'abstractions.night.new',
+  intro: ['abstractions.night.how'],
+  form: () => NightTestForm,
+  options: async ({ db }) => ({ tankId: (await listTanks(db)).map(numberedOption) }),
+  lines: {
+    tables: ['night_test', 'night_reading'],
+    typed: ({ night_test: [test] = [], night_reading = [] }) => ({
+      tankId: test!.tank_id,
+      onDate: test!.on_date,
+      remark: test!.remark ?? '',
+      ...Object.assign(
+        {},
+        ...night_reading.map((row) => typedLine(row, [inCm(row.start_level_m), inCm(row.end_level_m)])),
+      ),
+    }),
+  },
+  facts: async ({ tankId, onDate, remark, ...typed }, { db }) => {
+    if (!(await listTanks(db)).some((tank) => tank.id === tankId)) return trouble('tankId', 'error.choose')
+    const lines = nightLines(typed)
+    if ('trouble' in lines) return lines
+    const night_reading = lines.map(({ line, start, end, hours }, place) => {
+      return { place, line, start_level_m: start / 100, end_level_m: end / 100, hours }
+    })
+    return { night_test: [{ tank_id: tankId, on_date: onDate, remark }], night_reading }
+  },
+}
+
+export const meterNightRegister: Register<typeof MeterNightForm.fields> = {
+  ...COMMON,
+  path: '/log/meter-night-tests',
+  kind: 'meter-night-test',
+  title: 'works.meter-night-new',
+  intro: ['works.meter-night-how'],
+  form: () => MeterNightForm,
+  options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
+  lines: {
+    tables: ['meter_night_test', 'meter_night_reading'],
+    typed: ({ meter_night_test: [test] = [], meter_night_reading = [] }) => ({
+      pumpId: test!.pump_id,
+      onDate: test!.on_date,
+      remark: test!.remark ?? '',
+      ...Object.assign(
+        {},
+        ...meter_night_reading.map((row) => typedLine(row, [figure(row.start_m3), figure(row.end_m3)])),
+      ),
+    }),
+  },
+  facts: async ({ pumpId, onDate, remark, ...typed }, { db }) => {
+    const pump = (await listPumps(db, onDate)).find((one) => one.id === pumpId)
+    if (!pump) return trouble('pumpId', 'error.choose')
+    const lines = nightLines(typed)
+    if ('trouble' in lines) return lines
+    const meter_night_reading = lines.map(({ line, start, end, hours }, place) => {
+      return { place, line, start_m3: start, end_m3: end, hours }
+    })
+    const readings = lines.map(({ line, start, end, hours }) => ({ lineId: line, startM3: start, endM3: end, hours }))
+    const back = readings.findIndex(
+      (one) => !meterNightTest({ readings: [one], meterDigits: pump.meterDigits, readingStepM3: 1 }),
+    )
+    if (back >= 0) return trouble(back === 0 ? 'endLevel' : fieldOfLine(typed, back), 'works.meter-night-back')
+    return { meter_night_test: [{ pump_id: pumpId, on_date: onDate, remark }], meter_night_reading }
+  },
+}
+
+/** The end of the line that was written down at a place; lines without a name are left out. */
+function fieldOfLine(typed: Record<string, unknown>, place: number): string {
+  const named = [1, 2, 3].filter((at) => typed[`line${at}`] !== null)
+  return `end${named[place - 1]}`
+}

@@ -1,0 +1,21 @@
+import type { PaperBook } from '../../web/pages/paper-book.ts'
+import { PumpLogForm, SlipForm } from '../draw/forms.ts'
+import { pumpLogRows } from './pump-log.ts'
+import { plannedSlips, slipRows } from './slips.ts'
+
+export { pumpLogRows } from './pump-log.ts'
+
+/** The pump log on paper: a line a draw. */
+export const pumpLogBook: PaperBook = {
+  name: 'pump-log',
+  sheet: () => ({ form: PumpLogForm, head: ['onDate', 'place'] }),
+  typing: { permission: 'abstraction.log', rows: pumpLogRows },
+}
+
+/** The slips that come back from the plots. */
+export const slipBook: PaperBook = {
+  name: 'slips',
+  sheet: () => ({ form: SlipForm, head: ['onDate', 'place'] }),
+  planned: { columns: ['onDate', 'place', 'plotId'], rows: plannedSlips },
+  typing: { permission: 'abstraction.log', rows: slipRows },
+}

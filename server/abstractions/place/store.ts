@@ -1,0 +1,85 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Database } from '../../database/connection.ts'
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
+import { listWeirs } from '../../water/weir/store.ts'
+import type { Translate } from '../../web/figures/locale.ts'
+import type { Option } from '../../web/pages/form-page.ts'
+import { listOutlets, listPumps, type Outlet, type Pump } from '../../works/pump/store.ts'
+
+/** Where water leaves the sand: through an outlet, at the pump itself, or by hand from the weir. */
+export interface Place {
+  weirId: string
+  pump: Pump | null
+  outlet: Outlet | null
+  /** The raised tank that feeds the outlet by gravity. */
+  tankId?: string | null
+}
+
+export interface Works {
+  weirs: { id: string; number: number; name: string }[]
+  pumps: Pump[]
+  outlets: Outlet[]
+  /** The tank of each outlet that hangs on one. */
+  fed: Map<string, string>
+}
+
+/** The works as they stood on a day. */
+export async function worksOn(db: Database, on: CalendarDate): Promise<Works> {
+  const fed = [...(await tankOutletsOn(db, on))].map(([outletId, { tankId }]): [string, string] => [outletId, tankId])
+  const [weirs, pumps, outlets] = [await listWeirs(db), await listPumps(db, on), await listOutlets(db, on)]
+  return { weirs, pumps, outlets, fed: new Map(fed) }
+}
+
+export function placeOptions(works: Works, t: Translate): Option[] {
+  const pumpNumber = (id: string) => works.pumps.find((pump) => pump.id === id)?.number ?? ''
+  const named = (one: { number: number; name: string }) => ({ number: one.number, name: one.name })
+  return [
+    ...works.outlets.map((outlet) => ({
+      value: `outlet:${outlet.id}`,
+      label: t('abstractions.place.outlet', { ...named(outlet), pump: pumpNumber(outlet.pumpId) }),
+    })),
+    ...works.pumps.map((pump) => ({ value: `pump:${pump.id}`, label: t('abstractions.place.pump', named(pump)) })),
+    ...works.weirs.map((weir) => ({ value: `weir:${weir.id}`, label: t('abstractions.place.weir', named(weir)) })),
+  ]
+}
+
+interface DrawnAt {
+  weirId: string
+  pumpId: string | null
+  outletId: string | null
+}
+
+/** The value of a choice of `placeOptions`, made from what an entry holds. */
+export function placeValue(drawn: DrawnAt): string {
+  if (drawn.outletId) return `outlet:${drawn.outletId}`
+  return drawn.pumpId ? `pump:${drawn.pumpId}` : `weir:${drawn.weirId}`
+}
+
+/** Undefined when no such place is in the book. */
+export function placeOf(works: Works, value: string): Place | undefined {
+  const [kind, id] = value.split(':')
+  if (kind === 'weir') return works.weirs.some((weir) => weir.id === id) ? byHand(id!) : undefined
+  const outlet = kind === 'outlet' ? works.outlets.find((one) => one.id === id) : undefined
+  return outlet ? placeOfOutlet(works, outlet.pumpId, outlet) : placeOfOutlet(works, id ?? '', null)
+}
+
+/** The weir is that of the pump on the day for which the works were read. */
+export function placeOfOutlet(works: Works, pumpId: string, outlet: Outlet | null): Place | undefined {
+  const pump = works.pumps.find((one) => one.id === pumpId)
+  const tankId = (outlet && works.fed.get(outlet.id)) ?? null
+  return pump && { weirId: pump.weirId, pump, outlet, tankId }
+}
+
+/** Where a draw of the book was drawn, as the works stood on the day for which they were read. */
+export function placeOfDraw(works: Works, drawn: DrawnAt): Place {
+  return {
+    weirId: drawn.weirId,
+    pump: works.pumps.find((pump) => pump.id === drawn.pumpId) ?? null,
+    outlet: works.outlets.find((outlet) => outlet.id === drawn.outletId) ?? null,
+    tankId: works.fed.get(drawn.outletId ?? '') ?? null,
+  }
+}
+
+function byHand(weirId: string): Place {
+  return { weirId, pump: null, outlet: null }
+}

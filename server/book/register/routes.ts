@@ -1,0 +1,40 @@
+import { emptyForm, type Filled } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { formPage } from '../../web/pages/form-page.ts'
+import { write } from '../pen.ts'
+import { addLinePages } from './line-routes.ts'
+import { type Fields, type Register, readLine } from './register.ts'
+
+/** The form and the writing of one register, and the looking through and correcting of what was written. */
+export function addRegister<F extends Fields>(pages: Pages, register: Register<F>): void {
+  const { path, permission, lines } = register
+  // The address stands behind its door, which the room puts before all its pages.
+  const place = path.slice(path.indexOf('/', 1))
+  if (lines) addLinePages(pages, register, { place, tables: lines })
+  pages.get(`${place}/new`, permission, (desk) => newLine(desk, register))
+  pages.post(place, permission, (desk) => writeLine(desk, register))
+}
+
+async function newLine<F extends Fields>(desk: Desk, register: Register<F>) {
+  const start = (await register.start?.(desk)) ?? {}
+  return show(desk, register, emptyForm({ [register.onField]: desk.today, ...start }))
+}
+
+async function writeLine<F extends Fields>(desk: Desk, register: Register<F>) {
+  const line = await readLine(register, desk.body, desk)
+  if (!line.ok) return show(desk, register, line.form)
+  return write(desk, line.write, () => register.back)
+}
+
+async function show<F extends Fields>(desk: Desk, register: Register<F>, filled: Filled) {
+  return formPage(desk, {
+    title: register.title,
+    form: register.form(desk),
+    filled,
+    options: await register.options(desk, {}),
+    action: register.path,
+    intro: register.intro ?? [],
+    cautions: register.cautions ?? [],
+    back: register.back,
+  })
+}

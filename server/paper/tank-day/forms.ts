@@ -1,0 +1,20 @@
+import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+
+const level = () => optional(number({ min: 0, max: 5000 }))
+const jerrycans = () => optional(number({ min: 0, max: 1_000_000 }))
+
+/** A day of a tank: what stood in it, what came in, to whom it was let out, and what people and animals drank. */
+export const TankDayForm = defineForm('paper.tank-day', {
+  onDate: date(),
+  tankId: select(),
+  morning: level(),
+  evening: level(),
+  filled: optional(number({ min: 0, max: 100_000 })),
+  plotId: optional(select()),
+  letOut: optional(number({ min: 0, max: 100_000 })),
+  stand: jerrycans(),
+  trough: jerrycans(),
+  animals: optional(whole({ min: 0, max: 1_000_000 })),
+  remark: optional(text({ max: 200 })),
+})

@@ -1,0 +1,46 @@
+import { date, optional, select } from '../../web/forms/fields.ts'
+import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
+import { localInstant } from '../../web/pages/visit.ts'
+import { RequestForm } from './forms.ts'
+import { findPublishedWeek } from '../published/store.ts'
+import { requestOfInput } from './input.ts'
+import { addRequest } from './store.ts'
+
+/** The booking list on paper: the form of the screen, with the day and the person that the screen knows by itself. */
+const PaperRequestForm = defineForm('rotation.request', {
+  askedOn: date(),
+  askerId: optional(select()),
+  ...RequestForm.fields,
+})
+
+/** The booking list on paper. */
+export const requestBook: PaperBook = {
+  name: 'requests',
+  sheet: () => ({ form: PaperRequestForm, head: ['askedOn', 'weekStartOn'] }),
+  typing: { permission: 'abstraction.log', rows: requestRows },
+}
+
+/** What was asked in time counts from the day of asking, however late it is typed. */
+async function requestRows({ db, today, timeZone, at }: Desk): Promise<TakeRow> {
+  const urgentOf = new Map<string, number>()
+  return async (body) => {
+    const form = readForm(PaperRequestForm, body)
+    if (!form.ok) return { ok: false, form }
+    const { askedOn, askerId, ...asking } = form.data
+    if (askedOn > today) return { ok: false, form: withError(form, 'askedOn', 'abstractions.draw.future') }
+    const published = await findPublishedWeek(db, asking.weekStartOn)
+    if (published && askedOn > published.publishedAt.slice(0, 10)) {
+      return { ok: false, form: withError(form, 'askedOn', 'rotation.request.too-late') }
+    }
+    const urgentOnPage = urgentOf.get(asking.plotId) ?? 0
+    const read = await requestOfInput(db, asking, { today, urgentOnPage })
+    if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
+    if (asking.urgent !== null) urgentOf.set(asking.plotId, urgentOnPage + 1)
+    const forPersonId = askerId ?? read.plot.holders[0]?.id ?? null
+    const noon = localInstant(askedOn, '12:00', timeZone)
+    const happenedAt = askedOn === today || noon === null ? at.toISOString() : noon
+    return { ok: true, write: (pen) => addRequest(pen, { ...read.asked, forPersonId, happenedAt }) }
+  }
+}

@@ -1,0 +1,139 @@
+import type { Translate, Values } from '../figures/locale.ts'
+import type { Field } from './fields.ts'
+import type { Form } from './forms.ts'
+
+/** A thing of the book as paper names it: by the number on its plate. */
+export interface Mark {
+  value: string
+  mark: string
+  label: string
+}
+export type Marks = Record<string, Mark[]>
+
+/** How a page of a paper book is laid out, from the form of the screen. */
+export interface Sheet {
+  form: Form
+  /** The fields at the head of a row that are carried down when they are left empty. */
+  head: readonly string[]
+  /** Fields of the screen that paper has no column for. */
+  without?: readonly string[]
+}
+
+export interface SheetColumn {
+  name: string
+  field: Field
+  label: string
+  /** Written as the number on a plate, out of a list that is printed below the page. */
+  listed: boolean
+  /** Words that may be written, for choices of the catalogue. */
+  words: { value: string; label: string }[]
+}
+
+/** The columns of a page: those of the head first, then in the order of the screen. */
+export function sheetColumns({ form, head, without = [] }: Sheet, t: Translate): SheetColumn[] {
+  const beside = Object.keys(form.fields).filter((name) => !head.includes(name) && !without.includes(name))
+  return [...head, ...beside].map((name) => {
+    const field = form.fields[name]!
+    const key = `${form.name}.${name}`
+    return {
+      name,
+      field,
+      label: t(key),
+      listed: (field.control === 'select' || field.control === 'checks') && !field.choices,
+      words: (field.choices ?? []).map((value) => ({ value, label: t(`${key}.${value}`) })),
+    }
+  })
+}
+
+/** What goes by a number on its plate, to be printed below the page; what has no name besides needs no list. */
+export function listsOf(columns: readonly SheetColumn[], marks: Marks): [string, Mark[]][] {
+  return columns.flatMap(({ listed, name, label }): [string, Mark[]][] => {
+    const own = (marks[name] ?? []).filter((one) => one.label !== '')
+    return listed && own.length > 0 ? [[label, own]] : []
+  })
+}
+
+export type Cells = Record<string, string>
+export interface SheetRow {
+  row: number
+  cells: Cells
+}
+export type CellErrors = Record<string, { key: string; values: Values }>
+
+/** The cells of a page that was typed in, `3.opening` for the third row; rows without a word are left out. */
+export function typedRows(columns: readonly SheetColumn[], posted: Record<string, unknown>, most: number): SheetRow[] {
+  const rows = Array.from({ length: most }, (_, at): SheetRow => {
+    const cell = (name: string) => String([posted[`${at + 1}.${name}`] ?? ''].flat()[0]).trim()
+    return { row: at + 1, cells: Object.fromEntries(columns.map(({ name }) => [name, cell(name)])) }
+  })
+  return rows.filter(({ cells }) => Object.values(cells).some((cell) => cell !== ''))
+}
+
+/** What is left empty in the head of a row stands for what was written last above it. */
+export function carriedDown(rows: readonly SheetRow[], head: readonly string[]): SheetRow[] {
+  const last: Cells = {}
+  return rows.map(({ row, cells }) => {
+    for (const name of head) if (cells[name]) last[name] = cells[name]
+    return { row, cells: { ...cells, ...Object.fromEntries(head.map((name) => [name, last[name] ?? ''])) } }
+  })
+}
+
+/** A row as the form on the screen would have sent it; what names nothing in the book is refused cell by cell. */
+export function bodyOfRow(columns: readonly SheetColumn[], cells: Cells, marks: Marks) {
+  const body: Record<string, string | string[]> = {}
+  const errors: CellErrors = {}
+  for (const column of columns) {
+    const typed = cells[column.name] ?? ''
+    const read = readCell(column, typed, marks[column.name] ?? [])
+    if (typeof read === 'string' || Array.isArray(read)) body[column.name] = read
+    else errors[column.name] = read
+  }
+  return { body, errors }
+}
+
+type Refusal = { key: string; values: Values }
+
+function readCell({ field, listed, words }: SheetColumn, typed: string, marks: Mark[]): string | string[] | Refusal {
+  if (field.control === 'tick') return isYes(typed) ? 'yes' : ''
+  if (field.control === 'checks') return readWords(words, typed)
+  if (typed === '') return ''
+  if (listed) {
+    const meant = marks.find(({ mark }) => same(mark, typed) || mark === isoDate(typed))
+    return meant?.value ?? { key: 'paper.no-such-mark', values: { typed } }
+  }
+  if (words.length === 0) return field.control === 'date' ? isoDate(typed) : typed
+  return wordMeant(words, typed) ?? unknownWord(words, typed)
+}
+
+function readWords(words: SheetColumn['words'], typed: string): string[] | Refusal {
+  const parts = typed.split(/[,;/]+/).map((part) => part.trim())
+  const read = parts.filter((part) => part !== '').map((part) => wordMeant(words, part) ?? unknownWord(words, part))
+  const wrong = read.find((one): one is Refusal => typeof one !== 'string')
+  return wrong ?? (read as string[])
+}
+
+/** A word may be cut short as long as only one begins like that. */
+function wordMeant(words: SheetColumn['words'], typed: string): string | undefined {
+  const exact = words.find(({ value, label }) => same(value, typed) || same(label, typed))
+  if (exact) return exact.value
+  const begun = words.filter(({ label }) => label.toLowerCase().startsWith(typed.toLowerCase()))
+  return begun.length === 1 ? begun[0]!.value : undefined
+}
+
+function unknownWord(words: SheetColumn['words'], typed: string): Refusal {
+  return { key: 'paper.no-such-word', values: { typed, words: words.map(({ label }) => label).join(', ') } }
+}
+
+/** A day written day first, as everywhere but in one country, is turned round; all else is left to the field. */
+function isoDate(typed: string): string {
+  const dayFirst = /^(\d{1,2})[-/.](\d{1,2})[-/.](\d{4})$/.exec(typed)
+  return dayFirst ? `${dayFirst[3]}-${dayFirst[2]!.padStart(2, '0')}-${dayFirst[1]!.padStart(2, '0')}` : typed
+}
+
+function isYes(typed: string): boolean {
+  return !/^(|0|no|n|-)$/i.test(typed)
+}
+
+function same(one: string, other: string): boolean {
+  return one.trim().toLowerCase() === other.trim().toLowerCase()
+}

@@ -1,0 +1,26 @@
+import { type Register, trouble } from '../../book/register/register.ts'
+import { numberedOption } from '../../web/pages/form-page.ts'
+import { listOutlets } from '../pump/store.ts'
+import { BucketTestForm } from './forms.ts'
+import { bucketTestFacts } from './store.ts'
+
+/** One flow test, on the screen or as a line of paper. */
+export const flowTestRegister: Register<typeof BucketTestForm.fields> = {
+  path: '/works/flow-tests',
+  kind: 'flow-test',
+  title: 'abstractions.flow-tests.new',
+  permission: 'abstraction.log',
+  onField: 'onDate',
+  back: '/works/flow-tests',
+  intro: ['abstractions.flow-tests.how'],
+  form: () => BucketTestForm,
+  start: async ({ query }) => ({ outletId: query.outlet ?? '' }),
+  options: async ({ db, today }) => ({ outletId: (await listOutlets(db, today)).map(numberedOption) }),
+  facts: async (data, { db, today }) => {
+    const { outletId, onDate, containerLitres, seconds1, seconds2, seconds3, seconds4, pumpState, remark } = data
+    if (!(await listOutlets(db, today)).some((outlet) => outlet.id === outletId))
+      return trouble('outletId', 'error.choose')
+    const seconds = [seconds1, seconds2, seconds3, seconds4].filter((timing) => timing !== null)
+    return bucketTestFacts({ outletId, testedOn: onDate, containerLitres, seconds, pumpState, remark })
+  },
+}

@@ -1,0 +1,20 @@
+import { date, number, select, text, time, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+
+export const TankForm = defineForm('abstractions.tank', {
+  number: whole({ min: 1, max: 999 }),
+  name: text(),
+  pumpId: select(),
+  area: number({ min: 0.01, max: 10_000 }),
+  height: number({ min: 0.05, max: 50 }),
+  fromOn: date(),
+})
+
+/** The level of a tank at dawn or dusk. */
+export const TankReadingForm = defineForm('abstractions.tank-reading', {
+  tankId: select(),
+  moment: select(['dawn', 'dusk']),
+  level: number({ min: 0, max: 5000 }),
+  atTime: time(),
+  onDate: date(),
+})

@@ -1,0 +1,52 @@
+import { type Register, trouble } from '../../book/register/register.ts'
+import { inCm } from '../../web/forms/typed.ts'
+import { numberedOption } from '../../web/pages/form-page.ts'
+import { listPumps } from '../pump/store.ts'
+import { TankForm, TankReadingForm } from './forms.ts'
+import { listTanks } from './store.ts'
+
+export const tankRegister: Register<typeof TankForm.fields> = {
+  path: '/works/tanks',
+  kind: 'tank',
+  title: 'abstractions.pumps.tank-title',
+  permission: 'works.describe',
+  back: '/works/balance/pumps',
+  onField: 'fromOn',
+  form: () => TankForm,
+  options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
+  facts: async ({ number, name, pumpId, area, height }, { db }) => {
+    if ((await listTanks(db)).some((tank) => tank.number === number)) {
+      return trouble('number', 'people.number-taken', { number })
+    }
+    return { tank: [{ number, name, pump_id: pumpId, area_m2: area, height_m: height }] }
+  },
+}
+
+export const tankReadingRegister: Register<typeof TankReadingForm.fields> = {
+  path: '/works/tank-readings',
+  kind: 'tank-reading',
+  title: 'abstractions.pumps.tank-reading-title',
+  permission: 'abstraction.log',
+  back: '/works/balance/pumps',
+  onField: 'onDate',
+  atField: 'atTime',
+  form: () => TankReadingForm,
+  options: async ({ db }) => ({ tankId: (await listTanks(db)).map(numberedOption) }),
+  facts: async ({ tankId, moment, level, atTime, onDate }, { db }) => {
+    const tank = (await listTanks(db)).find((one) => one.id === tankId)
+    if (!tank) return trouble('tankId', 'error.choose')
+    if (level / 100 > tank.heightM)
+      return trouble('level', 'abstractions.pumps.above-rim', { height: tank.heightM * 100 })
+    return { tank_reading: [{ tank_id: tankId, moment, level_m: level / 100, at_time: atTime, on_date: onDate }] }
+  },
+  lines: {
+    tables: ['tank_reading'],
+    typed: ({ tank_reading: [row] = [] }) => ({
+      tankId: row!.tank_id,
+      moment: row!.moment,
+      level: inCm(row!.level_m),
+      atTime: row!.at_time,
+      onDate: row!.on_date,
+    }),
+  },
+}
