@@ -56,9 +56,12 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
   addHomeRoutes(app, parts)
   addEntranceRoutes(app, parts)
   for (const [prefix, rooms] of Object.entries(ROOMS)) {
-    await app.register(async (inside) => {
-      for (const addRoom of rooms) addRoom(inside, parts)
-    }, { prefix })
+    await app.register(
+      async (inside) => {
+        for (const addRoom of rooms) addRoom(inside, parts)
+      },
+      { prefix },
+    )
   }
   return app
 }

@@ -1,9 +1,9 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, isCalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
 import type { Parts } from '../../parts.ts'
-import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { type Desk, pagesOf } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks } from '../../works/tank/store.ts'
 import { pumpWater } from './pump-balance.ts'
 

@@ -1,7 +1,7 @@
-import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks } from '../../works/tank/store.ts'
 import { correctionOf } from '../draw/correction-store.ts'
 import { moreOf } from '../draw/more-store.ts'

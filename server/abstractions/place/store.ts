@@ -1,10 +1,10 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
-import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Option } from '../../web/pages/form-page.ts'
 import { listOutlets, listPumps, type Outlet, type Pump } from '../../works/pump/store.ts'
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 
 /** Where water leaves the sand: through an outlet, at the pump itself, or by hand from the weir. */
 export interface Place {
