@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { bucketFlow, flowTestChange } from '../../domain/abstractions/draw/bucket.ts'
+import { bucketFlow, flowTestChange } from '../../domain/works/bucket.ts'
 import { parseHours } from '../../domain/abstractions/draw/hours.ts'
 import { measuredVolumeM3 } from '../../domain/abstractions/draw/measured-volume.ts'
 import { meterPassedM3 } from '../../domain/abstractions/draw/meter.ts'

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { pumpBalance } from '../../domain/abstractions/balance/pump-balance.ts'
 import { measuredVolumeM3 } from '../../domain/abstractions/draw/measured-volume.ts'
-import { classTwoErrorFraction, TOOL_ERROR_FRACTION } from '../../domain/abstractions/draw/tool-errors.ts'
+import { classTwoErrorFraction, TOOL_ERROR_FRACTION } from '../../domain/works/tool-errors.ts'
 import { compareRecords } from '../../domain/abstractions/draw/two-records.ts'
 
 describe('water accounting', () => {

@@ -1,6 +1,6 @@
 import { fsum, group } from 'd3-array'
 import { exactM3 } from '../../../domain/abstractions/draw/meter.ts'
-import { combinedErrorM3 } from '../../../domain/abstractions/draw/tool-errors.ts'
+import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { type PumpWater, pumpWater } from '../../abstractions/balance/pump-balance.ts'
 import { meterReads } from '../../abstractions/draw/meter-store.ts'
