@@ -1,10 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { bucketFlow, flowTestChange } from '../../domain/works/bucket.ts'
 import { parseHours } from '../../domain/abstractions/draw/hours.ts'
 import { measuredVolumeM3 } from '../../domain/abstractions/draw/measured-volume.ts'
 import { meterPassedM3 } from '../../domain/abstractions/draw/meter.ts'
 import { InputError } from '../../domain/input-error.ts'
+import { bucketFlow, flowTestChange } from '../../domain/works/bucket.ts'
 
 describe('a meter', () => {
   it('that passes its last digit counts on: 99 987 to 00 041 is 54 m3', () => {

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { pumpBalance } from '../../domain/abstractions/balance/pump-balance.ts'
 import { measuredVolumeM3 } from '../../domain/abstractions/draw/measured-volume.ts'
-import { classTwoErrorFraction, TOOL_ERROR_FRACTION } from '../../domain/works/tool-errors.ts'
 import { compareRecords } from '../../domain/abstractions/draw/two-records.ts'
+import { classTwoErrorFraction, TOOL_ERROR_FRACTION } from '../../domain/works/tool-errors.ts'
 
 describe('water accounting', () => {
   // Unaccounted-for water = delivered at the source - recorded at users (IWA water balance, Lambert and Hirner 2000).

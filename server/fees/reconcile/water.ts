@@ -1,7 +1,7 @@
 import { fsum, group } from 'd3-array'
 import { exactM3 } from '../../../domain/abstractions/draw/meter.ts'
-import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 import { type PumpWater, pumpWater } from '../../abstractions/balance/pump-balance.ts'
 import { meterReads } from '../../abstractions/draw/meter-store.ts'
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
