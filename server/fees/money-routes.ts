@@ -83,8 +83,12 @@ function agesShown(desk: Desk, payers: readonly Payer[], transfers: readonly Wri
   const { bands, totalMinor } = arrearsAgeing({ charges, asOf: desk.today })
   if (totalMinor === 0) return []
   return bands.map(({ overDays, toDays, amountMinor }) => ({
-    overDays,
-    toDays,
+    label: ageLabel(desk, overDays, toDays),
     amount: moneyWords(desk).money(amountMinor),
   }))
+}
+
+function ageLabel({ t }: Desk, overDays: number, toDays: number | null): string {
+  if (toDays === null) return t('fees.age-last', { over: overDays })
+  return overDays === 0 ? t('fees.age-first', { to: toDays }) : t('fees.age-band', { from: overDays + 1, to: toDays })
 }

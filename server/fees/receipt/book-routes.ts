@@ -26,7 +26,7 @@ async function showBooks(desk: Desk) {
     bookId: transfer.receiptBook!,
     number: transfer.receiptNumber!,
   }))
-  const screen = { id: SCREEN_BOOK, name: desk.t('money.book.screen'), firstNumber: 1 }
+  const screen = { id: SCREEN_BOOK, name: desk.t('money.book.screen'), firstNumber: 1, lastNumber: null }
   const books = [screen, ...(await listReceiptBooks(desk.db))].map((book) => {
     const own = receipts.filter((receipt) => receipt.bookId === book.id)
     const numbers = own.map((receipt) => receipt.number)
@@ -36,6 +36,10 @@ async function showBooks(desk: Desk) {
       paper: book.id !== SCREEN_BOOK,
       used: numbers.length,
       highest: numbers.length ? Math.max(...numbers) : null,
+      numbers:
+        book.lastNumber === null
+          ? desk.t('money.book.from', { from: book.firstNumber })
+          : desk.t('money.book.span', { from: book.firstNumber, to: book.lastNumber }),
       gaps: receiptGaps({ receipts: own, books: firsts }),
     }
   })

@@ -93,7 +93,7 @@ async function receiptFor(desk: Desk<'number'>) {
     balance: balance(transfers.filter((one) => one.seq <= transfer.seq)),
     voided: voidedBy && {
       reason: voidedBy.reason,
-      original: voidedBy.original,
+      original: desk.t(voidedBy.original ? `fees.receipt.original.${voidedBy.original}` : 'money.misplaced.original'),
       by: voidedBy.writerName,
       at: format.instant(voidedBy.writtenAt),
     },

@@ -36,6 +36,7 @@ async function showReconciliation(desk: Desk) {
     before: before && hrefOf(before),
     after: after && hrefOf(after),
     here: hrefOf(period),
+    noteAt: `/money/findings/new?period=${period.name}&on=${period.from}`,
     ended: period.to <= today,
     closing: await closingOfPeriod(desk.db, period),
   })
