@@ -34,8 +34,7 @@ export {
   type WateredDay,
 } from './root-zone/outlook.ts'
 export { seasonCalendar } from './season/calendar.ts'
-export { type SeasonNeed, type SeasonNeedInput, seasonNeed } from './season/need.ts'
-export { type RemainingNeed, remainingNeed } from './season/remaining-need.ts'
+export { type SeasonNeed, type SeasonNeedInput, seasonNeed, weeklyGrossM3 } from './season/need.ts'
 export { type SensitivityRank, sensitivityOrder } from './season/sensitivity-order.ts'
 export { yieldResponse } from './season/yield-response.ts'
 export * from './weather/air.ts'

@@ -2,6 +2,7 @@ import type { Pen } from '../../server/book/entries.ts'
 import type { Database } from '../../server/database/connection.ts'
 import { addPlot } from '../../server/people/plot/store.ts'
 import { makeFormat } from '../../server/web/figures/format.ts'
+import { OWN_GROUP, startedBook } from '../support/book.ts'
 
 /** A day as pages write it. */
 export const shown = makeFormat('en', 'UTC').date
@@ -21,4 +22,12 @@ export async function onPlot(
   const person = await db.selectFrom('person').select('entry_id').orderBy('number').executeTakeFirstOrThrow()
   const rest = { shares: 1, outletIds: [], holderIds: [person.entry_id], fromOn: '2026-01-01' }
   return withPen(db, (pen) => addPlot(pen, { ...plot, ...rest }))
+}
+
+/** A book that was begun on the day its first crops were sown, as it is some days later; water is known of from its beginning on. */
+export async function bookSince(begunAt: string, now: string) {
+  const book = await startedBook(begunAt)
+  book.setNow(now)
+  await book.ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  return book
 }

@@ -1,15 +1,14 @@
 import { describe, expect, it } from 'vitest'
 import { addWeatherDay } from '../../server/crops/weather/store.ts'
-import { startedBook } from '../support/book.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
-import { onPlot, shown, withPen } from './farm.ts'
+import { bookSince, onPlot, shown, withPen } from './farm.ts'
 
 const TODAY = '2026-06-08'
 const FINE = { tmaxC: 30, tminC: 16, rainMm: 0 }
 const beside = (page: Seen, field: string) => page.html.querySelector(`#${field}-error`)?.text ?? ''
 
 async function farm(weather: Record<string, number> | null = FINE, days = 7) {
-  const book = await startedBook(`${TODAY}T05:00:00Z`)
+  const book = await bookSince('2026-06-01T05:00:00Z', `${TODAY}T05:00:00Z`)
   const plotId = await onPlot(book.db, { soil: 'loamy_sand' })
   await withPen(book.db, async (pen) => {
     for (let day = days; weather && day >= 1; day--) {

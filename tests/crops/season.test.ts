@@ -1,15 +1,18 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import {
+  type CropPlan,
   plantableAreaM2,
+  type SeasonNeedInput,
   seasonCalendar,
   seasonNeed,
   sensitivityOrder,
   stagePeriods,
   tapedArea,
+  weeklyGrossM3,
   yieldResponse,
 } from '../../domain/crops/index.ts'
-import { plantable } from './plot.ts'
+import { plan, plantable } from './plot.ts'
 
 const exact = (value: number) => ({ low: value, likely: value, high: value })
 
@@ -69,40 +72,70 @@ describe('how much may be planted', () => {
   })
 })
 
-describe('the need of a season', () => {
-  const input = {
-    ...{ crop: plantable('tomato'), plantedOn: '2026-01-01', efficiency: exact(0.8), etoErrorFraction: 0.2 },
-    monthlyEtoMmPerDay: new Array<number>(12).fill(5),
-  }
+const months = Array.from({ length: 12 }, () => ({
+  ...{ etoMmPerDay: 5, errorFraction: 0.2, from: 'month-table' as const, days: 0 },
+}))
+const SOIL = { low: 110, likely: 130, high: 150 }
+const season = (change: Partial<CropPlan> = {}, input: Partial<SeasonNeedInput> = {}) =>
+  seasonNeed({
+    plan: plan(change),
+    fromOn: '2026-01-01',
+    seasonEndOn: '2026-12-31',
+    months,
+    efficiency: exact(0.8),
+    availableMmPerM: SOIL,
+    ...input,
+  })
 
-  it('is the area under the stage curve times the demand', () => {
-    const need = seasonNeed(input)
-    // 30 days at 0.6; development sums to 40 x 0.6 + 0.55 x 20.5; 40 at 1.15; late sums to 25 x 1.15 - 0.35 x 13.
-    const sumOfKc = 18 + (24 + 0.55 * 20.5) + 46 + (28.75 - 0.35 * 13)
-    expect(need.etcMm).toBeCloseTo(5 * sumOfKc, 9)
-    expect(need.grossM3PerM2.likely).toBeCloseTo((5 * sumOfKc) / 1000 / 0.8, 9)
+describe('the need of a season', () => {
+  // 30 days at 0.6; development sums to 40 x 0.6 + 0.55 x 20.5; 40 at 1.15; late sums to 25 x 1.15 - 0.35 x 13.
+  const USE_MM = 5 * (18 + (24 + 0.55 * 20.5) + 46 + (28.75 - 0.35 * 13))
+
+  it('is the area under the stage curve times the demand, and the water of a bed of 0.2 m that a dry month has left bare', () => {
+    const need = season()
+    expect(need.bedMm).toBeGreaterThan(25)
+    expect(need.bedMm).toBeLessThanOrEqual(0.2 * 130)
+    expect(need.netMm - need.bedMm).toBeCloseTo(USE_MM, 9)
+    expect(need.grossM3PerM2.likely).toBeCloseTo(need.netMm / 1000 / 0.8, 9)
     expect(need.days).toHaveLength(135)
   })
 
-  it('credits the effective rain of a month evenly, never more than the use of a day', () => {
-    const wet = seasonNeed({ ...input, monthlyEffectiveRainMm: new Array<number>(12).fill(31) })
-    expect(wet.creditedRainMm).toBeCloseTo(31 + 31 + 31 + 31 + 15, 9)
-    const flood = seasonNeed({ ...input, monthlyEffectiveRainMm: new Array<number>(12).fill(900) })
-    expect(flood.grossM3PerM2.likely).toBe(0)
-    expect(flood.creditedRainMm).toBeCloseTo(flood.etcMm, 9)
+  it('of a crop that stands already has no bed, shrinks from day to day and is nothing after harvest', () => {
+    expect(season({}, { fromOn: '2026-01-31' })).toMatchObject({ bedMm: 0 })
+    expect(season({}, { fromOn: '2026-01-31' }).netMm).toBeCloseTo(USE_MM - 30 * 0.6 * 5, 9)
+    expect(season({}, { fromOn: '2026-05-16' })).toMatchObject({ netMm: 0, grossM3PerM2: exact(0) })
   })
 
-  it('goes on through the cuttings of hay up to its end, which must be told, and stops at an early harvest', () => {
-    const hay = { ...input, crop: plantable('alfalfa_hay'), repeats: true }
-    const one = seasonNeed({ ...hay, harvestedOn: '2026-01-30' })
-    const three = seasonNeed({ ...hay, harvestedOn: '2026-03-31' })
-    expect(three.etcMm).toBeCloseTo(3 * one.etcMm, 9)
-    expect(() => seasonNeed(hay)).toThrow('repeating-crop-needs-end')
-    expect(seasonNeed({ ...input, harvestedOn: '2026-01-10' }).etcMm).toBeCloseTo(10 * 0.6 * 5, 9)
+  it('goes on through the cuttings of hay up to its end or that of the season, and stops at an early harvest', () => {
+    const hay = (harvestedOn?: string) =>
+      season({ crop: plantable('alfalfa_hay'), repeats: true, ...(harvestedOn ? { harvestedOn } : {}) })
+    expect(hay('2026-03-31').netMm).toBeCloseTo(3 * hay('2026-01-30').netMm, 9)
+    expect(hay().days.at(-1)!.date).toBe('2026-12-31')
+    expect(season({ harvestedOn: '2026-01-10' }, { fromOn: '2026-01-02' }).netMm).toBeCloseTo(9 * 0.6 * 5, 9)
+  })
+
+  it('follows the group in its own coefficients', () => {
+    const own = season({ kcIniByWetting: 0.9 }, { fromOn: '2026-01-02' }).netMm
+    // 29 days of 0.3 more, and half of that through the 40 days of development less its last: 0.3 x 19.5.
+    expect(own - season({}, { fromOn: '2026-01-02' }).netMm).toBeCloseTo(5 * 0.3 * (29 + 19.5), 9)
   })
 
   it('refuses a table without twelve months', () => {
-    expect(() => seasonNeed({ ...input, monthlyEtoMmPerDay: [5, 5] })).toThrow('month-table-wrong')
+    expect(() => season({}, { months: months.slice(2) })).toThrow('month-table-wrong')
+  })
+
+  it('falls week by week into the same sum, on the ground of each day', () => {
+    const { days, grossM3PerM2 } = season()
+    const input = { days, efficiency: exact(0.8), fromOn: '2026-01-01', weeks: 20 }
+    const weeks = weeklyGrossM3({ ...input, areaM2: 400 })
+    expect(weeks.reduce((total, week) => total + week, 0)).toBeCloseTo(400 * grossM3PerM2.likely, 9)
+    // The eleventh to the fifteenth week are all mid-season: 7 x 1.15 x 5 mm.
+    expect(weeks[11]).toBeCloseTo((400 * 40.25) / 1000 / 0.8, 9)
+    const shared = weeklyGrossM3({ ...input, areaM2: (date) => (date < '2026-03-01' ? 200 : 400) })
+    expect(shared[0]).toBeCloseTo(weeks[0]! / 2, 9)
+    expect(shared[11]).toBeCloseTo(weeks[11]!, 9)
+    const five = weeklyGrossM3({ ...input, areaM2: 400, weekDays: 5, weeks: 1 })
+    expect(five[0]).toBeCloseTo(weeks[0]! - (400 * 2 * 0.6 * 5) / 1000 / 0.8, 9)
   })
 })
 
@@ -142,10 +175,7 @@ it('never promises a yield below nothing or above the full one, and none without
 })
 
 describe('the season calendar', () => {
-  const need = seasonNeed({
-    ...{ crop: plantable('tomato'), plantedOn: '2026-01-05', efficiency: exact(0.8), etoErrorFraction: 0.2 },
-    monthlyEtoMmPerDay: new Array<number>(12).fill(5),
-  })
+  const need = season({ plantedOn: '2026-01-05' }, { fromOn: '2026-01-05' })
   const plans = ['a', 'b'].map((id) => ({ id, areaM2: 400, efficiency: 0.8, days: need.days }))
 
   it('adds up to the need of the season and shows the weeks that the pumps cannot lift', () => {
@@ -153,9 +183,11 @@ describe('the season calendar', () => {
     const total = weeks.reduce((sum, week) => sum + week.grossM3, 0)
     expect(total).toBeCloseTo(2 * 400 * need.grossM3PerM2.likely, 9)
     // 1.15 x 5 mm x 7 days x 800 m2 / 0.8 = 40.25 m3 in a week of mid-season; the first takes 0.6 / 1.15 of it.
-    expect(Math.max(...weeks.map((week) => week.overLiftM3))).toBeCloseTo(5.25, 9)
-    expect(weeks[0]).toMatchObject({ startsOn: '2026-01-05', overLiftM3: 0 })
-    expect(weeks[0]!.grossM3).toBeCloseTo(21, 9)
+    expect(Math.max(...weeks.slice(1).map((week) => week.overLiftM3))).toBeCloseTo(5.25, 9)
+    // 0.2 m of bed hold 26 mm, so the week of sowing is the thirstiest of all.
+    expect(weeks[0]!.startsOn).toBe('2026-01-05')
+    expect(weeks[0]!.overLiftM3).toBeCloseTo(21 + need.bedMm - 35, 9)
+    expect(weeks[0]!.grossM3).toBeCloseTo(21 + need.bedMm, 9)
   })
 
   it('draws the stages from date to date, cut at an early harvest', () => {

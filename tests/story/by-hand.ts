@@ -29,6 +29,52 @@ export function kcOnDay(day: number, kc: [number, number, number], stages: [numb
   return kc[1] + ((day - ini - dev - mid) / late) * (kc[2] - kc[1])
 }
 
+export interface RootsByHand {
+  /** Days from sowing, the first is 1. */
+  firstDay: number
+  kc: [number, number, number]
+  stages: [number, number, number, number]
+  rootM: number
+  tableFraction: number
+  /** Part of the ground that a grown crop finds water under. */
+  rootedPart: number
+}
+
+/** What roots hold in all and without stress on a day, mm. FAO-56 equations 82 and 83, p by p. 162; sandy loam 130 mm/m, Table 19. */
+export function rootsOnDay(crop: RootsByHand, day: number, etoMm: number): { totalMm: number; readilyMm: number } {
+  const [ini, dev] = crop.stages
+  const grown = Math.min(1, Math.max(0, (day - ini) / dev))
+  const depthM = 0.2 + grown * (crop.rootM - 0.2)
+  const totalMm = 130 * depthM * (1 - grown * (1 - crop.rootedPart))
+  const useMm = kcOnDay(day, crop.kc, crop.stages) * etoMm
+  return { totalMm, readilyMm: Math.min(0.8, Math.max(0.1, crop.tableFraction + 0.04 * (5 - useMm))) * totalMm }
+}
+
+/** Drawn down on the evening of the last of the days, mm: FAO-56 equations 84, 85 and 88, what roots cannot hold drains last. */
+export function drawnDownMm(
+  crop: RootsByHand,
+  startMm: number,
+  days: { etoMm: number; rainMm: number; reachedMm: number }[],
+): number {
+  return days.reduce((lacksMm, { etoMm, rainMm, reachedMm }, at) => {
+    const day = crop.firstDay + at
+    const { totalMm, readilyMm } = rootsOnDay(crop, day, etoMm)
+    const stress = lacksMm <= readilyMm ? 1 : (totalMm - lacksMm) / (totalMm - readilyMm)
+    const wet = lacksMm - rainMm - reachedMm
+    return Math.max(0, wet + Math.min(stress * kcOnDay(day, crop.kc, crop.stages) * etoMm, totalMm - wet))
+  }, startMm)
+}
+
+/** What the roots lack for a week in one turn or two, mm: D + E - E / (2k), no turn above what they hold and drink that day. */
+export function weekNeedMm(crop: RootsByHand, lacksMm: number, etoMm: number): number {
+  const days = [0, 1, 2, 3, 4, 5, 6].map((at) => crop.firstDay + at)
+  const useMm = days.reduce((sum, day) => sum + kcOnDay(day, crop.kc, crop.stages) * etoMm, 0)
+  const { totalMm, readilyMm } = rootsOnDay(crop, crop.firstDay, etoMm)
+  const turns = Math.min(2, Math.ceil(useMm / readilyMm))
+  const mostMm = totalMm + useMm / 7
+  return Math.min(mostMm, lacksMm + useMm / (2 * turns)) + (turns - 1) * Math.min(mostMm, useMm / turns)
+}
+
 /** Raises the lowest received-and-given over entitled together until the water or the need stops it. */
 export function evenOut(
   plots: { needM3: number; entitledM3: number; receivedM3: number }[],

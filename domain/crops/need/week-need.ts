@@ -154,7 +154,8 @@ function sideOf(input: WeekNeedInput, outlook: RootZoneOutlook, side: Side): Sid
   const days = run.filter((day) => dates.has(day.date))
   const useOf = (of: readonly RootZoneDay[]) => sum(of, (day) => day.kc * outlook.etoMmPerDay[side])
   const before = run.findLast((day) => day.date < weekStartsOn)
-  const depletionMm = before?.depletionMm ?? bedMm(input, side)
+  const atSowing = input.plan.plantedOn >= weekStartsOn
+  const depletionMm = before?.depletionMm ?? (atSowing ? bedMm(input, side) : outlook.startMm[side])
   const lastMm = run.at(-1)!.readilyAvailableMm
   return {
     days,

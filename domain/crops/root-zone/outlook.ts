@@ -50,6 +50,8 @@ export interface RootZoneOutlook {
   ahead: RootZoneDay[]
   /** Past and days to come at both ends of the doubt and likely. */
   runs: Record<Side, RootZoneDay[]>
+  /** What was drawn down before the first day that is followed, mm. */
+  startMm: Record<Side, number>
   /** Reference evapotranspiration expected on a day to come at each of them, mm. */
   etoMmPerDay: Record<Side, number>
   filled: FilledDay[]
@@ -98,6 +100,7 @@ export function rootZoneOutlook(input: RootZoneOutlookInput): RootZoneOutlook | 
     past: runs[0].filter((day) => day.date < today),
     ahead: runs[0].filter((day) => day.date >= today),
     runs,
+    startMm: { [-1]: startMm(story, -1), 0: startMm(story, 0), 1: startMm(story, 1) },
     etoMmPerDay: { [-1]: etoAt(expected, -1), 0: etoAt(expected, 0), 1: etoAt(expected, 1) },
     filled: past.filled,
     startUnknown,
@@ -128,25 +131,22 @@ function runOf(story: Story, side: Side): RootZoneDay[] {
   const days = [...story.days, ...daysToCome(story)]
   const fromOn = addDays(story.input.today, -DAYS_IN_DOUBT)
   const settled = side === 0 ? days : days.filter((day) => day.date < fromOn)
-  const inDoubt = days.slice(settled.length)
+  const before = balanceOf(story, settled, { side: 0, gaps: side, startDepletionMm: startMm(story, side) })
+  const startDepletionMm = before.at(-1)?.depletionMm ?? startMm(story, side)
+  return [...before, ...balanceOf(story, days.slice(settled.length), { side, gaps: side, startDepletionMm })]
+}
+
+/** A smaller store than that of the likely course cannot begin more drawn down than it holds. */
+function balanceOf(
+  story: Story,
+  days: readonly BookedDay[],
+  { side, gaps, startDepletionMm }: { side: Side; gaps: Side; startDepletionMm: number },
+): RootZoneDay[] {
+  if (days.length === 0) return []
   const shared = sharedInput(story, side)
-  const before =
-    settled.length > 0
-      ? rootZoneBalance({
-          ...sharedInput(story, 0),
-          days: settled.map((day) => dayAt(story, day, { side: 0, gaps: side })),
-          startDepletionMm: startMm(story, { shared: sharedInput(story, 0), firstDay: settled[0]!, side }),
-        })
-      : []
-  if (inDoubt.length === 0) return before
-  const course = inDoubt.map((day) => dayAt(story, day, { side, gaps: side }))
-  const [firstStanding] = rootZoneBalance({ ...shared, days: course, startDepletionMm: 0 })
-  const startDepletionMm = before.at(-1)?.depletionMm ?? startMm(story, { shared, firstDay: inDoubt[0]!, side })
-  const mostMm = firstStanding?.totalAvailableMm ?? 0
-  return [
-    ...before,
-    ...rootZoneBalance({ ...shared, days: course, startDepletionMm: Math.min(startDepletionMm, mostMm) }),
-  ]
+  const course = days.map((day) => dayAt(story, day, { side, gaps }))
+  const holdsMm = rootZoneBalance({ ...shared, days: course, startDepletionMm: 0 })[0]?.totalAvailableMm ?? 0
+  return rootZoneBalance({ ...shared, days: course, startDepletionMm: Math.min(startDepletionMm, holdsMm) })
 }
 
 type SharedInput = Omit<Parameters<typeof rootZoneBalance>[0], 'days' | 'startDepletionMm'>
@@ -195,16 +195,12 @@ function daysToCome({ input, expected }: Story): BookedDay[] {
  * Seed is put into a moist bed, so the balance starts full on the day of sowing. A crop that stood before the book began has
  * used something between nothing and its readily available water. Common practice, no source.
  */
-function startMm(
-  { input, startUnknown }: Story,
-  { shared, firstDay, side }: { shared: SharedInput; firstDay: BookedDay; side: Side },
-): number {
-  if (!startUnknown || side < 0) return 0
-  const weather = { date: firstDay.date, etoMm: firstDay.etoMm!, rainMm: 0, irrigationMm: 0 }
-  const first = rootZoneBalance({ ...shared, days: [weather], startDepletionMm: 0 })[0]
-  const readilyMm = first?.readilyAvailableMm ?? 0
-  const partUsed = side > 0 ? 1 : 0.5
-  return input.plan.plantedOn < firstDay.date ? partUsed * readilyMm : 0
+function startMm(story: Story, side: Side): number {
+  if (!story.startUnknown || side < 0) return 0
+  const first = [...story.days, ...daysToCome(story)][0]!
+  const weather = { date: first.date, etoMm: first.etoMm!, rainMm: 0, irrigationMm: 0 }
+  const day = rootZoneBalance({ ...sharedInput(story, side), days: [weather], startDepletionMm: 0 })[0]
+  return (side > 0 ? 1 : 0.5) * (day?.readilyAvailableMm ?? 0)
 }
 
 /** A value between the ends of a range, as far to one of them as the doubts are taken together. */

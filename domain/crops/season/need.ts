@@ -1,63 +1,102 @@
-import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
+import { addDays, type CalendarDate, datesFromTo, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import type { Range } from '../../units.ts'
-import { type CoefficientCurve, cropCoefficient, type LocalConditions } from '../crop/coefficient.ts'
-import { type Season, seasonLengthDays } from '../crop/stages.ts'
+import { sum } from '../../sum.ts'
+import { depthToVolumeM3, type Range } from '../../units.ts'
+import type { Climate } from '../crop/climate-adjustment.ts'
+import { cropCoefficient } from '../crop/coefficient.ts'
+import { seasonLengthDays } from '../crop/stages.ts'
 import { NEED_ERRORS } from '../demand/errors.ts'
-import { checkMonths, monthIndex } from '../demand/month-table.ts'
+import { monthIndex } from '../demand/month-table.ts'
+import type { MonthDemand } from '../demand/usual-demand.ts'
 import { grossRangeM3 } from '../need/gross-range.ts'
+import { seedBedMm } from '../need/seed-bed.ts'
+import { type CropPlan, checkPlan } from '../plan.ts'
 
-export interface SeasonNeedInput extends Omit<Season, 'stageDays'>, LocalConditions {
-  crop: CoefficientCurve
-  /** Usual reference evapotranspiration of each month, January first, mm a day. */
-  monthlyEtoMmPerDay: readonly number[]
-  /** Effective rain to count on in each month, January first, mm a month; none where left out. */
-  monthlyEffectiveRainMm?: readonly number[]
+export interface SeasonNeedInput {
+  plan: CropPlan
+  /** Days before this one are over; those of a season not yet begun all count. */
+  fromOn: CalendarDate
+  /** A crop that stands for years is followed to here. */
+  seasonEndOn: CalendarDate
+  /** The usual demand of each month, January first. */
+  months: readonly MonthDemand[]
   efficiency: Range
-  etoErrorFraction: number
+  /** Water that a metre of the soil holds for roots, mm: for the bed of a crop still to be sown. */
+  availableMmPerM: Range
+  rootedPart?: Range | undefined
+  climate?: Climate | undefined
 }
 
 export interface SeasonNeed {
-  etcMm: number
-  creditedRainMm: number
-  /** Water to bring to each square metre from sowing to harvest. */
+  netMm: number
+  /** Of it, what the bed drinks before sowing. */
+  bedMm: number
+  /** Water still to bring to each square metre. */
   grossM3PerM2: Range
+  /** The water of the bed falls on the day of sowing. */
   days: { date: CalendarDate; kc: number; netMm: number }[]
+  errorFraction: number
 }
 
 /**
- * A crop's need from sowing to harvest by the month's usual weather; a crop that repeats must say when it ends
- * (InputError `repeating-crop-needs-end`). Source: FAO-56 (1998), equation 58, day by day.
+ * What a crop still needs from a day to its harvest, mm, by the usual demand of each month and no rain, since rain that is only
+ * hoped for is not water; with the water of its bed where it is still to be sown. A crop that stands for years is followed to
+ * the end of the season. Throws what `checkPlan` throws. Source: FAO-56 (1998), equation 58, day by day.
  */
 export function seasonNeed(input: SeasonNeedInput): SeasonNeed {
-  checkMonths(input.monthlyEtoMmPerDay)
-  if (input.monthlyEffectiveRainMm) checkMonths(input.monthlyEffectiveRainMm)
-  let etcMm = 0
-  let creditedRainMm = 0
-  const days = datesFromTo(input.plantedOn, lastDay(input)).map((date) => {
-    const kc = cropCoefficient({ ...input, date })!.kc
-    const useMm = kc * input.monthlyEtoMmPerDay[monthIndex(date)]!
-    const rainMm = Math.min(useMm, (input.monthlyEffectiveRainMm?.[monthIndex(date)] ?? 0) / daysInMonth(date))
-    etcMm += useMm
-    creditedRainMm += rainMm
-    return { date, kc, netMm: useMm - rainMm }
+  const { plan, fromOn, months, efficiency } = input
+  checkPlan(plan)
+  if (months.length !== 12) throw new InputError('month-table-wrong', { values: months.length })
+  const isSown = plan.plantedOn < fromOn
+  const bed = !isSown ? seedBedMm({ ...input, on: plan.plantedOn, days: [] }) : NO_BED
+  const days = datesFromTo(isSown ? fromOn : plan.plantedOn, lastDay(input)).flatMap((date) => {
+    const kc = cropCoefficient({ ...plan, climate: input.climate, date })?.kc
+    if (kc === undefined) return []
+    const useMm = kc * months[monthIndex(date)]!.etoMmPerDay
+    return [{ date, kc, netMm: date === plan.plantedOn ? useMm + bed.likely : useMm }]
   })
-  const errorMm = Math.hypot(
-    etcMm * Math.hypot(NEED_ERRORS.coefficient, input.etoErrorFraction),
-    creditedRainMm * NEED_ERRORS.creditedRain,
-  )
-  const likelyMm = etcMm - creditedRainMm
-  const netMm = { low: Math.max(0, likelyMm - errorMm), likely: likelyMm, high: likelyMm + errorMm }
-  const grossM3PerM2 = grossRangeM3({ netMm, efficiency: input.efficiency, areaM2: 1 })
-  return { etcMm, creditedRainMm, grossM3PerM2, days }
+  const netMm = sum(days, (day) => day.netMm)
+  const used = [...new Set(days.map((day) => monthIndex(day.date)))]
+  const etoError = Math.max(0, ...used.map((month) => months[month]!.errorFraction))
+  const errorFraction = Math.hypot(NEED_ERRORS.coefficient, etoError)
+  const useErrorMm = errorFraction * (netMm - (days.length > 0 ? bed.likely : 0))
+  const doubt = {
+    low: Math.max(0, netMm - Math.hypot(useErrorMm, bed.likely - bed.low)),
+    likely: netMm,
+    high: netMm + Math.hypot(useErrorMm, bed.high - bed.likely),
+  }
+  const grossM3PerM2 = grossRangeM3({ netMm: doubt, efficiency, areaM2: 1 })
+  return { netMm, bedMm: days.length > 0 ? bed.likely : 0, grossM3PerM2, days, errorFraction }
 }
 
-function lastDay({ crop, plantedOn, harvestedOn, repeats }: SeasonNeedInput): CalendarDate {
-  if (repeats && !harvestedOn) throw new InputError('repeating-crop-needs-end', { plantedOn })
+const NO_BED: Range = { low: 0, likely: 0, high: 0 }
+
+function lastDay({ plan, seasonEndOn }: SeasonNeedInput): CalendarDate {
+  const { crop, plantedOn, harvestedOn, repeats } = plan
+  if (repeats) return harvestedOn ?? (seasonEndOn > plantedOn ? seasonEndOn : plantedOn)
   const grown = addDays(plantedOn, seasonLengthDays(crop.stageDays) - 1)
-  return harvestedOn && (repeats || harvestedOn < grown) ? harvestedOn : grown
+  return harvestedOn && harvestedOn < grown ? harvestedOn : grown
 }
 
-function daysInMonth(date: CalendarDate): number {
-  return new Date(Date.UTC(Number(date.slice(0, 4)), Number(date.slice(5, 7)), 0)).getUTCDate()
+/**
+ * The likely gross need of one crop in each of so many weeks from a day on, m3: the days of `seasonNeed` over the losses of the
+ * method, times the ground of each day. Source: as `seasonNeed`.
+ */
+export function weeklyGrossM3(input: {
+  days: SeasonNeed['days']
+  areaM2: number | ((date: CalendarDate) => number)
+  efficiency: Range
+  fromOn: CalendarDate
+  weeks: number
+  weekDays?: number
+}): number[] {
+  const { areaM2, efficiency, fromOn, weeks, weekDays = 7 } = input
+  const needsM3 = new Array<number>(weeks).fill(0)
+  for (const { date, netMm } of input.days) {
+    const week = Math.floor(daysBetween(fromOn, date) / weekDays)
+    if (week < 0 || week >= weeks) continue
+    const groundM2 = typeof areaM2 === 'number' ? areaM2 : areaM2(date)
+    needsM3[week]! += depthToVolumeM3({ depthMm: netMm / efficiency.likely, areaM2: groundM2 })
+  }
+  return needsM3
 }

@@ -7,7 +7,7 @@ import type { Place } from '../weather/day-demand.ts'
 import { bookedDay } from '../weather/day-demand.ts'
 import { type GaugeRain, gaugeRain, listGauges, type RainGauge } from '../weather/gauge-store.ts'
 import { type WeatherDay, weatherDays, weatherSpan } from '../weather/store.ts'
-import { firstGivenOn, type GivenWater, givenWater, plannedWater } from './given-store.ts'
+import { type GivenWater, givenWater, plannedWater, waterKnownFrom } from './given-store.ts'
 
 /** Everything read from the book that the water of crops is reckoned from. */
 export interface SeasonBook {
@@ -39,13 +39,13 @@ export async function seasonBook(
     gaugeRain: settings.gaugeOfPlot.size > 0 ? await gaugeRain(db, { fromOn, toOn }) : [],
     given: await givenWater(db, { fromOn, toOn }),
     planned: await plannedWater(db, { fromOn, toOn }),
-    fromOn: laterOf((await weatherSpan(db))?.firstOn ?? null, await firstGivenOn(db)),
+    fromOn: laterOf((await weatherSpan(db))?.firstOn ?? null, await waterKnownFrom(db)),
   }
 }
 
-/** Water that was given before anybody logged any is not known to have been none. */
-function laterOf(weatherOn: CalendarDate | null, givenOn: CalendarDate | null): CalendarDate | null {
-  return weatherOn !== null && givenOn !== null && givenOn > weatherOn ? givenOn : weatherOn
+/** Water that was given before anybody could log any is not known to have been none. */
+function laterOf(weatherOn: CalendarDate | null, waterOn: CalendarDate | null): CalendarDate | null {
+  return weatherOn !== null && waterOn !== null && waterOn > weatherOn ? waterOn : weatherOn
 }
 
 /** The book as it stood on the morning of a day, so that a week is reckoned from what was known before it. */

@@ -23,16 +23,21 @@ export async function givenWater(db: Database, { fromOn, toOn }: { fromOn: strin
   return rows.map((row): GivenWater => ({ plotId: row.plot_id!, onDate: row.on_date, volumeM3: Number(row.volume_m3) }))
 }
 
-/** Day of the first water that was logged for a plot; null before any was. */
-export async function firstGivenOn(db: Database): Promise<string | null> {
-  const row = await db
+/** First day from which the book knows what water plots got: its own beginning, or the first water that was logged for an earlier day. */
+export async function waterKnownFrom(db: Database): Promise<string | null> {
+  const logged = await db
     .selectFrom('abstraction')
     .select((eb) => eb.fn.min<string | null>('on_date').as('first'))
     .where('plot_id', 'is not', null)
     .where('use', '=', 'irrigation')
     .where(standing('abstraction'))
     .executeTakeFirst()
-  return row?.first ?? null
+  const begun = await db
+    .selectFrom('entry')
+    .select((eb) => eb.fn.min<string | null>('written_at').as('first'))
+    .executeTakeFirst()
+  const days = [logged?.first, begun?.first?.slice(0, 10)].flatMap((day) => day ?? [])
+  return days.sort()[0] ?? null
 }
 
 /** Water of turns that are agreed, still on the list and not logged, a line a plot and day. */

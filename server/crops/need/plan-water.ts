@@ -12,7 +12,7 @@ import {
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
-import { growsUntil } from '../plan/ground.ts'
+import { groundM2, standsOn } from '../plan/ground.ts'
 import type { PlannedCrop } from '../plan/store.ts'
 import { daysAtPlot, type PlotGauge, type SeasonBook } from './book.ts'
 import { type LocalCoefficient, localCoefficient } from './local-coefficient.ts'
@@ -55,14 +55,14 @@ export function planGround(input: {
   plans: readonly PlannedCrop[]
   today: CalendarDate
 }): PlanGround {
-  const { book, plot, plan, today } = input
+  const { book, plot, plan, plans, today } = input
   const { settings } = book
   const { days, gauge } = daysAtPlot(book, plot.id)
   const read = days.filter((day) => day.date < today || day.rainMm !== null)
   const local = localCoefficient({ settings, plot, weather: book.weather, days: read, on: today })
   const planned = domainPlan(plan, local)
   return {
-    plan: { ...planned, areaM2: planned.areaM2 * partOfGround(input) },
+    plan: { ...planned, areaM2: groundM2({ plot, plan, plans }, standsOn(plan, today) ? today : plan.sownOn) },
     today,
     days: watered(input, read),
     bookFromOn: book.fromOn,
@@ -87,8 +87,8 @@ function watered({ book, plot, plans, today }: Parameters<typeof planGround>[0],
     ...book.planned.filter((one) => one.plotId === plot.id && one.onDate >= today),
   ]
   for (const { onDate, volumeM3 } of water) {
-    const groundM2 = wateredM2(plot, own, onDate)
-    if (groundM2 > 0) brought.set(onDate, (brought.get(onDate) ?? 0) + (volumeM3 * 1000) / groundM2)
+    const areaM2 = wateredM2(plot, own, onDate)
+    if (areaM2 > 0) brought.set(onDate, (brought.get(onDate) ?? 0) + (volumeM3 * 1000) / areaM2)
   }
   const known = new Set(read.map((day) => day.date))
   const waterOnly = [...brought.keys()].filter((date) => !known.has(date))
@@ -115,17 +115,4 @@ function wateredM2(plot: Plot, plans: readonly PlannedCrop[], date: CalendarDate
   const sown = plans.filter((plan) => plan.sownOn > date && plan.sownOn <= addDays(date, BED_DAYS))
   const areaM2 = sum(standing.length > 0 ? standing : sown, (plan) => plan.areaM2)
   return Math.min(areaM2, plot.areaM2)
-}
-
-/** Part of its ground that a crop has to itself: crops in the same rows share the plot. */
-function partOfGround({ plot, plan, plans, today }: Parameters<typeof planGround>[0]): number {
-  const on = plan.sownOn > today ? plan.sownOn : today
-  const beside = plans.filter((other) => other.plotId === plot.id && (other.id === plan.id || standsOn(other, on)))
-  const takenM2 = sum(beside, (other) => other.areaM2)
-  return takenM2 > plot.areaM2 ? plot.areaM2 / takenM2 : 1
-}
-
-function standsOn(plan: PlannedCrop, date: CalendarDate): boolean {
-  const untilOn = growsUntil(plan)
-  return plan.sownOn <= date && (untilOn === null || untilOn >= date)
 }

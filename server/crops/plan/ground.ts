@@ -27,3 +27,19 @@ function together(one: PlannedCrop, other: PlannedCrop): boolean {
   const [oneEnd, otherEnd] = [growsUntil(one), growsUntil(other)]
   return (otherEnd === null || otherEnd >= one.sownOn) && (oneEnd === null || oneEnd >= other.sownOn)
 }
+
+/** True while a crop is in the ground on a day by the book. */
+export function standsOn(plan: PlannedCrop, date: CalendarDate): boolean {
+  const untilOn = growsUntil(plan)
+  return plan.sownOn <= date && (untilOn === null || untilOn >= date)
+}
+
+/** Ground that a crop has to itself on a day, m2: crops that together take more than the plot has each get their part of it. */
+export function groundM2(
+  { plot, plan, plans }: { plot: Plot; plan: PlannedCrop; plans: readonly PlannedCrop[] },
+  date: CalendarDate,
+): number {
+  const beside = plans.filter((other) => other.plotId === plot.id && other.id !== plan.id && standsOn(other, date))
+  const takenM2 = plan.areaM2 + sum(beside, (other) => other.areaM2)
+  return takenM2 > plot.areaM2 ? (plan.areaM2 * plot.areaM2) / takenM2 : plan.areaM2
+}

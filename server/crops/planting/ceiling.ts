@@ -80,9 +80,9 @@ export interface Ceiling {
 export function ceilingOf(water: PlantingWater, season: SeasonNeeds): Ceiling | null {
   const plans = season.plans.filter(({ need }) => need.netMm > 0)
   if (!water.total || plans.length === 0) return null
-  const areaOf = (of: typeof plans) => sum(of, ({ plan }) => plan.areaM2)
+  const areaOf = (of: typeof plans) => sum(of, ({ areaM2 }) => areaM2)
   const declaredM2 = areaOf(plans)
-  const needM3 = addRanges(plans.map(({ plan, need }) => times(need.grossM3PerM2, plan.areaM2)))
+  const needM3 = addRanges(plans.map(({ areaM2, need }) => times(need.grossM3PerM2, areaM2)))
   const needM3PerM2 = times(needM3, 1 / declaredM2)
   const area = plantableAreaM2({ ...water.total, seasonNeedM3PerM2: needM3PerM2 })
   const secondDeclaredM2 = areaOf(plans.filter(({ plan }) => plan.tranche === 2))

@@ -4,9 +4,11 @@ import {
   irrigationMethodByKey,
   type PlantableArea,
   plantableAreaM2,
+  type SeasonNeed,
   seasonLengthDays,
+  seasonNeed,
+  soilByKey,
 } from '../../../domain/crops/index.ts'
-import { type RemainingNeed, remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'
 import { efficiencyOf } from '../need/plan-water.ts'
@@ -18,7 +20,7 @@ interface WhatIf {
   sownOn: string
   method: string
   untilOn: string | null
-  need: RemainingNeed
+  need: SeasonNeed
   /** If nothing else were sown. */
   alone: PlantableArea
   /** Beside all that is declared and still to be watered. */
@@ -38,12 +40,15 @@ export function whatIf(input: {
   const { group, crop, sownOn, method, water, season, declaredM3 } = input
   const stageDays = crop?.stageDays
   if (!crop || !stageDays || !season.months || !water.total || !irrigationMethodByKey(method)) return null
-  const need = remainingNeed({
+  const need = seasonNeed({
     plan: { crop: { ...crop, stageDays }, areaM2: 1, plantedOn: sownOn, repeats: crop.perennial },
     fromOn: sownOn,
     seasonEndOn: group.seasonEndOn,
     months: season.months,
     efficiency: efficiencyOf({ method }),
+    // Whose plot it will be is not said, so the bed is that of a middling soil.
+    availableMmPerM: soilByKey('sandy_loam')!.availableMmPerM,
+    rootedPart: irrigationMethodByKey(method)!.rootedPart,
   })
   if (!(need.grossM3PerM2.low > 0)) return null
   const seasonNeedM3PerM2 = need.grossM3PerM2

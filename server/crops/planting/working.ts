@@ -74,14 +74,14 @@ function needLines({ season, ceiling, desk }: ToShow): WorkingLine[] {
   const { t } = desk
   const f = desk.format
   const nameOf = cropNamer(desk.locale)
-  const lines = season.plans.map(({ plan, plot, need }) => {
+  const lines = season.plans.map(({ plan, plot, areaM2, need }) => {
     const { low, high } = need.grossM3PerM2
     return {
       label: t('planting.working.need', { crop: nameOf(plan.crop!), number: plot.number }),
       value: t('planting.working.need-value', {
-        area: f.whole(plan.areaM2),
+        area: f.whole(areaM2),
         depth: f.whole(need.netMm),
-        range: f.volumeRange(low * plan.areaM2, high * plan.areaM2),
+        range: f.volumeRange(low * areaM2, high * areaM2),
       }),
       source: t('planting.working.need-source', {
         error: f.percent(need.errorFraction),

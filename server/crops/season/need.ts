@@ -1,11 +1,21 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { type MonthDemand, usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
-import { type RemainingNeed, remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
+import {
+  irrigationMethodByKey,
+  type MonthDemand,
+  type SeasonNeed,
+  seasonNeed,
+  soilByKey,
+  usualMonthlyDemand,
+  weeklyGrossM3,
+} from '../../../domain/crops/index.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import type { Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { localCoefficient } from '../need/local-coefficient.ts'
 import { domainPlan, efficiencyOf } from '../need/plan-water.ts'
-import { growsUntil } from '../plan/ground.ts'
+import { weeklyNeeds } from '../need/weekly.ts'
+import { groundM2, growsUntil, standsOn } from '../plan/ground.ts'
 import { cropPlans, type PlannedCrop } from '../plan/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
 import { bookedDay } from '../weather/day-demand.ts'
@@ -14,7 +24,10 @@ import { weatherDays } from '../weather/store.ts'
 export interface PlanSeason {
   plan: PlannedCrop
   plot: Plot
-  need: RemainingNeed
+  /** Its own part of the plot where crops stand in the same rows. */
+  areaM2: number
+  efficiency: Range
+  need: SeasonNeed
 }
 
 export interface SeasonNeeds {
@@ -37,18 +50,54 @@ export async function seasonNeeds(
   const days = weather.map((day) => bookedDay(group, day))
   const months = usualMonthlyDemand({ days, monthTableMmPerDay: settings.monthTable?.etoMmPerDay })
   const plots = await listPlots(db, group.seasonEndOn > fromOn ? group.seasonEndOn : fromOn)
-  const standing = (await cropPlans(db)).flatMap((plan) => {
+  const all = await cropPlans(db)
+  const standing = all.flatMap((plan) => {
     const plot = plots.find((one) => one.id === plan.plotId)
     const untilOn = growsUntil(plan)
     const over = (untilOn !== null && untilOn < fromOn) || !plan.crop?.stageDays
     return plot && !over ? [{ plan, plot }] : []
   })
-  const plans = months
-    ? standing.map(({ plan, plot }) => {
-        const efficiency = efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state)
-        const season = { plan: domainPlan(plan), fromOn, seasonEndOn: group.seasonEndOn, months, efficiency }
-        return { plan, plot, need: remainingNeed(season) }
-      })
-    : []
+  const plans = (months ? standing : []).map(({ plan, plot }): PlanSeason => {
+    const efficiency = efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state)
+    const local = localCoefficient({ settings, plot, weather, days, on: today })
+    const need = seasonNeed({
+      plan: domainPlan(plan, local),
+      fromOn,
+      seasonEndOn: group.seasonEndOn,
+      months: months!,
+      efficiency,
+      availableMmPerM: soilByKey(plot.soil)!.availableMmPerM,
+      rootedPart: irrigationMethodByKey(plot.method)!.rootedPart,
+      climate: local.climate ?? undefined,
+    })
+    const areaM2 = groundM2({ plot, plan, plans: all }, standsOn(plan, fromOn) ? fromOn : plan.sownOn)
+    return { plan, plot, areaM2, efficiency, need }
+  })
   return { months, settings, plots, plans, standing }
+}
+
+/**
+ * The likely gross need of each plot in each of so many weeks from a week's first day on, m3, by plot: this week's from what its
+ * roots lack, later ones from the season's remaining need of standing and declared crops. Null while the months are not known.
+ */
+export async function needsAhead(
+  db: Database,
+  input: { group: Group; weekStartOn: CalendarDate; today: CalendarDate; weeks: number },
+): Promise<Map<string, number[]> | null> {
+  const { group, weekStartOn, today, weeks } = input
+  const season = await seasonNeeds(db, { group, fromOn: weekStartOn, today })
+  if (!season.months) return null
+  const needs = await weeklyNeeds(db, { group, weekStartOn, today })
+  const byPlot = new Map(season.plots.map((plot) => [plot.id, new Array<number>(weeks).fill(0)]))
+  for (const { plot, need, areaM2, efficiency } of season.plans) {
+    const own = byPlot.get(plot.id)!
+    weeklyGrossM3({ days: need.days, areaM2, efficiency, fromOn: weekStartOn, weeks }).forEach((volumeM3, week) => {
+      own[week]! += volumeM3
+    })
+  }
+  for (const { plotId, need } of needs) {
+    const own = byPlot.get(plotId)
+    if (own && need && weeks > 0) own[0] = need.likelyM3
+  }
+  return byPlot
 }

@@ -4,7 +4,7 @@ import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropNamer } from '../crop/words.ts'
-import { domainPlan, efficiencyOf } from '../need/plan-water.ts'
+import { domainPlan } from '../need/plan-water.ts'
 import { cropPlans } from '../plan/store.ts'
 import { type PlanSeason, type SeasonNeeds, seasonNeeds } from './need.ts'
 import { seasonPicture } from './picture.ts'
@@ -67,11 +67,11 @@ async function showOrder(desk: Desk) {
   })
 }
 
-function calendarPlans({ plans, settings }: SeasonNeeds) {
-  return plans.map(({ plan, plot, need }) => ({
+function calendarPlans({ plans }: SeasonNeeds) {
+  return plans.map(({ plan, areaM2, efficiency, need }) => ({
     id: plan.id,
-    areaM2: plan.areaM2,
-    efficiency: efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state).likely,
+    areaM2,
+    efficiency: efficiency.likely,
     days: need.days,
   }))
 }

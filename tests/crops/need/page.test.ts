@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { addWeatherDay } from '../../../server/crops/weather/store.ts'
-import { OWN_GROUP, openBook, startedBook } from '../../support/book.ts'
+import { OWN_GROUP, openBook } from '../../support/book.ts'
 import type { Visitor } from '../../support/visitor.ts'
-import { onPlot, shown, withPen } from '../farm.ts'
+import { bookSince, onPlot, shown, withPen } from '../farm.ts'
 import { SEATTLE_COLUMNS, SEATTLE_FILE } from '../weather/seattle.ts'
 
 const STATION = { latitude: '47.45', longitude: '-122.31', elevation: '132', timeZone: 'America/Los_Angeles' }
@@ -98,9 +98,11 @@ describe('the need of a plot from the daily records of a station', () => {
     ['ripening', '2015-04-20'],
     ['with two days to go', '2015-04-06'],
   ])('agrees with the published equations for a tomato %s', async (_stage, sownOn) => {
-    const book = await openBook('2016-01-05T18:00:00Z')
+    const book = await openBook('2015-04-01T18:00:00Z')
     const ada = book.visitor()
     await ada.fill('/book/new', { ...OWN_GROUP, ...STATION, ...SEASON })
+    book.setNow('2016-01-05T18:00:00Z')
+    await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
     const plotId = await onPlot(book.db, { areaM2: AREA_M2 })
     await ada.fill('/crops/weather/upload', { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
     await ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: String(AREA_M2), sownOn })
@@ -120,7 +122,7 @@ describe('the need of a plot from the daily records of a station', () => {
 })
 
 async function farm(weather: (day: number) => { tmaxC?: number; tminC?: number; rainMm?: number } | null) {
-  const book = await startedBook('2026-06-08T05:00:00Z')
+  const book = await bookSince('2026-06-01T05:00:00Z', '2026-06-08T05:00:00Z')
   const plotId = await onPlot(book.db)
   await withPen(book.db, async (pen) => {
     for (let day = 1; day <= 7; day++) {

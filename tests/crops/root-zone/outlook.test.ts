@@ -2,7 +2,6 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
 import { fillMissingDays, rootZoneOutlook } from '../../../domain/crops/index.ts'
-import { remainingNeed } from '../../../domain/crops/season/remaining-need.ts'
 import { daysBefore, plan } from '../plot.ts'
 
 const TODAY = '2026-02-01'
@@ -103,23 +102,5 @@ describe('the usual demand of a month', () => {
     expect(own[0]!.errorFraction).toBeLessThan(table[5]!.errorFraction)
     expect(table[5]!.errorFraction).toBeLessThan(own[5]!.errorFraction)
     expect(usualMonthlyDemand({ days: daysBefore('2026-02-01', 3) })).toBeNull()
-  })
-})
-
-describe('what a crop still needs', () => {
-  const months = usualMonthlyDemand({ days: [], monthTableMmPerDay: Array(12).fill(5) })!
-  const still = (fromOn: string, change = {}) =>
-    remainingNeed({ plan: plan(change), fromOn, seasonEndOn: '2026-12-31', months, efficiency: EFFICIENCY })
-
-  /** Tomato of FAO-56, Tables 11 and 12, equation 66: Kc sums to 123.475 days over its 135 days. */
-  it('is the whole season before sowing, and shrinks to nothing after harvest', () => {
-    expect(still('2025-12-01').netMm).toBeCloseTo(123.475 * 5, 6)
-    expect(still('2026-01-31').netMm).toBeCloseTo((123.475 - 30 * 0.6) * 5, 6)
-    expect(still('2026-05-16')).toMatchObject({ netMm: 0, grossM3PerM2: { low: 0, likely: 0, high: 0 } })
-  })
-
-  it('of a crop that stands for years ends with the season', () => {
-    const found = still('2026-12-30', { repeats: true })
-    expect(found.days.map((day) => day.date)).toEqual(['2026-12-30', '2026-12-31'])
   })
 })

@@ -1,14 +1,13 @@
 import { describe, expect, it } from 'vitest'
 import { addWeatherDay } from '../../../server/crops/weather/store.ts'
-import { startedBook } from '../../support/book.ts'
-import { onPlot, shown, withPen } from '../farm.ts'
+import { bookSince, onPlot, shown, withPen } from '../farm.ts'
 
 const FINE = { tmaxC: 30, tminC: 16, rainMm: 0 }
 type Weather = { tmaxC?: number; tminC?: number; rainMm?: number } | null
 
 /** A tomato on loamy sand sown on 1 June, and the weather of the 1st to the 7th; today is the 8th. */
 async function farm(weather: (day: number) => Weather, { sownOn = '2026-06-01' } = {}) {
-  const book = await startedBook('2026-06-08T05:00:00Z')
+  const book = await bookSince('2026-06-01T05:00:00Z', '2026-06-08T05:00:00Z')
   const plotId = await onPlot(book.db, { soil: 'loamy_sand' })
   await withPen(book.db, async (pen) => {
     for (let day = 1; day <= 7; day++) {

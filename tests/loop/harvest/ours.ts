@@ -2,9 +2,10 @@ import {
   type CropPlan,
   cropByKey,
   irrigationMethodByKey,
-  remainingNeed,
+  seasonNeed,
   soilByKey,
   type WeekNeed,
+  weeklyGrossM3,
   weekNeed,
 } from '../../../domain/crops/index.ts'
 import { dateOf, RELEASE, type ReleaseSettings, releaseM3, type WeirBook, weirBook } from '../release.ts'
@@ -118,15 +119,17 @@ function needOf(run: Run, { plan, plot, at }: BookPlot, monthTable: number[], mo
   return need.known && need.stage !== null ? need : null
 }
 
-/** Weather and water as written. Seed is put into a bed that the rains have left moist, so none is brought for it. */
-function wateredDays({ season, day, givenM3 }: Run, { areaM2 }: TruePlot, at: number) {
-  return Array.from({ length: day }, (_, past) => ({
+/** Weather and water as written, and the bed that the rains have left moist before a sowing, so that none is brought for it. */
+function wateredDays({ season, day, givenM3 }: Run, { areaM2, sownDay }: TruePlot, at: number) {
+  const days = Array.from({ length: day }, (_, past) => ({
     date: dateOf(past),
     etoMm: season.seenEtoMm[past]!,
     etoErrorFraction: 0.07,
     rainMm: season.seenRainMm[past]!,
     broughtMm: (1000 * givenM3[past * season.plots.length + at]!) / areaM2,
   }))
+  const moistBed = { date: dateOf(day - 1), etoMm: 0, etoErrorFraction: 0, rainMm: 100, broughtMm: 0 }
+  return sownDay >= day ? [...days.slice(0, -1), moistBed] : days
 }
 
 function turnsOf(volumeM3: number, need: WeekNeed | null): number[] {
@@ -140,20 +143,19 @@ function planOf({ crop, areaM2, sownDay }: TruePlot): CropPlan {
   return { crop: { ...known, stageDays: known.stageDays! }, areaM2, plantedOn: dateOf(sownDay) }
 }
 
-function usualNeedM3(plan: CropPlan, { sownDay, methodKey, areaM2 }: TruePlot, monthTable: number[]): number[] {
-  const { efficiency } = irrigationMethodByKey(methodKey)!
-  const { days } = remainingNeed({
+function usualNeedM3(plan: CropPlan, plot: TruePlot, monthTable: number[]): number[] {
+  const { efficiency, rootedPart } = irrigationMethodByKey(plot.methodKey)!
+  const need = seasonNeed({
     plan,
     efficiency,
+    rootedPart,
+    availableMmPerM: soilByKey(plot.soilKey)!.availableMmPerM,
     fromOn: plan.plantedOn,
     seasonEndOn: dateOf(SEASON_DAYS),
     months: monthTable.map((etoMmPerDay) => ({ etoMmPerDay, errorFraction: 0.1, from: 'month-table', days: 0 })),
   })
-  const weeks = Array<number>(WEEKS + 8).fill(0)
-  days.forEach(({ netMm }, day) => {
-    weeks[Math.floor((sownDay + day) / 7)]! += (netMm * areaM2) / 1000 / efficiency.likely
-  })
-  return weeks
+  const days = need.days.map((day, at) => (at === 0 ? { ...day, netMm: day.netMm - need.bedMm } : day))
+  return weeklyGrossM3({ days, areaM2: plot.areaM2, efficiency, fromOn: dateOf(0), weeks: WEEKS + 8 })
 }
 
 /** Usual reference evapotranspiration by month as the group has written it, January first. */
