@@ -64,12 +64,15 @@ const declare = (ada: Visitor, plotId: string, area: string, change: Record<stri
 /**
  * By hand. In store above the off-take: 1500 m3 of sand x (1 - 0.2 x 0.2) x 27 per cent = 388.8; low: 2 cm less water and 20 per cent
  * (Johnson 1967). Drinking: 133 days x 0.6 m3 = 79.8, give or take a tenth. Need of a tomato (FAO-56, Tables 11 and 12, equation 66): Kc
- * sums to 18 + 35.275 + 46 + 24.2 = 123.475 days, x 5 mm = 617 mm, / 0.85 = 726 litres a m2; 15 and 30 per cent out, and drip keeps 75 to 90.
+ * sums to 18 + 35.275 + 46 + 24.2 = 123.475 days, x 5 mm = 617 mm; a bed of 0.2 m of sandy loam, half of it under drip, drinks 13 mm more
+ * (at most 0.2 x 150 x 0.67 = 20.1): / 0.85 = 742 litres a m2; 15 and 30 per cent of the use out, and drip keeps 75 to 90.
  */
 const STORE = { likely: 388.8, low: (1500 * 0.99 ** 2 - 60) * 0.2 }
 const NET = { likely: 388.8 - 79.8, low: 388.8 - 79.8 - Math.hypot(388.8 - STORE.low, 7.98) }
-const NEED_MM = (123.475 * 5) / 0.85
-const NEED_HIGH_MM = NEED_MM + Math.hypot(NEED_MM * Math.hypot(0.15, 0.3), (123.475 * 5) / 0.75 - NEED_MM)
+const USE_MM = 123.475 * 5
+const NEED_MM = (USE_MM + 13) / 0.85
+const NEED_ERROR_MM = Math.hypot(USE_MM * Math.hypot(0.15, 0.3), 20.1 - 13)
+const NEED_HIGH_MM = NEED_MM + Math.hypot(NEED_ERROR_MM / 0.85, (USE_MM + 13) / 0.75 - NEED_MM)
 /** The relative errors together are above 30 per cent, so the low water is divided by the high need. */
 const FIRST_M2 = NET.low / (NEED_HIGH_MM / 1000)
 /** Said in full tens only. */
@@ -80,7 +83,7 @@ describe('what may be planted', () => {
   it('agrees with the ground worked out by hand: a first tranche now and more after a dated second look', async () => {
     const { ada, plotId } = await valley()
     const page = await declare(ada, plotId, '150')
-    expect(Math.round(FIRST_M2)).toBe(204)
+    expect(Math.round(FIRST_M2)).toBe(201)
     expect(page.path).toBe('/crops/planting')
     expect(page.words).toContain(`${tens(FIRST_M2)} m² now, on the cautious side`)
     expect(page.words).toContain(`Up to ${tens(LIKELY_M2 - FIRST_M2)} m² more after a second look`)
@@ -89,7 +92,7 @@ describe('what may be planted', () => {
     const working = await ada.open('/crops/planting/working')
     expect(working.words).toContain(`${Math.round(FIRST_M2)} m² on the cautious side`)
     expect(working.words).toContain('likely 389')
-    expect(working.words).toContain('150 m² × 617 mm')
+    expect(working.words).toContain('150 m² × 630 mm')
     expect(working.words).toContain('low water divided by the high need')
   })
 
@@ -118,7 +121,7 @@ describe('what may be planted', () => {
     const page = await ada.open('/crops/planting?cropKey=tomato&sownOn=2026-06-10&method=drip')
     expect(page.words).toContain('Nothing is declared yet')
     expect(page.words).toContain(`Beside what is declared: ${tens(FIRST_M2)} m² of Tomato`)
-    expect(page.words).toContain(`likely ${Math.round(NEED_MM)}; the crop itself uses 617 mm`)
+    expect(page.words).toContain(`likely ${Math.round(NEED_MM)}; the crop itself uses 617 mm, and its bed 13 mm`)
     expect((await ada.open('/crops/planting?cropKey=nonsense&sownOn=never&method=x')).words).toContain(
       'Cannot say for this crop',
     )
@@ -128,7 +131,7 @@ describe('what may be planted', () => {
     const { ada, plotId } = await valley()
     await declare(ada, plotId, '150')
     const page = await ada.open('/crops/planting?cropKey=tomato&sownOn=2026-06-10&method=drip')
-    // 150 m2 at 726 litres, their high end apart, come off the water before it is divided.
+    // 150 m2 at 742 litres, their high end apart, come off the water before it is divided.
     const kept = 0.15 * NEED_MM
     const low = NET.likely - kept - Math.hypot(388.8 - STORE.low, 7.98 + 0.15 * (NEED_HIGH_MM - NEED_MM))
     expect(page.words).toContain(`Beside what is declared: ${Math.floor(low / (NEED_HIGH_MM / 1000))} m² of Tomato`)

@@ -3,7 +3,6 @@ import { describe, expect, it } from 'vitest'
 import {
   type CropPlan,
   plantableAreaM2,
-  type SeasonNeedInput,
   seasonCalendar,
   seasonNeed,
   sensitivityOrder,
@@ -76,7 +75,7 @@ const months = Array.from({ length: 12 }, () => ({
   ...{ etoMmPerDay: 5, errorFraction: 0.2, from: 'month-table' as const, days: 0 },
 }))
 const SOIL = { low: 110, likely: 130, high: 150 }
-const season = (change: Partial<CropPlan> = {}, input: Partial<SeasonNeedInput> = {}) =>
+const season = (change: Partial<CropPlan> = {}, input: Partial<Parameters<typeof seasonNeed>[0]> = {}) =>
   seasonNeed({
     plan: plan(change),
     fromOn: '2026-01-01',

@@ -6,7 +6,7 @@ import { SEEDLING_ROOT_DEPTH_M } from '../root-zone/balance.ts'
 import { balanceRootZone, rootZoneOutput } from '../root-zone/balance-arrays.ts'
 import type { WateredDay } from '../root-zone/outlook.ts'
 
-export interface SeedBedInput {
+interface SeedBedInput {
   plan: Pick<CropPlan, 'crop'>
   /** The bed as it lies on the morning of this day. */
   on: CalendarDate

@@ -15,7 +15,7 @@ import {
 import { grossRangeM3, jerrycans } from './gross-range.ts'
 import { seedBedMm } from './seed-bed.ts'
 
-export interface WeekNeedInput extends RootZoneOutlookInput {
+interface WeekNeedInput extends RootZoneOutlookInput {
   weekStartsOn: CalendarDate
   /** Days of the group's week: seven where left out. */
   weekDays?: number | undefined

@@ -12,7 +12,7 @@ import { grossRangeM3 } from '../need/gross-range.ts'
 import { seedBedMm } from '../need/seed-bed.ts'
 import { type CropPlan, checkPlan } from '../plan.ts'
 
-export interface SeasonNeedInput {
+interface SeasonNeedInput {
   plan: CropPlan
   /** Days before this one are over; those of a season not yet begun all count. */
   fromOn: CalendarDate
@@ -28,8 +28,9 @@ export interface SeasonNeedInput {
 }
 
 export interface SeasonNeed {
+  /** What the crop uses and what its bed drinks before sowing, together and apart. */
   netMm: number
-  /** Of it, what the bed drinks before sowing. */
+  useMm: number
   bedMm: number
   /** Water still to bring to each square metre. */
   grossM3PerM2: Range
@@ -59,14 +60,15 @@ export function seasonNeed(input: SeasonNeedInput): SeasonNeed {
   const used = [...new Set(days.map((day) => monthIndex(day.date)))]
   const etoError = Math.max(0, ...used.map((month) => months[month]!.errorFraction))
   const errorFraction = Math.hypot(NEED_ERRORS.coefficient, etoError)
-  const useErrorMm = errorFraction * (netMm - (days.length > 0 ? bed.likely : 0))
+  const bedMm = days.length > 0 ? bed.likely : 0
+  const useMm = netMm - bedMm
   const doubt = {
-    low: Math.max(0, netMm - Math.hypot(useErrorMm, bed.likely - bed.low)),
+    low: Math.max(0, netMm - Math.hypot(errorFraction * useMm, bed.likely - bed.low)),
     likely: netMm,
-    high: netMm + Math.hypot(useErrorMm, bed.high - bed.likely),
+    high: netMm + Math.hypot(errorFraction * useMm, bed.high - bed.likely),
   }
   const grossM3PerM2 = grossRangeM3({ netMm: doubt, efficiency, areaM2: 1 })
-  return { netMm, bedMm: days.length > 0 ? bed.likely : 0, grossM3PerM2, days, errorFraction }
+  return { netMm, useMm, bedMm, grossM3PerM2, days, errorFraction }
 }
 
 const NO_BED: Range = { low: 0, likely: 0, high: 0 }

@@ -15,6 +15,7 @@ const SOIL = { low: 110, likely: 130, high: 150 }
 /** The use of a day in mid-season, 1.15 x 5 mm, brought over losses of 30 per cent. */
 const KEPT_FULL = 5.75 / 0.7
 const watered = (days: readonly BookedDay[], broughtMm = KEPT_FULL) => days.map((day) => ({ ...day, broughtMm }))
+type WeekNeedInput = Parameters<typeof weekNeed>[0]
 const base: WeekNeedInput = {
   plan: plan(),
   today: WEEK,
