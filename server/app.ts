@@ -15,11 +15,12 @@ import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { addResendHook } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { doorsFor } from './doors.ts'
+import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home/routes.ts'
 import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
-import type { Parts } from './parts.ts'
+import type { Given, Parts } from './parts.ts'
 import { currentGroup } from './people/group/store.ts'
 import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
 import { personOfSession } from './people/session/store.ts'
@@ -30,11 +31,13 @@ import { loadLocale } from './web/figures/locale.ts'
 import { PageError, showError } from './web/pages/errors.ts'
 import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
+import { listOutlets, listPumps } from './works/pump/store.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
 const BODY_LIMIT_BYTES = 2_000_000
 
-export async function buildApp(parts: Parts): Promise<FastifyInstance> {
+export async function buildApp(given: Given): Promise<FastifyInstance> {
+  const parts = joined(given)
   const app = Fastify({ logger: parts.log ? { level: 'error' } : false, bodyLimit: BODY_LIMIT_BYTES })
   addOldAddresses(app, Object.keys(ROOMS))
   await addPlugins(app)
@@ -64,6 +67,12 @@ export async function buildApp(parts: Parts): Promise<FastifyInstance> {
     )
   }
   return app
+}
+
+/** What a room asks of later ones is answered here. */
+function joined(given: Given): Parts {
+  const people = { pumpsOn: listPumps, outletsOn: listOutlets, openGroupAccounts, openMemberAccount }
+  return { ...given, people }
 }
 
 type Room = (app: FastifyInstance, parts: Parts) => void

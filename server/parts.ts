@@ -1,8 +1,9 @@
 import type { Database } from './database/connection.ts'
+import type { PeopleAsks } from './people/asks.ts'
 import type { Locale } from './web/figures/locale.ts'
 
 /** What the app is built from; tests hand over their own book, clock and cheaper password hashing. */
-export interface Parts {
+export interface Given {
   db: Database
   now: () => Date
   /** Printed in the terminal; whoever starts a book must type it. */
@@ -11,4 +12,9 @@ export interface Parts {
   log?: boolean
   /** The words of all pages; English unless told. */
   locale?: Locale
+}
+
+/** What every page can reach: what was given, and what a room asks of later ones, answered where the app is put together. */
+export interface Parts extends Given {
+  people: PeopleAsks
 }

@@ -3,7 +3,6 @@ import { addDays, weekStartOf } from '../../domain/calendar.ts'
 import type { Group } from '../../domain/people/group.ts'
 import type { Database } from '../database/connection.ts'
 import type { Parts } from '../parts.ts'
-import { showFirstPage } from '../people/first-run/routes.ts'
 import { bookIsEmpty, currentGroup } from '../people/group/store.ts'
 import { listPlots, type Plot } from '../people/plot/store.ts'
 import type { NamedTurn } from '../rotation/published/named-turn.ts'
@@ -38,7 +37,8 @@ const READ_EVERY_DAYS = 7
 export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
   const { db } = parts
   app.get('/', async (request, reply) => {
-    if (await bookIsEmpty(db)) return showFirstPage(request, reply)
+    if (await bookIsEmpty(db))
+      return page({ request, reply }, 'people/first-run/first', { title: 'people.first.title' })
     if (!request.person) return reply.redirect('/session/new', 303)
     const { today } = request.visit
     const group = found(await currentGroup(db))

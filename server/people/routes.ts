@@ -1,21 +1,28 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
-import { addExampleRoutes } from './first-run/example-routes.ts'
-import { addFirstRunRoutes } from './first-run/routes.ts'
-import { addGroupRoutes } from './group/routes.ts'
-import { addPersonRoutes } from './person/routes.ts'
-import { addPlotRoutes } from './plot/routes.ts'
-import { addSessionRoutes } from './session/routes.ts'
+import { pagesOf } from '../web/pages/desk.ts'
+import { addDirectoryPages } from './directory/routes.ts'
+import { addExamplePages } from './first-run/example-routes.ts'
+import { addFirstRunPages } from './first-run/routes.ts'
+import { addGroupPages } from './group/routes.ts'
+import { addPersonPages } from './person/routes.ts'
+import { addPlotPages } from './plot/routes.ts'
+import { addPasswordPages } from './session/password-routes.ts'
+import { addSessionPages } from './session/routes.ts'
 
 /** Before anybody is known: sign in, begin a book, open the example. These addresses stand before every door. */
 export function addEntranceRoutes(app: FastifyInstance, parts: Parts): void {
-  addFirstRunRoutes(app, parts)
-  addExampleRoutes(app, parts)
-  addSessionRoutes(app, parts)
+  const pages = pagesOf(app, parts)
+  addFirstRunPages(pages)
+  addExamplePages(pages)
+  addSessionPages(pages, parts.hashing)
 }
 
 export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
-  addGroupRoutes(app, parts)
-  addPersonRoutes(app, parts)
-  addPlotRoutes(app, parts)
+  const pages = pagesOf(app, parts)
+  addDirectoryPages(pages)
+  addGroupPages(pages)
+  addPersonPages(pages)
+  addPasswordPages(pages)
+  addPlotPages(pages)
 }

@@ -2,7 +2,7 @@ import { IANAZone } from 'luxon'
 import type { z } from 'zod'
 import type { Group } from '../../../domain/people/group.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
-import type { GroupForm } from '../forms.ts'
+import type { GroupForm } from './forms.ts'
 
 type GroupFields = { [N in keyof typeof GroupForm.fields]: z.output<(typeof GroupForm.fields)[N]['schema']> }
 

@@ -2,7 +2,7 @@ import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-interface Person {
+export interface Person {
   id: string
   number: number
   name: string

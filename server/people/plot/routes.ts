@@ -1,14 +1,11 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
-import { type FormPage, formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
+import { type FormPage, formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { listOutlets } from '../../works/pump/store.ts'
-import { HoldersForm, PlotDetailForm, PlotForm, ReceivedBeforeForm } from '../forms.ts'
 import { listPersons } from '../person/store.ts'
+import { HoldersForm, PlotDetailForm, PlotForm, ReceivedBeforeForm } from './forms.ts'
 import {
   addPlot,
   describePlot,
@@ -20,122 +17,120 @@ import {
   setReceivedBefore,
 } from './store.ts'
 
-type WithId = { Params: { id: string } }
+/** Plots: their ground and outlets, who holds them, and what they had received before the book began. */
+export function addPlotPages({ get, post }: Pages): void {
+  get('/plots/new', 'works.describe', newPlot)
+  post('/plots', 'works.describe', writePlot)
+  get('/plots/:id', 'people.see', showPlot)
+  get('/plots/:id/details/new', 'works.describe', newDetails)
+  post('/plots/:id/details', 'works.describe', writeDetails)
+  get('/plots/:id/holders/new', 'works.describe', newHolders)
+  post('/plots/:id/holders', 'works.describe', writeHolders)
+  get('/received-before/new', 'works.describe', newReceived)
+  post('/received-before', 'works.describe', writeReceived)
+}
 
-export function addPlotRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/plots/new', { preHandler: may('works.describe') }, async (request, reply) => {
-    const plots = await listPlots(db, request.visit.today)
-    const number = String(Math.max(0, ...plots.map((plot) => plot.number)) + 1)
-    return show(request, reply, newPlotPage(emptyForm({ number, shares: '1', fromOn: request.visit.today })))
-  })
+async function newPlot(desk: Desk) {
+  const plots = await listPlots(desk.db, desk.today)
+  const number = String(Math.max(0, ...plots.map((plot) => plot.number)) + 1)
+  return show(desk, newPlotPage(emptyForm({ number, shares: '1', fromOn: desk.today })))
+}
 
-  app.post('/plots', { preHandler: may('works.describe') }, async (request, reply) => {
-    const form = readForm(PlotForm, request.body)
-    if (!form.ok) return show(request, reply, newPlotPage(form))
-    const { area, ...rest } = form.data
-    const taken = (await listPlots(db, request.visit.today)).some((plot) => plot.number === rest.number)
-    if (taken) {
-      return show(
-        request,
-        reply,
-        newPlotPage(withError(form, 'number', 'people.number-taken', { number: rest.number })),
-      )
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addPlot(pen, { ...rest, areaM2: area }),
-      (id) => `/people/plots/${id}`,
-    )
-  })
-
-  app.get<WithId>('/plots/:id', { preHandler: may('people.see') }, async (request, reply) => {
-    const plot = await plotOr404(request)
-    const outlets = (await listOutlets(db, request.visit.today)).filter((one) => plot.outletIds.includes(one.id))
-    return page({ request, reply }, 'people/plot', {
-      title: 'people.plot.heading',
-      titleValues: { number: plot.number, name: plot.name },
-      plot,
-      outlets,
-      holders: await holderHistory(db, plot.id),
-      before: (await receivedBefore(db)).get(plot.id) ?? null,
-    })
-  })
-
-  app.get<WithId>('/plots/:id/details/new', { preHandler: may('works.describe') }, async (request, reply) => {
-    const plot = await plotOr404(request)
-    const { soil, method, outletIds } = plot
-    const shown = { area: String(plot.areaM2), soil, method, outletIds, shares: String(plot.shares) }
-    return show(request, reply, detailPage(plot, emptyForm({ ...shown, fromOn: request.visit.today })))
-  })
-
-  app.post<WithId>('/plots/:id/details', { preHandler: may('works.describe') }, async (request, reply) => {
-    const plot = await plotOr404(request)
-    const form = readForm(PlotDetailForm, request.body)
-    if (!form.ok) return show(request, reply, detailPage(plot, form))
-    const { area, ...rest } = form.data
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => describePlot(pen, plot.id, { ...rest, areaM2: area }),
-      () => `/people/plots/${plot.id}`,
-    )
-  })
-
-  app.get<WithId>('/plots/:id/holders/new', { preHandler: may('works.describe') }, async (request, reply) => {
-    const plot = await plotOr404(request)
-    const holderIds = plot.holders.map((holder) => holder.id)
-    return show(request, reply, holdersPage(plot, emptyForm({ holderIds, fromOn: request.visit.today })))
-  })
-
-  app.post<WithId>('/plots/:id/holders', { preHandler: may('works.describe') }, async (request, reply) => {
-    const plot = await plotOr404(request)
-    const form = readForm(HoldersForm, request.body)
-    if (!form.ok) return show(request, reply, holdersPage(plot, form))
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => setHolders(pen, plot.id, form.data.holderIds, form.data.fromOn),
-      () => `/people/plots/${plot.id}`,
-    )
-  })
-
-  app.get<{ Querystring: { plotId?: string } }>(
-    '/received-before/new',
-    { preHandler: may('works.describe') },
-    async (request, reply) => show(request, reply, receivedPage(emptyForm({ plotId: request.query.plotId ?? '' }))),
+async function writePlot(desk: Desk) {
+  const form = readForm(PlotForm, desk.body)
+  if (!form.ok) return show(desk, newPlotPage(form))
+  const { area, ...rest } = form.data
+  const { number } = rest
+  if ((await listPlots(desk.db, desk.today)).some((plot) => plot.number === number)) {
+    return show(desk, newPlotPage(withError(form, 'number', 'people.number-taken', { number })))
+  }
+  return write(
+    desk,
+    (pen) => addPlot(pen, { ...rest, areaM2: area }),
+    (id) => `/people/plots/${id}`,
   )
+}
 
-  app.post('/received-before', { preHandler: may('works.describe') }, async (request, reply) => {
-    const form = readForm(ReceivedBeforeForm, request.body)
-    if (!form.ok) return show(request, reply, receivedPage(form))
-    const { plotId, untilOn, volume } = form.data
-    if (untilOn > request.visit.today) {
-      return show(request, reply, receivedPage(withError(form, 'untilOn', 'people.received-before.future')))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => setReceivedBefore(pen, { plotId, untilOn, volumeM3: volume }),
-      () => `/people/plots/${plotId}`,
-    )
+async function showPlot(desk: Desk<'id'>) {
+  const { db, today, parts } = desk
+  const plot = await plotOr404(desk)
+  return page(desk, 'people/plot', {
+    title: 'people.plot.heading',
+    titleValues: { number: plot.number, name: plot.name },
+    plot,
+    outlets: (await parts.people.outletsOn(db, today)).filter(({ id }) => plot.outletIds.includes(id)),
+    holders: await holderHistory(db, plot.id),
+    before: (await receivedBefore(db)).get(plot.id) ?? null,
   })
+}
 
-  async function plotOr404(request: FastifyRequest): Promise<Plot> {
-    const { id } = request.params as { id: string }
-    return found((await listPlots(db, request.visit.today)).find((plot) => plot.id === id))
-  }
+async function newDetails(desk: Desk<'id'>) {
+  const plot = await plotOr404(desk)
+  const { areaM2, soil, method, outletIds, shares } = plot
+  const typed = { area: String(areaM2), soil, method, outletIds, shares: String(shares), fromOn: desk.today }
+  return show(desk, detailPage(plot, emptyForm(typed)))
+}
 
-  /** Every form of this file chooses among the book's own outlets, persons and plots. */
-  async function show(request: FastifyRequest, reply: FastifyReply, shown: FormPage) {
-    const { today } = request.visit
-    const numbered = (one: { id: string; number: number; name: string }) => ({
-      value: one.id,
-      label: `${one.number} ${one.name}`,
-    })
-    const options = {
-      outletIds: (await listOutlets(db, today)).map(numbered),
-      holderIds: (await listPersons(db)).map(numbered),
-      plotId: (await listPlots(db, today)).map(numbered),
-    }
-    return formPage({ request, reply }, { ...shown, options })
+async function writeDetails(desk: Desk<'id'>) {
+  const plot = await plotOr404(desk)
+  const form = readForm(PlotDetailForm, desk.body)
+  if (!form.ok) return show(desk, detailPage(plot, form))
+  const { area, ...rest } = form.data
+  return write(
+    desk,
+    (pen) => describePlot(pen, plot.id, { ...rest, areaM2: area }),
+    () => `/people/plots/${plot.id}`,
+  )
+}
+
+async function newHolders(desk: Desk<'id'>) {
+  const plot = await plotOr404(desk)
+  const holderIds = plot.holders.map((holder) => holder.id)
+  return show(desk, holdersPage(plot, emptyForm({ holderIds, fromOn: desk.today })))
+}
+
+async function writeHolders(desk: Desk<'id'>) {
+  const plot = await plotOr404(desk)
+  const form = readForm(HoldersForm, desk.body)
+  if (!form.ok) return show(desk, holdersPage(plot, form))
+  return write(
+    desk,
+    (pen) => setHolders(pen, plot.id, form.data.holderIds, form.data.fromOn),
+    () => `/people/plots/${plot.id}`,
+  )
+}
+
+async function newReceived(desk: Desk) {
+  return show(desk, receivedPage(emptyForm({ plotId: desk.query.plotId ?? '' })))
+}
+
+async function writeReceived(desk: Desk) {
+  const form = readForm(ReceivedBeforeForm, desk.body)
+  if (!form.ok) return show(desk, receivedPage(form))
+  const { plotId, untilOn, volume } = form.data
+  if (untilOn > desk.today) {
+    return show(desk, receivedPage(withError(form, 'untilOn', 'people.received-before.future')))
   }
+  return write(
+    desk,
+    (pen) => setReceivedBefore(pen, { plotId, untilOn, volumeM3: volume }),
+    () => `/people/plots/${plotId}`,
+  )
+}
+
+async function plotOr404({ db, params, today }: Desk<'id'>): Promise<Plot> {
+  return found((await listPlots(db, today)).find((plot) => plot.id === params.id))
+}
+
+/** Every form of this file chooses among the book's own outlets, persons and plots. */
+async function show(desk: Desk, shown: FormPage) {
+  const { db, today, parts } = desk
+  const options = {
+    outletIds: (await parts.people.outletsOn(db, today)).map(numberedOption),
+    holderIds: (await listPersons(db)).map(numberedOption),
+    plotId: (await listPlots(db, today)).map(numberedOption),
+  }
+  return formPage(desk, { ...shown, options })
 }
 
 function newPlotPage(filled: Filled): FormPage {

@@ -61,7 +61,7 @@ function holdersOn(rows: readonly HolderRow[], plotId: string, on: string) {
     .map((row) => ({ id: row.person_id, number: row.number, name: row.name }))
 }
 
-export interface HolderSpell {
+interface HolderSpell {
   fromOn: string
   writtenAt: string
   names: string[]
@@ -79,7 +79,7 @@ export async function holderHistory(db: Database, plotId: string): Promise<Holde
   return [...spells.values()].sort((a, b) => a.fromOn.localeCompare(b.fromOn))
 }
 
-export interface PlotDetail {
+interface PlotDetail {
   areaM2: number
   soil: string
   method: string
@@ -88,7 +88,7 @@ export interface PlotDetail {
   fromOn: string
 }
 
-export interface NewPlot extends PlotDetail {
+interface NewPlot extends PlotDetail {
   number: number
   name: string
   holderIds: readonly string[]

@@ -1,0 +1,31 @@
+import type { Pen } from '../book/entries.ts'
+import type { Database } from '../database/connection.ts'
+
+export interface KnownPump {
+  id: string
+  number: number
+  name: string
+  usualFlowM3PerH: number
+  firstHour: number
+  lastHour: number
+  sunThresholdWPerM2: number
+}
+
+export interface KnownOutlet {
+  id: string
+  number: number
+  name: string
+  pumpId: string
+  /** The flow of the latest test; null until there is one. */
+  flowM3PerH: number | null
+  testedOn: string | null
+}
+
+/** What the pages of people and plots want to hear from rooms that come later. */
+export interface PeopleAsks {
+  pumpsOn(db: Database, on: string): Promise<KnownPump[]>
+  outletsOn(db: Database, on: string): Promise<KnownOutlet[]>
+  /** Begins the money of a new group, and of a new person in it. */
+  openGroupAccounts(pen: Pen): Promise<void>
+  openMemberAccount(pen: Pen, personId: string): Promise<string>
+}
