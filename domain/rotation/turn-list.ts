@@ -11,7 +11,7 @@ export interface ListPause {
   words: string | null
 }
 
-interface SequenceInput {
+interface TurnListInput {
   /** The list as it was agreed. */
   names: readonly string[]
   perDay: number
@@ -22,7 +22,7 @@ interface SequenceInput {
   days: number
 }
 
-interface SequenceDay {
+interface TurnListDay {
   on: CalendarDate
   names: string[]
   pause: ListPause | null
@@ -33,10 +33,10 @@ interface SequenceDay {
  * or a rest day pauses it and it resumes at the next name. Whoever swapped a place loses nothing: those who were passed over
  * stay in front. Common practice, no source.
  */
-export function sequence(input: SequenceInput): { order: string[]; days: SequenceDay[] } {
+export function turnList(input: TurnListInput): { order: string[]; days: TurnListDay[] } {
   const order = orderAfter(input)
   const queue = [...order]
-  const days: SequenceDay[] = []
+  const days: TurnListDay[] = []
   for (let day = 0; day < input.days; day++) {
     const on = addDays(input.fromOn, day)
     const pause = pauseOn(input.pauses, on)
@@ -50,7 +50,7 @@ export function sequence(input: SequenceInput): { order: string[]; days: Sequenc
 }
 
 /** Who is next, and who after that. */
-function orderAfter({ names, served }: SequenceInput): string[] {
+function orderAfter({ names, served }: TurnListInput): string[] {
   const queue = [...names]
   for (const { name } of served) {
     const at = queue.indexOf(name)

@@ -6,6 +6,11 @@ export function clockMinute(clock: string): number {
   return hours! * 60 + minutes!
 }
 
+/** Hours after midnight of a clock time `HH:MM`; a half hour is 0.5. */
+export function clockHour(clock: string): number {
+  return clockMinute(clock) / 60
+}
+
 /** The clock of the group's zone at an instant. */
 export function localClock(at: Date, timeZone: string): string {
   return DateTime.fromJSDate(at, { zone: timeZone }).toFormat('HH:mm')

@@ -4,7 +4,7 @@ import { checkRule } from '../draft/check-rule.ts'
 import { drinkingClaimId } from '../draft/claims.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
-import type { HandWarning } from '../week/manual-change.ts'
+import type { ManualWarning } from '../week/manual-change.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
 
 /**
@@ -15,13 +15,13 @@ export function ruleWarnings(
   inputs: WeekInputs,
   before: Pick<PlannedWeek, 'turns' | 'shares' | 'allocation'>,
   after: readonly PlannedTurn[],
-): HandWarning[] {
+): ManualWarning[] {
   const judgedOf = (turns: readonly PlannedTurn[]) =>
     checkRule(inputs, {
       shares: before.shares,
       allocation: { ...before.allocation, claims: claimsOf(inputs, before, turns) },
     })
-  const nameOf = ({ code, values }: HandWarning) => `${code} ${values.plot ?? values.weir}`
+  const nameOf = ({ code, values }: ManualWarning) => `${code} ${values.plot ?? values.weir}`
   const known = new Set(judgedOf(before.turns).map(nameOf))
   return judgedOf(after).filter((problem) => !known.has(nameOf(problem)))
 }

@@ -7,7 +7,7 @@ import { withTurnFacts } from '../draft/with-turn-facts.ts'
 import { checkTimetable } from '../timetable/check/timetable.ts'
 import type { PlannedTurn, TimetableInput, TimetableNote } from '../timetable/types.ts'
 import type { WeekInputs } from '../week/inputs.ts'
-import type { HandChange, HandRefusal, HandWarning } from '../week/manual-change.ts'
+import type { ManualChange, ManualRefusal, ManualWarning } from '../week/manual-change.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
 import { inOrder, layTurn } from './lay-turn.ts'
 import { ruleWarnings } from './rule-warnings.ts'
@@ -32,11 +32,11 @@ const ONLY_WORDS = ['note-untrue-or-missing', 'turn-longer-than-its-water']
  * The week with the committee's changes laid in, in the order in which they were written. A change that can not be (its turn
  * is gone, the flow does not carry it) is left out and named; limits that it breaks are named as warnings.
  */
-export function withHand(inputs: WeekInputs, week: PlannedWeek): PlannedWeek {
+export function withManualChanges(inputs: WeekInputs, week: PlannedWeek): PlannedWeek {
   const changes = inputs.turnFacts?.changes ?? []
   if (changes.length === 0) return week
   const applied: { changeId: string; turnId: string | null }[] = []
-  const refused: { changeId: string; reason: HandRefusal }[] = []
+  const refused: { changeId: string; reason: ManualRefusal }[] = []
   let turns = week.turns
   for (const change of changes) {
     const changed = applyChange(inputs, turns, change)
@@ -61,10 +61,10 @@ export function withHand(inputs: WeekInputs, week: PlannedWeek): PlannedWeek {
   }
 }
 
-type Changed = { turns: PlannedTurn[]; turnId: string | null } | { refusal: HandRefusal }
+type Changed = { turns: PlannedTurn[]; turnId: string | null } | { refusal: ManualRefusal }
 
 /** One change laid into the turns as they stand; the turns come back in order. */
-export function applyChange(inputs: WeekInputs, turns: readonly PlannedTurn[], change: HandChange): Changed {
+export function applyChange(inputs: WeekInputs, turns: readonly PlannedTurn[], change: ManualChange): Changed {
   const isOwn = (turn: PlannedTurn) => turn.plotId === change.plotId && turn.outletId === change.outletId
   const target = change.kind === 'add' ? null : turns.find((turn) => isOwn(turn) && turn.on === change.wasOn)
   if (target === undefined) return { refusal: 'no-such-turn' }
@@ -83,7 +83,7 @@ export function applyChange(inputs: WeekInputs, turns: readonly PlannedTurn[], c
 }
 
 /** The judges on a week that may have been changed by hand: the reckoned week must stand, and what came of it must be possible. */
-export function checkHandedWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] {
+export function checkChangedWeek(inputs: WeekInputs, week: PlannedWeek): WeekProblem[] {
   if (!week.hand) return checkWeek(inputs, week)
   const problems = judged(inputs, week).filter(({ code }) => ![...MAY_BE_SET_ASIDE, ...ONLY_WORDS].includes(code))
   return [
@@ -93,8 +93,8 @@ export function checkHandedWeek(inputs: WeekInputs, week: PlannedWeek): WeekProb
 }
 
 /** Changes to an officer's own turn that nobody else has put a name under yet. */
-export function withoutSecondName({ turnFacts }: WeekInputs, { hand }: PlannedWeek): HandChange[] {
-  const isApplied = (change: HandChange) => hand?.applied.some((one) => one.changeId === change.id) ?? false
+export function withoutSecondName({ turnFacts }: WeekInputs, { hand }: PlannedWeek): ManualChange[] {
+  const isApplied = (change: ManualChange) => hand?.applied.some((one) => one.changeId === change.id) ?? false
   return (turnFacts?.changes ?? []).filter(
     (change) =>
       isApplied(change) && turnFacts!.officerPlotIds.includes(change.plotId) && change.approvedByName === null,
@@ -143,7 +143,7 @@ function notesOf({ claims }: WeekInputs, { notes }: PlannedWeek, turns: readonly
   return [...late.map((turn): TimetableNote => ({ code: 'after-latest-day', turnId: turn.id })), ...others]
 }
 
-function warningsOf(inputs: WeekInputs, before: PlannedWeek, week: PlannedWeek): HandWarning[] {
+function warningsOf(inputs: WeekInputs, before: PlannedWeek, week: PlannedWeek): ManualWarning[] {
   const beyond = Object.entries(week.leftM3ByWeir)
     .filter(([weirId, leftM3]) => leftM3 < 0 && leftM3 < (before.leftM3ByWeir[weirId] ?? 0))
     .map(([weirId, leftM3]) => ({ code: 'weir-beyond-release', values: { weirId, beyondM3: -leftM3 } }))

@@ -1,12 +1,12 @@
 import type { CalendarDate } from '../../calendar.ts'
 
-export type HandKind = 'move' | 'lengthen' | 'drop' | 'add'
+export type ManualKind = 'move' | 'lengthen' | 'drop' | 'add'
 
 /** One change that the committee made to a week's turns by hand, with who and why. */
-export interface HandChange {
+export interface ManualChange {
   /** Its entry in the book. */
   id: string
-  kind: HandKind
+  kind: ManualKind
   plotId: string
   outletId: string
   /** The day of the turn that is changed; null for a turn that is added. */
@@ -25,7 +25,7 @@ export interface HandChange {
 }
 
 /** A limit of the week that a change by hand breaks; the committee is told and decides. */
-export interface HandWarning {
+export interface ManualWarning {
   code: string
   values: Record<string, string | number>
 }
@@ -34,9 +34,9 @@ export interface HandWarning {
  * What cannot be: the turn is not in the week any more, the outlet or the day is none of the week's, the plot has a turn
  * there on that day already, or neither the flow nor the tank carries it beside the other turns.
  */
-export type HandRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow' | 'beyond-tank'
+export type ManualRefusal = 'no-such-turn' | 'not-in-week' | 'turn-there-already' | 'beyond-flow' | 'beyond-tank'
 
-export type NewHandChange = Pick<
-  HandChange,
+export type NewManualChange = Pick<
+  ManualChange,
   'kind' | 'plotId' | 'outletId' | 'wasOn' | 'on' | 'startMinute' | 'volumeM3' | 'reason'
 >

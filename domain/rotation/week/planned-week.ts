@@ -1,7 +1,7 @@
 import type { Allocation, AllocationInput, Bottleneck } from '../allocation/types.ts'
 import type { PlotClass } from '../rule/types.ts'
 import type { PlannedTurn, TankFill, TimetableNote, UnplacedVolume } from '../timetable/types.ts'
-import type { HandRefusal, HandWarning } from './manual-change.ts'
+import type { ManualRefusal, ManualWarning } from './manual-change.ts'
 
 export interface PlannedWeek {
   shares: PlannedShare[]
@@ -16,18 +16,18 @@ export interface PlannedWeek {
   allocationInput: AllocationInput
   allocation: Allocation
   /** What the committee's hand made of it; missing where nothing was changed. */
-  hand?: HandOutcome
+  hand?: ManualOutcome
 }
 
 /** The week before the hand touched it. */
 export type Reckoned = Pick<PlannedWeek, 'turns' | 'fills' | 'notes' | 'shares' | 'leftM3ByWeir'>
 
 /** Changes that could be laid into the week, and those that could not, with the reason. */
-export interface HandOutcome {
+export interface ManualOutcome {
   reckoned: Reckoned
   applied: { changeId: string; turnId: string | null }[]
-  refused: { changeId: string; reason: HandRefusal }[]
-  warnings: HandWarning[]
+  refused: { changeId: string; reason: ManualRefusal }[]
+  warnings: ManualWarning[]
   /** Plots whose volume is another one now. */
   changedPlotIds: string[]
 }

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
 import type { PumpMount, Sky } from '../pump-flow/day.ts'
 import type { BurdenCounts, ClosedHours } from '../timetable/types.ts'
-import type { HandChange } from './manual-change.ts'
+import type { ManualChange } from './manual-change.ts'
 
 /** What the turns of a week rest on besides its water, frozen with the week. */
 export interface TurnFacts {
@@ -23,7 +23,7 @@ export interface TurnFacts {
   /** How long turns last by the group's own setting; missing where it never set any. */
   lengths?: TurnLengths
   /** What the committee changed by hand, in the order in which it was written. */
-  changes: HandChange[]
+  changes: ManualChange[]
 }
 
 export interface TurnLengths {

@@ -7,7 +7,7 @@ import type { WeekPump } from '../../../domain/rotation/week/inputs.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Plot } from '../../people/plot/store.ts'
-import { handChanges } from '../manual-change/store.ts'
+import { manualChanges } from '../manual-change/store.ts'
 import { carriedTurns } from '../outcome/carried-turns.ts'
 import { publishedWeeks } from '../published/store.ts'
 import { weekPumps } from '../pump-flow/week.ts'
@@ -37,7 +37,7 @@ export async function turnGround(
       fillingMinutes: await fillingMinutesOn(db, weekStartOn),
       burdens: await burdensBefore(db, group, weekStartOn),
       officerPlotIds: await officerPlots(db, weekStartOn, plots),
-      changes: await handChanges(db, weekStartOn),
+      changes: await manualChanges(db, weekStartOn),
       ...(lists.length > 0 ? { lists } : {}),
       ...(lengths ? { lengths } : {}),
     },

@@ -1,214 +1,159 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { applyChange } from '../../../domain/rotation/manual-change/week.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
-import type { HandChange, HandRefusal, NewHandChange } from '../../../domain/rotation/week/manual-change.ts'
+import type { ManualChange, ManualRefusal, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approve } from '../../book/approvals.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
+import { clockMinute } from '../clock.ts'
 import { addAmendment } from '../published/amendment-store.ts'
 import { TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
-import { addHandChange, findChange, strikeHandChange } from './store.ts'
-import { type HandWeek, handWeek, plainTurns, turnById } from './week.ts'
+import { additionPage, changePage, withdrawalPage } from './pages.ts'
+import { addManualChange, findChange, strikeManualChange } from './store.ts'
+import { type ChangeableWeek, changeableWeek, plainTurns, turnById } from './week.ts'
 
-type WithWeek = { Params: { start: string }; Querystring: { turn?: string } }
-type WithId = { Params: { id: string } }
+/** The committee's own changes: on a draft they are laid into the planned week; after publication each is an amendment. */
+export function addManualChangePages({ get, post }: Pages): void {
+  get('/weeks/:start/changes', 'week.publish', showTurns)
+  get('/weeks/:start/changes/new', 'week.publish', newChange)
+  post('/weeks/:start/changes', 'week.publish', writeChange)
+  get('/weeks/:start/additions/new', 'week.publish', newAddition)
+  post('/weeks/:start/additions', 'week.publish', writeAddition)
+  post('/changes/:id/approval', 'week.publish', writeApproval)
+  get('/changes/:id/withdrawals/new', 'week.publish', newWithdrawal)
+  post('/changes/:id/withdrawals', 'week.publish', writeWithdrawal)
+}
 
-/** The committee's hand: on a draft its changes are laid into the reckoned week; after publication each is an amendment. */
-export function addHandRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  const guard = { preHandler: may('week.publish') }
+async function showTurns(desk: Desk<'start'>) {
+  const week = await changeableWeek(desk)
+  return page(desk, 'rotation/manual-change/list', { title: 'turns.changes-title', week })
+}
 
-  app.get<WithWeek>('/weeks/:start/changes', guard, async (request, reply) => {
-    const week = await handWeek(db, request)
-    return page({ request, reply }, 'rotation/manual-change/list', { title: 'turns.changes-title', week })
-  })
+async function newChange(desk: Desk<'start'>) {
+  const week = await changeableWeek(desk)
+  const turn = turnById(week, desk.query.turn)
+  return formPage(desk, changePage(desk, week, turn, emptyForm({ kind: 'move' })))
+}
 
-  app.get<WithWeek>('/weeks/:start/changes/new', guard, async (request, reply) => {
-    const week = await handWeek(db, request)
-    const turn = turnById(week, request.query.turn)
-    return showChange(request, reply, week, turn.id, emptyForm({ kind: 'move' }))
-  })
+async function writeChange(desk: Desk<'start'>) {
+  const week = await changeableWeek(desk)
+  const turn = turnById(week, desk.posted('turn'))
+  const again = (filled: Filled) => formPage(desk, changePage(desk, week, turn, filled))
+  const form = readForm(TurnChangeForm, desk.body)
+  if (!form.ok) return again(form)
+  const { kind, volume } = form.data
+  if (kind === 'lengthen' && volume === null) return again(withError(form, 'volume', 'error.missing'))
+  const change = changeOf(turn, form.data)
+  const stays = change.on === turn.on && change.startMinute === turn.startMinute
+  if (kind === 'move' && stays && volume === null) return again(withError(form, 'start', 'turns.nothing-changes'))
+  const tried = tryChange(week, change)
+  if ('refusal' in tried) {
+    const field = kind === 'lengthen' ? 'volume' : tried.refusal === 'not-in-week' ? 'onDate' : 'start'
+    return again(withError(form, field, `turns.refused-${tried.refusal}`))
+  }
+  return writeInto(desk, week, { change, turnId: turn.bookId, turn: tried.turn })
+}
 
-  app.post<WithWeek & { Body: { turn?: string } }>('/weeks/:start/changes', guard, async (request, reply) => {
-    const week = await handWeek(db, request)
-    const turn = turnById(week, request.body?.turn)
-    const form = readForm(TurnChangeForm, request.body)
-    if (!form.ok) return showChange(request, reply, week, turn.id, form)
-    const { kind, onDate, start, volume, reason } = form.data
-    if (kind === 'lengthen' && volume === null) {
-      return showChange(request, reply, week, turn.id, withError(form, 'volume', 'error.missing'))
-    }
-    const moves = kind === 'move'
-    const change: NewHandChange = {
-      kind,
-      plotId: turn.plotId,
-      outletId: turn.outletId,
-      wasOn: turn.on,
-      on: kind === 'drop' ? null : moves ? (onDate ?? turn.on) : turn.on,
-      startMinute: kind === 'drop' ? null : moves && start ? minuteOf(start) : turn.startMinute,
-      volumeM3: kind === 'drop' ? null : volume,
-      reason,
-    }
-    if (moves && change.on === turn.on && change.startMinute === turn.startMinute && volume === null) {
-      return showChange(request, reply, week, turn.id, withError(form, 'start', 'turns.nothing-changes'))
-    }
-    const tried = tryChange(week, change)
-    if ('refusal' in tried) {
-      const field = kind === 'lengthen' ? 'volume' : tried.refusal === 'not-in-week' ? 'onDate' : 'start'
-      return showChange(request, reply, week, turn.id, withError(form, field, refusalKey(tried.refusal)))
-    }
-    return keep(request, reply, { week, change, turnId: turn.bookId, turn: tried.turn })
-  })
+type Typed = NonNullable<ReturnType<typeof readForm<typeof TurnChangeForm.fields>>['data']>
 
-  app.get<WithWeek>('/weeks/:start/additions/new', guard, async (request, reply) =>
-    showAddition(request, reply, await handWeek(db, request), emptyForm()),
+/** What was typed, as a change of a turn; a field left empty leaves the turn as it is. */
+function changeOf(turn: PlannedTurn, { kind, onDate, start, volume, reason }: Typed): NewManualChange {
+  const same = { kind, plotId: turn.plotId, outletId: turn.outletId, wasOn: turn.on, reason }
+  if (kind === 'drop') return { ...same, on: null, startMinute: null, volumeM3: null }
+  if (kind === 'lengthen') return { ...same, on: turn.on, startMinute: turn.startMinute, volumeM3: volume }
+  const startMinute = start ? clockMinute(start) : turn.startMinute
+  return { ...same, on: onDate ?? turn.on, startMinute, volumeM3: volume }
+}
+
+async function newAddition(desk: Desk<'start'>) {
+  return formPage(desk, additionPage(await changeableWeek(desk), emptyForm()))
+}
+
+async function writeAddition(desk: Desk<'start'>) {
+  const week = await changeableWeek(desk)
+  const again = (filled: Filled) => formPage(desk, additionPage(week, filled))
+  const form = readForm(TurnAdditionForm, desk.body)
+  if (!form.ok) return again(form)
+  const { plotId, outletId, onDate, start, volume, reason } = form.data
+  const plot = week.inputs.plots.find((one) => one.id === plotId)
+  if (!plot) return again(withError(form, 'plotId', 'error.choose'))
+  if (!plot.outletIds.includes(outletId)) return again(withError(form, 'outletId', 'turns.outlet-does-not-reach'))
+  const change: NewManualChange = {
+    kind: 'add',
+    plotId,
+    outletId,
+    wasOn: null,
+    on: onDate,
+    startMinute: clockMinute(start),
+    volumeM3: volume,
+    reason,
+  }
+  const tried = tryChange(week, change)
+  if ('refusal' in tried) {
+    const field = tried.refusal.startsWith('beyond-') ? 'start' : 'onDate'
+    return again(withError(form, field, `turns.refused-${tried.refusal}`))
+  }
+  return writeInto(desk, week, { change, turnId: null, turn: tried.turn })
+}
+
+async function writeApproval(desk: Desk<'id'>) {
+  const change = found(await findChange(desk.db, desk.params.id))
+  if (change.approvedByName !== null) throw new PageError(409, 'turns.already-approved')
+  if (change.byId === desk.person.id) throw new PageError(409, 'turns.own-name')
+  return write(
+    desk,
+    (pen) => approve(pen, change.id),
+    () => `/turns/weeks/${change.weekStartOn}`,
   )
+}
 
-  app.post<WithWeek>('/weeks/:start/additions', guard, async (request, reply) => {
-    const week = await handWeek(db, request)
-    const form = readForm(TurnAdditionForm, request.body)
-    if (!form.ok) return showAddition(request, reply, week, form)
-    const { plotId, outletId, onDate, start, volume, reason } = form.data
-    const plot = week.inputs.plots.find((one) => one.id === plotId)
-    if (!plot) return showAddition(request, reply, week, withError(form, 'plotId', 'error.choose'))
-    if (!plot.outletIds.includes(outletId)) {
-      return showAddition(request, reply, week, withError(form, 'outletId', 'turns.outlet-does-not-reach'))
-    }
-    const place = { plotId, outletId, wasOn: null, on: onDate, startMinute: minuteOf(start), volumeM3: volume }
-    const change: NewHandChange = { kind: 'add', ...place, reason }
-    const tried = tryChange(week, change)
-    if ('refusal' in tried) {
-      const field = tried.refusal.startsWith('beyond-') ? 'start' : 'onDate'
-      return showAddition(request, reply, week, withError(form, field, refusalKey(tried.refusal)))
-    }
-    return keep(request, reply, { week, change, turnId: null, turn: tried.turn })
-  })
+async function newWithdrawal(desk: Desk<'id'>) {
+  return formPage(desk, withdrawalPage(await openChange(desk), emptyForm()))
+}
 
-  app.post<WithId>('/changes/:id/approval', guard, async (request, reply) => {
-    const change = found(await findChange(db, request.params.id))
-    if (change.approvedByName !== null) throw new PageError(409, 'turns.already-approved')
-    if (change.byId === request.person?.id) throw new PageError(409, 'turns.own-name')
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => approve(pen, change.id),
-      () => `/turns/weeks/${change.weekStartOn}`,
-    )
-  })
+async function writeWithdrawal(desk: Desk<'id'>) {
+  const change = await openChange(desk)
+  const form = readForm(WithdrawalForm, desk.body)
+  if (!form.ok) return formPage(desk, withdrawalPage(change, form))
+  return write(
+    desk,
+    (pen) => strikeManualChange(pen, change.id, form.data.reason),
+    () => `/turns/weeks/${change.weekStartOn}`,
+  )
+}
 
-  app.get<WithId>('/changes/:id/withdrawals/new', guard, async (request, reply) => {
-    const change = await openChange(request)
-    return showWithdrawal(request, reply, change.id, change.weekStartOn, emptyForm())
-  })
-
-  app.post<WithId>('/changes/:id/withdrawals', guard, async (request, reply) => {
-    const change = await openChange(request)
-    const form = readForm(WithdrawalForm, request.body)
-    if (!form.ok) return showWithdrawal(request, reply, change.id, change.weekStartOn, form)
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => strikeHandChange(pen, change.id, form.data.reason),
-      () => `/turns/weeks/${change.weekStartOn}`,
-    )
-  })
-
-  /** A change of a draft may be taken back; what was published with a week stays. */
-  async function openChange(request: FastifyRequest) {
-    const change = found(await findChange(db, (request.params as { id: string }).id))
-    if (change.isFrozen) throw new PageError(409, 'turns.change-frozen')
-    return change
-  }
-
-  function keep(
-    request: FastifyRequest,
-    reply: FastifyReply,
-    kept: { week: HandWeek; change: NewHandChange; turnId: string | null; turn: PlannedTurn | null },
-  ) {
-    const { week, change, turnId, turn } = kept
-    const { weekStartOn } = week
-    return write(
-      { db, request, reply, at: now() },
-      (pen) =>
-        week.isPublished
-          ? addAmendment(pen, { weekStartOn, turnId, change, turn })
-          : addHandChange(pen, weekStartOn, change),
-      () => `/turns/weeks/${weekStartOn}`,
-    )
-  }
+/** A change of a draft may be taken back; what was published with a week stays. */
+async function openChange({ db, params }: Desk<'id'>) {
+  const change = found(await findChange(db, params.id))
+  if (change.isFrozen) throw new PageError(409, 'turns.change-frozen')
+  return change
 }
 
 /** The change laid into the turns as they stand now, so that what cannot be is told beside the field. */
-function tryChange(week: HandWeek, change: NewHandChange): { turn: PlannedTurn | null } | { refusal: HandRefusal } {
+function tryChange(
+  week: ChangeableWeek,
+  change: NewManualChange,
+): { turn: PlannedTurn | null } | { refusal: ManualRefusal } {
   const who = { id: '', byName: '', byId: '', at: '', approvedByName: null }
-  const changed = applyChange(week.inputs, plainTurns(week), { ...change, ...who } satisfies HandChange)
+  const changed = applyChange(week.inputs, plainTurns(week), { ...change, ...who } satisfies ManualChange)
   if ('refusal' in changed) return changed
   return { turn: changed.turns.find((turn) => turn.id === changed.turnId) ?? null }
 }
 
-function refusalKey(refusal: HandRefusal): string {
-  return `turns.refused-${refusal}`
-}
-
-function minuteOf(clock: string): number {
-  const [hours, minutes] = clock.split(':').map(Number)
-  return hours! * 60 + minutes!
-}
-
-function showChange(request: FastifyRequest, reply: FastifyReply, week: HandWeek, turnId: string, filled: Filled) {
-  const turn = turnById(week, turnId)
-  const { format } = request.visit
-  return formPage(
-    { request, reply },
-    {
-      title: week.isPublished ? 'turns.amendment-title' : 'turns.change-title',
-      titleValues: {
-        plot: turn.plot?.number ?? '',
-        day: format.weekday(turn.on),
-        from: format.clock(turn.startMinute),
-        volume: format.one(turn.volumeM3),
-      },
-      form: TurnChangeForm,
-      filled,
-      hidden: { turn: turnId },
-      action: `/turns/weeks/${week.weekStartOn}/changes`,
-      intro: [week.isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
-      back: `/turns/weeks/${week.weekStartOn}`,
-    },
-  )
-}
-
-function showAddition(request: FastifyRequest, reply: FastifyReply, week: HandWeek, filled: Filled) {
-  const { plots, outlets } = week.inputs
-  return formPage(
-    { request, reply },
-    {
-      title: 'turns.addition-title',
-      form: TurnAdditionForm,
-      filled,
-      options: {
-        plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
-        outletId: outlets.map((outlet) => ({ value: outlet.id, label: `${outlet.number} ${outlet.name}` })),
-      },
-      action: `/turns/weeks/${week.weekStartOn}/additions`,
-      intro: [week.isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
-      back: `/turns/weeks/${week.weekStartOn}`,
-    },
-  )
-}
-
-function showWithdrawal(request: FastifyRequest, reply: FastifyReply, id: string, weekStartOn: string, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'turns.withdrawal-title',
-      form: WithdrawalForm,
-      filled,
-      action: `/turns/changes/${id}/withdrawals`,
-      intro: ['turns.withdrawal-intro'],
-      back: `/turns/weeks/${weekStartOn}`,
-    },
+function writeInto(
+  desk: Desk,
+  { weekStartOn, isPublished }: ChangeableWeek,
+  { change, turnId, turn }: { change: NewManualChange; turnId: string | null; turn: PlannedTurn | null },
+) {
+  return write(
+    desk,
+    (pen) =>
+      isPublished
+        ? addAmendment(pen, { weekStartOn, turnId, change, turn })
+        : addManualChange(pen, weekStartOn, change),
+    () => `/turns/weeks/${weekStartOn}`,
   )
 }

@@ -1,11 +1,11 @@
-import type { HandChange, HandKind, NewHandChange } from '../../../domain/rotation/week/manual-change.ts'
+import type { ManualChange, ManualKind, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What the committee changed by hand on the draft of a week, in the order of writing. */
-export async function handChanges(db: Database, weekStartOn: string): Promise<HandChange[]> {
+export async function manualChanges(db: Database, weekStartOn: string): Promise<ManualChange[]> {
   const rows = await db
     .selectFrom('turn_change')
     .innerJoin('entry', 'entry.id', 'turn_change.entry_id')
@@ -20,7 +20,7 @@ export async function handChanges(db: Database, weekStartOn: string): Promise<Ha
   const names = await approvals(db)
   return rows.map((row) => ({
     id: row.entry_id,
-    kind: row.kind as HandKind,
+    kind: row.kind as ManualKind,
     plotId: row.plot_id,
     outletId: row.outlet_id,
     wasOn: row.was_on,
@@ -35,7 +35,7 @@ export async function handChanges(db: Database, weekStartOn: string): Promise<Ha
   }))
 }
 
-export async function addHandChange(pen: Pen, weekStartOn: string, change: NewHandChange): Promise<string> {
+export async function addManualChange(pen: Pen, weekStartOn: string, change: NewManualChange): Promise<string> {
   const { kind, plotId, outletId, wasOn, on, startMinute, volumeM3, reason } = change
   const row = {
     week_start_on: weekStartOn,
@@ -53,7 +53,7 @@ export async function addHandChange(pen: Pen, weekStartOn: string, change: NewHa
 }
 
 /** Takes a change back; it stays in the book with the reason. */
-export async function strikeHandChange(pen: Pen, id: string, reason: string): Promise<string> {
+export async function strikeManualChange(pen: Pen, id: string, reason: string): Promise<string> {
   return appendEntry(pen, { kind: 'turn-change', correctsId: id, reason }, {})
 }
 

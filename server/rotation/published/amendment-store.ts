@@ -1,6 +1,6 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
-import type { NewHandChange } from '../../../domain/rotation/week/manual-change.ts'
+import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -9,7 +9,7 @@ import type { Schema } from '../../database/schema.ts'
 import { turnRow } from './turn-row.ts'
 
 /** A dated change to a week that has been published; the week itself stays as it was agreed. */
-export interface Amendment extends NewHandChange {
+export interface Amendment extends NewManualChange {
   id: string
   weekStartOn: string
   /** The turn that it takes off the list; null for a turn that is added. */
@@ -81,7 +81,7 @@ export async function addAmendment(
     turnId,
     change,
     turn,
-  }: { weekStartOn: string; turnId: string | null; change: NewHandChange; turn: PlannedTurn | null },
+  }: { weekStartOn: string; turnId: string | null; change: NewManualChange; turn: PlannedTurn | null },
 ): Promise<string> {
   const count = await pen.trx
     .selectFrom('turn_change')

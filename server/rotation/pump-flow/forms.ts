@@ -13,3 +13,8 @@ export const PumpDayForm = defineForm('turns.pump-day', {
   sky: select(SKIES),
   wholeDay: tick(),
 })
+
+/** The sky of each day of a week. */
+export function skyForm(days: readonly string[]) {
+  return defineForm('turns.sky', Object.fromEntries(days.map((day) => [day, select(SKIES)])))
+}

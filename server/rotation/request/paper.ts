@@ -35,7 +35,7 @@ async function requestRows({ db, today, timeZone, at }: Desk): Promise<TakeRow> 
       return { ok: false, form: withError(form, 'askedOn', 'rotation.request.too-late') }
     }
     const urgentOnPage = urgentOf.get(asking.plotId) ?? 0
-    const read = await requestOfInput(db, asking, { today, urgentOnPage })
+    const read = await requestOfInput(db, asking, { today, timeZone, urgentOnPage })
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
     if (asking.urgent !== null) urgentOf.set(asking.plotId, urgentOnPage + 1)
     const forPersonId = askerId ?? read.plot.holders[0]?.id ?? null

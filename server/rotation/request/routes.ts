@@ -1,162 +1,50 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
-import { may as mayDo } from '../../../domain/people/permissions.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { may } from '../../web/pages/guard.ts'
 import { page } from '../../web/pages/page.ts'
+import { isHeldBy, ownPlots, plotOption, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
+import { weekValues } from '../week/words.ts'
 import { requestDetails, setUrgentQuota, urgentQuotaOn } from './detail-store.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
 import { requestOfInput } from './input.ts'
 import { addRequest, endStandingRequest, requestsFor, type WaterRequest } from './store.ts'
 
 /** Anyone may ask for any plot; the book keeps who asked. */
-export function addRequestRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/requests', { preHandler: may('turns.see') }, async (request, reply) => {
-    const plots = await listPlots(db, request.visit.today)
-    const weeks = []
-    for (const start of await nearWeeks(request)) {
-      const asked = await requestsFor(db, start)
-      // The week after next stands here once somebody has asked for it.
-      if (weeks.length === 2 && asked.length === 0) continue
-      const details = await requestDetails(
-        db,
-        asked.map((one) => one.id),
-      )
-      const rows = asked.flatMap((one) => {
-        const plot = plots.find((candidate) => candidate.id === one.plotId)
-        return plot ? [{ ...one, plot, ...details.get(one.id)!, mayEnd: mayEnd(request, one, plot) }] : []
-      })
-      weeks.push({ start, end: weekEndOn(start), requests: rows.sort(byUrgency) })
-    }
-    const quota = await urgentQuotaOn(db, request.visit.today)
-    return page({ request, reply }, 'rotation/requests', { title: 'rotation.request.list-title', weeks, quota })
-  })
-
-  app.get<{ Querystring: { plotId?: string } }>(
-    '/requests/new',
-    { preHandler: may('water.request') },
-    async (request, reply) => {
-      const [current] = await nearWeeks(request)
-      const next = (await openWeeks(request)).find((start) => start > current)
-      const own = await ownPlot(request)
-      return show(request, reply, emptyForm({ plotId: request.query.plotId ?? own ?? '', weekStartOn: next ?? '' }))
-    },
-  )
-
-  app.post('/requests', { preHandler: may('water.request') }, async (request, reply) => {
-    const form = readForm(RequestForm, request.body)
-    if (!form.ok) return show(request, reply, form)
-    const { weekStartOn } = form.data
-    if (!(await openWeeks(request)).includes(weekStartOn)) {
-      const isLate = (await findPublishedWeek(db, weekStartOn)) !== undefined
-      return show(request, reply, withError(form, 'weekStartOn', isLate ? 'rotation.request.too-late' : 'error.choose'))
-    }
-    const read = await requestOfInput(db, form.data, { today: request.visit.today })
-    if ('field' in read) return show(request, reply, withError(form, read.field, read.key, read.values))
-    const { plot, asked } = read
-    const holds = plot.holders.some((holder) => holder.id === request.person?.id)
-    const forPersonId = holds ? null : (plot.holders[0]?.id ?? null)
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => addRequest(pen, { ...asked, forPersonId }),
-      () => '/turns/requests',
-    )
-  })
-
-  app.post<{ Params: { id: string } }>(
-    '/requests/:id/end',
-    { preHandler: may('water.request') },
-    async (request, reply) => {
-      const { today, locale } = request.visit
-      const [current] = await nearWeeks(request)
-      const asked = (await Promise.all((await nearWeeks(request)).map((start) => requestsFor(db, start)))).flat()
-      const own = found(asked.find((one) => one.standing && one.id === request.params.id))
-      const plot = found((await listPlots(db, today)).find((one) => one.id === own.plotId))
-      if (!mayEnd(request, own, plot)) throw new PageError(403, 'error.page-403')
-      const untilOn =
-        own.weekStartOn === current && !(await findPublishedWeek(db, current)) ? addDays(current, -1) : today
-      return write(
-        { db, request, reply, at: now() },
-        (pen) => endStandingRequest(pen, own.id, untilOn, locale.t('rotation.request.ended')),
-        () => '/turns/requests',
-      )
-    },
-  )
-
-  app.get('/urgent-quotas/new', { preHandler: may('rule.set') }, async (request, reply) => {
-    const { today } = request.visit
-    const values = { fromOn: today, perMonth: String(await urgentQuotaOn(db, today)) }
-    return showQuota(request, reply, emptyForm(values))
-  })
-
-  app.post('/urgent-quotas', { preHandler: may('rule.set') }, async (request, reply) => {
-    const form = readForm(UrgentQuotaForm, request.body)
-    if (!form.ok) return showQuota(request, reply, form)
-    if (form.data.fromOn < request.visit.today) {
-      return showQuota(request, reply, withError(form, 'fromOn', 'rotation.urgent-quota.past'))
-    }
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => setUrgentQuota(pen, form.data),
-      () => '/turns/requests',
-    )
-  })
-
-  /** The running week and the two after it. */
-  async function nearWeeks(request: FastifyRequest): Promise<[string, string, string]> {
-    const group = found(await currentGroup(db))
-    const current = weekStartOf(request.visit.today, group.firstWeekday)
-    return [current, addDays(current, 7), addDays(current, 14)]
-  }
-
-  /** The weeks that are not agreed yet. */
-  async function openWeeks(request: FastifyRequest): Promise<string[]> {
-    const open: string[] = []
-    for (const start of await nearWeeks(request)) if (!(await findPublishedWeek(db, start))) open.push(start)
-    return open
-  }
-
-  async function ownPlot(request: FastifyRequest): Promise<string | undefined> {
-    const plots = await listPlots(db, request.visit.today)
-    return plots.find((plot) => plot.holders.some((holder) => holder.id === request.person?.id))?.id
-  }
-
-  async function show(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    const { format, today, locale } = request.visit
-    const plots = await listPlots(db, today)
-    const names = (plot: (typeof plots)[number]) => plot.holders.map((holder) => holder.name).join(', ')
-    const weeks = await openWeeks(request)
-    return formPage(
-      { request, reply },
-      {
-        title: 'rotation.request.title',
-        form: RequestForm,
-        filled,
-        options: {
-          plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.name} (${names(plot)})` })),
-          weekStartOn: weeks.map((start) => ({
-            value: start,
-            label: locale.t('rotation.week-of', { start: format.date(start), end: format.date(weekEndOn(start)) }),
-          })),
-        },
-        action: '/turns/requests',
-        intro: ['rotation.request.intro'],
-        back: '/turns/requests',
-      },
-    )
-  }
+export function addRequestPages({ get, post }: Pages): void {
+  get('/requests', 'turns.see', showRequests)
+  get('/requests/new', 'water.request', newRequest)
+  post('/requests', 'water.request', writeRequest)
+  post('/requests/:id/end', 'water.request', writeEnd)
+  get('/urgent-quotas/new', 'rule.set', newQuota)
+  post('/urgent-quotas', 'rule.set', writeQuota)
 }
 
-/** Urgent ones come first on the page, never first in the water. */
-function byUrgency(a: Listed, b: Listed): number {
-  return Number(b.urgent !== null) - Number(a.urgent !== null) || a.plot.number - b.plot.number
+async function showRequests(desk: Desk) {
+  const [current, next, afterNext] = nearWeeks(desk)
+  const weeks = [await requestsOf(desk, current), await requestsOf(desk, next)]
+  // The week after next stands here once somebody has asked for it.
+  const later = await requestsOf(desk, afterNext)
+  if (later.isAskedFor) weeks.push(later)
+  const quota = await urgentQuotaOn(desk.db, desk.today)
+  return page(desk, 'rotation/requests', { title: 'rotation.request.list-title', weeks, quota })
+}
+
+async function requestsOf(desk: Desk, start: string) {
+  const { db, today } = desk
+  const plots = await listPlots(db, today)
+  const asked = await requestsFor(db, start)
+  const ids = asked.map((one) => one.id)
+  const details = await requestDetails(db, ids)
+  const requests = asked.flatMap((one) => {
+    const plot = plots.find((candidate) => candidate.id === one.plotId)
+    return plot ? [{ ...one, plot, ...details.get(one.id)!, mayEnd: mayEnd(desk, one, plot) }] : []
+  })
+  return { start, end: weekEndOn(start), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
 }
 
 interface Listed {
@@ -164,22 +52,112 @@ interface Listed {
   plot: { number: number }
 }
 
-function showQuota(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-  return formPage(
-    { request, reply },
-    {
-      title: 'rotation.urgent-quota.title',
-      form: UrgentQuotaForm,
-      filled,
-      action: '/turns/urgent-quotas',
-      intro: ['rotation.urgent-quota.intro'],
-      back: '/turns/requests',
-    },
+/** Urgent ones come first on the page, never first in the water. */
+function byUrgency(a: Listed, b: Listed): number {
+  return Number(b.urgent !== null) - Number(a.urgent !== null) || a.plot.number - b.plot.number
+}
+
+async function newRequest(desk: Desk) {
+  const [current] = nearWeeks(desk)
+  const next = (await openWeeks(desk)).find((start) => start > current)
+  const [own] = await ownPlots(desk, desk.today)
+  return show(desk, emptyForm({ plotId: desk.query.plotId ?? own?.id ?? '', weekStartOn: next ?? '' }))
+}
+
+async function writeRequest(desk: Desk) {
+  const form = readForm(RequestForm, desk.body)
+  if (!form.ok) return show(desk, form)
+  const { weekStartOn } = form.data
+  if (!(await openWeeks(desk)).includes(weekStartOn)) {
+    const isLate = (await findPublishedWeek(desk.db, weekStartOn)) !== undefined
+    return show(desk, withError(form, 'weekStartOn', isLate ? 'rotation.request.too-late' : 'error.choose'))
+  }
+  const read = await requestOfInput(desk.db, form.data, desk)
+  if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
+  const forPersonId = spokenFor(read.plot, desk.person.id)
+  return write(
+    desk,
+    (pen) => addRequest(pen, { ...read.asked, forPersonId }),
+    () => '/turns/requests',
+  )
+}
+
+async function writeEnd(desk: Desk<'id'>) {
+  const { db, today, t } = desk
+  const [current] = nearWeeks(desk)
+  const asked = (await Promise.all(nearWeeks(desk).map((start) => requestsFor(db, start)))).flat()
+  const own = found(asked.find((one) => one.standing && one.id === desk.params.id))
+  const plot = found((await listPlots(db, today)).find((one) => one.id === own.plotId))
+  if (!mayEnd(desk, own, plot)) throw new PageError(403, 'error.page-403')
+  const isOpen = own.weekStartOn === current && !(await findPublishedWeek(db, current))
+  const untilOn = isOpen ? addDays(current, -1) : today
+  return write(
+    desk,
+    (pen) => endStandingRequest(pen, own.id, untilOn, t('rotation.request.ended')),
+    () => '/turns/requests',
   )
 }
 
 /** A standing request is ended by whoever asked, by a holder of the plot, or by whoever keeps the log. */
-function mayEnd({ person }: FastifyRequest, { askedById }: WaterRequest, { holders }: Plot): boolean {
-  const isOwn = askedById === person?.id || holders.some((holder) => holder.id === person?.id)
-  return isOwn || mayDo({ roles: person?.roles ?? [], permission: 'abstraction.log' })
+function mayEnd({ person, may }: Desk, { askedById }: WaterRequest, plot: Plot): boolean {
+  return askedById === person.id || isHeldBy(plot, person.id) || may('abstraction.log')
+}
+
+async function newQuota(desk: Desk) {
+  const perMonth = await urgentQuotaOn(desk.db, desk.today)
+  return showQuota(desk, emptyForm({ fromOn: desk.today, perMonth: String(perMonth) }))
+}
+
+async function writeQuota(desk: Desk) {
+  const form = readForm(UrgentQuotaForm, desk.body)
+  if (!form.ok) return showQuota(desk, form)
+  if (form.data.fromOn < desk.today) return showQuota(desk, withError(form, 'fromOn', 'rotation.urgent-quota.past'))
+  return write(
+    desk,
+    (pen) => setUrgentQuota(pen, form.data),
+    () => '/turns/requests',
+  )
+}
+
+/** The running week and the two after it. */
+function nearWeeks({ today, group }: Desk): [string, string, string] {
+  const current = weekStartOf(today, group.firstWeekday)
+  return [current, addDays(current, 7), addDays(current, 14)]
+}
+
+/** The weeks that are not agreed yet. */
+async function openWeeks(desk: Desk): Promise<string[]> {
+  const open: string[] = []
+  for (const start of nearWeeks(desk)) if (!(await findPublishedWeek(desk.db, start))) open.push(start)
+  return open
+}
+
+async function show(desk: Desk, filled: Filled) {
+  const weeks = await openWeeks(desk)
+  return formPage(desk, {
+    title: 'rotation.request.title',
+    form: RequestForm,
+    filled,
+    options: {
+      plotId: (await listPlots(desk.db, desk.today)).map(plotOption),
+      weekStartOn: weeks.map((start) => ({
+        value: start,
+        label: desk.t('rotation.week-of', weekValues(desk, start)),
+      })),
+    },
+    action: '/turns/requests',
+    intro: ['rotation.request.intro'],
+    back: '/turns/requests',
+  })
+}
+
+function showQuota(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'rotation.urgent-quota.title',
+    form: UrgentQuotaForm,
+    filled,
+    action: '/turns/urgent-quotas',
+    intro: ['rotation.urgent-quota.intro'],
+    back: '/turns/requests',
+  })
 }

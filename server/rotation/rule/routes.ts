@@ -1,66 +1,72 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import type { Filled } from '../../web/forms/forms.ts'
-import { may } from '../../web/pages/guard.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
+import { addClassPages } from './class-routes.ts'
+import { addComparisonPages } from './compare-routes.ts'
 import { filledFromRule, RULE_SECTIONS, readRule, weirFields, wholeRuleForm } from './form.ts'
+import { addHouseholdPages } from './household-routes.ts'
 import { householdsOn } from './household-store.ts'
 import { ruleInWords } from './sentences.ts'
 import { FIRST_RULE, setSharingRule, sharingRules } from './store.ts'
 
 /** The sharing rule: every version in plain sentences with worked examples, and the form for the next. */
-export function addRuleRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/sharing-rule', { preHandler: may('turns.see') }, async (request, reply) => {
-    const { today } = request.visit
-    const places = await rulePlaces(request)
-    const rules = (await sharingRules(db)).map((rule) => ({
-      ...rule,
-      words: ruleInWords(rule, request.visit, places),
-    }))
-    const households = await householdsOn(db, today)
-    return page({ request, reply }, 'rotation/rule/page', {
-      title: 'rules.title',
-      rules: rules.reverse(),
-      current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
-      countsPersons: rules.some((rule) => rule.personsWeight > 0),
-      withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
-    })
+export function addRulePages(pages: Pages): void {
+  const { get, post } = pages
+  get('/sharing-rule', 'turns.see', showRules)
+  get('/sharing-rule/new', 'rule.set', newRule)
+  post('/sharing-rule', 'rule.set', writeRule)
+  addHouseholdPages(pages)
+  addClassPages(pages)
+  addComparisonPages(pages)
+}
+
+async function showRules(desk: Desk) {
+  const { db, today } = desk
+  const places = await rulePlaces(desk)
+  const rules = (await sharingRules(db)).map((rule) => ({ ...rule, words: ruleInWords(rule, desk, places) })).reverse()
+  const households = await householdsOn(db, today)
+  return page(desk, 'rotation/rule/page', {
+    title: 'rules.title',
+    rules,
+    current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
+    countsPersons: rules.some((rule) => rule.personsWeight > 0),
+    withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
   })
+}
 
-  app.get('/sharing-rule/new', { preHandler: may('rule.set') }, async (request, reply) => {
-    const last = (await sharingRules(db)).at(-1) ?? FIRST_RULE
-    return showRule(request, reply, filledFromRule(last, await rulePlaces(request), request.visit.today))
+async function newRule(desk: Desk) {
+  const last = (await sharingRules(desk.db)).at(-1) ?? FIRST_RULE
+  return showRule(desk, filledFromRule(last, await rulePlaces(desk), desk.today))
+}
+
+async function writeRule(desk: Desk) {
+  const isFirst = (await sharingRules(desk.db)).length === 0
+  const read = readRule(desk.body, await rulePlaces(desk), isFirst ? null : desk.today)
+  if (!read.ok) return showRule(desk, read.filled)
+  return write(
+    desk,
+    (pen) => setSharingRule(pen, read.rule),
+    () => '/turns/sharing-rule',
+  )
+}
+
+async function rulePlaces({ db, today }: Desk) {
+  return { weirs: await listWeirs(db), plots: await listPlots(db, today) }
+}
+
+async function showRule(desk: Desk, filled: Filled) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  const { weirs } = await rulePlaces(desk)
+  return page(desk, 'rotation/rule/form', {
+    title: 'rules.rule.title',
+    form: wholeRuleForm(weirs),
+    filled,
+    sections: RULE_SECTIONS,
+    weirs: weirs.map((weir) => ({ number: weir.number, name: weir.name, fields: weirFields(weir) })),
+    action: '/turns/sharing-rule',
+    back: '/turns/sharing-rule',
   })
-
-  app.post('/sharing-rule', { preHandler: may('rule.set') }, async (request, reply) => {
-    const isFirst = (await sharingRules(db)).length === 0
-    const read = readRule(request.body, await rulePlaces(request), isFirst ? null : request.visit.today)
-    if (!read.ok) return showRule(request, reply, read.filled)
-    return write(
-      { db, request, reply, at: now() },
-      (pen) => setSharingRule(pen, read.rule),
-      () => '/turns/sharing-rule',
-    )
-  })
-
-  async function rulePlaces(request: FastifyRequest) {
-    return { weirs: await listWeirs(db), plots: await listPlots(db, request.visit.today) }
-  }
-
-  async function showRule(request: FastifyRequest, reply: FastifyReply, filled: Filled) {
-    if (Object.keys(filled.errors).length > 0) reply.code(422)
-    const { weirs } = await rulePlaces(request)
-    return page({ request, reply }, 'rotation/rule/form', {
-      title: 'rules.rule.title',
-      form: wholeRuleForm(weirs),
-      filled,
-      sections: RULE_SECTIONS,
-      weirs: weirs.map((weir) => ({ number: weir.number, name: weir.name, fields: weirFields(weir) })),
-      action: '/turns/sharing-rule',
-      back: '/turns/sharing-rule',
-    })
-  }
 }

@@ -6,7 +6,7 @@ import {
   mixExample,
 } from '../../../domain/rotation/draft/rule-example.ts'
 import type { RuleMix, WeekRule } from '../../../domain/rotation/rule/types.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Words } from '../../web/pages/page.ts'
 
 interface Named {
   id: string
@@ -20,8 +20,6 @@ export interface RuleWords {
   example?: string
   rows?: { label: string; value: string }[]
 }
-
-type Words = Pick<Visit, 'locale' | 'format'>
 
 /** A version of the rule in plain sentences, each part with an example that the rule itself has worked out. */
 export function ruleInWords(

@@ -1,12 +1,12 @@
 import { explainAllocation } from '../../../domain/rotation/allocation/explain.ts'
 import type { PlannedShare } from '../../../domain/rotation/draft/plan.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { Words } from '../../web/pages/page.ts'
 import { heldWords, type ShownWeek } from '../week/view.ts'
 
 type Week = Pick<ShownWeek, 'inputs' | 'results'>
 
 /** "You asked 8, you get 5.5, because weir 2 gives 18 of 26": one sentence in the visitor's words. */
-export function shortReason(week: Week, share: PlannedShare, { locale, format }: Visit): string {
+export function shortReason(week: Week, share: PlannedShare, { locale, format }: Words): string {
   const { kind } = share.heldBy
   const isAll = (kind === 'need' || kind === 'request') && !week.results.hand?.changedPlotIds.includes(share.plotId)
   if (isAll) return locale.t(`turns.gets-all-${kind}`, { gets: format.one(share.allocatedM3) })
@@ -20,7 +20,7 @@ export function shortReason(week: Week, share: PlannedShare, { locale, format }:
 }
 
 /** What held a share, with the figures of the limit where a limit held it. */
-export function because(week: Week, share: PlannedShare, { locale, format }: Pick<Visit, 'locale' | 'format'>): string {
+function because(week: Week, share: PlannedShare, { locale, format }: Words): string {
   if (week.results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('turns.because-hand')
   const held = heldWords(week, share)
   const limit = limitOf(week, share)

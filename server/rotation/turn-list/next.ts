@@ -1,5 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
-import { sequence } from '../../../domain/rotation/turn-list.ts'
+import { turnList } from '../../../domain/rotation/turn-list.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { loggedM3 } from '../outcome/season.ts'
@@ -50,7 +50,7 @@ export async function weekLists(
     if (!list) continue
     const { plotIds: names, perDay, fromOn } = list
     const served = await servedBefore(db, { pumpId, fromOn, on: weekStartOn, today })
-    const { order } = sequence({ names, perDay, served, pauses: [], fromOn: weekStartOn, days: 0 })
+    const { order } = turnList({ names, perDay, served, pauses: [], fromOn: weekStartOn, days: 0 })
     lists.push({ pumpId, plotIds: order })
   }
   return lists

@@ -1,13 +1,13 @@
 import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import type { HandChange } from '../../../domain/rotation/week/manual-change.ts'
-import type { Visit } from '../../web/pages/page.ts'
+import type { ManualChange } from '../../../domain/rotation/week/manual-change.ts'
+import type { Words } from '../../web/pages/page.ts'
 import type { Amendment } from '../published/amendment-store.ts'
 import type { ShownWeek } from './view.ts'
 
 /** One change by hand in words, with what still has to be done about it. */
-interface HandLine {
+interface ChangeLine {
   id: string
   plotId: string
   words: string
@@ -22,7 +22,7 @@ interface HandLine {
 }
 
 type Change = Pick<
-  HandChange,
+  ManualChange,
   | 'id'
   | 'kind'
   | 'plotId'
@@ -39,10 +39,10 @@ type Change = Pick<
 >
 
 /** The changes that went into a week before its publication. */
-export function handLines(week: Pick<ShownWeek, 'inputs' | 'results'>, visit: Visit): HandLine[] {
+export function changeLines(week: Pick<ShownWeek, 'inputs' | 'results'>, words: Words): ChangeLine[] {
   const refused = new Map((week.results.hand?.refused ?? []).map((one) => [one.changeId, one.reason]))
   return (week.inputs.turnFacts?.changes ?? []).map((change) => ({
-    ...lineOf(week, change, visit),
+    ...lineOf(week, change, words),
     refused: refused.get(change.id) ?? null,
   }))
 }
@@ -51,15 +51,15 @@ export function handLines(week: Pick<ShownWeek, 'inputs' | 'results'>, visit: Vi
 export function amendmentLines(
   week: Pick<ShownWeek, 'inputs' | 'results'>,
   amendments: readonly Amendment[],
-  visit: Visit,
-): HandLine[] {
+  words: Words,
+): ChangeLine[] {
   return amendments.map((amendment) => {
-    const line = lineOf(week, amendment, visit)
+    const line = lineOf(week, amendment, words)
     return { ...line, ofOfficer: line.ofOfficer && !amendment.byRule, refused: null }
   })
 }
 
-function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale, format }: Visit) {
+function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale, format }: Words) {
   const { kind, wasOn, on, startMinute, volumeM3 } = change
   const values = {
     plot: inputs.plots.find((plot) => plot.id === change.plotId)?.number ?? '',
@@ -77,7 +77,7 @@ function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale,
 }
 
 /** Limits that the hand breaks, in words. */
-export function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, { locale, format }: Visit) {
+function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, { locale, format }: Words) {
   return (results.hand?.warnings ?? []).map(({ code, values }) => {
     const turn = results.turns.find((one) => one.id === values.turnId)
     const weir = inputs.weirs.find((one) => one.id === (values.weirId ?? values.weir))
@@ -93,7 +93,7 @@ export function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 're
 }
 
 /** Two turns at once of one person, in words; no rule forbids them, but somebody has to see to it. */
-export function overlapWords(inputs: WeekInputs, turns: readonly PlannedTurn[], { locale, format }: Visit): string[] {
+function overlapWords(inputs: WeekInputs, turns: readonly PlannedTurn[], { locale, format }: Words): string[] {
   return holderOverlaps({ inputs, turns }).map(({ holder, first, second }) =>
     locale.t('turns.two-at-once', {
       holder,
@@ -104,4 +104,16 @@ export function overlapWords(inputs: WeekInputs, turns: readonly PlannedTurn[], 
       otherStart: format.clock(second.startMinute),
     }),
   )
+}
+
+/** What the pages of a week show of its manual changes. */
+export function changesShown(words: Words, week: ShownWeek, standing: readonly PlannedTurn[] = week.results.turns) {
+  return {
+    changeLines: changeLines(week, words),
+    amendmentLines: amendmentLines(week, week.amendments, words),
+    warnings: warningWords(week, words),
+    twoAtOnce: overlapWords(week.inputs, standing, words),
+    published: week.published !== null,
+    officerPlotIds: week.inputs.turnFacts?.officerPlotIds ?? [],
+  }
 }

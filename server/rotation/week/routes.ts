@@ -1,115 +1,67 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
-import type { Group } from '../../../domain/people/group.ts'
 import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
-import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
-import { checkHandedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
+import { checkChangedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { write } from '../../book/pen.ts'
-import type { Parts } from '../../parts.ts'
-import { currentGroup } from '../../people/group/store.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
-import { may } from '../../web/pages/guard.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
-import { type LateStandstill, lateStandstills } from '../draft/closures.ts'
-import { type OutcomeCause, outcomesOf, saidOf } from '../outcome/store.ts'
-import { type Unsettled, unsettledByDay } from '../outcome/unsettled.ts'
+import { lateStandstills } from '../draft/closures.ts'
+import { outcomesOf, saidOf } from '../outcome/store.ts'
+import { unsettledByDay } from '../outcome/unsettled.ts'
 import { type PublishedWeek, publishedWeeks, publishWeek } from '../published/store.ts'
-import { type BookedTurn, bookedTurnsOf } from '../published/turn-store.ts'
-import { handShown } from './changes-shown.ts'
-import { orderOfWeek } from './order-words.ts'
-import { heldWords, namedShares, type ShownWeek, shownWeek, turnsByDay } from './view.ts'
-import { weekValues } from './words.ts'
+import { bookedTurnsOf } from '../published/turn-store.ts'
+import { type ListedTurn, type Problem, sheetPage, weekPage } from './pages.ts'
+import { shownWeek } from './view.ts'
 
-type WithWeek = { Params: { start: string } }
-
-export function addWeekRoutes(app: FastifyInstance, { db, now }: Parts): void {
-  app.get('/weeks', { preHandler: may('turns.see') }, async (request, reply) => {
-    const group = found(await currentGroup(db))
-    const current = weekStartOf(request.visit.today, group.firstWeekday)
-    const published = await publishedWeeks(db)
-    const starts = [current, addDays(current, 7)]
-    const near = starts.map((start) => ({
-      start,
-      end: weekEndOn(start),
-      published: published.find((week) => week.weekStartOn === start) ?? null,
-    }))
-    const earlier = published.filter((week) => week.weekStartOn < current).reverse()
-    return page({ request, reply }, 'rotation/week/list', { title: 'rotation.title', near, earlier, weekEndOn })
-  })
-
-  app.get<WithWeek>('/weeks/:start', { preHandler: may('turns.see') }, async (request, reply) => {
-    const group = found(await currentGroup(db))
-    const week = await weekOr404(request, group)
-    return showWeek(request, reply, week, [])
-  })
-
-  app.get<WithWeek>('/weeks/:start/sheet', { preHandler: may('turns.see') }, async (request, reply) => {
-    const group = found(await currentGroup(db))
-    const { week, weekStartOn, lateFaults, turns } = await weekOr404(request, group)
-    if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
-    return page({ request, reply }, 'rotation/week/sheet', {
-      title: 'rotation.sheet-title',
-      titleValues: weekValues(request, weekStartOn),
-      week,
-      days: turnsByDay(week, turns),
-      hand: handShown(request, week, onTheSheet(turns)),
-      lateFaults,
-    })
-  })
-
-  app.post<WithWeek & { Body: { digest?: string } }>(
-    '/weeks/:start/publication',
-    { preHandler: may('week.publish') },
-    async (request, reply) => {
-      const group = found(await currentGroup(db))
-      const shown = await weekOr404(request, group)
-      const { week, weekStartOn } = shown
-      if (!week) throw new PageError(409, 'rotation.no-rule')
-      if (week.published) throw new PageError(409, 'rotation.already-published')
-      if (weekEndOn(weekStartOn) < request.visit.today) throw new PageError(409, 'rotation.week-over')
-      if (week.digest !== request.body?.digest) {
-        return showWeek(request, reply, shown, [{ key: 'rotation.draft-changed', values: {} }])
-      }
-      const unsigned = withoutSecondName(week.inputs, week.results)
-      if (unsigned.length > 0) return showWeek(request, reply, shown, unsigned.map(unsignedWords(week)))
-      const problems = checkHandedWeek(week.inputs, week.results)
-      if (problems.length > 0) return showWeek(request, reply, shown, problems.map(refusalWords))
-      return write(
-        { db, request, reply, at: now() },
-        (pen) => publishWeek(pen, week.inputs, week.results),
-        () => `/turns/weeks/${weekStartOn}`,
-      )
-    },
-  )
-
-  /** What was agreed and what later changes brought in, each with why it was not taken. */
-  async function listedTurns(published: PublishedWeek): Promise<ListedTurn[]> {
-    const { turns } = await bookedTurnsOf(db, published)
-    const ids = turns.map((turn) => turn.bookId)
-    const outcomes = await outcomesOf(db, ids)
-    return turns.map((turn) => ({ ...turn, missed: saidOf(outcomes, turn.bookId).missed?.cause ?? null }))
-  }
-
-  /** The week of the address; its first day must be the group's own first day of a week. */
-  async function weekOr404(request: FastifyRequest, group: Group) {
-    const { start } = request.params as { start: string }
-    if (!isCalendarDate(start) || weekStartOf(start, group.firstWeekday) !== start) {
-      throw new PageError(404, 'rotation.no-such-week')
-    }
-    const week = await shownWeek(db, { group, weekStartOn: start, today: request.visit.today })
-    const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
-    const turns = week?.published ? await listedTurns(week.published) : undefined
-    const minute = clockMinute(localClock(now(), group.timeZone))
-    const unsettled = turns ? await unsettledByDay(db, turns, { today: request.visit.today, minute }) : []
-    return { weekStartOn: start, week, lateFaults, turns, unsettled }
-  }
+/** The weeks, one week with its turns, water and shares, the sheet to be printed, and the publication of a draft. */
+export function addWeekPages({ get, post }: Pages): void {
+  get('/weeks', 'turns.see', showWeeks)
+  get('/weeks/:start', 'turns.see', showWeek)
+  get('/weeks/:start/sheet', 'turns.see', showSheet)
+  post('/weeks/:start/publication', 'week.publish', writePublication)
 }
 
-interface Problem {
-  key: string
-  values: Record<string, string | number>
+async function showWeeks(desk: Desk) {
+  const current = weekStartOf(desk.today, desk.group.firstWeekday)
+  const published = await publishedWeeks(desk.db)
+  const near = [current, addDays(current, 7)].map((start) => ({
+    start,
+    end: weekEndOn(start),
+    published: published.find((week) => week.weekStartOn === start) ?? null,
+  }))
+  const earlier = published.filter((week) => week.weekStartOn < current).reverse()
+  return page(desk, 'rotation/week/list', { title: 'rotation.title', near, earlier, weekEndOn })
+}
+
+async function showWeek(desk: Desk<'start'>) {
+  return show(desk, await foundWeek(desk), [])
+}
+
+async function showSheet(desk: Desk<'start'>) {
+  const { week, ...beside } = await foundWeek(desk)
+  if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
+  return page(desk, 'rotation/week/sheet', sheetPage(desk, { ...beside, week }))
+}
+
+async function writePublication(desk: Desk<'start'>) {
+  const shown = await foundWeek(desk)
+  const { week, weekStartOn } = shown
+  if (!week) throw new PageError(409, 'rotation.no-rule')
+  if (week.published) throw new PageError(409, 'rotation.already-published')
+  if (weekEndOn(weekStartOn) < desk.today) throw new PageError(409, 'rotation.week-over')
+  if (week.digest !== desk.posted('digest')) return show(desk, shown, [{ key: 'rotation.draft-changed', values: {} }])
+  const unsigned = withoutSecondName(week.inputs, week.results)
+  if (unsigned.length > 0) return show(desk, shown, unsigned.map(unsignedWords(week.inputs)))
+  const problems = checkChangedWeek(week.inputs, week.results)
+  if (problems.length > 0) return show(desk, shown, problems.map(refusalWords))
+  return write(
+    desk,
+    (pen) => publishWeek(pen, week.inputs, week.results),
+    () => `/turns/weeks/${weekStartOn}`,
+  )
 }
 
 /** A judge's objection; it points to a fault of ours, so the code is shown for whoever mends it. */
@@ -117,53 +69,36 @@ function refusalWords({ judge, code, values }: WeekProblem): Problem {
   return { key: `rotation.refused-${judge}`, values: { code, values: JSON.stringify(values) } }
 }
 
-function unsignedWords({ inputs }: ShownWeek) {
+function unsignedWords({ plots }: WeekInputs) {
   return ({ plotId }: { plotId: string }): Problem => ({
     key: 'turns.needs-second-name',
-    values: { plot: inputs.plots.find((plot) => plot.id === plotId)?.number ?? '' },
+    values: { plot: plots.find((plot) => plot.id === plotId)?.number ?? '' },
   })
 }
 
-type ListedTurn = BookedTurn & { missed: OutcomeCause | null }
-
-function onTheSheet(turns: ListedTurn[] | undefined): BookedTurn[] | undefined {
-  return turns?.filter((turn) => !turn.droppedBy && !turn.missed)
+/** The week of the address; its first day must be the group's own first day of a week. */
+async function foundWeek({ db, at, group, today, params }: Desk<'start'>) {
+  const weekStartOn = params.start
+  if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group.firstWeekday) !== weekStartOn) {
+    throw new PageError(404, 'rotation.no-such-week')
+  }
+  const week = await shownWeek(db, { group, weekStartOn, today })
+  const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
+  const turns = week?.published ? await listedTurns(db, week.published) : undefined
+  const minute = clockMinute(localClock(at, group.timeZone))
+  const unsettled = turns ? await unsettledByDay(db, turns, { today, minute }) : []
+  return { weekStartOn, week, lateFaults, turns, unsettled }
 }
 
-interface WeekFound {
-  weekStartOn: string
-  week: ShownWeek | null
-  lateFaults: LateStandstill[]
-  /** Of a published week, with what later changes brought in. */
-  turns: ListedTurn[] | undefined
-  unsettled: Unsettled[]
+/** What was agreed and what later changes brought in, each with why it was not taken. */
+async function listedTurns(db: Database, published: PublishedWeek): Promise<ListedTurn[]> {
+  const { turns } = await bookedTurnsOf(db, published)
+  const ids = turns.map((turn) => turn.bookId)
+  const outcomes = await outcomesOf(db, ids)
+  return turns.map((turn) => ({ ...turn, missed: saidOf(outcomes, turn.bookId).missed?.cause ?? null }))
 }
 
-function showWeek(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  { week, weekStartOn, lateFaults, turns, unsettled }: WeekFound,
-  problems: Problem[],
-) {
-  if (problems.length > 0) reply.code(409)
-  return page({ request, reply }, 'rotation/week/page', {
-    title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
-    titleValues: weekValues(request, weekStartOn),
-    weekStartOn,
-    week,
-    problems,
-    lateFaults,
-    unsettled,
-    over: weekEndOn(weekStartOn) < request.visit.today,
-    days: week ? turnsByDay(week, turns) : [],
-    hand: week && handShown(request, week, onTheSheet(turns)),
-    spareM3: week ? spareByWeir(week.inputs) : {},
-    order: week ? orderOfWeek(week.inputs, request.visit.locale) : '',
-    shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week, share) })) : [],
-  })
-}
-
-/** What the rule leaves unbooked of each weir. */
-function spareByWeir(inputs: WeekInputs): Record<string, number> {
-  return Object.fromEntries(inputs.weirs.map((weir) => [weir.id, weir.releasableM3 - bookableM3(inputs, weir)]))
+function show(desk: Desk, shown: Awaited<ReturnType<typeof foundWeek>>, problems: Problem[]) {
+  if (problems.length > 0) desk.reply.code(409)
+  return page(desk, 'rotation/week/page', weekPage(desk, shown, problems))
 }

@@ -1,11 +1,14 @@
 import { createHash } from 'node:crypto'
+import { isCalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type PlannedShare, planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { weekFills } from '../../../domain/rotation/draft/tanks.ts'
-import { withHand } from '../../../domain/rotation/manual-change/week.ts'
+import { withManualChanges } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
 import { weekInputs } from '../draft/inputs.ts'
 import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
 import { type NamedTurn, namedFills, namedTurn } from '../published/named-turn.ts'
@@ -33,12 +36,18 @@ export async function shownWeek(
   }
   const inputs = await weekInputs(db, { group, weekStartOn, today })
   if (!inputs) return null
-  const results = withHand(inputs, planWeek(inputs))
+  const results = withManualChanges(inputs, planWeek(inputs))
   const digest = createHash('sha256')
     .update(JSON.stringify([inputs, results]))
     .digest('hex')
     .slice(0, 16)
   return { inputs, results, published: null, digest, amendments: [] }
+}
+
+/** The week of an address; 404 where no week can begin or be planned on that day. */
+export async function weekOr404({ db, group, today }: Desk, weekStartOn: string): Promise<ShownWeek> {
+  found(isCalendarDate(weekStartOn) || undefined)
+  return found((await shownWeek(db, { group, weekStartOn, today })) ?? undefined)
 }
 
 type ListedTurn = NamedTurn & { amendment?: string | null; droppedBy?: string | null }

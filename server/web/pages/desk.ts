@@ -29,6 +29,8 @@ export interface Desk<Param extends string = never> {
   readonly locale: Locale
   readonly t: Locale['t']
   may(permission: Permission): boolean
+  /** What a form of one button sends under a name; nothing where it sends none. */
+  posted(name: string): string | undefined
 }
 
 export function deskOf<Param extends string>(parts: Parts, request: FastifyRequest, reply: FastifyReply): Desk<Param> {
@@ -55,6 +57,10 @@ export function deskOf<Param extends string>(parts: Parts, request: FastifyReque
     locale: visit.locale,
     t: visit.locale.t,
     may: (permission) => mayDo({ roles: request.person?.roles ?? [], permission }),
+    posted: (name) => {
+      const value = ((request.body ?? {}) as Record<string, unknown>)[name]
+      return typeof value === 'string' ? value : undefined
+    },
   }
 }
 

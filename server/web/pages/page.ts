@@ -17,6 +17,9 @@ export interface Visit {
   doors: (roles: readonly string[], path: string) => { label: string; href: string; current: boolean }[]
 }
 
+/** What a sentence is made with. */
+export type Words = Pick<Visit, 'locale' | 'format'>
+
 export interface SignedIn {
   id: string
   name: string

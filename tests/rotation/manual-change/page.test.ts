@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { checkHandedWeek } from '../../../domain/rotation/manual-change/week.ts'
+import { checkChangedWeek } from '../../../domain/rotation/manual-change/week.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
@@ -40,7 +40,7 @@ describe('the committee’s hand on a draft', () => {
     expect(getsOf(page, plot.number)).toBeCloseTo(gets - turn.volumeM3, 0)
     const week = await draft()
     expect(week.results.turns.some((one) => one.id === turn.id)).toBe(false)
-    expect(checkHandedWeek(week.inputs, week.results)).toEqual([])
+    expect(checkChangedWeek(week.inputs, week.results)).toEqual([])
     const back = page.html.querySelector('a[href$="/withdrawals/new"]')!.getAttribute('href')!
     const after = await chair.fill(back, { reason: 'they came back' })
     expect(getsOf(after, plot.number)).toBe(gets)
@@ -73,7 +73,7 @@ describe('the committee’s hand on a draft', () => {
     let [minute, givenM3] = [660, 0]
     while (givenM3 < moved.volumeM3 - 1e-6) givenM3 += Math.min(outletM3PerH, flows[Math.floor(minute++ / 60)]!) / 60
     expect(moved.endMinute).toBe(Math.max(minute, 670))
-    expect(checkHandedWeek(week.inputs, week.results)).toEqual([])
+    expect(checkChangedWeek(week.inputs, week.results)).toEqual([])
   })
 
   it('warns of a day without turns and lets the committee decide', async () => {
@@ -90,7 +90,7 @@ describe('the committee’s hand on a draft', () => {
     const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain(`Plot ${plot.number}, Sunday 6 December 12:00: a day or hour without turns.`)
     const week = await draft()
-    expect(checkHandedWeek(week.inputs, week.results)).toEqual([])
+    expect(checkChangedWeek(week.inputs, week.results)).toEqual([])
   })
 
   it('asks a second name for an officer’s own turn before the week is published', async () => {

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
 import { planWeek, type WeekInputs } from '../../../domain/rotation/draft/plan.ts'
-import { checkHandedWeek, withHand } from '../../../domain/rotation/manual-change/week.ts'
-import type { HandChange } from '../../../domain/rotation/week/manual-change.ts'
+import { checkChangedWeek, withManualChanges } from '../../../domain/rotation/manual-change/week.ts'
+import type { ManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
@@ -20,7 +20,7 @@ const NO_FACTS: TurnFacts = {
 /** A week with one turn of plot a made longer or shorter by the committee. */
 function changed(inputs: WeekInputs, plotId: string, volumeM3: number) {
   const turn = planWeek(inputs).turns.find((one) => one.plotId === plotId)!
-  const change: HandChange = {
+  const change: ManualChange = {
     id: 'change',
     kind: 'lengthen',
     plotId,
@@ -36,7 +36,7 @@ function changed(inputs: WeekInputs, plotId: string, volumeM3: number) {
     approvedByName: 'Besi',
   }
   const handed = { ...inputs, turnFacts: { ...NO_FACTS, changes: [change] } }
-  const week = withHand(handed, planWeek(handed))
+  const week = withManualChanges(handed, planWeek(handed))
   return { codes: week.hand!.warnings.map(({ code }) => code), week, inputs: handed }
 }
 
@@ -46,7 +46,7 @@ describe('what the rule promises, after the committee’s hand', () => {
     const inputs = ruleWeek({ rule: { sparePart: 0.1 }, plots: { a: { needM3: 20 }, b: { needM3: 20 } } })
     const { codes, week, inputs: handed } = changed(inputs, 'a', 15)
     expect(codes).toContain('spare-booked')
-    expect(checkHandedWeek(handed, week)).toEqual([])
+    expect(checkChangedWeek(handed, week)).toEqual([])
   })
 
   it('is named where a plot gets more than it asked for', () => {

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest'
 import { tryBooking } from '../../../domain/rotation/booking.ts'
 import { planWeek } from '../../../domain/rotation/draft/plan.ts'
-import { applyChange, checkHandedWeek, withHand } from '../../../domain/rotation/manual-change/week.ts'
+import { applyChange, checkChangedWeek, withManualChanges } from '../../../domain/rotation/manual-change/week.ts'
 import { swapTurns } from '../../../domain/rotation/swap.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import type { HandChange } from '../../../domain/rotation/week/manual-change.ts'
+import type { ManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
 const FLOW = Array.from({ length: 24 }, (_, hour) => (hour >= 8 && hour < 16 ? 3 : 0))
@@ -19,7 +19,7 @@ const NO_FACTS = {
 }
 
 /** Plot a has 20 m3 from the pump, b 3 m3 from a tank of 4 m3 that begins empty. The pump lifts 24 m3 a day. */
-function week(changes: HandChange[] = []): WeekInputs {
+function week(changes: ManualChange[] = []): WeekInputs {
   const given = ruleWeek({ plots: { a: { needM3: 20 }, b: { needM3: 3 } } })
   const [outlet] = given.outlets
   const pumpId = given.pumps[0]!.id
@@ -44,7 +44,7 @@ function week(changes: HandChange[] = []): WeekInputs {
   }
 }
 
-const change = (plotId: string, more: Partial<HandChange>): HandChange => ({
+const change = (plotId: string, more: Partial<ManualChange>): ManualChange => ({
   ...{ id: 'c1', kind: 'move', plotId, outletId: plotId === 'a' ? 'direct' : 'low', wasOn: WEEK_ON, on: null },
   ...{ startMinute: null, volumeM3: null, byName: 'X', byId: 'x', at: '', reason: 'why', approvedByName: null },
   ...more,
@@ -70,10 +70,10 @@ describe('the hand on a week with a tank', () => {
 
   it('moves a turn by gravity to another evening, and the filling follows', () => {
     const inputs = week([change('b', { on: '2026-06-09', startMinute: 1020 })])
-    const handed = withHand(inputs, planWeek(inputs))
+    const handed = withManualChanges(inputs, planWeek(inputs))
     expect(handed.hand!.refused).toEqual([])
     expect(handed.turns.find(({ plotId }) => plotId === 'b')).toMatchObject({ on: '2026-06-09', startMinute: 1020 })
-    expect(checkHandedWeek(inputs, handed)).toEqual([])
+    expect(checkChangedWeek(inputs, handed)).toEqual([])
   })
 
   it('refuses a turn by gravity in the pump’s hours, before the tank is filled, or beyond what it holds', () => {
@@ -107,7 +107,7 @@ describe('the hand on a week with a tank', () => {
     const inputs = week()
     const planned = planWeek(inputs)
     const smaller = { ...inputs, tanks: inputs.tanks!.map((tank) => ({ ...tank, capacityM3: 2.9 })) }
-    expect(checkHandedWeek(smaller, planned).map(({ code }) => code)).toContain('tank-above-capacity')
-    expect(checkHandedWeek(inputs, { ...planned, fills: [] }).map(({ code }) => code)).toContain('tank-below-floor')
+    expect(checkChangedWeek(smaller, planned).map(({ code }) => code)).toContain('tank-above-capacity')
+    expect(checkChangedWeek(inputs, { ...planned, fills: [] }).map(({ code }) => code)).toContain('tank-below-floor')
   })
 })

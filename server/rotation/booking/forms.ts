@@ -1,0 +1,10 @@
+import { date, number, select, time } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+
+export const BookingForm = defineForm('day.booking', {
+  plotId: select(),
+  outletId: select(),
+  onDate: date(),
+  start: time(),
+  volume: number({ min: 0.02, max: 10_000 }),
+})

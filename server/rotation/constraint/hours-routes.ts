@@ -1,0 +1,92 @@
+import { write } from '../../book/pen.ts'
+import { listPersons } from '../../people/person/store.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
+import { formPage, numberedOption } from '../../web/pages/form-page.ts'
+import { clockHour } from '../clock.ts'
+import { WithdrawalForm } from '../manual-change/forms.ts'
+import { HoursForm } from './forms.ts'
+import { addNoTurnHours, noTurnHoursOn, strikeNoTurnHours } from './hours-store.ts'
+
+/** Hours at which somebody takes no turn, and their end. */
+export function addHoursPages({ get, post }: Pages): void {
+  get('/no-turn-hours/new', 'water.request', newHours)
+  post('/no-turn-hours', 'water.request', writeHours)
+  get('/no-turn-hours/:id/withdrawals/new', 'water.request', newWithdrawal)
+  post('/no-turn-hours/:id/withdrawals', 'water.request', writeWithdrawal)
+}
+
+async function newHours(desk: Desk) {
+  return show(desk, emptyForm({ personId: desk.person.id, fromOn: desk.today }))
+}
+
+async function writeHours(desk: Desk) {
+  const form = readForm(HoursForm, desk.body)
+  if (!form.ok) return show(desk, form)
+  const { personId, weekday, fromTime, toTime, words, fromOn, untilOn } = form.data
+  if (!(await listPersons(desk.db)).some((person) => person.id === personId)) {
+    return show(desk, withError(form, 'personId', 'error.choose'))
+  }
+  const fromHour = fromTime ? clockHour(fromTime) : 0
+  const toHour = toTime ? clockHour(toTime) : 24
+  if (fromHour >= toHour) return show(desk, withError(form, 'toTime', 'turns.hours-backwards'))
+  if (untilOn !== null && untilOn < fromOn) return show(desk, withError(form, 'untilOn', 'turns.days-backwards'))
+  const hours = {
+    personId,
+    fromOn,
+    untilOn,
+    weekday: weekday === null ? null : Number(weekday),
+    fromHour,
+    toHour,
+    words,
+  }
+  return write(
+    desk,
+    (pen) => addNoTurnHours(pen, hours),
+    () => '/turns/turn-grounds',
+  )
+}
+
+async function newWithdrawal(desk: Desk<'id'>) {
+  const hours = await hoursOr404(desk)
+  return showWithdrawal(desk, hours.id, emptyForm())
+}
+
+async function writeWithdrawal(desk: Desk<'id'>) {
+  const hours = await hoursOr404(desk)
+  const form = readForm(WithdrawalForm, desk.body)
+  if (!form.ok) return showWithdrawal(desk, hours.id, form)
+  return write(
+    desk,
+    (pen) => strikeNoTurnHours(pen, hours.id, form.data.reason),
+    () => '/turns/turn-grounds',
+  )
+}
+
+async function hoursOr404({ db, params }: Desk<'id'>) {
+  return found((await noTurnHoursOn(db, '0001-01-01', '9999-12-31')).find((hours) => hours.id === params.id))
+}
+
+async function show(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'turns.hours-title',
+    form: HoursForm,
+    filled,
+    action: '/turns/no-turn-hours',
+    options: { personId: (await listPersons(desk.db)).map(numberedOption) },
+    intro: ['turns.hours-intro'],
+    back: '/turns/turn-grounds',
+  })
+}
+
+function showWithdrawal(desk: Desk, id: string, filled: Filled) {
+  return formPage(desk, {
+    title: 'turns.hours-end-title',
+    form: WithdrawalForm,
+    filled,
+    action: `/turns/no-turn-hours/${id}/withdrawals`,
+    intro: ['turns.hours-end-intro'],
+    back: '/turns/turn-grounds',
+  })
+}

@@ -1,0 +1,56 @@
+import type { Filled } from '../../web/forms/forms.ts'
+import { type FormPage, numberedOption } from '../../web/pages/form-page.ts'
+import type { Words } from '../../web/pages/page.ts'
+import { TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
+import type { ChangeableTurn, ChangeableWeek } from './week.ts'
+
+/** One turn of a week moved, lengthened or dropped. */
+export function changePage(
+  { format }: Pick<Words, 'format'>,
+  { weekStartOn, isPublished }: ChangeableWeek,
+  turn: ChangeableTurn,
+  filled: Filled,
+): FormPage {
+  return {
+    title: isPublished ? 'turns.amendment-title' : 'turns.change-title',
+    titleValues: {
+      plot: turn.plot?.number ?? '',
+      day: format.weekday(turn.on),
+      from: format.clock(turn.startMinute),
+      volume: format.one(turn.volumeM3),
+    },
+    form: TurnChangeForm,
+    filled,
+    hidden: { turn: turn.id },
+    action: `/turns/weeks/${weekStartOn}/changes`,
+    intro: [isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
+    back: `/turns/weeks/${weekStartOn}`,
+  }
+}
+
+/** A turn that is added to a week. */
+export function additionPage({ weekStartOn, isPublished, inputs }: ChangeableWeek, filled: Filled): FormPage {
+  return {
+    title: 'turns.addition-title',
+    form: TurnAdditionForm,
+    filled,
+    options: {
+      plotId: inputs.plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
+      outletId: inputs.outlets.map(numberedOption),
+    },
+    action: `/turns/weeks/${weekStartOn}/additions`,
+    intro: [isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
+    back: `/turns/weeks/${weekStartOn}`,
+  }
+}
+
+export function withdrawalPage({ id, weekStartOn }: { id: string; weekStartOn: string }, filled: Filled): FormPage {
+  return {
+    title: 'turns.withdrawal-title',
+    form: WithdrawalForm,
+    filled,
+    action: `/turns/changes/${id}/withdrawals`,
+    intro: ['turns.withdrawal-intro'],
+    back: `/turns/weeks/${weekStartOn}`,
+  }
+}

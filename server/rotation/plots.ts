@@ -1,0 +1,28 @@
+import { listPlots, type Plot } from '../people/plot/store.ts'
+import type { Desk } from '../web/pages/desk.ts'
+import type { Option } from '../web/pages/form-page.ts'
+
+type Held = Pick<Plot, 'holders'>
+
+export function isHeldBy({ holders }: Held, personId: string): boolean {
+  return holders.some((holder) => holder.id === personId)
+}
+
+/** For whom somebody speaks who does not hold the plot: its first holder; nobody where they speak for themselves. */
+export function spokenFor(plot: Held, personId: string): string | null {
+  return isHeldBy(plot, personId) ? null : (plot.holders[0]?.id ?? null)
+}
+
+/** The plots of whoever stands there. */
+export async function ownPlots({ db, person }: Desk, on: string): Promise<Plot[]> {
+  return (await listPlots(db, on)).filter((plot) => isHeldBy(plot, person.id))
+}
+
+export function holderNames({ holders }: Held): string {
+  return holders.map((holder) => holder.name).join(', ')
+}
+
+/** A plot as a choice, with whoever holds it. */
+export function plotOption(plot: Plot): Option {
+  return { value: plot.id, label: `${plot.number} ${plot.name} (${holderNames(plot)})` }
+}

@@ -1,0 +1,24 @@
+import { RULE_NAMES } from '../../../domain/rotation/rule/compare.ts'
+import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
+import { date, select, text, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+
+export const HouseholdForm = defineForm('rules.household', {
+  plotId: select(),
+  persons: whole({ min: 0, max: 500 }),
+  fromOn: date(),
+})
+
+/** `usual` takes a written class back. */
+export const CLASS_CHOICES = [...PLOT_CLASSES, 'usual'] as const
+
+export const ClassForm = defineForm('rules.crop-class', {
+  planId: select(),
+  class: select(CLASS_CHOICES),
+  fromOn: date(),
+})
+
+export const ChoiceForm = defineForm('rules.choice', {
+  rule: select([...RULE_NAMES]),
+  reason: text({ max: 300 }),
+})
