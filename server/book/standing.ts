@@ -1,13 +1,13 @@
-import { type ExpressionBuilder, sql } from 'kysely'
-import type { FactTables, Schema } from '../database/schema.ts'
+import { type RawBuilder, sql } from 'kysely'
+import type { FactTables } from '../database/schema.ts'
 
 /**
  * A fact stands as long as no later entry corrects the entry it hangs on. Where two devices corrected the same entry and
  * their books were merged, the correction written last stands. Use as `.where(standing('level_reading'))`.
  */
-export function standing<T extends keyof FactTables>(table: T) {
+export function standing(table: keyof FactTables): RawBuilder<boolean> {
   const own = sql.ref(`${table}.entry_id`)
-  return (_eb: ExpressionBuilder<Schema, T>) => sql<boolean>`
+  return sql<boolean>`
     not exists (select 1 from entry as correction where correction.corrects_id = ${own})
     and not exists (
       select 1 from entry as mine join entry as rival on rival.corrects_id = mine.corrects_id

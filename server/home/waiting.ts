@@ -75,7 +75,7 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
     .where('entry.written_by', '<>', request.person!.id)
     .where('reshared_turn.entry_id', 'is', null)
     .where('swapped_turn.entry_id', 'is', null)
-    .where(standing('turn_change') as never)
+    .where(standing('turn_change'))
     .execute()
   const asked: Asked[] = []
   for (const start of new Set(rows.map(({ weekStartOn }) => weekStartOn))) {

@@ -24,7 +24,7 @@ export interface PlannedTurn {
 export async function turnsOn(db: Database, on: CalendarDate): Promise<PlannedTurn[]> {
   return plannedTurns(db)
     .where('turn.on_date', '=', on)
-    .where(onTheList as never)
+    .where(onTheList)
     .orderBy('turn.start_minute')
     .orderBy('outlet.number')
     .execute()
@@ -38,7 +38,7 @@ export async function turnsBetween(
   return plannedTurns(db)
     .where('turn.on_date', '>=', fromOn)
     .where('turn.on_date', '<=', toOn)
-    .where(onTheList as never)
+    .where(onTheList)
     .orderBy('turn.on_date')
     .orderBy('turn.start_minute')
     .orderBy('outlet.number')

@@ -64,12 +64,12 @@ async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<MissedTur
             .whereRef('abstraction.turn_id', '=', 'turn.id')
             .whereRef('abstraction.plot_id', '=', 'turn.plot_id')
             .where('abstraction.volume_m3', '>', 0)
-            .where(standing('abstraction') as never),
+            .where(standing('abstraction')),
         ),
       ),
     )
     .where(standing('turn'))
-    .where(onTheList as never)
+    .where(onTheList)
     .orderBy('turn.on_date')
     .orderBy('turn.id')
     .execute()

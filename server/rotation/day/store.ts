@@ -118,7 +118,7 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
     .selectAll('day_change')
     .select(['person.name as byName', 'entry.written_at as at'])
     .where('on_date', '=', on)
-    .where(standing('day_change') as never)
+    .where(standing('day_change'))
     .orderBy('entry.seq')
     .execute()
   if (rows.length === 0) return []
@@ -132,7 +132,7 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
       'in',
       rows.map((row) => row.entry_id),
     )
-    .where(standing('reshared_turn') as never)
+    .where(standing('reshared_turn'))
     .execute()
   return rows.map((row) => ({
     id: row.entry_id,
@@ -169,7 +169,7 @@ export async function daySheetOn(db: Database, on: string): Promise<DaySheet | n
     .innerJoin('person', 'person.entry_id', 'entry.written_by')
     .select(['found', 'person.name as byName', 'entry.written_at as at'])
     .where('on_date', '=', on)
-    .where(standing('day_sheet') as never)
+    .where(standing('day_sheet'))
     .orderBy('entry.seq', 'desc')
     .executeTakeFirst()
   return row ? { at: row.at, byName: row.byName, found: JSON.parse(row.found) as DaySheet['found'] } : null

@@ -106,7 +106,7 @@ async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: s
       exists(selectFrom('turn_outcome').select('entry_id').whereRef('turn_outcome.turn_id', '=', 'turn.id')),
     )
     .where(standing('turn'))
-    .where(onTheList as never)
+    .where(onTheList)
     .execute()
   const ids = turns.map((turn) => turn.id)
   const outcomes = await outcomesOf(db, ids)
@@ -128,7 +128,7 @@ async function lostInBreakdowns(db: Database, span: { fromOn: string; beforeOn: 
     .where('day_change.kind', '=', 'down')
     .where('on_date', '>=', span.fromOn)
     .where('on_date', '<', span.beforeOn)
-    .where(standing('reshared_turn') as never)
+    .where(standing('reshared_turn'))
     .execute()
   return rows
     .map(({ plotId, on, wasM3, nowM3 }) => ({ plotId, on, volumeM3: toLitreM3(wasM3 - nowM3) }))

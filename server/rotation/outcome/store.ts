@@ -45,7 +45,7 @@ function outcomeRows(db: Database) {
     .innerJoin('entry', 'entry.id', 'turn_outcome.entry_id')
     .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
     .leftJoin('person as helper', 'helper.entry_id', 'turn_outcome.stand_in_id')
-    .where(standing('turn_outcome') as never)
+    .where(standing('turn_outcome'))
     .select(['entry.id', 'turn_id as turnId', 'cause', 'words', 'helper.name as standInName'])
     .select(['writer.name as byName', 'entry.written_at as at'])
     .orderBy('entry.seq')

@@ -1,11 +1,10 @@
-import { type ExpressionBuilder, sql } from 'kysely'
+import { sql } from 'kysely'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import type { Schema } from '../../database/schema.ts'
 import { turnRow } from './turn-row.ts'
 
 /** A dated change to a week that has been published; the week itself stays as it was agreed. */
@@ -111,17 +110,8 @@ export function amendedTurnId(pen: Pen, weekStartOn: string, count: number): str
 }
 
 /** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */
-export function onTheList(eb: ExpressionBuilder<Schema, 'turn'>) {
-  return eb.not(
-    eb.exists(
-      eb
-        .selectFrom('turn_change')
-        .select(sql`1`.as('one'))
-        .where(sql<boolean>`turn_change.turn_id = turn.id`)
-        .where(standing('turn_change') as never) as never,
-    ),
-  )
-}
+export const onTheList = sql<boolean>`
+  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turn_change')})`
 
 /** The id of the next turn that an amendment of a week brings in. */
 export async function nextTurnId(pen: Pen, weekStartOn: string): Promise<string> {

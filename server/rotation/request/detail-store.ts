@@ -60,7 +60,7 @@ export async function urgentQuotaOn(db: Database, on: string): Promise<number> {
     .selectFrom('urgent_quota')
     .innerJoin('entry', 'entry.id', 'urgent_quota.entry_id')
     .select(['from_on', 'per_month', 'entry.seq'])
-    .where(standing('urgent_quota') as never)
+    .where(standing('urgent_quota'))
     .execute()
   return inForce(rows, on)?.per_month ?? USUAL_URGENT_QUOTA
 }
@@ -83,7 +83,7 @@ export async function urgentInMonth(db: Database, plotId: string, on: string, ti
     .where((eb) => eb.or([eb('water_request.plot_id', '=', plotId), eb('standing_request.plot_id', '=', plotId)]))
     .where('entry.written_at', '>=', utc(month))
     .where('entry.written_at', '<', utc(month.plus({ months: 1 })))
-    .where(standing('request_urgent') as never)
+    .where(standing('request_urgent'))
     .execute()
   return rows.length
 }

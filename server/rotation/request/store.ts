@@ -57,7 +57,7 @@ async function standingRequestsFor(db: Database, weekStartOn: string): Promise<W
     .select(['entry.id', 'plot_id as plotId', 'volume_m3 as volumeM3', 'until_on as untilOn'])
     .select(['entry.written_by as askedById', 'person.name as askedByName', 'entry.written_at as writtenAt'])
     .where('from_on', '<=', weekStartOn)
-    .where(standing('standing_request') as never)
+    .where(standing('standing_request'))
     .orderBy('entry.seq')
     .execute()
   return [...new Map(rows.map((row) => [row.plotId, row])).values()]

@@ -1,5 +1,5 @@
 /** One event of a calendar file: instants in UTC, words as they are to be read. */
-interface CalendarEvent {
+export interface CalendarEvent {
   uid: string
   startsAt: string
   endsAt: string

@@ -51,7 +51,7 @@ export async function swapsSince(db: Database, weekStartOn: string): Promise<Swa
     .selectAll('turn_swap')
     .select(['person.name as byName', 'entry.written_at as at'])
     .where('week_start_on', '>=', weekStartOn)
-    .where(standing('turn_swap') as never)
+    .where(standing('turn_swap'))
     .orderBy('entry.seq')
     .execute()
   const consents = await db
@@ -61,7 +61,7 @@ export async function swapsSince(db: Database, weekStartOn: string): Promise<Swa
     .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
     .select(['swap_id', 'plot_id as plotId', 'person.name as personName'])
     .select(['writer.name as writerName', 'entry.written_at as at'])
-    .where(standing('swap_consent') as never)
+    .where(standing('swap_consent'))
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => ({

@@ -5,7 +5,7 @@ import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults } from '../../works/fault/store.ts'
 
-interface TurnList {
+export interface TurnList {
   id: string
   fromOn: string
   perDay: number
@@ -19,7 +19,7 @@ export async function turnListOn(db: Database, pumpId: string, on: string): Prom
     .innerJoin('entry', 'entry.id', 'turn_list.entry_id')
     .select(['entry_id', 'from_on', 'per_day', 'entry.seq'])
     .where('pump_id', '=', pumpId)
-    .where(standing('turn_list') as never)
+    .where(standing('turn_list'))
     .execute()
   const row = inForce(rows, on)
   if (!row) return undefined
@@ -49,7 +49,7 @@ export async function servedSince(db: Database, pumpId: string, fromOn: string) 
     .select(['plot_id as name', 'on_date as on'])
     .where('pump_id', '=', pumpId)
     .where('on_date', '>=', fromOn)
-    .where(standing('turn_list_served') as never)
+    .where(standing('turn_list_served'))
     .orderBy('on_date')
     .orderBy('entry.seq')
     .execute()
@@ -68,7 +68,7 @@ export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId
   const rows = await db
     .selectFrom('turn_list_pause')
     .select(['pump_id as pumpId', 'from_on as fromOn', 'until_on as untilOn', 'cause', 'words'])
-    .where(standing('turn_list_pause') as never)
+    .where(standing('turn_list_pause'))
     .orderBy('from_on')
     .execute()
   return rows.map((row) => ({ ...row, cause: row.cause as PauseCause }))
@@ -115,6 +115,6 @@ export async function openPause(db: Database, pumpId: string) {
     .select(['entry_id as id', 'from_on as fromOn', 'cause', 'words'])
     .where('pump_id', '=', pumpId)
     .where('until_on', 'is', null)
-    .where(standing('turn_list_pause') as never)
+    .where(standing('turn_list_pause'))
     .executeTakeFirst()
 }
