@@ -3,16 +3,16 @@
  * Whoever mends a place lowers its number in the same commit, and the last one takes the line away.
  */
 export const ALLOWED: Record<string, number> = {
-  pairs: 4,
+  pairs: 2,
   reaches: 14,
   order: 20,
   templates: 15,
   reckoning: 44,
   'hidden-fields': 1,
-  unused: 78,
+  unused: 69,
   'tests-only': 56,
   scraps: 43,
   twins: 19,
-  packed: 10,
+  packed: 6,
   never: 4,
 }

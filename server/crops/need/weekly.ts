@@ -26,7 +26,7 @@ export interface PlanNeed {
 }
 
 /** How a plot takes the water of a week: so many turns, the first with this part of it, none with more than its roots hold. */
-export interface PlotTurns {
+interface PlotTurns {
   count: number
   firstPart: number
   holdsM3: number

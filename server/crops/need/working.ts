@@ -15,9 +15,9 @@ import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import type { NameOfCrop } from '../crop/words.ts'
-import { settingLines } from '../setting/lines.ts'
 import type { WeatherDay } from '../weather/store.ts'
 import { efficiencyOf } from './plan-water.ts'
+import { settingLines } from './setting-lines.ts'
 import type { PlanNeed, PlotNeed } from './weekly.ts'
 
 interface ToShow {

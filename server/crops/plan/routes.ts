@@ -12,8 +12,8 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropBook } from '../crop/store.ts'
 import { cropNamer } from '../crop/words.ts'
-import { EndingForm, PlanCorrectionForm, PlanForm } from '../forms.ts'
 import { plannable, planTrouble } from './check.ts'
+import { EndingForm, PlanCorrectionForm, PlanForm } from './forms.ts'
 import { crowding, growsUntil } from './ground.ts'
 import {
   addCropPlan,

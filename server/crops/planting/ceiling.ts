@@ -58,7 +58,9 @@ function forPlanting(state: WaterState): WeirForPlanting {
   const lost = Math.max(0, dailyLossM3) * days
   const { lowM3, likelyM3, highM3 } = storage.available
   return {
-    ...{ state, cannotSay, storeM3: { low: lowM3, likely: likelyM3, high: highM3 } },
+    state,
+    cannotSay,
+    storeM3: { low: lowM3, likely: likelyM3, high: highM3 },
     reserveM3: { low: drunk * (1 - DRINKING_DOUBT), likely: drunk, high: drunk * (1 + DRINKING_DOUBT) },
     lossM3: { low: lost * LOSS_LOW, likely: lost, high: lost * LOSS_HIGH },
   }

@@ -40,7 +40,12 @@ async function showPlanting(desk: Desk) {
   const first = ceiling?.area.firstTrancheM2 ?? null
   return page(desk, 'crops/planting', {
     title: 'planting.title',
-    ...{ group, water, season, ceiling, cropName, asked },
+    group,
+    water,
+    season,
+    ceiling,
+    cropName,
+    asked,
     what: whatIf({
       ...asked,
       group,

@@ -9,8 +9,7 @@ import { type PlanGround, planGround } from '../need/plan-water.ts'
 import { DAYS_AGREED } from '../need/weekly.ts'
 import type { PlannedCrop } from '../plan/store.ts'
 
-export interface PlanRootZone
-  extends Pick<PlanGround, 'efficiency' | 'availableMmPerM' | 'rootedPart' | 'gauge' | 'local'> {
+interface PlanRootZone extends Pick<PlanGround, 'efficiency' | 'availableMmPerM' | 'rootedPart' | 'gauge' | 'local'> {
   outlook: RootZoneOutlook | CannotSay
   /** Rain as it was written and the water as it was logged, by day, before any rule. */
   rainMm: Map<CalendarDate, number>

@@ -36,7 +36,11 @@ async function showCalendar(desk: Desk) {
   const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null
   return page(desk, 'crops/season/calendar', {
     title: 'planting.calendar.title',
-    ...{ weeks, rows, cropName, most, months: season.months },
+    weeks,
+    rows,
+    cropName,
+    most,
+    months: season.months,
     over: weeks.filter((week) => week.liftM3 !== null && week.grossM3 > week.liftM3),
     hasPumps: liftOf(today) !== null,
     picture: seasonPicture(drawn, weeks, today),
@@ -63,7 +67,10 @@ async function showOrder(desk: Desk) {
   const rows = ranks.map((rank) => ({ ...rank, ...plans.find(({ plan }) => plan.id === rank.id)! }))
   return page(desk, 'crops/season/order', {
     title: 'planting.order.title',
-    ...{ rows, weekStartOn, weekEndOn: addDays(weekStartOn, 6), cropName: cropNamer(locale) },
+    rows,
+    weekStartOn,
+    weekEndOn: addDays(weekStartOn, 6),
+    cropName: cropNamer(locale),
   })
 }
 

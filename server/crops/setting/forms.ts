@@ -1,6 +1,5 @@
-import { checks, date, number, optional, select, text, tick, whole } from '../../web/forms/fields.ts'
+import { date, number, optional, select, text, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
-import { READING_LIMITS } from '../weather/reading-limits.ts'
 import { MISSING_RAIN } from './store.ts'
 
 export const RainRuleForm = defineForm('planting.rain-rule', {
@@ -44,23 +43,5 @@ export const STATES = ['sound', 'clogged', 'windy'] as const
 export const StateForm = defineForm('planting.state', {
   plotId: select(),
   state: select(STATES),
-  fromOn: date(),
-})
-
-export const GaugeForm = defineForm('planting.gauge', {
-  number: whole({ min: 1, max: 999 }),
-  name: text(),
-})
-
-export const GaugeRainForm = defineForm('planting.gauge-rain', {
-  onDate: date(),
-  rainMm: number(READING_LIMITS.rainMm),
-  reason: optional(text({ max: 200 })),
-})
-
-/** `book` leads the plots back to the rain of the weather book. */
-export const PlotGaugeForm = defineForm('planting.plot-gauge', {
-  gaugeId: select(),
-  plotIds: checks(undefined, { atLeast: 1 }),
   fromOn: date(),
 })

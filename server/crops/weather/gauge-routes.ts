@@ -5,8 +5,8 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { GaugeForm, GaugeRainForm, PlotGaugeForm } from '../setting/forms.ts'
 import { cropSettings, setPlotGauge } from '../setting/store.ts'
+import { GaugeForm, GaugeRainForm, PlotGaugeForm } from './forms.ts'
 import { addGauge, addGaugeRain, gaugeRain, listGauges, type RainGauge } from './gauge-store.ts'
 
 /** Stands for the weather book's own rain where a plot is led back to it. */

@@ -1,8 +1,8 @@
 import { readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
-import { WeatherForm } from '../forms.ts'
-import { dayTrouble } from './day-trouble.ts'
+import { dayTrouble } from './day-demand.ts'
+import { WeatherForm } from './forms.ts'
 import { addWeatherDay, weatherDays } from './store.ts'
 
 /** The weather sheet on paper. */

@@ -1,8 +1,8 @@
 import { datesFromTo, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
-import { WeatherForm } from '../forms.ts'
 import { monthInWords } from './day-lines.ts'
+import { WeatherForm } from './forms.ts'
 import { listGauges } from './gauge-store.ts'
 import { monthSpan, otherMonth } from './month.ts'
 

@@ -14,7 +14,7 @@ import type { WaterState } from '../storage/state.ts'
 import { comparedRows } from '../table/pages.ts'
 import type { SandBook } from './book.ts'
 
-export type Fitted = Extract<Calibration, { refused: null }>
+type Fitted = Extract<Calibration, { refused: null }>
 
 /** What the book says of a weir's table: refused with what is missing, or a proposal beside the old. */
 export function calibrationOf(book: SandBook, survey: WeirSurvey): Calibration {
@@ -36,7 +36,7 @@ export function digestOfFit({ rows, loss }: Fitted): string {
     .slice(0, 16)
 }
 
-export interface CoverBeside {
+interface CoverBeside {
   before: DaysOfCover
   after: DaysOfCover
   weeklyIrrigationM3: number

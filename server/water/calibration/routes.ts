@@ -11,7 +11,7 @@ import { tableState } from '../table/pages.ts'
 import { sandBook } from './book.ts'
 import { calibrationOf, coverBeside, digestOfFit, proposalShown, workingOf } from './pages.ts'
 
-export const CalibrationForm = defineForm('sand.calibrationForm', {
+const CalibrationForm = defineForm('sand.calibrationForm', {
   answer: select(['accept', 'decline']),
   words: text({ max: 300 }),
 })

@@ -22,9 +22,9 @@ import {
 const PLAN_WEEKS = 4
 
 /** Where the weekly plan comes from: the group's own figure, the log of the last weeks, the week now running or to come. */
-export type PlanSource = 'own' | 'drawn' | 'planned' | 'none'
+type PlanSource = 'own' | 'drawn' | 'planned' | 'none'
 
-export interface WeeklyPlan {
+interface WeeklyPlan {
   volumeM3: number
   source: PlanSource
   /** The weeks behind it, newest first. */

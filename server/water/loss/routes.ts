@@ -16,7 +16,7 @@ import { waterStates } from '../storage/state.ts'
 import type { Weir } from '../weir/store.ts'
 import { type BookRest, lossFound, OPEN_WATER_OVER_REFERENCE, restsOf } from './pages.ts'
 
-export const LossForm = defineForm('sand.lossForm', {
+const LossForm = defineForm('sand.lossForm', {
   lossCmPerDay: number({ min: -5, max: 20 }),
   fromOn: date(),
   words: text({ max: 300 }),

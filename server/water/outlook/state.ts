@@ -25,7 +25,7 @@ import { listRainRecords, type OutlookSetting, outlookSettingOn, type RainRecord
 export const TRACES = 500
 
 /** Recharge as the group settled it, as the books fit it, or nothing. */
-export interface WeirRecharge {
+interface WeirRecharge {
   source: 'own' | 'fitted' | 'none'
   rechargeM3PerMm: number
   fit: RechargeFit | null

@@ -81,12 +81,12 @@ export function surveyInForce(surveys: readonly WeirSurvey[], weirId: string, on
   )
 }
 
-export interface NewSurvey extends SurveyMeasures {
+interface NewSurvey extends SurveyMeasures {
   weirId: string
   fromOn: string
 }
 
-export interface NewWeir extends Omit<NewSurvey, 'weirId'> {
+interface NewWeir extends Omit<NewSurvey, 'weirId'> {
   number: number
   name: string
   distanceM: number

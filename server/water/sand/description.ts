@@ -13,7 +13,7 @@ import type { WrittenTable } from './table-store.ts'
 export const WEIR_SHAPES = ['rectangle', 'parabola', 'triangle'] as const
 
 /** Levels that every description gives, above the group's own datum. */
-export interface SandLevels {
+interface SandLevels {
   crestLevelM: number
   /** Depth of the sand at the wall, or down to the deepest probe: bed to crest. */
   crestHeightM: number

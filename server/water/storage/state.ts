@@ -105,7 +105,7 @@ function storageOf({ survey, body, reading, on }: Stored): StorageNow {
 
 export type CannotSayReason = 'no-reading' | 'no-body' | 'no-users' | 'no-late-rain'
 
-export interface ReleasableState {
+interface ReleasableState {
   weir: Weir
   state: WaterState
   /** The volume with its terms; null when it cannot be said, and then the reasons are there. */

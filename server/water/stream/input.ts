@@ -13,8 +13,8 @@ interface Common {
   remark: string | null
 }
 
-export type FloatTyped = Common & { length: number; times: string; soundings: string; surfaceFactor: number | null }
-export type BucketTyped = Common & { litres: number; fillings: string }
+type FloatTyped = Common & { length: number; times: string; soundings: string; surfaceFactor: number | null }
+type BucketTyped = Common & { litres: number; fillings: string }
 export type GaugingInput = { gauging: NewGauging } | { problem: ReadForm<never> }
 
 type Parts = Pick<NewGauging, 'method' | 'seconds' | 'lengthM' | 'surfaceFactor' | 'points' | 'litres'>

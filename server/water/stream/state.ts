@@ -34,7 +34,7 @@ export function flowOf(gauging: Gauging): Gauged | null {
   return floatFlow({ lengthM: lengthM!, seconds, points, ...own })
 }
 
-export interface ShutWeir {
+interface ShutWeir {
   state: WaterState
   mark: ShutMark
   /** Null when the level is not known; then it stays shut too. */
@@ -43,7 +43,7 @@ export interface ShutWeir {
 
 const SHARE_DAYS = 7
 
-export interface StreamState {
+interface StreamState {
   share: StreamShare
   isSet: boolean
   isRestDay: boolean

@@ -61,7 +61,7 @@ export async function waterUsersOn(db: Database, on: string): Promise<Map<string
   return found
 }
 
-export interface WaterSetting {
+interface WaterSetting {
   entryId: string
   fromOn: string
   /** The day by which the rains come even in a late year. */

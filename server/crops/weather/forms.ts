@@ -1,29 +1,7 @@
-import { DATE_ORDERS } from '../web/figures/csv.ts'
-import { date, file, lines, number, optional, select, text, tick } from '../web/forms/fields.ts'
-import { defineForm } from '../web/forms/forms.ts'
-import { OUTCOMES } from './plan/store.ts'
-import { READING_LIMITS, type ReadingField } from './weather/reading-limits.ts'
-
-const planFields = {
-  plotId: select(),
-  cropKey: select(),
-  area: number({ min: 1, max: 1_000_000 }),
-  sownOn: date(),
-}
-
-export const PlanForm = defineForm('crops.plan', planFields)
-
-export const PlanCorrectionForm = defineForm('crops.plan', {
-  ...planFields,
-  struckOut: tick(),
-  reason: text({ max: 200 }),
-})
-
-export const EndingForm = defineForm('crops.ending', {
-  outcome: select(OUTCOMES),
-  endedOn: date(),
-  reason: optional(text({ max: 200 })),
-})
+import { DATE_ORDERS } from '../../web/figures/csv.ts'
+import { checks, date, file, lines, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { defineForm } from '../../web/forms/forms.ts'
+import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
 const reading = (field: ReadingField) => optional(number(READING_LIMITS[field]))
 
@@ -62,3 +40,21 @@ export const UploadForm = defineForm('crops.upload', {
 
 /** Headings that the book offers for an own list. */
 export const USUAL_COLUMNS = { onDate: 'date', tmaxC: 'max', tminC: 'min', rainMm: 'rain' }
+
+export const GaugeForm = defineForm('planting.gauge', {
+  number: whole({ min: 1, max: 999 }),
+  name: text(),
+})
+
+export const GaugeRainForm = defineForm('planting.gauge-rain', {
+  onDate: date(),
+  rainMm: number(READING_LIMITS.rainMm),
+  reason: optional(text({ max: 200 })),
+})
+
+/** `book` leads the plots back to the rain of the weather book. */
+export const PlotGaugeForm = defineForm('planting.plot-gauge', {
+  gaugeId: select(),
+  plotIds: checks(undefined, { atLeast: 1 }),
+  fromOn: date(),
+})
