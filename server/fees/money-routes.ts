@@ -1,4 +1,5 @@
-import { arrearsAgeing, balanceOf, settleOldestFirst, trialBalance } from '../../domain/fees/index.ts'
+import { arrearsAgeing, settleOldestFirst } from '../../domain/fees/arrears/settle.ts'
+import { balanceOf, trialBalance } from '../../domain/fees/ledger.ts'
 import { sum } from '../../domain/sum.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk, Pages } from '../web/pages/desk.ts'

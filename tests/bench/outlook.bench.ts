@@ -1,12 +1,8 @@
-import {
-  type OutlookInput,
-  type OutlookWeir,
-  safeWeeklyAbstractionM3,
-  seededRandom,
-  specificYieldOf,
-  storageOutlook,
-  wedgeSandBody,
-} from '../../domain/water/index.ts'
+import { specificYieldOf } from '../../domain/water/data/specific-yield.ts'
+import { safeWeeklyAbstractionM3, storageOutlook } from '../../domain/water/outlook/outlook.ts'
+import { seededRandom } from '../../domain/water/outlook/random.ts'
+import type { OutlookInput, OutlookWeir } from '../../domain/water/outlook/traces.ts'
+import { wedgeSandBody } from '../../domain/water/sand/body.ts'
 
 const WEIRS = 10
 const TRACES = 1000

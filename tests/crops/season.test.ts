@@ -1,16 +1,13 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import {
-  type CropPlan,
-  plantableAreaM2,
-  seasonCalendar,
-  seasonNeed,
-  sensitivityOrder,
-  stagePeriods,
-  tapedArea,
-  weeklyGrossM3,
-  yieldResponse,
-} from '../../domain/crops/index.ts'
+import { stagePeriods } from '../../domain/crops/crop/stages.ts'
+import type { CropPlan } from '../../domain/crops/plan.ts'
+import { plantableAreaM2 } from '../../domain/crops/planting/plantable-area.ts'
+import { tapedArea } from '../../domain/crops/planting/taped-area.ts'
+import { seasonCalendar } from '../../domain/crops/season/calendar.ts'
+import { seasonNeed, weeklyGrossM3 } from '../../domain/crops/season/need.ts'
+import { sensitivityOrder } from '../../domain/crops/season/sensitivity-order.ts'
+import { yieldResponse } from '../../domain/crops/season/yield-response.ts'
 import { plan, plantable } from './plot.ts'
 
 const exact = (value: number) => ({ low: value, likely: value, high: value })

@@ -1,17 +1,10 @@
 import { addDays, type CalendarDate } from '../../domain/calendar.ts'
-import {
-  CAREFUL,
-  drainableStorageM3,
-  extraDrinkingWeeks,
-  lossRise,
-  type SandBody,
-  type SeenStretch,
-  type StorageModel,
-  storageModel,
-  storePath,
-  wedgeSandBody,
-  withLevelVolumeTable,
-} from '../../domain/water/index.ts'
+import { lossRise, type SeenStretch } from '../../domain/water/path/loss-rise.ts'
+import { CAREFUL, extraDrinkingWeeks } from '../../domain/water/path/reserve.ts'
+import { type StorageModel, storageModel } from '../../domain/water/path/store.ts'
+import { storePath } from '../../domain/water/path/store-path.ts'
+import { type SandBody, wedgeSandBody, withLevelVolumeTable } from '../../domain/water/sand/body.ts'
+import { drainableStorageM3 } from '../../domain/water/sand/storage.ts'
 import { meanRest, type Rest } from './rest.ts'
 
 const FIRST_DAY = '2026-05-01'

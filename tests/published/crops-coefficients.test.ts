@@ -1,6 +1,16 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
-import * as crops from '../../domain/crops/index.ts'
+import { climateAdjustedCoefficient } from '../../domain/crops/crop/climate-adjustment.ts'
+import { cropCoefficient } from '../../domain/crops/crop/coefficient.ts'
+import {
+  heavyWettingCoefficient,
+  interpolatedCoefficient,
+  lightWettingCoefficient,
+  rainyDays,
+} from '../../domain/crops/crop/initial-coefficient.ts'
+import { availableMmPerM, availableWater, depletionFractionAt } from '../../domain/crops/root-zone/available-water.ts'
+import { balanceRootZone, rootZoneOutput } from '../../domain/crops/root-zone/balance-arrays.ts'
+import { yieldResponse } from '../../domain/crops/season/yield-response.ts'
 import { DEPLETION_FRACTION, YIELD } from './crops-tables.ts'
 
 // Worked examples of FAO-56 (1998), all verified. Tolerances are half the last printed digit, or the reading of a graph.
@@ -14,7 +24,7 @@ it.each([
 ])(
   'counts the rainy days of a month with %s mm in storms of %s mm (Example 23, p. 116)',
   (monthlyRainMm, usualStormMm, days) => {
-    expect(crops.rainyDays({ monthlyRainMm, usualStormMm })).toBe(days)
+    expect(rainyDays({ monthlyRainMm, usualStormMm })).toBe(days)
   },
 )
 
@@ -23,13 +33,13 @@ it.each([
   ['Example 25, p. 119', 3.5, 5, 0.55, 0.025],
   ['Box 15, p. 131', 14, 5.3, 0.15, 0.02],
 ] as const)('reads the initial coefficient off Figure 29 (%s)', (_source, intervalDays, etoMm, printed, tolerance) => {
-  within(crops.lightWettingCoefficient({ intervalDays, etoMm }), printed, tolerance)
+  within(lightWettingCoefficient({ intervalDays, etoMm }), printed, tolerance)
 })
 
 it('finds the initial coefficient between light and heavy wetting (Example 25, p. 119)', () => {
-  within(crops.interpolatedCoefficient({ depthMm: 20, light: 0.55, heavy: 0.7 }), 0.6, 0.005)
+  within(interpolatedCoefficient({ depthMm: 20, light: 0.55, heavy: 0.7 }), 0.6, 0.005)
   // The heavy value of the example is read off Figure 30a for coarse soil, whose equation gives 0.750.
-  within(crops.heavyWettingCoefficient({ intervalDays: 3.5, etoMm: 5, soil: 'coarse' }), 0.7, 0.051)
+  within(heavyWettingCoefficient({ intervalDays: 3.5, etoMm: 5, soil: 'coarse' }), 0.7, 0.051)
 })
 
 it.each([
@@ -42,7 +52,7 @@ it.each([
   ['alfalfa against grass, Kimberly (equation 68, p. 134)', 1.2, 2.2, 30, 0.5, 1.24, 0.005],
   ['basal dry bean, Kimberly (Example 29, p. 136)', 1.1, 2.2, 30, 0.4, 1.14, 0.005],
 ] as const)('adjusts to the climate: %s', (_case, kc, windMPerS, rhMinPct, heightM, printed, tolerance) => {
-  within(crops.climateAdjustedCoefficient({ kc, heightM, climate: { windMPerS, rhMinPct } }), printed, tolerance)
+  within(climateAdjustedCoefficient({ kc, heightM, climate: { windMPerS, rhMinPct } }), printed, tolerance)
 })
 
 describe('the season of a dry bean, Kimberly (Example 28, p. 133)', () => {
@@ -53,7 +63,7 @@ describe('the season of a dry bean, Kimberly (Example 28, p. 133)', () => {
     [70, 1.19, 'mid-season'],
     [95, 0.56, 'late-season'],
   ] as const)('has on day %s the coefficient %s', (day, printed, stage) => {
-    const found = crops.cropCoefficient({ crop, plantedOn: '2015-05-23', date: addDays('2015-05-23', day - 1) })!
+    const found = cropCoefficient({ crop, plantedOn: '2015-05-23', date: addDays('2015-05-23', day - 1) })!
     within(found.kc, printed, 0.005)
     expect(found.stage).toBe(stage)
   })
@@ -62,7 +72,7 @@ describe('the season of a dry bean, Kimberly (Example 28, p. 133)', () => {
     const climate = { windMPerS: 2.2, rhMinPct: 30 }
     const table = { ...crop, kcMid: 1.15 }
     const on = (day: number) =>
-      crops.cropCoefficient({ crop: table, climate, plantedOn: '2015-05-23', date: addDays('2015-05-23', day - 1) })!.kc
+      cropCoefficient({ crop: table, climate, plantedOn: '2015-05-23', date: addDays('2015-05-23', day - 1) })!.kc
     within(on(70), 1.19, 0.005)
     within(on(100), 0.35, 1e-12)
   })
@@ -76,26 +86,26 @@ it.each([
 ] as const)(
   'gives the available water of %s (Example 36, p. 166)',
   (_case, fieldCapacity, wiltingPoint, rootDepthM, depletionFraction, total, readily) => {
-    const availableMmPerM = crops.availableMmPerM({ fieldCapacity, wiltingPoint })
-    const water = crops.availableWater({ availableMmPerM, rootDepthM, depletionFraction })
+    const mmPerM = availableMmPerM({ fieldCapacity, wiltingPoint })
+    const water = availableWater({ availableMmPerM: mmPerM, rootDepthM, depletionFraction })
     within(water.totalMm, total, 0.5)
     within(water.readilyMm, readily, 0.5)
   },
 )
 
 it.each(DEPLETION_FRACTION)('adjusts the depletion fraction %s at %s mm a day', (tableFraction, etcMm, printed) => {
-  within(crops.depletionFractionAt({ tableFraction, etcMm }), printed, 0.0005)
+  within(depletionFractionAt({ tableFraction, etcMm }), printed, 0.0005)
 })
 
 it.each(YIELD)('relates yield by the factor %s at %s of the full use', (factor, part, printed) => {
-  within(crops.yieldResponse({ yieldResponse: factor, actualMm: part * 400, fullMm: 400 })!, printed, 0.00005)
+  within(yieldResponse({ yieldResponse: factor, actualMm: part * 400, fullMm: 400 })!, printed, 0.00005)
 })
 
 it('follows ten days of growing stress of tomato on silt (Example 37, p. 168)', () => {
   const days = 10
-  const out = crops.rootZoneOutput(days)
+  const out = rootZoneOutput(days)
   const filled = (value: number) => new Float64Array(days).fill(value)
-  crops.balanceRootZone(
+  balanceRootZone(
     {
       ...{
         etoMm: filled(5),

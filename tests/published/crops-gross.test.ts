@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import * as crops from '../../domain/crops/index.ts'
+import { grossRangeM3 } from '../../domain/crops/need/gross-range.ts'
 import { GROSS } from './crops-tables.ts'
 
 const within = (value: number, printed: number, tolerance: number) =>
@@ -9,6 +9,6 @@ it.each(GROSS)('brings for %s mm net at %s %% to %s m2 the volume of %s m3', (ne
   const likely = percent / 100
   const efficiency = { low: likely, likely, high: likely }
   const depthMm = { low: 0.85 * netMm, likely: netMm, high: 1.15 * netMm }
-  const volume = crops.grossRangeM3({ netMm: depthMm, efficiency, areaM2 })
+  const volume = grossRangeM3({ netMm: depthMm, efficiency, areaM2 })
   within(volume.likely, printed, 0.0005)
 })

@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
-import { daysOfCover, wedgeSandBody, withLevelVolumeTable } from '../../domain/water/index.ts'
+import { daysOfCover } from '../../domain/water/cover.ts'
+import { wedgeSandBody, withLevelVolumeTable } from '../../domain/water/sand/body.ts'
 
 // Worked case (derived): 640 m3; people and stock 3.2, irrigation 8.5, loss 1.3 m3 a day, loss held constant. All uses
 // last 49.2 days, people, stock and loss alone 142.2 days; 75 days to the rain need 337.5 m3, so that irrigation can go

@@ -1,13 +1,11 @@
 import {
-  type DayPassed,
   type PumpBalance,
   type PumpLine,
   type PumpLineKind,
   pumpBalance,
-  pumpedByDay,
-  tankDrawDay,
-  tankRiseByDay,
-} from '../../../domain/abstractions/index.ts'
+} from '../../../domain/abstractions/balance/pump-balance.ts'
+import { type DayPassed, pumpedByDay, tankRiseByDay } from '../../../domain/abstractions/balance/pump-days.ts'
+import { tankDrawDay } from '../../../domain/abstractions/balance/tank-draws.ts'
 import { addDays, datesFromTo } from '../../../domain/calendar.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,13 +1,9 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import {
-  type BalanceInput,
-  type BalanceReading,
-  type BalanceStretch,
-  type BalanceTotals,
-  type BalanceWeir,
-  readingDoubt,
-  waterBalance,
-} from '../../../domain/water/index.ts'
+import { waterBalance } from '../../../domain/water/balance/balance.ts'
+import type { BalanceInput, BalanceReading, BalanceWeir } from '../../../domain/water/balance/input.ts'
+import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
+import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
+import { readingDoubt } from '../../../domain/water/level.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelReadingOf, listReadings, type Reading } from '../../water/level/store.ts'

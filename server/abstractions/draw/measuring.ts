@@ -1,17 +1,16 @@
+import { parseHours } from '../../../domain/abstractions/draw/hours.ts'
+import { type HoursMethod, measuredVolumeM3 } from '../../../domain/abstractions/draw/measured-volume.ts'
+import type { MeterReplacement } from '../../../domain/abstractions/draw/meter.ts'
+import type { PlausibilityInput } from '../../../domain/abstractions/plausibility/logged-turn.ts'
+import { mostBelievableM3 } from '../../../domain/abstractions/plausibility/meter-flags.ts'
 import {
-  bucketFlow,
   countedInstead,
-  type HoursMethod,
-  type MeterReplacement,
   type MostCounted,
-  measuredVolumeM3,
-  mostBelievableM3,
   mostCounted,
-  type PlausibilityInput,
-  parseHours,
-  TOOL_ERROR_FRACTION,
-} from '../../../domain/abstractions/index.ts'
+} from '../../../domain/abstractions/plausibility/most-counted.ts'
 import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../../domain/units.ts'
+import { bucketFlow } from '../../../domain/works/bucket.ts'
+import { TOOL_ERROR_FRACTION } from '../../../domain/works/tool-errors.ts'
 import type { Place } from '../place/store.ts'
 import type { DrawData, Unit } from './forms.ts'
 import { type DrawTool, NO_TOOL } from './more-store.ts'

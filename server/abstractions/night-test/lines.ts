@@ -1,4 +1,4 @@
-import { parseHours } from '../../../domain/abstractions/index.ts'
+import { parseHours } from '../../../domain/abstractions/draw/hours.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type Trouble, trouble } from '../../book/register/register.ts'
 import type { Typed } from '../../web/forms/forms.ts'

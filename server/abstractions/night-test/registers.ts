@@ -1,4 +1,4 @@
-import { meterNightTest } from '../../../domain/abstractions/index.ts'
+import { meterNightTest } from '../../../domain/abstractions/night-test.ts'
 import { type Register, trouble } from '../../book/register/register.ts'
 import { figure, inCm } from '../../web/forms/typed.ts'
 import { numberedOption } from '../../web/pages/form-page.ts'

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
-import { type Flag, type OtherTurn, plausibility } from '../../../domain/abstractions/index.ts'
+import { plausibility } from '../../../domain/abstractions/plausibility/flags.ts'
+import type { Flag, OtherTurn } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate, Values } from '../../web/figures/locale.ts'

@@ -1,10 +1,10 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { BookedDay } from '../../../domain/crops/index.ts'
+import type { BookedDay } from '../../../domain/crops/demand/expected-demand.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CropBook, cropBook } from '../crop/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
-import type { Place } from '../weather/day-demand.ts'
-import { bookedDay } from '../weather/day-demand.ts'
+import { bookedDay, type Place } from '../weather/day-demand.ts'
+
 import { type GaugeRain, gaugeRain, listGauges, type RainGauge } from '../weather/gauge-store.ts'
 import { type WeatherDay, weatherDays, weatherSpan } from '../weather/store.ts'
 import { type GivenWater, givenWater, plannedWater, waterKnownFrom } from './given-store.ts'

@@ -1,14 +1,13 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import {
   applicationEfficiency,
-  type CropPlan,
   irrigationMethodByKey,
   type MethodState,
-  type RootZoneOutlookInput,
-  soilByKey,
-  stageOn,
-  type WateredDay,
-} from '../../../domain/crops/index.ts'
+} from '../../../domain/crops/data/irrigation-methods.ts'
+import { soilByKey } from '../../../domain/crops/data/soils.ts'
+import type { CropPlan } from '../../../domain/crops/plan.ts'
+import type { RootZoneOutlookInput, WateredDay } from '../../../domain/crops/root-zone/outlook.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'

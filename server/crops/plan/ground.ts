@@ -1,5 +1,5 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import { seasonLengthDays } from '../../../domain/crops/index.ts'
+import { seasonLengthDays } from '../../../domain/crops/crop/stages.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { PlannedCrop } from './store.ts'

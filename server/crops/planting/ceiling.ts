@@ -1,5 +1,5 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
-import { type PlantableArea, plantableAreaM2 } from '../../../domain/crops/index.ts'
+import { type PlantableArea, plantableAreaM2 } from '../../../domain/crops/planting/plantable-area.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'

@@ -1,14 +1,10 @@
 import { addDays } from '../../../domain/calendar.ts'
-import {
-  type Crop,
-  irrigationMethodByKey,
-  type PlantableArea,
-  plantableAreaM2,
-  type SeasonNeed,
-  seasonLengthDays,
-  seasonNeed,
-  soilByKey,
-} from '../../../domain/crops/index.ts'
+import { seasonLengthDays } from '../../../domain/crops/crop/stages.ts'
+import type { Crop } from '../../../domain/crops/data/crops.ts'
+import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
+import { soilByKey } from '../../../domain/crops/data/soils.ts'
+import { type PlantableArea, plantableAreaM2 } from '../../../domain/crops/planting/plantable-area.ts'
+import { type SeasonNeed, seasonNeed } from '../../../domain/crops/season/need.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'
 import { efficiencyOf } from '../need/plan-water.ts'

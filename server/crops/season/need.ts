@@ -1,13 +1,8 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import {
-  irrigationMethodByKey,
-  type MonthDemand,
-  type SeasonNeed,
-  seasonNeed,
-  soilByKey,
-  usualMonthlyDemand,
-  weeklyGrossM3,
-} from '../../../domain/crops/index.ts'
+import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
+import { soilByKey } from '../../../domain/crops/data/soils.ts'
+import { type MonthDemand, usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
+import { type SeasonNeed, seasonNeed, weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,5 +1,7 @@
 import { addDays, weekStartOf } from '../../../domain/calendar.ts'
-import { seasonCalendar, sensitivityOrder, stageOn, stagePeriods } from '../../../domain/crops/index.ts'
+import { stageOn, stagePeriods } from '../../../domain/crops/crop/stages.ts'
+import { seasonCalendar } from '../../../domain/crops/season/calendar.ts'
+import { sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'

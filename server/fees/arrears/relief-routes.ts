@@ -1,4 +1,4 @@
-import { balanceOf } from '../../../domain/fees/index.ts'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { write } from '../../book/pen.ts'
 import { allRoles, listPersons } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'

@@ -1,4 +1,5 @@
-import { arrearsAgeing, balanceOf, settleOldestFirst } from '../../../domain/fees/index.ts'
+import { arrearsAgeing, settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'

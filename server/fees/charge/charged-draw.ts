@@ -1,4 +1,5 @@
-import { type ChargedAbstraction, DRINKING } from '../../../domain/fees/index.ts'
+import type { ChargedAbstraction } from '../../../domain/fees/charge/types.ts'
+import { DRINKING } from '../../../domain/fees/tariff/tariff.ts'
 import { clockHours } from '../../abstractions/draw/facts.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
 

@@ -1,14 +1,10 @@
 import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import {
-  type ChargeLine,
-  charge,
-  DRINKING,
-  followUpCharges,
-  type Minor,
-  sumMinor,
-  type Tariff,
-} from '../../../domain/fees/index.ts'
+import { charge } from '../../../domain/fees/charge/charge.ts'
+import { followUpCharges } from '../../../domain/fees/charge/follow-up.ts'
+import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
+import { DRINKING, type Tariff } from '../../../domain/fees/tariff/tariff.ts'
+import { type Minor, sumMinor } from '../../../domain/money/money.ts'
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { checkTransfer, type Transfer, type TransferKind } from '../../../domain/fees/index.ts'
+import { checkTransfer, type Transfer, type TransferKind } from '../../../domain/fees/ledger.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type EntryHead, type Facts, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,4 +1,4 @@
-import { receiptGaps } from '../../../domain/fees/index.ts'
+import { receiptGaps } from '../../../domain/fees/receipt.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'

@@ -1,4 +1,4 @@
-import { receiptGaps } from '../../../domain/fees/index.ts'
+import { receiptGaps } from '../../../domain/fees/receipt.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'

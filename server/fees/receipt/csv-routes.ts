@@ -1,4 +1,4 @@
-import { receiptGaps } from '../../../domain/fees/index.ts'
+import { receiptGaps } from '../../../domain/fees/receipt.ts'
 import { type Cell, sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

@@ -1,4 +1,4 @@
-import { balanceOf } from '../../../domain/fees/index.ts'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'

@@ -1,5 +1,5 @@
 import { rollups } from 'd3-array'
-import { balanceOf } from '../../../domain/fees/index.ts'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { sum } from '../../../domain/sum.ts'
 import { endOfBook } from '../../book/verify.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'

@@ -1,4 +1,4 @@
-import { tariffOn } from '../../../domain/fees/index.ts'
+import { tariffOn } from '../../../domain/fees/tariff/tariff.ts'
 import { approve } from '../../book/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'

@@ -1,13 +1,8 @@
 import { createHash } from 'node:crypto'
-import {
-  type Calibration,
-  type CoverWeir,
-  calibrateCurve,
-  type DaysOfCover,
-  daysOfCover,
-  type SandBody,
-  type WeirLoss,
-} from '../../../domain/water/index.ts'
+import { type Calibration, calibrateCurve } from '../../../domain/water/calibration/calibrate.ts'
+import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/cover.ts'
+import type { WeirLoss } from '../../../domain/water/loss/loss.ts'
+import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import type { TableWorking } from '../sand/table-store.ts'
 import type { WaterState } from '../storage/state.ts'

@@ -1,12 +1,8 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
-import {
-  type CoverWeir,
-  type DaysOfCover,
-  daysOfCover,
-  levelAfterTakingM,
-  type SandBody,
-} from '../../../domain/water/index.ts'
+import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/cover.ts'
+import type { SandBody } from '../../../domain/water/sand/body.ts'
+import { levelAfterTakingM } from '../../../domain/water/sand/level-today.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelsOf } from '../sand/description.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../storage/state.ts'

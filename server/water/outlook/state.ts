@@ -1,18 +1,15 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import {
-  drainableStorageM3,
-  fitRecharge,
-  type OutlookInput,
-  type OutlookWeir,
-  type RainYearsFound,
-  type RechargeFit,
-  rainYears,
   type SafeWeekly,
   type StorageOutlook,
   safeWeeklyAbstractionM3,
   storageOutlook,
-} from '../../../domain/water/index.ts'
+} from '../../../domain/water/outlook/outlook.ts'
+import { type RainYearsFound, rainYears } from '../../../domain/water/outlook/rain-years.ts'
+import { fitRecharge, type RechargeFit } from '../../../domain/water/outlook/recharge.ts'
+import type { OutlookInput, OutlookWeir } from '../../../domain/water/outlook/traces.ts'
+import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import { seasonBalance, USUAL_RAIN_MARK_MM } from '../../abstractions/balance/season.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'

@@ -1,11 +1,9 @@
 import { weekdayOf } from '../../../domain/calendar.ts'
-import {
-  dueInspections,
-  longSectionGeometry,
-  specificYieldOf,
-  stageStorageCurve,
-  throwbackM,
-} from '../../../domain/water/index.ts'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import { dueInspections } from '../../../domain/water/inspection.ts'
+import { longSectionGeometry } from '../../../domain/water/sand/long-section.ts'
+import { stageStorageCurve } from '../../../domain/water/sand/storage.ts'
+import { throwbackM } from '../../../domain/water/sand/wedge-volume.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { coverSentences } from '../cover/words.ts'

@@ -1,4 +1,5 @@
-import { saturatedAreaM2, saturatedVolumeM3 } from '../../../domain/water/index.ts'
+import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
+import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'

@@ -1,5 +1,5 @@
 import type { Selectable } from 'kysely'
-import type { Sediment } from '../../../domain/water/index.ts'
+import type { Sediment } from '../../../domain/water/data/specific-yield.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

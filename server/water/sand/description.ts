@@ -1,11 +1,10 @@
+import { type Sediment, specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import {
   type SandBody,
-  type Sediment,
-  specificYieldOf,
   surveyedSandBody,
   wedgeSandBody,
   withLevelVolumeTable,
-} from '../../../domain/water/index.ts'
+} from '../../../domain/water/sand/body.ts'
 import { type ProbedSand, yieldingLayers } from './survey-store.ts'
 import type { WrittenTable } from './table-store.ts'
 

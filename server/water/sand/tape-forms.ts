@@ -1,4 +1,4 @@
-import { SEDIMENT_YIELDS } from '../../../domain/water/index.ts'
+import { SEDIMENT_YIELDS } from '../../../domain/water/data/specific-yield.ts'
 import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { WEIR_SHAPES } from './description.ts'

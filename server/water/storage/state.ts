@@ -1,15 +1,14 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
 import {
   availableAfterTakingM3,
   dailyDrinkingM3,
-  dailyLossM3,
   type ReleasableThisWeek,
   releasableThisWeekM3,
   reserveM3,
-  type SandBody,
-  type StorageNow,
-  storageNow,
-} from '../../../domain/water/index.ts'
+} from '../../../domain/water/reserve.ts'
+import type { SandBody } from '../../../domain/water/sand/body.ts'
+import { type StorageNow, storageNow } from '../../../domain/water/sand/storage-now.ts'
 import type { Database } from '../../database/connection.ts'
 import { latestReadings, levelReadingOf, type Reading } from '../level/store.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'

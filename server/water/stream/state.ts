@@ -1,16 +1,8 @@
 import { addDays, type CalendarDate, daysBetween, type Weekday, weekdayOf } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
-import {
-  bucketFlow,
-  type FloatGauging,
-  floatFlow,
-  type GaugedFlow,
-  type PermitUse,
-  permitUse,
-  permitYear,
-  shareOfFlow,
-} from '../../../domain/water/index.ts'
+import { bucketFlow, type FloatGauging, floatFlow, type GaugedFlow } from '../../../domain/water/stream/gauging.ts'
+import { type PermitUse, permitUse, permitYear, shareOfFlow } from '../../../domain/water/stream/share.ts'
 import type { Database } from '../../database/connection.ts'
 import { drawnBetween } from '../cover/store.ts'
 import { type WaterState, waterStates } from '../storage/state.ts'

@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { fillMissingDays } from '../../../domain/crops/demand/filled-days.ts'
 import { usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
-import { fillMissingDays, rootZoneOutlook } from '../../../domain/crops/index.ts'
+import { rootZoneOutlook } from '../../../domain/crops/root-zone/outlook.ts'
 import { daysBefore, plan } from '../plot.ts'
 
 const TODAY = '2026-02-01'

@@ -1,13 +1,9 @@
-import {
-  type CropPlan,
-  cropByKey,
-  irrigationMethodByKey,
-  seasonNeed,
-  soilByKey,
-  type WeekNeed,
-  weeklyGrossM3,
-  weekNeed,
-} from '../../../domain/crops/index.ts'
+import { cropByKey } from '../../../domain/crops/data/crops.ts'
+import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
+import { soilByKey } from '../../../domain/crops/data/soils.ts'
+import { type WeekNeed, weekNeed } from '../../../domain/crops/need/week-need.ts'
+import type { CropPlan } from '../../../domain/crops/plan.ts'
+import { seasonNeed, weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import { dateOf, RELEASE, type ReleaseSettings, releaseM3, type WeirBook, weirBook } from '../release.ts'
 import { weekly } from './habits.ts'
 import { type Policy, type Run, restOf, seenLevelM } from './season.ts'

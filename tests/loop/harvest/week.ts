@@ -1,7 +1,7 @@
 import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 import { weekEntitlements } from '../../../domain/rotation/draft/claims.ts'
 import { weekAllocationInput } from '../../../domain/rotation/draft/limits.ts'
-import { allocate } from '../../../domain/rotation/index.ts'
 import { CLASSES_TOGETHER, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { dateOf } from '../release.ts'

@@ -1,17 +1,18 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
+import { safeWeeklyAbstractionM3, storageOutlook } from '../../../domain/water/outlook/outlook.ts'
+import { seededRandom } from '../../../domain/water/outlook/random.ts'
+import { fitRecharge } from '../../../domain/water/outlook/recharge.ts'
 import {
-  fitRecharge,
+  drawTraces,
   type OutlookInput,
   type OutlookWeir,
+  prepareWeirs,
   type RainYear,
-  safeWeeklyAbstractionM3,
-  seededRandom,
-  specificYieldOf,
-  storageOutlook,
-  wedgeSandBody,
-} from '../../../domain/water/index.ts'
-import { drawTraces, prepareWeirs, runStream } from '../../../domain/water/outlook/traces.ts'
+  runStream,
+} from '../../../domain/water/outlook/traces.ts'
+import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
 
 const body = wedgeSandBody({
   crestHeightM: 2,

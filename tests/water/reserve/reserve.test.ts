@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { dailyDrinkingM3, releasableThisWeekM3, reserveM3 } from '../../../domain/water/index.ts'
+import { dailyDrinkingM3, releasableThisWeekM3, reserveM3 } from '../../../domain/water/reserve.ts'
 
 it('adds up what people and animals drink in a day', () => {
   const users = [
