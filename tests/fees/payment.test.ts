@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
 import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'
-import { listReceipts } from '../../server/fees/receipt/store.ts'
+import { allReceipts } from '../../server/fees/receipt/store.ts'
 import { messageOf } from '../../server/fees/receipt/text.ts'
 import { optionValue } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
@@ -66,7 +66,7 @@ describe('a payment', () => {
     const first = await tomo.send(form, paymentOf(book))
     const second = await tomo.send(form, paymentOf(book))
     expect([first.path, second.path]).toEqual(['/money/receipts/1', '/money/receipts/1'])
-    expect(await listReceipts(book.db)).toHaveLength(1)
+    expect(await allReceipts(book.db)).toHaveLength(1)
     const other = await tomo.send(form, paymentOf(book, '99'))
     expect(other.status).toBe(409)
   })
@@ -77,7 +77,7 @@ describe('a payment', () => {
     const forms = []
     for (let at = 0; at < 50; at++) forms.push(await tomo.open('/money/payments/new'))
     const pages = await Promise.all(forms.map((form, at) => tomo.send(form, paymentOf(book, String(at + 1)))))
-    const numbers = (await listReceipts(book.db)).map(({ transfer }) => transfer.receiptNumber)
+    const numbers = (await allReceipts(book.db)).map(({ transfer }) => transfer.receiptNumber)
     expect(numbers).toEqual(Array.from({ length: 50 }, (_, at) => at + 1))
     for (const [at, page] of pages.entries()) expect(told(page)).toContain(`KES ${at + 1}.00`)
     expect(told(await tomo.open('/money/receipts'))).toContain('The numbers run without a gap')

@@ -11,6 +11,7 @@ import { transfersOf } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
 import { onlyMoneyOf } from '../privacy.ts'
+import { secondName, signed } from '../signed.ts'
 import { reliefForm } from './forms.ts'
 import { grantRelief, listReliefs, type Relief, writeRelief } from './relief-store.ts'
 
@@ -50,18 +51,18 @@ async function askForRelief(desk: Desk) {
 
 async function showRelief(desk: Desk<'id'>) {
   const relief = await reliefFor(desk)
-  const { format, locale } = desk
   const { id, personName, minute, words, askedName, approval } = relief
   return page(desk, 'fees/arrears/relief', {
     title: 'money.relief.heading',
     titleValues: { name: personName },
     relief: {
-      ...{ id, minute, words, askedName },
+      id,
+      minute,
+      words,
+      askedName,
       amount: moneyWords(desk).money(relief.amountMinor),
-      writer: locale.t('money.signed', { name: relief.writerName, when: format.instant(relief.writtenAt) }),
-      second:
-        approval &&
-        locale.t('money.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
+      writer: signed(desk, relief.writerName, relief.writtenAt),
+      second: secondName(desk, approval),
     },
     mayApprove: !approval && relief.askedId === desk.person.id,
   })

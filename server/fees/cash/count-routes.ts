@@ -8,6 +8,7 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { closedUntil } from '../ledger/closed-store.ts'
+import { secondName } from '../signed.ts'
 import { type CashCount, explainCount, listCounts, recordCount } from './count-store.ts'
 import { countForm, WordsForm } from './forms.ts'
 import { countWords } from './words.ts'
@@ -115,7 +116,7 @@ async function showCount(desk: Desk, count: CashCount, filled: Filled) {
   })
 }
 
-export function countShown(desk: Desk, count: CashCount) {
+function countShown(desk: Desk, count: CashCount) {
   const { format, locale } = desk
   const { money } = moneyWords(desk)
   const { id, differenceMinor, explained, approval } = count
@@ -134,8 +135,7 @@ export function countShown(desk: Desk, count: CashCount) {
       at: format.instant(explained.writtenAt),
     },
     people: locale.t('money.count.people', { first: count.writerName, second: count.secondName }),
-    confirmed:
-      approval && locale.t('money.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
+    confirmed: secondName(desk, approval),
     writtenAt: format.instant(count.writtenAt),
   }
 }

@@ -18,7 +18,7 @@ interface Posted {
   amountMinor: number
 }
 
-export interface MissedInput {
+interface MissedInput {
   toOn: CalendarDate
   tariffs: readonly Tariff[]
   payers: ReadonlyMap<string, Payer>

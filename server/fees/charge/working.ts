@@ -16,7 +16,7 @@ import { whatOf } from './pages.ts'
 import { type ChargeLine, linesOfCharge } from './store.ts'
 
 /** A charge and the member's account that it touches. */
-export interface Charged {
+interface Charged {
   transfer: WrittenTransfer
   member: Account
 }

@@ -9,6 +9,7 @@ import { fewPayers } from '../payer/few.ts'
 import { periodBooks } from '../reconcile/books.ts'
 import { periodShown } from '../reconcile/pages.ts'
 import { hrefOf, periodAsked } from '../reconcile/period.ts'
+import { secondName, signed } from '../signed.ts'
 import { type Closing, closePeriod, listClosings } from './store.ts'
 
 /** Closing a period: one person closes it with its figures, another puts the second name under it. */
@@ -103,11 +104,10 @@ async function showNew(desk: Desk) {
 
 function headOf(desk: Desk, closing: Closing) {
   const { format, locale } = desk
-  const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {
     id: closing.id,
     span: locale.t('money.span', { from: format.date(closing.from), to: format.date(closing.to) }),
-    first: signed(closing.writerName, closing.writtenAt),
-    second: closing.approval && signed(closing.approval.approverName, closing.approval.approvedAt),
+    first: signed(desk, closing.writerName, closing.writtenAt),
+    second: secondName(desk, closing.approval),
   }
 }

@@ -8,6 +8,7 @@ import { page } from '../../web/pages/page.ts'
 import { payerOptions } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
 import { onlyMoneyOf } from '../privacy.ts'
+import { secondName, signed } from '../signed.ts'
 import { fineForm } from './forms.ts'
 import { confirmFine, type Fine, lapseFine, listFines, writeFine } from './store.ts'
 
@@ -128,8 +129,7 @@ function fineShown(desk: Desk, fine: Fine) {
     amount: moneyWords(desk).money(fine.amountMinor),
     lapse: format.date(fine.lapseOn),
     state: locale.t(`money.fine.state.${state}`),
-    writer: locale.t('money.signed', { name: fine.writerName, when: format.instant(fine.writtenAt) }),
-    second:
-      approval && locale.t('money.signed', { name: approval.approverName, when: format.instant(approval.approvedAt) }),
+    writer: signed(desk, fine.writerName, fine.writtenAt),
+    second: secondName(desk, approval),
   }
 }

@@ -10,6 +10,7 @@ import { cashBook } from '../cash/book.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { receiptKey } from '../receipt/store.ts'
+import { signed } from '../signed.ts'
 import { readStatementLines } from './csv.ts'
 import { moneyStatementForm } from './forms.ts'
 import { statementMatch } from './match.ts'
@@ -30,7 +31,11 @@ async function showStatements(desk: Desk) {
   return page(desk, 'fees/money-statement/list', {
     title: 'money.statements-title',
     statements: statements.map(({ id, column, toOn, closingMinor, lines }) => ({
-      ...{ id, column, date: format.date(toOn), amount: money(closingMinor), lines: lines.length },
+      id,
+      column,
+      date: format.date(toOn),
+      amount: money(closingMinor),
+      lines: lines.length,
     })),
   })
 }
@@ -100,7 +105,7 @@ async function matched(desk: Desk, statement: MoneyStatement) {
       difference === 0 ? 'money.count.agrees' : difference < 0 ? 'money.statement.less' : 'money.statement.more',
       { amount: money(Math.abs(difference)) },
     ),
-    by: locale.t('money.signed', { name: statement.writerName, when: format.instant(statement.writtenAt) }),
+    by: signed(desk, statement.writerName, statement.writtenAt),
     hasLines: statement.lines.length > 0,
     pairs: match.pairs.map(({ line, transfer }) => ({ line: own(line), entry: entry(transfer) })),
     onlyOnStatement: match.onlyOnStatement.map(own),

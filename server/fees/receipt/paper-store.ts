@@ -12,7 +12,7 @@ import { allReceipts, noonOf, recordPayment } from './store.ts'
 type ReceiptFields = ReturnType<typeof paperReceiptForm>['fields']
 type TypedReceipt = NonNullable<ReturnType<typeof readForm<ReceiptFields>>['data']>
 
-export type ReadReceipt = { write: (pen: Pen) => Promise<number> } | { field: string; key: string; values?: Values }
+type ReadReceipt = { write: (pen: Pen) => Promise<number> } | { field: string; key: string; values?: Values }
 
 /** One receipt of a paper book, from its own screen or from a whole page, or the field that must be mended. */
 export async function paperReceiptOf(

@@ -1,11 +1,11 @@
-import { listReceiptBooks } from './book-store.ts'
-import { paperReceiptForm } from './forms.ts'
-import { paperReceiptOf } from './paper-store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
+import { listReceiptBooks } from './book-store.ts'
+import { paperReceiptForm } from './forms.ts'
+import { paperReceiptOf } from './paper-store.ts'
 
 /** A page of a receipt book: the receipt's own screen, with the book that it was torn from. */
 function receiptPageForm(currency: string) {

@@ -107,7 +107,7 @@ async function receiptFor(desk: Desk<'number'>) {
 }
 
 /** Two people may take the same payment back at the same moment; the second is told. */
-export async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[1]): Promise<string> {
+async function voidOnce(pen: Pen, voided: Parameters<typeof voidReceipt>[1]): Promise<string> {
   try {
     return await voidReceipt(pen, voided)
   } catch (error) {

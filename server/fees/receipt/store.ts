@@ -108,11 +108,6 @@ export async function allReceipts(db: Database): Promise<Receipt[]> {
     )
 }
 
-/** The receipts of the screen's series, by number. */
-export async function listReceipts(db: Database): Promise<Receipt[]> {
-  return (await allReceipts(db)).filter(({ transfer }) => transfer.receiptBook === SCREEN_BOOK)
-}
-
 /** A receipt by its address: the number of the screen's series, or the id of a paper one. */
 export async function findReceipt(db: Database, key: string): Promise<Receipt | undefined> {
   return (await allReceipts(db)).find(({ transfer }) => receiptKey(transfer) === key)

@@ -1,5 +1,6 @@
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { signed } from '../signed.ts'
 import { NAMES_NEEDED, type Voucher } from './store.ts'
 
 /** A voucher as pages show it. */
@@ -7,7 +8,6 @@ export function voucherShown(desk: Desk, voucher: Voucher) {
   const { format, locale } = desk
   const { money } = moneyWords(desk)
   const { id, number, payee, purpose, category, invoice, column, payout, names } = voucher
-  const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {
     id,
     number,
@@ -17,8 +17,8 @@ export function voucherShown(desk: Desk, voucher: Voucher) {
     category: locale.t(`money.voucher.category.${category}`),
     column: locale.t(`fees.payment.column.${column}`),
     amount: money(voucher.amountMinor),
-    writer: signed(voucher.writerName, voucher.writtenAt),
-    names: names.map(({ name, at }) => signed(name, at)),
+    writer: signed(desk, voucher.writerName, voucher.writtenAt),
+    names: names.map(({ name, at }) => signed(desk, name, at)),
     namesMissing: Math.max(0, NAMES_NEEDED - names.length),
     paid: payout && locale.t('money.voucher.paid-line', { date: format.date(payout.on), name: payout.writerName }),
     state: payout ? 'paid' : names.length >= NAMES_NEEDED ? 'ready' : 'waits',

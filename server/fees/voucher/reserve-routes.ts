@@ -6,6 +6,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { secondName, signed } from '../signed.ts'
 import { reserveMoveForm } from './forms.ts'
 import { askReserveMove, heldIn, listReserveMoves, moveReserve, type ReserveMove } from './reserve-store.ts'
 
@@ -96,14 +97,13 @@ function hindrance(desk: Desk, move: ReserveMove): string | null {
 function moveShown(desk: Desk, move: ReserveMove) {
   const { format, locale } = desk
   const { id, way, column, words, approval, transfer } = move
-  const signed = (name: string, at: string) => locale.t('money.signed', { name, when: format.instant(at) })
   return {
     id,
     amount: moneyWords(desk).money(move.amountMinor),
     what: locale.t(`money.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
     words,
-    writer: signed(move.writerName, move.writtenAt),
-    second: approval && signed(approval.approverName, approval.approvedAt),
+    writer: signed(desk, move.writerName, move.writtenAt),
+    second: secondName(desk, approval),
     on: transfer && format.date(transfer.on),
   }
 }
