@@ -72,7 +72,7 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
   for (const [table, row] of rows)
     await pen.trx
       .insertInto(table)
-      .values(row as never)
+      .values(row as Insertable<FactTables[keyof FactTables]>)
       .execute()
   return id
 }

@@ -5,7 +5,6 @@ import type { Database } from '../database/connection.ts'
 import type { Parts } from '../parts.ts'
 import { bookIsEmpty, currentGroup } from '../people/group/store.ts'
 import { listPlots, type Plot } from '../people/plot/store.ts'
-import type { NamedTurn } from '../rotation/published/named-turn.ts'
 import { findPublishedWeek } from '../rotation/published/store.ts'
 import { bookedTurns } from '../rotation/published/turn-store.ts'
 import { waterStates } from '../water/storage/state.ts'
@@ -74,7 +73,7 @@ async function stepsOf(db: Database) {
 /** Published turns of this week and the next, from today on. */
 async function turnsFrom(db: Database, group: Group, today: string) {
   const current = weekStartOf(today, group.firstWeekday)
-  const turns: (NamedTurn & { weekStartOn: string })[] = []
+  const turns = []
   for (const start of [current, addDays(current, 7)]) {
     const week = await bookedTurns(db, start)
     if (week)

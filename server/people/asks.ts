@@ -1,7 +1,7 @@
 import type { Pen } from '../book/entries.ts'
 import type { Database } from '../database/connection.ts'
 
-export interface KnownPump {
+interface KnownPump {
   id: string
   number: number
   name: string
@@ -11,7 +11,7 @@ export interface KnownPump {
   sunThresholdWPerM2: number
 }
 
-export interface KnownOutlet {
+interface KnownOutlet {
   id: string
   number: number
   name: string

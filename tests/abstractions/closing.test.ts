@@ -24,8 +24,8 @@ describe('the meter at a closing', () => {
     const { dovi, close } = await valleyToClose()
     const pumpOne = /Pump 1: [^:]*?1 day is left out[^:]*: 24 Nov 2026/
     expect((await dovi.open('/works/balance/pumps')).words).toMatch(pumpOne)
-    const closed = await close('seven', { meter: '2599.25' })
-    expect(closed.words).toContain('Water meter, m³2,599.25')
+    const closed = await close('seven', { meter: '2612.25' })
+    expect(closed.words).toContain('Water meter, m³2,612.25')
     expect(closed.words).not.toContain('was not read at dusk')
     expect((await dovi.open('/works/balance/pumps')).words).not.toMatch(pumpOne)
   })
@@ -53,7 +53,7 @@ describe('a slip number', () => {
     const address = '/log/abstractions/new?use=irrigation'
     const page = await dovi.open(address)
     const where = { place: optionValue(page, 'place', 'Outlet 7'), plotId: optionValue(page, 'plotId', '31') }
-    const one = await dovi.fill(address, { ...where, opening: '2599.25', closing: '2600', slipNo: '1300' })
+    const one = await dovi.fill(address, { ...where, opening: '2612.25', closing: '2600', slipNo: '1300' })
     expect(one.words).not.toContain('carries slip')
     const other = await dovi.fill(address, { ...where, opening: '2600', closing: '2601', slipNo: '1300' })
     expect(other.words).toContain('Another entry carries slip 1300 too. Likely one of the two numbers was misread')

@@ -7,7 +7,7 @@ import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { correctedSince } from './corrections.ts'
+import { correctedSince } from './correction-store.ts'
 import { closingRegister, slipBookRegister } from './registers.ts'
 import { type Gap, listClosings, slipBooks } from './store.ts'
 

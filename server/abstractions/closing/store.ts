@@ -15,7 +15,7 @@ export interface Gap {
   values: Values
 }
 
-export interface Closed {
+interface Closed {
   pumpId: string
   fromOn: string
   toOn: string
@@ -62,7 +62,7 @@ async function slipGaps(db: Database, { firstSlipNo, lastSlipNo }: Closed, ids: 
   return [...named('slips-missing', missing), ...named('slips-outside', outside)]
 }
 
-export interface LogClosing {
+interface LogClosing {
   id: string
   span: string
   pumpId: string
@@ -110,7 +110,7 @@ export async function listClosings(db: Database): Promise<LogClosing[]> {
   return rows.map((row) => ({ ...row, found: JSON.parse(row.found) as Gap[] }))
 }
 
-export interface SlipBook {
+interface SlipBook {
   id: string
   pumpNumber: number
   fromOn: string

@@ -8,10 +8,10 @@ import { type DrawInput, drawOfInput } from '../draw/input.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import { drawPage, methodOf } from '../draw/pages.ts'
 import { type Abstraction, addAbstraction, findAbstraction, strikeAbstraction } from '../draw/store.ts'
+import { typedOf } from '../draw/typed.ts'
 import type { Way } from '../draw/types.ts'
 import { placeOf, placeOfDraw, worksOn } from '../place/store.ts'
 import { findTurn } from '../turn/store.ts'
-import { typedOf } from './typed.ts'
 
 /** A correction is a new entry that names the old one; both stay in the book. */
 export function addCorrectionPages({ get, post }: Pages): void {

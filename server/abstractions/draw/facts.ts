@@ -90,7 +90,11 @@ function planWindow(turn: PlannedTurn, timeZone: string) {
   return startAt && stopAt ? { startAt, stopAt, volumeM3: turn.volumeM3 } : null
 }
 
+type Known<T> = { [K in keyof T]: NonNullable<T[K]> }
+
 /** Leaves out what nobody wrote, since what is not known is not judged. */
-function defined<T extends Record<string, unknown>>(fields: T): { [K in keyof T]?: NonNullable<T[K]> } {
-  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value != null && value !== '')) as never
+function defined<T extends Record<string, unknown>>(fields: T): Partial<Known<T>> {
+  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value != null && value !== '')) as Partial<
+    Known<T>
+  >
 }

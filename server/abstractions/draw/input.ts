@@ -9,7 +9,7 @@ import { measure } from './measuring.ts'
 import type { AbstractionHead, NewAbstraction } from './store.ts'
 import type { Use, Way } from './types.ts'
 
-export interface DrawSetting {
+interface DrawSetting {
   use: Use
   method: Way
   place: Place

@@ -17,12 +17,12 @@ import { type DrawTool, NO_TOOL } from './more-store.ts'
 import type { NewAbstraction } from './store.ts'
 import type { Way } from './types.ts'
 
-export type Measured = Pick<
+type Measured = Pick<
   NewAbstraction,
   'method' | 'openingM3' | 'closingM3' | 'hours' | 'flowM3PerH' | 'volumeM3' | 'uncertaintyM3' | 'grade'
 > & { tool?: DrawTool; seconds?: number[] }
 /** The field that must be mended, and the words for it. */
-export interface Unmeasured {
+interface Unmeasured {
   field: string
   key: string
 }
@@ -127,7 +127,11 @@ function byBucket({ data, clockHours }: Reading): Measured | Unmeasured {
   const drawn = measuredVolumeM3({ method: 'bucket', containerLitres, seconds, minutes: hours * 60 })
   return {
     ...NOTHING,
-    ...{ method: 'bucket', hours, flowM3PerH, volumeM3: drawn.volumeM3!, uncertaintyM3: drawn.uncertaintyM3! },
+    method: 'bucket',
+    hours,
+    flowM3PerH,
+    volumeM3: drawn.volumeM3!,
+    uncertaintyM3: drawn.uncertaintyM3!,
     grade: drawn.grade,
     tool: { ...NO_TOOL, containerLitres },
     seconds,

@@ -1,3 +1,4 @@
+import { mean } from '../../../domain/sum.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -20,13 +21,15 @@ async function showEntry(desk: Desk<'id'>) {
   const drawn = found(await findAbstraction(db, params.id))
   const correction = (await correctionOf(db, drawn.id)) ?? null
   const old = drawn.correctsId === null ? null : ((await findAbstraction(db, drawn.correctsId)) ?? null)
+  const more = (await moreOf(db, [drawn.id])).get(drawn.id)!
   return page(desk, 'abstractions/draw/entry', {
     title: `abstractions.entry.title-${drawn.use}`,
     titleValues: { plot: drawn.plotNumber ?? '' },
     drawn,
     tank: await tankOf(desk, drawn),
     correction,
-    more: (await moreOf(db, [drawn.id])).get(drawn.id),
+    more,
+    meanSeconds: mean(more.seconds),
     old,
     plan: drawn.turnId === null ? null : ((await findTurn(db, drawn.turnId)) ?? null),
     flags: correction ? [] : await flagsOf(desk, drawn),

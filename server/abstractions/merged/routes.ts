@@ -37,14 +37,14 @@ async function showMerged(desk: Desk) {
 type OfClash = Desk<'kind' | 'first' | 'second'>
 
 async function newSettling(desk: OfClash) {
-  await openOr404(desk)
-  return show(desk, emptyForm())
+  return show(desk, await openOr404(desk), emptyForm())
 }
 
 async function writeSettling(desk: OfClash) {
-  const { kind, entryIds } = await openOr404(desk)
+  const clash = await openOr404(desk)
   const form = readForm(BothStandForm, desk.body)
-  if (!form.ok) return show(desk, form)
+  if (!form.ok) return show(desk, clash, form)
+  const { kind, entryIds } = clash
   return write(
     desk,
     (pen) => settleClash(pen, { kind, entryIds, words: form.data.words }),
@@ -71,8 +71,7 @@ function orderOf(entries: readonly ToldEntry[]): 'by-slip' | 'by-writing' | null
   return entries.every(({ slipNo }) => slipNo !== null) ? 'by-slip' : 'by-writing'
 }
 
-async function show(desk: OfClash, filled: Filled) {
-  const { kind, first, second } = desk.params
+async function show(desk: Desk, { kind, entryIds: [first, second] }: FoundClash, filled: Filled) {
   return formPage(desk, {
     title: 'works.both-stand-title',
     form: BothStandForm,

@@ -4,8 +4,7 @@ import { figure, inCm } from '../../web/forms/typed.ts'
 import { numberedOption } from '../../web/pages/form-page.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { listTanks } from '../../works/tank/store.ts'
-import { MeterNightForm, NightTestForm } from './forms.ts'
-import { nightLines, typedLine } from './lines.ts'
+import { MeterNightForm, NightTestForm, nightLines, typedLine } from './forms.ts'
 
 const COMMON = {
   permission: 'abstraction.log',

@@ -3,8 +3,6 @@ import { PumpLogForm, SlipForm } from '../draw/forms.ts'
 import { pumpLogRows } from './pump-log.ts'
 import { plannedSlips, slipRows } from './slips.ts'
 
-export { pumpLogRows } from './pump-log.ts'
-
 /** The pump log on paper: a line a draw. */
 export const pumpLogBook: PaperBook = {
   name: 'pump-log',

@@ -12,9 +12,9 @@ import type { Abstraction } from '../draw/store.ts'
 import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
 import { findTurn, type PlannedTurn } from '../turn/store.ts'
 import { clockJumps } from './clock-jumps.ts'
+import { type Filling, fillingsAround, isFilling } from './filling-store.ts'
 import type { LogFlag } from './log-flag.ts'
-import { slipsTwice } from './slips-twice.ts'
-import { type Filling, fillingsAround, isFilling } from './tank-fillings.ts'
+import { slipsTwice } from './slip-store.ts'
 
 /** What is odd about each standing draw, by its id, day by day. Nothing is stored: a correction takes its flags away. */
 export async function flagsOfDraws(
@@ -119,7 +119,7 @@ function otherTurn(draw: Abstraction, timeZone: string): OtherTurn[] {
   return [{ id: draw.id, outletId: outletMark(draw.outletNumber, draw.id), startAt, stopAt, ...meter }]
 }
 
-export interface FlagWords {
+interface FlagWords {
   what: string
   cause: string
   /** The other entry that it has to do with. */

@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import type { Insertable } from 'kysely'
 import { sql } from 'kysely'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
@@ -112,7 +113,7 @@ export async function appendWhole(trx: Database, { entry, facts }: WholeEntry): 
   for (const [table, row] of facts)
     await trx
       .insertInto(table)
-      .values(row as never)
+      .values(row as Insertable<FactTables[keyof FactTables]>)
       .execute()
   return hash
 }

@@ -18,7 +18,7 @@ export interface Trouble {
 }
 
 /** For what the choices are laid out: a new line, a line that is written anew, or words for all that was ever written. */
-export interface Choosing {
+interface Choosing {
   corrects?: string
   everything?: boolean
 }

@@ -6,7 +6,6 @@ import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
-import { downtime } from '../../works/fault/downtime.ts'
 import { type Counted, listCounts } from '../cash/count-store.ts'
 import { countWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
@@ -20,6 +19,7 @@ import { linesOf } from '../statement/lines.ts'
 import { statementLineShown } from '../statement/pages.ts'
 import { statementParts } from '../statement/parts.ts'
 import { listVouchers } from '../voucher/store.ts'
+import { downtime } from './downtime.ts'
 
 /** So many that a season of them comes over a weak line in one go. */
 const STATEMENTS_ON_A_SHEET = 30

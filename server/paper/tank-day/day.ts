@@ -1,4 +1,4 @@
-import { pumpLogRows } from '../../abstractions/paper/paper.ts'
+import { pumpLogBook } from '../../abstractions/paper/paper.ts'
 import { worksOn } from '../../abstractions/place/store.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
@@ -27,7 +27,7 @@ interface Day {
 
 /** The tank and trough sheet, on paper and as the screen sends it: each row as the screen would have taken it. */
 export async function tankRows(desk: Desk): Promise<TakeRow> {
-  const take = await pumpLogRows(desk)
+  const take = await pumpLogBook.typing.rows(desk)
   const read = new Set<string>()
   return (body) => tankDayOfInput(body, { desk, take, read })
 }

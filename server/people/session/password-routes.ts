@@ -10,12 +10,8 @@ import { endOtherSessions } from './store.ts'
 
 /** Everybody chooses their own password; whoever else is signed in under the name is signed out. */
 export function addPasswordPages({ get, post }: Pages): void {
-  get('/passwords/new', 'people.see', newPassword)
+  get('/passwords/new', 'people.see', (desk) => show(desk, emptyForm()))
   post('/passwords', 'people.see', writePassword, { mostInFiveMinutes: 30 })
-}
-
-async function newPassword(desk: Desk) {
-  return show(desk, emptyForm())
 }
 
 async function writePassword(desk: Desk) {

@@ -2,16 +2,16 @@ import { date, number, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { SKIES } from './store.ts'
 
-/** One timing of a bucket, in seconds. */
-const seconds = () => number({ min: 0.1, max: 7200 })
+/** From one timing of a bucket to the longest, in seconds. */
+const SECONDS = { min: 0.1, max: 7200 }
 
 export const BucketTestForm = defineForm('abstractions.flow-test', {
   outletId: select(),
   containerLitres: number({ min: 0.1, max: 5000 }),
-  seconds1: seconds(),
-  seconds2: optional(seconds()),
-  seconds3: optional(seconds()),
-  seconds4: optional(seconds()),
+  seconds1: number(SECONDS),
+  seconds2: optional(number(SECONDS)),
+  seconds3: optional(number(SECONDS)),
+  seconds4: optional(number(SECONDS)),
   pumpState: select(SKIES),
   onDate: date(),
   remark: optional(text({ max: 200 })),

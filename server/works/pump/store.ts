@@ -103,7 +103,7 @@ export async function listOutlets(db: Database, on: string): Promise<Outlet[]> {
   })
 }
 
-export interface NewPump extends Omit<Pump, 'id'> {
+interface NewPump extends Omit<Pump, 'id'> {
   fromOn: string
 }
 
@@ -114,7 +114,7 @@ export async function addPump(pen: Pen, pump: NewPump): Promise<string> {
   return id
 }
 
-export async function describePump(pen: Pen, pumpId: string, pump: Omit<NewPump, 'number' | 'name'>): Promise<string> {
+async function describePump(pen: Pen, pumpId: string, pump: Omit<NewPump, 'number' | 'name'>): Promise<string> {
   const detail = {
     pump_id: pumpId,
     weir_id: pump.weirId,

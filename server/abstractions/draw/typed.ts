@@ -1,9 +1,9 @@
 import { JERRYCANS_PER_M3 } from '../../../domain/units.ts'
 import type { Typed } from '../../web/forms/forms.ts'
 import { figure, hoursTyped, inCm } from '../../web/forms/typed.ts'
-import type { DrawMore } from '../draw/more-store.ts'
-import type { Abstraction } from '../draw/store.ts'
 import { placeValue } from '../place/store.ts'
+import type { DrawMore } from './more-store.ts'
+import type { Abstraction } from './store.ts'
 
 /** The form of a draw as it stands in the book. */
 export function typedOf(old: Abstraction, more: DrawMore): Typed {

@@ -1,8 +1,8 @@
 import { sum } from '../../../domain/sum.ts'
 import { daysLostTo } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
-import { listVouchers } from '../../fees/voucher/store.ts'
-import { daysOf, type Fault, listFaults, type ServiceState, serviceStates } from './store.ts'
+import { daysOf, type Fault, listFaults, type ServiceState, serviceStates } from '../../works/fault/store.ts'
+import { listVouchers } from '../voucher/store.ts'
 
 interface DownFault extends Fault {
   daysLost: number
