@@ -1,7 +1,7 @@
 import type { WidePolicy } from './drinking/stores.ts'
 import { cropOn } from './harvest/crops.ts'
 import { seenM3, weekly } from './harvest/habits.ts'
-import { type Policy, type Run, restOf, seenLevelM } from './harvest/season.ts'
+import { type Policy, type Run, restsOf, seenLevelM } from './harvest/season.ts'
 import { LAST_CROP_DAY, LATE_DAY, type TruePlot } from './harvest/valley.ts'
 import { sharedM3 } from './harvest/week.ts'
 import { meanRest, type Rest } from './rest.ts'
@@ -24,8 +24,7 @@ export const before: Policy = weekly((season) => {
 })
 
 function releaseBefore(run: Run, at: number, week: number, rests: Rest[]): number {
-  const newRest = restOf(run, at, week)
-  if (newRest) rests.push(newRest)
+  rests.push(...restsOf(run, at, week))
   const weir = run.season.weirs[at]!
   const levelM = Math.min(seenLevelM(run, at, week), weir.store.sand.heightM)
   const lossM3PerDay = seenM3(weir, levelM) - seenM3(weir, levelM - meanRest(rests).cmPerDay / 100)
@@ -42,8 +41,8 @@ function releaseBefore(run: Run, at: number, week: number, rests: Rest[]): numbe
 export const beforeWide: WidePolicy = (season) => {
   const rests: Rest[] = []
   const m3 = (levelM: number) => seenM3(season, levelM)
-  return ({ day, levelM, rest }) => {
-    if (rest) rests.push(rest)
+  return ({ day, levelM, rests: measured }) => {
+    rests.push(...measured)
     return evenShareM3({
       availableM3: m3(levelM) - m3(season.offTakeLevelM),
       drinkingM3PerDay: season.drinkingM3PerDay,

@@ -1,7 +1,8 @@
 import { addDays, type CalendarDate } from '../../domain/calendar.ts'
+
 import { lossRise, type SeenStretch } from '../../domain/water/path/loss-rise.ts'
 import { CAREFUL, extraDrinkingWeeks } from '../../domain/water/path/reserve.ts'
-import { type StorageModel, storageModel } from '../../domain/water/path/store.ts'
+import { type StorageModel, type StoreLoss, storageModel } from '../../domain/water/path/store.ts'
 import { storePath } from '../../domain/water/path/store-path.ts'
 import { type SandBody, wedgeSandBody, withLevelVolumeTable } from '../../domain/water/sand/body.ts'
 import { drainableStorageM3 } from '../../domain/water/sand/storage.ts'
@@ -19,10 +20,12 @@ export interface ReleaseSettings {
   holdsRise: boolean
   /** Looks back whether the sand lost more than was expected. */
   looksBack: boolean
+  /** From all rests at their levels, or from their mean alone, half of it by head. */
+  loss: 'rests' | 'mean rest'
   lossAt?: (weir: WeirBook, seen: SeenWeir, levelM: number) => number
 }
 
-export const RELEASE: ReleaseSettings = { extraWeeks: null, holdsRise: true, looksBack: true }
+export const RELEASE: ReleaseSettings = { extraWeeks: null, holdsRise: true, looksBack: true, loss: 'rests' }
 
 /** The book of one weir, as its readings fill it. */
 export interface WeirBook {
@@ -30,8 +33,9 @@ export interface WeirBook {
   offTakeLevelM: number
   drinkingM3PerDay: number
   lateDay: number
+  rememberedWeeks: number | null
   share: number | null
-  store: { of: string; model: StorageModel } | null
+  store: { of: number; model: StorageModel } | null
   stretches: SeenStretch[]
   rests: Rest[]
   last: { day: number; storedM3: number } | null
@@ -42,8 +46,8 @@ export interface SeenWeir {
   day: number
   levelM: number
   drawnM3: number
-  /** A rest of the pump that was measured since the last week. */
-  rest: Rest | null
+  /** Rests of the pump that were measured since the last week. */
+  rests: readonly Rest[]
   /** Open water in the season's weather as the group knows it, mm a day. */
   openWaterMm: number
   /** Gross need by week, this one first. */
@@ -56,6 +60,7 @@ export function weirBook(known: {
   drinkingM3PerDay: number
   lateDay: number
   upperYield: number
+  rememberedWeeks?: number | null
   isGuessed?: boolean
 }): WeirBook {
   const heightM = known.tableM3.at(-1)!.levelM
@@ -73,12 +78,13 @@ export function weirBook(known: {
   })
   const rows = known.tableM3.map(({ levelM, m3 }) => ({ levelM, lowM3: 0.75 * m3, likelyM3: m3, highM3: 1.25 * m3 }))
   const body = withLevelVolumeTable({ body: wedge, rows, grade: known.isGuessed ? 'guessed' : 'probed' })
-  const { offTakeLevelM, drinkingM3PerDay, lateDay } = known
+  const { offTakeLevelM, drinkingM3PerDay, lateDay, rememberedWeeks = null } = known
   return {
     body,
     offTakeLevelM,
     drinkingM3PerDay,
     lateDay,
+    rememberedWeeks,
     share: null,
     store: null,
     stretches: [],
@@ -89,14 +95,12 @@ export function weirBook(known: {
 
 /** What our own path of the store releases for the week, m3, drinking included. */
 export function releaseM3(weir: WeirBook, seen: SeenWeir, settings: ReleaseSettings): number {
-  const { body, drinkingM3PerDay, lateDay } = weir
+  const { body, drinkingM3PerDay, lateDay, rememberedWeeks } = weir
   const levelM = Math.min(Math.max(seen.levelM, body.bedLevelM), body.crestLevelM)
   const storedM3 = drainableStorageM3({ body, waterLevelM: levelM }).likelyM3
   noteStretch(weir, seen, { levelM, storedM3 })
-  if (seen.rest) weir.rests.push(seen.rest)
-  const mean = meanRest(weir.rests)
-  const loss = { fallCmPerDay: mean.cmPerDay, measuredAtLevelM: mean.atLevelM }
-  const calm = calmStore(weir, loss)
+  weir.rests.push(...seen.rests)
+  const calm = calmStore(weir, lossOf(weir, seen, settings))
   if (settings.lossAt) calm.lossM3 = calm.levelM.map((at) => settings.lossAt!(weir, seen, at))
   const rise = settings.looksBack ? (lossRise({ store: calm, stretches: weir.stretches })?.rise ?? 1) : 1
   const path = storePath({
@@ -104,7 +108,7 @@ export function releaseM3(weir: WeirBook, seen: SeenWeir, settings: ReleaseSetti
     storedM3,
     weekStartOn: dateOf(seen.day),
     lateRainOn: dateOf(lateDay),
-    extraWeeks: settings.extraWeeks ?? extraDrinkingWeeks({ ...CAREFUL, grade: body.grade }),
+    extraWeeks: settings.extraWeeks ?? extraDrinkingWeeks({ ...CAREFUL, rememberedWeeks, grade: body.grade }),
     dailyDrinkingM3: drinkingM3PerDay,
     needsM3: seen.needsM3,
     before: settings.holdsRise && weir.share !== null ? { share: weir.share, weeksAgo: 1 } : null,
@@ -113,9 +117,21 @@ export function releaseM3(weir: WeirBook, seen: SeenWeir, settings: ReleaseSetti
   return path.releaseM3
 }
 
-/** The same until a new rest day tells another loss. */
-function calmStore(weir: WeirBook, loss: { fallCmPerDay: number; measuredAtLevelM: number }): StorageModel {
-  const of = `${loss.fallCmPerDay} ${loss.measuredAtLevelM}`
+function lossOf({ rests }: WeirBook, { openWaterMm }: SeenWeir, { loss }: ReleaseSettings): StoreLoss {
+  const mean = meanRest(rests)
+  if (loss === 'mean rest') return { fallCmPerDay: mean.cmPerDay, measuredAtLevelM: mean.atLevelM }
+  return {
+    openWaterMm,
+    rests: rests.map(({ days, atLevelM, cmPerDay }) => {
+      const half = (cmPerDay * days) / 200
+      return { days, startLevelM: atLevelM + half, endLevelM: atLevelM - half }
+    }),
+  }
+}
+
+/** The same until a new rest tells another loss. */
+function calmStore(weir: WeirBook, loss: StoreLoss): StorageModel {
+  const of = weir.rests.length
   const { body, offTakeLevelM } = weir
   if (weir.store?.of !== of) weir.store = { of, model: storageModel({ body, offTakeLevelM, levelErrorCm: 2, loss }) }
   return { ...weir.store.model }

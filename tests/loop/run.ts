@@ -4,7 +4,7 @@ import { before, beforeWide } from './before.ts'
 import { oursWide } from './drinking/ours.ts'
 import { judgedWide, type WidePolicy, wideSeason } from './drinking/stores.ts'
 import { equalHours, noReserve } from './harvest/habits.ts'
-import { ours } from './harvest/ours.ts'
+import { ours, oursWith, type Settings } from './harvest/ours.ts'
 import { perfectKnowledge } from './harvest/perfect.ts'
 import { HEADS, judged, KINDS, rowOf, tableLines } from './table.ts'
 
@@ -23,9 +23,18 @@ const POLICIES = {
   'perfect knowledge': perfectKnowledge,
 }
 
-const WIDE_POLICIES: Record<string, WidePolicy> = {
-  before: beforeWide,
-  ours: oursWide(),
+/** One term at a time taken back or pushed further; what it gains or loses is shown in points of the mean yield. */
+const TERMS: Record<string, Partial<Settings>> = {
+  'loss from the mean rest, half by head': { loss: 'mean rest' },
+  'no look back at what was lost': { looksBack: false },
+  'a share rises freely': { holdsRise: false },
+  'one turn a week at most': { mostTurns: 1 },
+  'three turns a week at most': { mostTurns: 3 },
+  'no drinking kept beyond the late day': { extraWeeks: 0 },
+  'two weeks kept beyond it': { extraWeeks: 2 },
+  'four weeks': { extraWeeks: 4 },
+  'six weeks': { extraWeeks: 6 },
+  'eight weeks': { extraWeeks: 8 },
 }
 
 function printTable(title: string, heads: readonly string[], rows: readonly string[][]): void {
@@ -38,9 +47,26 @@ for (const kind of KINDS) {
   printTable(`For the harvest: ${kind}, ${JUDGING.length} seasons, per cent`, ['policy', ...HEADS], rows)
 }
 
-const wideRows = Object.entries(WIDE_POLICIES).map(([name, policy]) => {
+const wideRow = (name: string, policy: WidePolicy): string[] => {
   const { meanYield, dryBeforeRain, dryBeforeLate } = judgedWide(WIDE, policy)
   return [name, ...[meanYield, dryBeforeRain, dryBeforeLate].map((part) => (100 * part).toFixed(1))]
-})
+}
+const wideRows = [
+  wideRow('before', beforeWide),
+  wideRow('ours', oursWide()),
+  ...Object.entries(TERMS)
+    .filter(([, { mostTurns }]) => mostTurns === undefined)
+    .map(([name, changed]) => wideRow(name, oursWide(changed))),
+]
 const wideHeads = ['policy', 'mean yield', 'dry before the rain', 'dry before the late day']
 printTable(`For the drinking water: ${WIDE.length} seasons, per cent`, wideHeads, wideRows)
+
+const SOME = JUDGING.slice(0, 8)
+const yieldsOf = (changed: Partial<Settings>) =>
+  KINDS.map((kind) => 100 * judged(kind, SOME, () => oursWith(changed)).meanYield)
+const asItIs = yieldsOf({})
+const termRows = Object.entries(TERMS).map(([name, changed]) => [
+  name,
+  ...yieldsOf(changed).map((one, at) => (one - asItIs[at]!).toFixed(1)),
+])
+printTable(`Points of mean yield against ours, ${SOME.length} seasons`, ['with', ...KINDS], termRows)

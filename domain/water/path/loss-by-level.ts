@@ -9,7 +9,7 @@ export interface LossByLevel {
 }
 
 /** What the loss needs to know of the sand: its level-volume curve and how deep the water lies. */
-interface LevelCurve {
+export interface LevelCurve {
   bedLevelM: number
   crestLevelM: number
   /** Share of the bulk volume that drains, 0..1, near the surface. */

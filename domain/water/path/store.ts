@@ -1,6 +1,7 @@
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3, type VolumeRangeM3 } from '../sand/storage.ts'
 import { type LossByLevel, lossByLevelM3 } from './loss-by-level.ts'
+import { type LossFromRests, lossFromRestsM3 } from './loss-from-rests.ts'
 
 /** One weir's store reduced to what a daily step needs: loss and level by stored volume, on an even grid. */
 export interface StorageModel {
@@ -15,8 +16,8 @@ export interface StorageModel {
   rise: number
 }
 
-/** A volume that the group settled on for every day, in m3, or the measured fall told by level. */
-export type StoreLoss = { dailyM3: number } | LossByLevel
+/** A volume that the group settled on for every day, in m3, the measured fall told by level, or all its rests. */
+export type StoreLoss = { dailyM3: number } | LossByLevel | LossFromRests
 
 export interface StorageModelInput {
   body: SandBody
@@ -66,7 +67,8 @@ export function storageModel(input: StorageModelInput): StorageModel {
 function lossByLevel({ body, loss }: StorageModelInput, storedM3: (levelM: number) => number) {
   if ('dailyM3' in loss) return () => Math.max(0, loss.dailyM3)
   const { bedLevelM, crestLevelM, layers } = body
-  return lossByLevelM3({ bedLevelM, crestLevelM, specificYield: layers[0]!.specificYield.likely, storedM3 }, loss)
+  const curve = { bedLevelM, crestLevelM, specificYield: layers[0]!.specificYield.likely, storedM3 }
+  return 'rests' in loss ? lossFromRestsM3(curve, loss) : lossByLevelM3(curve, loss)
 }
 
 /** What the sand loses in a day, m3, at a stored volume; never more than it holds. */

@@ -21,12 +21,15 @@ export interface WideSeason {
   bankStopsDay: number
   lateDay: number
   onsetDay: number
+  /** By which the latest of ten rains before came after the late day; null where nobody said. */
+  rememberedWeeks: number | null
   unloggedPart: number
   needsM3: readonly number[]
   tableM3: readonly { levelM: number; m3: number }[]
   isGuessed: boolean
   readingErrorM: readonly number[]
-  fallErrorCm: readonly number[]
+  /** Of the fall in all over a rest, cm. */
+  restErrorCm: { before: readonly number[]; byRest: readonly number[] }
 }
 
 const WEEKS = 40
@@ -40,8 +43,7 @@ export function wideSeason(seed: number): WideSeason {
   const startM3 = storedM3(store, heightM * chance.between(0.6, 0.9))
   const usableM3 = startM3 - offTakeM3
   const lateDay = Math.round(chance.between(90, 200))
-  // Half of the rains are in time; the others come up to eight weeks late, the latest seldom.
-  const lateness = chance.happens(0.5) ? -28 * chance.part() : 56 * chance.part() ** 1.5
+  const rains = Array.from({ length: 11 }, () => latenessDays(chance))
   const openWaterMm = chance.between(3, 7)
   const bankGives = chance.happens(0.3)
   return {
@@ -56,13 +58,19 @@ export function wideSeason(seed: number): WideSeason {
     drinkingM3PerDay: (usableM3 * chance.between(0.05, 0.25)) / lateDay,
     bankM3PerDay: bankGives ? startM3 * chance.between(0.0005, 0.005) : 0,
     bankStopsDay: Math.round(chance.between(20, 90)),
-    onsetDay: Math.round(lateDay + lateness),
+    onsetDay: Math.round(lateDay + rains[0]!),
+    rememberedWeeks: chance.happens(0.5) ? Math.ceil(Math.max(0, ...rains.slice(1)) / 7) : null,
     unloggedPart: chance.between(0, 0.4),
     needsM3: wideNeeds(chance, usableM3, lateDay),
     tableM3: wideTable(chance, store),
     isGuessed: chance.happens(0.4),
     ...wideErrors(chance),
   }
+}
+
+/** Half of the rains are in time; the others come up to eight weeks late, the latest seldom. */
+function latenessDays(chance: Chance): number {
+  return chance.happens(0.5) ? -28 * chance.part() : 56 * chance.part() ** 1.5
 }
 
 function wideStore(chance: Chance): Store {
@@ -103,12 +111,12 @@ function wideTable(chance: Chance, store: Store) {
   })
 }
 
-/** A tape may read high all season, by a worn mark or a bent stick; a rest of three days says half a centimetre a day. */
+/** A tape may read high all season, by a worn mark or a bent stick; a rest errs by two readings. */
 function wideErrors(chance: Chance) {
   const biasM = chance.between(-0.02, 0.03)
   const readingErrorM = Array.from({ length: WEEKS }, () => biasM + 0.012 * chance.normal())
-  const fallErrorCm = Array.from({ length: WEEKS / 4 }, () => 0.5 * chance.normal())
-  return { readingErrorM, fallErrorCm }
+  const errors = (length: number) => Array.from({ length }, () => 1.5 * Math.SQRT2 * chance.normal())
+  return { readingErrorM, restErrorCm: { before: errors(5), byRest: errors(WEEKS / 4) } }
 }
 
 /** What a week's plan may look at. */
@@ -117,7 +125,7 @@ export interface WideSeen {
   day: number
   levelM: number
   drawnM3: number
-  rest: Rest | null
+  rests: readonly Rest[]
   openWaterMm: number
   needsM3: readonly number[]
 }
@@ -144,18 +152,18 @@ export function runWide(season: WideSeason, policy: WidePolicy | null): WideOutc
       const week = day / 7
       const trueLevelM = levelM(store, storedNowM3)
       const seenLevelM = trueLevelM + season.readingErrorM[week]!
-      const rest = week % 4 === 0 ? restAt(season, storedNowM3, { day, week, trueLevelM, seenLevelM }) : null
-      const seen = { week, day, levelM: seenLevelM, drawnM3, rest, openWaterMm: season.seenOpenWaterMm }
+      const rests = week % 4 === 0 ? restsAt(season, storedNowM3, { day, week, trueLevelM, seenLevelM }) : []
+      const seen = { week, day, levelM: seenLevelM, drawnM3, rests, openWaterMm: season.seenOpenWaterMm }
       const releasedM3 = ask({ ...seen, needsM3: needsM3.slice(week) })
       cropsM3PerDay = Math.max(0, Math.min(needsM3[week]!, releasedM3 - 7 * drinkingM3PerDay)) / 7
       drawnM3 = 0
     }
     const drunkM3 = Math.min(drinkingM3PerDay, Math.max(0, storedNowM3 - offTakeM3))
     if (drunkM3 < drinkingM3PerDay) dryDay ??= day
-    // What nobody writes down is drawn beside what the plan gives.
+    // What nobody writes down is drawn beside what the plan gives; it waters crops all the same.
     const takenM3 = Math.min(cropsM3PerDay / (1 - season.unloggedPart), Math.max(0, storedNowM3 - drunkM3 - offTakeM3))
     const loggedM3 = takenM3 * (1 - season.unloggedPart)
-    usedM3 += loggedM3
+    usedM3 += Math.min(takenM3, needsM3[Math.floor(day / 7)]! / 7)
     drawnM3 += loggedM3 + drinkingM3PerDay
     storedNowM3 = nextM3(season, storedNowM3, day, drunkM3 + takenM3)
   }
@@ -170,14 +178,16 @@ function nextM3(season: WideSeason, nowM3: number, day: number, takenM3: number)
   return Math.min(store.fullM3, Math.max(0, nowM3 - takenM3 - lossM3 + bankM3))
 }
 
-function restAt(
+/** Five rests of two days before the season, then one of three days every fourth week. */
+function restsAt(
   season: WideSeason,
   nowM3: number,
   at: { day: number; week: number; trueLevelM: number; seenLevelM: number },
-): Rest {
-  const fellM = at.trueLevelM - levelM(season.store, nextM3(season, nowM3, at.day, 0))
-  const days = at.week === 0 ? 10 : 3
-  return { days, cmPerDay: 100 * fellM + season.fallErrorCm[at.week / 4]!, atLevelM: at.seenLevelM }
+): Rest[] {
+  const fellCm = 100 * (at.trueLevelM - levelM(season.store, nextM3(season, nowM3, at.day, 0)))
+  const errors = at.week === 0 ? season.restErrorCm.before : [season.restErrorCm.byRest[at.week / 4]!]
+  const days = at.week === 0 ? 2 : 3
+  return errors.map((errorCm) => ({ days, cmPerDay: fellCm + errorCm / days, atLevelM: at.seenLevelM }))
 }
 
 export interface WideSummary {

@@ -6,9 +6,9 @@ import type { CropPlan } from '../../../domain/crops/plan.ts'
 import { seasonNeed, weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import { dateOf, RELEASE, type ReleaseSettings, releaseM3, type WeirBook, weirBook } from '../release.ts'
 import { weekly } from './habits.ts'
-import { type Policy, type Run, restOf, seenLevelM } from './season.ts'
+import { type Policy, type Run, restsOf, seenLevelM } from './season.ts'
 import { LATE_DAY, SEASON_DAYS, type TruePlot, type TrueSeason, WEEKS } from './valley.ts'
-import { sharedM3 } from './week.ts'
+import { type SeasonSoFar, sharedM3 } from './week.ts'
 
 /** What is tried against each other; `OURS` is what the book reckons with. */
 export interface Settings extends ReleaseSettings {
@@ -39,7 +39,7 @@ interface Book {
   weirs: WeirBook[]
   plots: BookPlot[]
   monthTable: number[]
-  pastWeeks: []
+  pastWeeks: SeasonSoFar['pastWeeks']
 }
 
 interface BookPlot {
@@ -53,7 +53,9 @@ interface BookPlot {
 function bookOf(season: TrueSeason): Book {
   const monthTable = monthTableOf(season)
   return {
-    weirs: season.weirs.map((weir) => weirBook({ ...weir, lateDay: LATE_DAY, upperYield: weir.store.sand.upperYield })),
+    weirs: season.weirs.map((weir) =>
+      weirBook({ ...weir, lateDay: LATE_DAY, rememberedWeeks: 1, upperYield: weir.store.sand.upperYield }),
+    ),
     plots: season.plots.map((plot, at) => {
       const plan = planOf(plot)
       return { plot, at, plan, usualM3: usualNeedM3(plan, plot, monthTable) }
@@ -82,7 +84,7 @@ function releaseOf(run: Run, book: Book, { weir: at, week, needs, settings }: As
   const drawnM3 = drawnLastWeekM3(run, at)
   return releaseM3(
     book.weirs[at]!,
-    { day: run.day, levelM, drawnM3, rest: restOf(run, at, week), openWaterMm, needsM3 },
+    { day: run.day, levelM, drawnM3, rests: restsOf(run, at, week), openWaterMm, needsM3 },
     settings,
   )
 }

@@ -209,14 +209,15 @@ export function seenLevelM({ season, storedM3 }: Run, weir: number, week: number
   return levelM(store, storedM3[weir]!) + season.readingErrorM[week * season.weirs.length + weir]!
 }
 
-/** What is measured by a week, oldest first: ten days before the season, then three every fourth week. */
-export function restOf(run: Run, weir: number, week: number): Rest | null {
-  if (week % 4 !== 0) return null
+/** Rests measured by a week: five of two days before the season, then one of three days every fourth week. */
+export function restsOf(run: Run, weir: number, week: number): Rest[] {
+  if (week % 4 !== 0) return []
   const { season, storedM3, day } = run
   const { store, restErrorCm } = season.weirs[weir]!
   const atM = levelM(store, storedM3[weir]!)
   const lossM3 = lossM3PerDay(store, atM, 1.05 * season.usualEtoMm[day]!)
-  const errorCm = week === 0 ? restErrorCm.before : restErrorCm.byRest[week / 4]!
-  const cmPerDay = 100 * (atM - levelM(store, storedM3[weir]! - lossM3)) + errorCm
-  return { days: week === 0 ? 10 : 3, atLevelM: seenLevelM(run, weir, week), cmPerDay }
+  const fallCm = 100 * (atM - levelM(store, storedM3[weir]! - lossM3))
+  const atLevelM = seenLevelM(run, weir, week)
+  if (week === 0) return restErrorCm.before.map((errorCm) => ({ days: 2, atLevelM, cmPerDay: fallCm + errorCm }))
+  return [{ days: 3, atLevelM, cmPerDay: fallCm + restErrorCm.byRest[week / 4]! }]
 }

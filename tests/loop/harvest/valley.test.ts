@@ -70,4 +70,15 @@ describe.each(KINDS)('a season of kind %s', (kind) => {
   it('has drinking water on every day under our plan', () => {
     expect(plan.dryWeirDays).toBe(0)
   })
+
+  it('brings more home under our plan than under any habit or the formula before it', () => {
+    for (const other of [equalHours, noReserve, before])
+      expect(judged(kind, SEEDS, () => other).meanYield).toBeLessThan(plan.meanYield)
+    expect(plan.meanYield).toBeGreaterThan(0.8 * perfect.meanYield)
+    expect(plan.worstYield).toBeGreaterThan(0.5 * perfect.worstYield)
+  })
+
+  it('gives little that only drains', () => {
+    expect(plan.drainedPart).toBeLessThan({ ample: 0.1, tight: 0.06, drought: 0.03 }[kind])
+  })
 })

@@ -23,7 +23,7 @@ export interface TrueWeir {
   /** What the group knows: water by level, every tenth of the height from the bed up, with the table's own error. */
   tableM3: readonly { levelM: number; m3: number }[]
   /** Errors of the falls that the group measures on rest days, cm a day: those before the season, then one every fourth week. */
-  restErrorCm: { before: number; byRest: readonly number[] }
+  restErrorCm: { before: readonly number[]; byRest: readonly number[] }
 }
 
 export interface TruePlot {
@@ -156,7 +156,10 @@ function tableOf(chance: Chance, store: Store) {
 /** Five rests of two days before the season, then one of three days every fourth week; a reading errs by 1.2 cm. */
 function restErrors(chance: Chance) {
   const ofDays = (days: number) => (1.2 * Math.SQRT2 * chance.normal()) / days
-  return { before: ofDays(2) / Math.sqrt(5), byRest: Array.from({ length: WEEKS / 4 }, () => ofDays(3)) }
+  return {
+    before: Array.from({ length: 5 }, () => ofDays(2)),
+    byRest: Array.from({ length: WEEKS / 4 }, () => ofDays(3)),
+  }
 }
 
 function plotOf(chance: Chance, weir: number): TruePlot {
