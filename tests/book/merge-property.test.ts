@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { pumpWater } from '../../server/abstractions/balance/pump-balance.ts'
+import { pumpWater } from '../../server/abstractions/balance/pump-balance-store.ts'
 import { seasonBalance } from '../../server/abstractions/balance/season.ts'
 import { addAbstraction } from '../../server/abstractions/draw/store.ts'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'

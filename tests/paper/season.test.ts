@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { PASSWORD } from '../../seed/load.ts'
-import { pumpWater } from '../../server/abstractions/balance/pump-balance.ts'
+import { pumpWater } from '../../server/abstractions/balance/pump-balance-store.ts'
 import { moreOf } from '../../server/abstractions/draw/more-store.ts'
 import { type Abstraction, listAbstractions } from '../../server/abstractions/draw/store.ts'
 import { appendWhole, readBook } from '../../server/book/merge/merge.ts'

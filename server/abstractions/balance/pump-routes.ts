@@ -5,7 +5,7 @@ import { type Desk, pagesOf } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks } from '../../works/tank/store.ts'
-import { pumpWater } from './pump-balance.ts'
+import { pumpWater } from './pump-balance-store.ts'
 
 /** The balance of each pump; it stands behind the door of the works. */
 export function addPumpBalanceRoutes(app: FastifyInstance, parts: Parts): void {

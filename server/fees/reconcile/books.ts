@@ -18,9 +18,8 @@ import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from '../rec
 import { stipendsPaid } from '../voucher/store.ts'
 import { countedIn } from './counted.ts'
 import { type FindingNote, findingNotes } from './finding-store.ts'
-import { gatherSlips } from './gather-slips.ts'
 import type { Period } from './period.ts'
-import { waitingCharges } from './waiting.ts'
+import { gatherSlips, waitingCharges } from './waiting.ts'
 import { type PeriodWater, periodWater } from './water.ts'
 
 /** A difference with the words that somebody wrote under it. */

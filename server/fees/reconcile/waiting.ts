@@ -1,6 +1,9 @@
-import { rollup, sum } from 'd3-array'
+import { rollup } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Difference } from '../../../domain/fees/reconcile/difference.ts'
 import type { WaitingCharge } from '../../../domain/fees/reconcile/types.ts'
+import { minor } from '../../../domain/money/money.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Reckoning } from '../charge/reckoning.ts'
 import { dueFees } from '../fixed-fee/store.ts'
@@ -48,4 +51,19 @@ function ofTurnsAndDraws({ from, to, reckoning, transfers }: Asked): WaitingChar
     const moved = back && ofDraw.get(abstractionId) === 0
     return moved && within(draw.onDate) ? waits('delivery-charged-to-another') : []
   })
+}
+
+/** Many deliveries that wait for the same thing are one matter, not a page of them; the first few stay as doors. */
+export function gatherSlips(differences: readonly Difference[]): Difference[] {
+  const waiting = differences.filter(({ code }) => code === 'delivery-without-charge')
+  if (waiting.length < 2) return [...differences]
+  const gathered: Difference = {
+    ...waiting[0]!,
+    amountMinor: minor(sum(waiting, (one) => one.amountMinor ?? 0)),
+    volumeM3: sum(waiting, (one) => one.volumeM3 ?? 0),
+    values: { deliveries: waiting.length },
+  }
+  const rest = differences.filter(({ code }) => code !== 'delivery-without-charge')
+  const at = differences.indexOf(waiting[0]!)
+  return [...rest.slice(0, at), gathered, ...rest.slice(at)]
 }

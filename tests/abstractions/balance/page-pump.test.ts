@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { pumpedByDay, tankRiseByDay } from '../../../domain/abstractions/balance/pump-days.ts'
-import { pumpWater } from '../../../server/abstractions/balance/pump-balance.ts'
+import { pumpWater } from '../../../server/abstractions/balance/pump-balance-store.ts'
 import { optionValue } from '../../support/visitor.ts'
 import { abstractionsBook, addTurn, TODAY } from '../book.ts'
 

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { pumpWater } from '../../../server/abstractions/balance/pump-balance.ts'
+import { pumpWater } from '../../../server/abstractions/balance/pump-balance-store.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
