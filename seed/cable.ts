@@ -11,29 +11,29 @@ const COST_MINOR = 1850
 
 /** The cable of the second pump is taken out and mended on a day without turns; what it cost stands on a voucher. */
 export async function mendCable(scene: Scene, works: Works, on: string): Promise<void> {
-  const pump_id = works.pumps[1]!.id
+  const pumpId = works.pumps[1]!.id
   const what = 'cable chafed at the well head and taken out'
   const faultId = await appendEntry(
     penOf(scene, ATTENDANT, on, '07:10'),
     { kind: 'fault', happenedAt: `${on}T06:50:00.000Z` },
-    { fault: [{ pump_id, what, stops_pump: 1, found_on: on }] },
+    { fault: [{ pumpId, what, stopsPump: 1, foundOn: on }] },
   )
   const fix = {
-    fault_id: faultId,
-    fixed_on: on,
+    faultId,
+    fixedOn: on,
     cause: 'chafed by the chamber’s rim; new cable in a sleeve',
-    days_lost: 1,
+    daysLost: 1,
     spares: '12 m of cable, sleeve, joint kit',
-    cost_minor: COST_MINOR,
+    costMinor: COST_MINOR,
     voucher: await payElectrician(scene, on),
   }
-  await appendEntry(penOf(scene, ATTENDANT, on, '18:40'), { kind: 'fault-fix' }, { fault_fix: [fix] })
-  const service = { hour_meter_h: 1240, next_after_h: 500, words: 'seal looked at, strainer cleaned' }
-  const done_on = addDays(on, 1)
+  await appendEntry(penOf(scene, ATTENDANT, on, '18:40'), { kind: 'fault-fix' }, { faultFix: [fix] })
+  const service = { hourMeterH: 1240, nextAfterH: 500, words: 'seal looked at, strainer cleaned' }
+  const doneOn = addDays(on, 1)
   await appendEntry(
-    penOf(scene, ATTENDANT, done_on, '06:40'),
+    penOf(scene, ATTENDANT, doneOn, '06:40'),
     { kind: 'pump-service' },
-    { pump_service: [{ pump_id, done_on, ...service }] },
+    { pumpService: [{ pumpId, doneOn, ...service }] },
   )
 }
 

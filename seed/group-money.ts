@@ -76,11 +76,11 @@ async function payStipends(scene: Scene, on: string): Promise<void> {
     const personId = scene.persons.get(name)!
     const rows = await scene.trx
       .selectFrom('abstraction')
-      .innerJoin('entry', 'entry.id', 'abstraction.entry_id')
-      .where('entry.written_by', '=', personId)
-      .where('on_date', '>=', fromOn)
-      .where('on_date', '<=', on)
-      .select('on_date')
+      .innerJoin('entry', 'entry.id', 'abstraction.entryId')
+      .where('entry.writtenBy', '=', personId)
+      .where('onDate', '>=', fromOn)
+      .where('onDate', '<=', on)
+      .select('onDate')
       .distinct()
       .execute()
     if (rows.length === 0) continue

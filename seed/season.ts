@@ -140,21 +140,16 @@ type SeedTurn = Pick<PlannedTurn, 'outletId' | 'pumpId' | 'plotId' | 'startMinut
 }
 
 async function turnsOf({ scene, works, on }: Day): Promise<SeedTurn[]> {
-  const rows = await scene.trx
-    .selectFrom('turn')
-    .selectAll()
-    .where('on_date', '=', on)
-    .orderBy('start_minute')
-    .execute()
+  const rows = await scene.trx.selectFrom('turn').selectAll().where('onDate', '=', on).orderBy('startMinute').execute()
   return rows.map((row) => ({
     id: row.id,
-    outletId: row.outlet_id,
-    pumpId: row.pump_id,
-    plotId: row.plot_id!,
-    startMinute: row.start_minute,
-    endMinute: row.end_minute,
-    volumeM3: row.volume_m3,
-    weirId: works.pumps.find((pump) => pump.id === row.pump_id)!.weirId,
+    outletId: row.outletId,
+    pumpId: row.pumpId,
+    plotId: row.plotId!,
+    startMinute: row.startMinute,
+    endMinute: row.endMinute,
+    volumeM3: row.volumeM3,
+    weirId: works.pumps.find((pump) => pump.id === row.pumpId)!.weirId,
   }))
 }
 

@@ -25,12 +25,12 @@ export class WorksBooks {
   async begin(on: string): Promise<void> {
     const pen = () => penOf(this.scene, this.attendant, on, '17:20')
     const { number, name, areaM2, heightM } = TANK
-    const row = { number, name, pump_id: this.pumpId(TANK.pump), area_m2: areaM2, height_m: heightM }
+    const row = { number, name, pumpId: this.pumpId(TANK.pump), areaM2, heightM }
     this.tankId = await appendEntry(pen(), { kind: 'tank' }, { tank: [row] })
     for (const pump of PUMPS) {
       const first = pump.number * 1000
-      const book = { pump_id: this.pumpId(pump.number), from_on: on, first_no: first + 1, last_no: first + 900 }
-      await appendEntry(pen(), { kind: 'slip-book' }, { slip_book: [book] })
+      const book = { pumpId: this.pumpId(pump.number), fromOn: on, firstNo: first + 1, lastNo: first + 900 }
+      await appendEntry(pen(), { kind: 'slip-book' }, { slipBook: [book] })
     }
   }
 
@@ -44,10 +44,10 @@ export class WorksBooks {
   async atDawn(on: string): Promise<void> {
     for (const pump of PUMPS) {
       const meter = Math.round(this.meters.get(pump.number)! * 10) / 10
-      const reading = { pump_id: this.pumpId(pump.number), on_date: on, at_time: '06:15', moment: 'dawn' }
-      const row = { ...reading, meter_m3: meter, hour_meter_h: null, remark: null }
+      const reading = { pumpId: this.pumpId(pump.number), onDate: on, atTime: '06:15', moment: 'dawn' }
+      const row = { ...reading, meterM3: meter, hourMeterH: null, remark: null }
       const head = { kind: 'pump-day-reading', happenedAt: `${on}T06:15:00.000Z` }
-      await appendEntry(penOf(this.scene, this.attendant, on, '06:20'), head, { pump_day_reading: [row] })
+      await appendEntry(penOf(this.scene, this.attendant, on, '06:20'), head, { pumpDayReading: [row] })
     }
     await this.readTank(on, 'dawn', '06:00')
   }
@@ -64,9 +64,9 @@ export class WorksBooks {
     await this.count(on, 'drinking', day.stand)
     await this.count(on, 'stock', day.trough)
     const animals = USERS[TANK.pump]!.find(({ kind }) => kind === 'donkey')!.heads
-    const row = { tank_id: this.tankId, on_date: on, filled_m3: filledM3 || null, animals, remark: null }
+    const row = { tankId: this.tankId, onDate: on, filledM3: filledM3 || null, animals, remark: null }
     const head = { kind: 'tank-day', happenedAt: `${on}T18:00:00.000Z` }
-    await appendEntry(penOf(this.scene, this.attendant, on, '18:40'), head, { tank_day: [row] })
+    await appendEntry(penOf(this.scene, this.attendant, on, '18:40'), head, { tankDay: [row] })
   }
 
   private jerrycans(wanted: string): number {
@@ -76,9 +76,9 @@ export class WorksBooks {
 
   private async readTank(on: string, moment: string, clock: string): Promise<void> {
     const levelM = Math.round((this.contentM3 / TANK.areaM2) * 100) / 100
-    const row = { tank_id: this.tankId, on_date: on, at_time: clock, moment, level_m: levelM }
+    const row = { tankId: this.tankId, onDate: on, atTime: clock, moment, levelM }
     const head = { kind: 'tank-reading', happenedAt: `${on}T${clock}:00.000Z` }
-    await appendEntry(penOf(this.scene, this.attendant, on, '18:35'), head, { tank_reading: [row] })
+    await appendEntry(penOf(this.scene, this.attendant, on, '18:35'), head, { tankReading: [row] })
   }
 
   private async count(on: string, use: 'drinking' | 'stock', jerrycans: number): Promise<void> {

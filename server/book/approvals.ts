@@ -17,27 +17,27 @@ export interface Approval {
 export async function approve(pen: Pen, subjectId: string): Promise<string> {
   const subject = await pen.trx
     .selectFrom('entry')
-    .select('written_by')
+    .select('writtenBy')
     .where('id', '=', subjectId)
     .executeTakeFirstOrThrow()
-  if (subject.written_by === pen.writtenBy) throw new InputError('approval-by-the-writer')
-  return appendEntry(pen, { kind: 'approval' }, { approval: [{ subject_id: subjectId }] })
+  if (subject.writtenBy === pen.writtenBy) throw new InputError('approval-by-the-writer')
+  return appendEntry(pen, { kind: 'approval' }, { approval: [{ subjectId }] })
 }
 
 /** The first second name under each entry. */
 export async function approvals(db: Database): Promise<Map<string, Approval>> {
   const rows = await db
     .selectFrom('approval')
-    .innerJoin('entry', 'entry.id', 'approval.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['approval.subject_id', 'entry.id', 'entry.written_by', 'entry.written_at', 'person.name'])
+    .innerJoin('entry', 'entry.id', 'approval.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['approval.subjectId', 'entry.id', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .where(standing('approval'))
     .orderBy('entry.seq', 'desc')
     .execute()
   return new Map(
     rows.map((row) => [
-      row.subject_id,
-      { id: row.id, approverId: row.written_by, approverName: row.name, approvedAt: row.written_at },
+      row.subjectId,
+      { id: row.id, approverId: row.writtenBy, approverName: row.name, approvedAt: row.writtenAt },
     ]),
   )
 }

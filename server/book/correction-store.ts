@@ -3,6 +3,6 @@ import { PageError } from '../web/pages/errors.ts'
 
 /** Asked once more while writing, so that two corrections sent at the same moment do not both count. */
 export async function mustStand(db: Database, id: string): Promise<void> {
-  const correction = await db.selectFrom('entry').select('id').where('corrects_id', '=', id).executeTakeFirst()
+  const correction = await db.selectFrom('entry').select('id').where('correctsId', '=', id).executeTakeFirst()
   if (correction) throw new PageError(409, 'abstractions.correction.already')
 }

@@ -5,7 +5,7 @@ import type { FactTables, Schema } from '../database/schema.ts'
 import { hashOfEntry } from './entry-hash.ts'
 
 /** The facts of one entry: rows for one or more tables, without the entry's id. */
-export type Facts = { [T in keyof FactTables]?: Omit<Insertable<FactTables[T]>, 'entry_id'>[] }
+export type Facts = { [T in keyof FactTables]?: Omit<Insertable<FactTables[T]>, 'entryId'>[] }
 
 export interface EntryHead {
   kind: string
@@ -51,18 +51,18 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
   const entry = {
     id,
     kind: head.kind,
-    happened_at: head.happenedAt ?? pen.writtenAt,
-    written_at: pen.writtenAt,
-    written_by: pen.writtenBy,
-    for_person_id: head.forPersonId ?? null,
-    corrects_id: head.correctsId ?? null,
+    happenedAt: head.happenedAt ?? pen.writtenAt,
+    writtenAt: pen.writtenAt,
+    writtenBy: pen.writtenBy,
+    forPersonId: head.forPersonId ?? null,
+    correctsId: head.correctsId ?? null,
     reason: head.reason ?? null,
-    form_key: form?.key ?? null,
-    form_digest: form?.digest ?? null,
-    form_answer: form?.answer(id) ?? null,
-    paper_page: head.paperPage ?? pen.paper?.page ?? null,
-    paper_row: head.paperRow ?? pen.paper?.row ?? null,
-    previous_hash: last?.hash ?? '',
+    formKey: form?.key ?? null,
+    formDigest: form?.digest ?? null,
+    formAnswer: form?.answer(id) ?? null,
+    paperPage: head.paperPage ?? pen.paper?.page ?? null,
+    paperRow: head.paperRow ?? pen.paper?.row ?? null,
+    previousHash: last?.hash ?? '',
   }
   const rows = rowsOf(facts, id)
   await pen.trx
@@ -83,11 +83,7 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
  */
 async function correctedOnce(pen: Pen, { correctsId }: EntryHead, facts: Facts): Promise<void> {
   if (!correctsId || facts.transfer) return
-  const earlier = await pen.trx
-    .selectFrom('entry')
-    .select('id')
-    .where('corrects_id', '=', correctsId)
-    .executeTakeFirst()
+  const earlier = await pen.trx.selectFrom('entry').select('id').where('correctsId', '=', correctsId).executeTakeFirst()
   if (earlier) throw new InputError('already-corrected')
 }
 
@@ -95,7 +91,7 @@ function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string
   return Object.entries(facts).flatMap(([table, rows]) =>
     (rows ?? []).map((row): [keyof FactTables, Record<string, unknown>] => [
       table as keyof FactTables,
-      { entry_id: entryId, ...row },
+      { entryId, ...row },
     ]),
   )
 }

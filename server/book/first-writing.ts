@@ -7,11 +7,11 @@ import type { Database } from '../database/connection.ts'
 export async function firstWritings(db: Database, kind: string): Promise<(id: string) => string> {
   const corrections = await db
     .selectFrom('entry')
-    .select(['id', 'corrects_id'])
+    .select(['id', 'correctsId'])
     .where('kind', '=', kind)
-    .where('corrects_id', 'is not', null)
+    .where('correctsId', 'is not', null)
     .execute()
-  const older = new Map(corrections.map(({ id, corrects_id }) => [id, corrects_id!]))
+  const older = new Map(corrections.map(({ id, correctsId }) => [id, correctsId!]))
   return (id) => {
     let first = id
     while (older.has(first)) first = older.get(first)!

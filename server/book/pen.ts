@@ -43,12 +43,12 @@ export function formOf(request: FastifyRequest, answer: (id: string) => string) 
 async function earlierAnswer(db: Database, key: string, digest: () => string): Promise<string | null> {
   const earlier = await db
     .selectFrom('entry')
-    .select(['form_answer', 'form_digest'])
-    .where('form_key', '=', key)
+    .select(['formAnswer', 'formDigest'])
+    .where('formKey', '=', key)
     .executeTakeFirst()
   if (!earlier) return null
-  if (earlier.form_digest !== digest()) throw new PageError(409, 'error.form-key-reused')
-  return earlier.form_answer ?? '/'
+  if (earlier.formDigest !== digest()) throw new PageError(409, 'error.form-key-reused')
+  return earlier.formAnswer ?? '/'
 }
 
 /** A re-sent form gets its first answer again, before anything looks at its fields. */

@@ -3,7 +3,7 @@ import type { FactTables } from '../database/schema.ts'
 
 /**
  * A fact stands as long as no later entry corrects the entry it hangs on. Where two devices corrected the same entry and
- * their books were merged, the correction written last stands. Use as `.where(standing('level_reading'))`.
+ * their books were merged, the correction written last stands. Use as `.where(standing('levelReading'))`.
  */
 export function standing(table: keyof FactTables): RawBuilder<boolean> {
   const own = sql.ref(`${table}.entry_id`)
@@ -15,17 +15,17 @@ export function standing(table: keyof FactTables): RawBuilder<boolean> {
 }
 
 /** Of rows that carry a from-date, the last one in force on a day; the later written wins on the same day. */
-export function inForce<R extends { from_on: string; seq: number }>(rows: readonly R[], on: string): R | undefined {
+export function inForce<R extends { fromOn: string; seq: number }>(rows: readonly R[], on: string): R | undefined {
   let found: R | undefined
   for (const row of rows) {
-    if (row.from_on > on) continue
-    if (!found || row.from_on > found.from_on || (row.from_on === found.from_on && row.seq > found.seq)) found = row
+    if (row.fromOn > on) continue
+    if (!found || row.fromOn > found.fromOn || (row.fromOn === found.fromOn && row.seq > found.seq)) found = row
   }
   return found
 }
 
 /** Of rows with a from-date, the one in force for each thing; a thing not yet begun shows its first row. */
-export function latestOfEach<R extends { from_on: string; seq: number }>(
+export function latestOfEach<R extends { fromOn: string; seq: number }>(
   rows: readonly R[],
   thing: (row: R) => string,
   on: string,

@@ -16,7 +16,7 @@ export async function verifyBook(db: Database): Promise<BookCheck> {
   const entries = book.length
   let previous = ''
   for (const { entry, facts } of book) {
-    const fits = entry.previous_hash === previous && entry.hash === hashOfEntry({ ...entry }, [...facts])
+    const fits = entry.previousHash === previous && entry.hash === hashOfEntry({ ...entry }, [...facts])
     if (!fits) return { entries, brokenAt: { seq: entry.seq, id: entry.id, kind: entry.kind } }
     previous = entry.hash
   }
@@ -29,9 +29,9 @@ export async function verifyBook(db: Database): Promise<BookCheck> {
 
 async function strayFact(db: Database, entries: ReadonlyMap<string, unknown>): Promise<string | undefined> {
   for (const table of await factTables(db)) {
-    const rows = await db.selectFrom(table).select('entry_id').execute()
-    const stray = rows.find((row) => !entries.has(row.entry_id))
-    if (stray) return stray.entry_id
+    const rows = await db.selectFrom(table).select('entryId').execute()
+    const stray = rows.find((row) => !entries.has(row.entryId))
+    if (stray) return stray.entryId
   }
   return undefined
 }
@@ -51,11 +51,11 @@ export async function endOfBook(db: Database): Promise<BookEnd> {
     .executeTakeFirstOrThrow()
   const last = await db
     .selectFrom('entry')
-    .select(['hash', 'written_at'])
+    .select(['hash', 'writtenAt'])
     .orderBy('seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  return { entries: Number(entries), lastHash: last?.hash ?? '', at: last?.written_at ?? '' }
+  return { entries: Number(entries), lastHash: last?.hash ?? '', at: last?.writtenAt ?? '' }
 }
 
 /** Where a hash that was noted before stands: in this book's own chain, or in that of a book that was joined into it. */
@@ -68,28 +68,28 @@ type NotedHash =
 export async function findHash(db: Database, noted: string): Promise<NotedHash> {
   const wanted = noted.replace(/\s/g, '').toLowerCase()
   if (!/^[0-9a-f]{12,64}$/.test(wanted)) return { at: 'nowhere' }
-  const own = await db.selectFrom('entry').select(['seq', 'written_at']).where('hash', 'like', `${wanted}%`).execute()
+  const own = await db.selectFrom('entry').select(['seq', 'writtenAt']).where('hash', 'like', `${wanted}%`).execute()
   if (own.length === 1) {
-    const [{ seq, written_at }] = own as [{ seq: number; written_at: string }]
+    const [{ seq, writtenAt }] = own as [{ seq: number; writtenAt: string }]
     const later = await db
       .selectFrom('entry')
       .select(({ fn }) => fn.countAll<number>().as('count'))
       .where('seq', '>', seq)
       .executeTakeFirstOrThrow()
     const { entries } = await endOfBook(db)
-    return { at: 'here', entry: entries - Number(later.count), writtenAt: written_at, later: Number(later.count) }
+    return { at: 'here', entry: entries - Number(later.count), writtenAt, later: Number(later.count) }
   }
   const joined = await db
-    .selectFrom('parted_line')
-    .innerJoin('parted_book', 'parted_book.head_hash', 'parted_line.head_hash')
-    .innerJoin('entry', 'entry.id', 'parted_line.moved_id')
-    .select(['place', 'entries', 'written_at', 'parted_line.head_hash'])
-    .where('was_hash', 'like', `${wanted}%`)
+    .selectFrom('partedLine')
+    .innerJoin('partedBook', 'partedBook.headHash', 'partedLine.headHash')
+    .innerJoin('entry', 'entry.id', 'partedLine.movedId')
+    .select(['place', 'entries', 'writtenAt', 'partedLine.headHash'])
+    .where('wasHash', 'like', `${wanted}%`)
     .execute()
   const line = joined[0]
   if (!line) return { at: 'nowhere' }
-  const lines = await db.selectFrom('parted_line').select('place').where('head_hash', '=', line.head_hash).execute()
-  return { at: 'joined', entry: line.entries - lines.length + line.place + 1, writtenAt: line.written_at }
+  const lines = await db.selectFrom('partedLine').select('place').where('headHash', '=', line.headHash).execute()
+  return { at: 'joined', entry: line.entries - lines.length + line.place + 1, writtenAt: line.writtenAt }
 }
 
 /** True when the database file itself is sound, whatever stands in it. */

@@ -1,5 +1,5 @@
 import SqliteDatabase from 'better-sqlite3'
-import { Kysely, SqliteDialect } from 'kysely'
+import { CamelCasePlugin, Kysely, SqliteDialect } from 'kysely'
 import type { Schema } from './schema.ts'
 
 export type Database = Kysely<Schema>
@@ -19,5 +19,7 @@ export function openDatabase(place: string | Buffer): Database {
   ]) {
     sqlite.pragma(pragma)
   }
-  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: sqlite }) })
+  // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
+  const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
+  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: sqlite }), plugins })
 }

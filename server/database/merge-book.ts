@@ -31,7 +31,7 @@ try {
   console.log(`${target} holds all ${entries}; its last hash is ${lastHash}.`)
   const clashes = await listClashes(into)
   for (const { kind, entries: told } of clashes) {
-    const [first, second] = told.map(({ entry, writerName }) => `${entry.id} by ${writerName}, ${entry.written_at}`)
+    const [first, second] = told.map(({ entry, writerName }) => `${entry.id} by ${writerName}, ${entry.writtenAt}`)
     console.log(`${t(`works.clash.${kind}`)}: first ${first}; then ${second}`)
   }
   console.log(

@@ -61,15 +61,13 @@ async function countsAsked(desk: Desk): Promise<Asked[]> {
   const { id: own } = desk.person
   const { format, locale } = desk
   const waiting = await desk.db
-    .selectFrom('cash_count')
-    .select('entry_id')
-    .where('second_id', '=', own)
+    .selectFrom('cashCount')
+    .select('entryId')
+    .where('secondId', '=', own)
     .where(({ not, exists, selectFrom }) =>
       not(
         exists(
-          selectFrom('approval')
-            .select('approval.entry_id')
-            .whereRef('approval.subject_id', '=', 'cash_count.entry_id'),
+          selectFrom('approval').select('approval.entryId').whereRef('approval.subjectId', '=', 'cashCount.entryId'),
         ),
       ),
     )

@@ -51,7 +51,7 @@ async function tablesAsked(db: Database, request: FastifyRequest): Promise<Asked
   )
   if (waiting.length === 0) return []
   const weirs = new Map(
-    (await db.selectFrom('weir').select(['entry_id', 'name']).execute()).map((weir) => [weir.entry_id, weir.name]),
+    (await db.selectFrom('weir').select(['entryId', 'name']).execute()).map((weir) => [weir.entryId, weir.name]),
   )
   return waiting.map(({ id, weirId }) => ({
     href: `/water/weirs/${weirId}/tables/${id}`,
@@ -66,16 +66,16 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
   const { firstWeekday } = found(await currentGroup(db))
   const named = await approvals(db)
   const rows = await db
-    .selectFrom('turn_change')
-    .innerJoin('entry', 'entry.id', 'turn_change.entry_id')
-    .leftJoin('reshared_turn', 'reshared_turn.entry_id', 'turn_change.entry_id')
-    .leftJoin('swapped_turn', 'swapped_turn.entry_id', 'turn_change.entry_id')
-    .select(['turn_change.entry_id as id', 'turn_change.week_start_on as weekStartOn', 'turn_change.plot_id as plotId'])
-    .where('turn_change.week_start_on', '>=', weekStartOf(today, firstWeekday))
-    .where('entry.written_by', '<>', request.person!.id)
-    .where('reshared_turn.entry_id', 'is', null)
-    .where('swapped_turn.entry_id', 'is', null)
-    .where(standing('turn_change'))
+    .selectFrom('turnChange')
+    .innerJoin('entry', 'entry.id', 'turnChange.entryId')
+    .leftJoin('resharedTurn', 'resharedTurn.entryId', 'turnChange.entryId')
+    .leftJoin('swappedTurn', 'swappedTurn.entryId', 'turnChange.entryId')
+    .select(['turnChange.entryId as id', 'turnChange.weekStartOn', 'turnChange.plotId'])
+    .where('turnChange.weekStartOn', '>=', weekStartOf(today, firstWeekday))
+    .where('entry.writtenBy', '<>', request.person!.id)
+    .where('resharedTurn.entryId', 'is', null)
+    .where('swappedTurn.entryId', 'is', null)
+    .where(standing('turnChange'))
     .execute()
   const asked: Asked[] = []
   for (const start of new Set(rows.map(({ weekStartOn }) => weekStartOn))) {

@@ -28,7 +28,7 @@ const NOW = '2026-06-11T14:00:00Z'
 export async function abstractionsBook({ lossCmPerDay = null }: { lossCmPerDay?: number | null } = {}) {
   const book = await startedBook(NOW)
   const { db } = book
-  const ada = (await db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()).entry_id
+  const ada = (await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()).entryId
   const writing = <T>(work: (pen: Pen) => Promise<T>) =>
     db.transaction().execute((trx) => work({ trx, writtenBy: ada, writtenAt: NOW }))
   const ids = await writing((pen) => layWorks(pen, lossCmPerDay))

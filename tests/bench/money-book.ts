@@ -21,19 +21,19 @@ export async function moneyBookOf(members: number) {
   const password = 'another long word'
   const tomo = { number: '2', name: 'Tomo', signInName: 'tomo', phone: '', password }
   await ada.fill('/people/persons/new', { ...tomo, roles: ['treasurer'] })
-  const rows = await db.selectFrom('person').select(['entry_id', 'name']).execute()
-  const idOf = (name: string) => rows.find((row) => row.name === name)!.entry_id
+  const rows = await db.selectFrom('person').select(['entryId', 'name']).execute()
+  const idOf = (name: string) => rows.find((row) => row.name === name)!.entryId
   const as = <T>(name: string, work: (pen: Pen) => Promise<T>) =>
     db
       .transaction()
       .execute((trx) => work({ trx, writtenBy: idOf(name), writtenAt: new Date('2026-10-28T09:00:00Z').toISOString() }))
   const weirId = await as('Ada', (pen) =>
-    appendEntry(pen, { kind: 'weir' }, { weir: [{ number: 1, name: 'Upper', distance_m: 0 }] }),
+    appendEntry(pen, { kind: 'weir' }, { weir: [{ number: 1, name: 'Upper', distanceM: 0 }] }),
   )
   const plots = await as('Ada', async (pen) => {
     const made: { personId: string; plotId: string }[] = []
     for (let at = 0; at < members; at++) {
-      const person = { number: at + 10, name: `Member ${at + 1}`, phone: null, sign_in_name: null }
+      const person = { number: at + 10, name: `Member ${at + 1}`, phone: null, signInName: null }
       const personId = await appendEntry(pen, { kind: 'person' }, { person: [person] })
       await openMemberAccount(pen, personId)
       const plot = { areaM2: 400, soil: 'sandy_loam', method: 'drip', shares: 1, outletIds: [], fromOn: '2026-06-01' }

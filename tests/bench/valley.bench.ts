@@ -33,12 +33,8 @@ export async function run(): Promise<string[]> {
 }
 
 async function sessionOf(db: Database, name: string): Promise<string> {
-  const { entry_id } = await db
-    .selectFrom('person')
-    .select('entry_id')
-    .where('name', '=', name)
-    .executeTakeFirstOrThrow()
-  return `${SESSION_COOKIE}=${await startSession(db, { personId: entry_id, at: new Date(NOW), isShared: false })}`
+  const { entryId } = await db.selectFrom('person').select('entryId').where('name', '=', name).executeTakeFirstOrThrow()
+  return `${SESSION_COOKIE}=${await startSession(db, { personId: entryId, at: new Date(NOW), isShared: false })}`
 }
 
 async function speedOf(app: FastifyInstance, url: string, cookie: string): Promise<string> {

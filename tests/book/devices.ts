@@ -40,7 +40,7 @@ export const MEMBER = { phone: null, signInName: null, roles: ['member'], passwo
 /** Everything about the entries but their place in one book. */
 export async function entriesOf(db: Database) {
   const whole = await readBook(db)
-  const told = whole.map(({ entry: { seq: _s, hash: _h, previous_hash: _p, ...entry }, facts }) => {
+  const told = whole.map(({ entry: { seq: _s, hash: _h, previousHash: _p, ...entry }, facts }) => {
     return JSON.stringify([entry, facts.map((fact) => JSON.stringify(fact)).toSorted()])
   })
   return told.toSorted()

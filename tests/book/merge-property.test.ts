@@ -70,16 +70,16 @@ async function done(p: Pen, act: Action): Promise<unknown> {
   }
   if (act.kind === 'reading') {
     const row = {
-      pump_id: book.ids.pumpId,
-      on_date: day(act.day),
-      at_time: '06:00',
+      pumpId: book.ids.pumpId,
+      onDate: day(act.day),
+      atTime: '06:00',
       moment: 'dawn',
-      meter_m3: act.meter,
+      meterM3: act.meter,
     }
     return appendEntry(
       p,
       { kind: 'pump-day-reading' },
-      { pump_day_reading: [{ ...row, hour_meter_h: null, remark: null }] },
+      { pumpDayReading: [{ ...row, hourMeterH: null, remark: null }] },
     )
   }
   if (act.kind === 'level') return addDawnLevel(p, book.ids.weirId, day(act.day), act.depth)

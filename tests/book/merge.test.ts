@@ -64,8 +64,8 @@ describe('two books of one group', () => {
     expect(await findHash(into, 'f'.repeat(64))).toEqual({ at: 'nowhere' })
     await sql`drop trigger parted_line_no_update`.execute(into)
     await into
-      .updateTable('parted_line')
-      .set({ was_hash: 'f'.repeat(64) })
+      .updateTable('partedLine')
+      .set({ wasHash: 'f'.repeat(64) })
       .where('place', '=', 0)
       .execute()
     expect((await verifyBook(into)).brokenAt?.kind).toBe('chain of a joined book')

@@ -58,7 +58,7 @@ async function bookUpTo(last: string, steps: Record<string, Migration>): Promise
 async function writeTwoEntries(db: Database): Promise<void> {
   await db.transaction().execute(async (trx) => {
     const pen = { trx, writtenBy: 'ada', writtenAt: '2026-06-04T05:00:00.000Z' }
-    const person = { number: 1, name: 'Ada', phone: null, sign_in_name: null }
+    const person = { number: 1, name: 'Ada', phone: null, signInName: null }
     await appendEntry(pen, { kind: 'person' }, { person: [person as never] }, 'ada')
     const plot = { number: 1, name: 'long strip' }
     await appendEntry(pen, { kind: 'plot' }, { plot: [plot as never] })

@@ -6,43 +6,39 @@ import { standing } from '../../server/book/standing.ts'
 import type { Schema } from '../../server/database/schema.ts'
 import { startedBook } from '../support/book.ts'
 
-const DATES = { late_rain_on: '2026-11-01', from_on: '2026-06-01' }
+const DATES = { lateRainOn: '2026-11-01', fromOn: '2026-06-01' }
 
 describe('what stands', () => {
   it('is the correction written last, where two devices corrected the same entry', async () => {
     const { db } = await startedBook()
     const standingMm = await db.transaction().execute(async (trx) => {
-      const { entry_id: writtenBy } = await trx.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()
+      const { entryId: writtenBy } = await trx.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
       const pen: Pen = { trx, writtenBy, writtenAt: '2026-06-05T06:00:00.000Z' }
-      const first = await appendEntry(
-        pen,
-        { kind: 'water-setting' },
-        { water_setting: [{ ...DATES, wet_rain_mm: 10 }] },
-      )
+      const first = await appendEntry(pen, { kind: 'water-setting' }, { waterSetting: [{ ...DATES, wetRainMm: 10 }] })
       const other: Pen = { ...pen, writtenAt: '2026-06-05T07:30:00.000Z' }
       const head = { kind: 'water-setting', correctsId: first, reason: 'misread' }
-      const later = await appendEntry(other, head, { water_setting: [{ ...DATES, wet_rain_mm: 12 }] })
+      const later = await appendEntry(other, head, { waterSetting: [{ ...DATES, wetRainMm: 12 }] })
       await bringIn(trx, {
         like: later,
         id: 'fromtheotherbook',
         writtenAt: '2026-06-05T07:00:00.000Z',
-        wet_rain_mm: 11,
+        wetRainMm: 11,
       })
-      return trx.selectFrom('water_setting').select('wet_rain_mm').where(standing('water_setting')).execute()
+      return trx.selectFrom('waterSetting').select('wetRainMm').where(standing('waterSetting')).execute()
     })
-    expect(standingMm).toEqual([{ wet_rain_mm: 12 }])
+    expect(standingMm).toEqual([{ wetRainMm: 12 }])
   })
 })
 
 /** The rival correction as a merge appends it. */
 async function bringIn(
   trx: Transaction<Schema>,
-  rival: { like: string; id: string; writtenAt: string; wet_rain_mm: number },
+  rival: { like: string; id: string; writtenAt: string; wetRainMm: number },
 ): Promise<void> {
   const entry = await trx.selectFrom('entry').selectAll().where('id', '=', rival.like).executeTakeFirstOrThrow()
-  const row = { ...DATES, entry_id: rival.id, wet_rain_mm: rival.wet_rain_mm }
+  const row = { ...DATES, entryId: rival.id, wetRainMm: rival.wetRainMm }
   await appendWhole(trx, {
-    entry: { ...entry, id: rival.id, written_at: rival.writtenAt },
-    facts: [['water_setting', row]],
+    entry: { ...entry, id: rival.id, writtenAt: rival.writtenAt },
+    facts: [['waterSetting', row]],
   })
 }

@@ -12,12 +12,12 @@ describe('what a phone has to load', () => {
   let cookie: string
   beforeAll(async () => {
     valley = await openValley()
-    const { entry_id } = await valley.db
+    const { entryId } = await valley.db
       .selectFrom('person')
-      .select('entry_id')
+      .select('entryId')
       .where('name', '=', 'Dovi Marrok')
       .executeTakeFirstOrThrow()
-    cookie = `${SESSION_COOKIE}=${await startSession(valley.db, { personId: entry_id, at: new Date(`${VALLEY_TODAY}T10:00:00Z`), isShared: false })}`
+    cookie = `${SESSION_COOKIE}=${await startSession(valley.db, { personId: entryId, at: new Date(`${VALLEY_TODAY}T10:00:00Z`), isShared: false })}`
   })
 
   /** Without a certificate a browser asks for gzip at best. */

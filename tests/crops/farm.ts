@@ -9,8 +9,8 @@ export const shown = makeFormat('en', 'UTC').date
 
 /** Writes straight through the stores, as the first person of the book. */
 export async function withPen<T>(db: Database, work: (pen: Pen) => Promise<T>): Promise<T> {
-  const { entry_id } = await db.selectFrom('person').select('entry_id').orderBy('number').executeTakeFirstOrThrow()
-  return db.transaction().execute((trx) => work({ trx, writtenBy: entry_id, writtenAt: '2026-06-04T05:00:00.000Z' }))
+  const { entryId } = await db.selectFrom('person').select('entryId').orderBy('number').executeTakeFirstOrThrow()
+  return db.transaction().execute((trx) => work({ trx, writtenBy: entryId, writtenAt: '2026-06-04T05:00:00.000Z' }))
 }
 
 /** A plot of 400 m2 of sandy loam under drip. */
@@ -19,8 +19,8 @@ export async function onPlot(
   change: { number?: number; name?: string; areaM2?: number; method?: string; soil?: string } = {},
 ): Promise<string> {
   const plot = { number: 1, name: 'Ford plot', areaM2: 400, method: 'drip', soil: 'sandy_loam', ...change }
-  const person = await db.selectFrom('person').select('entry_id').orderBy('number').executeTakeFirstOrThrow()
-  const rest = { shares: 1, outletIds: [], holderIds: [person.entry_id], fromOn: '2026-01-01' }
+  const person = await db.selectFrom('person').select('entryId').orderBy('number').executeTakeFirstOrThrow()
+  const rest = { shares: 1, outletIds: [], holderIds: [person.entryId], fromOn: '2026-01-01' }
   return withPen(db, (pen) => addPlot(pen, { ...plot, ...rest }))
 }
 

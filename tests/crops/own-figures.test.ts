@@ -98,7 +98,7 @@ describe('a crop that nobody has heard of', () => {
     expect(page.status).toBe(422)
     expect(beside(page, field)).toContain(words)
     expect(page.html.querySelector('#name')?.getAttribute('value')).toBe('Okra')
-    expect(await db.selectFrom('own_crop').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('ownCrop').selectAll().execute()).toEqual([])
   })
 })
 
@@ -220,7 +220,7 @@ describe('several rain gauges', () => {
       ada.fill(`${path}/rain/new`, { onDate: '2026-06-05', rainMm: '1', ...fields })
     expect(beside(await rain({ onDate: '2026-06-20' }), 'onDate')).toContain('still to come')
     expect(beside(await rain({ rainMm: '-1' }), 'rainMm')).toContain('from 0 to')
-    expect(await db.selectFrom('gauge_rain').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('gaugeRain').selectAll().execute()).toEqual([])
   })
 })
 

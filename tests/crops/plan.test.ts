@@ -6,7 +6,7 @@ import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { onPlot, shown } from './farm.ts'
 
 const beside = (page: Seen, field: string) => page.html.querySelector(`#${field}-error`)?.text ?? ''
-const plans = (db: TestBook['db']) => db.selectFrom('crop_plan').selectAll().execute()
+const plans = (db: TestBook['db']) => db.selectFrom('cropPlan').selectAll().execute()
 
 async function sow(ada: Visitor, change: Record<string, string> = {}) {
   const form = await ada.open('/crops/crop-plans/new')
@@ -93,7 +93,7 @@ describe('the end of a crop', () => {
     const page = await end(ada, await sow(ada), change)
     expect(page.status).toBe(422)
     expect(beside(page, field)).toContain(words)
-    expect(await db.selectFrom('crop_end').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('cropEnd').selectAll().execute()).toEqual([])
   })
 
   it('is corrected only with a reason', async () => {

@@ -102,10 +102,8 @@ describe('what may be planted', () => {
     expect(page.status).toBe(200)
     expect(page.words).toContain('10% over the ceiling')
     expect(page.words).toContain('Nothing is refused')
-    const [plan] = await db.selectFrom('crop_plan').selectAll().execute()
-    expect(await db.selectFrom('crop_tranche').selectAll().execute()).toEqual([
-      { entry_id: plan!.entry_id, tranche: 1 },
-    ])
+    const [plan] = await db.selectFrom('cropPlan').selectAll().execute()
+    expect(await db.selectFrom('cropTranche').selectAll().execute()).toEqual([{ entryId: plan!.entryId, tranche: 1 }])
   })
 
   it('keeps the second tranche out of what is held against the first', async () => {
@@ -175,7 +173,7 @@ describe('what may be planted', () => {
     const page = await declare(ada, plotId, '150', change)
     expect(page.status).toBe(422)
     expect(beside(page, field)).toContain(words)
-    expect(await db.selectFrom('crop_plan').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('cropPlan').selectAll().execute()).toEqual([])
   })
 })
 

@@ -32,15 +32,15 @@ let forms: FoundForm[]
 
 beforeAll(async () => {
   valley = await openValley()
-  const { entry_id } = await valley.db
+  const { entryId } = await valley.db
     .selectFrom('person')
-    .select('entry_id')
-    .where('sign_in_name', '=', WHO)
+    .select('entryId')
+    .where('signInName', '=', WHO)
     .executeTakeFirstOrThrow()
   const writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`
   await valley.db
     .transaction()
-    .execute((trx) => setRoles({ trx, writtenBy: entry_id, writtenAt }, entry_id, ROLES, VALLEY_TODAY))
+    .execute((trx) => setRoles({ trx, writtenBy: entryId, writtenAt }, entryId, ROLES, VALLEY_TODAY))
   rascal = new Rascal(valley.app)
   await rascal.signIn(WHO)
   const found = (await pagesOf(rascal)).flatMap(({ html }) => formsOn(html))

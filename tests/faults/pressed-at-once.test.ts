@@ -7,8 +7,8 @@ import { Rascal } from './nasty.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
 const idOf = async (name: string) =>
-  (await valley.db.selectFrom('person').select('entry_id').where('sign_in_name', '=', name).executeTakeFirstOrThrow())
-    .entry_id
+  (await valley.db.selectFrom('person').select('entryId').where('signInName', '=', name).executeTakeFirstOrThrow())
+    .entryId
 /** Each press is a transaction of its own, made from what its page had read before either was pressed. */
 const pressed = async <T>(name: string, work: (pen: Pen) => Promise<T>) => {
   const writtenBy = await idOf(name)
@@ -21,9 +21,9 @@ beforeAll(async () => {
 
 describe('two people who press at the same moment', () => {
   it('correct one reading once', async () => {
-    const { entry_id: correctsId } = await valley.db
-      .selectFrom('level_reading')
-      .select('entry_id')
+    const { entryId: correctsId } = await valley.db
+      .selectFrom('levelReading')
+      .select('entryId')
       .executeTakeFirstOrThrow()
     const strike = (pen: Pen) => appendEntry(pen, { kind: 'level-reading', correctsId, reason: 'read again' }, {})
     await pressed('dovi', strike)
@@ -67,5 +67,5 @@ describe('two people who press at the same moment', () => {
 })
 
 async function correctionsOf(id: string): Promise<number> {
-  return (await valley.db.selectFrom('entry').select('id').where('corrects_id', '=', id).execute()).length
+  return (await valley.db.selectFrom('entry').select('id').where('correctsId', '=', id).execute()).length
 }

@@ -48,12 +48,12 @@ export interface Written {
 export async function writtenPersons(db: Database): Promise<Written[]> {
   const persons = await db
     .selectFrom('person')
-    .innerJoin('entry', 'entry.id', 'person.entry_id')
-    .select(['person.entry_id as id', 'form_key as formKey'])
+    .innerJoin('entry', 'entry.id', 'person.entryId')
+    .select(['person.entryId as id', 'formKey'])
     .where('number', '>', 1)
     .execute()
-  const roles = await db.selectFrom('person_role').select('person_id as id').execute()
-  const accounts = await db.selectFrom('account').select('person_id as id').execute()
+  const roles = await db.selectFrom('personRole').select('personId as id').execute()
+  const accounts = await db.selectFrom('account').select('personId as id').execute()
   const countOf = (rows: { id: string | null }[], id: string) => rows.filter((row) => row.id === id).length
   return persons.map(({ id, formKey }) => ({ formKey, roles: countOf(roles, id), accounts: countOf(accounts, id) }))
 }

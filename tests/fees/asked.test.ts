@@ -69,8 +69,8 @@ describe('the first page', () => {
 })
 
 async function countAction({ db }: MoneyBook): Promise<string> {
-  const { entry_id } = await db.selectFrom('cash_count').select('entry_id').executeTakeFirstOrThrow()
-  return `/money/cash-counts/${entry_id}/approval`
+  const { entryId } = await db.selectFrom('cashCount').select('entryId').executeTakeFirstOrThrow()
+  return `/money/cash-counts/${entryId}/approval`
 }
 
 describe('the first page of a holder', () => {

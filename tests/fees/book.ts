@@ -48,14 +48,14 @@ export async function moneyBook(currency = 'KES'): Promise<MoneyBook> {
   for (const { roles, ...person } of PEOPLE) {
     await ada.fill('/people/persons/new', { ...person, roles: [...roles], password: PASSWORD })
   }
-  const rows = await db.selectFrom('person').select(['entry_id', 'name']).execute()
-  const ids = Object.fromEntries(rows.map((row) => [row.name, row.entry_id])) as Record<Name, string>
+  const rows = await db.selectFrom('person').select(['entryId', 'name']).execute()
+  const ids = Object.fromEntries(rows.map((row) => [row.name, row.entryId])) as Record<Name, string>
   const as: MoneyBook['as'] = (name, work) =>
     db
       .transaction()
       .execute((trx) => work({ trx, writtenBy: ids[name], writtenAt: new Date(`${TODAY}T05:00:00Z`).toISOString() }))
   const weirId = await as('Ada', (pen) =>
-    appendEntry(pen, { kind: 'weir' }, { weir: [{ number: 1, name: 'Upper', distance_m: 0 }] }),
+    appendEntry(pen, { kind: 'weir' }, { weir: [{ number: 1, name: 'Upper', distanceM: 0 }] }),
   )
   const plot = (number: number, holderId: string) =>
     as('Ada', (pen) => addPlot(pen, { ...PLOT, number, name: `Plot ${number}`, holderIds: [holderId] }))

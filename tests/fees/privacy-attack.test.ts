@@ -36,15 +36,15 @@ beforeAll(async () => {
   await tomo.fill('/money/fixed-fees/new', {}, { action: '/money/fixed-fees' })
   await tomo.fill('/money/payments/new', { payerId: Chidi, amount: SUMS.cash, column: 'cash' })
   await tomo.fill('/money/kind-rates/new', { kind: 'labour', name: 'day', price: '13.13', minute: 'minute 7' })
-  const rateId = (await book.db.selectFrom('kind_rate').select('entry_id').executeTakeFirstOrThrow()).entry_id
+  const rateId = (await book.db.selectFrom('kindRate').select('entryId').executeTakeFirstOrThrow()).entryId
   await tomo.fill('/money/kind-payments/new', { payerId: Chidi, rateId, quantity: '2' })
   const paper = await tomo.fill('/money/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
   const typed = { number: '301', paidOn: '2026-06-03', payerId: Chidi, amount: SUMS.paper, column: 'cash' }
   await tomo.fill(paper.path, typed)
-  const accounts = await book.db.selectFrom('account').selectAll().where('person_id', '=', Chidi).execute()
-  const opening = { accountId: accounts[0]!.entry_id, amount: SUMS.opening, onDate: '2026-06-01' }
+  const accounts = await book.db.selectFrom('account').selectAll().where('personId', '=', Chidi).execute()
+  const opening = { accountId: accounts[0]!.entryId, amount: SUMS.opening, onDate: '2026-06-01' }
   await tomo.fill('/money/openings/new', opening)
-  const gomaId = (await book.db.selectFrom('person').selectAll().where('name', '=', 'Goma').execute())[0]!.entry_id
+  const gomaId = (await book.db.selectFrom('person').selectAll().where('name', '=', 'Goma').execute())[0]!.entryId
   const relief = { personId: Chidi, amountMinor: 4141, minute: 'minute 3', words: 'by the meeting', askedId: gomaId }
   await book.as('Tomo', (pen) => writeRelief(pen, relief))
   const promise = { personId: Chidi, amountMinor: 5353, every: 'month', firstOn: '2026-07-01', times: 3 } as const
@@ -54,10 +54,10 @@ beforeAll(async () => {
     writeFine(pen, { ...fine, heardOn: '2026-06-02', lapseOn: '2026-12-01' }),
   )
   await ada.fill(`/money/fines/${fineId}`, {}, { action: `/money/fines/${fineId}/approval` })
-  const tables = ['transfer', 'relief', 'promise', 'fine', 'receipt_book', 'kind_payment', 'fixed_fee'] as const
-  const rows = await Promise.all(tables.map((table) => book.db.selectFrom(table).select('entry_id').execute()))
-  const draws = await book.db.selectFrom('abstraction').select('entry_id').execute()
-  const entries = [...rows.flat(), ...draws].map((row) => row.entry_id)
+  const tables = ['transfer', 'relief', 'promise', 'fine', 'receiptBook', 'kindPayment', 'fixedFee'] as const
+  const rows = await Promise.all(tables.map((table) => book.db.selectFrom(table).select('entryId').execute()))
+  const draws = await book.db.selectFrom('abstraction').select('entryId').execute()
+  const entries = [...rows.flat(), ...draws].map((row) => row.entryId)
   ids = [...new Set(entries), Chidi, book.plotOf.Chidi, '1', '2', '2026-06-02', 'receipts', 'transfer', 'transfer.csv']
 })
 
@@ -98,8 +98,8 @@ describe('what a person has to pay, asked for by every address with every id', (
   it('is open to the officer who is asked for one relief, in that one matter', async () => {
     const goma = book.visitor()
     await goma.fill('/session/new', { signInName: 'goma', password: 'one more long word' })
-    const { entry_id } = await book.db.selectFrom('relief').select('entry_id').executeTakeFirstOrThrow()
-    expect((await leaksTo(goma)).toSorted()).toEqual([`/money/reliefs/${entry_id}: 41.41`])
+    const { entryId } = await book.db.selectFrom('relief').select('entryId').executeTakeFirstOrThrow()
+    expect((await leaksTo(goma)).toSorted()).toEqual([`/money/reliefs/${entryId}: 41.41`])
   }, 240_000)
 
   it('is open to the person, in the own account', async () => {

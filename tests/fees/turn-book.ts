@@ -18,17 +18,17 @@ export async function turnBook(): Promise<TurnBook> {
     appendEntry(pen, { kind: 'pump' }, { pump: [{ number: 1, name: 'Lower' }] }),
   )
   const outletId = await book.as('Ada', (pen) =>
-    appendEntry(pen, { kind: 'outlet' }, { outlet: [{ number: 1, name: 'Gate', pump_id: pumpId }] }),
+    appendEntry(pen, { kind: 'outlet' }, { outlet: [{ number: 1, name: 'Gate', pumpId }] }),
   )
   const rowOf = (id: string, plotId: string, onDate: string) => ({
     id,
-    plot_id: plotId,
-    outlet_id: outletId,
-    pump_id: pumpId,
-    on_date: onDate,
-    start_minute: 540,
-    end_minute: 660,
-    volume_m3: 4,
+    plotId,
+    outletId,
+    pumpId,
+    onDate,
+    startMinute: 540,
+    endMinute: 660,
+    volumeM3: 4,
   })
   return {
     ...book,
@@ -41,18 +41,16 @@ export async function turnBook(): Promise<TurnBook> {
       const given = rowOf(`${turnId}-given`, payerPlotId, '2026-06-02')
       await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-amendment' }, { turn: [given] }))
       const gift = {
-        week_start_on: '2026-06-01',
-        turn_id: given.id,
-        other_turn_id: null,
-        to_plot_id: toPlotId,
+        weekStartOn: '2026-06-01',
+        turnId: given.id,
+        otherTurnId: null,
+        toPlotId,
         payer: 'holder',
       }
-      const swapId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-swap' }, { turn_swap: [gift] }))
-      const pays = { swap_id: swapId, turn_id: turnId, payer_plot_id: payerPlotId }
+      const swapId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-swap' }, { turnSwap: [gift] }))
+      const pays = { swapId, turnId, payerPlotId }
       const turn = rowOf(turnId, toPlotId, '2026-06-02')
-      await book.as('Ada', (pen) =>
-        appendEntry(pen, { kind: 'turn-amendment' }, { turn: [turn], swapped_turn: [pays] }),
-      )
+      await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-amendment' }, { turn: [turn], swappedTurn: [pays] }))
     },
   }
 }

@@ -202,8 +202,8 @@ describe('smaller books', () => {
     expect(page.words).toContain('1 row is in the book now')
     expect(page.words).toContain('There is no number “2026-06-14”')
     expect((await requestsFor(db, week)).map(({ volumeM3 }) => volumeM3)).toEqual([6])
-    const typed = await db.selectFrom('entry').selectAll().where('paper_page', '=', 'requests 3').execute()
-    expect(typed.map(({ for_person_id, happened_at }) => [for_person_id, happened_at.slice(0, 10)])).toEqual([
+    const typed = await db.selectFrom('entry').selectAll().where('paperPage', '=', 'requests 3').execute()
+    expect(typed.map(({ forPersonId, happenedAt }) => [forPersonId, happenedAt.slice(0, 10)])).toEqual([
       [chidiId, '2026-06-09'],
     ])
   })

@@ -19,7 +19,7 @@ import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
 /** What the attendants write down day by day; works, people, plans and published weeks stand in both books. */
-const LOGGED = ['abstraction', 'level_reading', 'weather_day', 'pump_day_reading', 'tank_reading', 'tank_day']
+const LOGGED = ['abstraction', 'levelReading', 'weatherDay', 'pumpDayReading', 'tankReading', 'tankDay']
 const NOW = `${VALLEY_TODAY}T10:00:00Z`
 const ROWS_OF_A_PAGE = 16
 

@@ -96,7 +96,7 @@ describe('a page of the pump log typed in', () => {
     expect(draws[0]!.happenedAt).toBe('2026-06-11T05:00:00.000Z')
     expect(draws[0]!.writtenAt).toBe('2026-07-02T18:00:00.000Z')
     const entry = await db.selectFrom('entry').selectAll().where('id', '=', draws[0]!.id).executeTakeFirstOrThrow()
-    expect([entry.paper_page, entry.paper_row]).toEqual(['pump-log 12', 1])
+    expect([entry.paperPage, entry.paperRow]).toEqual(['pump-log 12', 1])
     expect((await ada.open(page.html.querySelector('main table a')!.getAttribute('href')!)).words).toContain(
       'Plot7 Mango',
     )
@@ -128,8 +128,8 @@ describe('a page of the pump log typed in', () => {
       ...{ '1.closing': '1208', '3.place': '3', '4.volume': '', '4.unit': '' },
       ...{ '5.opening': '1209', '5.closing': '1210' },
     })
-    const rows = await db.selectFrom('entry').select('paper_row').where('paper_page', '=', 'pump-log 12').execute()
-    expect(rows.map((row) => row.paper_row).toSorted()).toEqual([1, 2, 3, 4, 5])
+    const rows = await db.selectFrom('entry').select('paperRow').where('paperPage', '=', 'pump-log 12').execute()
+    expect(rows.map((row) => row.paperRow).toSorted()).toEqual([1, 2, 3, 4, 5])
   })
 
   it('adds nothing when the same page is typed in twice, and says so', async () => {

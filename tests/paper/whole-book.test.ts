@@ -17,7 +17,7 @@ describe('the book goes out again', () => {
       const table = door.slice('/paper/book/lists/'.length, -'.csv'.length)
       const kept = await db
         .selectFrom(table as 'abstraction')
-        .select('entry_id')
+        .select('entryId')
         .execute()
       expect([door, rows.length]).toEqual([door, kept.length + 1])
     }
@@ -65,7 +65,7 @@ describe('the book goes out again', () => {
       const lines = Number(row.querySelector('td')!.text.replace(/\D/g, ''))
       expect([door, await linesOf(isko, door)]).toEqual([door, lines])
     }
-    const draws = await db.selectFrom('abstraction').select('entry_id').execute()
+    const draws = await db.selectFrom('abstraction').select('entryId').execute()
     expect(await linesOf(isko, '/paper/book/print/pump-log')).toBe(draws.length)
     expect((await isko.open('/paper/book/print/nothing')).status).toBe(404)
   }, 60_000)

@@ -40,8 +40,8 @@ describe('an empty book', () => {
   it('takes a decimal comma as well as a point', async () => {
     const book = await openBook()
     await book.visitor().fill('/book/new', { ...OWN_GROUP, latitude: '-1,52', elevation: '1 040' })
-    const group = await book.db.selectFrom('group_setting').selectAll().executeTakeFirstOrThrow()
-    expect([group.latitude_deg, group.elevation_m]).toEqual([-1.52, 1040])
+    const group = await book.db.selectFrom('groupSetting').selectAll().executeTakeFirstOrThrow()
+    expect([group.latitudeDeg, group.elevationM]).toEqual([-1.52, 1040])
   })
 
   it('is started once, by its first committee member, in a chain that verifies', async () => {

@@ -89,7 +89,7 @@ describe('members', () => {
     expect((await phone.open('/people')).path).toContain('/session/new')
     const again = await phone.fill('/session/new', { signInName: 'ada', password: OWN_GROUP.password })
     expect(again.status).toBe(422)
-    const kept = await db.selectFrom('entry').select('form_digest').where('kind', '=', 'password').execute()
+    const kept = await db.selectFrom('entry').select('formDigest').where('kind', '=', 'password').execute()
     expect(JSON.stringify(kept)).not.toContain('long')
   })
 

@@ -37,7 +37,7 @@ describe('what was agreed with a plot and what it drew', () => {
     const turnId = form.getAttribute('action')!.split('/')[2]!
     const { plotId } = await valley.db
       .selectFrom('turn')
-      .select('plot_id as plotId')
+      .select('plotId')
       .where('id', '=', turnId)
       .executeTakeFirstOrThrow()
     const fields = form.querySelectorAll('input').map((one) => [one.getAttribute('name'), one.getAttribute('value')])

@@ -22,14 +22,14 @@ describe('the example valley', () => {
   })
 
   it('has the size of a real group and a chain that verifies', async () => {
-    const count = async (table: 'weir' | 'pump' | 'plot' | 'outlet' | 'person' | 'published_week') =>
-      (await valley.db.selectFrom(table).select('entry_id').execute()).length
+    const count = async (table: 'weir' | 'pump' | 'plot' | 'outlet' | 'person' | 'publishedWeek') =>
+      (await valley.db.selectFrom(table).select('entryId').execute()).length
     expect(await count('weir')).toBe(4)
     expect(await count('pump')).toBe(3)
     expect(await count('plot')).toBe(40)
     expect(await count('outlet')).toBe(24)
     expect(await count('person')).toBeGreaterThanOrEqual(28)
-    expect(await count('published_week')).toBe(17)
+    expect(await count('publishedWeek')).toBe(17)
     expect((await verifyBook(valley.db)).brokenAt).toBeNull()
   })
 

@@ -116,8 +116,8 @@ function needM3(plot: (typeof PLOTS)[number], start: string, drawn: readonly Dra
     followed.map((date) => {
       const { rain } = records.get(date)!
       const m3 = drawn
-        .filter((row) => row.plot_id === ids[`plot${plot.number}`] && row.on_date === date)
-        .reduce((sum, row) => sum + row.volume_m3, 0)
+        .filter((row) => row.plotId === ids[`plot${plot.number}`] && row.onDate === date)
+        .reduce((sum, row) => sum + row.volumeM3, 0)
       // Up to 2.5 mm nothing counts, from 7.5 mm on three quarters, evenly more between: common practice, no source.
       const rainMm = rain >= 7.5 ? 0.75 * rain : Math.max(0, ((rain - 2.5) / 5) * 0.75 * 7.5)
       return { etoMm: etoOn(date), rainMm, reachedMm: (1000 * m3 * plot.part) / plot.area }
@@ -127,9 +127,9 @@ function needM3(plot: (typeof PLOTS)[number], start: string, drawn: readonly Dra
 }
 
 interface Drawn {
-  plot_id: string | null
-  on_date: string
-  volume_m3: number
+  plotId: string | null
+  onDate: string
+  volumeM3: number
 }
 
 /** Parts by the rule of the story: half equal, half by area. */
@@ -254,7 +254,7 @@ describe('a group begins its book and comes to a published week and a closed bal
       rainMm: 'precipitation',
     })
     expect(page.status).toBe(200)
-    const rows = await book.db.selectFrom('weather_day').select('entry_id').execute()
+    const rows = await book.db.selectFrom('weatherDay').select('entryId').execute()
     expect(rows).toHaveLength(upTo('2015-07-19').split('\n').length - 1)
   })
 
@@ -301,22 +301,22 @@ describe('a group begins its book and comes to a published week and a closed bal
 
   it('logs two of the three turns, with meter and with hours', async () => {
     await nowIs('2015-07-26T23:00:00Z')
-    const turns = await book.db.selectFrom('turn').selectAll().orderBy('on_date').orderBy('start_minute').execute()
-    const first = turns.find((turn) => turn.plot_id === ids.plot1)!
-    const second = turns.find((turn) => turn.plot_id === ids.plot2)!
-    await ada.fill(`/log/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volume_m3) })
+    const turns = await book.db.selectFrom('turn').selectAll().orderBy('onDate').orderBy('startMinute').execute()
+    const first = turns.find((turn) => turn.plotId === ids.plot1)!
+    const second = turns.find((turn) => turn.plotId === ids.plot2)!
+    await ada.fill(`/log/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volumeM3) })
     await ada.fill(`/log/turns/${second.id}/abstraction/new?method=hours`, { hours: '0:24' })
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     expect(drawn).toHaveLength(2)
-    expect(drawn[0]!.volume_m3).toBeCloseTo(first.volume_m3, 3)
-    expect(drawn[1]!.volume_m3).toBeCloseTo(0.4 * 5, 3)
+    expect(drawn[0]!.volumeM3).toBeCloseTo(first.volumeM3, 3)
+    expect(drawn[1]!.volumeM3).toBeCloseTo(0.4 * 5, 3)
     expect(drawn[1]!.grade).toBe('estimated')
   })
 
   it('shows 12 m3 that nobody logged in the dry stretch as 12 m3 unexplained', async () => {
     await nowIs('2015-07-27T13:30:00Z')
-    const drawn = await book.db.selectFrom('abstraction').select('volume_m3').execute()
-    const fallM3 = 12 + drawn.reduce((sum, row) => sum + row.volume_m3, 0)
+    const drawn = await book.db.selectFrom('abstraction').select('volumeM3').execute()
+    const fallM3 = 12 + drawn.reduce((sum, row) => sum + row.volumeM3, 0)
     const depthM = 2 * Math.sqrt(0.8 ** 2 - fallM3 / (YIELD.likely * WEIR.fullM3))
     found.depth = { ...found.published!, text: String(depthM) }
     await readLevel(NEXT_WEEK, (250 - 100 * depthM).toFixed(6))
@@ -345,8 +345,8 @@ describe('a group begins its book and comes to a published week and a closed bal
         Math.min(needM3(plot, WEEK), partOf(plot) * before) +
         Math.min(needM3(plot, NEXT_WEEK, drawn), partOf(plot) * now),
       receivedM3: drawn
-        .filter((row) => row.plot_id === ids[`plot${plot.number}`])
-        .reduce((sum, row) => sum + row.volume_m3, 0),
+        .filter((row) => row.plotId === ids[`plot${plot.number}`])
+        .reduce((sum, row) => sum + row.volumeM3, 0),
     }))
     const expected = evenOut(lines, now)
     for (const [at, plot] of PLOTS.entries()) {
@@ -362,17 +362,13 @@ describe('a group begins its book and comes to a published week and a closed bal
 
   it('sets the tariff with two names, charges what was delivered, and gives a numbered receipt', async () => {
     await treasurer.fill('/money/tariffs/new', { fromOn: '2015-05-04', perM3: '1.50', drinkingFree: 'yes' })
-    const tariff = await book.db.selectFrom('tariff').select('entry_id').executeTakeFirstOrThrow()
-    await ada.send(
-      await ada.open(`/money/tariffs/${tariff.entry_id}`),
-      {},
-      `/money/tariffs/${tariff.entry_id}/approval`,
-    )
+    const tariff = await book.db.selectFrom('tariff').select('entryId').executeTakeFirstOrThrow()
+    await ada.send(await ada.open(`/money/tariffs/${tariff.entryId}`), {}, `/money/tariffs/${tariff.entryId}/approval`)
     await treasurer.send(await treasurer.open('/money/charges/new'), {}, '/money/charges')
     const charges = await book.db.selectFrom('transfer').selectAll().where('kind', '=', 'charge').execute()
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
-    expect(charges.map((charge) => charge.amount_minor).sort()).toEqual(
-      drawn.map((row) => Math.round(row.volume_m3 * 150)).sort(),
+    expect(charges.map((charge) => charge.amountMinor).sort()).toEqual(
+      drawn.map((row) => Math.round(row.volumeM3 * 150)).sort(),
     )
     const form = await treasurer.open('/money/payments/new')
     const payerId = optionValue(form, 'payerId', 'Ada')
@@ -385,7 +381,7 @@ describe('a group begins its book and comes to a published week and a closed bal
       .selectAll()
       .where('kind', '=', 'receipt')
       .executeTakeFirstOrThrow()
-    expect([payment.receipt_number, payment.amount_minor]).toEqual([1, 200])
+    expect([payment.receiptNumber, payment.amountMinor]).toEqual([1, 200])
   })
 
   it('leaves a chain that verifies', async () => {
@@ -432,7 +428,7 @@ function onlyFrom(from: string, to: string): string {
 }
 
 async function week(start: string) {
-  return book.db.selectFrom('published_week').selectAll().where('week_start_on', '=', start).executeTakeFirstOrThrow()
+  return book.db.selectFrom('publishedWeek').selectAll().where('weekStartOn', '=', start).executeTakeFirstOrThrow()
 }
 
 /** The cells of the row whose heading begins with the words. */

@@ -120,7 +120,7 @@ describe('the collecting chamber', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#readings')?.text).toBe(field === 'readings' ? typed : TEST.readings)
-    expect(await db.selectFrom('refill_test').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('refillTest').selectAll().execute()).toEqual([])
   })
 
   it.each([

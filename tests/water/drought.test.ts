@@ -133,7 +133,7 @@ describe('a drought stage', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#market')?.getAttribute('value')).toBe('50')
-    expect(await db.selectFrom('drought_stage').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('droughtStage').selectAll().execute()).toEqual([])
   })
 
   it('is refused with a number that another has, and declared neither unknown nor far ahead', async () => {
@@ -143,6 +143,6 @@ describe('a drought stage', () => {
     expect(errorBeside(await declare(ada, { stageId: 'none' }), 'stageId')).toContain('Choose one')
     expect(errorBeside(await declare(ada, { fromOn: '2026-08-01' }), 'fromOn')).toContain('more than 31 days')
     expect(errorBeside(await declare(ada, { reason: '' }), 'reason')).toContain('Please fill this in')
-    expect(await db.selectFrom('drought_declaration').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('droughtDeclaration').selectAll().execute()).toEqual([])
   })
 })

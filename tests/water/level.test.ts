@@ -100,7 +100,7 @@ describe('a reading', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#remark')?.getAttribute('value')).toBe('mark painted')
-    expect(await db.selectFrom('level_reading').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('levelReading').selectAll().execute()).toEqual([])
   })
 
   it('from before the first survey is kept and explained', async () => {
@@ -170,7 +170,7 @@ describe('a correction', () => {
     const wrong = await readLevel(ada, 'Fig', { depth: '105' })
     const page = await ada.fill(`${wrong.path}/corrections/new`, { depth: '150' })
     expect(errorBeside(page, 'reason')).toContain('Please fill this in')
-    expect(await db.selectFrom('level_reading').selectAll().execute()).toHaveLength(1)
+    expect(await db.selectFrom('levelReading').selectAll().execute()).toHaveLength(1)
   })
 
   it('of a reading already corrected is sent to its correction', async () => {

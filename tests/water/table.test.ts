@@ -106,13 +106,13 @@ describe('the level-volume table', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#rows')?.text).toBe(field === 'rows' ? typed : ROWS)
-    expect(await db.selectFrom('level_volume_table').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('levelVolumeTable').selectAll().execute()).toEqual([])
   })
 
   it('takes a paste with decimal commas', async () => {
     const { db, page } = await written({ rows: 'level\tlow\tlikely\thigh\n98\t0\t0\t0\n100,0\t150,5\t200\t250' })
     expect(page.status).toBe(200)
-    const rows = await db.selectFrom('level_volume_row').selectAll().orderBy('level_m').execute()
-    expect(rows.map((row) => row.low_m3)).toEqual([0, 150.5])
+    const rows = await db.selectFrom('levelVolumeRow').selectAll().orderBy('levelM').execute()
+    expect(rows.map((row) => row.lowM3)).toEqual([0, 150.5])
   })
 })

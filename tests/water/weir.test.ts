@@ -22,7 +22,7 @@ describe('the form of a weir', () => {
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#name')?.getAttribute('value')).toBe('Fig tree')
     expect(await db.selectFrom('weir').selectAll().execute()).toEqual([])
-    expect(await db.selectFrom('weir_survey').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('weirSurvey').selectAll().execute()).toEqual([])
   })
 
   it('refuses a number that is already taken', async () => {
@@ -33,9 +33,9 @@ describe('the form of a weir', () => {
 
   it('takes a decimal comma, and an empty loss as not known', async () => {
     const { db } = await bookWithWeir({ bedSlope: '2,5' })
-    const survey = await db.selectFrom('weir_survey').selectAll().executeTakeFirstOrThrow()
-    expect(survey.bed_slope).toBeCloseTo(0.025, 12)
-    expect(survey.loss_cm_per_day).toBeNull()
+    const survey = await db.selectFrom('weirSurvey').selectAll().executeTakeFirstOrThrow()
+    expect(survey.bedSlope).toBeCloseTo(0.025, 12)
+    expect(survey.lossCmPerDay).toBeNull()
   })
 
   it('is closed to a member', async () => {
@@ -123,6 +123,6 @@ describe('a new survey', () => {
     const { ada, weirPath, db } = await bookWithWeir()
     const page = await ada.fill(`${weirPath}/surveys/new`, { crestHeight: '-1' })
     expect(errorBeside(page, 'crestHeight')).toContain('from 0.2 to 15')
-    expect(await db.selectFrom('weir_survey').selectAll().execute()).toHaveLength(1)
+    expect(await db.selectFrom('weirSurvey').selectAll().execute()).toHaveLength(1)
   })
 })

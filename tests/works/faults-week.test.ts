@@ -61,7 +61,7 @@ describe('a fault that stops a pump', () => {
     expect(draft.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark.')
     await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     const ofPump = () =>
-      valley.db.selectFrom('turn').select('id').where('pump_id', '=', pumpId).where('on_date', '>=', NEXT).execute()
+      valley.db.selectFrom('turn').select('id').where('pumpId', '=', pumpId).where('onDate', '>=', NEXT).execute()
     expect(await ofPump()).toEqual([])
     expect((await chair.open(`/turns/weeks/${NEXT}/sheet`)).words).toContain('Pump 2 stands still since 25 Nov 2026')
     expect((await verifyBook(valley.db)).brokenAt).toBeNull()
@@ -73,31 +73,31 @@ describe('a fault that stops a pump', () => {
     await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db
       .selectFrom('turn')
-      .select('on_date')
-      .where('pump_id', '=', pumpId)
-      .where('on_date', '>=', NEXT)
+      .select('onDate')
+      .where('pumpId', '=', pumpId)
+      .where('onDate', '>=', NEXT)
       .execute()
     expect(turns.length).toBeGreaterThan(0)
-    expect(turns.every((turn) => turn.on_date >= addDays(NEXT, 2))).toBe(true)
+    expect(turns.every((turn) => turn.onDate >= addDays(NEXT, 2))).toBe(true)
   })
 
   it('shuts one outlet alone where it names one, and refuses an outlet of another pump', async () => {
     const form = await dovi.open('/works/faults/new')
     const pumpId = optionValue(form, 'pumpId', '2 ')
     const outlets = await valley.db.selectFrom('outlet').selectAll().orderBy('number').execute()
-    const own = outlets.filter((outlet) => outlet.pump_id === pumpId)
-    const other = outlets.find((outlet) => outlet.pump_id !== pumpId)!
+    const own = outlets.filter((outlet) => outlet.pumpId === pumpId)
+    const other = outlets.find((outlet) => outlet.pumpId !== pumpId)!
     const typed = { pumpId, what: 'valve broken', stopsPump: 'yes', onDate: VALLEY_TODAY }
-    const refused = await dovi.send(form, { ...typed, outletId: other.entry_id })
+    const refused = await dovi.send(form, { ...typed, outletId: other.entryId })
     expect(refused.html.querySelector('#outletId-error')?.text).toContain('another pump')
-    await dovi.send(form, { ...typed, outletId: own[0]!.entry_id })
+    await dovi.send(form, { ...typed, outletId: own[0]!.entryId })
     const chair = await valley.signIn('amaru')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain(`Outlet ${own[0]!.number} is shut since 25 Nov 2026: valve broken.`)
     await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
-    const turns = await valley.db.selectFrom('turn').selectAll().where('on_date', '>=', NEXT).execute()
-    expect(turns.some((turn) => turn.pump_id === pumpId)).toBe(true)
-    expect(turns.some((turn) => turn.outlet_id === own[0]!.entry_id)).toBe(false)
+    const turns = await valley.db.selectFrom('turn').selectAll().where('onDate', '>=', NEXT).execute()
+    expect(turns.some((turn) => turn.pumpId === pumpId)).toBe(true)
+    expect(turns.some((turn) => turn.outletId === own[0]!.entryId)).toBe(false)
   })
 
   it('that was found after publication is told on the week and its sheet, with the door to share the day anew', async () => {
@@ -139,8 +139,8 @@ describe('a fault that stops a pump', () => {
     const ofPump = await valley.db
       .selectFrom('turn')
       .select('id')
-      .where('on_date', '=', VALLEY_TODAY)
-      .where('pump_id', '=', pumpId)
+      .where('onDate', '=', VALLEY_TODAY)
+      .where('pumpId', '=', pumpId)
       .execute()
     expect(ofPump.length).toBeGreaterThan(0)
     expect(Number(await over())).toBe(before - ofPump.length)
@@ -159,10 +159,10 @@ describe('a fault that stops a pump', () => {
   })
 
   it('is told in the season report with its days, cause, spares and the voucher itself', async () => {
-    const voucher = { number: 900, payee: 'Shop', purpose: 'fuse', category: 'spares', amount_minor: 100 }
-    const more = { invoice: null, money_column: 'cash', stipend_person_id: null, stipend_from_on: null }
-    const row = { ...voucher, ...more, stipend_to_on: null, stipend_days: null }
-    const writtenBy = (await valley.db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()).entry_id
+    const voucher = { number: 900, payee: 'Shop', purpose: 'fuse', category: 'spares', amountMinor: 100 }
+    const more = { invoice: null, moneyColumn: 'cash', stipendPersonId: null, stipendFromOn: null }
+    const row = { ...voucher, ...more, stipendToOn: null, stipendDays: null }
+    const writtenBy = (await valley.db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()).entryId
     const voucherId = await valley.db
       .transaction()
       .execute((trx) =>

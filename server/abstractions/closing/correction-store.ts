@@ -14,7 +14,7 @@ interface LaterCorrection {
 /** Lines of the log that a closing rests on, with the address of their pages. */
 const KINDS = [
   { table: 'abstraction', path: '/log/abstractions' },
-  { table: 'pump_day_reading', path: '/works/pump-readings' },
+  { table: 'pumpDayReading', path: '/works/pump-readings' },
 ] as const
 
 /** For each closing, what was corrected on its pump and its days since it was closed. */
@@ -32,18 +32,18 @@ export async function correctedSince(db: Database): Promise<Map<string, LaterCor
 /** The line as it was before counts, whatever day or pump the new one names. */
 async function correctionsAfterClosing(db: Database, table: (typeof KINDS)[number]['table']) {
   return db
-    .selectFrom('log_closing as closing')
-    .innerJoin('entry as closed', 'closed.id', 'closing.entry_id')
+    .selectFrom('logClosing as closing')
+    .innerJoin('entry as closed', 'closed.id', 'closing.entryId')
     .innerJoin(`${table as 'abstraction'} as old`, (join) =>
       join
-        .onRef('old.pump_id', '=', 'closing.pump_id')
-        .onRef('old.on_date', '>=', 'closing.from_on')
-        .onRef('old.on_date', '<=', 'closing.to_on'),
+        .onRef('old.pumpId', '=', 'closing.pumpId')
+        .onRef('old.onDate', '>=', 'closing.fromOn')
+        .onRef('old.onDate', '<=', 'closing.toOn'),
     )
-    .innerJoin('entry as correction', 'correction.corrects_id', 'old.entry_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'correction.written_by')
-    .whereRef('correction.written_at', '>', 'closed.written_at')
-    .select(['closing.entry_id as closingId', 'old.entry_id as oldId', 'old.on_date as onDate', 'correction.id'])
-    .select(['correction.reason', 'correction.written_at as writtenAt', 'writer.name as writerName'])
+    .innerJoin('entry as correction', 'correction.correctsId', 'old.entryId')
+    .innerJoin('person as writer', 'writer.entryId', 'correction.writtenBy')
+    .whereRef('correction.writtenAt', '>', 'closed.writtenAt')
+    .select(['closing.entryId as closingId', 'old.entryId as oldId', 'old.onDate', 'correction.id'])
+    .select(['correction.reason', 'correction.writtenAt', 'writer.name as writerName'])
     .execute()
 }

@@ -28,18 +28,18 @@ export const closingRegister: Register<ReturnType<typeof closingForm>['fields']>
     cashToId: (await listPersons(db)).map(numberedOption),
   }),
   lines: {
-    tables: ['log_closing'],
-    typed: ({ log_closing: [row] = [] }, currency) => ({
+    tables: ['logClosing'],
+    typed: ({ logClosing: [row] = [] }, currency) => ({
       span: row!.span,
-      pumpId: row!.pump_id,
-      toOn: row!.to_on,
-      meter: figure(row!.meter_m3),
-      hourMeter: figure(row!.hour_meter_h),
-      firstSlip: figure(row!.first_slip_no),
-      lastSlip: figure(row!.last_slip_no),
-      cashToId: row!.cash_to_id ?? '',
+      pumpId: row!.pumpId,
+      toOn: row!.toOn,
+      meter: figure(row!.meterM3),
+      hourMeter: figure(row!.hourMeterH),
+      firstSlip: figure(row!.firstSlipNo),
+      lastSlip: figure(row!.lastSlipNo),
+      cashToId: row!.cashToId ?? '',
       words: row!.words ?? '',
-      cash: row!.cash_minor === null ? '' : moneyText({ amountMinor: row!.cash_minor, currency }),
+      cash: row!.cashMinor === null ? '' : moneyText({ amountMinor: row!.cashMinor, currency }),
     }),
   },
   facts: async (data, { db, timeZone }) => {
@@ -52,10 +52,10 @@ export const closingRegister: Register<ReturnType<typeof closingForm>['fields']>
     const fromOn = span === 'day' ? toOn : addDays(toOn, -6)
     const closed = { pumpId, fromOn, toOn, firstSlipNo: firstSlip, lastSlipNo: lastSlip, meterM3: meter }
     const gaps = await gapsOf(db, { ...closed, timeZone })
-    const row = { span, pump_id: pumpId, from_on: fromOn, to_on: toOn, meter_m3: meter, hour_meter_h: hourMeter }
-    const slips = { first_slip_no: firstSlip, last_slip_no: lastSlip }
-    const handed = { cash_minor: cash, cash_to_id: cashToId, words, found: JSON.stringify(gaps) }
-    return { log_closing: [{ ...row, ...slips, ...handed }] }
+    const row = { span, pumpId, fromOn, toOn, meterM3: meter, hourMeterH: hourMeter }
+    const slips = { firstSlipNo: firstSlip, lastSlipNo: lastSlip }
+    const handed = { cashMinor: cash, cashToId, words, found: JSON.stringify(gaps) }
+    return { logClosing: [{ ...row, ...slips, ...handed }] }
   },
 }
 
@@ -69,12 +69,12 @@ export const slipBookRegister: Register<typeof SlipBookForm.fields> = {
   form: () => SlipBookForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   lines: {
-    tables: ['slip_book'],
-    typed: ({ slip_book: [row] = [] }) => ({
-      pumpId: row!.pump_id,
-      fromOn: row!.from_on,
-      firstNo: figure(row!.first_no),
-      lastNo: figure(row!.last_no),
+    tables: ['slipBook'],
+    typed: ({ slipBook: [row] = [] }) => ({
+      pumpId: row!.pumpId,
+      fromOn: row!.fromOn,
+      firstNo: figure(row!.firstNo),
+      lastNo: figure(row!.lastNo),
     }),
   },
   facts: async ({ pumpId, firstNo, lastNo, fromOn }, { db }, corrects) => {
@@ -84,7 +84,7 @@ export const slipBookRegister: Register<typeof SlipBookForm.fields> = {
     )
     if (taken)
       return trouble('firstNo', 'abstractions.closings.book-taken', { first: taken.firstNo, last: taken.lastNo })
-    return { slip_book: [{ pump_id: pumpId, first_no: firstNo, last_no: lastNo, from_on: fromOn }] }
+    return { slipBook: [{ pumpId, firstNo, lastNo, fromOn }] }
   },
 }
 

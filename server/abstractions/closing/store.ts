@@ -83,28 +83,20 @@ interface LogClosing {
 
 export async function listClosings(db: Database): Promise<LogClosing[]> {
   const rows = await db
-    .selectFrom('log_closing as closing')
-    .innerJoin('entry', 'entry.id', 'closing.entry_id')
-    .innerJoin('pump', 'pump.entry_id', 'closing.pump_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .leftJoin('person as taker', 'taker.entry_id', 'closing.cash_to_id')
-    .select([
-      'closing.entry_id as id',
-      'closing.span',
-      'closing.pump_id as pumpId',
-      'pump.number as pumpNumber',
-      'closing.from_on as fromOn',
-    ])
-    .select(['closing.to_on as toOn', 'closing.meter_m3 as meterM3', 'closing.hour_meter_h as hourMeterH'])
-    .select(['closing.first_slip_no as firstSlipNo', 'closing.last_slip_no as lastSlipNo'])
-    .select(['closing.cash_minor as cashMinor', 'taker.name as cashToName', 'closing.words', 'closing.found'])
-    .select(['writer.entry_id as writerId', 'writer.name as writerName'])
+    .selectFrom('logClosing as closing')
+    .innerJoin('entry', 'entry.id', 'closing.entryId')
+    .innerJoin('pump', 'pump.entryId', 'closing.pumpId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .leftJoin('person as taker', 'taker.entryId', 'closing.cashToId')
+    .select(['closing.entryId as id', 'closing.span', 'closing.pumpId', 'pump.number as pumpNumber', 'closing.fromOn'])
+    .select(['closing.toOn', 'closing.meterM3', 'closing.hourMeterH'])
+    .select(['closing.firstSlipNo', 'closing.lastSlipNo'])
+    .select(['closing.cashMinor', 'taker.name as cashToName', 'closing.words', 'closing.found'])
+    .select(['writer.entryId as writerId', 'writer.name as writerName'])
     .where(({ not, exists, selectFrom }) =>
-      not(
-        exists(selectFrom('entry as later').select('later.id').whereRef('later.corrects_id', '=', 'closing.entry_id')),
-      ),
+      not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'closing.entryId'))),
     )
-    .orderBy('closing.to_on', 'desc')
+    .orderBy('closing.toOn', 'desc')
     .orderBy('entry.seq', 'desc')
     .execute()
   return rows.map((row) => ({ ...row, found: JSON.parse(row.found) as Gap[] }))
@@ -124,27 +116,27 @@ interface SlipBook {
 /** The numbered slip books, each with what is used and what is missing among it. */
 export async function slipBooks(db: Database): Promise<SlipBook[]> {
   const books = await db
-    .selectFrom('slip_book')
-    .innerJoin('pump', 'pump.entry_id', 'slip_book.pump_id')
-    .select(['slip_book.entry_id as id', 'pump.number as pumpNumber', 'from_on as fromOn'])
-    .select(['first_no as firstNo', 'last_no as lastNo'])
-    .where(standing('slip_book'))
-    .orderBy('first_no')
+    .selectFrom('slipBook')
+    .innerJoin('pump', 'pump.entryId', 'slipBook.pumpId')
+    .select(['slipBook.entryId as id', 'pump.number as pumpNumber', 'fromOn'])
+    .select(['firstNo', 'lastNo'])
+    .where(standing('slipBook'))
+    .orderBy('firstNo')
     .execute()
   const rows = await db
-    .selectFrom('draw_note')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_note.entry_id')
-    .select('slip_no')
-    .where('slip_no', 'is not', null)
+    .selectFrom('drawNote')
+    .innerJoin('abstraction', 'abstraction.entryId', 'drawNote.entryId')
+    .select('slipNo')
+    .where('slipNo', 'is not', null)
     .where(standing('abstraction'))
     .execute()
   const back = await db
-    .selectFrom('draw_slip')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_slip.subject_id')
-    .select('slip_no')
+    .selectFrom('drawSlip')
+    .innerJoin('abstraction', 'abstraction.entryId', 'drawSlip.subjectId')
+    .select('slipNo')
     .where(standing('abstraction'))
     .execute()
-  const used = new Set([...rows, ...back].map((row) => row.slip_no!))
+  const used = new Set([...rows, ...back].map((row) => row.slipNo!))
   return books.map((book) => {
     const own = [...used].filter((number) => number >= book.firstNo && number <= book.lastNo)
     const highest = Math.max(book.firstNo - 1, ...own)

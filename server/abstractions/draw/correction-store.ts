@@ -14,10 +14,10 @@ export interface Correction {
 export async function correctionOf(db: Database, entryId: string): Promise<Correction | undefined> {
   const row = await db
     .selectFrom('entry')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .leftJoin('abstraction', 'abstraction.entry_id', 'entry.id')
-    .select(['entry.id', 'entry.reason', 'entry.written_at', 'writer.name', 'abstraction.entry_id as fact'])
-    .where('entry.corrects_id', '=', entryId)
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .leftJoin('abstraction', 'abstraction.entryId', 'entry.id')
+    .select(['entry.id', 'entry.reason', 'entry.writtenAt', 'writer.name', 'abstraction.entryId as fact'])
+    .where('entry.correctsId', '=', entryId)
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
@@ -26,7 +26,7 @@ export async function correctionOf(db: Database, entryId: string): Promise<Corre
     id: row.id,
     correctedId: entryId,
     reason: row.reason ?? '',
-    writtenAt: row.written_at,
+    writtenAt: row.writtenAt,
     writerName: row.name,
     strikesOut: row.fact === null,
   }
@@ -36,7 +36,7 @@ export async function correctionOf(db: Database, entryId: string): Promise<Corre
 export async function firstPlaces(db: Database): Promise<Map<string, number>> {
   const links = await db
     .selectFrom('entry')
-    .innerJoin('entry as old', 'old.id', 'entry.corrects_id')
+    .innerJoin('entry as old', 'old.id', 'entry.correctsId')
     .select(['entry.id', 'old.id as oldId', 'old.seq as oldSeq'])
     .where('entry.kind', '=', 'abstraction')
     .orderBy('entry.seq')

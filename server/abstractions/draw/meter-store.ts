@@ -16,9 +16,9 @@ export interface MeterRead {
 export async function meterReads(db: Database, pumpId: string): Promise<MeterRead[]> {
   const rows = await db
     .selectFrom('abstraction')
-    .innerJoin('entry', 'entry.id', 'abstraction.entry_id')
-    .select(['entry.id', 'on_date as onDate', 'opening_m3', 'closing_m3', 'happened_at as happenedAt', 'seq'])
-    .where('pump_id', '=', pumpId)
+    .innerJoin('entry', 'entry.id', 'abstraction.entryId')
+    .select(['entry.id', 'onDate', 'openingM3', 'closingM3', 'happenedAt', 'seq'])
+    .where('pumpId', '=', pumpId)
     .where('method', '=', 'meter')
     .where(standing('abstraction'))
     .execute()
@@ -26,7 +26,7 @@ export async function meterReads(db: Database, pumpId: string): Promise<MeterRea
   return [...rows, ...(await exchangesAlone(db, pumpId))]
     .map((row) => ({ ...row, place: places.get(row.id) ?? row.seq }))
     .sort((a, b) => a.happenedAt.localeCompare(b.happenedAt) || a.place - b.place)
-    .map(({ id, onDate, opening_m3, closing_m3 }) => ({ id, onDate, openingM3: opening_m3!, closingM3: closing_m3! }))
+    .map(({ id, onDate, openingM3, closingM3 }) => ({ id, onDate, openingM3: openingM3!, closingM3: closingM3! }))
 }
 
 /**
@@ -35,13 +35,13 @@ export async function meterReads(db: Database, pumpId: string): Promise<MeterRea
  */
 async function exchangesAlone(db: Database, pumpId: string) {
   return db
-    .selectFrom('pump_meter')
-    .innerJoin('entry', 'entry.id', 'pump_meter.entry_id')
-    .select(['entry.id', 'on_date as onDate', 'old_last_m3 as opening_m3', 'new_first_m3 as closing_m3'])
-    .select(['happened_at as happenedAt', 'seq'])
+    .selectFrom('pumpMeter')
+    .innerJoin('entry', 'entry.id', 'pumpMeter.entryId')
+    .select(['entry.id', 'onDate', 'oldLastM3 as openingM3', 'newFirstM3 as closingM3'])
+    .select(['happenedAt', 'seq'])
     .where('entry.kind', '=', 'pump-meter')
-    .where('pump_id', '=', pumpId)
-    .where(standing('pump_meter'))
+    .where('pumpId', '=', pumpId)
+    .where(standing('pumpMeter'))
     .execute()
 }
 

@@ -46,44 +46,44 @@ export function moreRows(more: DrawMore | undefined): Facts {
   const { sky, standIn, slipNo, events, tool, seconds } = more
   const noted = sky !== null || standIn !== null || slipNo !== null
   return {
-    ...(noted ? { draw_note: [{ sky, stand_in: standIn, slip_no: slipNo }] } : {}),
-    ...(events.length ? { draw_event: events.map((event) => ({ event })) } : {}),
-    ...(tool ? { draw_tool: [toolRow(tool)] } : {}),
-    ...(seconds.length ? { bucket_timing: seconds.map((timing, place) => ({ place, seconds: timing })) } : {}),
+    ...(noted ? { drawNote: [{ sky, standIn, slipNo }] } : {}),
+    ...(events.length ? { drawEvent: events.map((event) => ({ event })) } : {}),
+    ...(tool ? { drawTool: [toolRow(tool)] } : {}),
+    ...(seconds.length ? { bucketTiming: seconds.map((timing, place) => ({ place, seconds: timing })) } : {}),
   }
 }
 
 function toolRow(tool: DrawTool) {
   return {
-    container_litres: tool.containerLitres,
-    tank_area_m2: tool.tankAreaM2,
-    tank_rise_m: tool.tankRiseM,
-    old_last_m3: tool.oldLastM3,
-    new_first_m3: tool.newFirstM3,
-    new_serial: tool.newSerial,
+    containerLitres: tool.containerLitres,
+    tankAreaM2: tool.tankAreaM2,
+    tankRiseM: tool.tankRiseM,
+    oldLastM3: tool.oldLastM3,
+    newFirstM3: tool.newFirstM3,
+    newSerial: tool.newSerial,
   }
 }
 
 /** What goes with each of these draws; every id has an answer, even when nothing was noted. */
 export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<string, DrawMore>> {
   const among = [...ids]
-  const notes = await db.selectFrom('draw_note').selectAll().where('entry_id', 'in', among).execute()
-  const tools = await db.selectFrom('draw_tool').selectAll().where('entry_id', 'in', among).execute()
-  const meters = await db.selectFrom('pump_meter').selectAll().where('entry_id', 'in', among).execute()
-  const events = await db.selectFrom('draw_event').selectAll().where('entry_id', 'in', among).execute()
+  const notes = await db.selectFrom('drawNote').selectAll().where('entryId', 'in', among).execute()
+  const tools = await db.selectFrom('drawTool').selectAll().where('entryId', 'in', among).execute()
+  const meters = await db.selectFrom('pumpMeter').selectAll().where('entryId', 'in', among).execute()
+  const events = await db.selectFrom('drawEvent').selectAll().where('entryId', 'in', among).execute()
   const slips = await slipsBack(db, among)
   const timings = await timingsOf(db, among)
-  const eventsOf = group(events, (row) => row.entry_id)
+  const eventsOf = group(events, (row) => row.entryId)
   return new Map(
     among.map((id) => {
-      const note = notes.find((row) => row.entry_id === id)
-      const tool = tools.find((row) => row.entry_id === id)
+      const note = notes.find((row) => row.entryId === id)
+      const tool = tools.find((row) => row.entryId === id)
       const more: DrawMore = {
         sky: (note?.sky ?? null) as Sky | null,
-        standIn: note?.stand_in ?? null,
-        slipNo: note?.slip_no ?? slips.get(id) ?? null,
+        standIn: note?.standIn ?? null,
+        slipNo: note?.slipNo ?? slips.get(id) ?? null,
         events: EVENTS.filter((event) => eventsOf.get(id)?.some((row) => row.event === event)),
-        tool: tool ? toolOf(tool, meters.find((row) => row.entry_id === id)?.digits ?? null) : null,
+        tool: tool ? toolOf(tool, meters.find((row) => row.entryId === id)?.digits ?? null) : null,
         seconds: timings.get(id) ?? [],
       }
       return [id, more]
@@ -94,22 +94,22 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
 /** Slips that came back for draws that were in the book already. */
 async function slipsBack(db: Database, ids: string[]): Promise<Map<string, number>> {
   const rows = await db
-    .selectFrom('draw_slip')
-    .select(['subject_id', 'slip_no'])
-    .where('subject_id', 'in', ids)
-    .where(standing('draw_slip'))
+    .selectFrom('drawSlip')
+    .select(['subjectId', 'slipNo'])
+    .where('subjectId', 'in', ids)
+    .where(standing('drawSlip'))
     .execute()
-  return new Map(rows.map((row) => [row.subject_id, row.slip_no]))
+  return new Map(rows.map((row) => [row.subjectId, row.slipNo]))
 }
 
 function toolOf(row: ReturnType<typeof toolRow>, newDigits: number | null): DrawTool {
   return {
     newDigits,
-    containerLitres: row.container_litres,
-    tankAreaM2: row.tank_area_m2,
-    tankRiseM: row.tank_rise_m,
-    oldLastM3: row.old_last_m3,
-    newFirstM3: row.new_first_m3,
-    newSerial: row.new_serial,
+    containerLitres: row.containerLitres,
+    tankAreaM2: row.tankAreaM2,
+    tankRiseM: row.tankRiseM,
+    oldLastM3: row.oldLastM3,
+    newFirstM3: row.newFirstM3,
+    newSerial: row.newSerial,
   }
 }

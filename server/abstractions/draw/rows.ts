@@ -5,35 +5,35 @@ import type { Measure, Use } from './types.ts'
 export function abstractionRows(db: Database) {
   return db
     .selectFrom('abstraction')
-    .innerJoin('entry', 'entry.id', 'abstraction.entry_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .innerJoin('weir', 'weir.entry_id', 'abstraction.weir_id')
-    .leftJoin('pump', 'pump.entry_id', 'abstraction.pump_id')
-    .leftJoin('outlet', 'outlet.entry_id', 'abstraction.outlet_id')
-    .leftJoin('plot', 'plot.entry_id', 'abstraction.plot_id')
-    .leftJoin('person as taker', 'taker.entry_id', 'abstraction.taker_id')
+    .innerJoin('entry', 'entry.id', 'abstraction.entryId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .innerJoin('weir', 'weir.entryId', 'abstraction.weirId')
+    .leftJoin('pump', 'pump.entryId', 'abstraction.pumpId')
+    .leftJoin('outlet', 'outlet.entryId', 'abstraction.outletId')
+    .leftJoin('plot', 'plot.entryId', 'abstraction.plotId')
+    .leftJoin('person as taker', 'taker.entryId', 'abstraction.takerId')
     .select([
-      'abstraction.entry_id as id',
-      'abstraction.on_date as onDate',
-      'abstraction.weir_id as weirId',
-      'abstraction.pump_id as pumpId',
-      'abstraction.outlet_id as outletId',
-      'abstraction.plot_id as plotId',
-      'abstraction.turn_id as turnId',
-      'abstraction.taker_id as takerId',
-      'abstraction.opening_m3 as openingM3',
-      'abstraction.closing_m3 as closingM3',
-      'abstraction.hours as hours',
-      'abstraction.flow_m3_per_h as flowM3PerH',
-      'abstraction.start_time as startTime',
-      'abstraction.end_time as endTime',
-      'abstraction.volume_m3 as volumeM3',
-      'abstraction.uncertainty_m3 as uncertaintyM3',
-      'abstraction.remark as remark',
-      'entry.happened_at as happenedAt',
-      'entry.written_at as writtenAt',
-      'entry.corrects_id as correctsId',
-      'entry.reason as reason',
+      'abstraction.entryId as id',
+      'abstraction.onDate',
+      'abstraction.weirId',
+      'abstraction.pumpId',
+      'abstraction.outletId',
+      'abstraction.plotId',
+      'abstraction.turnId',
+      'abstraction.takerId',
+      'abstraction.openingM3',
+      'abstraction.closingM3',
+      'abstraction.hours',
+      'abstraction.flowM3PerH',
+      'abstraction.startTime',
+      'abstraction.endTime',
+      'abstraction.volumeM3',
+      'abstraction.uncertaintyM3',
+      'abstraction.remark',
+      'entry.happenedAt',
+      'entry.writtenAt',
+      'entry.correctsId',
+      'entry.reason',
       'writer.name as writerName',
       'weir.number as weirNumber',
       'weir.name as weirName',

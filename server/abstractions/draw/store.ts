@@ -80,23 +80,23 @@ export const TOLD_AS_VOLUME = {
 /** Writes one draw; with `correctsId` and a reason it takes the place of an earlier one, which stays in the book. */
 export async function addAbstraction(pen: Pen, drawn: NewAbstraction, head: AbstractionHead = {}): Promise<string> {
   const row = {
-    on_date: drawn.onDate,
+    onDate: drawn.onDate,
     use: drawn.use,
-    weir_id: drawn.weirId,
-    pump_id: drawn.pumpId,
-    outlet_id: drawn.outletId,
-    plot_id: drawn.plotId,
-    turn_id: drawn.turnId,
-    taker_id: drawn.takerId,
+    weirId: drawn.weirId,
+    pumpId: drawn.pumpId,
+    outletId: drawn.outletId,
+    plotId: drawn.plotId,
+    turnId: drawn.turnId,
+    takerId: drawn.takerId,
     method: drawn.method,
-    opening_m3: drawn.openingM3,
-    closing_m3: drawn.closingM3,
+    openingM3: drawn.openingM3,
+    closingM3: drawn.closingM3,
     hours: drawn.hours,
-    flow_m3_per_h: drawn.flowM3PerH,
-    start_time: drawn.startTime,
-    end_time: drawn.endTime,
-    volume_m3: drawn.volumeM3,
-    uncertainty_m3: drawn.uncertaintyM3,
+    flowM3PerH: drawn.flowM3PerH,
+    startTime: drawn.startTime,
+    endTime: drawn.endTime,
+    volumeM3: drawn.volumeM3,
+    uncertaintyM3: drawn.uncertaintyM3,
     grade: drawn.grade,
     remark: drawn.remark,
   }
@@ -111,9 +111,9 @@ export async function addAbstraction(pen: Pen, drawn: NewAbstraction, head: Abst
 function newMeter({ pumpId, onDate, endTime, startTime, more }: NewAbstraction): Facts {
   const tool = more?.tool
   if (!pumpId || tool?.newDigits == null) return {}
-  const readings = { old_last_m3: tool.oldLastM3!, new_first_m3: tool.newFirstM3!, serial: tool.newSerial }
-  const when = { on_date: onDate, at_time: endTime ?? startTime ?? '12:00' }
-  return { pump_meter: [{ pump_id: pumpId, digits: tool.newDigits, ...when, ...readings }] }
+  const readings = { oldLastM3: tool.oldLastM3!, newFirstM3: tool.newFirstM3!, serial: tool.newSerial }
+  const when = { onDate, atTime: endTime ?? startTime ?? '12:00' }
+  return { pumpMeter: [{ pumpId, digits: tool.newDigits, ...when, ...readings }] }
 }
 
 /** Strikes out a draw that never was: a correction without a fact of its own. */
@@ -131,26 +131,26 @@ interface Span {
 export async function listAbstractions(db: Database, { fromOn, toOn, plotId }: Span): Promise<Abstraction[]> {
   let rows = abstractionRows(db)
     .where(standing('abstraction'))
-    .where('abstraction.on_date', '>=', fromOn)
-    .where('abstraction.on_date', '<=', toOn)
-  if (plotId !== undefined) rows = rows.where('abstraction.plot_id', '=', plotId)
-  return rows.orderBy('abstraction.on_date').orderBy('entry.happened_at').orderBy('entry.seq').execute()
+    .where('abstraction.onDate', '>=', fromOn)
+    .where('abstraction.onDate', '<=', toOn)
+  if (plotId !== undefined) rows = rows.where('abstraction.plotId', '=', plotId)
+  return rows.orderBy('abstraction.onDate').orderBy('entry.happenedAt').orderBy('entry.seq').execute()
 }
 
 /** Every draw of a plot that was ever written, also those that a correction has replaced since. */
 export async function drawsEverWritten(db: Database, { fromOn, toOn, plotId }: Required<Span>): Promise<Abstraction[]> {
   return abstractionRows(db)
-    .where('abstraction.plot_id', '=', plotId)
-    .where('abstraction.on_date', '>=', fromOn)
-    .where('abstraction.on_date', '<=', toOn)
-    .orderBy('abstraction.on_date')
+    .where('abstraction.plotId', '=', plotId)
+    .where('abstraction.onDate', '>=', fromOn)
+    .where('abstraction.onDate', '<=', toOn)
+    .orderBy('abstraction.onDate')
     .orderBy('entry.seq')
     .execute()
 }
 
 /** One draw as it was written, whether it still stands or not. */
 export async function findAbstraction(db: Database, id: string): Promise<Abstraction | undefined> {
-  return abstractionRows(db).where('abstraction.entry_id', '=', id).executeTakeFirst()
+  return abstractionRows(db).where('abstraction.entryId', '=', id).executeTakeFirst()
 }
 
 /** Several as they were written, whether they still stand or not, by their ids. */
@@ -158,7 +158,7 @@ export async function findAbstractions(db: Database, ids: readonly string[]): Pr
   const found = new Map<string, Abstraction>()
   for (let at = 0; at < ids.length; at += MOST_AT_ONCE) {
     const some = ids.slice(at, at + MOST_AT_ONCE)
-    for (const draw of await abstractionRows(db).where('abstraction.entry_id', 'in', some).execute()) {
+    for (const draw of await abstractionRows(db).where('abstraction.entryId', 'in', some).execute()) {
       found.set(draw.id, draw)
     }
   }
@@ -191,14 +191,14 @@ interface Delivery {
 async function deliveries(db: Database, { fromOn, toOn, plotId }: Span): Promise<Delivery[]> {
   let rows = db
     .selectFrom('abstraction')
-    .select(['on_date as onDate', 'plot_id as plotId', 'volume_m3 as volumeM3'])
+    .select(['onDate', 'plotId', 'volumeM3'])
     .where(standing('abstraction'))
     .where('use', '=', 'irrigation')
-    .where('plot_id', 'is not', null)
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
-  if (plotId !== undefined) rows = rows.where('plot_id', '=', plotId)
-  return (await rows.orderBy('on_date').execute()) as Delivery[]
+    .where('plotId', 'is not', null)
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
+  if (plotId !== undefined) rows = rows.where('plotId', '=', plotId)
+  return (await rows.orderBy('onDate').execute()) as Delivery[]
 }
 
 /** Sums in whole litres where the figures are such, so that binary dust never shows in a total. */

@@ -32,7 +32,7 @@ export async function loggedOfTurn(db: Database, turnId: string): Promise<Abstra
 async function loggedOf(db: Database, turnIds: string[]): Promise<Abstraction[]> {
   return abstractionRows(db)
     .where(standing('abstraction'))
-    .where('abstraction.turn_id', 'in', turnIds)
+    .where('abstraction.turnId', 'in', turnIds)
     .orderBy('entry.seq')
     .execute()
 }

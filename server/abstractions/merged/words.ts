@@ -25,29 +25,29 @@ const NAMED: Partial<Record<keyof FactTables, string>> = {
   tank: '',
 }
 const PAGES: Partial<Record<keyof FactTables, string>> = {
-  pump_day_reading: '/works/pump-readings',
-  tank_reading: '/works/tank-readings',
+  pumpDayReading: '/works/pump-readings',
+  tankReading: '/works/tank-readings',
   voucher: '/money/vouchers',
 }
 
 /** One of two entries that clash, in a line. */
 export async function tellEntry(desk: Desk, one: ClashEntry): Promise<ToldEntry> {
   const { entry, facts, writerName } = one
-  const slip = facts.find(([table]) => table === 'draw_note')?.[1].slip_no
+  const slip = facts.find(([table]) => table === 'drawNote')?.[1].slipNo
   const [table, row] = facts[0] ?? [null, {}]
   const isDraw = facts.some(([name]) => name === 'abstraction')
   return {
-    words: isDraw ? await drawWords(desk, entry.id) : wordsOf(desk, { table, row, on: entry.happened_at }),
+    words: isDraw ? await drawWords(desk, entry.id) : wordsOf(desk, { table, row, on: entry.happenedAt }),
     href: isDraw ? `/log/abstractions/${entry.id}` : pageOf(table, entry.id),
     isDraw,
     slipNo: typeof slip === 'number' ? slip : null,
     writerName,
-    writtenAt: entry.written_at,
+    writtenAt: entry.writtenAt,
   }
 }
 
 function pageOf(table: keyof FactTables | null, id: string): string | null {
-  if (table === 'weather_day') return '/crops/weather'
+  if (table === 'weatherDay') return '/crops/weather'
   const room = table && (NAMED[table] || PAGES[table])
   return room ? `${room}/${id}` : null
 }
@@ -79,31 +79,31 @@ function wordsOf(
   { t, format }: Desk,
   { table, row, on }: { table: keyof FactTables | null; row: Row; on: string },
 ): string {
-  const day = typeof row.on_date === 'string' ? format.date(row.on_date) : format.instant(on)
+  const day = typeof row.onDate === 'string' ? format.date(row.onDate) : format.instant(on)
   if (table && NAMED[table] !== undefined) {
     return t('works.told-named', { number: String(row.number), name: String(row.name) })
   }
   switch (table) {
-    case 'pump_day_reading':
+    case 'pumpDayReading':
       return t('works.told-reading', {
         day,
         moment: String(row.moment),
-        reading: format.toLitre(Number(row.meter_m3)),
+        reading: format.toLitre(Number(row.meterM3)),
       })
-    case 'tank_reading':
+    case 'tankReading':
       return t('works.told-tank', {
         day,
         moment: String(row.moment),
-        level: format.one(Number(row.level_m) * 100),
+        level: format.one(Number(row.levelM) * 100),
       })
-    case 'level_reading':
-      return t('works.told-level', { day, depth: format.one(Number(row.depth_cm)) })
-    case 'weather_day':
-      return t('works.told-weather', { day, rain: row.rain_mm == null ? '–' : format.one(Number(row.rain_mm)) })
+    case 'levelReading':
+      return t('works.told-level', { day, depth: format.one(Number(row.depthCm)) })
+    case 'weatherDay':
+      return t('works.told-weather', { day, rain: row.rainMm == null ? '–' : format.one(Number(row.rainMm)) })
     case 'transfer':
       return t('works.told-transfer', {
         day,
-        receipt: row.receipt_number == null ? '–' : `${String(row.receipt_book)} ${String(row.receipt_number)}`,
+        receipt: row.receiptNumber == null ? '–' : `${String(row.receiptBook)} ${String(row.receiptNumber)}`,
       })
     default:
       return t(table ? 'works.told-other' : 'works.told-struck', { day })

@@ -22,25 +22,22 @@ export const tankNightRegister: Register<typeof NightTestForm.fields> = {
   form: () => NightTestForm,
   options: async ({ db }) => ({ tankId: (await listTanks(db)).map(numberedOption) }),
   lines: {
-    tables: ['night_test', 'night_reading'],
-    typed: ({ night_test: [test] = [], night_reading = [] }) => ({
-      tankId: test!.tank_id,
-      onDate: test!.on_date,
+    tables: ['nightTest', 'nightReading'],
+    typed: ({ nightTest: [test] = [], nightReading = [] }) => ({
+      tankId: test!.tankId,
+      onDate: test!.onDate,
       remark: test!.remark ?? '',
-      ...Object.assign(
-        {},
-        ...night_reading.map((row) => typedLine(row, [inCm(row.start_level_m), inCm(row.end_level_m)])),
-      ),
+      ...Object.assign({}, ...nightReading.map((row) => typedLine(row, [inCm(row.startLevelM), inCm(row.endLevelM)]))),
     }),
   },
   facts: async ({ tankId, onDate, remark, ...typed }, { db }) => {
     if (!(await listTanks(db)).some((tank) => tank.id === tankId)) return trouble('tankId', 'error.choose')
     const lines = nightLines(typed)
     if ('trouble' in lines) return lines
-    const night_reading = lines.map(({ line, start, end, hours }, place) => {
-      return { place, line, start_level_m: start / 100, end_level_m: end / 100, hours }
+    const nightReading = lines.map(({ line, start, end, hours }, place) => {
+      return { place, line, startLevelM: start / 100, endLevelM: end / 100, hours }
     })
-    return { night_test: [{ tank_id: tankId, on_date: onDate, remark }], night_reading }
+    return { nightTest: [{ tankId, onDate, remark }], nightReading }
   },
 }
 
@@ -53,15 +50,12 @@ export const meterNightRegister: Register<typeof MeterNightForm.fields> = {
   form: () => MeterNightForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   lines: {
-    tables: ['meter_night_test', 'meter_night_reading'],
-    typed: ({ meter_night_test: [test] = [], meter_night_reading = [] }) => ({
-      pumpId: test!.pump_id,
-      onDate: test!.on_date,
+    tables: ['meterNightTest', 'meterNightReading'],
+    typed: ({ meterNightTest: [test] = [], meterNightReading = [] }) => ({
+      pumpId: test!.pumpId,
+      onDate: test!.onDate,
       remark: test!.remark ?? '',
-      ...Object.assign(
-        {},
-        ...meter_night_reading.map((row) => typedLine(row, [figure(row.start_m3), figure(row.end_m3)])),
-      ),
+      ...Object.assign({}, ...meterNightReading.map((row) => typedLine(row, [figure(row.startM3), figure(row.endM3)]))),
     }),
   },
   facts: async ({ pumpId, onDate, remark, ...typed }, { db }) => {
@@ -69,15 +63,15 @@ export const meterNightRegister: Register<typeof MeterNightForm.fields> = {
     if (!pump) return trouble('pumpId', 'error.choose')
     const lines = nightLines(typed)
     if ('trouble' in lines) return lines
-    const meter_night_reading = lines.map(({ line, start, end, hours }, place) => {
-      return { place, line, start_m3: start, end_m3: end, hours }
+    const meterNightReading = lines.map(({ line, start, end, hours }, place) => {
+      return { place, line, startM3: start, endM3: end, hours }
     })
     const readings = lines.map(({ line, start, end, hours }) => ({ lineId: line, startM3: start, endM3: end, hours }))
     const back = readings.findIndex(
       (one) => !meterNightTest({ readings: [one], meterDigits: pump.meterDigits, readingStepM3: 1 }),
     )
     if (back >= 0) return trouble(back === 0 ? 'endLevel' : fieldOfLine(typed, back), 'works.meter-night-back')
-    return { meter_night_test: [{ pump_id: pumpId, on_date: onDate, remark }], meter_night_reading }
+    return { meterNightTest: [{ pumpId, onDate, remark }], meterNightReading }
   },
 }
 

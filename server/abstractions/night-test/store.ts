@@ -25,19 +25,19 @@ export async function nightTests(db: Database): Promise<NightTest[]> {
 
 async function tankTests(db: Database): Promise<NightTest[]> {
   const rows = await db
-    .selectFrom('night_test')
-    .innerJoin('tank', 'tank.entry_id', 'night_test.tank_id')
-    .select(['night_test.entry_id as id', 'night_test.on_date as onDate', 'remark', 'tank.name'])
-    .select('tank.area_m2 as areaM2')
-    .where(standing('night_test'))
+    .selectFrom('nightTest')
+    .innerJoin('tank', 'tank.entryId', 'nightTest.tankId')
+    .select(['nightTest.entryId as id', 'nightTest.onDate', 'remark', 'tank.name'])
+    .select('tank.areaM2')
+    .where(standing('nightTest'))
     .execute()
   const readings = group(
-    await db.selectFrom('night_reading').selectAll().orderBy('place').execute(),
-    (row) => row.entry_id,
+    await db.selectFrom('nightReading').selectAll().orderBy('place').execute(),
+    (row) => row.entryId,
   )
   return rows.map(({ areaM2, ...test }) => {
     const own = (readings.get(test.id) ?? []).map((row) => {
-      return { lineId: row.line, startLevelM: row.start_level_m, endLevelM: row.end_level_m, hours: row.hours }
+      return { lineId: row.line, startLevelM: row.startLevelM, endLevelM: row.endLevelM, hours: row.hours }
     })
     return { ...test, register: '/log/night-tests', by: 'tank', ...nightTest({ areaM2, readings: own }) }
   })
@@ -45,19 +45,19 @@ async function tankTests(db: Database): Promise<NightTest[]> {
 
 async function meterTests(db: Database): Promise<NightTest[]> {
   const rows = await db
-    .selectFrom('meter_night_test')
-    .select(['entry_id as id', 'pump_id as pumpId', 'on_date as onDate', 'remark'])
-    .where(standing('meter_night_test'))
+    .selectFrom('meterNightTest')
+    .select(['entryId as id', 'pumpId', 'onDate', 'remark'])
+    .where(standing('meterNightTest'))
     .execute()
   const readings = group(
-    await db.selectFrom('meter_night_reading').selectAll().orderBy('place').execute(),
-    (row) => row.entry_id,
+    await db.selectFrom('meterNightReading').selectAll().orderBy('place').execute(),
+    (row) => row.entryId,
   )
   const tests: NightTest[] = []
   for (const { pumpId, ...test } of rows) {
     const pump = (await listPumps(db, test.onDate)).find((one) => one.id === pumpId)!
     const own = (readings.get(test.id) ?? []).map((row) => {
-      return { lineId: row.line, startM3: row.start_m3, endM3: row.end_m3, hours: row.hours }
+      return { lineId: row.line, startM3: row.startM3, endM3: row.endM3, hours: row.hours }
     })
     const readingStepM3 = Math.min(...own.flatMap(({ startM3, endM3 }) => [stepOf(startM3), stepOf(endM3)]))
     const lost = meterNightTest({ readings: own, meterDigits: pump.meterDigits, readingStepM3 })

@@ -35,17 +35,17 @@ export async function drawReadAlike(
 
 /** A slip that came back for a draw that is in the book already. */
 export async function addSlipOfDraw(pen: Pen, { id, happenedAt }: KnownDraw, slipNo: number): Promise<string> {
-  return appendEntry(pen, { kind: 'draw-slip', happenedAt }, { draw_slip: [{ subject_id: id, slip_no: slipNo }] })
+  return appendEntry(pen, { kind: 'draw-slip', happenedAt }, { drawSlip: [{ subjectId: id, slipNo }] })
 }
 
 /** The draw that carries a slip's number, wherever it was written: with the draw, or when the slip came back for it. */
 export async function drawOfSlip(db: Database, slipNo: number): Promise<{ id: string; onDate: string } | undefined> {
-  const written = db.selectFrom('draw_note').select('entry_id').where('slip_no', '=', slipNo)
-  const back = db.selectFrom('draw_slip').select('subject_id').where('slip_no', '=', slipNo)
+  const written = db.selectFrom('drawNote').select('entryId').where('slipNo', '=', slipNo)
+  const back = db.selectFrom('drawSlip').select('subjectId').where('slipNo', '=', slipNo)
   return db
     .selectFrom('abstraction')
-    .select(['entry_id as id', 'on_date as onDate'])
-    .where((is) => is.or([is('entry_id', 'in', written), is('entry_id', 'in', back)]))
+    .select(['entryId as id', 'onDate'])
+    .where((is) => is.or([is('entryId', 'in', written), is('entryId', 'in', back)]))
     .where(standing('abstraction'))
     .executeTakeFirst()
 }

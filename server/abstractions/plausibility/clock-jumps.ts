@@ -7,10 +7,10 @@ const SET_RIGHT_MS = 24 * 3_600_000
 export async function clockJumps(db: Database): Promise<Map<string, string>> {
   const rows = await db
     .selectFrom('abstraction')
-    .innerJoin('entry', 'entry.id', 'abstraction.entry_id')
+    .innerJoin('entry', 'entry.id', 'abstraction.entryId')
     .innerJoin('entry as ahead', (join) => join.on((eb) => eb('ahead.seq', '=', eb('entry.seq', '-', 1))))
-    .select(['entry.id', 'entry.written_at as writtenAt', 'ahead.written_at as aheadAt'])
-    .whereRef('ahead.written_at', '>', 'entry.written_at')
+    .select(['entry.id', 'entry.writtenAt', 'ahead.writtenAt as aheadAt'])
+    .whereRef('ahead.writtenAt', '>', 'entry.writtenAt')
     .execute()
   const jumped = rows.filter(({ writtenAt, aheadAt }) => Date.parse(aheadAt) - Date.parse(writtenAt) > SET_RIGHT_MS)
   return new Map(jumped.map(({ id, aheadAt }) => [id, aheadAt]))

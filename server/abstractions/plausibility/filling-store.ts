@@ -21,14 +21,14 @@ export async function fillingsAround(db: Database, draws: readonly Abstraction[]
   const days = draws.map(({ onDate }) => onDate).toSorted()
   if (days.length === 0) return []
   return db
-    .selectFrom('tank_day')
-    .innerJoin('tank', 'tank.entry_id', 'tank_day.tank_id')
-    .select(['tank.pump_id as pumpId', 'tank_day.on_date as onDate'])
-    .select((eb) => eb.ref('tank_day.filled_m3').$notNull().as('filledM3'))
-    .where('tank_day.filled_m3', '>', 0)
-    .where('tank_day.on_date', '>=', addDays(days[0]!, -DAYS_AROUND))
-    .where('tank_day.on_date', '<=', addDays(days.at(-1)!, DAYS_AROUND))
-    .where(standing('tank_day'))
+    .selectFrom('tankDay')
+    .innerJoin('tank', 'tank.entryId', 'tankDay.tankId')
+    .select(['tank.pumpId', 'tankDay.onDate'])
+    .select((eb) => eb.ref('tankDay.filledM3').$notNull().as('filledM3'))
+    .where('tankDay.filledM3', '>', 0)
+    .where('tankDay.onDate', '>=', addDays(days[0]!, -DAYS_AROUND))
+    .where('tankDay.onDate', '<=', addDays(days.at(-1)!, DAYS_AROUND))
+    .where(standing('tankDay'))
     .execute()
 }
 

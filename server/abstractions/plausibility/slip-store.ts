@@ -5,17 +5,17 @@ import type { Database } from '../../database/connection.ts'
 /** Draws that carry the number of a slip which another draw carries too; the parts of one turn may share theirs. */
 export async function slipsTwice(db: Database): Promise<Map<string, number>> {
   const noted = await db
-    .selectFrom('draw_note')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_note.entry_id')
-    .select(['abstraction.entry_id as id', 'turn_id as turnId', 'slip_no as slipNo'])
-    .where('slip_no', 'is not', null)
+    .selectFrom('drawNote')
+    .innerJoin('abstraction', 'abstraction.entryId', 'drawNote.entryId')
+    .select(['abstraction.entryId as id', 'turnId', 'slipNo'])
+    .where('slipNo', 'is not', null)
     .where(standing('abstraction'))
     .execute()
   const back = await db
-    .selectFrom('draw_slip')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_slip.subject_id')
-    .select(['abstraction.entry_id as id', 'turn_id as turnId', 'slip_no as slipNo'])
-    .where(standing('draw_slip'))
+    .selectFrom('drawSlip')
+    .innerJoin('abstraction', 'abstraction.entryId', 'drawSlip.subjectId')
+    .select(['abstraction.entryId as id', 'turnId', 'slipNo'])
+    .where(standing('drawSlip'))
     .where(standing('abstraction'))
     .execute()
   const bySlip = [...group([...noted, ...back], ({ slipNo }) => slipNo!)]

@@ -17,18 +17,18 @@ interface Settled {
 /** Writes down what somebody found who looked at an odd entry; the entry itself stays as it is. */
 export async function settleFlag(pen: Pen, flag: { subjectId: string; code: string; words: string }): Promise<string> {
   const { subjectId, code, words } = flag
-  return appendEntry(pen, { kind: 'flag-settled' }, { flag_settled: [{ subject_id: subjectId, code, words }] })
+  return appendEntry(pen, { kind: 'flag-settled' }, { flagSettled: [{ subjectId, code, words }] })
 }
 
 export async function settledOf(db: Database, subjectId?: string): Promise<Settled[]> {
   let rows = db
-    .selectFrom('flag_settled')
-    .innerJoin('entry', 'entry.id', 'flag_settled.entry_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .select(['flag_settled.subject_id as subjectId', 'flag_settled.code', 'flag_settled.words'])
-    .select(['entry.written_at as writtenAt', 'writer.name as writerName'])
-    .where(standing('flag_settled'))
-  if (subjectId !== undefined) rows = rows.where('flag_settled.subject_id', '=', subjectId)
+    .selectFrom('flagSettled')
+    .innerJoin('entry', 'entry.id', 'flagSettled.entryId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['flagSettled.subjectId', 'flagSettled.code', 'flagSettled.words'])
+    .select(['entry.writtenAt', 'writer.name as writerName'])
+    .where(standing('flagSettled'))
+  if (subjectId !== undefined) rows = rows.where('flagSettled.subjectId', '=', subjectId)
   return rows.orderBy('entry.seq', 'desc').execute()
 }
 

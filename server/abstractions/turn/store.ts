@@ -23,9 +23,9 @@ export interface PlannedTurn {
 /** The turns of a day in the order of the clock. */
 export async function turnsOn(db: Database, on: CalendarDate): Promise<PlannedTurn[]> {
   return plannedTurns(db)
-    .where('turn.on_date', '=', on)
+    .where('turn.onDate', '=', on)
     .where(onTheList)
-    .orderBy('turn.start_minute')
+    .orderBy('turn.startMinute')
     .orderBy('outlet.number')
     .execute()
 }
@@ -36,11 +36,11 @@ export async function turnsBetween(
   { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<PlannedTurn[]> {
   return plannedTurns(db)
-    .where('turn.on_date', '>=', fromOn)
-    .where('turn.on_date', '<=', toOn)
+    .where('turn.onDate', '>=', fromOn)
+    .where('turn.onDate', '<=', toOn)
     .where(onTheList)
-    .orderBy('turn.on_date')
-    .orderBy('turn.start_minute')
+    .orderBy('turn.onDate')
+    .orderBy('turn.startMinute')
     .orderBy('outlet.number')
     .execute()
 }
@@ -51,11 +51,11 @@ export async function turnsEverPlanned(
   { plotId, fromOn, toOn }: { plotId: string; fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<PlannedTurn[]> {
   return plannedTurns(db)
-    .where('turn.plot_id', '=', plotId)
-    .where('turn.on_date', '>=', fromOn)
-    .where('turn.on_date', '<=', toOn)
-    .orderBy('turn.on_date')
-    .orderBy('turn.start_minute')
+    .where('turn.plotId', '=', plotId)
+    .where('turn.onDate', '>=', fromOn)
+    .where('turn.onDate', '<=', toOn)
+    .orderBy('turn.onDate')
+    .orderBy('turn.startMinute')
     .execute()
 }
 
@@ -66,23 +66,23 @@ export async function findTurn(db: Database, id: string): Promise<PlannedTurn | 
 function plannedTurns(db: Database) {
   return db
     .selectFrom('turn')
-    .innerJoin('outlet', 'outlet.entry_id', 'turn.outlet_id')
-    .innerJoin('pump', 'pump.entry_id', 'turn.pump_id')
-    .leftJoin('plot', 'plot.entry_id', 'turn.plot_id')
+    .innerJoin('outlet', 'outlet.entryId', 'turn.outletId')
+    .innerJoin('pump', 'pump.entryId', 'turn.pumpId')
+    .leftJoin('plot', 'plot.entryId', 'turn.plotId')
     .where(standing('turn'))
     .select([
-      'turn.id as id',
-      'turn.on_date as onDate',
-      'turn.start_minute as startMinute',
-      'turn.end_minute as endMinute',
-      'turn.volume_m3 as volumeM3',
-      'turn.plot_id as plotId',
+      'turn.id',
+      'turn.onDate',
+      'turn.startMinute',
+      'turn.endMinute',
+      'turn.volumeM3',
+      'turn.plotId',
       'plot.number as plotNumber',
       'plot.name as plotName',
-      'turn.outlet_id as outletId',
+      'turn.outletId',
       'outlet.number as outletNumber',
       'outlet.name as outletName',
-      'turn.pump_id as pumpId',
+      'turn.pumpId',
       'pump.number as pumpNumber',
     ])
 }

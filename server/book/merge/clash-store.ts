@@ -19,7 +19,7 @@ export interface ClashEntry extends WholeEntry {
 
 /** True once a book was joined with another. */
 export async function isJoined(db: Database): Promise<boolean> {
-  return (await db.selectFrom('parted_book').select('head_hash').limit(1).execute()).length > 0
+  return (await db.selectFrom('partedBook').select('headHash').limit(1).execute()).length > 0
 }
 
 /**
@@ -48,29 +48,29 @@ export async function listClashes(db: Database): Promise<FoundClash[]> {
 }
 
 function rank({ settled, corrected, entries: [first] }: FoundClash): string {
-  return `${settled || corrected ? 1 : 0} ${first.entry.happened_at} ${first.entry.id}`
+  return `${settled || corrected ? 1 : 0} ${first.entry.happenedAt} ${first.entry.id}`
 }
 
 async function withWriters(db: Database, clashes: Clash[], whole: ReadonlyMap<string, WholeEntry>) {
   const names = new Map(
-    (await db.selectFrom('person').select(['entry_id', 'name']).execute()).map((row) => [row.entry_id, row.name]),
+    (await db.selectFrom('person').select(['entryId', 'name']).execute()).map((row) => [row.entryId, row.name]),
   )
   const settled = await db
-    .selectFrom('clash_settled')
-    .innerJoin('entry', 'entry.id', 'clash_settled.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['clash_settled.kind', 'first_id', 'second_id', 'words', 'person.name as writerName'])
-    .select('entry.written_at as at')
-    .where(standing('clash_settled'))
+    .selectFrom('clashSettled')
+    .innerJoin('entry', 'entry.id', 'clashSettled.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['clashSettled.kind', 'firstId', 'secondId', 'words', 'person.name as writerName'])
+    .select('entry.writtenAt as at')
+    .where(standing('clashSettled'))
     .execute()
-  const corrected = new Set([...whole.values()].map(({ entry }) => entry.corrects_id))
+  const corrected = new Set([...whole.values()].map(({ entry }) => entry.correctsId))
   return clashes.map(({ kind, entryIds }): FoundClash => {
     const entries = entryIds.map((id) => {
       const one = whole.get(id)!
-      return { ...one, writerName: names.get(one.entry.written_by) ?? '' }
+      return { ...one, writerName: names.get(one.entry.writtenBy) ?? '' }
     }) as [ClashEntry, ClashEntry]
     const said = settled.find(
-      (row) => row.kind === kind && entryIds.includes(row.first_id) && entryIds.includes(row.second_id),
+      (row) => row.kind === kind && entryIds.includes(row.firstId) && entryIds.includes(row.secondId),
     )
     return { kind, entryIds, entries, settled: said ?? null, corrected: entryIds.some((id) => corrected.has(id)) }
   })
@@ -81,6 +81,6 @@ export async function settleClash(
   pen: Pen,
   { kind, entryIds: [first, second], words }: { kind: ClashKind; entryIds: [string, string]; words: string },
 ): Promise<string> {
-  const row = { kind, first_id: first, second_id: second, words }
-  return appendEntry(pen, { kind: 'clash-settled' }, { clash_settled: [row] })
+  const row = { kind, firstId: first, secondId: second, words }
+  return appendEntry(pen, { kind: 'clash-settled' }, { clashSettled: [row] })
 }

@@ -58,17 +58,17 @@ function marksOf(whole: WholeEntry): Mark[] {
   const mark = (kind: ClashKind, parts: readonly unknown[], span: Span | null = null) => {
     if (parts.every((part) => part != null)) marks.push({ kind, key: `${kind} ${parts.join(' ')}`, span, whole })
   }
-  mark('two-corrections', [entry.corrects_id])
-  mark('same-paper-row', [entry.kind, entry.paper_page, entry.paper_row])
+  mark('two-corrections', [entry.correctsId])
+  mark('same-paper-row', [entry.kind, entry.paperPage, entry.paperRow])
   const draw = factOf(whole, 'abstraction')
-  if (draw) markDraw(draw, factOf(whole, 'draw_note'), mark)
+  if (draw) markDraw(draw, factOf(whole, 'drawNote'), mark)
   for (const table of NUMBERED) mark('same-number', [table, factOf(whole, table)?.number])
-  mark('same-sign-in-name', [factOf(whole, 'person')?.sign_in_name])
+  mark('same-sign-in-name', [factOf(whole, 'person')?.signInName])
   const transfer = factOf(whole, 'transfer')
-  mark('same-receipt', [transfer?.receipt_book, transfer?.receipt_number])
-  mark('same-charge', [transfer?.kind === 'charge' ? transfer.abstraction_id : null])
-  mark('same-charge', [factOf(whole, 'transfer_cause')?.cause_id])
-  mark('same-day-of-weather', [factOf(whole, 'weather_day')?.on_date])
+  mark('same-receipt', [transfer?.receiptBook, transfer?.receiptNumber])
+  mark('same-charge', [transfer?.kind === 'charge' ? transfer.abstractionId : null])
+  mark('same-charge', [factOf(whole, 'transferCause')?.causeId])
+  mark('same-day-of-weather', [factOf(whole, 'weatherDay')?.onDate])
   markReadings(whole, mark)
   return marks
 }
@@ -76,22 +76,22 @@ function marksOf(whole: WholeEntry): Mark[] {
 type Marking = (kind: ClashKind, parts: readonly unknown[], span?: Span | null) => void
 
 function markDraw(draw: Row, note: Row | null, mark: Marking): void {
-  mark('same-turn', [draw.turn_id])
+  mark('same-turn', [draw.turnId])
   // A draw without both clock times may have been at the same time, so it is shown too.
-  const times = draw.start_time && draw.end_time ? ([String(draw.start_time), String(draw.end_time)] as const) : null
-  mark('same-outlet-same-time', [draw.outlet_id, draw.on_date], times)
-  const read = draw.method === 'meter' && Number(draw.closing_m3) > Number(draw.opening_m3)
-  if (read) mark('same-meter-interval', [draw.pump_id], [Number(draw.opening_m3), Number(draw.closing_m3)])
-  mark('same-slip', [note?.slip_no])
+  const times = draw.startTime && draw.endTime ? ([String(draw.startTime), String(draw.endTime)] as const) : null
+  mark('same-outlet-same-time', [draw.outletId, draw.onDate], times)
+  const read = draw.method === 'meter' && Number(draw.closingM3) > Number(draw.openingM3)
+  if (read) mark('same-meter-interval', [draw.pumpId], [Number(draw.openingM3), Number(draw.closingM3)])
+  mark('same-slip', [note?.slipNo])
 }
 
 function markReadings(whole: WholeEntry, mark: Marking): void {
-  const level = factOf(whole, 'level_reading')
-  mark('same-level', [level?.weir_id, level?.on_date ?? level?.read_on])
-  const pump = factOf(whole, 'pump_day_reading')
-  mark('same-pump-reading', [pump?.pump_id, pump?.on_date, pump?.moment])
-  const tank = factOf(whole, 'tank_reading')
-  mark('same-tank-reading', [tank?.tank_id, tank?.on_date, tank?.moment])
+  const level = factOf(whole, 'levelReading')
+  mark('same-level', [level?.weirId, level?.onDate])
+  const pump = factOf(whole, 'pumpDayReading')
+  mark('same-pump-reading', [pump?.pumpId, pump?.onDate, pump?.moment])
+  const tank = factOf(whole, 'tankReading')
+  mark('same-tank-reading', [tank?.tankId, tank?.onDate, tank?.moment])
 }
 
 function overlap([from, to]: Span, [otherFrom, otherTo]: Span): boolean {
@@ -108,9 +108,9 @@ function withoutWeaker(clashes: Clash[]): Clash[] {
 /** By the numbers of the slips, else by the moment of writing, else by id, so that either book proposes the same. */
 function inTicketOrder(one: WholeEntry, other: WholeEntry): [string, string] {
   const rank = (whole: WholeEntry) => {
-    const slip = factOf(whole, 'draw_note')?.slip_no
+    const slip = factOf(whole, 'drawNote')?.slipNo
     const number = typeof slip === 'number' ? String(slip).padStart(9, '0') : '~'
-    return `${number} ${whole.entry.written_at} ${whole.entry.id}`
+    return `${number} ${whole.entry.writtenAt} ${whole.entry.id}`
   }
   return rank(one) < rank(other) ? [one.entry.id, other.entry.id] : [other.entry.id, one.entry.id]
 }

@@ -3,6 +3,7 @@ import type { Insertable } from 'kysely'
 import { sql } from 'kysely'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
+import { inCode } from '../../database/names.ts'
 import type { FactTables } from '../../database/schema.ts'
 import { hashOfEntry } from '../entry-hash.ts'
 import { partedBooks, readParted, writeParted } from './parted.ts'
@@ -54,7 +55,7 @@ export async function readBook(db: Database): Promise<WholeEntry[]> {
     const rows = await db.selectFrom(table).selectAll().execute()
     for (const row of rows) facts.push([table, row as FactRow[1]])
   }
-  const factsOf = group(facts, ([, row]) => row.entry_id)
+  const factsOf = group(facts, ([, row]) => row.entryId)
   const entries = await db.selectFrom('entry').selectAll().orderBy('seq').execute()
   return entries.map((entry) => ({ entry, facts: factsOf.get(entry.id) ?? [] }))
 }
@@ -76,16 +77,16 @@ function interleaved(one: readonly WholeEntry[], other: readonly WholeEntry[]): 
 }
 
 function momentOf({ entry }: WholeEntry): string {
-  return `${entry.written_at} ${entry.id}`
+  return `${entry.writtenAt} ${entry.id}`
 }
 
 /** A week is agreed once; two agreements about it cannot both hold, and nobody but the group can choose. */
 function refuseSecondAgreement(merged: readonly WholeEntry[]): void {
   const [weeks, turns] = [new Set<unknown>(), new Set<unknown>()]
   for (const [table, row] of merged.flatMap(({ facts }) => facts)) {
-    if (table === 'published_week') {
-      if (weeks.has(row.week_start_on)) throw new InputError('merge-same-week', { on: String(row.week_start_on) })
-      weeks.add(row.week_start_on)
+    if (table === 'publishedWeek') {
+      if (weeks.has(row.weekStartOn)) throw new InputError('merge-same-week', { on: String(row.weekStartOn) })
+      weeks.add(row.weekStartOn)
     } else if (table === 'turn') {
       if (turns.has(row.id)) throw new InputError('merge-same-turn', { turn: String(row.id) })
       turns.add(row.id)
@@ -104,7 +105,7 @@ async function appendAll(trx: Database, merged: readonly WholeEntry[]): Promise<
 export async function appendWhole(trx: Database, { entry, facts }: WholeEntry): Promise<string> {
   const last = await trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
   const { seq: _seq, hash: _hash, ...kept } = entry
-  const moved = { ...kept, previous_hash: last?.hash ?? '' }
+  const moved = { ...kept, previousHash: last?.hash ?? '' }
   const hash = hashOfEntry(moved, [...facts])
   await trx
     .insertInto('entry')
@@ -123,5 +124,5 @@ export async function factTables(db: Database): Promise<(keyof FactTables)[]> {
   const tables = await db.introspection.getTables()
   return tables
     .filter((table) => table.columns.some((column) => column.name === 'entry_id'))
-    .map((table) => table.name as keyof FactTables)
+    .map((table) => inCode(table.name) as keyof FactTables)
 }

@@ -27,25 +27,23 @@ export async function readParted(db: Database): Promise<PartedBook[]> {
   // An older book, a copy kept by the auditor say, is read as it is and knows of no joining.
   const tables = await db.introspection.getTables()
   if (!tables.some(({ name }) => name === 'parted_book')) return []
-  const books = await db.selectFrom('parted_book').selectAll().orderBy('head_hash').execute()
-  const lines = await db.selectFrom('parted_line').selectAll().orderBy('place').execute()
-  return books.map(({ head_hash, after_hash, entries }) => ({
-    headHash: head_hash,
-    afterHash: after_hash,
+  const books = await db.selectFrom('partedBook').selectAll().orderBy('headHash').execute()
+  const lines = await db.selectFrom('partedLine').selectAll().orderBy('place').execute()
+  return books.map(({ headHash, afterHash, entries }) => ({
+    headHash,
+    afterHash,
     entries,
-    lines: lines
-      .filter((line) => line.head_hash === head_hash)
-      .map(({ moved_id, was_hash }) => ({ id: moved_id, wasHash: was_hash })),
+    lines: lines.filter((line) => line.headHash === headHash).map(({ movedId, wasHash }) => ({ id: movedId, wasHash })),
   }))
 }
 
 /** A book that was joined before is kept once. */
 export async function writeParted(trx: Database, books: readonly PartedBook[]): Promise<void> {
   const once = [...new Map(books.map((book) => [book.headHash, book])).values()]
-  for (const { headHash: head_hash, afterHash: after_hash, entries, lines } of once) {
-    await trx.insertInto('parted_book').values({ head_hash, after_hash, entries }).execute()
+  for (const { headHash, afterHash, entries, lines } of once) {
+    await trx.insertInto('partedBook').values({ headHash, afterHash, entries }).execute()
     for (const [place, { id, wasHash }] of lines.entries()) {
-      await trx.insertInto('parted_line').values({ head_hash, place, moved_id: id, was_hash: wasHash }).execute()
+      await trx.insertInto('partedLine').values({ headHash, place, movedId: id, wasHash }).execute()
     }
   }
 }
@@ -60,13 +58,13 @@ export async function brokenParted(db: Database, entries: ReadonlyMap<string, Wh
   for (const { entry } of entries.values()) known.add(entry.hash)
   for (const { headHash, afterHash, lines } of books) {
     if (!known.has(afterHash)) return lines[0]?.id ?? headHash
-    let previous_hash = afterHash
+    let previousHash = afterHash
     for (const { id, wasHash } of lines) {
       const whole = entries.get(id)
-      if (!whole || hashOfEntry({ ...whole.entry, previous_hash }, [...whole.facts]) !== wasHash) return id
-      previous_hash = wasHash
+      if (!whole || hashOfEntry({ ...whole.entry, previousHash }, [...whole.facts]) !== wasHash) return id
+      previousHash = wasHash
     }
-    if (previous_hash !== headHash) return lines.at(-1)?.id ?? headHash
+    if (previousHash !== headHash) return lines.at(-1)?.id ?? headHash
   }
   return null
 }

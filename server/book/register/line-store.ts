@@ -61,9 +61,9 @@ export async function listLines(
 function headRows(db: Database, kind: string) {
   return db
     .selectFrom('entry')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .select(['entry.id', 'entry.seq', 'entry.written_at', 'entry.corrects_id', 'entry.reason', 'writer.name'])
-    .select(['entry.paper_page', 'entry.paper_row'])
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'entry.seq', 'entry.writtenAt', 'entry.correctsId', 'entry.reason', 'writer.name'])
+    .select(['entry.paperPage', 'entry.paperRow'])
     .where('entry.kind', '=', kind)
 }
 
@@ -76,7 +76,7 @@ async function withRows(db: Database, { tables }: LineTables, heads: readonly He
   for (const table of tables) written.push([table, await factRows(db, table, ids)])
   const corrections = await correctionsOf(db, tables[0]!, ids)
   return heads.flatMap((head) => {
-    const own = written.map(([table, rows]) => [table, rows.filter((row) => row.entry_id === head.id)])
+    const own = written.map(([table, rows]) => [table, rows.filter((row) => row.entryId === head.id)])
     const rows = Object.fromEntries(own) as LineRows
     return rows[tables[0]!]!.length === 0 ? [] : [lineOf(head, rows, corrections.get(head.id) ?? null)]
   })
@@ -86,23 +86,23 @@ function lineOf(head: Head, rows: LineRows, correction: LineCorrection | null): 
   return {
     id: head.id,
     rows,
-    writtenAt: head.written_at,
+    writtenAt: head.writtenAt,
     writerName: head.name,
-    correctsId: head.corrects_id,
+    correctsId: head.correctsId,
     reason: head.reason,
-    paperPage: head.paper_page,
-    paperRow: head.paper_row,
+    paperPage: head.paperPage,
+    paperRow: head.paperRow,
     correction,
   }
 }
 
 interface FactRow {
-  entry_id: string
+  entryId: string
 }
 
 async function factRows(db: Database, table: keyof FactTables, ids: readonly string[]): Promise<FactRow[]> {
   if (ids.length === 0) return []
-  return (await db.selectFrom(table).selectAll().where('entry_id', 'in', ids).execute()) as FactRow[]
+  return (await db.selectFrom(table).selectAll().where('entryId', 'in', ids).execute()) as FactRow[]
 }
 
 /** The correction that counts of each line: where two books were joined, the one written last. */
@@ -113,10 +113,10 @@ async function correctionsOf(
 ): Promise<Map<string, LineCorrection>> {
   const rows = await db
     .selectFrom('entry')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .select(['entry.id', 'entry.corrects_id', 'entry.reason', 'entry.written_at', 'writer.name'])
-    .where('entry.corrects_id', 'in', ids)
-    .orderBy('entry.written_at')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'entry.correctsId', 'entry.reason', 'entry.writtenAt', 'writer.name'])
+    .where('entry.correctsId', 'in', ids)
+    .orderBy('entry.writtenAt')
     .orderBy('entry.id')
     .execute()
   const stated = await factRows(
@@ -124,11 +124,11 @@ async function correctionsOf(
     table,
     rows.map(({ id }) => id),
   )
-  const withFact = new Set(stated.map((row) => row.entry_id))
+  const withFact = new Set(stated.map((row) => row.entryId))
   return new Map(
-    rows.map(({ id, corrects_id, reason, written_at, name }) => [
-      corrects_id!,
-      { id, reason: reason ?? '', writtenAt: written_at, writerName: name, strikesOut: !withFact.has(id) },
+    rows.map(({ id, correctsId, reason, writtenAt, name }) => [
+      correctsId!,
+      { id, reason: reason ?? '', writtenAt, writerName: name, strikesOut: !withFact.has(id) },
     ]),
   )
 }

@@ -39,18 +39,18 @@ export interface CropBook {
 
 export async function cropBook(db: Database): Promise<CropBook> {
   const rows = await db
-    .selectFrom('own_crop')
-    .innerJoin('entry', 'entry.id', 'own_crop.entry_id')
-    .selectAll('own_crop')
+    .selectFrom('ownCrop')
+    .innerJoin('entry', 'entry.id', 'ownCrop.entryId')
+    .selectAll('ownCrop')
     .select('entry.seq')
-    .where(standing('own_crop'))
-    .orderBy('from_on')
+    .where(standing('ownCrop'))
+    .orderBy('fromOn')
     .orderBy('entry.seq')
     .execute()
   const printed = new Map(CROPS.map((crop) => [crop.key, crop]))
-  const keys = [...new Set([...printed.keys(), ...rows.map((row) => row.crop_key)])]
+  const keys = [...new Set([...printed.keys(), ...rows.map((row) => row.cropKey)])]
   const cropOn = (key: string, day: string): Crop | null => {
-    const own = rows.filter((row) => row.crop_key === key)
+    const own = rows.filter((row) => row.cropKey === key)
     // A crop sown before its first version was written keeps to the earliest figures there are.
     const row = inForce(own, day) ?? (printed.get(key)?.stageDays ? undefined : own[0])
     return row ? cropFrom(row, printed.get(key)) : (printed.get(key) ?? null)
@@ -70,42 +70,42 @@ export async function addCropVersion(
   const id = freshId(pen)
   const [ini, dev, mid, late] = crop.stageDays
   const row = {
-    crop_key: crop.cropKey ?? `own-${id}`,
-    from_on: crop.fromOn,
+    cropKey: crop.cropKey ?? `own-${id}`,
+    fromOn: crop.fromOn,
     name: crop.name,
-    kc_ini: crop.kcIni,
-    kc_mid: crop.kcMid,
-    kc_end: crop.kcEnd,
-    height_m: crop.heightM,
-    ini_days: ini,
-    dev_days: dev,
-    mid_days: mid,
-    late_days: late,
-    root_depth_m: crop.rootDepthM,
-    depletion_fraction: crop.depletionFraction,
-    yield_response: crop.yieldResponse,
+    kcIni: crop.kcIni,
+    kcMid: crop.kcMid,
+    kcEnd: crop.kcEnd,
+    heightM: crop.heightM,
+    iniDays: ini,
+    devDays: dev,
+    midDays: mid,
+    lateDays: late,
+    rootDepthM: crop.rootDepthM,
+    depletionFraction: crop.depletionFraction,
+    yieldResponse: crop.yieldResponse,
     perennial: crop.perennial ? 1 : 0,
     words: crop.words,
   }
-  return appendEntry(pen, { kind: 'own-crop' }, { own_crop: [row] }, id)
+  return appendEntry(pen, { kind: 'own-crop' }, { ownCrop: [row] }, id)
 }
 
-type Row = Selectable<FactTables['own_crop']>
+type Row = Selectable<FactTables['ownCrop']>
 
 function versionOf(row: Row): CropVersion {
   return {
-    id: row.entry_id,
-    cropKey: row.crop_key,
-    fromOn: row.from_on,
+    id: row.entryId,
+    cropKey: row.cropKey,
+    fromOn: row.fromOn,
     name: row.name,
-    kcIni: row.kc_ini,
-    kcMid: row.kc_mid,
-    kcEnd: row.kc_end,
-    heightM: row.height_m,
-    stageDays: [row.ini_days, row.dev_days, row.mid_days, row.late_days],
-    rootDepthM: row.root_depth_m,
-    depletionFraction: row.depletion_fraction,
-    yieldResponse: row.yield_response,
+    kcIni: row.kcIni,
+    kcMid: row.kcMid,
+    kcEnd: row.kcEnd,
+    heightM: row.heightM,
+    stageDays: [row.iniDays, row.devDays, row.midDays, row.lateDays],
+    rootDepthM: row.rootDepthM,
+    depletionFraction: row.depletionFraction,
+    yieldResponse: row.yieldResponse,
     perennial: row.perennial === 1,
     words: row.words,
   }
@@ -114,18 +114,18 @@ function versionOf(row: Row): CropVersion {
 function cropFrom(row: Row, printed: Crop | undefined): Crop {
   const { name, kcIni, kcMid, kcEnd, stageDays, depletionFraction, yieldResponse, perennial, words } = versionOf(row)
   return {
-    key: row.crop_key,
+    key: row.cropKey,
     name,
     group: printed?.group ?? '',
     kcIni,
     kcMid,
     kcEnd,
-    heightMaxM: row.height_m,
+    heightMaxM: row.heightM,
     stageDays,
     stageRegion: '',
     plantedAround: '',
-    rootDepthMinM: row.root_depth_m,
-    rootDepthMaxM: row.root_depth_m,
+    rootDepthMinM: row.rootDepthM,
+    rootDepthMaxM: row.rootDepthM,
     depletionFraction,
     yieldResponse,
     perennial,

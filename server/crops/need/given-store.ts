@@ -12,29 +12,29 @@ export interface GivenWater {
 export async function givenWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
   const rows = await db
     .selectFrom('abstraction')
-    .select((eb) => ['plot_id', 'on_date', eb.fn.sum<number>('volume_m3').as('volume_m3')])
-    .where('plot_id', 'is not', null)
+    .select((eb) => ['plotId', 'onDate', eb.fn.sum<number>('volumeM3').as('volumeM3')])
+    .where('plotId', 'is not', null)
     .where('use', '=', 'irrigation')
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
     .where(standing('abstraction'))
-    .groupBy(['plot_id', 'on_date'])
+    .groupBy(['plotId', 'onDate'])
     .execute()
-  return rows.map((row): GivenWater => ({ plotId: row.plot_id!, onDate: row.on_date, volumeM3: Number(row.volume_m3) }))
+  return rows.map((row): GivenWater => ({ plotId: row.plotId!, onDate: row.onDate, volumeM3: Number(row.volumeM3) }))
 }
 
 /** First day from which the book knows what water plots got: its own beginning, or the first water that was logged for an earlier day. */
 export async function waterKnownFrom(db: Database): Promise<string | null> {
   const logged = await db
     .selectFrom('abstraction')
-    .select((eb) => eb.fn.min<string | null>('on_date').as('first'))
-    .where('plot_id', 'is not', null)
+    .select((eb) => eb.fn.min<string | null>('onDate').as('first'))
+    .where('plotId', 'is not', null)
     .where('use', '=', 'irrigation')
     .where(standing('abstraction'))
     .executeTakeFirst()
   const begun = await db
     .selectFrom('entry')
-    .select((eb) => eb.fn.min<string | null>('written_at').as('first'))
+    .select((eb) => eb.fn.min<string | null>('writtenAt').as('first'))
     .executeTakeFirst()
   const days = [logged?.first, begun?.first?.slice(0, 10)].flatMap((day) => day ?? [])
   return days.sort()[0] ?? null
@@ -44,18 +44,18 @@ export async function waterKnownFrom(db: Database): Promise<string | null> {
 export async function plannedWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
   const rows = await db
     .selectFrom('turn')
-    .select((eb) => ['plot_id', 'on_date', eb.fn.sum<number>('volume_m3').as('volume_m3')])
-    .where('plot_id', 'is not', null)
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
+    .select((eb) => ['plotId', 'onDate', eb.fn.sum<number>('volumeM3').as('volumeM3')])
+    .where('plotId', 'is not', null)
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
     .where(standing('turn'))
     .where(({ not, exists, selectFrom }) =>
       not(
         exists(
-          selectFrom('turn_change')
+          selectFrom('turnChange')
             .select(sql`1`.as('one'))
-            .whereRef('turn_change.turn_id', '=', 'turn.id')
-            .where(standing('turn_change')),
+            .whereRef('turnChange.turnId', '=', 'turn.id')
+            .where(standing('turnChange')),
         ),
       ),
     )
@@ -64,12 +64,12 @@ export async function plannedWater(db: Database, { fromOn, toOn }: { fromOn: str
         exists(
           selectFrom('abstraction')
             .select(sql`1`.as('one'))
-            .whereRef('abstraction.turn_id', '=', 'turn.id')
+            .whereRef('abstraction.turnId', '=', 'turn.id')
             .where(standing('abstraction')),
         ),
       ),
     )
-    .groupBy(['plot_id', 'on_date'])
+    .groupBy(['plotId', 'onDate'])
     .execute()
-  return rows.map((row): GivenWater => ({ plotId: row.plot_id!, onDate: row.on_date, volumeM3: Number(row.volume_m3) }))
+  return rows.map((row): GivenWater => ({ plotId: row.plotId!, onDate: row.onDate, volumeM3: Number(row.volumeM3) }))
 }

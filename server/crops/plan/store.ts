@@ -46,23 +46,23 @@ export async function earlierPlans(db: Database, planId: string): Promise<(NewCr
   for (let id: string | null = planId; id !== null; ) {
     const row = await db
       .selectFrom('entry')
-      .innerJoin('crop_plan', 'crop_plan.entry_id', 'entry.corrects_id')
-      .selectAll('crop_plan')
+      .innerJoin('cropPlan', 'cropPlan.entryId', 'entry.correctsId')
+      .selectAll('cropPlan')
       .select('entry.reason')
       .where('entry.id', '=', id)
       .executeTakeFirst()
     if (row) {
-      const { plot_id: plotId, crop_key: cropKey, area_m2: areaM2, sown_on: sownOn } = row
+      const { plotId, cropKey, areaM2, sownOn } = row
       found.push({ plotId, cropKey, areaM2, sownOn, reason: row.reason ?? '' })
     }
-    id = row?.entry_id ?? null
+    id = row?.entryId ?? null
   }
   return found
 }
 
 function factsOf({ plotId, cropKey, areaM2, sownOn, tranche }: NewCropPlan): Facts {
-  const crop_plan = [{ plot_id: plotId, crop_key: cropKey, area_m2: areaM2, sown_on: sownOn }]
-  return tranche ? { crop_plan, crop_tranche: [{ tranche }] } : { crop_plan }
+  const cropPlan = [{ plotId, cropKey, areaM2, sownOn }]
+  return tranche ? { cropPlan, cropTranche: [{ tranche }] } : { cropPlan }
 }
 
 interface NewCropEnd {
@@ -78,40 +78,40 @@ export async function endCropPlan(
   { reason }: { reason?: string | undefined } = {},
 ): Promise<string> {
   const earlier = await pen.trx
-    .selectFrom('crop_end')
-    .select('entry_id')
-    .where('plan_id', '=', end.planId)
-    .where(standing('crop_end'))
+    .selectFrom('cropEnd')
+    .select('entryId')
+    .where('planId', '=', end.planId)
+    .where(standing('cropEnd'))
     .executeTakeFirst()
-  const correction = earlier ? { correctsId: earlier.entry_id, reason } : {}
-  const row = { plan_id: end.planId, ended_on: end.endedOn, outcome: end.outcome }
-  return appendEntry(pen, { kind: 'crop-end', ...correction }, { crop_end: [row] })
+  const correction = earlier ? { correctsId: earlier.entryId, reason } : {}
+  const row = { planId: end.planId, endedOn: end.endedOn, outcome: end.outcome }
+  return appendEntry(pen, { kind: 'crop-end', ...correction }, { cropEnd: [row] })
 }
 
 /** Every crop plan that stands in the book, those of past seasons too, by the day of sowing. */
 export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
   const plans = await db
-    .selectFrom('crop_plan')
-    .innerJoin('entry', 'entry.id', 'crop_plan.entry_id')
-    .leftJoin('crop_tranche', 'crop_tranche.entry_id', 'crop_plan.entry_id')
-    .selectAll('crop_plan')
-    .select('crop_tranche.tranche')
-    .where(standing('crop_plan'))
-    .orderBy('sown_on')
+    .selectFrom('cropPlan')
+    .innerJoin('entry', 'entry.id', 'cropPlan.entryId')
+    .leftJoin('cropTranche', 'cropTranche.entryId', 'cropPlan.entryId')
+    .selectAll('cropPlan')
+    .select('cropTranche.tranche')
+    .where(standing('cropPlan'))
+    .orderBy('sownOn')
     .orderBy('entry.seq')
     .execute()
-  const ends = await db.selectFrom('crop_end').selectAll().where(standing('crop_end')).execute()
+  const ends = await db.selectFrom('cropEnd').selectAll().where(standing('cropEnd')).execute()
   const crops = await cropBook(db)
-  const endOf = new Map(ends.map((end) => [end.plan_id, end]))
+  const endOf = new Map(ends.map((end) => [end.planId, end]))
   return plans.map((row) => ({
-    id: row.entry_id,
-    plotId: row.plot_id,
-    cropKey: row.crop_key,
-    areaM2: row.area_m2,
-    sownOn: row.sown_on,
-    endedOn: endOf.get(row.entry_id)?.ended_on ?? null,
-    outcome: (endOf.get(row.entry_id)?.outcome as Outcome | undefined) ?? null,
+    id: row.entryId,
+    plotId: row.plotId,
+    cropKey: row.cropKey,
+    areaM2: row.areaM2,
+    sownOn: row.sownOn,
+    endedOn: endOf.get(row.entryId)?.endedOn ?? null,
+    outcome: (endOf.get(row.entryId)?.outcome as Outcome | undefined) ?? null,
     tranche: row.tranche as Tranche | null,
-    crop: crops.of({ cropKey: row.crop_key, sownOn: row.sown_on }),
+    crop: crops.of({ cropKey: row.cropKey, sownOn: row.sownOn }),
   }))
 }

@@ -12,15 +12,15 @@ interface Taping {
 }
 
 export async function addTaping(pen: Pen, taping: Omit<Taping, 'id'>): Promise<string> {
-  const [side_a_m, side_b_m, side_c_m, side_d_m] = taping.sidesM
+  const [sideAM, sideBM, sideCM, sideDM] = taping.sidesM
   const row = {
-    plot_id: taping.plotId,
-    taped_on: taping.tapedOn,
-    side_a_m,
-    side_b_m,
-    side_c_m,
-    side_d_m,
-    diagonal_m: taping.diagonalM,
+    plotId: taping.plotId,
+    tapedOn: taping.tapedOn,
+    sideAM,
+    sideBM,
+    sideCM,
+    sideDM,
+    diagonalM: taping.diagonalM,
   }
   return appendEntry(pen, { kind: 'taping' }, { taping: [row] })
 }
@@ -29,36 +29,36 @@ export async function addTaping(pen: Pen, taping: Omit<Taping, 'id'>): Promise<s
 export async function tapings(db: Database): Promise<Taping[]> {
   const rows = await db
     .selectFrom('taping')
-    .innerJoin('entry', 'entry.id', 'taping.entry_id')
+    .innerJoin('entry', 'entry.id', 'taping.entryId')
     .selectAll('taping')
     .where(standing('taping'))
-    .orderBy('taped_on')
+    .orderBy('tapedOn')
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => ({
-    id: row.entry_id,
-    plotId: row.plot_id,
-    tapedOn: row.taped_on,
-    sidesM: [row.side_a_m, row.side_b_m, row.side_c_m, row.side_d_m],
-    diagonalM: row.diagonal_m,
+    id: row.entryId,
+    plotId: row.plotId,
+    tapedOn: row.tapedOn,
+    sidesM: [row.sideAM, row.sideBM, row.sideCM, row.sideDM],
+    diagonalM: row.diagonalM,
   }))
 }
 
 /** The day on which the group looks at the level again before it releases the second tranche; the last written counts. */
 export async function secondLookOn(db: Database, seasonStartOn: string): Promise<string | null> {
   const row = await db
-    .selectFrom('second_look')
-    .innerJoin('entry', 'entry.id', 'second_look.entry_id')
-    .select('look_on')
-    .where('season_start_on', '=', seasonStartOn)
-    .where(standing('second_look'))
+    .selectFrom('secondLook')
+    .innerJoin('entry', 'entry.id', 'secondLook.entryId')
+    .select('lookOn')
+    .where('seasonStartOn', '=', seasonStartOn)
+    .where(standing('secondLook'))
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  return row?.look_on ?? null
+  return row?.lookOn ?? null
 }
 
 export async function setSecondLook(pen: Pen, seasonStartOn: string, lookOn: string): Promise<string> {
-  const row = { season_start_on: seasonStartOn, look_on: lookOn }
-  return appendEntry(pen, { kind: 'second-look' }, { second_look: [row] })
+  const row = { seasonStartOn, lookOn }
+  return appendEntry(pen, { kind: 'second-look' }, { secondLook: [row] })
 }

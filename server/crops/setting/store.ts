@@ -51,100 +51,100 @@ export async function cropSettings(db: Database, on: string): Promise<CropSettin
 }
 
 /** Rows of a dated table that stand, with the order in which they were written. */
-function dated<T extends 'rain_rule' | 'month_table' | 'coefficient_rule' | 'plot_gauge' | 'plot_state'>(
+function dated<T extends 'rainRule' | 'monthTable' | 'coefficientRule' | 'plotGauge' | 'plotState'>(
   db: Database,
   table: T,
 ) {
   return db
-    .selectFrom(table as 'rain_rule')
-    .innerJoin('entry', 'entry.id', `${table as 'rain_rule'}.entry_id`)
-    .selectAll(table as 'rain_rule')
+    .selectFrom(table as 'rainRule')
+    .innerJoin('entry', 'entry.id', `${table as 'rainRule'}.entryId`)
+    .selectAll(table as 'rainRule')
     .select('entry.seq')
-    .where(standing(table as 'rain_rule'))
+    .where(standing(table as 'rainRule'))
     .execute() as unknown as Promise<(import('../../database/schema.ts').FactTables[T] & { seq: number })[]>
 }
 
 async function rainRuleOn(db: Database, on: string): Promise<GroupRainRule | null> {
-  const row = inForce(await dated(db, 'rain_rule'), on)
+  const row = inForce(await dated(db, 'rainRule'), on)
   if (!row) return null
-  const { from_on: fromOn, threshold_mm: thresholdMm, fraction, missing_rain } = row
-  return { fromOn, thresholdMm, fraction, missingRain: missing_rain as MissingRain }
+  const { fromOn, thresholdMm, fraction, missingRain } = row
+  return { fromOn, thresholdMm, fraction, missingRain: missingRain as MissingRain }
 }
 
 async function monthTableOn(db: Database, on: string): Promise<MonthTable | null> {
-  const row = inForce(await dated(db, 'month_table'), on)
+  const row = inForce(await dated(db, 'monthTable'), on)
   if (!row) return null
   const months = await db
-    .selectFrom('month_evaporation')
-    .select('eto_mm_per_day')
-    .where('entry_id', '=', row.entry_id)
+    .selectFrom('monthEvaporation')
+    .select('etoMmPerDay')
+    .where('entryId', '=', row.entryId)
     .orderBy('month')
     .execute()
-  return { fromOn: row.from_on, words: row.words, etoMmPerDay: months.map((month) => month.eto_mm_per_day) }
+  return { fromOn: row.fromOn, words: row.words, etoMmPerDay: months.map((month) => month.etoMmPerDay) }
 }
 
 async function coefficientRuleOn(db: Database, on: string): Promise<CoefficientRule | null> {
-  const row = inForce(await dated(db, 'coefficient_rule'), on)
+  const row = inForce(await dated(db, 'coefficientRule'), on)
   if (!row) return null
-  const { wetting_days: days, wetting_mm: depthMm } = row
+  const { wettingDays: days, wettingMm: depthMm } = row
   const wetting = days === null || depthMm === null ? null : { days, depthMm }
-  return { fromOn: row.from_on, byClimate: row.by_climate === 1, wetting, wettedPart: row.wetted_part === 1 }
+  return { fromOn: row.fromOn, byClimate: row.byClimate === 1, wetting, wettedPart: row.wettedPart === 1 }
 }
 
 async function gaugesOfPlots(db: Database, on: string): Promise<Map<string, string>> {
-  const rows = await dated(db, 'plot_gauge')
+  const rows = await dated(db, 'plotGauge')
   return new Map(
-    [...new Set(rows.map((row) => row.plot_id))].flatMap((plotId) => {
+    [...new Set(rows.map((row) => row.plotId))].flatMap((plotId) => {
       const gaugeId = inForce(
-        rows.filter((row) => row.plot_id === plotId),
+        rows.filter((row) => row.plotId === plotId),
         on,
-      )?.gauge_id
+      )?.gaugeId
       return gaugeId ? [[plotId, gaugeId] as const] : []
     }),
   )
 }
 
 async function statesOfPlots(db: Database, on: string): Promise<CropSettings['stateOfPlot']> {
-  const rows = await dated(db, 'plot_state')
+  const rows = await dated(db, 'plotState')
   return new Map(
-    [...new Set(rows.map((row) => row.plot_id))].flatMap((plotId) => {
+    [...new Set(rows.map((row) => row.plotId))].flatMap((plotId) => {
       const row = inForce(
-        rows.filter((one) => one.plot_id === plotId),
+        rows.filter((one) => one.plotId === plotId),
         on,
       )
-      return row ? [[plotId, { state: row.state as MethodState, fromOn: row.from_on }] as const] : []
+      return row ? [[plotId, { state: row.state as MethodState, fromOn: row.fromOn }] as const] : []
     }),
   )
 }
 
 export async function setRainRule(pen: Pen, rule: GroupRainRule): Promise<string> {
   const { fromOn, thresholdMm, fraction, missingRain } = rule
-  const row = { from_on: fromOn, threshold_mm: thresholdMm, fraction, missing_rain: missingRain }
-  return appendEntry(pen, { kind: 'rain-rule' }, { rain_rule: [row] })
+  const row = { fromOn, thresholdMm, fraction, missingRain }
+  return appendEntry(pen, { kind: 'rain-rule' }, { rainRule: [row] })
 }
 
 export async function setMonthTable(pen: Pen, { fromOn, words, etoMmPerDay }: MonthTable): Promise<string> {
-  const months = etoMmPerDay.map((mm, at) => ({ month: at + 1, eto_mm_per_day: mm }))
-  const facts = { month_table: [{ from_on: fromOn, words }], month_evaporation: months }
+  const months = etoMmPerDay.map((mm, at) => ({ month: at + 1, etoMmPerDay: mm }))
+  const facts = { monthTable: [{ fromOn, words }], monthEvaporation: months }
   return appendEntry(pen, { kind: 'month-table' }, facts)
 }
 
 export async function setCoefficientRule(pen: Pen, rule: CoefficientRule): Promise<string> {
   const row = {
-    from_on: rule.fromOn,
-    by_climate: rule.byClimate ? 1 : 0,
-    wetting_days: rule.wetting?.days ?? null,
-    wetting_mm: rule.wetting?.depthMm ?? null,
-    wetted_part: rule.wettedPart ? 1 : 0,
+    fromOn: rule.fromOn,
+    byClimate: rule.byClimate ? 1 : 0,
+    wettingDays: rule.wetting?.days ?? null,
+    wettingMm: rule.wetting?.depthMm ?? null,
+    wettedPart: rule.wettedPart ? 1 : 0,
   }
-  return appendEntry(pen, { kind: 'coefficient-rule' }, { coefficient_rule: [row] })
+  return appendEntry(pen, { kind: 'coefficient-rule' }, { coefficientRule: [row] })
 }
 
 export async function setPlotGauge(pen: Pen, plotId: string, gaugeId: string | null, fromOn: string): Promise<string> {
-  const row = { plot_id: plotId, from_on: fromOn, gauge_id: gaugeId }
-  return appendEntry(pen, { kind: 'plot-gauge' }, { plot_gauge: [row] })
+  const row = { plotId, fromOn, gaugeId }
+  return appendEntry(pen, { kind: 'plot-gauge' }, { plotGauge: [row] })
 }
 
 export async function setPlotState(pen: Pen, plotId: string, state: MethodState, fromOn: string): Promise<string> {
-  return appendEntry(pen, { kind: 'plot-state' }, { plot_state: [{ plot_id: plotId, from_on: fromOn, state }] })
+  return appendEntry(pen, { kind: 'plot-state' }, { plotState: [{ plotId, fromOn, state }] })
 }

@@ -11,15 +11,15 @@ export interface RainGauge {
 
 export async function listGauges(db: Database): Promise<RainGauge[]> {
   return db
-    .selectFrom('rain_gauge')
-    .select(['entry_id as id', 'number', 'name'])
-    .where(standing('rain_gauge'))
+    .selectFrom('rainGauge')
+    .select(['entryId as id', 'number', 'name'])
+    .where(standing('rainGauge'))
     .orderBy('number')
     .execute()
 }
 
 export async function addGauge(pen: Pen, gauge: { number: number; name: string }): Promise<string> {
-  return appendEntry(pen, { kind: 'rain-gauge' }, { rain_gauge: [gauge] })
+  return appendEntry(pen, { kind: 'rain-gauge' }, { rainGauge: [gauge] })
 }
 
 export interface GaugeRain {
@@ -30,14 +30,14 @@ export interface GaugeRain {
 
 export async function gaugeRain(db: Database, span: { fromOn: string; toOn: string }): Promise<GaugeRain[]> {
   const rows = await db
-    .selectFrom('gauge_rain')
+    .selectFrom('gaugeRain')
     .selectAll()
-    .where('on_date', '>=', span.fromOn)
-    .where('on_date', '<=', span.toOn)
-    .where(standing('gauge_rain'))
-    .orderBy('on_date')
+    .where('onDate', '>=', span.fromOn)
+    .where('onDate', '<=', span.toOn)
+    .where(standing('gaugeRain'))
+    .orderBy('onDate')
     .execute()
-  return rows.map((row) => ({ gaugeId: row.gauge_id, onDate: row.on_date, rainMm: row.rain_mm }))
+  return rows.map((row) => ({ gaugeId: row.gaugeId, onDate: row.onDate, rainMm: row.rainMm }))
 }
 
 /** Writes the rain of a day at a gauge; a day that stands is corrected by it, for which the reason is needed. */
@@ -47,13 +47,13 @@ export async function addGaugeRain(
   { reason }: { reason?: string | undefined } = {},
 ): Promise<string> {
   const earlier = await pen.trx
-    .selectFrom('gauge_rain')
-    .select('entry_id')
-    .where('gauge_id', '=', gaugeId)
-    .where('on_date', '=', onDate)
-    .where(standing('gauge_rain'))
+    .selectFrom('gaugeRain')
+    .select('entryId')
+    .where('gaugeId', '=', gaugeId)
+    .where('onDate', '=', onDate)
+    .where(standing('gaugeRain'))
     .executeTakeFirst()
-  const correction = earlier ? { correctsId: earlier.entry_id, reason } : {}
-  const row = { gauge_id: gaugeId, on_date: onDate, rain_mm: rainMm }
-  return appendEntry(pen, { kind: 'gauge-rain', ...correction }, { gauge_rain: [row] })
+  const correction = earlier ? { correctsId: earlier.entryId, reason } : {}
+  const row = { gaugeId, onDate, rainMm }
+  return appendEntry(pen, { kind: 'gauge-rain', ...correction }, { gaugeRain: [row] })
 }

@@ -33,13 +33,13 @@ export async function addWeatherDay(
   { reason }: { reason?: string | undefined } = {},
 ): Promise<string> {
   const earlier = await pen.trx
-    .selectFrom('weather_day')
-    .select('entry_id')
-    .where('on_date', '=', day.onDate)
-    .where(standing('weather_day'))
+    .selectFrom('weatherDay')
+    .select('entryId')
+    .where('onDate', '=', day.onDate)
+    .where(standing('weatherDay'))
     .executeTakeFirst()
-  const correction = earlier ? { correctsId: earlier.entry_id, reason } : {}
-  return appendEntry(pen, { kind: 'weather-day', ...correction }, { weather_day: [rowOf(day)] })
+  const correction = earlier ? { correctsId: earlier.entryId, reason } : {}
+  return appendEntry(pen, { kind: 'weather-day', ...correction }, { weatherDay: [rowOf(day)] })
 }
 
 /** The standing figures of each day that has any, in the order of the calendar. */
@@ -48,12 +48,12 @@ export async function weatherDays(
   { fromOn, toOn }: { fromOn: string; toOn: string },
 ): Promise<WeatherDay[]> {
   const rows = await db
-    .selectFrom('weather_day')
+    .selectFrom('weatherDay')
     .selectAll()
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
-    .where(standing('weather_day'))
-    .orderBy('on_date')
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
+    .where(standing('weatherDay'))
+    .orderBy('onDate')
     .execute()
   return rows.map(dayOf)
 }
@@ -61,54 +61,54 @@ export async function weatherDays(
 /** Everything ever written for a day, last written first, with who wrote it and why. */
 export async function weatherDayHistory(db: Database, onDate: string) {
   const rows = await db
-    .selectFrom('weather_day')
-    .innerJoin('entry', 'entry.id', 'weather_day.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .selectAll('weather_day')
-    .select(['entry.written_at', 'entry.reason', 'person.name'])
-    .where('on_date', '=', onDate)
+    .selectFrom('weatherDay')
+    .innerJoin('entry', 'entry.id', 'weatherDay.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('weatherDay')
+    .select(['entry.writtenAt', 'entry.reason', 'person.name'])
+    .where('onDate', '=', onDate)
     .orderBy('entry.seq', 'desc')
     .execute()
-  return rows.map((row) => ({ ...dayOf(row), writtenAt: row.written_at, reason: row.reason, writtenBy: row.name }))
+  return rows.map((row) => ({ ...dayOf(row), writtenAt: row.writtenAt, reason: row.reason, writtenBy: row.name }))
 }
 
 /** First and last day in the weather book; null while it is empty. */
 export async function weatherSpan(db: Database): Promise<{ firstOn: string; lastOn: string } | null> {
   const row = await db
-    .selectFrom('weather_day')
-    .select((eb) => [eb.fn.min<string | null>('on_date').as('first'), eb.fn.max<string | null>('on_date').as('last')])
-    .where(standing('weather_day'))
+    .selectFrom('weatherDay')
+    .select((eb) => [eb.fn.min<string | null>('onDate').as('first'), eb.fn.max<string | null>('onDate').as('last')])
+    .where(standing('weatherDay'))
     .executeTakeFirst()
   return row?.first && row.last ? { firstOn: row.first, lastOn: row.last } : null
 }
 
-function dayOf(row: Selectable<FactTables['weather_day']>): WeatherDay {
+function dayOf(row: Selectable<FactTables['weatherDay']>): WeatherDay {
   return {
-    id: row.entry_id,
-    onDate: row.on_date,
-    tmaxC: row.tmax_c,
-    tminC: row.tmin_c,
-    rainMm: row.rain_mm,
-    rhMaxPct: row.rh_max_pct,
-    rhMinPct: row.rh_min_pct,
-    windMPerS: row.wind_m_per_s,
-    windHeightM: row.wind_height_m,
-    sunHours: row.sun_hours,
-    radiationMjM2: row.radiation_mj_m2,
+    id: row.entryId,
+    onDate: row.onDate,
+    tmaxC: row.tmaxC,
+    tminC: row.tminC,
+    rainMm: row.rainMm,
+    rhMaxPct: row.rhMaxPct,
+    rhMinPct: row.rhMinPct,
+    windMPerS: row.windMPerS,
+    windHeightM: row.windHeightM,
+    sunHours: row.sunHours,
+    radiationMjM2: row.radiationMjM2,
   }
 }
 
 function rowOf(day: NewWeatherDay) {
   return {
-    on_date: day.onDate,
-    tmax_c: day.tmaxC ?? null,
-    tmin_c: day.tminC ?? null,
-    rain_mm: day.rainMm ?? null,
-    rh_max_pct: day.rhMaxPct ?? null,
-    rh_min_pct: day.rhMinPct ?? null,
-    wind_m_per_s: day.windMPerS ?? null,
-    wind_height_m: day.windHeightM ?? null,
-    sun_hours: day.sunHours ?? null,
-    radiation_mj_m2: day.radiationMjM2 ?? null,
+    onDate: day.onDate,
+    tmaxC: day.tmaxC ?? null,
+    tminC: day.tminC ?? null,
+    rainMm: day.rainMm ?? null,
+    rhMaxPct: day.rhMaxPct ?? null,
+    rhMinPct: day.rhMinPct ?? null,
+    windMPerS: day.windMPerS ?? null,
+    windHeightM: day.windHeightM ?? null,
+    sunHours: day.sunHours ?? null,
+    radiationMjM2: day.radiationMjM2 ?? null,
   }
 }

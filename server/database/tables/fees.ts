@@ -1,112 +1,112 @@
 export interface FeesTables {
-  account: { entry_id: string; code: string; person_id: string | null }
-  tariff: { entry_id: string; from_on: string }
-  tariff_part: {
-    entry_id: string
-    payer_class: string | null
+  account: { entryId: string; code: string; personId: string | null }
+  tariff: { entryId: string; fromOn: string }
+  tariffPart: {
+    entryId: string
+    payerClass: string | null
     kind: string
-    up_to_m3: number | null
+    upToM3: number | null
     every: string | null
-    price_minor: number
+    priceMinor: number
   }
   transfer: {
-    entry_id: string
-    debit_account_id: string
-    credit_account_id: string
-    amount_minor: number
+    entryId: string
+    debitAccountId: string
+    creditAccountId: string
+    amountMinor: number
     kind: string
-    on_date: string
+    onDate: string
     /** The draw as it was written when it was charged; a corrected draw has another id. */
-    abstraction_id: string | null
-    settles_id: string | null
-    receipt_book: string | null
-    receipt_number: number | null
+    abstractionId: string | null
+    settlesId: string | null
+    receiptBook: string | null
+    receiptNumber: number | null
     /** Where the paper of a voided receipt is. */
     original: string | null
     words: string | null
   }
-  charge_line: {
-    entry_id: string
-    tariff_id: string
+  chargeLine: {
+    entryId: string
+    tariffId: string
     kind: string
     quantity: number
     unit: string
-    amount_minor: number
+    amountMinor: number
     estimated: number
   }
   /** Hangs on the transfer that charges a turn left without word, or gives such a charge back. */
-  missed_turn: { entry_id: string; turn_id: string }
-  receipt_book: { entry_id: string; name: string; first_number: number; last_number: number }
+  missedTurn: { entryId: string; turnId: string }
+  receiptBook: { entryId: string; name: string; firstNumber: number; lastNumber: number }
   /** What stands on the paper of a receipt, where somebody compared it with the book. */
-  receipt_paper: { entry_id: string; transfer_id: string; person_id: string; amount_minor: number }
+  receiptPaper: { entryId: string; transferId: string; personId: string; amountMinor: number }
   /** Hangs on a count of money that is not the cash box. */
-  counted_column: { entry_id: string; money_column: string }
+  countedColumn: { entryId: string; moneyColumn: string }
   /** Asked for; the money moves with the second name. */
-  reserve_move: {
-    entry_id: string
-    from_column: string
-    to_column: string
-    amount_minor: number
+  reserveMove: {
+    entryId: string
+    fromColumn: string
+    toColumn: string
+    amountMinor: number
     words: string
   }
-  cash_count: { entry_id: string; counted_on: string; counted_minor: number; second_id: string }
-  finding_note: { entry_id: string; finding: string; words: string }
-  money_statement: { entry_id: string; money_column: string; to_on: string; closing_minor: number }
-  money_statement_line: { entry_id: string; on_date: string; amount_minor: number; words: string; place: number }
+  cashCount: { entryId: string; countedOn: string; countedMinor: number; secondId: string }
+  findingNote: { entryId: string; finding: string; words: string }
+  moneyStatement: { entryId: string; moneyColumn: string; toOn: string; closingMinor: number }
+  moneyStatementLine: { entryId: string; onDate: string; amountMinor: number; words: string; place: number }
   /** Why a transfer was made: a voucher, a relief, a fine, a count. */
-  transfer_cause: { entry_id: string; cause_id: string }
+  transferCause: { entryId: string; causeId: string }
   voucher: {
-    entry_id: string
+    entryId: string
     number: number
     payee: string
     purpose: string
     category: string
-    amount_minor: number
+    amountMinor: number
     invoice: string | null
-    money_column: string
-    stipend_person_id: string | null
-    stipend_from_on: string | null
-    stipend_to_on: string | null
-    stipend_days: number | null
+    moneyColumn: string
+    stipendPersonId: string | null
+    stipendFromOn: string | null
+    stipendToOn: string | null
+    stipendDays: number | null
   }
-  float_limit: { entry_id: string; from_on: string; limit_minor: number }
-  payer_class: { entry_id: string; person_id: string; class: string | null; from_on: string }
-  fixed_fee: { entry_id: string; account_id: string; kind: string; every: string; due_on: string }
-  kind_rate: {
-    entry_id: string
-    from_on: string
+  floatLimit: { entryId: string; fromOn: string; limitMinor: number }
+  payerClass: { entryId: string; personId: string; class: string | null; fromOn: string }
+  fixedFee: { entryId: string; accountId: string; kind: string; every: string; dueOn: string }
+  kindRate: {
+    entryId: string
+    fromOn: string
     kind: string
     name: string
-    price_minor: number
+    priceMinor: number
     minute: string
   }
-  kind_payment: { entry_id: string; rate_id: string; quantity: number }
+  kindPayment: { entryId: string; rateId: string; quantity: number }
   relief: {
-    entry_id: string
-    person_id: string
-    amount_minor: number
+    entryId: string
+    personId: string
+    amountMinor: number
     minute: string
     words: string
-    asked_id: string
+    askedId: string
   }
   promise: {
-    entry_id: string
-    person_id: string
-    amount_minor: number
+    entryId: string
+    personId: string
+    amountMinor: number
     every: string
-    first_on: string
+    firstOn: string
     times: number
     words: string | null
   }
   fine: {
-    entry_id: string
-    person_id: string
-    amount_minor: number
+    entryId: string
+    personId: string
+    amountMinor: number
     rule: string
     fact: string
-    heard_on: string
+    heardOn: string
     hearing: string
-    lapse_on: string
+    lapseOn: string
   }
-  period_closing: { entry_id: string; from_on: string; to_on: string; figures: string }
+  periodClosing: { entryId: string; fromOn: string; toOn: string; figures: string }
 }

@@ -1,47 +1,47 @@
 export interface PeopleTables {
-  group_setting: {
-    entry_id: string
-    from_on: string
+  groupSetting: {
+    entryId: string
+    fromOn: string
     name: string
-    latitude_deg: number
-    longitude_deg: number
-    elevation_m: number
-    time_zone: string
+    latitudeDeg: number
+    longitudeDeg: number
+    elevationM: number
+    timeZone: string
     currency: string
-    first_weekday: number
-    season_start_on: string
-    season_end_on: string
+    firstWeekday: number
+    seasonStartOn: string
+    seasonEndOn: string
   }
-  person: { entry_id: string; number: number; name: string; phone: string | null; sign_in_name: string | null }
-  person_role: { entry_id: string; person_id: string; role: string; from_on: string }
-  credential: { entry_id: string; person_id: string; password_hash: string }
-  pump: { entry_id: string; number: number; name: string }
-  pump_detail: {
-    entry_id: string
-    pump_id: string
-    weir_id: string
-    from_on: string
-    usual_flow_m3_per_h: number
-    first_hour: number
-    last_hour: number
-    sun_threshold_w_per_m2: number
-    meter_digits: number
-    outlets_at_once: number
-    usual_day_m3: number | null
+  person: { entryId: string; number: number; name: string; phone: string | null; signInName: string | null }
+  personRole: { entryId: string; personId: string; role: string; fromOn: string }
+  credential: { entryId: string; personId: string; passwordHash: string }
+  pump: { entryId: string; number: number; name: string }
+  pumpDetail: {
+    entryId: string
+    pumpId: string
+    weirId: string
+    fromOn: string
+    usualFlowM3PerH: number
+    firstHour: number
+    lastHour: number
+    sunThresholdWPerM2: number
+    meterDigits: number
+    outletsAtOnce: number
+    usualDayM3: number | null
   }
-  outlet: { entry_id: string; number: number; name: string; pump_id: string }
-  outlet_flow_test: { entry_id: string; outlet_id: string; tested_on: string; flow_m3_per_h: number }
-  plot: { entry_id: string; number: number; name: string }
-  plot_detail: {
-    entry_id: string
-    plot_id: string
-    from_on: string
-    area_m2: number
+  outlet: { entryId: string; number: number; name: string; pumpId: string }
+  outletFlowTest: { entryId: string; outletId: string; testedOn: string; flowM3PerH: number }
+  plot: { entryId: string; number: number; name: string }
+  plotDetail: {
+    entryId: string
+    plotId: string
+    fromOn: string
+    areaM2: number
     soil: string
     method: string
     shares: number
   }
-  plot_outlet: { entry_id: string; plot_id: string; outlet_id: string }
-  plot_holder: { entry_id: string; plot_id: string; person_id: string; from_on: string }
-  received_before: { entry_id: string; plot_id: string; until_on: string; volume_m3: number }
+  plotOutlet: { entryId: string; plotId: string; outletId: string }
+  plotHolder: { entryId: string; plotId: string; personId: string; fromOn: string }
+  receivedBefore: { entryId: string; plotId: string; untilOn: string; volumeM3: number }
 }

@@ -20,7 +20,7 @@ export interface InstalmentPromise extends NewPromise {
 
 export async function writePromise(pen: Pen, promise: NewPromise): Promise<string> {
   const { personId, amountMinor, every, firstOn, times, words } = promise
-  const row = { person_id: personId, amount_minor: amountMinor, every, first_on: firstOn, times, words }
+  const row = { personId, amountMinor, every, firstOn, times, words }
   return appendEntry(pen, { kind: 'promise', forPersonId: personId }, { promise: [row] })
 }
 
@@ -28,10 +28,10 @@ export async function writePromise(pen: Pen, promise: NewPromise): Promise<strin
 export async function promises(db: Database): Promise<Map<string, InstalmentPromise>> {
   const rows = await db
     .selectFrom('promise')
-    .innerJoin('entry', 'entry.id', 'promise.entry_id')
+    .innerJoin('entry', 'entry.id', 'promise.entryId')
     .where(standing('promise'))
-    .select(['entry.id', 'person_id as personId', 'amount_minor as amountMinor', 'every', 'first_on as firstOn'])
-    .select(['times', 'words', 'entry.written_at as writtenAt'])
+    .select(['entry.id', 'personId', 'amountMinor', 'every', 'firstOn'])
+    .select(['times', 'words', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
   return new Map(rows.map((row) => [row.personId, { ...row, every: row.every as NewPromise['every'] }]))

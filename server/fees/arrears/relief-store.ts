@@ -30,21 +30,21 @@ export interface Relief extends NewRelief {
 }
 
 export async function writeRelief(pen: Pen, { personId, amountMinor, minute, words, askedId }: NewRelief) {
-  const row = { person_id: personId, amount_minor: amountMinor, minute, words, asked_id: askedId }
+  const row = { personId, amountMinor, minute, words, askedId }
   return appendEntry(pen, { kind: 'relief-asked', forPersonId: personId }, { relief: [row] })
 }
 
 export async function listReliefs(db: Database): Promise<Relief[]> {
   const rows = await db
     .selectFrom('relief')
-    .innerJoin('entry', 'entry.id', 'relief.entry_id')
-    .innerJoin('person', 'person.entry_id', 'relief.person_id')
-    .innerJoin('person as asked', 'asked.entry_id', 'relief.asked_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .innerJoin('entry', 'entry.id', 'relief.entryId')
+    .innerJoin('person', 'person.entryId', 'relief.personId')
+    .innerJoin('person as asked', 'asked.entryId', 'relief.askedId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .where(standing('relief'))
-    .select(['entry.id', 'relief.person_id as personId', 'amount_minor as amountMinor', 'minute', 'words'])
-    .select(['asked_id as askedId', 'person.name as personName', 'asked.name as askedName'])
-    .select(['entry.written_by as writerId', 'writer.name as writerName', 'entry.written_at as writtenAt'])
+    .select(['entry.id', 'relief.personId', 'amountMinor', 'minute', 'words'])
+    .select(['askedId', 'person.name as personName', 'asked.name as askedName'])
+    .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
   const [named, moved] = [await approvals(db), await transfersByCause(db)]
@@ -66,5 +66,5 @@ export async function grantRelief(pen: Pen, relief: Relief, onDate: CalendarDate
     onDate,
     words: relief.minute,
   } as const
-  return addTransfer(pen, moved, { forPersonId: relief.personId }, { transfer_cause: [{ cause_id: relief.id }] })
+  return addTransfer(pen, moved, { forPersonId: relief.personId }, { transferCause: [{ causeId: relief.id }] })
 }

@@ -39,45 +39,45 @@ export async function recordCount(
   pen: Pen,
   { countedOn, countedMinor, secondId, column = 'cash' }: Omit<NewCount, 'column'> & { column?: Counted },
 ): Promise<string> {
-  const row = { counted_on: countedOn, counted_minor: countedMinor, second_id: secondId }
-  const apart = column === 'cash' ? [] : [{ money_column: column }]
-  return appendEntry(pen, { kind: 'cash-count' }, { cash_count: [row], counted_column: apart })
+  const row = { countedOn, countedMinor, secondId }
+  const apart = column === 'cash' ? [] : [{ moneyColumn: column }]
+  return appendEntry(pen, { kind: 'cash-count' }, { cashCount: [row], countedColumn: apart })
 }
 
 /** Every count, the first first. */
 export async function listCounts(db: Database): Promise<CashCount[]> {
   const rows = await db
-    .selectFrom('cash_count')
-    .innerJoin('entry', 'entry.id', 'cash_count.entry_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .innerJoin('person as second', 'second.entry_id', 'cash_count.second_id')
-    .select(['entry.id', 'counted_on', 'counted_minor', 'second_id', 'writer.name as writer', 'second.name as second'])
-    .leftJoin('counted_column', 'counted_column.entry_id', 'cash_count.entry_id')
-    .select(['entry.written_at', 'money_column'])
-    .where(standing('cash_count'))
+    .selectFrom('cashCount')
+    .innerJoin('entry', 'entry.id', 'cashCount.entryId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .innerJoin('person as second', 'second.entryId', 'cashCount.secondId')
+    .select(['entry.id', 'countedOn', 'countedMinor', 'secondId', 'writer.name as writer', 'second.name as second'])
+    .leftJoin('countedColumn', 'countedColumn.entryId', 'cashCount.entryId')
+    .select(['entry.writtenAt', 'moneyColumn'])
+    .where(standing('cashCount'))
     .orderBy('entry.seq')
     .execute()
   const [transfers, causes, named] = [await listTransfers(db), await transfersByCause(db), await approvals(db)]
   const accounts = { cash: await groupAccount(db, 'cash'), reserve: await groupAccount(db, 'reserve') }
   return rows.map((row) => {
-    const column: Counted = row.money_column === 'reserve' ? 'reserve' : 'cash'
+    const column: Counted = row.moneyColumn === 'reserve' ? 'reserve' : 'cash'
     const accountId = accounts[column]
     const explained = causes.get(row.id) ?? null
-    const bookMinor = balanceOf({ transfers, accountId, asOf: row.counted_on })
+    const bookMinor = balanceOf({ transfers, accountId, asOf: row.countedOn })
     // An explanation of a later day still belongs to this count.
-    const later = explained && explained.on > row.counted_on ? balanceOf({ transfers: [explained], accountId }) : 0
+    const later = explained && explained.on > row.countedOn ? balanceOf({ transfers: [explained], accountId }) : 0
     return {
       id: row.id,
-      countedOn: row.counted_on,
-      countedMinor: row.counted_minor,
+      countedOn: row.countedOn,
+      countedMinor: row.countedMinor,
       column,
-      secondId: row.second_id,
+      secondId: row.secondId,
       writerName: row.writer,
-      writtenAt: row.written_at,
+      writtenAt: row.writtenAt,
       secondName: row.second,
       approval: named.get(row.id) ?? null,
       bookMinor,
-      differenceMinor: minor(row.counted_minor - bookMinor - later),
+      differenceMinor: minor(row.countedMinor - bookMinor - later),
       explained,
     }
   })
@@ -101,5 +101,5 @@ export async function explainCount(
     onDate,
     words,
   } as const
-  return addTransfer(pen, moved, {}, { transfer_cause: [{ cause_id: count.id }] })
+  return addTransfer(pen, moved, {}, { transferCause: [{ causeId: count.id }] })
 }

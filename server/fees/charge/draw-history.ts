@@ -11,17 +11,17 @@ export interface DrawHistory {
 export async function drawHistory(db: Database): Promise<DrawHistory> {
   const corrections = await db
     .selectFrom('entry')
-    .select(['id', 'corrects_id', 'reason'])
+    .select(['id', 'correctsId', 'reason'])
     .where('kind', '=', 'abstraction')
-    .where('corrects_id', 'is not', null)
+    .where('correctsId', 'is not', null)
     .orderBy('seq')
     .execute()
   const firstIds = new Map<string, string>()
   const reasons = new Map<string, string>()
   const firstId = (id: string) => firstIds.get(id) ?? id
   // A correction is written after what it corrects, so the first writing of the older one is already known.
-  for (const { id, corrects_id, reason } of corrections) {
-    firstIds.set(id, firstId(corrects_id!))
+  for (const { id, correctsId, reason } of corrections) {
+    firstIds.set(id, firstId(correctsId!))
     reasons.set(firstId(id), reason ?? '')
   }
   return { firstId, lastReason: (id) => reasons.get(firstId(id)) ?? '' }

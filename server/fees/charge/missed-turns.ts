@@ -53,26 +53,26 @@ export async function missedCharges(db: Database, { toOn, tariffs, payers, class
 async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<MissedTurn[]> {
   const turns = await db
     .selectFrom('turn')
-    .select(['turn.id as turnId', 'turn.plot_id as plotId', 'turn.on_date as on'])
-    .where('turn.on_date', '<=', toOn)
+    .select(['turn.id as turnId', 'turn.plotId', 'turn.onDate as on'])
+    .where('turn.onDate', '<=', toOn)
     .where('turn.id', 'in', (eb) =>
-      eb.selectFrom('turn_outcome').select('turn_outcome.turn_id').where('turn_outcome.cause', '=', 'no-show'),
+      eb.selectFrom('turnOutcome').select('turnOutcome.turnId').where('turnOutcome.cause', '=', 'no-show'),
     )
     .where(({ not, exists, selectFrom }) =>
       not(
         exists(
           selectFrom('abstraction')
-            .select('abstraction.entry_id')
-            .whereRef('abstraction.turn_id', '=', 'turn.id')
-            .whereRef('abstraction.plot_id', '=', 'turn.plot_id')
-            .where('abstraction.volume_m3', '>', 0)
+            .select('abstraction.entryId')
+            .whereRef('abstraction.turnId', '=', 'turn.id')
+            .whereRef('abstraction.plotId', '=', 'turn.plotId')
+            .where('abstraction.volumeM3', '>', 0)
             .where(standing('abstraction')),
         ),
       ),
     )
     .where(standing('turn'))
     .where(onTheList)
-    .orderBy('turn.on_date')
+    .orderBy('turn.onDate')
     .orderBy('turn.id')
     .execute()
   const ids = turns.map(({ turnId }) => turnId)
@@ -85,16 +85,16 @@ async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<MissedTur
 async function postedForTurns(db: Database, payers: MissedInput['payers']): Promise<Posted[]> {
   const accounts = new Set([...payers.values()].map(({ accountId }) => accountId))
   const rows = await db
-    .selectFrom('missed_turn')
-    .innerJoin('transfer', 'transfer.entry_id', 'missed_turn.entry_id')
-    .innerJoin('entry', 'entry.id', 'missed_turn.entry_id')
-    .select(['entry.id', 'turn_id as turnId', 'debit_account_id', 'credit_account_id', 'amount_minor'])
+    .selectFrom('missedTurn')
+    .innerJoin('transfer', 'transfer.entryId', 'missedTurn.entryId')
+    .innerJoin('entry', 'entry.id', 'missedTurn.entryId')
+    .select(['entry.id', 'turnId', 'debitAccountId', 'creditAccountId', 'amountMinor'])
     .orderBy('entry.seq')
     .execute()
-  return rows.map(({ id, turnId, debit_account_id, credit_account_id, amount_minor }) => {
-    const debit = accounts.has(debit_account_id)
-    const accountId = debit ? debit_account_id : credit_account_id
-    return { id, turnId, accountId, amountMinor: debit ? amount_minor : -amount_minor }
+  return rows.map(({ id, turnId, debitAccountId, creditAccountId, amountMinor }) => {
+    const debit = accounts.has(debitAccountId)
+    const accountId = debit ? debitAccountId : creditAccountId
+    return { id, turnId, accountId, amountMinor: debit ? amountMinor : -amountMinor }
   })
 }
 
@@ -117,7 +117,7 @@ async function givenBack(db: Database, { toOn, over, posted, payers }: Over): Pr
   if (over.length === 0) return []
   const turns = await db
     .selectFrom('turn')
-    .select(['id as turnId', 'plot_id as plotId', 'on_date as on'])
+    .select(['id as turnId', 'plotId', 'onDate as on'])
     .where('id', 'in', over as string[])
     .execute()
   const outcomes = await outcomesOf(db, over)
@@ -158,11 +158,11 @@ export interface TurnOfTransfer {
 /** The turn that each transfer charges or gives back. */
 export async function turnsOfTransfers(db: Database): Promise<Map<string, TurnOfTransfer>> {
   const rows = await db
-    .selectFrom('missed_turn')
-    .innerJoin('turn', 'turn.id', 'missed_turn.turn_id')
-    .leftJoin('charge_line', 'charge_line.entry_id', 'missed_turn.entry_id')
-    .leftJoin('tariff', 'tariff.entry_id', 'charge_line.tariff_id')
-    .select(['missed_turn.entry_id as id', 'turn.id as turnId', 'turn.on_date as on', 'tariff.from_on as ruleOn'])
+    .selectFrom('missedTurn')
+    .innerJoin('turn', 'turn.id', 'missedTurn.turnId')
+    .leftJoin('chargeLine', 'chargeLine.entryId', 'missedTurn.entryId')
+    .leftJoin('tariff', 'tariff.entryId', 'chargeLine.tariffId')
+    .select(['missedTurn.entryId as id', 'turn.id as turnId', 'turn.onDate as on', 'tariff.fromOn as ruleOn'])
     .execute()
   return new Map(rows.map(({ id, ...turn }) => [id, turn]))
 }

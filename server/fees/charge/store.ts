@@ -42,32 +42,32 @@ async function postCharge(pen: Pen, due: DueCharge, { income, onDate }: { income
   }
   const follows = due.followsId ? { correctsId: due.followsId, reason: due.reason } : {}
   const facts = {
-    charge_line: due.lines.map(chargeLineRow),
-    missed_turn: due.missed ? [{ turn_id: due.missed.turnId }] : [],
+    chargeLine: due.lines.map(chargeLineRow),
+    missedTurn: due.missed ? [{ turnId: due.missed.turnId }] : [],
   }
   await addTransfer(pen, moved, { ...follows, forPersonId: due.personId }, facts)
 }
 
 function chargeLineRow(line: DueCharge['lines'][number]): ChargeLineRow {
   return {
-    tariff_id: line.tariffId,
+    tariffId: line.tariffId,
     kind: line.kind,
     quantity: line.quantity,
     unit: line.unit,
-    amount_minor: line.amountMinor,
+    amountMinor: line.amountMinor,
     estimated: line.estimated ? 1 : 0,
   }
 }
 
 /** How a charge was reckoned when it was posted. */
 export async function linesOfCharge(db: Database, transferId: string): Promise<ChargeLine[]> {
-  const rows = await db.selectFrom('charge_line').selectAll().where('entry_id', '=', transferId).execute()
+  const rows = await db.selectFrom('chargeLine').selectAll().where('entryId', '=', transferId).execute()
   return rows.map((row) => ({
-    tariffId: row.tariff_id,
+    tariffId: row.tariffId,
     kind: row.kind,
     quantity: row.quantity,
     unit: row.unit,
-    amountMinor: row.amount_minor,
+    amountMinor: row.amountMinor,
     estimated: row.estimated === 1,
   }))
 }

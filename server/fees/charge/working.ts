@@ -103,7 +103,7 @@ async function agreedLine(desk: Desk, draw: Parameters<typeof agreedPayers>[1][n
   const plot = await desk.db
     .selectFrom('plot')
     .select(['number', 'name'])
-    .where('entry_id', '=', payer.plotId)
+    .where('entryId', '=', payer.plotId)
     .executeTakeFirst()
   const { number, name } = found(plot)
   return [{ label: t('fees.working.agreed'), value: t('fees.charges.plot', { number, name }), href: '/turns/swaps' }]

@@ -18,28 +18,28 @@ export interface Closing {
 }
 
 export async function closePeriod(pen: Pen, books: PeriodBooks): Promise<string> {
-  const row = { from_on: books.from, to_on: books.to, figures: JSON.stringify(books) }
-  return appendEntry(pen, { kind: 'period-closing' }, { period_closing: [row] })
+  const row = { fromOn: books.from, toOn: books.to, figures: JSON.stringify(books) }
+  return appendEntry(pen, { kind: 'period-closing' }, { periodClosing: [row] })
 }
 
 export async function listClosings(db: Database): Promise<Closing[]> {
   const rows = await db
-    .selectFrom('period_closing')
-    .innerJoin('entry', 'entry.id', 'period_closing.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .where(standing('period_closing'))
-    .select(['entry.id', 'from_on', 'to_on', 'figures', 'entry.written_by', 'entry.written_at', 'person.name'])
+    .selectFrom('periodClosing')
+    .innerJoin('entry', 'entry.id', 'periodClosing.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .where(standing('periodClosing'))
+    .select(['entry.id', 'fromOn', 'toOn', 'figures', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .orderBy('entry.seq')
     .execute()
   const named = await approvals(db)
   return rows.map((row) => ({
     id: row.id,
-    from: row.from_on,
-    to: row.to_on,
+    from: row.fromOn,
+    to: row.toOn,
     books: JSON.parse(row.figures) as PeriodBooks,
-    writerId: row.written_by,
+    writerId: row.writtenBy,
     writerName: row.name,
-    writtenAt: row.written_at,
+    writtenAt: row.writtenAt,
     approval: named.get(row.id) ?? null,
   }))
 }

@@ -36,13 +36,13 @@ export interface Fine extends NewFine {
 export async function writeFine(pen: Pen, fine: NewFine): Promise<string> {
   const { personId, amountMinor, rule, fact, heardOn, hearing, lapseOn } = fine
   const row = {
-    person_id: personId,
-    amount_minor: amountMinor,
+    personId,
+    amountMinor,
     rule,
     fact,
-    heard_on: heardOn,
+    heardOn,
     hearing,
-    lapse_on: lapseOn,
+    lapseOn,
   }
   return appendEntry(pen, { kind: 'fine-heard', forPersonId: personId }, { fine: [row] })
 }
@@ -50,13 +50,13 @@ export async function writeFine(pen: Pen, fine: NewFine): Promise<string> {
 export async function listFines(db: Database): Promise<Fine[]> {
   const rows = await db
     .selectFrom('fine')
-    .innerJoin('entry', 'entry.id', 'fine.entry_id')
-    .innerJoin('person', 'person.entry_id', 'fine.person_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .innerJoin('entry', 'entry.id', 'fine.entryId')
+    .innerJoin('person', 'person.entryId', 'fine.personId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .where(standing('fine'))
-    .select(['entry.id', 'fine.person_id as personId', 'amount_minor as amountMinor', 'rule', 'fact', 'hearing'])
-    .select(['heard_on as heardOn', 'lapse_on as lapseOn', 'person.name as personName'])
-    .select(['entry.written_by as writerId', 'writer.name as writerName', 'entry.written_at as writtenAt'])
+    .select(['entry.id', 'fine.personId', 'amountMinor', 'rule', 'fact', 'hearing'])
+    .select(['heardOn', 'lapseOn', 'person.name as personName'])
+    .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
   const [named, moved, transfers] = [await approvals(db), await transfersByCause(db), await listTransfers(db)]
@@ -79,7 +79,7 @@ export async function confirmFine(pen: Pen, fine: Fine, onDate: CalendarDate): P
     onDate,
     words: fine.rule,
   } as const
-  return addTransfer(pen, moved, { forPersonId: fine.personId }, { transfer_cause: [{ cause_id: fine.id }] })
+  return addTransfer(pen, moved, { forPersonId: fine.personId }, { transferCause: [{ causeId: fine.id }] })
 }
 
 /**

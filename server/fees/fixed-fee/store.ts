@@ -45,8 +45,8 @@ export async function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): P
     payers: await payersByNumber(db),
     seasonStartOn: group.seasonStartOn,
   }
-  const rows = await db.selectFrom('fixed_fee').select(['account_id', 'kind', 'every', 'due_on']).execute()
-  const posted = new Set(rows.map((row) => [row.account_id, row.kind, row.every, row.due_on].join(' ')))
+  const rows = await db.selectFrom('fixedFee').select(['accountId', 'kind', 'every', 'dueOn']).execute()
+  const posted = new Set(rows.map((row) => [row.accountId, row.kind, row.every, row.dueOn].join(' ')))
   const due: DueFee[] = []
   for (const on of dueDays(group.seasonStartOn, toOn)) due.push(...split(feesOn(await listPlots(db, on), on, known)))
   return due.filter(({ payer, line, every }) => {
@@ -140,14 +140,14 @@ export async function postFees(
       onDate,
       words: words(due),
     } as const
-    const { tariffId: tariff_id, kind, quantity, unit, amountMinor: amount_minor } = line
+    const { tariffId, kind, quantity, unit, amountMinor } = line
     await addTransfer(
       pen,
       moved,
       { forPersonId: payer.personId },
       {
-        charge_line: [{ tariff_id, kind, quantity, unit, amount_minor, estimated: 0 }],
-        fixed_fee: [{ account_id: payer.accountId, kind, every, due_on: line.on }],
+        chargeLine: [{ tariffId, kind, quantity, unit, amountMinor, estimated: 0 }],
+        fixedFee: [{ accountId: payer.accountId, kind, every, dueOn: line.on }],
       },
     )
   }
@@ -158,11 +158,11 @@ export type PostedFee = Omit<DueFee, 'payer'> & { personId: string }
 /** A fee as it was posted, beside what was posted with it for the same day and part; null for any other transfer. */
 export async function postedFee(db: Database, transferId: string): Promise<PostedFee | null> {
   const rows = await db
-    .selectFrom('fixed_fee')
-    .innerJoin('charge_line', 'charge_line.entry_id', 'fixed_fee.entry_id')
-    .innerJoin('account', 'account.entry_id', 'fixed_fee.account_id')
-    .select(['fixed_fee.entry_id as id', 'person_id as personId', 'fixed_fee.kind', 'every', 'due_on as on'])
-    .select(['tariff_id as tariffId', 'quantity', 'unit', 'amount_minor as amountMinor'])
+    .selectFrom('fixedFee')
+    .innerJoin('chargeLine', 'chargeLine.entryId', 'fixedFee.entryId')
+    .innerJoin('account', 'account.entryId', 'fixedFee.accountId')
+    .select(['fixedFee.entryId as id', 'personId', 'fixedFee.kind', 'every', 'dueOn as on'])
+    .select(['tariffId', 'quantity', 'unit', 'amountMinor'])
     .execute()
   const own = rows.find(({ id }) => id === transferId)
   if (!own?.personId) return null

@@ -33,12 +33,12 @@ export interface Account {
 
 export async function openGroupAccounts(pen: Pen): Promise<void> {
   for (const code of GROUP_ACCOUNTS) {
-    await appendEntry(pen, { kind: 'account' }, { account: [{ code, person_id: null }] })
+    await appendEntry(pen, { kind: 'account' }, { account: [{ code, personId: null }] })
   }
 }
 
 export async function openMemberAccount(pen: Pen, personId: string): Promise<string> {
-  return appendEntry(pen, { kind: 'account' }, { account: [{ code: 'member', person_id: personId }] })
+  return appendEntry(pen, { kind: 'account' }, { account: [{ code: 'member', personId }] })
 }
 
 export async function listAccounts(db: Database): Promise<Account[]> {
@@ -50,9 +50,9 @@ export async function groupAccount(db: Database, code: GroupAccount): Promise<st
 }
 
 export async function memberAccount(db: Database, personId: string): Promise<string | undefined> {
-  return (await accounts(db).where('person_id', '=', personId).executeTakeFirst())?.id
+  return (await accounts(db).where('personId', '=', personId).executeTakeFirst())?.id
 }
 
 function accounts(db: Database) {
-  return db.selectFrom('account').select(['entry_id as id', 'code', 'person_id as personId'])
+  return db.selectFrom('account').select(['entryId as id', 'code', 'personId'])
 }

@@ -3,15 +3,15 @@ import { listTransfers, type WrittenTransfer } from './transfer-store.ts'
 
 /** The transfers that were made because of something: by the id of the voucher, relief, fine or count. */
 export async function transfersByCause(db: Database): Promise<Map<string, WrittenTransfer>> {
-  const rows = await db.selectFrom('transfer_cause').select(['entry_id', 'cause_id']).execute()
+  const rows = await db.selectFrom('transferCause').select(['entryId', 'causeId']).execute()
   if (rows.length === 0) return new Map()
-  const causes = new Map(rows.map((row) => [row.entry_id, row.cause_id]))
+  const causes = new Map(rows.map((row) => [row.entryId, row.causeId]))
   const transfers = await listTransfers(db)
   return new Map(transfers.filter(({ id }) => causes.has(id)).map((transfer) => [causes.get(transfer.id)!, transfer]))
 }
 
 /** The other way round: what each such transfer was made for. */
 export async function causesOfTransfers(db: Database): Promise<Map<string, string>> {
-  const rows = await db.selectFrom('transfer_cause').select(['entry_id', 'cause_id']).execute()
-  return new Map(rows.map((row) => [row.entry_id, row.cause_id]))
+  const rows = await db.selectFrom('transferCause').select(['entryId', 'causeId']).execute()
+  return new Map(rows.map((row) => [row.entryId, row.causeId]))
 }

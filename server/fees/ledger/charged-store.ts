@@ -5,13 +5,13 @@ import type { Database } from '../../database/connection.ts'
 export async function lastChargedDay(db: Database): Promise<CalendarDate | null> {
   const delivered = await db
     .selectFrom('transfer')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'transfer.abstraction_id')
-    .select((eb) => eb.fn.max('abstraction.on_date').as('last'))
+    .innerJoin('abstraction', 'abstraction.entryId', 'transfer.abstractionId')
+    .select((eb) => eb.fn.max('abstraction.onDate').as('last'))
     .executeTakeFirst()
   const unused = await db
-    .selectFrom('missed_turn')
-    .innerJoin('turn', 'turn.id', 'missed_turn.turn_id')
-    .select((eb) => eb.fn.max('turn.on_date').as('last'))
+    .selectFrom('missedTurn')
+    .innerJoin('turn', 'turn.id', 'missedTurn.turnId')
+    .select((eb) => eb.fn.max('turn.onDate').as('last'))
     .executeTakeFirst()
   return [delivered?.last, unused?.last].reduce<string | null>(
     (last, on) => (on && on > (last ?? '') ? on : last),

@@ -5,10 +5,10 @@ import type { Database } from '../../database/connection.ts'
 /** The last day of the last period that was closed with two names; null while none is. */
 export async function closedUntil(db: Database): Promise<CalendarDate | null> {
   const row = await db
-    .selectFrom('period_closing')
-    .innerJoin('approval', 'approval.subject_id', 'period_closing.entry_id')
-    .select((eb) => eb.fn.max('period_closing.to_on').as('last'))
-    .where(standing('period_closing'))
+    .selectFrom('periodClosing')
+    .innerJoin('approval', 'approval.subjectId', 'periodClosing.entryId')
+    .select((eb) => eb.fn.max('periodClosing.toOn').as('last'))
+    .where(standing('periodClosing'))
     .executeTakeFirst()
   return row?.last ?? null
 }
@@ -25,11 +25,11 @@ export async function closingOfPeriod(
   { from, to }: { from: CalendarDate; to: CalendarDate },
 ): Promise<string | null> {
   const row = await db
-    .selectFrom('period_closing')
-    .innerJoin('entry', 'entry.id', 'period_closing.entry_id')
-    .where(standing('period_closing'))
-    .where('from_on', '=', from)
-    .where('to_on', '=', to)
+    .selectFrom('periodClosing')
+    .innerJoin('entry', 'entry.id', 'periodClosing.entryId')
+    .where(standing('periodClosing'))
+    .where('fromOn', '=', from)
+    .where('toOn', '=', to)
     .select('entry.id')
     .orderBy('entry.seq')
     .executeTakeFirst()

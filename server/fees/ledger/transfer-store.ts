@@ -31,7 +31,7 @@ export async function listTransfers(db: Database): Promise<WrittenTransfer[]> {
 /** Those that touch one account. */
 export async function transfersOf(db: Database, accountId: string): Promise<WrittenTransfer[]> {
   return transfers(db)
-    .where((eb) => eb.or([eb('debit_account_id', '=', accountId), eb('credit_account_id', '=', accountId)]))
+    .where((eb) => eb.or([eb('debitAccountId', '=', accountId), eb('creditAccountId', '=', accountId)]))
     .orderBy('entry.seq')
     .execute()
 }
@@ -50,30 +50,30 @@ export function byAccount(transfers: readonly WrittenTransfer[]): Map<string, Wr
 }
 
 export async function findTransfer(db: Database, id: string): Promise<WrittenTransfer | undefined> {
-  return transfers(db).where('transfer.entry_id', '=', id).executeTakeFirst()
+  return transfers(db).where('transfer.entryId', '=', id).executeTakeFirst()
 }
 
 function transfers(db: Database) {
   return db
     .selectFrom('transfer')
-    .innerJoin('entry', 'entry.id', 'transfer.entry_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
+    .innerJoin('entry', 'entry.id', 'transfer.entryId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .select([
-      'transfer.entry_id as id',
-      'transfer.debit_account_id as debitAccountId',
-      'transfer.credit_account_id as creditAccountId',
-      'transfer.amount_minor as amountMinor',
-      'transfer.on_date as on',
-      'transfer.abstraction_id as abstractionId',
-      'transfer.settles_id as settlesId',
-      'transfer.receipt_book as receiptBook',
-      'transfer.receipt_number as receiptNumber',
-      'transfer.original as original',
-      'transfer.words as words',
-      'entry.seq as seq',
-      'entry.corrects_id as correctsId',
-      'entry.reason as reason',
-      'entry.written_at as writtenAt',
+      'transfer.entryId as id',
+      'transfer.debitAccountId',
+      'transfer.creditAccountId',
+      'transfer.amountMinor',
+      'transfer.onDate as on',
+      'transfer.abstractionId',
+      'transfer.settlesId',
+      'transfer.receiptBook',
+      'transfer.receiptNumber',
+      'transfer.original',
+      'transfer.words',
+      'entry.seq',
+      'entry.correctsId',
+      'entry.reason',
+      'entry.writtenAt',
       'writer.name as writerName',
     ])
     .select((eb) => eb.ref('transfer.kind').$castTo<TransferKind>().as('kind'))
@@ -93,11 +93,11 @@ interface NewTransfer {
 }
 
 export interface ChargeLineRow {
-  tariff_id: string
+  tariffId: string
   kind: string
   quantity: number
   unit: string
-  amount_minor: number
+  amountMinor: number
   estimated: number
 }
 
@@ -116,15 +116,15 @@ export async function addTransfer(
   if (closed !== null && onDate <= closed) throw new InputError('period-closed', { date: closed })
   checkTransfer({ id: 'to be written', kind, debitAccountId, creditAccountId, amountMinor, on: onDate })
   const row = {
-    debit_account_id: debitAccountId,
-    credit_account_id: creditAccountId,
-    amount_minor: amountMinor,
+    debitAccountId,
+    creditAccountId,
+    amountMinor,
     kind,
-    on_date: onDate,
-    abstraction_id: moved.abstractionId ?? null,
-    settles_id: moved.settlesId ?? null,
-    receipt_book: moved.receipt?.book ?? null,
-    receipt_number: moved.receipt?.number ?? null,
+    onDate,
+    abstractionId: moved.abstractionId ?? null,
+    settlesId: moved.settlesId ?? null,
+    receiptBook: moved.receipt?.book ?? null,
+    receiptNumber: moved.receipt?.number ?? null,
     original: moved.original ?? null,
     words: moved.words ?? null,
   }

@@ -25,40 +25,40 @@ export async function recordStatement(
   pen: Pen,
   { column, toOn, closingMinor, lines }: Pick<MoneyStatement, 'column' | 'toOn' | 'closingMinor' | 'lines'>,
 ): Promise<string> {
-  const head = { money_column: column, to_on: toOn, closing_minor: closingMinor }
+  const head = { moneyColumn: column, toOn, closingMinor }
   const rows = lines.map(({ on, amountMinor, words }, at) => ({
-    on_date: on,
-    amount_minor: amountMinor,
+    onDate: on,
+    amountMinor,
     words,
     place: at + 1,
   }))
-  return appendEntry(pen, { kind: 'money-statement' }, { money_statement: [head], money_statement_line: rows })
+  return appendEntry(pen, { kind: 'money-statement' }, { moneyStatement: [head], moneyStatementLine: rows })
 }
 
 export async function listMoneyStatements(db: Database): Promise<MoneyStatement[]> {
   const rows = await db
-    .selectFrom('money_statement')
-    .innerJoin('entry', 'entry.id', 'money_statement.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .where(standing('money_statement'))
-    .select(['entry.id', 'money_column', 'to_on', 'closing_minor', 'person.name', 'entry.written_at'])
+    .selectFrom('moneyStatement')
+    .innerJoin('entry', 'entry.id', 'moneyStatement.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .where(standing('moneyStatement'))
+    .select(['entry.id', 'moneyColumn', 'toOn', 'closingMinor', 'person.name', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
   const lines = group(
-    await db.selectFrom('money_statement_line').selectAll().orderBy('place').execute(),
-    (line) => line.entry_id,
+    await db.selectFrom('moneyStatementLine').selectAll().orderBy('place').execute(),
+    (line) => line.entryId,
   )
   return rows.map((row) => ({
     id: row.id,
-    column: row.money_column as MoneyStatement['column'],
-    toOn: row.to_on,
-    closingMinor: row.closing_minor,
+    column: row.moneyColumn as MoneyStatement['column'],
+    toOn: row.toOn,
+    closingMinor: row.closingMinor,
     lines: (lines.get(row.id) ?? []).map((line) => ({
-      on: line.on_date,
-      amountMinor: line.amount_minor,
+      on: line.onDate,
+      amountMinor: line.amountMinor,
       words: line.words,
     })),
     writerName: row.name,
-    writtenAt: row.written_at,
+    writtenAt: row.writtenAt,
   }))
 }

@@ -58,7 +58,7 @@ export async function agreedPayers(
   draws: readonly Pick<Paid, 'id' | 'plotId' | 'turnId'>[],
 ): Promise<Map<string, SwapPayer>> {
   const agreed = new Map<string, SwapPayer>()
-  const any = await db.selectFrom('swapped_turn').select('entry_id').limit(1).executeTakeFirst()
+  const any = await db.selectFrom('swappedTurn').select('entryId').limit(1).executeTakeFirst()
   if (!any) return agreed
   const byTurn = new Map<string, SwapPayer | null>()
   for (const { id, plotId, turnId } of draws) {

@@ -18,16 +18,16 @@ interface KindRate {
 
 export async function setKindRate(pen: Pen, rate: Omit<KindRate, 'id'>): Promise<string> {
   const { fromOn, kind, name, priceMinor, minute } = rate
-  const row = { from_on: fromOn, kind, name, price_minor: priceMinor, minute }
-  return appendEntry(pen, { kind: 'kind-rate' }, { kind_rate: [row] })
+  const row = { fromOn, kind, name, priceMinor, minute }
+  return appendEntry(pen, { kind: 'kind-rate' }, { kindRate: [row] })
 }
 
 export async function listKindRates(db: Database): Promise<KindRate[]> {
   const rows = await db
-    .selectFrom('kind_rate')
-    .innerJoin('entry', 'entry.id', 'kind_rate.entry_id')
-    .where(standing('kind_rate'))
-    .select(['entry.id', 'from_on as fromOn', 'kind_rate.kind', 'name', 'price_minor as priceMinor', 'minute'])
+    .selectFrom('kindRate')
+    .innerJoin('entry', 'entry.id', 'kindRate.entryId')
+    .where(standing('kindRate'))
+    .select(['entry.id', 'fromOn', 'kindRate.kind', 'name', 'priceMinor', 'minute'])
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => ({ ...row, kind: row.kind as KindRate['kind'] }))
@@ -51,7 +51,7 @@ export async function recordKindPayment(
 ): Promise<number> {
   const { personId, rate, quantity, onDate, words } = paid
   const amountMinor = kindAmount(rate, quantity)
-  const more = { kind_payment: [{ rate_id: rate.id, quantity }] }
+  const more = { kindPayment: [{ rateId: rate.id, quantity }] }
   return recordPayment(pen, { personId, amountMinor, column: rate.kind, onDate, words }, {}, more)
 }
 

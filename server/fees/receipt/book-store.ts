@@ -11,16 +11,16 @@ export interface PaperBook {
 }
 
 export async function addReceiptBook(pen: Pen, { name, firstNumber, lastNumber }: Omit<PaperBook, 'id'>) {
-  const row = { name, first_number: firstNumber, last_number: lastNumber }
-  return appendEntry(pen, { kind: 'receipt-book' }, { receipt_book: [row] })
+  const row = { name, firstNumber, lastNumber }
+  return appendEntry(pen, { kind: 'receipt-book' }, { receiptBook: [row] })
 }
 
 export async function listReceiptBooks(db: Database): Promise<PaperBook[]> {
   return db
-    .selectFrom('receipt_book')
-    .innerJoin('entry', 'entry.id', 'receipt_book.entry_id')
-    .where(standing('receipt_book'))
-    .select(['entry.id', 'name', 'first_number as firstNumber', 'last_number as lastNumber'])
+    .selectFrom('receiptBook')
+    .innerJoin('entry', 'entry.id', 'receiptBook.entryId')
+    .where(standing('receiptBook'))
+    .select(['entry.id', 'name', 'firstNumber', 'lastNumber'])
     .orderBy('entry.seq')
     .execute()
 }
@@ -39,20 +39,20 @@ export async function recordPaper(
   pen: Pen,
   { transferId, personId, amountMinor }: Pick<PaperCheck, 'transferId' | 'personId' | 'amountMinor'>,
 ): Promise<string> {
-  const row = { transfer_id: transferId, person_id: personId, amount_minor: amountMinor }
-  return appendEntry(pen, { kind: 'receipt-paper' }, { receipt_paper: [row] })
+  const row = { transferId, personId, amountMinor }
+  return appendEntry(pen, { kind: 'receipt-paper' }, { receiptPaper: [row] })
 }
 
 /** The last comparison of each receipt with its paper, by the transfer's id. */
 export async function paperChecks(db: Database): Promise<Map<string, PaperCheck>> {
   const rows = await db
-    .selectFrom('receipt_paper')
-    .innerJoin('entry', 'entry.id', 'receipt_paper.entry_id')
-    .innerJoin('person', 'person.entry_id', 'receipt_paper.person_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .where(standing('receipt_paper'))
-    .select(['transfer_id as transferId', 'person_id as personId', 'amount_minor as amountMinor'])
-    .select(['person.name as personName', 'writer.name as writerName', 'entry.written_at as writtenAt'])
+    .selectFrom('receiptPaper')
+    .innerJoin('entry', 'entry.id', 'receiptPaper.entryId')
+    .innerJoin('person', 'person.entryId', 'receiptPaper.personId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .where(standing('receiptPaper'))
+    .select(['transferId', 'personId', 'amountMinor'])
+    .select(['person.name as personName', 'writer.name as writerName', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
   return new Map(rows.map((row) => [row.transferId, row]))

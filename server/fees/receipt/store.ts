@@ -50,8 +50,8 @@ export async function recordPayment(
 export async function nextReceiptNumber(db: Database): Promise<number> {
   const row = await db
     .selectFrom('transfer')
-    .select((eb) => eb.fn.max('receipt_number').as('last'))
-    .where('receipt_book', '=', SCREEN_BOOK)
+    .select((eb) => eb.fn.max('receiptNumber').as('last'))
+    .where('receiptBook', '=', SCREEN_BOOK)
     .executeTakeFirst()
   return (row?.last ?? 0) + 1
 }
@@ -71,11 +71,7 @@ export async function voidReceipt(
   },
 ): Promise<string> {
   const { receipt, reason, original, onDate } = voided
-  const earlier = await pen.trx
-    .selectFrom('entry')
-    .select('id')
-    .where('corrects_id', '=', receipt.id)
-    .executeTakeFirst()
+  const earlier = await pen.trx.selectFrom('entry').select('id').where('correctsId', '=', receipt.id).executeTakeFirst()
   if (earlier) throw new InputError('already-void')
   const moved = {
     kind: 'correction',

@@ -11,17 +11,17 @@ export interface FindingNote {
 
 /** Words under a difference that cannot be mended, or not yet; it stays in sight with them. */
 export async function noteFinding(pen: Pen, { finding, words }: { finding: string; words: string }): Promise<string> {
-  return appendEntry(pen, { kind: 'finding-note' }, { finding_note: [{ finding, words }] })
+  return appendEntry(pen, { kind: 'finding-note' }, { findingNote: [{ finding, words }] })
 }
 
 /** The words last written for each difference. */
 export async function findingNotes(db: Database): Promise<Map<string, FindingNote>> {
   const rows = await db
-    .selectFrom('finding_note')
-    .innerJoin('entry', 'entry.id', 'finding_note.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .where(standing('finding_note'))
-    .select(['finding', 'words', 'person.name as writerName', 'entry.written_at as writtenAt'])
+    .selectFrom('findingNote')
+    .innerJoin('entry', 'entry.id', 'findingNote.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .where(standing('findingNote'))
+    .select(['finding', 'words', 'person.name as writerName', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
   return new Map(rows.map((row) => [row.finding, row]))

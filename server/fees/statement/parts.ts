@@ -27,6 +27,6 @@ export async function statementParts(db: Database, transfers: readonly WrittenTr
     draws,
     agreed: new Set((await agreedPayers(db, [...draws.values()])).keys()),
     missed: await turnsOfTransfers(db),
-    fixed: new Set((await db.selectFrom('fixed_fee').select('entry_id').execute()).map((row) => row.entry_id)),
+    fixed: new Set((await db.selectFrom('fixedFee').select('entryId').execute()).map((row) => row.entryId)),
   }
 }

@@ -51,7 +51,7 @@ export async function setTariff(pen: Pen, tariff: NewTariff): Promise<string> {
       return [...volume(name, open(own)), ...(name === 'tenant' ? others(name) : [])]
     }),
   ]
-  return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ from_on: fromOn }], tariff_part: rows })
+  return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ fromOn }], tariffPart: rows })
 }
 
 function rowOf(
@@ -60,32 +60,32 @@ function rowOf(
   priceMinor: number,
   { upToM3 = null, every = null }: { upToM3?: number | null; every?: string | null },
 ) {
-  return { payer_class: payerClass, kind, up_to_m3: upToM3, every, price_minor: priceMinor }
+  return { payerClass, kind, upToM3, every, priceMinor }
 }
 
 /** Every tariff that stands, approved or not, in the order of writing. */
 export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
   const rows = await db
     .selectFrom('tariff')
-    .innerJoin('entry', 'entry.id', 'tariff.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['tariff.entry_id as id', 'from_on', 'entry.written_by', 'entry.written_at', 'person.name'])
+    .innerJoin('entry', 'entry.id', 'tariff.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['tariff.entryId as id', 'fromOn', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .where(standing('tariff'))
     .orderBy('entry.seq')
     .execute()
-  const parts = group(await db.selectFrom('tariff_part').selectAll().execute(), (part) => part.entry_id)
+  const parts = group(await db.selectFrom('tariffPart').selectAll().execute(), (part) => part.entryId)
   const named = await approvals(db)
   return rows.map((row) => {
-    const tariffs = tariffsOf(row.id, row.from_on, parts.get(row.id) ?? [])
+    const tariffs = tariffsOf(row.id, row.fromOn, parts.get(row.id) ?? [])
     const perM3Minor = firstPriceMinor(tariffs, null)
     return {
       id: row.id,
-      fromOn: row.from_on,
+      fromOn: row.fromOn,
       perM3Minor,
       drinkingFree: firstPriceMinor(tariffs, DRINKING) === 0,
-      writerId: row.written_by,
+      writerId: row.writtenBy,
       writerName: row.name,
-      writtenAt: row.written_at,
+      writtenAt: row.writtenAt,
       approval: named.get(row.id) ?? null,
       tariffs,
     }
@@ -98,15 +98,15 @@ export async function approvedTariffs(db: Database): Promise<Tariff[]> {
 }
 
 interface PartRow {
-  payer_class: string | null
+  payerClass: string | null
   kind: string
-  up_to_m3: number | null
+  upToM3: number | null
   every: string | null
-  price_minor: number
+  priceMinor: number
 }
 
 function tariffsOf(id: string, from: CalendarDate, rows: readonly PartRow[]): Tariff[] {
-  return [...group(rows, (row) => row.payer_class)].map(([payerClass, ofClass]) => {
+  return [...group(rows, (row) => row.payerClass)].map(([payerClass, ofClass]) => {
     const tariff = { id, from, payerClass, parts: partsOf(ofClass) }
     const fault = tariffFault(tariff)
     if (fault) throw new RangeError(`tariff ${id}: ${fault}`)
@@ -120,10 +120,10 @@ function partsOf(rows: readonly PartRow[]): TariffPart[] {
   return [...group(rows, (row) => row.kind)].flatMap(([kind, ofKind]): TariffPart[] => {
     if (kind !== 'per-m3') {
       return ofKind.map(
-        (row) => ({ kind, priceMinor: row.price_minor, ...(row.every && { every: row.every }) }) as TariffPart,
+        (row) => ({ kind, priceMinor: row.priceMinor, ...(row.every && { every: row.every }) }) as TariffPart,
       )
     }
-    const blocks = ofKind.map((row) => ({ upToM3: row.up_to_m3, priceMinor: row.price_minor }))
+    const blocks = ofKind.map((row) => ({ upToM3: row.upToM3, priceMinor: row.priceMinor }))
     return [{ kind, blocks: blocks.toSorted((a, b) => (a.upToM3 ?? open) - (b.upToM3 ?? open)) }]
   })
 }

@@ -31,25 +31,25 @@ export interface ReserveMove extends NewReserveMove {
 
 /** Asks for money to be put into the reserve or taken out of it; nothing moves before somebody else agrees. */
 export async function askReserveMove(pen: Pen, { way, column, amountMinor, words }: NewReserveMove): Promise<string> {
-  const [from_column, to_column] = way === 'in' ? [column, 'reserve'] : ['reserve', column]
-  const row = { from_column, to_column, amount_minor: amountMinor, words }
-  return appendEntry(pen, { kind: 'reserve-move' }, { reserve_move: [row] })
+  const [fromColumn, toColumn] = way === 'in' ? [column, 'reserve'] : ['reserve', column]
+  const row = { fromColumn, toColumn, amountMinor, words }
+  return appendEntry(pen, { kind: 'reserve-move' }, { reserveMove: [row] })
 }
 
 export async function listReserveMoves(db: Database): Promise<ReserveMove[]> {
   const rows = await db
-    .selectFrom('reserve_move')
-    .innerJoin('entry', 'entry.id', 'reserve_move.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .where(standing('reserve_move'))
-    .select(['entry.id', 'from_column', 'to_column', 'amount_minor as amountMinor', 'words'])
-    .select(['entry.written_by as writerId', 'person.name as writerName', 'entry.written_at as writtenAt'])
+    .selectFrom('reserveMove')
+    .innerJoin('entry', 'entry.id', 'reserveMove.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .where(standing('reserveMove'))
+    .select(['entry.id', 'fromColumn', 'toColumn', 'amountMinor', 'words'])
+    .select(['entry.writtenBy as writerId', 'person.name as writerName', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
   const [named, moved] = [await approvals(db), await transfersByCause(db)]
-  return rows.map(({ from_column, to_column, ...row }) => {
-    const way: Way = to_column === 'reserve' ? 'in' : 'out'
-    const column = (way === 'in' ? from_column : to_column) as MoneyColumn
+  return rows.map(({ fromColumn, toColumn, ...row }) => {
+    const way: Way = toColumn === 'reserve' ? 'in' : 'out'
+    const column = (way === 'in' ? fromColumn : toColumn) as MoneyColumn
     return { ...row, way, column, approval: named.get(row.id) ?? null, transfer: moved.get(row.id) ?? null }
   })
 }
@@ -72,7 +72,7 @@ export async function moveReserve(pen: Pen, { id, onDate }: { id: string; onDate
     onDate,
     words: move.words,
   } as const
-  return addTransfer(pen, moved, {}, { transfer_cause: [{ cause_id: id }] })
+  return addTransfer(pen, moved, {}, { transferCause: [{ causeId: id }] })
 }
 
 export async function heldIn(db: Database, column: HeldColumn): Promise<number> {

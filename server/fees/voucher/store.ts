@@ -46,13 +46,13 @@ export async function writeVoucher(pen: Pen, voucher: NewVoucher): Promise<strin
     payee: voucher.payee,
     purpose: voucher.purpose,
     category: voucher.category,
-    amount_minor: voucher.amountMinor,
+    amountMinor: voucher.amountMinor,
     invoice: voucher.invoice,
-    money_column: voucher.column,
-    stipend_person_id: voucher.stipend?.personId ?? null,
-    stipend_from_on: voucher.stipend?.fromOn ?? null,
-    stipend_to_on: voucher.stipend?.toOn ?? null,
-    stipend_days: voucher.stipend?.days ?? null,
+    moneyColumn: voucher.column,
+    stipendPersonId: voucher.stipend?.personId ?? null,
+    stipendFromOn: voucher.stipend?.fromOn ?? null,
+    stipendToOn: voucher.stipend?.toOn ?? null,
+    stipendDays: voucher.stipend?.days ?? null,
   }
   return appendEntry(pen, { kind: 'voucher' }, { voucher: [row] })
 }
@@ -60,37 +60,37 @@ export async function writeVoucher(pen: Pen, voucher: NewVoucher): Promise<strin
 export async function listVouchers(db: Database): Promise<Voucher[]> {
   const rows = await db
     .selectFrom('voucher')
-    .innerJoin('entry', 'entry.id', 'voucher.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .innerJoin('entry', 'entry.id', 'voucher.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('voucher'))
     .selectAll('voucher')
-    .select(['entry.written_by', 'entry.written_at', 'person.name'])
+    .select(['entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .orderBy('number')
     .execute()
   const names = group(await nameRows(db), (row) => row.subjectId)
   const payouts = await transfersByCause(db)
   return rows.map((row) => ({
-    id: row.entry_id,
+    id: row.entryId,
     number: row.number,
     payee: row.payee,
     purpose: row.purpose,
     category: row.category as CostCategory,
-    amountMinor: row.amount_minor,
+    amountMinor: row.amountMinor,
     invoice: row.invoice,
-    column: row.money_column as HeldColumn,
-    stipend: row.stipend_person_id
+    column: row.moneyColumn as HeldColumn,
+    stipend: row.stipendPersonId
       ? {
-          personId: row.stipend_person_id,
-          fromOn: row.stipend_from_on!,
-          toOn: row.stipend_to_on!,
-          days: row.stipend_days!,
+          personId: row.stipendPersonId,
+          fromOn: row.stipendFromOn!,
+          toOn: row.stipendToOn!,
+          days: row.stipendDays!,
         }
       : null,
-    writerId: row.written_by,
+    writerId: row.writtenBy,
     writerName: row.name,
-    writtenAt: row.written_at,
-    names: names.get(row.entry_id) ?? [],
-    payout: payouts.get(row.entry_id) ?? null,
+    writtenAt: row.writtenAt,
+    names: names.get(row.entryId) ?? [],
+    payout: payouts.get(row.entryId) ?? null,
   }))
 }
 
@@ -98,11 +98,11 @@ export async function listVouchers(db: Database): Promise<Voucher[]> {
 async function nameRows(db: Database) {
   return db
     .selectFrom('approval')
-    .innerJoin('entry', 'entry.id', 'approval.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
+    .innerJoin('entry', 'entry.id', 'approval.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('approval'))
-    .select(['approval.subject_id as subjectId', 'entry.written_by as personId', 'person.name'])
-    .select('entry.written_at as at')
+    .select(['approval.subjectId', 'entry.writtenBy as personId', 'person.name'])
+    .select('entry.writtenAt as at')
     .orderBy('entry.seq')
     .execute()
 }
@@ -134,22 +134,22 @@ export async function payVoucher(
     onDate,
     words,
   } as const
-  return addTransfer(pen, moved, {}, { transfer_cause: [{ cause_id: id }] })
+  return addTransfer(pen, moved, {}, { transferCause: [{ causeId: id }] })
 }
 
 /** Days on which a person wrote into the log, and days with any entry of anybody, in a span. */
 export async function daysInLog(db: Database, span: { personId: string; fromOn: CalendarDate; toOn: CalendarDate }) {
   const rows = await db
     .selectFrom('abstraction')
-    .innerJoin('entry', 'entry.id', 'abstraction.entry_id')
+    .innerJoin('entry', 'entry.id', 'abstraction.entryId')
     .where(standing('abstraction'))
-    .where('on_date', '>=', span.fromOn)
-    .where('on_date', '<=', span.toOn)
-    .select(['on_date', 'entry.written_by'])
+    .where('onDate', '>=', span.fromOn)
+    .where('onDate', '<=', span.toOn)
+    .select(['onDate', 'entry.writtenBy'])
     .distinct()
     .execute()
-  const own = rows.filter((row) => row.written_by === span.personId)
-  return { own: new Set(own.map((row) => row.on_date)).size, any: new Set(rows.map((row) => row.on_date)).size }
+  const own = rows.filter((row) => row.writtenBy === span.personId)
+  return { own: new Set(own.map((row) => row.onDate)).size, any: new Set(rows.map((row) => row.onDate)).size }
 }
 
 /** The stipends paid out between two days, each with the days of its own span that stand in the log. */
@@ -165,22 +165,22 @@ export async function stipendsPaid(db: Database, { from, to }: { from: CalendarD
 }
 
 export async function setFloatLimit(pen: Pen, { fromOn, limitMinor }: { fromOn: CalendarDate; limitMinor: number }) {
-  return appendEntry(pen, { kind: 'float-limit' }, { float_limit: [{ from_on: fromOn, limit_minor: limitMinor }] })
+  return appendEntry(pen, { kind: 'float-limit' }, { floatLimit: [{ fromOn, limitMinor }] })
 }
 
 /** The most cash that the group keeps in the box on a day; null while it has set none. */
 export async function floatLimitOn(db: Database, on: CalendarDate): Promise<number | null> {
   const row = await db
-    .selectFrom('float_limit')
-    .innerJoin('entry', 'entry.id', 'float_limit.entry_id')
-    .where(standing('float_limit'))
-    .where('from_on', '<=', on)
-    .select('limit_minor')
-    .orderBy('from_on', 'desc')
+    .selectFrom('floatLimit')
+    .innerJoin('entry', 'entry.id', 'floatLimit.entryId')
+    .where(standing('floatLimit'))
+    .where('fromOn', '<=', on)
+    .select('limitMinor')
+    .orderBy('fromOn', 'desc')
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  return row?.limit_minor ?? null
+  return row?.limitMinor ?? null
 }
 
 /**

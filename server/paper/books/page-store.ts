@@ -19,12 +19,12 @@ interface WrittenRow {
 export async function writtenRows(db: Database, page: string): Promise<WrittenRow[]> {
   const rows = await db
     .selectFrom('entry')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .leftJoin('entry as correction', 'correction.corrects_id', 'entry.id')
-    .select(['entry.id', 'entry.kind', 'entry.paper_row as row', 'entry.happened_at as happenedAt'])
-    .select(['entry.written_at as writtenAt', 'writer.name as writerName', 'correction.id as correction'])
-    .where('entry.paper_page', '=', page)
-    .orderBy('entry.paper_row')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .leftJoin('entry as correction', 'correction.correctsId', 'entry.id')
+    .select(['entry.id', 'entry.kind', 'entry.paperRow as row', 'entry.happenedAt'])
+    .select(['entry.writtenAt', 'writer.name as writerName', 'correction.id as correction'])
+    .where('entry.paperPage', '=', page)
+    .orderBy('entry.paperRow')
     .orderBy('entry.seq')
     .execute()
   return rows.map(({ correction, row, ...written }) => ({ ...written, row: row ?? 0, corrected: correction !== null }))
@@ -35,12 +35,12 @@ export async function typedPages(db: Database, book: string): Promise<{ pageNo: 
   const pages = await db
     .selectFrom('entry')
     .select((eb) => [
-      'paper_page as page',
-      eb.fn.count<number>('paper_row').distinct().as('rows'),
+      'paperPage as page',
+      eb.fn.count<number>('paperRow').distinct().as('rows'),
       eb.fn.max('seq').as('last'),
     ])
-    .where('paper_page', 'like', `${book} %`)
-    .groupBy('paper_page')
+    .where('paperPage', 'like', `${book} %`)
+    .groupBy('paperPage')
     .orderBy('last', 'desc')
     .execute()
   return pages.map(({ page, rows }) => ({ pageNo: page!.slice(book.length + 1), rows: Number(rows) }))
@@ -52,12 +52,12 @@ export async function hrefOfEntry(db: Database, { id, kind }: { id: string; kind
   if (kind === 'level-reading') return `/water/levels/${id}`
   if (kind === 'receipt') return `/money/receipts/${id}`
   if (kind === 'weather-day') {
-    const day = await db.selectFrom('weather_day').select('on_date').where('entry_id', '=', id).executeTakeFirst()
-    return day ? `/crops/weather/${day.on_date}` : null
+    const day = await db.selectFrom('weatherDay').select('onDate').where('entryId', '=', id).executeTakeFirst()
+    return day ? `/crops/weather/${day.onDate}` : null
   }
   if (kind === 'draw-slip') {
-    const slip = await db.selectFrom('draw_slip').select('subject_id').where('entry_id', '=', id).executeTakeFirst()
-    return slip ? `/log/abstractions/${slip.subject_id}` : null
+    const slip = await db.selectFrom('drawSlip').select('subjectId').where('entryId', '=', id).executeTakeFirst()
+    return slip ? `/log/abstractions/${slip.subjectId}` : null
   }
   return BOOK_OF_KIND[kind] ?? null
 }

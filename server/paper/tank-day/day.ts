@@ -113,16 +113,16 @@ function levelsOf(data: TankData, day: Day): Write[] {
     const levelCm = data[field]
     if (levelCm === null) return []
     const happenedAt = instantOf(data.onDate, clock, day)
-    const row = { tank_id: data.tankId, moment, level_m: levelCm / 100, at_time: clock, on_date: data.onDate }
-    return [(pen) => appendEntry(pen, { kind: 'tank-reading', happenedAt }, { tank_reading: [row] })]
+    const row = { tankId: data.tankId, moment, levelM: levelCm / 100, atTime: clock, onDate: data.onDate }
+    return [(pen) => appendEntry(pen, { kind: 'tank-reading', happenedAt }, { tankReading: [row] })]
   })
 }
 
 function restOf({ tankId, onDate, filled, animals, remark }: TankData, day: Day): Write[] {
   if (filled === null && animals === null && remark === null) return []
-  const row = { tank_id: tankId, on_date: onDate, filled_m3: filled, animals, remark }
+  const row = { tankId, onDate, filledM3: filled, animals, remark }
   return [
-    (pen) => appendEntry(pen, { kind: 'tank-day', happenedAt: instantOf(onDate, '18:00', day) }, { tank_day: [row] }),
+    (pen) => appendEntry(pen, { kind: 'tank-day', happenedAt: instantOf(onDate, '18:00', day) }, { tankDay: [row] }),
   ]
 }
 

@@ -72,7 +72,7 @@ export async function keepRows(
   const paperPage = paperPageOf(book, pageNo)
   const form = formOf(request, () => `/paper/${book}/pages/${encodeURIComponent(pageNo)}`)
   await db.transaction().execute(async (trx) => {
-    const sent = await trx.selectFrom('entry').select('id').where('form_key', '=', form.key).executeTakeFirst()
+    const sent = await trx.selectFrom('entry').select('id').where('formKey', '=', form.key).executeTakeFirst()
     if (sent) return
     const written = (await writtenRows(trx, paperPage)).map(({ row }) => row)
     const pen: Pen = { trx, writtenBy: person.id, writtenAt: at.toISOString(), form }

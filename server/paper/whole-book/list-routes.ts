@@ -15,9 +15,9 @@ async function showLists(desk: Desk) {
 }
 
 async function sendList(desk: Desk<'table'>) {
-  const name = desk.params.table.replace(/\.csv$/, '')
-  const { table } = found((await listsFor(desk)).find((one) => one.table === name))
-  return sendCsv(desk.reply, table, writeCsv(await registerRows(desk.db, table)))
+  const asked = desk.params.table.replace(/\.csv$/, '')
+  const { table, name } = found((await listsFor(desk)).find((one) => one.name === asked))
+  return sendCsv(desk.reply, name, writeCsv(await registerRows(desk.db, table)))
 }
 
 async function listsFor({ db, may }: Desk): Promise<ListedTable[]> {

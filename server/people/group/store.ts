@@ -12,27 +12,27 @@ export async function bookIsEmpty(db: Database): Promise<boolean> {
 /** The settings in force; the last written wins, since a season's settings are set for the whole season. */
 export async function currentGroup(db: Database): Promise<Group | undefined> {
   const row = await db
-    .selectFrom('group_setting')
-    .innerJoin('entry', 'entry.id', 'group_setting.entry_id')
-    .selectAll('group_setting')
-    .where(standing('group_setting'))
+    .selectFrom('groupSetting')
+    .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
+    .selectAll('groupSetting')
+    .where(standing('groupSetting'))
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
   return row && groupOf(row)
 }
 
-function groupOf(row: Selectable<FactTables['group_setting']>): Group {
+function groupOf(row: Selectable<FactTables['groupSetting']>): Group {
   return {
     name: row.name,
-    latitudeDeg: row.latitude_deg,
-    longitudeDeg: row.longitude_deg,
-    elevationM: row.elevation_m,
-    timeZone: row.time_zone,
+    latitudeDeg: row.latitudeDeg,
+    longitudeDeg: row.longitudeDeg,
+    elevationM: row.elevationM,
+    timeZone: row.timeZone,
     currency: row.currency,
-    firstWeekday: row.first_weekday as Group['firstWeekday'],
-    seasonStartOn: row.season_start_on,
-    seasonEndOn: row.season_end_on,
+    firstWeekday: row.firstWeekday as Group['firstWeekday'],
+    seasonStartOn: row.seasonStartOn,
+    seasonEndOn: row.seasonEndOn,
   }
 }
 
@@ -41,18 +41,18 @@ export async function setGroup(pen: Pen, group: Group, fromOn: string): Promise<
     pen,
     { kind: 'group-setting' },
     {
-      group_setting: [
+      groupSetting: [
         {
-          from_on: fromOn,
+          fromOn,
           name: group.name,
-          latitude_deg: group.latitudeDeg,
-          longitude_deg: group.longitudeDeg,
-          elevation_m: group.elevationM,
-          time_zone: group.timeZone,
+          latitudeDeg: group.latitudeDeg,
+          longitudeDeg: group.longitudeDeg,
+          elevationM: group.elevationM,
+          timeZone: group.timeZone,
           currency: group.currency,
-          first_weekday: group.firstWeekday,
-          season_start_on: group.seasonStartOn,
-          season_end_on: group.seasonEndOn,
+          firstWeekday: group.firstWeekday,
+          seasonStartOn: group.seasonStartOn,
+          seasonEndOn: group.seasonEndOn,
         },
       ],
     },

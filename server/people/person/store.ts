@@ -24,34 +24,34 @@ export async function listPersons(db: Database): Promise<Person[]> {
 }
 
 export async function findPerson(db: Database, id: string): Promise<Person | undefined> {
-  return persons(db).where('entry_id', '=', id).executeTakeFirst()
+  return persons(db).where('entryId', '=', id).executeTakeFirst()
 }
 
 function persons(db: Database) {
   return db
     .selectFrom('person')
     .where(standing('person'))
-    .select(['entry_id as id', 'number', 'name', 'phone', 'sign_in_name as signInName'])
+    .select(['entryId as id', 'number', 'name', 'phone', 'signInName'])
 }
 
 /** The roles in force on a day: the whole set that was written last. Before the first from-date, the first set holds. */
 export async function rolesOf(db: Database, personId: string, on: string): Promise<string[]> {
   const rows = await db
-    .selectFrom('person_role')
-    .innerJoin('entry', 'entry.id', 'person_role.entry_id')
-    .select(['person_role.entry_id', 'role', 'from_on', 'seq'])
-    .where('person_id', '=', personId)
-    .where(standing('person_role'))
+    .selectFrom('personRole')
+    .innerJoin('entry', 'entry.id', 'personRole.entryId')
+    .select(['personRole.entryId', 'role', 'fromOn', 'seq'])
+    .where('personId', '=', personId)
+    .where(standing('personRole'))
     .orderBy('seq')
     .execute()
   const last = inForce(rows, on) ?? rows[0]
-  return rows.filter((row) => row.entry_id === last?.entry_id).map((row) => row.role)
+  return rows.filter((row) => row.entryId === last?.entryId).map((row) => row.role)
 }
 
 export async function allRoles(db: Database, on: string): Promise<Map<string, string[]>> {
-  const ids = await db.selectFrom('person').select('entry_id').execute()
+  const ids = await db.selectFrom('person').select('entryId').execute()
   const roles = new Map<string, string[]>()
-  for (const { entry_id } of ids) roles.set(entry_id, await rolesOf(db, entry_id, on))
+  for (const { entryId } of ids) roles.set(entryId, await rolesOf(db, entryId, on))
   return roles
 }
 
@@ -66,36 +66,32 @@ export async function nextPersonNumber(db: Database): Promise<number> {
 /** A person, the roles and, where there is one, the sign-in. */
 export async function addPerson(pen: Pen, person: NewPerson, fromOn: string, id = freshId(pen)): Promise<string> {
   const { number, name, phone, signInName } = person
-  await appendEntry(pen, { kind: 'person' }, { person: [{ number, name, phone, sign_in_name: signInName }] }, id)
+  await appendEntry(pen, { kind: 'person' }, { person: [{ number, name, phone, signInName }] }, id)
   await setRoles(pen, id, person.roles, fromOn)
   if (person.passwordHash) await setPassword(pen, id, person.passwordHash)
   return id
 }
 
 export async function setRoles(pen: Pen, personId: string, roles: readonly string[], fromOn: string): Promise<string> {
-  const rows = roles.map((role) => ({ person_id: personId, role, from_on: fromOn }))
-  return appendEntry(pen, { kind: 'roles', forPersonId: personId }, { person_role: rows })
+  const rows = roles.map((role) => ({ personId, role, fromOn }))
+  return appendEntry(pen, { kind: 'roles', forPersonId: personId }, { personRole: rows })
 }
 
 export async function setPassword(pen: Pen, personId: string, passwordHash: string): Promise<string> {
-  return appendEntry(
-    pen,
-    { kind: 'password', forPersonId: personId },
-    { credential: [{ person_id: personId, password_hash: passwordHash }] },
-  )
+  return appendEntry(pen, { kind: 'password', forPersonId: personId }, { credential: [{ personId, passwordHash }] })
 }
 
 /** The password hash of a person that was written last. */
 export async function passwordHashOf(db: Database, personId: string): Promise<string | undefined> {
   const row = await db
     .selectFrom('credential')
-    .innerJoin('entry', 'entry.id', 'credential.entry_id')
-    .select('password_hash')
-    .where('person_id', '=', personId)
+    .innerJoin('entry', 'entry.id', 'credential.entryId')
+    .select('passwordHash')
+    .where('personId', '=', personId)
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  return row?.password_hash
+  return row?.passwordHash
 }
 
 /** The person behind a sign-in name, with the password hash written last. */
@@ -105,10 +101,10 @@ export async function findSignIn(
 ): Promise<{ id: string; passwordHash: string } | undefined> {
   return db
     .selectFrom('person')
-    .innerJoin('credential', 'credential.person_id', 'person.entry_id')
-    .innerJoin('entry', 'entry.id', 'credential.entry_id')
-    .select(['person.entry_id as id', 'credential.password_hash as passwordHash'])
-    .where('person.sign_in_name', '=', signInName)
+    .innerJoin('credential', 'credential.personId', 'person.entryId')
+    .innerJoin('entry', 'entry.id', 'credential.entryId')
+    .select(['person.entryId as id', 'credential.passwordHash'])
+    .where('person.signInName', '=', signInName)
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()

@@ -17,26 +17,26 @@ export interface Plot {
 /** Plots as they were described and held on a day. */
 export async function listPlots(db: Database, on: string): Promise<Plot[]> {
   const details = await db
-    .selectFrom('plot_detail')
-    .innerJoin('plot', 'plot.entry_id', 'plot_detail.plot_id')
-    .innerJoin('entry', 'entry.id', 'plot_detail.entry_id')
-    .selectAll('plot_detail')
+    .selectFrom('plotDetail')
+    .innerJoin('plot', 'plot.entryId', 'plotDetail.plotId')
+    .innerJoin('entry', 'entry.id', 'plotDetail.entryId')
+    .selectAll('plotDetail')
     .select(['plot.number', 'plot.name', 'entry.seq'])
-    .where(standing('plot_detail'))
+    .where(standing('plotDetail'))
     .orderBy('plot.number')
     .execute()
-  const outlets = await db.selectFrom('plot_outlet').selectAll().execute()
+  const outlets = await db.selectFrom('plotOutlet').selectAll().execute()
   const holders = await holderRows(db)
-  return latestOfEach(details, (row) => row.plot_id, on).map((row) => ({
-    id: row.plot_id,
+  return latestOfEach(details, (row) => row.plotId, on).map((row) => ({
+    id: row.plotId,
     number: row.number,
     name: row.name,
-    areaM2: row.area_m2,
+    areaM2: row.areaM2,
     soil: row.soil,
     method: row.method,
     shares: row.shares,
-    outletIds: outlets.filter((link) => link.entry_id === row.entry_id).map((link) => link.outlet_id),
-    holders: holdersOn(holders, row.plot_id, on),
+    outletIds: outlets.filter((link) => link.entryId === row.entryId).map((link) => link.outletId),
+    holders: holdersOn(holders, row.plotId, on),
   }))
 }
 
@@ -44,21 +44,21 @@ type HolderRow = Awaited<ReturnType<typeof holderRows>>[number]
 
 function holderRows(db: Database) {
   return db
-    .selectFrom('plot_holder')
-    .innerJoin('person', 'person.entry_id', 'plot_holder.person_id')
-    .innerJoin('entry', 'entry.id', 'plot_holder.entry_id')
-    .select(['plot_holder.entry_id', 'plot_id', 'from_on', 'person_id', 'person.number', 'person.name', 'seq'])
-    .where(standing('plot_holder'))
+    .selectFrom('plotHolder')
+    .innerJoin('person', 'person.entryId', 'plotHolder.personId')
+    .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
+    .select(['plotHolder.entryId', 'plotId', 'fromOn', 'personId', 'person.number', 'person.name', 'seq'])
+    .where(standing('plotHolder'))
     .orderBy('person.number')
     .execute()
 }
 
 function holdersOn(rows: readonly HolderRow[], plotId: string, on: string) {
-  const own = rows.filter((row) => row.plot_id === plotId)
+  const own = rows.filter((row) => row.plotId === plotId)
   const last = inForce(own, on)
   return own
-    .filter((row) => row.entry_id === last?.entry_id)
-    .map((row) => ({ id: row.person_id, number: row.number, name: row.name }))
+    .filter((row) => row.entryId === last?.entryId)
+    .map((row) => ({ id: row.personId, number: row.number, name: row.name }))
 }
 
 interface HolderSpell {
@@ -69,12 +69,12 @@ interface HolderSpell {
 
 /** Who held a plot from when, first to last. */
 export async function holderHistory(db: Database, plotId: string): Promise<HolderSpell[]> {
-  const rows = (await holderRows(db)).filter((row) => row.plot_id === plotId)
+  const rows = (await holderRows(db)).filter((row) => row.plotId === plotId)
   const spells = new Map<string, HolderSpell>()
   for (const row of rows) {
-    const spell = spells.get(row.entry_id) ?? { fromOn: row.from_on, writtenAt: '', names: [] }
+    const spell = spells.get(row.entryId) ?? { fromOn: row.fromOn, writtenAt: '', names: [] }
     spell.names.push(row.name)
-    spells.set(row.entry_id, spell)
+    spells.set(row.entryId, spell)
   }
   return [...spells.values()].sort((a, b) => a.fromOn.localeCompare(b.fromOn))
 }
@@ -108,15 +108,15 @@ export async function describePlot(pen: Pen, plotId: string, detail: PlotDetail)
     pen,
     { kind: 'plot-detail' },
     {
-      plot_detail: [{ plot_id: plotId, from_on: fromOn, area_m2: areaM2, soil, method, shares }],
-      plot_outlet: outletIds.map((outlet_id) => ({ plot_id: plotId, outlet_id })),
+      plotDetail: [{ plotId, fromOn, areaM2, soil, method, shares }],
+      plotOutlet: outletIds.map((outletId) => ({ plotId, outletId })),
     },
   )
 }
 
 export async function setHolders(pen: Pen, plotId: string, personIds: readonly string[], fromOn: string) {
-  const rows = personIds.map((person_id) => ({ plot_id: plotId, person_id, from_on: fromOn }))
-  return appendEntry(pen, { kind: 'holders' }, { plot_holder: rows })
+  const rows = personIds.map((personId) => ({ plotId, personId, fromOn }))
+  return appendEntry(pen, { kind: 'holders' }, { plotHolder: rows })
 }
 
 /** What a plot had received before the book began, for a group that starts in mid-season. */
@@ -124,18 +124,18 @@ export async function setReceivedBefore(
   pen: Pen,
   received: { plotId: string; untilOn: string; volumeM3: number },
 ): Promise<string> {
-  const row = { plot_id: received.plotId, until_on: received.untilOn, volume_m3: received.volumeM3 }
-  return appendEntry(pen, { kind: 'received-before' }, { received_before: [row] })
+  const row = { plotId: received.plotId, untilOn: received.untilOn, volumeM3: received.volumeM3 }
+  return appendEntry(pen, { kind: 'received-before' }, { receivedBefore: [row] })
 }
 
 /** The volume last written for each plot. */
 export async function receivedBefore(db: Database): Promise<Map<string, { untilOn: string; volumeM3: number }>> {
   const rows = await db
-    .selectFrom('received_before')
-    .innerJoin('entry', 'entry.id', 'received_before.entry_id')
-    .select(['plot_id', 'until_on', 'volume_m3'])
-    .where(standing('received_before'))
+    .selectFrom('receivedBefore')
+    .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')
+    .select(['plotId', 'untilOn', 'volumeM3'])
+    .where(standing('receivedBefore'))
     .orderBy('seq')
     .execute()
-  return new Map(rows.map((row) => [row.plot_id, { untilOn: row.until_on, volumeM3: row.volume_m3 }]))
+  return new Map(rows.map((row) => [row.plotId, { untilOn: row.untilOn, volumeM3: row.volumeM3 }]))
 }

@@ -16,28 +16,28 @@ export async function startSession(
 ): Promise<string> {
   const key = randomBytes(32).toString('base64url')
   const expires = new Date(at.getTime() + SESSION_HOURS * 3_600_000)
-  await db.deleteFrom('session').where('expires_at', '<', at.toISOString()).execute()
+  await db.deleteFrom('session').where('expiresAt', '<', at.toISOString()).execute()
   await db
     .insertInto('session')
     .values({
-      key_hash: hashOf(key),
-      person_id: personId,
-      started_at: at.toISOString(),
-      expires_at: expires.toISOString(),
-      idle_minutes: isShared ? IDLE_MINUTES : null,
-      seen_at: at.toISOString(),
+      keyHash: hashOf(key),
+      personId,
+      startedAt: at.toISOString(),
+      expiresAt: expires.toISOString(),
+      idleMinutes: isShared ? IDLE_MINUTES : null,
+      seenAt: at.toISOString(),
     })
     .execute()
   return key
 }
 
 export async function endSession(db: Database, key: string): Promise<void> {
-  await db.deleteFrom('session').where('key_hash', '=', hashOf(key)).execute()
+  await db.deleteFrom('session').where('keyHash', '=', hashOf(key)).execute()
 }
 
 /** Whoever else is signed in under this person's name is signed out. */
 export async function endOtherSessions(db: Database, { personId, key }: { personId: string; key: string }) {
-  await db.deleteFrom('session').where('person_id', '=', personId).where('key_hash', '!=', hashOf(key)).execute()
+  await db.deleteFrom('session').where('personId', '=', personId).where('keyHash', '!=', hashOf(key)).execute()
 }
 
 /** Who holds the key, with the roles of the group's own day: `today`, not the day that it is in Greenwich. */
@@ -47,16 +47,16 @@ export async function personOfSession(
 ): Promise<SignedIn | undefined> {
   const row = await db
     .selectFrom('session')
-    .innerJoin('person', 'person.entry_id', 'session.person_id')
-    .select(['person.entry_id as id', 'person.name', 'idle_minutes', 'seen_at'])
-    .where('key_hash', '=', hashOf(key))
-    .where('expires_at', '>', at.toISOString())
+    .innerJoin('person', 'person.entryId', 'session.personId')
+    .select(['person.entryId as id', 'person.name', 'idleMinutes', 'seenAt'])
+    .where('keyHash', '=', hashOf(key))
+    .where('expiresAt', '>', at.toISOString())
     .executeTakeFirst()
   if (!row) return undefined
-  if (row.idle_minutes !== null) {
-    const minutes = isSending ? SENDING_MINUTES : row.idle_minutes
-    if (isIdle(row.seen_at, at, minutes)) return void (await endSession(db, key))
-    await db.updateTable('session').set({ seen_at: at.toISOString() }).where('key_hash', '=', hashOf(key)).execute()
+  if (row.idleMinutes !== null) {
+    const minutes = isSending ? SENDING_MINUTES : row.idleMinutes
+    if (isIdle(row.seenAt, at, minutes)) return void (await endSession(db, key))
+    await db.updateTable('session').set({ seenAt: at.toISOString() }).where('keyHash', '=', hashOf(key)).execute()
   }
   return { id: row.id, name: row.name, roles: await rolesOf(db, row.id, today) }
 }

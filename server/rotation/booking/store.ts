@@ -30,22 +30,22 @@ export async function addBooking(
 ): Promise<string> {
   const id = await nextTurnId(pen, weekStartOn)
   const change = {
-    week_start_on: weekStartOn,
+    weekStartOn,
     stage: 'published',
     kind: 'add',
-    turn_id: null,
-    plot_id: turn.plotId,
-    outlet_id: turn.outletId,
-    was_on: null,
-    on_date: turn.on,
-    start_minute: turn.startMinute,
-    volume_m3: turn.volumeM3,
+    turnId: null,
+    plotId: turn.plotId,
+    outletId: turn.outletId,
+    wasOn: null,
+    onDate: turn.on,
+    startMinute: turn.startMinute,
+    volumeM3: turn.volumeM3,
   }
-  const booking = { week_start_on: weekStartOn, turn_id: id, plot_id: turn.plotId, volume_m3: turn.volumeM3 }
+  const booking = { weekStartOn, turnId: id, plotId: turn.plotId, volumeM3: turn.volumeM3 }
   return appendEntry(
     pen,
     { kind: 'turn-booking', reason, forPersonId },
-    { turn_change: [change], turn: [turnRow(id, turn)], booking: [booking] },
+    { turnChange: [change], turn: [turnRow(id, turn)], booking: [booking] },
   )
 }
 

@@ -21,7 +21,7 @@ interface WrittenHours extends NoTurnHours {
 }
 
 export async function addNoTurnHours(pen: Pen, hours: NoTurnHours): Promise<string> {
-  return appendEntry(pen, { kind: 'no-turn-hours', forPersonId: hours.personId }, { no_turn_hours: [rowOf(hours)] })
+  return appendEntry(pen, { kind: 'no-turn-hours', forPersonId: hours.personId }, { noTurnHours: [rowOf(hours)] })
 }
 
 /** Takes hours out of the book; they stay readable with the reason. */
@@ -32,37 +32,37 @@ export async function strikeNoTurnHours(pen: Pen, id: string, reason: string): P
 /** Hours that hold on some day from one day to another. */
 export async function noTurnHoursOn(db: Database, fromOn: string, toOn: string): Promise<WrittenHours[]> {
   const rows = await db
-    .selectFrom('no_turn_hours')
-    .innerJoin('person', 'person.entry_id', 'no_turn_hours.person_id')
-    .selectAll('no_turn_hours')
+    .selectFrom('noTurnHours')
+    .innerJoin('person', 'person.entryId', 'noTurnHours.personId')
+    .selectAll('noTurnHours')
     .select('person.name')
-    .where('from_on', '<=', toOn)
-    .where((eb) => eb.or([eb('until_on', 'is', null), eb('until_on', '>=', fromOn)]))
-    .where(standing('no_turn_hours'))
+    .where('fromOn', '<=', toOn)
+    .where((eb) => eb.or([eb('untilOn', 'is', null), eb('untilOn', '>=', fromOn)]))
+    .where(standing('noTurnHours'))
     .orderBy('person.number')
-    .orderBy('from_hour')
+    .orderBy('fromHour')
     .execute()
   return rows.map((row) => ({
-    id: row.entry_id,
-    personId: row.person_id,
+    id: row.entryId,
+    personId: row.personId,
     personName: row.name,
-    fromOn: row.from_on,
-    untilOn: row.until_on,
+    fromOn: row.fromOn,
+    untilOn: row.untilOn,
     weekday: row.weekday,
-    fromHour: row.from_hour,
-    toHour: row.to_hour,
+    fromHour: row.fromHour,
+    toHour: row.toHour,
     words: row.words,
   }))
 }
 
 function rowOf({ personId, fromOn, untilOn, weekday, fromHour, toHour, words }: NoTurnHours) {
   return {
-    person_id: personId,
-    from_on: fromOn,
-    until_on: untilOn,
+    personId,
+    fromOn,
+    untilOn,
     weekday,
-    from_hour: fromHour,
-    to_hour: toHour,
+    fromHour,
+    toHour,
     words,
   }
 }

@@ -6,15 +6,15 @@ import type { Database } from '../../database/connection.ts'
 /** The lengths that the group has set, in force on a day; undefined where it never set any. */
 export async function turnLengthsOn(db: Database, on: string): Promise<TurnLengths | undefined> {
   const rows = await db
-    .selectFrom('turn_length')
-    .innerJoin('entry', 'entry.id', 'turn_length.entry_id')
-    .selectAll('turn_length')
+    .selectFrom('turnLength')
+    .innerJoin('entry', 'entry.id', 'turnLength.entryId')
+    .selectAll('turnLength')
     .select('entry.seq')
-    .where(standing('turn_length'))
+    .where(standing('turnLength'))
     .execute()
   const row = inForce(rows, on)
   if (!row) return undefined
-  const { shortest_minutes: minTurnMinutes, changeover_minutes: changeoverMinutes, longest_minutes: longest } = row
+  const { shortestMinutes: minTurnMinutes, changeoverMinutes, longestMinutes: longest } = row
   return { minTurnMinutes, changeoverMinutes, ...(longest === null ? {} : { maxTurnMinutes: longest }) }
 }
 
@@ -23,10 +23,10 @@ export async function setTurnLengths(
   lengths: { fromOn: string; shortestMinutes: number; longestMinutes: number | null; changeoverMinutes: number },
 ): Promise<string> {
   const row = {
-    from_on: lengths.fromOn,
-    shortest_minutes: lengths.shortestMinutes,
-    longest_minutes: lengths.longestMinutes,
-    changeover_minutes: lengths.changeoverMinutes,
+    fromOn: lengths.fromOn,
+    shortestMinutes: lengths.shortestMinutes,
+    longestMinutes: lengths.longestMinutes,
+    changeoverMinutes: lengths.changeoverMinutes,
   }
-  return appendEntry(pen, { kind: 'turn-length' }, { turn_length: [row] })
+  return appendEntry(pen, { kind: 'turn-length' }, { turnLength: [row] })
 }

@@ -11,16 +11,16 @@ interface NoTurnDay {
 
 export async function noTurnDays(db: Database, fromOn: string, toOn: string): Promise<NoTurnDay[]> {
   return db
-    .selectFrom('no_turn_day')
-    .select(['on_date as onDate', 'pump_id as pumpId', 'words'])
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
-    .where(standing('no_turn_day'))
-    .orderBy('on_date')
+    .selectFrom('noTurnDay')
+    .select(['onDate', 'pumpId', 'words'])
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
+    .where(standing('noTurnDay'))
+    .orderBy('onDate')
     .execute()
 }
 
 export async function addNoTurnDay(pen: Pen, day: NoTurnDay): Promise<string> {
-  const row = { on_date: day.onDate, pump_id: day.pumpId, words: day.words }
-  return appendEntry(pen, { kind: 'no-turn-day' }, { no_turn_day: [row] })
+  const row = { onDate: day.onDate, pumpId: day.pumpId, words: day.words }
+  return appendEntry(pen, { kind: 'no-turn-day' }, { noTurnDay: [row] })
 }

@@ -46,18 +46,18 @@ export async function addMoveUp(
   const { was, now, freedId, mover } = offer
   const id = await nextTurnId(pen, weekStartOn)
   const change = {
-    week_start_on: weekStartOn,
+    weekStartOn,
     stage: 'published',
     kind: 'move',
-    turn_id: mover.bookId,
-    plot_id: was.plotId,
-    outlet_id: was.outletId,
-    was_on: was.on,
-    on_date: now.on,
-    start_minute: now.startMinute,
-    volume_m3: null,
+    turnId: mover.bookId,
+    plotId: was.plotId,
+    outletId: was.outletId,
+    wasOn: was.on,
+    onDate: now.on,
+    startMinute: now.startMinute,
+    volumeM3: null,
   }
-  const up = { freed_turn_id: freedId, turn_id: mover.bookId }
-  const facts = { turn_change: [change], turn: [turnRow(id, now)], moved_up_turn: [up] }
+  const up = { freedTurnId: freedId, turnId: mover.bookId }
+  const facts = { turnChange: [change], turn: [turnRow(id, now)], movedUpTurn: [up] }
   return appendEntry(pen, { kind: 'turn-amendment', reason }, facts)
 }

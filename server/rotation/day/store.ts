@@ -48,14 +48,14 @@ export async function addDayChange(
   { reason, turns }: { reason: string; turns: readonly (ResharedTurn & { bookId: string })[] },
 ): Promise<string> {
   const row = {
-    week_start_on: change.weekStartOn,
-    on_date: change.on,
-    pump_id: change.pumpId,
+    weekStartOn: change.weekStartOn,
+    onDate: change.on,
+    pumpId: change.pumpId,
     kind: change.kind,
-    from_minute: change.fromMinute,
-    until_minute: change.untilMinute,
+    fromMinute: change.fromMinute,
+    untilMinute: change.untilMinute,
   }
-  const id = await appendEntry(pen, { kind: 'day-change', reason }, { day_change: [row] })
+  const id = await appendEntry(pen, { kind: 'day-change', reason }, { dayChange: [row] })
   let count = await amendmentCount(pen, change.weekStartOn)
   for (const turn of turns) await addResharedTurn(pen, { change, id, reason, turn, count: ++count })
   return id
@@ -63,9 +63,9 @@ export async function addDayChange(
 
 async function amendmentCount(pen: Pen, weekStartOn: string): Promise<number> {
   const { count } = await pen.trx
-    .selectFrom('turn_change')
+    .selectFrom('turnChange')
     .select(({ fn }) => fn.countAll<number>().as('count'))
-    .where('week_start_on', '=', weekStartOn)
+    .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'published')
     .executeTakeFirstOrThrow()
   return Number(count)
@@ -82,71 +82,71 @@ interface Reshared {
 async function addResharedTurn(pen: Pen, { change, id, reason, turn, count }: Reshared): Promise<void> {
   const { was, now, bookId, shortM3, drawnM3, drawnBy } = turn
   const amended = {
-    week_start_on: change.weekStartOn,
+    weekStartOn: change.weekStartOn,
     stage: 'published',
     kind: now === null ? 'drop' : now.startMinute === was.startMinute ? 'lengthen' : 'move',
-    turn_id: bookId,
-    plot_id: was.plotId,
-    outlet_id: was.outletId,
-    was_on: was.on,
-    on_date: now?.on ?? null,
-    start_minute: now?.startMinute ?? null,
-    volume_m3: now?.volumeM3 ?? null,
+    turnId: bookId,
+    plotId: was.plotId,
+    outletId: was.outletId,
+    wasOn: was.on,
+    onDate: now?.on ?? null,
+    startMinute: now?.startMinute ?? null,
+    volumeM3: now?.volumeM3 ?? null,
   }
   const shared = {
-    day_change_id: id,
-    turn_id: bookId,
-    plot_id: was.plotId,
-    was_m3: was.volumeM3,
-    now_m3: toLitreM3(was.volumeM3 - shortM3),
+    dayChangeId: id,
+    turnId: bookId,
+    plotId: was.plotId,
+    wasM3: was.volumeM3,
+    nowM3: toLitreM3(was.volumeM3 - shortM3),
   }
   const stands = now ? [turnRow(amendedTurnId(pen, change.weekStartOn, count), now)] : []
-  const drawn = drawnBy === null ? [] : [{ drawn_m3: drawnM3, basis: drawnBy }]
+  const drawn = drawnBy === null ? [] : [{ drawnM3, basis: drawnBy }]
   await appendEntry(
     pen,
     { kind: 'turn-amendment', reason },
-    { turn_change: [amended], reshared_turn: [shared], reshared_drawn: drawn, turn: stands },
+    { turnChange: [amended], resharedTurn: [shared], resharedDrawn: drawn, turn: stands },
   )
 }
 
 /** The days shared anew, each with its turns before and after. */
 export async function dayChangesOn(db: Database, on: string): Promise<DayChange[]> {
   const rows = await db
-    .selectFrom('day_change')
-    .innerJoin('entry', 'entry.id', 'day_change.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .selectAll('day_change')
-    .select(['person.name as byName', 'entry.written_at as at'])
-    .where('on_date', '=', on)
-    .where(standing('day_change'))
+    .selectFrom('dayChange')
+    .innerJoin('entry', 'entry.id', 'dayChange.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('dayChange')
+    .select(['person.name as byName', 'entry.writtenAt as at'])
+    .where('onDate', '=', on)
+    .where(standing('dayChange'))
     .orderBy('entry.seq')
     .execute()
   if (rows.length === 0) return []
   const turns = await db
-    .selectFrom('reshared_turn')
-    .leftJoin('reshared_drawn', 'reshared_drawn.entry_id', 'reshared_turn.entry_id')
-    .select(['day_change_id', 'turn_id as turnId', 'plot_id as plotId', 'was_m3 as wasM3', 'now_m3 as nowM3'])
-    .select(['reshared_turn.entry_id as amendmentId', 'drawn_m3 as drawnM3', 'basis as drawnBy'])
+    .selectFrom('resharedTurn')
+    .leftJoin('resharedDrawn', 'resharedDrawn.entryId', 'resharedTurn.entryId')
+    .select(['dayChangeId', 'turnId', 'plotId', 'wasM3', 'nowM3'])
+    .select(['resharedTurn.entryId as amendmentId', 'drawnM3', 'basis as drawnBy'])
     .where(
-      'day_change_id',
+      'dayChangeId',
       'in',
-      rows.map((row) => row.entry_id),
+      rows.map((row) => row.entryId),
     )
-    .where(standing('reshared_turn'))
+    .where(standing('resharedTurn'))
     .execute()
   return rows.map((row) => ({
-    id: row.entry_id,
-    weekStartOn: row.week_start_on,
-    on: row.on_date,
-    pumpId: row.pump_id,
+    id: row.entryId,
+    weekStartOn: row.weekStartOn,
+    on: row.onDate,
+    pumpId: row.pumpId,
     kind: row.kind as DayChangeKind,
-    fromMinute: row.from_minute,
-    untilMinute: row.until_minute,
+    fromMinute: row.fromMinute,
+    untilMinute: row.untilMinute,
     byName: row.byName,
     at: row.at,
     turns: turns
-      .filter((turn) => turn.day_change_id === row.entry_id)
-      .map(({ day_change_id: _, ...turn }) => turn as ResharedRow),
+      .filter((turn) => turn.dayChangeId === row.entryId)
+      .map(({ dayChangeId: _, ...turn }) => turn as ResharedRow),
   }))
 }
 
@@ -158,18 +158,18 @@ export interface DaySheet {
 }
 
 export async function closeDaySheet(pen: Pen, on: string, found: DaySheet['found']): Promise<string> {
-  return appendEntry(pen, { kind: 'day-sheet' }, { day_sheet: [{ on_date: on, found: JSON.stringify(found) }] })
+  return appendEntry(pen, { kind: 'day-sheet' }, { daySheet: [{ onDate: on, found: JSON.stringify(found) }] })
 }
 
 /** The last closing of a day; a sheet may be closed again after a correction. */
 export async function daySheetOn(db: Database, on: string): Promise<DaySheet | null> {
   const row = await db
-    .selectFrom('day_sheet')
-    .innerJoin('entry', 'entry.id', 'day_sheet.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['found', 'person.name as byName', 'entry.written_at as at'])
-    .where('on_date', '=', on)
-    .where(standing('day_sheet'))
+    .selectFrom('daySheet')
+    .innerJoin('entry', 'entry.id', 'daySheet.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['found', 'person.name as byName', 'entry.writtenAt as at'])
+    .where('onDate', '=', on)
+    .where(standing('daySheet'))
     .orderBy('entry.seq', 'desc')
     .executeTakeFirst()
   return row ? { at: row.at, byName: row.byName, found: JSON.parse(row.found) as DaySheet['found'] } : null

@@ -5,16 +5,16 @@ import type { Database } from '../../database/connection.ts'
 /** The holder groups that the group itself wants to look at, by person, as they hold on a day. */
 export async function holderGroupsOn(db: Database, on: string): Promise<Map<string, string[]>> {
   const rows = await db
-    .selectFrom('holder_group')
-    .innerJoin('entry', 'entry.id', 'holder_group.entry_id')
-    .select(['holder_group.entry_id', 'person_id', 'from_on', 'name', 'seq'])
-    .where(standing('holder_group'))
+    .selectFrom('holderGroup')
+    .innerJoin('entry', 'entry.id', 'holderGroup.entryId')
+    .select(['holderGroup.entryId', 'personId', 'fromOn', 'name', 'seq'])
+    .where(standing('holderGroup'))
     .execute()
   const groups = new Map<string, string[]>()
-  for (const personId of new Set(rows.map((row) => row.person_id))) {
-    const own = rows.filter((row) => row.person_id === personId)
+  for (const personId of new Set(rows.map((row) => row.personId))) {
+    const own = rows.filter((row) => row.personId === personId)
     const last = inForce(own, on)
-    const names = own.flatMap((row) => (row.entry_id === last?.entry_id && row.name !== null ? [row.name] : []))
+    const names = own.flatMap((row) => (row.entryId === last?.entryId && row.name !== null ? [row.name] : []))
     if (names.length > 0) groups.set(personId, names.sort())
   }
   return groups
@@ -25,6 +25,6 @@ export async function setHolderGroups(
   pen: Pen,
   { personId, fromOn, names }: { personId: string; fromOn: string; names: readonly string[] },
 ): Promise<string> {
-  const rows = (names.length > 0 ? names : [null]).map((name) => ({ person_id: personId, from_on: fromOn, name }))
-  return appendEntry(pen, { kind: 'holder-groups', forPersonId: personId }, { holder_group: rows })
+  const rows = (names.length > 0 ? names : [null]).map((name) => ({ personId, fromOn, name }))
+  return appendEntry(pen, { kind: 'holder-groups', forPersonId: personId }, { holderGroup: rows })
 }

@@ -95,15 +95,15 @@ type Missed = Omit<MissedVolume, 'excusedDays'>
 async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: string }): Promise<Missed[]> {
   const turns = await db
     .selectFrom('turn')
-    .select(['turn.id', 'turn.plot_id as plotId', 'turn.on_date as on', 'turn.volume_m3 as volumeM3'])
-    .where('turn.on_date', '>=', span.fromOn)
-    .where('turn.on_date', '<', span.beforeOn)
-    .where('turn.plot_id', 'is not', null)
+    .select(['turn.id', 'turn.plotId', 'turn.onDate as on', 'turn.volumeM3'])
+    .where('turn.onDate', '>=', span.fromOn)
+    .where('turn.onDate', '<', span.beforeOn)
+    .where('turn.plotId', 'is not', null)
     .select(({ exists, selectFrom }) =>
-      exists(selectFrom('booking').select('entry_id').whereRef('booking.turn_id', '=', 'turn.id')).as('isBooked'),
+      exists(selectFrom('booking').select('entryId').whereRef('booking.turnId', '=', 'turn.id')).as('isBooked'),
     )
     .where(({ exists, selectFrom }) =>
-      exists(selectFrom('turn_outcome').select('entry_id').whereRef('turn_outcome.turn_id', '=', 'turn.id')),
+      exists(selectFrom('turnOutcome').select('entryId').whereRef('turnOutcome.turnId', '=', 'turn.id')),
     )
     .where(standing('turn'))
     .where(onTheList)
@@ -122,13 +122,13 @@ async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: s
 /** What a turn lost when its pump stood still and the rest of the day was shared anew. */
 async function lostInBreakdowns(db: Database, span: { fromOn: string; beforeOn: string }): Promise<Missed[]> {
   const rows = await db
-    .selectFrom('reshared_turn')
-    .innerJoin('day_change', 'day_change.entry_id', 'reshared_turn.day_change_id')
-    .select(['plot_id as plotId', 'on_date as on', 'was_m3 as wasM3', 'now_m3 as nowM3'])
-    .where('day_change.kind', '=', 'down')
-    .where('on_date', '>=', span.fromOn)
-    .where('on_date', '<', span.beforeOn)
-    .where(standing('reshared_turn'))
+    .selectFrom('resharedTurn')
+    .innerJoin('dayChange', 'dayChange.entryId', 'resharedTurn.dayChangeId')
+    .select(['plotId', 'onDate as on', 'wasM3', 'nowM3'])
+    .where('dayChange.kind', '=', 'down')
+    .where('onDate', '>=', span.fromOn)
+    .where('onDate', '<', span.beforeOn)
+    .where(standing('resharedTurn'))
     .execute()
   return rows
     .map(({ plotId, on, wasM3, nowM3 }) => ({ plotId, on, volumeM3: toLitreM3(wasM3 - nowM3) }))
@@ -149,10 +149,10 @@ export async function loggedM3(db: Database, turnIds: readonly string[]): Promis
   if (turnIds.length === 0) return new Map()
   const rows = await db
     .selectFrom('abstraction')
-    .select(({ fn }) => ['turn_id', fn.sum<number>('volume_m3').as('volumeM3')])
-    .where('turn_id', 'in', turnIds as string[])
+    .select(({ fn }) => ['turnId', fn.sum<number>('volumeM3').as('volumeM3')])
+    .where('turnId', 'in', turnIds as string[])
     .where(standing('abstraction'))
-    .groupBy('turn_id')
+    .groupBy('turnId')
     .execute()
-  return new Map(rows.map((row) => [row.turn_id!, row.volumeM3]))
+  return new Map(rows.map((row) => [row.turnId!, row.volumeM3]))
 }

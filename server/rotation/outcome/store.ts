@@ -26,28 +26,28 @@ interface NewOutcome {
 
 export async function addOutcome(pen: Pen, outcome: NewOutcome): Promise<string> {
   const { turnId, cause, standInId, words, forPersonId } = outcome
-  const row = { turn_id: turnId, cause, stand_in_id: standInId, words }
-  return appendEntry(pen, { kind: 'turn-outcome', forPersonId: forPersonId ?? null }, { turn_outcome: [row] })
+  const row = { turnId, cause, standInId, words }
+  return appendEntry(pen, { kind: 'turn-outcome', forPersonId: forPersonId ?? null }, { turnOutcome: [row] })
 }
 
 /** Everything said of some turns, first to last. */
 export async function outcomesOf(db: Database, turnIds: readonly string[]): Promise<TurnOutcome[]> {
   if (turnIds.length === 0) return []
   const rows = await outcomeRows(db)
-    .where('turn_outcome.turn_id', 'in', turnIds as string[])
+    .where('turnOutcome.turnId', 'in', turnIds as string[])
     .execute()
   return rows.map(outcomeOf)
 }
 
 function outcomeRows(db: Database) {
   return db
-    .selectFrom('turn_outcome')
-    .innerJoin('entry', 'entry.id', 'turn_outcome.entry_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .leftJoin('person as helper', 'helper.entry_id', 'turn_outcome.stand_in_id')
-    .where(standing('turn_outcome'))
-    .select(['entry.id', 'turn_id as turnId', 'cause', 'words', 'helper.name as standInName'])
-    .select(['writer.name as byName', 'entry.written_at as at'])
+    .selectFrom('turnOutcome')
+    .innerJoin('entry', 'entry.id', 'turnOutcome.entryId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .leftJoin('person as helper', 'helper.entryId', 'turnOutcome.standInId')
+    .where(standing('turnOutcome'))
+    .select(['entry.id', 'turnId', 'cause', 'words', 'helper.name as standInName'])
+    .select(['writer.name as byName', 'entry.writtenAt as at'])
     .orderBy('entry.seq')
 }
 

@@ -39,18 +39,18 @@ async function waitingTurns(db: Database, fromOn: string, beforeOn: string) {
 async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
   return db
     .selectFrom('turn')
-    .select(['turn.id', 'turn.plot_id as plotId', 'turn.pump_id as pumpId', 'turn.volume_m3 as volumeM3'])
-    .select(['turn.outlet_id as outletId', 'turn.on_date as on'])
-    .where('turn.on_date', '>=', fromOn)
-    .where('turn.on_date', '<', beforeOn)
+    .select(['turn.id', 'turn.plotId', 'turn.pumpId', 'turn.volumeM3'])
+    .select(['turn.outletId', 'turn.onDate as on'])
+    .where('turn.onDate', '>=', fromOn)
+    .where('turn.onDate', '<', beforeOn)
     .where(standing('turn'))
     .where(onTheList)
     .where(({ not, exists, selectFrom }) =>
       not(
         exists(
           selectFrom('abstraction')
-            .select('entry_id')
-            .whereRef('abstraction.turn_id', '=', 'turn.id')
+            .select('entryId')
+            .whereRef('abstraction.turnId', '=', 'turn.id')
             .where(standing('abstraction')),
         ),
       ),

@@ -25,39 +25,39 @@ export interface Amendment extends NewManualChange {
 
 export async function amendmentsOf(db: Database, weekStartOn: string): Promise<Amendment[]> {
   const rows = await db
-    .selectFrom('turn_change')
-    .innerJoin('entry', 'entry.id', 'turn_change.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .selectAll('turn_change')
-    .leftJoin('reshared_turn', 'reshared_turn.entry_id', 'turn_change.entry_id')
-    .leftJoin('moved_up_turn', 'moved_up_turn.entry_id', 'turn_change.entry_id')
-    .select('moved_up_turn.freed_turn_id')
-    .select(['person.name', 'entry.written_by', 'entry.written_at', 'entry.reason', 'reshared_turn.day_change_id'])
-    .where('week_start_on', '=', weekStartOn)
+    .selectFrom('turnChange')
+    .innerJoin('entry', 'entry.id', 'turnChange.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('turnChange')
+    .leftJoin('resharedTurn', 'resharedTurn.entryId', 'turnChange.entryId')
+    .leftJoin('movedUpTurn', 'movedUpTurn.entryId', 'turnChange.entryId')
+    .select('movedUpTurn.freedTurnId')
+    .select(['person.name', 'entry.writtenBy', 'entry.writtenAt', 'entry.reason', 'resharedTurn.dayChangeId'])
+    .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'published')
-    .where(standing('turn_change'))
+    .where(standing('turnChange'))
     .orderBy('entry.seq')
     .execute()
   if (rows.length === 0) return []
   const names = await approvals(db)
   return rows.map((row) => ({
-    id: row.entry_id,
-    weekStartOn: row.week_start_on,
+    id: row.entryId,
+    weekStartOn: row.weekStartOn,
     kind: row.kind as Amendment['kind'],
-    turnId: row.turn_id,
-    plotId: row.plot_id,
-    outletId: row.outlet_id,
-    wasOn: row.was_on,
-    on: row.on_date,
-    startMinute: row.start_minute,
-    volumeM3: row.volume_m3,
+    turnId: row.turnId,
+    plotId: row.plotId,
+    outletId: row.outletId,
+    wasOn: row.wasOn,
+    on: row.onDate,
+    startMinute: row.startMinute,
+    volumeM3: row.volumeM3,
     reason: row.reason ?? '',
-    byId: row.written_by,
+    byId: row.writtenBy,
     byName: row.name,
-    at: row.written_at,
-    approvedByName: names.get(row.entry_id)?.approverName ?? null,
-    byRule: row.day_change_id !== null || row.freed_turn_id !== null,
-    movedUpInto: row.freed_turn_id,
+    at: row.writtenAt,
+    approvedByName: names.get(row.entryId)?.approverName ?? null,
+    byRule: row.dayChangeId !== null || row.freedTurnId !== null,
+    movedUpInto: row.freedTurnId,
   }))
 }
 
@@ -67,7 +67,7 @@ export async function amendedTurns(db: Database, amendmentIds: readonly string[]
   return db
     .selectFrom('turn')
     .selectAll()
-    .where('entry_id', 'in', amendmentIds as string[])
+    .where('entryId', 'in', amendmentIds as string[])
     .where(standing('turn'))
     .execute()
 }
@@ -83,25 +83,25 @@ export async function addAmendment(
   }: { weekStartOn: string; turnId: string | null; change: NewManualChange; turn: PlannedTurn | null },
 ): Promise<string> {
   const count = await pen.trx
-    .selectFrom('turn_change')
+    .selectFrom('turnChange')
     .select(({ fn }) => fn.countAll<number>().as('count'))
-    .where('week_start_on', '=', weekStartOn)
+    .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'published')
     .executeTakeFirstOrThrow()
   const row = {
-    week_start_on: weekStartOn,
+    weekStartOn,
     stage: 'published',
     kind: change.kind,
-    turn_id: turnId,
-    plot_id: change.plotId,
-    outlet_id: change.outletId,
-    was_on: change.wasOn,
-    on_date: change.on,
-    start_minute: change.startMinute,
-    volume_m3: change.volumeM3,
+    turnId,
+    plotId: change.plotId,
+    outletId: change.outletId,
+    wasOn: change.wasOn,
+    onDate: change.on,
+    startMinute: change.startMinute,
+    volumeM3: change.volumeM3,
   }
   const turns = turn ? [turnRow(amendedTurnId(pen, weekStartOn, count.count + 1), turn)] : []
-  return appendEntry(pen, { kind: 'turn-amendment', reason: change.reason }, { turn_change: [row], turn: turns })
+  return appendEntry(pen, { kind: 'turn-amendment', reason: change.reason }, { turnChange: [row], turn: turns })
 }
 
 /** Named by its week and its place among the amendments, and so that two devices of the group never give one name twice. */
@@ -111,14 +111,14 @@ export function amendedTurnId(pen: Pen, weekStartOn: string, count: number): str
 
 /** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */
 export const onTheList = sql<boolean>`
-  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turn_change')})`
+  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})`
 
 /** The id of the next turn that an amendment of a week brings in. */
 export async function nextTurnId(pen: Pen, weekStartOn: string): Promise<string> {
   const { count } = await pen.trx
-    .selectFrom('turn_change')
+    .selectFrom('turnChange')
     .select(({ fn }) => fn.countAll<number>().as('count'))
-    .where('week_start_on', '=', weekStartOn)
+    .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'published')
     .executeTakeFirstOrThrow()
   return amendedTurnId(pen, weekStartOn, Number(count) + 1)

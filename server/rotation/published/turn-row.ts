@@ -4,12 +4,12 @@ import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 export function turnRow(id: string, turn: PlannedTurn) {
   return {
     id,
-    plot_id: turn.plotId,
-    outlet_id: turn.outletId,
-    pump_id: turn.pumpId,
-    on_date: turn.on,
-    start_minute: turn.startMinute,
-    end_minute: turn.endMinute,
-    volume_m3: turn.volumeM3,
+    plotId: turn.plotId,
+    outletId: turn.outletId,
+    pumpId: turn.pumpId,
+    onDate: turn.on,
+    startMinute: turn.startMinute,
+    endMinute: turn.endMinute,
+    volumeM3: turn.volumeM3,
   }
 }

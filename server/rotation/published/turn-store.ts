@@ -43,7 +43,7 @@ export async function bookedTurnsOf(db: Database, published: PublishedWeek): Pro
     db,
     amendments.map((one) => one.id),
   )
-  const later = rows.map((row) => booked(turnOfRow(row), row.id, amendments.find((one) => one.id === row.entry_id)!))
+  const later = rows.map((row) => booked(turnOfRow(row), row.id, amendments.find((one) => one.id === row.entryId)!))
   const turns = [...agreed, ...later].sort((a, b) =>
     a.on < b.on ? -1 : a.on > b.on ? 1 : a.startMinute - b.startMinute,
   )
@@ -70,19 +70,19 @@ export async function turnInBook(
 type Row = Awaited<ReturnType<typeof amendedTurns>>[number]
 
 function turnOfRow(row: Row): PlannedTurn {
-  const plotId = row.plot_id ?? ''
+  const plotId = row.plotId ?? ''
   return {
-    id: `${plotId}/${row.outlet_id}/${row.on_date}`,
+    id: `${plotId}/${row.outletId}/${row.onDate}`,
     claimId: plotId,
     plotId,
-    outletId: row.outlet_id,
-    pumpId: row.pump_id,
-    on: row.on_date,
+    outletId: row.outletId,
+    pumpId: row.pumpId,
+    on: row.onDate,
     order: 0,
-    startMinute: row.start_minute,
-    endMinute: row.end_minute,
-    volumeM3: row.volume_m3,
-    hours: (row.end_minute - row.start_minute) / 60,
+    startMinute: row.startMinute,
+    endMinute: row.endMinute,
+    volumeM3: row.volumeM3,
+    hours: (row.endMinute - row.startMinute) / 60,
     burdens: [],
   }
 }

@@ -21,7 +21,7 @@ export async function pumpLines(db: Database, today: string) {
     )
     const days = (await pumpLogDays(db, pump)).filter((day) => day.wholeDay)
     const counts = SKIES.map((sky) => ({ sky, days: days.filter((day) => day.sky === sky).length }))
-    lines.push({ pump, mount: mount?.mount ?? 'fixed', fromOn: mount?.from_on ?? null, counts })
+    lines.push({ pump, mount: mount?.mount ?? 'fixed', fromOn: mount?.fromOn ?? null, counts })
   }
   return lines
 }

@@ -6,17 +6,17 @@ import type { Database } from '../../database/connection.ts'
 /** The sky that the committee expects in a week; days that nobody spoke of are missing. */
 export async function weekSkies(db: Database, weekStartOn: string): Promise<Record<string, Sky>> {
   const rows = await db
-    .selectFrom('week_sky')
-    .innerJoin('entry', 'entry.id', 'week_sky.entry_id')
-    .select(['on_date', 'sky'])
-    .where('week_start_on', '=', weekStartOn)
-    .where(standing('week_sky'))
+    .selectFrom('weekSky')
+    .innerJoin('entry', 'entry.id', 'weekSky.entryId')
+    .select(['onDate', 'sky'])
+    .where('weekStartOn', '=', weekStartOn)
+    .where(standing('weekSky'))
     .orderBy('seq')
     .execute()
-  return Object.fromEntries(rows.map((row) => [row.on_date, row.sky as Sky]))
+  return Object.fromEntries(rows.map((row) => [row.onDate, row.sky as Sky]))
 }
 
 export async function setWeekSkies(pen: Pen, weekStartOn: string, skies: Record<string, Sky>): Promise<string> {
-  const rows = Object.entries(skies).map(([on_date, sky]) => ({ week_start_on: weekStartOn, on_date, sky }))
-  return appendEntry(pen, { kind: 'week-sky' }, { week_sky: rows })
+  const rows = Object.entries(skies).map(([onDate, sky]) => ({ weekStartOn, onDate, sky }))
+  return appendEntry(pen, { kind: 'week-sky' }, { weekSky: rows })
 }

@@ -9,7 +9,7 @@ import { clockMinute } from '../clock.ts'
 
 interface MountRow {
   pumpId: string
-  from_on: string
+  fromOn: string
   seq: number
   mount: PumpMount
 }
@@ -17,11 +17,11 @@ interface MountRow {
 /** How the panels of each pump stand, from which day on. */
 export async function pumpMounts(db: Database): Promise<MountRow[]> {
   const rows = await db
-    .selectFrom('pump_mount')
-    .innerJoin('entry', 'entry.id', 'pump_mount.entry_id')
-    .select(['pump_id as pumpId', 'from_on', 'seq', 'mount'])
-    .where(standing('pump_mount'))
-    .orderBy('from_on')
+    .selectFrom('pumpMount')
+    .innerJoin('entry', 'entry.id', 'pumpMount.entryId')
+    .select(['pumpId', 'fromOn', 'seq', 'mount'])
+    .where(standing('pumpMount'))
+    .orderBy('fromOn')
     .orderBy('seq')
     .execute()
   return rows.map((row) => ({ ...row, mount: row.mount as PumpMount }))
@@ -31,7 +31,7 @@ export async function setPumpMount(
   pen: Pen,
   { pumpId, fromOn, mount }: { pumpId: string; fromOn: string; mount: PumpMount },
 ): Promise<string> {
-  return appendEntry(pen, { kind: 'pump-mount' }, { pump_mount: [{ pump_id: pumpId, from_on: fromOn, mount }] })
+  return appendEntry(pen, { kind: 'pump-mount' }, { pumpMount: [{ pumpId, fromOn, mount }] })
 }
 
 /** The sky over a pump on a day that is over; written again, the later word counts. */
@@ -39,8 +39,8 @@ export async function addPumpDaySky(
   pen: Pen,
   day: { pumpId: string; onDate: string; sky: Sky; wholeDay: boolean },
 ): Promise<string> {
-  const row = { pump_id: day.pumpId, on_date: day.onDate, sky: day.sky, whole_day: day.wholeDay ? 1 : 0 }
-  return appendEntry(pen, { kind: 'pump-day-sky' }, { pump_day_sky: [row] })
+  const row = { pumpId: day.pumpId, onDate: day.onDate, sky: day.sky, wholeDay: day.wholeDay ? 1 : 0 }
+  return appendEntry(pen, { kind: 'pump-day-sky' }, { pumpDaySky: [row] })
 }
 
 type PumpHours = Pick<Pump, 'id' | 'firstHour' | 'lastHour' | 'usualFlowM3PerH'>
@@ -52,23 +52,23 @@ type PumpHours = Pick<Pump, 'id' | 'firstHour' | 'lastHour' | 'usualFlowM3PerH'>
 export async function pumpLogDays(db: Database, pump: PumpHours): Promise<PumpLogDay[]> {
   const pumpId = pump.id
   const words = await db
-    .selectFrom('pump_day_sky')
-    .innerJoin('entry', 'entry.id', 'pump_day_sky.entry_id')
-    .select(['on_date', 'sky', 'whole_day'])
-    .where('pump_id', '=', pumpId)
-    .where(standing('pump_day_sky'))
-    .orderBy('on_date')
+    .selectFrom('pumpDaySky')
+    .innerJoin('entry', 'entry.id', 'pumpDaySky.entryId')
+    .select(['onDate', 'sky', 'wholeDay'])
+    .where('pumpId', '=', pumpId)
+    .where(standing('pumpDaySky'))
+    .orderBy('onDate')
     .orderBy('seq')
     .execute()
   const drawn = await db
     .selectFrom('abstraction')
-    .select(({ fn }) => ['on_date', fn.sum<number>('volume_m3').as('volumeM3')])
-    .where('pump_id', '=', pumpId)
+    .select(({ fn }) => ['onDate', fn.sum<number>('volumeM3').as('volumeM3')])
+    .where('pumpId', '=', pumpId)
     .where(standing('abstraction'))
-    .groupBy('on_date')
+    .groupBy('onDate')
     .execute()
-  const volumes = new Map(drawn.map((row) => [row.on_date, row.volumeM3]))
-  const said = new Map(words.map((row) => [row.on_date, { sky: row.sky as Sky, wholeDay: row.whole_day === 1 }]))
+  const volumes = new Map(drawn.map((row) => [row.onDate, row.volumeM3]))
+  const said = new Map(words.map((row) => [row.onDate, { sky: row.sky as Sky, wholeDay: row.wholeDay === 1 }]))
   const days = new Map([...(await notedDays(db, pump)), ...said])
   return [...days]
     .map(([on, day]) => ({ on, volumeM3: volumes.get(on) ?? 0, ...day }))
@@ -79,21 +79,21 @@ export async function pumpLogDays(db: Database, pump: PumpHours): Promise<PumpLo
 async function notedDays(db: Database, { id, ...pump }: PumpHours) {
   const rows = await db
     .selectFrom('abstraction')
-    .leftJoin('draw_note', 'draw_note.entry_id', 'abstraction.entry_id')
-    .select(['on_date', 'outlet_id', 'start_time', 'end_time', 'sky'])
-    .where('pump_id', '=', id)
+    .leftJoin('drawNote', 'drawNote.entryId', 'abstraction.entryId')
+    .select(['onDate', 'outletId', 'startTime', 'endTime', 'sky'])
+    .where('pumpId', '=', id)
     .where(standing('abstraction'))
-    .orderBy('on_date')
+    .orderBy('onDate')
     .execute()
-  const last = rows.at(-1)?.on_date
+  const last = rows.at(-1)?.onDate
   const flows = new Map((last ? await listOutlets(db, last) : []).map((outlet) => [outlet.id, outlet.flowM3PerH]))
   const minute = (clock: string | null) => (clock === null ? null : clockMinute(clock))
   const draws = rows.map((row) => ({
-    on: row.on_date,
+    on: row.onDate,
     sky: row.sky as Sky | null,
-    startMinute: minute(row.start_time),
-    endMinute: minute(row.end_time),
-    outletM3PerH: flows.get(row.outlet_id ?? '') ?? 0,
+    startMinute: minute(row.startTime),
+    endMinute: minute(row.endTime),
+    outletM3PerH: flows.get(row.outletId ?? '') ?? 0,
   }))
   return [...group(draws, (draw) => draw.on)].flatMap(([on, own]) => {
     const noted = notedSky({ draws: own, ...pump })

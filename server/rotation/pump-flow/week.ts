@@ -45,7 +45,7 @@ export async function weekPumps(
     facts.push({
       pumpId: id,
       mount: mount?.mount ?? 'fixed',
-      mountFromOn: mount?.from_on ?? null,
+      mountFromOn: mount?.fromOn ?? null,
       skyByDay: byDay((day) => day.sky),
       dayM3ByDay: byDay((day) => day.dayM3),
       loggedDays: Object.fromEntries(Object.entries(logged).map(([sky, usual]) => [sky, usual.days])),

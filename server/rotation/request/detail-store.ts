@@ -16,20 +16,20 @@ export async function requestDetails(db: Database, ids: readonly string[]): Prom
   const details = new Map<string, RequestDetail>(ids.map((id) => [id, { times: [], urgent: null }]))
   if (ids.length === 0) return details
   const times = await db
-    .selectFrom('request_time')
+    .selectFrom('requestTime')
     .selectAll()
-    .where('entry_id', 'in', ids as string[])
+    .where('entryId', 'in', ids as string[])
     .execute()
-  for (const { entry_id, kind, weekday, from_hour, to_hour } of times) {
-    const time = { kind: kind as RequestTime['kind'], weekday, fromHour: from_hour, toHour: to_hour }
-    details.get(entry_id)?.times.push(time)
+  for (const { entryId, kind, weekday, fromHour, toHour } of times) {
+    const time = { kind: kind as RequestTime['kind'], weekday, fromHour, toHour }
+    details.get(entryId)?.times.push(time)
   }
   const urgent = await db
-    .selectFrom('request_urgent')
+    .selectFrom('requestUrgent')
     .selectAll()
-    .where('entry_id', 'in', ids as string[])
+    .where('entryId', 'in', ids as string[])
     .execute()
-  for (const { entry_id, words } of urgent) details.get(entry_id)!.urgent = words
+  for (const { entryId, words } of urgent) details.get(entryId)!.urgent = words
   return details
 }
 
@@ -57,17 +57,17 @@ const USUAL_URGENT_QUOTA = 1
 
 export async function urgentQuotaOn(db: Database, on: string): Promise<number> {
   const rows = await db
-    .selectFrom('urgent_quota')
-    .innerJoin('entry', 'entry.id', 'urgent_quota.entry_id')
-    .select(['from_on', 'per_month', 'entry.seq'])
-    .where(standing('urgent_quota'))
+    .selectFrom('urgentQuota')
+    .innerJoin('entry', 'entry.id', 'urgentQuota.entryId')
+    .select(['fromOn', 'perMonth', 'entry.seq'])
+    .where(standing('urgentQuota'))
     .execute()
-  return inForce(rows, on)?.per_month ?? USUAL_URGENT_QUOTA
+  return inForce(rows, on)?.perMonth ?? USUAL_URGENT_QUOTA
 }
 
 export async function setUrgentQuota(pen: Pen, quota: { fromOn: string; perMonth: number }): Promise<string> {
-  const row = { from_on: quota.fromOn, per_month: quota.perMonth }
-  return appendEntry(pen, { kind: 'urgent-quota' }, { urgent_quota: [row] })
+  const row = { fromOn: quota.fromOn, perMonth: quota.perMonth }
+  return appendEntry(pen, { kind: 'urgent-quota' }, { urgentQuota: [row] })
 }
 
 /** Urgent requests of a plot written in the calendar month of a day, by the clock of the group's zone. */
@@ -75,15 +75,15 @@ export async function urgentInMonth(db: Database, plotId: string, on: string, ti
   const month = DateTime.fromISO(on, { zone: timeZone }).startOf('month')
   const utc = (instant: DateTime) => instant.toUTC().toISO()!
   const rows = await db
-    .selectFrom('request_urgent')
-    .innerJoin('entry', 'entry.id', 'request_urgent.entry_id')
-    .leftJoin('water_request', 'water_request.entry_id', 'entry.id')
-    .leftJoin('standing_request', 'standing_request.entry_id', 'entry.id')
+    .selectFrom('requestUrgent')
+    .innerJoin('entry', 'entry.id', 'requestUrgent.entryId')
+    .leftJoin('waterRequest', 'waterRequest.entryId', 'entry.id')
+    .leftJoin('standingRequest', 'standingRequest.entryId', 'entry.id')
     .select('entry.id')
-    .where((eb) => eb.or([eb('water_request.plot_id', '=', plotId), eb('standing_request.plot_id', '=', plotId)]))
-    .where('entry.written_at', '>=', utc(month))
-    .where('entry.written_at', '<', utc(month.plus({ months: 1 })))
-    .where(standing('request_urgent'))
+    .where((eb) => eb.or([eb('waterRequest.plotId', '=', plotId), eb('standingRequest.plotId', '=', plotId)]))
+    .where('entry.writtenAt', '>=', utc(month))
+    .where('entry.writtenAt', '<', utc(month.plus({ months: 1 })))
+    .where(standing('requestUrgent'))
     .execute()
   return rows.length
 }

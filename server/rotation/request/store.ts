@@ -34,15 +34,15 @@ export async function requestsFor(db: Database, weekStartOn: string): Promise<Wa
 
 async function requestsOfWeek(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
   const rows = await db
-    .selectFrom('water_request')
-    .innerJoin('entry', 'entry.id', 'water_request.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['entry.id', 'plot_id as plotId', 'week_start_on as weekStartOn', 'volume_m3 as volumeM3'])
-    .select(['entry.written_by as askedById', 'person.name as askedByName', 'entry.written_at as writtenAt'])
-    .where('week_start_on', '=', weekStartOn)
-    .where(standing('water_request'))
+    .selectFrom('waterRequest')
+    .innerJoin('entry', 'entry.id', 'waterRequest.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'plotId', 'weekStartOn', 'volumeM3'])
+    .select(['entry.writtenBy as askedById', 'person.name as askedByName', 'entry.writtenAt'])
+    .where('weekStartOn', '=', weekStartOn)
+    .where(standing('waterRequest'))
     // A list of paper is typed in later than people asked; whoever asked again since has changed it.
-    .orderBy('entry.happened_at')
+    .orderBy('entry.happenedAt')
     .orderBy('entry.seq')
     .execute()
   return [...new Map(rows.map((row) => [row.plotId, { ...row, standing: false }])).values()]
@@ -51,13 +51,13 @@ async function requestsOfWeek(db: Database, weekStartOn: string): Promise<WaterR
 /** Each plot's last request for every week, where it holds in this one. */
 async function standingRequestsFor(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
   const rows = await db
-    .selectFrom('standing_request')
-    .innerJoin('entry', 'entry.id', 'standing_request.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['entry.id', 'plot_id as plotId', 'volume_m3 as volumeM3', 'until_on as untilOn'])
-    .select(['entry.written_by as askedById', 'person.name as askedByName', 'entry.written_at as writtenAt'])
-    .where('from_on', '<=', weekStartOn)
-    .where(standing('standing_request'))
+    .selectFrom('standingRequest')
+    .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'plotId', 'volumeM3', 'untilOn'])
+    .select(['entry.writtenBy as askedById', 'person.name as askedByName', 'entry.writtenAt'])
+    .where('fromOn', '<=', weekStartOn)
+    .where(standing('standingRequest'))
     .orderBy('entry.seq')
     .execute()
   return [...new Map(rows.map((row) => [row.plotId, row])).values()]
@@ -90,43 +90,43 @@ export async function addRequest(pen: Pen, request: NewRequest): Promise<string>
     standing: lasts = false,
     happenedAt,
   } = request
-  const what = { plot_id: plotId, volume_m3: volumeM3 }
+  const what = { plotId, volumeM3 }
   const more = {
-    request_time: times.map(({ kind, weekday, fromHour, toHour }) => {
-      return { kind, weekday, from_hour: fromHour, to_hour: toHour }
+    requestTime: times.map(({ kind, weekday, fromHour, toHour }) => {
+      return { kind, weekday, fromHour, toHour }
     }),
-    request_urgent: urgent === null ? [] : [{ words: urgent }],
+    requestUrgent: urgent === null ? [] : [{ words: urgent }],
   }
   if (lasts) {
-    const row = { ...what, from_on: weekStartOn, until_on: null }
-    return appendEntry(pen, { kind: 'standing-request', forPersonId, happenedAt }, { standing_request: [row], ...more })
+    const row = { ...what, fromOn: weekStartOn, untilOn: null }
+    return appendEntry(pen, { kind: 'standing-request', forPersonId, happenedAt }, { standingRequest: [row], ...more })
   }
   return appendEntry(
     pen,
     { kind: 'water-request', forPersonId, happenedAt },
-    { water_request: [{ ...what, week_start_on: weekStartOn }], ...more },
+    { waterRequest: [{ ...what, weekStartOn }], ...more },
   )
 }
 
 /** Ends what a plot asked for every week; the weeks before keep it. */
 export async function endStandingRequest(pen: Pen, id: string, untilOn: string, reason: string): Promise<string> {
   const row = await pen.trx
-    .selectFrom('standing_request')
+    .selectFrom('standingRequest')
     .selectAll()
-    .where('entry_id', '=', id)
+    .where('entryId', '=', id)
     .executeTakeFirstOrThrow()
-  const { entry_id: _, ...rest } = row
-  const ended = { ...rest, until_on: untilOn }
+  const { entryId: _, ...rest } = row
+  const ended = { ...rest, untilOn }
   // What was said with it stays with it: an urgent request that is ended has still used its part of the month.
-  const times = await pen.trx.selectFrom('request_time').selectAll().where('entry_id', '=', id).execute()
-  const urgent = await pen.trx.selectFrom('request_urgent').selectAll().where('entry_id', '=', id).execute()
+  const times = await pen.trx.selectFrom('requestTime').selectAll().where('entryId', '=', id).execute()
+  const urgent = await pen.trx.selectFrom('requestUrgent').selectAll().where('entryId', '=', id).execute()
   return appendEntry(
     pen,
     { kind: 'standing-request', correctsId: id, reason },
     {
-      standing_request: [ended],
-      request_time: times.map(({ entry_id: __, ...time }) => time),
-      request_urgent: urgent.map(({ entry_id: __, ...one }) => one),
+      standingRequest: [ended],
+      requestTime: times.map(({ entryId: __, ...time }) => time),
+      requestUrgent: urgent.map(({ entryId: __, ...one }) => one),
     },
   )
 }

@@ -6,16 +6,16 @@ import type { Database } from '../../database/connection.ts'
 /** The classes that the group has written for crop plans, in force on a day; plans without one are left out. */
 export async function planClassesOn(db: Database, on: string): Promise<Map<string, PlotClass>> {
   const rows = await db
-    .selectFrom('plan_class')
-    .innerJoin('entry', 'entry.id', 'plan_class.entry_id')
-    .selectAll('plan_class')
+    .selectFrom('planClass')
+    .innerJoin('entry', 'entry.id', 'planClass.entryId')
+    .selectAll('planClass')
     .select('entry.seq')
-    .where(standing('plan_class'))
+    .where(standing('planClass'))
     .execute()
   const classes = new Map<string, PlotClass>()
-  for (const planId of new Set(rows.map((row) => row.plan_id))) {
+  for (const planId of new Set(rows.map((row) => row.planId))) {
     const row = inForce(
-      rows.filter((one) => one.plan_id === planId),
+      rows.filter((one) => one.planId === planId),
       on,
     )
     if (row?.class) classes.set(planId, row.class as PlotClass)
@@ -28,6 +28,6 @@ export async function setPlanClass(
   pen: Pen,
   { planId, fromOn, plotClass }: { planId: string; fromOn: string; plotClass: PlotClass | null },
 ): Promise<string> {
-  const row = { plan_id: planId, from_on: fromOn, class: plotClass }
-  return appendEntry(pen, { kind: 'plan-class' }, { plan_class: [row] })
+  const row = { planId, fromOn, class: plotClass }
+  return appendEntry(pen, { kind: 'plan-class' }, { planClass: [row] })
 }

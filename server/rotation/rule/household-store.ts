@@ -12,22 +12,18 @@ export interface Household {
 /** The household of each plot on a day; the first that was written also holds for the days before it. */
 export async function householdsOn(db: Database, on: string): Promise<Map<string, Household>> {
   const rows = await db
-    .selectFrom('plot_household')
-    .innerJoin('entry', 'entry.id', 'plot_household.entry_id')
-    .selectAll('plot_household')
+    .selectFrom('plotHousehold')
+    .innerJoin('entry', 'entry.id', 'plotHousehold.entryId')
+    .selectAll('plotHousehold')
     .select('entry.seq')
-    .where(standing('plot_household'))
-    .orderBy('from_on')
+    .where(standing('plotHousehold'))
+    .orderBy('fromOn')
     .orderBy('entry.seq')
     .execute()
-  const latest = latestOfEach(rows, (row) => row.plot_id, on)
-  return new Map(latest.map((row) => [row.plot_id, { plotId: row.plot_id, fromOn: row.from_on, persons: row.persons }]))
+  const latest = latestOfEach(rows, (row) => row.plotId, on)
+  return new Map(latest.map((row) => [row.plotId, { plotId: row.plotId, fromOn: row.fromOn, persons: row.persons }]))
 }
 
 export async function setHousehold(pen: Pen, { plotId, fromOn, persons }: Household): Promise<string> {
-  return appendEntry(
-    pen,
-    { kind: 'plot-household' },
-    { plot_household: [{ plot_id: plotId, from_on: fromOn, persons }] },
-  )
+  return appendEntry(pen, { kind: 'plot-household' }, { plotHousehold: [{ plotId, fromOn, persons }] })
 }

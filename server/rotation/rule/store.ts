@@ -39,26 +39,25 @@ const PLAIN_RULE: Omit<WeekRule, 'fromOn' | 'admission'> = {
 export async function sharingRules(db: Database): Promise<SharingRule[]> {
   const rows = await ruleRows(db)
   const mixes = await mixRows(db)
-  const classes = await db.selectFrom('rule_class').selectAll().execute()
-  const protectedRows = await db.selectFrom('rule_protected').selectAll().execute()
+  const classes = await db.selectFrom('ruleClass').selectAll().execute()
+  const protectedRows = await db.selectFrom('ruleProtected').selectAll().execute()
   return rows.map((row) => {
-    const own = <R extends { entry_id: string }>(all: readonly R[]) =>
-      all.filter((one) => one.entry_id === row.entry_id)
+    const own = <R extends { entryId: string }>(all: readonly R[]) => all.filter((one) => one.entryId === row.entryId)
     const ownMixes = own(mixes)
-    const byWeir = ownMixes.flatMap((mix) => (mix.weir_id === null ? [] : [[mix.weir_id, mixOf(mix)]]))
+    const byWeir = ownMixes.flatMap((mix) => (mix.weirId === null ? [] : [[mix.weirId, mixOf(mix)]]))
     return {
       ...PLAIN_RULE,
-      entryId: row.entry_id,
-      writtenAt: row.written_at,
-      fromOn: row.from_on,
+      entryId: row.entryId,
+      writtenAt: row.writtenAt,
+      fromOn: row.fromOn,
       admission: row.admission as SharingRule['admission'],
-      ...mixOf(ownMixes.find((mix) => mix.weir_id === null)!),
+      ...mixOf(ownMixes.find((mix) => mix.weirId === null)!),
       byWeir: Object.fromEntries(byWeir) as Record<string, RuleMix>,
       classes: classPlaces(own(classes)),
-      declaredOn: row.declared_on,
-      protectedPlots: own(protectedRows).map((one) => ({ plotId: one.plot_id, upToStage: one.up_to_stage })),
-      sparePart: row.spare_part,
-      carryOver: { excusedDays: row.excused_days, excusedCapPart: row.excused_cap_part },
+      declaredOn: row.declaredOn,
+      protectedPlots: own(protectedRows).map((one) => ({ plotId: one.plotId, upToStage: one.upToStage })),
+      sparePart: row.sparePart,
+      carryOver: { excusedDays: row.excusedDays, excusedCapPart: row.excusedCapPart },
     }
   })
 }
@@ -67,17 +66,17 @@ export async function sharingRules(db: Database): Promise<SharingRule[]> {
 export async function sharingRuleOn(db: Database, on: string): Promise<SharingRule | null> {
   const rows = await ruleRows(db)
   const row = inForce(rows, on) ?? rows[0]
-  return (await sharingRules(db)).find((rule) => rule.entryId === row?.entry_id) ?? null
+  return (await sharingRules(db)).find((rule) => rule.entryId === row?.entryId) ?? null
 }
 
 function ruleRows(db: Database) {
   return db
-    .selectFrom('sharing_rule')
-    .innerJoin('entry', 'entry.id', 'sharing_rule.entry_id')
-    .selectAll('sharing_rule')
-    .select(['entry.seq', 'entry.written_at'])
-    .where(standing('sharing_rule'))
-    .orderBy('from_on')
+    .selectFrom('sharingRule')
+    .innerJoin('entry', 'entry.id', 'sharingRule.entryId')
+    .selectAll('sharingRule')
+    .select(['entry.seq', 'entry.writtenAt'])
+    .where(standing('sharingRule'))
+    .orderBy('fromOn')
     .orderBy('entry.seq')
     .execute()
 }
@@ -85,23 +84,23 @@ function ruleRows(db: Database) {
 type MixRow = Awaited<ReturnType<typeof mixRows>>[number]
 
 function mixRows(db: Database) {
-  return db.selectFrom('rule_mix').selectAll().execute()
+  return db.selectFrom('ruleMix').selectAll().execute()
 }
 
 function mixOf(row: MixRow): RuleMix {
   return {
-    equalWeight: row.equal_weight,
-    areaWeight: row.area_weight,
-    shareWeight: row.share_weight,
-    personsWeight: row.persons_weight,
-    needWeight: row.need_weight,
-    areaCapM2: row.area_cap_m2,
+    equalWeight: row.equalWeight,
+    areaWeight: row.areaWeight,
+    shareWeight: row.shareWeight,
+    personsWeight: row.personsWeight,
+    needWeight: row.needWeight,
+    areaCapM2: row.areaCapM2,
   }
 }
 
-function classPlaces(rows: readonly { class: string; place: number; minimum_part: number | null }[]): ClassPlace[] {
+function classPlaces(rows: readonly { class: string; place: number; minimumPart: number | null }[]): ClassPlace[] {
   return rows
-    .map((row) => ({ class: row.class as PlotClass, place: row.place, minimumPart: row.minimum_part }))
+    .map((row) => ({ class: row.class as PlotClass, place: row.place, minimumPart: row.minimumPart }))
     .sort((a, b) => a.place - b.place || PLOT_CLASSES.indexOf(a.class) - PLOT_CLASSES.indexOf(b.class))
 }
 
@@ -115,31 +114,31 @@ export async function setSharingRule(pen: Pen, terms: NewSharingRule): Promise<s
     pen,
     { kind: 'sharing-rule' },
     {
-      sharing_rule: [
+      sharingRule: [
         {
-          from_on: rule.fromOn,
+          fromOn: rule.fromOn,
           admission: rule.admission,
-          declared_on: rule.declaredOn,
-          spare_part: rule.sparePart,
-          excused_days: rule.carryOver.excusedDays,
-          excused_cap_part: rule.carryOver.excusedCapPart,
+          declaredOn: rule.declaredOn,
+          sparePart: rule.sparePart,
+          excusedDays: rule.carryOver.excusedDays,
+          excusedCapPart: rule.carryOver.excusedCapPart,
         },
       ],
-      rule_mix: [mixRow(rule, null), ...Object.entries(rule.byWeir).map(([weirId, mix]) => mixRow(mix, weirId))],
-      rule_class: rule.classes.map((one) => ({ class: one.class, place: one.place, minimum_part: one.minimumPart })),
-      rule_protected: rule.protectedPlots.map((one) => ({ plot_id: one.plotId, up_to_stage: one.upToStage })),
+      ruleMix: [mixRow(rule, null), ...Object.entries(rule.byWeir).map(([weirId, mix]) => mixRow(mix, weirId))],
+      ruleClass: rule.classes.map((one) => ({ class: one.class, place: one.place, minimumPart: one.minimumPart })),
+      ruleProtected: rule.protectedPlots.map((one) => ({ plotId: one.plotId, upToStage: one.upToStage })),
     },
   )
 }
 
 function mixRow(mix: RuleMix, weirId: string | null) {
   return {
-    weir_id: weirId,
-    equal_weight: mix.equalWeight,
-    area_weight: mix.areaWeight,
-    share_weight: mix.shareWeight,
-    persons_weight: mix.personsWeight,
-    need_weight: mix.needWeight,
-    area_cap_m2: mix.areaCapM2,
+    weirId,
+    equalWeight: mix.equalWeight,
+    areaWeight: mix.areaWeight,
+    shareWeight: mix.shareWeight,
+    personsWeight: mix.personsWeight,
+    needWeight: mix.needWeight,
+    areaCapM2: mix.areaCapM2,
   }
 }

@@ -27,53 +27,53 @@ export async function addSwap(
   swap: Pick<Swap, 'weekStartOn' | 'turnId' | 'otherTurnId' | 'toPlotId' | 'payer'>,
 ): Promise<string> {
   const row = {
-    week_start_on: swap.weekStartOn,
-    turn_id: swap.turnId,
-    other_turn_id: swap.otherTurnId,
-    to_plot_id: swap.toPlotId,
+    weekStartOn: swap.weekStartOn,
+    turnId: swap.turnId,
+    otherTurnId: swap.otherTurnId,
+    toPlotId: swap.toPlotId,
     payer: swap.payer,
   }
-  return appendEntry(pen, { kind: 'turn-swap' }, { turn_swap: [row] })
+  return appendEntry(pen, { kind: 'turn-swap' }, { turnSwap: [row] })
 }
 
 /** A holder's word that it is agreed; whoever writes it in for them is kept beside it. */
 export async function addConsent(pen: Pen, consent: { swapId: string; plotId: string; personId: string }) {
-  const row = { swap_id: consent.swapId, plot_id: consent.plotId, person_id: consent.personId }
+  const row = { swapId: consent.swapId, plotId: consent.plotId, personId: consent.personId }
   const forPersonId = consent.personId === pen.writtenBy ? null : consent.personId
-  return appendEntry(pen, { kind: 'swap-consent', forPersonId }, { swap_consent: [row] })
+  return appendEntry(pen, { kind: 'swap-consent', forPersonId }, { swapConsent: [row] })
 }
 
 export async function swapsSince(db: Database, weekStartOn: string): Promise<Swap[]> {
   const rows = await db
-    .selectFrom('turn_swap')
-    .innerJoin('entry', 'entry.id', 'turn_swap.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .selectAll('turn_swap')
-    .select(['person.name as byName', 'entry.written_at as at'])
-    .where('week_start_on', '>=', weekStartOn)
-    .where(standing('turn_swap'))
+    .selectFrom('turnSwap')
+    .innerJoin('entry', 'entry.id', 'turnSwap.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('turnSwap')
+    .select(['person.name as byName', 'entry.writtenAt as at'])
+    .where('weekStartOn', '>=', weekStartOn)
+    .where(standing('turnSwap'))
     .orderBy('entry.seq')
     .execute()
   const consents = await db
-    .selectFrom('swap_consent')
-    .innerJoin('entry', 'entry.id', 'swap_consent.entry_id')
-    .innerJoin('person', 'person.entry_id', 'swap_consent.person_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .select(['swap_id', 'plot_id as plotId', 'person.name as personName'])
-    .select(['writer.name as writerName', 'entry.written_at as at'])
-    .where(standing('swap_consent'))
+    .selectFrom('swapConsent')
+    .innerJoin('entry', 'entry.id', 'swapConsent.entryId')
+    .innerJoin('person', 'person.entryId', 'swapConsent.personId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['swapId', 'plotId', 'person.name as personName'])
+    .select(['writer.name as writerName', 'entry.writtenAt as at'])
+    .where(standing('swapConsent'))
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => ({
-    id: row.entry_id,
-    weekStartOn: row.week_start_on,
-    turnId: row.turn_id,
-    otherTurnId: row.other_turn_id,
-    toPlotId: row.to_plot_id,
+    id: row.entryId,
+    weekStartOn: row.weekStartOn,
+    turnId: row.turnId,
+    otherTurnId: row.otherTurnId,
+    toPlotId: row.toPlotId,
     payer: row.payer as Payer,
     byName: row.byName,
     at: row.at,
-    consents: consents.filter((one) => one.swap_id === row.entry_id).map(({ swap_id: _, ...one }) => one),
+    consents: consents.filter((one) => one.swapId === row.entryId).map(({ swapId: _, ...one }) => one),
   }))
 }
 
@@ -81,19 +81,19 @@ export async function swapsSince(db: Database, weekStartOn: string): Promise<Swa
 export async function addSwapped(pen: Pen, swapped: SwappedTurn): Promise<void> {
   const { swapId, payerPlotId, weekStartOn, was, bookId, now, reason } = swapped
   const isGift = was.plotId !== now.plotId
-  const place = { plot_id: now.plotId, outlet_id: now.outletId, on_date: now.on, start_minute: now.startMinute }
-  const base = { week_start_on: weekStartOn, stage: 'published', volume_m3: now.volumeM3, ...place }
+  const place = { plotId: now.plotId, outletId: now.outletId, onDate: now.on, startMinute: now.startMinute }
+  const base = { weekStartOn, stage: 'published', volumeM3: now.volumeM3, ...place }
   if (isGift) {
-    const gone = { plot_id: was.plotId, outlet_id: was.outletId, on_date: null, start_minute: null, volume_m3: null }
-    const drop = { ...base, ...gone, kind: 'drop', turn_id: bookId, was_on: was.on }
-    await appendEntry(pen, { kind: 'turn-amendment', reason }, { turn_change: [drop] })
+    const gone = { plotId: was.plotId, outletId: was.outletId, onDate: null, startMinute: null, volumeM3: null }
+    const drop = { ...base, ...gone, kind: 'drop', turnId: bookId, wasOn: was.on }
+    await appendEntry(pen, { kind: 'turn-amendment', reason }, { turnChange: [drop] })
   }
   const change = isGift
-    ? { ...base, kind: 'add', turn_id: null, was_on: null }
-    : { ...base, kind: 'move', turn_id: bookId, was_on: was.on }
+    ? { ...base, kind: 'add', turnId: null, wasOn: null }
+    : { ...base, kind: 'move', turnId: bookId, wasOn: was.on }
   const id = await nextTurnId(pen, weekStartOn)
-  const pays = { swap_id: swapId, turn_id: id, payer_plot_id: payerPlotId }
-  const facts = { turn_change: [change], turn: [turnRow(id, now)], swapped_turn: [pays] }
+  const pays = { swapId, turnId: id, payerPlotId }
+  const facts = { turnChange: [change], turn: [turnRow(id, now)], swappedTurn: [pays] }
   await appendEntry(pen, { kind: 'turn-amendment', reason }, facts)
 }
 
@@ -114,7 +114,7 @@ export interface SwapPayer {
 }
 
 /**
- * The plot that was agreed to pay for a turn, by the id that a log entry carries (`abstraction.turn_id`). Where a swapped
+ * The plot that was agreed to pay for a turn, by the id that a log entry carries (`abstraction.turnId`). Where a swapped
  * turn was moved, cut or shared anew since, the agreement follows it; of several swaps the last one counts. Null where no
  * swap says anything: then the plot that takes the water pays.
  */
@@ -138,9 +138,9 @@ interface PayerStep {
 function payerStep(db: Database, turnId: string): Promise<PayerStep | undefined> {
   return db
     .selectFrom('turn')
-    .leftJoin('swapped_turn', 'swapped_turn.turn_id', 'turn.id')
-    .leftJoin('turn_change', 'turn_change.entry_id', 'turn.entry_id')
-    .select(['payer_plot_id as payerPlotId', 'swap_id as swapId', 'turn_change.turn_id as beforeId'])
+    .leftJoin('swappedTurn', 'swappedTurn.turnId', 'turn.id')
+    .leftJoin('turnChange', 'turnChange.entryId', 'turn.entryId')
+    .select(['payerPlotId', 'swapId', 'turnChange.turnId as beforeId'])
     .where('turn.id', '=', turnId)
     .executeTakeFirst()
 }

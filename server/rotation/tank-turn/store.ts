@@ -22,35 +22,35 @@ export interface TankUse {
 /** How each tank is used on a day; a tank of which nothing was said is left out. */
 export async function tankUsesOn(db: Database, on: string): Promise<Map<string, TankUse>> {
   const rows = await db
-    .selectFrom('tank_use')
-    .innerJoin('entry', 'entry.id', 'tank_use.entry_id')
-    .selectAll('tank_use')
+    .selectFrom('tankUse')
+    .innerJoin('entry', 'entry.id', 'tankUse.entryId')
+    .selectAll('tankUse')
     .select('seq')
-    .where(standing('tank_use'))
+    .where(standing('tankUse'))
     .execute()
   const found = new Map<string, TankUse>()
-  for (const tankId of new Set(rows.map((row) => row.tank_id))) {
+  for (const tankId of new Set(rows.map((row) => row.tankId))) {
     const row = inForce(
-      rows.filter((one) => one.tank_id === tankId),
+      rows.filter((one) => one.tankId === tankId),
       on,
     )
     if (!row) continue
-    const { from_on: fromOn, from_hour: fromHour, to_hour: toHour, kept_m3: keptM3 } = row
-    found.set(tankId, { fromOn, fromHour, toHour, keptM3, servesStand: row.serves_stand === 1 })
+    const { fromOn, fromHour, toHour, keptM3 } = row
+    found.set(tankId, { fromOn, fromHour, toHour, keptM3, servesStand: row.servesStand === 1 })
   }
   return found
 }
 
 export async function setTankUse(pen: Pen, { tankId, ...use }: TankUse & { tankId: string }): Promise<string> {
   const row = {
-    tank_id: tankId,
-    from_on: use.fromOn,
-    from_hour: use.fromHour,
-    to_hour: use.toHour,
-    kept_m3: use.keptM3,
-    serves_stand: use.servesStand ? 1 : 0,
+    tankId,
+    fromOn: use.fromOn,
+    fromHour: use.fromHour,
+    toHour: use.toHour,
+    keptM3: use.keptM3,
+    servesStand: use.servesStand ? 1 : 0,
   }
-  return appendEntry(pen, { kind: 'tank-use' }, { tank_use: [row] })
+  return appendEntry(pen, { kind: 'tank-use' }, { tankUse: [row] })
 }
 
 /** The tanks that feed outlets by gravity in a week, as it is frozen with them; none while no outlet hangs on one. */
@@ -109,18 +109,16 @@ export async function lastTankLevels(
   { weekStartOn, today }: { weekStartOn: string; today: string },
 ): Promise<Map<string, Level>> {
   const rows = await db
-    .selectFrom('tank_reading')
-    .innerJoin('entry', 'entry.id', 'tank_reading.entry_id')
-    .select(['tank_id', 'on_date as on', 'moment', 'level_m as levelM'])
-    .where(standing('tank_reading'))
-    .where('on_date', '>=', addDays(weekStartOn, -READING_HOLDS_DAYS))
-    .where('on_date', '<=', weekStartOn < today ? weekStartOn : today)
-    .orderBy('on_date')
+    .selectFrom('tankReading')
+    .innerJoin('entry', 'entry.id', 'tankReading.entryId')
+    .select(['tankId', 'onDate as on', 'moment', 'levelM'])
+    .where(standing('tankReading'))
+    .where('onDate', '>=', addDays(weekStartOn, -READING_HOLDS_DAYS))
+    .where('onDate', '<=', weekStartOn < today ? weekStartOn : today)
+    .orderBy('onDate')
     .orderBy('moment')
     .orderBy('entry.seq')
     .execute()
   const usable = rows.filter(({ on, moment }) => on < weekStartOn || moment === 'dawn')
-  return new Map(
-    usable.map(({ tank_id, ...level }) => [tank_id, { ...level, moment: level.moment as Level['moment'] }]),
-  )
+  return new Map(usable.map(({ tankId, ...level }) => [tankId, { ...level, moment: level.moment as Level['moment'] }]))
 }

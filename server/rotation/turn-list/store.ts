@@ -15,61 +15,57 @@ export interface TurnList {
 /** The list by which a pump's turns go on a day; undefined where they go by the week's plan alone. */
 export async function turnListOn(db: Database, pumpId: string, on: string): Promise<TurnList | undefined> {
   const rows = await db
-    .selectFrom('turn_list')
-    .innerJoin('entry', 'entry.id', 'turn_list.entry_id')
-    .select(['entry_id', 'from_on', 'per_day', 'entry.seq'])
-    .where('pump_id', '=', pumpId)
-    .where(standing('turn_list'))
+    .selectFrom('turnList')
+    .innerJoin('entry', 'entry.id', 'turnList.entryId')
+    .select(['entryId', 'fromOn', 'perDay', 'entry.seq'])
+    .where('pumpId', '=', pumpId)
+    .where(standing('turnList'))
     .execute()
   const row = inForce(rows, on)
   if (!row) return undefined
   const places = await db
-    .selectFrom('turn_list_place')
-    .select('plot_id')
-    .where('entry_id', '=', row.entry_id)
+    .selectFrom('turnListPlace')
+    .select('plotId')
+    .where('entryId', '=', row.entryId)
     .orderBy('place')
     .execute()
-  return { id: row.entry_id, fromOn: row.from_on, perDay: row.per_day, plotIds: places.map((place) => place.plot_id) }
+  return { id: row.entryId, fromOn: row.fromOn, perDay: row.perDay, plotIds: places.map((place) => place.plotId) }
 }
 
 export async function addTurnList(
   pen: Pen,
   list: { pumpId: string; fromOn: string; perDay: number; plotIds: readonly string[] },
 ): Promise<string> {
-  const head = { pump_id: list.pumpId, from_on: list.fromOn, per_day: list.perDay }
-  const places = list.plotIds.map((plot_id, at) => ({ place: at + 1, plot_id }))
-  return appendEntry(pen, { kind: 'turn-list' }, { turn_list: [head], turn_list_place: places })
+  const head = { pumpId: list.pumpId, fromOn: list.fromOn, perDay: list.perDay }
+  const places = list.plotIds.map((plotId, at) => ({ place: at + 1, plotId }))
+  return appendEntry(pen, { kind: 'turn-list' }, { turnList: [head], turnListPlace: places })
 }
 
 /** Who was served from a pump's list since it began, first to last. */
 export async function servedSince(db: Database, pumpId: string, fromOn: string) {
   return db
-    .selectFrom('turn_list_served')
-    .innerJoin('entry', 'entry.id', 'turn_list_served.entry_id')
-    .select(['plot_id as name', 'on_date as on'])
-    .where('pump_id', '=', pumpId)
-    .where('on_date', '>=', fromOn)
-    .where(standing('turn_list_served'))
-    .orderBy('on_date')
+    .selectFrom('turnListServed')
+    .innerJoin('entry', 'entry.id', 'turnListServed.entryId')
+    .select(['plotId as name', 'onDate as on'])
+    .where('pumpId', '=', pumpId)
+    .where('onDate', '>=', fromOn)
+    .where(standing('turnListServed'))
+    .orderBy('onDate')
     .orderBy('entry.seq')
     .execute()
 }
 
 export async function addServed(pen: Pen, { pumpId, plotId, on }: { pumpId: string; plotId: string; on: string }) {
-  return appendEntry(
-    pen,
-    { kind: 'turn-list-served' },
-    { turn_list_served: [{ pump_id: pumpId, plot_id: plotId, on_date: on }] },
-  )
+  return appendEntry(pen, { kind: 'turn-list-served' }, { turnListServed: [{ pumpId, plotId, onDate: on }] })
 }
 
 /** The pauses that were written of any list. */
 export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId: string })[]> {
   const rows = await db
-    .selectFrom('turn_list_pause')
-    .select(['pump_id as pumpId', 'from_on as fromOn', 'until_on as untilOn', 'cause', 'words'])
-    .where(standing('turn_list_pause'))
-    .orderBy('from_on')
+    .selectFrom('turnListPause')
+    .select(['pumpId', 'fromOn', 'untilOn', 'cause', 'words'])
+    .where(standing('turnListPause'))
+    .orderBy('fromOn')
     .execute()
   return rows.map((row) => ({ ...row, cause: row.cause as PauseCause }))
 }
@@ -78,14 +74,12 @@ export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId
 export async function pausesOf(db: Database, pumpId: string): Promise<ListPause[]> {
   const named = (await pausesWritten(db)).filter((pause) => pause.pumpId === pumpId)
   const days = await db
-    .selectFrom('no_turn_day')
-    .select(['on_date', 'words'])
-    .where((eb) => eb.or([eb('pump_id', '=', pumpId), eb('pump_id', 'is', null)]))
-    .where(standing('no_turn_day'))
+    .selectFrom('noTurnDay')
+    .select(['onDate', 'words'])
+    .where((eb) => eb.or([eb('pumpId', '=', pumpId), eb('pumpId', 'is', null)]))
+    .where(standing('noTurnDay'))
     .execute()
-  const rest = days.map(
-    ({ on_date, words }): ListPause => ({ fromOn: on_date, untilOn: on_date, cause: 'rest', words }),
-  )
+  const rest = days.map(({ onDate, words }): ListPause => ({ fromOn: onDate, untilOn: onDate, cause: 'rest', words }))
   return [...named, ...rest, ...(await faultPauses(db, pumpId))]
 }
 
@@ -103,18 +97,18 @@ async function faultPauses(db: Database, pumpId: string): Promise<ListPause[]> {
 /** A pause whose end comes later is written again with the same first day; the last one counts through `correctsId`. */
 export async function addPause(pen: Pen, pumpId: string, pause: ListPause, ends: string | null): Promise<string> {
   const { fromOn, untilOn, cause, words } = pause
-  const row = { pump_id: pumpId, from_on: fromOn, until_on: untilOn, cause, words }
+  const row = { pumpId, fromOn, untilOn, cause, words }
   const head = ends ? { correctsId: ends, reason: words ?? cause } : {}
-  return appendEntry(pen, { kind: 'turn-list-pause', ...head }, { turn_list_pause: [row] })
+  return appendEntry(pen, { kind: 'turn-list-pause', ...head }, { turnListPause: [row] })
 }
 
 /** The pause of a pump's list that has no end yet. */
 export async function openPause(db: Database, pumpId: string) {
   return db
-    .selectFrom('turn_list_pause')
-    .select(['entry_id as id', 'from_on as fromOn', 'cause', 'words'])
-    .where('pump_id', '=', pumpId)
-    .where('until_on', 'is', null)
-    .where(standing('turn_list_pause'))
+    .selectFrom('turnListPause')
+    .select(['entryId as id', 'fromOn', 'cause', 'words'])
+    .where('pumpId', '=', pumpId)
+    .where('untilOn', 'is', null)
+    .where(standing('turnListPause'))
     .executeTakeFirst()
 }

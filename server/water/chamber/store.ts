@@ -7,12 +7,12 @@ import type { Chamber, RefillTest } from './types.ts'
 
 export async function addChamber(pen: Pen, chamber: Omit<Chamber, 'id'>): Promise<string> {
   const row = {
-    weir_id: chamber.weirId,
-    from_on: chamber.fromOn,
-    area_m2: chamber.areaM2,
-    depth_m: chamber.depthM,
-    rim_above_crest_m: chamber.rimAboveCrestM,
-    stop_below_rim_cm: chamber.stopBelowRimCm,
+    weirId: chamber.weirId,
+    fromOn: chamber.fromOn,
+    areaM2: chamber.areaM2,
+    depthM: chamber.depthM,
+    rimAboveCrestM: chamber.rimAboveCrestM,
+    stopBelowRimCm: chamber.stopBelowRimCm,
   }
   return appendEntry(pen, { kind: 'chamber' }, { chamber: [row] })
 }
@@ -21,67 +21,67 @@ export async function addChamber(pen: Pen, chamber: Omit<Chamber, 'id'>): Promis
 export async function chamberOn(db: Database, weirId: string, on: string): Promise<Chamber | null> {
   const rows = await db
     .selectFrom('chamber')
-    .innerJoin('entry', 'entry.id', 'chamber.entry_id')
+    .innerJoin('entry', 'entry.id', 'chamber.entryId')
     .selectAll('chamber')
     .select('entry.seq')
     .where(standing('chamber'))
-    .where('weir_id', '=', weirId)
+    .where('weirId', '=', weirId)
     .execute()
   const row = inForce(rows, on)
   if (!row) return null
   return {
-    id: row.entry_id,
+    id: row.entryId,
     weirId,
-    fromOn: row.from_on,
-    areaM2: row.area_m2,
-    depthM: row.depth_m,
-    rimAboveCrestM: row.rim_above_crest_m,
-    stopBelowRimCm: row.stop_below_rim_cm,
+    fromOn: row.fromOn,
+    areaM2: row.areaM2,
+    depthM: row.depthM,
+    rimAboveCrestM: row.rimAboveCrestM,
+    stopBelowRimCm: row.stopBelowRimCm,
   }
 }
 
 export async function addRefillTest(pen: Pen, test: Omit<RefillTest, 'id'>): Promise<string> {
   const row = {
-    weir_id: test.weirId,
-    tested_on: test.testedOn,
-    area_m2: test.areaM2,
-    rest_below_rim_cm: test.restBelowRimCm,
+    weirId: test.weirId,
+    testedOn: test.testedOn,
+    areaM2: test.areaM2,
+    restBelowRimCm: test.restBelowRimCm,
     remark: test.remark,
   }
-  const readings = test.readings.map(({ minutes, belowRimCm }) => ({ minutes, below_rim_cm: belowRimCm }))
-  return appendEntry(pen, { kind: 'refill-test' }, { refill_test: [row], refill_reading: readings })
+  const readings = test.readings.map(({ minutes, belowRimCm }) => ({ minutes, belowRimCm }))
+  return appendEntry(pen, { kind: 'refill-test' }, { refillTest: [row], refillReading: readings })
 }
 
 /** The tests of a weir's chamber up to a day, oldest first. */
 export async function listRefillTests(db: Database, weirId: string, on: string): Promise<RefillTest[]> {
   const rows = await db
-    .selectFrom('refill_test')
-    .innerJoin('entry', 'entry.id', 'refill_test.entry_id')
-    .selectAll('refill_test')
-    .where(standing('refill_test'))
-    .where('weir_id', '=', weirId)
-    .where('tested_on', '<=', on)
-    .orderBy('tested_on')
+    .selectFrom('refillTest')
+    .innerJoin('entry', 'entry.id', 'refillTest.entryId')
+    .selectAll('refillTest')
+    .where(standing('refillTest'))
+    .where('weirId', '=', weirId)
+    .where('testedOn', '<=', on)
+    .orderBy('testedOn')
     .orderBy('entry.seq')
     .execute()
   if (rows.length === 0) return []
-  const ids = rows.map((row) => row.entry_id)
+  const ids = rows.map((row) => row.entryId)
   const readings = await db
-    .selectFrom('refill_reading')
+    .selectFrom('refillReading')
     .selectAll()
-    .where('entry_id', 'in', ids)
+    .where('entryId', 'in', ids)
     .orderBy('minutes')
     .execute()
   return rows.map((row) => ({
-    id: row.entry_id,
+    id: row.entryId,
     weirId,
-    testedOn: row.tested_on,
-    areaM2: row.area_m2,
-    restBelowRimCm: row.rest_below_rim_cm,
+    testedOn: row.testedOn,
+    areaM2: row.areaM2,
+    restBelowRimCm: row.restBelowRimCm,
     remark: row.remark,
     readings: readings
-      .filter((reading) => reading.entry_id === row.entry_id)
-      .map(({ minutes, below_rim_cm: belowRimCm }) => ({ minutes, belowRimCm })),
+      .filter((reading) => reading.entryId === row.entryId)
+      .map(({ minutes, belowRimCm }) => ({ minutes, belowRimCm })),
   }))
 }
 

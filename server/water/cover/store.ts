@@ -16,36 +16,36 @@ export interface CoverTerm {
 
 export async function setCoverTerm(pen: Pen, term: CoverTerm): Promise<string> {
   const row = {
-    weir_id: term.weirId,
-    from_on: term.fromOn,
-    leak_share: term.leakShare,
-    weekly_plan_m3: term.weeklyPlanM3,
-    recharge_m3_per_mm: term.rechargeM3PerMm,
+    weirId: term.weirId,
+    fromOn: term.fromOn,
+    leakShare: term.leakShare,
+    weeklyPlanM3: term.weeklyPlanM3,
+    rechargeM3PerMm: term.rechargeM3PerMm,
     words: term.words,
   }
-  return appendEntry(pen, { kind: 'cover-term' }, { cover_term: [row] })
+  return appendEntry(pen, { kind: 'cover-term' }, { coverTerm: [row] })
 }
 
 /** The terms in force on a day, by weir; a weir for which nobody settled any is not there. */
 export async function coverTermsOn(db: Database, on: string): Promise<Map<string, CoverTerm>> {
   const rows = await db
-    .selectFrom('cover_term')
-    .innerJoin('entry', 'entry.id', 'cover_term.entry_id')
-    .selectAll('cover_term')
+    .selectFrom('coverTerm')
+    .innerJoin('entry', 'entry.id', 'coverTerm.entryId')
+    .selectAll('coverTerm')
     .select('entry.seq')
-    .where(standing('cover_term'))
+    .where(standing('coverTerm'))
     .execute()
   const found = new Map<string, CoverTerm>()
-  for (const weirId of new Set(rows.map((row) => row.weir_id))) {
-    const own = rows.filter((row) => row.weir_id === weirId)
+  for (const weirId of new Set(rows.map((row) => row.weirId))) {
+    const own = rows.filter((row) => row.weirId === weirId)
     const row = inForce(own, on)
     if (row)
       found.set(weirId, {
         weirId,
-        fromOn: row.from_on,
-        leakShare: row.leak_share,
-        weeklyPlanM3: row.weekly_plan_m3,
-        rechargeM3PerMm: row.recharge_m3_per_mm,
+        fromOn: row.fromOn,
+        leakShare: row.leakShare,
+        weeklyPlanM3: row.weeklyPlanM3,
+        rechargeM3PerMm: row.rechargeM3PerMm,
         words: row.words,
       })
   }
@@ -54,8 +54,8 @@ export async function coverTermsOn(db: Database, on: string): Promise<Map<string
 
 /** First days of the published weeks, newest first. */
 export async function publishedWeekStarts(db: Database): Promise<string[]> {
-  const rows = await db.selectFrom('published_week').select('week_start_on').orderBy('week_start_on', 'desc').execute()
-  return rows.map((row) => row.week_start_on)
+  const rows = await db.selectFrom('publishedWeek').select('weekStartOn').orderBy('weekStartOn', 'desc').execute()
+  return rows.map((row) => row.weekStartOn)
 }
 
 export interface DrawnDay {
@@ -69,9 +69,9 @@ export interface DrawnDay {
 export async function drawnBetween(db: Database, fromOn: string, toOn: string): Promise<DrawnDay[]> {
   return db
     .selectFrom('abstraction')
-    .select(['weir_id as weirId', 'on_date as onDate', 'use', 'volume_m3 as volumeM3'])
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
+    .select(['weirId', 'onDate', 'use', 'volumeM3'])
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
     .where(standing('abstraction'))
     .execute()
 }
@@ -80,31 +80,31 @@ export async function drawnBetween(db: Database, fromOn: string, toOn: string): 
 export async function plannedByWeir(db: Database, weekStartOn: string): Promise<Map<string, number>> {
   const rows = await db
     .selectFrom('turn')
-    .innerJoin('published_week', 'published_week.entry_id', 'turn.entry_id')
-    .select(['turn.pump_id', 'turn.volume_m3'])
-    .where('published_week.week_start_on', '=', weekStartOn)
+    .innerJoin('publishedWeek', 'publishedWeek.entryId', 'turn.entryId')
+    .select(['turn.pumpId', 'turn.volumeM3'])
+    .where('publishedWeek.weekStartOn', '=', weekStartOn)
     .execute()
   const weirs = await weirsOfPumps(db, weekStartOn)
   const found = new Map<string, number>()
   for (const row of rows) {
-    const weirId = weirs.get(row.pump_id)
-    if (weirId) found.set(weirId, (found.get(weirId) ?? 0) + row.volume_m3)
+    const weirId = weirs.get(row.pumpId)
+    if (weirId) found.set(weirId, (found.get(weirId) ?? 0) + row.volumeM3)
   }
   return found
 }
 
 async function weirsOfPumps(db: Database, on: string): Promise<Map<string, string>> {
   const rows = await db
-    .selectFrom('pump_detail')
-    .innerJoin('entry', 'entry.id', 'pump_detail.entry_id')
-    .select(['pump_detail.pump_id', 'pump_detail.weir_id', 'pump_detail.from_on', 'entry.seq'])
-    .where(standing('pump_detail'))
+    .selectFrom('pumpDetail')
+    .innerJoin('entry', 'entry.id', 'pumpDetail.entryId')
+    .select(['pumpDetail.pumpId', 'pumpDetail.weirId', 'pumpDetail.fromOn', 'entry.seq'])
+    .where(standing('pumpDetail'))
     .execute()
   return new Map(
-    [...new Set(rows.map((row) => row.pump_id))].flatMap((pumpId) => {
-      const own = rows.filter((row) => row.pump_id === pumpId)
+    [...new Set(rows.map((row) => row.pumpId))].flatMap((pumpId) => {
+      const own = rows.filter((row) => row.pumpId === pumpId)
       const row = inForce(own, on)
-      return row ? [[pumpId, row.weir_id] as const] : []
+      return row ? [[pumpId, row.weirId] as const] : []
     }),
   )
 }

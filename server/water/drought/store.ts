@@ -34,32 +34,32 @@ export async function addStage(
     severity: stage.severity,
     name: stage.name,
     words: stage.words,
-    weir_id: stage.weirId,
-    below_level_m: stage.belowLevelM,
-    below_cover_days: stage.belowCoverDays,
-    end_condition: stage.endCondition,
+    weirId: stage.weirId,
+    belowLevelM: stage.belowLevelM,
+    belowCoverDays: stage.belowCoverDays,
+    endCondition: stage.endCondition,
   }
   const caps = Object.entries(stage.capByClass).map(([use, part]) => ({ use, part }))
-  return appendEntry(pen, { kind: 'drought-stage', correctsId, reason }, { drought_stage: [row], drought_cap: caps })
+  return appendEntry(pen, { kind: 'drought-stage', correctsId, reason }, { droughtStage: [row], droughtCap: caps })
 }
 
 /** Every stage ever written, the mildest first. */
 async function everyStage(db: Database): Promise<Stage[]> {
-  const rows = await db.selectFrom('drought_stage').selectAll().orderBy('severity').execute()
-  const standingIds = await db.selectFrom('drought_stage').select('entry_id').where(standing('drought_stage')).execute()
-  const isStanding = new Set(standingIds.map((row) => row.entry_id))
-  const caps = group(await db.selectFrom('drought_cap').selectAll().execute(), (row) => row.entry_id)
+  const rows = await db.selectFrom('droughtStage').selectAll().orderBy('severity').execute()
+  const standingIds = await db.selectFrom('droughtStage').select('entryId').where(standing('droughtStage')).execute()
+  const isStanding = new Set(standingIds.map((row) => row.entryId))
+  const caps = group(await db.selectFrom('droughtCap').selectAll().execute(), (row) => row.entryId)
   return rows.map((row) => ({
-    id: row.entry_id,
-    isStanding: isStanding.has(row.entry_id),
+    id: row.entryId,
+    isStanding: isStanding.has(row.entryId),
     severity: row.severity,
     name: row.name,
     words: row.words,
-    weirId: row.weir_id,
-    belowLevelM: row.below_level_m,
-    belowCoverDays: row.below_cover_days,
-    endCondition: row.end_condition,
-    capByClass: Object.fromEntries((caps.get(row.entry_id) ?? []).map(({ use, part }) => [use, part])),
+    weirId: row.weirId,
+    belowLevelM: row.belowLevelM,
+    belowCoverDays: row.belowCoverDays,
+    endCondition: row.endCondition,
+    capByClass: Object.fromEntries((caps.get(row.entryId) ?? []).map(({ use, part }) => [use, part])),
   }))
 }
 
@@ -100,51 +100,51 @@ export async function declareStage(
   pen: Pen,
   { stageId, fromOn, reason, wasProposed }: NewDeclaration,
 ): Promise<string> {
-  const row = { stage_id: stageId, from_on: fromOn, reason, was_proposed: wasProposed ? 1 : 0 }
-  return appendEntry(pen, { kind: 'drought-declaration' }, { drought_declaration: [row] })
+  const row = { stageId, fromOn, reason, wasProposed: wasProposed ? 1 : 0 }
+  return appendEntry(pen, { kind: 'drought-declaration' }, { droughtDeclaration: [row] })
 }
 
 export async function liftDeclaration(
   pen: Pen,
   { declarationId, liftedOn, reason }: { declarationId: string; liftedOn: CalendarDate; reason: string },
 ): Promise<string> {
-  const row = { declaration_id: declarationId, lifted_on: liftedOn, reason }
-  return appendEntry(pen, { kind: 'drought-lift' }, { drought_lift: [row] })
+  const row = { declarationId, liftedOn, reason }
+  return appendEntry(pen, { kind: 'drought-lift' }, { droughtLift: [row] })
 }
 
 /** Every declaration that stands, newest first. */
 export async function listDeclarations(db: Database): Promise<Declaration[]> {
   const stages = new Map((await everyStage(db)).map((stage) => [stage.id, stage]))
   const rows = await db
-    .selectFrom('drought_declaration')
-    .innerJoin('entry', 'entry.id', 'drought_declaration.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .selectAll('drought_declaration')
-    .select(['entry.seq', 'entry.written_at', 'person.name'])
-    .where(standing('drought_declaration'))
-    .orderBy('from_on', 'desc')
+    .selectFrom('droughtDeclaration')
+    .innerJoin('entry', 'entry.id', 'droughtDeclaration.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('droughtDeclaration')
+    .select(['entry.seq', 'entry.writtenAt', 'person.name'])
+    .where(standing('droughtDeclaration'))
+    .orderBy('fromOn', 'desc')
     .orderBy('entry.seq', 'desc')
     .execute()
   const lifts = await db
-    .selectFrom('drought_lift')
-    .innerJoin('entry', 'entry.id', 'drought_lift.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .selectAll('drought_lift')
+    .selectFrom('droughtLift')
+    .innerJoin('entry', 'entry.id', 'droughtLift.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('droughtLift')
     .select('person.name')
-    .where(standing('drought_lift'))
+    .where(standing('droughtLift'))
     .execute()
   return rows.map((row) => {
-    const lift = lifts.find((one) => one.declaration_id === row.entry_id)
+    const lift = lifts.find((one) => one.declarationId === row.entryId)
     return {
-      id: row.entry_id,
+      id: row.entryId,
       seq: row.seq,
-      fromOn: row.from_on,
+      fromOn: row.fromOn,
       reason: row.reason,
-      wasProposed: row.was_proposed === 1,
+      wasProposed: row.wasProposed === 1,
       declaredBy: row.name,
-      writtenAt: row.written_at,
-      stage: stages.get(row.stage_id)!,
-      lift: lift ? { id: lift.entry_id, liftedOn: lift.lifted_on, reason: lift.reason, liftedBy: lift.name } : null,
+      writtenAt: row.writtenAt,
+      stage: stages.get(row.stageId)!,
+      lift: lift ? { id: lift.entryId, liftedOn: lift.liftedOn, reason: lift.reason, liftedBy: lift.name } : null,
     }
   })
 }

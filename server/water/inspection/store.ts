@@ -22,14 +22,14 @@ export interface Inspection extends NewInspection {
 
 export async function addInspection(pen: Pen, inspection: NewInspection): Promise<string> {
   const row = {
-    weir_id: inspection.weirId,
-    on_date: inspection.seenOn,
+    weirId: inspection.weirId,
+    onDate: inspection.seenOn,
     part: inspection.part,
     state: inspection.state,
     found: inspection.found,
-    to_do: inspection.toDo,
-    next_on: inspection.nextOn,
-    inspector_id: inspection.inspectorId,
+    toDo: inspection.toDo,
+    nextOn: inspection.nextOn,
+    inspectorId: inspection.inspectorId,
   }
   return appendEntry(pen, { kind: 'inspection' }, { inspection: [row] })
 }
@@ -43,32 +43,32 @@ export async function strikeInspection(pen: Pen, { id, reason }: { id: string; r
 export async function listInspections(db: Database): Promise<Inspection[]> {
   const rows = await db
     .selectFrom('inspection')
-    .innerJoin('entry', 'entry.id', 'inspection.entry_id')
-    .innerJoin('weir', 'weir.entry_id', 'inspection.weir_id')
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .leftJoin('person as inspector', 'inspector.entry_id', 'inspection.inspector_id')
+    .innerJoin('entry', 'entry.id', 'inspection.entryId')
+    .innerJoin('weir', 'weir.entryId', 'inspection.weirId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .leftJoin('person as inspector', 'inspector.entryId', 'inspection.inspectorId')
     .selectAll('inspection')
-    .select(['entry.seq', 'entry.written_at', 'weir.number', 'weir.name'])
+    .select(['entry.seq', 'entry.writtenAt', 'weir.number', 'weir.name'])
     .select(['writer.name as writer_name', 'inspector.name as inspector_name'])
     .where(standing('inspection'))
-    .orderBy('on_date', 'desc')
+    .orderBy('onDate', 'desc')
     .orderBy('entry.seq', 'desc')
     .execute()
   return rows.map((row) => ({
-    id: row.entry_id,
+    id: row.entryId,
     seq: row.seq,
-    weirId: row.weir_id,
+    weirId: row.weirId,
     weirNumber: row.number,
     weirName: row.name,
-    seenOn: row.on_date as CalendarDate,
+    seenOn: row.onDate as CalendarDate,
     part: row.part as WeirPart,
     state: row.state as PartState,
     found: row.found,
-    toDo: row.to_do,
-    nextOn: row.next_on,
-    inspectorId: row.inspector_id,
+    toDo: row.toDo,
+    nextOn: row.nextOn,
+    inspectorId: row.inspectorId,
     inspectorName: row.inspector_name,
     writerName: row.writer_name,
-    writtenAt: row.written_at,
+    writtenAt: row.writtenAt,
   }))
 }

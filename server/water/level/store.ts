@@ -41,12 +41,12 @@ interface ReadingFilter {
 export async function listReadings(db: Database, filter: ReadingFilter = {}): Promise<Reading[]> {
   const surveys = await listSurveys(db, filter.weirId)
   const rows = await readingRows(db)
-    .where(standing('level_reading'))
-    .$if(filter.weirId !== undefined, (query) => query.where('weir_id', '=', filter.weirId!))
-    .$if(filter.fromOn !== undefined, (query) => query.where('on_date', '>=', filter.fromOn!))
-    .$if(filter.toOn !== undefined, (query) => query.where('on_date', '<=', filter.toOn!))
-    .orderBy('on_date')
-    .orderBy('at_time')
+    .where(standing('levelReading'))
+    .$if(filter.weirId !== undefined, (query) => query.where('weirId', '=', filter.weirId!))
+    .$if(filter.fromOn !== undefined, (query) => query.where('onDate', '>=', filter.fromOn!))
+    .$if(filter.toOn !== undefined, (query) => query.where('onDate', '<=', filter.toOn!))
+    .orderBy('onDate')
+    .orderBy('atTime')
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => readingOf(row, surveys))
@@ -70,18 +70,18 @@ export interface WrittenReading extends Reading {
 /** One reading, standing or corrected, with who wrote it and what it has to do with others. */
 export async function findReading(db: Database, id: string): Promise<WrittenReading | undefined> {
   const row = await readingRows(db)
-    .innerJoin('person as writer', 'writer.entry_id', 'entry.written_by')
-    .select(['entry.written_at', 'entry.reason', 'entry.corrects_id', 'writer.name as writer_name'])
-    .where('level_reading.entry_id', '=', id)
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['entry.writtenAt', 'entry.reason', 'entry.correctsId', 'writer.name as writer_name'])
+    .where('levelReading.entryId', '=', id)
     .executeTakeFirst()
   if (!row) return undefined
-  const correction = await db.selectFrom('entry').select('id').where('corrects_id', '=', id).executeTakeFirst()
+  const correction = await db.selectFrom('entry').select('id').where('correctsId', '=', id).executeTakeFirst()
   return {
-    ...readingOf(row, await listSurveys(db, row.weir_id)),
-    writtenAt: row.written_at,
+    ...readingOf(row, await listSurveys(db, row.weirId)),
+    writtenAt: row.writtenAt,
     writtenByName: row.writer_name,
     reason: row.reason,
-    correctsId: row.corrects_id,
+    correctsId: row.correctsId,
     correctedById: correction?.id ?? null,
   }
 }
@@ -107,17 +107,17 @@ export interface NewReading {
 export async function addLevelReading(pen: Pen, reading: NewReading): Promise<string> {
   const { happenedAt, correctsId, reason, paperPage, paperRow } = reading
   const row = {
-    weir_id: reading.weirId,
-    on_date: reading.readOn,
-    at_time: reading.readAt,
-    depth_cm: reading.depthCm,
-    reader_id: reading.readerId,
-    pump_off_since_at: reading.pumpOffSinceAt,
-    flow_seen: reading.flowSeen ? 1 : 0,
+    weirId: reading.weirId,
+    onDate: reading.readOn,
+    atTime: reading.readAt,
+    depthCm: reading.depthCm,
+    readerId: reading.readerId,
+    pumpOffSinceAt: reading.pumpOffSinceAt,
+    flowSeen: reading.flowSeen ? 1 : 0,
     remark: reading.remark,
   }
   const head = { kind: 'level-reading', happenedAt, ...optionalHead({ correctsId, reason, paperPage, paperRow }) }
-  return appendEntry(pen, head, { level_reading: [row] })
+  return appendEntry(pen, head, { levelReading: [row] })
 }
 
 function optionalHead(head: Pick<NewReading, 'correctsId' | 'reason' | 'paperPage' | 'paperRow'>) {
@@ -127,34 +127,34 @@ function optionalHead(head: Pick<NewReading, 'correctsId' | 'reason' | 'paperPag
 
 function readingRows(db: Database) {
   return db
-    .selectFrom('level_reading')
-    .innerJoin('entry', 'entry.id', 'level_reading.entry_id')
-    .leftJoin('person as reader', 'reader.entry_id', 'level_reading.reader_id')
-    .selectAll('level_reading')
-    .select(['entry.seq', 'entry.happened_at', 'reader.name as reader_name'])
+    .selectFrom('levelReading')
+    .innerJoin('entry', 'entry.id', 'levelReading.entryId')
+    .leftJoin('person as reader', 'reader.entryId', 'levelReading.readerId')
+    .selectAll('levelReading')
+    .select(['entry.seq', 'entry.happenedAt', 'reader.name as reader_name'])
 }
 
 type ReadingRow = Awaited<ReturnType<ReturnType<typeof readingRows>['execute']>>[number]
 
 function readingOf(row: ReadingRow, surveys: readonly WeirSurvey[]): Reading {
-  const survey = surveyInForce(surveys, row.weir_id, row.on_date)
-  const offMs = row.pump_off_since_at === null ? null : Date.parse(row.happened_at) - Date.parse(row.pump_off_since_at)
+  const survey = surveyInForce(surveys, row.weirId, row.onDate)
+  const offMs = row.pumpOffSinceAt === null ? null : Date.parse(row.happenedAt) - Date.parse(row.pumpOffSinceAt)
   return {
-    id: row.entry_id,
+    id: row.entryId,
     seq: row.seq,
-    weirId: row.weir_id,
-    readOn: row.on_date,
-    readAt: row.at_time,
-    happenedAt: row.happened_at,
-    depthCm: row.depth_cm,
-    readerId: row.reader_id,
+    weirId: row.weirId,
+    readOn: row.onDate,
+    readAt: row.atTime,
+    happenedAt: row.happenedAt,
+    depthCm: row.depthCm,
+    readerId: row.readerId,
     readerName: row.reader_name,
-    pumpOffSinceAt: row.pump_off_since_at,
+    pumpOffSinceAt: row.pumpOffSinceAt,
     hoursSincePumping: offMs === null ? null : Math.max(0, offMs / 3_600_000),
-    flowSeen: row.flow_seen === 1,
+    flowSeen: row.flowSeen === 1,
     remark: row.remark,
     waterLevelM:
-      survey && waterLevelFromReadingM({ markLevelM: levelsOf(survey).markLevelM, depthToWaterCm: row.depth_cm }),
+      survey && waterLevelFromReadingM({ markLevelM: levelsOf(survey).markLevelM, depthToWaterCm: row.depthCm }),
   }
 }
 

@@ -117,8 +117,8 @@ interface FitInput {
 
 /** From the whole level book, not this season alone: floods are few. */
 async function fittedRecharges(db: Database, { covers, book, rechargeFromMm, on }: FitInput): Promise<WeirRecharge[]> {
-  const first = await db.selectFrom('level_reading').select('on_date').orderBy('on_date').limit(1).executeTakeFirst()
-  const fromOn = first?.on_date ?? on
+  const first = await db.selectFrom('levelReading').select('onDate').orderBy('onDate').limit(1).executeTakeFirst()
+  const fromOn = first?.onDate ?? on
   const { weirs } = await seasonBalance(db, { group: { seasonStartOn: fromOn, seasonEndOn: addDays(on, 1) }, on })
   const rain = book.flatMap(({ fellOn, rainMm }) => (rainMm === null ? [] : [{ fellOn, rainMm }]))
   return covers.map(({ state, term }) => {

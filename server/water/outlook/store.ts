@@ -13,24 +13,20 @@ export interface OutlookSetting {
 export const USUAL_OUTLOOK: OutlookSetting = { fromOn: '', holdsIn: 0.9, seed: 1 }
 
 export async function setOutlook(pen: Pen, { fromOn, holdsIn, seed }: OutlookSetting): Promise<string> {
-  return appendEntry(
-    pen,
-    { kind: 'outlook-setting' },
-    { outlook_setting: [{ from_on: fromOn, holds_in: holdsIn, seed }] },
-  )
+  return appendEntry(pen, { kind: 'outlook-setting' }, { outlookSetting: [{ fromOn, holdsIn, seed }] })
 }
 
 /** The setting in force on a day; null while the group has chosen none. */
 export async function outlookSettingOn(db: Database, on: string): Promise<OutlookSetting | null> {
   const rows = await db
-    .selectFrom('outlook_setting')
-    .innerJoin('entry', 'entry.id', 'outlook_setting.entry_id')
-    .selectAll('outlook_setting')
+    .selectFrom('outlookSetting')
+    .innerJoin('entry', 'entry.id', 'outlookSetting.entryId')
+    .selectAll('outlookSetting')
     .select('entry.seq')
-    .where(standing('outlook_setting'))
+    .where(standing('outlookSetting'))
     .execute()
   const row = inForce(rows, on)
-  return row ? { fromOn: row.from_on, holdsIn: row.holds_in, seed: row.seed } : null
+  return row ? { fromOn: row.fromOn, holdsIn: row.holdsIn, seed: row.seed } : null
 }
 
 export interface RainRecordYear {
@@ -51,26 +47,26 @@ export async function addRainRecord(
   pen: Pen,
   { source, years }: { source: string; years: readonly RainRecordYear[] },
 ): Promise<string> {
-  const rows = years.map(({ year, rainMm }) => ({ year, rain_mm: JSON.stringify(rainMm) }))
-  return appendEntry(pen, { kind: 'rain-record' }, { rain_record: [{ source }], rain_record_year: rows })
+  const rows = years.map(({ year, rainMm }) => ({ year, rainMm: JSON.stringify(rainMm) }))
+  return appendEntry(pen, { kind: 'rain-record' }, { rainRecord: [{ source }], rainRecordYear: rows })
 }
 
 /** The records of daily rain that stand, in the order of writing. */
 export async function listRainRecords(db: Database): Promise<RainRecord[]> {
   const records = await db
-    .selectFrom('rain_record')
-    .innerJoin('entry', 'entry.id', 'rain_record.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .select(['rain_record.entry_id as id', 'source', 'entry.written_at as writtenAt', 'person.name as writerName'])
-    .where(standing('rain_record'))
+    .selectFrom('rainRecord')
+    .innerJoin('entry', 'entry.id', 'rainRecord.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['rainRecord.entryId as id', 'source', 'entry.writtenAt', 'person.name as writerName'])
+    .where(standing('rainRecord'))
     .orderBy('entry.seq')
     .execute()
-  const years = await db.selectFrom('rain_record_year').selectAll().orderBy('year').execute()
+  const years = await db.selectFrom('rainRecordYear').selectAll().orderBy('year').execute()
   return records.map((record) => ({
     ...record,
     years: years
-      .filter((row) => row.entry_id === record.id)
-      .map((row) => ({ year: row.year, rainMm: JSON.parse(row.rain_mm) as (number | null)[] })),
+      .filter((row) => row.entryId === record.id)
+      .map((row) => ({ year: row.year, rainMm: JSON.parse(row.rainMm) as (number | null)[] })),
   }))
 }
 

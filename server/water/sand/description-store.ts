@@ -12,12 +12,12 @@ import { isAccepted, listTables, type WrittenTable } from './table-store.ts'
 /** Every dated description, of one weir or of all, oldest first; on the same day the later written comes last. */
 export async function listSurveys(db: Database, weirId?: string): Promise<WeirSurvey[]> {
   const rows = await db
-    .selectFrom('weir_survey')
-    .innerJoin('entry', 'entry.id', 'weir_survey.entry_id')
-    .selectAll('weir_survey')
+    .selectFrom('weirSurvey')
+    .innerJoin('entry', 'entry.id', 'weirSurvey.entryId')
+    .selectAll('weirSurvey')
     .select('entry.seq')
-    .where(standing('weir_survey'))
-    .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
+    .where(standing('weirSurvey'))
+    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
     .execute()
   const tables = (await listTables(db, weirId)).filter(isAccepted)
   const changes: Change[] = [
@@ -75,7 +75,7 @@ export function surveyInForce(surveys: readonly WeirSurvey[], weirId: string, on
   const own = surveys.filter((survey) => survey.weirId === weirId)
   return (
     inForce(
-      own.map((survey) => ({ ...survey, from_on: survey.fromOn })),
+      own.map((survey) => ({ ...survey, fromOn: survey.fromOn })),
       on,
     ) ?? null
   )
@@ -96,41 +96,41 @@ interface NewWeir extends Omit<NewSurvey, 'weirId'> {
 export async function addWeir(pen: Pen, weir: NewWeir): Promise<string> {
   const id = freshId(pen)
   const { number, name, distanceM } = weir
-  await appendEntry(pen, { kind: 'weir' }, { weir: [{ number, name, distance_m: distanceM }] }, id)
+  await appendEntry(pen, { kind: 'weir' }, { weir: [{ number, name, distanceM }] }, id)
   await addSurvey(pen, { ...weir, weirId: id })
   return id
 }
 
 export async function addSurvey(pen: Pen, survey: NewSurvey): Promise<string> {
   const row = {
-    weir_id: survey.weirId,
-    from_on: survey.fromOn,
-    crest_level_m: survey.crestLevelM,
-    crest_height_m: survey.crestHeightM,
-    crest_width_m: survey.crestWidthM,
-    bed_slope: survey.bedSlope,
-    valley_shape: survey.valleyShape,
-    sand_type: survey.sandType,
-    off_take_above_bed_m: survey.offTakeAboveBedM,
-    mark_above_crest_m: survey.markAboveCrestM,
-    loss_cm_per_day: survey.lossCmPerDay,
+    weirId: survey.weirId,
+    fromOn: survey.fromOn,
+    crestLevelM: survey.crestLevelM,
+    crestHeightM: survey.crestHeightM,
+    crestWidthM: survey.crestWidthM,
+    bedSlope: survey.bedSlope,
+    valleyShape: survey.valleyShape,
+    sandType: survey.sandType,
+    offTakeAboveBedM: survey.offTakeAboveBedM,
+    markAboveCrestM: survey.markAboveCrestM,
+    lossCmPerDay: survey.lossCmPerDay,
   }
-  return appendEntry(pen, { kind: 'weir-survey' }, { weir_survey: [row] })
+  return appendEntry(pen, { kind: 'weir-survey' }, { weirSurvey: [row] })
 }
 
-function surveyOf(row: Selectable<FactTables['weir_survey']> & { seq: number }): WeirSurvey {
+function surveyOf(row: Selectable<FactTables['weirSurvey']> & { seq: number }): WeirSurvey {
   return {
-    ...firstHead({ entryId: row.entry_id, seq: row.seq, weirId: row.weir_id, fromOn: row.from_on }),
-    crestLevelM: row.crest_level_m,
-    crestHeightM: row.crest_height_m,
-    offTakeAboveBedM: row.off_take_above_bed_m,
-    markAboveCrestM: row.mark_above_crest_m,
-    lossCmPerDay: row.loss_cm_per_day,
+    ...firstHead({ entryId: row.entryId, seq: row.seq, weirId: row.weirId, fromOn: row.fromOn }),
+    crestLevelM: row.crestLevelM,
+    crestHeightM: row.crestHeightM,
+    offTakeAboveBedM: row.offTakeAboveBedM,
+    markAboveCrestM: row.markAboveCrestM,
+    lossCmPerDay: row.lossCmPerDay,
     tape: {
-      crestWidthM: row.crest_width_m,
-      bedSlope: row.bed_slope,
-      valleyShape: row.valley_shape as TapeMeasures['valleyShape'],
-      sandType: row.sand_type as Sediment,
+      crestWidthM: row.crestWidthM,
+      bedSlope: row.bedSlope,
+      valleyShape: row.valleyShape as TapeMeasures['valleyShape'],
+      sandType: row.sandType as Sediment,
     },
     probed: null,
   }

@@ -16,25 +16,25 @@ interface SandLoss extends NewSandLoss {
 }
 
 export async function setSandLoss(pen: Pen, { weirId, fromOn, lossCmPerDay, words }: NewSandLoss): Promise<string> {
-  const row = { weir_id: weirId, from_on: fromOn, loss_cm_per_day: lossCmPerDay, words }
-  return appendEntry(pen, { kind: 'sand-loss' }, { sand_loss: [row] })
+  const row = { weirId, fromOn, lossCmPerDay, words }
+  return appendEntry(pen, { kind: 'sand-loss' }, { sandLoss: [row] })
 }
 
 export async function listSandLosses(db: Database, weirId?: string): Promise<SandLoss[]> {
   const rows = await db
-    .selectFrom('sand_loss')
-    .innerJoin('entry', 'entry.id', 'sand_loss.entry_id')
-    .selectAll('sand_loss')
+    .selectFrom('sandLoss')
+    .innerJoin('entry', 'entry.id', 'sandLoss.entryId')
+    .selectAll('sandLoss')
     .select('entry.seq')
-    .where(standing('sand_loss'))
-    .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
+    .where(standing('sandLoss'))
+    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
     .execute()
   return rows.map((row) => ({
-    entryId: row.entry_id,
+    entryId: row.entryId,
     seq: row.seq,
-    weirId: row.weir_id,
-    fromOn: row.from_on,
-    lossCmPerDay: row.loss_cm_per_day,
+    weirId: row.weirId,
+    fromOn: row.fromOn,
+    lossCmPerDay: row.lossCmPerDay,
     words: row.words,
   }))
 }

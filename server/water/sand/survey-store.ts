@@ -34,59 +34,59 @@ export interface ProbedSurvey extends NewProbedSurvey {
 
 export async function addProbedSurvey(pen: Pen, survey: NewProbedSurvey): Promise<string> {
   const row = {
-    weir_id: survey.weirId,
-    from_on: survey.fromOn,
-    crest_level_m: survey.crestLevelM,
-    off_take_above_bed_m: survey.offTakeAboveBedM,
-    mark_above_crest_m: survey.markAboveCrestM,
-    loss_cm_per_day: survey.lossCmPerDay,
-    tail_chainage_m: survey.tailChainageM,
+    weirId: survey.weirId,
+    fromOn: survey.fromOn,
+    crestLevelM: survey.crestLevelM,
+    offTakeAboveBedM: survey.offTakeAboveBedM,
+    markAboveCrestM: survey.markAboveCrestM,
+    lossCmPerDay: survey.lossCmPerDay,
+    tailChainageM: survey.tailChainageM,
   }
   const points = survey.sections.flatMap(({ chainageM, points }) =>
     points.map(({ offsetM, sandLevelM, bedLevelM }) => ({
-      chainage_m: chainageM,
-      offset_m: offsetM,
-      sand_level_m: sandLevelM,
-      bed_level_m: bedLevelM,
+      chainageM,
+      offsetM,
+      sandLevelM,
+      bedLevelM,
     })),
   )
-  const layers = survey.layers.map(({ toDepthM, sandType }) => ({ to_depth_m: toDepthM, sand_type: sandType }))
-  const facts = { probed_survey: [row], probed_point: points, sand_layer: layers }
+  const layers = survey.layers.map(({ toDepthM, sandType }) => ({ toDepthM, sandType }))
+  const facts = { probedSurvey: [row], probedPoint: points, sandLayer: layers }
   return appendEntry(pen, { kind: 'probed-survey' }, facts)
 }
 
 /** Every standing probed survey, of one weir or of all. */
 export async function listProbedSurveys(db: Database, weirId?: string): Promise<ProbedSurvey[]> {
   const rows = await db
-    .selectFrom('probed_survey')
-    .innerJoin('entry', 'entry.id', 'probed_survey.entry_id')
-    .selectAll('probed_survey')
+    .selectFrom('probedSurvey')
+    .innerJoin('entry', 'entry.id', 'probedSurvey.entryId')
+    .selectAll('probedSurvey')
     .select('entry.seq')
-    .where(standing('probed_survey'))
-    .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
+    .where(standing('probedSurvey'))
+    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
     .execute()
   if (rows.length === 0) return []
-  const ids = rows.map((row) => row.entry_id)
+  const ids = rows.map((row) => row.entryId)
   const points = await db
-    .selectFrom('probed_point')
+    .selectFrom('probedPoint')
     .selectAll()
-    .where('entry_id', 'in', ids)
-    .orderBy('chainage_m')
-    .orderBy('offset_m')
+    .where('entryId', 'in', ids)
+    .orderBy('chainageM')
+    .orderBy('offsetM')
     .execute()
-  const layers = await db.selectFrom('sand_layer').selectAll().where('entry_id', 'in', ids).execute()
+  const layers = await db.selectFrom('sandLayer').selectAll().where('entryId', 'in', ids).execute()
   return rows.map((row) => ({
-    entryId: row.entry_id,
+    entryId: row.entryId,
     seq: row.seq,
-    weirId: row.weir_id,
-    fromOn: row.from_on,
-    crestLevelM: row.crest_level_m,
-    offTakeAboveBedM: row.off_take_above_bed_m,
-    markAboveCrestM: row.mark_above_crest_m,
-    lossCmPerDay: row.loss_cm_per_day,
-    sections: sectionsOf(points.filter((point) => point.entry_id === row.entry_id)),
-    tailChainageM: row.tail_chainage_m,
-    layers: layersOf(layers.filter((layer) => layer.entry_id === row.entry_id)),
+    weirId: row.weirId,
+    fromOn: row.fromOn,
+    crestLevelM: row.crestLevelM,
+    offTakeAboveBedM: row.offTakeAboveBedM,
+    markAboveCrestM: row.markAboveCrestM,
+    lossCmPerDay: row.lossCmPerDay,
+    sections: sectionsOf(points.filter((point) => point.entryId === row.entryId)),
+    tailChainageM: row.tailChainageM,
+    layers: layersOf(layers.filter((layer) => layer.entryId === row.entryId)),
   }))
 }
 
@@ -96,27 +96,27 @@ export function yieldingLayers(layers: readonly SandLayerKind[]): SandLayer[] {
 }
 
 interface PointRow {
-  chainage_m: number
-  offset_m: number
-  sand_level_m: number
-  bed_level_m: number
+  chainageM: number
+  offsetM: number
+  sandLevelM: number
+  bedLevelM: number
 }
 
 function sectionsOf(points: readonly PointRow[]): CrossSection[] {
-  return [...group(points, (point) => point.chainage_m)].map(([chainageM, ofSection]) => ({
+  return [...group(points, (point) => point.chainageM)].map(([chainageM, ofSection]) => ({
     chainageM,
     points: ofSection.map((point) => ({
-      offsetM: point.offset_m,
-      sandLevelM: point.sand_level_m,
-      bedLevelM: point.bed_level_m,
+      offsetM: point.offsetM,
+      sandLevelM: point.sandLevelM,
+      bedLevelM: point.bedLevelM,
     })),
   }))
 }
 
 /** The layer that reaches the bed comes last. */
-function layersOf(rows: readonly { to_depth_m: number | null; sand_type: string }[]): SandLayerKind[] {
-  const depth = (row: { to_depth_m: number | null }) => row.to_depth_m ?? Number.POSITIVE_INFINITY
+function layersOf(rows: readonly { toDepthM: number | null; sandType: string }[]): SandLayerKind[] {
+  const depth = (row: { toDepthM: number | null }) => row.toDepthM ?? Number.POSITIVE_INFINITY
   return rows
     .toSorted((a, b) => depth(a) - depth(b))
-    .map((row) => ({ toDepthM: row.to_depth_m, sandType: row.sand_type as Sediment }))
+    .map((row) => ({ toDepthM: row.toDepthM, sandType: row.sandType as Sediment }))
 }

@@ -49,72 +49,72 @@ export function isAccepted({ answer, approval, declinedById }: WrittenTable): bo
 
 export async function addTable(pen: Pen, table: NewTable): Promise<string> {
   const row = {
-    weir_id: table.weirId,
-    from_on: table.fromOn,
-    survey_id: table.surveyId,
+    weirId: table.weirId,
+    fromOn: table.fromOn,
+    surveyId: table.surveyId,
     answer: table.answer,
     grade: table.grade,
-    loss_cm_per_day: table.lossCmPerDay,
+    lossCmPerDay: table.lossCmPerDay,
     words: table.words,
     working: table.working && JSON.stringify(table.working),
   }
   const rows = table.rows.map(({ levelM, lowM3, likelyM3, highM3 }) => ({
-    level_m: levelM,
-    low_m3: lowM3,
-    likely_m3: likelyM3,
-    high_m3: highM3,
+    levelM,
+    lowM3,
+    likelyM3,
+    highM3,
   }))
   const { correctsId = null, words } = table
   const head = { kind: 'level-volume-table', correctsId, reason: correctsId && words }
-  return appendEntry(pen, head, { level_volume_table: [row], level_volume_row: rows })
+  return appendEntry(pen, head, { levelVolumeTable: [row], levelVolumeRow: rows })
 }
 
 /** Every decision on a table, with or without its second name, the declined too, in the order of writing. */
 export async function listTables(db: Database, weirId?: string): Promise<WrittenTable[]> {
   const rows = await db
-    .selectFrom('level_volume_table')
-    .innerJoin('entry', 'entry.id', 'level_volume_table.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .leftJoin('entry as later', 'later.corrects_id', 'entry.id')
-    .leftJoin('person as decliner', 'decliner.entry_id', 'later.written_by')
-    .selectAll('level_volume_table')
-    .select(['entry.seq', 'entry.written_by', 'entry.written_at', 'entry.corrects_id', 'person.name as writer_name'])
+    .selectFrom('levelVolumeTable')
+    .innerJoin('entry', 'entry.id', 'levelVolumeTable.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .leftJoin('entry as later', 'later.correctsId', 'entry.id')
+    .leftJoin('person as decliner', 'decliner.entryId', 'later.writtenBy')
+    .selectAll('levelVolumeTable')
+    .select(['entry.seq', 'entry.writtenBy', 'entry.writtenAt', 'entry.correctsId', 'person.name as writer_name'])
     .select(['later.id as later_id', 'decliner.name as decliner_name'])
-    .$if(weirId !== undefined, (query) => query.where('weir_id', '=', weirId!))
+    .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
     .orderBy('entry.seq')
     .execute()
   if (rows.length === 0) return []
-  const ids = rows.map((row) => row.entry_id)
+  const ids = rows.map((row) => row.entryId)
   const levels = await db
-    .selectFrom('level_volume_row')
+    .selectFrom('levelVolumeRow')
     .selectAll()
-    .where('entry_id', 'in', ids)
-    .orderBy('level_m')
+    .where('entryId', 'in', ids)
+    .orderBy('levelM')
     .execute()
-  const byTable = group(levels, (row) => row.entry_id)
+  const byTable = group(levels, (row) => row.entryId)
   const named = await approvals(db)
   return rows.map((row) => ({
-    id: row.entry_id,
+    id: row.entryId,
     seq: row.seq,
-    weirId: row.weir_id,
-    fromOn: row.from_on,
-    surveyId: row.survey_id,
+    weirId: row.weirId,
+    fromOn: row.fromOn,
+    surveyId: row.surveyId,
     answer: row.answer as NewTable['answer'],
     grade: row.grade as EvidenceGrade,
-    lossCmPerDay: row.loss_cm_per_day,
+    lossCmPerDay: row.lossCmPerDay,
     words: row.words,
     working: row.working === null ? null : (JSON.parse(row.working) as TableWorking),
-    rows: (byTable.get(row.entry_id) ?? []).map((one) => ({
-      levelM: one.level_m,
-      lowM3: one.low_m3,
-      likelyM3: one.likely_m3,
-      highM3: one.high_m3,
+    rows: (byTable.get(row.entryId) ?? []).map((one) => ({
+      levelM: one.levelM,
+      lowM3: one.lowM3,
+      likelyM3: one.likelyM3,
+      highM3: one.highM3,
     })),
-    writerId: row.written_by,
+    writerId: row.writtenBy,
     writerName: row.writer_name,
-    writtenAt: row.written_at,
-    approval: named.get(row.entry_id) ?? null,
-    correctsId: row.corrects_id,
+    writtenAt: row.writtenAt,
+    approval: named.get(row.entryId) ?? null,
+    correctsId: row.correctsId,
     declinedById: row.later_id,
     declinedByName: row.decliner_name,
   }))

@@ -28,39 +28,39 @@ export const NO_SHARE: StreamShare = {
 
 export async function setStreamShare(pen: Pen, share: StreamShare): Promise<string> {
   const row = {
-    from_on: share.fromOn,
-    permit_m3: share.permitM3,
-    permit_year_start: share.permitYearStart,
-    warn_part: share.warnPart,
+    fromOn: share.fromOn,
+    permitM3: share.permitM3,
+    permitYearStart: share.permitYearStart,
+    warnPart: share.warnPart,
     words: share.words,
   }
   const days = share.restDays.map((weekday) => ({ weekday }))
-  return appendEntry(pen, { kind: 'stream-share' }, { stream_share: [row], stream_rest_day: days })
+  return appendEntry(pen, { kind: 'stream-share' }, { streamShare: [row], streamRestDay: days })
 }
 
 /** What holds on a day; null while the group has settled nothing. */
 export async function streamShareOn(db: Database, on: CalendarDate): Promise<StreamShare | null> {
   const rows = await db
-    .selectFrom('stream_share')
-    .innerJoin('entry', 'entry.id', 'stream_share.entry_id')
-    .selectAll('stream_share')
+    .selectFrom('streamShare')
+    .innerJoin('entry', 'entry.id', 'streamShare.entryId')
+    .selectAll('streamShare')
     .select('entry.seq')
-    .where(standing('stream_share'))
+    .where(standing('streamShare'))
     .execute()
   const row = inForce(rows, on)
   if (!row) return null
   const days = await db
-    .selectFrom('stream_rest_day')
+    .selectFrom('streamRestDay')
     .select('weekday')
-    .where('entry_id', '=', row.entry_id)
+    .where('entryId', '=', row.entryId)
     .orderBy('weekday')
     .execute()
   return {
-    fromOn: row.from_on,
+    fromOn: row.fromOn,
     restDays: days.map((day) => day.weekday as Weekday),
-    permitM3: row.permit_m3,
-    permitYearStart: row.permit_year_start,
-    warnPart: row.warn_part,
+    permitM3: row.permitM3,
+    permitYearStart: row.permitYearStart,
+    warnPart: row.warnPart,
     words: row.words,
   }
 }
@@ -74,24 +74,24 @@ export interface ShutMark {
 }
 
 export async function setShutMark(pen: Pen, { weirId, fromOn, shutBelowLevelM, words }: ShutMark): Promise<string> {
-  const row = { weir_id: weirId, from_on: fromOn, shut_below_level_m: shutBelowLevelM, words }
-  return appendEntry(pen, { kind: 'shut-mark' }, { shut_mark: [row] })
+  const row = { weirId, fromOn, shutBelowLevelM, words }
+  return appendEntry(pen, { kind: 'shut-mark' }, { shutMark: [row] })
 }
 
 /** The marks in force on a day, by weir. */
 export async function shutMarksOn(db: Database, on: CalendarDate): Promise<Map<string, ShutMark>> {
   const rows = await db
-    .selectFrom('shut_mark')
-    .innerJoin('entry', 'entry.id', 'shut_mark.entry_id')
-    .selectAll('shut_mark')
+    .selectFrom('shutMark')
+    .innerJoin('entry', 'entry.id', 'shutMark.entryId')
+    .selectAll('shutMark')
     .select('entry.seq')
-    .where(standing('shut_mark'))
+    .where(standing('shutMark'))
     .execute()
   const found = new Map<string, ShutMark>()
-  for (const [weirId, own] of group(rows, (row) => row.weir_id)) {
+  for (const [weirId, own] of group(rows, (row) => row.weirId)) {
     const row = inForce(own, on)
-    if (row && row.shut_below_level_m !== null)
-      found.set(weirId, { weirId, fromOn: row.from_on, shutBelowLevelM: row.shut_below_level_m, words: row.words })
+    if (row && row.shutBelowLevelM !== null)
+      found.set(weirId, { weirId, fromOn: row.fromOn, shutBelowLevelM: row.shutBelowLevelM, words: row.words })
   }
   return found
 }
@@ -121,19 +121,19 @@ export interface Gauging extends NewGauging {
 
 export async function addGauging(pen: Pen, gauging: NewGauging): Promise<string> {
   const row = {
-    on_date: gauging.onDate,
-    at_time: gauging.atTime,
+    onDate: gauging.onDate,
+    atTime: gauging.atTime,
     place: gauging.place,
     method: gauging.method,
-    length_m: gauging.lengthM,
-    surface_factor: gauging.surfaceFactor,
+    lengthM: gauging.lengthM,
+    surfaceFactor: gauging.surfaceFactor,
     litres: gauging.litres,
     remark: gauging.remark,
   }
-  const points = gauging.points.map(({ offsetM, depthM }) => ({ offset_m: offsetM, depth_m: depthM }))
-  const facts = { stream_gauging: [row], gauging_time: gauging.seconds.map((seconds) => ({ seconds })) }
+  const points = gauging.points.map(({ offsetM, depthM }) => ({ offsetM, depthM }))
+  const facts = { streamGauging: [row], gaugingTime: gauging.seconds.map((seconds) => ({ seconds })) }
   const head = { kind: 'stream-gauging', happenedAt: gauging.happenedAt }
-  return appendEntry(pen, head, { ...facts, gauging_point: points })
+  return appendEntry(pen, head, { ...facts, gaugingPoint: points })
 }
 
 /** Takes a gauging out of what counts; it stays in the book with the reason. */
@@ -144,33 +144,33 @@ export async function strikeGauging(pen: Pen, { id, reason }: { id: string; reas
 /** The gaugings that stand, newest first. */
 export async function listGaugings(db: Database): Promise<Gauging[]> {
   const rows = await db
-    .selectFrom('stream_gauging')
-    .innerJoin('entry', 'entry.id', 'stream_gauging.entry_id')
-    .innerJoin('person', 'person.entry_id', 'entry.written_by')
-    .selectAll('stream_gauging')
-    .select(['entry.seq', 'entry.happened_at', 'person.name'])
-    .where(standing('stream_gauging'))
-    .orderBy('on_date', 'desc')
-    .orderBy('at_time', 'desc')
+    .selectFrom('streamGauging')
+    .innerJoin('entry', 'entry.id', 'streamGauging.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .selectAll('streamGauging')
+    .select(['entry.seq', 'entry.happenedAt', 'person.name'])
+    .where(standing('streamGauging'))
+    .orderBy('onDate', 'desc')
+    .orderBy('atTime', 'desc')
     .orderBy('entry.seq', 'desc')
     .execute()
-  const times = group(await db.selectFrom('gauging_time').selectAll().execute(), (row) => row.entry_id)
+  const times = group(await db.selectFrom('gaugingTime').selectAll().execute(), (row) => row.entryId)
   const points = group(
-    await db.selectFrom('gauging_point').selectAll().orderBy('offset_m').execute(),
-    (row) => row.entry_id,
+    await db.selectFrom('gaugingPoint').selectAll().orderBy('offsetM').execute(),
+    (row) => row.entryId,
   )
   return rows.map((row) => ({
-    id: row.entry_id,
+    id: row.entryId,
     seq: row.seq,
-    onDate: row.on_date,
-    atTime: row.at_time,
-    happenedAt: row.happened_at,
+    onDate: row.onDate,
+    atTime: row.atTime,
+    happenedAt: row.happenedAt,
     place: row.place,
     method: row.method as Gauging['method'],
-    seconds: (times.get(row.entry_id) ?? []).map(({ seconds }) => seconds),
-    lengthM: row.length_m,
-    surfaceFactor: row.surface_factor,
-    points: (points.get(row.entry_id) ?? []).map((point) => ({ offsetM: point.offset_m, depthM: point.depth_m })),
+    seconds: (times.get(row.entryId) ?? []).map(({ seconds }) => seconds),
+    lengthM: row.lengthM,
+    surfaceFactor: row.surfaceFactor,
+    points: (points.get(row.entryId) ?? []).map((point) => ({ offsetM: point.offsetM, depthM: point.depthM })),
     litres: row.litres,
     remark: row.remark,
     writerName: row.name,

@@ -26,37 +26,37 @@ export async function setWaterUsers(
   { weirId, fromOn, users }: { weirId: string; fromOn: string; users: readonly UserCount[] },
 ): Promise<string> {
   const rows = users.map(({ kind, heads, litresPerHeadDay }) => ({
-    weir_id: weirId,
-    from_on: fromOn,
+    weirId,
+    fromOn,
     kind,
     heads,
-    litres_per_head_day: litresPerHeadDay,
+    litresPerHeadDay,
   }))
-  return appendEntry(pen, { kind: 'water-users' }, { water_user: rows })
+  return appendEntry(pen, { kind: 'water-users' }, { waterUser: rows })
 }
 
 /** The count in force on a day, by weir; a weir whose users were never counted is not there. */
 export async function waterUsersOn(db: Database, on: string): Promise<Map<string, WaterUserSet>> {
   const rows = await db
-    .selectFrom('water_user')
-    .innerJoin('entry', 'entry.id', 'water_user.entry_id')
-    .selectAll('water_user')
+    .selectFrom('waterUser')
+    .innerJoin('entry', 'entry.id', 'waterUser.entryId')
+    .selectAll('waterUser')
     .select('entry.seq')
-    .where(standing('water_user'))
+    .where(standing('waterUser'))
     .execute()
   const found = new Map<string, WaterUserSet>()
-  for (const weirId of new Set(rows.map((row) => row.weir_id))) {
-    const own = rows.filter((row) => row.weir_id === weirId)
+  for (const weirId of new Set(rows.map((row) => row.weirId))) {
+    const own = rows.filter((row) => row.weirId === weirId)
     const last = inForce(own, on)
     if (!last) continue
     const users = own
-      .filter((row) => row.entry_id === last.entry_id)
+      .filter((row) => row.entryId === last.entryId)
       .map((row) => ({
         kind: row.kind as UserKind,
         heads: row.heads,
-        litresPerHeadDay: row.litres_per_head_day,
+        litresPerHeadDay: row.litresPerHeadDay,
       }))
-    found.set(weirId, { entryId: last.entry_id, weirId, fromOn: last.from_on, users })
+    found.set(weirId, { entryId: last.entryId, weirId, fromOn: last.fromOn, users })
   }
   return found
 }
@@ -71,20 +71,20 @@ interface WaterSetting {
 }
 
 export async function setWaterSetting(pen: Pen, setting: Omit<WaterSetting, 'entryId'>): Promise<string> {
-  const row = { from_on: setting.fromOn, late_rain_on: setting.lateRainOn, wet_rain_mm: setting.wetRainMm }
-  return appendEntry(pen, { kind: 'water-setting' }, { water_setting: [row] })
+  const row = { fromOn: setting.fromOn, lateRainOn: setting.lateRainOn, wetRainMm: setting.wetRainMm }
+  return appendEntry(pen, { kind: 'water-setting' }, { waterSetting: [row] })
 }
 
 /** The setting in force on a day; null while there is none. */
 export async function waterSettingOn(db: Database, on: string): Promise<WaterSetting | null> {
   const rows = await db
-    .selectFrom('water_setting')
-    .innerJoin('entry', 'entry.id', 'water_setting.entry_id')
-    .selectAll('water_setting')
+    .selectFrom('waterSetting')
+    .innerJoin('entry', 'entry.id', 'waterSetting.entryId')
+    .selectAll('waterSetting')
     .select('entry.seq')
-    .where(standing('water_setting'))
+    .where(standing('waterSetting'))
     .execute()
   const row = inForce(rows, on)
   if (!row) return null
-  return { entryId: row.entry_id, fromOn: row.from_on, lateRainOn: row.late_rain_on, wetRainMm: row.wet_rain_mm }
+  return { entryId: row.entryId, fromOn: row.fromOn, lateRainOn: row.lateRainOn, wetRainMm: row.wetRainMm }
 }

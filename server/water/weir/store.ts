@@ -13,9 +13,9 @@ export interface Weir {
 export async function listWeirs(db: Database): Promise<Weir[]> {
   return db
     .selectFrom('weir')
-    .select(['entry_id as id', 'number', 'name', 'distance_m as distanceM'])
+    .select(['entryId as id', 'number', 'name', 'distanceM'])
     .where(standing('weir'))
-    .orderBy('distance_m')
+    .orderBy('distanceM')
     .orderBy('number')
     .execute()
 }

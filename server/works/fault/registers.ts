@@ -21,14 +21,14 @@ export const faultRegister: Register<typeof FaultForm.fields> = {
     outletId: (await listOutlets(db, today)).map(numberedOption),
   }),
   lines: {
-    tables: ['fault', 'fault_place'],
-    typed: ({ fault: [fault] = [], fault_place: [place] = [] }) => ({
-      pumpId: fault!.pump_id,
-      outletId: place?.outlet_id ?? '',
+    tables: ['fault', 'faultPlace'],
+    typed: ({ fault: [fault] = [], faultPlace: [place] = [] }) => ({
+      pumpId: fault!.pumpId,
+      outletId: place?.outletId ?? '',
       what: fault!.what,
-      onDate: fault!.found_on,
-      stopsPump: fault!.stops_pump ? 'yes' : '',
-      runsAgainOn: place?.runs_again_on ?? '',
+      onDate: fault!.foundOn,
+      stopsPump: fault!.stopsPump ? 'yes' : '',
+      runsAgainOn: place?.runsAgainOn ?? '',
     }),
     mayStrike: async (db, id) => {
       const mended = (await listFaults(db)).some((fault) => fault.id === id && fault.fix)
@@ -41,8 +41,8 @@ export const faultRegister: Register<typeof FaultForm.fields> = {
     if (runsAgainOn && !stopsPump) return trouble('stopsPump', 'works.fault.runs-anyway')
     if (runsAgainOn && runsAgainOn <= onDate) return trouble('runsAgainOn', 'works.fault.runs-again-before')
     return {
-      fault: [{ pump_id: pumpId, what, stops_pump: stopsPump ? 1 : 0, found_on: onDate }],
-      fault_place: outletId || runsAgainOn ? [{ outlet_id: outletId, runs_again_on: runsAgainOn }] : [],
+      fault: [{ pumpId, what, stopsPump: stopsPump ? 1 : 0, foundOn: onDate }],
+      faultPlace: outletId || runsAgainOn ? [{ outletId, runsAgainOn }] : [],
     }
   },
 }
@@ -61,15 +61,15 @@ export const fixRegister: Register<ReturnType<typeof fixForm>['fields']> = {
       .map(({ firstId, pumpNumber, what }) => ({ value: firstId, label: `${pumpNumber} ${what}` })),
   }),
   lines: {
-    tables: ['fault_fix'],
-    typed: ({ fault_fix: [fix] = [] }, currency) => ({
-      faultId: fix!.fault_id,
-      onDate: fix!.fixed_on,
+    tables: ['faultFix'],
+    typed: ({ faultFix: [fix] = [] }, currency) => ({
+      faultId: fix!.faultId,
+      onDate: fix!.fixedOn,
       cause: fix!.cause,
-      daysLost: figure(fix!.days_lost),
+      daysLost: figure(fix!.daysLost),
       spares: fix!.spares ?? '',
       voucher: fix!.voucher ?? '',
-      cost: fix!.cost_minor === null ? '' : moneyText({ amountMinor: fix!.cost_minor, currency }),
+      cost: fix!.costMinor === null ? '' : moneyText({ amountMinor: fix!.costMinor, currency }),
     }),
   },
   facts: async ({ faultId, onDate, cause, daysLost, spares, cost, voucher }, { db }, corrects) => {
@@ -77,8 +77,8 @@ export const fixRegister: Register<ReturnType<typeof fixForm>['fields']> = {
     if (!fault) return trouble('faultId', 'error.choose')
     if (fault.fix && fault.fix.id !== corrects) return trouble('faultId', 'abstractions.faults.fixed-already')
     if (onDate < fault.foundOn) return trouble('onDate', 'abstractions.faults.before-found')
-    const fix = { fault_id: fault.firstId, fixed_on: onDate, cause, days_lost: daysLost, spares }
-    return { fault_fix: [{ ...fix, cost_minor: cost, voucher }] }
+    const fix = { faultId: fault.firstId, fixedOn: onDate, cause, daysLost, spares }
+    return { faultFix: [{ ...fix, costMinor: cost, voucher }] }
   },
 }
 
@@ -90,16 +90,16 @@ export const serviceRegister: Register<typeof ServiceForm.fields> = {
   form: () => ServiceForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   lines: {
-    tables: ['pump_service'],
-    typed: ({ pump_service: [row] = [] }) => ({
-      pumpId: row!.pump_id,
-      onDate: row!.done_on,
+    tables: ['pumpService'],
+    typed: ({ pumpService: [row] = [] }) => ({
+      pumpId: row!.pumpId,
+      onDate: row!.doneOn,
       words: row!.words ?? '',
-      hourMeter: figure(row!.hour_meter_h),
-      nextAfter: figure(row!.next_after_h),
+      hourMeter: figure(row!.hourMeterH),
+      nextAfter: figure(row!.nextAfterH),
     }),
   },
   facts: async ({ pumpId, onDate, hourMeter, nextAfter, words }) => ({
-    pump_service: [{ pump_id: pumpId, done_on: onDate, hour_meter_h: hourMeter, next_after_h: nextAfter, words }],
+    pumpService: [{ pumpId, doneOn: onDate, hourMeterH: hourMeter, nextAfterH: nextAfter, words }],
   }),
 }

@@ -31,32 +31,32 @@ export interface Fault {
 export async function listFaults(db: Database): Promise<Fault[]> {
   const faults = await db
     .selectFrom('fault')
-    .innerJoin('pump', 'pump.entry_id', 'fault.pump_id')
-    .leftJoin('fault_place', 'fault_place.entry_id', 'fault.entry_id')
-    .leftJoin('outlet', 'outlet.entry_id', 'fault_place.outlet_id')
-    .select(['fault.entry_id as id', 'fault.pump_id as pumpId', 'pump.number as pumpNumber', 'found_on as foundOn'])
-    .select(['what', 'stops_pump as stops', 'fault_place.outlet_id as outletId', 'outlet.number as outletNumber'])
-    .select('runs_again_on as runsAgainOn')
+    .innerJoin('pump', 'pump.entryId', 'fault.pumpId')
+    .leftJoin('faultPlace', 'faultPlace.entryId', 'fault.entryId')
+    .leftJoin('outlet', 'outlet.entryId', 'faultPlace.outletId')
+    .select(['fault.entryId as id', 'fault.pumpId', 'pump.number as pumpNumber', 'foundOn'])
+    .select(['what', 'stopsPump as stops', 'faultPlace.outletId', 'outlet.number as outletNumber'])
+    .select('runsAgainOn')
     .where(standing('fault'))
-    .orderBy('found_on', 'desc')
+    .orderBy('foundOn', 'desc')
     .execute()
-  const fixes = await db.selectFrom('fault_fix').selectAll().where(standing('fault_fix')).execute()
+  const fixes = await db.selectFrom('faultFix').selectAll().where(standing('faultFix')).execute()
   const firstOf = await firstWritings(db, 'fault')
   const listed = faults.map(({ stops, ...fault }): Fault => {
     const firstId = firstOf(fault.id)
-    const fix = fixes.find((one) => firstOf(one.fault_id) === firstId)
+    const fix = fixes.find((one) => firstOf(one.faultId) === firstId)
     return { ...fault, firstId, stopsPump: stops === 1, fix: fix ? fixOf(fix) : null }
   })
   return [...listed.filter(({ fix }) => !fix), ...listed.filter(({ fix }) => fix)]
 }
 
-type FixRow = { entry_id: string; fixed_on: string; cause: string; days_lost: number; spares: string | null } & {
-  cost_minor: number | null
+type FixRow = { entryId: string; fixedOn: string; cause: string; daysLost: number; spares: string | null } & {
+  costMinor: number | null
   voucher: string | null
 }
 
-function fixOf({ entry_id, fixed_on, cause, days_lost, spares, cost_minor, voucher }: FixRow) {
-  return { id: entry_id, fixedOn: fixed_on, cause, daysLost: days_lost, spares, costMinor: cost_minor, voucher }
+function fixOf({ entryId, fixedOn, cause, daysLost, spares, costMinor, voucher }: FixRow) {
+  return { id: entryId, fixedOn, cause, daysLost, spares, costMinor, voucher }
 }
 
 /** A fault as far as its days go. */
@@ -96,28 +96,28 @@ export interface ServiceState {
 /** Pump hours to the next service, by the last service and the last reading of the hour meter. */
 export async function serviceStates(db: Database): Promise<ServiceState[]> {
   const services = await db
-    .selectFrom('pump_service')
-    .innerJoin('entry', 'entry.id', 'pump_service.entry_id')
-    .innerJoin('pump', 'pump.entry_id', 'pump_service.pump_id')
-    .selectAll('pump_service')
+    .selectFrom('pumpService')
+    .innerJoin('entry', 'entry.id', 'pumpService.entryId')
+    .innerJoin('pump', 'pump.entryId', 'pumpService.pumpId')
+    .selectAll('pumpService')
     .select(['pump.number'])
-    .where(standing('pump_service'))
-    .orderBy('done_on', 'desc')
+    .where(standing('pumpService'))
+    .orderBy('doneOn', 'desc')
     .orderBy('entry.seq', 'desc')
     .execute()
   const read = await hoursRead(db)
-  const latest = services.filter((one, at) => services.findIndex(({ pump_id }) => pump_id === one.pump_id) === at)
+  const latest = services.filter((one, at) => services.findIndex(({ pumpId }) => pumpId === one.pumpId) === at)
   return latest.map((service) => {
-    const last = read.find((one) => one.pump_id === service.pump_id && one.on_date >= service.done_on)
-    const hoursNow = Math.max(last?.hour_meter_h ?? 0, service.hour_meter_h)
-    const hoursLeft = service.hour_meter_h + service.next_after_h - hoursNow
+    const last = read.find((one) => one.pumpId === service.pumpId && one.onDate >= service.doneOn)
+    const hoursNow = Math.max(last?.hourMeterH ?? 0, service.hourMeterH)
+    const hoursLeft = service.hourMeterH + service.nextAfterH - hoursNow
     return {
-      pumpId: service.pump_id,
+      pumpId: service.pumpId,
       pumpNumber: service.number,
-      servicedOn: service.done_on,
+      servicedOn: service.doneOn,
       hoursNow,
-      readOn: last?.on_date ?? service.done_on,
-      hoursSince: hoursNow - service.hour_meter_h,
+      readOn: last?.onDate ?? service.doneOn,
+      hoursSince: hoursNow - service.hourMeterH,
       hoursLeft,
     }
   })
@@ -126,17 +126,17 @@ export async function serviceStates(db: Database): Promise<ServiceState[]> {
 /** Every reading of an hour meter, by day and at a closing, the latest first. */
 async function hoursRead(db: Database) {
   const byDay = await db
-    .selectFrom('pump_day_reading')
-    .select(['pump_id', 'on_date', 'hour_meter_h'])
-    .where('hour_meter_h', 'is not', null)
-    .where(standing('pump_day_reading'))
+    .selectFrom('pumpDayReading')
+    .select(['pumpId', 'onDate', 'hourMeterH'])
+    .where('hourMeterH', 'is not', null)
+    .where(standing('pumpDayReading'))
     .execute()
   const atClosing = await db
-    .selectFrom('log_closing')
-    .select(['pump_id', 'to_on as on_date', 'hour_meter_h'])
-    .where('hour_meter_h', 'is not', null)
-    .where(standing('log_closing'))
+    .selectFrom('logClosing')
+    .select(['pumpId', 'toOn as onDate', 'hourMeterH'])
+    .where('hourMeterH', 'is not', null)
+    .where(standing('logClosing'))
     .execute()
-  const rank = (one: (typeof byDay)[number]) => `${one.on_date} ${one.hour_meter_h!.toFixed(3).padStart(14, '0')}`
+  const rank = (one: (typeof byDay)[number]) => `${one.onDate} ${one.hourMeterH!.toFixed(3).padStart(14, '0')}`
   return [...byDay, ...atClosing].toSorted((a, b) => (rank(a) > rank(b) ? -1 : 1))
 }

@@ -32,9 +32,9 @@ export function bucketTestFacts({
 }: BucketTest): Facts {
   const { flowM3PerH } = bucketFlow({ containerLitres, seconds })
   return {
-    outlet_flow_test: [{ outlet_id: outletId, tested_on: testedOn, flow_m3_per_h: flowM3PerH }],
-    flow_test_note: [{ container_litres: containerLitres, pump_state: pumpState, remark }],
-    bucket_timing: seconds.map((timing, place) => ({ place, seconds: timing })),
+    outletFlowTest: [{ outletId, testedOn, flowM3PerH }],
+    flowTestNote: [{ containerLitres, pumpState, remark }],
+    bucketTiming: seconds.map((timing, place) => ({ place, seconds: timing })),
   }
 }
 
@@ -52,13 +52,13 @@ interface TestLine {
 /** Every test of every outlet, newest first, each beside the one before it. */
 export async function testsByOutlet(db: Database): Promise<Map<string, TestLine[]>> {
   const rows = await db
-    .selectFrom('outlet_flow_test')
-    .innerJoin('entry', 'entry.id', 'outlet_flow_test.entry_id')
-    .leftJoin('flow_test_note', 'flow_test_note.entry_id', 'outlet_flow_test.entry_id')
-    .select(['entry.id', 'outlet_id as outletId', 'tested_on as testedOn', 'flow_m3_per_h as flowM3PerH'])
-    .select('flow_test_note.pump_state as pumpState')
-    .where(standing('outlet_flow_test'))
-    .orderBy('tested_on')
+    .selectFrom('outletFlowTest')
+    .innerJoin('entry', 'entry.id', 'outletFlowTest.entryId')
+    .leftJoin('flowTestNote', 'flowTestNote.entryId', 'outletFlowTest.entryId')
+    .select(['entry.id', 'outletId', 'testedOn', 'flowM3PerH'])
+    .select('flowTestNote.pumpState')
+    .where(standing('outletFlowTest'))
+    .orderBy('testedOn')
     .orderBy('entry.seq')
     .execute()
   const timings = await timingsOf(
@@ -84,10 +84,10 @@ export function retestDueOn({ testedOn }: { testedOn: CalendarDate }): CalendarD
 /** The timings of buckets, in the order in which they were taken. */
 export async function timingsOf(db: Database, ids: readonly string[]): Promise<Map<string, number[]>> {
   const rows = await db
-    .selectFrom('bucket_timing')
+    .selectFrom('bucketTiming')
     .selectAll()
-    .where('entry_id', 'in', [...ids])
+    .where('entryId', 'in', [...ids])
     .orderBy('place')
     .execute()
-  return new Map([...group(rows, (row) => row.entry_id)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
+  return new Map([...group(rows, (row) => row.entryId)].map(([id, ofOne]) => [id, ofOne.map((row) => row.seconds)]))
 }

@@ -38,18 +38,18 @@ const meterRegister: Register<typeof MeterForm.fields> = {
   facts: async ({ pumpId, oldLast, newFirst, digits, serial, atTime, onDate }, { db }) => {
     if (!(await listPumps(db, onDate)).some((pump) => pump.id === pumpId)) return trouble('pumpId', 'error.choose')
     if (newFirst >= 10 ** digits) return trouble('newFirst', 'works.meter-too-long', { digits })
-    const readings = { old_last_m3: oldLast, new_first_m3: newFirst, digits, serial }
-    return { pump_meter: [{ pump_id: pumpId, on_date: onDate, at_time: atTime, ...readings }] }
+    const readings = { oldLastM3: oldLast, newFirstM3: newFirst, digits, serial }
+    return { pumpMeter: [{ pumpId, onDate, atTime, ...readings }] }
   },
   lines: {
-    tables: ['pump_meter'],
-    typed: ({ pump_meter: [row] = [] }) => ({
-      pumpId: row!.pump_id,
-      onDate: row!.on_date,
-      atTime: row!.at_time,
+    tables: ['pumpMeter'],
+    typed: ({ pumpMeter: [row] = [] }) => ({
+      pumpId: row!.pumpId,
+      onDate: row!.onDate,
+      atTime: row!.atTime,
       serial: row!.serial ?? '',
-      oldLast: figure(row!.old_last_m3),
-      newFirst: figure(row!.new_first_m3),
+      oldLast: figure(row!.oldLastM3),
+      newFirst: figure(row!.newFirstM3),
       digits: figure(row!.digits),
     }),
   },

@@ -13,33 +13,33 @@ export async function metersOf(
   const pump = (await listPumps(db, addDays(fromOn, -1))).find((one) => one.id === pumpId)!
   const digitsThen = pump.meterDigits
   const alone = await db
-    .selectFrom('pump_meter')
-    .select(['entry_id', 'on_date as on', 'digits', 'old_last_m3', 'new_first_m3'])
-    .where('pump_id', '=', pumpId)
-    .where('on_date', '>=', fromOn)
-    .where(standing('pump_meter'))
+    .selectFrom('pumpMeter')
+    .select(['entryId', 'onDate as on', 'digits', 'oldLastM3', 'newFirstM3'])
+    .where('pumpId', '=', pumpId)
+    .where('onDate', '>=', fromOn)
+    .where(standing('pumpMeter'))
     .execute()
-  const known = alone.map(({ entry_id }) => entry_id)
-  const inDraws = (await exchangedInDraws(db, pumpId, fromOn)).filter(({ entry_id }) => !known.includes(entry_id))
+  const known = alone.map(({ entryId }) => entryId)
+  const inDraws = (await exchangedInDraws(db, pumpId, fromOn)).filter(({ entryId }) => !known.includes(entryId))
   const exchanges: MeterExchange[] = []
-  for (const { on, digits, old_last_m3, new_first_m3 } of [...alone, ...inDraws].toSorted((a, b) =>
+  for (const { on, digits, oldLastM3, newFirstM3 } of [...alone, ...inDraws].toSorted((a, b) =>
     a.on < b.on ? -1 : 1,
   )) {
     // A meter of which nobody said otherwise counts to as many digits as the one before it.
     const newDigits = digits ?? exchanges.at(-1)?.newDigits ?? digitsThen
-    exchanges.push({ on, oldLastM3: old_last_m3!, newFirstM3: new_first_m3!, newDigits })
+    exchanges.push({ on, oldLastM3: oldLastM3!, newFirstM3: newFirstM3!, newDigits })
   }
   return { meterDigits: digitsThen, exchanges }
 }
 
 async function exchangedInDraws(db: Database, pumpId: string, fromOn: string) {
   const rows = await db
-    .selectFrom('draw_tool')
-    .innerJoin('abstraction', 'abstraction.entry_id', 'draw_tool.entry_id')
-    .select(['draw_tool.entry_id', 'abstraction.on_date as on', 'old_last_m3', 'new_first_m3'])
-    .where('old_last_m3', 'is not', null)
-    .where('abstraction.pump_id', '=', pumpId)
-    .where('abstraction.on_date', '>=', fromOn)
+    .selectFrom('drawTool')
+    .innerJoin('abstraction', 'abstraction.entryId', 'drawTool.entryId')
+    .select(['drawTool.entryId', 'abstraction.onDate as on', 'oldLastM3', 'newFirstM3'])
+    .where('oldLastM3', 'is not', null)
+    .where('abstraction.pumpId', '=', pumpId)
+    .where('abstraction.onDate', '>=', fromOn)
     .where(standing('abstraction'))
     .execute()
   return rows.map((row) => ({ ...row, digits: null }))

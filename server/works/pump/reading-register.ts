@@ -16,18 +16,18 @@ export const pumpReadingRegister: Register<typeof PumpReadingForm.fields> = {
   form: () => PumpReadingForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   facts: async ({ pumpId, moment, meter, hourMeter, atTime, onDate, remark }) => {
-    const reading = { pump_id: pumpId, moment, meter_m3: meter, hour_meter_h: hourMeter, at_time: atTime }
-    return { pump_day_reading: [{ ...reading, on_date: onDate, remark }] }
+    const reading = { pumpId, moment, meterM3: meter, hourMeterH: hourMeter, atTime }
+    return { pumpDayReading: [{ ...reading, onDate, remark }] }
   },
   lines: {
-    tables: ['pump_day_reading'],
-    typed: ({ pump_day_reading: [row] = [] }) => ({
-      pumpId: row!.pump_id,
+    tables: ['pumpDayReading'],
+    typed: ({ pumpDayReading: [row] = [] }) => ({
+      pumpId: row!.pumpId,
       moment: row!.moment,
-      meter: figure(row!.meter_m3),
-      hourMeter: figure(row!.hour_meter_h),
-      atTime: row!.at_time,
-      onDate: row!.on_date,
+      meter: figure(row!.meterM3),
+      hourMeter: figure(row!.hourMeterH),
+      atTime: row!.atTime,
+      onDate: row!.onDate,
       remark: row!.remark ?? '',
     }),
   },

@@ -13,19 +13,19 @@ export async function tankOutletsOn(
 /** The same for any day, read once. */
 export async function tankOutlets(db: Database) {
   const rows = await db
-    .selectFrom('tank_outlet')
-    .innerJoin('entry', 'entry.id', 'tank_outlet.entry_id')
-    .select(['outlet_id', 'tank_id', 'from_on', 'seq'])
-    .where(standing('tank_outlet'))
+    .selectFrom('tankOutlet')
+    .innerJoin('entry', 'entry.id', 'tankOutlet.entryId')
+    .select(['outletId', 'tankId', 'fromOn', 'seq'])
+    .where(standing('tankOutlet'))
     .execute()
   return (on: string) => {
     const found = new Map<string, { tankId: string; fromOn: string }>()
-    for (const outletId of new Set(rows.map((row) => row.outlet_id))) {
+    for (const outletId of new Set(rows.map((row) => row.outletId))) {
       const row = inForce(
-        rows.filter((one) => one.outlet_id === outletId),
+        rows.filter((one) => one.outletId === outletId),
         on,
       )
-      if (row?.tank_id) found.set(outletId, { tankId: row.tank_id, fromOn: row.from_on })
+      if (row?.tankId) found.set(outletId, { tankId: row.tankId, fromOn: row.fromOn })
     }
     return found
   }
@@ -35,6 +35,6 @@ export async function setTankOutlet(
   pen: Pen,
   { outletId, tankId, fromOn }: { outletId: string; tankId: string | null; fromOn: string },
 ): Promise<string> {
-  const row = { outlet_id: outletId, tank_id: tankId, from_on: fromOn }
-  return appendEntry(pen, { kind: 'tank-outlet' }, { tank_outlet: [row] })
+  const row = { outletId, tankId, fromOn }
+  return appendEntry(pen, { kind: 'tank-outlet' }, { tankOutlet: [row] })
 }

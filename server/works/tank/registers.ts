@@ -18,7 +18,7 @@ export const tankRegister: Register<typeof TankForm.fields> = {
     if ((await listTanks(db)).some((tank) => tank.number === number)) {
       return trouble('number', 'people.number-taken', { number })
     }
-    return { tank: [{ number, name, pump_id: pumpId, area_m2: area, height_m: height }] }
+    return { tank: [{ number, name, pumpId, areaM2: area, heightM: height }] }
   },
 }
 
@@ -37,16 +37,16 @@ export const tankReadingRegister: Register<typeof TankReadingForm.fields> = {
     if (!tank) return trouble('tankId', 'error.choose')
     if (level / 100 > tank.heightM)
       return trouble('level', 'abstractions.pumps.above-rim', { height: tank.heightM * 100 })
-    return { tank_reading: [{ tank_id: tankId, moment, level_m: level / 100, at_time: atTime, on_date: onDate }] }
+    return { tankReading: [{ tankId, moment, levelM: level / 100, atTime, onDate }] }
   },
   lines: {
-    tables: ['tank_reading'],
-    typed: ({ tank_reading: [row] = [] }) => ({
-      tankId: row!.tank_id,
+    tables: ['tankReading'],
+    typed: ({ tankReading: [row] = [] }) => ({
+      tankId: row!.tankId,
       moment: row!.moment,
-      level: inCm(row!.level_m),
-      atTime: row!.at_time,
-      onDate: row!.on_date,
+      level: inCm(row!.levelM),
+      atTime: row!.atTime,
+      onDate: row!.onDate,
     }),
   },
 }

@@ -15,7 +15,7 @@ export interface Tank {
 export async function listTanks(db: Database): Promise<Tank[]> {
   return db
     .selectFrom('tank')
-    .select(['entry_id as id', 'number', 'name', 'pump_id as pumpId', 'area_m2 as areaM2', 'height_m as heightM'])
+    .select(['entryId as id', 'number', 'name', 'pumpId', 'areaM2', 'heightM'])
     .where(standing('tank'))
     .orderBy('number')
     .execute()
@@ -36,12 +36,12 @@ export async function timedTankReadings(
   { fromOn, toOn }: Span,
 ): Promise<(DawnOrDusk & { tankId: string; atTime: string })[]> {
   const rows = await db
-    .selectFrom('tank_reading')
-    .innerJoin('entry', 'entry.id', 'tank_reading.entry_id')
-    .select(['tank_id as tankId', 'on_date as on', 'moment', 'level_m as reading', 'at_time as atTime'])
-    .where(standing('tank_reading'))
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
+    .selectFrom('tankReading')
+    .innerJoin('entry', 'entry.id', 'tankReading.entryId')
+    .select(['tankId', 'onDate as on', 'moment', 'levelM as reading', 'atTime'])
+    .where(standing('tankReading'))
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
@@ -56,13 +56,13 @@ interface PumpReading extends DawnOrDusk {
 /** Meters of every pump at dawn and dusk, in the order of writing. */
 export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promise<PumpReading[]> {
   const rows = await db
-    .selectFrom('pump_day_reading')
-    .innerJoin('entry', 'entry.id', 'pump_day_reading.entry_id')
-    .select(['pump_id as pumpId', 'on_date as on', 'moment', 'meter_m3 as reading', 'hour_meter_h as hourMeterH'])
-    .select('at_time as atTime')
-    .where(standing('pump_day_reading'))
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
+    .selectFrom('pumpDayReading')
+    .innerJoin('entry', 'entry.id', 'pumpDayReading.entryId')
+    .select(['pumpId', 'onDate as on', 'moment', 'meterM3 as reading', 'hourMeterH'])
+    .select('atTime')
+    .where(standing('pumpDayReading'))
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
     .orderBy('entry.seq')
     .execute()
   return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
@@ -83,11 +83,11 @@ interface TankDay {
 export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<TankDay[]> {
   const readings = await tankReadings(db, { fromOn, toOn })
   const rows = await db
-    .selectFrom('tank_day')
-    .select(['tank_id as tankId', 'on_date as onDate', 'filled_m3 as filledM3', 'animals', 'remark'])
-    .where('on_date', '>=', fromOn)
-    .where('on_date', '<=', toOn)
-    .where(standing('tank_day'))
+    .selectFrom('tankDay')
+    .select(['tankId', 'onDate', 'filledM3', 'animals', 'remark'])
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
+    .where(standing('tankDay'))
     .execute()
   const lines = (await listTanks(db)).flatMap(({ id, number, name }) => {
     const own = readings.filter((one) => one.tankId === id)

@@ -7,7 +7,7 @@ import { shown } from '../farm.ts'
 import { SEATTLE_COLUMNS, SEATTLE_FILE } from './seattle.ts'
 
 const DAY = { onDate: '2026-06-03', tmaxC: '30,5', tminC: '16', rainMm: '0' }
-const written = (db: TestBook['db']) => db.selectFrom('weather_day').selectAll().execute()
+const written = (db: TestBook['db']) => db.selectFrom('weatherDay').selectAll().execute()
 const beside = (page: Seen, field: string) => page.html.querySelector(`#${field}-error`)?.text ?? ''
 
 describe('one day of weather', () => {
@@ -37,7 +37,7 @@ describe('one day of weather', () => {
     const { ada, db } = await startedBook()
     const page = await ada.fill('/crops/weather/new', { ...DAY, rainMm: '70' })
     expect(page.words).toContain('a great deal of rain')
-    expect((await written(db))[0]!.rain_mm).toBe(70)
+    expect((await written(db))[0]!.rainMm).toBe(70)
     expect((await ada.open('/crops/weather')).words).toContain('Heavy rain')
   })
 
@@ -85,11 +85,11 @@ describe('one day of weather', () => {
     expect(page.words).toMatch(/highest 33.*highest 30\.5.*\(corrected later\)/)
     const entries = await db
       .selectFrom('entry')
-      .select(['id', 'corrects_id'])
+      .select(['id', 'correctsId'])
       .where('kind', '=', 'weather-day')
       .orderBy('seq')
       .execute()
-    expect(entries[1]!.corrects_id).toBe(entries[0]!.id)
+    expect(entries[1]!.correctsId).toBe(entries[0]!.id)
   })
 
   it('starts a correction from the figures that stand', async () => {
@@ -145,11 +145,11 @@ describe('a list of days', () => {
     const days = await written(db)
     expect(days).toHaveLength(1461)
     expect(days[1]).toMatchObject({
-      on_date: '2012-01-02',
-      tmax_c: 10.6,
-      tmin_c: 2.8,
-      rain_mm: 10.9,
-      wind_m_per_s: null,
+      onDate: '2012-01-02',
+      tmaxC: 10.6,
+      tminC: 2.8,
+      rainMm: 10.9,
+      windMPerS: null,
     })
     expect((await verifyBook(db)).brokenAt).toBeNull()
   })
@@ -166,8 +166,8 @@ describe('a list of days', () => {
       rainMm: 'Regen',
     })
     expect(await written(db)).toMatchObject([
-      { on_date: '2026-06-01', tmax_c: 30.5, rain_mm: null },
-      { on_date: '2026-06-02', tmin_c: 15.25, rain_mm: 12.5 },
+      { onDate: '2026-06-01', tmaxC: 30.5, rainMm: null },
+      { onDate: '2026-06-02', tminC: 15.25, rainMm: 12.5 },
     ])
   })
 
@@ -177,7 +177,7 @@ describe('a list of days', () => {
     await upload(ada, { pasted: OWN_LIST })
     const before = await written(db)
     expect(before).toHaveLength(3)
-    expect(before.find((row) => row.tmax_c === 30)).toMatchObject({ on_date: '2026-06-01', wind_m_per_s: 3 })
+    expect(before.find((row) => row.tmaxC === 30)).toMatchObject({ onDate: '2026-06-01', windMPerS: 3 })
     const again = await upload(ada, { pasted: OWN_LIST })
     expect(again.status).toBe(422)
     expect(beside(again, 'list')).toContain('already stands in the book')

@@ -8,8 +8,8 @@ describe('charges to post', () => {
     const turn = await valley.db
       .selectFrom('turn')
       .selectAll()
-      .where('on_date', '=', '2026-11-25')
-      .orderBy('start_minute')
+      .where('onDate', '=', '2026-11-25')
+      .orderBy('startMinute')
       .executeTakeFirstOrThrow()
     const form = await attendant.open(`/log/turns/${turn.id}/abstraction/new`)
     await attendant.send(form, { opening: '500', closing: '480', startTime: '07:00', endTime: '08:00' })

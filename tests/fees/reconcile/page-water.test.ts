@@ -15,7 +15,7 @@ beforeEach(async () => {
   tomo = await book.signedIn('Tomo')
   const pump = { number: '1', name: 'Lower', weirId: book.weirId, usualFlow: '5' }
   await book.ada.fill('/works/pumps/new', pump)
-  pumpId = (await book.db.selectFrom('pump').select('entry_id').executeTakeFirstOrThrow()).entry_id
+  pumpId = (await book.db.selectFrom('pump').select('entryId').executeTakeFirstOrThrow()).entryId
 })
 
 /** A turn read on the pump's meter. */

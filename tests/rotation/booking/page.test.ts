@@ -104,11 +104,11 @@ describe('booking after publication', () => {
     const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!))
     const after = await open()
     expect(before.map((volume, at) => Math.round((volume - after[at]!) * 1000))).toEqual([500, 500])
-    const { turn_id } = await valley.db.selectFrom('booking').select('turn_id').executeTakeFirstOrThrow()
-    const form = page.html.querySelector(`form[action="/turns/${turn_id}/outcomes"]`)!
+    const { turnId } = await valley.db.selectFrom('booking').select('turnId').executeTakeFirstOrThrow()
+    const form = page.html.querySelector(`form[action="/turns/${turnId}/outcomes"]`)!
     const hidden = form.querySelectorAll('input').map((one) => [one.getAttribute('name')!, one.getAttribute('value')!])
     const said = { ...Object.fromEntries(hidden), cause: 'excused' }
-    expect((await chair.agent.post(`/turns/${turn_id}/outcomes`).type('form').send(said)).status).toBe(303)
+    expect((await chair.agent.post(`/turns/${turnId}/outcomes`).type('form').send(said)).status).toBe(303)
     expect(await open()).toEqual(before)
   })
 

@@ -13,7 +13,7 @@ let pumpId: string
 beforeAll(async () => {
   valley = await openValley()
   chair = await valley.signIn('amaru')
-  pumpId = (await valley.db.selectFrom('pump').select('entry_id').orderBy('number').executeTakeFirstOrThrow()).entry_id
+  pumpId = (await valley.db.selectFrom('pump').select('entryId').orderBy('number').executeTakeFirstOrThrow()).entryId
 })
 
 const inputs = async () =>
@@ -55,16 +55,16 @@ describe('the expected flow', () => {
   it('goes by the pump’s own log once three whole days of a sky stand in it', async () => {
     const days = await valley.db
       .selectFrom('abstraction')
-      .select(({ fn }) => ['on_date', fn.sum<number>('volume_m3').as('volumeM3')])
-      .where('pump_id', '=', pumpId)
-      .where('on_date', '>=', '2026-11-01')
-      .groupBy('on_date')
-      .orderBy('on_date')
+      .select(({ fn }) => ['onDate', fn.sum<number>('volumeM3').as('volumeM3')])
+      .where('pumpId', '=', pumpId)
+      .where('onDate', '>=', '2026-11-01')
+      .groupBy('onDate')
+      .orderBy('onDate')
       .limit(3)
       .execute()
     const log = (at: number, wholeDay: boolean) =>
       chair.fill(`/turns/pumps/${pumpId}/days/new`, {
-        onDate: days[at]!.on_date,
+        onDate: days[at]!.onDate,
         sky: 'clear',
         ...(wholeDay ? { wholeDay: 'yes' } : {}),
       })
@@ -154,15 +154,15 @@ describe('is it fair', () => {
     expect(Math.abs(sums[1]! - entitled!)).toBeLessThan(1)
     const drawn = await valley.db
       .selectFrom('abstraction')
-      .select(({ fn }) => fn.sum<number>('volume_m3').as('volumeM3'))
-      .where('plot_id', '=', plot.id)
-      .where('on_date', '<', '2026-11-23')
+      .select(({ fn }) => fn.sum<number>('volumeM3').as('volumeM3'))
+      .where('plotId', '=', plot.id)
+      .where('onDate', '<', '2026-11-23')
       .executeTakeFirstOrThrow()
     expect(Math.abs(drawn.volumeM3 - received!)).toBeLessThan(0.051)
   })
 
   it('counts the hard hours of the published weeks', async () => {
-    const rows = await valley.db.selectFrom('published_week').select('results').execute()
+    const rows = await valley.db.selectFrom('publishedWeek').select('results').execute()
     const turns = rows.flatMap((row) => JSON.parse(row.results).turns as { plotId: string; burdens: string[] }[])
     const plot = (await inputs()).plots[0]!
     const noon = turns.filter((turn) => turn.plotId === plot.id && turn.burdens.includes('noon')).length

@@ -116,9 +116,9 @@ describe('the committee’s hand on a draft', () => {
 describe('a change after publication', () => {
   it('stands beside the frozen week as a dated amendment, and the log goes by it', async () => {
     const frozen = await valley.db
-      .selectFrom('published_week')
+      .selectFrom('publishedWeek')
       .selectAll()
-      .where('week_start_on', '=', NEXT)
+      .where('weekStartOn', '=', NEXT)
       .executeTakeFirstOrThrow()
     const turns = (JSON.parse(frozen.results) as { turns: PlannedTurn[] }).turns
     const turn = turns[0]!
@@ -129,7 +129,7 @@ describe('a change after publication', () => {
       expect(page.words).toContain('Changed after publication')
       expect(page.words).toContain('valve broken')
     }
-    const now = await valley.db.selectFrom('published_week').selectAll().where('week_start_on', '=', NEXT).execute()
+    const now = await valley.db.selectFrom('publishedWeek').selectAll().where('weekStartOn', '=', NEXT).execute()
     expect(now).toEqual([frozen])
     expect((await chair.open(`/log?on=${turn.on}`)).text).not.toContain(`/turns/${id}/`)
     const [event] = readCalendar((await chair.agent.get(`/turns/${id}.ics`)).text)
@@ -154,7 +154,7 @@ describe('a change after publication', () => {
       .selectAll()
       .where('id', 'like', `${NEXT}-a%`)
       .executeTakeFirstOrThrow()
-    expect([row.plot_id, row.on_date, row.start_minute, row.volume_m3]).toEqual([plot.id, '2026-12-06', 540, 1])
+    expect([row.plotId, row.onDate, row.startMinute, row.volumeM3]).toEqual([plot.id, '2026-12-06', 540, 1])
     expect((await chair.open(`/turns/${row.id}/slip`)).words).toContain('1.0 m³')
     expect((await chair.open(`/log/turns/${row.id}/abstraction/new`)).status).toBe(200)
   })

@@ -33,11 +33,11 @@ export async function rulesBook(
   { depthCm } = { depthCm: 70 },
 ): Promise<RulesBook> {
   const book = await startedBook(`${TODAY}T05:00:00Z`, group)
-  const ada = await book.db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()
+  const ada = await book.db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
   const writtenAt = `${TODAY}T05:00:00.000Z`
   return book.db.transaction().execute(async (trx) => {
-    const pen = (): Pen => ({ trx, writtenBy: ada.entry_id, writtenAt })
-    const weirId = await writeWeir(pen, ada.entry_id, { number: 1, name: 'Fig', distanceM: 0, depthCm })
+    const pen = (): Pen => ({ trx, writtenBy: ada.entryId, writtenAt })
+    const weirId = await writeWeir(pen, ada.entryId, { number: 1, name: 'Fig', distanceM: 0, depthCm })
     const outletId = await writePump(pen, weirId)
     const plots: RulesBook['plots'] = {}
     for (const plot of PLOTS) {
@@ -47,7 +47,7 @@ export async function rulesBook(
         method: 'drip',
         shares: 1,
         outletIds: [outletId],
-        holderIds: [ada.entry_id],
+        holderIds: [ada.entryId],
         fromOn: '2026-05-01',
       })
       const crop = { plotId: id, cropKey: 'tomato', areaM2: plot.areaM2, sownOn: '2026-05-01' }

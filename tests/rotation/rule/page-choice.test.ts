@@ -60,7 +60,7 @@ describe('the rule that the committee picks for one week', () => {
     expect(page.status).toBe(422)
     expect(page.html.querySelector('#reason-error')?.text).toContain('fill this in')
     expect(page.html.querySelector('#rule option[selected]')?.getAttribute('value')).toBe('proportional')
-    expect(await db.selectFrom('week_rule').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('weekRule').selectAll().execute()).toEqual([])
   })
 
   it('is the committee’s alone: a member sees the comparison without the form', async () => {

@@ -122,9 +122,9 @@ describe('the sharing rule as the group writes it', () => {
     const book = await rulesBook()
     const { ada, db, weirId } = book
     await ada.fill('/turns/sharing-rule/new', { ...AREA, protectedAlways: '3' })
-    const writer = await db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()
+    const writer = await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
     await db.transaction().execute(async (trx) => {
-      const pen = { trx, writtenBy: writer.entry_id, writtenAt: '2026-06-11T06:00:00.000Z' }
+      const pen = { trx, writtenBy: writer.entryId, writtenAt: '2026-06-11T06:00:00.000Z' }
       const stageId = await addStage(pen, {
         severity: 2,
         name: 'dry',
@@ -162,7 +162,7 @@ describe('a version of the rule', () => {
     expect(again.status).toBe(422)
     expect(again.html.querySelector('#fromOn-error')?.text).toContain('cannot begin in the past')
     expect(again.html.querySelector('#spare')?.getAttribute('value')).toBe('12')
-    expect(await db.selectFrom('sharing_rule').selectAll().execute()).toHaveLength(1)
+    expect(await db.selectFrom('sharingRule').selectAll().execute()).toHaveLength(1)
   })
 
   it.each([
@@ -177,7 +177,7 @@ describe('a version of the rule', () => {
     const page = await ada.fill('/turns/sharing-rule/new', fields)
     expect(page.status).toBe(422)
     expect(page.html.querySelector(`#${field}-error`)?.text).toContain(words)
-    expect(await db.selectFrom('sharing_rule').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('sharingRule').selectAll().execute()).toEqual([])
   })
 
   it('leaves a published week as it was, and starts the next form from the last version', async () => {

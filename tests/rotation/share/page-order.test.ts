@@ -30,13 +30,13 @@ describe('the order in which the water is given, told with the reason', () => {
 
   it('adds the shown figures to the shown sum, for every plot of the season’s last weeks', async () => {
     const weeks = await valley.db
-      .selectFrom('published_week')
-      .select('week_start_on')
-      .orderBy('week_start_on', 'desc')
+      .selectFrom('publishedWeek')
+      .select('weekStartOn')
+      .orderBy('weekStartOn', 'desc')
       .execute()
     let seen = 0
-    for (const { week_start_on } of weeks.slice(0, 3)) {
-      for (const { words } of await reasonsOf(await chair.open(`/turns/weeks/${week_start_on}`))) {
+    for (const { weekStartOn } of weeks.slice(0, 3)) {
+      for (const { words } of await reasonsOf(await chair.open(`/turns/weeks/${weekStartOn}`))) {
         const figures = /([\d.,]+) m³ received so far and ([\d.,]+) m³ this week make ([\d.,]+) m³/.exec(words)
         if (!figures) continue
         const [received, given, sum] = figures
@@ -55,9 +55,9 @@ describe('the order in which the water is given, told with the reason', () => {
     const figure = (row: typeof heads, label: string) =>
       Number(row.querySelector(`td[data-label="${label}"]`)!.text.replaceAll(',', ''))
     const frozen = await valley.db
-      .selectFrom('published_week')
+      .selectFrom('publishedWeek')
       .selectAll()
-      .where('week_start_on', '=', '2026-11-23')
+      .where('weekStartOn', '=', '2026-11-23')
       .executeTakeFirstOrThrow()
     const { inputs, results } = { inputs: JSON.parse(frozen.inputs), results: JSON.parse(frozen.results) }
     const rows = heads.querySelectorAll('tbody tr')

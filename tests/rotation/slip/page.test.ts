@@ -13,7 +13,7 @@ beforeAll(async () => {
 })
 
 const lastTurn = () =>
-  valley.db.selectFrom('turn').selectAll().orderBy('on_date', 'desc').orderBy('start_minute').executeTakeFirstOrThrow()
+  valley.db.selectFrom('turn').selectAll().orderBy('onDate', 'desc').orderBy('startMinute').executeTakeFirstOrThrow()
 
 describe('the reason of a turn', () => {
   it('stands in five sentences, and one sentence sums it up', async () => {
@@ -24,11 +24,11 @@ describe('the reason of a turn', () => {
   })
 
   it('names the figures of the limit: what it gives of what is wanted from it', async () => {
-    const week = await valley.db.selectFrom('published_week').selectAll().orderBy('week_start_on', 'desc').execute()
+    const week = await valley.db.selectFrom('publishedWeek').selectAll().orderBy('weekStartOn', 'desc').execute()
     const stored = JSON.parse(week[0]!.results)
     const share = stored.shares.find((one: { heldBy: { kind: string } }) => one.heldBy.kind === 'weir')
     expect(share).toBeDefined()
-    const page = await member.open(`/turns/weeks/${week[0]!.week_start_on}/plots/${share.plotId}`)
+    const page = await member.open(`/turns/weeks/${week[0]!.weekStartOn}/plots/${share.plotId}`)
     const weir = stored.allocationInput.weirs.find((one: { id: string }) => one.id === share.heldBy.id)
     const [, most, counted] = /gives (\d+(?:\.\d)?) of the (\d+(?:\.\d)?) m³ wanted/.exec(page.words)!
     expect(Math.abs(Number(most) - weir.releasableM3)).toBeLessThan(0.51)
@@ -41,15 +41,15 @@ describe('the slip', () => {
     const turn = await lastTurn()
     const page = await member.open(`/turns/${turn.id}/slip`)
     expect(page.html.querySelectorAll('.turn-slip')).toHaveLength(1)
-    expect(page.words).toContain(`${turn.volume_m3.toFixed(1)} m³`)
+    expect(page.words).toContain(`${turn.volumeM3.toFixed(1)} m³`)
     expect(page.words).toContain('Stop at the meter reading')
   })
 
   it('comes for all turns of a day at once', async () => {
     const turn = await lastTurn()
-    const sameDay = await valley.db.selectFrom('turn').select('id').where('on_date', '=', turn.on_date).execute()
+    const sameDay = await valley.db.selectFrom('turn').select('id').where('onDate', '=', turn.onDate).execute()
     const start = turn.id.slice(0, 10)
-    const page = await member.open(`/turns/weeks/${start}/days/${turn.on_date}/slips`)
+    const page = await member.open(`/turns/weeks/${start}/days/${turn.onDate}/slips`)
     expect(page.html.querySelectorAll('.turn-slip')).toHaveLength(sameDay.length)
     expect((await member.open(`/turns/weeks/${start}/days/2020-01-01/slips`)).status).toBe(404)
   })
@@ -86,9 +86,9 @@ describe('the calendar file', () => {
     const answer = await member.agent.get(`/turns/${turn.id}.ics`)
     expect(answer.headers['content-type']).toContain('text/calendar')
     const [event] = readCalendar(answer.text)
-    const at = (minute: number) => Date.parse(`${turn.on_date}T00:00:00Z`) + minute * 60_000 // the valley keeps UTC
-    expect(Date.parse(event!.DTSTART!)).toBe(at(turn.start_minute))
-    expect(Date.parse(event!.DTEND!)).toBe(at(turn.end_minute))
+    const at = (minute: number) => Date.parse(`${turn.onDate}T00:00:00Z`) + minute * 60_000 // the valley keeps UTC
+    expect(Date.parse(event!.DTSTART!)).toBe(at(turn.startMinute))
+    expect(Date.parse(event!.DTEND!)).toBe(at(turn.endMinute))
     expect(event!.SUMMARY).toMatch(/^Water turn, plot \d+: [\d.]+ m³$/)
     expect(event!.UID).toContain(turn.id)
   })

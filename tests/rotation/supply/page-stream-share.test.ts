@@ -12,7 +12,7 @@ describe('the share of the stream below', () => {
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('rest day for the stream below')
     await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
-    const turns = await valley.db.selectFrom('turn').select('id').where('on_date', '=', '2026-12-01').execute()
+    const turns = await valley.db.selectFrom('turn').select('id').where('onDate', '=', '2026-12-01').execute()
     expect(turns).toEqual([])
   })
 

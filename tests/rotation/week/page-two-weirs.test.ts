@@ -11,13 +11,13 @@ import { rulesBook, TODAY, writePump, writeWeir } from '../rule/book.ts'
 /** Weeks from Sunday; a second weir far below with a pump of its own, and a plot with an outlet on either. */
 async function bookOfTwoWeirs({ upperDepthCm, lowerDepthCm }: { upperDepthCm: number; lowerDepthCm: number }) {
   const book = await rulesBook({ firstWeekday: '7' }, { depthCm: upperDepthCm })
-  const holder = await book.db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()
-  const upperOutlet = await book.db.selectFrom('outlet').select('entry_id').executeTakeFirstOrThrow()
+  const holder = await book.db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
+  const upperOutlet = await book.db.selectFrom('outlet').select('entryId').executeTakeFirstOrThrow()
   const writtenAt = `${TODAY}T05:00:00.000Z`
   const between = await book.db.transaction().execute(async (trx) => {
-    const pen = (): Pen => ({ trx, writtenBy: holder.entry_id, writtenAt })
+    const pen = (): Pen => ({ trx, writtenBy: holder.entryId, writtenAt })
     const lower = { number: 2, name: 'Reed', distanceM: 900, depthCm: lowerDepthCm }
-    const lowerId = await writeWeir(pen, holder.entry_id, lower)
+    const lowerId = await writeWeir(pen, holder.entryId, lower)
     const lowerOutletId = await writePump(pen, lowerId, 2)
     for (const weirId of [book.weirId, lowerId])
       await setCoverTerm(pen(), {
@@ -30,12 +30,12 @@ async function bookOfTwoWeirs({ upperDepthCm, lowerDepthCm }: { upperDepthCm: nu
       })
     const plotId = await addPlot(pen(), {
       ...{ number: 4, name: 'between', areaM2: 100, soil: 'sandy_loam', method: 'drip', shares: 1 },
-      outletIds: [upperOutlet.entry_id, lowerOutletId],
-      holderIds: [holder.entry_id],
+      outletIds: [upperOutlet.entryId, lowerOutletId],
+      holderIds: [holder.entryId],
       fromOn: '2026-05-01',
     })
     await addCropPlan(pen(), { plotId, cropKey: 'tomato', areaM2: 100, sownOn: '2026-05-01' })
-    return { plotId, outletIds: [upperOutlet.entry_id, lowerOutletId] }
+    return { plotId, outletIds: [upperOutlet.entryId, lowerOutletId] }
   })
   await book.ada.fill('/turns/sharing-rule/new', {
     ...{ equalWeight: '0', areaWeight: '100', shareWeight: '0', admission: 'crop' },
@@ -88,11 +88,11 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
     }
     const drawn = await db
       .selectFrom('abstraction')
-      .select(['volume_m3', 'weir_id'])
-      .where('plot_id', '=', plotId)
+      .select(['volumeM3', 'weirId'])
+      .where('plotId', '=', plotId)
       .execute()
-    expect(drawn.map((row) => row.volume_m3)).toEqual([4, 2.5])
-    expect(new Set(drawn.map((row) => row.weir_id)).size).toBe(2)
+    expect(drawn.map((row) => row.volumeM3)).toEqual([4, 2.5])
+    expect(new Set(drawn.map((row) => row.weirId)).size).toBe(2)
     const record = await ada.open(`/turns/plots/${plotId}/record`)
     expect(record.words).toContain('6.5 m³ drawn')
   })

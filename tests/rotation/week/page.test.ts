@@ -33,11 +33,7 @@ describe('a week of the example valley', () => {
     await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     const again = await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
     expect(again.status).toBe(200)
-    const rows = await valley.db
-      .selectFrom('published_week')
-      .select('entry_id')
-      .where('week_start_on', '=', NEXT)
-      .execute()
+    const rows = await valley.db.selectFrom('publishedWeek').select('entryId').where('weekStartOn', '=', NEXT).execute()
     expect(rows).toHaveLength(1)
   })
 
@@ -56,7 +52,7 @@ describe('a week of the example valley', () => {
     await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-01', words: 'funeral' })
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
-    const turns = await valley.db.selectFrom('turn').select('on_date').where('on_date', '=', '2026-12-01').execute()
+    const turns = await valley.db.selectFrom('turn').select('onDate').where('onDate', '=', '2026-12-01').execute()
     expect(turns).toEqual([])
   })
 
@@ -81,9 +77,9 @@ describe('a week of the example valley', () => {
 
   it('gives nobody more than the need and no weir more than was released', async () => {
     const week = await valley.db
-      .selectFrom('published_week')
+      .selectFrom('publishedWeek')
       .selectAll()
-      .where('week_start_on', '=', '2026-11-23')
+      .where('weekStartOn', '=', '2026-11-23')
       .executeTakeFirstOrThrow()
     const inputs = JSON.parse(week.inputs)
     const results = JSON.parse(week.results)
@@ -106,8 +102,8 @@ describe('a request for water', () => {
     const page = await member.send(form, { plotId, weekStartOn: NEXT, volume: '2,5' })
     expect(page.words).toContain('Maro Teng')
     expect(page.words).toContain('Hila Quarm')
-    const row = await valley.db.selectFrom('water_request').selectAll().executeTakeFirstOrThrow()
-    expect(row.volume_m3).toBe(2.5)
+    const row = await valley.db.selectFrom('waterRequest').selectAll().executeTakeFirstOrThrow()
+    expect(row.volumeM3).toBe(2.5)
   })
 
   it('comes too late for a published week, and keeps what was typed', async () => {
@@ -130,7 +126,7 @@ describe('a request for water', () => {
     const plotId = optionValue(form, 'plotId', 'Hila Quarm')
     const page = await member.send(form, { plotId, weekStartOn: NEXT, volume })
     expect(page.html.querySelector('#volume-error')?.text).toContain(words)
-    expect(await valley.db.selectFrom('water_request').select('entry_id').execute()).toEqual([])
+    expect(await valley.db.selectFrom('waterRequest').select('entryId').execute()).toEqual([])
   })
 })
 

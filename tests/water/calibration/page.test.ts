@@ -60,9 +60,9 @@ describe('the calibration from the book', () => {
     expect(storage.words).toContain('Grade: corrected by the group’s own books')
     expect((await ada.open(waiting.path)).words).toContain('Readings from 4 Jun 2026 to 27 Aug 2026')
     // The week before keeps the survey's curve, and the fall found with the table holds from its day.
-    const table = await db.selectFrom('level_volume_table').selectAll().executeTakeFirstOrThrow()
-    expect(table).toMatchObject({ from_on: '2026-09-17', grade: 'calibrated', answer: 'accept' })
-    expect(table.loss_cm_per_day).toBeCloseTo(0.3, 1)
+    const table = await db.selectFrom('levelVolumeTable').selectAll().executeTakeFirstOrThrow()
+    expect(table).toMatchObject({ fromOn: '2026-09-17', grade: 'calibrated', answer: 'accept' })
+    expect(table.lossCmPerDay).toBeCloseTo(0.3, 1)
     expect((await ada.open(weirPath)).words).toContain(
       'From 17 Sept 2026: level-volume table, corrected by the group’s',
     )
@@ -83,12 +83,12 @@ describe('the calibration from the book', () => {
     const reason = await ada.send(page, { answer: 'accept', words: '' }, `${weirPath}/calibration`)
     expect(reason.status).toBe(422)
     expect(errorBeside(reason, 'words')).toContain('Please fill this in')
-    const last = await db.selectFrom('level_reading').select('depth_cm').orderBy('on_date', 'desc').executeTakeFirst()
-    await writing(db, (pen) => writeLevel(pen, weirId, '2026-09-03', last!.depth_cm + 2))
+    const last = await db.selectFrom('levelReading').select('depthCm').orderBy('onDate', 'desc').executeTakeFirst()
+    await writing(db, (pen) => writeLevel(pen, weirId, '2026-09-03', last!.depthCm + 2))
     const changed = await ada.send(page, answer('accept'), `${weirPath}/calibration`)
     expect(changed.status).toBe(422)
     expect(changed.words).toContain('The book has changed since this page was opened')
-    expect(await db.selectFrom('level_volume_table').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('levelVolumeTable').selectAll().execute()).toEqual([])
   })
 
   it('cannot tell loss from yield apart when every week drew the same', async () => {

@@ -101,6 +101,6 @@ describe('days of cover', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#words')?.getAttribute('value')).toBe('seen in May')
-    expect(await db.selectFrom('cover_term').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('coverTerm').selectAll().execute()).toEqual([])
   })
 })

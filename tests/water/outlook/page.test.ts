@@ -145,7 +145,7 @@ describe('a pasted record', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, 'rain')).toContain(words)
     expect(page.html.querySelector('#source')?.getAttribute('value')).toBe('School at the ford')
-    expect(await db.selectFrom('rain_record').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('rainRecord').selectAll().execute()).toEqual([])
   })
 
   it('counts no longer once it is struck out, with the reason in the book', async () => {

@@ -43,7 +43,7 @@ describe('the count of people and animals', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#pupils')?.getAttribute('value')).toBe('40')
-    expect(await db.selectFrom('water_user').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('waterUser').selectAll().execute()).toEqual([])
   })
 })
 
@@ -117,7 +117,7 @@ describe('the reserve', () => {
     const { ada, db } = await bookWithWeir()
     const page = await ada.fill('/water/water-settings/new', { ...RAIN, [field]: typed })
     expect(errorBeside(page, field)).toContain(words)
-    expect(await db.selectFrom('water_setting').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('waterSetting').selectAll().execute()).toEqual([])
   })
 })
 

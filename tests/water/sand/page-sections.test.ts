@@ -61,8 +61,8 @@ describe('a weir described by probed sections', () => {
   ])('reads a paste with %s', async (_, text) => {
     const { page, db } = await probed({ section1Lines: text })
     expect(page.status).toBe(200)
-    const points = await db.selectFrom('probed_point').selectAll().where('chainage_m', '=', 0).execute()
-    expect(points.map((point) => [point.offset_m, point.sand_level_m, point.bed_level_m])).toEqual([
+    const points = await db.selectFrom('probedPoint').selectAll().where('chainageM', '=', 0).execute()
+    expect(points.map((point) => [point.offsetM, point.sandLevelM, point.bedLevelM])).toEqual([
       [0, 10, 10],
       [4, 10, 8],
       [8, 10, 10],
@@ -89,8 +89,8 @@ describe('a weir described by probed sections', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#section1Lines')?.text).toBe(THREE_SECTIONS.section1Lines)
-    expect(await db.selectFrom('probed_survey').selectAll().execute()).toEqual([])
-    expect(await db.selectFrom('probed_point').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('probedSurvey').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('probedPoint').selectAll().execute()).toEqual([])
   })
 
   it('reckons layers of different sand from the surface down', async () => {

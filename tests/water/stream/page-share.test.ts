@@ -17,7 +17,7 @@ const BUCKET = { onDate: '2026-06-04', atTime: '07:00', place: 'at the pipe', li
 const SHARE = { restDays: ['4'], permit: '', permitYearStart: '', warnPart: '80', fromOn: '2026-06-01' }
 
 async function draw(db: Database, { weirId, onDate, volumeM3 }: { weirId: string; onDate: string; volumeM3: number }) {
-  const { entry_id: writtenBy } = await db.selectFrom('person').select('entry_id').executeTakeFirstOrThrow()
+  const { entryId: writtenBy } = await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
   const nothing = {
     pumpId: null,
     outletId: null,
@@ -87,7 +87,7 @@ describe('a gauging', () => {
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#place')?.getAttribute('value')).toBe('below the last weir')
-    expect(await db.selectFrom('stream_gauging').selectAll().execute()).toEqual([])
+    expect(await db.selectFrom('streamGauging').selectAll().execute()).toEqual([])
   })
 
   it('by bucket is refused when the filling is too short to be timed', async () => {
