@@ -91,7 +91,7 @@ describe('the collecting chamber', () => {
     const { page } = await tested({}, { shape: 'box', across: '1.5', otherSide: '2' })
     const area = tableRows(page, 'Chamber, test and level').find((row) => row[0] === 'Inside area')!
     expect(area[1]).toContain('3 m²')
-    expect(page.words).toContain('Holds when full to the rim9,000 L')
+    expect(page.words).toContain('Holds when full to the rim 9,000 L')
   })
 
   it('never counts a head below the mouth of the off-take', async () => {

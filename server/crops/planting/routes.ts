@@ -40,6 +40,7 @@ async function showPlanting(desk: Desk) {
   const first = ceiling?.area.firstTrancheM2 ?? null
   return page(desk, 'crops/planting', {
     title: 'planting.title',
+    uncounted: water.weirs.filter(({ storeM3 }) => !storeM3),
     group,
     water,
     season,

@@ -32,7 +32,8 @@ async function showCalendar(desk: Desk) {
     .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
     .map(({ plan, plot }) => {
       const { crop, ...dates } = domainPlan(plan)
-      return { plan, plot, periods: stagePeriods({ ...dates, stageDays: crop.stageDays }) }
+      const periods = stagePeriods({ ...dates, stageDays: crop.stageDays })
+      return { plan, plot, periods, startOf: new Map(periods.map(({ stage, from }) => [stage, from])) }
     })
   const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))
   const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null

@@ -1,5 +1,6 @@
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { figure } from '../../web/forms/typed.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
@@ -38,9 +39,9 @@ async function newTerm(desk: Desk<'id'>) {
   const weir = await weirOr404(desk)
   const term = (await coverTermsOn(desk.db, desk.today)).get(weir.id)
   const typed = {
-    weeklyPlan: textOf(term?.weeklyPlanM3),
+    weeklyPlan: figure(term?.weeklyPlanM3),
     leakShare: String(Math.round((term?.leakShare ?? 0) * 1000) / 10),
-    rechargePerMm: textOf(term?.rechargeM3PerMm),
+    rechargePerMm: figure(term?.rechargeM3PerMm),
     words: term?.words ?? '',
     fromOn: desk.today,
   }
@@ -72,10 +73,6 @@ function weeksShown({ cover, state }: CoverState) {
     if (last !== undefined && middle.fromOn > last) return []
     return [{ middle, cautious: cover.cautious.weeks[at]!, hopeful: cover.hopeful.weeks[at]! }]
   })
-}
-
-function textOf(value: number | null | undefined): string {
-  return value == null ? '' : String(value)
 }
 
 function showTerm(desk: Desk, weir: Weir, filled: Filled) {

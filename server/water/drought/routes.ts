@@ -9,7 +9,7 @@ import { page } from '../../web/pages/page.ts'
 import { listWeirs } from '../weir/store.ts'
 import { DeclarationForm, inputOfStage, LiftForm, StageCorrectionForm, StageForm, stageOfInput } from './forms.ts'
 import { droughtState } from './state.ts'
-import { addStage, declareStage, liftDeclaration, listDeclarations, listStages } from './store.ts'
+import { addStage, declareStage, liftDeclaration, listDeclarations, listStages, type Stage } from './store.ts'
 
 const MOST_DAYS_AHEAD = 31
 
@@ -33,7 +33,7 @@ async function showStages(desk: Desk) {
     title: 'watch.drought.title',
     ...state,
     weirs,
-    classes: PLOT_CLASSES,
+    cutOf: (stage: Stage) => PLOT_CLASSES.filter((each) => (stage.capByClass[each] ?? 1) < 1),
   })
 }
 

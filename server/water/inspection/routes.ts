@@ -34,7 +34,7 @@ async function listAll(desk: Desk) {
     title: 'watch.inspection.book',
     last,
     unseen,
-    inspections,
+    earlier: inspections.filter((one) => !last.includes(one)),
     ...dueInspections({ inspections, today: desk.today }),
     cautions: CAUTIONS,
   })
@@ -58,13 +58,9 @@ async function writeInspection(desk: Desk) {
   )
 }
 
-async function showInspection(desk: Desk<'id'>) {
-  return showOne(desk, emptyForm())
-}
-
 async function writeStrike(desk: Desk<'id'>) {
   const form = readForm(StrikeForm, desk.body)
-  if (!form.ok) return showOne(desk, form)
+  if (!form.ok) return showInspection(desk, form)
   const { id } = await inspectionOr404(desk)
   const { reason } = form.data
   return write(
@@ -95,7 +91,7 @@ async function inspectionOr404(desk: Desk<'id'>): Promise<Inspection> {
   return found((await listInspections(desk.db)).find((one) => one.id === id))
 }
 
-async function showOne(desk: Desk<'id'>, filled: Filled) {
+async function showInspection(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   const inspection = await inspectionOr404(desk)
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   return page(desk, 'water/inspection/page', {

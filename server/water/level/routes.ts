@@ -4,7 +4,7 @@ import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
-import { type FormPage, formPage } from '../../web/pages/form-page.ts'
+import { type FormPage, formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { bodyOf } from '../sand/description.ts'
 import { listSurveys, surveyInForce } from '../sand/description-store.ts'
@@ -102,8 +102,8 @@ async function readingBefore({ db }: Desk, reading: WrittenReading) {
 
 async function show(desk: Desk, shown: FormPage) {
   const options = {
-    weirId: (await listWeirs(desk.db)).map(numbered),
-    readerId: (await listPersons(desk.db)).map(numbered),
+    weirId: (await listWeirs(desk.db)).map(numberedOption),
+    readerId: (await listPersons(desk.db)).map(numberedOption),
   }
   return formPage(desk, { ...shown, options })
 }
@@ -131,8 +131,4 @@ function correctionPage({ id }: WrittenReading, filled: Filled): FormPage {
     intro: ['water.level.correction-intro'],
     back: `/water/levels/${id}`,
   }
-}
-
-function numbered({ id, number, name }: { id: string; number: number; name: string }) {
-  return { value: id, label: `${number} ${name}` }
 }

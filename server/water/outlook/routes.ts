@@ -1,4 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
+import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -80,13 +81,9 @@ async function writeRainRecord(desk: Desk) {
   )
 }
 
-async function showRainRecord(desk: Desk<'id'>) {
-  return showOne(desk, emptyForm())
-}
-
 async function writeStrike(desk: Desk<'id'>) {
   const form = readForm(StrikeForm, desk.body)
-  if (!form.ok) return showOne(desk, form)
+  if (!form.ok) return showRainRecord(desk, form)
   const { id } = await recordOr404(desk)
   return write(
     desk,
@@ -100,12 +97,17 @@ async function recordOr404(desk: Desk<'id'>) {
   return found((await listRainRecords(desk.db)).find((record) => record.id === id))
 }
 
-async function showOne(desk: Desk<'id'>, filled: Filled) {
+async function showRainRecord(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   const record = await recordOr404(desk)
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   return page(desk, 'water/outlook/record', {
     title: 'outlook.record.one',
     record,
+    years: record.years.map(({ year, rainMm }) => ({
+      year,
+      totalMm: sum(rainMm, (mm) => mm ?? 0),
+      unreadDays: rainMm.filter((mm) => mm === null).length,
+    })),
     form: StrikeForm,
     filled,
   })

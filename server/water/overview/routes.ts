@@ -2,7 +2,6 @@ import { weekdayOf } from '../../../domain/calendar.ts'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { dueInspections } from '../../../domain/water/inspection.ts'
 import { longSectionGeometry } from '../../../domain/water/sand/long-section.ts'
-import { stageStorageCurve } from '../../../domain/water/sand/storage.ts'
 import { throwbackM } from '../../../domain/water/sand/wedge-volume.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
@@ -10,11 +9,12 @@ import { coverSentences } from '../cover/words.ts'
 import { droughtState } from '../drought/state.ts'
 import { listInspections } from '../inspection/store.ts'
 import { listReadings } from '../level/store.ts'
-import { levelsOf } from '../sand/description.ts'
+import { levelsOf, probeCount } from '../sand/description.ts'
 import { listSurveys } from '../sand/description-store.ts'
 import { stateOr404 } from '../storage/found.ts'
-import { missingFor, type WaterState, waterStates } from '../storage/state.ts'
+import { missingForReserve, type WaterState, waterStates } from '../storage/state.ts'
 import { restDaysOn } from '../stream/state.ts'
+import { boardRows } from '../table/pages.ts'
 import { showSurvey } from './survey.ts'
 
 const SHOWN_READINGS = 12
@@ -30,7 +30,11 @@ async function showWater(desk: Desk) {
   const states = await waterStates(desk.db, { on: desk.today })
   return page(desk, 'water/overview/water', {
     title: 'water.title',
-    states: states.map((state) => ({ ...state, missing: missingFor(state), isBelowReserve: isBelowReserve(state) })),
+    states: states.map((state) => ({
+      ...state,
+      missingForReserve: missingForReserve(state),
+      isBelowReserve: isBelowReserve(state),
+    })),
     picture: pictureOf(states),
     watch: await daysAhead(desk),
     cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
@@ -61,7 +65,12 @@ function pictureOf(states: readonly WaterState[]) {
     return { weirId: weir.id, body: body!, waterLevelM, offTakeLevelM }
   })
   const height = 110 + PICTURE_HEIGHT_PER_WEIR * drawn.length
-  return { section: longSectionGeometry({ weirs, width: PICTURE_WIDTH, height }), drawn }
+  const section = longSectionGeometry({ weirs, width: PICTURE_WIDTH, height })
+  const reaches = section.reaches.map((reach) => {
+    const { weir, waterLevelM } = drawn.find((one) => one.weir.id === reach.weirId)!
+    return { ...reach, number: weir.number, isRead: waterLevelM !== null }
+  })
+  return { section: { ...section, reaches }, drawn, undrawn: states.filter(({ body }) => !body) }
 }
 
 /** Said by the likely figure: even that does not carry people and animals to the rain. */
@@ -83,10 +92,10 @@ async function showWeir(desk: Desk<'id'>) {
     titleValues: { number: weir.number, name: weir.name },
     state,
     surveys,
-    levels: survey && levelsOf(survey),
     lengthM: body?.geometry.kind === 'wedge' ? throwbackM(body.geometry) : null,
     specificYield: survey?.tape ? specificYieldOf(survey.tape.sandType) : null,
-    curve: body ? stageStorageCurve({ body }).reverse() : [],
+    curve: body && survey ? boardRows(body, survey) : [],
+    probes: survey && probeCount(survey),
     readings: (await listReadings(desk.db, { weirId: weir.id })).reverse().slice(0, SHOWN_READINGS),
     cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],
   })

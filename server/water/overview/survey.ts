@@ -3,7 +3,7 @@ import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { bodyOf, levelsOf } from '../sand/description.ts'
+import { bodyOf, levelsOf, probeCount } from '../sand/description.ts'
 import { listSurveys } from '../sand/description-store.ts'
 import { longPicture, sectionPictures } from '../sand/section-picture.ts'
 import { waterStates } from '../storage/state.ts'
@@ -24,6 +24,7 @@ export async function showSurvey(desk: Desk<'id' | 'surveyId'>) {
     titleValues: { number: weir.number, date: desk.format.date(survey.fromOn) },
     weir,
     survey,
+    probes: probeCount(survey),
     levels: levelsOf(survey),
     isNow,
     waterLevelM,

@@ -17,6 +17,7 @@ async function showReserve(desk: Desk) {
   return page(desk, 'water/reserve/page', {
     title: 'water.reserve.title',
     states: states.map((state) => ({ ...state, missing: missingFor(state) })),
+    uncounted: states.filter(({ users }) => !users),
     setting: await waterSettingOn(desk.db, desk.today),
     cautions: ['water.caution-untreated'],
   })

@@ -1,7 +1,7 @@
 import { daysBetween } from '../../../domain/calendar.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
-import { missingFor, type WaterState } from '../storage/state.ts'
+import { missingForReserve, type WaterState } from '../storage/state.ts'
 import { needOf } from '../users/input.ts'
 
 /** How much water one weir must keep for people and animals, and why. */
@@ -25,8 +25,9 @@ export function reserveWorking(state: WaterState, desk: Desk): Working {
 }
 
 function cannotSay(state: WaterState, { t }: Desk): string {
-  const missing = missingFor(state).filter((reason) => reason === 'no-users' || reason === 'no-late-rain')
-  const because = missing.map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
+  const because = missingForReserve(state)
+    .map((reason) => t(`water.cannot-say.${reason}`))
+    .join(' ')
   return t('water.cannot-say.reserve', { number: state.weir.number, because })
 }
 

@@ -1,3 +1,4 @@
+import { sum } from '../../../domain/sum.ts'
 import { type Sediment, specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import {
   type SandBody,
@@ -81,4 +82,9 @@ export function levelsOf(survey: SandLevels): { bedLevelM: number; offTakeLevelM
 
 export function deepestBedM(sections: ProbedSand['sections']): number {
   return Math.min(...sections.flatMap((section) => section.points.map((point) => point.bedLevelM)))
+}
+
+/** The probe holes of a description; 0 where the sand is known by the tape alone. */
+export function probeCount({ probed }: WeirSurvey): number {
+  return sum(probed?.sections ?? [], ({ points }) => points.length)
 }

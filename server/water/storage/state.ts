@@ -152,3 +152,8 @@ export function missingFor({ storage, users, lateRainOn }: WaterState): CannotSa
     ...(lateRainOn ? [] : ['no-late-rain' as const]),
   ]
 }
+
+/** Of what is missing, that which keeps the reserve from being said. */
+export function missingForReserve(state: WaterState): CannotSayReason[] {
+  return missingFor(state).filter((reason) => reason === 'no-users' || reason === 'no-late-rain')
+}

@@ -43,13 +43,9 @@ async function writeBucketGauging(desk: Desk) {
   return take(desk, bucketOfInput(form.data, form, desk), showBucket)
 }
 
-async function showGauging(desk: Desk<'id'>) {
-  return showOne(desk, emptyForm())
-}
-
 async function writeStrike(desk: Desk<'id'>) {
   const form = readForm(StrikeForm, desk.body)
-  if (!form.ok) return showOne(desk, form)
+  if (!form.ok) return showGauging(desk, form)
   const { id } = await gaugingOr404(desk)
   const { reason } = form.data
   return write(
@@ -73,7 +69,7 @@ async function gaugingOr404(desk: Desk<'id'>): Promise<Gauging> {
   return found((await listGaugings(desk.db)).find((one) => one.id === id))
 }
 
-async function showOne(desk: Desk<'id'>, filled: Filled) {
+async function showGauging(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   const gauging = await gaugingOr404(desk)
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   return page(desk, 'water/stream/gauging', {
