@@ -18,13 +18,13 @@ export function isCalendarDate(text: string): boolean {
 }
 
 /** Days since 1970-01-01. Throws InputError `date-unknown` for a day that is not on the calendar. */
-export function dayNumber(date: CalendarDate): number {
+function dayNumber(date: CalendarDate): number {
   if (!isCalendarDate(date)) throw new InputError('date-unknown', { date })
   return Date.parse(`${date}T00:00:00Z`) / DAY_MS
 }
 
 /** The day that stands so many days after 1970-01-01; undoes `dayNumber`. */
-export function dateOfDayNumber(number: number): CalendarDate {
+function dateOfDayNumber(number: number): CalendarDate {
   return new Date(number * DAY_MS).toISOString().slice(0, 10)
 }
 

@@ -72,7 +72,7 @@ export function leftOfEntitlementM3({ results, turns }: Week, plotId: string): n
   return Math.max(0, downToLitreM3(share.entitledM3 - share.receivedM3 - takenM3))
 }
 
-export type BookingRefusal =
+type BookingRefusal =
   | { refusal: 'not-in-week' | 'by-gravity' | 'closed' | 'turn-there-already' | 'slot-taken' | 'beyond-flow' }
   | { refusal: 'no-water' | 'beyond-entitlement'; leftM3: number }
 

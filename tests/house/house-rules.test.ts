@@ -61,13 +61,6 @@ describe('the house', () => {
     expect(wrong).toEqual([])
   })
 
-  it('has no file over 250 lines and no function over 70', () => {
-    const sources = inFolders(/^(domain|server|migrations|seed)\//, '.ts')
-    const long = sources.filter((file) => read(file).split('\n').length > 251)
-    const longFunctions = sources.flatMap((file) => longFunctionsOf(file))
-    expect([...long, ...longFunctions]).toEqual([])
-  })
-
   it('numbers its migrations without gap or twin', () => {
     const numbers = inFolders(/^migrations\/\d/, '.ts').map((file) => Number(/\d+/.exec(file)![0]))
     expect(numbers.length).toBeGreaterThan(20)
@@ -108,18 +101,4 @@ function importsOf(file: string): string[] {
 /** True when a relative import climbs out of its own top folder. */
 function leaves(file: string, target: string): boolean {
   return target.startsWith('.') && !join(file, '..', target).startsWith(`${file.split('/')[0]}/`)
-}
-
-/** Functions are told by their indentation, which the formatter keeps: from `function` or `=> {` to the closing brace. */
-function longFunctionsOf(file: string): string[] {
-  const lines = read(file).split('\n')
-  return lines.flatMap((line, start) => {
-    const opens =
-      /^(\s*)(?:export )?(?:async )?function\b.*\{$/.exec(line) ?? /^(\s*)(?:export )?const \w+ = .*=> \{$/.exec(line)
-    if (!opens) return []
-    const end = lines.findIndex((other, at) => at > start && other.startsWith(`${opens[1]}}`))
-    // A routes function is a table of short handlers; each handler is held to the limit by itself.
-    const isRouteTable = /function add\w*Routes\(/.test(line)
-    return !isRouteTable && end - start + 1 > 70 ? [`${file}:${start + 1} (${end - start + 1} lines)`] : []
-  })
 }

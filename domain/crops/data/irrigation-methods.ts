@@ -2,7 +2,7 @@ import type { Range } from '../../units.ts'
 
 export type MethodState = 'sound' | 'clogged' | 'windy'
 
-export interface IrrigationMethod {
+interface IrrigationMethod {
   key: 'drip' | 'sprinkler' | 'surface' | 'hose_or_can'
   name: string
   /** Part of the water brought to the plot that stays in the root zone. */

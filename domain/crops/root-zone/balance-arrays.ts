@@ -15,7 +15,7 @@ export interface RootZoneInput {
   startDepletionMm: number
 }
 
-export interface RootZoneOutput {
+interface RootZoneOutput {
   depletionMm: Float64Array
   readilyMm: Float64Array
   stress: Float64Array

@@ -31,7 +31,7 @@ export interface RootZoneDay {
   depletionMm: number
 }
 
-export interface RootZoneBalanceInput extends Omit<Season, 'stageDays'>, LocalConditions {
+interface RootZoneBalanceInput extends Omit<Season, 'stageDays'>, LocalConditions {
   crop: RootedCrop
   /** Water that a metre of the soil holds for roots. */
   availableMmPerM: number

@@ -20,10 +20,10 @@ export interface PlannedWeek {
 }
 
 /** The week before the hand touched it. */
-export type Reckoned = Pick<PlannedWeek, 'turns' | 'fills' | 'notes' | 'shares' | 'leftM3ByWeir'>
+type Reckoned = Pick<PlannedWeek, 'turns' | 'fills' | 'notes' | 'shares' | 'leftM3ByWeir'>
 
 /** Changes that could be laid into the week, and those that could not, with the reason. */
-export interface ManualOutcome {
+interface ManualOutcome {
   reckoned: Reckoned
   applied: { changeId: string; turnId: string | null }[]
   refused: { changeId: string; reason: ManualRefusal }[]

@@ -18,7 +18,7 @@ import { afterChanges, flowUnder } from './flow.ts'
 import type { DayLine, ShownDay } from './lines.ts'
 import type { NewDayChange } from './store.ts'
 
-export interface Reshared {
+interface Reshared {
   /** The turns that the rest of the day moves, cuts or takes off. */
   turns: (ResharedTurn & { bookId: string })[]
   /** What the judge has against it; empty unless there is a fault of ours. */

@@ -32,7 +32,7 @@ export async function unsettledByDay(
   return [...days].map(([on, count]) => ({ on, count })).sort((a, b) => (a.on < b.on ? -1 : 1))
 }
 
-export function isOver(
+function isOver(
   { on, endMinute }: Pick<BookedTurn, 'on' | 'endMinute'>,
   { today, minute }: { today: string; minute: number },
 ): boolean {

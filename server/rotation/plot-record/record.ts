@@ -8,13 +8,13 @@ import type { Database } from '../../database/connection.ts'
 import { outcomesOf, type TurnOutcome } from '../outcome/store.ts'
 import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
 
-export interface RecordedDraw extends Abstraction {
+interface RecordedDraw extends Abstraction {
   /** What took its place later; null while it stands. */
   correction: Correction | null
 }
 
 /** One turn with everything that was agreed, said and written of it. */
-export interface RecordedTurn {
+interface RecordedTurn {
   turn: PlannedTurn
   /** The dated change that took it off the list; null while it stands. */
   change: Amendment | null
@@ -23,7 +23,7 @@ export interface RecordedTurn {
   drawnM3: number
 }
 
-export interface PlotRecord {
+interface PlotRecord {
   turns: RecordedTurn[]
   /** Draws that were no turn of this plot. */
   offList: RecordedDraw[]

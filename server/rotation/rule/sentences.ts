@@ -14,7 +14,7 @@ interface Named {
   name: string
 }
 
-export interface RuleWords {
+interface RuleWords {
   heading: string
   sentences: string[]
   example?: string
