@@ -108,15 +108,17 @@ export function weekTimetableInput(inputs: WeekInputs, allocated: readonly Claim
     allocations: [...plotVolumes(allocated)].flatMap(([plotId, byOutlet]) => {
       const claim = claims.get(plotId)
       if (!claim) return []
-      return [...byOutlet]
-        .filter(([, volumeM3]) => volumeM3 > 0)
-        .map(([outletId, volumeM3]) => ({
-          claimId: plotId,
-          plotId,
-          outletId,
-          volumeM3,
-          latestOn: claim.latestOn ?? undefined,
-        }))
+      const watered = [...byOutlet].filter(([, volumeM3]) => volumeM3 > 0)
+      return watered.map(([outletId, volumeM3]) => ({
+        claimId: plotId,
+        plotId,
+        outletId,
+        volumeM3,
+        latestOn: claim.latestOn ?? undefined,
+        ...(watered.length === 1 && claim.turns && claim.turns.count > 1
+          ? { spaced: { turns: claim.turns.count, firstPart: claim.turns.firstPart } }
+          : {}),
+      }))
     }),
     together: inputs.pumps.map(({ id, outletsAtOnce }) => ({ pumpId: id, atMost: outletsAtOnce })),
     rules: turnRules(inputs),

@@ -138,7 +138,9 @@ function volumeOf(turns: readonly PlannedTurn[], plotId: string): number {
 
 function notesOf({ claims }: WeekInputs, { notes }: PlannedWeek, turns: readonly PlannedTurn[]): TimetableNote[] {
   const latest = new Map(claims.map((claim) => [claim.plotId, claim.latestOn]))
-  const late = turns.filter((turn) => turn.on > (latest.get(turn.plotId) ?? '9999-12-31'))
+  const isFirst = (turn: PlannedTurn) =>
+    turns.every((other) => other.claimId !== turn.claimId || other.outletId !== turn.outletId || other.on >= turn.on)
+  const late = turns.filter((turn) => isFirst(turn) && turn.on > (latest.get(turn.plotId) ?? '9999-12-31'))
   const others = notes.filter((note) => note.code !== 'after-latest-day')
   return [...late.map((turn): TimetableNote => ({ code: 'after-latest-day', turnId: turn.id })), ...others]
 }

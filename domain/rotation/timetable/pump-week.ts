@@ -3,11 +3,11 @@ import { type CalendarDate, weekdayOf } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
 import { litresToM3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../units.ts'
 import { BURDENS } from './burdens.ts'
+import { openStretches, startsOnGrid, turnsApart } from './open-hours.ts'
 import type { Inflow } from './tank/fills.ts'
 import { gravityMinutes } from './tank/hours.ts'
 import type {
   BurdenCounts,
-  ClosedHours,
   OutletsTogether,
   TimetableAllocation,
   TimetableInput,
@@ -122,24 +122,33 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
   const outletIds = [...new Set(allocations.map(({ outletId }) => outletId))]
   const plotIds = [...new Set(allocations.map(({ plotId }) => plotId))]
   const together = input.together?.find((each) => each.pumpId === pumpId)
-  const rows = allocations.map((allocation): Row => {
+  const rows = allocations.flatMap((allocation): Row[] => {
     const { outletId, plotId, latestOn } = allocation
     const { tankId, fillingMinutes = 0 } = outlets.get(outletId)!
     const atFirst = tankId ? 0 : fillingMinutes // a gravity line stands full
     const openUntil = days.map((day, index) => openStretches(input, { pumpId, allocation, day, atFirst }, flow[index]!))
-    return {
+    const row = {
       allocation,
-      litres: litresOf(allocation.volumeM3),
       litresPerMinute: outlets.get(outletId)!.flowM3PerH * LITRES_PER_MINUTE_OF_M3_PER_H,
       fillingMinutes: outlets.get(outletId)!.fillingMinutes ?? 0,
       outlet: outletIds.indexOf(outletId),
       plot: plotIds.indexOf(plotId),
-      lastGoodDay: latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn),
       linePosition: allocation.linePosition ?? 0,
       listPlace: allocation.listPlace ?? null,
-      openUntil,
-      nextStart: openUntil.map((until) => startsOnGrid(until, rules)),
     }
+    const lastGoodDay = latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn)
+    return turnsApart(allocation, litresOf(allocation.volumeM3), openUntil).map(
+      ({ litres, openUntil: until }, turn): Row => {
+        const nextStart = until.map((each) => startsOnGrid(each, rules))
+        return {
+          ...row,
+          litres,
+          lastGoodDay: turn === 0 ? lastGoodDay : days.length - 1,
+          openUntil: until,
+          nextStart,
+        }
+      },
+    )
   })
   return {
     pumpId,
@@ -184,43 +193,6 @@ function flowByMinute(flowM3PerHByHour: number[] | undefined): Float64Array {
     { length: MINUTES_PER_DAY },
     (_, minute) => (flowM3PerHByHour?.[Math.floor(minute / 60)] ?? 0) * LITRES_PER_MINUTE_OF_M3_PER_H,
   )
-}
-
-/** A minute is open when the pump gives water, the line has filled since it started, and neither the pump, the outlet nor the holder is closed. */
-function openStretches(
-  { unavailable }: TimetableInput,
-  {
-    pumpId,
-    allocation,
-    day,
-    atFirst,
-  }: { pumpId: string; allocation: TimetableAllocation; day: CalendarDate; atFirst: number },
-  flow: Float64Array,
-): Int16Array {
-  const open = flow.map((litres) => (litres > 0 ? 1 : 0))
-  const ofPump = unavailable.filter((each) => (each.pumpId ?? pumpId) === pumpId && each.outletId === undefined)
-  for (const { on, fromHour = 0, toHour = 24 } of ofPump)
-    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
-  const pumpStarts = open.indexOf(1)
-  if (pumpStarts >= 0) open.fill(0, pumpStarts, pumpStarts + atFirst)
-  const closures: ClosedHours[] = unavailable.filter(
-    (each) => (each.pumpId ?? pumpId) === pumpId && (each.outletId ?? allocation.outletId) === allocation.outletId,
-  )
-  for (const { on, fromHour = 0, toHour = 24 } of [...closures, ...(allocation.canNot ?? [])])
-    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
-  const until = new Int16Array(MINUTES_PER_DAY)
-  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--)
-    if (open[minute]) until[minute] = until[minute + 1] || minute + 1
-  return until
-}
-
-function startsOnGrid(openUntil: Int16Array, { gridMinutes, minTurnMinutes }: PumpWeek['rules']): Int16Array {
-  const starts = new Int16Array(MINUTES_PER_DAY + 1).fill(MINUTES_PER_DAY)
-  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--) {
-    const fits = minute % gridMinutes === 0 && openUntil[minute]! - minute >= minTurnMinutes
-    starts[minute] = fits ? minute : starts[minute + 1]!
-  }
-  return starts
 }
 
 function litresOf(volumeM3: number): number {

@@ -2,7 +2,7 @@ import { sum } from '../../sum.ts'
 import { litresToM3 } from '../../units.ts'
 import { turnBurdens } from './burdens.ts'
 import { checkTimetableInput } from './input.ts'
-import { type Layout, restAfter } from './layout.ts'
+import { type Layout, type Placed, restAfter } from './layout.ts'
 import { asOneList, tailAfterHeadNote } from './one-list.ts'
 import { compareText, type PumpWeek, pumpWeeks, type Row } from './pump-week.ts'
 import { isLate, isTailAfterHead, timeOf } from './score.ts'
@@ -33,6 +33,13 @@ const TRIES_A_CHOICE = 400
  */
 export function timetable(input: TimetableInput): TimetableResult {
   checkTimetableInput(input)
+  const apart = serving(input)
+  if (apart.unplacedM3.length === 0 || input.allocations.every(({ spaced }) => !spaced)) return apart
+  // Days between turns are a wish; where they would cost water, all hours are free for it.
+  return serving({ ...input, allocations: input.allocations.map(({ spaced: _, ...allocation }) => allocation) })
+}
+
+function serving(input: TimetableInput): TimetableResult {
   const result = directFirst(input)
   const short = pumpsWithShortTanks(input, result)
   if (short.size === 0) return result
@@ -157,7 +164,10 @@ function unplacedOf(week: PumpWeek, layout: Layout, reasonOf: (row: Row) => Unpl
 }
 
 function notesOf(week: PumpWeek, layout: Layout): TimetableNote[] {
-  const late = layout.days.flat().filter((turn) => isLate(week, turn))
+  const turns = layout.days.flat()
+  const claimOf = ({ row }: Placed) => week.rows[row]!.allocation
+  const isFirst = (turn: Placed) => turns.every((other) => claimOf(other) !== claimOf(turn) || other.day >= turn.day)
+  const late = turns.filter((turn) => isFirst(turn) && isLate(week, turn))
   const notes: TimetableNote[] = late.map((turn) => ({ code: 'after-latest-day', turnId: turnId(week, turn) }))
   if (isTailAfterHead(week, layout)) notes.push({ code: 'tail-after-head', pumpId: week.pumpId })
   return notes

@@ -15,8 +15,10 @@ export interface TimetableAllocation {
   outletId: string
   /** Whole litres, written in m3. */
   volumeM3: number
-  /** The latest day before the crop suffers. */
+  /** The latest day before the crop suffers: the first of its turns is to come by then. */
   latestOn?: CalendarDate
+  /** In so many turns, days apart, where everything can be served so: the first with this part of the water. */
+  spaced?: { turns: number; firstPart: number }
   /** When the holder cannot take a turn: night, school, mourning, market. */
   canNot?: ClosedHours[]
   /** 0 at the head of the line, rising to the tail. */

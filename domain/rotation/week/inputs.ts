@@ -115,6 +115,11 @@ export interface WeekClaim {
   needM3: Range
   requestedM3: number | null
   latestOn: CalendarDate | null
+  /**
+   * Turns that the roots ask for, the first with this part of the water, and the most that one can bring before it only drains;
+   * missing in weeks from before the book kept it.
+   */
+  turns?: { count: number; firstPart: number; holdsM3: number }
   /** The likely need by class of its crops; the parts add up to it. */
   parts: ClaimPart[]
 }

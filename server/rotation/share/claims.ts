@@ -38,6 +38,7 @@ export function admittedClaims(claiming: Claiming): Pick<WeekInputs, 'claims' | 
         needM3: { low: lowM3, likely: likelyM3, high: highM3 },
         requestedM3: request?.volumeM3 ?? null,
         latestOn: need.latestOn,
+        turns: need.turns,
         parts: partsByClass(need.plans, claiming, ranks),
       })
     }

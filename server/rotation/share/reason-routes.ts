@@ -3,7 +3,7 @@ import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { namedTurn } from '../published/named-turn.ts'
 import { bookedTurns, replacementOf, turnInBook } from '../published/turn-store.ts'
-import { shortReason } from '../slip/reason.ts'
+import { fullReason } from '../slip/reason.ts'
 import { amendmentLines, changeLines } from '../week/change-lines.ts'
 import { methodOfWeek, orderOfShare } from '../week/order-words.ts'
 import { heldWords, type ShownWeek, weekOr404 } from '../week/view.ts'
@@ -56,7 +56,7 @@ async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
     method: methodOfWeek(inputs, locale),
     sumM3: share && tenths(share.receivedM3) + tenths(share.allocatedM3),
     notAdmitted: inputs.notAdmitted.find((one) => one.plotId === plotId) ?? null,
-    short: share && shortReason(week, share, desk),
+    short: share && fullReason(week, share, desk),
     turnId,
     turns: turns.filter((turn) => turn.plotId === plotId),
     changes: changes.filter((line) => line.plotId === plotId),

@@ -5,6 +5,14 @@ import { heldWords, type ShownWeek } from '../week/view.ts'
 
 type Week = Pick<ShownWeek, 'inputs' | 'results'>
 
+/** The same with "in two small turns" where the roots ask for several and the plot really has them. */
+export function fullReason(week: Week, share: PlannedShare, words: Words): string {
+  const asked = week.inputs.claims.find((claim) => claim.plotId === share.plotId)?.turns?.count ?? 1
+  const turns = week.results.turns.filter((turn) => turn.plotId === share.plotId).length
+  const reason = shortReason(week, share, words)
+  return asked > 1 && turns > 1 ? `${reason} ${words.locale.t('turns.small-turns', { turns })}` : reason
+}
+
 /** "You asked 8, you get 5.5, because weir 2 gives 18 of 26": one sentence in the visitor's words. */
 export function shortReason(week: Week, share: PlannedShare, { locale, format }: Words): string {
   const { kind } = share.heldBy

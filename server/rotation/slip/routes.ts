@@ -11,6 +11,7 @@ import {
   turnInBook,
 } from '../published/turn-store.ts'
 import { calendarFile } from './calendar.ts'
+import { fullReason } from './reason.ts'
 import { smsLink } from './text.ts'
 import { eventOf, messageOf, reasonOf } from './words.ts'
 
@@ -70,7 +71,7 @@ async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) 
     slips: turns.map((turn) => ({
       turn,
       now: replacementOf(week.turns, turn),
-      reason: reasonOf(desk, week, turn),
+      reason: reasonOf(desk, week, turn, fullReason),
     })),
   })
 }

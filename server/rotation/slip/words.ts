@@ -6,9 +6,9 @@ import { shortReason } from './reason.ts'
 import { textMessage } from './text.ts'
 
 /** Why the plot gets what it gets, in one sentence. */
-export function reasonOf(desk: Desk, week: PublishedShown, { plotId }: BookedTurn): string {
+export function reasonOf(desk: Desk, week: PublishedShown, { plotId }: BookedTurn, inWords = shortReason): string {
   const share = week.results.shares.find((one) => one.plotId === plotId)
-  return share ? shortReason(week, share, desk) : ''
+  return share ? inWords(week, share, desk) : ''
 }
 
 /** The longest wording comes first; what does not fit a message is left out from the end. */

@@ -20,11 +20,13 @@ export function checkWords(input: TimetableInput, { turns, notes }: TimetableRes
   ]
 }
 
+/** The first turn of a claim is late when it comes after the latest day; those after it bring what is still to be used. */
 function lateTurns({ allocations }: TimetableInput, turns: PlannedTurn[]): string[][] {
-  const latest = new Map(allocations.map((each) => [JSON.stringify([each.claimId, each.outletId]), each.latestOn]))
-  return turns
-    .filter(({ claimId, outletId, on }) => on > (latest.get(JSON.stringify([claimId, outletId])) ?? '9999-12-31'))
-    .map(({ id }) => ['after-latest-day', id])
+  return allocations.flatMap(({ claimId, outletId, latestOn }) => {
+    const own = turns.filter((turn) => turn.claimId === claimId && turn.outletId === outletId)
+    const [first] = own.toSorted((a, b) => (a.on < b.on ? -1 : 1))
+    return first && latestOn && first.on > latestOn ? [['after-latest-day', first.id]] : []
+  })
 }
 
 /** The tail's first turn of the week comes when the head has already finished. */

@@ -1,0 +1,70 @@
+import type { CalendarDate } from '../../calendar.ts'
+import { MINUTES_PER_DAY } from '../../units.ts'
+import type { ClosedHours, TimetableAllocation, TimetableInput, TimetableRules } from './types.ts'
+
+/** Per minute of a day the minute at which the open stretch around it ends, 0 where closed. A minute is open when the pump gives water, the line has filled since it started, and neither the pump, the outlet nor the holder is closed. */
+export function openStretches(
+  { unavailable }: TimetableInput,
+  {
+    pumpId,
+    allocation,
+    day,
+    atFirst,
+  }: { pumpId: string; allocation: TimetableAllocation; day: CalendarDate; atFirst: number },
+  flow: Float64Array,
+): Int16Array {
+  const open = flow.map((litres) => (litres > 0 ? 1 : 0))
+  const ofPump = unavailable.filter((each) => (each.pumpId ?? pumpId) === pumpId && each.outletId === undefined)
+  for (const { on, fromHour = 0, toHour = 24 } of ofPump)
+    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  const pumpStarts = open.indexOf(1)
+  if (pumpStarts >= 0) open.fill(0, pumpStarts, pumpStarts + atFirst)
+  const closures: ClosedHours[] = unavailable.filter(
+    (each) => (each.pumpId ?? pumpId) === pumpId && (each.outletId ?? allocation.outletId) === allocation.outletId,
+  )
+  for (const { on, fromHour = 0, toHour = 24 } of [...closures, ...(allocation.canNot ?? [])])
+    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  const until = new Int16Array(MINUTES_PER_DAY)
+  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--)
+    if (open[minute]) until[minute] = until[minute + 1] || minute + 1
+  return until
+}
+
+/** Per minute the next start on the grid that leaves room for the shortest turn; MINUTES_PER_DAY for none. */
+export function startsOnGrid(
+  openUntil: Int16Array,
+  { gridMinutes, minTurnMinutes }: Required<TimetableRules>,
+): Int16Array {
+  const starts = new Int16Array(MINUTES_PER_DAY + 1).fill(MINUTES_PER_DAY)
+  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--) {
+    const fits = minute % gridMinutes === 0 && openUntil[minute]! - minute >= minTurnMinutes
+    starts[minute] = fits ? minute : starts[minute + 1]!
+  }
+  return starts
+}
+
+/** Turns below this are not made smaller still for the sake of the days between them. Common practice, no source. */
+const SMALLEST_PART_LITRES = 500
+
+/** An allocation as one row, or as one for each of its turns, each open in a stretch of the week of its own with days between. */
+export function turnsApart(
+  { spaced, listPlace }: TimetableAllocation,
+  litres: number,
+  openUntil: Int16Array[],
+): { litres: number; openUntil: Int16Array[] }[] {
+  const openDays = openUntil.flatMap((until, day) => (until.some((minute) => minute > 0) ? [day] : []))
+  const turns = Math.min(spaced?.turns ?? 1, openDays.length)
+  const firstLitres = Math.round(litres * (spaced?.firstPart ?? 1))
+  const laterLitres = Math.floor((litres - firstLitres) / Math.max(1, turns - 1))
+  const isWorthIt = Math.min(firstLitres, laterLitres) >= SMALLEST_PART_LITRES
+  if (turns < 2 || listPlace !== undefined || !isWorthIt) return [{ litres, openUntil }]
+  const stretch = openDays.length / turns
+  return Array.from({ length: turns }, (_, turn) => {
+    const from = Math.floor(turn * stretch)
+    const own = openDays.slice(from, from + Math.max(1, Math.floor(stretch) - 1))
+    return {
+      litres: turn === 0 ? litres - laterLitres * (turns - 1) : laterLitres,
+      openUntil: openUntil.map((until, day) => (own.includes(day) ? until : new Int16Array(MINUTES_PER_DAY))),
+    }
+  })
+}
