@@ -32,7 +32,10 @@ async function showConstraints(desk: Desk) {
     lengths: { ...TURN_RULES, ...(await turnLengthsOn(db, today)) },
     pumps: await pumpLines(db, today),
     hours: await noTurnHoursOn(db, today, '9999-12-31'),
-    plots: (await listPlots(db, today)).map((plot) => ({ ...plot, position: positions[plot.id] ?? null })),
+    placed: (await listPlots(db, today)).flatMap((plot) => {
+      const position = positions[plot.id]
+      return position === undefined ? [] : [{ ...plot, position }]
+    }),
     filling: Object.entries(filling).map(([id, minutes]) => ({ outlet: outletOf(id), minutes })),
     pairs: (await notTogetherOn(db, today)).map((pair) => pair.map(outletOf)),
   })

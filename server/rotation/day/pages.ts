@@ -1,19 +1,22 @@
 import { addDays } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Format } from '../../web/figures/format.ts'
 import type { Filled } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { numberedOption } from '../../web/pages/form-page.ts'
 import { type Fault, stoppedByFaults } from '../../works/fault/store.ts'
 import { callableFrom, clockMinute, hasBegun, localClock } from '../clock.ts'
+import type { OutcomeCause } from '../outcome/store.ts'
 import { unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { dayFills } from './fills.ts'
 import { DayChangeForm } from './forms.ts'
-import type { ShownDay } from './lines.ts'
-import { moveUpOffers } from './move-up.ts'
-import type { DaySheet } from './store.ts'
+import type { DayLine, ShownDay } from './lines.ts'
+import { type MoveUpOffer, moveUpOffers } from './move-up.ts'
+import type { DayChange, DaySheet } from './store.ts'
 
 export interface Shown {
   filled: Filled
@@ -46,12 +49,16 @@ async function stoppedOn(db: Database, on: string): Promise<Fault[]> {
 }
 
 export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & Beside) {
-  const { filled, problem, problemValues, ...beside } = shown
+  const { filled, problem, problemValues, offers, isBegun, ...beside } = shown
   const pumps = day.week?.inputs.pumps ?? []
   return {
     title: day.on === today ? 'day.title-today' : 'day.title',
     titleValues: { day: format.weekday(day.on) },
     day,
+    lines: day.lines.map((line) => lineShown(day, line, { offers, isBegun, today })),
+    changes: day.changes.map((change) => changeShown(day, change, format)),
+    drawnM3: sum(day.lines, (line) => line.drawnM3),
+    unsettledCount: sum(beside.unsettled, (one) => one.count),
     problem: problem ?? null,
     problemValues: problemValues ?? { count: day.totals.byState.open.count },
     ...beside,
@@ -63,6 +70,76 @@ export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & B
     options: { pumpId: pumps.map(numberedOption) },
     action: `/turns/days/${day.on}/changes`,
     submit: 'day.share-anew',
+  }
+}
+
+interface AtTheLine {
+  offers: readonly MoveUpOffer[]
+  isBegun: (turn: BookedTurn) => boolean
+  today: string
+}
+
+/** A turn's line with what may be said of it, and where it moved up or who could move up in its place. */
+function lineShown({ week }: ShownDay, line: DayLine, { offers, isBegun, today }: AtTheLine) {
+  const { turn } = line
+  const movedInto = line.movedUp ? week?.amendments.find((one) => one.turnId === turn.bookId) : undefined
+  return {
+    ...line,
+    movedInto,
+    movedTo: movedInto && week?.turns.find((one) => one.amendment === movedInto.id),
+    offer: offers.find((one) => one.freedId === turn.bookId),
+    causes: causesFor(line, isBegun(turn), turn.on <= today),
+  }
+}
+
+/** What whoever attends may say of a turn with one tap. */
+function causesFor({ state, said }: DayLine, isBegun: boolean, isPassed: boolean): OutcomeCause[] {
+  if (state !== 'open') return (state === 'excused' || state === 'missed') && said.missed ? ['here'] : []
+  if (isBegun) return ['excused', 'no-show', 'late', 'breakdown']
+  return isPassed ? ['excused', 'breakdown'] : ['excused']
+}
+
+/** A day shared anew, turn by turn: how it was, how it is, and what was drawn before. */
+function changeShown({ week }: ShownDay, change: DayChange, format: Format) {
+  const turns = week?.turns ?? []
+  const moved = change.turns.flatMap((row) => {
+    const was = turns.find((turn) => turn.bookId === row.turnId)
+    return was ? [{ row, was, now: turns.find((turn) => turn.amendment === row.amendmentId) }] : []
+  })
+  return {
+    change,
+    pump: week?.inputs.pumps.find((one) => one.id === change.pumpId)?.number ?? '',
+    from: format.clock(change.fromMinute),
+    until: change.untilMinute === null ? '' : format.clock(change.untilMinute),
+    moved: moved.map((one) => movedShown(one, format)),
+    who: [...new Set(moved.flatMap(({ was }) => was.plot?.holders ?? []))].join(', '),
+  }
+}
+
+interface Moved {
+  row: DayChange['turns'][number]
+  was: BookedTurn
+  now: BookedTurn | undefined
+}
+
+function movedShown({ row, was, now }: Moved, format: Format) {
+  const key = row.drawnBy === 'log' ? 'day.change-line-logged' : 'day.change-line'
+  const isShort = row.wasM3 - row.nowM3 >= 0.05
+  return {
+    key: now ? key : `${key}-none`,
+    values: {
+      plot: was.plot?.number ?? '',
+      was: format.tenth(row.wasM3),
+      wasFrom: format.clock(was.startMinute),
+      now: format.tenth(row.nowM3),
+      from: now ? format.clock(now.startMinute) : '',
+      to: now ? format.clock(now.endMinute) : '',
+      drawn: format.tenth(row.drawnM3 ?? 0),
+      rest: format.tenth(now?.volumeM3 ?? 0),
+    },
+    isByPlan: row.drawnBy === 'plan',
+    // Rounded as they are shown, so that whoever takes one from the other comes to the third.
+    short: isShort ? format.tenth(Math.round(row.wasM3 * 10) / 10 - Math.round(row.nowM3 * 10) / 10) : null,
   }
 }
 

@@ -26,19 +26,27 @@ async function showFairness(desk: Desk) {
   const { fairness } = season
   const plots = new Map(season.plots.map((plot) => [plot.id, plot]))
   const weirs = new Map(season.weirs.map((weir) => [weir.id, weir]))
+  const houses = fairness.plots.map((line) => ({ ...line, plot: plots.get(line.plotId)! }))
+  // One's own plots, and those whose difference is more than the error of its figures, stand above the rest.
+  const isFirst = ({ plot, difference }: (typeof houses)[number]) =>
+    isHeldBy(plot, desk.person.id) || Boolean(difference && difference !== 'none')
+  const burdens = season.plots.map((plot) => ({ plot, counts: season.burdens[plot.id] ?? {} }))
+  const isBurdened = ({ counts }: (typeof burdens)[number]) => BURDENS.some((name) => counts[name])
   return page(desk, 'rotation/fairness/page', {
     title: 'turns.fair-title',
     fairness,
     count: season.weeks.length,
     until: season.weeks.at(-1)?.weekStartOn ?? null,
-    houses: fairness.plots.map((line) => {
-      const plot = plots.get(line.plotId)!
-      return { ...line, plot, isOwn: isHeldBy(plot, desk.person.id) }
-    }),
+    houses: houses.filter(isFirst),
+    otherHouses: houses.filter((line) => !isFirst(line)),
     byWeir: fairness.byWeir.map((line) => ({ ...line, name: weirs.get(line.name)?.name ?? '' })),
     burdenNames: BURDENS,
     wishes: season.wishes,
-    burdens: season.plots.map((plot) => ({ plot, counts: season.burdens[plot.id] ?? {} })),
+    burdens: burdens.filter(isBurdened),
+    withoutBurdens: burdens
+      .filter((line) => !isBurdened(line))
+      .map(({ plot }) => plot.number)
+      .join(', '),
   })
 }
 

@@ -7,7 +7,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { type ShownWeek, shownWeek } from '../week/view.ts'
-import { weekValues } from '../week/words.ts'
+import { droughtCaps, weekValues } from '../week/words.ts'
 import { chooseWeekRule } from './compare-store.ts'
 import { ChoiceForm } from './forms.ts'
 
@@ -46,6 +46,7 @@ async function comparable({ db, group, today, params }: Desk<'start'>): Promise<
 async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled | null) {
   if (filled) desk.reply.code(422)
   const { weekStartOn, choice, drought, plots } = inputs
+  const compared = comparedWeek(inputs)
   return page(desk, 'rotation/rule/compare', {
     title: 'rules.comparison.title',
     titleValues: weekValues(desk, weekStartOn),
@@ -54,9 +55,13 @@ async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled
     over: weekEndOn(weekStartOn) < desk.today,
     choice,
     drought,
-    plots,
+    caps: droughtCaps(drought),
     names: RULE_NAMES,
-    ...comparedWeek(inputs),
+    others: RULE_NAMES.filter((name) => name !== 'evening-out'),
+    ...compared,
+    rows: compared.rows
+      .map((row) => ({ ...row, plot: plots.find((plot) => plot.id === row.plotId)! }))
+      .sort((a, b) => a.plot.number - b.plot.number),
     form: ChoiceForm,
     filled: filled ?? emptyForm({ rule: choice?.rule ?? 'evening-out', reason: '' }),
     action: `/turns/weeks/${weekStartOn}/rule-choices`,

@@ -1,6 +1,8 @@
 import { weekEndOn } from '../../../domain/calendar.ts'
 import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { LateStandstill } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
@@ -9,7 +11,7 @@ import type { BookedTurn } from '../published/turn-store.ts'
 import { changesShown } from './change-lines.ts'
 import { orderOfWeek } from './order-words.ts'
 import { heldWords, namedShares, type ShownWeek, turnsByDay } from './view.ts'
-import { weekValues } from './words.ts'
+import { droughtCaps, weekValues } from './words.ts'
 
 export interface Problem {
   key: string
@@ -30,32 +32,50 @@ interface WeekFound {
 /** A draft or a published week with its turns, its water and its shares. */
 export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
   const { week, weekStartOn, lateFaults, turns, unsettled } = found
-  return {
+  const head = {
     title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
     titleValues: weekValues(desk, weekStartOn),
     weekStartOn,
     week,
     problems,
-    lateFaults,
+    lateFaults: lateFaults.map(withOpenDays(desk.today)),
     unsettled,
+    unsettledCount: sum(unsettled, (day) => day.count),
     over: weekEndOn(weekStartOn) < desk.today,
-    days: week ? turnsByDay(week, turns) : [],
-    changes: week && changesShown(desk, week, onTheSheet(turns)),
-    spareM3: week ? spareByWeir(week.inputs) : {},
-    order: week ? orderOfWeek(week.inputs, desk.locale) : '',
-    shares: week ? namedShares(week).map((share) => ({ ...share, held: heldWords(week, share) })) : [],
+  }
+  if (!week) return head
+  const { inputs } = week
+  return {
+    ...head,
+    days: turnsByDay(week, turns),
+    changes: changesShown(desk, week, onTheSheet(turns)),
+    caps: droughtCaps(inputs.drought),
+    byList: listsInWeek(inputs),
+    unplaced: unplacedLines(week),
+    weirs: weirLines(week),
+    pumps: inputs.turnFacts?.pumps.map((facts) => pumpLine(desk, inputs, facts)),
+    order: orderOfWeek(inputs, desk.locale),
+    shares: namedShares(week).map((share) => ({ ...share, held: heldWords(week, share) })),
+    notAdmitted: inputs.notAdmitted.map((one) => ({ ...one, plot: plotNumber(inputs, one.plotId) })),
   }
 }
 
 /** The sheet that hangs at the board. */
 export function sheetPage(desk: Desk, { week, weekStartOn, lateFaults, turns }: WeekFound & { week: ShownWeek }) {
+  const { inputs, results } = week
   return {
     title: 'rotation.sheet-title',
     titleValues: weekValues(desk, weekStartOn),
     week,
     days: turnsByDay(week, turns),
     changes: changesShown(desk, week, onTheSheet(turns)),
+    caps: droughtCaps(inputs.drought),
     lateFaults,
+    drinking: results.drinking.map((drink) => ({
+      ...drink,
+      weir: inputs.weirs.find((weir) => weir.id === drink.weirId)!.name,
+    })),
+    unplaced: unplacedLines(week),
   }
 }
 
@@ -63,7 +83,47 @@ function onTheSheet(turns: ListedTurn[] | undefined): BookedTurn[] | undefined {
   return turns?.filter((turn) => !turn.droppedBy && !turn.missed)
 }
 
-/** What the rule leaves unbooked of each weir. */
-function spareByWeir(inputs: WeekInputs): Record<string, number> {
-  return Object.fromEntries(inputs.weirs.map((weir) => [weir.id, weir.releasableM3 - bookableM3(inputs, weir)]))
+/** The days on which the rest can still be shared anew. */
+function withOpenDays(today: string) {
+  return (late: LateStandstill) => ({ ...late, openDays: late.days.filter((day) => day >= today) })
+}
+
+function plotNumber({ plots }: WeekInputs, plotId: string): number | '' {
+  return plots.find((plot) => plot.id === plotId)?.number ?? ''
+}
+
+/** The next names of each pump that goes by list. */
+function listsInWeek(inputs: WeekInputs) {
+  return (inputs.turnFacts?.lists ?? []).flatMap(({ pumpId, plotIds }) => {
+    const pump = inputs.pumps.find((one) => one.id === pumpId)
+    const numbers = plotIds.map((id) => plotNumber(inputs, id)).filter(Boolean)
+    return pump ? [{ pump, plots: numbers.join(', ') }] : []
+  })
+}
+
+function unplacedLines({ inputs, results }: ShownWeek) {
+  return results.unplaced.map((one) => ({ ...one, plot: plotNumber(inputs, one.claimId) }))
+}
+
+/** The water of each weir: what people drink of it, what the rule leaves unbooked, and what nobody takes. */
+function weirLines({ inputs, results }: ShownWeek) {
+  return inputs.weirs.map((weir) => ({
+    ...weir,
+    drunkM3: results.drinking.find((one) => one.weirId === weir.id)?.allocatedM3 ?? null,
+    spareM3: weir.releasableM3 - bookableM3(inputs, weir),
+    leftM3: results.leftM3ByWeir[weir.id] ?? 0,
+  }))
+}
+
+function pumpLine({ t }: Desk, { pumps }: WeekInputs, { pumpId, mount, skyByDay, dayM3ByDay }: PumpFacts) {
+  const counts = (['clear', 'half', 'dull'] as const).flatMap((sky) => {
+    const days = Object.values(skyByDay).filter((one) => one === sky).length
+    return days > 0 ? [t('turns.days-of', { days, sky: t(`turns.sky.${sky}`) })] : []
+  })
+  return {
+    pump: pumps.find((pump) => pump.id === pumpId)!,
+    mount,
+    skies: counts.join(', '),
+    weekM3: sum(Object.values(dayM3ByDay)),
+  }
 }

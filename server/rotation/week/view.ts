@@ -61,12 +61,16 @@ export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'resu
   const standing = turns.filter((turn) => !turn.droppedBy)
   const isAmended = turns.some((turn) => turn.droppedBy || turn.amendment)
   const { fills = [] } = isAmended ? weekFills(inputs, standing) : results
-  return inputs.days.map((day) => ({
-    day,
-    closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
-    turns: turns.filter((turn) => turn.on === day),
-    fills: namedFills(inputs, fills, day),
-  }))
+  return inputs.days.map((day) => {
+    const ofDay = turns.filter((turn) => turn.on === day)
+    return {
+      day,
+      closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
+      turns: ofDay,
+      /** The turns and the filling of the tanks in the order of the clock. */
+      rows: [...ofDay, ...namedFills(inputs, fills, day)].sort((a, b) => a.startMinute - b.startMinute),
+    }
+  })
 }
 
 /** A closure with the numbers on the plates of what it shuts. */
