@@ -19,7 +19,7 @@ export function turnRules({ turnFacts }: Pick<WeekInputs, 'turnFacts'>): Timetab
 const handId = (weirId: string) => `hand-${weirId}`
 
 /** The rule that shares the week: the one picked for it, or evening-out over the season. */
-function ruleOfWeek({ choice }: Pick<WeekInputs, 'choice'>): RuleName {
+export function ruleOfWeek({ choice }: Pick<WeekInputs, 'choice'>): RuleName {
   return choice?.rule ?? 'evening-out'
 }
 

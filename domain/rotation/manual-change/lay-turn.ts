@@ -3,6 +3,7 @@ import { MINUTES_PER_DAY, toLitreM3 } from '../../units.ts'
 import { turnRules } from '../draft/limits.ts'
 import { tankWorksOf, timetableTanks } from '../draft/tanks.ts'
 import { turnBurdens } from '../timetable/burdens.ts'
+import { compareText } from '../timetable/pump-week.ts'
 import { tankCourse } from '../timetable/tank/fills.ts'
 import { gravityMinutes } from '../timetable/tank/hours.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
@@ -129,7 +130,7 @@ export function inOrder(turns: readonly PlannedTurn[]): PlannedTurn[] {
   }
   return [...days.values()]
     .flatMap((day) => day.sort(byStart).map((turn, at) => placed(turn, at, day.length)))
-    .sort((a, b) => text(a.on, b.on) || byStart(a, b) || text(a.pumpId, b.pumpId))
+    .sort((a, b) => compareText(a.on, b.on) || byStart(a, b) || compareText(a.pumpId, b.pumpId))
 }
 
 function placed(turn: PlannedTurn, at: number, count: number): PlannedTurn {
@@ -140,9 +141,5 @@ function placed(turn: PlannedTurn, at: number, count: number): PlannedTurn {
 }
 
 function byStart(a: PlannedTurn, b: PlannedTurn): number {
-  return a.startMinute - b.startMinute || a.order - b.order || text(a.id, b.id)
-}
-
-function text(a: string, b: string): number {
-  return a < b ? -1 : a > b ? 1 : 0
+  return a.startMinute - b.startMinute || a.order - b.order || compareText(a.id, b.id)
 }

@@ -7,7 +7,7 @@ import { amendedTurnId } from '../published/amendment-store.ts'
 import { turnRow } from '../published/turn-row.ts'
 
 export const DAY_CHANGES = ['half', 'dull', 'down'] as const
-export type DayChangeKind = (typeof DAY_CHANGES)[number]
+type DayChangeKind = (typeof DAY_CHANGES)[number]
 
 export interface NewDayChange {
   weekStartOn: string

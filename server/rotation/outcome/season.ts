@@ -73,7 +73,7 @@ async function weeksBeyond(db: Database, group: Group): Promise<WeekBeyond[]> {
 }
 
 /** The turns of some days that were missed, each with what its plot went without and the terms of that day's rule. */
-export async function missedVolumes(
+async function missedVolumes(
   db: Database,
   { fromOn, beforeOn }: { fromOn: string; beforeOn: string },
 ): Promise<MissedVolume[]> {

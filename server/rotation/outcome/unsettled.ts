@@ -1,9 +1,8 @@
-import { standsOn } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
-import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { loggedM3 } from './season.ts'
 import { outcomesOf, saidOf } from './store.ts'
+import { struckByFaults } from './waiting-store.ts'
 
 export interface Unsettled {
   on: string
@@ -22,8 +21,7 @@ export async function unsettledByDay(
   const over = turns.filter((turn) => !turn.droppedBy && isOver(turn, now))
   const ids = over.map((turn) => turn.bookId)
   const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
-  const stopped = await stoppedByFaults(db)
-  const isStruck = (turn: BookedTurn) => stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
+  const isStruck = await struckByFaults(db)
   const days = new Map<string, number>()
   for (const turn of over) {
     if (logged.has(turn.bookId) || saidOf(outcomes, turn.bookId).missed || isStruck(turn)) continue

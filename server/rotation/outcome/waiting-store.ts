@@ -5,7 +5,7 @@ import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
 import { onTheList } from '../published/amendment-store.ts'
 import { outcomesOf, saidOf } from './store.ts'
 
-export interface OpenTurn {
+interface OpenTurn {
   id: string
   plotId: string | null
   pumpId: string
@@ -31,8 +31,7 @@ async function waitingTurns(db: Database, fromOn: string, beforeOn: string) {
   const ids = turns.map((turn) => turn.id)
   const outcomes = await outcomesOf(db, ids)
   const waiting = turns.filter((turn) => !saidOf(outcomes, turn.id).missed)
-  const stopped = await stoppedByFaults(db)
-  const isStruck = (turn: OpenTurn) => stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
+  const isStruck = await struckByFaults(db)
   return { coming: waiting.filter((turn) => !isStruck(turn)), struck: waiting.filter(isStruck) }
 }
 
@@ -56,4 +55,11 @@ async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Pr
       ),
     )
     .execute()
+}
+
+/** Whether a fault keeps a turn's pump or outlet from running on its day. */
+export async function struckByFaults(db: Database) {
+  const stopped = await stoppedByFaults(db)
+  return (turn: { on: string; pumpId: string; outletId: string }): boolean =>
+    stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
 }

@@ -5,8 +5,8 @@ import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
-export const FORMAT_VERSION = 3
-export const ENGINE_VERSION = '4'
+const FORMAT_VERSION = 3
+const ENGINE_VERSION = '4'
 
 export interface PublishedWeek {
   id: string

@@ -3,7 +3,7 @@ import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** How many people live from a plot, from a day on. */
-export interface Household {
+interface Household {
   plotId: string
   fromOn: string
   persons: number

@@ -6,7 +6,7 @@ import { nextTurnId } from '../published/amendment-store.ts'
 import { turnRow } from '../published/turn-row.ts'
 
 export const PAYERS = ['taker', 'holder'] as const
-export type Payer = (typeof PAYERS)[number]
+type Payer = (typeof PAYERS)[number]
 
 /** Two turns that change places, or one that is given away, as it was proposed. */
 export interface Swap {

@@ -94,7 +94,7 @@ function weekTank(tank: Tank, use: TankUse | undefined, level: Level | undefined
 }
 
 /** Hours over midnight are two stretches of the day. */
-export function hoursOf({ fromHour, toHour }: Pick<TankUse, 'fromHour' | 'toHour'>): WeekTank['gravityHours'] {
+function hoursOf({ fromHour, toHour }: Pick<TankUse, 'fromHour' | 'toHour'>): WeekTank['gravityHours'] {
   if (fromHour === null || toHour === null) return null
   if (fromHour < toHour) return [{ fromHour, toHour }]
   return [

@@ -1,12 +1,12 @@
+import { ruleOfWeek } from '../../../domain/rotation/draft/limits.ts'
 import type { PlannedShare } from '../../../domain/rotation/draft/plan.ts'
-import type { RuleName } from '../../../domain/rotation/rule/compare.ts'
 import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { Locale } from '../../web/figures/locale.ts'
 
 /** In what order a week's water is given out, said for all and for one plot: protected, then by class, then by the rule. */
 export function orderOfWeek({ rule, choice }: WeekInputs, { t }: Locale): string {
-  const sentences = [t(`order.week-${ruleOf({ choice })}`)]
+  const sentences = [t(`order.week-${ruleOfWeek({ choice })}`)]
   if (hasClassOrder(rule)) sentences.push(t('order.week-classes'))
   if (rule.protectedPlots.length > 0) sentences.push(t('order.week-protected'))
   return sentences.join(' ')
@@ -14,7 +14,7 @@ export function orderOfWeek({ rule, choice }: WeekInputs, { t }: Locale): string
 
 export function orderOfShare({ rule, choice }: WeekInputs, share: PlannedShare, { t }: Locale): string {
   if (share.isProtected) return t('order.protected')
-  const byRule = t(`order.${ruleOf({ choice })}`)
+  const byRule = t(`order.${ruleOfWeek({ choice })}`)
   if (!hasClassOrder(rule)) return byRule
   const classes = share.byClass.map((part) => t(`rules.class.${part.class}`)).join(', ')
   return `${byRule} ${t('order.classes', { classes })}`
@@ -22,11 +22,7 @@ export function orderOfShare({ rule, choice }: WeekInputs, share: PlannedShare, 
 
 /** The method by which the week was shared, with its source. */
 export function methodOfWeek(inputs: WeekInputs, { t }: Locale): string {
-  return t(`order.method-${ruleOf(inputs)}`)
-}
-
-function ruleOf({ choice }: Pick<WeekInputs, 'choice'>): RuleName {
-  return choice?.rule ?? 'evening-out'
+  return t(`order.method-${ruleOfWeek(inputs)}`)
 }
 
 /** True where some class is served before another, or has a least of its own. */
