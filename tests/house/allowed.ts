@@ -3,15 +3,14 @@
  * Whoever mends a place lowers its number in the same commit, and the last one takes the line away.
  */
 export const ALLOWED: Record<string, number> = {
-  reaches: 14,
-  order: 20,
-  templates: 15,
-  reckoning: 46,
-  'hidden-fields': 1,
-  unused: 60,
+  reaches: 10,
+  order: 19,
+  templates: 9,
+  reckoning: 1,
+  unused: 19,
   'tests-only': 56,
-  scraps: 44,
-  twins: 19,
-  packed: 6,
-  never: 4,
+  scraps: 37,
+  twins: 10,
+  packed: 3,
+  never: 1,
 }
