@@ -2,69 +2,95 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { stagePeriods } from '../../domain/crops/crop/stages.ts'
 import type { CropPlan } from '../../domain/crops/plan.ts'
+import type { PlantingWater } from '../../domain/crops/planting/plantable-area.ts'
 import { plantableAreaM2 } from '../../domain/crops/planting/plantable-area.ts'
 import { tapedArea } from '../../domain/crops/planting/taped-area.ts'
 import { seasonCalendar } from '../../domain/crops/season/calendar.ts'
 import { seasonNeed, weeklyGrossM3 } from '../../domain/crops/season/need.ts'
 import { sensitivityOrder } from '../../domain/crops/season/sensitivity-order.ts'
 import { yieldResponse } from '../../domain/crops/season/yield-response.ts'
+import { tank } from '../water/path/tank.ts'
 import { plan, plantable } from './plot.ts'
 
 const exact = (value: number) => ({ low: value, likely: value, high: value })
 
+/** A box of 320 m3 to the metre of level with its floor at 80 m3; nothing is lost; 1 m3 drunk a day, ten weeks and four. */
+function box(storedM3: { low: number; likely: number; high: number }, dailyDrinkingM3 = 0): PlantingWater {
+  const of = (m3: number) => ({ store: tank(), storedM3: m3 })
+  const cases = { low: of(storedM3.low), likely: of(storedM3.likely), high: of(storedM3.high) }
+  return { fromOn: '2026-07-01', lateRainOn: '2026-09-09', extraWeeks: 4, dailyDrinkingM3, cases }
+}
+/** Half a cubic metre to each square metre over ten weeks. */
+const NEEDS = Array.from({ length: 10 }, () => 0.05)
+
 describe('how much may be planted', () => {
   it('divides what is left of the store by the need of a square metre', () => {
-    const area = plantableAreaM2({
-      ...{ storeM3: exact(900), reserveM3: exact(400), lossM3: exact(100), seasonNeedM3PerM2: exact(0.5) },
-    })
-    expect(area).toMatchObject({ firstTrancheM2: 800, secondTrancheM2: 0, method: 'root-of-squares' })
+    // 640 - 80 - 98 days of drinking at 1 m3 = 462; drinking may be a tenth more: 452.2 on the cautious side.
+    const area = plantableAreaM2({ water: box(exact(640), 1), needsM3PerM2: NEEDS, needParts: exact(1) })
+    expect(area.likelyM2).toBeCloseTo(924, 1)
+    expect(area.firstTrancheM2).toBeCloseTo(904.4, 1)
+    expect(area).toMatchObject({ method: 'root-of-squares', heldBy: 'water' })
   })
 
-  it('combines absolute errors as the root of squares while they stay within 30 per cent', () => {
-    const area = plantableAreaM2({
-      storeM3: { low: 970, likely: 1000, high: 1050 },
-      reserveM3: { low: 380, likely: 400, high: 440 },
-      lossM3: exact(100),
-      seasonNeedM3PerM2: { low: 0.45, likely: 0.5, high: 0.6 },
-    })
-    // Net store 500 with an error of hypot(30, 40) = 50, a tenth; the need's a fifth; together 22.4 per cent of 1000 m2.
-    expect(area.netStoreM3.low).toBeCloseTo(450, 9)
-    expect(area.firstTrancheM2).toBeCloseTo(1000 * (1 - Math.hypot(0.1, 0.2)), 9)
-    expect(area.firstTrancheM2 + area.secondTrancheM2).toBeCloseTo(1000, 9)
+  it('combines the doubts as the root of squares while they stay within 30 per cent', () => {
+    // 500 m3 above the floor, a tenth less or more; the need a fourth more or a fifth less: a fifth less or a fourth more ground.
+    const water = box({ low: 530, likely: 580, high: 630 })
+    const area = plantableAreaM2({ water, needsM3PerM2: NEEDS, needParts: { low: 0.8, likely: 1, high: 1.25 } })
+    expect(area.likelyM2).toBeCloseTo(1000, 1)
+    expect(area.firstTrancheM2).toBeCloseTo(1000 * (1 - Math.hypot(0.1, 0.2)), 1)
+    expect(area.firstTrancheM2 + area.secondTrancheM2).toBeCloseTo(1000, 1)
+    expect(area.highM2).toBeCloseTo(1000 * (1 + Math.hypot(0.1, 0.25)), 1)
   })
 
   it('takes the corner above 30 per cent, down to nothing', () => {
-    const wide = {
-      ...{ storeM3: { low: 450, likely: 700, high: 950 }, reserveM3: exact(300), lossM3: exact(0) },
-      seasonNeedM3PerM2: { low: 0.4, likely: 0.6, high: 0.8 },
-    }
-    const area = plantableAreaM2(wide)
+    const needParts = { low: 0.7, likely: 1, high: 4 / 3 }
+    const area = plantableAreaM2({ water: box({ low: 230, likely: 480, high: 600 }), needsM3PerM2: NEEDS, needParts })
     expect(area.method).toBe('corner')
-    expect(area.firstTrancheM2).toBeCloseTo(150 / 0.8, 9)
-    expect(plantableAreaM2({ ...wide, reserveM3: exact(500) }).firstTrancheM2).toBe(0)
-    expect(plantableAreaM2({ ...wide, reserveM3: exact(800) })).toMatchObject({ likelyM2: 0, method: 'nothing-left' })
+    expect(area.firstTrancheM2).toBeCloseTo(150 / (0.5 * (4 / 3)), 1)
+    const poor = plantableAreaM2({ water: box({ low: 60, likely: 180, high: 300 }), needsM3PerM2: NEEDS, needParts })
+    expect(poor.firstTrancheM2).toBe(0)
+    const none = plantableAreaM2({ water: box({ low: 40, likely: 70, high: 180 }), needsM3PerM2: NEEDS, needParts })
+    expect(none).toMatchObject({ likelyM2: 0, firstTrancheM2: 0, method: 'nothing-left' })
+    expect(none.highM2).toBeCloseTo(100 / 0.35, 1)
   })
 
-  it('a larger reserve never allows more, and the first tranche never passes the likely area', () => {
-    const range = (max: number) =>
-      fc.tuple(fc.nat(max), fc.nat(max), fc.nat(max)).map(([a, b, c]) => ({ low: a, likely: a + b, high: a + b + c }))
+  it('counts only the weeks to the late date of rain', () => {
+    const water = { ...box(exact(580)), lateRainOn: '2026-08-05' }
+    // Five of ten weeks: 500 m3 over a quarter of a cubic metre.
+    expect(plantableAreaM2({ water, needsM3PerM2: NEEDS, needParts: exact(1) }).likelyM2).toBeCloseTo(2000, 1)
+  })
+
+  it('takes off in full what is declared beside, and stops at what the pumps lift', () => {
+    const input = { water: box(exact(580)), needsM3PerM2: NEEDS, needParts: exact(1) }
+    const besideM3 = Array.from({ length: 10 }, () => 20)
+    expect(plantableAreaM2({ ...input, besideM3 }).likelyM2).toBeCloseTo(600, 1)
+    // 45 m3 a week less 20 beside: 25 over 0.05.
+    const liftM3 = Array.from({ length: 10 }, () => 45)
+    expect(plantableAreaM2({ ...input, besideM3, liftM3 })).toMatchObject({
+      likelyM2: expect.closeTo(500, 6),
+      firstTrancheM2: expect.closeTo(500, 6),
+      heldBy: 'pump',
+    })
+  })
+
+  it('more drinking never allows more, and the first tranche never passes the likely area', () => {
+    const m3 = fc.integer({ min: 0, max: 210 })
     fc.assert(
-      fc.property(range(900), range(300), range(90), fc.nat(200), (storeM3, reserveM3, lossM3, more) => {
-        const seasonNeedM3PerM2 = { low: 0.4, likely: 0.5, high: 0.65 }
-        const area = plantableAreaM2({ storeM3, reserveM3, lossM3, seasonNeedM3PerM2 })
-        const raised = { low: reserveM3.low + more, likely: reserveM3.likely + more, high: reserveM3.high + more }
-        const smaller = plantableAreaM2({ storeM3, reserveM3: raised, lossM3, seasonNeedM3PerM2 })
+      fc.property(m3, m3, m3, fc.double({ min: 0, max: 4, noNaN: true }), (a, b, c, drunkM3) => {
+        const stored = { low: a, likely: a + b, high: a + b + c }
+        const needParts = { low: 0.8, likely: 1, high: 1.3 }
+        const of = (dailyM3: number) => plantableAreaM2({ water: box(stored, dailyM3), needsM3PerM2: NEEDS, needParts })
+        const area = of(drunkM3)
         expect(area.firstTrancheM2).toBeGreaterThanOrEqual(0)
         expect(area.firstTrancheM2).toBeLessThanOrEqual(area.likelyM2 + 1e-9)
-        expect(smaller.likelyM2).toBeLessThanOrEqual(area.likelyM2 + 1e-9)
+        expect(of(drunkM3 + 1).likelyM2).toBeLessThanOrEqual(area.likelyM2 + 1e-2)
       }),
     )
   })
 
-  it('refuses a range out of order and a crop that needs nothing', () => {
-    const good = { storeM3: exact(900), reserveM3: exact(0), lossM3: exact(0), seasonNeedM3PerM2: exact(0.5) }
-    expect(() => plantableAreaM2({ ...good, storeM3: { low: 9, likely: 5, high: 7 } })).toThrow('range-out-of-order')
-    expect(() => plantableAreaM2({ ...good, seasonNeedM3PerM2: exact(0) })).toThrow('season-need-not-above-zero')
+  it('refuses a crop that needs nothing', () => {
+    const none = { water: box(exact(580)), needsM3PerM2: [0], needParts: exact(1) }
+    expect(() => plantableAreaM2(none)).toThrow('season-need-not-above-zero')
   })
 })
 

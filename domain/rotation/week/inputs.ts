@@ -65,15 +65,52 @@ export interface WeekWeir {
     availableM3: number
     /** Drawn, due, drunk and lost between the reading and the week, already taken off. */
     takenM3: number
-    basis: 'low' | 'likely'
     grade: string
     readOn: CalendarDate
+    /** What stays in the sand beyond this week's water. */
     reserveM3: number
     lateRainOn: CalendarDate
-    weeksLeft: number
     heldBy: string
+    /** Missing in weeks from before the release followed the path of the store; those have the two below in its place. */
+    path?: WeekPath
+    basis?: 'low' | 'likely'
+    weeksLeft?: number
   } | null
   cannotSay: string[]
+}
+
+/** The path of a weir's store as a week is frozen with it; volumes in m3. */
+export interface WeekPath {
+  /** Part of the need, 0..1, that this week and all to come can have alike, and what the water alone would bear. */
+  share: number
+  bearableShare: number
+  /** The share of the last published week; null where there was none. */
+  shareBefore: number | null
+  /** Of the weir's plots this week. */
+  needM3: number
+  /** Drainable water when the week begins. */
+  storedM3: number
+  /** Between the off-take and the floor of the path. */
+  marginM3: number
+  /** Above the floor; the five below add up to it. */
+  aboveFloorM3: number
+  drinkingM3: number
+  lossM3: number
+  cropsM3: number
+  laterCropsM3: number
+  leftM3: number
+  firstDryOn: CalendarDate | null
+  keepUntilOn: CalendarDate
+  extraWeeks: number
+  /** Where the last dry weeks lost more than the measured loss explains. */
+  lossRise: {
+    rise: number
+    lostM3: number
+    expectedM3: number
+    lowerCm: number
+    fromOn: CalendarDate
+    toOn: CalendarDate
+  } | null
 }
 
 export interface WeekPump {

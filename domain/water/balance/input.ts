@@ -2,6 +2,9 @@ import type { CalendarDate } from '../../calendar.ts'
 import type { WeirLoss } from '../loss/loss.ts'
 import type { SandBody } from '../sand/body.ts'
 
+/** Without a mark of the group's own: a day with more rain than this, mm, may have brought water. Common practice, no source. */
+export const USUAL_RAIN_MARK_MM = 10
+
 export interface BalanceReading {
   /** Read at dawn: what is drawn on this day belongs to the stretch that begins with it. */
   readOn: CalendarDate

@@ -1,8 +1,7 @@
 import { addDays, type CalendarDate, dayOfYear, daysBetween } from '../../calendar.ts'
-import type { CoverWeir } from '../cover.ts'
-import { fromHeadDown, type StorageModel, stepDay, storageModel } from '../daily-model.ts'
-import { dailyLossM3 } from '../loss/loss.ts'
-import { reserveM3 } from '../reserve.ts'
+import type { CoverWeir } from '../path/cover.ts'
+import { daysToKeep, drinkingLineM3 } from '../path/reserve.ts'
+import { fromHeadDown, type StorageModel, stepDay, storageModel } from '../path/store.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
 import { seededRandom } from './random.ts'
 
@@ -42,28 +41,29 @@ export interface Trace {
   sandFactor: (weir: PreparedWeir) => number
 }
 
-/** Days from today to the season's end, both counted; 1 when that is over. */
+/** What is steady must hold for four weeks at least, however near the season's end. Common practice, no source. */
+const LEAST_DAYS = 28
+
+/** Days looked ahead: to the end of the season, and four weeks at least, since people drink on. */
 export function outlookDays({ today, seasonEndOn }: OutlookInput): number {
-  return Math.max(1, daysBetween(today, seasonEndOn) + 1)
+  return Math.max(LEAST_DAYS, daysBetween(today, seasonEndOn) + 1)
 }
 
 /** The weirs from the head down, with all that is the same in every trace: storage model, storage at the start and reserve line, in m3. */
 export function prepareWeirs(input: OutlookInput): PreparedWeir[] {
   const days = outlookDays(input)
+  const { today, lateRainOn } = input
   return fromHeadDown(input.weirs).map((weir) => {
-    const { body, offTakeLevelM, loss, waterLevelM, levelErrorCm, dailyDrinkingM3 } = weir
+    const { body, waterLevelM, levelErrorCm, dailyDrinkingM3, extraWeeks } = weir
     const at = (errorCm: number) => drainableStorageM3({ body, waterLevelM: waterLevelM + errorCm / 100 })
-    const keep = {
-      dailyDrinkingM3,
-      dailyLossM3: dailyLossM3({ body, waterLevelM, loss }),
-      lateRainOn: input.lateRainOn,
-    }
-    const lineM3 = (_: unknown, day: number) => reserveM3({ ...keep, fromDate: addDays(input.today, day) })
+    const model = storageModel(weir)
+    const keep = (day: number) => daysToKeep({ fromOn: addDays(today, day), lateRainOn, extraWeeks })
+    const lineM3 = drinkingLineM3({ store: model, dailyDrinkingM3, days: keep(0) })
     return {
       weir,
-      model: storageModel({ body, offTakeLevelM, loss, curve: 'likelyM3' }),
+      model,
       startM3: { low: at(-levelErrorCm).lowM3, likely: at(0).likelyM3, high: at(levelErrorCm).highM3 },
-      reserveByDayM3: Float64Array.from({ length: days }, lineM3),
+      reserveByDayM3: Float64Array.from({ length: days }, (_, day) => lineM3[keep(day)]! - model.offTakeM3),
     }
   })
 }

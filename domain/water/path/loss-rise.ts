@@ -15,7 +15,7 @@ export interface SeenStretch {
   drawnM3: number
 }
 
-interface LossRise {
+export interface LossRise {
   /** Times the loss by level, 1 to 4. */
   rise: number
   /** Lost by the readings and as the path expected, m3; both over the same days. */

@@ -1,6 +1,25 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import { InputError } from '../../input-error.ts'
+import { litresToM3 } from '../../units.ts'
 import type { EvidenceGrade } from '../sand/body.ts'
 import { dailyLossAtM3, type StorageModel } from './store.ts'
+
+export interface WaterUsers {
+  kind: string
+  heads: number
+  litresPerHeadDay: number
+}
+
+/** What people, school and animals of a weir drink in a day, m3, from the head counts that the group declared. */
+export function dailyDrinkingM3({ users }: { users: readonly WaterUsers[] }): number {
+  let litres = 0
+  for (const { kind, heads, litresPerHeadDay } of users) {
+    if (!(heads >= 0)) throw new InputError('heads-below-zero', { kind, heads })
+    if (!(litresPerHeadDay >= 0)) throw new InputError('litres-below-zero', { kind, litresPerHeadDay })
+    litres += heads * litresPerHeadDay
+  }
+  return litresToM3(litres)
+}
 
 /** How long beyond the late date of rain a group must be able to drink, as it said in plain words. */
 export interface DrinkingCaution {
@@ -75,17 +94,30 @@ export function drinkingLineM3({
   return lineM3
 }
 
+export interface DrinkingReserve {
+  /** Water above the off-take that is kept; the three parts below add up to it. */
+  reserveM3: number
+  drinkingM3: number
+  /** What the sand loses meanwhile, at the level to which it falls. */
+  lossM3: number
+  /** Between the off-take and the floor of every plan. */
+  marginM3: number
+  days: number
+}
+
 /**
- * Water above the off-take, m3, that is kept for people and animals on a date: what the path of the store needs with
- * drinking alone, so that it stays above its floor to the late date of rain and the extra weeks beyond.
+ * What is kept for people and animals on a date, m3 above the off-take: as much as the path of the store needs with
+ * drinking alone to stay above its floor to the late date of rain and the extra weeks beyond. Source: `drinkingLineM3`.
  */
-export function reserveM3({
+export function drinkingReserve({
   store,
   dailyDrinkingM3,
-  fromOn,
-  lateRainOn,
-  extraWeeks,
-}: KeepUntil & { store: StorageModel; dailyDrinkingM3: number; fromOn: CalendarDate }): number {
-  const days = daysToKeep({ fromOn, lateRainOn, extraWeeks })
-  return drinkingLineM3({ store, dailyDrinkingM3, days })[days]! - store.offTakeM3
+  ...when
+}: KeepUntil & { store: StorageModel; dailyDrinkingM3: number; fromOn: CalendarDate }): DrinkingReserve {
+  const days = daysToKeep(when)
+  const storedM3 = drinkingLineM3({ store, dailyDrinkingM3, days })[days]!
+  const drinkingM3 = dailyDrinkingM3 * days
+  const marginM3 = store.floorM3 - store.offTakeM3
+  const lossM3 = storedM3 - store.floorM3 - drinkingM3
+  return { reserveM3: storedM3 - store.offTakeM3, drinkingM3, lossM3, marginM3, days }
 }

@@ -16,6 +16,8 @@ export interface PathInput extends KeepUntil {
   dailyDrinkingM3: number
   /** Gross need, m3, of the weir's plots in this week and in each one after it; nothing beyond the end of the list. */
   needsM3: readonly number[]
+  /** What crops that come first are given in full, m3 by week. */
+  givenM3?: readonly number[]
 }
 
 export interface StorePathInput extends PathInput {
@@ -76,7 +78,10 @@ export function storePath(input: StorePathInput): StorePath {
   const releaseM3 = Math.min(availableM3, daysInWeek * dailyDrinkingM3 + share * (needsM3[0] ?? 0))
   const walked = walk(input, share)
   return {
-    ...{ share, bearableShare, releaseM3, availableM3 },
+    share,
+    bearableShare,
+    releaseM3,
+    availableM3,
     heldBy: heldBy({ availableM3, bearable, share }),
     firstDryOn: walked.firstDryOn,
     keepUntilOn: addDays(input.weekStartOn, lengthOf(input).days),
@@ -107,7 +112,7 @@ function holds(input: PathInput, share: number): boolean {
   const { days, irrigated } = lengthOf(input)
   let storedM3 = input.storedM3
   for (let day = 0; day < days; day++) {
-    const cropsM3 = day < irrigated ? share * dayNeedM3(input, day) : 0
+    const cropsM3 = day < irrigated ? dayCropsM3(input, day, share) : 0
     storedM3 -= dailyLossAtM3(store, storedM3) + dailyDrinkingM3 + cropsM3
     if (storedM3 < store.floorM3) return false
   }
@@ -120,8 +125,9 @@ function lengthOf({ weekStartOn, lateRainOn, extraWeeks, daysInWeek = 7 }: PathI
   return { days, irrigated: Math.max(daysInWeek, daysBetween(weekStartOn, lateRainOn)) }
 }
 
-function dayNeedM3({ needsM3, daysInWeek = 7 }: PathInput, day: number): number {
-  return (needsM3[Math.floor(day / daysInWeek)] ?? 0) / daysInWeek
+function dayCropsM3({ needsM3, givenM3, daysInWeek = 7 }: PathInput, day: number, share: number): number {
+  const week = Math.floor(day / daysInWeek)
+  return ((givenM3?.[week] ?? 0) + share * (needsM3[week] ?? 0)) / daysInWeek
 }
 
 function mostAfter({ share, weeksAgo }: { share: number; weeksAgo: number }): number {
@@ -144,13 +150,18 @@ function walk(input: PathInput, share: number) {
   for (let day = 0; day < days; day++) {
     if (day % daysInWeek === 0)
       weeks.push({
-        ...{ fromOn: addDays(weekStartOn, day), storedM3, levelM: levelAtM(store, storedM3) },
-        ...{ drinkingM3: 0, lossM3: 0, cropsM3: 0 },
+        fromOn: addDays(weekStartOn, day),
+        storedM3,
+        levelM: levelAtM(store, storedM3),
+        drinkingM3: 0,
+        lossM3: 0,
+        cropsM3: 0,
       })
     const week = weeks.at(-1)!
     const lossM3 = dailyLossAtM3(store, storedM3)
     const drinkingM3 = Math.min(dailyDrinkingM3, storedM3 - lossM3)
-    const cropsM3 = Math.min(day < irrigated ? share * dayNeedM3(input, day) : 0, storedM3 - lossM3 - drinkingM3)
+    const askedM3 = day < irrigated ? dayCropsM3(input, day, share) : 0
+    const cropsM3 = Math.min(askedM3, storedM3 - lossM3 - drinkingM3)
     storedM3 -= lossM3 + drinkingM3 + cropsM3
     week.lossM3 += lossM3
     week.drinkingM3 += drinkingM3

@@ -1,6 +1,11 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { waterBalance } from '../../../domain/water/balance/balance.ts'
-import type { BalanceInput, BalanceReading, BalanceWeir } from '../../../domain/water/balance/input.ts'
+import {
+  type BalanceInput,
+  type BalanceReading,
+  type BalanceWeir,
+  USUAL_RAIN_MARK_MM,
+} from '../../../domain/water/balance/input.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
@@ -12,9 +17,6 @@ import { listSurveys } from '../../water/sand/description-store.ts'
 import { waterSettingOn } from '../../water/users/store.ts'
 import { listWeirs, type Weir } from '../../water/weir/store.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
-
-/** Without a mark of the group's own: a day with more rain than this may have brought water. Common practice, no source. */
-export const USUAL_RAIN_MARK_MM = 10
 
 export interface WeirBalance {
   weir: Weir

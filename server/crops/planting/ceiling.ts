@@ -1,96 +1,201 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
-import { type PlantableArea, plantableAreaM2 } from '../../../domain/crops/planting/plantable-area.ts'
+import type { PlantingWater } from '../../../domain/crops/planting/plantable-area.ts'
+import { type PlantableArea, plantableAreaM2, USUAL_VEGETABLES } from '../../../domain/crops/planting/plantable-area.ts'
+import { weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'
+import { needsByWeir } from '../../../domain/water/path/needs.ts'
+import { storageModel } from '../../../domain/water/path/store.ts'
+import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import type { Database } from '../../database/connection.ts'
+import { levelsOf } from '../../water/sand/description.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
-import type { SeasonNeeds } from '../season/need.ts'
+import { listPumps } from '../../works/pump/store.ts'
+import { type OutletsOf, plotOutlets } from '../../works/pump/weirs-store.ts'
+import type { PlanSeason, SeasonNeeds } from '../season/need.ts'
+import { weeklyLift } from '../season/weekly-lift.ts'
 import { secondLookOn } from './store.ts'
 
-/** The water of one weir for a season's planting; null parts where it cannot be said, and then it counts as nothing. */
-interface WeirForPlanting {
+/** The water of one weir for a season's planting. */
+export interface WeirForPlanting {
   state: WaterState
   cannotSay: CannotSayReason[]
-  storeM3: Range | null
-  reserveM3: Range
-  lossM3: Range
+  /** Null where it cannot be said or no pump draws from it though others do; then it counts as nothing. */
+  water: PlantingWater | null
+  /** What its pumps lift in each week from today on, m3; null where nobody pumps at all. */
+  liftM3: number[] | null
 }
 
-export interface PlantingWater {
+export interface WaterForPlanting {
   weirs: WeirForPlanting[]
-  /** Null while not one weir can be said. */
-  total: { storeM3: Range; reserveM3: Range; lossM3: Range } | null
+  outletsOf: OutletsOf
+  /** From today to the late date of rain. */
+  weeks: number
+  isKnown: boolean
 }
 
-/**
- * Doubts about what people drink (heads and litres) and about the loss, which grows less as the level sinks, so that its
- * low end lies far below. As parts; common practice, no source.
- */
-const DRINKING_DOUBT = 0.1
-const LOSS_LOW = 0.5
-const LOSS_HIGH = 1.2
-
-/** What each weir can give a season's crops: above the off-take, with the drinking water and the loss up to the late rain apart. */
+/** What each weir can give a season's crops, as the path of its store will be asked, and what its pumps lift. */
 export async function plantingWater(
   db: Database,
   { group, on }: { group: Group; on: CalendarDate },
-): Promise<PlantingWater> {
-  const weirs = (await waterStates(db, { group, on })).map(forPlanting)
-  const counted = weirs.flatMap((weir) => (weir.storeM3 ? [{ ...weir, storeM3: weir.storeM3 }] : []))
-  const total = {
-    storeM3: addRanges(counted.map((weir) => weir.storeM3)),
-    reserveM3: addRanges(counted.map((weir) => weir.reserveM3)),
-    lossM3: addRanges(counted.map((weir) => weir.lossM3)),
+): Promise<WaterForPlanting> {
+  const states = await waterStates(db, { on })
+  const pumps = await listPumps(db, group.seasonEndOn)
+  const lateRainOn = states[0]?.lateRainOn ?? on
+  const weeks = Math.max(1, Math.ceil(daysBetween(on, lateRainOn) / 7))
+  const weirs: WeirForPlanting[] = []
+  for (const state of states) {
+    const isPumped = pumps.length === 0 || pumps.some((pump) => pump.weirId === state.weir.id)
+    const lift = await weeklyLift(db, group, state.weir.id)
+    const liftM3 = Array.from({ length: weeks }, (_, week) => lift(addDays(on, 7 * week)) ?? 0)
+    weirs.push({
+      state,
+      cannotSay: missingFor(state),
+      water: isPumped ? waterOf(state) : null,
+      liftM3: pumps.length > 0 ? liftM3 : null,
+    })
   }
-  return { weirs, total: counted.length > 0 ? total : null }
+  const isKnown = weirs.some(({ water }) => water !== null)
+  return { weirs, outletsOf: await plotOutlets(db, group.seasonEndOn), weeks, isKnown }
 }
 
-function forPlanting(state: WaterState): WeirForPlanting {
-  const cannotSay = missingFor(state)
-  const { storage, dailyDrinkingM3, dailyLossM3, lateRainOn, on } = state
-  const nothing = { low: 0, likely: 0, high: 0 }
-  if (cannotSay.length > 0 || storage.cannotSay || dailyDrinkingM3 === null || lateRainOn === null) {
-    return { state, cannotSay, storeM3: null, reserveM3: nothing, lossM3: nothing }
-  }
-  const days = Math.max(0, daysBetween(on, lateRainOn))
-  const drunk = dailyDrinkingM3 * days
-  const lost = Math.max(0, dailyLossM3) * days
-  const { lowM3, likelyM3, highM3 } = storage.available
-  return {
-    state,
-    cannotSay,
-    storeM3: { low: lowM3, likely: likelyM3, high: highM3 },
-    reserveM3: { low: drunk * (1 - DRINKING_DOUBT), likely: drunk, high: drunk * (1 + DRINKING_DOUBT) },
-    lossM3: { low: lost * LOSS_LOW, likely: lost, high: lost * LOSS_HIGH },
-  }
+function waterOf(state: WaterState): PlantingWater | null {
+  const { storage, body, loss, survey, dailyDrinkingM3, lateRainOn, on, extraWeeks, rise } = state
+  if (!body || !survey || !loss || storage.cannotSay || dailyDrinkingM3 === null || lateRainOn === null) return null
+  const { waterLevelM, levelErrorCm } = storage
+  const { offTakeLevelM } = levelsOf(survey)
+  const caseOf = (curve: 'lowM3' | 'likelyM3' | 'highM3', errorSign: number) => ({
+    store: storageModel({ body, offTakeLevelM, levelErrorCm, loss, rise: rise?.rise ?? 1, curve }),
+    storedM3: drainableStorageM3({ body, waterLevelM: waterLevelM + (errorSign * levelErrorCm) / 100 })[curve],
+  })
+  const cases = { low: caseOf('lowM3', -1), likely: caseOf('likelyM3', 0), high: caseOf('highM3', 1) }
+  return { fromOn: on, lateRainOn, extraWeeks, dailyDrinkingM3, cases }
 }
 
-/** What the declared crops need together, and the ground that the water carries of the same mix. */
+/** What a square metre asks for, by week and in all. */
+export interface Mix {
+  needsM3PerM2: number[]
+  /** To the harvest, m3. */
+  seasonM3PerM2: Range
+}
+
+export interface WeirCeiling {
+  weir: WaterState['weir']
+  area: PlantableArea
+  mix: Mix
+}
+
+/** The ground that the water carries of what is declared, or of garden vegetables while nothing is. */
 export interface Ceiling {
+  basis: 'declared' | 'usual'
   declaredM2: number
   firstDeclaredM2: number
   secondDeclaredM2: number
   needM3: Range
   needM3PerM2: Range
-  area: PlantableArea
+  weirs: WeirCeiling[]
+  firstTrancheM2: number
+  secondTrancheM2: number
+  highM2: number
   /** What is declared with the first tranche, as a part of its ceiling; null where the ceiling is nothing. */
   usedFraction: number | null
 }
 
-/** Null while there is nothing declared or the water or the weather cannot be said. */
-export function ceilingOf(water: PlantingWater, season: SeasonNeeds): Ceiling | null {
+/** Null while the water or the weather cannot be said. */
+export function ceilingOf(water: WaterForPlanting, season: SeasonNeeds): Ceiling | null {
+  if (!water.isKnown || !season.months) return null
   const plans = season.plans.filter(({ need }) => need.netMm > 0)
-  if (!water.total || plans.length === 0) return null
+  const usual = usualMix(water.weeks)
+  const group = plans.length > 0 ? mixOf(plans, water, () => 1) : usual
+  const weirs = water.weirs.flatMap((one): WeirCeiling[] => {
+    if (!one.water) return []
+    const partOf = weirPart(water, one.state.weir.id)
+    const own = plans.filter((plan) => partOf(plan) > 0)
+    const mix = own.length > 0 ? mixOf(own, water, partOf) : group
+    return [{ weir: one.state.weir, area: carried(one, mix), mix }]
+  })
   const areaOf = (of: typeof plans) => sum(of, ({ areaM2 }) => areaM2)
   const declaredM2 = areaOf(plans)
-  const needM3 = addRanges(plans.map(({ areaM2, need }) => times(need.grossM3PerM2, areaM2)))
-  const needM3PerM2 = times(needM3, 1 / declaredM2)
-  const area = plantableAreaM2({ ...water.total, seasonNeedM3PerM2: needM3PerM2 })
   const secondDeclaredM2 = areaOf(plans.filter(({ plan }) => plan.tranche === 2))
   const firstDeclaredM2 = declaredM2 - secondDeclaredM2
-  const usedFraction = area.firstTrancheM2 > 0 ? firstDeclaredM2 / area.firstTrancheM2 : null
-  return { declaredM2, firstDeclaredM2, secondDeclaredM2, needM3, needM3PerM2, area, usedFraction }
+  const firstTrancheM2 = sum(weirs, ({ area }) => area.firstTrancheM2)
+  return {
+    basis: plans.length > 0 ? 'declared' : 'usual',
+    declaredM2,
+    firstDeclaredM2,
+    secondDeclaredM2,
+    needM3: times(group.seasonM3PerM2, declaredM2),
+    needM3PerM2: group.seasonM3PerM2,
+    weirs,
+    firstTrancheM2,
+    secondTrancheM2: sum(weirs, ({ area }) => area.secondTrancheM2),
+    highM2: sum(weirs, ({ area }) => area.highM2),
+    usedFraction: firstTrancheM2 > 0 ? firstDeclaredM2 / firstTrancheM2 : null,
+  }
+}
+
+const NONE: PlantableArea = {
+  firstTrancheM2: 0,
+  secondTrancheM2: 0,
+  likelyM2: 0,
+  highM2: 0,
+  relativeErrorFraction: null,
+  method: 'nothing-left',
+  heldBy: 'water',
+}
+
+/** The ground of one mix that a weir carries, beside crops that are given in full. */
+export function carried({ water, liftM3 }: WeirForPlanting, mix: Mix, besideM3?: readonly number[]): PlantableArea {
+  // What is sown after the late date of rain asks nothing of the weir.
+  if (!water || sum(mix.needsM3PerM2) === 0) return NONE
+  const { low, likely, high } = mix.seasonM3PerM2
+  const needParts = { low: low / likely, likely: 1, high: high / likely }
+  return plantableAreaM2({
+    water,
+    needsM3PerM2: mix.needsM3PerM2,
+    needParts,
+    liftM3,
+    ...(besideM3 ? { besideM3 } : {}),
+  })
+}
+
+/** The part of a plan that stands on a weir, by its plot's outlet flow; all of it where no plot has an outlet yet. */
+export function weirPart({ outletsOf, weirs }: WaterForPlanting, weirId: string): (plan: PlanSeason) => number {
+  return ({ plot }) => {
+    const outlets = outletsOf(plot)
+    if (outlets.length === 0) return weirs.length === 1 ? 1 : 0
+    return needsByWeir({ plots: [{ needsM3: [1], outlets }] }).get(weirId)?.[0] ?? 0
+  }
+}
+
+/** What the declared crops of a weir ask for by week, m3. */
+export function declaredM3(
+  plans: readonly PlanSeason[],
+  { weirs, weeks }: WaterForPlanting,
+  partOf: (plan: PlanSeason) => number,
+): number[] {
+  const fromOn = weirs[0]!.state.on
+  const byPlan = plans.map((one) => {
+    const { need, areaM2, efficiency } = one
+    return weeklyGrossM3({ days: need.days, areaM2: areaM2 * partOf(one), efficiency, fromOn, weeks })
+  })
+  return Array.from({ length: weeks }, (_, week) => sum(byPlan, (weeksM3) => weeksM3[week]!))
+}
+
+function mixOf(plans: readonly PlanSeason[], water: WaterForPlanting, partOf: (plan: PlanSeason) => number): Mix {
+  const areaM2 = sum(plans, (one) => one.areaM2 * partOf(one))
+  const all = addRanges(plans.map((one) => times(one.need.grossM3PerM2, one.areaM2 * partOf(one))))
+  return {
+    needsM3PerM2: declaredM3(plans, water, partOf).map((m3) => m3 / areaM2),
+    seasonM3PerM2: times(all, 1 / areaM2),
+  }
+}
+
+function usualMix(weeks: number): Mix {
+  const { seasonM3PerM2, weeks: usualWeeks } = USUAL_VEGETABLES
+  const needsM3PerM2 = Array.from({ length: Math.min(weeks, usualWeeks) }, () => seasonM3PerM2.likely / usualWeeks)
+  return { needsM3PerM2, seasonM3PerM2 }
 }
 
 function times({ low, likely, high }: Range, factor: number): Range {

@@ -37,10 +37,10 @@ async function showPlanting(desk: Desk) {
   const cropName = cropNamer(locale)
   const asked = askedOf(desk.query, today, season.plots)
   const ceiling = ceilingOf(water, season)
-  const first = ceiling?.area.firstTrancheM2 ?? null
+  const first = ceiling?.firstTrancheM2 ?? null
   return page(desk, 'crops/planting', {
     title: 'planting.title',
-    uncounted: water.weirs.filter(({ storeM3 }) => !storeM3),
+    uncounted: water.weirs.filter(({ cannotSay }) => cannotSay.length > 0),
     group,
     water,
     season,
@@ -52,7 +52,6 @@ async function showPlanting(desk: Desk) {
       group,
       water,
       season,
-      declaredM3: ceiling?.needM3 ?? null,
       crop: crops.find((crop) => crop.key === asked.cropKey),
     }),
     choices: crops

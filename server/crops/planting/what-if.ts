@@ -3,13 +3,18 @@ import { seasonLengthDays } from '../../../domain/crops/crop/stages.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
 import { soilByKey } from '../../../domain/crops/data/soils.ts'
-import { type PlantableArea, plantableAreaM2 } from '../../../domain/crops/planting/plantable-area.ts'
-import { type SeasonNeed, seasonNeed } from '../../../domain/crops/season/need.ts'
+import { type SeasonNeed, seasonNeed, weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import { addRanges, type Range } from '../../../domain/units.ts'
+import { sum } from '../../../domain/sum.ts'
 import { efficiencyOf } from '../need/plan-water.ts'
 import type { SeasonNeeds } from '../season/need.ts'
-import type { PlantingWater } from './ceiling.ts'
+import { carried, declaredM3, type Mix, type WaterForPlanting, weirPart } from './ceiling.ts'
+
+/** Summed over the weirs, m2. */
+export interface CarriedGround {
+  firstTrancheM2: number
+  secondTrancheM2: number
+}
 
 interface WhatIf {
   crop: Crop
@@ -18,9 +23,9 @@ interface WhatIf {
   untilOn: string | null
   need: SeasonNeed
   /** If nothing else were sown. */
-  alone: PlantableArea
+  alone: CarriedGround
   /** Beside all that is declared and still to be watered. */
-  beside: PlantableArea
+  beside: CarriedGround
 }
 
 /** How much of one crop the water would carry, alone and beside what is declared; null where water or weather cannot be said. */
@@ -29,13 +34,12 @@ export function whatIf(input: {
   crop: Crop | undefined
   sownOn: string
   method: string
-  water: PlantingWater
+  water: WaterForPlanting
   season: SeasonNeeds
-  declaredM3: Range | null
 }): WhatIf | null {
-  const { group, crop, sownOn, method, water, season, declaredM3 } = input
+  const { group, crop, sownOn, method, water, season } = input
   const stageDays = crop?.stageDays
-  if (!crop || !stageDays || !season.months || !water.total || !irrigationMethodByKey(method)) return null
+  if (!crop || !stageDays || !season.months || !water.isKnown || !irrigationMethodByKey(method)) return null
   const need = seasonNeed({
     plan: { crop: { ...crop, stageDays }, areaM2: 1, plantedOn: sownOn, repeats: crop.perennial },
     fromOn: sownOn,
@@ -47,10 +51,31 @@ export function whatIf(input: {
     rootedPart: irrigationMethodByKey(method)!.rootedPart,
   })
   if (!(need.grossM3PerM2.low > 0)) return null
-  const seasonNeedM3PerM2 = need.grossM3PerM2
-  const alone = plantableAreaM2({ ...water.total, seasonNeedM3PerM2 })
-  const kept = declaredM3 ? addRanges([water.total.reserveM3, declaredM3]) : water.total.reserveM3
-  const beside = plantableAreaM2({ ...water.total, reserveM3: kept, seasonNeedM3PerM2 })
   const untilOn = crop.perennial ? null : addDays(sownOn, seasonLengthDays(stageDays) - 1)
+  const { alone, beside } = groundOf({ need, method, water, season })
   return { crop, sownOn, method, untilOn, need, alone, beside }
+}
+
+interface Asked {
+  need: SeasonNeed
+  method: string
+  water: WaterForPlanting
+  season: SeasonNeeds
+}
+
+function groundOf({ need, method, water, season }: Asked) {
+  const fromOn = water.weirs[0]!.state.on
+  const efficiency = efficiencyOf({ method })
+  const needsM3PerM2 = weeklyGrossM3({ days: need.days, areaM2: 1, efficiency, fromOn, weeks: water.weeks })
+  const mix: Mix = { needsM3PerM2, seasonM3PerM2: need.grossM3PerM2 }
+  const plans = season.plans.filter((plan) => plan.need.netMm > 0)
+  const alone = water.weirs.map((weir) => carried(weir, mix))
+  const beside = water.weirs.map((weir) => {
+    return carried(weir, mix, declaredM3(plans, water, weirPart(water, weir.state.weir.id)))
+  })
+  const summed = (areas: readonly CarriedGround[]): CarriedGround => ({
+    firstTrancheM2: sum(areas, (area) => area.firstTrancheM2),
+    secondTrancheM2: sum(areas, (area) => area.secondTrancheM2),
+  })
+  return { alone: summed(alone), beside: summed(beside) }
 }

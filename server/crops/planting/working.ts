@@ -1,12 +1,12 @@
-import type { Range } from '../../../domain/units.ts'
+import { addDays } from '../../../domain/calendar.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
 import type { SeasonNeeds } from '../season/need.ts'
-import type { Ceiling, PlantingWater } from './ceiling.ts'
+import type { Ceiling, WaterForPlanting, WeirForPlanting } from './ceiling.ts'
 
 interface ToShow {
-  water: PlantingWater
+  water: WaterForPlanting
   season: SeasonNeeds
   ceiling: Ceiling | null
   desk: Desk
@@ -21,53 +21,66 @@ export function plantingWorking(shown: ToShow): Working {
     title: 'planting.working.title',
     result: ceiling
       ? t('planting.working.result', {
-          first: f.whole(ceiling.area.firstTrancheM2),
-          likely: f.whole(ceiling.area.likelyM2),
+          first: f.whole(ceiling.firstTrancheM2),
+          likely: f.whole(ceiling.firstTrancheM2 + ceiling.secondTrancheM2),
+          high: f.whole(ceiling.highM2),
         })
       : t('planting.working.no-result'),
-    ...(ceiling?.area.relativeErrorFraction != null
-      ? {
-          doubt: t(`planting.working.${ceiling.area.method}`, { error: f.percent(ceiling.area.relativeErrorFraction) }),
-        }
-      : {}),
-    lines: [...waterLines(shown), ...needLines(shown), ...monthLines(shown)],
+    lines: [...shown.water.weirs.flatMap((one) => weirLines(one, shown)), ...needLines(shown), ...monthLines(shown)],
     equation: t('planting.working.equation'),
     source: t('planting.working.source'),
     back: '/crops/planting',
   }
 }
 
-function rangeWords({ low, likely, high }: Range, { t, format: f }: Desk): string {
-  return t('planting.working.range', { range: f.volumeRange(low, high), likely: f.volume(likely) })
+function weirLines(one: WeirForPlanting, { ceiling, desk }: ToShow): WorkingLine[] {
+  const { state, cannotSay, liftM3, water } = one
+  const { t } = desk
+  const f = desk.format
+  const { weir, storage, reserve, reading } = state
+  const values = { number: weir.number, name: weir.name }
+  const store = { label: t('planting.working.store', values), href: `/water/weirs/${weir.id}/storage` }
+  if (!water || storage.cannotSay || !reserve) {
+    const because = cannotSay.map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
+    const source = because ? t('planting.working.not-counted', { because }) : t('planting.working.not-pumped')
+    return [{ ...store, value: '0', source }]
+  }
+  const { lowM3, likelyM3, highM3 } = storage.available
+  const range = f.volumeRange(lowM3, highM3)
+  const until = { ...values, date: f.date(addDays(state.on, reserve.days)) }
+  return [
+    {
+      ...store,
+      value: t('planting.working.range', { range, likely: f.volume(likelyM3) }),
+      date: reading?.readOn ?? null,
+    },
+    {
+      label: t('planting.working.reserve', until),
+      value: `${f.volume(reserve.reserveM3)} m³`,
+      source: t(state.isLossKnown ? 'planting.working.reserve-source' : 'planting.working.loss-unknown'),
+      href: `/water/weirs/${weir.id}/reserve`,
+    },
+    ...(liftM3
+      ? [{ label: t('planting.working.lift', values), value: `${f.volume(liftM3[0] ?? 0)} m³`, href: '/works/pumps' }]
+      : []),
+    ...areaLines(ceiling, weir.id, desk),
+  ]
 }
 
-function waterLines({ water, desk }: ToShow): WorkingLine[] {
-  const { t } = desk
-  return water.weirs.flatMap(({ state, storeM3, reserveM3, lossM3, cannotSay }): WorkingLine[] => {
-    const values = { number: state.weir.number, name: state.weir.name }
-    const store = { label: t('planting.working.store', values), href: `/water/weirs/${state.weir.id}/storage` }
-    if (!storeM3) {
-      const because = cannotSay.map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
-      return [{ ...store, value: '0', source: t('planting.working.not-counted', { because }) }]
-    }
-    const readOn = state.reading?.readOn ?? null
-    return [
-      { ...store, value: rangeWords(storeM3, desk), date: readOn },
-      {
-        label: t('planting.working.reserve', values),
-        value: rangeWords(reserveM3, desk),
-        source: t('planting.working.reserve-source'),
-        date: state.lateRainOn,
-        href: `/water/weirs/${state.weir.id}/reserve`,
-      },
-      {
-        label: t('planting.working.loss', values),
-        value: rangeWords(lossM3, desk),
-        source: t(state.isLossKnown ? 'planting.working.loss-source' : 'planting.working.loss-unknown'),
-        href: `/water/weirs/${state.weir.id}/reserve`,
-      },
-    ]
-  })
+function areaLines(ceiling: Ceiling | null, weirId: string, { t, format: f }: Desk): WorkingLine[] {
+  const found = ceiling?.weirs.find(({ weir }) => weir.id === weirId)
+  if (!found) return []
+  const { weir, area } = found
+  const { firstTrancheM2, likelyM2, highM2, relativeErrorFraction: error } = area
+  const areas = { first: f.whole(firstTrancheM2), likely: f.whole(likelyM2), high: f.whole(highM2) }
+  const doubt = error === null ? '' : t(`planting.working.${area.method}`, { error: f.percent(error) })
+  return [
+    {
+      label: t('planting.working.area', { number: weir.number, name: weir.name }),
+      value: t('planting.working.areas', areas),
+      source: area.heldBy === 'pump' ? `${doubt} ${t('planting.working.held-pump')}` : doubt,
+    },
+  ]
 }
 
 function needLines({ season, ceiling, desk }: ToShow): WorkingLine[] {

@@ -6,9 +6,17 @@ import type { Database } from '../../database/connection.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 import { clearSkyWPerM2ByHour } from '../weather/clear-sky.ts'
 
-/** What all pumps together lift in a week of clear days, as reckoned on its middle day; null where there is no pump. */
-export async function weeklyLift(db: Database, group: Group): Promise<(weekStartOn: CalendarDate) => number | null> {
-  const pumps = await listPumps(db, group.seasonEndOn)
+/**
+ * What all pumps together, or those of one weir, lift in a week of clear days, as reckoned on its middle day; null where
+ * there is no pump.
+ */
+export async function weeklyLift(
+  db: Database,
+  group: Group,
+  weirId?: string,
+): Promise<(weekStartOn: CalendarDate) => number | null> {
+  const all = await listPumps(db, group.seasonEndOn)
+  const pumps = all.filter((pump) => weirId === undefined || pump.weirId === weirId)
   return (weekStartOn) => {
     if (pumps.length === 0) return null
     const sky = clearSkyWPerM2ByHour({ group, date: addDays(weekStartOn, 3) })

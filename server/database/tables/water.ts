@@ -34,6 +34,7 @@ export interface WaterTables {
     litresPerHeadDay: number
   }
   waterSetting: { entryId: string; fromOn: string; lateRainOn: string; wetRainMm: number }
+  drinkingCaution: { entryId: string; fromOn: string; rememberedWeeks: number | null; fetchWeeks: number }
   probedSurvey: {
     entryId: string
     weirId: string

@@ -7,7 +7,7 @@ import type { Cell } from '../../web/figures/csv.ts'
 
 /** Registers of water, crops, turns and works: open to every officer. */
 const OPEN = `groupSetting personRole weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
-  sandLoss chamber refillTest refillReading levelReading waterUser waterSetting coverTerm outlookSetting droughtStage
+  sandLoss chamber refillTest refillReading levelReading waterUser waterSetting drinkingCaution coverTerm outlookSetting droughtStage
   droughtCap droughtDeclaration droughtLift streamShare streamRestDay shutMark streamGauging gaugingTime gaugingPoint
   inspection rainRecord rainRecordYear weatherDay cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet
   plotHolder receivedBefore sharingRule ruleMix ruleClass ruleProtected plotHousehold planClass weekRule waterRequest

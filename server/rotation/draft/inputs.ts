@@ -32,11 +32,12 @@ export async function weekInputs(
   const plots = await listPlots(db, weekStartOn)
   const persons = await householdsOn(db, weekStartOn)
   const { tanks, fed } = await weekTanks(db, { weekStartOn, today })
+  const needs = await weeklyNeeds(db, { group, weekStartOn, today })
   const admitted = admittedClaims({
     rule,
     weekStartOn,
     plots,
-    needs: await weeklyNeeds(db, { group, weekStartOn, today }),
+    needs,
     requests: await requestsFor(db, weekStartOn),
     planClasses: await planClassesOn(db, weekStartOn),
   })
@@ -46,7 +47,7 @@ export async function weekInputs(
     rule,
     choice: await weekChoice(db, weekStartOn),
     drought: await declaredDrought(db, weekStartOn > today ? weekStartOn : today),
-    weirs: await withCover(db, today, plots, await weekWeirs(db, { group, weekStartOn, today })),
+    weirs: await withCover(db, today, plots, await weekWeirs(db, { group, weekStartOn, today, rule, needs })),
     ...(await turnGround(db, { group, days, plots, today })),
     outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
       flowM3PerH === null

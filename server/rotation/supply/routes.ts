@@ -1,7 +1,8 @@
-import type { WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import type { WeekPath, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import type { Values } from '../../web/figures/locale.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
-import { workingPage } from '../../web/pages/working.ts'
+import { type WorkingLine, workingPage } from '../../web/pages/working.ts'
 import { weekOr404 } from '../week/view.ts'
 import { weekValues } from '../week/words.ts'
 import { addLeftPages } from './left-routes.ts'
@@ -22,33 +23,87 @@ async function showRelease(desk: Desk<'start' | 'weirId'>) {
     title: 'rotation.release-title',
     titleValues: { name: weir.name, ...weekValues(desk, start) },
     result: t('rotation.release-result', { volume: format.volume(weir.releasableM3) }),
-    doubt: t(`rotation.release-held-${working.heldBy}`),
+    doubt: t(`rotation.release-held-${working.heldBy}`, {
+      bearable: format.percent(working.path?.bearableShare ?? 0),
+      dry: working.path?.firstDryOn ? format.date(working.path.firstDryOn) : '',
+    }),
     lines: releaseLines(desk, weir, working),
-    equation: t('rotation.release-equation'),
-    source: t('rotation.release-source'),
+    ...reckoning(desk, working.path),
     back: `/turns/weeks/${start}`,
   })
 }
 
-function releaseLines({ t, format }: Desk, weir: WeekWeir, working: NonNullable<WeekWeir['working']>) {
-  const basis = t(`rotation.release-basis-${working.basis}`)
+/** Weeks from before the path of the store keep the words by which they were reckoned. */
+function reckoning({ t, format }: Desk, path: WeekPath | undefined) {
+  return path
+    ? {
+        equation: t('rotation.release-equation', { until: format.date(path.keepUntilOn) }),
+        source: t('rotation.release-source'),
+      }
+    : { equation: t('rotation.release-equation-weeks'), source: t('rotation.release-source-weeks') }
+}
+
+function releaseLines(
+  desk: Desk,
+  { id, drinkingM3 }: WeekWeir,
+  working: NonNullable<WeekWeir['working']>,
+): WorkingLine[] {
+  const { t } = desk
+  const { path, basis, weeksLeft } = working
+  const m3 = (volumeM3: number) => `${desk.format.volume(volumeM3)} ${t('layout.unit-m3')}`
   const grade = t(`rotation.release-grade-${working.grade}`)
-  const m3 = (volumeM3: number) => `${format.volume(volumeM3)} ${t('layout.unit-m3')}`
+  const available = basis
+    ? t('rotation.release-available-basis', { basis: t(`rotation.release-basis-${basis}`), grade })
+    : t('rotation.release-available', { grade })
   return [
-    {
-      label: t('rotation.release-available', { basis, grade }),
-      value: m3(working.availableM3),
-      date: working.readOn,
-      href: `/water/weirs/${weir.id}/storage`,
-    },
+    { label: available, value: m3(working.availableM3), date: working.readOn, href: `/water/weirs/${id}/storage` },
     { label: t('rotation.release-taken'), value: m3(working.takenM3) },
-    {
-      label: t('rotation.release-reserve'),
-      value: m3(working.reserveM3),
-      date: working.lateRainOn,
-      href: '/water/reserve',
-    },
-    { label: t('rotation.release-weeks'), value: format.one(working.weeksLeft) },
-    { label: t('rotation.release-drinking'), value: m3(weir.drinkingM3), href: '/water/reserve' },
+    ...(path
+      ? pathLines(path, desk)
+      : [
+          {
+            label: t('rotation.release-reserve'),
+            value: m3(working.reserveM3),
+            date: working.lateRainOn,
+            href: '/water/reserve',
+          },
+          { label: t('rotation.release-weeks'), value: desk.format.one(weeksLeft ?? 1) },
+        ]),
+    { label: t('rotation.release-drinking'), value: m3(drinkingM3), href: '/water/reserve' },
+  ]
+}
+
+/** Where the water goes on this path; the parts of what stands above the floor add up to it. */
+function pathLines(path: WeekPath, { t, format: f }: Desk): WorkingLine[] {
+  const line = (key: string, volumeM3: number, values: Values = {}): WorkingLine => ({
+    label: t(`rotation.release-${key}`, values),
+    value: `${f.volume(volumeM3)} ${t('layout.unit-m3')}`,
+  })
+  const { lossRise: rise, shareBefore } = path
+  const until = { date: f.date(path.keepUntilOn), weeks: path.extraWeeks }
+  return [
+    line('margin', path.marginM3),
+    line('parts', path.aboveFloorM3),
+    { ...line('part-drinking', path.drinkingM3, until), href: '/water/reserve' },
+    line('part-loss', path.lossM3),
+    line('part-crops', path.cropsM3),
+    line('part-later', path.laterCropsM3),
+    line('part-left', path.leftM3),
+    line('need', path.needM3),
+    { label: t('rotation.release-share'), value: f.percent(path.share) },
+    ...(shareBefore === null ? [] : [{ label: t('rotation.release-share-before'), value: f.percent(shareBefore) }]),
+    ...(rise
+      ? [
+          {
+            label: t('rotation.release-rise-loss', {
+              lost: f.volume(rise.lostM3),
+              expected: f.volume(rise.expectedM3),
+              from: f.date(rise.fromOn),
+              to: f.date(rise.toOn),
+            }),
+            value: f.two(rise.rise),
+          },
+        ]
+      : []),
   ]
 }

@@ -1,34 +1,135 @@
+import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import type { WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import type { WeekPath, WeekRule, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import { levelAtM, type StorageModel } from '../../../domain/water/path/store.ts'
+import { type StorePath, storePath } from '../../../domain/water/path/store-path.ts'
+import type { PlotNeed } from '../../crops/need/weekly.ts'
 import type { Database } from '../../database/connection.ts'
-import { releasableStates, waterStates } from '../../water/storage/state.ts'
+import { missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import { shutWeirsOn } from '../../water/stream/state.ts'
+import { findPublishedWeek, type PublishedWeek, publishedStarts } from '../published/store.ts'
+import { weirNeeds, withSpare } from './needs.ts'
 import { takenBeforeWeek } from './taken.ts'
 
-/** What each weir may give in the week, with the terms that it came from. */
-export async function weekWeirs(
-  db: Database,
-  { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
-): Promise<WeekWeir[]> {
-  const states = await waterStates(db, { group, on: today })
+interface Asked {
+  group: Group
+  weekStartOn: CalendarDate
+  today: CalendarDate
+  rule: Pick<WeekRule, 'sparePart'>
+  needs: readonly PlotNeed[]
+}
+
+/** What each weir may give in the week by the path of its store, with the terms that it came from. */
+export async function weekWeirs(db: Database, asked: Asked): Promise<WeekWeir[]> {
+  const { weekStartOn, today } = asked
+  const states = await waterStates(db, { on: today })
   const shut = await shutWeirsOn(db, today)
   const takenM3ByWeir = await takenBeforeWeek(db, { states, weekStartOn, today })
-  return releasableStates(states, { weekStartOn, group, takenM3ByWeir }).map(
-    ({ weir, state, releasable, cannotSay }): WeekWeir => {
-      const { id, number, name } = weir
-      const drinkingM3 = (state.dailyDrinkingM3 ?? 0) * 7
-      if (!releasable || state.storage.cannotSay || state.lateRainOn === null) {
-        return { id, number, name, releasableM3: 0, drinkingM3, working: null, cannotSay }
-      }
-      const { releasableM3, availableM3, basis, reserveM3, weeksLeft, heldBy } = releasable
-      const { grade, readOn } = state.storage
-      // Below its mark a weir is shut for crops; people and animals drink all the same.
-      const isShut = shut.includes(id)
-      const takenM3 = takenM3ByWeir.get(id) ?? 0
-      const terms = { availableM3, takenM3, basis, grade, readOn, reserveM3, lateRainOn: state.lateRainOn, weeksLeft }
-      const working = { ...terms, heldBy: isShut ? 'shut' : heldBy }
-      const givenM3 = isShut ? Math.min(releasableM3, drinkingM3) : releasableM3
-      return { id, number, name, releasableM3: givenM3, drinkingM3, working, cannotSay: [] }
-    },
-  )
+  const lateRainOn = states[0]?.lateRainOn
+  const needs = lateRainOn ? await weirNeeds(db, { ...asked, lateRainOn }) : new Map<string, number[]>()
+  const before = await weekBefore(db, asked)
+  return states.map((state) => {
+    const { id } = state.weir
+    const needsM3 = needs.get(id) ?? []
+    const takenM3 = takenM3ByWeir.get(id) ?? 0
+    return weekWeir({ state, needsM3, takenM3, asked, isShut: shut.includes(id), before: pathBefore(before, id) })
+  })
+}
+
+type Before = { path: WeekPath; weekStartOn: CalendarDate } | null
+
+interface Given {
+  state: WaterState
+  needsM3: readonly number[]
+  takenM3: number
+  asked: Asked
+  isShut: boolean
+  before: Before
+}
+
+function weekWeir({ state, needsM3, takenM3, asked, isShut, before }: Given): WeekWeir {
+  const { weir, storage, store, lateRainOn, extraWeeks, reserve } = state
+  const { id, number, name } = weir
+  const { weekStartOn, rule } = asked
+  const dailyDrinkingM3 = state.dailyDrinkingM3 ?? 0
+  const drinkingM3 = dailyDrinkingM3 * 7
+  if (storage.cannotSay || !store || !reserve || lateRainOn === null) {
+    return { id, number, name, releasableM3: 0, drinkingM3, working: null, cannotSay: missingFor(state) }
+  }
+  const path = storePath({
+    store,
+    storedM3: Math.max(0, storage.drainable.likelyM3 - takenM3),
+    weekStartOn,
+    lateRainOn,
+    extraWeeks,
+    dailyDrinkingM3,
+    needsM3: needsM3.map((needM3) => withSpare(needM3, rule, drinkingM3)),
+    before: heldBack({ before, store, storage, weekStartOn }),
+  })
+  const { availableM3, heldBy } = path
+  const { grade, readOn } = storage
+  const reserveM3 = keptM3(path)
+  const working = {
+    availableM3,
+    takenM3,
+    grade,
+    readOn,
+    reserveM3,
+    lateRainOn,
+    // Below its mark a weir is shut for crops; people and animals drink all the same.
+    heldBy: isShut ? 'shut' : heldBy,
+    path: frozen(path, { state, needM3: needsM3[0] ?? 0, before }),
+  }
+  const releasableM3 = isShut ? Math.min(path.releaseM3, drinkingM3) : path.releaseM3
+  return { id, number, name, releasableM3, drinkingM3, working, cannotSay: [] }
+}
+
+/** Above the off-take, what is not for this week: drinking and loss to come, later weeks' crops and what is left over. */
+function keptM3({ availableM3, releaseM3 }: StorePath): number {
+  return availableM3 - releaseM3
+}
+
+function frozen(
+  { share, bearableShare, parts, firstDryOn, keepUntilOn, weeks }: StorePath,
+  { state, needM3, before }: { state: WaterState; needM3: number; before: Before },
+): WeekPath {
+  const { extraWeeks, rise, store } = state
+  return {
+    share,
+    bearableShare,
+    shareBefore: before?.path.share ?? null,
+    needM3,
+    storedM3: weeks[0]!.storedM3,
+    marginM3: store!.floorM3 - store!.offTakeM3,
+    ...parts,
+    firstDryOn,
+    keepUntilOn,
+    extraWeeks,
+    lossRise: rise && rise.rise > 1 ? rise : null,
+  }
+}
+
+/** The last week of this season that was published before. */
+async function weekBefore(db: Database, { group, weekStartOn }: Asked): Promise<PublishedWeek | undefined> {
+  const last = (await publishedStarts(db)).findLast((start) => start < weekStartOn)
+  return last !== undefined && last >= group.seasonStartOn ? findPublishedWeek(db, last) : undefined
+}
+
+function pathBefore(week: PublishedWeek | undefined, weirId: string): Before {
+  const path = week?.inputs.weirs.find((one) => one.id === weirId)?.working?.path
+  return week && path ? { path, weekStartOn: week.weekStartOn } : null
+}
+
+/** Beyond what two sticks can err by the water has risen, and then the rise of the share needs no holding back. */
+const RISEN_M = 0.05
+
+function heldBack(given: {
+  before: Before
+  store: StorageModel
+  storage: { waterLevelM: number }
+  weekStartOn: string
+}) {
+  const { before, store, storage, weekStartOn } = given
+  if (!before || storage.waterLevelM > levelAtM(store, before.path.storedM3) + RISEN_M) return null
+  return { share: before.path.share, weeksAgo: Math.round(daysBetween(before.weekStartOn, weekStartOn) / 7) }
 }

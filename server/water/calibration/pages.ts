@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { type Calibration, calibrateCurve } from '../../../domain/water/calibration/calibrate.ts'
-import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/cover.ts'
-import type { WeirLoss } from '../../../domain/water/loss/loss.ts'
+import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
+import type { StoreLoss } from '../../../domain/water/path/store.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import type { TableWorking } from '../sand/table-store.ts'
@@ -41,7 +41,7 @@ interface CoverBeside {
 export function coverBeside(state: WaterState, fit: Fitted, book: SandBook): CoverBeside | null {
   const { survey, body, storage, dailyDrinkingM3, lateRainOn, on } = state
   if (!survey || !body || storage.cannotSay || dailyDrinkingM3 === null || lateRainOn === null) return null
-  const cover = (own: SandBody, loss: WeirLoss): DaysOfCover => {
+  const cover = (own: SandBody, loss: StoreLoss): DaysOfCover => {
     const weir: CoverWeir = {
       weirId: state.weir.id,
       feedsWeirId: null,
@@ -50,6 +50,8 @@ export function coverBeside(state: WaterState, fit: Fitted, book: SandBook): Cov
       waterLevelM: storage.waterLevelM,
       levelErrorCm: storage.levelErrorCm,
       loss,
+      rise: state.store?.rise ?? 1,
+      extraWeeks: state.extraWeeks,
       leakShare: 0,
       dailyDrinkingM3,
       weeklyIrrigationM3: book.weeklyIrrigationM3,
@@ -57,8 +59,12 @@ export function coverBeside(state: WaterState, fit: Fitted, book: SandBook): Cov
     return daysOfCover({ weirs: [weir], today: on, lateRainOn })[0]!
   }
   return {
-    before: cover(body, { fallCmPerDay: survey.lossCmPerDay ?? 0 }),
-    after: cover(fit.proposedBody, { fallCmPerDay: fit.loss.fallCmPerDay }),
+    before: cover(body, state.loss!),
+    // The fit's loss is the mean of a season; taken for today's level it is rather too much than too little.
+    after: cover(fit.proposedBody, {
+      fallCmPerDay: fit.loss.fallCmPerDay,
+      measuredAtLevelM: storage.waterLevelM,
+    }),
     weeklyIrrigationM3: book.weeklyIrrigationM3,
   }
 }

@@ -1,3 +1,4 @@
+import { addDays } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import { figure } from '../../web/forms/typed.ts'
@@ -27,6 +28,7 @@ async function showCover(desk: Desk<'id'>) {
     title: 'outlook.cover.title',
     titleValues: { number: weir.number, name: weir.name },
     one,
+    keepUntilOn: one.state.reserve && addDays(one.state.on, one.state.reserve.days),
     sentence: coverSentence(one, desk),
     stop: stopSentence(one, desk),
     weeks: weeksShown(one),

@@ -1,19 +1,13 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
-import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/cover.ts'
+import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { levelAfterTakingM } from '../../../domain/water/sand/level-today.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelsOf } from '../sand/description.ts'
+import { type DrawnDay, drawnBetween } from '../storage/seen-store.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../storage/state.ts'
-import {
-  type CoverTerm,
-  coverTermsOn,
-  type DrawnDay,
-  drawnBetween,
-  plannedByWeir,
-  publishedWeekStarts,
-} from './store.ts'
+import { type CoverTerm, coverTermsOn, plannedByWeir, publishedWeekStarts } from './store.ts'
 
 const PLAN_WEEKS = 4
 
@@ -84,7 +78,9 @@ function coverWeirOf(given: Pick<CoverState, 'state' | 'term' | 'plan' | 'since'
     offTakeLevelM: levelsOf(survey!).offTakeLevelM,
     waterLevelM: levelAfterTakingM({ body, waterLevelM: storage.waterLevelM, takenM3 }),
     levelErrorCm: storage.levelErrorCm,
-    loss: { fallCmPerDay: survey!.lossCmPerDay ?? 0 },
+    loss: state.loss!,
+    rise: state.store!.rise,
+    extraWeeks: state.extraWeeks,
     leakShare: term?.leakShare ?? 0,
     dailyDrinkingM3: state.dailyDrinkingM3!,
     weeklyIrrigationM3: plan.volumeM3,

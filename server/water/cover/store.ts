@@ -58,24 +58,6 @@ export async function publishedWeekStarts(db: Database): Promise<string[]> {
   return rows.map((row) => row.weekStartOn)
 }
 
-export interface DrawnDay {
-  weirId: string
-  onDate: string
-  use: string
-  volumeM3: number
-}
-
-/** What the log says was drawn, from a day on up to another, both included. */
-export async function drawnBetween(db: Database, fromOn: string, toOn: string): Promise<DrawnDay[]> {
-  return db
-    .selectFrom('abstraction')
-    .select(['weirId', 'onDate', 'use', 'volumeM3'])
-    .where('onDate', '>=', fromOn)
-    .where('onDate', '<=', toOn)
-    .where(standing('abstraction'))
-    .execute()
-}
-
 /** Volumes of the turns planned for a published week, by the weir from which each pump drew on that day. */
 export async function plannedByWeir(db: Database, weekStartOn: string): Promise<Map<string, number>> {
   const rows = await db

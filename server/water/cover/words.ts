@@ -86,6 +86,8 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
       value: state.isLossKnown ? `${f.two(survey.lossCmPerDay!)} cm` : t('water.reserve.not-known'),
       href: path,
     },
+    { label: t('outlook.line.loss-now'), value: `${f.two(state.dailyLossM3)} m³`, href: `${path}/storage` },
+    ...(coverWeir.rise > 1 ? [{ label: t('outlook.line.loss-rise'), value: f.two(coverWeir.rise) }] : []),
     {
       label: t('outlook.line.plan'),
       value: plan.source === 'none' ? t('outlook.line.none') : cubic(plan.volumeM3),
@@ -98,5 +100,6 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
       source: term ? (term.words ?? '') : t('outlook.line.leak-unset'),
     },
     { label: t('outlook.line.late-rain'), value: f.date(state.lateRainOn!), href: '/water/reserve' },
+    { label: t('outlook.line.extra-weeks'), value: f.whole(state.extraWeeks), href: '/water/reserve' },
   ]
 }

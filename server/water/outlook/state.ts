@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { USUAL_RAIN_MARK_MM } from '../../../domain/water/balance/input.ts'
 import {
   type SafeWeekly,
   type StorageOutlook,
@@ -10,7 +11,7 @@ import { type RainYearsFound, rainYears } from '../../../domain/water/outlook/ra
 import { fitRecharge, type RechargeFit } from '../../../domain/water/outlook/recharge.ts'
 import type { OutlookInput, OutlookWeir } from '../../../domain/water/outlook/traces.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
-import { seasonBalance, USUAL_RAIN_MARK_MM } from '../../abstractions/balance/season.ts'
+import { seasonBalance } from '../../abstractions/balance/season.ts'
 import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CoverState, coverStates } from '../cover/state.ts'

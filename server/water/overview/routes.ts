@@ -1,4 +1,4 @@
-import { weekdayOf } from '../../../domain/calendar.ts'
+import { addDays, weekdayOf } from '../../../domain/calendar.ts'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { dueInspections } from '../../../domain/water/inspection.ts'
 import { longSectionGeometry } from '../../../domain/water/sand/long-section.ts'
@@ -30,11 +30,7 @@ async function showWater(desk: Desk) {
   const states = await waterStates(desk.db, { on: desk.today })
   return page(desk, 'water/overview/water', {
     title: 'water.title',
-    states: states.map((state) => ({
-      ...state,
-      missingForReserve: missingForReserve(state),
-      isBelowReserve: isBelowReserve(state),
-    })),
+    states: states.map(shown),
     picture: pictureOf(states),
     watch: await daysAhead(desk),
     cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
@@ -73,9 +69,18 @@ function pictureOf(states: readonly WaterState[]) {
   return { section: { ...section, reaches }, drawn, undrawn: states.filter(({ body }) => !body) }
 }
 
+function shown(state: WaterState) {
+  return {
+    ...state,
+    missingForReserve: missingForReserve(state),
+    isBelowReserve: isBelowReserve(state),
+    keepUntilOn: state.reserve && addDays(state.on, state.reserve.days),
+  }
+}
+
 /** Said by the likely figure: even that does not carry people and animals to the rain. */
-function isBelowReserve({ storage, reserveM3 }: WaterState): boolean {
-  return !storage.cannotSay && reserveM3 !== null && storage.available.likelyM3 < reserveM3
+function isBelowReserve({ storage, reserve }: WaterState): boolean {
+  return !storage.cannotSay && reserve !== null && storage.available.likelyM3 < reserve.reserveM3
 }
 
 function drawnWeir(state: WaterState, survey: NonNullable<WaterState['survey']>) {

@@ -3,7 +3,8 @@ import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { stateOr404 } from '../storage/found.ts'
 import { missingFor, waterStates } from '../storage/state.ts'
-import { waterSettingOn } from '../users/store.ts'
+import { drinkingCautionOn, waterSettingOn } from '../users/store.ts'
+import { cautionWords, riseWords } from './words.ts'
 import { reserveWorking } from './working.ts'
 
 /** What is kept for people and animals, weir by weir, and why. */
@@ -19,6 +20,8 @@ async function showReserve(desk: Desk) {
     states: states.map((state) => ({ ...state, missing: missingFor(state) })),
     uncounted: states.filter(({ users }) => !users),
     setting: await waterSettingOn(desk.db, desk.today),
+    cautionWords: cautionWords(states, await drinkingCautionOn(desk.db, desk.today), desk),
+    riseWords: riseWords(states, desk),
     cautions: ['water.caution-untreated'],
   })
 }

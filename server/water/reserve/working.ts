@@ -1,4 +1,4 @@
-import { daysBetween } from '../../../domain/calendar.ts'
+import { addDays } from '../../../domain/calendar.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { missingForReserve, type WaterState } from '../storage/state.ts'
@@ -6,15 +6,17 @@ import { needOf } from '../users/input.ts'
 
 /** How much water one weir must keep for people and animals, and why. */
 export function reserveWorking(state: WaterState, desk: Desk): Working {
-  const { weir, reserveM3, lateRainOn } = state
+  const { weir, reserve, on } = state
   const { t } = desk
   const f = desk.format
-  const isKnown = reserveM3 !== null && lateRainOn !== null
   return {
     title: 'water.working.reserve-title',
     titleValues: { number: weir.number },
-    result: isKnown
-      ? t('water.working.reserve-result', { volume: f.volume(reserveM3), date: f.date(lateRainOn) })
+    result: reserve
+      ? t('water.working.reserve-result', {
+          volume: f.volume(reserve.reserveM3),
+          date: f.date(addDays(on, reserve.days)),
+        })
       : cannotSay(state, desk),
     doubt: t(state.isLossKnown ? 'water.working.reserve-doubt' : 'water.reserve.loss-unknown'),
     lines: [...userLines(state, desk), ...termLines(state, desk)],
@@ -41,7 +43,7 @@ function userLines({ users }: WaterState, { t, format: f }: Desk): WorkingLine[]
 }
 
 function termLines(state: WaterState, { t, format: f }: Desk): WorkingLine[] {
-  const { dailyDrinkingM3, dailyLossM3, isLossKnown, survey, lateRainOn, on, reading, weir } = state
+  const { dailyDrinkingM3, dailyLossM3, isLossKnown, survey, reserve, rise, on, reading, weir } = state
   const lines: WorkingLine[] = []
   if (dailyDrinkingM3 !== null)
     lines.push({ label: t('water.working.daily-drinking'), value: `${f.two(dailyDrinkingM3)} m³` })
@@ -52,11 +54,19 @@ function termLines(state: WaterState, { t, format: f }: Desk): WorkingLine[] {
       date: reading.readOn,
       href: `/water/weirs/${weir.id}/storage`,
     })
-  if (lateRainOn)
-    lines.push({
-      label: t('water.working.days-to-rain', { date: f.date(lateRainOn) }),
-      value: f.whole(Math.max(0, daysBetween(on, lateRainOn))),
+  if (!reserve) return lines
+  const cubic = (m3: number) => `${f.volume(m3)} m³`
+  lines.push(
+    {
+      label: t('water.working.days-to-rain', { date: f.date(addDays(on, reserve.days)), weeks: state.extraWeeks }),
+      value: f.whole(reserve.days),
       date: on,
-    })
+      href: '/water/reserve',
+    },
+    { label: t('water.working.reserve-drinking'), value: cubic(reserve.drinkingM3) },
+    { label: t('water.working.reserve-loss'), value: cubic(reserve.lossM3) },
+    { label: t('water.working.reserve-margin'), value: cubic(reserve.marginM3) },
+  )
+  if (rise && rise.rise > 1) lines.push({ label: t('water.working.reserve-rise'), value: f.two(rise.rise) })
   return lines
 }

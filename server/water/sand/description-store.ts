@@ -5,7 +5,7 @@ import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import { deepestBedM, type SurveyMeasures, type TapeMeasures, type WeirSurvey } from './description.ts'
-import { listSandLosses } from './loss-store.ts'
+import { listSandLosses, type SandLoss } from './loss-store.ts'
 import { listProbedSurveys, type ProbedSurvey } from './survey-store.ts'
 import { isAccepted, listTables, type WrittenTable } from './table-store.ts'
 
@@ -24,9 +24,7 @@ export async function listSurveys(db: Database, weirId?: string): Promise<WeirSu
     ...rows.map(surveyOf).map((survey) => changeOf(survey, () => survey)),
     ...(await listProbedSurveys(db, weirId)).map(probedSurveyOf).map((survey) => changeOf(survey, () => survey)),
     ...tables.map((table) => changeOf(table, (last) => withTable(last, table))),
-    ...(await listSandLosses(db, weirId)).map((loss) =>
-      changeOf(loss, (last) => last && { ...last, ...headOf(loss), change: 'loss', lossCmPerDay: loss.lossCmPerDay }),
-    ),
+    ...(await listSandLosses(db, weirId)).map((loss) => changeOf(loss, (last) => last && withLoss(last, loss))),
   ]
   const found: WeirSurvey[] = []
   for (const change of changes.toSorted((a, b) =>
@@ -55,8 +53,14 @@ function changeOf({ seq, weirId, fromOn }: Dated, apply: Change['apply']): Chang
 
 function withTable(last: WeirSurvey | null, table: WrittenTable): WeirSurvey | null {
   if (!last || last.surveyId !== table.surveyId) return null
-  const lossCmPerDay = table.lossCmPerDay ?? last.lossCmPerDay
-  return { ...last, ...headOf({ ...table, entryId: table.id }), change: 'table', table, lossCmPerDay }
+  const described = { ...last, ...headOf({ ...table, entryId: table.id }), change: 'table' as const, table }
+  const { lossCmPerDay, fromOn } = table
+  return lossCmPerDay === null ? described : { ...described, lossCmPerDay, lossSettledOn: fromOn }
+}
+
+function withLoss(last: WeirSurvey, loss: SandLoss): WeirSurvey {
+  const { lossCmPerDay, fromOn } = loss
+  return { ...last, ...headOf(loss), change: 'loss', lossCmPerDay, lossSettledOn: fromOn }
 }
 
 function headOf({ entryId, seq, weirId, fromOn }: Dated & { entryId: string }) {
@@ -152,5 +156,5 @@ function probedSurveyOf(survey: ProbedSurvey): WeirSurvey {
 
 function firstHead(head: Dated & { entryId: string }) {
   const { entryId: surveyId, fromOn: surveyedOn } = head
-  return { ...headOf(head), change: 'survey' as const, surveyId, surveyedOn, table: null }
+  return { ...headOf(head), change: 'survey' as const, surveyId, surveyedOn, lossSettledOn: surveyedOn, table: null }
 }

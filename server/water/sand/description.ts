@@ -45,6 +45,8 @@ export interface WeirSurvey extends SandLevels {
   weirId: string
   fromOn: string
   change: 'survey' | 'table' | 'loss'
+  /** The day on which the loss without pumping was settled. */
+  lossSettledOn: string
   /** The survey on which it stands, and its day. */
   surveyId: string
   surveyedOn: string

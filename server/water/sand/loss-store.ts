@@ -10,7 +10,7 @@ interface NewSandLoss {
   words: string
 }
 
-interface SandLoss extends NewSandLoss {
+export interface SandLoss extends NewSandLoss {
   entryId: string
   seq: number
 }

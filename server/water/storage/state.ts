@@ -1,20 +1,25 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
-import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
+import { USUAL_RAIN_MARK_MM } from '../../../domain/water/balance/input.ts'
+import type { LossByLevel } from '../../../domain/water/path/loss-by-level.ts'
+import { type LossRise, lossRise } from '../../../domain/water/path/loss-rise.ts'
 import {
-  availableAfterTakingM3,
+  CAREFUL,
+  type DrinkingCaution,
+  type DrinkingReserve,
   dailyDrinkingM3,
-  type ReleasableThisWeek,
-  releasableThisWeekM3,
-  reserveM3,
-} from '../../../domain/water/reserve.ts'
+  drinkingReserve,
+  extraDrinkingWeeks,
+} from '../../../domain/water/path/reserve.ts'
+import { dailyLossAtM3, type StorageModel, storageModel } from '../../../domain/water/path/store.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { type StorageNow, storageNow } from '../../../domain/water/sand/storage-now.ts'
 import type { Database } from '../../database/connection.ts'
-import { latestReadings, levelReadingOf, type Reading } from '../level/store.ts'
+import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { surveysOn } from '../sand/description-store.ts'
-import { type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
+import { drinkingCautionOn, type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
+import { type SeenBook, seenBook, seenStretches } from './seen-store.ts'
 
 /** All that is known of one weir's water on a day. */
 export interface WaterState {
@@ -29,57 +34,94 @@ export interface WaterState {
   users: WaterUserSet | null
   /** Null while nobody has counted who drinks there. */
   dailyDrinkingM3: number | null
-  /** Through the level-volume curve at the present level; 0 while the loss or the level is not known. */
+  /** The measured loss with the level to which it belongs; null while nobody has described the sand. */
+  loss: LossByLevel | null
+  /** By which the path of the store steps; null likewise. */
+  store: StorageModel | null
+  /** What the last dry weeks say of the loss; null without three of them. */
+  rise: LossRise | null
+  /** By the path, at the level of the reading; 0 while that is not known. */
   dailyLossM3: number
   isLossKnown: boolean
   lateRainOn: CalendarDate | null
-  /** Water to keep from this day to the late date of rain; null while a part of it is not known. */
-  reserveM3: number | null
+  /** Weeks of drinking that are kept beyond that date. */
+  extraWeeks: number
+  /** Water to keep on this day for people and animals; null while a part of it is not known. */
+  reserve: DrinkingReserve | null
 }
-
-type OfGroup = { seasonEndOn: CalendarDate }
 
 /** The weirs from the head of the stream to its tail. */
 export async function waterStates(db: Database, { on }: { group?: unknown; on: CalendarDate }): Promise<WaterState[]> {
   const surveys = await surveysOn(db, on)
-  const readings = await latestReadings(db, on)
+  const readings = await listReadings(db, { toOn: on })
   const users = await waterUsersOn(db, on)
-  const lateRainOn = (await waterSettingOn(db, on))?.lateRainOn ?? null
+  const setting = await waterSettingOn(db, on)
+  const book = await seenBook(db, { on, rainMarkMm: setting?.wetRainMm ?? USUAL_RAIN_MARK_MM })
+  const caution = (await drinkingCautionOn(db, on)) ?? CAREFUL
   return (await listWeirs(db)).map((weir) =>
     stateOf({
       weir,
       on,
       survey: surveys.get(weir.id) ?? null,
-      reading: readings.get(weir.id) ?? null,
+      readings: readings.filter(({ weirId }) => weirId === weir.id),
       users: users.get(weir.id) ?? null,
-      lateRainOn,
+      lateRainOn: setting?.lateRainOn ?? null,
+      caution,
+      book,
     }),
   )
 }
 
-function stateOf(known: Pick<WaterState, 'weir' | 'on' | 'survey' | 'reading' | 'users' | 'lateRainOn'>): WaterState {
-  const { on, survey, reading, users, lateRainOn } = known
+interface Known extends Pick<WaterState, 'weir' | 'on' | 'survey' | 'users' | 'lateRainOn'> {
+  /** Of this weir, oldest first. */
+  readings: readonly Reading[]
+  caution: DrinkingCaution
+  book: SeenBook
+}
+
+function stateOf({ readings, caution, book, ...known }: Known): WaterState {
+  const { on, survey, users, lateRainOn } = known
+  const reading = readings.at(-1) ?? null
   const body = survey && bodyOf(survey)
   const storage = storageOf({ survey, body, reading, on })
   const drunkM3 = users && dailyDrinkingM3({ users: users.users })
-  const lossCmPerDay = survey?.lossCmPerDay ?? null
-  const isLossKnown = body !== null && storage.cannotSay === null && lossCmPerDay !== null
-  const lostM3 = isLossKnown
-    ? dailyLossM3({ body, waterLevelM: storage.waterLevelM, loss: { fallCmPerDay: lossCmPerDay } })
-    : 0
+  const loss = survey && body && lossOf({ survey, body, readings })
+  const measured = loss && storageModel({ body, loss, ...levelsFor(survey, storage) })
+  const seen = body && { on, body, readings, dailyDrinkingM3: drunkM3 ?? 0, book }
+  const rise = measured && seen && lossRise({ store: measured, stretches: seenStretches(seen) })
+  const store = measured && { ...measured, rise: rise?.rise ?? 1 }
+  const extraWeeks = extraDrinkingWeeks({ ...caution, grade: body?.grade ?? 'guessed' })
   return {
     ...known,
+    reading,
     body,
     ageDays: reading && daysBetween(reading.readOn, on),
     storage,
     dailyDrinkingM3: drunkM3,
-    dailyLossM3: lostM3,
-    isLossKnown,
-    reserveM3:
-      drunkM3 === null || lateRainOn === null
+    loss,
+    store,
+    rise,
+    dailyLossM3: store && !storage.cannotSay ? dailyLossAtM3(store, storage.drainable.likelyM3) : 0,
+    isLossKnown: storage.cannotSay === null && survey?.lossCmPerDay != null,
+    extraWeeks,
+    reserve:
+      store === null || drunkM3 === null || lateRainOn === null
         ? null
-        : reserveM3({ dailyDrinkingM3: drunkM3, dailyLossM3: lostM3, fromDate: on, lateRainOn }),
+        : drinkingReserve({ store, dailyDrinkingM3: drunkM3, fromOn: on, lateRainOn, extraWeeks }),
   }
+}
+
+/** The measured loss, at about the level at which the water stood when the group settled on it. */
+function lossOf({ survey, body, readings }: { survey: WeirSurvey; body: SandBody; readings: readonly Reading[] }) {
+  const { lossCmPerDay: fallCmPerDay, lossSettledOn } = survey
+  const known = readings.filter(({ waterLevelM }) => waterLevelM !== null)
+  const near = known.findLast(({ readOn }) => readOn <= lossSettledOn) ?? known[0]
+  return { fallCmPerDay, measuredAtLevelM: near?.waterLevelM ?? body.crestLevelM } satisfies LossByLevel
+}
+
+function levelsFor(survey: WeirSurvey, storage: StorageNow) {
+  const { offTakeLevelM } = levelsOf(survey)
+  return { offTakeLevelM, levelErrorCm: storage.cannotSay ? 0 : storage.levelErrorCm }
 }
 
 interface Stored {
@@ -103,46 +145,6 @@ function storageOf({ survey, body, reading, on }: Stored): StorageNow {
 }
 
 export type CannotSayReason = 'no-reading' | 'no-body' | 'no-users' | 'no-late-rain'
-
-interface ReleasableState {
-  weir: Weir
-  state: WaterState
-  /** The volume with its terms; null when it cannot be said, and then the reasons are there. */
-  releasable: ReleasableThisWeek | null
-  cannotSay: CannotSayReason[]
-}
-
-/**
- * What may be drawn from each weir in a week, drinking included. `takenM3ByWeir` is what leaves the sand between the
- * reading and the week.
- */
-export function releasableStates(
-  states: readonly WaterState[],
-  {
-    weekStartOn,
-    group,
-    takenM3ByWeir,
-  }: { weekStartOn: CalendarDate; group: OfGroup; takenM3ByWeir: ReadonlyMap<string, number> },
-): ReleasableState[] {
-  return states.map((state) => {
-    const { weir, storage, dailyDrinkingM3: drunkM3, lateRainOn, dailyLossM3: lostM3 } = state
-    const cannotSay = missingFor(state)
-    if (storage.cannotSay || drunkM3 === null || lateRainOn === null)
-      return { weir, state, releasable: null, cannotSay }
-    const { available, grade } = storage
-    const takenM3 = takenM3ByWeir.get(weir.id) ?? 0
-    const releasable = releasableThisWeekM3({
-      available: availableAfterTakingM3({ available, takenM3 }),
-      grade,
-      weekStartOn,
-      seasonEndOn: group.seasonEndOn,
-      lateRainOn,
-      dailyDrinkingM3: drunkM3,
-      dailyLossM3: lostM3,
-    })
-    return { weir, state, releasable, cannotSay }
-  })
-}
 
 /** What is missing before the reserve or a release can be said. */
 export function missingFor({ storage, users, lateRainOn }: WaterState): CannotSayReason[] {

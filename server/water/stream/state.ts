@@ -4,7 +4,7 @@ import type { Range } from '../../../domain/units.ts'
 import { bucketFlow, type FloatGauging, floatFlow, type GaugedFlow } from '../../../domain/water/stream/gauging.ts'
 import { type PermitUse, permitUse, permitYear, shareOfFlow } from '../../../domain/water/stream/share.ts'
 import type { Database } from '../../database/connection.ts'
-import { drawnBetween } from '../cover/store.ts'
+import { drawnBetween } from '../storage/seen-store.ts'
 import { type WaterState, waterStates } from '../storage/state.ts'
 import {
   type Gauging,

@@ -1,4 +1,4 @@
-import { date, number, select, whole } from '../../web/forms/fields.ts'
+import { date, number, optional, select, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 const heads = () => whole({ min: 0, max: 100_000 })
@@ -17,6 +17,16 @@ export const UsersForm = defineForm('water.users', {
   donkeyLitres: litres(),
   goatsAndSheep: heads(),
   goatOrSheepLitres: litres(),
+  fromOn: date(),
+})
+
+const ELSEWHERE = ['cannot', 'three-weeks'] as const
+/** As many weeks as a group that can fetch its water elsewhere does so. */
+export const FETCH_WEEKS = { cannot: 0, 'three-weeks': 3 } as const
+
+export const CautionForm = defineForm('water.cautionForm', {
+  rememberedWeeks: optional(whole({ min: 0, max: 26 })),
+  elsewhere: select(ELSEWHERE),
   fromOn: date(),
 })
 

@@ -1,3 +1,4 @@
+import type { DrinkingCaution } from '../../../domain/water/path/reserve.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -61,7 +62,34 @@ export async function waterUsersOn(db: Database, on: string): Promise<Map<string
   return found
 }
 
-interface WaterSetting {
+/** How careful the group is with its drinking water, as it said in plain words. */
+export interface CautionSet extends DrinkingCaution {
+  entryId: string
+  fromOn: string
+}
+
+export async function setDrinkingCaution(pen: Pen, caution: Omit<CautionSet, 'entryId'>): Promise<string> {
+  const { fromOn, rememberedWeeks, fetchWeeks } = caution
+  const row = { fromOn, rememberedWeeks, fetchWeeks }
+  return appendEntry(pen, { kind: 'drinking-caution' }, { drinkingCaution: [row] })
+}
+
+/** What the group said, in force on a day; null while it has said nothing, and then it is taken to be careful. */
+export async function drinkingCautionOn(db: Database, on: string): Promise<CautionSet | null> {
+  const rows = await db
+    .selectFrom('drinkingCaution')
+    .innerJoin('entry', 'entry.id', 'drinkingCaution.entryId')
+    .selectAll('drinkingCaution')
+    .select('entry.seq')
+    .where(standing('drinkingCaution'))
+    .execute()
+  const row = inForce(rows, on)
+  if (!row) return null
+  const { entryId, fromOn, rememberedWeeks, fetchWeeks } = row
+  return { entryId, fromOn, rememberedWeeks, fetchWeeks }
+}
+
+export interface WaterSetting {
   entryId: string
   fromOn: string
   /** The day by which the rains come even in a late year. */

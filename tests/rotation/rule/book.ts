@@ -27,10 +27,10 @@ const PLOTS = [
   { number: 3, name: 'school', areaM2: 100 },
 ]
 
-/** A group that lacks nothing but a sharing rule: a weir half full, a pump, three plots of tomato and the weather. */
+/** A group that lacks nothing but a sharing rule: a weir whose path bears about 0.7 of the need, a pump, three plots of tomato and the weather. */
 export async function rulesBook(
   group: Parameters<typeof startedBook>[1] = {},
-  { depthCm } = { depthCm: 70 },
+  { depthCm } = { depthCm: 93 },
 ): Promise<RulesBook> {
   const book = await startedBook(`${TODAY}T05:00:00Z`, group)
   const ada = await book.db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()

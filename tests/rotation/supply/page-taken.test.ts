@@ -13,6 +13,7 @@ describe('a week that is planned ahead', () => {
     // From the reading on 19 November to the 30th are 11 days; what the sand loses by itself comes on top.
     const taken = Number(/Already taken off[^0-9]*([\d.]+)/.exec(page.words)?.[1])
     expect(taken).toBeGreaterThan(11 * 2.29)
-    expect(taken).toBeLessThan(11 * 2.29 + 11 * 3)
+    // Three parts in a thousand of the 1,126 m3 in its sand are 3.4 m3 a day, more than its measured fall comes to.
+    expect(taken).toBeLessThan(11 * 2.29 + 11 * 3.5)
   })
 })

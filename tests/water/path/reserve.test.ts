@@ -1,9 +1,48 @@
 import { describe, expect, it } from 'vitest'
 import { needsByWeir } from '../../../domain/water/path/needs.ts'
-import { drinkingLineM3, extraDrinkingWeeks } from '../../../domain/water/path/reserve.ts'
+import {
+  dailyDrinkingM3,
+  drinkingLineM3,
+  drinkingReserve,
+  extraDrinkingWeeks,
+} from '../../../domain/water/path/reserve.ts'
 import { storageModel } from '../../../domain/water/path/store.ts'
 import { storePath } from '../../../domain/water/path/store-path.ts'
 import { boxBody, tank } from './tank.ts'
+
+it('adds up what people and animals drink in a day', () => {
+  const users = [
+    { kind: 'person', heads: 180, litresPerHeadDay: 20 },
+    { kind: 'cattle', heads: 30, litresPerHeadDay: 25 },
+  ]
+  expect(dailyDrinkingM3({ users })).toBeCloseTo(4.35, 9)
+  expect(() => dailyDrinkingM3({ users: [{ kind: 'cattle', heads: -1, litresPerHeadDay: 25 }] })).toThrow(
+    expect.objectContaining({ code: 'heads-below-zero' }),
+  )
+})
+
+describe('the reserve on a day', () => {
+  const on = (fromOn: string, extraWeeks = 0) =>
+    drinkingReserve({ store: tank(1.3), dailyDrinkingM3: 3.2, fromOn, lateRainOn: '2025-11-15', extraWeeks })
+
+  it('is every day of drinking and loss up to the late date of rain, and the margin above the off-take', () => {
+    // 3.2 m3 drunk and 1.3 m3 lost a day over 75 days: 337.5 m3 (derived); 16 m3 lie between off-take and floor.
+    expect(on('2025-09-01')).toEqual({
+      reserveM3: expect.closeTo(353.5, 6),
+      drinkingM3: expect.closeTo(240, 9),
+      lossM3: expect.closeTo(97.5, 6),
+      marginM3: expect.closeTo(16, 6),
+      days: 75,
+    })
+    expect(on('2025-09-02').reserveM3).toBeCloseTo(349, 6)
+    expect(on('2025-09-01', 4).reserveM3).toBeCloseTo(353.5 + 28 * 4.5, 6)
+  })
+
+  it('never ends: past the late date people drink on for the weeks beyond, one week at least', () => {
+    expect(on('2025-12-24', 4).reserveM3).toBeCloseTo(16 + 28 * 4.5, 6)
+    expect(on('2025-12-24')).toMatchObject({ days: 7, reserveM3: expect.closeTo(16 + 7 * 4.5, 6) })
+  })
+})
 
 describe('the line that is kept for people and animals', () => {
   it('is the floor and every day of drinking and loss', () => {

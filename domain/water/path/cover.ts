@@ -1,9 +1,8 @@
-import { addDays, type CalendarDate } from '../calendar.ts'
-import { atStorage, fromHeadDown, type StorageModel, stepDay, storageModel } from './daily-model.ts'
-import { dailyLossM3, type WeirLoss } from './loss/loss.ts'
-import { reserveM3 } from './reserve.ts'
-import type { SandBody } from './sand/body.ts'
-import { drainableStorageM3, type VolumeRangeM3 } from './sand/storage.ts'
+import { addDays, type CalendarDate } from '../../calendar.ts'
+import type { SandBody } from '../sand/body.ts'
+import { drainableStorageM3, type VolumeRangeM3 } from '../sand/storage.ts'
+import { daysToKeep, drinkingLineM3 } from './reserve.ts'
+import { fromHeadDown, levelAtM, type StorageModel, type StoreLoss, stepDay, storageModel } from './store.ts'
 
 export interface CoverWeir {
   weirId: string
@@ -12,7 +11,11 @@ export interface CoverWeir {
   offTakeLevelM: number
   waterLevelM: number
   levelErrorCm: number
-  loss: WeirLoss
+  loss: StoreLoss
+  /** Times that loss, as the last dry weeks call for; see `lossRise`. */
+  rise: number
+  /** Weeks of drinking kept beyond the late date of rain; see `extraDrinkingWeeks`. */
+  extraWeeks: number
   /** The chosen part of the loss, 0..1, that reaches the weir below. */
   leakShare: number
   dailyDrinkingM3: number
@@ -27,7 +30,7 @@ interface CoverWeek {
 }
 
 interface CoverCase {
-  /** First day on which no more stands above the off-take than people and animals need to the late rain. */
+  /** First day on which no more stands than people and animals need to the late rain and the extra weeks beyond. */
   drinkingLineOn: CalendarDate | null
   daysToDrinkingLine: number | null
   /** First day with nothing above the off-take; null when that lies beyond the horizon. */
@@ -54,9 +57,11 @@ interface CoverInput {
 }
 
 /**
- * How long the water lasts without rain, day by day through each weir's own curve. Cautious is the low curve from the
- * lowest level that the reading allows, hopeful the high curve from the highest. Irrigation of a weir stops when it
- * reaches its drinking line. Forecast rain is not water. Source: continuity; the reserve line as in `reserveM3`.
+ * How long the water lasts without rain: the path of the store with the weekly plan as it is, day by day through each
+ * weir's own curve, with the loss and the line for drinking of that path. Cautious is the low curve from the lowest
+ * level that the reading allows, hopeful the high curve from the highest. Irrigation of a weir stops when it reaches its
+ * drinking line. What a weir above spills or leaks is counted, what banks give is not; forecast rain is not water.
+ * Levels in m, volumes in m3. Source: continuity; the line as in `drinkingLineM3`. Throws RangeError for a ring of weirs.
  */
 export function daysOfCover(input: CoverInput): DaysOfCover[] {
   const cautious = stepCase(input, 'lowM3', -1, true)
@@ -76,7 +81,8 @@ interface Walk {
   weir: CoverWeir
   model: StorageModel
   storageM3: number
-  dailyLossM3: number
+  /** Least stored volume by the number of days for which drinking water must stand. */
+  lineM3: Float64Array
   cover: CoverCase
 }
 
@@ -86,7 +92,7 @@ function stepCase(
   errorSign: number,
   irrigates: boolean,
 ): Map<string, CoverCase> {
-  const walks = fromHeadDown(input.weirs).map((weir) => startWalk(weir, curve, errorSign))
+  const walks = fromHeadDown(input.weirs).map((weir) => startWalk(weir, input, curve, errorSign))
   for (let day = 0; day <= (input.horizonDays ?? 366); day++) {
     const fedM3 = new Map<string, number>()
     for (const walk of walks) {
@@ -106,37 +112,36 @@ function stepCase(
   return new Map(walks.map(({ weir, cover }) => [weir.weirId, cover]))
 }
 
-function startWalk(weir: CoverWeir, curve: keyof VolumeRangeM3, errorSign: number): Walk {
-  const { body, offTakeLevelM, loss } = weir
-  const startLevelM = weir.waterLevelM + (errorSign * weir.levelErrorCm) / 100
+function startWalk(
+  weir: CoverWeir,
+  { today, lateRainOn }: CoverInput,
+  curve: keyof VolumeRangeM3,
+  errorSign: number,
+): Walk {
+  const { body, dailyDrinkingM3, extraWeeks } = weir
+  const model = storageModel({ ...weir, curve })
+  const waterLevelM = weir.waterLevelM + (errorSign * weir.levelErrorCm) / 100
+  const days = daysToKeep({ fromOn: today, lateRainOn, extraWeeks })
   return {
     weir,
-    model: storageModel({ body, offTakeLevelM, loss, curve }),
-    storageM3: drainableStorageM3({ body, waterLevelM: startLevelM })[curve],
-    dailyLossM3: dailyLossM3({ body, waterLevelM: weir.waterLevelM, loss }),
+    model,
+    storageM3: drainableStorageM3({ body, waterLevelM })[curve],
+    lineM3: drinkingLineM3({ store: model, dailyDrinkingM3, days }),
     cover: { drinkingLineOn: null, daysToDrinkingLine: null, emptyOn: null, daysToEmpty: null, weeks: [] },
   }
 }
 
 /** Writes down what the morning of a day finds, before anything is drawn. */
 function note(walk: Walk, day: number, { today, lateRainOn }: CoverInput): void {
-  const { cover, model, weir } = walk
+  const { cover, model, weir, storageM3, lineM3 } = walk
   const date = addDays(today, day)
-  const availableM3 = Math.max(0, walk.storageM3 - model.offTakeM3)
-  const keepM3 = reserveM3({
-    dailyDrinkingM3: weir.dailyDrinkingM3,
-    dailyLossM3: walk.dailyLossM3,
-    fromDate: date,
-    lateRainOn,
-  })
-  if (cover.drinkingLineOn === null && availableM3 <= keepM3)
+  const availableM3 = Math.max(0, storageM3 - model.offTakeM3)
+  const keptM3 = lineM3[daysToKeep({ fromOn: date, lateRainOn, extraWeeks: weir.extraWeeks })]!
+  if (cover.drinkingLineOn === null && storageM3 <= keptM3)
     Object.assign(cover, { drinkingLineOn: date, daysToDrinkingLine: day })
   if (cover.emptyOn === null && availableM3 <= 1e-9) Object.assign(cover, { emptyOn: date, daysToEmpty: day })
-  if (day % 7 === 0)
-    cover.weeks.push({
-      fromOn: date,
-      levelM: atStorage(model.levelM, model.capacityM3, walk.storageM3),
-      availableM3,
-      reserveM3: keepM3,
-    })
+  if (day % 7 === 0) {
+    const reserveM3 = Math.max(0, keptM3 - model.offTakeM3)
+    cover.weeks.push({ fromOn: date, levelM: levelAtM(model, storageM3), availableM3, reserveM3 })
+  }
 }

@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { type CoverWeir, daysOfCover } from '../../../domain/water/cover.ts'
-import { stepDay, storageModel } from '../../../domain/water/daily-model.ts'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { proposeDroughtStage } from '../../../domain/water/drought/stage.ts'
+import { type CoverWeir, daysOfCover } from '../../../domain/water/path/cover.ts'
+import { stepDay, storageModel } from '../../../domain/water/path/store.ts'
 import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
 
 const body = wedgeSandBody({
@@ -21,7 +21,9 @@ const weirOf = (more: Partial<CoverWeir> = {}): CoverWeir => ({
   offTakeLevelM: 98.3,
   waterLevelM: 99.8,
   levelErrorCm: 2,
-  loss: { fallCmPerDay: 0.3 },
+  loss: { fallCmPerDay: 0.3, measuredAtLevelM: 99.8 },
+  rise: 1,
+  extraWeeks: 0,
   leakShare: 0,
   dailyDrinkingM3: 1,
   weeklyIrrigationM3: 21,
@@ -78,7 +80,7 @@ it('makes no water in any day, and holds no more than the sand can', () => {
       cm,
       fc.double({ min: 0, max: 1, noNaN: true }),
       (rain, fed, drink, draw, fallCmPerDay, share) => {
-        const model = storageModel({ body, offTakeLevelM: 98.3, loss: { fallCmPerDay }, curve: 'likelyM3' })
+        const model = storageModel({ body, offTakeLevelM: 98.3, loss: { fallCmPerDay, measuredAtLevelM: 99.8 } })
         const openingM3 = share * model.capacityM3
         const day = stepDay(model, openingM3, {
           rechargeM3: rain,

@@ -1,0 +1,53 @@
+import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
+import type { WeekRule } from '../../../domain/rotation/week/inputs.ts'
+import { needsByWeir } from '../../../domain/water/path/needs.ts'
+import type { PlotNeed } from '../../crops/need/weekly.ts'
+import { type PlotAhead, plotsAhead } from '../../crops/season/interface.ts'
+import type { Database } from '../../database/connection.ts'
+import { type OutletsOf, plotOutlets } from '../../works/pump/weirs-store.ts'
+
+interface Asked {
+  group: Group
+  weekStartOn: CalendarDate
+  today: CalendarDate
+  lateRainOn: CalendarDate
+  /** What the root zones lack in the week itself. */
+  needs: readonly PlotNeed[]
+}
+
+/**
+ * The gross need of each weir's plots, m3, in a week and in those after it to the late date of rain: the week's own from
+ * the root zone, later ones from what is declared; by area only at a weir where nobody has declared anything.
+ */
+export async function weirNeeds(db: Database, asked: Asked): Promise<Map<string, number[]>> {
+  const { group, weekStartOn, today, lateRainOn, needs } = asked
+  const weeks = Math.max(1, Math.ceil(daysBetween(weekStartOn, lateRainOn) / 7))
+  const ahead = await plotsAhead(db, { group, fromOn: weekStartOn, today, weeks })
+  const outletsOf = await plotOutlets(db, weekStartOn)
+  const now = new Map(needs.map(({ plotId, need }) => [plotId, need?.likelyM3]))
+  const planned = byWeir(ahead, outletsOf, ({ plot, plannedM3 }) => plannedM3 && withNow(plannedM3, now.get(plot.id)))
+  const byArea = byWeir(ahead, outletsOf, ({ byAreaM3 }) => byAreaM3)
+  return new Map([...byArea, ...planned])
+}
+
+function withNow(plannedM3: readonly number[], nowM3: number | undefined): number[] {
+  return nowM3 === undefined ? [...plannedM3] : [nowM3, ...plannedM3.slice(1)]
+}
+
+function byWeir(
+  ahead: readonly PlotAhead[],
+  outletsOf: OutletsOf,
+  needsOf: (one: PlotAhead) => readonly number[] | null,
+): Map<string, number[]> {
+  const plots = ahead.flatMap((one) => {
+    const needsM3 = needsOf(one)
+    return needsM3 ? [{ needsM3, outlets: outletsOf(one.plot) }] : []
+  })
+  return needsByWeir({ plots })
+}
+
+/** The spare part is water that is booked later: what the path carries must hold it beside the plots' need. */
+export function withSpare(needM3: number, { sparePart }: Pick<WeekRule, 'sparePart'>, drinkingM3: number): number {
+  return needM3 > 0 ? (needM3 + sparePart * drinkingM3) / (1 - sparePart) : 0
+}

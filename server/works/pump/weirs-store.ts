@@ -1,0 +1,16 @@
+import type { Database } from '../../database/connection.ts'
+import { listOutlets, listPumps } from './store.ts'
+
+/** The outlets of a plot, each with the weir from which its pump draws; its flow is 0 where nobody tested it. */
+export type OutletsOf = (plot: { outletIds: readonly string[] }) => { weirId: string; flowM3PerH: number }[]
+
+/** From which weirs each plot can be watered, as it holds on a day. */
+export async function plotOutlets(db: Database, on: string): Promise<OutletsOf> {
+  const weirOfPump = new Map((await listPumps(db, on)).map((pump) => [pump.id, pump.weirId]))
+  const outlets = await listOutlets(db, on)
+  return ({ outletIds }) =>
+    outlets.flatMap(({ id, pumpId, flowM3PerH }) => {
+      const weirId = weirOfPump.get(pumpId)
+      return weirId && outletIds.includes(id) ? [{ weirId, flowM3PerH: flowM3PerH ?? 0 }] : []
+    })
+}
