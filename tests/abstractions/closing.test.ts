@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { pumpReadings } from '../../server/works/tank/store.ts'
 import { openValley } from '../support/valley.ts'
 import { optionValue } from '../support/visitor.ts'
 
@@ -16,16 +17,20 @@ async function valleyToClose() {
     }
     return dovi.send(page, { ...what, ...fields })
   }
-  return { dovi, close }
+  const dawn = (await pumpReadings(book.db, { fromOn: EVENING, toOn: EVENING })).find(
+    ({ moment }) => moment === 'dawn',
+  )!
+  return { dovi, close, dawnM3: dawn.reading }
 }
 
 describe('the meter at a closing', () => {
   it('ends the last evening: it is no gap, and the day is in the balance of the pump', async () => {
-    const { dovi, close } = await valleyToClose()
+    const { dovi, close, dawnM3 } = await valleyToClose()
+    const meterM3 = (dawnM3 + 6.25).toFixed(2)
     const pumpOne = /Pump 1: [^:]*?1 day is left out[^:]*: 24 Nov 2026/
     expect((await dovi.open('/works/balance/pumps')).words).toMatch(pumpOne)
-    const closed = await close('seven', { meter: '2612.25' })
-    expect(closed.words).toContain('Water meter, m³2,612.25')
+    const closed = await close('seven', { meter: meterM3 })
+    expect(closed.words).toContain(`Water meter, m³${Number(meterM3).toLocaleString('en-GB')}`)
     expect(closed.words).not.toContain('was not read at dusk')
     expect((await dovi.open('/works/balance/pumps')).words).not.toMatch(pumpOne)
   })
@@ -53,12 +58,12 @@ describe('a slip number', () => {
     const address = '/log/abstractions/new?use=irrigation'
     const page = await dovi.open(address)
     const where = { place: optionValue(page, 'place', 'Outlet 7'), plotId: optionValue(page, 'plotId', '31') }
-    const one = await dovi.fill(address, { ...where, opening: '2612.25', closing: '2600', slipNo: '1300' })
+    const one = await dovi.fill(address, { ...where, opening: '2599.25', closing: '2600', slipNo: '91300' })
     expect(one.words).not.toContain('carries slip')
-    const other = await dovi.fill(address, { ...where, opening: '2600', closing: '2601', slipNo: '1300' })
-    expect(other.words).toContain('Another entry carries slip 1300 too. Likely one of the two numbers was misread')
-    expect((await dovi.open(one.path)).words).toContain('Another entry carries slip 1300 too.')
-    await dovi.fill(`${other.path}/corrections/new`, { slipNo: '1301', reason: 'a 1 was read as a 0' })
+    const other = await dovi.fill(address, { ...where, opening: '2600', closing: '2601', slipNo: '91300' })
+    expect(other.words).toContain('Another entry carries slip 91300 too. Likely one of the two numbers was misread')
+    expect((await dovi.open(one.path)).words).toContain('Another entry carries slip 91300 too.')
+    await dovi.fill(`${other.path}/corrections/new`, { slipNo: '91301', reason: 'a 1 was read as a 0' })
     expect((await dovi.open(one.path)).words).not.toContain('carries slip')
   })
 })

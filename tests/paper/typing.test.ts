@@ -24,7 +24,7 @@ describe('a blank form', () => {
   it('has the columns of the screen, the names of the group and the numbers of its outlets', async () => {
     const { ada } = await abstractionsBook()
     const blank = await ada.open('/paper/pump-log')
-    const heads = blank.html.querySelectorAll('table.blank thead th').map((head) => head.text)
+    const heads = blank.html.querySelectorAll('table.blank thead th').map((head) => head.text.trim())
     const [, ...columns] = heads
     expect(columns.slice(0, 2)).toEqual(['Day', 'Where the water was taken'])
     const screen = await ada.open('/log/abstractions/new?use=irrigation&method=meter')
@@ -98,7 +98,7 @@ describe('a page of the pump log typed in', () => {
     const entry = await db.selectFrom('entry').selectAll().where('id', '=', draws[0]!.id).executeTakeFirstOrThrow()
     expect([entry.paperPage, entry.paperRow]).toEqual(['pump-log 12', 1])
     expect((await ada.open(page.html.querySelector('main table a')!.getAttribute('href')!)).words).toContain(
-      'Plot7 Mango',
+      'Plot 7 Mango',
     )
     expect((await verifyBook(db)).brokenAt).toBeNull()
   })

@@ -49,7 +49,7 @@ export async function listInspections(db: Database): Promise<Inspection[]> {
     .leftJoin('person as inspector', 'inspector.entryId', 'inspection.inspectorId')
     .selectAll('inspection')
     .select(['entry.seq', 'entry.writtenAt', 'weir.number', 'weir.name'])
-    .select(['writer.name as writer_name', 'inspector.name as inspector_name'])
+    .select(['writer.name as writerName', 'inspector.name as inspectorName'])
     .where(standing('inspection'))
     .orderBy('onDate', 'desc')
     .orderBy('entry.seq', 'desc')
@@ -67,8 +67,8 @@ export async function listInspections(db: Database): Promise<Inspection[]> {
     toDo: row.toDo,
     nextOn: row.nextOn,
     inspectorId: row.inspectorId,
-    inspectorName: row.inspector_name,
-    writerName: row.writer_name,
+    inspectorName: row.inspectorName,
+    writerName: row.writerName,
     writtenAt: row.writtenAt,
   }))
 }

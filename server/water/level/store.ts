@@ -71,7 +71,7 @@ export interface WrittenReading extends Reading {
 export async function findReading(db: Database, id: string): Promise<WrittenReading | undefined> {
   const row = await readingRows(db)
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
-    .select(['entry.writtenAt', 'entry.reason', 'entry.correctsId', 'writer.name as writer_name'])
+    .select(['entry.writtenAt', 'entry.reason', 'entry.correctsId', 'writer.name as writerName'])
     .where('levelReading.entryId', '=', id)
     .executeTakeFirst()
   if (!row) return undefined
@@ -79,7 +79,7 @@ export async function findReading(db: Database, id: string): Promise<WrittenRead
   return {
     ...readingOf(row, await listSurveys(db, row.weirId)),
     writtenAt: row.writtenAt,
-    writtenByName: row.writer_name,
+    writtenByName: row.writerName,
     reason: row.reason,
     correctsId: row.correctsId,
     correctedById: correction?.id ?? null,
@@ -131,7 +131,7 @@ function readingRows(db: Database) {
     .innerJoin('entry', 'entry.id', 'levelReading.entryId')
     .leftJoin('person as reader', 'reader.entryId', 'levelReading.readerId')
     .selectAll('levelReading')
-    .select(['entry.seq', 'entry.happenedAt', 'reader.name as reader_name'])
+    .select(['entry.seq', 'entry.happenedAt', 'reader.name as readerName'])
 }
 
 type ReadingRow = Awaited<ReturnType<ReturnType<typeof readingRows>['execute']>>[number]
@@ -148,7 +148,7 @@ function readingOf(row: ReadingRow, surveys: readonly WeirSurvey[]): Reading {
     happenedAt: row.happenedAt,
     depthCm: row.depthCm,
     readerId: row.readerId,
-    readerName: row.reader_name,
+    readerName: row.readerName,
     pumpOffSinceAt: row.pumpOffSinceAt,
     hoursSincePumping: offMs === null ? null : Math.max(0, offMs / 3_600_000),
     flowSeen: row.flowSeen === 1,

@@ -78,8 +78,8 @@ export async function listTables(db: Database, weirId?: string): Promise<Written
     .leftJoin('entry as later', 'later.correctsId', 'entry.id')
     .leftJoin('person as decliner', 'decliner.entryId', 'later.writtenBy')
     .selectAll('levelVolumeTable')
-    .select(['entry.seq', 'entry.writtenBy', 'entry.writtenAt', 'entry.correctsId', 'person.name as writer_name'])
-    .select(['later.id as later_id', 'decliner.name as decliner_name'])
+    .select(['entry.seq', 'entry.writtenBy', 'entry.writtenAt', 'entry.correctsId', 'person.name as writerName'])
+    .select(['later.id as laterId', 'decliner.name as declinerName'])
     .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
     .orderBy('entry.seq')
     .execute()
@@ -111,11 +111,11 @@ export async function listTables(db: Database, weirId?: string): Promise<Written
       highM3: one.highM3,
     })),
     writerId: row.writtenBy,
-    writerName: row.writer_name,
+    writerName: row.writerName,
     writtenAt: row.writtenAt,
     approval: named.get(row.entryId) ?? null,
     correctsId: row.correctsId,
-    declinedById: row.later_id,
-    declinedByName: row.decliner_name,
+    declinedById: row.laterId,
+    declinedByName: row.declinerName,
   }))
 }
