@@ -94,6 +94,6 @@ export async function findHash(db: Database, noted: string): Promise<NotedHash> 
 
 /** True when the database file itself is sound, whatever stands in it. */
 export async function fileIsSound(db: Database): Promise<boolean> {
-  const result = await sql<{ integrity_check: string }>`pragma integrity_check`.execute(db)
-  return result.rows[0]?.integrity_check === 'ok'
+  const result = await sql<{ integrityCheck: string }>`pragma integrity_check`.execute(db)
+  return result.rows[0]?.integrityCheck === 'ok'
 }
