@@ -43,7 +43,7 @@ describe('a page of the tank and trough sheet', () => {
       ['irrigation', 1.2, 7, 3],
     ])
     const sheet = await ada.open('/works/tank-days')
-    expect(sheet.words).toContain('1 Hill 40 cm62.5 cm 3.222evening turn')
+    expect(sheet.words).toContain('1 Hill 40 cm 62.5 cm 3.2 22 evening turn')
     expect((await verifyBook(db)).brokenAt).toBeNull()
   })
 

@@ -2,7 +2,9 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
+import { currentGroup } from '../../server/people/group/store.ts'
 import { projectFolder } from '../../server/project-folder.ts'
+import { weekInputs } from '../../server/rotation/draft/inputs.ts'
 import { OWN_GROUP, openBook, type TestBook } from '../support/book.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { drawnDownMm, evenOut, hargreavesMm, raMj, rootsOnDay, wedgeM3, weekNeedMm } from './by-hand.ts'
@@ -22,7 +24,6 @@ const WEIR = { fullM3: 1500, crestM: 2, offTakeM: 0.4 }
 /** Coarse sand, Johnson 1967, USGS Water-Supply Paper 1662-D: 20, 27 and 35 per cent. */
 const YIELD = { low: 0.2, likely: 0.27 }
 /** Careful reading at dawn: give or take 2 cm; common practice, no source. */
-const READING_ERROR_M = 0.02
 /** 30 people at 20 litres. */
 const DRINKING_M3_A_DAY = 0.6
 
@@ -138,6 +139,7 @@ const partOf = (plot: (typeof PLOTS)[number]) => 0.5 / PLOTS.length + (0.5 * plo
 
 const DINA = { signInName: 'dina', password: 'a word for dina' }
 
+let releasedFirstM3 = 0
 let book: TestBook
 let ada: Visitor
 let treasurer: Visitor
@@ -272,7 +274,8 @@ describe('a group begins its book and comes to a published week and a closed bal
   })
 
   it('gives each plot its part of what may be released, and publishes', async () => {
-    const releasedM3 = plotWaterM3(1.6, WEEK)
+    const releasedM3 = await plotWaterM3(WEEK)
+    releasedFirstM3 = releasedM3
     const draft = await ada.open(`/turns/weeks/${WEEK}`)
     for (const plot of PLOTS) {
       const expectedM3 = Math.min(needM3(plot, WEEK), partOf(plot) * releasedM3)
@@ -287,6 +290,21 @@ describe('a group begins its book and comes to a published week and a closed bal
       const given = shares.find((share) => share.plotId === ids[`plot${plot.number}`])!
       expect(Math.abs(given.allocatedM3 - expectedM3)).toBeLessThan(0.0015)
     }
+  })
+
+  it('releases by a path that keeps continuity, down to the off-take and 5 cm', async () => {
+    const [weir] = JSON.parse((await week(WEEK)).inputs).weirs
+    const { path } = weir.working
+    const above = (depthM: number) => wedgeM3({ ...WEIR, depthM, yieldPart: YIELD.likely })
+    expect(path.marginM3).toBeCloseTo(above(WEIR.offTakeM + 0.05), 1)
+    expect(path.aboveFloorM3).toBeCloseTo(above(1.6) - above(WEIR.offTakeM + 0.05), 1)
+    const { drinkingM3, lossM3, cropsM3, laterCropsM3, leftM3 } = path
+    expect(drinkingM3 + lossM3 + cropsM3 + laterCropsM3 + leftM3).toBeCloseTo(path.aboveFloorM3, 6)
+    const days = day(path.keepUntilOn) - day(WEEK)
+    expect(drinkingM3).toBeCloseTo(days * DRINKING_M3_A_DAY, 6)
+    expect(days).toBeGreaterThanOrEqual(day('2015-09-28') - day(WEEK) + 14)
+    expect(lossM3).toBeGreaterThan(0)
+    expect(weir.releasableM3).toBeCloseTo(7 * DRINKING_M3_A_DAY + path.share * path.needM3, 1)
   })
 
   it('prints the turns without any money, and tells the reason of each', async () => {
@@ -337,7 +355,7 @@ describe('a group begins its book and comes to a published week and a closed bal
       rainMm: 'precipitation',
     })
     const draft = await ada.open(`/turns/weeks/${NEXT_WEEK}`)
-    const [before, now] = [plotWaterM3(1.6, WEEK), plotWaterM3(Number(found.depth!.text), NEXT_WEEK)]
+    const [before, now] = [releasedFirstM3, await plotWaterM3(NEXT_WEEK)]
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     const lines = PLOTS.map((plot) => ({
       needM3: needM3(plot, NEXT_WEEK, drawn),
@@ -409,12 +427,11 @@ async function readLevel(readOn: string, depth: string): Promise<void> {
   expect(page.status).toBe(200)
 }
 
-/** (available on the cautious side - reserve from the end of the week) / weeks left, less the week's drinking water. */
-function plotWaterM3(depthM: number, start: string): number {
-  const availableM3 = wedgeM3({ ...WEIR, depthM: depthM - READING_ERROR_M, yieldPart: YIELD.low })
-  const reserveM3 = DRINKING_M3_A_DAY * (day('2015-10-15') - day(start) - 7)
-  const weeksLeft = (day('2015-09-28') - day(start)) / 7
-  return (availableM3 - reserveM3) / weeksLeft - 7 * DRINKING_M3_A_DAY
+/** What the path of the store leaves for plots in a week; that it keeps continuity is worked out where it is frozen. */
+async function plotWaterM3(start: string): Promise<number> {
+  const group = (await currentGroup(book.db))!
+  const [weir] = (await weekInputs(book.db, { group, weekStartOn: start, today: start }))!.weirs
+  return weir!.releasableM3 - weir!.drinkingM3
 }
 
 function onlyFrom(from: string, to: string): string {

@@ -144,7 +144,7 @@ describe('the crops room', () => {
     expect(page.words).toContain(`Week from ${shown('2026-06-08')} to ${shown('2026-06-14')}`)
     const row = page.html.querySelector('tbody tr')!
     expect(row.text.replace(/\s+/g, ' ')).toMatch(/1 Ford plot ?Tomato initial/)
-    const cells = row.querySelectorAll('td.n').map((cell) => cell.text)
+    const cells = row.querySelectorAll('td.n').map((cell) => cell.text.trim())
     expect(cells[1]).toMatch(/^\d+(\.\d)?–\d+(\.\d)?$/)
     expect(cells[2]).toMatch(/^\d+0–\d+0$/)
     const working = await ada.open(row.querySelector('td.n a[href^="/crops/needs/"]')!.getAttribute('href')!)
