@@ -9,7 +9,6 @@ import { needsByWeir } from '../../../domain/water/path/needs.ts'
 import { storageModel } from '../../../domain/water/path/store.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import type { Database } from '../../database/connection.ts'
-import { levelsOf } from '../../water/sand/description.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { type OutletsOf, plotOutlets } from '../../works/pump/weirs-store.ts'
@@ -61,10 +60,10 @@ export async function plantingWater(
 }
 
 function waterOf(state: WaterState): PlantingWater | null {
-  const { storage, body, loss, survey, dailyDrinkingM3, lateRainOn, on, extraWeeks, rise } = state
-  if (!body || !survey || !loss || storage.cannotSay || dailyDrinkingM3 === null || lateRainOn === null) return null
+  const { storage, body, loss, offTakeLevelM, dailyDrinkingM3, lateRainOn, on, extraWeeks, rise } = state
+  if (!body || !loss || offTakeLevelM === null || storage.cannotSay) return null
+  if (dailyDrinkingM3 === null || lateRainOn === null) return null
   const { waterLevelM, levelErrorCm } = storage
-  const { offTakeLevelM } = levelsOf(survey)
   const caseOf = (curve: 'lowM3' | 'likelyM3' | 'highM3', errorSign: number) => ({
     store: storageModel({ body, offTakeLevelM, levelErrorCm, loss, rise: rise?.rise ?? 1, curve }),
     storedM3: drainableStorageM3({ body, waterLevelM: waterLevelM + (errorSign * levelErrorCm) / 100 })[curve],

@@ -2,10 +2,15 @@ import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekRule } from '../../../domain/rotation/week/inputs.ts'
 import { needsByWeir } from '../../../domain/water/path/needs.ts'
-import type { PlotNeed } from '../../crops/need/weekly.ts'
 import { type PlotAhead, plotsAhead } from '../../crops/season/interface.ts'
 import type { Database } from '../../database/connection.ts'
 import { type OutletsOf, plotOutlets } from '../../works/pump/weirs-store.ts'
+
+/** What a plot's root zones lack this week; null where that cannot be said. */
+export interface KnownNeed {
+  plotId: string
+  need: { likelyM3: number } | null
+}
 
 interface Asked {
   group: Group
@@ -13,7 +18,7 @@ interface Asked {
   today: CalendarDate
   lateRainOn: CalendarDate
   /** What the root zones lack in the week itself. */
-  needs: readonly PlotNeed[]
+  needs: readonly KnownNeed[]
 }
 
 /**

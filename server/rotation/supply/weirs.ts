@@ -3,12 +3,11 @@ import type { Group } from '../../../domain/people/group.ts'
 import type { WeekPath, WeekRule, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
 import { levelAtM, type StorageModel } from '../../../domain/water/path/store.ts'
 import { type StorePath, storePath } from '../../../domain/water/path/store-path.ts'
-import type { PlotNeed } from '../../crops/need/weekly.ts'
 import type { Database } from '../../database/connection.ts'
 import { missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import { shutWeirsOn } from '../../water/stream/state.ts'
 import { findPublishedWeek, type PublishedWeek, publishedStarts } from '../published/store.ts'
-import { weirNeeds, withSpare } from './needs.ts'
+import { type KnownNeed, weirNeeds, withSpare } from './needs.ts'
 import { takenBeforeWeek } from './taken.ts'
 
 interface Asked {
@@ -16,7 +15,7 @@ interface Asked {
   weekStartOn: CalendarDate
   today: CalendarDate
   rule: Pick<WeekRule, 'sparePart'>
-  needs: readonly PlotNeed[]
+  needs: readonly KnownNeed[]
 }
 
 /** What each weir may give in the week by the path of its store, with the terms that it came from. */

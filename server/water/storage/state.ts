@@ -27,6 +27,8 @@ export interface WaterState {
   on: CalendarDate
   survey: WeirSurvey | null
   body: SandBody | null
+  /** Mouth of the off-take above the group's datum; null while nobody has described the sand. */
+  offTakeLevelM: number | null
   reading: Reading | null
   /** Age of the reading; null without one. */
   ageDays: number | null
@@ -95,6 +97,7 @@ function stateOf({ readings, caution, book, ...known }: Known): WaterState {
     ...known,
     reading,
     body,
+    offTakeLevelM: survey && levelsOf(survey).offTakeLevelM,
     ageDays: reading && daysBetween(reading.readOn, on),
     storage,
     dailyDrinkingM3: drunkM3,

@@ -59,7 +59,8 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
     expect(checkWeek(inputs, results)).toEqual([])
     const days = Object.fromEntries(inputs.weirs.map((weir) => [weir.name, weir.coverDays!]))
     expect(days.Reed).toBeGreaterThan(days.Fig!)
-    expect(outletsOf(results, plotId)).toEqual([outletIds[1]])
+    // Each weir carries its part of the plot by outlet flow, so that Reed gives what its path bears and Fig at most the rest.
+    expect(outletsOf(results, plotId)).toContain(outletIds[1])
     expect((await ada.open('/turns/weeks/2026-06-15')).status).toBe(404)
   })
 
