@@ -2,14 +2,13 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
 import { soilByKey } from '../../../domain/crops/data/soils.ts'
 import { type MonthDemand, usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
-import { type SeasonNeed, seasonNeed, weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
+import { type SeasonNeed, seasonNeed } from '../../../domain/crops/season/need.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { localCoefficient } from '../need/local-coefficient.ts'
 import { domainPlan, efficiencyOf } from '../need/plan-water.ts'
-import { weeklyNeeds } from '../need/weekly.ts'
 import { groundM2, growsUntil, standsOn } from '../plan/ground.ts'
 import { cropPlans, type PlannedCrop } from '../plan/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
@@ -69,30 +68,4 @@ export async function seasonNeeds(
     return { plan, plot, areaM2, efficiency, need }
   })
   return { months, settings, plots, plans, standing }
-}
-
-/**
- * The likely gross need of each plot in each of so many weeks from a week's first day on, m3, by plot: this week's from what its
- * roots lack, later ones from the season's remaining need of standing and declared crops. Null while the months are not known.
- */
-export async function needsAhead(
-  db: Database,
-  input: { group: Group; weekStartOn: CalendarDate; today: CalendarDate; weeks: number },
-): Promise<Map<string, number[]> | null> {
-  const { group, weekStartOn, today, weeks } = input
-  const season = await seasonNeeds(db, { group, fromOn: weekStartOn, today })
-  if (!season.months) return null
-  const needs = await weeklyNeeds(db, { group, weekStartOn, today })
-  const byPlot = new Map(season.plots.map((plot) => [plot.id, new Array<number>(weeks).fill(0)]))
-  for (const { plot, need, areaM2, efficiency } of season.plans) {
-    const own = byPlot.get(plot.id)!
-    weeklyGrossM3({ days: need.days, areaM2, efficiency, fromOn: weekStartOn, weeks }).forEach((volumeM3, week) => {
-      own[week]! += volumeM3
-    })
-  }
-  for (const { plotId, need } of needs) {
-    const own = byPlot.get(plotId)
-    if (own && need && weeks > 0) own[0] = need.likelyM3
-  }
-  return byPlot
 }

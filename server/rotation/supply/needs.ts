@@ -2,7 +2,7 @@ import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekRule } from '../../../domain/rotation/week/inputs.ts'
 import { needsByWeir } from '../../../domain/water/path/needs.ts'
-import { type PlotAhead, plotsAhead } from '../../crops/season/interface.ts'
+import { type PlotAhead, plotsAhead } from '../../crops/season/ahead-state.ts'
 import type { Database } from '../../database/connection.ts'
 import { type OutletsOf, plotOutlets } from '../../works/pump/weirs-store.ts'
 
