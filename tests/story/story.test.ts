@@ -22,8 +22,7 @@ const NEXT_WEEK = '2015-07-27'
 /** A wedge between upright walls, 2 m high, 15 m wide, on a bed of 2 per cent: 15 x 2 x 100 / 2 = 1500 m3 of sand. */
 const WEIR = { fullM3: 1500, crestM: 2, offTakeM: 0.4 }
 /** Coarse sand, Johnson 1967, USGS Water-Supply Paper 1662-D: 20, 27 and 35 per cent. */
-const YIELD = { low: 0.2, likely: 0.27 }
-/** Careful reading at dawn: give or take 2 cm; common practice, no source. */
+const YIELD = { likely: 0.27 }
 /** 30 people at 20 litres. */
 const DRINKING_M3_A_DAY = 0.6
 
