@@ -66,6 +66,9 @@ describe('a day that was shared anew', () => {
   it('calls nobody to an hour that is over, whatever hour was typed', async () => {
     const before = (await lines()).filter(({ state, turn }) => state === 'open' && turn.startMinute > NOON)
     const { pumpId } = before[0]!.turn
+    const underWay = (await lines())
+      .filter(({ turn }) => turn.startMinute < NOON && turn.endMinute > NOON)
+      .map(({ turn }) => turn.plotId)
     for (const line of await lines()) {
       if (line.turn.pumpId !== pumpId || line.state !== 'open' || line.turn.endMinute > NOON) continue
       const page = await attendant.open(DAY)
@@ -79,7 +82,11 @@ describe('a day that was shared anew', () => {
     expect((await change(pumpId, 'Dull day', '03:00')).status).toBe(200)
     const brought = (await lines()).filter(({ turn }) => turn.amendment && turn.pumpId === pumpId)
     expect(brought.length).toBeGreaterThan(0)
-    for (const { turn } of brought) expect(turn.startMinute).toBeGreaterThanOrEqual(NOON)
+    // A turn that was under way goes on from its own beginning; every other one begins from now on.
+    for (const { turn } of brought) {
+      const isUnderWay = underWay.includes(turn.plotId)
+      expect(isUnderWay ? turn.endMinute : turn.startMinute).toBeGreaterThanOrEqual(NOON)
+    }
   })
 
   it('sends whoever opens a changed turn to what holds now, over two changes', async () => {
