@@ -61,7 +61,13 @@ function weirLines(one: WeirForPlanting, { ceiling, desk }: ToShow): WorkingLine
       href: `/water/weirs/${weir.id}/reserve`,
     },
     ...(liftM3
-      ? [{ label: t('planting.working.lift', values), value: `${f.volume(liftM3[0] ?? 0)} m³`, href: '/works/pumps' }]
+      ? [
+          {
+            label: t('planting.working.lift', values),
+            value: `${f.volume(liftM3[0] ?? 0)} m³`,
+            href: '/works/balance/pumps',
+          },
+        ]
       : []),
     ...areaLines(ceiling, weir.id, desk),
   ]
