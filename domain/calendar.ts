@@ -59,11 +59,6 @@ export function weekStartOf(date: CalendarDate, firstWeekday: Weekday): Calendar
   return addDays(date, -((weekdayOf(date) - firstWeekday + 7) % 7))
 }
 
-/** Weeks from one date to a later one, a part of a week counted as a part. */
-export function weeksBetween(from: CalendarDate, to: CalendarDate): number {
-  return daysBetween(from, to) / 7
-}
-
 /** The last day of a week that begins on a date. */
 export function weekEndOn(weekStartOn: string): string {
   return addDays(weekStartOn, 6)

@@ -66,7 +66,7 @@ async function writeWorks(scene: Scene, on: string): Promise<void> {
       markAboveCrestM: 0.4,
       lossCmPerDay: 0.12,
     })
-    await setWaterUsers(pen(), { weirId, fromOn: on, users: USERS[weir.number] as never })
+    await setWaterUsers(pen(), { weirId, fromOn: on, users: USERS[weir.number]! })
     const pump = PUMPS.find((one) => one.weir === weir.number)
     if (pump) await writePump(scene, on, weirId, pump)
   }

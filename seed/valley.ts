@@ -1,3 +1,5 @@
+import type { UserCount } from '../server/water/users/store.ts'
+
 /** The example valley: an invented stream with invented people. Nothing here is a real place or person. */
 export const PASSWORD = 'practice valley'
 
@@ -51,7 +53,7 @@ export const WEIRS = [
 ] as const
 
 /** Heads that drink at each weir, with litres a head a day. */
-export const USERS: Record<number, { kind: string; heads: number; litresPerHeadDay: number }[]> = {
+export const USERS: Record<number, UserCount[]> = {
   1: [
     { kind: 'person', heads: 54, litresPerHeadDay: 20 },
     { kind: 'goat-or-sheep', heads: 40, litresPerHeadDay: 5 },

@@ -15,7 +15,7 @@ export interface PlantingWater {
   cases: Record<keyof Range, { store: StorageModel; storedM3: number }>
 }
 
-export interface PlantableInput {
+interface PlantableInput {
   water: PlantingWater
   /** Likely gross need of one square metre, m3, in the first week and in each one after it. */
   needsM3PerM2: readonly number[]

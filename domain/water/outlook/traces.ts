@@ -86,7 +86,7 @@ export function namedTrace(input: OutlookInput, year: RainYear): Trace {
   return { rainMm: rainFrom(input, year, 0), sandFactor: () => 1 }
 }
 
-export interface TraceRun {
+interface TraceRun {
   availableM3: Float64Array
   toBelowM3: Float64Array
   /** First day on which less stands above the off-take than the reserve asks; -1 for none. */

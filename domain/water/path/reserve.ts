@@ -4,7 +4,7 @@ import { litresToM3 } from '../../units.ts'
 import type { EvidenceGrade } from '../sand/body.ts'
 import { dailyLossAtM3, type StorageModel } from './store.ts'
 
-export interface WaterUsers {
+interface WaterUsers {
   kind: string
   heads: number
   litresPerHeadDay: number

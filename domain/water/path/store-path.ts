@@ -4,10 +4,10 @@ import { daysToKeep, type KeepUntil } from './reserve.ts'
 import { dailyLossAtM3, levelAtM, type StorageModel } from './store.ts'
 
 /** A share rises by no more than a fifth of itself from one week to the next, or to a tenth; it falls freely. */
-export const MOST_RISE = 0.2
+const MOST_RISE = 0.2
 const LEAST_RISE_TO = 0.1
 
-export interface PathInput extends KeepUntil {
+interface PathInput extends KeepUntil {
   store: StorageModel
   /** Drainable water, m3, when the week begins: always by the last reading, never averaged with an earlier path. */
   storedM3: number
@@ -25,7 +25,7 @@ export interface StorePathInput extends PathInput {
   before?: { share: number; weeksAgo: number } | null
 }
 
-export interface PathWeek {
+interface PathWeek {
   fromOn: CalendarDate
   /** When the week begins. */
   storedM3: number

@@ -19,7 +19,7 @@ export interface StorageModel {
 /** A volume that the group settled on for every day, in m3, the measured fall told by level, or all its rests. */
 export type StoreLoss = { dailyM3: number } | LossByLevel | LossFromRests
 
-export interface StorageModelInput {
+interface StorageModelInput {
   body: SandBody
   offTakeLevelM: number
   /** How far the level reading may be off, cm. */
@@ -32,7 +32,7 @@ export interface StorageModelInput {
 const CELLS = 400
 const LEVELS = 500
 /** A pump's mouth draws air before the last centimetres are gone. Common practice, no source. */
-export const FLOOR_MARGIN_CM = 5
+const FLOOR_MARGIN_CM = 5
 
 /**
  * Builds the model on the low, the likely or the high curve; volumes in m3, levels in m. The floor is what stands at
@@ -85,7 +85,7 @@ function atStorage(grid: Float64Array, capacityM3: number, storageM3: number): n
   return straightBetween(grid, capacityM3 > 0 ? (storageM3 / capacityM3) * CELLS : 0)
 }
 
-export interface DayFlows {
+interface DayFlows {
   /** Rain water that soaks in, before the space left is looked at. */
   rechargeM3: number
   fedFromAboveM3: number
@@ -94,7 +94,7 @@ export interface DayFlows {
   leakShare: number
 }
 
-export interface DayResult {
+interface DayResult {
   storageM3: number
   lossM3: number
   spilledM3: number

@@ -28,7 +28,7 @@ async function showNeeds(desk: Desk) {
     const need = needs.find((one) => one.plotId === plot.id)!
     return { plot, need, left: need.daysLeft && daysLeftInWords(need.daysLeft, desk.t) }
   })
-  return page(desk, 'crops/crops', {
+  return page(desk, 'crops/need/page', {
     title: 'crops.title',
     weekStartOn,
     thisWeek: weekStartOf(desk.today, group.firstWeekday),

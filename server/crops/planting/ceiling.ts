@@ -79,7 +79,7 @@ export interface Mix {
   seasonM3PerM2: Range
 }
 
-export interface WeirCeiling {
+interface WeirCeiling {
   weir: WaterState['weir']
   area: PlantableArea
   mix: Mix

@@ -38,7 +38,7 @@ async function showPlanting(desk: Desk) {
   const asked = askedOf(desk.query, today, season.plots)
   const ceiling = ceilingOf(water, season)
   const first = ceiling?.firstTrancheM2 ?? null
-  return page(desk, 'crops/planting', {
+  return page(desk, 'crops/planting/page', {
     title: 'planting.title',
     uncounted: water.weirs.filter(({ cannotSay }) => cannotSay.length > 0),
     group,

@@ -11,7 +11,7 @@ import type { SeasonNeeds } from '../season/need.ts'
 import { carried, declaredM3, type Mix, type WaterForPlanting, weirPart } from './ceiling.ts'
 
 /** Summed over the weirs, m2. */
-export interface CarriedGround {
+interface CarriedGround {
   firstTrancheM2: number
   secondTrancheM2: number
 }

@@ -1,5 +1,5 @@
 import { addDays, weekStartOf } from '../../../domain/calendar.ts'
-import { stageOn, stagePeriods } from '../../../domain/crops/crop/stages.ts'
+import { STAGES, stageOn, stagePeriods } from '../../../domain/crops/crop/stages.ts'
 import { seasonCalendar } from '../../../domain/crops/season/calendar.ts'
 import { sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -41,6 +41,7 @@ async function showCalendar(desk: Desk) {
     title: 'planting.calendar.title',
     weeks,
     rows,
+    stages: STAGES,
     cropName,
     most,
     months: season.months,

@@ -33,7 +33,7 @@ async function showChamber(desk: Desk<'id'>) {
   const tests = await listRefillTests(desk.db, state.weir.id, on)
   const test = tests.at(-1) ?? null
   const limit = chamberNow({ state, chamber, test })
-  return page(desk, 'water/chamber', {
+  return page(desk, 'water/chamber/page', {
     title: 'sand.chamber.title',
     titleValues: { number: state.weir.number },
     state,

@@ -31,7 +31,7 @@ export function addLossPages({ get, post }: Pages): void {
 
 async function showLoss(desk: Desk<'id'>) {
   const { weir, survey, book, rests, loss } = await reckoned(desk)
-  return page(desk, 'water/loss', {
+  return page(desk, 'water/loss/page', {
     title: 'sand.loss.title',
     titleValues: { number: weir.number },
     weir,

@@ -89,7 +89,7 @@ export async function drinkingCautionOn(db: Database, on: string): Promise<Cauti
   return { entryId, fromOn, rememberedWeeks, fetchWeeks }
 }
 
-export interface WaterSetting {
+interface WaterSetting {
   entryId: string
   fromOn: string
   /** The day by which the rains come even in a late year. */
