@@ -1,7 +1,10 @@
 import { InputError } from './input-error.ts'
 
 /** A day in the group's own time zone, written `YYYY-MM-DD`; text order is time order. */
-export type CalendarDate = string
+export type CalendarDate = string & { readonly kind?: 'day' }
+
+/** A moment in UTC, written as ISO 8601 ends in Z; text order is time order. */
+export type Instant = string & { readonly kind?: 'moment' }
 
 /** ISO 8601 weekday: 1 is Monday, 7 is Sunday. */
 export type Weekday = 1 | 2 | 3 | 4 | 5 | 6 | 7
@@ -60,6 +63,6 @@ export function weekStartOf(date: CalendarDate, firstWeekday: Weekday): Calendar
 }
 
 /** The last day of a week that begins on a date. */
-export function weekEndOn(weekStartOn: string): string {
+export function weekEndOn(weekStartOn: CalendarDate): string {
   return addDays(weekStartOn, 6)
 }

@@ -1,3 +1,9 @@
+/** Cubic metres: a bare number may be given for them, litres may not. */
+export type M3 = number & { readonly unit?: 'm3' }
+
+/** Litres: a bare number may be given for them, cubic metres may not. */
+export type Litres = number & { readonly unit?: 'litre' }
+
 export const LITRES_PER_M3 = 1000
 export const LITRES_PER_JERRYCAN = 20
 export const MINUTES_PER_DAY = 24 * 60
@@ -16,27 +22,27 @@ export function depthToVolumeM3({ depthMm, areaM2 }: { depthMm: number; areaM2: 
 }
 
 /** Whole litres, so that shares of water add up exactly. Rounds down: nobody is promised more than there is. */
-export function wholeLitresDown(volumeM3: number): number {
+export function wholeLitresDown(volumeM3: M3): number {
   return Math.floor(volumeM3 * LITRES_PER_M3 + 1e-6)
 }
 
 /** Whole litres, rounded up; a hair over one, left by the machine's arithmetic, is none. */
-export function wholeLitresUp(volumeM3: number): number {
+export function wholeLitresUp(volumeM3: M3): number {
   return Math.ceil(volumeM3 * LITRES_PER_M3 - 1e-6)
 }
 
 /** The volume in m3, cut down to a whole litre; what the machine's arithmetic left a hair under one still counts as one. */
-export function downToLitreM3(volumeM3: number): number {
+export function downToLitreM3(volumeM3: M3): number {
   return litresToM3(wholeLitresDown(volumeM3))
 }
 
 /** The volume in m3 to the nearest litre, which drops what the machine's arithmetic left over. */
-export function toLitreM3(volumeM3: number): number {
+export function toLitreM3(volumeM3: M3): number {
   return litresToM3(Math.round(volumeM3 * LITRES_PER_M3))
 }
 
 /** Litres as m3. */
-export function litresToM3(litres: number): number {
+export function litresToM3(litres: Litres): number {
   return litres / LITRES_PER_M3
 }
 

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../domain/calendar.ts'
 import type { ClassPlace } from '../domain/rotation/rule/types.ts'
 import { cropPlans } from '../server/crops/plan/store.ts'
 import { setPlanClass } from '../server/rotation/rule/class-store.ts'
@@ -24,7 +25,12 @@ export async function writeFirstRule(scene: Scene, on: string): Promise<void> {
 }
 
 /** The second version, half-way: a part of every food crop before what is sold, the school's garden protected, a part left unbooked. */
-export async function changeRule(scene: Scene, works: Works, fromOn: string, writtenOn: string): Promise<void> {
+export async function changeRule(
+  scene: Scene,
+  works: Works,
+  fromOn: CalendarDate,
+  writtenOn: CalendarDate,
+): Promise<void> {
   const pen = () => penOf(scene, CHAIR, writtenOn, '18:20')
   for (const plan of await cropPlans(scene.trx)) {
     if (FOR_THE_MARKET.includes(plan.cropKey))

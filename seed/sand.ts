@@ -1,3 +1,4 @@
+import type { M3 } from '../domain/units.ts'
 import type { SandBody } from '../domain/water/sand/body.ts'
 import { drainableStorageM3, waterLevelForStorageM } from '../domain/water/sand/storage.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../server/water/sand/description.ts'
@@ -8,7 +9,7 @@ export class HiddenSand {
   readonly weir: Weir
   private readonly body: SandBody
   private readonly survey: WeirSurvey
-  private storedM3: number
+  private storedM3: M3
 
   constructor(weir: Weir, survey: WeirSurvey, partFull: number) {
     this.weir = weir
@@ -18,7 +19,7 @@ export class HiddenSand {
   }
 
   /** One day: drawn, lost by itself, and filled by a storm as far as there is room. */
-  passDay({ drawnM3, recharge }: { drawnM3: number; recharge: number }): void {
+  passDay({ drawnM3, recharge }: { drawnM3: M3; recharge: number }): void {
     const fullM3 = this.volumeAt(this.survey.crestLevelM)
     const lowered = this.volumeAt(this.levelM() - (this.survey.lossCmPerDay ?? 0) / 100)
     this.storedM3 = Math.min(fullM3, Math.max(0, lowered - drawnM3 + recharge * fullM3))

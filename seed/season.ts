@@ -1,8 +1,10 @@
 import { measuredVolumeM3 } from '../domain/abstractions/draw/measured-volume.ts'
-import { addDays, datesFromTo, weekdayOf } from '../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo, weekdayOf } from '../domain/calendar.ts'
+import type { Id } from '../domain/id.ts'
 import { checkWeek } from '../domain/rotation/draft/check.ts'
 import { planWeek } from '../domain/rotation/draft/plan.ts'
 import type { PlannedTurn } from '../domain/rotation/timetable/types.ts'
+import type { M3 } from '../domain/units.ts'
 import { stepOf } from '../server/abstractions/draw/measuring.ts'
 import { addAbstraction, TOLD_AS_VOLUME } from '../server/abstractions/draw/store.ts'
 import { addWeatherDay } from '../server/crops/weather/store.ts'
@@ -89,7 +91,13 @@ async function readLevels(scene: Scene, sands: readonly HiddenSand[], on: string
   }
 }
 
-async function plan(scene: Scene, works: Works, weekStartOn: string, plannedOn: string, index: number): Promise<void> {
+async function plan(
+  scene: Scene,
+  works: Works,
+  weekStartOn: CalendarDate,
+  plannedOn: CalendarDate,
+  index: number,
+): Promise<void> {
   const pen = () => penOf(scene, SECRETARY, plannedOn, '19:10')
   if (index === NEW_RULE_WEEK) await changeRule(scene, works, weekStartOn, plannedOn)
   await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 6), pumpId: null, words: 'rest day of the sand' })
@@ -112,14 +120,14 @@ interface Day {
   on: string
   weather: SeedDay
   index: number
-  weekStartOn: string
+  weekStartOn: CalendarDate
 }
 
 /** Everything drawn on one day, logged but for the one draw that was forgotten; gives the true volumes by weir. */
 async function drawOfDay(day: Day): Promise<Map<string, number>> {
   const { scene, works, on, index, weekStartOn } = day
   const drawn = new Map<string, number>()
-  const add = (weirId: string, volumeM3: number) => drawn.set(weirId, (drawn.get(weirId) ?? 0) + volumeM3)
+  const add = (weirId: Id<'weir'>, volumeM3: M3) => drawn.set(weirId, (drawn.get(weirId) ?? 0) + volumeM3)
   const turns = await turnsOf(day)
   for (const turn of turns) add(turn.weirId, await logTurn(day, turn))
   for (const weir of works.weirs) {
@@ -136,7 +144,7 @@ async function drawOfDay(day: Day): Promise<Map<string, number>> {
 
 type SeedTurn = Pick<PlannedTurn, 'outletId' | 'pumpId' | 'plotId' | 'startMinute' | 'endMinute' | 'volumeM3'> & {
   id: string
-  weirId: string
+  weirId: Id<'weir'>
 }
 
 async function turnsOf({ scene, works, on }: Day): Promise<SeedTurn[]> {
@@ -200,7 +208,7 @@ async function logTurn({ scene, works, books, on, weather }: Day, turn: SeedTurn
   return volumeM3
 }
 
-async function logDrinking(scene: Scene, weirId: string, on: string, volumeM3: number): Promise<void> {
+async function logDrinking(scene: Scene, weirId: Id<'weir'>, on: string, volumeM3: M3): Promise<void> {
   const counted = Math.round(volumeM3 * 50)
   const drawn = measuredVolumeM3({ method: 'jerrycans', count: counted })
   await addAbstraction(penOf(scene, ATTENDANTS[0]!, on, '18:45'), {

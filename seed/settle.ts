@@ -1,4 +1,5 @@
 import { addDays } from '../domain/calendar.ts'
+import type { Id } from '../domain/id.ts'
 import { addCropPlan } from '../server/crops/plan/store.ts'
 import { openGroupAccounts, openMemberAccount } from '../server/fees/ledger/account-store.ts'
 import { setGroup } from '../server/people/group/store.ts'
@@ -72,7 +73,7 @@ async function writeWorks(scene: Scene, on: string): Promise<void> {
   }
 }
 
-async function writePump(scene: Scene, on: string, weirId: string, pump: (typeof PUMPS)[number]): Promise<void> {
+async function writePump(scene: Scene, on: string, weirId: Id<'weir'>, pump: (typeof PUMPS)[number]): Promise<void> {
   const pen = () => penOf(scene, CHAIR, on, '10:00')
   const pumpId = await addPump(pen(), {
     number: pump.number,

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../domain/calendar.ts'
+import type { Id } from '../domain/id.ts'
 import { setTankUse } from '../server/rotation/tank-turn/store.ts'
 import { addFlowTest } from '../server/works/pump/store.ts'
 import { setTankOutlet } from '../server/works/tank/outlet-store.ts'
@@ -5,10 +7,10 @@ import { penOf, type Scene, type Works } from './scene.ts'
 import { TANK_TURNS } from './valley.ts'
 
 interface Joining {
-  tankId: string
+  tankId: Id<'tank'>
   /** The day on which the pipes were joined and the outlets tested, and from which turns go by gravity. */
   on: string
-  fromOn: string
+  fromOn: CalendarDate
   by: string
 }
 

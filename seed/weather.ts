@@ -1,4 +1,4 @@
-import { addDays, daysBetween } from '../domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween } from '../domain/calendar.ts'
 import type { Chance } from './chance.ts'
 
 export interface SeedDay {
@@ -14,7 +14,7 @@ export interface SeedDay {
 const STORMS: Record<number, number> = { 61: 8, 62: 17, 63: 4, 20: 2, 94: 3 }
 
 /** A dry season day by day: hot, with cool nights, a few dull days, one storm spell. */
-export function seedWeather(chance: Chance, fromOn: string, toOn: string): SeedDay[] {
+export function seedWeather(chance: Chance, fromOn: CalendarDate, toOn: CalendarDate): SeedDay[] {
   return Array.from({ length: daysBetween(fromOn, toOn) + 1 }, (_, day) => {
     const rainMm = STORMS[day] ?? 0
     const warmth = 33 + 2.5 * Math.sin(day / 23)

@@ -1,11 +1,12 @@
 import { group } from 'd3-array'
+import type { Instant } from '../calendar.ts'
 
 export interface Correctable {
   id: string
   /** The entry that this one replaces; null for a first entry. */
   correctsId: string | null
   /** Instant, UTC ISO text. */
-  writtenAt: string
+  writtenAt: Instant
 }
 
 interface Standing<Entry extends Correctable> {

@@ -1,4 +1,5 @@
 import { sum } from '../sum.ts'
+import type { M3 } from '../units.ts'
 import { checkedPositive } from '../works/checked-number.ts'
 import { TANK_LEVEL_ERROR_M } from '../works/tool-errors.ts'
 import { exactM3, meterPassedM3 } from './draw/meter.ts'
@@ -13,9 +14,9 @@ interface NightReading {
 
 export interface NightLoss {
   lineId: string | null
-  lostM3: number
+  lostM3: M3
   lossM3PerH: number
-  toleranceM3: number
+  toleranceM3: M3
   shows: boolean
 }
 
@@ -31,7 +32,7 @@ export function nightTest({
   areaM2: number
   readings: readonly NightReading[]
   levelErrorM?: number
-}): { losses: NightLoss[]; totalLostM3: number } {
+}): { losses: NightLoss[]; totalLostM3: M3 } {
   checkedPositive(areaM2, 'areaM2')
   const toleranceM3 = areaM2 * Math.hypot(levelErrorM, levelErrorM)
   const losses = readings.map(({ lineId, startLevelM, endLevelM, hours }) => {
@@ -44,8 +45,8 @@ export function nightTest({
 
 interface MeterNightReading {
   lineId: string | null
-  startM3: number
-  endM3: number
+  startM3: M3
+  endM3: M3
   hours: number
 }
 
@@ -62,8 +63,8 @@ export function meterNightTest({
 }: {
   readings: readonly MeterNightReading[]
   meterDigits: number
-  readingStepM3: number
-}): { losses: NightLoss[]; totalLostM3: number } | null {
+  readingStepM3: M3
+}): { losses: NightLoss[]; totalLostM3: M3 } | null {
   const toleranceM3 = Math.hypot(readingStepM3 / 2, readingStepM3 / 2)
   const losses: NightLoss[] = []
   for (const { lineId, startM3, endM3, hours } of readings) {

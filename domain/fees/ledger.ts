@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../calendar.ts'
+import type { Id } from '../id.ts'
 import { type Minor, minor } from '../money/money.ts'
 import { sum } from '../sum.ts'
 
@@ -20,8 +21,8 @@ export type TransferKind =
 export interface Transfer {
   id: string
   kind: TransferKind
-  debitAccountId: string
-  creditAccountId: string
+  debitAccountId: Id<'account'>
+  creditAccountId: Id<'account'>
   amountMinor: number
   on: CalendarDate
   /** The transfer that this one takes back or amends. */
@@ -31,7 +32,7 @@ export interface Transfer {
 }
 
 interface StatementLine {
-  transferId: string
+  transferId: Id<'transfer'>
   on: CalendarDate
   kind: TransferKind
   debitMinor: Minor
@@ -59,7 +60,7 @@ export function balanceOf({
   asOf,
 }: {
   transfers: readonly Transfer[]
-  accountId: string
+  accountId: Id<'account'>
   asOf?: CalendarDate
 }): Minor {
   let balance = 0
@@ -72,7 +73,7 @@ export function balanceOf({
 /** Every account's balance, by account id, and their sum, which is zero: nothing arises and nothing is lost. */
 export function trialBalance({ transfers }: { transfers: readonly Transfer[] }) {
   const balances = new Map<string, Minor>()
-  const add = (accountId: string, amountMinor: number) =>
+  const add = (accountId: Id<'account'>, amountMinor: number) =>
     balances.set(accountId, minor((balances.get(accountId) ?? 0) + amountMinor))
   for (const transfer of transfers) {
     const { debitAccountId, creditAccountId, amountMinor } = checkTransfer(transfer)
@@ -92,7 +93,7 @@ export function statement({
   to,
 }: {
   transfers: readonly Transfer[]
-  accountId: string
+  accountId: Id<'account'>
   from?: CalendarDate
   to?: CalendarDate
 }): Statement {
@@ -114,7 +115,7 @@ export function inOrder(transfers: readonly Transfer[]): Transfer[] {
   return transfers.toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
 }
 
-function lineOf(transfer: Transfer, accountId: string, balance: number): StatementLine {
+function lineOf(transfer: Transfer, accountId: Id<'account'>, balance: number): StatementLine {
   const debit = transfer.debitAccountId === accountId
   return {
     transferId: transfer.id,
@@ -127,11 +128,11 @@ function lineOf(transfer: Transfer, accountId: string, balance: number): Stateme
 }
 
 /** True when the transfer moves money into the account or out of it. */
-export function touches(transfer: Transfer, accountId: string): boolean {
+export function touches(transfer: Transfer, accountId: Id<'account'>): boolean {
   return transfer.debitAccountId === accountId || transfer.creditAccountId === accountId
 }
 
-function signedMinor(transfer: Transfer, accountId: string): number {
+function signedMinor(transfer: Transfer, accountId: Id<'account'>): number {
   if (transfer.debitAccountId === accountId) return transfer.amountMinor
   return transfer.creditAccountId === accountId ? -transfer.amountMinor : 0
 }

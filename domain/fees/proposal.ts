@@ -1,5 +1,6 @@
 import { InputError } from '../input-error.ts'
 import { type Minor, minor, sumMinor } from '../money/money.ts'
+import type { M3 } from '../units.ts'
 
 interface FeeProposalInput {
   /** Yearly, by any names the group uses: stipend, spares, repairs, committee. */
@@ -10,7 +11,7 @@ interface FeeProposalInput {
   paidVolumeM3: { cautious: number; middle: number }
   plots: number
   /** A small, a middle and a large plot, or any others. */
-  examples: readonly { name: string; yearlyM3: number }[]
+  examples: readonly { name: string; yearlyM3: M3 }[]
   /** The part of the costs that a mixed tariff raises as a flat fee; a half unless said otherwise. */
   flatFraction?: number
 }
@@ -37,7 +38,7 @@ interface FeeProposal {
 export function feeProposal(input: FeeProposalInput): FeeProposal {
   const replacementMinor = sumMinor(input.replacements.map(yearlyReplacement))
   const yearlyCostMinor = sumMinor([...Object.values(input.yearlyCostsMinor), replacementMinor])
-  const at = (paidM3: number) => feeLevel(input, yearlyCostMinor, paidM3)
+  const at = (paidM3: M3) => feeLevel(input, yearlyCostMinor, paidM3)
   return {
     yearlyCostMinor,
     replacementMinor,
@@ -51,7 +52,7 @@ function yearlyReplacement({ priceMinor, lifeYears }: FeeProposalInput['replacem
   return upToWhole(minor(priceMinor) / lifeYears)
 }
 
-function feeLevel(input: FeeProposalInput, costMinor: number, paidM3: number): FeeLevel {
+function feeLevel(input: FeeProposalInput, costMinor: number, paidM3: M3): FeeLevel {
   const { plots, examples, flatFraction = 0.5 } = input
   if (!(paidM3 > 0)) throw new InputError('paid-volume-not-above-zero', { paidM3 })
   if (!(plots > 0)) throw new InputError('no-plots', { plots })

@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import type { Id } from '../id.ts'
 
 /** Where money is kept; labour and produce are taken at agreed rates and touch no cash column. */
 export type MoneyColumn = 'cash' | 'wallet' | 'bank'
@@ -14,9 +15,9 @@ export interface Receipt {
   /** A voided receipt keeps its number and counts for nothing. */
   voided?: boolean
   /** The member account that the receipt is made out to. */
-  forAccountId?: string
+  forAccountId?: Id<'account'>
   /** What the ledger made of it; null when it has no transfer, left out when this is not to be checked. */
-  posted?: { accountId: string; amountMinor: number } | null
+  posted?: { accountId: Id<'account'>; amountMinor: number } | null
 }
 
 export interface ReceiptBook {

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../calendar.ts'
 /** What a group has settled about itself: place in degrees and metres, its money, its week and its season. */
 export interface Group {
   name: string
@@ -7,6 +8,6 @@ export interface Group {
   timeZone: string
   currency: string
   firstWeekday: 1 | 2 | 3 | 4 | 5 | 6 | 7
-  seasonStartOn: string
-  seasonEndOn: string
+  seasonStartOn: CalendarDate
+  seasonEndOn: CalendarDate
 }

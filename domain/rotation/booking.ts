@@ -1,5 +1,6 @@
+import type { Id } from '../id.ts'
 import { sum } from '../sum.ts'
-import { downToLitreM3, MINUTES_PER_DAY } from '../units.ts'
+import { downToLitreM3, type M3, MINUTES_PER_DAY } from '../units.ts'
 import { closes, turnRules } from './draft/limits.ts'
 import { layTurn, type WishedTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
@@ -8,7 +9,7 @@ import type { PlannedWeek } from './week/planned-week.ts'
 
 export interface OpenSlot {
   on: string
-  pumpId: string
+  pumpId: Id<'pump'>
   startMinute: number
   endMinute: number
 }
@@ -47,7 +48,7 @@ export function openSlots({ inputs, turns, on }: Pick<Week, 'inputs' | 'turns'> 
 /** Turns that hold a line of the pump at a minute, with the walk to the next valve before and after. */
 function linesTaken(
   turns: readonly PlannedTurn[],
-  { pumpId, on, minute, walk }: { pumpId: string; on: string; minute: number; walk: number },
+  { pumpId, on, minute, walk }: { pumpId: Id<'pump'>; on: string; minute: number; walk: number },
 ): number {
   return turns.filter(
     (turn) =>
@@ -56,7 +57,7 @@ function linesTaken(
 }
 
 /** What a weir may still give this week: its released water with the spare part, less drinking water and the turns that stand. */
-export function openWaterM3({ inputs, results, turns }: Week, weirId: string): number {
+export function openWaterM3({ inputs, results, turns }: Week, weirId: Id<'weir'>): number {
   const releasableM3 = inputs.weirs.find((weir) => weir.id === weirId)?.releasableM3 ?? 0
   const drinkingM3 = results.drinking.find((one) => one.weirId === weirId)?.allocatedM3 ?? 0
   const pumpIds = inputs.pumps.filter((pump) => pump.weirId === weirId).map((pump) => pump.id)
@@ -65,7 +66,7 @@ export function openWaterM3({ inputs, results, turns }: Week, weirId: string): n
 }
 
 /** What a plot may still book: its entitlement of the season so far, less what it received and the turns that stand. */
-export function leftOfEntitlementM3({ results, turns }: Week, plotId: string): number {
+export function leftOfEntitlementM3({ results, turns }: Week, plotId: Id<'plot'>): number {
   const share = results.shares.find((one) => one.plotId === plotId)
   if (!share) return 0
   const takenM3 = sum(turns.filter((turn) => turn.plotId === plotId).map(volumeOf))
@@ -74,7 +75,7 @@ export function leftOfEntitlementM3({ results, turns }: Week, plotId: string): n
 
 type BookingRefusal =
   | { refusal: 'not-in-week' | 'by-gravity' | 'closed' | 'turn-there-already' | 'slot-taken' | 'beyond-flow' }
-  | { refusal: 'no-water' | 'beyond-entitlement'; leftM3: number }
+  | { refusal: 'no-water' | 'beyond-entitlement'; leftM3: M3 }
 
 /** One booking tried against the week as it stands: first come, within the entitlement, the water and the pump's hours. */
 export function tryBooking(week: Week, wish: WishedTurn): { turn: PlannedTurn } | BookingRefusal {
@@ -111,10 +112,10 @@ function isTaken(
   return false
 }
 
-function isClosed({ closures }: WeekInputs, at: { pumpId: string; outletId?: string; on: string }): boolean {
+function isClosed({ closures }: WeekInputs, at: { pumpId: Id<'pump'>; outletId?: Id<'outlet'>; on: string }): boolean {
   return closures.some((closure) => closes(closure, at))
 }
 
-function volumeOf({ volumeM3 }: { volumeM3: number }): number {
+function volumeOf({ volumeM3 }: { volumeM3: M3 }): number {
   return volumeM3
 }

@@ -1,3 +1,4 @@
+import type { Id } from '../id.ts'
 import { inOrder, layTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
 import type { WeekInputs } from './week/inputs.ts'
@@ -40,7 +41,7 @@ export function giveTurn({
   inputs: WeekInputs
   turns: readonly PlannedTurn[]
   turn: PlannedTurn
-  toPlotId: string
+  toPlotId: Id<'plot'>
 }): { turn: PlannedTurn } | { refusal: SwapRefusal } {
   const own = inputs.plots.find((plot) => plot.id === toPlotId)?.outletIds ?? []
   const tankId = inputs.outlets.find((outlet) => outlet.id === turn.outletId)?.tankId

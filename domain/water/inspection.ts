@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../calendar.ts'
+import type { Id } from '../id.ts'
 
 export const WEIR_PARTS = ['wall', 'wings', 'apron', 'spillway', 'gabions', 'chamber', 'silt-cap'] as const
 export type WeirPart = (typeof WEIR_PARTS)[number]
@@ -7,7 +8,7 @@ export const PART_STATES = ['sound', 'watch', 'repair', 'danger'] as const
 export type PartState = (typeof PART_STATES)[number]
 
 export interface Inspected {
-  weirId: string
+  weirId: Id<'weir'>
   part: WeirPart
   seenOn: CalendarDate
   state: PartState

@@ -1,5 +1,6 @@
 import { deviation, mean } from 'd3-array'
 import { InputError } from '../input-error.ts'
+import type { Litres } from '../units.ts'
 import { checkedPositive } from './checked-number.ts'
 import { TOOL_ERROR_FRACTION } from './tool-errors.ts'
 
@@ -24,7 +25,7 @@ export function bucketFlow({
   containerLitres,
   seconds,
 }: {
-  containerLitres: number
+  containerLitres: Litres
   seconds: readonly number[]
 }): BucketFlow {
   checkedPositive(containerLitres, 'containerLitres')

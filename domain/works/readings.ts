@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../calendar.ts'
+import type { M3 } from '../units.ts'
 
 /** A reading at the beginning or the end of a day. */
 export interface DawnOrDusk {
@@ -11,7 +12,7 @@ export interface DawnOrDusk {
 /** A meter that was replaced in the course of a day. */
 export interface MeterExchange {
   on: CalendarDate
-  oldLastM3: number
-  newFirstM3: number
+  oldLastM3: M3
+  newFirstM3: M3
   newDigits: number
 }

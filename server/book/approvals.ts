@@ -1,3 +1,4 @@
+import type { Instant } from '../../domain/calendar.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { Database } from '../database/connection.ts'
 import { appendEntry, type Pen } from './entries.ts'
@@ -7,7 +8,7 @@ export interface Approval {
   id: string
   approverId: string
   approverName: string
-  approvedAt: string
+  approvedAt: Instant
 }
 
 /**

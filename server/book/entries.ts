@@ -1,5 +1,7 @@
 import { createHash, randomBytes, scryptSync } from 'node:crypto'
 import type { Insertable, Transaction } from 'kysely'
+import type { Instant } from '../../domain/calendar.ts'
+import type { Id } from '../../domain/id.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { FactTables, Schema } from '../database/schema.ts'
 import { hashOfEntry } from './entry-hash.ts'
@@ -10,8 +12,8 @@ export type Facts = { [T in keyof FactTables]?: Omit<Insertable<FactTables[T]>, 
 export interface EntryHead {
   kind: string
   /** UTC instant of the event itself; the moment of writing is kept beside it. */
-  happenedAt?: string
-  forPersonId?: string | null
+  happenedAt?: Instant
+  forPersonId?: Id<'person'> | null
   correctsId?: string | null
   reason?: string | null
   paperPage?: string | null
@@ -22,7 +24,7 @@ export interface EntryHead {
 export interface Pen {
   trx: Transaction<Schema>
   writtenBy: string
-  writtenAt: string
+  writtenAt: Instant
   /** The example valley brings ids that come out the same each time. */
   nextId?: () => string
   form?: { key: string; digest: string; answer: (id: string) => string } | undefined

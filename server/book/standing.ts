@@ -1,4 +1,5 @@
 import { type RawBuilder, sql } from 'kysely'
+import type { CalendarDate } from '../../domain/calendar.ts'
 import type { FactTables } from '../database/schema.ts'
 
 /**
@@ -15,7 +16,10 @@ export function standing(table: keyof FactTables): RawBuilder<boolean> {
 }
 
 /** Of rows that carry a from-date, the last one in force on a day; the later written wins on the same day. */
-export function inForce<R extends { fromOn: string; seq: number }>(rows: readonly R[], on: string): R | undefined {
+export function inForce<R extends { fromOn: CalendarDate; seq: number }>(
+  rows: readonly R[],
+  on: string,
+): R | undefined {
   let found: R | undefined
   for (const row of rows) {
     if (row.fromOn > on) continue
@@ -25,7 +29,7 @@ export function inForce<R extends { fromOn: string; seq: number }>(rows: readonl
 }
 
 /** Of rows with a from-date, the one in force for each thing; a thing not yet begun shows its first row. */
-export function latestOfEach<R extends { fromOn: string; seq: number }>(
+export function latestOfEach<R extends { fromOn: CalendarDate; seq: number }>(
   rows: readonly R[],
   thing: (row: R) => string,
   on: string,

@@ -1,4 +1,5 @@
 import { sql } from 'kysely'
+import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { hashOfEntry } from './entry-hash.ts'
 import { factTables, readBook } from './merge/merge.ts'
@@ -60,8 +61,8 @@ export async function endOfBook(db: Database): Promise<BookEnd> {
 
 /** Where a hash that was noted before stands: in this book's own chain, or in that of a book that was joined into it. */
 type NotedHash =
-  | { at: 'here'; entry: number; writtenAt: string; later: number }
-  | { at: 'joined'; entry: number; writtenAt: string }
+  | { at: 'here'; entry: number; writtenAt: Instant; later: number }
+  | { at: 'joined'; entry: number; writtenAt: Instant }
   | { at: 'nowhere' }
 
 /** The first twelve signs of a hash are enough; it may be given in groups, as it is printed. */
@@ -70,7 +71,7 @@ export async function findHash(db: Database, noted: string): Promise<NotedHash> 
   if (!/^[0-9a-f]{12,64}$/.test(wanted)) return { at: 'nowhere' }
   const own = await db.selectFrom('entry').select(['seq', 'writtenAt']).where('hash', 'like', `${wanted}%`).execute()
   if (own.length === 1) {
-    const [{ seq, writtenAt }] = own as [{ seq: number; writtenAt: string }]
+    const [{ seq, writtenAt }] = own as [{ seq: number; writtenAt: Instant }]
     const later = await db
       .selectFrom('entry')
       .select(({ fn }) => fn.countAll<number>().as('count'))

@@ -1,4 +1,6 @@
 import type { Generated } from 'kysely'
+import type { Instant } from '../../domain/calendar.ts'
+import type { Id } from '../../domain/id.ts'
 import type { AbstractionsTables } from './tables/abstractions.ts'
 import type { CropsTables } from './tables/crops.ts'
 import type { FeesTables } from './tables/fees.ts'
@@ -24,10 +26,10 @@ export interface EntryTable {
   seq: Generated<number>
   id: string
   kind: string
-  happenedAt: string
-  writtenAt: string
+  happenedAt: Instant
+  writtenAt: Instant
   writtenBy: string
-  forPersonId: string | null
+  forPersonId: Id<'person'> | null
   correctsId: string | null
   reason: string | null
   formKey: string | null
@@ -42,12 +44,12 @@ export interface EntryTable {
 
 export interface SessionTable {
   keyHash: string
-  personId: string
-  startedAt: string
-  expiresAt: string
+  personId: Id<'person'>
+  startedAt: Instant
+  expiresAt: Instant
   /** Minutes without a page after which it ends; null on a device of one's own. */
   idleMinutes: number | null
-  seenAt: string | null
+  seenAt: Instant | null
 }
 
 /** Every append-only table whose rows hang on an entry. */

@@ -1,3 +1,4 @@
+import type { Id } from '../../domain/id.ts'
 import { newId } from '../book/entries.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk } from '../web/pages/desk.ts'
@@ -21,7 +22,7 @@ export interface Asked {
 /** A matter of money that somebody else wrote and that has no second name yet. */
 interface Matter {
   id: string
-  writerId: string
+  writerId: Id<'person'>
   approval: unknown
 }
 

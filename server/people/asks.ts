@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../domain/calendar.ts'
+import type { Id } from '../../domain/id.ts'
 import type { Pen } from '../book/entries.ts'
 import type { Database } from '../database/connection.ts'
 
@@ -15,10 +17,10 @@ interface KnownOutlet {
   id: string
   number: number
   name: string
-  pumpId: string
+  pumpId: Id<'pump'>
   /** The flow of the latest test; null until there is one. */
   flowM3PerH: number | null
-  testedOn: string | null
+  testedOn: CalendarDate | null
 }
 
 /** What the pages of people and plots want to hear from rooms that come later. */
@@ -27,5 +29,5 @@ export interface PeopleAsks {
   outletsOn(db: Database, on: string): Promise<KnownOutlet[]>
   /** Begins the money of a new group, and of a new person in it. */
   openGroupAccounts(pen: Pen): Promise<void>
-  openMemberAccount(pen: Pen, personId: string): Promise<string>
+  openMemberAccount(pen: Pen, personId: Id<'person'>): Promise<string>
 }

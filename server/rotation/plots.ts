@@ -1,15 +1,16 @@
+import type { Id } from '../../domain/id.ts'
 import { listPlots, type Plot } from '../people/plot/store.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import type { Option } from '../web/pages/form-page.ts'
 
 type Held = Pick<Plot, 'holders'>
 
-export function isHeldBy({ holders }: Held, personId: string): boolean {
+export function isHeldBy({ holders }: Held, personId: Id<'person'>): boolean {
   return holders.some((holder) => holder.id === personId)
 }
 
 /** For whom somebody speaks who does not hold the plot: its first holder; nobody where they speak for themselves. */
-export function spokenFor(plot: Held, personId: string): string | null {
+export function spokenFor(plot: Held, personId: Id<'person'>): string | null {
   return isHeldBy(plot, personId) ? null : (plot.holders[0]?.id ?? null)
 }
 

@@ -1,5 +1,6 @@
 import { fsum, group, rollups } from 'd3-array'
 import type { CalendarDate } from '../../calendar.ts'
+import type { M3 } from '../../units.ts'
 import { combinedErrorM3 } from '../../works/tool-errors.ts'
 import { exactM3 } from '../draw/meter.ts'
 
@@ -8,12 +9,12 @@ export type PumpLineKind = 'pumped' | 'outlets' | 'stand' | 'trough' | 'flushing
 export interface PumpLine {
   on: CalendarDate
   kind: PumpLineKind
-  volumeM3: number
-  uncertaintyM3: number
+  volumeM3: M3
+  uncertaintyM3: M3
   /** One tool's errors lean the same way and are added; errors of different tools are combined by squares. */
   toolId?: string
   /** What the last digit that was read may hide. It leans either way each time, so one tool's do not cancel. */
-  readingErrorM3?: number
+  readingErrorM3?: M3
 }
 
 type BalanceVerdict =
@@ -24,18 +25,18 @@ type BalanceVerdict =
 
 interface DayDifference {
   on: CalendarDate
-  pumpedM3: number
-  unexplainedM3: number
-  toleranceM3: number
+  pumpedM3: M3
+  unexplainedM3: M3
+  toleranceM3: M3
 }
 
 export interface PumpBalance {
-  pumpedM3: number
+  pumpedM3: M3
   recordedM3: Record<Exclude<PumpLineKind, 'pumped'>, number>
-  unexplainedM3: number
+  unexplainedM3: M3
   /** Of what was pumped; null when nothing was. */
   unexplainedFraction: number | null
-  toleranceM3: number
+  toleranceM3: M3
   verdict: BalanceVerdict
   /** The days whose own difference is above their own tolerance, the largest first; all days that lean that way when none is. */
   daysToLookAt: DayDifference[]
@@ -74,15 +75,15 @@ function verdictOn({
   toleranceM3,
 }: {
   lines: readonly PumpLine[]
-  unexplainedM3: number
-  toleranceM3: number
+  unexplainedM3: M3
+  toleranceM3: M3
 }): BalanceVerdict {
   if (!lines.some((line) => line.kind === 'pumped')) return 'cannot-say-nothing-pumped'
   if (Math.abs(unexplainedM3) <= toleranceM3) return 'nothing-the-tools-can-show'
   return unexplainedM3 > 0 ? 'look-at-these-days' : 'more-recorded-than-pumped'
 }
 
-function daysToLookAt(lines: readonly PumpLine[], totalM3: number): DayDifference[] {
+function daysToLookAt(lines: readonly PumpLine[], totalM3: M3): DayDifference[] {
   const days = [...group(lines, (line) => line.on)].map(([on, ofDay]) => ({
     on,
     pumpedM3: sumOf(ofDay, 'pumped'),
@@ -94,7 +95,7 @@ function daysToLookAt(lines: readonly PumpLine[], totalM3: number): DayDifferenc
   return listed.toSorted((a, b) => Math.abs(b.unexplainedM3) - Math.abs(a.unexplainedM3) || (a.on < b.on ? -1 : 1))
 }
 
-function difference(lines: readonly PumpLine[]): { unexplainedM3: number; toleranceM3: number } {
+function difference(lines: readonly PumpLine[]): { unexplainedM3: M3; toleranceM3: M3 } {
   const signedM3 = lines.map((line) => (line.kind === 'pumped' ? line.volumeM3 : -line.volumeM3))
   const byTool = rollups(
     lines.map((line, at) => ({ line, tool: line.toolId ?? at })),

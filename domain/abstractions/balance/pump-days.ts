@@ -1,11 +1,12 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
+import type { M3 } from '../../units.ts'
 import type { DawnOrDusk, MeterExchange } from '../../works/readings.ts'
 import { measuredVolumeM3 } from '../draw/measured-volume.ts'
 
 export interface DayPassed {
   on: CalendarDate
-  volumeM3: number
-  uncertaintyM3: number
+  volumeM3: M3
+  uncertaintyM3: M3
 }
 
 /**
@@ -21,7 +22,7 @@ export function pumpedByDay({
 }: {
   readings: readonly DawnOrDusk[]
   meterDigits: number
-  readingStepM3: number
+  readingStepM3: M3
   exchanges?: readonly MeterExchange[]
 }): DayPassed[] {
   return dayEnds(readings).flatMap(({ on, first, last }) => {

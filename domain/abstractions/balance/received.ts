@@ -1,20 +1,22 @@
 import { fsum, group } from 'd3-array'
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 import { exactM3 } from '../draw/meter.ts'
 
 interface Delivery {
-  plotId: string
-  volumeM3: number
-  uncertaintyM3: number
+  plotId: Id<'plot'>
+  volumeM3: M3
+  uncertaintyM3: M3
   grade: 'measured' | 'estimated'
 }
 
 interface ReceivedByPlot {
-  plotId: string
-  volumeM3: number
-  measuredM3: number
-  estimatedM3: number
+  plotId: Id<'plot'>
+  volumeM3: M3
+  measuredM3: M3
+  estimatedM3: M3
   /** Errors of one plot's turns taken as leaning the same way, so added. */
-  uncertaintyM3: number
+  uncertaintyM3: M3
 }
 
 /** What each plot received, measured and estimated kept apart, by plot id. */

@@ -1,4 +1,4 @@
-import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../units.ts'
+import { LITRES_PER_JERRYCAN, LITRES_PER_M3, type Litres, type M3 } from '../../units.ts'
 import { type BucketNote, bucketFlow } from '../../works/bucket.ts'
 import { checkedNumber, checkedPositive } from '../../works/checked-number.ts'
 import { classTwoErrorFraction, TANK_LEVEL_ERROR_M, TOOL_ERROR_FRACTION } from '../../works/tool-errors.ts'
@@ -11,10 +11,10 @@ type MeterMethod = MeterReadings & {
   flowM3PerH?: number
   transitionalFlowM3PerH?: number
   /** The smallest step that is read, 1 for whole cubic metres; each reading may be off by half of it. */
-  readingStepM3?: number
+  readingStepM3?: M3
 }
 export type HoursMethod = { method: 'hours'; hours: number; flowM3PerH: number; flowErrorFraction?: number }
-type BucketMethod = { method: 'bucket'; containerLitres: number; seconds: readonly number[]; minutes: number }
+type BucketMethod = { method: 'bucket'; containerLitres: Litres; seconds: readonly number[]; minutes: number }
 type TankMethod = { method: 'tank'; areaM2: number; riseM: number; levelErrorM?: number }
 type JerrycansMethod = { method: 'jerrycans'; count: number; litresEach?: number }
 type Measurement = MeterMethod | HoursMethod | BucketMethod | TankMethod | JerrycansMethod
@@ -23,8 +23,8 @@ type MeasurementNote = MeterNote | BucketNote | 'flow-error-assumed' | 'meter-er
 
 interface MeasuredVolume {
   /** Null only for a meter that ran back without a believable roll-over: then nobody can say. */
-  volumeM3: number | null
-  uncertaintyM3: number | null
+  volumeM3: M3 | null
+  uncertaintyM3: M3 | null
   /** Measured: a meter, a tank of known area, counted jerrycans. Estimated: a time multiplied by a flow. */
   grade: 'measured' | 'estimated'
   notes: MeasurementNote[]

@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import { checkedNumber } from '../../works/checked-number.ts'
 
 export type MeterNote =
@@ -8,24 +9,24 @@ export type MeterNote =
   | 'error-from-class-two'
 
 export interface MeterReplacement {
-  oldLastM3: number
-  newFirstM3: number
+  oldLastM3: M3
+  newFirstM3: M3
   newMeterDigits?: number
 }
 
 export interface MeterReadings {
-  openingM3: number
-  closingM3: number
+  openingM3: M3
+  closingM3: M3
   /** Digits of the counter that show whole cubic metres; a counter of 5 digits begins again after 99 999. */
   meterDigits?: number
   /** The most that can have passed, where it is known (see `mostBelievableM3`); no roll-over is believed above it. */
-  mostM3?: number
+  mostM3?: M3
   replacement?: MeterReplacement
 }
 
 /** `null` when the closing reading is below the opening one and the counter cannot have begun again. */
 interface MeterPassed {
-  volumeM3: number | null
+  volumeM3: M3 | null
   notes: MeterNote[]
 }
 
@@ -61,7 +62,7 @@ export function rolledOverM3({
 }
 
 /** Meters show at most litres; this takes off the dust that binary subtraction leaves behind. */
-export function exactM3(volumeM3: number): number {
+export function exactM3(volumeM3: M3): number {
   return Math.round(volumeM3 * 1e6) / 1e6
 }
 

@@ -1,33 +1,36 @@
+import type { Instant } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 export interface TurnFacts {
-  outletId: string
-  pumpId: string
+  outletId: Id<'outlet'>
+  pumpId: Id<'pump'>
   /** The meter that was read; turns that share it cannot run at the same time without mixing their volumes. */
-  meterId?: string
+  meterId?: Id<'pump'>
   /** Instants, UTC ISO text. */
-  startAt?: string
-  stopAt?: string
-  openingM3?: number
-  closingM3?: number
+  startAt?: Instant
+  stopAt?: Instant
+  openingM3?: M3
+  closingM3?: M3
   meterDigits?: number
   /** The measured volume, when it does not come from the readings above. */
-  volumeM3?: number
+  volumeM3?: M3
 }
 
 export interface OtherTurn {
   id: string
-  outletId: string
-  meterId?: string
-  startAt: string
-  stopAt: string
+  outletId: Id<'outlet'>
+  meterId?: Id<'pump'>
+  startAt: Instant
+  stopAt: Instant
 }
 
 export interface PlausibilityInput {
   turn: TurnFacts
   /** When the entry is written, and when the entry before it in the same book was. */
-  writtenAt?: string
+  writtenAt?: Instant
   /** The day that was written for the draw, as an instant within it. */
-  happenedAt?: string
-  previousWrittenAt?: string
+  happenedAt?: Instant
+  previousWrittenAt?: Instant
   pumpMaxM3PerH?: number
   /** Hours from the pump's first hour to its last. */
   pumpDayHours?: number
@@ -35,10 +38,10 @@ export interface PlausibilityInput {
   /** The pumps that reach the outlet, and the outlets that the named pump reaches. */
   outletPumpIds?: readonly string[]
   pumpOutletIds?: readonly string[]
-  plan?: { startAt: string; stopAt: string; volumeM3?: number }
+  plan?: { startAt: Instant; stopAt: Instant; volumeM3?: M3 }
   /** Readings of the same meter before and after this turn. */
-  previousClosingM3?: number
-  nextOpeningM3?: number
+  previousClosingM3?: M3
+  nextOpeningM3?: M3
   others?: readonly OtherTurn[]
   /** How much faster than the pump or outlet is still no matter; one tenth unless said otherwise (common practice, no source). */
   toleranceFraction?: number
@@ -85,7 +88,7 @@ export interface Flag {
 }
 
 /** Hours between start and stop; null when either is missing or they run backwards. */
-export function turnHours({ startAt, stopAt }: { startAt?: string; stopAt?: string }): number | null {
+export function turnHours({ startAt, stopAt }: { startAt?: Instant; stopAt?: Instant }): number | null {
   if (startAt === undefined || stopAt === undefined) return null
   const hours = (Date.parse(stopAt) - Date.parse(startAt)) / 3_600_000
   return hours > 0 ? hours : null

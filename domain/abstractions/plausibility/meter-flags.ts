@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import { exactM3, meterPassedM3, rolledOverM3 } from '../draw/meter.ts'
 import { type Flag, type LikelyCause, type PlausibilityInput, turnHours } from './logged-turn.ts'
 import { mostCounted } from './most-counted.ts'
@@ -112,7 +113,7 @@ function neighbourFlags({ turn, previousClosingM3, nextOpeningM3 }: Plausibility
 }
 
 /** Between a closing and the opening after it nothing should have passed. */
-function joint(earlierM3: number, laterM3: number, meterDigits: number | undefined): Omit<Flag, 'code'> | null {
+function joint(earlierM3: M3, laterM3: M3, meterDigits: number | undefined): Omit<Flag, 'code'> | null {
   const gapM3 = rolledOverM3({ openingM3: earlierM3, closingM3: laterM3, meterDigits }) ?? exactM3(laterM3 - earlierM3)
   if (Math.abs(gapM3) < SAME_M3) return null
   const same = (candidate: number) => Math.abs(candidate - earlierM3) < SAME_M3
@@ -126,11 +127,11 @@ function joint(earlierM3: number, laterM3: number, meterDigits: number | undefin
  * The swap of digits that makes the volume believable, in the closing reading first. A reading that the neighbouring
  * turn's shows too is vouched for and left alone.
  */
-function swapFor(input: PlausibilityInput, mostM3: number): Record<string, number> | null {
+function swapFor(input: PlausibilityInput, mostM3: M3): Record<string, number> | null {
   const { openingM3, closingM3, meterDigits } = input.turn
   if (openingM3 === undefined || closingM3 === undefined || mostM3 === Number.POSITIVE_INFINITY) return null
-  const believable = (volumeM3: number) => volumeM3 > 0 && volumeM3 <= mostM3
-  const swapUnless = (vouched: boolean, readingM3: number, accepts: (m3: number) => boolean) =>
+  const believable = (volumeM3: M3) => volumeM3 > 0 && volumeM3 <= mostM3
+  const swapUnless = (vouched: boolean, readingM3: M3, accepts: (m3: M3) => boolean) =>
     vouched ? null : soleSwap({ readingM3, meterDigits, accepts })
   const closing = swapUnless(input.nextOpeningM3 === closingM3, closingM3, (m3) => believable(m3 - openingM3))
   if (closing !== null) return { suggestedClosingM3: closing, suggestedVolumeM3: exactM3(closing - openingM3) }

@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import { type PlausibilityInput, turnHours } from './logged-turn.ts'
 
 /** Clock times are written to the quarter of an hour, at either end (common practice, no source). */
@@ -7,9 +8,9 @@ const LONGEST_DAY_HOURS = 14
 
 export interface MostCounted {
   /** A meter reading that gives more than this is not counted as it was read. */
-  mostM3: number
+  mostM3: M3
   /** The most the pump gives in one whole day. */
-  wholeDayM3: number
+  wholeDayM3: M3
 }
 
 /**
@@ -38,11 +39,11 @@ export function countedInstead({
   byClockErrorM3,
   most,
 }: {
-  readM3: number
-  byClockM3: number | null
-  byClockErrorM3: number
+  readM3: M3
+  byClockM3: M3 | null
+  byClockErrorM3: M3
   most: MostCounted
-}): { volumeM3: number; uncertaintyM3: number } {
+}): { volumeM3: M3; uncertaintyM3: M3 } {
   const volumeM3 = Math.min(byClockM3 ?? 0, most.wholeDayM3)
   const restM3 = Math.min(readM3, most.wholeDayM3) - volumeM3
   return { volumeM3, uncertaintyM3: Math.max(byClockErrorM3, restM3) }

@@ -1,8 +1,9 @@
+import type { M3 } from '../../units.ts'
 /**
  * Readings that come from the written one by swapping two neighbouring digits of its whole part, the commonest slip of
  * the pen (common practice, no source). Digits are padded to the meter's width, so that 00041 may have been 00014.
  */
-export function swappedReadings({ readingM3, meterDigits = 0 }: { readingM3: number; meterDigits?: number }): number[] {
+export function swappedReadings({ readingM3, meterDigits = 0 }: { readingM3: M3; meterDigits?: number }): number[] {
   const [whole = '', part] = String(readingM3).split('.')
   const digits = whole.padStart(meterDigits, '0')
   const swaps = new Set<number>()
@@ -19,9 +20,9 @@ export function soleSwap({
   meterDigits,
   accepts,
 }: {
-  readingM3: number
+  readingM3: M3
   meterDigits?: number
-  accepts: (candidateM3: number) => boolean
+  accepts: (candidateM3: M3) => boolean
 }): number | null {
   const fitting = swappedReadings({ readingM3, meterDigits }).filter(accepts)
   return fitting.length === 1 ? fitting[0]! : null

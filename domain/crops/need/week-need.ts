@@ -1,6 +1,6 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
-import { depthToVolumeM3, type Range } from '../../units.ts'
+import { depthToVolumeM3, type M3, type Range } from '../../units.ts'
 import { type Stage, stageOn } from '../crop/stages.ts'
 import { type CannotSay, checkPlan, type Reason } from '../plan.ts'
 import { checkAvailableWater } from '../root-zone/available-water.ts'
@@ -41,7 +41,7 @@ export interface WeekNeed {
   /** Part of the likely volume that the first turn brings. */
   firstTurnPart: number
   /** The most that one turn can bring before it only drains. */
-  turnHoldsM3: number
+  turnHoldsM3: M3
   jerrycans: Range
   /** From today on, with the water that is planned before the week and none in it. */
   daysLeft: DaysLeft

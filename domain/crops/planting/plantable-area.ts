@@ -1,7 +1,7 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
-import type { Range } from '../../units.ts'
+import type { M3, Range } from '../../units.ts'
 import type { StorageModel } from '../../water/path/store.ts'
 import { largestShare } from '../../water/path/store-path.ts'
 
@@ -11,8 +11,8 @@ export interface PlantingWater {
   lateRainOn: CalendarDate
   /** Weeks of drinking kept beyond that date. */
   extraWeeks: number
-  dailyDrinkingM3: number
-  cases: Record<keyof Range, { store: StorageModel; storedM3: number }>
+  dailyDrinkingM3: M3
+  cases: Record<keyof Range, { store: StorageModel; storedM3: M3 }>
 }
 
 interface PlantableInput {

@@ -1,6 +1,6 @@
 import { type CalendarDate, type Weekday, weekStartOf } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
-import { depthToVolumeM3 } from '../../units.ts'
+import { depthToVolumeM3, type M3 } from '../../units.ts'
 
 interface CalendarPlan {
   id: string
@@ -13,17 +13,17 @@ interface CalendarPlan {
 
 interface CalendarWeek {
   startsOn: CalendarDate
-  grossM3: number
-  byPlan: { id: string; grossM3: number }[]
+  grossM3: M3
+  byPlan: { id: string; grossM3: M3 }[]
   /** Demand above what the pumps lift in a week; 0 where they keep up or their lift was not told. */
-  overLiftM3: number
+  overLiftM3: M3
 }
 
 /** Likely demand of all plans week by week, so that a common peak is seen before planting; weeks without demand between are kept out. */
 export function seasonCalendar(input: {
   plans: readonly CalendarPlan[]
   firstWeekday: Weekday
-  weeklyLiftM3?: number
+  weeklyLiftM3?: M3
 }): CalendarWeek[] {
   const weeks = new Map<CalendarDate, Map<string, number>>()
   for (const plan of input.plans) {

@@ -1,7 +1,8 @@
+import type { Id } from '../../id.ts'
 import type { Stage } from '../crop/stages.ts'
 
 interface SensitivePlot {
-  id: string
+  id: Id<'plot'>
   stage: Stage
   perennial: boolean
   /** Seasonal yield response factor; null where none is published, which ranks as 1. */
@@ -9,7 +10,7 @@ interface SensitivePlot {
 }
 
 export interface SensitivityRank {
-  id: string
+  id: Id<'plot'>
   /** 1 suffers most; plots that cannot be told apart share a rank. */
   rank: number
   why: 'perennial' | 'flowering-and-fruit-set' | 'seedling' | 'growing' | 'ripening'

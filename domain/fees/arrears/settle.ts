@@ -1,9 +1,10 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { type Minor, minor, sumMinor } from '../../money/money.ts'
 import { inOrder, type Transfer, type TransferKind, touches } from '../ledger.ts'
 
 interface SettledCharge {
-  transferId: string
+  transferId: Id<'transfer'>
   on: CalendarDate
   kind: TransferKind
   amountMinor: Minor
@@ -28,7 +29,7 @@ export function settleOldestFirst({
   asOf,
 }: {
   transfers: readonly Transfer[]
-  accountId: string
+  accountId: Id<'account'>
   asOf?: CalendarDate
 }): Settlement {
   const own = transfers.filter(
@@ -46,7 +47,7 @@ export function settleOldestFirst({
 }
 
 /** A void cancels as much of its payment as is left of it; anything beyond that is a charge like any other. */
-function withoutVoids(transfers: readonly Transfer[], accountId: string) {
+function withoutVoids(transfers: readonly Transfer[], accountId: Id<'account'>) {
   const payments = transfers.filter((transfer) => transfer.creditAccountId === accountId).map((own) => ({ ...own }))
   const paymentById = new Map(payments.map((payment) => [payment.id, payment]))
   const charges: Transfer[] = []

@@ -1,9 +1,10 @@
 import { rollup } from 'd3-array'
+import type { Id } from '../../id.ts'
 import { type Minor, sumMinor } from '../../money/money.ts'
 import type { ChargeLine } from './types.ts'
 
 interface FollowUp {
-  abstractionId: string
+  abstractionId: Id<'abstraction'>
   /** Above zero still to be charged, below zero to be given back. */
   differenceMinor: Minor
 }
@@ -17,7 +18,7 @@ export function followUpCharges({
   posted,
 }: {
   due: readonly Pick<ChargeLine, 'abstractionId' | 'amountMinor'>[]
-  posted: readonly { abstractionId: string; amountMinor: number }[]
+  posted: readonly { abstractionId: Id<'abstraction'>; amountMinor: number }[]
 }): FollowUp[] {
   const slips = due.filter((line) => line.abstractionId !== null)
   const signed = [

@@ -1,4 +1,5 @@
 import { type Decimal, decimal, least, minus, ONE, plus, times, ZERO } from '../../money/decimal.ts'
+import type { M3 } from '../../units.ts'
 import type { Block, TariffPart } from '../tariff/tariff.ts'
 
 /** A price before rounding: `exact` over `over`, so that a third of a turn stays a third. */
@@ -10,8 +11,8 @@ export interface SlipPrice {
 }
 
 interface SlipBasis {
-  volumeM3: number
-  plannedM3?: number
+  volumeM3: M3
+  plannedM3?: M3
   pumpHours?: number
   noShow?: boolean
 }

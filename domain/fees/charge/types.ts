@@ -1,5 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import type { Minor } from '../../money/money.ts'
+import type { M3 } from '../../units.ts'
 import type { DRINKING, Tariff, TariffPart } from '../tariff/tariff.ts'
 
 export interface ChargedAbstraction {
@@ -7,9 +9,9 @@ export interface ChargedAbstraction {
   /** The day of delivery, which decides the tariff. */
   on: CalendarDate
   /** What was delivered. */
-  volumeM3: number
+  volumeM3: M3
   /** What was agreed; a cut turn then costs that part of a price per turn. */
-  plannedM3?: number
+  plannedM3?: M3
   pumpHours?: number
   grade: 'measured' | 'estimated'
   use?: 'irrigation' | 'livestock' | typeof DRINKING
@@ -27,9 +29,9 @@ export interface Payer {
 
 export interface ChargeLine {
   /** Null for a fixed fee. */
-  abstractionId: string | null
+  abstractionId: Id<'abstraction'> | null
   on: CalendarDate
-  tariffId: string
+  tariffId: Id<'tariff'>
   kind: TariffPart['kind']
   quantity: number
   unit: 'm3' | 'h' | 'turn' | 'share' | 'ha' | 'month' | 'season'

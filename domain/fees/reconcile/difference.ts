@@ -1,3 +1,5 @@
+import type { M3 } from '../../units.ts'
+
 type DifferenceCode =
   | 'water-unexplained'
   | 'more-water-recorded-than-pumped'
@@ -60,9 +62,9 @@ type PlaceToLook =
 export interface Difference {
   code: DifferenceCode
   amountMinor: number | null
-  volumeM3: number | null
+  volumeM3: M3 | null
   toleranceMinor: number | null
-  toleranceM3: number | null
+  toleranceM3: M3 | null
   values: Record<string, string | number>
   lookAt: PlaceToLook[]
 }

@@ -1,4 +1,5 @@
 import { type Minor, minor } from '../../money/money.ts'
+import type { M3 } from '../../units.ts'
 
 export interface MoneyIndicators {
   /** Collected over billed; above 1 usually means that old arrears were paid. Null when nothing was billed. */
@@ -20,7 +21,7 @@ export function moneyIndicators({
   billedMinor: number
   collectedMinor: number
   costsMinor: number
-  deliveredM3?: number
+  deliveredM3?: M3
 }): MoneyIndicators {
   return {
     collectionRatio: billedMinor > 0 ? collectedMinor / billedMinor : null,

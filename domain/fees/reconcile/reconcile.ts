@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import { cashDifferences } from './cash.ts'
 import { chargeDifferences } from './charges.ts'
 import type { CannotSay, Difference } from './difference.ts'
@@ -9,10 +10,10 @@ interface Reconciliation {
   cannotSay: CannotSay[]
   /** Nothing differs and everything could be checked. */
   closes: boolean
-  deliveredM3: number
-  deliveredUncertaintyM3: number
-  chargedM3: number
-  freeM3: number
+  deliveredM3: M3
+  deliveredUncertaintyM3: M3
+  chargedM3: M3
+  freeM3: M3
 }
 
 /** Water beside money for one period, in the order of the book: volumes, charges, arrears, receipts, cash book, count. */

@@ -1,12 +1,14 @@
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 import type { HeldColumn, Receipt, ReceiptBook } from '../receipt.ts'
 import type { WaitingCode } from './difference.ts'
 
 /** Delivered water beside the charge posted for it. */
 export interface PostedSlip {
-  abstractionId: string
-  volumeM3: number
+  abstractionId: Id<'abstraction'>
+  volumeM3: M3
   /** Plus or minus, from the tools that measured it. */
-  uncertaintyM3: number
+  uncertaintyM3: M3
   /** By the tariff of the day; 0 for free water. */
   dueMinor: number
   /** All transfers posted for this abstraction, follow-up lines included; null when there are none. */
@@ -52,7 +54,7 @@ interface CountedMoney {
 
 /** Days of a stipend beside the days of its span on which the log has entries. */
 export interface PaidDays {
-  voucherId: string
+  voucherId: Id<'voucher'>
   number: number
   paidDays: number
   /** Written by the person who is paid. */
@@ -63,7 +65,7 @@ export interface PaidDays {
 
 export interface ReconcileInput {
   /** Pumped against delivered comes from the pump balance, which owns the water side. */
-  water: { pumpedM3: number; unexplainedM3: number; toleranceM3: number } | null
+  water: { pumpedM3: M3; unexplainedM3: M3; toleranceM3: M3 } | null
   slips: readonly PostedSlip[]
   waiting?: readonly WaitingCharge[]
   arrears: ArrearsMovement

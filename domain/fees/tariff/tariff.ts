@@ -1,4 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 
 /** Prices are in minor units and may have decimals; only the amount of a slip is rounded. */
 export type TariffPart =
@@ -12,12 +14,12 @@ export type TariffPart =
 
 /** The price of each cubic metre up to a volume of the period, or of all that follow when `upToM3` is null. */
 export interface Block {
-  upToM3: number | null
+  upToM3: M3 | null
   priceMinor: number
 }
 
 export interface Tariff {
-  id: string
+  id: Id<'tariff'>
   /** It holds from this day until a later tariff of the same class takes over. */
   from: CalendarDate
   /** For one class of payer or use (for example tenant, school, drinking); null is for everyone else. */

@@ -1,10 +1,10 @@
-import { LITRES_PER_M3, wholeLitresDown } from '../../units.ts'
+import { LITRES_PER_M3, type Litres, type M3, wholeLitresDown } from '../../units.ts'
 import { SparePaths } from './check-paths.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './types.ts'
 
 interface Raisable {
   id: Id
-  byLitres: number
+  byLitres: Litres
   /** It is the minimum that was not shared fairly. */
   minimum: boolean
 }
@@ -99,7 +99,7 @@ function inClusters(
   return clusters
 }
 
-function judgedClaim(claim: Claim, index: number, givenM3: number): Judged {
+function judgedClaim(claim: Claim, index: number, givenM3: M3): Judged {
   const { needM3, requestedM3 = needM3, minimumM3 = 0, entitledM3, receivedM3 } = claim
   const most = wholeLitresDown(Math.min(needM3, requestedM3))
   return {

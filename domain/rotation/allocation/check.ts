@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { LITRES_PER_M3, wholeLitresDown } from '../../units.ts'
+import { LITRES_PER_M3, type M3, wholeLitresDown } from '../../units.ts'
 import { raisable } from './check-levels.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './types.ts'
 
@@ -97,7 +97,7 @@ function limitProblems(input: AllocationInput, { claims, leftM3ByWeir }: Allocat
     input.pumps.map(({ id, weirId }) => [weirId, throughPump.get(id) ?? 0]),
     1,
   )
-  const judge = (code: AllocationProblem['code'], id: Id, drawn: number, mostM3: number) => {
+  const judge = (code: AllocationProblem['code'], id: Id, drawn: number, mostM3: M3) => {
     if (drawn > wholeLitresDown(mostM3)) problems.push({ code, values: { id, drawnM3: drawn / LITRES_PER_M3, mostM3 } })
   }
   for (const { id, weekM3 } of input.outlets) judge('above-outlet', id, throughOutlet.get(id) ?? 0, weekM3)
@@ -129,10 +129,10 @@ function sumLitres(volumesM3: readonly number[]): number {
   return sum(volumesM3, (volumeM3) => litres(volumeM3))
 }
 
-function litres(volumeM3: number): number {
+function litres(volumeM3: M3): number {
   return Math.round(volumeM3 * LITRES_PER_M3)
 }
 
-function isWholeLitres(volumeM3: number): boolean {
+function isWholeLitres(volumeM3: M3): boolean {
   return Math.abs(volumeM3 * LITRES_PER_M3 - litres(volumeM3)) < 1e-6
 }

@@ -1,4 +1,5 @@
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { Allocation, AllocationInput, Bottleneck, Claim, Id } from './types.ts'
 
 /** The steps from need to volume, as data that a page puts into words. */
@@ -6,13 +7,13 @@ interface AllocationReason {
   id: Id
   tier: number
   /** Null where nothing was asked and the need stands for the request. */
-  requestedM3: number | null
-  needM3: number
+  requestedM3: M3 | null
+  needM3: M3
   /** What counted: the need, or the request where that is less. */
-  countedM3: number
-  minimumM3: number
-  entitledM3: number
-  receivedM3: number
+  countedM3: M3
+  minimumM3: M3
+  entitledM3: M3
+  receivedM3: M3
   /** Received / entitled before this week; null without an entitlement. */
   levelBefore: number | null
   level: number | null
@@ -20,18 +21,18 @@ interface AllocationReason {
   alsoHeldBy: Bottleneck[]
   /** The limit that held it; null where its own need or request did. */
   limit: LimitReason | null
-  allocatedM3: number
+  allocatedM3: M3
   byOutletM3: Record<Id, number>
   /** What is missing from what counted. */
-  shortM3: number
+  shortM3: M3
 }
 
 /** "18 of 26": what the limit could pass, and what the claims that depend on it add up to. */
 interface LimitReason {
-  mostM3: number
-  countedM3: number
+  mostM3: M3
+  countedM3: M3
   claimCount: number
-  drawnM3: number
+  drawnM3: M3
 }
 
 /** Why a claim gets what it gets. RangeError for a claim that is not in the allocation. */
@@ -86,7 +87,7 @@ function limitReason(input: AllocationInput, allocation: Allocation, heldBy: Bot
 function limitOf(
   { weirs, pumps, tanks = [], outlets }: AllocationInput,
   { kind, id }: Exclude<Bottleneck, { kind: 'need' } | { kind: 'request' }>,
-): { mostM3: number; outletIds: Set<Id> } {
+): { mostM3: M3; outletIds: Set<Id> } {
   const outletsBehind = (pumpIds: readonly Id[]) =>
     new Set(outlets.filter(({ pumpId }) => pumpIds.includes(pumpId)).map((outlet) => outlet.id))
   if (kind === 'outlet') return { mostM3: outlets.find((each) => each.id === id)!.weekM3, outletIds: new Set([id]) }

@@ -1,6 +1,6 @@
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
-import { wholeLitresDown } from '../../units.ts'
+import { type M3, wholeLitresDown } from '../../units.ts'
 import type { Limit } from './parts.ts'
 import { type AllocationInput, type Bottleneck, type Claim, compareIds, type Id } from './types.ts'
 
@@ -115,17 +115,17 @@ function refuseTooMuch(claims: readonly CountedClaim[]): void {
   if (!Number.isSafeInteger(total)) throw new InputError('volume-too-large', { volumeM3: total / UNITS_PER_M3 })
 }
 
-function litreUnits(kind: string, id: Id, volumeM3: number): number {
+function litreUnits(kind: string, id: Id, volumeM3: M3): number {
   refuseBelowZero(kind, id, volumeM3)
   return wholeLitresDown(volumeM3) * UNITS_PER_LITRE
 }
 
-function units(kind: string, id: Id, volumeM3: number): number {
+function units(kind: string, id: Id, volumeM3: M3): number {
   refuseBelowZero(kind, id, volumeM3)
   return Math.round(volumeM3 * UNITS_PER_M3)
 }
 
-function refuseBelowZero(kind: string, id: Id, volumeM3: number): void {
+function refuseBelowZero(kind: string, id: Id, volumeM3: M3): void {
   if (!(volumeM3 >= 0)) throw new InputError('volume-below-zero', { kind, id, volumeM3 })
 }
 

@@ -1,10 +1,11 @@
+import type { Litres } from '../../units.ts'
 import { type AllocationNetwork, UNITS_PER_LITRE } from './network.ts'
 
 /** Litres of a claim that come through one of its outlets. */
 export interface WayLitres {
   claim: number
   outlet: number
-  litres: number
+  litres: Litres
 }
 
 /** Five jerrycans: nobody opens a second valve for less. Common practice, no source. */

@@ -1,9 +1,10 @@
+import type { M3 } from '../../units.ts'
 /** Name of a weir, pump, outlet or claim. Names made of digits are ordered as numbers. */
 export type Id = string
 
 interface WeirWater {
   id: Id
-  releasableM3: number
+  releasableM3: M3
   /** Days that the weir's water would last at its usual draw; where more than one weir can serve, the longest goes first. */
   coverDays?: number
 }
@@ -11,20 +12,20 @@ interface WeirWater {
 interface PumpWeek {
   id: Id
   weirId: Id
-  weekM3: number
+  weekM3: M3
 }
 
 /** A raised tank: what its outlets give by gravity has passed its pump, and in a week no more than it can turn over. */
 export interface TankWeek {
   id: Id
   pumpId: Id
-  weekM3: number
+  weekM3: M3
 }
 
 export interface OutletWeek {
   id: Id
   pumpId: Id
-  weekM3: number
+  weekM3: M3
   /** The tank that feeds it by gravity, which hangs on the same pump. */
   tankId?: Id
 }
@@ -33,16 +34,16 @@ export interface Claim {
   id: Id
   outletIds: readonly Id[]
   /** The computed need of the coming week. */
-  needM3: number
+  needM3: M3
   /** What was asked for, where it was; it can only lower the claim, never raise it above the need. */
-  requestedM3?: number
+  requestedM3?: M3
   /** Season so far and the coming week, from `entitlements`. */
-  entitledM3: number
-  receivedM3: number
+  entitledM3: M3
+  receivedM3: M3
   /** 0 is served first: domestic and livestock water. */
   tier: number
   /** Served before anything else, as far as the water goes. */
-  minimumM3?: number
+  minimumM3?: M3
 }
 
 export interface AllocationInput {
@@ -65,7 +66,7 @@ export type Bottleneck =
 export interface ClaimAllocation {
   id: Id
   /** Whole litres. */
-  allocatedM3: number
+  allocatedM3: M3
   byOutletM3: Record<Id, number>
   /** (received + allocated) / entitled before rounding to litres; need stands for an entitlement of zero; null where both are zero. */
   level: number | null

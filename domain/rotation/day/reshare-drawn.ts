@@ -1,11 +1,11 @@
-import { downToLitreM3 } from '../../units.ts'
+import { downToLitreM3, type M3 } from '../../units.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import { outletM3PerMinute } from './reshare-hours.ts'
 import type { ReshareInput } from './reshare-input.ts'
 
 /** What a turn has drawn when the day changes, and whether the log says so or only the plan. */
 export interface Drawn {
-  drawnM3: number
+  drawnM3: M3
   /** Null for a turn that had not begun. */
   drawnBy: 'log' | 'plan' | null
 }

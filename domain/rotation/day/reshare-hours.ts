@@ -1,4 +1,5 @@
-import { MINUTES_PER_DAY } from '../../units.ts'
+import type { Id } from '../../id.ts'
+import { type M3, MINUTES_PER_DAY } from '../../units.ts'
 import { turnRules } from '../draft/limits.ts'
 import type { ClosedHours, PlannedTurn, TimetableRules } from '../timetable/types.ts'
 import type { ReshareInput } from './reshare-input.ts'
@@ -21,7 +22,7 @@ export interface RestOfDay {
 
 export interface TurnHours {
   isRunning: boolean
-  outletM3: number
+  outletM3: M3
   fillingMinutes: number
   /** Outlets that must not be open at the same time. */
   barredOutletIds: Set<string>
@@ -116,6 +117,6 @@ function freeAgain({ inputs, pumpId, fromMinute }: ReshareInput, ended: readonly
 }
 
 /** What the outlet carries at most, in m3 a minute; 0 for one that is not in the week. */
-export function outletM3PerMinute({ inputs }: ReshareInput, outletId: string): number {
+export function outletM3PerMinute({ inputs }: ReshareInput, outletId: Id<'outlet'>): number {
   return (inputs.outlets.find((outlet) => outlet.id === outletId)?.flowM3PerH ?? 0) / 60
 }

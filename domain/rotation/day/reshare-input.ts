@@ -1,3 +1,4 @@
+import type { Id } from '../../id.ts'
 import type { WeekInputs } from '../draft/plan.ts'
 import type { PlannedTurn, TimetableRules } from '../timetable/types.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
@@ -6,7 +7,7 @@ export interface ReshareInput {
   inputs: WeekInputs
   results: Pick<PlannedWeek, 'allocationInput'>
   on: string
-  pumpId: string
+  pumpId: Id<'pump'>
   /** From when the day is another one, in minutes after midnight. */
   fromMinute: number
   /** What the pump is expected to give by clock hour from then on. */

@@ -1,4 +1,4 @@
-import { MINUTES_PER_DAY } from '../../units.ts'
+import { type M3, MINUTES_PER_DAY } from '../../units.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { RestOfDay, TurnHours } from './reshare-hours.ts'
 
@@ -7,11 +7,11 @@ const ROUNDING_M3 = 1e-6
 
 export interface ToLay {
   turn: PlannedTurn
-  wantedM3: number
+  wantedM3: M3
 }
 
 export interface Laid extends ToLay {
-  carriedM3: number
+  carriedM3: M3
   /** The stretch in which it still draws; null where nothing comes any more. */
   stretch: { startMinute: number; endMinute: number } | null
 }
@@ -106,7 +106,7 @@ function mayStart({ rules }: RestOfDay, state: DayState, hours: TurnHours, minut
   )
 }
 
-function bringsAll({ openUntil, aloneM3Until, longestMinutes }: TurnHours, minute: number, wantedM3: number): boolean {
+function bringsAll({ openUntil, aloneM3Until, longestMinutes }: TurnHours, minute: number, wantedM3: M3): boolean {
   const end = Math.min(openUntil[minute]!, minute + longestMinutes)
   return aloneM3Until[end]! - aloneM3Until[minute]! + ROUNDING_M3 >= wantedM3
 }

@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { LITRES_PER_M3, litresToM3 } from '../../units.ts'
+import { LITRES_PER_M3, type Litres, litresToM3, type M3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import { turnRules, weekTimetableInput } from '../draft/limits.ts'
 import { tankWorksOf } from '../draft/tanks.ts'
@@ -55,7 +55,7 @@ function carries({ inputs, turns, openIds, on }: TankReshareInput, now: readonly
 }
 
 /** So many litres raised among the open turns by the level; of two turns of a plot the earlier one first. */
-function shared(input: TankReshareInput, open: readonly PlannedTurn[], litres: number): ResharedTurn[] {
+function shared(input: TankReshareInput, open: readonly PlannedTurn[], litres: Litres): ResharedTurn[] {
   const volumeM3 = litresToM3(litres)
   const claimed = open.map((turn) => ({ turn, restM3: turn.volumeM3, mostM3: turn.volumeM3 }))
   const { claims } = allocate({
@@ -74,7 +74,7 @@ function shared(input: TankReshareInput, open: readonly PlannedTurn[], litres: n
     })
 }
 
-function resharedTurn(inputs: WeekInputs, was: PlannedTurn, carriedM3: number): ResharedTurn {
+function resharedTurn(inputs: WeekInputs, was: PlannedTurn, carriedM3: M3): ResharedTurn {
   const flowM3PerH = inputs.outlets.find(({ id }) => id === was.outletId)!.flowM3PerH
   const minutes = Math.max(turnRules(inputs).minTurnMinutes, Math.ceil((carriedM3 / flowM3PerH) * 60 - 1e-6))
   const endMinute = Math.min(was.endMinute, was.startMinute + minutes)

@@ -1,5 +1,6 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import { downToLitreM3, LITRES_PER_M3, litresToM3, toLitreM3 } from '../../units.ts'
+import { downToLitreM3, LITRES_PER_M3, type Litres, litresToM3, type M3, toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Claim } from '../allocation/types.ts'
 import { plotOfClaim } from '../draft/claims.ts'
@@ -16,13 +17,13 @@ export interface ResharedTurn extends Drawn {
   /** The stretch in which water still comes; null where none does. */
   stretch: { startMinute: number; endMinute: number } | null
   /** What that stretch brings. */
-  carriedM3: number
-  shortM3: number
+  carriedM3: M3
+  shortM3: M3
 }
 
 export interface ResharedDay {
   /** What the pump still gives on the day. */
-  remainingM3: number
+  remainingM3: M3
   turns: ResharedTurn[]
 }
 
@@ -44,9 +45,9 @@ export function reshareDay(input: ReshareInput): ResharedDay {
 
 interface Open extends Drawn {
   turn: PlannedTurn
-  restM3: number
+  restM3: M3
   /** The most that it may still be given. */
-  mostM3: number
+  mostM3: M3
 }
 
 function openTurns(input: ReshareInput, rest: RestOfDay): Open[] {
@@ -63,11 +64,11 @@ function openTurns(input: ReshareInput, rest: RestOfDay): Open[] {
 }
 
 /** Raises the level as far as everything finds its place; whoever then stands in the way of more is held, and on it goes. */
-function mostPlaced(input: ReshareInput, rest: RestOfDay, open: readonly Open[], remainingLitres: number): Laid[] {
+function mostPlaced(input: ReshareInput, rest: RestOfDay, open: readonly Open[], remainingLitres: Litres): Laid[] {
   let now = open
   let litres = 0
   for (;;) {
-    const laidFor = (pumpLitres: number) => layDay(rest, shareRest(input, rest, now, litresToM3(pumpLitres)))
+    const laidFor = (pumpLitres: Litres) => layDay(rest, shareRest(input, rest, now, litresToM3(pumpLitres)))
     let laid = laidFor(litres)
     const wanted = Math.round(sum(now, ({ mostM3 }) => mostM3) * LITRES_PER_M3)
     let beyond = Math.min(remainingLitres, wanted) + 1
@@ -95,7 +96,7 @@ function heldBy(open: readonly Open[], laid: readonly Laid[], more: readonly Lai
 }
 
 /** The level raised again among the open turns, within what the pump and each outlet still bring. */
-function shareRest(input: ReshareInput, rest: RestOfDay, open: readonly Open[], pumpM3: number): ToLay[] {
+function shareRest(input: ReshareInput, rest: RestOfDay, open: readonly Open[], pumpM3: M3): ToLay[] {
   const { inputs, pumpId } = input
   const weirId = inputs.pumps.find((pump) => pump.id === pumpId)!.weirId
   const outletIds = [...new Set(open.map(({ turn }) => turn.outletId))]
@@ -120,7 +121,7 @@ function shareRest(input: ReshareInput, rest: RestOfDay, open: readonly Open[], 
 export function claimOf(
   { results, weekM3ByPlot }: Pick<ReshareInput, 'results' | 'weekM3ByPlot'>,
   open: readonly Pick<Open, 'turn' | 'restM3' | 'mostM3'>[],
-  plotId: string,
+  plotId: Id<'plot'>,
 ): Claim {
   const own = open.filter(({ turn }) => turn.plotId === plotId)
   const ofWeek = results.allocationInput.claims.filter((claim) => plotOfClaim(claim.id) === plotId)
@@ -141,7 +142,7 @@ function lastTier({ allocationInput }: ReshareInput['results']): number {
   return Math.max(0, ...allocationInput.claims.map((claim) => claim.tier)) + 1
 }
 
-function outletM3(input: ReshareInput, outletId: string, { flowM3 }: RestOfDay): number {
+function outletM3(input: ReshareInput, outletId: Id<'outlet'>, { flowM3 }: RestOfDay): number {
   const most = outletM3PerMinute(input, outletId)
   return downToLitreM3(sum(flowM3, (perMinute) => Math.min(most, perMinute)))
 }

@@ -1,4 +1,6 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { WeekClaim, WeekInputs } from '../week/inputs.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
 
@@ -9,14 +11,14 @@ interface RuleProblem {
 
 /** What a plot has of the promises that the rule makes it, in m3. */
 interface Standing {
-  plotId: string
-  gotM3: number
+  plotId: Id<'plot'>
+  gotM3: M3
   outletIds: readonly string[]
   byOutletM3: Record<string, number>
   /** Most that it may be given. */
-  mostM3: number
+  mostM3: M3
   /** Least that the rule promises it before others have more than theirs. */
-  leastM3: number
+  leastM3: M3
   rank: number
   heldByHours: boolean
 }

@@ -1,5 +1,6 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import { downToLitreM3 } from '../../units.ts'
+import { downToLitreM3, type M3 } from '../../units.ts'
 import type { Claim } from '../allocation/types.ts'
 import { capOf, DRINKING_TIER, isProtected, PROTECTED_TIER, tierOf } from '../rule/classes.ts'
 import type { ComparedClaim } from '../rule/compare.ts'
@@ -8,12 +9,12 @@ import { entitlements } from '../share/entitlements.ts'
 import type { ClaimPart, WeekClaim, WeekInputs, WeekPlot, WeekWeir } from '../week/inputs.ts'
 
 /** The claim of a weir's people and animals, the first tier of the allocation. */
-export function drinkingClaimId(weirId: string): string {
+export function drinkingClaimId(weirId: Id<'weir'>): string {
   return `drinking-${weirId}`
 }
 
 /** A plot with crops of one class has one claim under its own id; each further class has a claim of its own. */
-export function partClaimId(plotId: string, at: number): string {
+export function partClaimId(plotId: Id<'plot'>, at: number): string {
   return at === 0 ? plotId : `${plotId}/${at + 1}`
 }
 
@@ -28,7 +29,7 @@ export function bookableM3({ rule }: Pick<WeekInputs, 'rule'>, weir: WeekWeir): 
 }
 
 /** Drinking water as its first claims; as a minimum too, so that no minimum of a class comes before it. */
-export function drinkingClaims(inputs: WeekInputs, outletIdOf: (weirId: string) => string): Claim[] {
+export function drinkingClaims(inputs: WeekInputs, outletIdOf: (weirId: Id<'weir'>) => string): Claim[] {
   return inputs.weirs.map((weir) => {
     const drinkingM3 = downToLitreM3(weir.drinkingM3)
     return {
@@ -60,8 +61,8 @@ export function plotClaims(inputs: WeekInputs, hoursM3: Record<string, number>):
 function claimsOfPlot(
   inputs: WeekInputs,
   claim: WeekClaim,
-  season: { entitledM3: number; receivedM3: number },
-  hoursM3: number,
+  season: { entitledM3: M3; receivedM3: M3 },
+  hoursM3: M3,
 ): ComparedClaim[] {
   const { plotId, requestedM3 } = claim
   const countedM3 = countedNeedM3(inputs, claim)
@@ -93,8 +94,8 @@ function claimsOfPlot(
 export interface ServedPart extends ClaimPart {
   tier: number
   /** The need that counts: less than the need where a declared stage caps the class. */
-  countedM3: number
-  minimumM3: number
+  countedM3: M3
+  minimumM3: M3
 }
 
 /** The parts of a claim in the order in which the rule serves them. A protected plot is served whole. */

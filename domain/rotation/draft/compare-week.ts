@@ -1,13 +1,15 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import { compareRules, RULE_NAMES, type RuleName } from '../rule/compare.ts'
 import type { WeekInputs } from '../week/inputs.ts'
 import { plotOfClaim } from './claims.ts'
 import { seasonAllocationInput } from './limits.ts'
 
 interface ComparedPlot {
-  plotId: string
-  needM3: number
-  requestedM3: number | null
+  plotId: Id<'plot'>
+  needM3: M3
+  requestedM3: M3 | null
   allocatedM3: Record<RuleName, number>
   /** More (+) or less (-) than by evening-out. */
   differenceM3: Record<RuleName, number>
@@ -19,7 +21,7 @@ interface ComparedWeek {
   totalM3: Record<RuleName, number>
   drinkingM3: Record<RuleName, number>
   /** What all weirs together may give, the spare part taken off. */
-  availableM3: number
+  availableM3: M3
   leftM3: Record<RuleName, number>
 }
 
@@ -27,7 +29,7 @@ interface ComparedWeek {
 export function comparedWeek(inputs: WeekInputs): ComparedWeek {
   const input = seasonAllocationInput(inputs, { pumpM3: {}, claimM3: {} })
   const { rules } = compareRules(input)
-  const litresTo = (rule: RuleName, is: (plotId: string) => boolean) => {
+  const litresTo = (rule: RuleName, is: (plotId: Id<'plot'>) => boolean) => {
     const { claims } = rules.find((one) => one.rule === rule)!.allocation
     const own = claims.filter(({ id }) => is(plotOfClaim(id)))
     return sum(own, ({ allocatedM3 }) => Math.round(allocatedM3 * 1000))

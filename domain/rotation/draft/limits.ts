@@ -1,3 +1,4 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import { downToLitreM3, toLitreM3 } from '../../units.ts'
 import type { AllocationInput, ClaimAllocation, OutletWeek, TankWeek } from '../allocation/types.ts'
@@ -16,7 +17,7 @@ export function turnRules({ turnFacts }: Pick<WeekInputs, 'turnFacts'>): Timetab
 }
 
 /** Drinking water is fetched at the weir itself, so only the weir limits it. */
-const handId = (weirId: string) => `hand-${weirId}`
+const handId = (weirId: Id<'weir'>) => `hand-${weirId}`
 
 /** The rule that shares the week: the one picked for it, or evening-out over the season. */
 export function ruleOfWeek({ choice }: Pick<WeekInputs, 'choice'>): RuleName {
@@ -87,14 +88,14 @@ function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
 }
 
 /** Days on which a pump is open, or one of its outlets. */
-function openDays({ closures, days }: WeekInputs, pumpId: string, outletId?: string): string[] {
+function openDays({ closures, days }: WeekInputs, pumpId: Id<'pump'>, outletId?: Id<'outlet'>): string[] {
   return days.filter((on) => !closures.some((closure) => closes(closure, { pumpId, outletId, on })))
 }
 
 /** True when a closure shuts a pump on a day, or the outlet that is named with it. */
 export function closes(
   closure: WeekClosure,
-  { pumpId, outletId, on }: { pumpId: string; outletId?: string | undefined; on: string },
+  { pumpId, outletId, on }: { pumpId: Id<'pump'>; outletId?: Id<'outlet'> | undefined; on: string },
 ): boolean {
   if (closure.on !== on || (closure.pumpId ?? pumpId) !== pumpId) return false
   return closure.outletId === undefined || closure.outletId === outletId

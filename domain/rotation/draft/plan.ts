@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { toLitreM3 } from '../../units.ts'
+import { type M3, toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput } from '../allocation/types.ts'
 import { type TimetableLimits, timetableLimits } from '../timetable/limits.ts'
@@ -86,6 +86,6 @@ function leftWith(inputs: WeekInputs, left: Record<string, number>, unplaced: re
   return leftM3ByWeir
 }
 
-function volumeOf({ volumeM3 }: { volumeM3: number }): number {
+function volumeOf({ volumeM3 }: { volumeM3: M3 }): number {
   return volumeM3
 }

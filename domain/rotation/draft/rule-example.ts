@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import { entitlementMix, PLOT_CLASSES, type PlotClass, type RuleMix, type WeekRule } from '../rule/types.ts'
 import { partsOf } from '../share/mix.ts'
@@ -25,8 +26,8 @@ export function mixExample(mix: RuleMix): Record<'a' | 'b', number> {
 }
 
 interface ClassExample {
-  rows: { class: PlotClass; givenM3: number }[]
-  spareM3: number
+  rows: { class: PlotClass; givenM3: M3 }[]
+  spareM3: M3
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import { wholeLitresDown, wholeLitresUp } from '../../units.ts'
 import type { TankWeek } from '../allocation/types.ts'
@@ -63,7 +64,7 @@ export function tankTurnover(inputs: WeekInputs, tank: WeekTank): TankWeek {
 }
 
 /** What stands above the marks of a pump's tanks when the week begins. */
-export function standingM3({ tanks = [] }: Pick<WeekInputs, 'tanks'>, pumpId: string): number {
+export function standingM3({ tanks = [] }: Pick<WeekInputs, 'tanks'>, pumpId: Id<'pump'>): number {
   const own = tanks.filter((tank) => tank.pumpId === pumpId)
   return sum(own, ({ startM3, floorM3 }) => Math.max(0, startM3 - floorM3))
 }

@@ -1,38 +1,41 @@
+import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import { type FairnessIndicators, fairnessIndicators } from './indicators.ts'
 
 type LinePlace = 'head' | 'middle' | 'tail'
 
 export interface FairnessPlot {
-  id: string
+  id: Id<'plot'>
   /** Null where the plot has no place on a line yet. */
   linePlace: LinePlace | null
-  weirIds: string[]
+  weirIds: Id<'weir'>[]
   groups: string[]
 }
 
 interface FairnessWeek {
-  weekStartOn: string
+  weekStartOn: CalendarDate
   entitledM3: Record<string, number>
   receivedM3: Record<string, number>
 }
 
 /** What a plot received, with how sure that is. */
 interface ReceivedSure {
-  measuredM3: number
-  estimatedM3: number
-  uncertaintyM3: number
+  measuredM3: M3
+  estimatedM3: M3
+  uncertaintyM3: M3
 }
 
 /** Whether a difference is more than the tools can show. */
 type Difference = 'none' | 'less' | 'more'
 
 interface FairnessLine {
-  entitledM3: number
-  receivedM3: number
-  measuredM3: number
-  estimatedM3: number
-  uncertaintyM3: number
+  entitledM3: M3
+  receivedM3: M3
+  measuredM3: M3
+  estimatedM3: M3
+  uncertaintyM3: M3
   /** Received / entitled; null where nothing was due. */
   level: number | null
   /** Plots: against what was due. Groups of plots: against the level of all plots together. */
@@ -40,7 +43,7 @@ interface FairnessLine {
 }
 
 export interface SeasonFairness {
-  plots: (FairnessLine & { plotId: string })[]
+  plots: (FairnessLine & { plotId: Id<'plot'> })[]
   all: FairnessLine
   byLine: (FairnessLine & { name: LinePlace; plots: number })[]
   byWeir: (FairnessLine & { name: string; plots: number })[]
@@ -97,7 +100,7 @@ function lineOf(
   weeks: readonly FairnessWeek[],
   received: Record<string, ReceivedSure>,
 ): FairnessLine {
-  const total = (value: (plotId: string) => number) => sum(plots, ({ id }) => value(id))
+  const total = (value: (plotId: Id<'plot'>) => number) => sum(plots, ({ id }) => value(id))
   const overWeeks = (volumes: (week: FairnessWeek) => Record<string, number>) =>
     total((plotId) => sum(weeks, (week) => volumes(week)[plotId] ?? 0))
   const entitledM3 = overWeeks((week) => week.entitledM3)

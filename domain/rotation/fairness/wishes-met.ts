@@ -1,15 +1,16 @@
 import { type CalendarDate, weekdayOf } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 
 /** Hours of a weekday, or of every day, that somebody wished a turn in. */
 export interface WishedHours {
-  plotId: string
+  plotId: Id<'plot'>
   weekday: number | null
   fromHour: number
   toHour: number
 }
 
 interface CarriedTurn {
-  plotId: string
+  plotId: Id<'plot'>
   on: CalendarDate
   startMinute: number
   endMinute: number
@@ -26,7 +27,7 @@ export function wishesMet({ wishes, turns }: { wishes: readonly WishedHours[]; t
   const plotIds = [...new Set(wishes.map((wish) => wish.plotId))].filter((id) =>
     turns.some((turn) => turn.plotId === id),
   )
-  const isMet = (plotId: string) =>
+  const isMet = (plotId: Id<'plot'>) =>
     turns.some((turn) => turn.plotId === plotId && wishes.some((wish) => wish.plotId === plotId && holds(wish, turn)))
   return { wished: plotIds.length, met: plotIds.filter(isMet).length }
 }

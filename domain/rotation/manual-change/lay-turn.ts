@@ -1,5 +1,6 @@
 import { weekdayOf } from '../../calendar.ts'
-import { MINUTES_PER_DAY, toLitreM3 } from '../../units.ts'
+import type { Id } from '../../id.ts'
+import { type M3, MINUTES_PER_DAY, toLitreM3 } from '../../units.ts'
 import { turnRules } from '../draft/limits.ts'
 import { tankWorksOf, timetableTanks } from '../draft/tanks.ts'
 import { turnBurdens } from '../timetable/burdens.ts'
@@ -15,11 +16,11 @@ const ROUNDING_M3 = 1e-6
 
 /** A turn wished for by hand: where, when and how much. */
 export interface WishedTurn {
-  plotId: string
-  outletId: string
+  plotId: Id<'plot'>
+  outletId: Id<'outlet'>
   on: string
   startMinute: number
-  volumeM3: number
+  volumeM3: M3
 }
 
 /**
@@ -52,7 +53,7 @@ function layDirectTurn(inputs: WeekInputs, others: readonly PlannedTurn[], wish:
 }
 
 /** A gravity turn runs at its outlet's flow, outside the pump's hours; a day without turns the hand may set aside. */
-function layGravityTurn(inputs: WeekInputs, tankId: string, wish: WishedTurn): PlannedTurn | null {
+function layGravityTurn(inputs: WeekInputs, tankId: Id<'tank'>, wish: WishedTurn): PlannedTurn | null {
   const outlet = inputs.outlets.find((one) => one.id === wish.outletId)!
   const tank = timetableTanks(inputs).tanks?.find(({ id }) => id === tankId)
   if (!tank || outlet.flowM3PerH <= 0) return null
@@ -99,12 +100,12 @@ function draw({ outlets }: WeekInputs, leftM3: Float64Array, turn: PlannedTurn, 
   return drawnM3
 }
 
-function flowByMinute({ pumps }: WeekInputs, pumpId: string, on: string): Float64Array {
+function flowByMinute({ pumps }: WeekInputs, pumpId: Id<'pump'>, on: string): Float64Array {
   const flow = pumps.find((one) => one.id === pumpId)?.flowM3PerHByDay[on] ?? []
   return Float64Array.from({ length: MINUTES_PER_DAY }, (_, minute) => (flow[Math.floor(minute / 60)] ?? 0) / 60)
 }
 
-function turnOf(wish: WishedTurn, pumpId: string, endMinute: number): PlannedTurn {
+function turnOf(wish: WishedTurn, pumpId: Id<'pump'>, endMinute: number): PlannedTurn {
   return {
     id: `${wish.plotId}/${wish.outletId}/${wish.on}`,
     claimId: wish.plotId,

@@ -1,3 +1,4 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import { toLitreM3 } from '../../units.ts'
 import { checkWeek, type WeekProblem } from '../draft/check.ts'
@@ -35,7 +36,7 @@ const ONLY_WORDS = ['note-untrue-or-missing', 'turn-longer-than-its-water']
 export function withManualChanges(inputs: WeekInputs, week: PlannedWeek): PlannedWeek {
   const changes = inputs.turnFacts?.changes ?? []
   if (changes.length === 0) return week
-  const applied: { changeId: string; turnId: string | null }[] = []
+  const applied: { changeId: string; turnId: Id<'turn'> | null }[] = []
   const refused: { changeId: string; reason: ManualRefusal }[] = []
   let turns = week.turns
   for (const change of changes) {
@@ -61,7 +62,7 @@ export function withManualChanges(inputs: WeekInputs, week: PlannedWeek): Planne
   }
 }
 
-type Changed = { turns: PlannedTurn[]; turnId: string | null } | { refusal: ManualRefusal }
+type Changed = { turns: PlannedTurn[]; turnId: Id<'turn'> | null } | { refusal: ManualRefusal }
 
 /** One change laid into the turns as they stand; the turns come back in order. */
 export function applyChange(inputs: WeekInputs, turns: readonly PlannedTurn[], change: ManualChange): Changed {
@@ -127,7 +128,7 @@ function changedPlots(before: readonly PlannedTurn[], after: readonly PlannedTur
   return [...plotIds].filter((plotId) => volumeOf(before, plotId) !== volumeOf(after, plotId)).sort()
 }
 
-function volumeOf(turns: readonly PlannedTurn[], plotId: string): number {
+function volumeOf(turns: readonly PlannedTurn[], plotId: Id<'plot'>): number {
   return toLitreM3(
     sum(
       turns.filter((turn) => turn.plotId === plotId),

@@ -1,13 +1,14 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
-import { toLitreM3 } from '../../units.ts'
+import type { Id } from '../../id.ts'
+import { type M3, toLitreM3 } from '../../units.ts'
 import type { MissedCause } from '../rule/carry-over.ts'
 
 /** Water of a turn that did not come to its plot, with the cause that decides what becomes of it. */
 export interface MissedVolume {
-  plotId: string
+  plotId: Id<'plot'>
   on: CalendarDate
   cause: MissedCause
-  volumeM3: number
+  volumeM3: M3
   /** Days within which the rule of that day lets an excused turn be made good. */
   excusedDays: number
 }
@@ -15,8 +16,8 @@ export interface MissedVolume {
 /** What a plot was delivered in a week beyond what it was entitled to in it. */
 export interface WeekBeyond {
   weekStartOn: CalendarDate
-  plotId: string
-  beyondM3: number
+  plotId: Id<'plot'>
+  beyondM3: M3
 }
 
 export interface SettledMissed {
@@ -25,7 +26,7 @@ export interface SettledMissed {
   /** Excused, but not made good in time; it counts as received. */
   lapsedM3: Record<string, number>
   /** Excused turns that can still be made good, with what is left of each and its last day. */
-  running: (MissedVolume & { leftM3: number; expiresOn: CalendarDate })[]
+  running: (MissedVolume & { leftM3: M3; expiresOn: CalendarDate })[]
 }
 
 /**
@@ -88,6 +89,6 @@ export function breakdownM3ByWeek({
   return byWeek
 }
 
-function add(sums: Record<string, number>, plotId: string, volumeM3: number): void {
+function add(sums: Record<string, number>, plotId: Id<'plot'>, volumeM3: M3): void {
   sums[plotId] = toLitreM3((sums[plotId] ?? 0) + volumeM3)
 }

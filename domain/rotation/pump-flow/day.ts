@@ -1,5 +1,6 @@
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 
 export type Sky = 'clear' | 'half' | 'dull'
 export type PumpMount = 'fixed' | 'tracking' | 'stuck'
@@ -22,7 +23,7 @@ export interface PumpDayInput {
 
 interface PumpDay {
   flowM3PerHByHour: number[]
-  dayM3: number
+  dayM3: M3
   /** Whether the volume rests on the pump's own log of such days or on the common shares of a clear day. */
   basis: 'own-log' | 'clear-sky'
 }
@@ -81,7 +82,7 @@ function loggedDayM3({ usualDayM3, sky }: PumpDayInput): number | null {
  * Scales the day to its volume; hours that would pass the usual flow stay at it and the others rise further, which
  * is how a working mount flattens the day. The volume is missed when every sunny hour is at the usual flow.
  */
-function scaled({ usualFlowM3PerH }: PumpDayInput, flowM3PerHByHour: number[], dayM3: number): number[] {
+function scaled({ usualFlowM3PerH }: PumpDayInput, flowM3PerHByHour: number[], dayM3: M3): number[] {
   const sunny = flowM3PerHByHour.filter((flow) => flow > 0).sort((a, b) => b - a)
   let restM3 = dayM3
   let restOfDay = sum(sunny)

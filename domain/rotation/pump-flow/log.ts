@@ -1,11 +1,12 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { mean, sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { Sky } from './day.ts'
 
 /** One day of a pump's own log. */
 export interface PumpLogDay {
   on: CalendarDate
-  volumeM3: number
+  volumeM3: M3
   sky: Sky
   /** A day on which the pump stood still for want of turns says nothing about what it can give. */
   wholeDay: boolean
@@ -55,7 +56,7 @@ function openM3PerH(draws: readonly NotedDraw[], minute: number): number {
 }
 
 interface UsualDay {
-  meanM3: number
+  meanM3: M3
   days: number
 }
 

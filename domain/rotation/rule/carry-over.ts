@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { CarryOverTerms } from './types.ts'
 
 /** Why a turn was missed; the cause alone decides what becomes of it. */
@@ -8,11 +9,11 @@ export type MissedCause = 'excused' | 'no-show' | 'breakdown'
 interface MissedTurn {
   on: CalendarDate
   cause: MissedCause
-  volumeM3: number
+  volumeM3: M3
 }
 
 interface CarriedOver {
-  carryOverM3: number
+  carryOverM3: M3
   /** The last day on which the earliest of it can still be made good; null where nothing is carried. */
   expiresOn: CalendarDate | null
 }
@@ -32,7 +33,7 @@ export function carriedOver({
   missed: readonly MissedTurn[]
   terms: CarryOverTerms
   weekStartOn: CalendarDate
-  needM3: number
+  needM3: M3
 }): CarriedOver {
   const running = missed.filter(
     ({ cause, on }) => cause === 'excused' && on < weekStartOn && addDays(on, terms.excusedDays) >= weekStartOn,

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import type { ClassPlace, PlotClass, ProtectedPlot, WeekDrought } from './types.ts'
 
 /** Drinking and stock are served before everything, protected plots right after them. */
@@ -30,7 +31,7 @@ export function tierOf(classes: readonly ClassPlace[], plotClass: PlotClass): nu
 }
 
 /** True where a plot is on the protected list and the declared stage leaves it there. */
-export function isProtected(plots: readonly ProtectedPlot[], plotId: string, drought: WeekDrought | null): boolean {
+export function isProtected(plots: readonly ProtectedPlot[], plotId: Id<'plot'>, drought: WeekDrought | null): boolean {
   return plots.some(
     (one) => one.plotId === plotId && (one.upToStage === null || (drought?.stage ?? 0) <= one.upToStage),
   )

@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { LITRES_PER_M3 } from '../../units.ts'
+import { LITRES_PER_M3, type M3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput, Claim, Id } from '../allocation/types.ts'
 
@@ -7,7 +7,7 @@ export type RuleName = (typeof RULE_NAMES)[number]
 
 export interface ComparedClaim extends Claim {
   /** Shortfall of an earlier week that may be made good; it counts only under rules that look at one week alone. */
-  carryOverM3?: number
+  carryOverM3?: M3
   /** 1 for the stage that suffers most from dryness; larger is hardier. Left out: hardiest. */
   stageRank?: number
 }
@@ -15,7 +15,7 @@ export interface ComparedClaim extends Claim {
 interface RuleResult {
   rule: RuleName
   allocation: Allocation
-  totalM3: number
+  totalM3: M3
 }
 
 interface RuleComparison {
@@ -107,6 +107,6 @@ function recordOf(value: (rule: RuleName) => number): Record<RuleName, number> {
   return Object.fromEntries(entries) as Record<RuleName, number>
 }
 
-function minus(aM3: number, bM3: number): number {
+function minus(aM3: M3, bM3: M3): number {
   return (Math.round(aM3 * LITRES_PER_M3) - Math.round(bM3 * LITRES_PER_M3)) / LITRES_PER_M3
 }

@@ -1,4 +1,5 @@
-import type { CalendarDate } from '../../calendar.ts'
+import type { CalendarDate, Instant } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import type { EntitlementMix } from '../share/mix.ts'
 import type { RuleName } from './compare.ts'
 
@@ -27,7 +28,7 @@ export interface ClassPlace {
 
 /** Served in full right after drinking water; null keeps that in every stage of a drought, a number up to that stage. */
 export interface ProtectedPlot {
-  plotId: string
+  plotId: Id<'plot'>
   upToStage: number | null
 }
 
@@ -66,7 +67,7 @@ export interface WeekChoice {
   rule: RuleName
   reason: string
   chosenBy: string
-  chosenAt: string
+  chosenAt: Instant
 }
 
 /** A group that has set no order serves all classes together. */

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { Id } from '../allocation/types.ts'
 import { type EntitlementMix, type Plot, partsOf, type ShareRow } from './mix.ts'
 
@@ -12,10 +13,10 @@ interface EntitlementRule extends EntitlementMix {
 export interface EntitlementWeek {
   weekStartOn: CalendarDate
   /** What was released in the week: one figure for the group, or one for each weir. */
-  releasedM3?: number
+  releasedM3?: M3
   releasedM3ByWeir?: Record<Id, number>
   /** The admitted claims of the week; null where the need was not reckoned, which caps nothing. */
-  claims: readonly { plotId: Id; needM3: number | null }[]
+  claims: readonly { plotId: Id; needM3: M3 | null }[]
   /** What came of it; empty for the coming week. */
   received?: readonly WeekReceived[]
   /** The rule that held then, where it was another. */
@@ -24,25 +25,25 @@ export interface EntitlementWeek {
 
 interface WeekReceived {
   plotId: Id
-  deliveredM3?: number
+  deliveredM3?: M3
   /** A turn not taken and not called off. */
-  forfeitedM3?: number
+  forfeitedM3?: M3
   /** An excused turn whose time to be made good has run out. */
-  lapsedM3?: number
+  lapsedM3?: M3
   /** Lost to everyone by a breakdown; it lowers what the plot is entitled to. */
-  breakdownM3?: number
+  breakdownM3?: M3
 }
 
 interface PlotWeek {
   weekStartOn: CalendarDate
-  entitledM3: number
-  receivedM3: number
+  entitledM3: M3
+  receivedM3: M3
 }
 
 interface Entitlement {
   plotId: Id
-  entitledM3: number
-  receivedM3: number
+  entitledM3: M3
+  receivedM3: M3
   byWeek: PlotWeek[]
 }
 
@@ -114,12 +115,12 @@ function entitledInWeek(
   return entitled
 }
 
-function knownNeed(needM3: number): number | null {
+function knownNeed(needM3: M3): number | null {
   return Number.isFinite(needM3) ? needM3 : null
 }
 
 /** A null weir stands for the group's water as a whole. */
-function releases(week: EntitlementWeek): { weirId: Id | null; releasedM3: number }[] {
+function releases(week: EntitlementWeek): { weirId: Id | null; releasedM3: M3 }[] {
   const byWeir = Object.entries(week.releasedM3ByWeir ?? {})
   if (byWeir.length > 0 === (week.releasedM3 !== undefined)) {
     throw new InputError('release-once', { weekStartOn: week.weekStartOn })
@@ -144,7 +145,7 @@ function receivedInWeek(week: EntitlementWeek, known: ReadonlySet<Id>): Map<Id, 
   return received
 }
 
-function checked(known: ReadonlySet<Id>, plotId: Id, volumeM3: number): void {
+function checked(known: ReadonlySet<Id>, plotId: Id, volumeM3: M3): void {
   if (!known.has(plotId)) throw new RangeError(`unknown plot ${plotId}`)
   if (!(volumeM3 >= 0)) throw new InputError('volume-below-zero', { kind: 'plot', id: plotId, volumeM3 })
 }

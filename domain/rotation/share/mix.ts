@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { Id } from '../allocation/types.ts'
 
 export interface Plot {
@@ -8,7 +9,7 @@ export interface Plot {
   areaM2: number
   persons?: number
   /** This week's need; null where it was not reckoned. */
-  needM3?: number | null
+  needM3?: M3 | null
   /** The weirs that its outlets can draw from; all of them where this is left out. */
   weirIds?: readonly Id[]
 }

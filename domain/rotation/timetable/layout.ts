@@ -1,4 +1,4 @@
-import { MINUTES_PER_DAY } from '../../units.ts'
+import { type Litres, MINUTES_PER_DAY } from '../../units.ts'
 import type { PumpWeek, Row, TankStock } from './pump-week.ts'
 
 /** What the search may choose; all arrays are days x rows. */
@@ -20,7 +20,7 @@ export interface Placed {
   order: number
   startMinute: number
   endMinute: number
-  litres: number
+  litres: Litres
 }
 
 /** Turns by day, and for each day (and one more) what every row still waits for when it begins. */
@@ -170,7 +170,7 @@ function run(
   state: DayState,
   row: number,
   startMinute: number,
-  wantedLitres: number,
+  wantedLitres: Litres,
 ): Placed | null {
   const { litresPerMinute, openUntil, outlet } = week.rows[row]!
   const { minTurnMinutes, maxTurnMinutes, changeoverMinutes } = week.rules

@@ -1,13 +1,15 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { TimetableInput, TimetableResult } from './types.ts'
 
 export interface TimetableLimits {
   /** Pumps whose week is full, with what their turns carry: the most to share out among their outlets. */
-  pumps: { pumpId: string; weekM3: number }[]
+  pumps: { pumpId: Id<'pump'>; weekM3: M3 }[]
   /** Tanks that give no more, with what their turns draw: the most to share out among their outlets. */
-  tanks: { tankId: string; weekM3: number }[]
+  tanks: { tankId: Id<'tank'>; weekM3: M3 }[]
   /** Claims that an outlet cannot serve further even alone, with the most it brings them. */
-  claims: { claimId: string; outletId: string; mostM3: number }[]
+  claims: { claimId: string; outletId: Id<'outlet'>; mostM3: M3 }[]
 }
 
 /** What a timetable that could not place everything tells the next allocation, so that the cut is shared by the rule. */
@@ -45,6 +47,6 @@ export function timetableLimits({
 }
 
 /** Summed as whole litres, so that no rounding creeps in. */
-function sumM3(turns: { volumeM3: number }[]): number {
+function sumM3(turns: { volumeM3: M3 }[]): number {
   return sum(turns, ({ volumeM3 }) => Math.round(volumeM3 * 1000)) / 1000
 }

@@ -1,4 +1,5 @@
 import { weekdayOf } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { turnBurdens } from './burdens.ts'
 import { compareText } from './pump-week.ts'
 import type { PlannedTurn, TimetableInput, TimetableNote } from './types.ts'
@@ -25,7 +26,7 @@ export function asOneList({ rules }: Pick<TimetableInput, 'rules'>, turns: reado
 /** The pump's tail, by whatever way it is served, waits until its head has finished. */
 export function tailAfterHeadNote(
   { allocations, outlets }: Pick<TimetableInput, 'allocations' | 'outlets'>,
-  pumpId: string,
+  pumpId: Id<'pump'>,
   turns: readonly PlannedTurn[],
 ): TimetableNote[] {
   const own = new Set(outlets.filter((outlet) => outlet.pumpId === pumpId).map(({ id }) => id))

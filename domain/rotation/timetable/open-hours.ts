@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
-import { MINUTES_PER_DAY } from '../../units.ts'
+import type { Id } from '../../id.ts'
+import { type Litres, MINUTES_PER_DAY } from '../../units.ts'
 import type { ClosedHours, TimetableAllocation, TimetableInput, TimetableRules } from './types.ts'
 
 /** Per minute of a day the minute at which the open stretch around it ends, 0 where closed. A minute is open when the pump gives water, the line has filled since it started, and neither the pump, the outlet nor the holder is closed. */
@@ -10,7 +11,7 @@ export function openStretches(
     allocation,
     day,
     atFirst,
-  }: { pumpId: string; allocation: TimetableAllocation; day: CalendarDate; atFirst: number },
+  }: { pumpId: Id<'pump'>; allocation: TimetableAllocation; day: CalendarDate; atFirst: number },
   flow: Float64Array,
 ): Int16Array {
   const open = flow.map((litres) => (litres > 0 ? 1 : 0))
@@ -49,9 +50,9 @@ const SMALLEST_PART_LITRES = 500
 /** An allocation as one row, or as one for each of its turns, each open in a stretch of the week of its own with days between. */
 export function turnsApart(
   { spaced, listPlace }: TimetableAllocation,
-  litres: number,
+  litres: Litres,
   openUntil: Int16Array[],
-): { litres: number; openUntil: Int16Array[] }[] {
+): { litres: Litres; openUntil: Int16Array[] }[] {
   const openDays = openUntil.flatMap((until, day) => (until.some((minute) => minute > 0) ? [day] : []))
   const turns = Math.min(spaced?.turns ?? 1, openDays.length)
   const firstLitres = Math.round(litres * (spaced?.firstPart ?? 1))

@@ -1,7 +1,8 @@
 import { group } from 'd3-array'
 import { type CalendarDate, weekdayOf } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import { litresToM3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../units.ts'
+import { type Litres, litresToM3, type M3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../units.ts'
 import { BURDENS } from './burdens.ts'
 import { openStretches, startsOnGrid, turnsApart } from './open-hours.ts'
 import type { Inflow } from './tank/fills.ts'
@@ -24,7 +25,7 @@ const VALVE_LITRES_PER_MINUTE = 1e9
 /** One allocation in the form that the search works on: litres, minutes and day numbers. */
 export interface Row {
   allocation: TimetableAllocation
-  litres: number
+  litres: Litres
   litresPerMinute: number
   fillingMinutes: number
   /** Rows of one outlet, and rows of one plot, carry the same number. */
@@ -43,7 +44,7 @@ export interface Row {
 
 /** One pump's week, or one tank's: pumps share nothing, so each is timetabled alone, and its tanks after it. */
 export interface PumpWeek {
-  pumpId: string
+  pumpId: Id<'pump'>
   days: CalendarDate[]
   /** Per day and minute, litres per minute. */
   flow: Float64Array[]
@@ -58,7 +59,7 @@ export interface PumpWeek {
   tailPosition: number
   onBurdenWeekday: boolean[]
   /** Asked for in all. */
-  litres: number
+  litres: Litres
   /** How much oftener than the luckiest a plot has carried each burden, at plot x burdens. */
   carried: Float64Array
   rules: Required<TimetableInput['rules']>
@@ -99,7 +100,8 @@ export function tankWeek(input: TimetableInput, tank: TimetableTank, inflows: In
   const { id, pumpId, capacityM3, floorM3, startM3 } = tank
   return {
     ...sourceWeek(input, { pumpId, flow, allocations: fed.sort(byIds), outlets }),
-    pumpId: id,
+    // Known by its tank, as a pump's week is by its pump.
+    pumpId: id as string,
     tank: {
       capacity: wholeLitresDown(capacityM3),
       floor: wholeLitresUp(floorM3),
@@ -110,7 +112,7 @@ export function tankWeek(input: TimetableInput, tank: TimetableTank, inflows: In
 }
 
 interface Source {
-  pumpId: string
+  pumpId: Id<'pump'>
   flow: Float64Array[]
   allocations: TimetableAllocation[]
   outlets: Map<string, TimetableOutlet>
@@ -195,7 +197,7 @@ function flowByMinute(flowM3PerHByHour: number[] | undefined): Float64Array {
   )
 }
 
-function litresOf(volumeM3: number): number {
+function litresOf(volumeM3: M3): number {
   return Math.round(volumeM3 / litresToM3(1))
 }
 

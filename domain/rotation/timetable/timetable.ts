@@ -1,3 +1,4 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import { litresToM3 } from '../../units.ts'
 import { turnBurdens } from './burdens.ts'
@@ -83,7 +84,7 @@ function unplacedLitres({ unplacedM3 }: TimetableResult): number {
   return sum(unplacedM3, ({ volumeM3 }) => Math.round(volumeM3 * 1000))
 }
 
-type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: string }
+type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: Id<'pump'> }
 
 /** The pumps' turns with those that their tanks give by gravity, and how the tanks are filled for them. */
 function withTanks(input: TimetableInput, parts: Part[]): { parts: Part[]; fills: Pick<TimetableResult, 'fills'> } {
@@ -93,7 +94,7 @@ function withTanks(input: TimetableInput, parts: Part[]): { parts: Part[]; fills
   const merged = pumpIds.flatMap((pumpId): Part[] => {
     const own = parts.filter((part) => part.pumpId === pumpId)
     const tankIds = (input.tanks ?? []).filter((tank) => tank.pumpId === pumpId).map((tank) => tank.id)
-    const fed = layouts.filter(({ week }) => tankIds.includes(week.pumpId))
+    const fed = layouts.filter(({ week }) => tankIds.some((id) => id === (week.pumpId as string)))
     if (fed.length === 0) return own
     const turns = asOneList(
       input,

@@ -1,4 +1,6 @@
 import type { CalendarDate, Weekday } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 
 /** A stretch in which something cannot run; without hours the whole day, without a day every day. */
 export interface ClosedHours {
@@ -11,10 +13,10 @@ export interface ClosedHours {
 /** Water that a claim is to get at one outlet this week. */
 export interface TimetableAllocation {
   claimId: string
-  plotId: string
-  outletId: string
+  plotId: Id<'plot'>
+  outletId: Id<'outlet'>
   /** Whole litres, written in m3. */
-  volumeM3: number
+  volumeM3: M3
   /** The latest day before the crop suffers: the first of its turns is to come by then. */
   latestOn?: CalendarDate
   /** In so many turns, days apart, where everything can be served so: the first with this part of the water. */
@@ -28,55 +30,55 @@ export interface TimetableAllocation {
 }
 
 interface TimetablePump {
-  id: string
+  id: Id<'pump'>
   /** Expected flow in each of the 24 clock hours, as `pumpDay` reckons it. */
   flowM3PerHByDay: Record<CalendarDate, number[]>
 }
 
 export interface TimetableOutlet {
-  id: string
-  pumpId: string
+  id: Id<'outlet'>
+  pumpId: Id<'pump'>
   /** As tested with bucket and watch, or by meter. */
   flowM3PerH: number
   /** Until its line has filled and water comes: added to the changeover before a turn here, and to the start of the pump before the first. */
   fillingMinutes?: number
   /** The raised tank that feeds it by gravity, outside the pump's hours; else the pump does. */
-  tankId?: string
+  tankId?: Id<'tank'>
 }
 
 /** A raised tank, filled with what the direct turns leave of its pump's flow, and emptied by gravity turns. */
 export interface TimetableTank {
-  id: string
-  pumpId: string
-  capacityM3: number
+  id: Id<'tank'>
+  pumpId: Id<'pump'>
+  capacityM3: M3
   /** Kept back for the stand; no turn draws below it. */
-  floorM3: number
+  floorM3: M3
   /** Stands in it when the week begins. */
-  startM3: number
+  startM3: M3
   /** Clock hours in which gravity turns may run, as far as they are outside the pump's; all of those unless told. */
   gravityHours?: { fromHour: number; toHour: number }[]
 }
 
 /** From its start the tank takes all that the turns leave of the pump's flow, until the volume has come. */
 export interface TankFill {
-  tankId: string
-  pumpId: string
+  tankId: Id<'tank'>
+  pumpId: Id<'pump'>
   on: CalendarDate
   startMinute: number
   endMinute: number
   /** Whole litres, written in m3. */
-  volumeM3: number
+  volumeM3: M3
 }
 
 /** A closure of a pump or an outlet; naming neither closes everything, as a rest day does. */
 export interface TimetableClosure extends ClosedHours {
-  pumpId?: string
-  outletId?: string
+  pumpId?: Id<'pump'>
+  outletId?: Id<'outlet'>
 }
 
 /** How many outlets of a pump may be open at once (one, unless told), and which pairs; without pairs any. */
 export interface OutletsTogether {
-  pumpId: string
+  pumpId: Id<'pump'>
   atMost: number
   pairs?: [string, string][]
 }
@@ -110,18 +112,18 @@ export interface TimetableInput {
 }
 
 export interface PlannedTurn {
-  id: string
+  id: Id<'turn'>
   claimId: string
-  plotId: string
-  outletId: string
-  pumpId: string
+  plotId: Id<'plot'>
+  outletId: Id<'outlet'>
+  pumpId: Id<'pump'>
   on: CalendarDate
   /** Place on the pump's list of that day, from 1. Who is earlier on the list draws first; the others share what is left. */
   order: number
   /** Minutes after midnight. */
   startMinute: number
   endMinute: number
-  volumeM3: number
+  volumeM3: M3
   hours: number
   burdens: Burden[]
 }
@@ -135,13 +137,15 @@ export type UnplacedReason = 'no-flow' | 'no-open-hours' | 'hours-too-few' | 'pu
 
 export interface UnplacedVolume {
   claimId: string
-  outletId: string
-  volumeM3: number
+  outletId: Id<'outlet'>
+  volumeM3: M3
   reason: UnplacedReason
 }
 
 /** What the committee should see although no rule is broken. */
-export type TimetableNote = { code: 'after-latest-day'; turnId: string } | { code: 'tail-after-head'; pumpId: string }
+export type TimetableNote =
+  | { code: 'after-latest-day'; turnId: Id<'turn'> }
+  | { code: 'tail-after-head'; pumpId: Id<'pump'> }
 
 export interface TimetableResult {
   turns: PlannedTurn[]

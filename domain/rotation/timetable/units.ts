@@ -1,6 +1,6 @@
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
-import { JERRYCANS_PER_M3, MINUTES_PER_DAY } from '../../units.ts'
+import { JERRYCANS_PER_M3, type M3, MINUTES_PER_DAY } from '../../units.ts'
 
 interface OutletFlow {
   outletFlowM3PerH: number
@@ -14,7 +14,7 @@ interface OutletFlow {
  * A volume as hours at an outlet and as jerrycans of 20 litres. An hour is no fixed quantity: the flow is the smaller
  * of the outlet's and the pump's in each hour. Hours are null when the day does not bring that much.
  */
-export function volumeAtOutlet({ volumeM3, ...flow }: OutletFlow & { volumeM3: number }): {
+export function volumeAtOutlet({ volumeM3, ...flow }: OutletFlow & { volumeM3: M3 }): {
   hours: number | null
   jerrycans: number
 } {
@@ -24,7 +24,7 @@ export function volumeAtOutlet({ volumeM3, ...flow }: OutletFlow & { volumeM3: n
 
 /** The volume that an outlet gives in some hours from its start, at most until midnight where the pump's hours count. */
 export function hoursAtOutlet({ hours, ...flow }: OutletFlow & { hours: number }): {
-  volumeM3: number
+  volumeM3: M3
   jerrycans: number
 } {
   if (!(hours >= 0 && hours < Infinity)) throw new InputError('hours-impossible', { hours })
@@ -34,7 +34,7 @@ export function hoursAtOutlet({ hours, ...flow }: OutletFlow & { hours: number }
   return { volumeM3, jerrycans: volumeM3 * JERRYCANS_PER_M3 }
 }
 
-function hoursFor(volumeM3: number, flow: OutletFlow): number | null {
+function hoursFor(volumeM3: M3, flow: OutletFlow): number | null {
   if (volumeM3 === 0) return 0
   if (!flow.pumpFlowM3PerHByHour) return testedFlow(flow) > 0 ? volumeM3 / testedFlow(flow) : null
   let restM3 = volumeM3

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
-import type { Range } from '../../units.ts'
+import type { Id } from '../../id.ts'
+import type { M3, Range } from '../../units.ts'
 import type { PlotClass, WeekChoice, WeekDrought, WeekRule } from '../rule/types.ts'
 import type { PauseCause } from '../turn-list.ts'
 import type { TurnFacts } from './turn-facts.ts'
@@ -23,7 +24,7 @@ export interface WeekInputs {
   plots: WeekPlot[]
   /** Plots with an admitted claim this week. */
   claims: WeekClaim[]
-  notAdmitted: { plotId: string; reason: 'not-asked' | 'no-crop' | 'need-unknown'; codes: string[] }[]
+  notAdmitted: { plotId: Id<'plot'>; reason: 'not-asked' | 'no-crop' | 'need-unknown'; codes: string[] }[]
   /** A rest day of the stream carries no words of its own. */
   closures: WeekClosure[]
   /** Missing in weeks that were published before the book kept it. */
@@ -39,9 +40,9 @@ export interface WeekInputs {
 /** A day on which everything, a pump or one of its outlets is shut. */
 export interface WeekClosure {
   on: CalendarDate
-  pumpId: string | null
+  pumpId: Id<'pump'> | null
   /** Where only one outlet of the pump is shut. */
-  outletId?: string
+  outletId?: Id<'outlet'>
   words: string
   isRestOfStream?: boolean
   /** Why the pump's list is paused. */
@@ -51,24 +52,24 @@ export interface WeekClosure {
 }
 
 export interface WeekWeir {
-  id: string
+  id: Id<'weir'>
   number: number
   name: string
   /** What may be drawn this week, drinking included; zero with a reason when it cannot be said. */
-  releasableM3: number
-  drinkingM3: number
+  releasableM3: M3
+  drinkingM3: M3
   /** Days that it lasts by the cautious case; kept where a plot can be served from more than one weir. */
   coverDays?: number
   /** The terms of the releasable volume; null when it cannot be said. */
   working: {
     /** When the week begins. */
-    availableM3: number
+    availableM3: M3
     /** Drawn, due, drunk and lost between the reading and the week, already taken off. */
-    takenM3: number
+    takenM3: M3
     grade: string
     readOn: CalendarDate
     /** What stays in the sand beyond this week's water. */
-    reserveM3: number
+    reserveM3: M3
     lateRainOn: CalendarDate
     heldBy: string
     /** Missing in weeks from before the release followed the path of the store; those have the two below in its place. */
@@ -87,26 +88,26 @@ export interface WeekPath {
   /** The share of the last published week; null where there was none. */
   shareBefore: number | null
   /** Of the weir's plots this week. */
-  needM3: number
+  needM3: M3
   /** Drainable water when the week begins. */
-  storedM3: number
+  storedM3: M3
   /** Between the off-take and the floor of the path. */
-  marginM3: number
+  marginM3: M3
   /** Above the floor; the five below add up to it. */
-  aboveFloorM3: number
-  drinkingM3: number
-  lossM3: number
-  cropsM3: number
-  laterCropsM3: number
-  leftM3: number
+  aboveFloorM3: M3
+  drinkingM3: M3
+  lossM3: M3
+  cropsM3: M3
+  laterCropsM3: M3
+  leftM3: M3
   firstDryOn: CalendarDate | null
   keepUntilOn: CalendarDate
   extraWeeks: number
   /** Where the last dry weeks lost more than the measured loss explains. */
   lossRise: {
     rise: number
-    lostM3: number
-    expectedM3: number
+    lostM3: M3
+    expectedM3: M3
     lowerCm: number
     fromOn: CalendarDate
     toOn: CalendarDate
@@ -114,10 +115,10 @@ export interface WeekPath {
 }
 
 export interface WeekPump {
-  id: string
+  id: Id<'pump'>
   number: number
   name: string
-  weirId: string
+  weirId: Id<'weir'>
   outletsAtOnce: number
   flowM3PerHByDay: Record<CalendarDate, number[]>
   /** What its chamber gives for hours on end, where that holds the pump back. */
@@ -125,17 +126,17 @@ export interface WeekPump {
 }
 
 export interface WeekOutlet {
-  id: string
+  id: Id<'outlet'>
   number: number
   name: string
-  pumpId: string
+  pumpId: Id<'pump'>
   flowM3PerH: number
   /** The raised tank that feeds it by gravity. */
-  tankId?: string
+  tankId?: Id<'tank'>
 }
 
 export interface WeekPlot {
-  id: string
+  id: Id<'plot'>
   number: number
   name: string
   holders: string[]
@@ -143,27 +144,27 @@ export interface WeekPlot {
   shares: number
   /** People who live from the plot; 0 where nobody wrote it in. */
   persons: number
-  outletIds: string[]
+  outletIds: Id<'outlet'>[]
 }
 
 export interface WeekClaim {
-  plotId: string
+  plotId: Id<'plot'>
   /** The likely need is what counts; the range is shown. */
   needM3: Range
-  requestedM3: number | null
+  requestedM3: M3 | null
   latestOn: CalendarDate | null
   /**
    * Turns that the roots ask for, the first with this part of the water, and the most that one can bring before it only drains;
    * missing in weeks from before the book kept it.
    */
-  turns?: { count: number; firstPart: number; holdsM3: number }
+  turns?: { count: number; firstPart: number; holdsM3: M3 }
   /** The likely need by class of its crops; the parts add up to it. */
   parts: ClaimPart[]
 }
 
 export interface ClaimPart {
   class: PlotClass
-  needM3: number
+  needM3: M3
   /** 1 for the stage that suffers most from dryness, among all crops of the week. */
   stageRank: number | null
 }
@@ -176,18 +177,18 @@ export interface PastWeek {
 
 /** A raised tank as a week is frozen with it. */
 export interface WeekTank {
-  id: string
+  id: Id<'tank'>
   number: number
   name: string
-  pumpId: string
+  pumpId: Id<'pump'>
   areaM2: number
   /** Floor times height. */
-  capacityM3: number
+  capacityM3: M3
   /** Kept back for the stand; 0 where the tank serves none. */
-  floorM3: number
+  floorM3: M3
   servesStand: boolean
   /** What the week counts on: the last reading, 0 without one. */
-  startM3: number
+  startM3: M3
   reading: { on: CalendarDate; moment: 'dawn' | 'dusk' } | null
   /** Clock hours set for gravity turns; null for all outside the pump's. */
   gravityHours: { fromHour: number; toHour: number }[] | null

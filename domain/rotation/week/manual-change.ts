@@ -1,4 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 
 export type ManualKind = 'move' | 'lengthen' | 'drop' | 'add'
 
@@ -7,15 +9,15 @@ export interface ManualChange {
   /** Its entry in the book. */
   id: string
   kind: ManualKind
-  plotId: string
-  outletId: string
+  plotId: Id<'plot'>
+  outletId: Id<'outlet'>
   /** The day of the turn that is changed; null for a turn that is added. */
   wasOn: CalendarDate | null
   /** The new day and start; null for a turn that is dropped. */
   on: CalendarDate | null
   startMinute: number | null
   /** The new volume; null where it stays. */
-  volumeM3: number | null
+  volumeM3: M3 | null
   byName: string
   byId: string
   at: string

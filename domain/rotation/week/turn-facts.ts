@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import type { PumpMount, Sky } from '../pump-flow/day.ts'
 import type { BurdenCounts, ClosedHours } from '../timetable/types.ts'
 import type { ManualChange } from './manual-change.ts'
@@ -7,7 +8,7 @@ import type { ManualChange } from './manual-change.ts'
 export interface TurnFacts {
   pumps: PumpFacts[]
   /** Hours at which the holders of a plot cannot take a turn, in their own words. */
-  noTurnHours: (ClosedHours & { plotId: string; words: string })[]
+  noTurnHours: (ClosedHours & { plotId: Id<'plot'>; words: string })[]
   /** 1 next to the pump, rising to the tail; plots left out have no place on a line yet. */
   linePositions: Record<string, number>
   /** Outlets of one pump that must not be open at once. */
@@ -17,9 +18,9 @@ export interface TurnFacts {
   /** Hard hours that each plot has taken in the published weeks of the season. */
   burdens: Record<string, BurdenCounts>
   /** Plots held by an officer of the group. */
-  officerPlotIds: string[]
+  officerPlotIds: Id<'plot'>[]
   /** The next names of each pump whose turns go by list; missing in weeks from before lists led the week. */
-  lists?: { pumpId: string; plotIds: string[] }[]
+  lists?: { pumpId: Id<'pump'>; plotIds: Id<'plot'>[] }[]
   /** How long turns last by the group's own setting; missing where it never set any. */
   lengths?: TurnLengths
   /** What the committee changed by hand, in the order in which it was written. */
@@ -34,7 +35,7 @@ export interface TurnLengths {
 
 /** Why a pump is expected to give what it gives. */
 export interface PumpFacts {
-  pumpId: string
+  pumpId: Id<'pump'>
   mount: PumpMount
   /** Null where no mount was ever written: then it is fixed. */
   mountFromOn: CalendarDate | null

@@ -1,10 +1,12 @@
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 import type { BalanceInput } from './input.ts'
 import { type BalanceStretch, weirStretches } from './stretches.ts'
 import { type BalanceTotals, groupTotals, weirTotals } from './totals.ts'
 
 interface WaterBalance {
   stretches: BalanceStretch[]
-  weirs: (BalanceTotals & { weirId: string })[]
+  weirs: (BalanceTotals & { weirId: Id<'weir'> })[]
   group: BalanceTotals
 }
 
@@ -50,12 +52,12 @@ export function balanceClosure({
   lossM3,
   closingM3,
 }: {
-  openingM3: number
-  rechargeM3: number
-  drawnM3: number
-  lossM3: number
-  closingM3: number
-}): { expectedClosingM3: number; residualM3: number; residualShareOfInflow: number | null } {
+  openingM3: M3
+  rechargeM3: M3
+  drawnM3: M3
+  lossM3: M3
+  closingM3: M3
+}): { expectedClosingM3: M3; residualM3: M3; residualShareOfInflow: number | null } {
   const expectedClosingM3 = openingM3 + rechargeM3 - drawnM3 - lossM3
   const residualM3 = closingM3 - expectedClosingM3
   return { expectedClosingM3, residualM3, residualShareOfInflow: rechargeM3 > 0 ? residualM3 / rechargeM3 : null }

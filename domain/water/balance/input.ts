@@ -1,4 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 import type { WeirLoss } from '../loss/loss.ts'
 import type { SandBody } from '../sand/body.ts'
 
@@ -15,8 +17,8 @@ export interface BalanceReading {
 }
 
 export interface BalanceWeir {
-  weirId: string
-  feedsWeirId: string | null
+  weirId: Id<'weir'>
+  feedsWeirId: Id<'weir'> | null
   /** Each description of the sand with the date from which it holds, oldest first. */
   bodies: { fromOn: CalendarDate; body: SandBody }[]
   /** Null when nobody has measured or chosen one; then nothing is counted and every row says so. */
@@ -29,11 +31,11 @@ export interface BalanceWeir {
 export interface BalanceInput {
   weirs: BalanceWeir[]
   /** Every logged draw: turns, stand, trough and off-list, with the error of its measuring. */
-  abstractions: { weirId: string; drawnOn: CalendarDate; volumeM3: number; errorM3: number }[]
+  abstractions: { weirId: Id<'weir'>; drawnOn: CalendarDate; volumeM3: M3; errorM3: M3 }[]
   /** Water let over or through a wall and written down; it feeds the weir below. */
-  spills: { weirId: string; spilledOn: CalendarDate; volumeM3: number }[]
+  spills: { weirId: Id<'weir'>; spilledOn: CalendarDate; volumeM3: M3 }[]
   /** A row without a weir is for every weir. */
-  rain: { fellOn: CalendarDate; rainMm: number; weirId?: string }[]
+  rain: { fellOn: CalendarDate; rainMm: number; weirId?: Id<'weir'> }[]
   /** A day with more rain than this makes a stretch wet. */
   rainMarkMm: number
 }

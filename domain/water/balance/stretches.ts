@@ -1,5 +1,7 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import { dailyLossM3 } from '../loss/loss.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
@@ -14,31 +16,31 @@ type StretchReason =
   | 'bank-return'
 
 export interface BalanceStretch {
-  weirId: string
+  weirId: Id<'weir'>
   fromOn: CalendarDate
   toOn: CalendarDate
   days: number
   kind: 'dry' | 'wet' | 'not-reckoned'
   openingLevelM: number
   closingLevelM: number
-  openingM3: number
-  closingM3: number
+  openingM3: M3
+  closingM3: M3
   /** Fall in storage; below zero when it rose. */
-  fallM3: number
-  drawnM3: number
-  lossM3: number
+  fallM3: M3
+  drawnM3: M3
+  lossM3: M3
   /** The part of the loss that is sent to the weir below. */
-  leakToBelowM3: number
-  spilledM3: number
-  leakFromAboveM3: number
-  spillFromAboveM3: number
-  rechargeM3: number
-  unexplainedM3: number
-  notReckonedM3: number
+  leakToBelowM3: M3
+  spilledM3: M3
+  leakFromAboveM3: M3
+  spillFromAboveM3: M3
+  rechargeM3: M3
+  unexplainedM3: M3
+  notReckonedM3: M3
   /** What the range of the specific yield, the readings and the meters together can hide. */
-  toleranceM3: number
+  toleranceM3: M3
   withinTolerance: boolean
-  toleranceParts: { yieldLowM3: number; yieldHighM3: number; levelM3: number; meterM3: number }
+  toleranceParts: { yieldLowM3: M3; yieldHighM3: M3; levelM3: M3; meterM3: M3 }
   reasons: StretchReason[]
 }
 

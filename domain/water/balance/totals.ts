@@ -1,27 +1,28 @@
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
 import type { BalanceInput, BalanceWeir } from './input.ts'
 import { type BalanceStretch, bodyOn, combinedToleranceM3, reckonableReadings } from './stretches.ts'
 
 export interface BalanceTotals {
-  openingM3: number
-  closingM3: number
-  drawnM3: number
-  lossM3: number
-  spilledM3: number
-  fedFromAboveM3: number
-  rechargeM3: number
-  unexplainedM3: number
-  notReckonedM3: number
+  openingM3: M3
+  closingM3: M3
+  drawnM3: M3
+  lossM3: M3
+  spilledM3: M3
+  fedFromAboveM3: M3
+  rechargeM3: M3
+  unexplainedM3: M3
+  notReckonedM3: M3
   /** Storage that a new survey or table found or took away between one stretch and the next. */
-  surveyChangeM3: number
+  surveyChangeM3: M3
   /** Logged before the first or after the last reading, so in no stretch. */
-  drawnOutsideM3: number
-  toleranceM3: number
+  drawnOutsideM3: M3
+  toleranceM3: M3
   withinTolerance: boolean
   /** For the group's totals: what came from a weir of the group, so that it cancels. */
-  leakFromAboveM3: number
-  spillFromAboveM3: number
+  leakFromAboveM3: M3
+  spillFromAboveM3: M3
 }
 
 /** The stretches of one weir added up, in m3, with what was drawn by the log beside what the balance counts. */
@@ -94,7 +95,7 @@ export function groupTotals(weirs: BalanceTotals[]): BalanceTotals {
 }
 
 /** Storage at the first and the last reading; with a single reading it is both. */
-function endStorages(weir: BalanceWeir, stretches: BalanceStretch[]): { openingM3: number; closingM3: number } {
+function endStorages(weir: BalanceWeir, stretches: BalanceStretch[]): { openingM3: M3; closingM3: M3 } {
   const [first, last] = [stretches[0], stretches.at(-1)]
   if (first && last) return { openingM3: first.openingM3, closingM3: last.closingM3 }
   const only = reckonableReadings(weir)[0]

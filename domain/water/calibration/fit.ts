@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import type { BalanceStretch } from '../balance/stretches.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
@@ -5,7 +6,7 @@ import { drainableStorageM3 } from '../sand/storage.ts'
 /** Dry stretches that follow each other without a gap: one more level than stretches. */
 export interface FallRun {
   levelsM: number[]
-  stretches: { days: number; netDrawnM3: number }[]
+  stretches: { days: number; netDrawnM3: M3 }[]
 }
 
 /** Chains dry stretches; a wet or unreckoned one ends a run. */
@@ -145,7 +146,7 @@ function storedAt(curve: GridCurve, factored: Float64Array, levelM: number): num
   return factored[cell]! + (factored[cell + 1]! - factored[cell]!) * (place - cell)
 }
 
-function levelHolding(curve: GridCurve, factored: Float64Array, storedM3: number): number {
+function levelHolding(curve: GridCurve, factored: Float64Array, storedM3: M3): number {
   let [lower, upper] = [0, factored.length - 1]
   while (upper - lower > 1) {
     const middle = (lower + upper) >> 1

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 
 interface Declared {
   id: string
@@ -8,7 +9,7 @@ interface Declared {
 }
 
 interface Lifted {
-  declarationId: string
+  declarationId: Id<'declaration'>
   /** From this day on it no longer holds. */
   liftedOn: CalendarDate
 }

@@ -1,17 +1,18 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { InputError } from '../../input-error.ts'
 
 /** A stage in the group's own words, with the mark at which it is proposed: a level of one weir, or days of cover. */
 export interface DroughtStage {
-  stageId: string
+  stageId: Id<'stage'>
   /** From the mildest up: 1, 2, 3. */
   severity: number
-  trigger: { weirId: string; belowLevelM: number } | { weirId: string; belowCoverDays: number }
+  trigger: { weirId: Id<'weir'>; belowLevelM: number } | { weirId: Id<'weir'>; belowCoverDays: number }
 }
 
 /** What one reading of a weir gave; days of cover by the cautious case, null when they cannot be said. */
 export interface StageReading {
-  weirId: string
+  weirId: Id<'weir'>
   readOn: CalendarDate
   waterLevelM: number
   coverDays: number | null
@@ -40,7 +41,7 @@ export function proposeDroughtStage({
   const severities = new Set(stages.map((stage) => stage.severity))
   if (severities.size < stages.length) throw new InputError('stages-of-one-severity')
   const gravestFirst = [...stages].sort((a, b) => b.severity - a.severity)
-  const lastTwo = (weirId: string) =>
+  const lastTwo = (weirId: Id<'weir'>) =>
     readings
       .filter((reading) => reading.weirId === weirId)
       .sort((a, b) => (a.readOn < b.readOn ? -1 : 1))

@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
 
@@ -5,7 +6,7 @@ import { drainableStorageM3 } from '../sand/storage.ts'
  * What the sand loses by itself, pump off: a volume the group settled on, or the fall measured on rest days.
  * Below zero where the banks give water back.
  */
-export type WeirLoss = { dailyM3: number } | { fallCmPerDay: number }
+export type WeirLoss = { dailyM3: M3 } | { fallCmPerDay: number }
 
 /** A day's loss in m3; a fall goes through the curve, since the same centimetre is less water the lower it stands. */
 export function dailyLossM3({

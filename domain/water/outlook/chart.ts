@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../calendar.ts'
+import type { M3 } from '../../units.ts'
 
 interface ChartLine {
   name: string
@@ -11,7 +12,7 @@ interface OutlookChart {
   plot: { left: number; right: number; top: number; bottom: number }
   /** The first day of each month within the span. */
   months: { x: number; date: CalendarDate }[]
-  steps: { y: number; m3: number }[]
+  steps: { y: number; m3: M3 }[]
   /** Corner points `x,y x,y` of the area between the first line and the second. */
   band: string | null
   lines: { name: string; points: string; endX: number; endY: number }[]
@@ -37,7 +38,7 @@ export function outlookChart({
   const topM3 = Math.max(stepM3, Math.ceil(mostM3 / stepM3) * stepM3)
   const tenth = (value: number) => Math.round(value * 10) / 10
   const x = (day: number) => tenth(plot.left + ((plot.right - plot.left) * day) / Math.max(1, dates.length - 1))
-  const y = (m3: number) => tenth(plot.bottom - ((plot.bottom - plot.top) * m3) / topM3)
+  const y = (m3: M3) => tenth(plot.bottom - ((plot.bottom - plot.top) * m3) / topM3)
   const corners = ({ valuesM3 }: ChartLine) => valuesM3.map((m3, day) => `${x(day)},${y(m3)}`)
   return {
     width,
@@ -54,7 +55,7 @@ export function outlookChart({
 }
 
 /** 1, 2 or 5 times a power of ten, so that at most five steps stand on the axis. */
-function niceStep(mostM3: number): number {
+function niceStep(mostM3: M3): number {
   if (!(mostM3 > 0)) return 1
   const power = 10 ** Math.floor(Math.log10(mostM3 / 5))
   return power * (([1, 2, 5, 10] as const).find((times) => mostM3 / (times * power) <= 5) ?? 10)

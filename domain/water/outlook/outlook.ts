@@ -1,6 +1,8 @@
 import { quantileSorted } from 'd3-array'
 import { addDays, type CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
 import { InputError } from '../../input-error.ts'
+import type { M3 } from '../../units.ts'
 import {
   drawTraces,
   namedTrace,
@@ -19,14 +21,14 @@ const RAIN_YEARS_FOR_PERCENTAGES = 10
 interface OutlookBand {
   date: CalendarDate
   /** Above the off-take: less than this in one season of ten, of two, in nine of ten. */
-  tenM3: number
-  fiftyM3: number
-  ninetyM3: number
-  reserveM3: number
+  tenM3: M3
+  fiftyM3: M3
+  ninetyM3: M3
+  reserveM3: M3
 }
 
 interface WeirOutlook {
-  weirId: string
+  weirId: Id<'weir'>
   bands: OutlookBand[]
   /** Share of the seasons that never fall below the reserve line. */
   chanceAboveReserve: number
@@ -36,7 +38,7 @@ interface WeirOutlook {
 
 interface YearOutlook {
   name: string
-  weirs: { weirId: string; availableM3: number[]; firstBelowOn: CalendarDate | null }[]
+  weirs: { weirId: Id<'weir'>; availableM3: number[]; firstBelowOn: CalendarDate | null }[]
 }
 
 export type StorageOutlook =
@@ -46,7 +48,7 @@ export type StorageOutlook =
       cannotSay: null
       kind: 'years'
       dates: CalendarDate[]
-      weirs: { weirId: string; reserveM3: number[] }[]
+      weirs: { weirId: Id<'weir'>; reserveM3: number[] }[]
       years: YearOutlook[]
     }
 
@@ -60,7 +62,7 @@ export function storageOutlook(input: OutlookInput): StorageOutlook {
   checkRain(input)
   if (input.rainYears.length === 0) return { cannotSay: ['no-rain-years'] }
   const prepared = prepareWeirs(input)
-  const inOrder = <T extends { weirId: string }>(found: T[]) =>
+  const inOrder = <T extends { weirId: Id<'weir'> }>(found: T[]) =>
     input.weirs.map(({ weirId }) => found.find((one) => one.weirId === weirId)!)
   if (input.rainYears.length < RAIN_YEARS_FOR_PERCENTAGES) return yearByYear(input, prepared, inOrder)
   const days = outlookDays(input)
@@ -118,7 +120,7 @@ function weirOutlook(
 function yearByYear(
   input: OutlookInput,
   prepared: PreparedWeir[],
-  inOrder: <T extends { weirId: string }>(found: T[]) => T[],
+  inOrder: <T extends { weirId: Id<'weir'> }>(found: T[]) => T[],
 ): StorageOutlook {
   const years = input.rainYears.map((year) => {
     const weirs: YearOutlook['weirs'] = []
@@ -137,8 +139,8 @@ function yearByYear(
 
 export type SafeWeekly =
   | { cannotSay: ['no-rain-years'] }
-  | { cannotSay: null; kind: 'quantile'; safeWeeklyM3: number }
-  | { cannotSay: null; kind: 'years'; years: { name: string; largestWeeklyM3: number }[] }
+  | { cannotSay: null; kind: 'quantile'; safeWeeklyM3: M3 }
+  | { cannotSay: null; kind: 'years'; years: { name: string; largestWeeklyM3: M3 }[] }
 
 /**
  * The largest steady weekly volume for crops from one weir with which it stays above its reserve line: each season's own
@@ -149,7 +151,7 @@ export function safeWeeklyAbstractionM3({
   weirId,
   holdsIn = 0.9,
   ...input
-}: OutlookInput & { weirId: string; holdsIn?: number }): SafeWeekly {
+}: OutlookInput & { weirId: Id<'weir'>; holdsIn?: number }): SafeWeekly {
   checkRain(input)
   if (!(holdsIn > 0 && holdsIn < 1)) throw new InputError('share-not-below-one', { share: holdsIn })
   if (input.rainYears.length === 0) return { cannotSay: ['no-rain-years'] }
@@ -176,7 +178,7 @@ function largestWeeklyM3(above: readonly PreparedWeir[], trace: Trace): number {
     if (index === above.length - 1) fedM3 = fed
   })
   const asked = above.at(-1)!
-  const holds = (weeklyM3: number) => runTrace(asked, trace, fedM3, weeklyM3, true).firstBelow === -1
+  const holds = (weeklyM3: M3) => runTrace(asked, trace, fedM3, weeklyM3, true).firstBelow === -1
   if (!holds(0)) return 0
   // More than everything the weir can ever hold in a week is never steady.
   let [lowerM3, upperM3] = [0, asked.model.capacityM3 * trace.sandFactor(asked)]

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import type { BalanceStretch } from '../balance/stretches.ts'
 
 export interface RechargeFit {
@@ -24,7 +25,7 @@ export function fitRecharge({
   rain: readonly { fellOn: CalendarDate; rainMm: number }[]
   rechargeFromMm: number
   /** What the weir holds to its crest. */
-  fullM3: number
+  fullM3: M3
 }): RechargeFit | null {
   let [rechargeM3, beyondMm, used] = [0, 0, 0]
   for (const stretch of stretches) {

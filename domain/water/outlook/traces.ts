@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, dayOfYear, daysBetween } from '../../calendar.ts'
+import type { M3 } from '../../units.ts'
 import type { CoverWeir } from '../path/cover.ts'
 import { daysToKeep, drinkingLineM3 } from '../path/reserve.ts'
 import { fromHeadDown, type StorageModel, stepDay, storageModel } from '../path/store.ts'
@@ -101,7 +102,7 @@ export function runTrace(
   prepared: PreparedWeir,
   trace: Trace,
   fedM3: Float64Array | null,
-  weeklyIrrigationM3: number,
+  weeklyIrrigationM3: M3,
   stopsWhenBelow = false,
 ): TraceRun {
   const { weir, model, startM3, reserveByDayM3 } = prepared

@@ -1,12 +1,14 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3, type VolumeRangeM3 } from '../sand/storage.ts'
 import { daysToKeep, drinkingLineM3 } from './reserve.ts'
 import { fromHeadDown, levelAtM, type StorageModel, type StoreLoss, stepDay, storageModel } from './store.ts'
 
 export interface CoverWeir {
-  weirId: string
-  feedsWeirId: string | null
+  weirId: Id<'weir'>
+  feedsWeirId: Id<'weir'> | null
   body: SandBody
   offTakeLevelM: number
   waterLevelM: number
@@ -18,15 +20,15 @@ export interface CoverWeir {
   extraWeeks: number
   /** The chosen part of the loss, 0..1, that reaches the weir below. */
   leakShare: number
-  dailyDrinkingM3: number
-  weeklyIrrigationM3: number
+  dailyDrinkingM3: M3
+  weeklyIrrigationM3: M3
 }
 
 interface CoverWeek {
   fromOn: CalendarDate
   levelM: number
-  availableM3: number
-  reserveM3: number
+  availableM3: M3
+  reserveM3: M3
 }
 
 interface CoverCase {
@@ -40,7 +42,7 @@ interface CoverCase {
 }
 
 export interface DaysOfCover {
-  weirId: string
+  weirId: Id<'weir'>
   cautious: CoverCase
   middle: CoverCase
   hopeful: CoverCase
@@ -80,7 +82,7 @@ export function daysOfCover(input: CoverInput): DaysOfCover[] {
 interface Walk {
   weir: CoverWeir
   model: StorageModel
-  storageM3: number
+  storageM3: M3
   /** Least stored volume by the number of days for which drinking water must stand. */
   lineM3: Float64Array
   cover: CoverCase

@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import type { Rest } from '../loss/recession.ts'
 import { sandEvaporationShare } from '../loss/sand-evaporation.ts'
 import type { LevelCurve } from './loss-by-level.ts'
@@ -74,8 +75,8 @@ interface Sums {
 interface SeenRest {
   evaporation: number
   head: number
-  lossM3: number
-  deviationM3: number
+  lossM3: M3
+  deviationM3: M3
 }
 
 /** Where the rests speak for far more leak than is expected, the expectation gives way and they count by themselves. */

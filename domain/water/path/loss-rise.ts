@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
+import type { M3 } from '../../units.ts'
 import { dailyLossAtM3, levelAtM, type StorageModel } from './store.ts'
 
 /** The book between two readings of one weir. */
@@ -8,19 +9,19 @@ export interface SeenStretch {
   fromOn: CalendarDate
   toOn: CalendarDate
   days: number
-  openingM3: number
-  closingM3: number
+  openingM3: M3
+  closingM3: M3
   closingLevelM: number
   /** All that was drawn, drinking included, m3. */
-  drawnM3: number
+  drawnM3: M3
 }
 
 export interface LossRise {
   /** Times the loss by level, 1 to 4. */
   rise: number
   /** Lost by the readings and as the path expected, m3; both over the same days. */
-  lostM3: number
-  expectedM3: number
+  lostM3: M3
+  expectedM3: M3
   /** How much lower the water stands than expected, cm. */
   lowerCm: number
   fromOn: CalendarDate

@@ -1,10 +1,11 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 
 /** One plot's gross need by week, and the outlets through which it can be watered. */
 interface PlotNeeds {
   /** m3, this week's first. */
   needsM3: readonly number[]
-  outlets: readonly { weirId: string; flowM3PerH: number }[]
+  outlets: readonly { weirId: Id<'weir'>; flowM3PerH: number }[]
 }
 
 /**

@@ -1,6 +1,6 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import { litresToM3 } from '../../units.ts'
+import { litresToM3, type M3 } from '../../units.ts'
 import type { EvidenceGrade } from '../sand/body.ts'
 import { dailyLossAtM3, type StorageModel } from './store.ts'
 
@@ -74,7 +74,7 @@ export function drinkingLineM3({
   days,
 }: {
   store: StorageModel
-  dailyDrinkingM3: number
+  dailyDrinkingM3: M3
   days: number
 }): Float64Array {
   const lineM3 = new Float64Array(days + 1)
@@ -96,12 +96,12 @@ export function drinkingLineM3({
 
 export interface DrinkingReserve {
   /** Water above the off-take that is kept; the three parts below add up to it. */
-  reserveM3: number
-  drinkingM3: number
+  reserveM3: M3
+  drinkingM3: M3
   /** What the sand loses meanwhile, at the level to which it falls. */
-  lossM3: number
+  lossM3: M3
   /** Between the off-take and the floor of every plan. */
-  marginM3: number
+  marginM3: M3
   days: number
 }
 
@@ -113,7 +113,7 @@ export function drinkingReserve({
   store,
   dailyDrinkingM3,
   ...when
-}: KeepUntil & { store: StorageModel; dailyDrinkingM3: number; fromOn: CalendarDate }): DrinkingReserve {
+}: KeepUntil & { store: StorageModel; dailyDrinkingM3: M3; fromOn: CalendarDate }): DrinkingReserve {
   const days = daysToKeep(when)
   const storedM3 = drinkingLineM3({ store, dailyDrinkingM3, days })[days]!
   const drinkingM3 = dailyDrinkingM3 * days

@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
+import type { M3 } from '../../units.ts'
 import { daysToKeep, type KeepUntil } from './reserve.ts'
 import { dailyLossAtM3, levelAtM, type StorageModel } from './store.ts'
 
@@ -10,10 +11,10 @@ const LEAST_RISE_TO = 0.1
 interface PathInput extends KeepUntil {
   store: StorageModel
   /** Drainable water, m3, when the week begins: always by the last reading, never averaged with an earlier path. */
-  storedM3: number
+  storedM3: M3
   weekStartOn: CalendarDate
   daysInWeek?: number
-  dailyDrinkingM3: number
+  dailyDrinkingM3: M3
   /** Gross need, m3, of the weir's plots in this week and in each one after it; nothing beyond the end of the list. */
   needsM3: readonly number[]
   /** What crops that come first are given in full, m3 by week. */
@@ -28,11 +29,11 @@ export interface StorePathInput extends PathInput {
 interface PathWeek {
   fromOn: CalendarDate
   /** When the week begins. */
-  storedM3: number
+  storedM3: M3
   levelM: number
-  drinkingM3: number
-  lossM3: number
-  cropsM3: number
+  drinkingM3: M3
+  lossM3: M3
+  cropsM3: M3
 }
 
 export interface StorePath {
@@ -41,21 +42,21 @@ export interface StorePath {
   /** The same before a rise is held back. */
   bearableShare: number
   /** What may be drawn this week, m3, drinking included. */
-  releaseM3: number
+  releaseM3: M3
   /** Above the off-take when the week begins. */
-  availableM3: number
+  availableM3: M3
   heldBy: 'need' | 'path' | 'rise' | 'drinking-only' | 'nothing-above-off-take'
   /** First day that drinking alone brings the store to its floor; null where it lasts as long as it must. */
   firstDryOn: CalendarDate | null
   keepUntilOn: CalendarDate
   /** Where all that stands above the floor goes on this path, m3; the parts add up to it. */
   parts: {
-    aboveFloorM3: number
-    drinkingM3: number
-    lossM3: number
-    cropsM3: number
-    laterCropsM3: number
-    leftM3: number
+    aboveFloorM3: M3
+    drinkingM3: M3
+    lossM3: M3
+    cropsM3: M3
+    laterCropsM3: M3
+    leftM3: M3
   }
   weeks: PathWeek[]
 }
@@ -134,7 +135,7 @@ function mostAfter({ share, weeksAgo }: { share: number; weeksAgo: number }): nu
   return Math.max(LEAST_RISE_TO, share * (1 + MOST_RISE) ** Math.max(1, weeksAgo))
 }
 
-function heldBy(found: { availableM3: number; bearable: number; share: number }): StorePath['heldBy'] {
+function heldBy(found: { availableM3: M3; bearable: number; share: number }): StorePath['heldBy'] {
   if (found.availableM3 === 0) return 'nothing-above-off-take'
   if (found.bearable < 0) return 'drinking-only'
   if (found.share < found.bearable) return 'rise'

@@ -1,3 +1,5 @@
+import type { Id } from '../../id.ts'
+import type { M3 } from '../../units.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3, type VolumeRangeM3 } from '../sand/storage.ts'
 import { type LossByLevel, lossByLevelM3 } from './loss-by-level.ts'
@@ -5,11 +7,11 @@ import { type LossFromRests, lossFromRestsM3 } from './loss-from-rests.ts'
 
 /** One weir's store reduced to what a daily step needs: loss and level by stored volume, on an even grid. */
 export interface StorageModel {
-  capacityM3: number
+  capacityM3: M3
   /** Drainable water, m3, that lies below the mouth of the off-take. */
-  offTakeM3: number
+  offTakeM3: M3
   /** Stored volume, m3, under which no plan goes: the off-take and a margin above it. */
-  floorM3: number
+  floorM3: M3
   lossM3: Float64Array
   levelM: Float64Array
   /** Times the loss by level, at least 1; see `lossRise`. */
@@ -17,7 +19,7 @@ export interface StorageModel {
 }
 
 /** A volume that the group settled on for every day, in m3, the measured fall told by level, or all its rests. */
-export type StoreLoss = { dailyM3: number } | LossByLevel | LossFromRests
+export type StoreLoss = { dailyM3: M3 } | LossByLevel | LossFromRests
 
 interface StorageModelInput {
   body: SandBody
@@ -72,42 +74,42 @@ function lossByLevel({ body, loss }: StorageModelInput, storedM3: (levelM: numbe
 }
 
 /** What the sand loses in a day, m3, at a stored volume; never more than it holds. */
-export function dailyLossAtM3(store: StorageModel, storedM3: number): number {
+export function dailyLossAtM3(store: StorageModel, storedM3: M3): number {
   return Math.min(store.rise * atStorage(store.lossM3, store.capacityM3, storedM3), storedM3)
 }
 
 /** Water level, m, at a stored volume. */
-export function levelAtM(store: StorageModel, storedM3: number): number {
+export function levelAtM(store: StorageModel, storedM3: M3): number {
   return atStorage(store.levelM, store.capacityM3, storedM3)
 }
 
-function atStorage(grid: Float64Array, capacityM3: number, storageM3: number): number {
+function atStorage(grid: Float64Array, capacityM3: M3, storageM3: M3): number {
   return straightBetween(grid, capacityM3 > 0 ? (storageM3 / capacityM3) * CELLS : 0)
 }
 
 interface DayFlows {
   /** Rain water that soaks in, before the space left is looked at. */
-  rechargeM3: number
-  fedFromAboveM3: number
-  drinkingM3: number
-  irrigationM3: number
+  rechargeM3: M3
+  fedFromAboveM3: M3
+  drinkingM3: M3
+  irrigationM3: M3
   leakShare: number
 }
 
 interface DayResult {
-  storageM3: number
-  lossM3: number
-  spilledM3: number
-  toBelowM3: number
-  drinkingM3: number
-  irrigationM3: number
+  storageM3: M3
+  lossM3: M3
+  spilledM3: M3
+  toBelowM3: M3
+  drinkingM3: M3
+  irrigationM3: M3
 }
 
 /**
  * One day of one weir, by continuity, all in m3: what comes in, as far as there is space; what is lost; what people and
  * animals drink, by hand once the off-take is dry; what irrigation draws above the off-take. No step makes water.
  */
-export function stepDay(model: StorageModel, openingM3: number, flows: DayFlows): DayResult {
+export function stepDay(model: StorageModel, openingM3: M3, flows: DayFlows): DayResult {
   const filledM3 = openingM3 + flows.rechargeM3 + flows.fedFromAboveM3
   let storageM3 = Math.min(filledM3, model.capacityM3)
   const spilledM3 = filledM3 - storageM3
@@ -128,7 +130,9 @@ export function stepDay(model: StorageModel, openingM3: number, flows: DayFlows)
 }
 
 /** Weirs so ordered that each comes after those that feed it. */
-export function fromHeadDown<W extends { weirId: string; feedsWeirId: string | null }>(weirs: readonly W[]): W[] {
+export function fromHeadDown<W extends { weirId: Id<'weir'>; feedsWeirId: Id<'weir'> | null }>(
+  weirs: readonly W[],
+): W[] {
   const ordered: W[] = []
   let waiting = [...weirs]
   while (waiting.length > 0) {

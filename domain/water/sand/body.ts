@@ -1,5 +1,5 @@
 import { InputError } from '../../input-error.ts'
-import type { Range } from '../../units.ts'
+import type { M3, Range } from '../../units.ts'
 
 /** How the volume is known: from a wall's measures alone, from probed sections, or corrected by the group's own books. */
 export type EvidenceGrade = 'guessed' | 'probed' | 'calibrated'
@@ -45,9 +45,9 @@ export interface SandLayer {
 /** One line of a level-volume table: drainable water above the bedrock at that level. */
 export interface LevelVolumeRow {
   levelM: number
-  lowM3: number
-  likelyM3: number
-  highM3: number
+  lowM3: M3
+  likelyM3: M3
+  highM3: M3
 }
 
 /** The sand behind one weir. Levels are metres above the group's own datum. Plain data; every volume is computed from it. */

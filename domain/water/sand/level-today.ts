@@ -1,3 +1,4 @@
+import type { M3 } from '../../units.ts'
 import type { SandBody } from './body.ts'
 import { drainableStorageM3, waterLevelForStorageM } from './storage.ts'
 
@@ -12,7 +13,7 @@ export function levelAfterTakingM({
 }: {
   body: SandBody
   waterLevelM: number
-  takenM3: number
+  takenM3: M3
 }): number {
   const levelM = Math.min(waterLevelM, body.crestLevelM)
   if (takenM3 === 0) return levelM

@@ -1,3 +1,4 @@
+import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import type { SandBody } from './body.ts'
 import { longProfile, type ProfilePoint, wetProfile } from './long-profile.ts'
@@ -8,7 +9,7 @@ export interface PicturePoint {
 }
 
 interface LongSectionWeir {
-  weirId: string
+  weirId: Id<'weir'>
   body: SandBody
   /** Null when there is no reading; then no water is drawn. */
   waterLevelM: number | null
@@ -17,7 +18,7 @@ interface LongSectionWeir {
 
 /** One weir's reach, head to the left and wall to the right, in the picture's own units. */
 interface LongSectionReach {
-  weirId: string
+  weirId: Id<'weir'>
   bedLine: PicturePoint[]
   sandTop: PicturePoint[]
   /** Closed shapes; empty when there is nothing to draw. */

@@ -1,12 +1,13 @@
 import { InputError } from '../../input-error.ts'
+import type { M3 } from '../../units.ts'
 import type { LevelVolumeRow, SandBody } from './body.ts'
 import { surveyVolumeM3 } from './survey-volume.ts'
 import { wedgeVolumeM3 } from './wedge-volume.ts'
 
 export interface VolumeRangeM3 {
-  lowM3: number
-  likelyM3: number
-  highM3: number
+  lowM3: M3
+  likelyM3: M3
+  highM3: M3
 }
 
 export interface BodyAtLevel {
@@ -69,7 +70,7 @@ export function availableStorageM3({
 }
 
 /** The level at which the likely curve holds that much drainable water; null when the sand cannot hold it. */
-export function waterLevelForStorageM({ body, storageM3 }: { body: SandBody; storageM3: number }): number | null {
+export function waterLevelForStorageM({ body, storageM3 }: { body: SandBody; storageM3: M3 }): number | null {
   if (!(storageM3 >= 0)) throw new InputError('storage-below-zero', { storageM3 })
   const storedM3 = (waterLevelM: number) => drainableStorageM3({ body, waterLevelM }).likelyM3
   if (storageM3 > storedM3(body.crestLevelM)) return null
@@ -90,7 +91,7 @@ export function waterTableAreaM2({ body, waterLevelM }: BodyAtLevel): number {
 }
 
 interface StageStorageRow extends LevelVolumeRow {
-  saturatedVolumeM3: number
+  saturatedVolumeM3: M3
 }
 
 /** The level-volume table, lowest level first: steps counted down from the crest, and the bed as the first row. */

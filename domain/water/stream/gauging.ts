@@ -1,6 +1,6 @@
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
-import type { Range } from '../../units.ts'
+import type { Litres, Range } from '../../units.ts'
 
 /** Each part of the doubt as a fraction of the flow, either way. */
 export interface GaugedFlow {
@@ -62,7 +62,7 @@ const CAREFUL_FILLINGS = 4
  * Flow caught in a vessel: litres x 3.6 / mean seconds, in m3/h. Within 5 per cent when the vessel takes ten seconds and
  * is filled four times, else 15 (common practice, no source), and never less than the times themselves scatter.
  */
-export function bucketFlow({ litres, seconds }: { litres: number; seconds: readonly number[] }): GaugedFlow {
+export function bucketFlow({ litres, seconds }: { litres: Litres; seconds: readonly number[] }): GaugedFlow {
   if (!(litres > 0)) throw new InputError('litres-not-above-zero', { litres })
   const meanSeconds = meanTime(seconds)
   if (meanSeconds < SHORTEST_FILLING_S) throw new InputError('filling-too-short', { seconds: meanSeconds })

@@ -1,10 +1,10 @@
 import { addDays, type CalendarDate, daysBetween, isCalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import type { Range } from '../../units.ts'
+import type { M3, Range } from '../../units.ts'
 
 interface Draw {
   drawnOn: CalendarDate
-  volumeM3: number
+  volumeM3: M3
 }
 
 /** What is drawn over what flows by, 0 upward; null where nothing flows. Low is by the largest flow that the gauging allows. */
@@ -21,7 +21,7 @@ interface PermitYear {
 }
 
 /** The permit's year that holds a day; `startsOn` is its first day as MM-DD. Throws InputError `year-start-unknown`. */
-export function permitYear({ startsOn, on }: { startsOn: string; on: CalendarDate }): PermitYear {
+export function permitYear({ startsOn, on }: { startsOn: CalendarDate; on: CalendarDate }): PermitYear {
   // 29 February would be missing in three years of four.
   if (!isCalendarDate(`2001-${startsOn}`)) throw new InputError('year-start-unknown', { typed: startsOn })
   const year = Number(on.slice(0, 4))
@@ -32,10 +32,10 @@ export function permitYear({ startsOn, on }: { startsOn: string; on: CalendarDat
 const PACE_DAYS = 28
 
 export interface PermitUse extends PermitYear {
-  drawnM3: number
+  drawnM3: M3
   /** Of the limit. */
   part: number
-  leftM3: number
+  leftM3: M3
   state: 'within' | 'near' | 'reached'
   /** Mean of the last four weeks, or of the permit year so far where that is shorter. */
   paceM3PerDay: number
@@ -51,9 +51,9 @@ export function permitUse({
   today,
   draws,
 }: {
-  limitM3: number
+  limitM3: M3
   warnPart: number
-  startsOn: string
+  startsOn: CalendarDate
   today: CalendarDate
   draws: readonly Draw[]
 }): PermitUse {

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import type { Cell } from '../../web/figures/csv.ts'
@@ -68,7 +70,7 @@ type Figures = Pick<
 function totalsRow(
   weirName: string,
   kind: string,
-  span: { fromOn: string; toOn: string; days: number | null; remarks: string },
+  span: { fromOn: CalendarDate; toOn: CalendarDate; days: number | null; remarks: string },
   figures: Figures,
   t: Translate,
 ): Cell[] {
@@ -151,6 +153,6 @@ export function drawsCsv(draws: readonly Abstraction[], t: Translate): List {
   }
 }
 
-function toLitre(volumeM3: number): number {
+function toLitre(volumeM3: M3): number {
   return Math.round(volumeM3 * 1000) / 1000 + 0
 }

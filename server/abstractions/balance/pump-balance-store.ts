@@ -6,7 +6,8 @@ import {
 } from '../../../domain/abstractions/balance/pump-balance.ts'
 import { type DayPassed, pumpedByDay, tankRiseByDay } from '../../../domain/abstractions/balance/pump-days.ts'
 import { tankDrawDay } from '../../../domain/abstractions/balance/tank-draws.ts'
-import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import type { Database } from '../../database/connection.ts'
 import { metersOf } from '../../works/meter/store.ts'
@@ -38,7 +39,7 @@ export interface PumpWater {
 }
 
 /** Each pump's own water in a span, and all of them together; only days read at both ends are reckoned. */
-export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
+export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
   const span = { fromOn, toOn: addDays(toOn, 1) }
   const meters = [...(await readAtClosing(db)), ...(await pumpReadings(db, span))]
   const levels = await timedTankReadings(db, span)
@@ -73,7 +74,7 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: string
 }
 
 /** What the meter showed when a day was closed ends that day too, unless dusk or the next dawn was read apart. */
-async function readAtClosing(db: Database): Promise<(DawnOrDusk & { pumpId: string })[]> {
+async function readAtClosing(db: Database): Promise<(DawnOrDusk & { pumpId: Id<'pump'> })[]> {
   return (await listClosings(db)).flatMap(({ pumpId, toOn, meterM3 }) =>
     meterM3 === null ? [] : [{ pumpId, on: toOn, moment: 'dusk' as const, reading: meterM3 }],
   )
@@ -82,7 +83,7 @@ async function readAtClosing(db: Database): Promise<(DawnOrDusk & { pumpId: stri
 /** The draws with the day of the balance that each belongs to: by gravity a draw before dawn is the day before's. */
 async function drawsByMeterDay(
   db: Database,
-  span: { fromOn: string; toOn: string },
+  span: { fromOn: CalendarDate; toOn: CalendarDate },
   levels: Awaited<ReturnType<typeof timedTankReadings>>,
 ): Promise<Abstraction[]> {
   const fedOn = await tankOutlets(db)

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { waterBalance } from '../../../domain/water/balance/balance.ts'
 import {
   type BalanceInput,
@@ -111,7 +112,7 @@ function balanceReading(reading: Reading): BalanceReading[] {
 }
 
 /** The loss that the group last settled on; null while nobody has measured one. */
-function lossOn(surveys: readonly WeirSurvey[], weirId: string, on: CalendarDate): number | null {
+function lossOn(surveys: readonly WeirSurvey[], weirId: Id<'weir'>, on: CalendarDate): number | null {
   return surveys.filter((survey) => survey.weirId === weirId && survey.fromOn <= on).at(-1)?.lossCmPerDay ?? null
 }
 

@@ -1,3 +1,4 @@
+import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
@@ -43,7 +44,7 @@ export function stretchWorking(opened: Opened): Working {
 
 function linesOf({ balance, ofWeir, stretch, t, f }: Opened): WorkingLine[] {
   const { weir, lossCmPerDay } = ofWeir
-  const line = (key: string, valueM3: number, more: Partial<WorkingLine> = {}): WorkingLine => ({
+  const line = (key: string, valueM3: M3, more: Partial<WorkingLine> = {}): WorkingLine => ({
     label: t(`abstractions.working.${key}`),
     value: t('abstractions.working.m3', { volume: f.toLitre(valueM3) }),
     ...more,

@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import type { Instant } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** A correction that was written after a day or week was closed and that changes what it was closed with. */
@@ -8,7 +9,7 @@ interface LaterCorrection {
   onDate: string
   reason: string
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 /** Lines of the log that a closing rests on, with the address of their pages. */

@@ -1,4 +1,6 @@
-import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Values } from '../../web/figures/locale.ts'
@@ -16,13 +18,13 @@ export interface Gap {
 }
 
 interface Closed {
-  pumpId: string
-  fromOn: string
-  toOn: string
+  pumpId: Id<'pump'>
+  fromOn: CalendarDate
+  toOn: CalendarDate
   firstSlipNo: number | null
   lastSlipNo: number | null
   /** What the meter showed at the closing itself, on the last evening. */
-  meterM3: number | null
+  meterM3: M3 | null
   timeZone: string
 }
 
@@ -65,11 +67,11 @@ async function slipGaps(db: Database, { firstSlipNo, lastSlipNo }: Closed, ids: 
 interface LogClosing {
   id: string
   span: string
-  pumpId: string
+  pumpId: Id<'pump'>
   pumpNumber: number
-  fromOn: string
-  toOn: string
-  meterM3: number | null
+  fromOn: CalendarDate
+  toOn: CalendarDate
+  meterM3: M3 | null
   hourMeterH: number | null
   firstSlipNo: number | null
   lastSlipNo: number | null
@@ -77,7 +79,7 @@ interface LogClosing {
   cashToName: string | null
   words: string | null
   found: Gap[]
-  writerId: string
+  writerId: Id<'person'>
   writerName: string
 }
 
@@ -105,7 +107,7 @@ export async function listClosings(db: Database): Promise<LogClosing[]> {
 interface SlipBook {
   id: string
   pumpNumber: number
-  fromOn: string
+  fromOn: CalendarDate
   firstNo: number
   lastNo: number
   used: number

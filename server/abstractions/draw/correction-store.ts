@@ -1,10 +1,11 @@
+import type { Instant } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Correction {
   id: string
   correctedId: string
   reason: string
-  writtenAt: string
+  writtenAt: Instant
   writerName: string
   /** True when it only strikes the old entry out and states nothing in its place. */
   strikesOut: boolean

@@ -3,7 +3,8 @@ import {
   type PlausibilityInput,
   turnHours,
 } from '../../../domain/abstractions/plausibility/logged-turn.ts'
-import { MINUTES_PER_DAY } from '../../../domain/units.ts'
+import type { Instant } from '../../../domain/calendar.ts'
+import { type M3, MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import type { Place } from '../place/store.ts'
 import type { PlannedTurn } from '../turn/store.ts'
@@ -15,9 +16,9 @@ interface JudgedDraw {
   method: string
   startTime: string | null
   endTime: string | null
-  openingM3: number | null
-  closingM3: number | null
-  volumeM3: number | null
+  openingM3: M3 | null
+  closingM3: M3 | null
+  volumeM3: M3 | null
   /** The meter was replaced in between, so its two readings are not of one counter. */
   replaced?: boolean
 }
@@ -26,12 +27,12 @@ interface Surroundings {
   place: Place
   plan: PlannedTurn | undefined
   timeZone: string
-  writtenAt: string
-  happenedAt?: string
+  writtenAt: Instant
+  happenedAt?: Instant
   /** When the entry before it in the book was written, where that was later. */
-  previousWrittenAt?: string | undefined
-  previousClosingM3?: number | undefined
-  nextOpeningM3?: number | undefined
+  previousWrittenAt?: Instant | undefined
+  previousClosingM3?: M3 | undefined
+  nextOpeningM3?: M3 | undefined
   others?: OtherTurn[]
 }
 

@@ -1,3 +1,5 @@
+import type { Id } from '../../../domain/id.ts'
+import type { Litres } from '../../../domain/units.ts'
 import { checks, date, type Field, number, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm, type Form, type ReadForm, readForm } from '../../web/forms/forms.ts'
 import { SKIES, type Sky } from '../../works/flow-test/store.ts'
@@ -94,7 +96,7 @@ export interface DrawData {
   newFirst?: number
   newSerial?: string | null
   newDigits?: number | null
-  containerLitres?: number
+  containerLitres?: Litres
   seconds1?: number
   seconds2?: number | null
   seconds3?: number | null
@@ -106,10 +108,10 @@ export interface DrawData {
   volume?: number
   unit?: Unit
   place?: string
-  plotId?: string
+  plotId?: Id<'plot'>
   startTime: string | null
   endTime: string | null
-  takerId: string | null
+  takerId: Id<'person'> | null
   standIn: string | null
   sky: Sky | null
   events: Event[]

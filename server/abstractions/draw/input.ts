@@ -1,3 +1,5 @@
+import type { Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type ReadForm, withError, withInputError } from '../../web/forms/forms.ts'
 import { localInstant } from '../../web/pages/visit.ts'
@@ -13,13 +15,13 @@ interface DrawSetting {
   use: Use
   method: Way
   place: Place
-  plotId: string | null
+  plotId: Id<'plot'> | null
   plan: PlannedTurn | undefined
   timeZone: string
   today: string
   at: Date
   /** For a correction: the entry that is replaced; on the same day its moment stays. */
-  old?: { onDate: string; happenedAt: string } | undefined
+  old?: { onDate: string; happenedAt: Instant } | undefined
 }
 
 export type DrawInput =

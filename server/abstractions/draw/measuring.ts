@@ -8,7 +8,7 @@ import {
   type MostCounted,
   mostCounted,
 } from '../../../domain/abstractions/plausibility/most-counted.ts'
-import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../../domain/units.ts'
+import { LITRES_PER_JERRYCAN, LITRES_PER_M3, type M3 } from '../../../domain/units.ts'
 import { bucketFlow } from '../../../domain/works/bucket.ts'
 import { TOOL_ERROR_FRACTION } from '../../../domain/works/tool-errors.ts'
 import type { Place } from '../place/store.ts'
@@ -83,8 +83,8 @@ interface Unbelievable {
   place: Place
   clockHours: number | null
   /** What the readings say, although it is more than can have passed; null when they run back. */
-  readM3: number | null
-  mostM3: number
+  readM3: M3 | null
+  mostM3: M3
   most: MostCounted | null
 }
 
@@ -167,6 +167,6 @@ export function flowAt({ outlet, pump }: Place): number | null {
 }
 
 /** The smallest step that was read: 1 for a whole number, 0.1 with one decimal, down to a litre. */
-export function stepOf(readingM3: number): number {
+export function stepOf(readingM3: M3): number {
   return 10 ** -Math.min(3, String(readingM3).split('.')[1]?.length ?? 0)
 }

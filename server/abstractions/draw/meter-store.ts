@@ -1,3 +1,5 @@
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { firstPlaces } from './correction-store.ts'
@@ -5,15 +7,15 @@ import { firstPlaces } from './correction-store.ts'
 export interface MeterRead {
   id: string
   onDate: string
-  openingM3: number
-  closingM3: number
+  openingM3: M3
+  closingM3: M3
 }
 
 /**
  * The standing meter readings of a pump in the order in which they were read: by the instant of the draw, and at the
  * same instant by the place in the book where each was first written, so that a correction keeps its neighbours.
  */
-export async function meterReads(db: Database, pumpId: string): Promise<MeterRead[]> {
+export async function meterReads(db: Database, pumpId: Id<'pump'>): Promise<MeterRead[]> {
   const rows = await db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
@@ -33,7 +35,7 @@ export async function meterReads(db: Database, pumpId: string): Promise<MeterRea
  * A meter that was replaced between two draws: the old one's last reading should join the draw before it, and the next draw
  * begins with the new one's first.
  */
-async function exchangesAlone(db: Database, pumpId: string) {
+async function exchangesAlone(db: Database, pumpId: Id<'pump'>) {
   return db
     .selectFrom('pumpMeter')
     .innerJoin('entry', 'entry.id', 'pumpMeter.entryId')
@@ -53,6 +55,6 @@ export function neighboursOf(reads: readonly MeterRead[], id: string) {
 }
 
 /** The last reading of a pump's meter in the book; undefined while there is none. */
-export async function lastClosing(db: Database, pumpId: string): Promise<MeterRead | undefined> {
+export async function lastClosing(db: Database, pumpId: Id<'pump'>): Promise<MeterRead | undefined> {
   return (await meterReads(db, pumpId)).at(-1)
 }

@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import type { Litres, M3 } from '../../../domain/units.ts'
 import type { Facts } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -9,12 +10,12 @@ export type Event = (typeof EVENTS)[number]
 
 /** What a tool showed, where the volume alone would not tell how it came about. */
 export interface DrawTool {
-  containerLitres: number | null
+  containerLitres: Litres | null
   tankAreaM2: number | null
   tankRiseM: number | null
   /** A meter that was replaced during the draw: the old one's last reading and the new one's first. */
-  oldLastM3: number | null
-  newFirstM3: number | null
+  oldLastM3: M3 | null
+  newFirstM3: M3 | null
   newSerial: string | null
   /** Digits of the new one, where they are not as many as before. */
   newDigits: number | null

@@ -1,5 +1,7 @@
 import { group } from 'd3-array'
-import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import { type CalendarDate, type Instant, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -11,33 +13,33 @@ import type { Measure, Use } from './types.ts'
 export interface NewAbstraction {
   onDate: CalendarDate
   use: Use
-  weirId: string
+  weirId: Id<'weir'>
   /** Null when the water was drawn from the weir by hand. */
-  pumpId: string | null
-  outletId: string | null
-  plotId: string | null
-  turnId: string | null
+  pumpId: Id<'pump'> | null
+  outletId: Id<'outlet'> | null
+  plotId: Id<'plot'> | null
+  turnId: Id<'turn'> | null
   /** Who took it: the holder or a stand-in. */
-  takerId: string | null
+  takerId: Id<'person'> | null
   method: Measure
-  openingM3: number | null
-  closingM3: number | null
+  openingM3: M3 | null
+  closingM3: M3 | null
   hours: number | null
   flowM3PerH: number | null
   /** Clock times `HH:MM` of the group's zone, where they were written. */
   startTime: string | null
   endTime: string | null
-  volumeM3: number
-  uncertaintyM3: number
+  volumeM3: M3
+  uncertaintyM3: M3
   grade: 'measured' | 'estimated'
   remark: string | null
   more?: DrawMore
 }
 
 export interface Abstraction extends NewAbstraction {
-  id: string
-  happenedAt: string
-  writtenAt: string
+  id: Id<'abstraction'>
+  happenedAt: Instant
+  writtenAt: Instant
   writerName: string
   correctsId: string | null
   reason: string | null
@@ -55,9 +57,9 @@ export interface Abstraction extends NewAbstraction {
 export interface AbstractionHead {
   correctsId?: string | null
   reason?: string | null
-  happenedAt?: string
+  happenedAt?: Instant
   /** The person for whom the writer wrote it down. */
-  forPersonId?: string | null
+  forPersonId?: Id<'person'> | null
 }
 
 /** What a draw leaves open when only its volume is told: no pump, no turn, no readings and no clock. */
@@ -124,7 +126,7 @@ export async function strikeAbstraction(pen: Pen, struck: { correctsId: string; 
 interface Span {
   fromOn: CalendarDate
   toOn: CalendarDate
-  plotId?: string
+  plotId?: Id<'plot'>
 }
 
 /** The draws that stand, both days included, by day and then by the hour at which they happened. */
@@ -184,8 +186,8 @@ export async function deliveredByPlotAndWeek(
 
 interface Delivery {
   onDate: CalendarDate
-  plotId: string
-  volumeM3: number
+  plotId: Id<'plot'>
+  volumeM3: M3
 }
 
 async function deliveries(db: Database, { fromOn, toOn, plotId }: Span): Promise<Delivery[]> {

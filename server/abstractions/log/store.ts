@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { abstractionRows } from '../draw/rows.ts'
@@ -25,11 +26,11 @@ export async function dayLog(db: Database, on: CalendarDate): Promise<DayLog> {
   }
 }
 
-export async function loggedOfTurn(db: Database, turnId: string): Promise<Abstraction[]> {
+export async function loggedOfTurn(db: Database, turnId: Id<'turn'>): Promise<Abstraction[]> {
   return loggedOf(db, [turnId])
 }
 
-async function loggedOf(db: Database, turnIds: string[]): Promise<Abstraction[]> {
+async function loggedOf(db: Database, turnIds: Id<'turn'>[]): Promise<Abstraction[]> {
   return abstractionRows(db)
     .where(standing('abstraction'))
     .where('abstraction.turnId', 'in', turnIds)

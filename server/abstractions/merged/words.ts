@@ -1,3 +1,4 @@
+import type { Instant } from '../../../domain/calendar.ts'
 import type { ClashEntry } from '../../book/merge/clash-store.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -10,7 +11,7 @@ export interface ToldEntry {
   isDraw: boolean
   slipNo: number | null
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 type Row = Record<string, unknown>

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import { meterNightTest, type NightLoss, nightTest } from '../../../domain/abstractions/night-test.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../../works/pump/store.ts'
@@ -14,7 +15,7 @@ interface NightTest {
   onDate: string
   remark: string | null
   losses: NightLoss[]
-  totalLostM3: number
+  totalLostM3: M3
 }
 
 /** The night tests of tanks and pumps with what each line lost, newest first. */

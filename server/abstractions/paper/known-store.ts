@@ -1,3 +1,5 @@
+import type { Instant } from '../../../domain/calendar.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -7,8 +9,8 @@ import type { Place } from '../place/store.ts'
 
 export interface KnownDraw {
   id: string
-  volumeM3: number
-  happenedAt: string
+  volumeM3: M3
+  happenedAt: Instant
   slipNo: number | null
 }
 

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import type { Translate } from '../../web/figures/locale.ts'
@@ -8,11 +9,11 @@ import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 
 /** Where water leaves the sand: through an outlet, at the pump itself, or by hand from the weir. */
 export interface Place {
-  weirId: string
+  weirId: Id<'weir'>
   pump: Pump | null
   outlet: Outlet | null
   /** The raised tank that feeds the outlet by gravity. */
-  tankId?: string | null
+  tankId?: Id<'tank'> | null
 }
 
 export interface Works {
@@ -44,9 +45,9 @@ export function placeOptions(works: Works, t: Translate): Option[] {
 }
 
 interface DrawnAt {
-  weirId: string
-  pumpId: string | null
-  outletId: string | null
+  weirId: Id<'weir'>
+  pumpId: Id<'pump'> | null
+  outletId: Id<'outlet'> | null
 }
 
 /** The value of a choice of `placeOptions`, made from what an entry holds. */
@@ -64,7 +65,7 @@ export function placeOf(works: Works, value: string): Place | undefined {
 }
 
 /** The weir is that of the pump on the day for which the works were read. */
-export function placeOfOutlet(works: Works, pumpId: string, outlet: Outlet | null): Place | undefined {
+export function placeOfOutlet(works: Works, pumpId: Id<'pump'>, outlet: Outlet | null): Place | undefined {
   const pump = works.pumps.find((one) => one.id === pumpId)
   const tankId = (outlet && works.fed.get(outlet.id)) ?? null
   return pump && { weirId: pump.weirId, pump, outlet, tankId }
@@ -80,6 +81,6 @@ export function placeOfDraw(works: Works, drawn: DrawnAt): Place {
   }
 }
 
-function byHand(weirId: string): Place {
+function byHand(weirId: Id<'weir'>): Place {
   return { weirId, pump: null, outlet: null }
 }

@@ -1,14 +1,16 @@
 import { cumsum } from 'd3-array'
 import { addDays } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Abstraction } from '../draw/store.ts'
 import type { LogFlag } from './log-flag.ts'
 
 export interface Filling {
-  pumpId: string
+  pumpId: Id<'pump'>
   onDate: string
-  filledM3: number
+  filledM3: M3
 }
 
 /** Meters are read to a tenth at best, so that a filling and a gap of as much are the same water. */

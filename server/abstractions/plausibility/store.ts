@@ -1,3 +1,4 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -10,7 +11,7 @@ interface Settled {
   subjectId: string
   code: string
   words: string
-  writtenAt: string
+  writtenAt: Instant
   writerName: string
 }
 
@@ -35,7 +36,7 @@ export async function settledOf(db: Database, subjectId?: string): Promise<Settl
 /** The season's draws, and those that a wrong day or clock has put outside it, where no balance would miss them. */
 export async function drawsToJudge(
   db: Database,
-  { seasonStartOn, seasonEndOn }: { seasonStartOn: string; seasonEndOn: string },
+  { seasonStartOn, seasonEndOn }: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate },
 ): Promise<Abstraction[]> {
   const jumps = await clockJumps(db)
   return (await listAbstractions(db, { fromOn: '0000-01-01', toOn: '9999-12-31' })).filter(

@@ -1,22 +1,24 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { onTheList } from '../../rotation/published/amendment-store.ts'
 
 /** A turn of a published week, as the log needs it. */
 export interface PlannedTurn {
-  id: string
+  id: Id<'turn'>
   onDate: CalendarDate
   startMinute: number
   endMinute: number
-  volumeM3: number
-  plotId: string | null
+  volumeM3: M3
+  plotId: Id<'plot'> | null
   plotNumber: number | null
   plotName: string | null
-  outletId: string
+  outletId: Id<'outlet'>
   outletNumber: number
   outletName: string
-  pumpId: string
+  pumpId: Id<'pump'>
   pumpNumber: number
 }
 
@@ -48,7 +50,7 @@ export async function turnsBetween(
 /** Every turn that a plot was ever given in some days, also those that were taken off the list since. */
 export async function turnsEverPlanned(
   db: Database,
-  { plotId, fromOn, toOn }: { plotId: string; fromOn: CalendarDate; toOn: CalendarDate },
+  { plotId, fromOn, toOn }: { plotId: Id<'plot'>; fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<PlannedTurn[]> {
   return plannedTurns(db)
     .where('turn.plotId', '=', plotId)

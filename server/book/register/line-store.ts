@@ -1,4 +1,5 @@
 import type { Selectable } from 'kysely'
+import type { Instant } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { Typed } from '../../web/forms/forms.ts'
@@ -18,7 +19,7 @@ export interface LineTables {
 export interface Line {
   id: string
   rows: LineRows
-  writtenAt: string
+  writtenAt: Instant
   writerName: string
   /** The line that it replaced, and why. */
   correctsId: string | null
@@ -31,7 +32,7 @@ export interface Line {
 interface LineCorrection {
   id: string
   reason: string
-  writtenAt: string
+  writtenAt: Instant
   writerName: string
   strikesOut: boolean
 }

@@ -1,4 +1,5 @@
 import type { Selectable } from 'kysely'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { StageDays } from '../../../domain/crops/crop/stages.ts'
 import { CROPS, type Crop } from '../../../domain/crops/data/crops.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
@@ -25,7 +26,7 @@ interface OwnCrop {
 interface CropVersion extends OwnCrop {
   id: string
   cropKey: string
-  fromOn: string
+  fromOn: CalendarDate
 }
 
 /** The crops that can be reckoned with: the published table and the group's own. */
@@ -33,7 +34,7 @@ export interface CropBook {
   /** As described on a day. */
   on(day: string): Crop[]
   /** A crop as it was described on the day it was sown; null for one that the book does not know. */
-  of(plan: { cropKey: string; sownOn: string }): Crop | null
+  of(plan: { cropKey: string; sownOn: CalendarDate }): Crop | null
   versions: CropVersion[]
 }
 
@@ -65,7 +66,7 @@ export async function cropBook(db: Database): Promise<CropBook> {
 /** Writes a version of a crop; without a key a crop of the group's own begins. */
 export async function addCropVersion(
   pen: Pen,
-  crop: OwnCrop & { cropKey: string | null; fromOn: string },
+  crop: OwnCrop & { cropKey: string | null; fromOn: CalendarDate },
 ): Promise<string> {
   const id = freshId(pen)
   const [ini, dev, mid, late] = crop.stageDays

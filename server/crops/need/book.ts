@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { BookedDay } from '../../../domain/crops/demand/expected-demand.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CropBook, cropBook } from '../crop/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
@@ -67,7 +68,7 @@ export interface PlotGauge {
 }
 
 /** The days as they were at a plot: its own gauge goes before the rain of the weather book. */
-export function daysAtPlot(book: SeasonBook, plotId: string): { days: BookedDay[]; gauge: PlotGauge | null } {
+export function daysAtPlot(book: SeasonBook, plotId: Id<'plot'>): { days: BookedDay[]; gauge: PlotGauge | null } {
   const gaugeId = book.settings.gaugeOfPlot.get(plotId)
   const gauge = book.gauges.find((one) => one.id === gaugeId)
   if (!gauge) return { days: book.days, gauge: null }

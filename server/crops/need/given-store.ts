@@ -1,15 +1,18 @@
 import { sql } from 'kysely'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface GivenWater {
-  plotId: string
+  plotId: Id<'plot'>
   onDate: string
-  volumeM3: number
+  volumeM3: M3
 }
 
 /** Water logged for plots, a line a plot and day. */
-export async function givenWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
+export async function givenWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
   const rows = await db
     .selectFrom('abstraction')
     .select((eb) => ['plotId', 'onDate', eb.fn.sum<number>('volumeM3').as('volumeM3')])
@@ -41,7 +44,7 @@ export async function waterKnownFrom(db: Database): Promise<string | null> {
 }
 
 /** Water of turns that are agreed, still on the list and not logged, a line a plot and day. */
-export async function plannedWater(db: Database, { fromOn, toOn }: { fromOn: string; toOn: string }) {
+export async function plannedWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
   const rows = await db
     .selectFrom('turn')
     .select((eb) => ['plotId', 'onDate', eb.fn.sum<number>('volumeM3').as('volumeM3')])

@@ -3,9 +3,10 @@ import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { type WeekNeed, weekNeed } from '../../../domain/crops/need/week-need.ts'
 import type { CannotSay, Reason } from '../../../domain/crops/plan.ts'
 import { type DaysLeft, type RootZoneOutlook, rootZoneOutlook } from '../../../domain/crops/root-zone/outlook.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
-import { addRanges, type Range } from '../../../domain/units.ts'
+import { addRanges, type M3, type Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { cropPlans, type PlannedCrop } from '../plan/store.ts'
@@ -29,12 +30,12 @@ export interface PlanNeed {
 interface PlotTurns {
   count: number
   firstPart: number
-  holdsM3: number
+  holdsM3: M3
 }
 
 export interface PlotNeed {
-  plotId: string
-  need: { lowM3: number; likelyM3: number; highM3: number } | null
+  plotId: Id<'plot'>
+  need: { lowM3: M3; likelyM3: M3; highM3: M3 } | null
   /** Why there is no need to tell; empty where there is. */
   cannotSay: Reason[]
   /** Every crop that stands on the plot in that week. */

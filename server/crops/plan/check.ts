@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Plot } from '../../people/plot/store.ts'
@@ -17,7 +18,7 @@ interface PlanToCheck {
   group: Group
   format: Format
   /** The ending that a corrected plan has already. */
-  endedOn?: string | null
+  endedOn?: CalendarDate | null
 }
 
 /** The field that a plan fails on and why; null where it can be written. */

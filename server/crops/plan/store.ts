@@ -1,4 +1,6 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -10,12 +12,12 @@ type Outcome = (typeof OUTCOMES)[number]
 /** One crop on one piece of a plot. */
 export interface PlannedCrop {
   id: string
-  plotId: string
+  plotId: Id<'plot'>
   cropKey: string
   areaM2: number
-  sownOn: string
+  sownOn: CalendarDate
   /** Last day in the ground; null while nobody wrote that it was cleared. */
-  endedOn: string | null
+  endedOn: CalendarDate | null
   outcome: Outcome | null
   /** The crop as it was described on the day of sowing; null where the book no longer knows it. */
   crop: Crop | null
@@ -34,14 +36,14 @@ export async function addCropPlan(pen: Pen, plan: NewCropPlan): Promise<string> 
 /** Writes a plan anew in place of one that was written wrong; without a plan the wrong one is struck out. */
 export async function correctCropPlan(
   pen: Pen,
-  { planId, plan, reason }: { planId: string; plan: NewCropPlan | null; reason: string },
+  { planId, plan, reason }: { planId: Id<'plan'>; plan: NewCropPlan | null; reason: string },
 ): Promise<string> {
   const facts = plan ? factsOf(plan) : {}
   return appendEntry(pen, { kind: 'crop-plan', correctsId: planId, reason }, facts)
 }
 
 /** The plans that stood before this one was corrected, last first, with the reason of each correction. */
-export async function earlierPlans(db: Database, planId: string): Promise<(NewCropPlan & { reason: string })[]> {
+export async function earlierPlans(db: Database, planId: Id<'plan'>): Promise<(NewCropPlan & { reason: string })[]> {
   const found: (NewCropPlan & { reason: string })[] = []
   for (let id: string | null = planId; id !== null; ) {
     const row = await db
@@ -66,8 +68,8 @@ function factsOf({ plotId, cropKey, areaM2, sownOn, tranche }: NewCropPlan): Fac
 }
 
 interface NewCropEnd {
-  planId: string
-  endedOn: string
+  planId: Id<'plan'>
+  endedOn: CalendarDate
   outcome: Outcome
 }
 

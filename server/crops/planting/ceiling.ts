@@ -2,6 +2,7 @@ import { addDays, type CalendarDate, daysBetween } from '../../../domain/calenda
 import type { PlantingWater } from '../../../domain/crops/planting/plantable-area.ts'
 import { type PlantableArea, plantableAreaM2, USUAL_VEGETABLES } from '../../../domain/crops/planting/plantable-area.ts'
 import { weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type Range } from '../../../domain/units.ts'
@@ -160,7 +161,7 @@ export function carried({ water, liftM3 }: WeirForPlanting, mix: Mix, besideM3?:
 }
 
 /** The part of a plan that stands on a weir, by its plot's outlet flow; all of it where no plot has an outlet yet. */
-export function weirPart({ outletsOf, weirs }: WaterForPlanting, weirId: string): (plan: PlanSeason) => number {
+export function weirPart({ outletsOf, weirs }: WaterForPlanting, weirId: Id<'weir'>): (plan: PlanSeason) => number {
   return ({ plot }) => {
     const outlets = outletsOf(plot)
     if (outlets.length === 0) return weirs.length === 1 ? 1 : 0

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -5,8 +7,8 @@ import type { Database } from '../../database/connection.ts'
 /** The sides of a plot in order, and the diagonal that closes the first two. */
 interface Taping {
   id: string
-  plotId: string
-  tapedOn: string
+  plotId: Id<'plot'>
+  tapedOn: CalendarDate
   sidesM: [number, number, number, number]
   diagonalM: number | null
 }
@@ -45,7 +47,7 @@ export async function tapings(db: Database): Promise<Taping[]> {
 }
 
 /** The day on which the group looks at the level again before it releases the second tranche; the last written counts. */
-export async function secondLookOn(db: Database, seasonStartOn: string): Promise<string | null> {
+export async function secondLookOn(db: Database, seasonStartOn: CalendarDate): Promise<string | null> {
   const row = await db
     .selectFrom('secondLook')
     .innerJoin('entry', 'entry.id', 'secondLook.entryId')
@@ -58,7 +60,7 @@ export async function secondLookOn(db: Database, seasonStartOn: string): Promise
   return row?.lookOn ?? null
 }
 
-export async function setSecondLook(pen: Pen, seasonStartOn: string, lookOn: string): Promise<string> {
+export async function setSecondLook(pen: Pen, seasonStartOn: CalendarDate, lookOn: CalendarDate): Promise<string> {
   const row = { seasonStartOn, lookOn }
   return appendEntry(pen, { kind: 'second-look' }, { secondLook: [row] })
 }

@@ -1,4 +1,4 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { seasonLengthDays } from '../../../domain/crops/crop/stages.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
@@ -18,9 +18,9 @@ interface CarriedGround {
 
 interface WhatIf {
   crop: Crop
-  sownOn: string
+  sownOn: CalendarDate
   method: string
-  untilOn: string | null
+  untilOn: CalendarDate | null
   need: SeasonNeed
   /** If nothing else were sown. */
   alone: CarriedGround
@@ -32,7 +32,7 @@ interface WhatIf {
 export function whatIf(input: {
   group: Group
   crop: Crop | undefined
-  sownOn: string
+  sownOn: CalendarDate
   method: string
   water: WaterForPlanting
   season: SeasonNeeds

@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
@@ -73,7 +74,7 @@ function weirLines(one: WeirForPlanting, { ceiling, desk }: ToShow): WorkingLine
   ]
 }
 
-function areaLines(ceiling: Ceiling | null, weirId: string, { t, format: f }: Desk): WorkingLine[] {
+function areaLines(ceiling: Ceiling | null, weirId: Id<'weir'>, { t, format: f }: Desk): WorkingLine[] {
   const found = ceiling?.weirs.find(({ weir }) => weir.id === weirId)
   if (!found) return []
   const { weir, area } = found

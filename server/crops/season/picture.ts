@@ -1,5 +1,6 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Stage, StagePeriod } from '../../../domain/crops/crop/stages.ts'
+import type { M3 } from '../../../domain/units.ts'
 
 interface PlanRow {
   label: string
@@ -8,8 +9,8 @@ interface PlanRow {
 
 interface WeekBar {
   startsOn: CalendarDate
-  grossM3: number
-  liftM3: number | null
+  grossM3: M3
+  liftM3: M3 | null
 }
 
 /** All crops of a season as bars of stages, and under them the water of each week beside what the pumps lift. */
@@ -20,7 +21,7 @@ interface SeasonPicture {
   weeks: { x: number; y: number; width: number; height: number; over: boolean }[]
   lift: string
   baseY: number
-  mostM3: number
+  mostM3: M3
   months: { x: number; date: string }[]
   todayX: number | null
   demandTopY: number
@@ -52,7 +53,7 @@ export function seasonPicture(
   const demandTopY = TOP + plans.length * ROW + 24
   const baseY = demandTopY + DEMAND
   const mostM3 = Math.max(1, ...weeks.flatMap((week) => [week.grossM3, week.liftM3 ?? 0]))
-  const tall = (volumeM3: number) => round((volumeM3 / mostM3) * DEMAND)
+  const tall = (volumeM3: M3) => round((volumeM3 / mostM3) * DEMAND)
   return {
     width: WIDTH,
     height: baseY + 22,

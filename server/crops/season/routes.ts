@@ -2,6 +2,7 @@ import { addDays, weekStartOf } from '../../../domain/calendar.ts'
 import { STAGES, stageOn, stagePeriods } from '../../../domain/crops/crop/stages.ts'
 import { seasonCalendar } from '../../../domain/crops/season/calendar.ts'
 import { sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
@@ -89,7 +90,7 @@ function calendarPlans({ plans }: SeasonNeeds) {
 
 /** Which crops ask for how much in a week, the thirstiest first. */
 function cropsOfWeek(
-  week: { byPlan: { id: string; grossM3: number }[] },
+  week: { byPlan: { id: string; grossM3: M3 }[] },
   plans: readonly PlanSeason[],
   nameOf: (plan: PlanSeason) => string,
 ) {

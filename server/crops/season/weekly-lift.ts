@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
 import { sum } from '../../../domain/sum.ts'
@@ -13,7 +14,7 @@ import { clearSkyWPerM2ByHour } from '../weather/clear-sky.ts'
 export async function weeklyLift(
   db: Database,
   group: Group,
-  weirId?: string,
+  weirId?: Id<'weir'>,
 ): Promise<(weekStartOn: CalendarDate) => number | null> {
   const all = await listPumps(db, group.seasonEndOn)
   const pumps = all.filter((pump) => weirId === undefined || pump.weirId === weirId)

@@ -1,5 +1,7 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { MethodState } from '../../../domain/crops/data/irrigation-methods.ts'
 import type { RainRule } from '../../../domain/crops/demand/rain.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -8,13 +10,13 @@ export const MISSING_RAIN = ['cannot-say', 'counts-nothing'] as const
 type MissingRain = (typeof MISSING_RAIN)[number]
 
 interface GroupRainRule extends RainRule {
-  fromOn: string
+  fromOn: CalendarDate
   missingRain: MissingRain
 }
 
 /** What bends the table's coefficients to the place; each only where the group turned it on. */
 interface CoefficientRule {
-  fromOn: string
+  fromOn: CalendarDate
   /** Mid-season and end values by the measured wind and humidity. */
   byClimate: boolean
   /** The first stage by how often and how deep it is watered. */
@@ -24,7 +26,7 @@ interface CoefficientRule {
 }
 
 interface MonthTable {
-  fromOn: string
+  fromOn: CalendarDate
   words: string
   /** January first. */
   etoMmPerDay: number[]
@@ -37,7 +39,7 @@ export interface CropSettings {
   coefficientRule: CoefficientRule | null
   /** Gauge of each plot that has one of its own. */
   gaugeOfPlot: Map<string, string>
-  stateOfPlot: Map<string, { state: MethodState; fromOn: string }>
+  stateOfPlot: Map<string, { state: MethodState; fromOn: CalendarDate }>
 }
 
 export async function cropSettings(db: Database, on: string): Promise<CropSettings> {
@@ -140,11 +142,21 @@ export async function setCoefficientRule(pen: Pen, rule: CoefficientRule): Promi
   return appendEntry(pen, { kind: 'coefficient-rule' }, { coefficientRule: [row] })
 }
 
-export async function setPlotGauge(pen: Pen, plotId: string, gaugeId: string | null, fromOn: string): Promise<string> {
+export async function setPlotGauge(
+  pen: Pen,
+  plotId: Id<'plot'>,
+  gaugeId: Id<'gauge'> | null,
+  fromOn: CalendarDate,
+): Promise<string> {
   const row = { plotId, fromOn, gaugeId }
   return appendEntry(pen, { kind: 'plot-gauge' }, { plotGauge: [row] })
 }
 
-export async function setPlotState(pen: Pen, plotId: string, state: MethodState, fromOn: string): Promise<string> {
+export async function setPlotState(
+  pen: Pen,
+  plotId: Id<'plot'>,
+  state: MethodState,
+  fromOn: CalendarDate,
+): Promise<string> {
   return appendEntry(pen, { kind: 'plot-state' }, { plotState: [{ plotId, fromOn, state }] })
 }

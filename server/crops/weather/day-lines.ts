@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { ReferenceEvapotranspiration } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
@@ -43,7 +44,7 @@ export function figuresInWords(day: WeatherReading, t: Translate, f: Format): st
   return t('crops.day.figures', { max: figure(day.tmaxC), min: figure(day.tminC), rain: figure(day.rainMm) })
 }
 
-export function monthInWords(firstOn: string, language: string): string {
+export function monthInWords(firstOn: CalendarDate, language: string): string {
   const format = new Intl.DateTimeFormat(language, { month: 'long', year: 'numeric', timeZone: 'UTC' })
   return format.format(new Date(`${firstOn}T00:00:00Z`))
 }

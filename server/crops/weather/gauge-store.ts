@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -23,12 +25,15 @@ export async function addGauge(pen: Pen, gauge: { number: number; name: string }
 }
 
 export interface GaugeRain {
-  gaugeId: string
+  gaugeId: Id<'gauge'>
   onDate: string
   rainMm: number
 }
 
-export async function gaugeRain(db: Database, span: { fromOn: string; toOn: string }): Promise<GaugeRain[]> {
+export async function gaugeRain(
+  db: Database,
+  span: { fromOn: CalendarDate; toOn: CalendarDate },
+): Promise<GaugeRain[]> {
   const rows = await db
     .selectFrom('gaugeRain')
     .selectAll()

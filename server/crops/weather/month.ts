@@ -32,7 +32,7 @@ export function otherMonth(month: string, by: 1 | -1): string {
 export function monthRows(
   place: Place,
   days: readonly WeatherDay[],
-  span: { fromOn: string; toOn: string },
+  span: { fromOn: CalendarDate; toOn: CalendarDate },
 ): MonthRow[] {
   const byDate = new Map(days.map((day) => [day.onDate, day]))
   return datesFromTo(span.fromOn, span.toOn).map((date) => {

@@ -1,4 +1,5 @@
 import type { Selectable } from 'kysely'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -45,7 +46,7 @@ export async function addWeatherDay(
 /** The standing figures of each day that has any, in the order of the calendar. */
 export async function weatherDays(
   db: Database,
-  { fromOn, toOn }: { fromOn: string; toOn: string },
+  { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<WeatherDay[]> {
   const rows = await db
     .selectFrom('weatherDay')
@@ -73,7 +74,7 @@ export async function weatherDayHistory(db: Database, onDate: string) {
 }
 
 /** First and last day in the weather book; null while it is empty. */
-export async function weatherSpan(db: Database): Promise<{ firstOn: string; lastOn: string } | null> {
+export async function weatherSpan(db: Database): Promise<{ firstOn: CalendarDate; lastOn: CalendarDate } | null> {
   const row = await db
     .selectFrom('weatherDay')
     .select((eb) => [eb.fn.min<string | null>('onDate').as('first'), eb.fn.max<string | null>('onDate').as('last')])

@@ -1,23 +1,26 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { Litres, M3 } from '../../../domain/units.ts'
 export interface AbstractionsTables {
   abstraction: {
-    entryId: string
+    entryId: Id<'abstraction'>
     onDate: string
     use: string
-    weirId: string
-    pumpId: string | null
-    outletId: string | null
-    plotId: string | null
-    turnId: string | null
-    takerId: string | null
+    weirId: Id<'weir'>
+    pumpId: Id<'pump'> | null
+    outletId: Id<'outlet'> | null
+    plotId: Id<'plot'> | null
+    turnId: Id<'turn'> | null
+    takerId: Id<'person'> | null
     method: string
-    openingM3: number | null
-    closingM3: number | null
+    openingM3: M3 | null
+    closingM3: M3 | null
     hours: number | null
     flowM3PerH: number | null
     startTime: string | null
     endTime: string | null
-    volumeM3: number
-    uncertaintyM3: number
+    volumeM3: M3
+    uncertaintyM3: M3
     grade: string
     remark: string | null
   }
@@ -26,44 +29,44 @@ export interface AbstractionsTables {
   drawEvent: { entryId: string; event: string }
   drawTool: {
     entryId: string
-    containerLitres: number | null
+    containerLitres: Litres | null
     tankAreaM2: number | null
     tankRiseM: number | null
-    oldLastM3: number | null
-    newFirstM3: number | null
+    oldLastM3: M3 | null
+    newFirstM3: M3 | null
     newSerial: string | null
   }
   /** The timings of a bucket, of a draw or of a flow test. */
   bucketTiming: { entryId: string; place: number; seconds: number }
-  flowTestNote: { entryId: string; containerLitres: number; pumpState: string; remark: string | null }
+  flowTestNote: { entryId: string; containerLitres: Litres; pumpState: string; remark: string | null }
   flagSettled: { entryId: string; subjectId: string; code: string; words: string }
   pumpDayReading: {
     entryId: string
-    pumpId: string
+    pumpId: Id<'pump'>
     onDate: string
     atTime: string
     moment: string
-    meterM3: number
+    meterM3: M3
     hourMeterH: number | null
     remark: string | null
   }
-  tank: { entryId: string; number: number; name: string; pumpId: string; areaM2: number; heightM: number }
+  tank: { entryId: Id<'tank'>; number: number; name: string; pumpId: Id<'pump'>; areaM2: number; heightM: number }
   tankReading: {
     entryId: string
-    tankId: string
+    tankId: Id<'tank'>
     onDate: string
     atTime: string
     moment: string
     levelM: number
   }
-  slipBook: { entryId: string; pumpId: string; fromOn: string; firstNo: number; lastNo: number }
+  slipBook: { entryId: string; pumpId: Id<'pump'>; fromOn: CalendarDate; firstNo: number; lastNo: number }
   logClosing: {
     entryId: string
     span: string
-    pumpId: string
-    fromOn: string
-    toOn: string
-    meterM3: number | null
+    pumpId: Id<'pump'>
+    fromOn: CalendarDate
+    toOn: CalendarDate
+    meterM3: M3 | null
     hourMeterH: number | null
     firstSlipNo: number | null
     lastSlipNo: number | null
@@ -73,11 +76,11 @@ export interface AbstractionsTables {
     /** What was named as open when it was closed, as JSON. */
     found: string
   }
-  fault: { entryId: string; pumpId: string; foundOn: string; what: string; stopsPump: number }
+  fault: { entryId: string; pumpId: Id<'pump'>; foundOn: CalendarDate; what: string; stopsPump: number }
   faultFix: {
     entryId: string
-    faultId: string
-    fixedOn: string
+    faultId: Id<'fault'>
+    fixedOn: CalendarDate
     cause: string
     daysLost: number
     spares: string | null
@@ -86,13 +89,13 @@ export interface AbstractionsTables {
   }
   pumpService: {
     entryId: string
-    pumpId: string
-    doneOn: string
+    pumpId: Id<'pump'>
+    doneOn: CalendarDate
     hourMeterH: number
     nextAfterH: number
     words: string | null
   }
-  nightTest: { entryId: string; tankId: string; onDate: string; remark: string | null }
+  nightTest: { entryId: string; tankId: Id<'tank'>; onDate: string; remark: string | null }
   nightReading: {
     entryId: string
     place: number
@@ -102,34 +105,34 @@ export interface AbstractionsTables {
     hours: number
   }
   /** Beside a fault: the outlet that it struck, where not the whole pump, and the day from which it is said to run again. */
-  faultPlace: { entryId: string; outletId: string | null; runsAgainOn: string | null }
+  faultPlace: { entryId: string; outletId: Id<'outlet'> | null; runsAgainOn: CalendarDate | null }
   /** A pump's meter from a day on; hangs on a draw that it was replaced in, or stands alone. */
   pumpMeter: {
     entryId: string
-    pumpId: string
+    pumpId: Id<'pump'>
     onDate: string
     atTime: string
     digits: number
-    oldLastM3: number
-    newFirstM3: number
+    oldLastM3: M3
+    newFirstM3: M3
     serial: string | null
   }
-  meterNightTest: { entryId: string; pumpId: string; onDate: string; remark: string | null }
+  meterNightTest: { entryId: string; pumpId: Id<'pump'>; onDate: string; remark: string | null }
   meterNightReading: {
     entryId: string
     place: number
     line: string | null
-    startM3: number
-    endM3: number
+    startM3: M3
+    endM3: M3
     hours: number
   }
   clashSettled: { entryId: string; kind: string; firstId: string; secondId: string; words: string }
   /** The day's line of a tank's sheet, beside the levels and the draws that were written with it. */
   tankDay: {
     entryId: string
-    tankId: string
+    tankId: Id<'tank'>
     onDate: string
-    filledM3: number | null
+    filledM3: M3 | null
     animals: number | null
     remark: string | null
   }

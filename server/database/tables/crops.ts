@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 export interface CropsTables {
   weatherDay: {
     entryId: string
@@ -12,13 +14,13 @@ export interface CropsTables {
     sunHours: number | null
     radiationMjM2: number | null
   }
-  cropPlan: { entryId: string; plotId: string; cropKey: string; areaM2: number; sownOn: string }
-  cropEnd: { entryId: string; planId: string; endedOn: string; outcome: string }
+  cropPlan: { entryId: string; plotId: Id<'plot'>; cropKey: string; areaM2: number; sownOn: CalendarDate }
+  cropEnd: { entryId: string; planId: Id<'plan'>; endedOn: CalendarDate; outcome: string }
   cropTranche: { entryId: string; tranche: number }
   ownCrop: {
     entryId: string
     cropKey: string
-    fromOn: string
+    fromOn: CalendarDate
     name: string
     kcIni: number
     kcMid: number
@@ -34,16 +36,16 @@ export interface CropsTables {
     perennial: number
     words: string
   }
-  monthTable: { entryId: string; fromOn: string; words: string }
+  monthTable: { entryId: string; fromOn: CalendarDate; words: string }
   monthEvaporation: { entryId: string; month: number; etoMmPerDay: number }
-  rainRule: { entryId: string; fromOn: string; thresholdMm: number; fraction: number; missingRain: string }
+  rainRule: { entryId: string; fromOn: CalendarDate; thresholdMm: number; fraction: number; missingRain: string }
   rainGauge: { entryId: string; number: number; name: string }
-  gaugeRain: { entryId: string; gaugeId: string; onDate: string; rainMm: number }
-  plotGauge: { entryId: string; plotId: string; fromOn: string; gaugeId: string | null }
-  plotState: { entryId: string; plotId: string; fromOn: string; state: string }
+  gaugeRain: { entryId: string; gaugeId: Id<'gauge'>; onDate: string; rainMm: number }
+  plotGauge: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; gaugeId: Id<'gauge'> | null }
+  plotState: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; state: string }
   coefficientRule: {
     entryId: string
-    fromOn: string
+    fromOn: CalendarDate
     byClimate: number
     wettingDays: number | null
     wettingMm: number | null
@@ -51,13 +53,13 @@ export interface CropsTables {
   }
   taping: {
     entryId: string
-    plotId: string
-    tapedOn: string
+    plotId: Id<'plot'>
+    tapedOn: CalendarDate
     sideAM: number
     sideBM: number
     sideCM: number
     sideDM: number
     diagonalM: number | null
   }
-  secondLook: { entryId: string; seasonStartOn: string; lookOn: string }
+  secondLook: { entryId: string; seasonStartOn: CalendarDate; lookOn: CalendarDate }
 }

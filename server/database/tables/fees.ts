@@ -1,23 +1,26 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 export interface FeesTables {
-  account: { entryId: string; code: string; personId: string | null }
-  tariff: { entryId: string; fromOn: string }
+  account: { entryId: string; code: string; personId: Id<'person'> | null }
+  tariff: { entryId: Id<'tariff'>; fromOn: CalendarDate }
   tariffPart: {
     entryId: string
     payerClass: string | null
     kind: string
-    upToM3: number | null
+    upToM3: M3 | null
     every: string | null
     priceMinor: number
   }
   transfer: {
     entryId: string
-    debitAccountId: string
-    creditAccountId: string
+    debitAccountId: Id<'account'>
+    creditAccountId: Id<'account'>
     amountMinor: number
     kind: string
     onDate: string
     /** The draw as it was written when it was charged; a corrected draw has another id. */
-    abstractionId: string | null
+    abstractionId: Id<'abstraction'> | null
     settlesId: string | null
     receiptBook: string | null
     receiptNumber: number | null
@@ -27,7 +30,7 @@ export interface FeesTables {
   }
   chargeLine: {
     entryId: string
-    tariffId: string
+    tariffId: Id<'tariff'>
     kind: string
     quantity: number
     unit: string
@@ -35,10 +38,10 @@ export interface FeesTables {
     estimated: number
   }
   /** Hangs on the transfer that charges a turn left without word, or gives such a charge back. */
-  missedTurn: { entryId: string; turnId: string }
+  missedTurn: { entryId: string; turnId: Id<'turn'> }
   receiptBook: { entryId: string; name: string; firstNumber: number; lastNumber: number }
   /** What stands on the paper of a receipt, where somebody compared it with the book. */
-  receiptPaper: { entryId: string; transferId: string; personId: string; amountMinor: number }
+  receiptPaper: { entryId: string; transferId: Id<'transfer'>; personId: Id<'person'>; amountMinor: number }
   /** Hangs on a count of money that is not the cash box. */
   countedColumn: { entryId: string; moneyColumn: string }
   /** Asked for; the money moves with the second name. */
@@ -49,14 +52,14 @@ export interface FeesTables {
     amountMinor: number
     words: string
   }
-  cashCount: { entryId: string; countedOn: string; countedMinor: number; secondId: string }
+  cashCount: { entryId: string; countedOn: CalendarDate; countedMinor: number; secondId: string }
   findingNote: { entryId: string; finding: string; words: string }
-  moneyStatement: { entryId: string; moneyColumn: string; toOn: string; closingMinor: number }
+  moneyStatement: { entryId: string; moneyColumn: string; toOn: CalendarDate; closingMinor: number }
   moneyStatementLine: { entryId: string; onDate: string; amountMinor: number; words: string; place: number }
   /** Why a transfer was made: a voucher, a relief, a fine, a count. */
   transferCause: { entryId: string; causeId: string }
   voucher: {
-    entryId: string
+    entryId: Id<'voucher'>
     number: number
     payee: string
     purpose: string
@@ -64,17 +67,17 @@ export interface FeesTables {
     amountMinor: number
     invoice: string | null
     moneyColumn: string
-    stipendPersonId: string | null
-    stipendFromOn: string | null
-    stipendToOn: string | null
+    stipendPersonId: Id<'person'> | null
+    stipendFromOn: CalendarDate | null
+    stipendToOn: CalendarDate | null
     stipendDays: number | null
   }
-  floatLimit: { entryId: string; fromOn: string; limitMinor: number }
-  payerClass: { entryId: string; personId: string; class: string | null; fromOn: string }
-  fixedFee: { entryId: string; accountId: string; kind: string; every: string; dueOn: string }
+  floatLimit: { entryId: string; fromOn: CalendarDate; limitMinor: number }
+  payerClass: { entryId: string; personId: Id<'person'>; class: string | null; fromOn: CalendarDate }
+  fixedFee: { entryId: string; accountId: Id<'account'>; kind: string; every: string; dueOn: CalendarDate }
   kindRate: {
     entryId: string
-    fromOn: string
+    fromOn: CalendarDate
     kind: string
     name: string
     priceMinor: number
@@ -83,7 +86,7 @@ export interface FeesTables {
   kindPayment: { entryId: string; rateId: string; quantity: number }
   relief: {
     entryId: string
-    personId: string
+    personId: Id<'person'>
     amountMinor: number
     minute: string
     words: string
@@ -91,22 +94,22 @@ export interface FeesTables {
   }
   promise: {
     entryId: string
-    personId: string
+    personId: Id<'person'>
     amountMinor: number
     every: string
-    firstOn: string
+    firstOn: CalendarDate
     times: number
     words: string | null
   }
   fine: {
     entryId: string
-    personId: string
+    personId: Id<'person'>
     amountMinor: number
     rule: string
     fact: string
-    heardOn: string
+    heardOn: CalendarDate
     hearing: string
-    lapseOn: string
+    lapseOn: CalendarDate
   }
-  periodClosing: { entryId: string; fromOn: string; toOn: string; figures: string }
+  periodClosing: { entryId: string; fromOn: CalendarDate; toOn: CalendarDate; figures: string }
 }

@@ -1,7 +1,10 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 export interface PeopleTables {
   groupSetting: {
     entryId: string
-    fromOn: string
+    fromOn: CalendarDate
     name: string
     latitudeDeg: number
     longitudeDeg: number
@@ -9,39 +12,39 @@ export interface PeopleTables {
     timeZone: string
     currency: string
     firstWeekday: number
-    seasonStartOn: string
-    seasonEndOn: string
+    seasonStartOn: CalendarDate
+    seasonEndOn: CalendarDate
   }
-  person: { entryId: string; number: number; name: string; phone: string | null; signInName: string | null }
-  personRole: { entryId: string; personId: string; role: string; fromOn: string }
-  credential: { entryId: string; personId: string; passwordHash: string }
-  pump: { entryId: string; number: number; name: string }
+  person: { entryId: Id<'person'>; number: number; name: string; phone: string | null; signInName: string | null }
+  personRole: { entryId: string; personId: Id<'person'>; role: string; fromOn: CalendarDate }
+  credential: { entryId: string; personId: Id<'person'>; passwordHash: string }
+  pump: { entryId: Id<'pump'>; number: number; name: string }
   pumpDetail: {
     entryId: string
-    pumpId: string
-    weirId: string
-    fromOn: string
+    pumpId: Id<'pump'>
+    weirId: Id<'weir'>
+    fromOn: CalendarDate
     usualFlowM3PerH: number
     firstHour: number
     lastHour: number
     sunThresholdWPerM2: number
     meterDigits: number
     outletsAtOnce: number
-    usualDayM3: number | null
+    usualDayM3: M3 | null
   }
-  outlet: { entryId: string; number: number; name: string; pumpId: string }
-  outletFlowTest: { entryId: string; outletId: string; testedOn: string; flowM3PerH: number }
-  plot: { entryId: string; number: number; name: string }
+  outlet: { entryId: Id<'outlet'>; number: number; name: string; pumpId: Id<'pump'> }
+  outletFlowTest: { entryId: string; outletId: Id<'outlet'>; testedOn: CalendarDate; flowM3PerH: number }
+  plot: { entryId: Id<'plot'>; number: number; name: string }
   plotDetail: {
     entryId: string
-    plotId: string
-    fromOn: string
+    plotId: Id<'plot'>
+    fromOn: CalendarDate
     areaM2: number
     soil: string
     method: string
     shares: number
   }
-  plotOutlet: { entryId: string; plotId: string; outletId: string }
-  plotHolder: { entryId: string; plotId: string; personId: string; fromOn: string }
-  receivedBefore: { entryId: string; plotId: string; untilOn: string; volumeM3: number }
+  plotOutlet: { entryId: string; plotId: Id<'plot'>; outletId: Id<'outlet'> }
+  plotHolder: { entryId: string; plotId: Id<'plot'>; personId: Id<'person'>; fromOn: CalendarDate }
+  receivedBefore: { entryId: string; plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 }
 }

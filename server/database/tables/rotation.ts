@@ -1,16 +1,19 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 export interface RotationTables {
   sharingRule: {
     entryId: string
-    fromOn: string
+    fromOn: CalendarDate
     admission: string
-    declaredOn: string | null
+    declaredOn: CalendarDate | null
     sparePart: number
     excusedDays: number
     excusedCapPart: number | null
   }
   ruleMix: {
     entryId: string
-    weirId: string | null
+    weirId: Id<'weir'> | null
     equalWeight: number
     areaWeight: number
     shareWeight: number
@@ -19,15 +22,15 @@ export interface RotationTables {
     areaCapM2: number | null
   }
   ruleClass: { entryId: string; class: string; place: number; minimumPart: number | null }
-  ruleProtected: { entryId: string; plotId: string; upToStage: number | null }
-  plotHousehold: { entryId: string; plotId: string; fromOn: string; persons: number }
-  planClass: { entryId: string; planId: string; fromOn: string; class: string | null }
-  weekRule: { entryId: string; weekStartOn: string; rule: string }
-  waterRequest: { entryId: string; plotId: string; weekStartOn: string; volumeM3: number | null }
-  noTurnDay: { entryId: string; onDate: string; pumpId: string | null; words: string }
+  ruleProtected: { entryId: string; plotId: Id<'plot'>; upToStage: number | null }
+  plotHousehold: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; persons: number }
+  planClass: { entryId: string; planId: Id<'plan'>; fromOn: CalendarDate; class: string | null }
+  weekRule: { entryId: string; weekStartOn: CalendarDate; rule: string }
+  waterRequest: { entryId: string; plotId: Id<'plot'>; weekStartOn: CalendarDate; volumeM3: M3 | null }
+  noTurnDay: { entryId: string; onDate: string; pumpId: Id<'pump'> | null; words: string }
   publishedWeek: {
     entryId: string
-    weekStartOn: string
+    weekStartOn: CalendarDate
     formatVersion: number
     engineVersion: string
     inputs: string
@@ -36,61 +39,73 @@ export interface RotationTables {
   turn: {
     entryId: string
     id: string
-    plotId: string | null
-    outletId: string
-    pumpId: string
+    plotId: Id<'plot'> | null
+    outletId: Id<'outlet'>
+    pumpId: Id<'pump'>
     onDate: string
     startMinute: number
     endMinute: number
-    volumeM3: number
+    volumeM3: M3
   }
-  pumpMount: { entryId: string; pumpId: string; fromOn: string; mount: string }
+  pumpMount: { entryId: string; pumpId: Id<'pump'>; fromOn: CalendarDate; mount: string }
   /** The sky that the committee expects, day by day; the last entry of a week counts. */
-  weekSky: { entryId: string; weekStartOn: string; onDate: string; sky: string }
+  weekSky: { entryId: string; weekStartOn: CalendarDate; onDate: string; sky: string }
   /** The sky that was seen over a pump, and whether it ran all day. */
-  pumpDaySky: { entryId: string; pumpId: string; onDate: string; sky: string; wholeDay: number }
+  pumpDaySky: { entryId: string; pumpId: Id<'pump'>; onDate: string; sky: string; wholeDay: number }
   noTurnHours: {
     entryId: string
-    personId: string
-    fromOn: string
-    untilOn: string | null
+    personId: Id<'person'>
+    fromOn: CalendarDate
+    untilOn: CalendarDate | null
     weekday: number | null
     fromHour: number
     toHour: number
     words: string
   }
   /** 1 next to the pump, rising to the tail. */
-  linePosition: { entryId: string; plotId: string; fromOn: string; position: number }
+  linePosition: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; position: number }
   turnLength: {
     entryId: string
-    fromOn: string
+    fromOn: CalendarDate
     shortestMinutes: number
     longestMinutes: number | null
     changeoverMinutes: number
   }
-  outletFilling: { entryId: string; outletId: string; fromOn: string; minutes: number }
-  outletPair: { entryId: string; outletAId: string; outletBId: string; fromOn: string; together: number }
+  outletFilling: { entryId: string; outletId: Id<'outlet'>; fromOn: CalendarDate; minutes: number }
+  outletPair: {
+    entryId: string
+    outletAId: Id<'outlet'>
+    outletBId: Id<'outlet'>
+    fromOn: CalendarDate
+    together: number
+  }
   /** The groups that a person counts in from a day on; a row without a name stands for none. */
-  holderGroup: { entryId: string; personId: string; fromOn: string; name: string | null }
+  holderGroup: { entryId: string; personId: Id<'person'>; fromOn: CalendarDate; name: string | null }
   turnChange: {
     entryId: string
-    weekStartOn: string
+    weekStartOn: CalendarDate
     stage: string
     kind: string
-    turnId: string | null
-    plotId: string
-    outletId: string
-    wasOn: string | null
+    turnId: Id<'turn'> | null
+    plotId: Id<'plot'>
+    outletId: Id<'outlet'>
+    wasOn: CalendarDate | null
     onDate: string | null
     startMinute: number | null
-    volumeM3: number | null
+    volumeM3: M3 | null
   }
-  turnOutcome: { entryId: string; turnId: string; cause: string; standInId: string | null; words: string | null }
+  turnOutcome: {
+    entryId: string
+    turnId: Id<'turn'>
+    cause: string
+    standInId: Id<'person'> | null
+    words: string | null
+  }
   dayChange: {
     entryId: string
-    weekStartOn: string
+    weekStartOn: CalendarDate
     onDate: string
-    pumpId: string
+    pumpId: Id<'pump'>
     kind: string
     fromMinute: number
     untilMinute: number | null
@@ -99,60 +114,60 @@ export interface RotationTables {
   resharedTurn: {
     entryId: string
     dayChangeId: string
-    turnId: string
-    plotId: string
-    wasM3: number
-    nowM3: number
+    turnId: Id<'turn'>
+    plotId: Id<'plot'>
+    wasM3: M3
+    nowM3: M3
   }
   /** A day's sheet as it was closed; `found` holds its counts and sums as JSON. */
   daySheet: { entryId: string; onDate: string; found: string }
   standingRequest: {
     entryId: string
-    plotId: string
-    fromOn: string
-    untilOn: string | null
-    volumeM3: number | null
+    plotId: Id<'plot'>
+    fromOn: CalendarDate
+    untilOn: CalendarDate | null
+    volumeM3: M3 | null
   }
   /** Hangs on a request or a standing request. */
   requestTime: { entryId: string; kind: string; weekday: number | null; fromHour: number; toHour: number }
   requestUrgent: { entryId: string; words: string }
-  urgentQuota: { entryId: string; fromOn: string; perMonth: number }
-  turnList: { entryId: string; pumpId: string; fromOn: string; perDay: number }
-  turnListPlace: { entryId: string; place: number; plotId: string }
-  turnListServed: { entryId: string; pumpId: string; plotId: string; onDate: string }
+  urgentQuota: { entryId: string; fromOn: CalendarDate; perMonth: number }
+  turnList: { entryId: string; pumpId: Id<'pump'>; fromOn: CalendarDate; perDay: number }
+  turnListPlace: { entryId: string; place: number; plotId: Id<'plot'> }
+  turnListServed: { entryId: string; pumpId: Id<'pump'>; plotId: Id<'plot'>; onDate: string }
   turnListPause: {
     entryId: string
-    pumpId: string
-    fromOn: string
-    untilOn: string | null
+    pumpId: Id<'pump'>
+    fromOn: CalendarDate
+    untilOn: CalendarDate | null
     cause: string
     words: string | null
   }
-  booking: { entryId: string; weekStartOn: string; turnId: string; plotId: string; volumeM3: number }
+  booking: { entryId: string; weekStartOn: CalendarDate; turnId: Id<'turn'>; plotId: Id<'plot'>; volumeM3: M3 }
   turnSwap: {
     entryId: string
-    weekStartOn: string
-    turnId: string
-    otherTurnId: string | null
-    toPlotId: string
+    weekStartOn: CalendarDate
+    turnId: Id<'turn'>
+    otherTurnId: Id<'turn'> | null
+    toPlotId: Id<'plot'>
     payer: string
   }
-  swapConsent: { entryId: string; swapId: string; plotId: string; personId: string }
+  swapConsent: { entryId: string; swapId: Id<'swap'>; plotId: Id<'plot'>; personId: Id<'person'> }
   /** Hangs on the amendment that brought in a turn of an agreed swap or gift: the plot whose holder pays for it. */
-  swappedTurn: { entryId: string; swapId: string; turnId: string; payerPlotId: string }
+  swappedTurn: { entryId: string; swapId: Id<'swap'>; turnId: Id<'turn'>; payerPlotId: Id<'plot'> }
   /** Hangs on the amendment of a reshared turn: what had come before the day changed, by the log or by the plan. */
-  resharedDrawn: { entryId: string; drawnM3: number; basis: string }
+  resharedDrawn: { entryId: string; drawnM3: M3; basis: string }
   /** Hangs on the amendment of a turn that moved up into hours which became free. */
-  movedUpTurn: { entryId: string; freedTurnId: string; turnId: string }
+  movedUpTurn: { entryId: string; freedTurnId: Id<'turn'>; turnId: Id<'turn'> }
   /** From which day an outlet hangs on a raised tank; no tank means straight on its pump again. */
-  tankOutlet: { entryId: string; outletId: string; tankId: string | null; fromOn: string }
+  tankOutlet: { entryId: string; outletId: Id<'outlet'>; tankId: Id<'tank'> | null; fromOn: CalendarDate }
   tankUse: {
     entryId: string
-    tankId: string
-    fromOn: string
+    tankId: Id<'tank'>
+    fromOn: CalendarDate
     fromHour: number | null
     toHour: number | null
-    keptM3: number
+    keptM3: M3
     servesStand: number
   }
 }

@@ -1,9 +1,12 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { Litres, M3 } from '../../../domain/units.ts'
 export interface WaterTables {
-  weir: { entryId: string; number: number; name: string; distanceM: number }
+  weir: { entryId: Id<'weir'>; number: number; name: string; distanceM: number }
   weirSurvey: {
     entryId: string
-    weirId: string
-    fromOn: string
+    weirId: Id<'weir'>
+    fromOn: CalendarDate
     crestLevelM: number
     crestHeightM: number
     crestWidthM: number
@@ -16,29 +19,29 @@ export interface WaterTables {
   }
   levelReading: {
     entryId: string
-    weirId: string
+    weirId: Id<'weir'>
     onDate: string
     atTime: string
     depthCm: number
-    readerId: string | null
-    pumpOffSinceAt: string | null
+    readerId: Id<'person'> | null
+    pumpOffSinceAt: Instant | null
     flowSeen: number
     remark: string | null
   }
   waterUser: {
     entryId: string
-    weirId: string
-    fromOn: string
+    weirId: Id<'weir'>
+    fromOn: CalendarDate
     kind: string
     heads: number
     litresPerHeadDay: number
   }
-  waterSetting: { entryId: string; fromOn: string; lateRainOn: string; wetRainMm: number }
-  drinkingCaution: { entryId: string; fromOn: string; rememberedWeeks: number | null; fetchWeeks: number }
+  waterSetting: { entryId: string; fromOn: CalendarDate; lateRainOn: CalendarDate; wetRainMm: number }
+  drinkingCaution: { entryId: string; fromOn: CalendarDate; rememberedWeeks: number | null; fetchWeeks: number }
   probedSurvey: {
     entryId: string
-    weirId: string
-    fromOn: string
+    weirId: Id<'weir'>
+    fromOn: CalendarDate
     crestLevelM: number
     offTakeAboveBedM: number
     markAboveCrestM: number
@@ -50,10 +53,10 @@ export interface WaterTables {
   sandLayer: { entryId: string; toDepthM: number | null; sandType: string }
   levelVolumeTable: {
     entryId: string
-    weirId: string
-    fromOn: string
+    weirId: Id<'weir'>
+    fromOn: CalendarDate
     /** The survey under which the table was made; a later survey ends it. */
-    surveyId: string
+    surveyId: Id<'survey'>
     answer: string
     grade: string
     lossCmPerDay: number | null
@@ -61,12 +64,12 @@ export interface WaterTables {
     /** How it was fitted, as JSON; null for a table that people wrote. */
     working: string | null
   }
-  levelVolumeRow: { entryId: string; levelM: number; lowM3: number; likelyM3: number; highM3: number }
-  sandLoss: { entryId: string; weirId: string; fromOn: string; lossCmPerDay: number; words: string }
+  levelVolumeRow: { entryId: string; levelM: number; lowM3: M3; likelyM3: M3; highM3: M3 }
+  sandLoss: { entryId: string; weirId: Id<'weir'>; fromOn: CalendarDate; lossCmPerDay: number; words: string }
   chamber: {
     entryId: string
-    weirId: string
-    fromOn: string
+    weirId: Id<'weir'>
+    fromOn: CalendarDate
     areaM2: number
     depthM: number
     rimAboveCrestM: number
@@ -74,8 +77,8 @@ export interface WaterTables {
   }
   refillTest: {
     entryId: string
-    weirId: string
-    testedOn: string
+    weirId: Id<'weir'>
+    testedOn: CalendarDate
     areaM2: number
     restBelowRimCm: number
     remark: string | null
@@ -83,14 +86,14 @@ export interface WaterTables {
   refillReading: { entryId: string; minutes: number; belowRimCm: number }
   coverTerm: {
     entryId: string
-    weirId: string
-    fromOn: string
+    weirId: Id<'weir'>
+    fromOn: CalendarDate
     leakShare: number
-    weeklyPlanM3: number | null
+    weeklyPlanM3: M3 | null
     rechargeM3PerMm: number | null
     words: string | null
   }
-  outlookSetting: { entryId: string; fromOn: string; holdsIn: number; seed: number }
+  outlookSetting: { entryId: string; fromOn: CalendarDate; holdsIn: number; seed: number }
   rainRecord: { entryId: string; source: string }
   /** Daily rain as a JSON list, 1 January first; null for a day that nobody read. */
   rainRecordYear: { entryId: string; year: number; rainMm: string }
@@ -99,24 +102,30 @@ export interface WaterTables {
     severity: number
     name: string
     words: string
-    weirId: string
+    weirId: Id<'weir'>
     belowLevelM: number | null
     belowCoverDays: number | null
     endCondition: string
   }
   droughtCap: { entryId: string; use: string; part: number }
-  droughtDeclaration: { entryId: string; stageId: string; fromOn: string; reason: string; wasProposed: number }
-  droughtLift: { entryId: string; declarationId: string; liftedOn: string; reason: string }
+  droughtDeclaration: {
+    entryId: string
+    stageId: Id<'stage'>
+    fromOn: CalendarDate
+    reason: string
+    wasProposed: number
+  }
+  droughtLift: { entryId: string; declarationId: Id<'declaration'>; liftedOn: CalendarDate; reason: string }
   streamShare: {
     entryId: string
-    fromOn: string
-    permitM3: number | null
+    fromOn: CalendarDate
+    permitM3: M3 | null
     permitYearStart: string | null
     warnPart: number
     words: string | null
   }
   streamRestDay: { entryId: string; weekday: number }
-  shutMark: { entryId: string; weirId: string; fromOn: string; shutBelowLevelM: number | null; words: string }
+  shutMark: { entryId: string; weirId: Id<'weir'>; fromOn: CalendarDate; shutBelowLevelM: number | null; words: string }
   streamGauging: {
     entryId: string
     onDate: string
@@ -125,20 +134,20 @@ export interface WaterTables {
     method: string
     lengthM: number | null
     surfaceFactor: number | null
-    litres: number | null
+    litres: Litres | null
     remark: string | null
   }
   gaugingTime: { entryId: string; seconds: number }
   gaugingPoint: { entryId: string; offsetM: number; depthM: number }
   inspection: {
     entryId: string
-    weirId: string
+    weirId: Id<'weir'>
     onDate: string
     part: string
     state: string
     found: string
     toDo: string | null
-    nextOn: string | null
-    inspectorId: string | null
+    nextOn: CalendarDate | null
+    inspectorId: Id<'person'> | null
   }
 }

@@ -1,10 +1,11 @@
-import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween, type Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewPromise {
-  personId: string
+  personId: Id<'person'>
   /** Each time. */
   amountMinor: number
   every: 'week' | 'month'
@@ -15,7 +16,7 @@ interface NewPromise {
 
 export interface InstalmentPromise extends NewPromise {
   id: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 export async function writePromise(pen: Pen, promise: NewPromise): Promise<string> {

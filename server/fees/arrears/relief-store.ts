@@ -1,4 +1,5 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -9,7 +10,7 @@ import { transfersByCause } from '../ledger/cause-store.ts'
 import { addTransfer, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
 interface NewRelief {
-  personId: string
+  personId: Id<'person'>
   amountMinor: number
   /** The number of the minute in which the meeting or the committee decided it. */
   minute: string
@@ -22,9 +23,9 @@ export interface Relief extends NewRelief {
   id: string
   personName: string
   askedName: string
-  writerId: string
+  writerId: Id<'person'>
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
   approval: Approval | null
   transfer: WrittenTransfer | null
 }

@@ -1,5 +1,6 @@
 import { arrearsAgeing, settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
 import { balanceOf } from '../../../domain/fees/ledger.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -100,7 +101,11 @@ function rowOf(
 }
 
 /** What was paid from the first day of the promise on. */
-function paidSince(transfers: readonly WrittenTransfer[], accountId: string, { firstOn }: InstalmentPromise): number {
+function paidSince(
+  transfers: readonly WrittenTransfer[],
+  accountId: Id<'account'>,
+  { firstOn }: InstalmentPromise,
+): number {
   const own = transfers.filter(
     ({ kind, correctsId, on, creditAccountId, debitAccountId }) =>
       on >= firstOn &&

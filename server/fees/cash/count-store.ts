@@ -1,4 +1,4 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
@@ -24,7 +24,7 @@ interface NewCount {
 export interface CashCount extends NewCount {
   id: string
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
   secondName: string
   /** The second person's own name, put under the count at their own sign-in; a person without a sign-in has none. */
   approval: Approval | null

@@ -1,14 +1,15 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Minor } from '../../../domain/money/money.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
 
 /** What is due and not yet posted for one draw, or for one turn that was left without word. */
 export interface DueCharge {
-  accountId: string
-  personId: string
+  accountId: Id<'account'>
+  personId: Id<'person'>
   /** The draw as it now stands, for one that was struck out as it was charged; null for a turn not used. */
-  abstractionId: string | null
+  abstractionId: Id<'abstraction'> | null
   draw: Abstraction | null
   /** Null for a draw. */
   missed: MissedTurn | null
@@ -22,7 +23,7 @@ export interface DueCharge {
 }
 
 export interface MissedTurn {
-  turnId: string
-  plotId: string
+  turnId: Id<'turn'>
+  plotId: Id<'plot'>
   on: CalendarDate
 }

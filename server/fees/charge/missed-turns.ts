@@ -2,6 +2,7 @@ import { group, sum } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { charge } from '../../../domain/fees/charge/charge.ts'
 import type { Tariff } from '../../../domain/fees/tariff/tariff.ts'
+import type { Id } from '../../../domain/id.ts'
 import { minor } from '../../../domain/money/money.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -12,8 +13,8 @@ import type { DueCharge, MissedTurn } from './due.ts'
 
 interface Posted {
   id: string
-  turnId: string
-  accountId: string
+  turnId: Id<'turn'>
+  accountId: Id<'account'>
   /** Above zero charged, below zero given back. */
   amountMinor: number
 }
@@ -22,7 +23,7 @@ interface MissedInput {
   toOn: CalendarDate
   tariffs: readonly Tariff[]
   payers: ReadonlyMap<string, Payer>
-  classOn: (accountId: string, on: CalendarDate) => string | null
+  classOn: (accountId: Id<'account'>, on: CalendarDate) => string | null
 }
 
 /**
@@ -33,7 +34,7 @@ interface MissedInput {
 export async function missedCharges(db: Database, { toOn, tariffs, payers, classOn }: MissedInput) {
   const unused = await turnsNotUsed(db, toOn)
   const posted = group(await postedForTurns(db, payers), (one) => one.turnId)
-  const heldMinor = (turnId: string) => sum(posted.get(turnId) ?? [], (one) => one.amountMinor)
+  const heldMinor = (turnId: Id<'turn'>) => sum(posted.get(turnId) ?? [], (one) => one.amountMinor)
   const open = unused.filter(({ turnId }) => heldMinor(turnId) === 0)
   const asDraws = open.map(({ turnId, plotId, on }) => ({ id: turnId, turnId, plotId, onDate: on, takerId: null }))
   const payerOf = await payersOf(db, asDraws, payers)
@@ -149,7 +150,7 @@ function idsOf({ accountId, personId }: Payer) {
 }
 
 export interface TurnOfTransfer {
-  turnId: string
+  turnId: Id<'turn'>
   on: CalendarDate
   /** From which day on the tariff held by which it was charged; null for a line that gives back. */
   ruleOn: CalendarDate | null

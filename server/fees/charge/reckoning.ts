@@ -4,6 +4,7 @@ import { charge } from '../../../domain/fees/charge/charge.ts'
 import { followUpCharges } from '../../../domain/fees/charge/follow-up.ts'
 import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
 import { DRINKING, type Tariff } from '../../../domain/fees/tariff/tariff.ts'
+import type { Id } from '../../../domain/id.ts'
 import { type Minor, sumMinor } from '../../../domain/money/money.ts'
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
@@ -30,7 +31,7 @@ export interface Reckoning {
 
 /** A transfer for a draw, seen from the member's account. */
 interface Posted {
-  accountId: string
+  accountId: Id<'account'>
   transfer: WrittenTransfer
   firstId: string
   amountMinor: number
@@ -112,7 +113,7 @@ async function reckoningParts(db: Database, toOn: CalendarDate) {
   const accountOf = (draw: Abstraction) => asCharged.get(draw.id) ?? payerOf.get(draw.id)?.accountId
   const [classes, planned] = [await payerClasses(db), await plannedVolumes(db)]
   const personOf = new Map([...payers.values()].map((payer) => [payer.accountId, payer.personId]))
-  const classOn = (accountId: string, on: CalendarDate) => classes(personOf.get(accountId) ?? '', on)
+  const classOn = (accountId: Id<'account'>, on: CalendarDate) => classes(personOf.get(accountId) ?? '', on)
   const { timeZone } = found(await currentGroup(db))
   const places = chargedPlaces(posted)
   const placeOf = (draw: Abstraction) => places.get(history.firstId(draw.id))
@@ -163,7 +164,7 @@ function chargesByAccount({
   tariffs: readonly Tariff[]
   draws: readonly Abstraction[]
   accountOf: (draw: Abstraction) => string | undefined
-  classOn: (accountId: string, on: CalendarDate) => string | null
+  classOn: (accountId: Id<'account'>, on: CalendarDate) => string | null
   planned: ReadonlyMap<string, number>
   placeOf: (draw: Abstraction) => number | undefined
   timeZone: string

@@ -1,4 +1,4 @@
-import { isCalendarDate } from '../../../domain/calendar.ts'
+import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import { openFlags } from '../../abstractions/plausibility/store.ts'
 import { write } from '../../book/pen.ts'
 import { readForm } from '../../web/forms/forms.ts'
@@ -56,7 +56,7 @@ async function showCharge(desk: Desk<'id'>) {
   return workingPage(desk, found(working ?? undefined))
 }
 
-async function showCharges(desk: Desk, { toOn, changed = false }: { toOn: string; changed?: boolean }) {
+async function showCharges(desk: Desk, { toOn, changed = false }: { toOn: CalendarDate; changed?: boolean }) {
   if (changed) desk.reply.code(409)
   const reckoning = await reckonCharges(desk.db, { toOn })
   const odd = await oddDraws(desk, reckoning)

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount } from '../ledger/account-store.ts'
@@ -7,7 +8,7 @@ import type { DueCharge } from './due.ts'
 import { type Reckoning, reckonCharges } from './reckoning.ts'
 
 export interface ChargeLine {
-  tariffId: string
+  tariffId: Id<'tariff'>
   kind: string
   quantity: number
   unit: string
@@ -60,7 +61,7 @@ function chargeLineRow(line: DueCharge['lines'][number]): ChargeLineRow {
 }
 
 /** How a charge was reckoned when it was posted. */
-export async function linesOfCharge(db: Database, transferId: string): Promise<ChargeLine[]> {
+export async function linesOfCharge(db: Database, transferId: Id<'transfer'>): Promise<ChargeLine[]> {
   const rows = await db.selectFrom('chargeLine').selectAll().where('entryId', '=', transferId).execute()
   return rows.map((row) => ({
     tariffId: row.tariffId,

@@ -1,4 +1,5 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -11,9 +12,9 @@ export interface Closing {
   from: CalendarDate
   to: CalendarDate
   books: PeriodBooks
-  writerId: string
+  writerId: Id<'person'>
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
   approval: Approval | null
 }
 

@@ -1,4 +1,5 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -9,7 +10,7 @@ import { transfersByCause } from '../ledger/cause-store.ts'
 import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 
 interface NewFine {
-  personId: string
+  personId: Id<'person'>
   amountMinor: number
   /** The rule of the group's own book, and what happened. */
   rule: string
@@ -24,9 +25,9 @@ interface NewFine {
 export interface Fine extends NewFine {
   id: string
   personName: string
-  writerId: string
+  writerId: Id<'person'>
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
   approval: Approval | null
   transfer: WrittenTransfer | null
   /** The transfer that took it back once it had lapsed. */

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -7,14 +8,14 @@ import type { PayerClass } from '../tariff/store.ts'
 
 export async function setPayerClass(
   pen: Pen,
-  { personId, payerClass, fromOn }: { personId: string; payerClass: PayerClass | null; fromOn: CalendarDate },
+  { personId, payerClass, fromOn }: { personId: Id<'person'>; payerClass: PayerClass | null; fromOn: CalendarDate },
 ): Promise<string> {
   const row = { personId, class: payerClass, fromOn }
   return appendEntry(pen, { kind: 'payer-class', forPersonId: personId }, { payerClass: [row] })
 }
 
 /** Which class of payer a person is on a day; null for everyone who is of none. */
-export async function payerClasses(db: Database): Promise<(personId: string, on: CalendarDate) => string | null> {
+export async function payerClasses(db: Database): Promise<(personId: Id<'person'>, on: CalendarDate) => string | null> {
   const rows = await db
     .selectFrom('payerClass')
     .innerJoin('entry', 'entry.id', 'payerClass.entryId')

@@ -3,6 +3,7 @@ import { charge } from '../../../domain/fees/charge/charge.ts'
 import { splitFees } from '../../../domain/fees/charge/shared-fees.ts'
 import type { ChargeLine } from '../../../domain/fees/charge/types.ts'
 import type { Tariff, TariffPart } from '../../../domain/fees/tariff/tariff.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
@@ -57,7 +58,7 @@ export async function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): P
 
 interface Known {
   tariffs: readonly Tariff[]
-  classes: (personId: string, on: CalendarDate) => string | null
+  classes: (personId: Id<'person'>, on: CalendarDate) => string | null
   payers: readonly Payer[]
   seasonStartOn: CalendarDate
 }
@@ -108,7 +109,7 @@ function dueDays(seasonStartOn: CalendarDate, toOn: CalendarDate): CalendarDate[
 }
 
 /** The parts of a tariff as they hold for a class: its own, else everyone's. */
-function partsOf(tariffs: readonly Tariff[], tariffId: string, payerClass: string | null): readonly TariffPart[] {
+function partsOf(tariffs: readonly Tariff[], tariffId: Id<'tariff'>, payerClass: string | null): readonly TariffPart[] {
   const own = tariffs.filter(({ id }) => id === tariffId)
   return (own.find((one) => one.payerClass === payerClass) ?? own.find((one) => one.payerClass === null))?.parts ?? []
 }
@@ -153,10 +154,10 @@ export async function postFees(
   }
 }
 
-export type PostedFee = Omit<DueFee, 'payer'> & { personId: string }
+export type PostedFee = Omit<DueFee, 'payer'> & { personId: Id<'person'> }
 
 /** A fee as it was posted, beside what was posted with it for the same day and part; null for any other transfer. */
-export async function postedFee(db: Database, transferId: string): Promise<PostedFee | null> {
+export async function postedFee(db: Database, transferId: Id<'transfer'>): Promise<PostedFee | null> {
   const rows = await db
     .selectFrom('fixedFee')
     .innerJoin('chargeLine', 'chargeLine.entryId', 'fixedFee.entryId')

@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -26,9 +27,9 @@ export const HELD_COLUMNS = [...MONEY_COLUMNS, 'reserve'] as const
 export type HeldColumn = (typeof HELD_COLUMNS)[number]
 
 export interface Account {
-  id: string
+  id: Id<'account'>
   code: string
-  personId: string | null
+  personId: Id<'person'> | null
 }
 
 export async function openGroupAccounts(pen: Pen): Promise<void> {
@@ -37,7 +38,7 @@ export async function openGroupAccounts(pen: Pen): Promise<void> {
   }
 }
 
-export async function openMemberAccount(pen: Pen, personId: string): Promise<string> {
+export async function openMemberAccount(pen: Pen, personId: Id<'person'>): Promise<string> {
   return appendEntry(pen, { kind: 'account' }, { account: [{ code: 'member', personId }] })
 }
 
@@ -49,7 +50,7 @@ export async function groupAccount(db: Database, code: GroupAccount): Promise<st
   return (await accounts(db).where('code', '=', code).executeTakeFirstOrThrow()).id
 }
 
-export async function memberAccount(db: Database, personId: string): Promise<string | undefined> {
+export async function memberAccount(db: Database, personId: Id<'person'>): Promise<string | undefined> {
   return (await accounts(db).where('personId', '=', personId).executeTakeFirst())?.id
 }
 

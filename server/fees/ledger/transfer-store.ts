@@ -1,5 +1,6 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { checkTransfer, type Transfer, type TransferKind } from '../../../domain/fees/ledger.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type EntryHead, type Facts, type Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
@@ -10,13 +11,13 @@ export interface WrittenTransfer extends Transfer {
   seq: number
   correctsId: string | null
   settlesId: string | null
-  abstractionId: string | null
+  abstractionId: Id<'abstraction'> | null
   receiptBook: string | null
   receiptNumber: number | null
   original: string | null
   words: string | null
   reason: string | null
-  writtenAt: string
+  writtenAt: Instant
   writerName: string
 }
 
@@ -29,7 +30,7 @@ export async function listTransfers(db: Database): Promise<WrittenTransfer[]> {
 }
 
 /** Those that touch one account. */
-export async function transfersOf(db: Database, accountId: string): Promise<WrittenTransfer[]> {
+export async function transfersOf(db: Database, accountId: Id<'account'>): Promise<WrittenTransfer[]> {
   return transfers(db)
     .where((eb) => eb.or([eb('debitAccountId', '=', accountId), eb('creditAccountId', '=', accountId)]))
     .orderBy('entry.seq')
@@ -81,11 +82,11 @@ function transfers(db: Database) {
 
 interface NewTransfer {
   kind: TransferKind
-  debitAccountId: string
-  creditAccountId: string
+  debitAccountId: Id<'account'>
+  creditAccountId: Id<'account'>
   amountMinor: number
   onDate: CalendarDate
-  abstractionId?: string
+  abstractionId?: Id<'abstraction'>
   settlesId?: string
   receipt?: { book: string; number: number }
   original?: string
@@ -93,7 +94,7 @@ interface NewTransfer {
 }
 
 export interface ChargeLineRow {
-  tariffId: string
+  tariffId: Id<'tariff'>
   kind: string
   quantity: number
   unit: string

@@ -1,5 +1,5 @@
 import { group } from 'd3-array'
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -18,7 +18,7 @@ export interface MoneyStatement {
   closingMinor: number
   lines: MoneyStatementLine[]
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 export async function recordStatement(

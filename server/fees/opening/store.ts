@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Pen } from '../../book/entries.ts'
 import { groupAccount } from '../ledger/account-store.ts'
 import { addTransfer } from '../ledger/transfer-store.ts'
@@ -6,7 +7,7 @@ import { addTransfer } from '../ledger/transfer-store.ts'
 export const SIDES = ['held-or-to-pay', 'ahead-or-less'] as const
 
 interface NewOpening {
-  accountId: string
+  accountId: Id<'account'>
   /** Money held or owed when the book began, or money paid ahead; the other side also mends a wrong opening line. */
   side: (typeof SIDES)[number]
   amountMinor: number

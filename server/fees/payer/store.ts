@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import type { Abstraction } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -6,8 +7,8 @@ import { payerOfTurn, type SwapPayer } from '../../rotation/swap/store.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 
 export interface Payer {
-  accountId: string
-  personId: string
+  accountId: Id<'account'>
+  personId: Id<'person'>
   number: number
   name: string
 }
@@ -24,7 +25,7 @@ export async function listPayers(db: Database): Promise<Map<string, Payer>> {
 }
 
 /** A draw, or a turn that was not used, as far as it matters for who pays. */
-type Paid = Pick<Abstraction, 'id' | 'takerId' | 'plotId' | 'onDate' | 'turnId'>
+type Paid = Pick<Abstraction, 'takerId' | 'plotId' | 'onDate' | 'turnId'> & { id: string }
 
 /**
  * Who pays for each draw: the taker where one is named, else the first holder of the plot on that day; for a turn that was

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { minor } from '../../../domain/money/money.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -47,7 +48,7 @@ export function ratesOn(rates: readonly KindRate[], on: CalendarDate): KindRate[
 /** A payment without coins: its own receipt number, the account credited, no line in the cash book. */
 export async function recordKindPayment(
   pen: Pen,
-  paid: { personId: string; rate: KindRate; quantity: number; onDate: CalendarDate; words: string },
+  paid: { personId: Id<'person'>; rate: KindRate; quantity: number; onDate: CalendarDate; words: string },
 ): Promise<number> {
   const { personId, rate, quantity, onDate, words } = paid
   const amountMinor = kindAmount(rate, quantity)

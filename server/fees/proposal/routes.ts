@@ -2,6 +2,7 @@ import { quantileSorted } from 'd3-array'
 import { addDays } from '../../../domain/calendar.ts'
 import { type FeeLevel, feeProposal } from '../../../domain/fees/proposal.ts'
 import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -111,7 +112,7 @@ async function worked(desk: Desk, data: ProposalData) {
     examples,
     flatFraction: data.flatPercent / 100,
   })
-  const level = (one: FeeLevel, m3: number) => ({
+  const level = (one: FeeLevel, m3: M3) => ({
     volume: format.volume(m3),
     perM3: words.money(one.pricePerM3Minor),
     flat: words.money(one.flatPerPlotMinor),
@@ -150,8 +151,8 @@ interface ProposalData {
   pumpYears: number
   panelPrice: number | null
   panelYears: number | null
-  cautiousM3: number
-  middleM3: number
+  cautiousM3: M3
+  middleM3: M3
   plots: number
   flatPercent: number
 }

@@ -1,3 +1,5 @@
+import type { Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -27,12 +29,12 @@ export async function listReceiptBooks(db: Database): Promise<PaperBook[]> {
 
 /** What somebody read off the paper of a receipt. */
 export interface PaperCheck {
-  transferId: string
-  personId: string
+  transferId: Id<'transfer'>
+  personId: Id<'person'>
   personName: string
   amountMinor: number
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 export async function recordPaper(

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { EntryHead, Facts, Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
@@ -11,7 +12,7 @@ export const SCREEN_BOOK = 'screen'
 export const ORIGINALS = ['back', 'never-given', 'lost'] as const
 
 export interface NewPayment {
-  personId: string
+  personId: Id<'person'>
   amountMinor: number
   /** Labour and produce are taken at an agreed rate and touch no money. */
   column: MoneyColumn | 'labour' | 'produce'
@@ -123,7 +124,7 @@ export async function moveReceipt(
   moved: {
     receipt: WrittenTransfer
     column: NewPayment['column']
-    personId: string
+    personId: Id<'person'>
     reason: string
     words: string
     onDate: CalendarDate

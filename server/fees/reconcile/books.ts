@@ -5,7 +5,9 @@ import { type CannotSay, type Difference, differenceKey } from '../../../domain/
 import { type MoneyIndicators, moneyIndicators } from '../../../domain/fees/reconcile/indicators.ts'
 import { reconcile } from '../../../domain/fees/reconcile/reconcile.ts'
 import type { CashBookLine, PostedSlip, ReconcileInput } from '../../../domain/fees/reconcile/types.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CashBook, cashBook } from '../cash/book.ts'
 import type { CashCount } from '../cash/count-store.ts'
@@ -34,7 +36,7 @@ export interface PeriodBooks {
   from: string
   to: string
   water: PeriodWater | null
-  volumes: { deliveredM3: number; deliveredUncertaintyM3: number; chargedM3: number; freeM3: number }
+  volumes: { deliveredM3: M3; deliveredUncertaintyM3: M3; chargedM3: M3; freeM3: M3 }
   arrears: ReconcileInput['arrears']
   columns: { column: HeldColumn; openingMinor: number; inMinor: number; outMinor: number; closingMinor: number }[]
   receipts: { count: number; voided: number; books: { id: string; name: string | null }[] }
@@ -43,7 +45,7 @@ export interface PeriodBooks {
   count: CashCount | null
   /** Left out in periods that were closed before the reserve had a count of its own. */
   reserveCount?: CashCount | null
-  statements: { column: 'wallet' | 'bank'; id: string; toOn: string; closingMinor: number }[]
+  statements: { column: 'wallet' | 'bank'; id: string; toOn: CalendarDate; closingMinor: number }[]
   findings: Finding[]
   cannotSay: { key: string; what: CannotSay; note: FindingNote | null }[]
 }
@@ -179,7 +181,7 @@ function columnOf(book: CashBook, column: HeldColumn): PeriodBooks['columns'][nu
 
 function movedInto(
   transfers: readonly WrittenTransfer[],
-  accountId: string,
+  accountId: Id<'account'>,
   { from, to }: { from: string; to: string },
 ) {
   let movedMinor = 0

@@ -1,3 +1,4 @@
+import type { Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -6,7 +7,7 @@ export interface FindingNote {
   finding: string
   words: string
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 /** Words under a difference that cannot be mended, or not yet; it stays in sight with them. */

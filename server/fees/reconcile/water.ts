@@ -1,6 +1,8 @@
 import { fsum, group } from 'd3-array'
 import { exactM3 } from '../../../domain/abstractions/draw/meter.ts'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 import { type PumpWater, pumpWater } from '../../abstractions/balance/pump-balance-store.ts'
 import { meterReads } from '../../abstractions/draw/meter-store.ts'
@@ -8,19 +10,19 @@ import { type Abstraction, listAbstractions } from '../../abstractions/draw/stor
 import type { Database } from '../../database/connection.ts'
 
 export interface PeriodWater {
-  pumpedM3: number
+  pumpedM3: M3
   /** What the log says went through the pumps, with the rise in their tanks. */
-  throughPumpsM3: number
-  unexplainedM3: number
-  toleranceM3: number
+  throughPumpsM3: M3
+  unexplainedM3: M3
+  toleranceM3: M3
   /** Pump days told by the pump's readings at dawn and dusk, and those told by turns read by meter. Older closings have none. */
   basis?: { readDays: number; turnDays: number }
 }
 
 interface OfPump {
-  pumpedM3: number
-  throughM3: number
-  errorM3: number
+  pumpedM3: M3
+  throughM3: M3
+  errorM3: M3
   readDays: number
   turnDays: number
 }
@@ -84,7 +86,7 @@ function byReadings(water: PumpWater | undefined): OfPump {
  */
 async function byTurns(
   db: Database,
-  pumpId: string,
+  pumpId: Id<'pump'>,
   { draws, wholly }: { draws: readonly Abstraction[]; wholly: boolean },
 ): Promise<OfPump> {
   const metered = draws.filter((draw) => draw.method === 'meter')

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { daysLostTo } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
@@ -7,11 +9,11 @@ import { listVouchers } from '../voucher/store.ts'
 interface DownFault extends Fault {
   daysLost: number
   /** The voucher of that number in the cash book, where there is one. */
-  voucherId: string | null
+  voucherId: Id<'voucher'> | null
 }
 
 interface PumpDowntime {
-  pumpId: string
+  pumpId: Id<'pump'>
   pumpNumber: number
   daysLost: number
   faults: DownFault[]
@@ -20,7 +22,7 @@ interface PumpDowntime {
 /** What stood still in a span, pump by pump, and the hours to each pump's next service. */
 export async function downtime(
   db: Database,
-  { fromOn, toOn }: { fromOn: string; toOn: string },
+  { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<{ pumps: PumpDowntime[]; services: ServiceState[] }> {
   const vouchers = await listVouchers(db)
   const faults = (await listFaults(db))

@@ -1,5 +1,7 @@
 import { settleOldestFirst } from '../../../domain/fees/arrears/settle.ts'
 import { statement } from '../../../domain/fees/ledger.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { TurnOfTransfer } from '../charge/missed-turns.ts'
 import { whatOf } from '../charge/pages.ts'
@@ -14,7 +16,7 @@ export interface AccountLine {
   /** Where the figure opens to its working. */
   workingHref: string | null
   estimated: boolean
-  volumeM3: number | null
+  volumeM3: M3 | null
   chargedMinor: number
   paidMinor: number
   balanceMinor: number
@@ -23,7 +25,7 @@ export interface AccountLine {
 }
 
 /** A member's account from its first line, with words and doors for each. */
-export async function accountLines(desk: Desk, accountId: string) {
+export async function accountLines(desk: Desk, accountId: Id<'account'>) {
   const transfers = await transfersOf(desk.db, accountId)
   return linesOf(desk, { accountId, transfers, parts: await statementParts(desk.db, transfers) })
 }
@@ -31,7 +33,11 @@ export async function accountLines(desk: Desk, accountId: string) {
 /** The same where transfers and parts are at hand already. */
 export function linesOf(
   desk: Desk,
-  { accountId, transfers, parts }: { accountId: string; transfers: readonly WrittenTransfer[]; parts: StatementParts },
+  {
+    accountId,
+    transfers,
+    parts,
+  }: { accountId: Id<'account'>; transfers: readonly WrittenTransfer[]; parts: StatementParts },
 ) {
   const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
   const { lines, closingMinor } = statement({ transfers, accountId })

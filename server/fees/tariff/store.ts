@@ -1,6 +1,8 @@
 import { group } from 'd3-array'
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { DRINKING, type Tariff, type TariffPart, tariffFault } from '../../../domain/fees/tariff/tariff.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -12,7 +14,7 @@ export interface NewTariff {
   /** People's and animals' water costs nothing; else it costs the same as any other. */
   drinkingFree: boolean
   /** Further cubic metres of a month at another price, each block up to its volume; the last one open. */
-  blocks?: readonly { upToM3: number | null; priceMinor: number }[]
+  blocks?: readonly { upToM3: M3 | null; priceMinor: number }[]
   /** Beside or instead of the volume: for a pump hour, a turn, a share, or flat. */
   parts?: readonly Exclude<TariffPart, { kind: 'per-m3' }>[]
   /** A price of the cubic metre of their own; the school pays nothing else, a tenant all other parts too. */
@@ -23,10 +25,10 @@ export const PAYER_CLASSES = ['tenant', 'school'] as const
 export type PayerClass = (typeof PAYER_CLASSES)[number]
 
 export interface WrittenTariff extends NewTariff {
-  id: string
-  writerId: string
+  id: Id<'tariff'>
+  writerId: Id<'person'>
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
   /** The second name; a tariff without one is not in force. */
   approval: Approval | null
   /** As the equations take it: one list of parts for each class of payer or use. */
@@ -58,7 +60,7 @@ function rowOf(
   payerClass: string | null,
   kind: TariffPart['kind'],
   priceMinor: number,
-  { upToM3 = null, every = null }: { upToM3?: number | null; every?: string | null },
+  { upToM3 = null, every = null }: { upToM3?: M3 | null; every?: string | null },
 ) {
   return { payerClass, kind, upToM3, every, priceMinor }
 }
@@ -100,7 +102,7 @@ export async function approvedTariffs(db: Database): Promise<Tariff[]> {
 interface PartRow {
   payerClass: string | null
   kind: string
-  upToM3: number | null
+  upToM3: M3 | null
   every: string | null
   priceMinor: number
 }

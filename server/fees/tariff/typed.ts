@@ -1,11 +1,13 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { NewTariff } from './store.ts'
 
 interface Typed {
-  fromOn: string
+  fromOn: CalendarDate
   perM3: number
-  firstUpToM3: number | null
+  firstUpToM3: M3 | null
   secondPerM3: number | null
-  secondUpToM3: number | null
+  secondUpToM3: M3 | null
   thirdPerM3: number | null
   perPumpHour: number | null
   perTurn: number | null

@@ -1,4 +1,6 @@
+import type { Instant } from '../../../domain/calendar.ts'
 import { balanceOf } from '../../../domain/fees/ledger.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -21,9 +23,9 @@ interface NewReserveMove {
 
 export interface ReserveMove extends NewReserveMove {
   id: string
-  writerId: string
+  writerId: Id<'person'>
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
   approval: Approval | null
   /** The money itself; it moves with the second name. */
   transfer: WrittenTransfer | null

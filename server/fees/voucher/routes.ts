@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -152,9 +154,9 @@ async function orConflict(work: () => ReturnType<typeof approveVoucher>): Return
 
 function stipendOf(data: {
   category: string
-  stipendPersonId: string | null
-  stipendFromOn: string | null
-  stipendToOn: string | null
+  stipendPersonId: Id<'person'> | null
+  stipendFromOn: CalendarDate | null
+  stipendToOn: CalendarDate | null
   stipendDays: number | null
 }) {
   if (data.category !== 'stipend') return null

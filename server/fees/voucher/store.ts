@@ -1,6 +1,7 @@
 import { group } from 'd3-array'
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { PaidDays } from '../../../domain/fees/reconcile/types.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -23,16 +24,16 @@ export interface NewVoucher {
   amountMinor: number
   invoice: string | null
   column: HeldColumn
-  stipend: { personId: string; fromOn: CalendarDate; toOn: CalendarDate; days: number } | null
+  stipend: { personId: Id<'person'>; fromOn: CalendarDate; toOn: CalendarDate; days: number } | null
 }
 
 export interface Voucher extends NewVoucher {
-  id: string
+  id: Id<'voucher'>
   number: number
-  writerId: string
+  writerId: Id<'person'>
   writerName: string
-  writtenAt: string
-  names: { personId: string; name: string; at: string }[]
+  writtenAt: Instant
+  names: { personId: Id<'person'>; name: string; at: string }[]
   payout: WrittenTransfer | null
 }
 
@@ -138,7 +139,10 @@ export async function payVoucher(
 }
 
 /** Days on which a person wrote into the log, and days with any entry of anybody, in a span. */
-export async function daysInLog(db: Database, span: { personId: string; fromOn: CalendarDate; toOn: CalendarDate }) {
+export async function daysInLog(
+  db: Database,
+  span: { personId: Id<'person'>; fromOn: CalendarDate; toOn: CalendarDate },
+) {
   const rows = await db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')

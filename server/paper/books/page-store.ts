@@ -1,3 +1,4 @@
+import type { Instant } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** How a page is named in the book: its register and the number written on it. */
@@ -9,8 +10,8 @@ interface WrittenRow {
   row: number
   id: string
   kind: string
-  happenedAt: string
-  writtenAt: string
+  happenedAt: Instant
+  writtenAt: Instant
   writerName: string
   corrected: boolean
 }

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import { nightTests } from '../../abstractions/night-test/store.ts'
 import { worksOn } from '../../abstractions/place/store.ts'
@@ -6,7 +7,8 @@ import { listFaults } from '../../works/fault/store.ts'
 import { testsByOutlet } from '../../works/flow-test/store.ts'
 import { levels, type PrintedBook, pumpLog, pumpMeters, tanks, turns, weather } from './printed-books.ts'
 
-const within = (on: string, { fromOn, toOn }: { fromOn: string; toOn: string }) => on >= fromOn && on <= toOn
+const within = (on: string, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) =>
+  on >= fromOn && on <= toOn
 
 const flowTests: PrintedBook = {
   name: 'flow-tests',

@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -44,6 +45,6 @@ async function showPerson(desk: Desk<'id'>) {
   })
 }
 
-function heldBy(plots: readonly Plot[], personId: string): Plot[] {
+function heldBy(plots: readonly Plot[], personId: Id<'person'>): Plot[] {
   return plots.filter(({ holders }) => holders.some(({ id }) => id === personId))
 }

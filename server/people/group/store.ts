@@ -1,4 +1,5 @@
 import type { Selectable } from 'kysely'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -36,7 +37,7 @@ function groupOf(row: Selectable<FactTables['groupSetting']>): Group {
   }
 }
 
-export async function setGroup(pen: Pen, group: Group, fromOn: string): Promise<string> {
+export async function setGroup(pen: Pen, group: Group, fromOn: CalendarDate): Promise<string> {
   return appendEntry(
     pen,
     { kind: 'group-setting' },

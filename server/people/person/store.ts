@@ -1,9 +1,11 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Person {
-  id: string
+  id: Id<'person'>
   number: number
   name: string
   phone: string | null
@@ -35,7 +37,7 @@ function persons(db: Database) {
 }
 
 /** The roles in force on a day: the whole set that was written last. Before the first from-date, the first set holds. */
-export async function rolesOf(db: Database, personId: string, on: string): Promise<string[]> {
+export async function rolesOf(db: Database, personId: Id<'person'>, on: string): Promise<string[]> {
   const rows = await db
     .selectFrom('personRole')
     .innerJoin('entry', 'entry.id', 'personRole.entryId')
@@ -64,7 +66,7 @@ export async function nextPersonNumber(db: Database): Promise<number> {
 }
 
 /** A person, the roles and, where there is one, the sign-in. */
-export async function addPerson(pen: Pen, person: NewPerson, fromOn: string, id = freshId(pen)): Promise<string> {
+export async function addPerson(pen: Pen, person: NewPerson, fromOn: CalendarDate, id = freshId(pen)): Promise<string> {
   const { number, name, phone, signInName } = person
   await appendEntry(pen, { kind: 'person' }, { person: [{ number, name, phone, signInName }] }, id)
   await setRoles(pen, id, person.roles, fromOn)
@@ -72,17 +74,22 @@ export async function addPerson(pen: Pen, person: NewPerson, fromOn: string, id 
   return id
 }
 
-export async function setRoles(pen: Pen, personId: string, roles: readonly string[], fromOn: string): Promise<string> {
+export async function setRoles(
+  pen: Pen,
+  personId: Id<'person'>,
+  roles: readonly string[],
+  fromOn: CalendarDate,
+): Promise<string> {
   const rows = roles.map((role) => ({ personId, role, fromOn }))
   return appendEntry(pen, { kind: 'roles', forPersonId: personId }, { personRole: rows })
 }
 
-export async function setPassword(pen: Pen, personId: string, passwordHash: string): Promise<string> {
+export async function setPassword(pen: Pen, personId: Id<'person'>, passwordHash: string): Promise<string> {
   return appendEntry(pen, { kind: 'password', forPersonId: personId }, { credential: [{ personId, passwordHash }] })
 }
 
 /** The password hash of a person that was written last. */
-export async function passwordHashOf(db: Database, personId: string): Promise<string | undefined> {
+export async function passwordHashOf(db: Database, personId: Id<'person'>): Promise<string | undefined> {
   const row = await db
     .selectFrom('credential')
     .innerJoin('entry', 'entry.id', 'credential.entryId')

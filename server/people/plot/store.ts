@@ -1,16 +1,19 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Plot {
-  id: string
+  id: Id<'plot'>
   number: number
   name: string
   areaM2: number
   soil: string
   method: string
   shares: number
-  outletIds: string[]
+  outletIds: Id<'outlet'>[]
   holders: { id: string; number: number; name: string }[]
 }
 
@@ -53,7 +56,7 @@ function holderRows(db: Database) {
     .execute()
 }
 
-function holdersOn(rows: readonly HolderRow[], plotId: string, on: string) {
+function holdersOn(rows: readonly HolderRow[], plotId: Id<'plot'>, on: string) {
   const own = rows.filter((row) => row.plotId === plotId)
   const last = inForce(own, on)
   return own
@@ -62,17 +65,17 @@ function holdersOn(rows: readonly HolderRow[], plotId: string, on: string) {
 }
 
 interface HolderSpell {
-  fromOn: string
-  writtenAt: string
+  fromOn: CalendarDate
+  writtenAt: Instant
   names: string[]
 }
 
 /** Who held a plot from when, first to last. */
-export async function holderHistory(db: Database, plotId: string): Promise<HolderSpell[]> {
+export async function holderHistory(db: Database, plotId: Id<'plot'>): Promise<HolderSpell[]> {
   const rows = (await holderRows(db)).filter((row) => row.plotId === plotId)
   const spells = new Map<string, HolderSpell>()
   for (const row of rows) {
-    const spell = spells.get(row.entryId) ?? { fromOn: row.fromOn, writtenAt: '', names: [] }
+    const spell: HolderSpell = spells.get(row.entryId) ?? { fromOn: row.fromOn, writtenAt: '', names: [] }
     spell.names.push(row.name)
     spells.set(row.entryId, spell)
   }
@@ -85,7 +88,7 @@ interface PlotDetail {
   method: string
   shares: number
   outletIds: readonly string[]
-  fromOn: string
+  fromOn: CalendarDate
 }
 
 interface NewPlot extends PlotDetail {
@@ -102,7 +105,7 @@ export async function addPlot(pen: Pen, plot: NewPlot): Promise<string> {
   return id
 }
 
-export async function describePlot(pen: Pen, plotId: string, detail: PlotDetail): Promise<string> {
+export async function describePlot(pen: Pen, plotId: Id<'plot'>, detail: PlotDetail): Promise<string> {
   const { areaM2, soil, method, shares, outletIds, fromOn } = detail
   return appendEntry(
     pen,
@@ -114,7 +117,7 @@ export async function describePlot(pen: Pen, plotId: string, detail: PlotDetail)
   )
 }
 
-export async function setHolders(pen: Pen, plotId: string, personIds: readonly string[], fromOn: string) {
+export async function setHolders(pen: Pen, plotId: Id<'plot'>, personIds: readonly string[], fromOn: CalendarDate) {
   const rows = personIds.map((personId) => ({ plotId, personId, fromOn }))
   return appendEntry(pen, { kind: 'holders' }, { plotHolder: rows })
 }
@@ -122,14 +125,14 @@ export async function setHolders(pen: Pen, plotId: string, personIds: readonly s
 /** What a plot had received before the book began, for a group that starts in mid-season. */
 export async function setReceivedBefore(
   pen: Pen,
-  received: { plotId: string; untilOn: string; volumeM3: number },
+  received: { plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 },
 ): Promise<string> {
   const row = { plotId: received.plotId, untilOn: received.untilOn, volumeM3: received.volumeM3 }
   return appendEntry(pen, { kind: 'received-before' }, { receivedBefore: [row] })
 }
 
 /** The volume last written for each plot. */
-export async function receivedBefore(db: Database): Promise<Map<string, { untilOn: string; volumeM3: number }>> {
+export async function receivedBefore(db: Database): Promise<Map<string, { untilOn: CalendarDate; volumeM3: M3 }>> {
   const rows = await db
     .selectFrom('receivedBefore')
     .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')

@@ -1,4 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto'
+import type { Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import type { SignedIn } from '../../web/pages/page.ts'
 import { rolesOf } from '../person/store.ts'
@@ -12,7 +14,7 @@ const SENDING_MINUTES = 60
 /** Starts a session and gives its key; only a hash of the key is kept. */
 export async function startSession(
   db: Database,
-  { personId, at, isShared }: { personId: string; at: Date; isShared: boolean },
+  { personId, at, isShared }: { personId: Id<'person'>; at: Date; isShared: boolean },
 ): Promise<string> {
   const key = randomBytes(32).toString('base64url')
   const expires = new Date(at.getTime() + SESSION_HOURS * 3_600_000)
@@ -36,7 +38,7 @@ export async function endSession(db: Database, key: string): Promise<void> {
 }
 
 /** Whoever else is signed in under this person's name is signed out. */
-export async function endOtherSessions(db: Database, { personId, key }: { personId: string; key: string }) {
+export async function endOtherSessions(db: Database, { personId, key }: { personId: Id<'person'>; key: string }) {
   await db.deleteFrom('session').where('personId', '=', personId).where('keyHash', '!=', hashOf(key)).execute()
 }
 
@@ -61,7 +63,7 @@ export async function personOfSession(
   return { id: row.id, name: row.name, roles: await rolesOf(db, row.id, today) }
 }
 
-function isIdle(seenAt: string | null, at: Date, minutes: number): boolean {
+function isIdle(seenAt: Instant | null, at: Date, minutes: number): boolean {
   return seenAt !== null && at.getTime() - Date.parse(seenAt) > minutes * 60_000
 }
 

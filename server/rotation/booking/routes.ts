@@ -1,4 +1,4 @@
-import { addDays, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
 import {
   leftOfEntitlementM3,
   type OpenSlot,
@@ -100,7 +100,7 @@ async function writeBooking(desk: Desk) {
 type Wish = Parameters<typeof tryBooking>[1]
 
 /** Read again inside the transaction: whoever comes second finds the hours taken. */
-async function bookedTurn(pen: Pen, { format }: Desk, weekStartOn: string, wish: Wish) {
+async function bookedTurn(pen: Pen, { format }: Desk, weekStartOn: CalendarDate, wish: Wish) {
   const week = await bookableWeek(pen.trx, weekStartOn)
   if (!week) throw new Refused('onDate', 'day.booking-not-published')
   const tried = tryBooking(domainWeek(week), wish)

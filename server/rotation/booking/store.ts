@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -8,7 +10,7 @@ import { nextTurnId } from '../published/amendment-store.ts'
 import { turnRow } from '../published/turn-row.ts'
 
 /** The week as bookings may use it: hours after the sun or a pump failed are nobody's until the day is over. */
-export async function bookableWeek(db: Database, weekStartOn: string): Promise<StandingWeek | undefined> {
+export async function bookableWeek(db: Database, weekStartOn: CalendarDate): Promise<StandingWeek | undefined> {
   const week = await standingWeek(db, weekStartOn)
   if (!week) return undefined
   const changes = (await Promise.all(week.inputs.days.map((on) => dayChangesOn(db, on)))).flat()
@@ -50,9 +52,9 @@ export async function addBooking(
 }
 
 interface BookingWritten {
-  weekStartOn: string
+  weekStartOn: CalendarDate
   turn: PlannedTurn
   reason: string
   /** The holder for whom somebody else books. */
-  forPersonId: string | null
+  forPersonId: Id<'person'> | null
 }

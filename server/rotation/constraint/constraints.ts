@@ -1,4 +1,4 @@
-import { weekdayOf } from '../../../domain/calendar.ts'
+import { type CalendarDate, weekdayOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import { addBurdens } from '../../../domain/rotation/timetable/burdens.ts'
@@ -66,7 +66,7 @@ async function hoursOfPlots(
 export async function burdensBefore(
   db: Database,
   group: Group,
-  weekStartOn: string,
+  weekStartOn: CalendarDate,
 ): Promise<Record<string, BurdenCounts>> {
   const weeks = (await publishedWeeks(db)).filter(
     (week) => week.weekStartOn < weekStartOn && countsForSeason({ ...group, weekStartOn: week.weekStartOn }),

@@ -1,13 +1,15 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** Hours at which a person takes no turn, with the words of the person. */
 interface NoTurnHours {
-  personId: string
-  fromOn: string
+  personId: Id<'person'>
+  fromOn: CalendarDate
   /** The last day; null until it is struck out. */
-  untilOn: string | null
+  untilOn: CalendarDate | null
   /** 1 is Monday; null means every day. */
   weekday: number | null
   fromHour: number
@@ -30,7 +32,7 @@ export async function strikeNoTurnHours(pen: Pen, id: string, reason: string): P
 }
 
 /** Hours that hold on some day from one day to another. */
-export async function noTurnHoursOn(db: Database, fromOn: string, toOn: string): Promise<WrittenHours[]> {
+export async function noTurnHoursOn(db: Database, fromOn: CalendarDate, toOn: CalendarDate): Promise<WrittenHours[]> {
   const rows = await db
     .selectFrom('noTurnHours')
     .innerJoin('person', 'person.entryId', 'noTurnHours.personId')

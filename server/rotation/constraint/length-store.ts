@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { TurnLengths } from '../../../domain/rotation/week/turn-facts.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
@@ -20,7 +21,7 @@ export async function turnLengthsOn(db: Database, on: string): Promise<TurnLengt
 
 export async function setTurnLengths(
   pen: Pen,
-  lengths: { fromOn: string; shortestMinutes: number; longestMinutes: number | null; changeoverMinutes: number },
+  lengths: { fromOn: CalendarDate; shortestMinutes: number; longestMinutes: number | null; changeoverMinutes: number },
 ): Promise<string> {
   const row = {
     fromOn: lengths.fromOn,

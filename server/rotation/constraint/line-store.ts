@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -15,7 +17,7 @@ export async function linePositionsOn(db: Database, on: string): Promise<Record<
 
 export async function setLinePosition(
   pen: Pen,
-  { plotId, fromOn, position }: { plotId: string; fromOn: string; position: number },
+  { plotId, fromOn, position }: { plotId: Id<'plot'>; fromOn: CalendarDate; position: number },
 ): Promise<string> {
   return appendEntry(pen, { kind: 'line-position' }, { linePosition: [{ plotId, fromOn, position }] })
 }
@@ -33,7 +35,7 @@ export async function fillingMinutesOn(db: Database, on: string): Promise<Record
 
 export async function setFillingMinutes(
   pen: Pen,
-  { outletId, fromOn, minutes }: { outletId: string; fromOn: string; minutes: number },
+  { outletId, fromOn, minutes }: { outletId: Id<'outlet'>; fromOn: CalendarDate; minutes: number },
 ): Promise<string> {
   return appendEntry(pen, { kind: 'outlet-filling' }, { outletFilling: [{ outletId, fromOn, minutes }] })
 }
@@ -58,7 +60,7 @@ export async function notTogetherOn(db: Database, on: string): Promise<[string, 
 
 export async function setOutletPair(
   pen: Pen,
-  { outletIds, fromOn, together }: { outletIds: [string, string]; fromOn: string; together: boolean },
+  { outletIds, fromOn, together }: { outletIds: [string, string]; fromOn: CalendarDate; together: boolean },
 ): Promise<string> {
   const [outletAId, outletBId] = outletIds
   const row = { outletAId, outletBId, fromOn, together: together ? 1 : 0 }
@@ -66,7 +68,7 @@ export async function setOutletPair(
 }
 
 function valuesOn(
-  rows: readonly { thing: string; fromOn: string; seq: number; value: number }[],
+  rows: readonly { thing: string; fromOn: CalendarDate; seq: number; value: number }[],
   on: string,
 ): Record<string, number> {
   const values: Record<string, number> = {}

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -5,11 +7,11 @@ import type { Database } from '../../database/connection.ts'
 /** A rest day, market, mourning or repair: no turns of one pump, or of all. */
 interface NoTurnDay {
   onDate: string
-  pumpId: string | null
+  pumpId: Id<'pump'> | null
   words: string
 }
 
-export async function noTurnDays(db: Database, fromOn: string, toOn: string): Promise<NoTurnDay[]> {
+export async function noTurnDays(db: Database, fromOn: CalendarDate, toOn: CalendarDate): Promise<NoTurnDay[]> {
   return db
     .selectFrom('noTurnDay')
     .select(['onDate', 'pumpId', 'words'])

@@ -2,6 +2,7 @@ import { type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type DayTotals, dayTotals, type OutcomeState } from '../../../domain/rotation/outcome/totals.ts'
 import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
 import { loggedOfTurn } from '../../abstractions/log/store.ts'
 import type { Database } from '../../database/connection.ts'
@@ -14,7 +15,7 @@ export interface DayLine {
   state: OutcomeState
   said: Said
   draws: Abstraction[]
-  drawnM3: number
+  drawnM3: M3
   /** Why a turn that was shared anew is not moved but missed. */
   lostTo: DayChange | null
   /** Moved up into hours that became free; then its own hours are free. */

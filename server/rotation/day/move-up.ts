@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type MovedUp, moveUp } from '../../../domain/rotation/day/move-up.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -41,7 +42,7 @@ function isFreed({ state, turn, lostTo, said, movedUp }: DayLine): boolean {
 /** Writes that a turn moved up: a dated change of the list, with the turn whose hours it took. */
 export async function addMoveUp(
   pen: Pen,
-  { weekStartOn, offer, reason }: { weekStartOn: string; offer: MoveUpOffer; reason: string },
+  { weekStartOn, offer, reason }: { weekStartOn: CalendarDate; offer: MoveUpOffer; reason: string },
 ): Promise<string> {
   const { was, now, freedId, mover } = offer
   const id = await nextTurnId(pen, weekStartOn)

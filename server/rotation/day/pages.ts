@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
@@ -143,7 +144,7 @@ function movedShown({ row, was, now }: Moved, format: Format) {
   }
 }
 
-function withPump(filled: Filled, pumpId: string): Filled {
+function withPump(filled: Filled, pumpId: Id<'pump'>): Filled {
   return { ...filled, values: { ...filled.values, pumpId } }
 }
 

@@ -1,5 +1,7 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { ResharedTurn } from '../../../domain/rotation/day/reshare.ts'
-import { toLitreM3 } from '../../../domain/units.ts'
+import { type M3, toLitreM3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -10,9 +12,9 @@ export const DAY_CHANGES = ['half', 'dull', 'down'] as const
 type DayChangeKind = (typeof DAY_CHANGES)[number]
 
 export interface NewDayChange {
-  weekStartOn: string
+  weekStartOn: CalendarDate
   on: string
-  pumpId: string
+  pumpId: Id<'pump'>
   kind: DayChangeKind
   fromMinute: number
   /** When a stopped pump ran again; null for the rest of the day. */
@@ -27,14 +29,14 @@ export interface DayChange extends NewDayChange {
 }
 
 interface ResharedRow {
-  turnId: string
-  plotId: string
-  wasM3: number
+  turnId: Id<'turn'>
+  plotId: Id<'plot'>
+  wasM3: M3
   /** What had been drawn and what is still to come. */
-  nowM3: number
+  nowM3: M3
   amendmentId: string
   /** Drawn before the day changed, by the log or by the plan; null for a turn that had not begun. */
-  drawnM3: number | null
+  drawnM3: M3 | null
   drawnBy: 'log' | 'plan' | null
 }
 
@@ -61,7 +63,7 @@ export async function addDayChange(
   return id
 }
 
-async function amendmentCount(pen: Pen, weekStartOn: string): Promise<number> {
+async function amendmentCount(pen: Pen, weekStartOn: CalendarDate): Promise<number> {
   const { count } = await pen.trx
     .selectFrom('turnChange')
     .select(({ fn }) => fn.countAll<number>().as('count'))
@@ -154,7 +156,7 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
 export interface DaySheet {
   at: string
   byName: string
-  found: { totals: Record<string, { count: number; volumeM3: number }>; offSheet: string[] }
+  found: { totals: Record<string, { count: number; volumeM3: M3 }>; offSheet: string[] }
 }
 
 export async function closeDaySheet(pen: Pen, on: string, found: DaySheet['found']): Promise<string> {

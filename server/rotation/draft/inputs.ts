@@ -1,4 +1,4 @@
-import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekInputs, WeekPlot } from '../../../domain/rotation/week/inputs.ts'
 import { weeklyNeeds } from '../../crops/need/weekly.ts'
@@ -23,7 +23,7 @@ import { weekClosures } from './closures.ts'
 /** Everything that a week is made of, read from the book as it stands on `today`; null while there is no sharing rule. */
 export async function weekInputs(
   db: Database,
-  { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
+  { group, weekStartOn, today }: { group: Group; weekStartOn: CalendarDate; today: string },
 ): Promise<WeekInputs | null> {
   const version = await sharingRuleOn(db, weekStartOn)
   if (!version) return null

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -23,7 +25,7 @@ export async function holderGroupsOn(db: Database, on: string): Promise<Map<stri
 /** Writes the whole set of a person's groups; an empty set takes the person out of all. */
 export async function setHolderGroups(
   pen: Pen,
-  { personId, fromOn, names }: { personId: string; fromOn: string; names: readonly string[] },
+  { personId, fromOn, names }: { personId: Id<'person'>; fromOn: CalendarDate; names: readonly string[] },
 ): Promise<string> {
   const rows = (names.length > 0 ? names : [null]).map((name) => ({ personId, fromOn, name }))
   return appendEntry(pen, { kind: 'holder-groups', forPersonId: personId }, { holderGroup: rows })

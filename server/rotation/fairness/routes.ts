@@ -1,4 +1,6 @@
+import type { Id } from '../../../domain/id.ts'
 import { BURDENS } from '../../../domain/rotation/timetable/burdens.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -55,7 +57,7 @@ async function showPlotWorking(desk: Desk<'id'>) {
   const season = await seasonOf(desk)
   const plot = found(season.plots.find((one) => one.id === desk.params.id))
   const line = found(season.fairness.plots.find((one) => one.plotId === plot.id))
-  const one = (volumeM3: number) => format.one(volumeM3)
+  const one = (volumeM3: M3) => format.one(volumeM3)
   return workingPage(desk, {
     title: 'turns.fair-plot-title',
     titleValues: { number: plot.number, name: plot.name },
@@ -69,7 +71,7 @@ async function showPlotWorking(desk: Desk<'id'>) {
 }
 
 /** The weeks in which a plot was entitled to water or received some. */
-function weekLines({ t, format }: Desk, { weeks }: FairSeason, plotId: string) {
+function weekLines({ t, format }: Desk, { weeks }: FairSeason, plotId: Id<'plot'>) {
   const m3 = (volumeM3 = 0) => `${format.one(volumeM3)} ${t('layout.unit-m3')}`
   return weeks
     .filter((week) => plotId in week.entitledM3 || plotId in week.receivedM3)

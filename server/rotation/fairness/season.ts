@@ -1,5 +1,6 @@
 import { receivedByPlot } from '../../../domain/abstractions/balance/received.ts'
-import { addDays, weekEndOn } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, weekEndOn } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import {
   type FairnessPlot,
@@ -22,7 +23,7 @@ import { wishesOf } from './wished-hours.ts'
 
 export interface FairSeason {
   fairness: SeasonFairness
-  weeks: { weekStartOn: string; entitledM3: Record<string, number>; receivedM3: Record<string, number> }[]
+  weeks: { weekStartOn: CalendarDate; entitledM3: Record<string, number>; receivedM3: Record<string, number> }[]
   plots: Plot[]
   weirs: { id: string; number: number; name: string }[]
   burdens: Record<string, BurdenCounts>
@@ -64,7 +65,11 @@ export async function fairSeason(db: Database, group: Group, today: string): Pro
   }
 }
 
-async function receivedSure(db: Database, span: { fromOn: string; toOn: string }, counts: (on: string) => boolean) {
+async function receivedSure(
+  db: Database,
+  span: { fromOn: CalendarDate; toOn: CalendarDate },
+  counts: (on: string) => boolean,
+) {
   const drawn = (await listAbstractions(db, span)).filter((one) => one.use === 'irrigation' && counts(one.onDate))
   const deliveries = drawn.flatMap(({ plotId, volumeM3, uncertaintyM3, grade }) =>
     plotId ? [{ plotId, volumeM3, uncertaintyM3, grade }] : [],
@@ -81,7 +86,7 @@ async function fairPlots(db: Database, on: string, plots: readonly Plot[]): Prom
   const pumpsOf = (plot: Plot) => [
     ...new Set(outlets.filter(({ id }) => plot.outletIds.includes(id)).map((outlet) => outlet.pumpId)),
   ]
-  const lastOn = (pumpId: string) =>
+  const lastOn = (pumpId: Id<'pump'>) =>
     Math.max(...plots.filter((plot) => pumpsOf(plot).includes(pumpId)).map((plot) => positions[plot.id] ?? 0))
   return plots.map((plot) => {
     const pumpIds = pumpsOf(plot)

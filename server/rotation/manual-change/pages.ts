@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Filled } from '../../web/forms/forms.ts'
 import { type FormPage, numberedOption } from '../../web/pages/form-page.ts'
 import type { Words } from '../../web/pages/page.ts'
@@ -44,7 +45,10 @@ export function additionPage({ weekStartOn, isPublished, inputs }: ChangeableWee
   }
 }
 
-export function withdrawalPage({ id, weekStartOn }: { id: string; weekStartOn: string }, filled: Filled): FormPage {
+export function withdrawalPage(
+  { id, weekStartOn }: { id: string; weekStartOn: CalendarDate },
+  filled: Filled,
+): FormPage {
   return {
     title: 'turns.withdrawal-title',
     form: WithdrawalForm,

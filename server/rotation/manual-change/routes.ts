@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import { applyChange } from '../../../domain/rotation/manual-change/week.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { ManualChange, ManualRefusal, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
@@ -146,7 +147,7 @@ function tryChange(
 function writeInto(
   desk: Desk,
   { weekStartOn, isPublished }: ChangeableWeek,
-  { change, turnId, turn }: { change: NewManualChange; turnId: string | null; turn: PlannedTurn | null },
+  { change, turnId, turn }: { change: NewManualChange; turnId: Id<'turn'> | null; turn: PlannedTurn | null },
 ) {
   return write(
     desk,

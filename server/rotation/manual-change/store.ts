@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { ManualChange, ManualKind, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -5,7 +6,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What the committee changed by hand on the draft of a week, in the order of writing. */
-export async function manualChanges(db: Database, weekStartOn: string): Promise<ManualChange[]> {
+export async function manualChanges(db: Database, weekStartOn: CalendarDate): Promise<ManualChange[]> {
   const rows = await db
     .selectFrom('turnChange')
     .innerJoin('entry', 'entry.id', 'turnChange.entryId')
@@ -35,7 +36,7 @@ export async function manualChanges(db: Database, weekStartOn: string): Promise<
   }))
 }
 
-export async function addManualChange(pen: Pen, weekStartOn: string, change: NewManualChange): Promise<string> {
+export async function addManualChange(pen: Pen, weekStartOn: CalendarDate, change: NewManualChange): Promise<string> {
   const { kind, plotId, outletId, wasOn, on, startMinute, volumeM3, reason } = change
   const row = {
     weekStartOn,

@@ -1,4 +1,4 @@
-import { isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import { type CalendarDate, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -12,7 +12,7 @@ export type ChangeableTurn = NamedTurn & { bookId: string | null }
 
 /** A week as a manual change finds it: the turns that stand. */
 export interface ChangeableWeek {
-  weekStartOn: string
+  weekStartOn: CalendarDate
   inputs: WeekInputs
   isPublished: boolean
   turns: ChangeableTurn[]

@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { isFree } from '../../../domain/rotation/swap.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
@@ -81,7 +82,7 @@ async function showMissed(desk: Desk) {
   const withToday = await settledMissed(db, group, addDays(today, 1))
   const ofToday = withToday.running.filter(({ on }) => on === today)
   const plots = await listPlots(db, today)
-  const named = (plotId: string) => plots.find((plot) => plot.id === plotId)
+  const named = (plotId: Id<'plot'>) => plots.find((plot) => plot.id === plotId)
   const counted = (volumes: Record<string, number>) =>
     Object.entries(volumes).map(([plotId, volumeM3]) => ({ plot: named(plotId), volumeM3 }))
   return page(desk, 'rotation/outcome/missed', {

@@ -1,4 +1,4 @@
-import { weekStartOf } from '../../../domain/calendar.ts'
+import { type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import {
   breakdownM3ByWeek,
@@ -28,13 +28,13 @@ export async function seasonFrom(db: Database, { seasonStartOn }: Group): Promis
 }
 
 /** The missed turns of the season before a week, and what became of each under the rule of its day. */
-export async function settledMissed(db: Database, group: Group, weekStartOn: string): Promise<SettledMissed> {
+export async function settledMissed(db: Database, group: Group, weekStartOn: CalendarDate): Promise<SettledMissed> {
   const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
   const excused = missed.some(({ cause }) => cause === 'excused')
   return settleMissed({ missed, beyond: excused ? await weeksBeyond(db, group) : [], weekStartOn })
 }
 
-export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: string) {
+export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: CalendarDate) {
   const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
   return breakdownM3ByWeek({ missed, weekOf: (on) => weekStartOf(on, group.firstWeekday) })
 }
@@ -42,7 +42,12 @@ export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: 
 /** What each plot may make good this week under a rule that looks at one week alone. */
 export async function carryOverFor(
   db: Database,
-  { group, weekStartOn, rule, claims }: { group: Group; weekStartOn: string; rule: WeekRule; claims: WeekClaim[] },
+  {
+    group,
+    weekStartOn,
+    rule,
+    claims,
+  }: { group: Group; weekStartOn: CalendarDate; rule: WeekRule; claims: WeekClaim[] },
 ): Promise<Record<string, number>> {
   const { running } = await settledMissed(db, group, weekStartOn)
   const carried = claims.flatMap(({ plotId, needM3 }) => {
@@ -75,7 +80,7 @@ async function weeksBeyond(db: Database, group: Group): Promise<WeekBeyond[]> {
 /** The turns of some days that were missed, each with what its plot went without and the terms of that day's rule. */
 async function missedVolumes(
   db: Database,
-  { fromOn, beforeOn }: { fromOn: string; beforeOn: string },
+  { fromOn, beforeOn }: { fromOn: CalendarDate; beforeOn: CalendarDate },
 ): Promise<MissedVolume[]> {
   const missed = [
     ...(await turnsSaidMissed(db, { fromOn, beforeOn })),
@@ -92,7 +97,10 @@ async function missedVolumes(
 type Missed = Omit<MissedVolume, 'excusedDays'>
 
 /** A turn that was taken in part has missed only the rest. */
-async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: string }): Promise<Missed[]> {
+async function turnsSaidMissed(
+  db: Database,
+  span: { fromOn: CalendarDate; beforeOn: CalendarDate },
+): Promise<Missed[]> {
   const turns = await db
     .selectFrom('turn')
     .select(['turn.id', 'turn.plotId', 'turn.onDate as on', 'turn.volumeM3'])
@@ -120,7 +128,10 @@ async function turnsSaidMissed(db: Database, span: { fromOn: string; beforeOn: s
 }
 
 /** What a turn lost when its pump stood still and the rest of the day was shared anew. */
-async function lostInBreakdowns(db: Database, span: { fromOn: string; beforeOn: string }): Promise<Missed[]> {
+async function lostInBreakdowns(
+  db: Database,
+  span: { fromOn: CalendarDate; beforeOn: CalendarDate },
+): Promise<Missed[]> {
   const rows = await db
     .selectFrom('resharedTurn')
     .innerJoin('dayChange', 'dayChange.entryId', 'resharedTurn.dayChangeId')
@@ -137,7 +148,7 @@ async function lostInBreakdowns(db: Database, span: { fromOn: string; beforeOn: 
 }
 
 /** What turns lost on the whole days on which a fault stopped their pump or outlet, where nobody has said more of them. */
-async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: string; beforeOn: string }) {
+async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: CalendarDate; beforeOn: CalendarDate }) {
   const struck = await turnsStruck(db, fromOn, beforeOn)
   return struck.flatMap(({ plotId, on, volumeM3 }): Missed[] =>
     plotId === null ? [] : [{ plotId, on, volumeM3, cause: 'breakdown' }],

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 import { type BookedTurn, bookedTurns, type PublishedShown } from '../published/turn-store.ts'
 import { outcomesOf, saidOf } from './store.ts'
@@ -8,7 +9,7 @@ export interface StandingWeek extends PublishedShown {
 }
 
 /** A published week with the turns that stand; undefined for a draft. */
-export async function standingWeek(db: Database, weekStartOn: string): Promise<StandingWeek | undefined> {
+export async function standingWeek(db: Database, weekStartOn: CalendarDate): Promise<StandingWeek | undefined> {
   const week = await bookedTurns(db, weekStartOn)
   if (!week) return undefined
   const turns = week.turns.filter((turn) => !turn.droppedBy)

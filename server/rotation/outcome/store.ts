@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -8,7 +9,7 @@ export type OutcomeCause = (typeof OUTCOME_CAUSES)[number]
 
 export interface TurnOutcome {
   id: string
-  turnId: string
+  turnId: Id<'turn'>
   cause: OutcomeCause
   standInName: string | null
   words: string | null
@@ -17,11 +18,11 @@ export interface TurnOutcome {
 }
 
 interface NewOutcome {
-  turnId: string
+  turnId: Id<'turn'>
   cause: OutcomeCause
-  standInId: string | null
+  standInId: Id<'person'> | null
   words: string | null
-  forPersonId?: string | null
+  forPersonId?: Id<'person'> | null
 }
 
 export async function addOutcome(pen: Pen, outcome: NewOutcome): Promise<string> {
@@ -65,7 +66,7 @@ export interface Said {
 }
 
 /** The last word on whether a turn was missed counts; a stand-in or a late start says nothing against it. */
-export function saidOf(outcomes: readonly TurnOutcome[], turnId: string): Said {
+export function saidOf(outcomes: readonly TurnOutcome[], turnId: Id<'turn'>): Said {
   const said: Said = { missed: null, late: null, standIn: null }
   for (const outcome of outcomes) {
     if (outcome.turnId !== turnId) continue

@@ -1,3 +1,6 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -7,26 +10,26 @@ import { outcomesOf, saidOf } from './store.ts'
 
 interface OpenTurn {
   id: string
-  plotId: string | null
-  pumpId: string
-  outletId: string
+  plotId: Id<'plot'> | null
+  pumpId: Id<'pump'>
+  outletId: Id<'outlet'>
   on: string
-  volumeM3: number
+  volumeM3: M3
 }
 
 /** Turns from a day up to another that nobody has logged yet or called missed, and that no fault keeps from coming. */
-export async function openTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+export async function openTurns(db: Database, fromOn: CalendarDate, beforeOn: CalendarDate): Promise<OpenTurn[]> {
   const { coming } = await waitingTurns(db, fromOn, beforeOn)
   return coming
 }
 
 /** Turns that fell, or will fall, on days on which a fault keeps their pump or outlet from running, unless their water was logged. */
-export async function turnsStruck(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+export async function turnsStruck(db: Database, fromOn: CalendarDate, beforeOn: CalendarDate): Promise<OpenTurn[]> {
   const { struck } = await waitingTurns(db, fromOn, beforeOn)
   return struck
 }
 
-async function waitingTurns(db: Database, fromOn: string, beforeOn: string) {
+async function waitingTurns(db: Database, fromOn: CalendarDate, beforeOn: CalendarDate) {
   const turns = await unloggedTurns(db, fromOn, beforeOn)
   const ids = turns.map((turn) => turn.id)
   const outcomes = await outcomesOf(db, ids)
@@ -35,7 +38,7 @@ async function waitingTurns(db: Database, fromOn: string, beforeOn: string) {
   return { coming: waiting.filter((turn) => !isStruck(turn)), struck: waiting.filter(isStruck) }
 }
 
-async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Promise<OpenTurn[]> {
+async function unloggedTurns(db: Database, fromOn: CalendarDate, beforeOn: CalendarDate): Promise<OpenTurn[]> {
   return db
     .selectFrom('turn')
     .select(['turn.id', 'turn.plotId', 'turn.pumpId', 'turn.volumeM3'])
@@ -60,6 +63,6 @@ async function unloggedTurns(db: Database, fromOn: string, beforeOn: string): Pr
 /** Whether a fault keeps a turn's pump or outlet from running on its day. */
 export async function struckByFaults(db: Database) {
   const stopped = await stoppedByFaults(db)
-  return (turn: { on: string; pumpId: string; outletId: string }): boolean =>
+  return (turn: { on: string; pumpId: Id<'pump'>; outletId: Id<'outlet'> }): boolean =>
     stopped.some((one) => standsOn(one, turn.on) && strikes(one, turn))
 }

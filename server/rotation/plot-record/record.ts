@@ -1,6 +1,7 @@
 import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
-import { toLitreM3 } from '../../../domain/units.ts'
+import { type M3, toLitreM3 } from '../../../domain/units.ts'
 import { type Correction, correctionOf } from '../../abstractions/draw/correction-store.ts'
 import { type Abstraction, drawsEverWritten } from '../../abstractions/draw/store.ts'
 import { type PlannedTurn, turnsEverPlanned } from '../../abstractions/turn/store.ts'
@@ -20,21 +21,21 @@ interface RecordedTurn {
   change: Amendment | null
   outcomes: TurnOutcome[]
   draws: RecordedDraw[]
-  drawnM3: number
+  drawnM3: M3
 }
 
 interface PlotRecord {
   turns: RecordedTurn[]
   /** Draws that were no turn of this plot. */
   offList: RecordedDraw[]
-  agreedM3: number
-  drawnM3: number
+  agreedM3: M3
+  drawnM3: M3
 }
 
 /** What was agreed with a plot, what it drew, and what was corrected later: three facts side by side. */
 export async function plotRecord(
   db: Database,
-  span: { plotId: string; fromOn: CalendarDate; toOn: CalendarDate; firstWeekday: Weekday },
+  span: { plotId: Id<'plot'>; fromOn: CalendarDate; toOn: CalendarDate; firstWeekday: Weekday },
 ): Promise<PlotRecord> {
   const planned = await turnsEverPlanned(db, span)
   const draws = await withCorrections(db, await drawsEverWritten(db, span))

@@ -1,4 +1,6 @@
 import { sql } from 'kysely'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
@@ -10,9 +12,9 @@ import { turnRow } from './turn-row.ts'
 /** A dated change to a week that has been published; the week itself stays as it was agreed. */
 export interface Amendment extends NewManualChange {
   id: string
-  weekStartOn: string
+  weekStartOn: CalendarDate
   /** The turn that it takes off the list; null for a turn that is added. */
-  turnId: string | null
+  turnId: Id<'turn'> | null
   byId: string
   byName: string
   at: string
@@ -23,7 +25,7 @@ export interface Amendment extends NewManualChange {
   movedUpInto: string | null
 }
 
-export async function amendmentsOf(db: Database, weekStartOn: string): Promise<Amendment[]> {
+export async function amendmentsOf(db: Database, weekStartOn: CalendarDate): Promise<Amendment[]> {
   const rows = await db
     .selectFrom('turnChange')
     .innerJoin('entry', 'entry.id', 'turnChange.entryId')
@@ -80,7 +82,7 @@ export async function addAmendment(
     turnId,
     change,
     turn,
-  }: { weekStartOn: string; turnId: string | null; change: NewManualChange; turn: PlannedTurn | null },
+  }: { weekStartOn: CalendarDate; turnId: Id<'turn'> | null; change: NewManualChange; turn: PlannedTurn | null },
 ): Promise<string> {
   const count = await pen.trx
     .selectFrom('turnChange')
@@ -105,7 +107,7 @@ export async function addAmendment(
 }
 
 /** Named by its week and its place among the amendments, and so that two devices of the group never give one name twice. */
-export function amendedTurnId(pen: Pen, weekStartOn: string, count: number): string {
+export function amendedTurnId(pen: Pen, weekStartOn: CalendarDate, count: number): string {
   return `${weekStartOn}-a${count}-${freshId(pen).slice(0, 6)}`
 }
 
@@ -114,7 +116,7 @@ export const onTheList = sql<boolean>`
   not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})`
 
 /** The id of the next turn that an amendment of a week brings in. */
-export async function nextTurnId(pen: Pen, weekStartOn: string): Promise<string> {
+export async function nextTurnId(pen: Pen, weekStartOn: CalendarDate): Promise<string> {
   const { count } = await pen.trx
     .selectFrom('turnChange')
     .select(({ fn }) => fn.countAll<number>().as('count'))

@@ -1,3 +1,5 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -10,10 +12,10 @@ const ENGINE_VERSION = '4'
 
 export interface PublishedWeek {
   id: string
-  weekStartOn: string
+  weekStartOn: CalendarDate
   formatVersion: number
   engineVersion: string
-  publishedAt: string
+  publishedAt: Instant
   publishedBy: string
   inputs: WeekInputs
   results: PlannedWeek
@@ -30,7 +32,7 @@ export async function publishedStarts(db: Database): Promise<string[]> {
   return rows.map((row) => row.weekStartOn)
 }
 
-export async function findPublishedWeek(db: Database, weekStartOn: string): Promise<PublishedWeek | undefined> {
+export async function findPublishedWeek(db: Database, weekStartOn: CalendarDate): Promise<PublishedWeek | undefined> {
   const row = await weekRows(db).where('weekStartOn', '=', weekStartOn).executeTakeFirst()
   return row && weekOf(row)
 }
@@ -71,11 +73,11 @@ export async function publishWeek(pen: Pen, inputs: WeekInputs, results: Planned
 }
 
 /** A turn is named by its week and its place in the week's list. */
-export function turnId(weekStartOn: string, at: number): string {
+export function turnId(weekStartOn: CalendarDate, at: number): string {
   return `${weekStartOn}-${at + 1}`
 }
 
-export async function findTurnWeek(db: Database, turnId: string): Promise<string | undefined> {
+export async function findTurnWeek(db: Database, turnId: Id<'turn'>): Promise<string | undefined> {
   const row = await db
     .selectFrom('turn')
     .leftJoin('publishedWeek', 'publishedWeek.entryId', 'turn.entryId')

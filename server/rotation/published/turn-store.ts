@@ -1,3 +1,4 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Amendment, amendedTurns, amendmentsOf } from './amendment-store.ts'
@@ -7,7 +8,7 @@ import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnId } from './s
 /** A turn of a published week as it stands in the book, under the id that the log knows. */
 export interface BookedTurn extends NamedTurn {
   bookId: string
-  writtenAt: string
+  writtenAt: Instant
   /** The amendment that took it off the list; null while it stands. */
   droppedBy: string | null
   /** The amendment that brought it in; null for a turn of the published week. */
@@ -21,7 +22,7 @@ export interface PublishedShown extends Pick<PublishedWeek, 'inputs' | 'results'
 }
 
 /** A published week with its turns, those of later amendments among them; undefined for a draft. */
-export async function bookedTurns(db: Database, weekStartOn: string): Promise<PublishedShown | undefined> {
+export async function bookedTurns(db: Database, weekStartOn: CalendarDate): Promise<PublishedShown | undefined> {
   const published = await findPublishedWeek(db, weekStartOn)
   return published && bookedTurnsOf(db, published)
 }

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { WeekPump } from '../../../domain/rotation/week/inputs.ts'
 import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { sum } from '../../../domain/sum.ts'
@@ -27,7 +28,7 @@ export async function pumpLines(db: Database, today: string) {
 }
 
 interface PumpInWeek {
-  weekStartOn: string
+  weekStartOn: CalendarDate
   pump: WeekPump
   facts: PumpFacts
 }

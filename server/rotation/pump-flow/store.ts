@@ -1,4 +1,6 @@
 import { group } from 'd3-array'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { PumpMount, Sky } from '../../../domain/rotation/pump-flow/day.ts'
 import { notedSky, type PumpLogDay } from '../../../domain/rotation/pump-flow/log.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -8,8 +10,8 @@ import { listOutlets, type Pump } from '../../works/pump/store.ts'
 import { clockMinute } from '../clock.ts'
 
 interface MountRow {
-  pumpId: string
-  fromOn: string
+  pumpId: Id<'pump'>
+  fromOn: CalendarDate
   seq: number
   mount: PumpMount
 }
@@ -29,7 +31,7 @@ export async function pumpMounts(db: Database): Promise<MountRow[]> {
 
 export async function setPumpMount(
   pen: Pen,
-  { pumpId, fromOn, mount }: { pumpId: string; fromOn: string; mount: PumpMount },
+  { pumpId, fromOn, mount }: { pumpId: Id<'pump'>; fromOn: CalendarDate; mount: PumpMount },
 ): Promise<string> {
   return appendEntry(pen, { kind: 'pump-mount' }, { pumpMount: [{ pumpId, fromOn, mount }] })
 }
@@ -37,7 +39,7 @@ export async function setPumpMount(
 /** The sky over a pump on a day that is over; written again, the later word counts. */
 export async function addPumpDaySky(
   pen: Pen,
-  day: { pumpId: string; onDate: string; sky: Sky; wholeDay: boolean },
+  day: { pumpId: Id<'pump'>; onDate: string; sky: Sky; wholeDay: boolean },
 ): Promise<string> {
   const row = { pumpId: day.pumpId, onDate: day.onDate, sky: day.sky, wholeDay: day.wholeDay ? 1 : 0 }
   return appendEntry(pen, { kind: 'pump-day-sky' }, { pumpDaySky: [row] })

@@ -1,5 +1,6 @@
 import { DateTime } from 'luxon'
-import { addDays, datesFromTo, weekdayOf } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo, weekdayOf } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
@@ -34,7 +35,7 @@ export async function requestDetails(db: Database, ids: readonly string[]): Prom
 }
 
 /** Hours that the requests of a week call impossible, as the timetable takes them. */
-export async function impossibleHours(db: Database, weekStartOn: string): Promise<TurnFacts['noTurnHours']> {
+export async function impossibleHours(db: Database, weekStartOn: CalendarDate): Promise<TurnFacts['noTurnHours']> {
   const requests = await requestsFor(db, weekStartOn)
   const details = await requestDetails(
     db,
@@ -65,13 +66,13 @@ export async function urgentQuotaOn(db: Database, on: string): Promise<number> {
   return inForce(rows, on)?.perMonth ?? USUAL_URGENT_QUOTA
 }
 
-export async function setUrgentQuota(pen: Pen, quota: { fromOn: string; perMonth: number }): Promise<string> {
+export async function setUrgentQuota(pen: Pen, quota: { fromOn: CalendarDate; perMonth: number }): Promise<string> {
   const row = { fromOn: quota.fromOn, perMonth: quota.perMonth }
   return appendEntry(pen, { kind: 'urgent-quota' }, { urgentQuota: [row] })
 }
 
 /** Urgent requests of a plot written in the calendar month of a day, by the clock of the group's zone. */
-export async function urgentInMonth(db: Database, plotId: string, on: string, timeZone: string): Promise<number> {
+export async function urgentInMonth(db: Database, plotId: Id<'plot'>, on: string, timeZone: string): Promise<number> {
   const month = DateTime.fromISO(on, { zone: timeZone }).startOf('month')
   const utc = (instant: DateTime) => instant.toUTC().toISO()!
   const rows = await db

@@ -1,16 +1,19 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface WaterRequest {
   id: string
-  plotId: string
-  weekStartOn: string
+  plotId: Id<'plot'>
+  weekStartOn: CalendarDate
   /** Null asks for what the plot needs. */
-  volumeM3: number | null
+  volumeM3: M3 | null
   askedById: string
   askedByName: string
-  writtenAt: string
+  writtenAt: Instant
   /** It was asked for every week, not for this one alone. */
   standing: boolean
 }
@@ -24,7 +27,7 @@ export interface RequestTime {
 }
 
 /** The last request of each plot for a week, with whoever wrote it in; else what the plot asks for every week. */
-export async function requestsFor(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
+export async function requestsFor(db: Database, weekStartOn: CalendarDate): Promise<WaterRequest[]> {
   const asked = await requestsOfWeek(db, weekStartOn)
   const lasting = (await standingRequestsFor(db, weekStartOn)).filter(
     (one) => !asked.some((request) => request.plotId === one.plotId),
@@ -32,7 +35,7 @@ export async function requestsFor(db: Database, weekStartOn: string): Promise<Wa
   return [...asked, ...lasting]
 }
 
-async function requestsOfWeek(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
+async function requestsOfWeek(db: Database, weekStartOn: CalendarDate): Promise<WaterRequest[]> {
   const rows = await db
     .selectFrom('waterRequest')
     .innerJoin('entry', 'entry.id', 'waterRequest.entryId')
@@ -49,7 +52,7 @@ async function requestsOfWeek(db: Database, weekStartOn: string): Promise<WaterR
 }
 
 /** Each plot's last request for every week, where it holds in this one. */
-async function standingRequestsFor(db: Database, weekStartOn: string): Promise<WaterRequest[]> {
+async function standingRequestsFor(db: Database, weekStartOn: CalendarDate): Promise<WaterRequest[]> {
   const rows = await db
     .selectFrom('standingRequest')
     .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
@@ -66,17 +69,17 @@ async function standingRequestsFor(db: Database, weekStartOn: string): Promise<W
 }
 
 export interface NewRequest {
-  plotId: string
-  weekStartOn: string
-  volumeM3: number | null
-  forPersonId: string | null
+  plotId: Id<'plot'>
+  weekStartOn: CalendarDate
+  volumeM3: M3 | null
+  forPersonId: Id<'person'> | null
   times?: RequestTime[]
   /** Why it cannot wait; null where it can. */
   urgent?: string | null
   /** Asked for this week and all that follow. */
   standing?: boolean
   /** When it was asked, if not now. */
-  happenedAt?: string
+  happenedAt?: Instant
 }
 
 export async function addRequest(pen: Pen, request: NewRequest): Promise<string> {
@@ -109,7 +112,7 @@ export async function addRequest(pen: Pen, request: NewRequest): Promise<string>
 }
 
 /** Ends what a plot asked for every week; the weeks before keep it. */
-export async function endStandingRequest(pen: Pen, id: string, untilOn: string, reason: string): Promise<string> {
+export async function endStandingRequest(pen: Pen, id: string, untilOn: CalendarDate, reason: string): Promise<string> {
   const row = await pen.trx
     .selectFrom('standingRequest')
     .selectAll()

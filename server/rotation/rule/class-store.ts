@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { PlotClass } from '../../../domain/rotation/rule/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
@@ -26,7 +28,7 @@ export async function planClassesOn(db: Database, on: string): Promise<Map<strin
 /** Null takes a crop back to the class that follows from its kind and its sowing. */
 export async function setPlanClass(
   pen: Pen,
-  { planId, fromOn, plotClass }: { planId: string; fromOn: string; plotClass: PlotClass | null },
+  { planId, fromOn, plotClass }: { planId: Id<'plan'>; fromOn: CalendarDate; plotClass: PlotClass | null },
 ): Promise<string> {
   const row = { planId, fromOn, class: plotClass }
   return appendEntry(pen, { kind: 'plan-class' }, { planClass: [row] })

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { RuleName } from '../../../domain/rotation/rule/compare.ts'
 import type { WeekChoice } from '../../../domain/rotation/rule/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -5,7 +6,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The rule last picked for a week, with its reason; null where nobody picked one. */
-export async function weekChoice(db: Database, weekStartOn: string): Promise<WeekChoice | null> {
+export async function weekChoice(db: Database, weekStartOn: CalendarDate): Promise<WeekChoice | null> {
   const row = await db
     .selectFrom('weekRule')
     .innerJoin('entry', 'entry.id', 'weekRule.entryId')
@@ -21,7 +22,7 @@ export async function weekChoice(db: Database, weekStartOn: string): Promise<Wee
 
 export async function chooseWeekRule(
   pen: Pen,
-  { weekStartOn, rule, reason }: { weekStartOn: string; rule: RuleName; reason: string },
+  { weekStartOn, rule, reason }: { weekStartOn: CalendarDate; rule: RuleName; reason: string },
 ): Promise<string> {
   return appendEntry(pen, { kind: 'week-rule', reason }, { weekRule: [{ weekStartOn, rule }] })
 }

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import {
   hasWeight,
   PLOT_CLASSES,
@@ -85,7 +86,7 @@ interface RulePlaces {
 }
 
 /** The form as the rule stands, so that a new version begins from the last. */
-export function filledFromRule(rule: WeekRule, { weirs, plots }: RulePlaces, fromOn: string): Filled {
+export function filledFromRule(rule: WeekRule, { weirs, plots }: RulePlaces, fromOn: CalendarDate): Filled {
   const numbersOf = (upTo: (stage: number | null) => boolean) =>
     rule.protectedPlots
       .filter((one) => upTo(one.upToStage))
@@ -132,7 +133,7 @@ function percentOf(part: number | null): string {
 type ReadRule = { ok: true; rule: WeekRule } | { ok: false; filled: Filled }
 
 /** The rule as it was typed; `earliestOn` is null for the group's first version, which may begin in the past. */
-export function readRule(body: unknown, places: RulePlaces, earliestOn: string | null): ReadRule {
+export function readRule(body: unknown, places: RulePlaces, earliestOn: CalendarDate | null): ReadRule {
   const form = readForm(SharingRuleForm, body)
   const mixes = readForm(weirMixForm(places.weirs), body)
   const filled: Filled = {

@@ -1,11 +1,13 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** How many people live from a plot, from a day on. */
 interface Household {
-  plotId: string
-  fromOn: string
+  plotId: Id<'plot'>
+  fromOn: CalendarDate
   persons: number
 }
 

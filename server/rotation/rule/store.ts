@@ -1,3 +1,5 @@
+import type { Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import {
   CLASSES_TOGETHER,
   type ClassPlace,
@@ -13,7 +15,7 @@ import type { Database } from '../../database/connection.ts'
 /** How the water of a week is divided, who has a claim to it, and who comes first: one dated version of the rule. */
 export interface SharingRule extends WeekRule {
   entryId: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 /** What a version must say; everything else has a plain beginning. */
@@ -131,7 +133,7 @@ export async function setSharingRule(pen: Pen, terms: NewSharingRule): Promise<s
   )
 }
 
-function mixRow(mix: RuleMix, weirId: string | null) {
+function mixRow(mix: RuleMix, weirId: Id<'weir'> | null) {
   return {
     weirId,
     equalWeight: mix.equalWeight,

@@ -1,4 +1,4 @@
-import { addDays, datesFromTo } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import { type SensitivityRank, sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
 import { cropClass } from '../../../domain/rotation/rule/classes.ts'
@@ -11,7 +11,7 @@ import type { WaterRequest } from '../request/store.ts'
 /** What the claims of a week are made of. */
 interface Claiming {
   rule: WeekRule
-  weekStartOn: string
+  weekStartOn: CalendarDate
   plots: readonly Plot[]
   needs: readonly PlotNeed[]
   requests: readonly WaterRequest[]

@@ -1,9 +1,11 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { entitlementRule } from '../../../domain/rotation/draft/claims.ts'
 import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Plot, receivedBefore } from '../../people/plot/store.ts'
@@ -21,7 +23,7 @@ import { type SharingRule, sharingRuleOn } from '../rule/store.ts'
 export async function pastWeeks(
   db: Database,
   group: Group,
-  weekStartOn: string,
+  weekStartOn: CalendarDate,
   plots: readonly Plot[],
 ): Promise<PastWeek[]> {
   const published = (await publishedWeeks(db)).filter(
@@ -97,13 +99,13 @@ function weirsOf(outletIds: readonly string[], outlets: readonly Outlet[], pumps
 export async function receivedSoFar(
   db: Database,
   group: Group,
-  weekStartOn: string,
+  weekStartOn: CalendarDate,
   today: string,
 ): Promise<Record<string, number>> {
   const received = new Map(
     await deliveredByPlot(db, { fromOn: await seasonFrom(db, group), toOn: addDays(weekStartOn, -1) }),
   )
-  const add = (plotId: string, volumeM3: number) => received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
+  const add = (plotId: Id<'plot'>, volumeM3: M3) => received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
   for (const [plotId, before] of await receivedBefore(db)) add(plotId, before.volumeM3)
   for (const turn of await openTurns(db, today, weekStartOn)) if (turn.plotId) add(turn.plotId, turn.volumeM3)
   const { forfeitedM3, lapsedM3 } = await settledMissed(db, group, weekStartOn)

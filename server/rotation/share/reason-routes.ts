@@ -1,3 +1,6 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -26,10 +29,10 @@ async function showPlot(desk: Desk<'start' | 'plotId'>) {
 }
 
 interface Asked {
-  weekStartOn: string
-  plotId: string
+  weekStartOn: CalendarDate
+  plotId: Id<'plot'>
   /** The turn that was asked for; null for the whole of the plot's week. */
-  turnId: string | null
+  turnId: Id<'turn'> | null
 }
 
 async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
@@ -72,6 +75,6 @@ async function turnsOf({ db }: Desk, { inputs, results }: ShownWeek) {
 }
 
 /** Rounded as it is shown, so that a reader who adds the shown figures comes to the shown sum. */
-function tenths(volumeM3: number): number {
+function tenths(volumeM3: M3): number {
   return Math.round(volumeM3 * 10) / 10
 }

@@ -1,10 +1,11 @@
+import type { Instant } from '../../../domain/calendar.ts'
 /** One event of a calendar file: instants in UTC, words as they are to be read. */
 export interface CalendarEvent {
   uid: string
-  startsAt: string
-  endsAt: string
+  startsAt: Instant
+  endsAt: Instant
   /** When it was last written; with `sequence` a newer copy takes the place of an older one. */
-  stampedAt: string
+  stampedAt: Instant
   sequence: number
   summary: string
   description: string

@@ -1,10 +1,11 @@
+import type { Id } from '../../../domain/id.ts'
 import { leftOfEntitlementM3, openWaterM3 } from '../../../domain/rotation/booking.ts'
 import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { sum } from '../../../domain/sum.ts'
-import { toLitreM3 } from '../../../domain/units.ts'
+import { type M3, toLitreM3 } from '../../../domain/units.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { type WorkingLine, workingPage } from '../../web/pages/working.ts'
@@ -98,17 +99,17 @@ function releasedLines(desk: Desk, { start, weir, results }: Released): WorkingL
   ]
 }
 
-function line({ t, format }: Desk, key: string, volumeM3: number, href?: string): WorkingLine {
+function line({ t, format }: Desk, key: string, volumeM3: M3, href?: string): WorkingLine {
   const told = { label: t(key), value: `${format.toLitre(toLitreM3(volumeM3))} ${t('layout.unit-m3')}` }
   return href ? { ...told, href } : told
 }
 
 /** Never more than there is. */
-function tenth({ format }: Desk, volumeM3: number): string {
+function tenth({ format }: Desk, volumeM3: M3): string {
   return format.tenth(Math.floor(volumeM3 * 10 + 1e-6) / 10)
 }
 
-function ofWeir({ pumps }: WeekInputs, turns: readonly PlannedTurn[], weirId: string): PlannedTurn[] {
+function ofWeir({ pumps }: WeekInputs, turns: readonly PlannedTurn[], weirId: Id<'weir'>): PlannedTurn[] {
   return turns.filter((turn) => pumps.some((pump) => pump.id === turn.pumpId && pump.weirId === weirId))
 }
 

@@ -1,6 +1,8 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekRule } from '../../../domain/rotation/week/inputs.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { needsByWeir } from '../../../domain/water/path/needs.ts'
 import { type PlotAhead, plotsAhead } from '../../crops/season/ahead-state.ts'
 import type { Database } from '../../database/connection.ts'
@@ -8,8 +10,8 @@ import { type OutletsOf, plotOutlets } from '../../works/pump/weirs-store.ts'
 
 /** What a plot's root zones lack this week; null where that cannot be said. */
 export interface KnownNeed {
-  plotId: string
-  need: { likelyM3: number } | null
+  plotId: Id<'plot'>
+  need: { likelyM3: M3 } | null
 }
 
 interface Asked {
@@ -36,7 +38,7 @@ export async function weirNeeds(db: Database, asked: Asked): Promise<Map<string,
   return new Map([...byArea, ...planned])
 }
 
-function withNow(plannedM3: readonly number[], nowM3: number | undefined): number[] {
+function withNow(plannedM3: readonly number[], nowM3: M3 | undefined): number[] {
   return nowM3 === undefined ? [...plannedM3] : [nowM3, ...plannedM3.slice(1)]
 }
 
@@ -53,6 +55,6 @@ function byWeir(
 }
 
 /** The spare part is water that is booked later: what the path carries must hold it beside the plots' need. */
-export function withSpare(needM3: number, { sparePart }: Pick<WeekRule, 'sparePart'>, drinkingM3: number): number {
+export function withSpare(needM3: M3, { sparePart }: Pick<WeekRule, 'sparePart'>, drinkingM3: M3): number {
   return needM3 > 0 ? (needM3 + sparePart * drinkingM3) / (1 - sparePart) : 0
 }

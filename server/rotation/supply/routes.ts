@@ -1,4 +1,5 @@
 import type { WeekPath, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -50,7 +51,7 @@ function releaseLines(
 ): WorkingLine[] {
   const { t } = desk
   const { path, basis, weeksLeft } = working
-  const m3 = (volumeM3: number) => `${desk.format.volume(volumeM3)} ${t('layout.unit-m3')}`
+  const m3 = (volumeM3: M3) => `${desk.format.volume(volumeM3)} ${t('layout.unit-m3')}`
   const grade = t(`rotation.release-grade-${working.grade}`)
   const available = basis
     ? t('rotation.release-available-basis', { basis: t(`rotation.release-basis-${basis}`), grade })
@@ -75,7 +76,7 @@ function releaseLines(
 
 /** Where the water goes on this path; the parts of what stands above the floor add up to it. */
 function pathLines(path: WeekPath, { t, format: f }: Desk): WorkingLine[] {
-  const line = (key: string, volumeM3: number, values: Values = {}): WorkingLine => ({
+  const line = (key: string, volumeM3: M3, values: Values = {}): WorkingLine => ({
     label: t(`rotation.release-${key}`, values),
     value: `${f.volume(volumeM3)} ${t('layout.unit-m3')}`,
   })

@@ -1,5 +1,6 @@
-import { daysBetween } from '../../../domain/calendar.ts'
+import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterState } from '../../water/storage/state.ts'
@@ -13,7 +14,7 @@ import { openTurns } from '../outcome/waiting-store.ts'
  */
 export async function takenBeforeWeek(
   db: Database,
-  { states, weekStartOn, today }: { states: readonly WaterState[]; weekStartOn: string; today: string },
+  { states, weekStartOn, today }: { states: readonly WaterState[]; weekStartOn: CalendarDate; today: string },
 ): Promise<Map<string, number>> {
   const read = states.flatMap(({ reading }) => (reading ? [reading.readOn] : []))
   if (read.length === 0) return new Map()
@@ -38,6 +39,6 @@ export async function takenBeforeWeek(
   )
 }
 
-function volumeOf({ volumeM3 }: { volumeM3: number }): number {
+function volumeOf({ volumeM3 }: { volumeM3: M3 }): number {
   return volumeM3
 }

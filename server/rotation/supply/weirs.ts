@@ -1,6 +1,8 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekPath, WeekRule, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { levelAtM, type StorageModel } from '../../../domain/water/path/store.ts'
 import { type StorePath, storePath } from '../../../domain/water/path/store-path.ts'
 import type { Database } from '../../database/connection.ts'
@@ -40,7 +42,7 @@ type Before = { path: WeekPath; weekStartOn: CalendarDate } | null
 interface Given {
   state: WaterState
   needsM3: readonly number[]
-  takenM3: number
+  takenM3: M3
   asked: Asked
   isShut: boolean
   before: Before
@@ -90,7 +92,7 @@ function keptM3({ availableM3, releaseM3 }: StorePath): number {
 
 function frozen(
   { share, bearableShare, parts, firstDryOn, keepUntilOn, weeks }: StorePath,
-  { state, needM3, before }: { state: WaterState; needM3: number; before: Before },
+  { state, needM3, before }: { state: WaterState; needM3: M3; before: Before },
 ): WeekPath {
   const { extraWeeks, rise, store } = state
   return {
@@ -114,7 +116,7 @@ async function weekBefore(db: Database, { group, weekStartOn }: Asked): Promise<
   return last !== undefined && last >= group.seasonStartOn ? findPublishedWeek(db, last) : undefined
 }
 
-function pathBefore(week: PublishedWeek | undefined, weirId: string): Before {
+function pathBefore(week: PublishedWeek | undefined, weirId: Id<'weir'>): Before {
   const path = week?.inputs.weirs.find((one) => one.id === weirId)?.working?.path
   return week && path ? { path, weekStartOn: week.weekStartOn } : null
 }
@@ -126,7 +128,7 @@ function heldBack(given: {
   before: Before
   store: StorageModel
   storage: { waterLevelM: number }
-  weekStartOn: string
+  weekStartOn: CalendarDate
 }) {
   const { before, store, storage, weekStartOn } = given
   if (!before || storage.waterLevelM > levelAtM(store, before.path.storedM3) + RISEN_M) return null

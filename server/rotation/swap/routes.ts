@@ -1,4 +1,5 @@
 import { weekStartOf } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -93,7 +94,7 @@ async function writeConsent(desk: Desk<'id'>) {
 async function consent(
   pen: Pen,
   { params, t }: Desk<'id'>,
-  { plotId, personId }: { plotId: string; personId: string },
+  { plotId, personId }: { plotId: Id<'plot'>; personId: Id<'person'> },
 ) {
   const swap = found((await swapsSince(pen.trx, '0001-01-01')).find((one) => one.id === params.id))
   const { turn } = found(await turnInBook(pen.trx, swap.turnId))

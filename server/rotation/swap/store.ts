@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -10,16 +12,16 @@ type Payer = (typeof PAYERS)[number]
 
 /** Two turns that change places, or one that is given away, as it was proposed. */
 export interface Swap {
-  id: string
-  weekStartOn: string
-  turnId: string
+  id: Id<'swap'>
+  weekStartOn: CalendarDate
+  turnId: Id<'turn'>
   /** Null for a gift. */
-  otherTurnId: string | null
-  toPlotId: string
+  otherTurnId: Id<'turn'> | null
+  toPlotId: Id<'plot'>
   payer: Payer
   byName: string
   at: string
-  consents: { plotId: string; personName: string; writerName: string; at: string }[]
+  consents: { plotId: Id<'plot'>; personName: string; writerName: string; at: string }[]
 }
 
 export async function addSwap(
@@ -37,13 +39,16 @@ export async function addSwap(
 }
 
 /** A holder's word that it is agreed; whoever writes it in for them is kept beside it. */
-export async function addConsent(pen: Pen, consent: { swapId: string; plotId: string; personId: string }) {
+export async function addConsent(
+  pen: Pen,
+  consent: { swapId: Id<'swap'>; plotId: Id<'plot'>; personId: Id<'person'> },
+) {
   const row = { swapId: consent.swapId, plotId: consent.plotId, personId: consent.personId }
   const forPersonId = consent.personId === pen.writtenBy ? null : consent.personId
   return appendEntry(pen, { kind: 'swap-consent', forPersonId }, { swapConsent: [row] })
 }
 
-export async function swapsSince(db: Database, weekStartOn: string): Promise<Swap[]> {
+export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promise<Swap[]> {
   const rows = await db
     .selectFrom('turnSwap')
     .innerJoin('entry', 'entry.id', 'turnSwap.entryId')
@@ -98,9 +103,9 @@ export async function addSwapped(pen: Pen, swapped: SwappedTurn): Promise<void> 
 }
 
 interface SwappedTurn {
-  swapId: string
-  payerPlotId: string
-  weekStartOn: string
+  swapId: Id<'swap'>
+  payerPlotId: Id<'plot'>
+  weekStartOn: CalendarDate
   was: PlannedTurn
   bookId: string
   now: PlannedTurn
@@ -109,8 +114,8 @@ interface SwappedTurn {
 
 /** Who pays for a turn that came by a swap or a gift. */
 export interface SwapPayer {
-  plotId: string
-  swapId: string
+  plotId: Id<'plot'>
+  swapId: Id<'swap'>
 }
 
 /**
@@ -118,7 +123,7 @@ export interface SwapPayer {
  * turn was moved, cut or shared anew since, the agreement follows it; of several swaps the last one counts. Null where no
  * swap says anything: then the plot that takes the water pays.
  */
-export async function payerOfTurn(db: Database, turnId: string): Promise<SwapPayer | null> {
+export async function payerOfTurn(db: Database, turnId: Id<'turn'>): Promise<SwapPayer | null> {
   let id: string | null = turnId
   while (id !== null) {
     const step: PayerStep | undefined = await payerStep(db, id)
@@ -129,13 +134,13 @@ export async function payerOfTurn(db: Database, turnId: string): Promise<SwapPay
 }
 
 interface PayerStep {
-  payerPlotId: string | null
-  swapId: string | null
+  payerPlotId: Id<'plot'> | null
+  swapId: Id<'swap'> | null
   /** The turn that this one took the place of. */
   beforeId: string | null
 }
 
-function payerStep(db: Database, turnId: string): Promise<PayerStep | undefined> {
+function payerStep(db: Database, turnId: Id<'turn'>): Promise<PayerStep | undefined> {
   return db
     .selectFrom('turn')
     .leftJoin('swappedTurn', 'swappedTurn.turnId', 'turn.id')

@@ -1,6 +1,7 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { WeekTank } from '../../../domain/rotation/week/inputs.ts'
-import { downToLitreM3 } from '../../../domain/units.ts'
+import { downToLitreM3, type M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -11,11 +12,11 @@ import { listTanks, type Tank } from '../../works/tank/store.ts'
 const READING_HOLDS_DAYS = 7
 
 export interface TankUse {
-  fromOn: string
+  fromOn: CalendarDate
   /** The clock hours set for its turns, over midnight where the first is later; null for all outside the pump's. */
   fromHour: number | null
   toHour: number | null
-  keptM3: number
+  keptM3: M3
   servesStand: boolean
 }
 
@@ -41,7 +42,7 @@ export async function tankUsesOn(db: Database, on: string): Promise<Map<string, 
   return found
 }
 
-export async function setTankUse(pen: Pen, { tankId, ...use }: TankUse & { tankId: string }): Promise<string> {
+export async function setTankUse(pen: Pen, { tankId, ...use }: TankUse & { tankId: Id<'tank'> }): Promise<string> {
   const row = {
     tankId,
     fromOn: use.fromOn,
@@ -56,7 +57,7 @@ export async function setTankUse(pen: Pen, { tankId, ...use }: TankUse & { tankI
 /** The tanks that feed outlets by gravity in a week, as it is frozen with them; none while no outlet hangs on one. */
 export async function weekTanks(
   db: Database,
-  { weekStartOn, today }: { weekStartOn: string; today: string },
+  { weekStartOn, today }: { weekStartOn: CalendarDate; today: string },
 ): Promise<{ tanks: WeekTank[]; fed: Map<string, string> }> {
   const fed = await tankOutletsOn(db, weekStartOn)
   const feeding = new Set([...fed.values()].map(({ tankId }) => tankId))
@@ -106,7 +107,7 @@ function hoursOf({ fromHour, toHour }: Pick<TankUse, 'fromHour' | 'toHour'>): We
 /** The last level of each tank before the week begins, unless it is too old to count on. */
 export async function lastTankLevels(
   db: Database,
-  { weekStartOn, today }: { weekStartOn: string; today: string },
+  { weekStartOn, today }: { weekStartOn: CalendarDate; today: string },
 ): Promise<Map<string, Level>> {
   const rows = await db
     .selectFrom('tankReading')

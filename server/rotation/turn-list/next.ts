@@ -1,4 +1,5 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { turnList } from '../../../domain/rotation/turn-list.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../../works/pump/store.ts'
@@ -16,7 +17,7 @@ type Served = { name: string; on: string }
  */
 export async function servedBefore(
   db: Database,
-  { pumpId, fromOn, on, today }: { pumpId: string; fromOn: string; on: string; today: string },
+  { pumpId, fromOn, on, today }: { pumpId: Id<'pump'>; fromOn: CalendarDate; on: string; today: string },
 ): Promise<Served[]> {
   const ticked = (await servedSince(db, pumpId, fromOn)).filter((one) => one.on < on)
   const weeks = (await publishedWeeks(db)).filter(
@@ -42,9 +43,9 @@ export async function servedBefore(
 /** For each pump that goes by list: the next names when a week begins. */
 export async function weekLists(
   db: Database,
-  { weekStartOn, today }: { weekStartOn: string; today: string },
-): Promise<{ pumpId: string; plotIds: string[] }[]> {
-  const lists: { pumpId: string; plotIds: string[] }[] = []
+  { weekStartOn, today }: { weekStartOn: CalendarDate; today: string },
+): Promise<{ pumpId: Id<'pump'>; plotIds: Id<'plot'>[] }[]> {
+  const lists: { pumpId: Id<'pump'>; plotIds: Id<'plot'>[] }[] = []
   for (const { id: pumpId } of await listPumps(db, weekStartOn)) {
     const list = await turnListOn(db, pumpId, weekStartOn)
     if (!list) continue

@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { type PauseCause, turnList } from '../../../domain/rotation/turn-list.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -92,8 +93,8 @@ async function writeList(desk: Desk<'pumpId'>) {
 function plotsOfLines(
   typed: string,
   plots: readonly Plot[],
-): { plotIds: string[] } | { wrong: string; why: 'no-such-plot' | 'plot-twice' } {
-  const plotIds: string[] = []
+): { plotIds: Id<'plot'>[] } | { wrong: string; why: 'no-such-plot' | 'plot-twice' } {
+  const plotIds: Id<'plot'>[] = []
   for (const number of typed.split(/[\s,;]+/).filter(Boolean)) {
     const plot = plots.find((one) => String(one.number) === number)
     if (!plot) return { wrong: number, why: 'no-such-plot' }

@@ -1,4 +1,5 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { ListPause, PauseCause } from '../../../domain/rotation/turn-list.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
@@ -7,13 +8,13 @@ import { stoppedByFaults } from '../../works/fault/store.ts'
 
 export interface TurnList {
   id: string
-  fromOn: string
+  fromOn: CalendarDate
   perDay: number
-  plotIds: string[]
+  plotIds: Id<'plot'>[]
 }
 
 /** The list by which a pump's turns go on a day; undefined where they go by the week's plan alone. */
-export async function turnListOn(db: Database, pumpId: string, on: string): Promise<TurnList | undefined> {
+export async function turnListOn(db: Database, pumpId: Id<'pump'>, on: string): Promise<TurnList | undefined> {
   const rows = await db
     .selectFrom('turnList')
     .innerJoin('entry', 'entry.id', 'turnList.entryId')
@@ -34,7 +35,7 @@ export async function turnListOn(db: Database, pumpId: string, on: string): Prom
 
 export async function addTurnList(
   pen: Pen,
-  list: { pumpId: string; fromOn: string; perDay: number; plotIds: readonly string[] },
+  list: { pumpId: Id<'pump'>; fromOn: CalendarDate; perDay: number; plotIds: readonly string[] },
 ): Promise<string> {
   const head = { pumpId: list.pumpId, fromOn: list.fromOn, perDay: list.perDay }
   const places = list.plotIds.map((plotId, at) => ({ place: at + 1, plotId }))
@@ -42,7 +43,7 @@ export async function addTurnList(
 }
 
 /** Who was served from a pump's list since it began, first to last. */
-export async function servedSince(db: Database, pumpId: string, fromOn: string) {
+export async function servedSince(db: Database, pumpId: Id<'pump'>, fromOn: CalendarDate) {
   return db
     .selectFrom('turnListServed')
     .innerJoin('entry', 'entry.id', 'turnListServed.entryId')
@@ -55,12 +56,15 @@ export async function servedSince(db: Database, pumpId: string, fromOn: string) 
     .execute()
 }
 
-export async function addServed(pen: Pen, { pumpId, plotId, on }: { pumpId: string; plotId: string; on: string }) {
+export async function addServed(
+  pen: Pen,
+  { pumpId, plotId, on }: { pumpId: Id<'pump'>; plotId: Id<'plot'>; on: string },
+) {
   return appendEntry(pen, { kind: 'turn-list-served' }, { turnListServed: [{ pumpId, plotId, onDate: on }] })
 }
 
 /** The pauses that were written of any list. */
-export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId: string })[]> {
+export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId: Id<'pump'> })[]> {
   const rows = await db
     .selectFrom('turnListPause')
     .select(['pumpId', 'fromOn', 'untilOn', 'cause', 'words'])
@@ -71,7 +75,7 @@ export async function pausesWritten(db: Database): Promise<(ListPause & { pumpId
 }
 
 /** Pauses of a pump's list, with the days without turns that the committee has named and those of a fault. */
-export async function pausesOf(db: Database, pumpId: string): Promise<ListPause[]> {
+export async function pausesOf(db: Database, pumpId: Id<'pump'>): Promise<ListPause[]> {
   const named = (await pausesWritten(db)).filter((pause) => pause.pumpId === pumpId)
   const days = await db
     .selectFrom('noTurnDay')
@@ -84,7 +88,7 @@ export async function pausesOf(db: Database, pumpId: string): Promise<ListPause[
 }
 
 /** Days on which a fault stops the whole pump pause its list too. */
-async function faultPauses(db: Database, pumpId: string): Promise<ListPause[]> {
+async function faultPauses(db: Database, pumpId: Id<'pump'>): Promise<ListPause[]> {
   const stopped = (await stoppedByFaults(db)).filter(({ fault }) => fault.pumpId === pumpId && fault.outletId === null)
   return stopped.map(({ fromOn, untilOn, fault }) => ({
     fromOn,
@@ -95,7 +99,7 @@ async function faultPauses(db: Database, pumpId: string): Promise<ListPause[]> {
 }
 
 /** A pause whose end comes later is written again with the same first day; the last one counts through `correctsId`. */
-export async function addPause(pen: Pen, pumpId: string, pause: ListPause, ends: string | null): Promise<string> {
+export async function addPause(pen: Pen, pumpId: Id<'pump'>, pause: ListPause, ends: string | null): Promise<string> {
   const { fromOn, untilOn, cause, words } = pause
   const row = { pumpId, fromOn, untilOn, cause, words }
   const head = ends ? { correctsId: ends, reason: words ?? cause } : {}
@@ -103,7 +107,7 @@ export async function addPause(pen: Pen, pumpId: string, pause: ListPause, ends:
 }
 
 /** The pause of a pump's list that has no end yet. */
-export async function openPause(db: Database, pumpId: string) {
+export async function openPause(db: Database, pumpId: Id<'pump'>) {
   return db
     .selectFrom('turnListPause')
     .select(['entryId as id', 'fromOn', 'cause', 'words'])

@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import { holderOverlaps } from '../../../domain/rotation/draft/holder-overlaps.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
@@ -9,7 +10,7 @@ import type { ShownWeek } from './view.ts'
 /** One change by hand in words, with what still has to be done about it. */
 interface ChangeLine {
   id: string
-  plotId: string
+  plotId: Id<'plot'>
   words: string
   reason: string
   byName: string

@@ -1,4 +1,5 @@
-import { weekEndOn } from '../../../domain/calendar.ts'
+import { type CalendarDate, weekEndOn } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
@@ -21,7 +22,7 @@ export interface Problem {
 export type ListedTurn = BookedTurn & { missed: OutcomeCause | null }
 
 interface WeekFound {
-  weekStartOn: string
+  weekStartOn: CalendarDate
   week: ShownWeek | null
   lateFaults: LateStandstill[]
   /** Of a published week, with what later changes brought in. */
@@ -88,7 +89,7 @@ function withOpenDays(today: string) {
   return (late: LateStandstill) => ({ ...late, openDays: late.days.filter((day) => day >= today) })
 }
 
-function plotNumber({ plots }: WeekInputs, plotId: string): number | '' {
+function plotNumber({ plots }: WeekInputs, plotId: Id<'plot'>): number | '' {
   return plots.find((plot) => plot.id === plotId)?.number ?? ''
 }
 

@@ -1,4 +1,5 @@
 import { addDays, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
 import { checkChangedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
@@ -70,7 +71,7 @@ function refusalWords({ judge, code, values }: WeekProblem): Problem {
 }
 
 function unsignedWords({ plots }: WeekInputs) {
-  return ({ plotId }: { plotId: string }): Problem => ({
+  return ({ plotId }: { plotId: Id<'plot'> }): Problem => ({
     key: 'turns.needs-second-name',
     values: { plot: plots.find((plot) => plot.id === plotId)?.number ?? '' },
   })

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { isCalendarDate } from '../../../domain/calendar.ts'
+import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type PlannedShare, planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { weekFills } from '../../../domain/rotation/draft/tanks.ts'
@@ -27,7 +27,7 @@ export interface ShownWeek {
 
 export async function shownWeek(
   db: Database,
-  { group, weekStartOn, today }: { group: Group; weekStartOn: string; today: string },
+  { group, weekStartOn, today }: { group: Group; weekStartOn: CalendarDate; today: string },
 ): Promise<ShownWeek | null> {
   const published = await findPublishedWeek(db, weekStartOn)
   if (published) {
@@ -45,7 +45,7 @@ export async function shownWeek(
 }
 
 /** The week of an address; 404 where no week can begin or be planned on that day. */
-export async function weekOr404({ db, group, today }: Desk, weekStartOn: string): Promise<ShownWeek> {
+export async function weekOr404({ db, group, today }: Desk, weekStartOn: CalendarDate): Promise<ShownWeek> {
   found(isCalendarDate(weekStartOn) || undefined)
   return found((await shownWeek(db, { group, weekStartOn, today })) ?? undefined)
 }

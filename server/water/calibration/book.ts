@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { CalibrationStretch } from '../../../domain/water/calibration/fit.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
@@ -10,7 +11,7 @@ import type { WeirSurvey } from '../sand/description.ts'
 /** One stretch of the book between two settled readings. */
 export interface BookStretch extends CalibrationStretch {
   /** Of what was drawn, the part that people and animals took without a pump. */
-  handDrawnM3: number
+  handDrawnM3: M3
   rainNotWritten: boolean
 }
 
@@ -20,7 +21,7 @@ export interface SandBook {
   /** Days of readings that were passed over, because the pump ran or had stopped less than 8 hours before. */
   unsettledOn: CalendarDate[]
   /** Irrigation of the last four weeks, a week. */
-  weeklyIrrigationM3: number
+  weeklyIrrigationM3: M3
 }
 
 const IRRIGATION_WEEKS = 4
@@ -110,6 +111,6 @@ function join(first: BookStretch, second: BookStretch): BookStretch {
   }
 }
 
-function sum(draws: readonly { volumeM3: number }[]): number {
+function sum(draws: readonly { volumeM3: M3 }[]): number {
   return draws.reduce((total, draw) => total + draw.volumeM3, 0)
 }

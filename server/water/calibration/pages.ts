@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import type { M3 } from '../../../domain/units.ts'
 import { type Calibration, calibrateCurve } from '../../../domain/water/calibration/calibrate.ts'
 import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
 import type { StoreLoss } from '../../../domain/water/path/store.ts'
@@ -34,7 +35,7 @@ export function digestOfFit({ rows, loss }: Fitted): string {
 interface CoverBeside {
   before: DaysOfCover
   after: DaysOfCover
-  weeklyIrrigationM3: number
+  weeklyIrrigationM3: M3
 }
 
 /** How many days the water lasts by the old table and by the proposed one; null while a part of it is not known. */

@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -18,7 +19,7 @@ export async function addChamber(pen: Pen, chamber: Omit<Chamber, 'id'>): Promis
 }
 
 /** The chamber as it was described for a day; null while nobody described it. */
-export async function chamberOn(db: Database, weirId: string, on: string): Promise<Chamber | null> {
+export async function chamberOn(db: Database, weirId: Id<'weir'>, on: string): Promise<Chamber | null> {
   const rows = await db
     .selectFrom('chamber')
     .innerJoin('entry', 'entry.id', 'chamber.entryId')
@@ -53,7 +54,7 @@ export async function addRefillTest(pen: Pen, test: Omit<RefillTest, 'id'>): Pro
 }
 
 /** The tests of a weir's chamber up to a day, oldest first. */
-export async function listRefillTests(db: Database, weirId: string, on: string): Promise<RefillTest[]> {
+export async function listRefillTests(db: Database, weirId: Id<'weir'>, on: string): Promise<RefillTest[]> {
   const rows = await db
     .selectFrom('refillTest')
     .innerJoin('entry', 'entry.id', 'refillTest.entryId')

@@ -1,5 +1,7 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { levelAfterTakingM } from '../../../domain/water/sand/level-today.ts'
@@ -15,7 +17,7 @@ const PLAN_WEEKS = 4
 type PlanSource = 'own' | 'drawn' | 'planned' | 'none'
 
 interface WeeklyPlan {
-  volumeM3: number
+  volumeM3: M3
   source: PlanSource
   /** The weeks behind it, newest first. */
   weeks: CalendarDate[]
@@ -27,7 +29,7 @@ export interface CoverState {
   term: CoverTerm | null
   plan: WeeklyPlan
   /** Logged for crops, drunk by count, lost by the sand since the reading; the level is brought forward by it. */
-  since: { days: number; drawnM3: number; drunkM3: number; lostM3: number }
+  since: { days: number; drawnM3: M3; drunkM3: M3; lostM3: M3 }
   levelTodayM: number | null
   /** The weir to which spill and leak go; null for the last, or when that weir's water is not known. */
   feeds: WaterState['weir'] | null
@@ -65,7 +67,9 @@ export async function coverStates(db: Database, { on }: { on: CalendarDate }): P
   return readied.map((one) => ({ ...one, cover: covers.find(({ weirId }) => weirId === one.state.weir.id) ?? null }))
 }
 
-function coverWeirOf(given: Pick<CoverState, 'state' | 'term' | 'plan' | 'since'> & { feedsWeirId: string | null }) {
+function coverWeirOf(
+  given: Pick<CoverState, 'state' | 'term' | 'plan' | 'since'> & { feedsWeirId: Id<'weir'> | null },
+) {
   const { state, term, plan, since, feedsWeirId } = given
   const { storage, survey, weir } = state
   if (storage.cannotSay) throw new RangeError('a weir whose storage is not known has no cover')

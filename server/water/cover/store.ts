@@ -1,14 +1,17 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What a group settles on for looking ahead at one weir. An empty figure is worked out from the book instead. */
 export interface CoverTerm {
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
   /** Part of the loss, 0..1, that reaches the weir below. */
   leakShare: number
-  weeklyPlanM3: number | null
+  weeklyPlanM3: M3 | null
   /** Water that stays in the sand for each millimetre of a day's rain beyond the mark. */
   rechargeM3PerMm: number | null
   words: string | null
@@ -59,7 +62,7 @@ export async function publishedWeekStarts(db: Database): Promise<string[]> {
 }
 
 /** Volumes of the turns planned for a published week, by the weir from which each pump drew on that day. */
-export async function plannedByWeir(db: Database, weekStartOn: string): Promise<Map<string, number>> {
+export async function plannedByWeir(db: Database, weekStartOn: CalendarDate): Promise<Map<string, number>> {
   const rows = await db
     .selectFrom('turn')
     .innerJoin('publishedWeek', 'publishedWeek.entryId', 'turn.entryId')

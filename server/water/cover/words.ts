@@ -1,3 +1,4 @@
+import type { M3 } from '../../../domain/units.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
@@ -63,7 +64,7 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
   const { t } = desk
   const f = desk.format
   const path = `/water/weirs/${weir.id}`
-  const cubic = (m3: number) => `${f.volume(m3)} m³`
+  const cubic = (m3: M3) => `${f.volume(m3)} m³`
   return [
     {
       label: t('outlook.line.level'),

@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
 import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
@@ -35,7 +36,7 @@ type TypedStage = Record<(typeof PLOT_CLASSES)[number], number> & {
   severity: number
   name: string
   words: string
-  weirId: string
+  weirId: Id<'weir'>
   belowLevel: number | null
   belowCoverDays: number | null
   endCondition: string

@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { PlotClass } from '../../../domain/rotation/rule/types.ts'
 import { declaredOn } from '../../../domain/water/drought/declared.ts'
 import type { DroughtStage } from '../../../domain/water/drought/stage.ts'
@@ -12,7 +13,7 @@ export interface NewStage {
   severity: number
   name: string
   words: string
-  weirId: string
+  weirId: Id<'weir'>
   belowLevelM: number | null
   belowCoverDays: number | null
   endCondition: string
@@ -82,14 +83,14 @@ export interface Declaration {
   reason: string
   wasProposed: boolean
   declaredBy: string
-  writtenAt: string
+  writtenAt: Instant
   /** As it was worded when it was declared. */
   stage: Stage
   lift: { id: string; liftedOn: CalendarDate; reason: string; liftedBy: string } | null
 }
 
 interface NewDeclaration {
-  stageId: string
+  stageId: Id<'stage'>
   fromOn: CalendarDate
   reason: string
   /** Whether two readings in a row called for it when it was declared. */
@@ -106,7 +107,7 @@ export async function declareStage(
 
 export async function liftDeclaration(
   pen: Pen,
-  { declarationId, liftedOn, reason }: { declarationId: string; liftedOn: CalendarDate; reason: string },
+  { declarationId, liftedOn, reason }: { declarationId: Id<'declaration'>; liftedOn: CalendarDate; reason: string },
 ): Promise<string> {
   const row = { declarationId, liftedOn, reason }
   return appendEntry(pen, { kind: 'drought-lift' }, { droughtLift: [row] })
@@ -156,7 +157,7 @@ export function inForceOn(declarations: readonly Declaration[], on: CalendarDate
 }
 
 interface DeclaredStage {
-  declarationId: string
+  declarationId: Id<'declaration'>
   /** 1 is the mildest. */
   stage: number
   name: string

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { dueInspections, lastInspections, WEIR_PARTS } from '../../../domain/water/inspection.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -71,10 +73,10 @@ async function writeStrike(desk: Desk<'id'>) {
 }
 
 interface Typed {
-  weirId: string
-  seenOn: string
-  nextOn: string | null
-  inspectorId: string | null
+  weirId: Id<'weir'>
+  seenOn: CalendarDate
+  nextOn: CalendarDate | null
+  inspectorId: Id<'person'> | null
 }
 
 async function problemOf({ db, today }: Desk, { weirId, seenOn, nextOn, inspectorId }: Typed, form: Filled) {

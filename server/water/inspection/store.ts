@@ -1,4 +1,5 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Inspected, PartState, WeirPart } from '../../../domain/water/inspection.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -7,7 +8,7 @@ import type { Database } from '../../database/connection.ts'
 interface NewInspection extends Omit<Inspected, 'seq'> {
   found: string
   toDo: string | null
-  inspectorId: string | null
+  inspectorId: Id<'person'> | null
 }
 
 export interface Inspection extends NewInspection {
@@ -17,7 +18,7 @@ export interface Inspection extends NewInspection {
   weirName: string
   inspectorName: string | null
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
 }
 
 export async function addInspection(pen: Pen, inspection: NewInspection): Promise<string> {

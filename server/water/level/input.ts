@@ -1,17 +1,19 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
 import { localDate, localInstant } from '../../web/pages/visit.ts'
 import type { NewReading, WrittenReading } from './store.ts'
 
 export interface LevelInput {
-  weirId: string
-  readOn: string
-  readAt: string
+  weirId: Id<'weir'>
+  readOn: CalendarDate
+  readAt: Instant
   depth: number
   pumpRunning: boolean
-  pumpOffOn: string | null
-  pumpOffAt: string | null
+  pumpOffOn: CalendarDate | null
+  pumpOffAt: Instant | null
   flowSeen: boolean
-  readerId: string | null
+  readerId: Id<'person'> | null
   remark: string | null
 }
 

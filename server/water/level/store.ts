@@ -1,3 +1,5 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { waterLevelFromReadingM } from '../../../domain/water/level.ts'
 import type { LevelReading } from '../../../domain/water/sand/storage-now.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -11,18 +13,18 @@ export interface Reading {
   /** Its entry's id and place in the book. */
   id: string
   seq: number
-  weirId: string
-  readOn: string
+  weirId: Id<'weir'>
+  readOn: CalendarDate
   /** Local clock time, `06:30`. */
-  readAt: string
+  readAt: Instant
   /** The same moment as a UTC instant. */
-  happenedAt: string
+  happenedAt: Instant
   /** Centimetres from the fixed mark down to the water. */
   depthCm: number
-  readerId: string | null
+  readerId: Id<'person'> | null
   readerName: string | null
   /** UTC instant; the moment of the reading itself when the pump was running; null when nobody wrote it. */
-  pumpOffSinceAt: string | null
+  pumpOffSinceAt: Instant | null
   /** 0 while the pump runs, null when nobody wrote it. */
   hoursSincePumping: number | null
   flowSeen: boolean
@@ -32,9 +34,9 @@ export interface Reading {
 }
 
 interface ReadingFilter {
-  weirId?: string
-  fromOn?: string
-  toOn?: string
+  weirId?: Id<'weir'>
+  fromOn?: CalendarDate
+  toOn?: CalendarDate
 }
 
 /** The readings that stand, oldest first; those of one day by clock and then by the order of writing. */
@@ -59,7 +61,7 @@ export async function latestReadings(db: Database, on: string): Promise<Map<stri
 }
 
 export interface WrittenReading extends Reading {
-  writtenAt: string
+  writtenAt: Instant
   writtenByName: string
   reason: string | null
   /** The reading that this one corrects, and the one that corrects it. */
@@ -87,14 +89,14 @@ export async function findReading(db: Database, id: string): Promise<WrittenRead
 }
 
 export interface NewReading {
-  weirId: string
-  readOn: string
-  readAt: string
+  weirId: Id<'weir'>
+  readOn: CalendarDate
+  readAt: Instant
   /** UTC instant of the reading. */
-  happenedAt: string
+  happenedAt: Instant
   depthCm: number
-  readerId: string | null
-  pumpOffSinceAt: string | null
+  readerId: Id<'person'> | null
+  pumpOffSinceAt: Instant | null
   flowSeen: boolean
   remark: string | null
   /** For a correction: the reading that it replaces, and why. */

@@ -1,4 +1,6 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
 import {
   fitRecession,
@@ -21,10 +23,10 @@ import type { BookStretch } from '../calibration/book.ts'
 export const OPEN_WATER_OVER_REFERENCE = 1.05
 
 export interface BookRest extends Rest {
-  fromOn: string
-  toOn: string
+  fromOn: CalendarDate
+  toOn: CalendarDate
   fallCm: number
-  handDrawnM3: number
+  handDrawnM3: M3
 }
 
 /** A careful reading errs by about a centimetre, so putting back no more than that hides nothing. */
@@ -49,7 +51,7 @@ export function restsOf(stretches: readonly BookStretch[], body: SandBody): Book
     })
 }
 
-function levelWithBackM(body: SandBody, waterLevelM: number, volumeM3: number): number {
+function levelWithBackM(body: SandBody, waterLevelM: number, volumeM3: M3): number {
   const storageM3 = drainableStorageM3({ body, waterLevelM }).likelyM3 + volumeM3
   return waterLevelForStorageM({ body, storageM3 }) ?? body.crestLevelM
 }
@@ -61,7 +63,7 @@ interface SandLossFound {
   waterTableDepthM: number
   specificYield: number
   /** The same fall as a volume at that level. */
-  dailyLossM3: number
+  dailyLossM3: M3
   openWaterMm: number | null
   sandEvaporationMm: number | null
   /** Null without the weather of those days, or with water standing on the sand. */

@@ -1,4 +1,6 @@
-import { daysBetween } from '../../../domain/calendar.ts'
+import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { outlookChart } from '../../../domain/water/outlook/chart.ts'
 import type { StorageOutlook } from '../../../domain/water/outlook/outlook.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -27,7 +29,7 @@ function everyWeek<T>(days: readonly T[]): T[] {
   return days.filter((_, day) => day % 7 === 0 || day === days.length - 1)
 }
 
-function ofBands(outlook: Bands, weirId: string, { format: f, locale }: Desk) {
+function ofBands(outlook: Bands, weirId: Id<'weir'>, { format: f, locale }: Desk) {
   const { bands, chanceAboveReserve, firstBelow } = outlook.weirs.find((one) => one.weirId === weirId)!
   const { t } = locale
   const line = (name: string, key: 'tenM3' | 'fiftyM3' | 'ninetyM3' | 'reserveM3') => ({
@@ -64,7 +66,7 @@ function firstBelowSentence({ tenOn, fiftyOn, ninetyOn }: FirstBelow, f: Desk['f
   return { key: 'outlook.below.ninety', values: { ...values, ninety: f.date(ninetyOn) } }
 }
 
-function ofYears(outlook: Years, weirId: string, { format: f, locale }: Desk) {
+function ofYears(outlook: Years, weirId: Id<'weir'>, { format: f, locale }: Desk) {
   const { t } = locale
   const years = outlook.years.map(({ name, weirs }) => ({ name, ...weirs.find((one) => one.weirId === weirId)! }))
   const { reserveM3 } = outlook.weirs.find((one) => one.weirId === weirId)!
@@ -92,7 +94,7 @@ function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f 
   const { plan } = cover
   const planned: Sentence[] =
     plan.source === 'none' ? [] : [{ key: 'outlook.safe.plan', values: { volume: f.volume(plan.volumeM3) } }]
-  const down = (m3: number) => f.whole(Math.floor(m3))
+  const down = (m3: M3) => f.whole(Math.floor(m3))
   if (safe.kind === 'quantile') {
     const key = safe.safeWeeklyM3 < 1 ? 'outlook.safe.nothing' : 'outlook.safe.quantile'
     return [{ key, values: { volume: down(safe.safeWeeklyM3), tens: f.one(holdsIn * 10) } }, ...planned]
@@ -102,7 +104,7 @@ function safeSentences({ safe, cover }: WeirAhead, holdsIn: number, { format: f 
 }
 
 /** Everything that the outlook rests on. */
-export function outlookLines(found: OutlookState, desk: Desk, seasonEndOn: string): WorkingLine[] {
+export function outlookLines(found: OutlookState, desk: Desk, seasonEndOn: CalendarDate): WorkingLine[] {
   const { rain, setting, isSet, weirs, rechargeFromMm } = found
   const { t } = desk
   const f = desk.format

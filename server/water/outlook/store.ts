@@ -1,9 +1,10 @@
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface OutlookSetting {
-  fromOn: string
+  fromOn: CalendarDate
   /** Part of the seasons, 0..1, in which the steady weekly volume must hold. */
   holdsIn: number
   seed: number
@@ -38,7 +39,7 @@ export interface RainRecordYear {
 export interface RainRecord {
   id: string
   source: string
-  writtenAt: string
+  writtenAt: Instant
   writerName: string
   years: RainRecordYear[]
 }

@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
 import { missingForReserve, type WaterState } from '../storage/state.ts'
@@ -55,7 +56,7 @@ function termLines(state: WaterState, { t, format: f }: Desk): WorkingLine[] {
       href: `/water/weirs/${weir.id}/storage`,
     })
   if (!reserve) return lines
-  const cubic = (m3: number) => `${f.volume(m3)} m³`
+  const cubic = (m3: M3) => `${f.volume(m3)} m³`
   lines.push(
     {
       label: t('water.working.days-to-rain', { date: f.date(addDays(on, reserve.days)), weeks: state.extraWeeks }),

@@ -1,4 +1,6 @@
 import type { Selectable } from 'kysely'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Sediment } from '../../../domain/water/data/specific-yield.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
@@ -10,7 +12,7 @@ import { listProbedSurveys, type ProbedSurvey } from './survey-store.ts'
 import { isAccepted, listTables, type WrittenTable } from './table-store.ts'
 
 /** Every dated description, of one weir or of all, oldest first; on the same day the later written comes last. */
-export async function listSurveys(db: Database, weirId?: string): Promise<WeirSurvey[]> {
+export async function listSurveys(db: Database, weirId?: Id<'weir'>): Promise<WeirSurvey[]> {
   const rows = await db
     .selectFrom('weirSurvey')
     .innerJoin('entry', 'entry.id', 'weirSurvey.entryId')
@@ -38,8 +40,8 @@ export async function listSurveys(db: Database, weirId?: string): Promise<WeirSu
 
 interface Dated {
   seq: number
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
 }
 
 interface Change extends Dated {
@@ -75,7 +77,7 @@ export async function surveysOn(db: Database, on: string): Promise<Map<string, W
 }
 
 /** Of the surveys of one weir, the one in force on a day. */
-export function surveyInForce(surveys: readonly WeirSurvey[], weirId: string, on: string): WeirSurvey | null {
+export function surveyInForce(surveys: readonly WeirSurvey[], weirId: Id<'weir'>, on: string): WeirSurvey | null {
   const own = surveys.filter((survey) => survey.weirId === weirId)
   return (
     inForce(
@@ -86,8 +88,8 @@ export function surveyInForce(surveys: readonly WeirSurvey[], weirId: string, on
 }
 
 interface NewSurvey extends SurveyMeasures {
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
 }
 
 interface NewWeir extends Omit<NewSurvey, 'weirId'> {

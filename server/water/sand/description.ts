@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { type Sediment, specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import {
@@ -42,14 +44,14 @@ export interface SurveyMeasures extends SandLevels, TapeMeasures {}
 export interface WeirSurvey extends SandLevels {
   entryId: string
   seq: number
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
   change: 'survey' | 'table' | 'loss'
   /** The day on which the loss without pumping was settled. */
-  lossSettledOn: string
+  lossSettledOn: CalendarDate
   /** The survey on which it stands, and its day. */
-  surveyId: string
-  surveyedOn: string
+  surveyId: Id<'survey'>
+  surveyedOn: CalendarDate
   /** One of the two is there: the wall's measures, or lines of probe holes. */
   tape: TapeMeasures | null
   probed: ProbedSand | null

@@ -1,10 +1,12 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewSandLoss {
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
   /** Below zero where the banks give water back. */
   lossCmPerDay: number
   words: string
@@ -20,7 +22,7 @@ export async function setSandLoss(pen: Pen, { weirId, fromOn, lossCmPerDay, word
   return appendEntry(pen, { kind: 'sand-loss' }, { sandLoss: [row] })
 }
 
-export async function listSandLosses(db: Database, weirId?: string): Promise<SandLoss[]> {
+export async function listSandLosses(db: Database, weirId?: Id<'weir'>): Promise<SandLoss[]> {
   const rows = await db
     .selectFrom('sandLoss')
     .innerJoin('entry', 'entry.id', 'sandLoss.entryId')

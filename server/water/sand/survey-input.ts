@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
 import type { SurveyMeasures, TapeMeasures, WeirSurvey } from './description.ts'
 import type { SurveyForm } from './tape-forms.ts'
@@ -8,7 +9,7 @@ type Read<F extends { fields: Record<string, { schema: import('zod').z.ZodType }
 type SurveyInput = Read<typeof SurveyForm>
 
 /** The measures as the book keeps them; a slope is typed in per cent and kept as metres per metre. */
-export function surveyOfInput(input: SurveyInput): SurveyMeasures & { fromOn: string } {
+export function surveyOfInput(input: SurveyInput): SurveyMeasures & { fromOn: CalendarDate } {
   return {
     fromOn: input.fromOn,
     crestLevelM: input.crestLevel,

@@ -1,4 +1,6 @@
 import { group } from 'd3-array'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { type Sediment, specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import type { CrossSection, SandLayer } from '../../../domain/water/sand/body.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -19,8 +21,8 @@ export interface ProbedSand {
 }
 
 export interface NewProbedSurvey extends ProbedSand {
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
   crestLevelM: number
   offTakeAboveBedM: number
   markAboveCrestM: number
@@ -56,7 +58,7 @@ export async function addProbedSurvey(pen: Pen, survey: NewProbedSurvey): Promis
 }
 
 /** Every standing probed survey, of one weir or of all. */
-export async function listProbedSurveys(db: Database, weirId?: string): Promise<ProbedSurvey[]> {
+export async function listProbedSurveys(db: Database, weirId?: Id<'weir'>): Promise<ProbedSurvey[]> {
   const rows = await db
     .selectFrom('probedSurvey')
     .innerJoin('entry', 'entry.id', 'probedSurvey.entryId')

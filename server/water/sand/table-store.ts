@@ -1,4 +1,6 @@
 import { group } from 'd3-array'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Calibration } from '../../../domain/water/calibration/calibrate.ts'
 import type { EvidenceGrade, LevelVolumeRow } from '../../../domain/water/sand/body.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
@@ -9,13 +11,13 @@ import type { Database } from '../../database/connection.ts'
 export type TableWorking = Pick<
   Extract<Calibration, { refused: null }>,
   'readings' | 'fallCm' | 'bands' | 'loss' | 'residualCm'
-> & { fromOn: string; toOn: string }
+> & { fromOn: CalendarDate; toOn: CalendarDate }
 
 interface NewTable {
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
   /** The survey under which it was made; a later survey ends it. */
-  surveyId: string
+  surveyId: Id<'survey'>
   answer: 'accept' | 'decline'
   grade: EvidenceGrade
   /** The loss that was fitted with it; null where the table says nothing of it. */
@@ -33,9 +35,9 @@ interface NewTable {
 export interface WrittenTable extends NewTable {
   id: string
   seq: number
-  writerId: string
+  writerId: Id<'person'>
   writerName: string
-  writtenAt: string
+  writtenAt: Instant
   approval: Approval | null
   /** The decision that took the place of this one, and the name under that. */
   declinedById: string | null
@@ -70,7 +72,7 @@ export async function addTable(pen: Pen, table: NewTable): Promise<string> {
 }
 
 /** Every decision on a table, with or without its second name, the declined too, in the order of writing. */
-export async function listTables(db: Database, weirId?: string): Promise<WrittenTable[]> {
+export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<WrittenTable[]> {
   const rows = await db
     .selectFrom('levelVolumeTable')
     .innerJoin('entry', 'entry.id', 'levelVolumeTable.entryId')

@@ -1,4 +1,6 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
 import type { SeenStretch } from '../../../domain/water/path/loss-rise.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
@@ -11,14 +13,14 @@ import type { Reading } from '../level/store.ts'
 const DAYS_LOOKED_BACK = 60
 
 export interface DrawnDay {
-  weirId: string
+  weirId: Id<'weir'>
   onDate: string
   use: string
-  volumeM3: number
+  volumeM3: M3
 }
 
 /** What the log says was drawn, from a day on up to another, both included. */
-export async function drawnBetween(db: Database, fromOn: string, toOn: string): Promise<DrawnDay[]> {
+export async function drawnBetween(db: Database, fromOn: CalendarDate, toOn: CalendarDate): Promise<DrawnDay[]> {
   return db
     .selectFrom('abstraction')
     .select(['weirId', 'onDate', 'use', 'volumeM3'])
@@ -56,7 +58,7 @@ interface OfWeir {
   body: SandBody
   /** Of one weir, oldest first. */
   readings: readonly Reading[]
-  dailyDrinkingM3: number
+  dailyDrinkingM3: M3
   book: SeenBook
 }
 
@@ -100,7 +102,7 @@ function isCalm(reading: Reading): boolean {
 }
 
 /** What people drink is taken from their count, since few write every jerrycan. */
-function forCropsM3({ drawn }: SeenBook, weirId: string, isWithin: (day: CalendarDate) => boolean): number {
+function forCropsM3({ drawn }: SeenBook, weirId: Id<'weir'>, isWithin: (day: CalendarDate) => boolean): number {
   const forCrops = drawn.filter(
     (draw) => draw.weirId === weirId && draw.use !== 'drinking' && draw.use !== 'stock' && isWithin(draw.onDate),
   )

@@ -1,4 +1,5 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { USUAL_RAIN_MARK_MM } from '../../../domain/water/balance/input.ts'
 import type { LossByLevel } from '../../../domain/water/path/loss-by-level.ts'
 import { type LossRise, lossRise } from '../../../domain/water/path/loss-rise.ts'
@@ -35,7 +36,7 @@ export interface WaterState {
   storage: StorageNow
   users: WaterUserSet | null
   /** Null while nobody has counted who drinks there. */
-  dailyDrinkingM3: number | null
+  dailyDrinkingM3: M3 | null
   /** The measured loss with the level to which it belongs; null while nobody has described the sand. */
   loss: LossByLevel | null
   /** By which the path of the store steps; null likewise. */
@@ -43,7 +44,7 @@ export interface WaterState {
   /** What the last dry weeks say of the loss; null without three of them. */
   rise: LossRise | null
   /** By the path, at the level of the reading; 0 while that is not known. */
-  dailyLossM3: number
+  dailyLossM3: M3
   isLossKnown: boolean
   lateRainOn: CalendarDate | null
   /** Weeks of drinking that are kept beyond that date. */

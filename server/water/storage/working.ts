@@ -1,3 +1,4 @@
+import type { M3 } from '../../../domain/units.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
 import type { KnownStorage } from '../../../domain/water/sand/storage-now.ts'
@@ -87,7 +88,7 @@ function surveyLines(state: WaterState, survey: WeirSurvey, desk: Desk): Working
 function volumeLines(storage: KnownStorage, survey: WeirSurvey, body: SandBody, desk: Desk): WorkingLine[] {
   const { t } = desk
   const f = desk.format
-  const cubic = (m3: number) => `${f.volume(m3)} m³`
+  const cubic = (m3: M3) => `${f.volume(m3)} m³`
   const range = ({ lowM3, likelyM3, highM3 }: KnownStorage['available']) =>
     t('water.working.volume-range', { low: f.volume(lowM3), likely: f.volume(likelyM3), high: f.volume(highM3) })
   const offTakeLevelM = Math.min(levelsOf(survey).offTakeLevelM, storage.waterLevelM)

@@ -1,4 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
+import type { Litres } from '../../../domain/units.ts'
 import { bucketFlow, floatFlow } from '../../../domain/water/stream/gauging.ts'
 import { parseDecimal } from '../../web/figures/decimal.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
@@ -14,7 +15,7 @@ interface Common {
 }
 
 type FloatTyped = Common & { length: number; times: string; soundings: string; surfaceFactor: number | null }
-type BucketTyped = Common & { litres: number; fillings: string }
+type BucketTyped = Common & { litres: Litres; fillings: string }
 export type GaugingInput = { gauging: NewGauging } | { problem: ReadForm<never> }
 
 type Parts = Pick<NewGauging, 'method' | 'seconds' | 'lengthM' | 'surfaceFactor' | 'points' | 'litres'>

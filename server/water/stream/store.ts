@@ -1,5 +1,7 @@
 import { group } from 'd3-array'
-import type { CalendarDate, Weekday } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant, Weekday } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { Litres, M3 } from '../../../domain/units.ts'
 import { USUAL_WARN_PART } from '../../../domain/water/data/stream-share.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
@@ -10,7 +12,7 @@ export interface StreamShare {
   fromOn: CalendarDate
   /** Days of the week on which nothing is drawn for crops. */
   restDays: Weekday[]
-  permitM3: number | null
+  permitM3: M3 | null
   /** First day of the permit's year, MM-DD. */
   permitYearStart: string | null
   warnPart: number
@@ -67,7 +69,7 @@ export async function streamShareOn(db: Database, on: CalendarDate): Promise<Str
 
 /** A level below which a weir stays shut for crops; null takes the mark away. */
 export interface ShutMark {
-  weirId: string
+  weirId: Id<'weir'>
   fromOn: CalendarDate
   shutBelowLevelM: number | null
   words: string
@@ -99,7 +101,7 @@ export async function shutMarksOn(db: Database, on: CalendarDate): Promise<Map<s
 export interface NewGauging {
   onDate: CalendarDate
   atTime: string
-  happenedAt: string
+  happenedAt: Instant
   place: string
   method: 'float' | 'bucket'
   /** One for each float or filling. */
@@ -109,7 +111,7 @@ export interface NewGauging {
   surfaceFactor: number | null
   points: { offsetM: number; depthM: number }[]
   /** Bucket. */
-  litres: number | null
+  litres: Litres | null
   remark: string | null
 }
 

@@ -1,3 +1,5 @@
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { LevelVolumeRow, SandBody } from '../../../domain/water/sand/body.ts'
 import { drainableStorageM3, stageStorageCurve } from '../../../domain/water/sand/storage.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
@@ -13,7 +15,7 @@ export function tableState(table: WrittenTable, now: WeirSurvey | null): TableSt
 }
 
 /** Why this person cannot put the second name under a decision; null when nothing is in the way. */
-export function hindrance(table: WrittenTable, now: WeirSurvey | null, personId: string): string | null {
+export function hindrance(table: WrittenTable, now: WeirSurvey | null, personId: Id<'person'>): string | null {
   if (table.approval || table.correctsId || table.declinedById) return 'sand.table.already-decided'
   if (table.writerId === personId) return 'sand.table.own-name'
   return table.answer === 'accept' && now?.surveyId !== table.surveyId ? 'sand.table.survey-changed' : null
@@ -28,7 +30,7 @@ export function descriptionBefore(surveys: readonly WeirSurvey[], table: Written
 interface ComparedRow extends LevelVolumeRow {
   stickCm: number
   /** Likely water by the curve or table that held before. */
-  beforeM3: number
+  beforeM3: M3
 }
 
 export function comparedRows(rows: readonly LevelVolumeRow[], before: WeirSurvey): ComparedRow[] {
@@ -44,7 +46,7 @@ export function comparedRows(rows: readonly LevelVolumeRow[], before: WeirSurvey
 interface BoardRow extends LevelVolumeRow {
   stickCm: number
   /** Likely water above the off-take. */
-  canBeDrawnM3: number
+  canBeDrawnM3: M3
   marks: ('crest' | 'off-take' | 'bed')[]
 }
 

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { DrinkingCaution } from '../../../domain/water/path/reserve.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
@@ -16,15 +18,15 @@ export interface UserCount {
 /** Who drinks from one weir, by one count. */
 export interface WaterUserSet {
   entryId: string
-  weirId: string
-  fromOn: string
+  weirId: Id<'weir'>
+  fromOn: CalendarDate
   users: UserCount[]
 }
 
 /** Writes a count of one weir's users; the older count holds for the days before. */
 export async function setWaterUsers(
   pen: Pen,
-  { weirId, fromOn, users }: { weirId: string; fromOn: string; users: readonly UserCount[] },
+  { weirId, fromOn, users }: { weirId: Id<'weir'>; fromOn: CalendarDate; users: readonly UserCount[] },
 ): Promise<string> {
   const rows = users.map(({ kind, heads, litresPerHeadDay }) => ({
     weirId,
@@ -65,7 +67,7 @@ export async function waterUsersOn(db: Database, on: string): Promise<Map<string
 /** How careful the group is with its drinking water, as it said in plain words. */
 export interface CautionSet extends DrinkingCaution {
   entryId: string
-  fromOn: string
+  fromOn: CalendarDate
 }
 
 export async function setDrinkingCaution(pen: Pen, caution: Omit<CautionSet, 'entryId'>): Promise<string> {
@@ -91,9 +93,9 @@ export async function drinkingCautionOn(db: Database, on: string): Promise<Cauti
 
 interface WaterSetting {
   entryId: string
-  fromOn: string
+  fromOn: CalendarDate
   /** The day by which the rains come even in a late year. */
-  lateRainOn: string
+  lateRainOn: CalendarDate
   /** A day with more rain than this makes a stretch wet. */
   wetRainMm: number
 }

@@ -1,8 +1,9 @@
+import type { Id } from '../../../domain/id.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Weir {
-  id: string
+  id: Id<'weir'>
   number: number
   name: string
   /** Metres along the stream from the uppermost point that the group measures from. */

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { JERRYCANS_PER_M3 } from '../../../domain/units.ts'
+import { JERRYCANS_PER_M3, type M3 } from '../../../domain/units.ts'
 
 export type Format = ReturnType<typeof makeFormat>
 
@@ -39,8 +39,8 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     hourCycle: 'h23',
   })
   const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
-  const volume = (m3: number) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
-  const volumeWithin = (m3: number, low: number, high: number) => volume(roundToStep(m3, stepWithin(low, high)))
+  const volume = (m3: M3) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
+  const volumeWithin = (m3: M3, low: number, high: number) => volume(roundToStep(m3, stepWithin(low, high)))
   const percent = new Intl.NumberFormat(language, { style: 'percent', maximumFractionDigits: 0 })
   return {
     whole: (value: number) => whole.format(value + 0),
@@ -49,7 +49,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     /** Always with one decimal, for columns. */
     tenth: (value: number) => tenth.format(value + 0),
     /** A meter reading or a logged volume, to the litre. */
-    toLitre: (m3: number) => three.format(m3 + 0),
+    toLitre: (m3: M3) => three.format(m3 + 0),
     percent: (fraction: number) => percent.format(fraction),
     volume,
     volumeRange: (low: number, high: number) =>
@@ -61,8 +61,8 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     },
     /** An estimate beside its `aboutRange`, rounded like it. */
     volumeWithin,
-    jerrycans: (m3: number) => whole.format(Math.round((m3 * JERRYCANS_PER_M3) / 10) * 10),
-    litres: (m3: number) => whole.format(m3 * 1000),
+    jerrycans: (m3: M3) => whole.format(Math.round((m3 * JERRYCANS_PER_M3) / 10) * 10),
+    litres: (m3: M3) => whole.format(m3 * 1000),
     date: (date: CalendarDate) => day.format(asUtc(date)),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
     shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),

@@ -1,3 +1,4 @@
+import type { Id } from '../../../domain/id.ts'
 import '@fastify/csrf-protection'
 import '@fastify/view'
 import type { FastifyReply, FastifyRequest } from 'fastify'
@@ -21,7 +22,7 @@ export interface Visit {
 export type Words = Pick<Visit, 'locale' | 'format'>
 
 export interface SignedIn {
-  id: string
+  id: Id<'person'>
   name: string
   roles: readonly string[]
 }

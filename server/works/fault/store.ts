@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { type FaultDays, type Standstill, standstill } from '../../../domain/works/fault.ts'
 import { firstWritings } from '../../book/first-writing.ts'
 import { standing } from '../../book/standing.ts'
@@ -7,18 +9,18 @@ export interface Fault {
   id: string
   /** The id under which it was first written; a correction keeps it. */
   firstId: string
-  pumpId: string
+  pumpId: Id<'pump'>
   pumpNumber: number
   /** The outlet that it struck, where it is not the whole pump. */
-  outletId: string | null
+  outletId: Id<'outlet'> | null
   outletNumber: number | null
-  foundOn: string
+  foundOn: CalendarDate
   what: string
   stopsPump: boolean
-  runsAgainOn: string | null
+  runsAgainOn: CalendarDate | null
   fix: {
     id: string
-    fixedOn: string
+    fixedOn: CalendarDate
     cause: string
     daysLost: number
     spares: string | null
@@ -50,7 +52,7 @@ export async function listFaults(db: Database): Promise<Fault[]> {
   return [...listed.filter(({ fix }) => !fix), ...listed.filter(({ fix }) => fix)]
 }
 
-type FixRow = { entryId: string; fixedOn: string; cause: string; daysLost: number; spares: string | null } & {
+type FixRow = { entryId: string; fixedOn: CalendarDate; cause: string; daysLost: number; spares: string | null } & {
   costMinor: number | null
   voucher: string | null
 }
@@ -77,17 +79,20 @@ export async function stoppedByFaults(db: Database): Promise<Stopped[]> {
 }
 
 /** True when a fault keeps water from an outlet of a pump. */
-export function strikes({ fault }: Stopped, { pumpId, outletId }: { pumpId: string; outletId: string }): boolean {
+export function strikes(
+  { fault }: Stopped,
+  { pumpId, outletId }: { pumpId: Id<'pump'>; outletId: Id<'outlet'> },
+): boolean {
   return fault.outletId === null ? fault.pumpId === pumpId : fault.outletId === outletId
 }
 
 export interface ServiceState {
-  pumpId: string
+  pumpId: Id<'pump'>
   pumpNumber: number
-  servicedOn: string
+  servicedOn: CalendarDate
   /** What the hour meter showed last, and on which day. */
   hoursNow: number
-  readOn: string
+  readOn: CalendarDate
   /** Run since the last service, and how many of the interval are left. */
   hoursSince: number
   hoursLeft: number

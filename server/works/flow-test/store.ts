@@ -1,5 +1,7 @@
 import { group } from 'd3-array'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { Litres } from '../../../domain/units.ts'
 import { bucketFlow, flowTestChange } from '../../../domain/works/bucket.ts'
 import type { Facts } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -13,9 +15,9 @@ export type Sky = (typeof SKIES)[number]
 const RETEST_AFTER_DAYS = 30
 
 interface BucketTest {
-  outletId: string
+  outletId: Id<'outlet'>
   testedOn: CalendarDate
-  containerLitres: number
+  containerLitres: Litres
   seconds: number[]
   pumpState: string
   remark: string | null

@@ -1,4 +1,5 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { MeterExchange } from '../../../domain/works/readings.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -7,8 +8,8 @@ import { listPumps } from '../pump/store.ts'
 /** The digits of a pump's meter before a day, and every meter that has taken its place since. */
 export async function metersOf(
   db: Database,
-  pumpId: string,
-  fromOn: string,
+  pumpId: Id<'pump'>,
+  fromOn: CalendarDate,
 ): Promise<{ meterDigits: number; exchanges: MeterExchange[] }> {
   const pump = (await listPumps(db, addDays(fromOn, -1))).find((one) => one.id === pumpId)!
   const digitsThen = pump.meterDigits
@@ -32,7 +33,7 @@ export async function metersOf(
   return { meterDigits: digitsThen, exchanges }
 }
 
-async function exchangedInDraws(db: Database, pumpId: string, fromOn: string) {
+async function exchangedInDraws(db: Database, pumpId: Id<'pump'>, fromOn: CalendarDate) {
   const rows = await db
     .selectFrom('drawTool')
     .innerJoin('abstraction', 'abstraction.entryId', 'drawTool.entryId')

@@ -1,12 +1,15 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Pump {
-  id: string
+  id: Id<'pump'>
   number: number
   name: string
-  weirId: string
+  weirId: Id<'weir'>
   usualFlowM3PerH: number
   firstHour: number
   lastHour: number
@@ -15,17 +18,17 @@ export interface Pump {
   /** How many outlets may be open at the same time. */
   outletsAtOnce: number
   /** What it gives on a usual clear day, where the group knows. */
-  usualDayM3: number | null
+  usualDayM3: M3 | null
 }
 
 export interface Outlet {
-  id: string
+  id: Id<'outlet'>
   number: number
   name: string
-  pumpId: string
+  pumpId: Id<'pump'>
   /** The flow of the latest test; null until there is one. */
   flowM3PerH: number | null
-  testedOn: string | null
+  testedOn: CalendarDate | null
 }
 
 /** The weirs on which a pump can stand, down the stream. */
@@ -74,7 +77,7 @@ async function digitsOn(db: Database, on: string) {
     .select(['pumpId', 'digits', 'onDate as fromOn', 'entry.seq'])
     .where(standing('pumpMeter'))
     .execute()
-  return (described: { pumpId: string; fromOn: string; meterDigits: number }): number => {
+  return (described: { pumpId: Id<'pump'>; fromOn: CalendarDate; meterDigits: number }): number => {
     const own = meters.filter((row) => row.pumpId === described.pumpId && row.fromOn >= described.fromOn)
     return inForce(own, on)?.digits ?? described.meterDigits
   }
@@ -104,7 +107,7 @@ export async function listOutlets(db: Database, on: string): Promise<Outlet[]> {
 }
 
 interface NewPump extends Omit<Pump, 'id'> {
-  fromOn: string
+  fromOn: CalendarDate
 }
 
 export async function addPump(pen: Pen, pump: NewPump): Promise<string> {
@@ -114,7 +117,7 @@ export async function addPump(pen: Pen, pump: NewPump): Promise<string> {
   return id
 }
 
-async function describePump(pen: Pen, pumpId: string, pump: Omit<NewPump, 'number' | 'name'>): Promise<string> {
+async function describePump(pen: Pen, pumpId: Id<'pump'>, pump: Omit<NewPump, 'number' | 'name'>): Promise<string> {
   const detail = {
     pumpId,
     weirId: pump.weirId,
@@ -130,13 +133,19 @@ async function describePump(pen: Pen, pumpId: string, pump: Omit<NewPump, 'numbe
   return appendEntry(pen, { kind: 'pump-detail' }, { pumpDetail: [detail] })
 }
 
-export async function addOutlet(pen: Pen, outlet: { number: number; name: string; pumpId: string }): Promise<string> {
+export async function addOutlet(
+  pen: Pen,
+  outlet: { number: number; name: string; pumpId: Id<'pump'> },
+): Promise<string> {
   const { number, name, pumpId } = outlet
   return appendEntry(pen, { kind: 'outlet' }, { outlet: [{ number, name, pumpId }] })
 }
 
 /** Every test of an outlet, newest first. */
-export async function flowTestsOf(db: Database, outletId: string): Promise<{ testedOn: string; flowM3PerH: number }[]> {
+export async function flowTestsOf(
+  db: Database,
+  outletId: Id<'outlet'>,
+): Promise<{ testedOn: CalendarDate; flowM3PerH: number }[]> {
   return db
     .selectFrom('outletFlowTest')
     .select(['testedOn', 'flowM3PerH'])
@@ -148,7 +157,7 @@ export async function flowTestsOf(db: Database, outletId: string): Promise<{ tes
 
 export async function addFlowTest(
   pen: Pen,
-  test: { outletId: string; testedOn: string; flowM3PerH: number },
+  test: { outletId: Id<'outlet'>; testedOn: CalendarDate; flowM3PerH: number },
 ): Promise<string> {
   const row = { outletId: test.outletId, testedOn: test.testedOn, flowM3PerH: test.flowM3PerH }
   return appendEntry(pen, { kind: 'flow-test' }, { outletFlowTest: [row] })

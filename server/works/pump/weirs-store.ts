@@ -1,8 +1,9 @@
+import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import { listOutlets, listPumps } from './store.ts'
 
 /** The outlets of a plot, each with the weir from which its pump draws; its flow is 0 where nobody tested it. */
-export type OutletsOf = (plot: { outletIds: readonly string[] }) => { weirId: string; flowM3PerH: number }[]
+export type OutletsOf = (plot: { outletIds: readonly string[] }) => { weirId: Id<'weir'>; flowM3PerH: number }[]
 
 /** From which weirs each plot can be watered, as it holds on a day. */
 export async function plotOutlets(db: Database, on: string): Promise<OutletsOf> {

@@ -1,3 +1,5 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -6,7 +8,7 @@ import type { Database } from '../../database/connection.ts'
 export async function tankOutletsOn(
   db: Database,
   on: string,
-): Promise<Map<string, { tankId: string; fromOn: string }>> {
+): Promise<Map<string, { tankId: Id<'tank'>; fromOn: CalendarDate }>> {
   return (await tankOutlets(db))(on)
 }
 
@@ -19,7 +21,7 @@ export async function tankOutlets(db: Database) {
     .where(standing('tankOutlet'))
     .execute()
   return (on: string) => {
-    const found = new Map<string, { tankId: string; fromOn: string }>()
+    const found = new Map<string, { tankId: Id<'tank'>; fromOn: CalendarDate }>()
     for (const outletId of new Set(rows.map((row) => row.outletId))) {
       const row = inForce(
         rows.filter((one) => one.outletId === outletId),
@@ -33,7 +35,7 @@ export async function tankOutlets(db: Database) {
 
 export async function setTankOutlet(
   pen: Pen,
-  { outletId, tankId, fromOn }: { outletId: string; tankId: string | null; fromOn: string },
+  { outletId, tankId, fromOn }: { outletId: Id<'outlet'>; tankId: Id<'tank'> | null; fromOn: CalendarDate },
 ): Promise<string> {
   const row = { outletId, tankId, fromOn }
   return appendEntry(pen, { kind: 'tank-outlet' }, { tankOutlet: [row] })

@@ -1,13 +1,16 @@
 import { fsum } from 'd3-array'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Tank {
-  id: string
+  id: Id<'tank'>
   number: number
   name: string
-  pumpId: string
+  pumpId: Id<'pump'>
   areaM2: number
   heightM: number
 }
@@ -22,19 +25,22 @@ export async function listTanks(db: Database): Promise<Tank[]> {
 }
 
 interface Span {
-  fromOn: string
-  toOn: string
+  fromOn: CalendarDate
+  toOn: CalendarDate
 }
 
 /** Levels of every tank at dawn and dusk; of two readings of the same moment the later written counts. */
-export async function tankReadings(db: Database, { fromOn, toOn }: Span): Promise<(DawnOrDusk & { tankId: string })[]> {
+export async function tankReadings(
+  db: Database,
+  { fromOn, toOn }: Span,
+): Promise<(DawnOrDusk & { tankId: Id<'tank'> })[]> {
   return (await timedTankReadings(db, { fromOn, toOn })).map(({ atTime: _, ...reading }) => reading)
 }
 
 export async function timedTankReadings(
   db: Database,
   { fromOn, toOn }: Span,
-): Promise<(DawnOrDusk & { tankId: string; atTime: string })[]> {
+): Promise<(DawnOrDusk & { tankId: Id<'tank'>; atTime: string })[]> {
   const rows = await db
     .selectFrom('tankReading')
     .innerJoin('entry', 'entry.id', 'tankReading.entryId')
@@ -48,7 +54,7 @@ export async function timedTankReadings(
 }
 
 interface PumpReading extends DawnOrDusk {
-  pumpId: string
+  pumpId: Id<'pump'>
   hourMeterH: number | null
   atTime: string
 }
@@ -74,7 +80,7 @@ interface TankDay {
   tankName: string
   morningM: number | null
   eveningM: number | null
-  filledM3: number | null
+  filledM3: M3 | null
   animals: number | null
   remark: string | null
 }
@@ -107,7 +113,7 @@ export async function tankDays(db: Database, { fromOn, toOn }: Span): Promise<Ta
 }
 
 interface Told {
-  filledM3: number | null
+  filledM3: M3 | null
   animals: number | null
   remark: string | null
 }

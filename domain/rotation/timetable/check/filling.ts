@@ -1,3 +1,4 @@
+import type { Id } from '../../../id.ts'
 import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { PlannedTurn, TimetableInput } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
@@ -11,7 +12,11 @@ export function checkFirstFilling(input: TimetableInput, turns: readonly Planned
 }
 
 /** When water first comes at an outlet on a day; 0 for one on a raised tank, whose line stands full. */
-export function lineFilledAt({ outlets, pumps, unavailable }: TimetableInput, outletId: string, on: string): number {
+export function lineFilledAt(
+  { outlets, pumps, unavailable }: TimetableInput,
+  outletId: Id<'outlet'>,
+  on: string,
+): number {
   const { pumpId, fillingMinutes = 0, tankId } = outlets.find(({ id }) => id === outletId)!
   if (fillingMinutes === 0 || tankId !== undefined) return 0
   const flows = pumps.find(({ id }) => id === pumpId)!.flowM3PerHByDay[on] ?? []

@@ -1,3 +1,4 @@
+import type { Id } from '../../../id.ts'
 import type { ClosedHours, PlannedTurn, TimetableAllocation, TimetableInput } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
 
@@ -46,7 +47,7 @@ function couldBegin(
   })
 }
 
-function keyOf({ claimId, outletId }: { claimId: string; outletId: string }): string {
+function keyOf({ claimId, outletId }: { claimId: string; outletId: Id<'outlet'> }): string {
   return JSON.stringify([claimId, outletId])
 }
 

@@ -1,3 +1,4 @@
+import type { Id } from '../../../id.ts'
 import { sum } from '../../../sum.ts'
 import type { TimetableAllocation, TimetableInput, TimetableResult } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
@@ -21,7 +22,7 @@ function checkLitres({ turns, unplacedM3 }: TimetableResult): TimetableProblem[]
 
 function checkUnplacedNames({ allocations }: TimetableInput, { unplacedM3 }: TimetableResult): TimetableProblem[] {
   return unplacedM3.flatMap(({ claimId, outletId, reason }, index) => {
-    const isSame = (other: { claimId: string; outletId: string }) =>
+    const isSame = (other: { claimId: string; outletId: Id<'outlet'> }) =>
       other.claimId === claimId && other.outletId === outletId
     const problems: TimetableProblem[] = []
     if (!allocations.some(isSame)) problems.push({ code: 'unplaced-without-allocation', values: { claimId, outletId } })

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../calendar.ts'
+import type { Id } from '../../../id.ts'
 import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableResult, TimetableTank } from '../types.ts'
 import type { TimetableProblem } from './problem.ts'
@@ -28,7 +29,7 @@ export function checkTanks(input: TimetableInput, result: TimetableResult): Time
 }
 
 /** The tank that a turn draws from; undefined for a turn straight from the pump. */
-export function tankOf({ outlets }: TimetableInput, { outletId }: { outletId: string }): string | undefined {
+export function tankOf({ outlets }: TimetableInput, { outletId }: { outletId: Id<'outlet'> }): string | undefined {
   return outlets.find(({ id }) => id === outletId)?.tankId
 }
 
@@ -46,7 +47,7 @@ function isKnown({ tanks = [], week }: TimetableInput, { tankId, pumpId, on, vol
 }
 
 /** Of the pump's flow, in m3 a minute: nothing while its turns are closed, else what its own outlets do not take. */
-function leftByMinute(input: TimetableInput, pumpId: string, on: CalendarDate, turns: PlannedTurn[]): number[] {
+function leftByMinute(input: TimetableInput, pumpId: Id<'pump'>, on: CalendarDate, turns: PlannedTurn[]): number[] {
   const flow = input.pumps.find(({ id }) => id === pumpId)?.flowM3PerHByDay[on] ?? []
   const closed = input.unavailable.filter(
     (each) =>

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../calendar.ts'
+import type { Id } from '../../../id.ts'
 import { sum } from '../../../sum.ts'
-import { MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../../units.ts'
+import { type Litres, type M3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../../units.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableTank } from '../types.ts'
 import { pumpLitresByMinute } from './hours.ts'
 
@@ -9,16 +10,16 @@ export type TankWorks = Pick<TimetableInput, 'week' | 'pumps' | 'outlets' | 'tan
 interface TankCourse {
   fills: TankFill[]
   /** Gravity turns that would draw more than stands above the floor when they start. */
-  shortTurnIds: string[]
+  shortTurnIds: Id<'turn'>[]
   /** What stands in each tank at the end of each day. */
-  eveningM3: { tankId: string; on: CalendarDate; volumeM3: number }[]
+  eveningM3: { tankId: Id<'tank'>; on: CalendarDate; volumeM3: M3 }[]
 }
 
 /** An unbroken stretch in which the pump leaves water for the tank. */
 export interface Inflow {
   startMinute: number
   endMinute: number
-  litres: number
+  litres: Litres
 }
 
 /**
@@ -74,7 +75,7 @@ function runTank(
 /** Takes the litres from the surplus, minute by minute, and tells from when to when. */
 function fillOf(
   { id, pumpId }: TimetableTank,
-  { on, inflow, litres, surplus }: { on: CalendarDate; inflow: Inflow; litres: number; surplus: Float64Array },
+  { on, inflow, litres, surplus }: { on: CalendarDate; inflow: Inflow; litres: Litres; surplus: Float64Array },
 ): TankFill {
   let minute = inflow.startMinute
   for (let rest = litres; rest > 1e-6 && minute < inflow.endMinute; minute++) {
@@ -86,7 +87,7 @@ function fillOf(
 }
 
 /** What the direct turns leave of a pump's flow, by day and minute in litres; in the order of the list each takes its outlet's flow. */
-export function surplusByDay(works: TankWorks, pumpId: string, turns: readonly PlannedTurn[]): Float64Array[] {
+export function surplusByDay(works: TankWorks, pumpId: Id<'pump'>, turns: readonly PlannedTurn[]): Float64Array[] {
   const perMinute = new Map(
     works.outlets
       .filter((outlet) => outlet.pumpId === pumpId && outlet.tankId === undefined)
@@ -125,6 +126,6 @@ export function inflowsOf(surplus: Float64Array, pumpLitres: Float64Array): Infl
   return inflows
 }
 
-function litresOf(volumeM3: number): number {
+function litresOf(volumeM3: M3): number {
   return Math.round(volumeM3 * 1000)
 }

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../calendar.ts'
+import type { Id } from '../../../id.ts'
 import { MINUTES_PER_DAY } from '../../../units.ts'
 import type { TimetableInput, TimetableTank } from '../types.ts'
 
@@ -31,7 +32,7 @@ export function gravityMinutes(
 /** The pump's litres in each minute of a day, none while its turns are closed: then nobody stands at the valve. */
 export function pumpLitresByMinute(
   { pumps, unavailable }: Pick<TimetableInput, 'pumps' | 'unavailable'>,
-  pumpId: string,
+  pumpId: Id<'pump'>,
   day: CalendarDate,
 ): Float64Array {
   const flow = pumps.find(({ id }) => id === pumpId)?.flowM3PerHByDay[day] ?? []

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../calendar.ts'
-import { wholeLitresDown, wholeLitresUp } from '../../../units.ts'
+import type { Id } from '../../../id.ts'
+import { type Litres, wholeLitresDown, wholeLitresUp } from '../../../units.ts'
 import type { TimetableClosure, TimetableInput, TimetableTank } from '../types.ts'
 import { pumpLitresByMinute } from './hours.ts'
 
@@ -8,7 +9,7 @@ import { pumpLitresByMinute } from './hours.ts'
  * week: for each tank what its turns ask for beyond what stands in it, spread over the days of its pump, at most a full tank a day.
  */
 export function reservedForTanks(input: TimetableInput): TimetableClosure[] {
-  const litres = new Map<string, { pumpId: string; on: CalendarDate; litres: number }>()
+  const litres = new Map<string, { pumpId: Id<'pump'>; on: CalendarDate; litres: Litres }>()
   for (const tank of input.tanks ?? []) {
     for (const { on, share } of sharesByDay(input, tank)) {
       const key = JSON.stringify([tank.pumpId, on])
@@ -38,7 +39,7 @@ function sharesByDay(input: TimetableInput, tank: TimetableTank): { on: Calendar
 /** The latest minute from which on the pump brings so many litres; null where the whole day does not. */
 function lastHoursFor(
   input: TimetableInput,
-  { pumpId, on, litres }: { pumpId: string; on: CalendarDate; litres: number },
+  { pumpId, on, litres }: { pumpId: Id<'pump'>; on: CalendarDate; litres: Litres },
 ): number | null {
   const pump = pumpLitresByMinute(input, pumpId, on)
   let sum = 0
