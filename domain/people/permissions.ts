@@ -8,7 +8,7 @@ const ALL = ROLES
  * What each role may do: the one table that the routes, the pages and the tests read. Turns and volumes are open to
  * all; money is seen by its owner, the treasurer and the auditor; nobody's debt bars anyone from anything.
  */
-export const PERMISSIONS = {
+const PERMISSIONS = {
   'group.set': ['committee'],
   'people.see': ALL,
   'people.register': ['committee'],

@@ -2,8 +2,8 @@ import { sql } from 'kysely'
 import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
 import { hashOfEntry } from './entry-hash.ts'
-import { factTables, readBook } from './merge/merge.ts'
 import { brokenParted } from './merge/parted.ts'
+import { factTables, readBook } from './merge/whole-entry.ts'
 
 interface BookCheck {
   entries: number

@@ -1,4 +1,5 @@
-import { allocate, allocateUnrounded } from '../../domain/rotation/allocation/allocate.ts'
+import { allocate } from '../../domain/rotation/allocation/allocate.ts'
+import { exactM3 } from '../rotation/allocation/exact.ts'
 import { type NetworkSize, randomNetwork } from '../rotation/allocation/networks.ts'
 import { levelsByHighs, type Network, openHighs } from './highs-levels.ts'
 import { fastestMs, shown } from './measure.ts'
@@ -30,7 +31,7 @@ function oneTier(network: Network): Network {
 }
 
 function expectSame(network: Network, theirs: ReadonlyMap<string, number>): void {
-  const ours = allocateUnrounded(network)
+  const ours = exactM3(network)
   const volumeM3 = Math.max(
     1,
     [...theirs.values()].reduce((sum, amount) => sum + amount, 0),

@@ -1,9 +1,11 @@
-import { balanceRootZone, type RootZoneInput, rootZoneOutput } from '../../domain/crops/root-zone/balance-arrays.ts'
+import { balanceRootZone, rootZoneOutput } from '../../domain/crops/root-zone/balance-arrays.ts'
 import { seededRandom } from '../rotation/allocation/networks.ts'
 import { fastestMs, shown } from './measure.ts'
 
 const PLOTS = 500
 const DAYS = 365
+
+type RootZoneInput = Parameters<typeof balanceRootZone>[0]
 
 /** A year of root zones beside a bare loop of the same sums over the same arrays. */
 export async function run(): Promise<string[]> {

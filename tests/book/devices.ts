@@ -1,6 +1,7 @@
 import { addAbstraction, type NewAbstraction } from '../../server/abstractions/draw/store.ts'
 import type { Pen } from '../../server/book/entries.ts'
-import { mergeBooks, readBook } from '../../server/book/merge/merge.ts'
+import { mergeBooks } from '../../server/book/merge/merge.ts'
+import { readBook } from '../../server/book/merge/whole-entry.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
 import { abstractionsBook, TODAY } from '../abstractions/book.ts'

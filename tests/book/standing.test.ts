@@ -1,7 +1,7 @@
 import type { Transaction } from 'kysely'
 import { describe, expect, it } from 'vitest'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
-import { appendWhole } from '../../server/book/merge/merge.ts'
+import { appendWhole } from '../../server/book/merge/whole-entry.ts'
 import { standing } from '../../server/book/standing.ts'
 import type { Schema } from '../../server/database/schema.ts'
 import { startedBook } from '../support/book.ts'

@@ -3,15 +3,12 @@ import { cropCoefficient } from '../../domain/crops/crop/coefficient.ts'
 import { initialCoefficient } from '../../domain/crops/crop/initial-coefficient.ts'
 import { seasonLengthDays } from '../../domain/crops/crop/stages.ts'
 import { CROPS } from '../../domain/crops/data/crops.ts'
-import {
-  applicationEfficiency,
-  IRRIGATION_METHODS,
-  irrigationMethodByKey,
-  methodHint,
-} from '../../domain/crops/data/irrigation-methods.ts'
-import { SOILS } from '../../domain/crops/data/soils.ts'
+import { applicationEfficiency, irrigationMethodByKey, methodHint } from '../../domain/crops/data/irrigation-methods.ts'
+import { soilByKey } from '../../domain/crops/data/soils.ts'
 import { STAGE_LENGTHS } from '../../domain/crops/data/stage-lengths.ts'
-import { plantable } from './plot.ts'
+import { plantable, SOIL_KEYS } from './plot.ts'
+
+const METHOD_KEYS = ['drip', 'sprinkler', 'surface', 'hose_or_can']
 
 describe('the tables', () => {
   it('hold the fifty-nine crops, each once, within believable limits', () => {
@@ -37,13 +34,13 @@ describe('the tables', () => {
   })
 
   it('order every range of soil and method, and hold the printed available water of sand', () => {
-    for (const soil of SOILS) {
+    for (const soil of SOIL_KEYS.map((key) => soilByKey(key)!)) {
       const ranges = [soil.fieldCapacity, soil.wiltingPoint, soil.availableMmPerM, soil.evaporableMm]
       for (const { low, likely, high } of ranges) expect(low < likely && likely < high).toBe(true)
       expect(soil.wiltingPoint.high).toBeLessThan(soil.fieldCapacity.high)
     }
-    expect(SOILS[0]!.availableMmPerM).toEqual({ low: 50, likely: 80, high: 110 })
-    for (const { efficiency } of IRRIGATION_METHODS) {
+    expect(soilByKey('sand')!.availableMmPerM).toEqual({ low: 50, likely: 80, high: 110 })
+    for (const { efficiency } of METHOD_KEYS.map((key) => irrigationMethodByKey(key)!)) {
       expect(efficiency.low < efficiency.likely && efficiency.likely < efficiency.high && efficiency.high < 1).toBe(
         true,
       )

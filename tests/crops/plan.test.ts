@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { CROPS } from '../../domain/crops/data/crops.ts'
-import { readMessages } from '../../server/web/figures/locale.ts'
 import { startedBook, type TestBook } from '../support/book.ts'
+import { MESSAGES } from '../support/messages.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { onPlot, shown } from './farm.ts'
 
@@ -66,8 +66,7 @@ describe('writing in a crop', () => {
   })
 
   it('has a name in the catalogue for every crop of the table', () => {
-    const names = readMessages('en')
-    expect(CROPS.filter((crop) => !names.has(`crops.crop.${crop.key}`))).toEqual([])
+    expect(CROPS.filter((crop) => !MESSAGES.has(`crops.crop.${crop.key}`))).toEqual([])
   })
 })
 

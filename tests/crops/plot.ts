@@ -4,6 +4,19 @@ import { cropByKey } from '../../domain/crops/data/crops.ts'
 import type { BookedDay } from '../../domain/crops/demand/expected-demand.ts'
 import type { CropPlan } from '../../domain/crops/plan.ts'
 
+/** The textures of FAO-56, Table 19. */
+export const SOIL_KEYS = [
+  'sand',
+  'loamy_sand',
+  'sandy_loam',
+  'loam',
+  'silt_loam',
+  'silt',
+  'silty_clay_loam',
+  'silty_clay',
+  'clay',
+]
+
 /** A published crop with its printed stages, ready to be planted in a test. */
 export function plantable(key: string) {
   const crop = cropByKey(key)!

@@ -1,24 +1,21 @@
-import { readdirSync, readFileSync } from 'node:fs'
+import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { projectFolder } from '../../server/project-folder.ts'
 import { openBook } from '../support/book.ts'
+import { MESSAGES } from '../support/messages.ts'
 
 /** What the people at the weir read; the other documents speak of the book to those who build it. */
 const GUIDES = ['committee', 'attendant', 'treasurer', 'member', 'auditor']
 /** A sheet of A4 in small type. */
 const MOST_WORDS_ON_A_PAGE = 900
 
-const locales = join(projectFolder(), 'views/locales/en')
 const guide = (name: string) => readFileSync(join(projectFolder(), 'docs', `${name}.md`), 'utf8')
 const screen = new Set<string>()
 let app: Awaited<ReturnType<typeof openBook>>['app']
 
 beforeAll(async () => {
-  for (const file of readdirSync(locales)) {
-    const messages = JSON.parse(readFileSync(join(locales, file), 'utf8')) as Record<string, string>
-    for (const text of Object.values(messages)) screen.add(withoutFigures(text))
-  }
+  for (const text of MESSAGES.values()) screen.add(withoutFigures(text))
   app = (await openBook()).app
 })
 

@@ -2,10 +2,10 @@ import { readFileSync } from 'node:fs'
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
-import { SOILS } from '../../domain/crops/data/soils.ts'
+import { soilByKey } from '../../domain/crops/data/soils.ts'
 import { rootZoneBalance } from '../../domain/crops/root-zone/balance.ts'
 import { referenceEvapotranspirationMm } from '../../domain/crops/weather/reference-evapotranspiration.ts'
-import { plantable } from '../crops/plot.ts'
+import { plantable, SOIL_KEYS } from '../crops/plot.ts'
 
 // Daily records of the US National Oceanic and Atmospheric Administration for Seattle, 2012 to 2015 (rain mm, highest and
 // lowest temperature, wind m/s), as in the npm package vega-datasets, file seattle-weather.csv. Station: 47.4 N, 130 m.
@@ -39,8 +39,8 @@ describe.each(['2012', '2013', '2014', '2015'])('the year %s', (year) => {
     .filter((row) => row.date.startsWith(year))
     .map((row) => ({ date: row.date, etoMm: demandOf(row), rainMm: Number(row.precipitation), irrigationMm: 0 }))
 
-  it.each(SOILS.map((soil) => soil.key))('closes through the root zone in %s, rainfed and watered', (key) => {
-    const soil = SOILS.find((one) => one.key === key)!
+  it.each(SOIL_KEYS)('closes through the root zone in %s, rainfed and watered', (key) => {
+    const soil = soilByKey(key)!
     for (const irrigationMm of [0, 4]) {
       // A first-year sugar cane stands longer than a year, so that no day is left out.
       const balance = rootZoneBalance({

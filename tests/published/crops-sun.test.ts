@@ -2,7 +2,7 @@ import { Body, Observer, SearchAltitude, SearchHourAngle } from 'astronomy-engin
 import * as suncalc from 'suncalc'
 import { describe, expect, it } from 'vitest'
 import { dayOfYear } from '../../domain/calendar.ts'
-import { clearSkyHourlyRadiationMjM2, solarNoonHour } from '../../domain/crops/weather/clear-sky-hour.ts'
+import { clearSkyHourlyRadiationMjM2 } from '../../domain/crops/weather/clear-sky-hour.ts'
 import { daylightHours, extraterrestrialRadiationMjM2 } from '../../domain/crops/weather/sun.ts'
 import { DAY_NUMBERS, DAYLIGHT, EXTRATERRESTRIAL } from './crops-tables.ts'
 
@@ -72,7 +72,7 @@ describe.each([
   { latitudeDeg: -60, longitudeDeg: 150, utcOffsetHours: 10 },
 ])('at $latitudeDeg, $longitudeDeg', (place) => {
   it.each(DATES)('agrees with two libraries on solar noon of %s to 80 seconds', (date) => {
-    const own = solarNoonHour({ ...place, date })
+    const own = noonHour(place, date)
     const midnight = Date.parse(`${date}T00:00:00Z`) - place.utcOffsetHours * HOUR_MS
     const observer = new Observer(place.latitudeDeg, place.longitudeDeg, 0)
     const noon = SearchHourAngle(Body.Sun, observer, 0, new Date(midnight), 1).time.date.getTime()
@@ -121,3 +121,15 @@ it('adds the hours of a day up to the daily equation, wherever midnight falls', 
     }
   }
 })
+
+/** The clock hour about which the clear sky gives the same in the hour before as in the hour after, found by halving. */
+function noonHour(place: { latitudeDeg: number; longitudeDeg: number; utcOffsetHours: number }, date: string): number {
+  let [early, late] = [9, 15]
+  while (late - early > 1e-5) {
+    const middle = (early + late) / 2
+    const shines = (hour: number) => clearSkyHourlyRadiationMjM2({ ...place, elevationM: 0, date, hour })
+    if (shines(middle - 1) < shines(middle)) early = middle
+    else late = middle
+  }
+  return early
+}

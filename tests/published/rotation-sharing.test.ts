@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { allocate } from '../../domain/rotation/allocation/allocate.ts'
 import type { Claim } from '../../domain/rotation/allocation/types.ts'
-import { allocateByRule, type RuleName } from '../../domain/rotation/rule/compare.ts'
+import { inputByRule, type RuleName } from '../../domain/rotation/rule/compare.ts'
 
 const LITRE_M3 = 0.001 // the published answers are real numbers; ours are whole litres, rounded down
 
@@ -112,6 +112,6 @@ describe('sharing a shortage among claims of 100, 200 and 300', () => {
   ]
   it.each(table)('$rule, estate $estate', ({ estate, rule, expected }) => {
     const claims = [100, 200, 300].map((needM3) => ({ needM3 }))
-    expectAmounts(allocateByRule(rule, onePurse({ estate, claims })), expected)
+    expectAmounts(allocate(inputByRule(rule, onePurse({ estate, claims }))), expected)
   })
 })

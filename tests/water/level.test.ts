@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
 import { readingOfInput } from '../../server/water/level/input.ts'
-import { latestReadings, listReadings } from '../../server/water/level/store.ts'
+import { listReadings } from '../../server/water/level/store.ts'
 import { emptyForm } from '../../server/web/forms/forms.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, workingValue } from './support.ts'
 
@@ -161,7 +161,7 @@ describe('a correction', () => {
     expect(right.html.querySelector(`main a[href="${wrong.path}"]`)).not.toBeNull()
     expect(workingValue(await ada.open(`${weirPath}/storage`), 'Wet sand, bed to water level')).toBe('375 m³')
     expect((await listReadings(db)).map(({ depthCm }) => depthCm)).toEqual([150])
-    expect((await latestReadings(db, '2026-06-04')).get(weirId)?.waterLevelM).toBeCloseTo(99, 9)
+    expect((await listReadings(db, { weirId })).at(-1)!.waterLevelM).toBeCloseTo(99, 9)
     expect((await verifyBook(db)).brokenAt).toBeNull()
   })
 

@@ -1,6 +1,6 @@
 import { addDays, type CalendarDate } from '../../calendar.ts'
 
-export interface TimedLevel {
+interface TimedLevel {
   on: CalendarDate
   moment: 'dawn' | 'dusk'
   /** Clock time of the reading, as 06:00. */

@@ -2,7 +2,6 @@ import type { M3 } from '../../units.ts'
 import { exactM3, meterPassedM3, rolledOverM3 } from '../draw/meter.ts'
 import { type Flag, type LikelyCause, type PlausibilityInput, turnHours } from './logged-turn.ts'
 import { mostCounted } from './most-counted.ts'
-import { soleSwap } from './swapped-digits.ts'
 
 /** Readings closer than a litre are the same reading. */
 const SAME_M3 = 0.0005
@@ -160,4 +159,33 @@ function drawnM3({ turn }: PlausibilityInput): number | null {
   if (turn.openingM3 === undefined || turn.closingM3 === undefined) return null
   const { openingM3, closingM3, meterDigits } = turn
   return meterPassedM3({ openingM3, closingM3, meterDigits }).volumeM3
+}
+
+/** The one swap that makes sense of a reading; null when none does, or several do and nobody can tell. */
+function soleSwap({
+  readingM3,
+  meterDigits,
+  accepts,
+}: {
+  readingM3: number
+  meterDigits?: number
+  accepts: (candidateM3: number) => boolean
+}): number | null {
+  const fitting = swappedReadings({ readingM3, meterDigits }).filter(accepts)
+  return fitting.length === 1 ? fitting[0]! : null
+}
+
+/**
+ * Readings that come from the written one by swapping two neighbouring digits of its whole part, the commonest slip of
+ * the pen (common practice, no source). Digits are padded to the meter's width, so that 00041 may have been 00014.
+ */
+function swappedReadings({ readingM3, meterDigits = 0 }: { readingM3: number; meterDigits?: number }): number[] {
+  const [whole = '', part] = String(readingM3).split('.')
+  const digits = whole.padStart(meterDigits, '0')
+  const swaps = new Set<number>()
+  for (let at = 0; at < digits.length - 1; at += 1) {
+    const swapped = digits.slice(0, at) + digits[at + 1] + digits[at] + digits.slice(at + 2)
+    if (swapped !== digits) swaps.add(Number(part === undefined ? swapped : `${swapped}.${part}`))
+  }
+  return [...swaps]
 }

@@ -27,19 +27,19 @@ export function initialCoefficient(input: {
 }
 
 /** Between the curves by the depth of one wetting. Source: FAO-56, equation 59. */
-export function interpolatedCoefficient(input: { depthMm: number; light: number; heavy: number }): number {
+function interpolatedCoefficient(input: { depthMm: number; light: number; heavy: number }): number {
   const share = Math.min(1, Math.max(0, (input.depthMm - LIGHT_MM) / (HEAVY_MM - LIGHT_MM)))
   return input.light + share * (input.heavy - input.light)
 }
 
 /** The curve of Figure 29. Source: FAO-56, Annex 7. */
-export function lightWettingCoefficient({ intervalDays, etoMm }: { intervalDays: number; etoMm: number }): number {
+function lightWettingCoefficient({ intervalDays, etoMm }: { intervalDays: number; etoMm: number }): number {
   const readily = Math.min(7, Math.max(2.5, 6 / Math.sqrt(etoMm)))
   return dryingCoefficient(intervalDays, etoMm, 10, readily)
 }
 
 /** The curves of Figure 30, coarse (a) and fine or medium soil (b). Source: FAO-56, Annex 7. */
-export function heavyWettingCoefficient(input: { intervalDays: number; etoMm: number; soil: SoilCoarseness }): number {
+function heavyWettingCoefficient(input: { intervalDays: number; etoMm: number; soil: SoilCoarseness }): number {
   const { intervalDays, etoMm, soil } = input
   const coarse = soil === 'coarse'
   const evaporable = coarse ? Math.min(15, 7 * Math.sqrt(etoMm)) : Math.min(28, 13 * Math.sqrt(etoMm))

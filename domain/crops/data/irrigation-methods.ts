@@ -22,7 +22,7 @@ interface IrrigationMethod {
  * Efficiencies: FAO Irrigation Water Management Training Manual 4 (1989), Annex I, Table 8; FAO-24 (1977), Table 37;
  * Solomon (1988); all from memory. Wetted fractions: FAO-56 (1998), Table 20, verified. What is marked common practice has no source.
  */
-export const IRRIGATION_METHODS: readonly IrrigationMethod[] = [
+const IRRIGATION_METHODS: readonly IrrigationMethod[] = [
   {
     key: 'drip',
     name: 'Drip',

@@ -35,7 +35,7 @@ const ROWS: readonly Row[] = [
 const COARSE = new Set(['sand', 'loamy_sand'])
 
 /** Water limits by texture. Source: FAO-56 (1998), Table 19; the middle values are derived. Which textures are coarse: p. 117, from memory. */
-export const SOILS: readonly Soil[] = ROWS.map(([key, name, field, wilting, available, readily, evaporable]) => ({
+const SOILS: readonly Soil[] = ROWS.map(([key, name, field, wilting, available, readily, evaporable]) => ({
   key,
   name,
   fieldCapacity: range(field),

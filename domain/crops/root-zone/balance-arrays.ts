@@ -1,7 +1,7 @@
 import { depletionFractionAt, stressCoefficient } from './available-water.ts'
 
 /** Days of one plot, one value a day in each array, all of one length. */
-export interface RootZoneInput {
+interface RootZoneInput {
   etoMm: Float64Array
   kc: Float64Array
   /** Water that the roots of that day can draw in all; it never shrinks from one day to the next. */

@@ -8,7 +8,7 @@ const HOUR_RAD = Math.PI / 12
  * Clock hour (0 to 24, as a decimal) at which the sun is highest.
  * Source: FAO-56 (1998), equations 31 to 33. Longitude is east positive, as on a map.
  */
-export function solarNoonHour({ longitudeDeg, date, utcOffsetHours }: PlaceClockAndDay): number {
+function solarNoonHour({ longitudeDeg, date, utcOffsetHours }: PlaceClockAndDay): number {
   return 12 - seasonalCorrectionHours(dayOfYear(date)) - longitudeDeg / 15 + utcOffsetHours
 }
 

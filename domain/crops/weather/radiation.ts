@@ -42,7 +42,7 @@ export function clearSkyRadiationMjM2(input: { extraterrestrialMjM2: number; ele
 }
 
 /** Radiation of a black body at an air temperature, MJ/m2 a day. Source: FAO-56, Annex 2, Table 2.8. */
-export function blackBodyRadiationMjM2(temperatureC: number): number {
+function blackBodyRadiationMjM2(temperatureC: number): number {
   return STEFAN_BOLTZMANN * (temperatureC + 273.16) ** 4
 }
 

@@ -1,6 +1,6 @@
 import { LITRES_PER_M3 } from '../../units.ts'
 import { type Shared, shareLexicographically } from './lexicographic.ts'
-import { type AllocationNetwork, type CountedClaim, networkOf, UNITS_PER_LITRE, UNITS_PER_M3 } from './network.ts'
+import { type AllocationNetwork, type CountedClaim, networkOf, UNITS_PER_LITRE } from './network.ts'
 import { splitOverOutlets } from './outlet-split.ts'
 import type { Allocation, AllocationInput, Bottleneck, ClaimAllocation, Id } from './types.ts'
 import type { Filling } from './water-filling.ts'
@@ -36,13 +36,6 @@ export function allocate(input: AllocationInput): Allocation {
     claims: input.claims.map(({ id }) => claims.get(id)!),
     leftM3ByWeir: leftByWeir(input, split.drawnLitresByWeir),
   }
-}
-
-/** The allocation before it is rounded to litres, m3 by claim; for the checks against other solvers. */
-export function allocateUnrounded(input: AllocationInput): Record<Id, number> {
-  const network = networkOf(input)
-  const shares = shareByTiers(network)
-  return Object.fromEntries(network.claims.map(({ claim }, index) => [claim.id, shares[index]!.amount / UNITS_PER_M3]))
 }
 
 /** Minimums first, then needs; what a claim has been given before is its floor in every later step. */

@@ -68,7 +68,7 @@ export function fairnessIndicators({
  * (sum x)^2 / (n sum x^2): 1 when all have the same, k/n when k of n share alike and the rest get nothing; null when nobody got any.
  * Source: Jain, Chiu and Hawe 1984, DEC-TR-301.
  */
-export function jainIndex(values: readonly number[]): number | null {
+function jainIndex(values: readonly number[]): number | null {
   const squares = sum(values.map((value) => value * value))
   return squares > 0 ? sum(values) ** 2 / (values.length * squares) : null
 }
@@ -77,7 +77,7 @@ export function jainIndex(values: readonly number[]): number | null {
  * sum (2i - n - 1) x_i / (n sum x) over the sorted values: 0 when all have the same. `smallSample` is multiplied by n/(n - 1).
  * Null when nobody got any. Source: "Gini Coefficient", MathWorld.
  */
-export function giniCoefficient(values: readonly number[]): { value: number; smallSample: number | null } | null {
+function giniCoefficient(values: readonly number[]): { value: number; smallSample: number | null } | null {
   const total = sum(values)
   const count = values.length
   if (!(total > 0)) return null

@@ -2,7 +2,7 @@ import { sum } from '../../sum.ts'
 import { LITRES_PER_M3, type M3 } from '../../units.ts'
 
 /** What became of a turn on the list of a day. `open` is a turn of which nothing has been written yet. */
-export const OUTCOME_STATES = ['done', 'missed', 'excused', 'moved', 'open'] as const
+const OUTCOME_STATES = ['done', 'missed', 'excused', 'moved', 'open'] as const
 export type OutcomeState = (typeof OUTCOME_STATES)[number]
 
 interface StateTotal {

@@ -5,7 +5,7 @@ import type { M3 } from '../../units.ts'
 export type Sky = 'clear' | 'half' | 'dull'
 export type PumpMount = 'fixed' | 'tracking' | 'stuck'
 
-export interface PumpDayInput {
+interface PumpDayInput {
   /** Mean clear-sky radiation of the clock hours 0-1, 1-2, ... 23-24. */
   clearSkyWPerM2ByHour: number[]
   /** What the pump gives at full sun (1000 W/m2); it is never planned to give more. */
@@ -59,7 +59,7 @@ function flowUnderSun(input: PumpDayInput, sunWPerM2ByHour: number[]): number[] 
 }
 
 /** The threshold line: nothing up to the threshold, the usual flow from full sun on. */
-export function flowAtSunM3PerH({
+function flowAtSunM3PerH({
   sunWPerM2,
   sunThresholdWPerM2,
   usualFlowM3PerH,

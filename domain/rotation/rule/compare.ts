@@ -55,14 +55,6 @@ export function compareRules(input: AllocationInput & { claims: readonly Compare
   return { rules, claims }
 }
 
-/** One week's allocation by the rule that the committee has picked. */
-export function allocateByRule(
-  rule: RuleName,
-  input: AllocationInput & { claims: readonly ComparedClaim[] },
-): Allocation {
-  return allocate(inputByRule(rule, input))
-}
-
 /** The allocation that a rule comes to: which claims, entitlements and tiers `allocate` and its judge work with. */
 export function inputByRule(
   rule: RuleName,
@@ -72,7 +64,7 @@ export function inputByRule(
 }
 
 function resultOf(rule: RuleName, input: AllocationInput & { claims: readonly ComparedClaim[] }): RuleResult {
-  const allocation = allocateByRule(rule, input)
+  const allocation = allocate(inputByRule(rule, input))
   const litres = sum(allocation.claims, ({ allocatedM3 }) => Math.round(allocatedM3 * LITRES_PER_M3))
   return { rule, allocation, totalM3: litres / LITRES_PER_M3 }
 }

@@ -10,7 +10,7 @@ interface EntitlementRule extends EntitlementMix {
   byWeir?: Record<Id, EntitlementMix>
 }
 
-export interface EntitlementWeek {
+interface EntitlementWeek {
   weekStartOn: CalendarDate
   /** What was released in the week: one figure for the group, or one for each weir. */
   releasedM3?: M3

@@ -1,5 +1,4 @@
 import type { Id } from '../../id.ts'
-import type { M3 } from '../../units.ts'
 import type { BalanceInput } from './input.ts'
 import { type BalanceStretch, weirStretches } from './stretches.ts'
 import { type BalanceTotals, groupTotals, weirTotals } from './totals.ts'
@@ -42,23 +41,4 @@ export function waterBalance(input: BalanceInput): WaterBalance {
     }),
   }))
   return { stretches, weirs, group: groupTotals(weirs) }
-}
-
-/** Closes one balance from recorded parts: what should be there, what is missing, and that as a share of the inflow. */
-export function balanceClosure({
-  openingM3,
-  rechargeM3,
-  drawnM3,
-  lossM3,
-  closingM3,
-}: {
-  openingM3: M3
-  rechargeM3: M3
-  drawnM3: M3
-  lossM3: M3
-  closingM3: M3
-}): { expectedClosingM3: M3; residualM3: M3; residualShareOfInflow: number | null } {
-  const expectedClosingM3 = openingM3 + rechargeM3 - drawnM3 - lossM3
-  const residualM3 = closingM3 - expectedClosingM3
-  return { expectedClosingM3, residualM3, residualShareOfInflow: rechargeM3 > 0 ? residualM3 / rechargeM3 : null }
 }

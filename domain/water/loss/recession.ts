@@ -12,7 +12,7 @@ interface Recession {
  * Null when either level is at or below that. Below zero when the level rose.
  * Source: linear reservoir (Maillet 1905), any hydrology text.
  */
-export function recessionConstant({
+function recessionConstant({
   startLevelM,
   endLevelM,
   days,
@@ -27,21 +27,6 @@ export function recessionConstant({
   if (!(startLevelM > stopLevelM && endLevelM > stopLevelM)) return null
   const kPerDay = Math.log((startLevelM - stopLevelM) / (endLevelM - stopLevelM)) / days
   return { kPerDay, halfLifeDays: Math.LN2 / kPerDay }
-}
-
-/** The level after so many days of the same recession. */
-export function levelAfterM({
-  startLevelM,
-  kPerDay,
-  days,
-  stopLevelM = 0,
-}: {
-  startLevelM: number
-  kPerDay: number
-  days: number
-  stopLevelM?: number
-}): number {
-  return stopLevelM + (startLevelM - stopLevelM) * Math.exp(-kPerDay * days)
 }
 
 /** A rest: a stretch with the pump off, no rain and no flow, between two settled readings. */

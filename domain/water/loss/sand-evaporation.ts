@@ -1,5 +1,4 @@
 import { InputError } from '../../input-error.ts'
-import { depthToVolumeM3 } from '../../units.ts'
 import { SAND_EVAPORATION } from '../data/sand-evaporation.ts'
 
 /**
@@ -29,18 +28,4 @@ export function sandEvaporationMm({
   if (!(openWaterMm >= 0)) throw new InputError('evaporation-below-zero', { openWaterMm })
   const share = sandEvaporationShare({ waterTableDepthM })
   return share === null ? null : share * openWaterMm
-}
-
-/** The same as a volume over an area of sand. */
-export function sandEvaporationM3({
-  openWaterMm,
-  waterTableDepthM,
-  areaM2,
-}: {
-  openWaterMm: number
-  waterTableDepthM: number
-  areaM2: number
-}): number | null {
-  const depthMm = sandEvaporationMm({ openWaterMm, waterTableDepthM })
-  return depthMm === null ? null : depthToVolumeM3({ depthMm, areaM2 })
 }

@@ -21,7 +21,7 @@ interface PathInput extends KeepUntil {
   givenM3?: readonly number[]
 }
 
-export interface StorePathInput extends PathInput {
+interface StorePathInput extends PathInput {
   /** The share of an earlier week, which holds back a rise; null where there was none. */
   before?: { share: number; weeksAgo: number } | null
 }

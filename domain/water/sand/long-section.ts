@@ -3,7 +3,7 @@ import { sum } from '../../sum.ts'
 import type { SandBody } from './body.ts'
 import { longProfile, type ProfilePoint, wetProfile } from './long-profile.ts'
 
-export interface PicturePoint {
+interface PicturePoint {
   x: number
   y: number
 }

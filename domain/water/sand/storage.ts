@@ -20,17 +20,6 @@ export function saturatedVolumeM3({ body, waterLevelM }: BodyAtLevel): number {
   return volumeBelowM3(body, Math.min(waterLevelM, body.crestLevelM), 0)
 }
 
-/** Bulk volume of all the sand, that above the crest's level upstream included. */
-export function sandVolumeM3({ body }: { body: SandBody }): number {
-  const { geometry } = body
-  if (geometry.kind === 'wedge') {
-    // Sand that slopes up to its edge reaches to its throw-back at that slope.
-    const edgeRiseM = (geometry.sandSlope * geometry.crestHeightM) / (geometry.bedSlope - geometry.sandSlope)
-    return volumeBelowM3(body, body.crestLevelM + edgeRiseM, 0)
-  }
-  return volumeBelowM3(body, Number.POSITIVE_INFINITY, 0)
-}
-
 /**
  * Water above the bedrock that drains by gravity: wet sand x specific yield, layer by layer, low / likely / high by the
  * range of the yield. A level above the crest counts as the crest and is flagged, since that water runs on.
@@ -81,13 +70,6 @@ export function waterLevelForStorageM({ body, storageM3 }: { body: SandBody; sto
     else upperM = middleM
   }
   return storageM3 === 0 ? body.bedLevelM : upperM
-}
-
-/** Level surface of the water in the sand: how many m2 of sand each metre of level fills. */
-export function waterTableAreaM2({ body, waterLevelM }: BodyAtLevel): number {
-  const levelM = Math.min(waterLevelM, body.crestLevelM)
-  const stepM = 0.001
-  return (volumeBelowM3(body, levelM, 0) - volumeBelowM3(body, levelM - stepM, 0)) / stepM
 }
 
 interface StageStorageRow extends LevelVolumeRow {

@@ -1,5 +1,4 @@
 import type { CrossSection, ProbedPoint, SurveyGeometry } from './body.ts'
-import { averageEndAreaM3 } from './volume-rules.ts'
 
 /** Bulk volume of wet sand between probed sections by average end area; the tail closes on an area of nothing. */
 export function surveyVolumeM3(survey: SurveyGeometry, waterLevelM: number, loweredM: number): number {
@@ -49,4 +48,15 @@ function along(left: number, right: number, share: number): number {
 /** Share of the way at which a straight line from one value to the other passes zero; null when it does not. */
 function crossing(from: number, to: number): number | null {
   return from * to < 0 ? from / (from - to) : null
+}
+
+/**
+ * Average end area: any spacing; slightly high where a body tapers to an edge or a point. Metres and square metres give m3.
+ * Source: Punmia, Surveying, chapter on volumes; US Army FM 5-430, earthwork.
+ */
+function averageEndAreaM3({ chainagesM, areasM2 }: { chainagesM: number[]; areasM2: number[] }): number {
+  let volumeM3 = 0
+  for (let i = 1; i < areasM2.length; i++)
+    volumeM3 += ((chainagesM[i]! - chainagesM[i - 1]!) * (areasM2[i]! + areasM2[i - 1]!)) / 2
+  return volumeM3
 }

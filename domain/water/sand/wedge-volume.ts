@@ -6,7 +6,7 @@ export function throwbackM({ crestHeightM, bedSlope, sandSlope }: WedgeGeometry)
 }
 
 /** Area across the stream at the wall, up to a height above the bed. */
-export function wedgeSectionAreaM2(wedge: WedgeGeometry, depthM: number): number {
+function wedgeSectionAreaM2(wedge: WedgeGeometry, depthM: number): number {
   if (depthM <= 0) return 0
   const { crestHeightM, crestWidthM, bottomWidthM } = wedge
   if (wedge.valleyShape === 'trapezoid')

@@ -2,9 +2,8 @@ import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { standing } from '../standing.ts'
 import { type Clash, type ClashKind, clashesOf } from './clashes.ts'
-import { readBook } from './merge.ts'
 import { readParted } from './parted.ts'
-import type { WholeEntry } from './whole-entry.ts'
+import { readBook, type WholeEntry } from './whole-entry.ts'
 
 export interface FoundClash extends Clash {
   entries: [ClashEntry, ClashEntry]

@@ -1,13 +1,8 @@
-import { group } from 'd3-array'
-import type { Insertable } from 'kysely'
 import { sql } from 'kysely'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
-import { inCode } from '../../database/names.ts'
-import type { FactTables } from '../../database/schema.ts'
-import { hashOfEntry } from '../entry-hash.ts'
 import { partedBooks, readParted, writeParted } from './parted.ts'
-import type { FactRow, WholeEntry } from './whole-entry.ts'
+import { appendWhole, readBook, type WholeEntry } from './whole-entry.ts'
 
 interface Merge {
   /** Entries that only the first book had, only the second, and both. */
@@ -46,18 +41,6 @@ export async function mergeBooks(books: { one: Database; other: Database; into: 
   })
   const { length: entries } = merged
   return { onlyOne: one.length - shared, onlyOther: other.length - shared, shared, entries, lastHash }
-}
-
-/** Every entry in the order in which it was written, with its facts. */
-export async function readBook(db: Database): Promise<WholeEntry[]> {
-  const facts: FactRow[] = []
-  for (const table of await factTables(db)) {
-    const rows = await db.selectFrom(table).selectAll().execute()
-    for (const row of rows) facts.push([table, row as FactRow[1]])
-  }
-  const factsOf = group(facts, ([, row]) => row.entryId)
-  const entries = await db.selectFrom('entry').selectAll().orderBy('seq').execute()
-  return entries.map((entry) => ({ entry, facts: factsOf.get(entry.id) ?? [] }))
 }
 
 /** Both in their own order, the earlier written first; which of them is named first makes no difference. */
@@ -99,30 +82,4 @@ async function appendAll(trx: Database, merged: readonly WholeEntry[]): Promise<
   const hashes: string[] = []
   for (const whole of merged) hashes.push(await appendWhole(trx, whole))
   return hashes
-}
-
-/** Adds an entry of another book to the end of this one, with a hash that fits its new place. */
-export async function appendWhole(trx: Database, { entry, facts }: WholeEntry): Promise<string> {
-  const last = await trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
-  const { seq: _seq, hash: _hash, ...kept } = entry
-  const moved = { ...kept, previousHash: last?.hash ?? '' }
-  const hash = hashOfEntry(moved, [...facts])
-  await trx
-    .insertInto('entry')
-    .values({ ...moved, hash })
-    .execute()
-  for (const [table, row] of facts)
-    await trx
-      .insertInto(table)
-      .values(row as Insertable<FactTables[keyof FactTables]>)
-      .execute()
-  return hash
-}
-
-/** Every table with an `entry_id`, read from the file itself so that none can be forgotten. */
-export async function factTables(db: Database): Promise<(keyof FactTables)[]> {
-  const tables = await db.introspection.getTables()
-  return tables
-    .filter((table) => table.columns.some((column) => column.name === 'entry_id'))
-    .map((table) => inCode(table.name) as keyof FactTables)
 }

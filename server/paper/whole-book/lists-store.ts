@@ -1,5 +1,5 @@
 import { group } from 'd3-array'
-import { factTables } from '../../book/merge/merge.ts'
+import { factTables } from '../../book/merge/whole-entry.ts'
 import type { Database } from '../../database/connection.ts'
 import { inCode, inFile } from '../../database/names.ts'
 import type { FactTables } from '../../database/schema.ts'

@@ -54,12 +54,6 @@ export async function listReadings(db: Database, filter: ReadingFilter = {}): Pr
   return rows.map((row) => readingOf(row, surveys))
 }
 
-/** The last reading up to a day, by weir. */
-export async function latestReadings(db: Database, on: string): Promise<Map<string, Reading>> {
-  const readings = await listReadings(db, { toOn: on })
-  return new Map(readings.map((reading) => [reading.weirId, reading]))
-}
-
 export interface WrittenReading extends Reading {
   writtenAt: Instant
   writtenByName: string

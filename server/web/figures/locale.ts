@@ -46,7 +46,7 @@ function folderOf(language: string): string {
   return join(projectFolder(), 'views', 'locales', new Intl.Locale(language).baseName)
 }
 
-export function readMessages(language: string): Map<string, string> {
+function readMessages(language: string): Map<string, string> {
   const folder = folderOf(language)
   const messages = new Map<string, string>()
   for (const file of readdirSync(folder).filter((name) => name.endsWith('.json'))) {

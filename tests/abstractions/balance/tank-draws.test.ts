@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { type TimedLevel, tankDrawDay } from '../../../domain/abstractions/balance/tank-draws.ts'
+import { tankDrawDay } from '../../../domain/abstractions/balance/tank-draws.ts'
 
-const level = (on: string, moment: 'dawn' | 'dusk', atTime: string): TimedLevel => ({ on, moment, atTime })
+const level = (on: string, moment: 'dawn' | 'dusk', atTime: string) => ({ on, moment, atTime })
 const BOTH = [
   level('2026-06-01', 'dawn', '06:10'),
   level('2026-06-01', 'dusk', '17:00'),

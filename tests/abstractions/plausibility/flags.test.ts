@@ -2,7 +2,6 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { plausibility } from '../../../domain/abstractions/plausibility/flags.ts'
 import type { PlausibilityInput } from '../../../domain/abstractions/plausibility/logged-turn.ts'
-import { soleSwap, swappedReadings } from '../../../domain/abstractions/plausibility/swapped-digits.ts'
 
 const HONEST: PlausibilityInput = {
   turn: {
@@ -200,21 +199,38 @@ describe('a logged turn', () => {
 })
 
 describe('a swap of neighbouring digits', () => {
-  it('swapped back is among the suggestions', () => {
+  it('is swapped back wherever the reading before vouches for it', () => {
     const reading = fc.integer({ min: 10, max: 9_999_999 })
     fc.assert(
-      fc.property(reading, (readingM3) => {
-        const meterDigits = String(readingM3).length
-        for (const swapped of swappedReadings({ readingM3, meterDigits })) {
-          expect(swappedReadings({ readingM3: swapped, meterDigits })).toContain(readingM3)
-        }
+      fc.property(reading, fc.nat(), (previousClosingM3, place) => {
+        const digits = String(previousClosingM3)
+        const at = place % (digits.length - 1)
+        const swapped = digits.slice(0, at) + digits[at + 1] + digits[at] + digits.slice(at + 2)
+        fc.pre(swapped !== digits)
+        const turn = { outletId: '6', pumpId: 'upper', openingM3: Number(swapped), meterDigits: digits.length }
+        const [flag] = plausibility({ turn, previousClosingM3 })
+        expect(flag).toMatchObject({ code: 'gap-to-last-reading', likelyCause: 'digits-swapped' })
+        expect(flag!.values.suggestedM3).toBe(previousClosingM3)
       }),
     )
   })
 
+  it('keeps what stands behind the point, and counts the noughts before a number', () => {
+    const suggested = (openingM3: number, previousClosingM3: number) =>
+      plausibility({ turn: { outletId: '6', pumpId: 'upper', openingM3, meterDigits: 5 }, previousClosingM3 })[0]!
+        .values.suggestedM3
+    expect([2453.5, 4523.5, 4235.5].map((before) => suggested(4253.5, before))).toEqual([2453.5, 4523.5, 4235.5])
+    expect(suggested(41, 401)).toBe(401)
+  })
+
   it('is suggested only when there is one that fits', () => {
-    expect(swappedReadings({ readingM3: 4253.5 })).toEqual([2453.5, 4523.5, 4235.5])
-    expect(soleSwap({ readingM3: 4253, accepts: () => true })).toBeNull()
-    expect(soleSwap({ readingM3: 41, meterDigits: 5, accepts: (m3) => m3 === 401 })).toBe(401)
+    // 123 may be 213 or 132; above 130 and by no more than 200 m3 either would do, by no more than 40 only 132.
+    const cause = (planM3: number) =>
+      withTurn(
+        { startAt: undefined, stopAt: undefined, openingM3: 130, closingM3: 123 },
+        { previousClosingM3: 130, nextOpeningM3: undefined, plan: { ...HONEST.plan!, volumeM3: planM3 } },
+      ).find(({ code }) => code === 'closing-below-opening')!
+    expect(cause(100).likelyCause).toBe('readings-exchanged')
+    expect(cause(20)).toMatchObject({ likelyCause: 'digits-swapped', values: { suggestedClosingM3: 132 } })
   })
 })

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { allocate, allocateUnrounded } from '../../../domain/rotation/allocation/allocate.ts'
+import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 import { allocateByProgrammes, openSolver, type Solver } from './by-programmes.ts'
+import { exactM3 } from './exact.ts'
 import { randomNetwork } from './networks.ts'
 
 // Source: the general-purpose solver HiGHS (npm package `highs`), run on the linear programmes of the definition.
@@ -13,7 +14,7 @@ describe('the allocation agrees with a sequence of linear programmes solved by H
   it.each(Array.from({ length: 10 }, (_, batch) => batch))('on fifty random networks, batch %i', (batch) => {
     for (let seed = 1 + batch * 50; seed <= (batch + 1) * 50; seed++) {
       const input = randomNetwork(seed)
-      const ours = allocateUnrounded(input)
+      const ours = exactM3(input)
       const theirs = allocateByProgrammes(highs, input)
       const volumeM3 = Math.max(
         1,
@@ -39,7 +40,7 @@ describe('the allocation agrees with a sequence of linear programmes solved by H
   it('and the published litres are those amounts rounded down', () => {
     for (let seed = 1; seed <= 50; seed++) {
       const input = randomNetwork(seed)
-      const exact = allocateUnrounded(input)
+      const exact = exactM3(input)
       for (const { id, allocatedM3 } of allocate(input).claims) {
         expect(allocatedM3).toBeLessThanOrEqual(exact[id]! + 1e-9)
         expect(allocatedM3).toBeGreaterThan(exact[id]! - 0.001)

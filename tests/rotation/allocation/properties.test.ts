@@ -1,8 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { allocate, allocateUnrounded } from '../../../domain/rotation/allocation/allocate.ts'
+import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 
 import type { AllocationInput, Claim } from '../../../domain/rotation/allocation/types.ts'
+import { exactM3 } from './exact.ts'
 import { randomNetwork, seededRandom } from './networks.ts'
 
 const networks = fc.integer({ min: 1, max: 1_000_000 }).map((seed) => randomNetwork(seed))
@@ -51,8 +52,8 @@ describe('the allocation', () => {
         const weirs = input.weirs.map((weir, at) => {
           return at === index ? { ...weir, releasableM3: weir.releasableM3 + more } : weir
         })
-        const before = lowestLevel(input, allocateUnrounded(input))
-        const after = lowestLevel(input, allocateUnrounded({ ...input, weirs }))
+        const before = lowestLevel(input, exactM3(input))
+        const after = lowestLevel(input, exactM3({ ...input, weirs }))
         expect(after).toBeGreaterThanOrEqual(before - DUST_M3)
       }),
       AMONG,
@@ -65,8 +66,8 @@ describe('the allocation', () => {
         const claims = input.claims.map((claim) => ({ ...claim, tier: 1, minimumM3: 0 }))
         const index = pickIndex(pick, input.pumps.length)
         const pumps = input.pumps.map((pump, at) => (at === index ? { ...pump, weekM3: pump.weekM3 + more } : pump))
-        const before = lowestLevel(input, allocateUnrounded({ ...input, claims }))
-        const after = lowestLevel(input, allocateUnrounded({ ...input, claims, pumps }))
+        const before = lowestLevel(input, exactM3({ ...input, claims }))
+        const after = lowestLevel(input, exactM3({ ...input, claims, pumps }))
         expect(after).toBeGreaterThanOrEqual(before - DUST_M3)
       }),
       AMONG,
@@ -78,8 +79,8 @@ describe('the allocation', () => {
       fc.property(networks, picks, (input, pick) => {
         fc.pre(input.claims.length > 1)
         const newcomer = pickIndex(pick, input.claims.length)
-        const without = allocateUnrounded({ ...input, claims: input.claims.filter((_, at) => at !== newcomer) })
-        const together = allocateUnrounded(input)
+        const without = exactM3({ ...input, claims: input.claims.filter((_, at) => at !== newcomer) })
+        const together = exactM3(input)
         for (const [id, amountM3] of Object.entries(without)) {
           expect(together[id]!, id).toBeLessThanOrEqual(amountM3 + DUST_M3)
         }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
-import { type EntitlementWeek, entitlements } from '../../../domain/rotation/share/entitlements.ts'
+import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
 import type { Plot } from '../../../domain/rotation/share/mix.ts'
 import { seededRandom } from '../allocation/networks.ts'
 
@@ -9,6 +9,8 @@ const PLOT_COUNT = 24
 const ALWAYS_COME = 18
 const EQUAL = { weights: { equal: 1 } }
 const SEASONS = 200
+
+type EntitlementWeek = Parameters<typeof entitlements>[0]['weeks'][number]
 
 /**
  * The part of its planned water that a turn brings on a clear, half and dull day: the figures that `pumpDay` uses where

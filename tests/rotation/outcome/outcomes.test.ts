@@ -1,12 +1,15 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { breakdownM3ByWeek, type MissedVolume, settleMissed } from '../../../domain/rotation/outcome/missed.ts'
-import { dayTotals, OUTCOME_STATES } from '../../../domain/rotation/outcome/totals.ts'
+import { dayTotals } from '../../../domain/rotation/outcome/totals.ts'
 
 describe('a day’s totals', () => {
   it('add up to the list to a litre, whatever came of the turns', () => {
     const turns = fc.array(
-      fc.record({ state: fc.constantFrom(...OUTCOME_STATES), volumeM3: fc.integer({ min: 1, max: 90_000 }) }),
+      fc.record({
+        state: fc.constantFrom('done', 'missed', 'excused', 'moved', 'open'),
+        volumeM3: fc.integer({ min: 1, max: 90_000 }),
+      }),
     )
     fc.assert(
       fc.property(turns, (list) => {

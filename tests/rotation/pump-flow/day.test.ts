@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { InputError } from '../../../domain/input-error.ts'
-import { flowAtSunM3PerH, type PumpDayInput, pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
+import { pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
 import { hoursAtOutlet, volumeAtOutlet } from '../../../domain/rotation/timetable/units.ts'
 
 /** FAO-56 hourly clear-sky radiation at 1.5 S, 38 E (zone UTC+3), 1000 m, 15 January, in W/m2; equations 28 to 37 reckoned apart. */
@@ -9,6 +9,8 @@ const CLEAR_SKY = [
   0, 0, 0, 0, 0, 0, 23.06, 240.34, 486.8, 700.78, 867.71, 976.21, 1018.88, 992.82, 899.79, 746.16, 542.37, 302.32,
   57.64, 0, 0, 0, 0, 0,
 ]
+
+type PumpDayInput = Parameters<typeof pumpDay>[0]
 
 const input = (change: Partial<PumpDayInput> = {}): PumpDayInput => ({
   clearSkyWPerM2ByHour: CLEAR_SKY,
@@ -24,14 +26,14 @@ const input = (change: Partial<PumpDayInput> = {}): PumpDayInput => ({
 describe('the flow of a pump under the sun', () => {
   it('is 1.5 m3/h at 600 W/m2 for 3 m3/h at full sun and a threshold of 200 W/m2', () => {
     // Worked by hand from the threshold line: 3 (600 - 200) / (1000 - 200) = 1.5.
-    expect(flowAtSunM3PerH({ sunWPerM2: 600, sunThresholdWPerM2: 200, usualFlowM3PerH: 3 })).toBe(1.5)
     const day = pumpDay(input({ clearSkyWPerM2ByHour: Array(24).fill(600) }))
     expect(day.flowM3PerHByHour).toEqual(Array.from({ length: 24 }, (_, hour) => (hour >= 7 && hour < 17 ? 1.5 : 0)))
     expect(day.dayM3).toBe(15)
   })
 
   it('is nothing at and below the threshold, and more than halves when the sun halves', () => {
-    const flow = (sunWPerM2: number) => flowAtSunM3PerH({ sunWPerM2, sunThresholdWPerM2: 200, usualFlowM3PerH: 3 })
+    const flow = (sunWPerM2: number) =>
+      pumpDay(input({ clearSkyWPerM2ByHour: Array(24).fill(sunWPerM2) })).flowM3PerHByHour[12]!
     expect([flow(0), flow(200), flow(1000), flow(1100)]).toEqual([0, 0, 3, 3])
     expect(flow(450)).toBeLessThan(flow(900) / 2)
   })

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { type EntitlementWeek, entitlements } from '../../../domain/rotation/share/entitlements.ts'
+import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
+
+type EntitlementWeek = Parameters<typeof entitlements>[0]['weeks'][number]
 
 const plots = [
   { id: 'a', areaM2: 400, persons: 2, weirIds: ['upper'] },

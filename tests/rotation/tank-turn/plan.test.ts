@@ -1,8 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { checkTimetable } from '../../../domain/rotation/timetable/check/timetable.ts'
+import { directFirst } from '../../../domain/rotation/timetable/direct-first.ts'
 import { tankCourse } from '../../../domain/rotation/timetable/tank/fills.ts'
-import { directFirst, timetable } from '../../../domain/rotation/timetable/timetable.ts'
+import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
 import type { PlannedTurn, TimetableInput } from '../../../domain/rotation/timetable/types.ts'
 import { randomTankWeeks, tankWeekByHand } from './examples.ts'
 

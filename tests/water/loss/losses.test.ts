@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { chamberLimit, chamberRefill } from '../../../domain/water/chamber.ts'
 import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
-import { fitRecession, lossParts, recessionConstant } from '../../../domain/water/loss/recession.ts'
+import { fitRecession, lossParts } from '../../../domain/water/loss/recession.ts'
 import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
 
 const rest = (fallCm: number, days: number) => ({ startLevelM: 99, endLevelM: 99 - fallCm / 100, days })
@@ -33,8 +33,9 @@ describe('the fall on rest days', () => {
   })
 
   it('has no recession where the level is at the foot of the leak', () => {
-    expect(recessionConstant({ startLevelM: 1, endLevelM: 0.5, days: 10, stopLevelM: 0.5 })).toBeNull()
-    expect(() => recessionConstant({ startLevelM: 1, endLevelM: 0.5, days: 0 })).toThrow(
+    const rest = { startLevelM: 1, endLevelM: 0.5, days: 10 }
+    expect(fitRecession({ rests: [rest], stopLevelM: 0.5 })!.recession).toBeNull()
+    expect(() => fitRecession({ rests: [{ ...rest, days: 0 }] })).toThrow(
       expect.objectContaining({ code: 'days-not-above-zero' }),
     )
   })

@@ -1,8 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { storageModel } from '../../../domain/water/path/store.ts'
-import { largestShare, type StorePathInput, storePath } from '../../../domain/water/path/store-path.ts'
+import { largestShare, storePath } from '../../../domain/water/path/store-path.ts'
 import { boxBody, tank } from './tank.ts'
+
+type StorePathInput = Parameters<typeof storePath>[0]
 
 /** Ten weeks to the late date, four beyond; 1 m3 drunk a day; 560 m3 above the floor of 80. */
 const input = (more: Partial<StorePathInput> = {}): StorePathInput => ({

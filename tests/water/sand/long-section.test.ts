@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { surveyedSandBody, wedgeSandBody } from '../../../domain/water/sand/body.ts'
 import { longProfile, wetProfile } from '../../../domain/water/sand/long-profile.ts'
-import { longSectionGeometry, type PicturePoint } from '../../../domain/water/sand/long-section.ts'
+import { longSectionGeometry } from '../../../domain/water/sand/long-section.ts'
 
 const specificYield = specificYieldOf('medium-sand')
 const wedge = (crestHeightM: number, bedSlope: number, sandSlope = 0) =>
@@ -30,7 +30,7 @@ const surveyed = surveyedSandBody({
   specificYield,
 })
 
-function areaOf(points: PicturePoint[]): number {
+function areaOf(points: { x: number; y: number }[]): number {
   const twice = points.reduce((sum, p, i) => {
     const next = points[(i + 1) % points.length]!
     return sum + p.x * next.y - next.x * p.y

@@ -11,9 +11,9 @@ import {
 import {
   availableStorageM3,
   drainableStorageM3,
+  saturatedVolumeM3,
   stageStorageCurve,
   waterLevelForStorageM,
-  waterTableAreaM2,
 } from '../../../domain/water/sand/storage.ts'
 
 const mediumSand = specificYieldOf('medium-sand')
@@ -171,7 +171,8 @@ it('counts the level surface of a box-shaped wedge as width by wet length', () =
     crestLevelM: 2,
     specificYield: mediumSand,
   })
-  expect(waterTableAreaM2({ body, waterLevelM: 1 })).toBeCloseTo(15 * 50, 0)
+  const risenM3 = saturatedVolumeM3({ body, waterLevelM: 1 }) - saturatedVolumeM3({ body, waterLevelM: 0.999 })
+  expect(risenM3 / 0.001).toBeCloseTo(15 * 50, 0)
 })
 
 it('gives silt below the sand its own, smaller yield', () => {
