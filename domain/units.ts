@@ -56,3 +56,8 @@ export function addRanges(ranges: readonly Range[]): Range {
   }
   return total
 }
+
+/** To the nearest tenth of whatever unit the value has; in a picture that is finer than any eye sees and keeps the page small. */
+export function toTenth(value: number): number {
+  return Math.round(value * 10) / 10
+}

@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, daysBetween } from '../domain/calendar.ts'
+import { toTenth } from '../domain/units.ts'
 import type { Chance } from './chance.ts'
 
 export interface SeedDay {
@@ -22,14 +23,10 @@ export function seedWeather(chance: Chance, fromOn: CalendarDate, toOn: Calendar
     const cooled = sky === 'dull' ? 4 : 0
     return {
       onDate: addDays(fromOn, day),
-      tmaxC: tenth(warmth - cooled + chance.between(-1.2, 1.2)),
-      tminC: tenth(warmth - 14 + cooled / 2 + chance.between(-1, 1)),
+      tmaxC: toTenth(warmth - cooled + chance.between(-1.2, 1.2)),
+      tminC: toTenth(warmth - 14 + cooled / 2 + chance.between(-1, 1)),
       rainMm,
       sky,
     }
   })
-}
-
-function tenth(value: number): number {
-  return Math.round(value * 10) / 10
 }

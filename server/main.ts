@@ -5,8 +5,7 @@ import { buildApp } from './app.ts'
 import { openDatabase } from './database/connection.ts'
 import { migrateToLatest } from './database/migrate.ts'
 import { bookIsEmpty } from './people/group/store.ts'
-import { readSettings, type Settings } from './settings.ts'
-import { startProblem } from './start-problem.ts'
+import { readSettings, type Settings, startProblem } from './settings.ts'
 import { loadLocale } from './web/figures/locale.ts'
 
 const settings = settingsOrExit()

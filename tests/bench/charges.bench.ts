@@ -2,7 +2,7 @@ import { addDays } from '../../domain/calendar.ts'
 import { charge } from '../../domain/fees/charge/charge.ts'
 import type { ChargedAbstraction } from '../../domain/fees/charge/types.ts'
 import type { Tariff } from '../../domain/fees/tariff/tariff.ts'
-import { seededRandom } from '../rotation/allocation/networks.ts'
+import { seededRandom } from '../../domain/random.ts'
 import { fastestMs, shown } from './measure.ts'
 
 const MEMBERS = 200

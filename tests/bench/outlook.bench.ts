@@ -1,6 +1,6 @@
+import { seededRandom } from '../../domain/random.ts'
 import { specificYieldOf } from '../../domain/water/data/specific-yield.ts'
 import { safeWeeklyAbstractionM3, storageOutlook } from '../../domain/water/outlook/outlook.ts'
-import { seededRandom } from '../../domain/water/outlook/random.ts'
 import type { OutlookInput, OutlookWeir } from '../../domain/water/outlook/traces.ts'
 import { wedgeSandBody } from '../../domain/water/sand/body.ts'
 
@@ -23,7 +23,7 @@ export async function run(): Promise<string[]> {
 }
 
 function tenWeirs(): OutlookInput {
-  const random = seededRandom({ seed: 11 })
+  const random = seededRandom(11)
   const rainYears = Array.from({ length: 14 }, (_, year) => ({
     name: String(2001 + year),
     rainMm: Array.from({ length: 365 }, (_, day) => (day > 280 && random() < 0.2 ? 40 * random() : 0)),

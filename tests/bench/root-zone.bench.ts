@@ -1,5 +1,5 @@
 import { balanceRootZone, rootZoneOutput } from '../../domain/crops/root-zone/balance-arrays.ts'
-import { seededRandom } from '../rotation/allocation/networks.ts'
+import { seededRandom } from '../../domain/random.ts'
 import { fastestMs, shown } from './measure.ts'
 
 const PLOTS = 500

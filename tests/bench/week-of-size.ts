@@ -1,7 +1,7 @@
 import { datesFromTo } from '../../domain/calendar.ts'
+import { seededRandom } from '../../domain/random.ts'
 import { CLASSES_TOGETHER } from '../../domain/rotation/rule/types.ts'
 import type { WeekInputs } from '../../domain/rotation/week/inputs.ts'
-import { seededRandom } from '../rotation/allocation/networks.ts'
 import { CLEAR_DAY } from '../rotation/timetable/examples.ts'
 
 const DAYS = datesFromTo('2026-03-02', '2026-03-08')

@@ -1,6 +1,7 @@
-import { isByList, listLayout } from './by-list.ts'
+import { seededRandom } from '../../random.ts'
+import { isByList, listLayout, plainPlan } from './first-plan.ts'
 import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
-import type { PumpWeek, Row } from './pump-week.ts'
+import type { PumpWeek } from './pump-week.ts'
 import { costLitres } from './score.ts'
 
 /** Temperatures as parts of the week's water: from about one turn down to less than any wish. */
@@ -21,7 +22,7 @@ const LIKE_PART = 0.15
 export function bestLayout(week: PumpWeek, tries: number): Layout {
   if (isByList(week)) return listLayout(week)
   const plan = plainPlan(week)
-  const random = randomNumbers(1)
+  const random = seededRandom(1)
   let layout = layOut(week, plan)
   let cost = costLitres(week, layout)
   let best = { layout, cost, plan: copyOf(plan) }
@@ -120,21 +121,6 @@ function copyOf({ order, notBefore, atMost }: Plan): Plan {
   return { order: copies(order), notBefore: copies(notBefore), atMost: copies(atMost) }
 }
 
-function plainPlan({ rows, days }: PumpWeek): Plan {
-  const order = Int16Array.from(
-    rows
-      .map((row, index) => ({ row, index }))
-      .sort((a, b) => urgency(a.row, b.row) || a.index - b.index)
-      .map(({ index }) => index),
-  )
-  const none = () => days.map(() => new Int16Array(rows.length))
-  return { order: days.map(() => order.slice()), notBefore: none(), atMost: none() }
-}
-
-function urgency(a: Row, b: Row): number {
-  return a.lastGoodDay - b.lastGoodDay || b.linePosition - a.linePosition
-}
-
 /** Makes one random change and returns the day that it touches, null for all of them, and how to take it back. */
 function change(week: PumpWeek, plan: Plan, { days }: Layout, random: () => number) {
   const below = (limit: number) => Math.floor(random() * limit)
@@ -208,14 +194,4 @@ function someStart({ rules, flow }: PumpWeek, day: number, random: () => number)
   const first = flow[day]!.findIndex((litres) => litres > 0)
   const last = flow[day]!.findLastIndex((litres) => litres > 0)
   return Math.max(0, first + rules.gridMinutes * Math.floor((random() * (last - first)) / rules.gridMinutes))
-}
-
-/** Numbers from 0 up to 1, the same for the same seed: a 32-bit linear congruential step, its high bits mixed down. */
-function randomNumbers(seed: number): () => number {
-  let state = seed
-  return () => {
-    state = (Math.imul(state, 1664525) + 1013904223) | 0
-    const mixed = Math.imul(state ^ (state >>> 15), 2246822519)
-    return ((mixed ^ (mixed >>> 13)) >>> 0) / 2 ** 32
-  }
 }

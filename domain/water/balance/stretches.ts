@@ -4,7 +4,7 @@ import { sum } from '../../sum.ts'
 import type { M3 } from '../../units.ts'
 import { dailyLossM3 } from '../loss/loss.ts'
 import type { SandBody } from '../sand/body.ts'
-import { drainableStorageM3 } from '../sand/storage.ts'
+import { drainableStorageM3, likelyStorageM3 } from '../sand/storage.ts'
 import type { BalanceInput, BalanceReading, BalanceWeir } from './input.ts'
 
 type StretchReason =
@@ -178,6 +178,6 @@ function leakWithin(above: BalanceStretch, fromOn: CalendarDate, toOn: CalendarD
 }
 
 function levelDoubtM3(body: SandBody, { waterLevelM, levelErrorCm }: BalanceReading): number {
-  const at = (levelM: number) => drainableStorageM3({ body, waterLevelM: levelM }).likelyM3
-  return (at(waterLevelM + levelErrorCm / 100) - at(waterLevelM - levelErrorCm / 100)) / 2
+  const errorM = levelErrorCm / 100
+  return (likelyStorageM3(body, waterLevelM + errorM) - likelyStorageM3(body, waterLevelM - errorM)) / 2
 }

@@ -1,10 +1,10 @@
 import { addDays, type CalendarDate, dayOfYear, daysBetween } from '../../calendar.ts'
+import { seededRandom } from '../../random.ts'
 import type { M3 } from '../../units.ts'
 import type { CoverWeir } from '../path/cover.ts'
 import { daysToKeep, drinkingLineM3 } from '../path/reserve.ts'
 import { fromHeadDown, type StorageModel, stepDay, storageModel } from '../path/store.ts'
 import { drainableStorageM3 } from '../sand/storage.ts'
-import { seededRandom } from './random.ts'
 
 export interface OutlookWeir extends CoverWeir {
   /** Water that stays in the sand for each millimetre of a day's rain beyond `rechargeFromMm`. */
@@ -73,7 +73,7 @@ const MOST_SHIFT_DAYS = 10
 
 /** As many thinkable seasons as asked for, the same for the same seed. */
 export function drawTraces(input: OutlookInput): Trace[] {
-  const random = seededRandom({ seed: input.seed })
+  const random = seededRandom(input.seed)
   return Array.from({ length: input.traces ?? 1000 }, () => {
     const year = input.rainYears[Math.floor(random() * input.rainYears.length)]!
     const shift = Math.floor((2 * MOST_SHIFT_DAYS + 1) * random()) - MOST_SHIFT_DAYS

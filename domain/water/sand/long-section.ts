@@ -1,5 +1,6 @@
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
+import { toTenth } from '../../units.ts'
 import type { SandBody } from './body.ts'
 import { longProfile, type ProfilePoint, wetProfile } from './long-profile.ts'
 
@@ -79,8 +80,8 @@ export function longSectionGeometry({
     const baseY = topY + risesM[i]! * unitsPerMetreUp
     const firstM = profiles[i]![0]!.chainageM
     const place = (chainageM: number, levelM: number): PicturePoint => ({
-      x: tidy(wallX - (chainageM - firstM) * unitsPerMetreAlong),
-      y: tidy(baseY - (levelM - weir.body.bedLevelM) * unitsPerMetreUp),
+      x: toTenth(wallX - (chainageM - firstM) * unitsPerMetreAlong),
+      y: toTenth(baseY - (levelM - weir.body.bedLevelM) * unitsPerMetreUp),
     })
     reaches.push(reach(weir, profiles[i]!, place))
     leftX = wallX + WALL_WIDTH + GAP
@@ -95,7 +96,7 @@ export function longSectionGeometry({
     reaches,
     breaks: reaches.slice(1).map((below, i) => {
       const { wall } = reaches[i]!
-      return { from: { x: tidy(wall.x + WALL_WIDTH), y: wall.bottomY }, to: below.bedLine[0]! }
+      return { from: { x: toTenth(wall.x + WALL_WIDTH), y: wall.bottomY }, to: below.bedLine[0]! }
     }),
   }
 }
@@ -136,9 +137,4 @@ function polygon(profile: ProfilePoint[], place: Place): PicturePoint[] {
 
 function lengthOfM(profile: ProfilePoint[]): number {
   return profile.at(-1)!.chainageM - profile[0]!.chainageM
-}
-
-/** A tenth of a unit is finer than any eye sees and keeps the page small. */
-function tidy(value: number): number {
-  return Math.round(value * 10) / 10
 }

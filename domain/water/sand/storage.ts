@@ -31,6 +31,11 @@ export function drainableStorageM3({ body, waterLevelM }: BodyAtLevel): VolumeRa
   return { ...range, aboveCrest: waterLevelM > body.crestLevelM }
 }
 
+/** The likely drainable water, m3, under a level. */
+export function likelyStorageM3(body: SandBody, waterLevelM: number): number {
+  return drainableStorageM3({ body, waterLevelM }).likelyM3
+}
+
 export interface AvailableStorage {
   /** Above the mouth of the off-take: what a pump can draw and a plan may count on. */
   available: VolumeRangeM3
@@ -61,12 +66,11 @@ export function availableStorageM3({
 /** The level at which the likely curve holds that much drainable water; null when the sand cannot hold it. */
 export function waterLevelForStorageM({ body, storageM3 }: { body: SandBody; storageM3: M3 }): number | null {
   if (!(storageM3 >= 0)) throw new InputError('storage-below-zero', { storageM3 })
-  const storedM3 = (waterLevelM: number) => drainableStorageM3({ body, waterLevelM }).likelyM3
-  if (storageM3 > storedM3(body.crestLevelM)) return null
+  if (storageM3 > likelyStorageM3(body, body.crestLevelM)) return null
   let [lowerM, upperM] = [body.bedLevelM, body.crestLevelM]
   while (upperM - lowerM > 1e-7) {
     const middleM = (lowerM + upperM) / 2
-    if (storedM3(middleM) < storageM3) lowerM = middleM
+    if (likelyStorageM3(body, middleM) < storageM3) lowerM = middleM
     else upperM = middleM
   }
   return storageM3 === 0 ? body.bedLevelM : upperM

@@ -1,5 +1,6 @@
 import { daysBetween } from '../../../domain/calendar.ts'
 import type { RootZoneDay } from '../../../domain/crops/root-zone/balance.ts'
+import { toTenth } from '../../../domain/units.ts'
 
 /** The root zone seen in section: its full height is the water that roots can draw, the line is how far it is drawn down. */
 interface RootZonePicture {
@@ -43,14 +44,16 @@ export function rootZonePicture(past: readonly RootZoneDay[], ahead: readonly Ro
   const deepestMm = Math.max(...days.map((day) => day.totalAvailableMm))
   const mostInMm = Math.max(...past.map((day) => Math.max(day.creditedRainMm, day.irrigationMm)), 1)
   const perDay = (WIDTH - 2 * SIDE) / days.length
-  const x = (day: RootZoneDay, at = 0.5) => round(SIDE + (daysBetween(first.date, day.date) + at) * perDay)
-  const y = (depthMm: number) => round(ZONE.top + (depthMm / deepestMm) * (ZONE.bottom - ZONE.top))
+  const x = (day: RootZoneDay, at = 0.5) => toTenth(SIDE + (daysBetween(first.date, day.date) + at) * perDay)
+  const y = (depthMm: number) => toTenth(ZONE.top + (depthMm / deepestMm) * (ZONE.bottom - ZONE.top))
   const line = (of: readonly RootZoneDay[], depth: (day: RootZoneDay) => number) =>
     of.map((day) => `${x(day)},${y(depth(day))}`).join(' ')
   const bars = (pick: (day: RootZoneDay) => number, at: number) =>
     past.flatMap((day): Bar[] => {
-      const height = round((pick(day) / mostInMm) * (IN.bottom - IN.top))
-      return height > 0 ? [{ x: x(day, at), y: round(IN.bottom - height), width: round(perDay * 0.45), height }] : []
+      const height = toTenth((pick(day) / mostInMm) * (IN.bottom - IN.top))
+      return height > 0
+        ? [{ x: x(day, at), y: toTenth(IN.bottom - height), width: toTenth(perDay * 0.45), height }]
+        : []
     })
   const floor = line(days, (day) => day.totalAvailableMm)
   const drawn = line(days, (day) => day.depletionMm)
@@ -70,8 +73,4 @@ export function rootZonePicture(past: readonly RootZoneDay[], ahead: readonly Ro
     irrigation: bars((day) => day.irrigationMm, 0.5),
     months: days.flatMap((day) => (day.date.endsWith('-01') ? [{ x: x(day, 0), date: day.date }] : [])),
   }
-}
-
-function round(value: number): number {
-  return Math.round(value * 10) / 10
 }

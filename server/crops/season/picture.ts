@@ -1,6 +1,6 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Stage, StagePeriod } from '../../../domain/crops/crop/stages.ts'
-import type { M3 } from '../../../domain/units.ts'
+import { type M3, toTenth } from '../../../domain/units.ts'
 
 interface PlanRow {
   label: string
@@ -49,11 +49,11 @@ export function seasonPicture(
   if (!first || !last) return null
   const days = daysBetween(first, last) + 1
   const perDay = (WIDTH - LEFT - 8) / days
-  const x = (date: CalendarDate) => round(LEFT + Math.min(days, daysBetween(first, date)) * perDay)
+  const x = (date: CalendarDate) => toTenth(LEFT + Math.min(days, daysBetween(first, date)) * perDay)
   const demandTopY = TOP + plans.length * ROW + 24
   const baseY = demandTopY + DEMAND
   const mostM3 = Math.max(1, ...weeks.flatMap((week) => [week.grossM3, week.liftM3 ?? 0]))
-  const tall = (volumeM3: M3) => round((volumeM3 / mostM3) * DEMAND)
+  const tall = (volumeM3: M3) => toTenth((volumeM3 / mostM3) * DEMAND)
   return {
     width: WIDTH,
     height: baseY + 22,
@@ -66,18 +66,18 @@ export function seasonPicture(
       bars: plan.periods.map(({ stage, from, to }) => ({
         stage,
         x: x(from),
-        width: round(Math.max(1, (daysBetween(from, to) + 1) * perDay)),
+        width: toTenth(Math.max(1, (daysBetween(from, to) + 1) * perDay)),
       })),
     })),
     weeks: weeks.map(({ startsOn, grossM3, liftM3 }) => ({
       x: x(startsOn),
-      y: round(baseY - tall(grossM3)),
-      width: round(Math.max(1, 6 * perDay)),
+      y: toTenth(baseY - tall(grossM3)),
+      width: toTenth(Math.max(1, 6 * perDay)),
       height: tall(grossM3),
       over: liftM3 !== null && grossM3 > liftM3,
     })),
     lift: weeks
-      .flatMap(({ startsOn, liftM3 }) => (liftM3 === null ? [] : [`${x(startsOn)},${round(baseY - tall(liftM3))}`]))
+      .flatMap(({ startsOn, liftM3 }) => (liftM3 === null ? [] : [`${x(startsOn)},${toTenth(baseY - tall(liftM3))}`]))
       .join(' '),
     months: monthsFrom(first, last).map((date) => ({ x: x(date), date })),
     todayX: today >= first && today <= last ? x(today) : null,
@@ -94,8 +94,4 @@ function monthsFrom(first: CalendarDate, last: CalendarDate): CalendarDate[] {
     if (date > last) return months
     months.push(date)
   }
-}
-
-function round(value: number): number {
-  return Math.round(value * 10) / 10
 }

@@ -9,7 +9,7 @@ import type { M3 } from '../../../domain/units.ts'
 import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Plot, receivedBefore } from '../../people/plot/store.ts'
-import { listOutlets, listPumps, type Outlet, type Pump } from '../../works/pump/store.ts'
+import { listOutlets, listPumps } from '../../works/pump/store.ts'
 import { breakdownsByWeek, seasonFrom, settledMissed } from '../outcome/season.ts'
 import { openTurns } from '../outcome/waiting-store.ts'
 import { publishedWeeks } from '../published/store.ts'
@@ -75,7 +75,7 @@ async function weekBefore(
       id,
       areaM2,
       persons: persons.get(id)?.persons ?? 0,
-      weirIds: weirsOf(outletIds, outlets, pumps),
+      weirIds: weirsOf({ outlets, pumps }, { outletIds }),
     })),
     shares: plots.map(({ id, shares }) => ({ plotId: id, shares, fromOn: week.weekStartOn })),
     rule: entitlementRule(rule),
@@ -85,11 +85,6 @@ async function weekBefore(
     weekStartOn: week.weekStartOn,
     entitledM3: Object.fromEntries(entitled.map(({ plotId, entitledM3 }) => [plotId, entitledM3])),
   }
-}
-
-function weirsOf(outletIds: readonly string[], outlets: readonly Outlet[], pumps: readonly Pump[]): string[] {
-  const pumpIds = outlets.filter((outlet) => outletIds.includes(outlet.id)).map((outlet) => outlet.pumpId)
-  return [...new Set(pumps.filter((pump) => pumpIds.includes(pump.id)).map((pump) => pump.weirId))]
 }
 
 /**

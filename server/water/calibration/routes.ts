@@ -22,17 +22,13 @@ export function addCalibrationPages({ get, post }: Pages): void {
   post('/weirs/:id/calibration', 'water.describe', writeAnswer)
 }
 
-async function showCalibration(desk: Desk<'id'>) {
-  return show(desk, emptyForm())
-}
-
 async function writeAnswer(desk: Desk<'id'>) {
   const { state, survey, book, fit } = await reckoned(desk)
   if (fit.refused) throw new PageError(409, 'sand.calibration.no-proposal')
   const form = readForm(CalibrationForm, desk.body)
-  if (!form.ok) return show(desk, form)
+  if (!form.ok) return showCalibration(desk, form)
   if ((desk.body as Record<string, unknown>).digest !== digestOfFit(fit))
-    return show(desk, withError(form, '', 'sand.calibration.book-changed'))
+    return showCalibration(desk, withError(form, '', 'sand.calibration.book-changed'))
   const { answer, words } = form.data
   return write(
     desk,
@@ -62,7 +58,7 @@ async function reckoned(desk: Desk<'id'>) {
   return { state, survey, book, fit: calibrationOf(book, survey) }
 }
 
-async function show(desk: Desk<'id'>, filled: Filled) {
+async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   const { state, survey, book, fit } = await reckoned(desk)
   const waiting = (await listTables(desk.db, state.weir.id)).filter((table) =>
     ['waits', 'decline-waits'].includes(tableState(table, survey)),

@@ -14,6 +14,7 @@ import type { SandBody } from '../../../domain/water/sand/body.ts'
 import {
   type BodyAtLevel,
   drainableStorageM3,
+  likelyStorageM3,
   saturatedVolumeM3,
   waterLevelForStorageM,
 } from '../../../domain/water/sand/storage.ts'
@@ -103,6 +104,5 @@ export function lossFound(
 function yieldAt({ body, waterLevelM }: BodyAtLevel): number {
   const lower = waterLevelM - 0.01
   const sandM3 = saturatedVolumeM3({ body, waterLevelM }) - saturatedVolumeM3({ body, waterLevelM: lower })
-  const water = (levelM: number) => drainableStorageM3({ body, waterLevelM: levelM }).likelyM3
-  return sandM3 > 0 ? (water(waterLevelM) - water(lower)) / sandM3 : 0
+  return sandM3 > 0 ? (likelyStorageM3(body, waterLevelM) - likelyStorageM3(body, lower)) / sandM3 : 0
 }

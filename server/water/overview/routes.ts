@@ -2,20 +2,24 @@ import { addDays, weekdayOf } from '../../../domain/calendar.ts'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { dueInspections } from '../../../domain/water/inspection.ts'
 import { longSectionGeometry } from '../../../domain/water/sand/long-section.ts'
+import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
+import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import { throwbackM } from '../../../domain/water/sand/wedge-volume.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { coverSentences } from '../cover/words.ts'
 import { droughtState } from '../drought/state.ts'
 import { listInspections } from '../inspection/store.ts'
 import { listReadings } from '../level/store.ts'
-import { levelsOf, probeCount } from '../sand/description.ts'
+import { bodyOf, levelsOf, probeCount } from '../sand/description.ts'
 import { listSurveys } from '../sand/description-store.ts'
+import { longPicture, sectionPictures } from '../sand/section-picture.ts'
 import { stateOr404 } from '../storage/found.ts'
 import { missingForReserve, type WaterState, waterStates } from '../storage/state.ts'
 import { restDaysOn } from '../stream/state.ts'
 import { boardRows } from '../table/pages.ts'
-import { showSurvey } from './survey.ts'
+import { weirOr404 } from '../weir/found.ts'
 
 const SHOWN_READINGS = 12
 
@@ -103,5 +107,33 @@ async function showWeir(desk: Desk<'id'>) {
     probes: survey && probeCount(survey),
     readings: (await listReadings(desk.db, { weirId: weir.id })).reverse().slice(0, SHOWN_READINGS),
     cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],
+  })
+}
+
+/** One description of the sand, drawn with the level of today while it is the one in force. */
+async function showSurvey(desk: Desk<'id' | 'surveyId'>) {
+  const weir = await weirOr404(desk)
+  const surveys = await listSurveys(desk.db, weir.id)
+  const survey = found(surveys.find((one) => one.entryId === desk.params.surveyId && one.change === 'survey'))
+  const state = (await waterStates(desk.db, { on: desk.today })).find((one) => one.weir.id === weir.id)
+  const isNow = state?.survey?.surveyId === survey.entryId
+  const waterLevelM = isNow && state.storage.cannotSay === null ? state.storage.waterLevelM : null
+  const body = bodyOf(survey)
+  const sections = survey.probed?.sections ?? []
+  return page(desk, 'water/overview/survey', {
+    title: 'sand.survey.heading',
+    titleValues: { number: weir.number, date: desk.format.date(survey.fromOn) },
+    weir,
+    survey,
+    probes: probeCount(survey),
+    levels: levelsOf(survey),
+    isNow,
+    waterLevelM,
+    readOn: isNow ? (state.reading?.readOn ?? null) : null,
+    pictures: sectionPictures(body, waterLevelM),
+    long: longPicture(body, waterLevelM),
+    areasM2: sections.map((section) => saturatedAreaM2(section, survey.crestLevelM)),
+    sandM3: saturatedVolumeM3({ body, waterLevelM: survey.crestLevelM }),
+    cautions: ['water.caution-probing', 'water.caution-flood'],
   })
 }

@@ -1,3 +1,4 @@
+import { toTenth } from '../../../domain/units.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { longProfile, type ProfilePoint, wetProfile } from '../../../domain/water/sand/long-profile.ts'
 
@@ -46,8 +47,8 @@ function sandPicture({ points, crestLevelM, waterLevelM }: Plane): SandPicture {
   const lowM = Math.min(...points.map((point) => point.bedLevelM))
   const perMetreAlong = (WIDTH - 2 * MARGIN.side) / Math.max(rightM - leftM, 0.01)
   const perMetreUp = (HEIGHT - MARGIN.top - MARGIN.bottom) / Math.max(topM - lowM, 0.01)
-  const x = (alongM: number) => round(MARGIN.side + (alongM - leftM) * perMetreAlong)
-  const y = (levelM: number) => round(MARGIN.top + (topM - levelM) * perMetreUp)
+  const x = (alongM: number) => toTenth(MARGIN.side + (alongM - leftM) * perMetreAlong)
+  const y = (levelM: number) => toTenth(MARGIN.top + (topM - levelM) * perMetreUp)
   const line = (of: readonly ProfilePoint[], key: 'sandLevelM' | 'bedLevelM') =>
     of.map((point) => `${x(point.chainageM)},${y(point[key])}`)
   const shape = (of: readonly ProfilePoint[]) =>
@@ -65,8 +66,4 @@ function sandPicture({ points, crestLevelM, waterLevelM }: Plane): SandPicture {
     probesX: points.map((point) => x(point.chainageM)),
     exaggeration: perMetreUp / perMetreAlong,
   }
-}
-
-function round(value: number): number {
-  return Math.round(value * 10) / 10
 }

@@ -6,7 +6,6 @@ import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
 import { found, PageError } from './errors.ts'
-import { may } from './guard.ts'
 import type { SignedIn } from './page.ts'
 
 /** What one page or one form works with: the book, the moment, who stands there, and what was asked. */
@@ -101,6 +100,18 @@ export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
 }
 
 function optionsOf(guard: Guard, { mostInFiveMinutes: max }: Limit = {}) {
-  const preHandler = guard === 'anybody' ? [] : [may(guard)]
+  const preHandler = guard === 'anybody' ? [] : [guarded(guard)]
   return max === undefined ? { preHandler } : { preHandler, config: { rateLimit: { max, timeWindow: '5 minutes' } } }
+}
+
+/** Lets a request through only with the permission; a visitor without a sign-in is shown the door to it. */
+function guarded(permission: Permission) {
+  return async (request: FastifyRequest, reply: FastifyReply) => {
+    if (!request.person) {
+      // Whoever was signed out while writing keeps what was written: the page sends it again when it is loaded again.
+      if (request.method !== 'GET') throw new PageError(401, 'error.page-401')
+      return reply.redirect(`/session/new?next=${encodeURIComponent(request.url)}`, 303)
+    }
+    if (!mayDo({ roles: request.person.roles, permission })) throw new PageError(403, 'error.page-403')
+  }
 }

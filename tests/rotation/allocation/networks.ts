@@ -1,18 +1,5 @@
+import { seededRandom } from '../../../domain/random.ts'
 import type { AllocationInput } from '../../../domain/rotation/allocation/types.ts'
-
-/**
- * Lehmer's generator with the multiplier of Park and Miller (1988): the same networks on every run. The first draws
- * are thrown away, because with small seeds they are all close to zero and every network would have a single claim.
- */
-export function seededRandom(seed: number): () => number {
-  let state = (seed % 2147483646) + 1
-  const draw = () => {
-    state = (state * 48271) % 2147483647
-    return state / 2147483647
-  }
-  for (let thrown = 0; thrown < 10; thrown++) draw()
-  return draw
-}
 
 export interface NetworkSize {
   claims: number

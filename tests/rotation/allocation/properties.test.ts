@@ -1,10 +1,11 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { seededRandom } from '../../../domain/random.ts'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 
 import type { AllocationInput, Claim } from '../../../domain/rotation/allocation/types.ts'
 import { exactM3 } from './exact.ts'
-import { randomNetwork, seededRandom } from './networks.ts'
+import { randomNetwork } from './networks.ts'
 
 const networks = fc.integer({ min: 1, max: 1_000_000 }).map((seed) => randomNetwork(seed))
 const picks = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })

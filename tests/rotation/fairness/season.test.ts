@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
+import { seededRandom } from '../../../domain/random.ts'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
 import type { Plot } from '../../../domain/rotation/share/mix.ts'
-import { seededRandom } from '../allocation/networks.ts'
 
 const PLOT_COUNT = 24
 const ALWAYS_COME = 18

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import { seededRandom } from '../../../domain/random.ts'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 import { checkAllocation } from '../../../domain/rotation/allocation/check.ts'
 import { explainAllocation } from '../../../domain/rotation/allocation/explain.ts'
 import type { AllocationInput } from '../../../domain/rotation/allocation/types.ts'
-import { randomNetwork, seededRandom } from '../allocation/networks.ts'
+import { randomNetwork } from '../allocation/networks.ts'
 
 /** The same network one step further from the stream: its pumps become tanks, its weirs become pumps on weirs with plenty. */
 function oneStepDown({ weirs, pumps, outlets, claims }: AllocationInput): AllocationInput {

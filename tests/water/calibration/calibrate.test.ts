@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
+import { seededRandom } from '../../../domain/random.ts'
 import { calibrateCurve } from '../../../domain/water/calibration/calibrate.ts'
 import { type CalibrationStretch, dryRuns, fitBands } from '../../../domain/water/calibration/fit.ts'
 
-import { seededRandom } from '../../../domain/water/outlook/random.ts'
 import { type SandBody, wedgeSandBody, withLevelVolumeTable } from '../../../domain/water/sand/body.ts'
 import {
   availableStorageM3,
@@ -36,7 +36,7 @@ interface Season {
 
 /** A dry season of dawn readings: 1 cm of reading error (standard deviation), a meter that is off by up to 5 per cent. */
 function seasonOf({ seed, hidden, exact, weeks, shares }: Season) {
-  const random = seededRandom({ seed })
+  const random = seededRandom(seed)
   const normal = () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random())
   const sandYield = 0.17 + 0.13 * random()
   const truth =
@@ -191,7 +191,7 @@ describe('a book that cannot calibrate', () => {
 })
 
 it('gives the same numbers for the same seed, spread evenly from nothing to one', () => {
-  const take = (seed: number) => Array.from({ length: 5000 }, seededRandom({ seed }))
+  const take = (seed: number) => Array.from({ length: 5000 }, seededRandom(seed))
   expect(take(7)).toEqual(take(7))
   expect(take(7)).not.toEqual(take(8))
   const numbers = take(3)

@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { seededRandom } from '../../../domain/random.ts'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { safeWeeklyAbstractionM3, storageOutlook } from '../../../domain/water/outlook/outlook.ts'
-import { seededRandom } from '../../../domain/water/outlook/random.ts'
 import { fitRecharge } from '../../../domain/water/outlook/recharge.ts'
 import {
   drawTraces,
@@ -43,7 +43,7 @@ const weirOf = (more: Partial<OutlookWeir> = {}): OutlookWeir => ({
 
 /** Invented years: storms come in from the middle of October, some years early, some poor. */
 function rainYearsOf(count: number): RainYear[] {
-  const random = seededRandom({ seed: 11 })
+  const random = seededRandom(11)
   return Array.from({ length: count }, (_, y) => {
     const wetness = 0.5 + random()
     const firstDay = 270 + Math.floor(40 * random())

@@ -1,11 +1,11 @@
+import type { Id } from '../../../id.ts'
+import { sum } from '../../../sum.ts'
 import { MINUTES_PER_DAY } from '../../../units.ts'
-import type { ClosedHours, PlannedTurn, TimetableInput, TimetableResult } from '../types.ts'
+import type { ClosedHours, PlannedTurn, TimetableAllocation, TimetableInput, TimetableResult } from '../types.ts'
 import { checkPumpDays } from './day.ts'
 import { checkFirstFilling } from './filling.ts'
-import { checkListOrder } from './list.ts'
 import type { TimetableProblem } from './problem.ts'
 import { checkReasons } from './reasons.ts'
-import { checkSums } from './sums.ts'
 import { checkTanks, tankOf } from './tank.ts'
 import { checkWords } from './words.ts'
 
@@ -97,4 +97,96 @@ function meets(turn: PlannedTurn, { on, fromHour, toHour }: ClosedHours): boolea
   const fromMinute = (fromHour ?? 0) * 60
   const toMinute = (toHour ?? 24) * 60
   return turn.startMinute < toMinute - 1e-6 && turn.endMinute > fromMinute + 1e-6
+}
+
+/**
+ * Where a pump goes by list, nobody's first turn of the week comes after that of a later name, unless the earlier one could
+ * not have begun then: its holder or outlet was closed, or an outlet was open that it must not meet.
+ */
+function checkListOrder(input: TimetableInput, turns: readonly PlannedTurn[]): TimetableProblem[] {
+  const places = new Map(input.allocations.map((each) => [keyOf(each), each]))
+  const first = new Map<string, PlannedTurn>()
+  for (const turn of turns.toSorted(byTime)) if (!first.has(keyOf(turn))) first.set(keyOf(turn), turn)
+  const named = [...first.values()].flatMap((turn) => {
+    const allocation = places.get(keyOf(turn))!
+    return allocation.listPlace === undefined ? [] : [{ turn, allocation, place: allocation.listPlace }]
+  })
+  return named.flatMap(({ turn, allocation, place }) =>
+    named
+      .filter((other) => other.turn.pumpId === turn.pumpId && other.place > place && byTime(other.turn, turn) < 0)
+      .filter(({ turn: sooner }) => couldBegin(input, allocation, sooner, turns))
+      .map((other) => ({ code: 'list-order-broken', values: { turnId: turn.id, otherTurnId: other.turn.id } })),
+  )
+}
+
+function couldBegin(
+  input: TimetableInput,
+  allocation: TimetableAllocation,
+  sooner: PlannedTurn,
+  turns: readonly PlannedTurn[],
+): boolean {
+  const from = sooner.startMinute
+  const until = from + input.rules.minTurnMinutes
+  const meets = ({ on, fromHour = 0, toHour = 24 }: ClosedHours) =>
+    (on === undefined || on === sooner.on) && from < toHour * 60 - 1e-6 && until > fromHour * 60 + 1e-6
+  const closed = input.unavailable.filter((each) => each.outletId === allocation.outletId)
+  if ([...closed, ...(allocation.canNot ?? [])].some(meets)) return false
+  const filling = (id: string) => input.outlets.find((outlet) => outlet.id === id)?.fillingMinutes ?? 0
+  if (filling(allocation.outletId) > filling(sooner.outletId)) return false // its own line would not have been full yet
+  const pairs = input.together?.find(({ pumpId }) => pumpId === sooner.pumpId)?.pairs
+  const mayMeet = (id: string) => pairs?.some((pair) => pair.includes(id) && pair.includes(allocation.outletId)) ?? true
+  const gap = input.rules.changeoverMinutes + filling(allocation.outletId)
+  return !turns.some((turn) => {
+    if (turn === sooner || turn.on !== sooner.on || turn.pumpId !== sooner.pumpId || turn.startMinute > from)
+      return false
+    if (turn.outletId === allocation.outletId) return from < turn.endMinute + gap
+    return !mayMeet(turn.outletId) && from < turn.endMinute
+  })
+}
+
+function keyOf({ claimId, outletId }: { claimId: string; outletId: Id<'outlet'> }): string {
+  return JSON.stringify([claimId, outletId])
+}
+
+function byTime(a: PlannedTurn, b: PlannedTurn): number {
+  return a.on < b.on ? -1 : a.on > b.on ? 1 : a.startMinute - b.startMinute || a.order - b.order
+}
+
+/** Every allocation must be found again, to the litre, in its turns and its unplaced water. */
+function checkSums(input: TimetableInput, result: TimetableResult): TimetableProblem[] {
+  return [
+    ...checkLitres(result),
+    ...checkUnplacedNames(input, result),
+    ...input.allocations.flatMap((allocation) => checkSum(allocation, result)),
+  ]
+}
+
+function checkLitres({ turns, unplacedM3 }: TimetableResult): TimetableProblem[] {
+  return [...turns, ...unplacedM3].flatMap(({ claimId, volumeM3 }) => {
+    const litres = volumeM3 * 1000
+    const isWhole = litres > 0.5 && Math.abs(litres - Math.round(litres)) < 1e-6
+    return isWhole ? [] : [{ code: 'not-whole-litres', values: { claimId, volumeM3 } }]
+  })
+}
+
+function checkUnplacedNames({ allocations }: TimetableInput, { unplacedM3 }: TimetableResult): TimetableProblem[] {
+  return unplacedM3.flatMap(({ claimId, outletId, reason }, index) => {
+    const isSame = (other: { claimId: string; outletId: Id<'outlet'> }) =>
+      other.claimId === claimId && other.outletId === outletId
+    const problems: TimetableProblem[] = []
+    if (!allocations.some(isSame)) problems.push({ code: 'unplaced-without-allocation', values: { claimId, outletId } })
+    if (unplacedM3.findIndex(isSame) !== index) problems.push({ code: 'unplaced-twice', values: { claimId, outletId } })
+    if (!reason) problems.push({ code: 'unplaced-without-reason', values: { claimId, outletId } })
+    return problems
+  })
+}
+
+function checkSum({ claimId, outletId, volumeM3 }: TimetableAllocation, result: TimetableResult): TimetableProblem[] {
+  const parts = [...result.turns, ...result.unplacedM3].filter(
+    (part) => part.claimId === claimId && part.outletId === outletId,
+  )
+  const foundLitres = sum(parts, (part) => Math.round(part.volumeM3 * 1000))
+  return foundLitres === Math.round(volumeM3 * 1000)
+    ? []
+    : [{ code: 'volume-not-accounted', values: { claimId, outletId, volumeM3, foundM3: foundLitres / 1000 } }]
 }

@@ -1,6 +1,6 @@
 import { sum } from '../../sum.ts'
 import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
-import type { PumpWeek } from './pump-week.ts'
+import type { PumpWeek, Row } from './pump-week.ts'
 
 /** A day's last turn of less than this part of its claim waits for the next day with those after it. */
 const WORTH_THE_WALK = 0.2
@@ -35,12 +35,32 @@ export function listLayout(week: PumpWeek): Layout {
 function listPlan({ rows, days }: PumpWeek): Plan {
   const place = (row: number) => rows[row]!.listPlace ?? rows.length
   const order = Int16Array.from(rows.keys()).sort((a, b) => place(a) - place(b) || a - b)
-  const none = () => days.map(() => new Int16Array(rows.length))
-  return { order: days.map(() => order.slice()), notBefore: none(), atMost: none() }
+  return planInOrder(days.length, order)
 }
 
 function isHardlyBegun({ rows }: PumpWeek, { days }: Layout, { row, day, litres }: Placed): boolean {
   const isFirst = !days.slice(0, day).some((turns) => turns.some((turn) => turn.row === row))
   const goesOn = days.slice(day + 1).some((turns) => turns.some((turn) => turn.row === row))
   return isFirst && goesOn && litres < WORTH_THE_WALK * rows[row]!.litres
+}
+
+/** The plain order: the latest day before stress first, then the tail before the head. */
+export function plainPlan({ rows, days }: PumpWeek): Plan {
+  const order = Int16Array.from(
+    rows
+      .map((row, index) => ({ row, index }))
+      .sort((a, b) => urgency(a.row, b.row) || a.index - b.index)
+      .map(({ index }) => index),
+  )
+  return planInOrder(days.length, order)
+}
+
+function urgency(a: Row, b: Row): number {
+  return a.lastGoodDay - b.lastGoodDay || b.linePosition - a.linePosition
+}
+
+function planInOrder(days: number, order: Int16Array): Plan {
+  const daily = (of: () => Int16Array) => Array.from({ length: days }, of)
+  const none = () => new Int16Array(order.length)
+  return { order: daily(() => order.slice()), notBefore: daily(none), atMost: daily(none) }
 }
