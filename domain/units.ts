@@ -31,6 +31,11 @@ export function wholeLitresUp(volumeM3: M3): number {
   return Math.ceil(volumeM3 * LITRES_PER_M3 - 1e-6)
 }
 
+/** Whole litres, to the nearest; for volumes that are whole litres but for what the machine's arithmetic left over. */
+export function wholeLitres(volumeM3: M3): number {
+  return Math.round(volumeM3 * LITRES_PER_M3)
+}
+
 /** The volume in m3, cut down to a whole litre; what the machine's arithmetic left a hair under one still counts as one. */
 export function downToLitreM3(volumeM3: M3): number {
   return litresToM3(wholeLitresDown(volumeM3))
@@ -38,7 +43,7 @@ export function downToLitreM3(volumeM3: M3): number {
 
 /** The volume in m3 to the nearest litre, which drops what the machine's arithmetic left over. */
 export function toLitreM3(volumeM3: M3): number {
-  return litresToM3(Math.round(volumeM3 * LITRES_PER_M3))
+  return litresToM3(wholeLitres(volumeM3))
 }
 
 /** Litres as m3. */

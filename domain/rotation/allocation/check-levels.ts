@@ -1,4 +1,4 @@
-import { LITRES_PER_M3, type Litres, type M3, wholeLitresDown } from '../../units.ts'
+import { LITRES_PER_M3, type Litres, type M3, wholeLitres, wholeLitresDown } from '../../units.ts'
 import { SparePaths } from './check-paths.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './types.ts'
 
@@ -105,7 +105,7 @@ function judgedClaim(claim: Claim, index: number, givenM3: M3): Judged {
   return {
     index,
     claim,
-    given: Math.round(givenM3 * LITRES_PER_M3),
+    given: wholeLitres(givenM3),
     most,
     minimum: Math.min(most, wholeLitresDown(minimumM3)),
     minimumWeight: wholeLitresDown(minimumM3),

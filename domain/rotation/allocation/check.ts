@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { LITRES_PER_M3, type M3, wholeLitresDown } from '../../units.ts'
+import { LITRES_PER_M3, type M3, wholeLitres, wholeLitresDown } from '../../units.ts'
 import { raisable } from './check-levels.ts'
 import type { Allocation, AllocationInput, Claim, Id } from './types.ts'
 
@@ -74,14 +74,14 @@ function claimProblems(claim: Claim, given: Allocation['claims'][number]): Alloc
     if (!claim.outletIds.includes(outlet))
       problems.push({ code: 'outlet-not-own', values: { claim: claim.id, outlet } })
   }
-  if (sumLitres(volumes) !== litres(given.allocatedM3)) {
+  if (sumLitres(volumes) !== wholeLitres(given.allocatedM3)) {
     problems.push({
       code: 'outlets-do-not-add-up',
       values: { ...values, byOutletM3: sumLitres(volumes) / LITRES_PER_M3 },
     })
   }
   const mostM3 = Math.min(claim.needM3, claim.requestedM3 ?? claim.needM3)
-  if (litres(given.allocatedM3) > wholeLitresDown(mostM3))
+  if (wholeLitres(given.allocatedM3) > wholeLitresDown(mostM3))
     problems.push({ code: 'above-need', values: { ...values, mostM3 } })
   return problems
 }
@@ -126,13 +126,9 @@ function totals(entries: readonly (readonly [Id, number])[], perUnit = LITRES_PE
 }
 
 function sumLitres(volumesM3: readonly number[]): number {
-  return sum(volumesM3, (volumeM3) => litres(volumeM3))
-}
-
-function litres(volumeM3: M3): number {
-  return Math.round(volumeM3 * LITRES_PER_M3)
+  return sum(volumesM3, (volumeM3) => wholeLitres(volumeM3))
 }
 
 function isWholeLitres(volumeM3: M3): boolean {
-  return Math.abs(volumeM3 * LITRES_PER_M3 - litres(volumeM3)) < 1e-6
+  return Math.abs(volumeM3 * LITRES_PER_M3 - wholeLitres(volumeM3)) < 1e-6
 }

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import { type M3, MINUTES_PER_DAY } from '../../units.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import type { RestOfDay, TurnHours } from './reshare-hours.ts'
@@ -43,7 +44,7 @@ export function layDay(rest: RestOfDay, toLay: readonly ToLay[]): Laid[] {
 
 /** What was wanted and found no place. */
 export function shortOf(laid: readonly Laid[]): number {
-  return laid.reduce((sum, { wantedM3, carriedM3 }) => sum + wantedM3 - carriedM3, 0)
+  return sum(laid, ({ wantedM3, carriedM3 }) => wantedM3 - carriedM3)
 }
 
 /** Where lines and outlets stand while the day is laid out. */

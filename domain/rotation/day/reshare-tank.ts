@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { LITRES_PER_M3, type Litres, litresToM3, type M3 } from '../../units.ts'
+import { LITRES_PER_M3, type Litres, litresToM3, type M3, wholeLitres } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import { turnRules, weekTimetableInput } from '../draft/limits.ts'
 import { tankWorksOf } from '../draft/tanks.ts'
@@ -64,11 +64,11 @@ function shared(input: TankReshareInput, open: readonly PlannedTurn[], litres: L
     outlets: [...new Set(open.map(({ outletId }) => outletId))].map((id) => ({ id, pumpId: 'tank', weekM3: volumeM3 })),
     claims: [...new Set(open.map(({ plotId }) => plotId))].map((plotId) => claimOf(input, claimed, plotId)),
   })
-  const left = new Map(claims.map(({ id, allocatedM3 }) => [id, Math.round(allocatedM3 * LITRES_PER_M3)]))
+  const left = new Map(claims.map(({ id, allocatedM3 }) => [id, wholeLitres(allocatedM3)]))
   return [...open]
     .sort((a, b) => a.startMinute - b.startMinute)
     .map((was) => {
-      const given = Math.min(left.get(was.plotId) ?? 0, Math.round(was.volumeM3 * LITRES_PER_M3))
+      const given = Math.min(left.get(was.plotId) ?? 0, wholeLitres(was.volumeM3))
       left.set(was.plotId, (left.get(was.plotId) ?? 0) - given)
       return resharedTurn(input.inputs, was, litresToM3(given))
     })

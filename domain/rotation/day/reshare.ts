@@ -1,6 +1,6 @@
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import { downToLitreM3, LITRES_PER_M3, type Litres, litresToM3, type M3, toLitreM3 } from '../../units.ts'
+import { downToLitreM3, LITRES_PER_M3, type Litres, litresToM3, type M3, toLitreM3, wholeLitres } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Claim } from '../allocation/types.ts'
 import { plotOfClaim } from '../draft/claims.ts'
@@ -38,7 +38,7 @@ export function reshareDay(input: ReshareInput): ResharedDay {
   const rest = restOfDay(input)
   const remainingM3 = downToLitreM3(sum(rest.flowM3))
   const open = openTurns(input, rest)
-  const laid = mostPlaced(input, rest, open, Math.round(remainingM3 * LITRES_PER_M3))
+  const laid = mostPlaced(input, rest, open, wholeLitres(remainingM3))
   return { remainingM3, turns: laid.map((one, at) => resharedTurn(input, one, open[at]!)) }
 }
 
@@ -105,12 +105,10 @@ function shareRest(input: ReshareInput, rest: RestOfDay, open: readonly Open[], 
     outlets: outletIds.map((id) => ({ id, pumpId, weekM3: outletM3(input, id, rest) })),
     claims: [...new Set(open.map(({ turn }) => turn.plotId))].map((plotId) => claimOf(input, open, plotId)),
   })
-  const leftLitres = new Map(
-    allocation.claims.map((claim) => [claim.id, Math.round(claim.allocatedM3 * LITRES_PER_M3)]),
-  )
+  const leftLitres = new Map(allocation.claims.map((claim) => [claim.id, wholeLitres(claim.allocatedM3)]))
   return open.map(({ turn, mostM3 }) => {
     const left = leftLitres.get(turn.plotId) ?? 0
-    const litres = Math.min(left, Math.round(mostM3 * LITRES_PER_M3)) // of two turns of a plot the earlier one first
+    const litres = Math.min(left, wholeLitres(mostM3)) // of two turns of a plot the earlier one first
     leftLitres.set(turn.plotId, left - litres)
     return { turn, wantedM3: litresToM3(litres) }
   })

@@ -1,6 +1,6 @@
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import type { M3 } from '../../units.ts'
+import { type M3, wholeLitres } from '../../units.ts'
 import { compareRules, RULE_NAMES, type RuleName } from '../rule/compare.ts'
 import type { WeekInputs } from '../week/inputs.ts'
 import { plotOfClaim } from './claims.ts'
@@ -32,10 +32,10 @@ export function comparedWeek(inputs: WeekInputs): ComparedWeek {
   const litresTo = (rule: RuleName, is: (plotId: Id<'plot'>) => boolean) => {
     const { claims } = rules.find((one) => one.rule === rule)!.allocation
     const own = claims.filter(({ id }) => is(plotOfClaim(id)))
-    return sum(own, ({ allocatedM3 }) => Math.round(allocatedM3 * 1000))
+    return sum(own, ({ allocatedM3 }) => wholeLitres(allocatedM3))
   }
   const plotIds = new Set(inputs.claims.map(({ plotId }) => plotId))
-  const availableLitres = sum(input.weirs, ({ releasableM3 }) => Math.round(releasableM3 * 1000))
+  const availableLitres = sum(input.weirs, ({ releasableM3 }) => wholeLitres(releasableM3))
   return {
     rows: inputs.claims.map(({ plotId, needM3, requestedM3 }) => {
       const litres = byRule((rule) => litresTo(rule, (id) => id === plotId))

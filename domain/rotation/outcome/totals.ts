@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { LITRES_PER_M3, type M3 } from '../../units.ts'
+import { LITRES_PER_M3, type M3, wholeLitres } from '../../units.ts'
 
 /** What became of a turn on the list of a day. `open` is a turn of which nothing has been written yet. */
 const OUTCOME_STATES = ['done', 'missed', 'excused', 'moved', 'open'] as const
@@ -26,6 +26,6 @@ export function dayTotals({ turns }: { turns: readonly { state: OutcomeState; vo
 }
 
 function totalOf(turns: readonly { volumeM3: M3 }[]): StateTotal {
-  const litres = sum(turns, ({ volumeM3 }) => Math.round(volumeM3 * LITRES_PER_M3))
+  const litres = sum(turns, ({ volumeM3 }) => wholeLitres(volumeM3))
   return { count: turns.length, volumeM3: litres / LITRES_PER_M3 }
 }

@@ -1,5 +1,5 @@
 import { sum } from '../../sum.ts'
-import { LITRES_PER_M3, type M3 } from '../../units.ts'
+import { LITRES_PER_M3, type M3, wholeLitres } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput, Claim, Id } from '../allocation/types.ts'
 
@@ -65,7 +65,7 @@ export function inputByRule(
 
 function resultOf(rule: RuleName, input: AllocationInput & { claims: readonly ComparedClaim[] }): RuleResult {
   const allocation = allocate(inputByRule(rule, input))
-  const litres = sum(allocation.claims, ({ allocatedM3 }) => Math.round(allocatedM3 * LITRES_PER_M3))
+  const litres = sum(allocation.claims, ({ allocatedM3 }) => wholeLitres(allocatedM3))
   return { rule, allocation, totalM3: litres / LITRES_PER_M3 }
 }
 
@@ -100,5 +100,5 @@ function recordOf(value: (rule: RuleName) => number): Record<RuleName, number> {
 }
 
 function minus(aM3: M3, bM3: M3): number {
-  return (Math.round(aM3 * LITRES_PER_M3) - Math.round(bM3 * LITRES_PER_M3)) / LITRES_PER_M3
+  return (wholeLitres(aM3) - wholeLitres(bM3)) / LITRES_PER_M3
 }

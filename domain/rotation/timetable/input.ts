@@ -1,5 +1,6 @@
 import { isCalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
+import { wholeLitres } from '../../units.ts'
 import type { ClosedHours, TimetableInput, TimetableRules } from './types.ts'
 
 /** Refuses a week that cannot be meant, with a code and the values for the page. */
@@ -77,7 +78,7 @@ function checkAllocations({ allocations, outlets }: TimetableInput): void {
   for (const { claimId, outletId, volumeM3 } of allocations) {
     if (!outletIds.has(outletId)) throw new InputError('outlet-unknown', { claimId, outletId })
     if (!isAmount(volumeM3)) throw new InputError('volume-impossible', { claimId, volumeM3 })
-    if (Math.abs(volumeM3 * 1000 - Math.round(volumeM3 * 1000)) > 1e-6)
+    if (Math.abs(volumeM3 * 1000 - wholeLitres(volumeM3)) > 1e-6)
       throw new InputError('volume-not-whole-litres', { claimId, volumeM3 })
   }
 }

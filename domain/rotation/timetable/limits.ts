@@ -1,6 +1,6 @@
 import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
-import type { M3 } from '../../units.ts'
+import { type M3, wholeLitres } from '../../units.ts'
 import type { TimetableInput, TimetableResult } from './types.ts'
 
 export interface TimetableLimits {
@@ -48,5 +48,5 @@ export function timetableLimits({
 
 /** Summed as whole litres, so that no rounding creeps in. */
 function sumM3(turns: { volumeM3: M3 }[]): number {
-  return sum(turns, ({ volumeM3 }) => Math.round(volumeM3 * 1000)) / 1000
+  return sum(turns, ({ volumeM3 }) => wholeLitres(volumeM3)) / 1000
 }

@@ -1,4 +1,5 @@
 import { sum } from '../../sum.ts'
+import { wholeLitres } from '../../units.ts'
 import { directFirst } from './direct-first.ts'
 import { checkTimetableInput } from './input.ts'
 import { reservedForTanks } from './tank/reserve.ts'
@@ -33,5 +34,5 @@ function pumpsWithShortTanks({ outlets }: TimetableInput, { unplacedM3 }: Timeta
 }
 
 function unplacedLitres({ unplacedM3 }: TimetableResult): number {
-  return sum(unplacedM3, ({ volumeM3 }) => Math.round(volumeM3 * 1000))
+  return sum(unplacedM3, ({ volumeM3 }) => wholeLitres(volumeM3))
 }

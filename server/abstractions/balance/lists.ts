@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { M3 } from '../../../domain/units.ts'
+import { type M3, wholeLitres } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import type { Cell } from '../../web/figures/csv.ts'
@@ -154,5 +154,5 @@ export function drawsCsv(draws: readonly Abstraction[], t: Translate): List {
 }
 
 function toLitre(volumeM3: M3): number {
-  return Math.round(volumeM3 * 1000) / 1000 + 0
+  return wholeLitres(volumeM3) / 1000 + 0
 }

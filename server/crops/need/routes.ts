@@ -1,5 +1,6 @@
 import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -88,9 +89,7 @@ function reasonsOf(needs: readonly PlotNeed[]) {
 /** The plots together; null as soon as one of them cannot be said. */
 function totalOf(needs: readonly PlotNeed[]): { lowM3: M3; highM3: M3 } | null {
   if (needs.some((one) => one.need === null)) return null
-  const sum = (pick: (need: NonNullable<PlotNeed['need']>) => number) =>
-    needs.reduce((total, one) => total + pick(one.need!), 0)
-  return { lowM3: sum((need) => need.lowM3), highM3: sum((need) => need.highM3) }
+  return { lowM3: sum(needs, ({ need }) => need!.lowM3), highM3: sum(needs, ({ need }) => need!.highM3) }
 }
 
 function firstToSuffer<R extends { need: PlotNeed }>(rows: readonly R[]): R | null {

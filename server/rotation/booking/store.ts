@@ -2,12 +2,11 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import { dayChangesOn } from '../day/store.ts'
 import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
-import { nextTurnId } from '../published/amendment-store.ts'
-import { turnRow } from '../published/turn-row.ts'
+import { addAmendment } from '../published/amendment-store.ts'
 
 /** The week as bookings may use it: hours after the sun or a pump failed are nobody's until the day is over. */
 export async function bookableWeek(db: Database, weekStartOn: CalendarDate): Promise<StandingWeek | undefined> {
@@ -30,24 +29,15 @@ export async function addBooking(
   pen: Pen,
   { weekStartOn, turn, reason, forPersonId }: BookingWritten,
 ): Promise<string> {
-  const id = await nextTurnId(pen, weekStartOn)
-  const change = {
-    weekStartOn,
-    stage: 'published',
-    kind: 'add',
-    turnId: null,
-    plotId: turn.plotId,
-    outletId: turn.outletId,
-    wasOn: null,
-    onDate: turn.on,
-    startMinute: turn.startMinute,
-    volumeM3: turn.volumeM3,
-  }
-  const booking = { weekStartOn, turnId: id, plotId: turn.plotId, volumeM3: turn.volumeM3 }
-  return appendEntry(
+  const { plotId, outletId, on, startMinute, volumeM3 } = turn
+  const change = { kind: 'add' as const, plotId, outletId, wasOn: null, on, startMinute, volumeM3, reason }
+  return addAmendment(
     pen,
-    { kind: 'turn-booking', reason, forPersonId },
-    { turnChange: [change], turn: [turnRow(id, turn)], booking: [booking] },
+    { weekStartOn, turnId: null, change, turn },
+    {
+      head: { kind: 'turn-booking', forPersonId },
+      facts: (turnId) => ({ booking: [{ weekStartOn, turnId: turnId!, plotId, volumeM3 }] }),
+    },
   )
 }
 

@@ -1,10 +1,9 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type MovedUp, moveUp } from '../../../domain/rotation/day/move-up.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
-import { nextTurnId } from '../published/amendment-store.ts'
-import { turnRow } from '../published/turn-row.ts'
+import { addAmendment } from '../published/amendment-store.ts'
 import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
 import { afterChanges } from './flow.ts'
 import type { DayLine, ShownDay } from './lines.ts'
@@ -45,20 +44,19 @@ export async function addMoveUp(
   { weekStartOn, offer, reason }: { weekStartOn: CalendarDate; offer: MoveUpOffer; reason: string },
 ): Promise<string> {
   const { was, now, freedId, mover } = offer
-  const id = await nextTurnId(pen, weekStartOn)
   const change = {
-    weekStartOn,
-    stage: 'published',
-    kind: 'move',
-    turnId: mover.bookId,
+    kind: 'move' as const,
     plotId: was.plotId,
     outletId: was.outletId,
     wasOn: was.on,
-    onDate: now.on,
+    on: now.on,
     startMinute: now.startMinute,
     volumeM3: null,
+    reason,
   }
-  const up = { freedTurnId: freedId, turnId: mover.bookId }
-  const facts = { turnChange: [change], turn: [turnRow(id, now)], movedUpTurn: [up] }
-  return appendEntry(pen, { kind: 'turn-amendment', reason }, facts)
+  return addAmendment(
+    pen,
+    { weekStartOn, turnId: mover.bookId, change, turn: now },
+    { facts: () => ({ movedUpTurn: [{ freedTurnId: freedId, turnId: mover.bookId }] }) },
+  )
 }

@@ -5,8 +5,7 @@ import { type M3, toLitreM3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { amendedTurnId } from '../published/amendment-store.ts'
-import { turnRow } from '../published/turn-row.ts'
+import { addAmendment } from '../published/amendment-store.ts'
 
 export const DAY_CHANGES = ['half', 'dull', 'down'] as const
 type DayChangeKind = (typeof DAY_CHANGES)[number]
@@ -58,42 +57,29 @@ export async function addDayChange(
     untilMinute: change.untilMinute,
   }
   const id = await appendEntry(pen, { kind: 'day-change', reason }, { dayChange: [row] })
-  let count = await amendmentCount(pen, change.weekStartOn)
-  for (const turn of turns) await addResharedTurn(pen, { change, id, reason, turn, count: ++count })
+  for (const turn of turns) await addResharedTurn(pen, { weekStartOn: change.weekStartOn, id, reason, turn })
   return id
 }
 
-async function amendmentCount(pen: Pen, weekStartOn: CalendarDate): Promise<number> {
-  const { count } = await pen.trx
-    .selectFrom('turnChange')
-    .select(({ fn }) => fn.countAll<number>().as('count'))
-    .where('weekStartOn', '=', weekStartOn)
-    .where('stage', '=', 'published')
-    .executeTakeFirstOrThrow()
-  return Number(count)
-}
-
 interface Reshared {
-  change: NewDayChange
+  weekStartOn: CalendarDate
   id: string
   reason: string
   turn: ResharedTurn & { bookId: string }
-  count: number
 }
 
-async function addResharedTurn(pen: Pen, { change, id, reason, turn, count }: Reshared): Promise<void> {
+async function addResharedTurn(pen: Pen, { weekStartOn, id, reason, turn }: Reshared): Promise<void> {
   const { was, now, bookId, shortM3, drawnM3, drawnBy } = turn
-  const amended = {
-    weekStartOn: change.weekStartOn,
-    stage: 'published',
-    kind: now === null ? 'drop' : now.startMinute === was.startMinute ? 'lengthen' : 'move',
-    turnId: bookId,
+  const kind = now === null ? 'drop' : now.startMinute === was.startMinute ? 'lengthen' : 'move'
+  const change: NewManualChange = {
+    kind,
     plotId: was.plotId,
     outletId: was.outletId,
     wasOn: was.on,
-    onDate: now?.on ?? null,
+    on: now?.on ?? null,
     startMinute: now?.startMinute ?? null,
     volumeM3: now?.volumeM3 ?? null,
+    reason,
   }
   const shared = {
     dayChangeId: id,
@@ -102,12 +88,11 @@ async function addResharedTurn(pen: Pen, { change, id, reason, turn, count }: Re
     wasM3: was.volumeM3,
     nowM3: toLitreM3(was.volumeM3 - shortM3),
   }
-  const stands = now ? [turnRow(amendedTurnId(pen, change.weekStartOn, count), now)] : []
-  const drawn = drawnBy === null ? [] : [{ drawnM3, basis: drawnBy }]
-  await appendEntry(
+  const resharedDrawn = drawnBy === null ? [] : [{ drawnM3, basis: drawnBy }]
+  await addAmendment(
     pen,
-    { kind: 'turn-amendment', reason },
-    { turnChange: [amended], resharedTurn: [shared], resharedDrawn: drawn, turn: stands },
+    { weekStartOn, turnId: bookId, change, turn: now },
+    { facts: () => ({ resharedTurn: [shared], resharedDrawn }) },
   )
 }
 

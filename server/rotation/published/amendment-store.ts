@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { approvals } from '../../book/approvals.ts'
-import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { appendEntry, type EntryHead, type Facts, freshId, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
@@ -74,22 +74,25 @@ export async function amendedTurns(db: Database, amendmentIds: readonly string[]
     .execute()
 }
 
+interface NewAmendment {
+  weekStartOn: CalendarDate
+  turnId: Id<'turn'> | null
+  change: NewManualChange
+  turn: PlannedTurn | null
+}
+
+/** What is written with an amendment: who it is for, and the facts that hang on it or name the turn that it brings in. */
+interface Beside {
+  head?: Partial<EntryHead>
+  facts?: (newTurnId: string | null) => Facts
+}
+
 /** Writes the change and, but for a turn that is dropped, the turn that now holds, under an id of its own. */
 export async function addAmendment(
   pen: Pen,
-  {
-    weekStartOn,
-    turnId,
-    change,
-    turn,
-  }: { weekStartOn: CalendarDate; turnId: Id<'turn'> | null; change: NewManualChange; turn: PlannedTurn | null },
+  { weekStartOn, turnId, change, turn }: NewAmendment,
+  { head, facts }: Beside = {},
 ): Promise<string> {
-  const count = await pen.trx
-    .selectFrom('turnChange')
-    .select(({ fn }) => fn.countAll<number>().as('count'))
-    .where('weekStartOn', '=', weekStartOn)
-    .where('stage', '=', 'published')
-    .executeTakeFirstOrThrow()
   const row = {
     weekStartOn,
     stage: 'published',
@@ -102,26 +105,25 @@ export async function addAmendment(
     startMinute: change.startMinute,
     volumeM3: change.volumeM3,
   }
-  const turns = turn ? [turnRow(amendedTurnId(pen, weekStartOn, count.count + 1), turn)] : []
-  return appendEntry(pen, { kind: 'turn-amendment', reason: change.reason }, { turnChange: [row], turn: turns })
+  const newTurnId = turn && (await nextTurnId(pen, weekStartOn))
+  return appendEntry(
+    pen,
+    { kind: 'turn-amendment', reason: change.reason, ...head },
+    { turnChange: [row], turn: turn ? [turnRow(newTurnId!, turn)] : [], ...facts?.(newTurnId) },
+  )
 }
 
 /** Named by its week and its place among the amendments, and so that two devices of the group never give one name twice. */
-export function amendedTurnId(pen: Pen, weekStartOn: CalendarDate, count: number): string {
-  return `${weekStartOn}-a${count}-${freshId(pen).slice(0, 6)}`
-}
-
-/** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */
-export const onTheList = sql<boolean>`
-  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})`
-
-/** The id of the next turn that an amendment of a week brings in. */
-export async function nextTurnId(pen: Pen, weekStartOn: CalendarDate): Promise<string> {
+async function nextTurnId(pen: Pen, weekStartOn: CalendarDate): Promise<string> {
   const { count } = await pen.trx
     .selectFrom('turnChange')
     .select(({ fn }) => fn.countAll<number>().as('count'))
     .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'published')
     .executeTakeFirstOrThrow()
-  return amendedTurnId(pen, weekStartOn, Number(count) + 1)
+  return `${weekStartOn}-a${Number(count) + 1}-${freshId(pen).slice(0, 6)}`
 }
+
+/** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */
+export const onTheList = sql<boolean>`
+  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})`

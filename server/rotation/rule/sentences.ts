@@ -6,6 +6,7 @@ import {
   mixExample,
 } from '../../../domain/rotation/draft/rule-example.ts'
 import type { RuleMix, WeekRule } from '../../../domain/rotation/rule/types.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { Words } from '../../web/pages/page.ts'
 
 interface Named {
@@ -58,10 +59,10 @@ function mixSentence(mix: RuleMix, { locale: { t }, format }: Words): string {
     ['persons', mix.personsWeight],
     ['need', mix.needWeight],
   ] as const
-  const sum = terms.reduce((total, [, weight]) => total + weight, 0)
+  const whole = sum(terms, ([, weight]) => weight)
   const parts = terms
     .filter(([, weight]) => weight > 0)
-    .map(([basis, weight]) => t(`rules.words.basis-${basis}`, { part: format.percent(weight / sum) }))
+    .map(([basis, weight]) => t(`rules.words.basis-${basis}`, { part: format.percent(weight / whole) }))
   const cap = mix.areaCapM2 === null ? '' : ` ${t('rules.words.area-cap', { cap: format.whole(mix.areaCapM2) })}`
   return `${t('rules.words.mix', { parts: parts.join(', ') })}${cap}`
 }

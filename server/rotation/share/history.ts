@@ -1,7 +1,7 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import { entitlementRule } from '../../../domain/rotation/draft/claims.ts'
+import { entitlementRule, weirsOf } from '../../../domain/rotation/draft/claims.ts'
 import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'

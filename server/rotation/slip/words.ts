@@ -1,3 +1,4 @@
+import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { type BookedTurn, type PublishedShown, replacementOf } from '../published/turn-store.ts'
@@ -72,6 +73,6 @@ export function eventOf(desk: Desk, week: PublishedShown, turn: BookedTurn): Cal
 
 /** A clock time that a change of the clocks skips is told an hour later, as the clock then shows. */
 function instantOf({ timeZone, format }: Desk, on: string, minute: number): string {
-  const last = Math.min(minute, 24 * 60 - 1)
+  const last = Math.min(minute, MINUTES_PER_DAY - 1)
   return localInstant(on, format.clock(last), timeZone) ?? localInstant(on, format.clock(last + 60), timeZone)!
 }

@@ -4,8 +4,7 @@ import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { nextTurnId } from '../published/amendment-store.ts'
-import { turnRow } from '../published/turn-row.ts'
+import { addAmendment } from '../published/amendment-store.ts'
 
 export const PAYERS = ['taker', 'holder'] as const
 type Payer = (typeof PAYERS)[number]
@@ -86,20 +85,21 @@ export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promi
 export async function addSwapped(pen: Pen, swapped: SwappedTurn): Promise<void> {
   const { swapId, payerPlotId, weekStartOn, was, bookId, now, reason } = swapped
   const isGift = was.plotId !== now.plotId
-  const place = { plotId: now.plotId, outletId: now.outletId, onDate: now.on, startMinute: now.startMinute }
-  const base = { weekStartOn, stage: 'published', volumeM3: now.volumeM3, ...place }
   if (isGift) {
-    const gone = { plotId: was.plotId, outletId: was.outletId, onDate: null, startMinute: null, volumeM3: null }
-    const drop = { ...base, ...gone, kind: 'drop', turnId: bookId, wasOn: was.on }
-    await appendEntry(pen, { kind: 'turn-amendment', reason }, { turnChange: [drop] })
+    const gone = { on: null, startMinute: null, volumeM3: null }
+    const drop = { kind: 'drop' as const, plotId: was.plotId, outletId: was.outletId, wasOn: was.on, reason, ...gone }
+    await addAmendment(pen, { weekStartOn, turnId: bookId, change: drop, turn: null })
   }
+  const { plotId, outletId, on, startMinute, volumeM3 } = now
+  const place = { plotId, outletId, on, startMinute, volumeM3, reason }
   const change = isGift
-    ? { ...base, kind: 'add', turnId: null, wasOn: null }
-    : { ...base, kind: 'move', turnId: bookId, wasOn: was.on }
-  const id = await nextTurnId(pen, weekStartOn)
-  const pays = { swapId, turnId: id, payerPlotId }
-  const facts = { turnChange: [change], turn: [turnRow(id, now)], swappedTurn: [pays] }
-  await appendEntry(pen, { kind: 'turn-amendment', reason }, facts)
+    ? { kind: 'add' as const, wasOn: null, ...place }
+    : { kind: 'move' as const, wasOn: was.on, ...place }
+  await addAmendment(
+    pen,
+    { weekStartOn, turnId: isGift ? null : bookId, change, turn: now },
+    { facts: (turnId) => ({ swappedTurn: [{ swapId, turnId: turnId!, payerPlotId }] }) },
+  )
 }
 
 interface SwappedTurn {

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { CalibrationStretch } from '../../../domain/water/calibration/fit.ts'
@@ -49,6 +50,7 @@ export async function sandBook(
       draws.filter(
         (draw) => draw.pumpId === null && draw.use !== 'irrigation' && fromOn <= draw.onDate && draw.onDate < toOn,
       ),
+      ({ volumeM3 }) => volumeM3,
     )
   const own = balance.weirs.find((one) => one.weir.id === weirId)?.stretches ?? []
   const stretches = own
@@ -65,7 +67,7 @@ export async function sandBook(
   return {
     stretches: overUnsettled(stretches, unsettledOn),
     unsettledOn,
-    weeklyIrrigationM3: sum(irrigation) / IRRIGATION_WEEKS,
+    weeklyIrrigationM3: sum(irrigation, ({ volumeM3 }) => volumeM3) / IRRIGATION_WEEKS,
   }
 }
 
@@ -109,8 +111,4 @@ function join(first: BookStretch, second: BookStretch): BookStretch {
     handDrawnM3: both('handDrawnM3'),
     rainNotWritten: first.rainNotWritten || second.rainNotWritten,
   }
-}
-
-function sum(draws: readonly { volumeM3: M3 }[]): number {
-  return draws.reduce((total, draw) => total + draw.volumeM3, 0)
 }

@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
 import type { SeenStretch } from '../../../domain/water/path/loss-rise.ts'
@@ -106,5 +107,5 @@ function forCropsM3({ drawn }: SeenBook, weirId: Id<'weir'>, isWithin: (day: Cal
   const forCrops = drawn.filter(
     (draw) => draw.weirId === weirId && draw.use !== 'drinking' && draw.use !== 'stock' && isWithin(draw.onDate),
   )
-  return forCrops.reduce((sum, { volumeM3 }) => sum + volumeM3, 0)
+  return sum(forCrops, ({ volumeM3 }) => volumeM3)
 }

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../calendar.ts'
 import { sum } from '../../../sum.ts'
-import { MINUTES_PER_DAY } from '../../../units.ts'
+import { MINUTES_PER_DAY, wholeLitres } from '../../../units.ts'
 import type { ClosedHours, TimetableAllocation, TimetableInput, TimetableResult, UnplacedReason } from '../types.ts'
 import { lineFilledAt } from './filling.ts'
 import type { TimetableProblem } from './problem.ts'
@@ -24,7 +24,7 @@ function reasonFor(input: TimetableInput, claim: TimetableAllocation, said: Unpl
   const best = days.map(({ litres, open }) => bestTurnLitres(input, litres, open))
   if (best.every((litres) => litres === null)) return 'no-open-hours'
   const aloneLitres = sum(best, (litres) => Math.floor((litres ?? 0) + 1e-6))
-  return aloneLitres < Math.round(claim.volumeM3 * 1000) ? 'hours-too-few' : 'pump-full'
+  return aloneLitres < wholeLitres(claim.volumeM3) ? 'hours-too-few' : 'pump-full'
 }
 
 /** Whether the pump or the tank holds the rest is a question of degree; but a pump that nobody else draws from holds nobody. */
@@ -53,7 +53,7 @@ function tankReason(input: TimetableInput, claim: TimetableAllocation, said: Unp
   })
   if (best.every((most) => most === null)) return 'no-open-hours'
   const alone = sum(best, (most) => Math.floor((most ?? 0) + 1e-6))
-  if (alone < Math.round(claim.volumeM3 * 1000)) return 'hours-too-few'
+  if (alone < wholeLitres(claim.volumeM3)) return 'hours-too-few'
   const isShared = input.allocations.some(
     (other) =>
       other.volumeM3 > 0 &&

@@ -1,6 +1,6 @@
 import type { Id } from '../../../id.ts'
 import { sum } from '../../../sum.ts'
-import { MINUTES_PER_DAY } from '../../../units.ts'
+import { MINUTES_PER_DAY, wholeLitres } from '../../../units.ts'
 import type { ClosedHours, PlannedTurn, TimetableAllocation, TimetableInput, TimetableResult } from '../types.ts'
 import { checkPumpDays } from './day.ts'
 import { checkFirstFilling } from './filling.ts'
@@ -185,8 +185,8 @@ function checkSum({ claimId, outletId, volumeM3 }: TimetableAllocation, result: 
   const parts = [...result.turns, ...result.unplacedM3].filter(
     (part) => part.claimId === claimId && part.outletId === outletId,
   )
-  const foundLitres = sum(parts, (part) => Math.round(part.volumeM3 * 1000))
-  return foundLitres === Math.round(volumeM3 * 1000)
+  const foundLitres = sum(parts, (part) => wholeLitres(part.volumeM3))
+  return foundLitres === wholeLitres(volumeM3)
     ? []
     : [{ code: 'volume-not-accounted', values: { claimId, outletId, volumeM3, foundM3: foundLitres / 1000 } }]
 }

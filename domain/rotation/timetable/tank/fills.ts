@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../calendar.ts'
 import type { Id } from '../../../id.ts'
 import { sum } from '../../../sum.ts'
-import { type Litres, type M3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../../units.ts'
+import { type Litres, type M3, MINUTES_PER_DAY, wholeLitres, wholeLitresDown, wholeLitresUp } from '../../../units.ts'
 import type { PlannedTurn, TankFill, TimetableInput, TimetableTank } from '../types.ts'
 import { pumpLitresByMinute } from './hours.ts'
 
@@ -46,7 +46,7 @@ function runTank(
   const own = new Set(outlets.filter(({ tankId }) => tankId === tank.id).map(({ id }) => id))
   const drawn = turns.filter(({ outletId }) => own.has(outletId))
   const floor = wholeLitresUp(tank.floorM3)
-  let rest = sum(drawn, ({ volumeM3 }) => litresOf(volumeM3))
+  let rest = sum(drawn, ({ volumeM3 }) => wholeLitres(volumeM3))
   let level = wholeLitresDown(tank.startM3)
   week.days.forEach((on, day) => {
     const inflows = inflowsOf(surplus[day]!, pumpLitresByMinute({ pumps, unavailable }, tank.pumpId, on))
@@ -56,7 +56,7 @@ function runTank(
     ].sort((a, b) => a.at - b.at)
     for (const { turn, inflow } of events) {
       if (turn) {
-        const litres = litresOf(turn.volumeM3)
+        const litres = wholeLitres(turn.volumeM3)
         if (level - litres < floor) course.shortTurnIds.push(turn.id)
         level -= litres
         rest -= litres
@@ -124,8 +124,4 @@ export function inflowsOf(surplus: Float64Array, pumpLitres: Float64Array): Infl
     ;[first, last, litres] = [-1, -1, 0]
   }
   return inflows
-}
-
-function litresOf(volumeM3: M3): number {
-  return Math.round(volumeM3 * 1000)
 }
