@@ -47,7 +47,7 @@ export function datesFromTo(from: CalendarDate, to: CalendarDate): CalendarDate[
   return Array.from({ length: Math.max(0, dayNumber(to) - first + 1) }, (_, day) => dateOfDayNumber(first + day))
 }
 
-/** 1 on 1 January, 366 on 31 December of a leap year (FAO-56, Annex 2, Table 2.5). */
+/** Number of the day in its year: 1 on 1 January, 366 on 31 December of a leap year (FAO-56, Annex 2, Table 2.5). */
 export function dayOfYear(date: CalendarDate): number {
   return daysBetween(`${date.slice(0, 4)}-01-01`, date) + 1
 }

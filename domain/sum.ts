@@ -10,7 +10,7 @@ export function sum<T>(things: Iterable<T>, of: (thing: T) => number = Number): 
   return total
 }
 
-/** The mean of numbers, or of what is read from each thing; NaN of none. */
+/** The mean of numbers, or of what is read from each thing, in their own unit; NaN of none. */
 export function mean(numbers: readonly number[]): number
 export function mean<T>(things: readonly T[], of: (thing: T) => number): number
 export function mean<T>(things: readonly T[], of: (thing: T) => number = Number): number {

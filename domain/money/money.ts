@@ -24,7 +24,7 @@ const DECIMALS: ReadonlyMap<number, string> = new Map([
   [3, 'BHD IQD JOD KWD LYD OMR TND'],
 ])
 
-/** Decimals of a currency by ISO 4217: 2 unless the standard says otherwise. Throws InputError `currency-unknown`. */
+/** Number of decimals of a currency by ISO 4217: 2 unless the standard says otherwise. Throws InputError `currency-unknown`. */
 export function currencyExponent(currency: string): number {
   if (!Intl.supportedValuesOf('currency').includes(currency)) throw new InputError('currency-unknown', { currency })
   for (const [decimals, codes] of DECIMALS) if (codes.split(' ').includes(currency)) return decimals

@@ -7,7 +7,7 @@ export function checkedNumber(value: number, name: string, least = 0): number {
   return value
 }
 
-/** As `checkedNumber`, and zero is refused too. */
+/** As `checkedNumber`, in the unit in which it was given, and zero is refused too. */
 export function checkedPositive(value: number, name: string): number {
   if (checkedNumber(value, name) === 0) throw new InputError('figure-is-zero', { field: name })
   return value

@@ -81,6 +81,16 @@ const BROKEN: Record<string, Record<string, string>> = {
   never: { 'domain/a.ts': 'const a = 1 as never\nconst b = 1 as number' },
   'time-zone': { 'server/a.ts': "zone(group?.timeZone ?? 'UTC')", 'server/web/a.ts': "zone(group?.timeZone ?? 'UTC')" },
   desk: { 'server/a.ts': 'write({ db, request, reply, at: now() })' },
+  units: {
+    'domain/a.ts':
+      '/** How wet. */\nexport function wet(): number {}\n/** How wet, mm. */\nexport function damp(): number {}\nwet(damp)',
+    'domain/b.ts': 'export function rainMm(): number | null {}\nexport function isWet(): boolean {}\nrainMm(isWet)',
+  },
+  sources: {
+    'domain/a.ts': '/** Rain that counts. */\nexport const PART = 0.8\nPART.valueOf()',
+    'domain/b.ts': '/** Rain that counts. Source: FAO-56 (1998). */\nexport const PART = 0.8\nPART.valueOf()',
+    'domain/c.ts': 'export const half = (a: number) => 0.5 * a + 1e-9\nhalf(1)',
+  },
   docstrings: { 'domain/a.ts': 'export function a() {}\n/** Told. */\nexport function b() {}\na(b)' },
 }
 

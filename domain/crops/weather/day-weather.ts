@@ -16,6 +16,7 @@ export interface DayWeather {
   radiationMjM2?: number
 }
 
+/** What no weather on this earth goes beyond, in the unit of each name. Common practice, no source. */
 const LIMITS: [keyof DayWeather, number, number][] = [
   ['tmaxC', -60, 60],
   ['tminC', -60, 60],

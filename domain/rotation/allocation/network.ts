@@ -6,7 +6,7 @@ import { type AllocationInput, type Bottleneck, type Claim, compareIds, type Id 
 
 /** Amounts are counted in thousandths of a millilitre (mm3), so that levels can be compared as fractions of whole numbers. */
 export const UNITS_PER_LITRE = 1_000_000
-export const UNITS_PER_M3 = 1000 * UNITS_PER_LITRE
+const UNITS_PER_M3 = 1000 * UNITS_PER_LITRE
 
 /** A claim in whole units, in the order of ids. */
 export interface CountedClaim {

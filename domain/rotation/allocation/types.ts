@@ -82,7 +82,10 @@ export interface Allocation {
 
 const DIGITS = /^\d+$/
 
-/** Order of names: digits by value, everything else by character code, so that it is the same on every machine. */
+/**
+ * Order of names: digits by value, everything else by character code, so that it is the same on every machine. Below zero
+ * where the first comes first; the number says nothing more than its sign.
+ */
 export function compareIds(a: Id, b: Id): number {
   if (DIGITS.test(a) && DIGITS.test(b)) {
     const difference = Number(a) - Number(b)

@@ -6,7 +6,7 @@ import { capOf, DRINKING_TIER, isProtected, PROTECTED_TIER, tierOf } from '../ru
 import type { ComparedClaim } from '../rule/compare.ts'
 import { entitlementMix, type WeekRule } from '../rule/types.ts'
 import { entitlements } from '../share/entitlements.ts'
-import type { ClaimPart, WeekClaim, WeekInputs, WeekWeir } from '../week/inputs.ts'
+import type { ClaimPart, WeekClaim, WeekInputs, WeekPlot, WeekWeir } from '../week/inputs.ts'
 
 /** The claim of a weir's people and animals, the first tier of the allocation. */
 export function drinkingClaimId(weirId: Id<'weir'>): string {
@@ -146,11 +146,13 @@ export function entitlementRule(rule: WeekRule) {
   return { ...entitlementMix(rule), byWeir: Object.fromEntries(byWeir) }
 }
 
+interface WaterWays {
+  outlets: readonly { id: Id<'outlet'>; pumpId: Id<'pump'> }[]
+  pumps: readonly { id: Id<'pump'>; weirId: Id<'weir'> }[]
+}
+
 /** The weirs whose water a plot's outlets can bring. */
-export function weirsOf(
-  { outlets, pumps }: Pick<WeekInputs, 'outlets'> & { pumps: readonly { id: string; weirId: string }[] },
-  { outletIds }: { outletIds: readonly string[] },
-): string[] {
+export function weirsOf({ outlets, pumps }: WaterWays, { outletIds }: Pick<WeekPlot, 'outletIds'>): string[] {
   const pumpIds = outlets.filter((outlet) => outletIds.includes(outlet.id)).map((outlet) => outlet.pumpId)
   return [...new Set(pumps.filter((pump) => pumpIds.includes(pump.id)).map((pump) => pump.weirId))]
 }

@@ -24,7 +24,7 @@ export function cropClass(crop: {
   return crop.perennial ? { class: 'perennials', why: 'perennial' } : { class: 'food', why: 'usual' }
 }
 
-/** The tier of a class in the allocation; a class that the rule does not name comes last. */
+/** The tier of a class in the allocation, a place counted from 0 for drinking; a class that the rule does not name comes last. */
 export function tierOf(classes: readonly ClassPlace[], plotClass: PlotClass): number {
   const last = classes.reduce((most, { place }) => Math.max(most, place), 0) + 1
   return PROTECTED_TIER + (classes.find((one) => one.class === plotClass)?.place ?? last)

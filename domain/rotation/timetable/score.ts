@@ -4,7 +4,7 @@ import { BURDENS, isBorne, type TurnTime } from './burdens.ts'
 import { type Layout, type Placed, restAfter } from './layout.ts'
 import type { PumpWeek } from './pump-week.ts'
 
-/** A litre after the crop's latest day counts as this part of a litre not served. */
+/** A litre after the crop's latest day counts as this part of a litre not served (ours). */
 const LATE_PART = 0.1
 /** A claim that misses a few litres counts as missing this part of the week's water, so that no wish outweighs them. */
 const LEAST_REST_PART = 1e-3

@@ -1,6 +1,6 @@
 import { sum } from '../../sum.ts'
 import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../sand/body.ts'
-import { drainableStorageM3, stageStorageCurve } from '../sand/storage.ts'
+import { likelyStorageM3, stageStorageCurve } from '../sand/storage.ts'
 import { type BandFit, type CalibrationStretch, dryRuns, type FallRun, fitBands } from './fit.ts'
 
 type CalibrationRefusal =
@@ -133,7 +133,8 @@ function isTight({ factors, standardErrors }: BandFit): boolean {
 
 function calibratedBand(body: SandBody, fit: BandFit, factor: number, i: number): CalibratedBand {
   const [fromLevelM, toLevelM] = [fit.edgesM[i]!, fit.edgesM[i + 1]!]
-  const curveM3PerCm = (storedM3(body, toLevelM) - storedM3(body, fromLevelM)) / (100 * (toLevelM - fromLevelM))
+  const curveM3PerCm =
+    (likelyStorageM3(body, toLevelM) - likelyStorageM3(body, fromLevelM)) / (100 * (toLevelM - fromLevelM))
   return {
     fromLevelM,
     toLevelM,
@@ -155,7 +156,7 @@ function tableRows(body: SandBody, fit: BandFit, meterErrorShare: number): Level
   return levelsM.map((levelM, i) => {
     if (i > 0) {
       const { factor, doubt } = factorAt(fit, (levelM + levelsM[i - 1]!) / 2, meterErrorShare)
-      const likelyM3 = factor * (storedM3(body, levelM) - storedM3(body, levelsM[i - 1]!))
+      const likelyM3 = factor * (likelyStorageM3(body, levelM) - likelyStorageM3(body, levelsM[i - 1]!))
       total.lowM3 += likelyM3 * (1 - doubt)
       total.likelyM3 += likelyM3
       total.highM3 += likelyM3 * (1 + doubt)
@@ -170,8 +171,4 @@ function factorAt(fit: BandFit, levelM: number, meterErrorShare: number): { fact
   const wasRead = fit.edgesM[0]! < levelM && levelM < fit.edgesM.at(-1)!
   const fitDoubt = (EIGHT_IN_TEN * fit.standardErrors[band]!) / factor
   return { factor, doubt: Math.min(0.95, Math.hypot(fitDoubt, meterErrorShare, wasRead ? 0 : UNREAD_DOUBT)) }
-}
-
-function storedM3(body: SandBody, waterLevelM: number): number {
-  return drainableStorageM3({ body, waterLevelM }).likelyM3
 }

@@ -80,7 +80,10 @@ interface StageStorageRow extends LevelVolumeRow {
   saturatedVolumeM3: M3
 }
 
-/** The level-volume table, lowest level first: steps counted down from the crest, and the bed as the first row. */
+/**
+ * The level-volume table in m and m3, lowest level first: steps counted down from the crest, ten centimetres unless told
+ * otherwise (common practice, no source), and the bed as the first row.
+ */
 export function stageStorageCurve({ body, stepM = 0.1 }: { body: SandBody; stepM?: number }): StageStorageRow[] {
   if (!(stepM > 0)) throw new InputError('step-not-above-zero', { stepM })
   const heightM = body.crestLevelM - body.bedLevelM

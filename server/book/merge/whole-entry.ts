@@ -5,7 +5,7 @@ import { inCode } from '../../database/names.ts'
 import type { EntryTable, FactTables } from '../../database/schema.ts'
 import { hashOfEntry } from '../entry-hash.ts'
 
-export type FactRow = readonly [table: keyof FactTables, row: Record<string, unknown> & { entryId: string }]
+type FactRow = readonly [table: keyof FactTables, row: Record<string, unknown> & { entryId: string }]
 
 /** An entry with all that hangs on it. */
 export interface WholeEntry {

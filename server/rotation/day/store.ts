@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { ResharedTurn } from '../../../domain/rotation/day/reshare.ts'
+import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { type M3, toLitreM3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'

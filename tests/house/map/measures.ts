@@ -1,10 +1,11 @@
 import { circles, pairs } from './counts/circles.ts'
+import { undocumented, withoutSource, withoutUnit } from './counts/docstrings.ts'
 import { exportsForTests, scraps, unusedExports } from './counts/exports.ts'
 import type { Measure } from './counts/finding.ts'
 import { againstTheOrder, hallsKnowRooms, reachesIn } from './counts/rooms.ts'
 import { fullFolders, longFiles, longFunctions } from './counts/sizes.ts'
 import { hiddenFieldsByHand, longTemplateLines, longTemplates, reckoningTemplates } from './counts/templates.ts'
-import { asNever, ownDesk, ownTimeZone, packedObjects, twins, undocumented } from './counts/writing.ts'
+import { asNever, ownDesk, ownTimeZone, packedObjects, twins } from './counts/writing.ts'
 
 /** What is counted in the house; zero is the wanted count of each. */
 export const MEASURES: Measure[] = [
@@ -29,4 +30,6 @@ export const MEASURES: Measure[] = [
   { name: 'time-zone', says: "timeZone ?? 'UTC' by hand", find: ownTimeZone },
   { name: 'desk', says: '{ db, request, reply, at } by hand', find: ownDesk },
   { name: 'docstrings', says: 'exported functions of the domain without a docstring', find: undocumented },
+  { name: 'units', says: 'exported functions of the domain that give a number and name no unit', find: withoutUnit },
+  { name: 'sources', says: 'files of the domain with figures of their own and no source', find: withoutSource },
 ]

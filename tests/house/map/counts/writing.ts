@@ -29,17 +29,6 @@ export function ownDesk(house: House): Finding[] {
   return everyLine(house, /\{ db, request, reply, at: /).filter(({ file }) => !/^server\/(web\/|app\.ts)/.test(file))
 }
 
-/** Exported functions of the domain without a docstring. */
-export function undocumented(house: House): Finding[] {
-  return programOf(house)
-    .filter(({ file }) => file.startsWith('domain/'))
-    .flatMap(({ file, functions }) =>
-      functions
-        .filter(({ exported, documented }) => exported && !documented)
-        .map(({ name, line }) => ({ file, line, says: name })),
-    )
-}
-
 const SHORTEST_BODY = 30
 
 /** Functions whose body stands word for word in another place too. */

@@ -6,6 +6,10 @@ export interface Func {
   lines: number
   exported: boolean
   documented: boolean
+  /** What stands before it in the way of a docstring; nothing where none stands. */
+  docstring: string
+  /** As it is written: `number | null`; nothing where the compiler infers it. */
+  returns: string
   /** Its text without the name and the spaces, by which a second writing of the same is found. */
   body: string
 }
@@ -23,17 +27,26 @@ export function functionsIn(text: string, program: Node): Func[] {
     .map((node) => {
       const { name = '(nameless)', from = node } = named.get(node) ?? {}
       const statement = exported.get(from)
+      const statements = [statement, ...overloads.filter(([{ id }]) => nameOf(id) === name).map(([, each]) => each)]
+      const docstring = statements.map((each) => (each ? docstringBefore(text, each.start) : '')).find(Boolean) ?? ''
       return {
         name,
         line: lineAt(text, from.start),
         lines: text.slice(node.start, node.end).split('\n').length,
         exported: statement !== undefined,
-        documented: [statement, ...overloads.filter(([{ id }]) => nameOf(id) === name).map(([, each]) => each)].some(
-          (each) => each !== undefined && /\*\/\s*$/.test(text.slice(0, each.start)),
-        ),
+        documented: docstring !== '',
+        docstring,
+        returns: isNode(node.returnType)
+          ? text.slice(node.returnType.start, node.returnType.end).replace(/^:\s*/, '')
+          : '',
         body: text.slice((node.body as Node).start, node.end).replace(/\s+/g, ' '),
       }
     })
+}
+
+function docstringBefore(text: string, place: number): string {
+  const before = text.slice(0, place)
+  return /\*\/\s*$/.test(before) ? before.slice(before.lastIndexOf('/**')) : ''
 }
 
 /** Each function that bears a name, with the statement that gives it. */
