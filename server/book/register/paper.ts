@@ -4,11 +4,11 @@ import { type Fields, type Register, readLine } from './register.ts'
 /** A small register from paper: each row as its screen would have taken it. */
 export function registerOnPaper<F extends Fields>(
   register: Register<F>,
-  { name, head }: { name: string; head: readonly string[] },
+  { name, head, boxes }: { name: string; head: readonly string[]; boxes?: Record<string, number> },
 ): PaperBook {
   return {
     name,
-    sheet: (desk) => ({ form: register.form(desk), head }),
+    sheet: (desk) => ({ form: register.form(desk), head, boxes }),
     typing: {
       permission: register.permission,
       rows: async (desk) => (body) => readLine(register, body, desk),

@@ -1,14 +1,11 @@
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
-import { listsOf, sheetColumns } from '../../web/forms/sheet.ts'
+import { listsOf, rowsOfSheet, sheetColumns } from '../../web/forms/sheet.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { bookOr404, maySeePages, mayType, PAPER_BOOKS } from './books.ts'
 import { marksOf } from './marks.ts'
 import { hrefOfEntry, paperPageOf, typedPages, writtenRows } from './page-store.ts'
-
-/** As many rows as a sheet of A4 has under its heading. */
-const ROWS_OF_A_SHEET = 16
 
 /** The books on paper: blank forms to print, and the pages that were typed in. */
 export function addPaperBookPages({ get }: Pages): void {
@@ -35,7 +32,7 @@ async function showBlank(desk: Desk<'book'>) {
     columns,
     lists: listsOf(columns, await marksOf(desk)),
     carried: columns.slice(0, sheet.head.length).map(({ label }) => label),
-    rows: ROWS_OF_A_SHEET,
+    rows: rowsOfSheet(sheet),
     typed: mayType(desk, book),
     pages: maySeePages(desk, book) ? await typedPages(desk.db, book.name) : [],
     ...saidOf(desk),

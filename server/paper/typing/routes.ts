@@ -5,6 +5,7 @@ import { defineForm, emptyForm, type Filled, readForm, withError } from '../../w
 import {
   carriedDown,
   listsOf,
+  rowsOfSheet,
   type SheetColumn,
   type SheetRow,
   sheetColumns,
@@ -20,8 +21,6 @@ import { marksOf } from '../books/marks.ts'
 import { paperPageOf, writtenRows } from '../books/page-store.ts'
 import { type BadRow, keepRows, sortRows } from './rows.ts'
 
-/** Rows on the screen; a longer page is pasted, or typed in two goes under the same page number. */
-const ROWS_TO_TYPE = 16
 const MOST_ROWS = 400
 
 const PageForm = defineForm('paper.page', { pageNo: text({ max: 20 }), pasted: optional(lines({ max: 100_000 })) })
@@ -36,7 +35,8 @@ async function newPage(desk: Desk<'book'>) {
   const book = typableOr403(desk)
   const { on = '', page: pageNo = '' } = desk.query
   const known = isCalendarDate(on) ? ((await book.planned?.rows(desk.db, on)) ?? []) : []
-  const rows = asTyped(known.map((cells, at) => ({ row: at + 1, cells })))
+  const typed = known.map((cells, at) => ({ row: at + 1, cells }))
+  const rows = asTyped(typed, rowsOfSheet(book.sheet(desk)))
   return show(desk, { book, filled: emptyForm({ pageNo }), rows })
 }
 
@@ -46,7 +46,7 @@ async function writePage(desk: Desk<'book'>) {
   const columns = sheetColumns(sheet, desk.t)
   const body = (desk.body ?? {}) as Record<string, unknown>
   const typed = typedRows(columns, body, MOST_ROWS)
-  const again = (filled: Filled) => show(desk, { book, filled, rows: asTyped(typed) })
+  const again = (filled: Filled) => show(desk, { book, filled, rows: asTyped(typed, rowsOfSheet(sheet)) })
   const form = readForm(PageForm, body)
   if (!form.ok) return again(form)
   const { pageNo, pasted } = form.data
@@ -156,7 +156,7 @@ function emptyRows(from: number, count: number): BadRow[] {
 }
 
 /** All that was typed, with room for more below. */
-function asTyped(typed: readonly SheetRow[]): BadRow[] {
+function asTyped(typed: readonly SheetRow[], rowsOfPage: number): BadRow[] {
   const last = typed.at(-1)?.row ?? 0
-  return [...typed.map((row) => ({ ...row, errors: {} })), ...emptyRows(last + 1, Math.max(0, ROWS_TO_TYPE - last))]
+  return [...typed.map((row) => ({ ...row, errors: {} })), ...emptyRows(last + 1, Math.max(0, rowsOfPage - last))]
 }

@@ -12,6 +12,8 @@ export interface Field<T = unknown> {
   optional?: boolean
   /** Whole numbers open the digit keys, others the decimal keys. */
   whole?: boolean
+  /** The largest number that is taken. */
+  most?: number
   autocomplete?: string
   /** Values of a select or of ticks whose words are in the catalogue under `<form>.<field>.<value>`. */
   choices?: readonly string[]
@@ -48,7 +50,7 @@ export function password({ min = 8, autocomplete = 'new-password' } = {}): Field
 }
 
 export function number({ min, max }: { min: number; max: number }): Field<number> {
-  return { control: 'number', schema: z.string().transform((value, ctx) => decimal(value, min, max, ctx)) }
+  return { control: 'number', schema: z.string().transform((value, ctx) => decimal(value, min, max, ctx)), most: max }
 }
 
 export function whole({ min, max }: { min: number; max: number }): Field<number> {
@@ -56,7 +58,7 @@ export function whole({ min, max }: { min: number; max: number }): Field<number>
     const read = decimal(value, min, max, ctx)
     return Number.isInteger(read) ? read : refuse(ctx, 'error.number-whole', { min, max })
   })
-  return { control: 'number', schema, whole: true }
+  return { control: 'number', schema, whole: true, most: max }
 }
 
 function decimal(value: string, min: number, max: number, ctx: Context): number {

@@ -10,27 +10,43 @@ export interface Mark {
 }
 export type Marks = Record<string, Mark[]>
 
-/** How a page of a paper book is laid out, from the form of the screen. */
+/** How a page of a paper book is laid out, from the form of the screen: one definition for blank, typing page and print. */
 export interface Sheet {
   form: Form
+  /** Rows of a page, on paper and where it is typed in; left out, as many as a sheet of A4 has under its heading. */
+  rows?: number
   /** The fields at the head of a row that are carried down when they are left empty. */
   head: readonly string[]
   /** Fields of the screen that paper has no column for. */
   without?: readonly string[]
+  /** Digits of a figure for which the form's own limit says nothing, such as the wheels of a meter. */
+  boxes?: Readonly<Record<string, number>>
 }
+
+const ROWS_OF_A4 = 16
+
+/** How many rows a page has; a longer one is pasted, or typed in two goes under the same page number. */
+export function rowsOfSheet({ rows = ROWS_OF_A4 }: Sheet): number {
+  return rows
+}
+
+/** What is written in a cell: a day, a clock, a figure, a tick, the number on a plate, a word out of a list, or anything. */
+type CellKind = 'day' | 'clock' | 'figure' | 'tick' | 'mark' | 'word' | 'text'
 
 export interface SheetColumn {
   name: string
   field: Field
   label: string
-  /** Written as the number on a plate, out of a list that is printed below the page. */
-  listed: boolean
+  /** A mark is written as the number on a plate, out of a list that is printed below the page. */
+  kind: CellKind
+  /** Boxes of one digit each, to write a figure or a clock in; 0 where a line is left. */
+  boxes: number
   /** Words that may be written, for choices of the catalogue. */
   words: { value: string; label: string }[]
 }
 
 /** The columns of a page: those of the head first, then in the order of the screen. */
-export function sheetColumns({ form, head, without = [] }: Sheet, t: Translate): SheetColumn[] {
+export function sheetColumns({ form, head, without = [], boxes = {} }: Sheet, t: Translate): SheetColumn[] {
   const beside = Object.keys(form.fields).filter((name) => !head.includes(name) && !without.includes(name))
   return [...head, ...beside].map((name) => {
     const field = form.fields[name]!
@@ -39,17 +55,35 @@ export function sheetColumns({ form, head, without = [] }: Sheet, t: Translate):
       name,
       field,
       label: t(key),
-      listed: (field.control === 'select' || field.control === 'checks') && !field.choices,
+      kind: kindOf(field),
+      boxes: boxes[name] ?? boxesFor(field),
       words: (field.choices ?? []).map((value) => ({ value, label: t(`${key}.${value}`) })),
     }
   })
 }
 
+function kindOf({ control, choices }: Field): CellKind {
+  if (control === 'select' || control === 'checks') return choices ? 'word' : 'mark'
+  if (control === 'date') return 'day'
+  if (control === 'time') return 'clock'
+  return control === 'number' ? 'figure' : control === 'tick' ? 'tick' : 'text'
+}
+
+const CLOCK_BOXES = 4
+const MOST_BOXES = 4
+
+/** A clock has two and two; a whole number as many as its largest has, where those are few. */
+function boxesFor({ control, whole, most = 0 }: Field): number {
+  if (control === 'time') return CLOCK_BOXES
+  const digits = whole ? String(most).length : 0
+  return digits <= MOST_BOXES ? digits : 0
+}
+
 /** What goes by a number on its plate, to be printed below the page; what has no name besides needs no list. */
 export function listsOf(columns: readonly SheetColumn[], marks: Marks): [string, Mark[]][] {
-  return columns.flatMap(({ listed, name, label }): [string, Mark[]][] => {
+  return columns.flatMap(({ kind, name, label }): [string, Mark[]][] => {
     const own = (marks[name] ?? []).filter((one) => one.label !== '')
-    return listed && own.length > 0 ? [[label, own]] : []
+    return kind === 'mark' && own.length > 0 ? [[label, own]] : []
   })
 }
 
@@ -93,15 +127,15 @@ export function bodyOfRow(columns: readonly SheetColumn[], cells: Cells, marks: 
 
 type Refusal = { key: string; values: Values }
 
-function readCell({ field, listed, words }: SheetColumn, typed: string, marks: Mark[]): string | string[] | Refusal {
-  if (field.control === 'tick') return isYes(typed) ? 'yes' : ''
+function readCell({ field, kind, words }: SheetColumn, typed: string, marks: Mark[]): string | string[] | Refusal {
+  if (kind === 'tick') return isYes(typed) ? 'yes' : ''
   if (field.control === 'checks') return readWords(words, typed)
   if (typed === '') return ''
-  if (listed) {
+  if (kind === 'mark') {
     const meant = marks.find(({ mark }) => same(mark, typed) || mark === isoDate(typed))
     return meant?.value ?? { key: 'paper.no-such-mark', values: { typed } }
   }
-  if (words.length === 0) return field.control === 'date' ? isoDate(typed) : typed
+  if (words.length === 0) return kind === 'day' ? isoDate(typed) : typed
   return wordMeant(words, typed) ?? unknownWord(words, typed)
 }
 

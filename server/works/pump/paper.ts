@@ -5,4 +5,5 @@ import { pumpReadingRegister } from './reading-register.ts'
 export const pumpReadingBook = registerOnPaper(pumpReadingRegister, {
   name: 'pump-readings',
   head: ['onDate', 'pumpId'],
+  boxes: { meter: 6 },
 })

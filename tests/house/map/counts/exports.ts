@@ -30,7 +30,8 @@ export function exportsForTests(house: House): Finding[] {
 }
 
 /** What has a role of its own keeps its own file, however small. */
-const ROLES = /\/([\w-]+-)?(routes|store|forms|pages|page|types|paper|check|index|interface|tables)\.ts$|\/data\//
+const ROLES =
+  /\/([\w-]+-)?(routes|store|forms|pages|page|input|words|types|paper|check|index|interface|tables)\.ts$|\/data\//
 const SCRAP_LINES = 60
 
 /** Small files without a role that one neighbour in the same folder calls, and nobody else. */
