@@ -1,4 +1,3 @@
-import { seededRandom } from '../../random.ts'
 import { isByList, listLayout, plainPlan } from './first-plan.ts'
 import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
 import type { PumpWeek } from './pump-week.ts'
@@ -22,7 +21,7 @@ const LIKE_PART = 0.15
 export function bestLayout(week: PumpWeek, tries: number): Layout {
   if (isByList(week)) return listLayout(week)
   const plan = plainPlan(week)
-  const random = seededRandom(1)
+  const random = randomNumbers(1)
   let layout = layOut(week, plan)
   let cost = costLitres(week, layout)
   let best = { layout, cost, plan: copyOf(plan) }
@@ -194,4 +193,14 @@ function someStart({ rules, flow }: PumpWeek, day: number, random: () => number)
   const first = flow[day]!.findIndex((litres) => litres > 0)
   const last = flow[day]!.findLastIndex((litres) => litres > 0)
   return Math.max(0, first + rules.gridMinutes * Math.floor((random() * (last - first)) / rules.gridMinutes))
+}
+
+/** Numbers from 0 up to 1, the same for the same seed: a 32-bit linear congruential step, its high bits mixed down. */
+function randomNumbers(seed: number): () => number {
+  let state = seed
+  return () => {
+    state = (Math.imul(state, 1664525) + 1013904223) | 0
+    const mixed = Math.imul(state ^ (state >>> 15), 2246822519)
+    return ((mixed ^ (mixed >>> 13)) >>> 0) / 2 ** 32
+  }
 }
