@@ -1,0 +1,64 @@
+import { describe, expect, it } from '/tmp/w/shim.mts'
+import { tankReadings } from '../../server/works/tank/store.ts'
+import { TODAY } from '../abstractions/book.ts'
+import type { Seen } from '../support/visitor.ts'
+import { bookWithTank } from '../works/tank-book.ts'
+
+const DAY = { fromOn: TODAY, toOn: TODAY }
+
+describe('one definition', () => {
+  it.each([
+    ['pump-readings', '/works/pump-readings/new', ['Day', 'Pump']],
+    ['tanks', '/works/tank-days/new', ['Day', 'Tank']],
+    ['levels', '/water/levels/new', ['Day', 'Weir']],
+    ['weather', '/crops/weather/new', []],
+    ['flow-tests', '/works/flow-tests/new', ['Day', 'Outlet', 'Drum or bucket, litres']],
+    ['requests', '/turns/requests/new', ['Week']],
+  ])(
+    'gives the blank of %s and the table it is typed into the fields of its screen, in their order',
+    async (book, screen, carried) => {
+      const { ada } = await bookWithTank()
+      const labelsOf = (page: { html: Seen['html'] }) =>
+        page.html
+          .querySelectorAll('main form .field > label, main form .field > legend, main form .tick > label')
+          .map((label) => label.text.replace(' (may stay empty)', '').trim())
+      const fields = labelsOf(await ada.open(screen)).filter((label) => !OF_THE_SCREEN_ALONE.test(label))
+      const heads = (page: Seen) => page.html.querySelectorAll('main table thead th').map((head) => head.text.trim())
+      const blank = heads(await ada.open(`/paper/${book}`))
+      expect(heads(await ada.open(`/paper/${book}/pages/new`))).toEqual(blank)
+      const columns = blank.filter((column) => fields.includes(column))
+      expect(columns.toSorted()).toEqual(fields.toSorted())
+      const others = (names: string[]) => names.filter((name) => !carried.includes(name))
+      expect(others(columns)).toEqual(others(fields))
+    },
+  )
+
+  it('reads every book from a spreadsheet too: semicolons, decimal commas, a byte-order mark', async () => {
+    const { ada, db } = await bookWithTank()
+    const pasted = '\ufeffDay;Tank;Level in the morning, cm;Jerrycans at the stand\r\n11/06/2026;1;62,5;35\r\n'
+    const page = await ada.fill('/paper/tanks/pages/new', { pageNo: '1', pasted })
+    expect(page.words).toContain('1 row of this page is in the book')
+    expect((await tankReadings(db, DAY)).map(({ reading }) => reading)).toEqual([0.625])
+    const timings = `${TODAY}\t3\t20\t30\t30,5\t29,5\t\tclear`
+    expect((await ada.fill('/paper/flow-tests/pages/new', { pageNo: '1', pasted: timings })).words).toContain(
+      '1 row of this',
+    )
+  })
+
+  it('refuses a heading that it does not know, so that no column is lost unseen; the printed row numbers may stay', async () => {
+    const { ada, db } = await bookWithTank()
+    const pasted = 'Row;Day;Tank;Level in the morning, cm;Level at dusk\n1;11/06/2026;1;62,5;70\n'
+    const page = await ada.fill('/paper/tanks/pages/new', { pageNo: '1', pasted })
+    expect(page.status).toBe(422)
+    expect(page.words).toContain('The blank has no column “Level at dusk”')
+    expect(page.html.querySelector('[name=pasted]')?.text).toContain('62,5;70')
+    expect(await tankReadings(db, DAY)).toEqual([])
+    await ada.send(page, { pasted: pasted.replace('Level at dusk', 'Level in the evening, cm') })
+    expect((await tankReadings(db, DAY)).map(({ reading }) => reading)).toEqual([0.625, 0.7])
+  })
+})
+
+/** A correction asks for a reason, which has its own page. */
+const OF_THE_SCREEN_ALONE = /^Reason|Why/
+import { go } from '/tmp/w/shim.mts'
+await go()

@@ -1,0 +1,160 @@
+import { beforeEach, describe, expect, it } from '/tmp/w/shim.mts'
+import type { Pen } from '../../../server/book/entries.ts'
+import { currentGroup } from '../../../server/people/group/store.ts'
+import { listPersons } from '../../../server/people/person/store.ts'
+import { fairSeason } from '../../../server/rotation/fairness/season.ts'
+import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
+import { addAmendment } from '../../../server/rotation/published/amendment-store.ts'
+import { type BookedTurn, plainTurn } from '../../../server/rotation/published/turn-store.ts'
+import { laidSwap, writeSwap } from '../../../server/rotation/swap/agreed.ts'
+import { addSwap, payerOfTurn } from '../../../server/rotation/swap/store.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
+
+const WEEK = '2026-11-23'
+const AFTER = '2026-12-01'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let chair: Visitor
+beforeEach(async () => {
+  valley = await openValley()
+  chair = await valley.signIn('amaru')
+})
+
+const standing = async () => (await standingWeek(valley.db, WEEK))!.standing
+const turnOfPlot = async (plotId: string, on: string) =>
+  (await standing()).find((turn) => turn.plotId === plotId && turn.on === on)!
+/** Of one outlet, so that each plot has one turn on a day: two turns to come that the week lets change places. */
+async function pair(): Promise<[BookedTurn, BookedTurn]> {
+  const turns = (await standing()).filter((turn) => turn.on >= VALLEY_TODAY)
+  const isOnly = (turn: BookedTurn) => turns.filter((one) => one.plotId === turn.plotId).length === 1
+  for (const first of turns.filter(isOnly))
+    for (const second of turns.filter((turn) => isOnly(turn) && turn.on > first.on)) {
+      const swap = { weekStartOn: WEEK, turnId: first.bookId, otherTurnId: second.bookId, toPlotId: second.plotId }
+      if (isDawn(first) !== isDawn(second) && 'turns' in (await laidSwap(valley.db, swap))) return [first, second]
+    }
+  throw new Error('no two turns that could change places')
+}
+const isDawn = ({ startMinute }: { startMinute: number }) => startMinute < 8 * 60
+const season = async (today: string) => fairSeason(valley.db, (await currentGroup(valley.db))!, today)
+
+/** A new holder of a plot who signs in alone. */
+async function holderOf(turn: BookedTurn, number: number, name: string): Promise<Visitor> {
+  const password = 'a word of their own'
+  await chair.fill('/people/persons/new', {
+    number: String(number),
+    name,
+    roles: ['member'],
+    signInName: name,
+    password,
+  })
+  const form = await chair.open(`/people/plots/${turn.plotId}/holders/new`)
+  const box = form.html
+    .querySelectorAll('label')
+    .find((label) => label.text.includes(name))!
+    .getAttribute('for')!
+  const value = form.html.querySelector(`#${box}`)!.getAttribute('value')!
+  await chair.send(form, { holderIds: [value] })
+  const visitor = valley.visitor()
+  await visitor.fill('/session/new', { signInName: name, password })
+  return visitor
+}
+
+describe('two members who swap their turns', () => {
+  it('each agree for themselves; sheet, hard hours, payer and fairness then follow', async () => {
+    const [first, second] = await pair()
+    const [mine, theirs] = [first.plotId, second.plotId]
+    const before = (await season(VALLEY_TODAY)).burdens
+    const fairBefore = (await season(AFTER)).fairness.plots.filter((line) => [mine, theirs].includes(line.plotId))
+    const lumi = await holderOf(first, 901, 'lumian')
+    const kelo = await holderOf(second, 902, 'kelora')
+
+    const proposed = await lumi.fill(`/turns/${first.bookId}/swaps/new`, { otherTurnId: second.bookId, payer: 'taker' })
+    expect(proposed.words).toContain('lumian agreed, written by lumian')
+    expect(proposed.words).toContain(`Plot ${second.plot!.number} (kelora) has not agreed yet`)
+    expect(proposed.html.querySelector('form[action$="/consents"]')).toBeNull() // Nobody agrees for the other.
+    expect((await turnOfPlot(mine, first.on)).bookId).toBe(first.bookId)
+
+    const agreed = await kelo.send(await kelo.open('/turns/swaps'), {})
+    expect(agreed.words).toContain('Agreed by both')
+    const [nowMine, nowTheirs] = [await turnOfPlot(mine, second.on), await turnOfPlot(theirs, first.on)]
+    expect(nowMine).toMatchObject({
+      startMinute: second.startMinute,
+      volumeM3: first.volumeM3,
+      outletId: first.outletId,
+    })
+    expect(nowTheirs).toMatchObject({ startMinute: first.startMinute, volumeM3: second.volumeM3 })
+    expect(await payerOfTurn(valley.db, nowMine.bookId)).toMatchObject({ plotId: mine })
+
+    const sheet = await chair.open(`/turns/weeks/${WEEK}/sheet`)
+    const rows = sheet.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' '))
+    const gone = rows.filter((row) => row.includes('changed, see below'))
+    const brought = rows.filter((row) => row.includes('brought in later, see below'))
+    for (const { plot } of [first, second])
+      expect(gone.some((row) => row.includes(`${plot!.number} ${plot!.holders.join(', ')}`))).toBe(true)
+    expect(brought).toHaveLength(2)
+    expect(sheet.words).toContain('swapped by both; whoever takes the water pays')
+
+    const after = (await season(VALLEY_TODAY)).burdens
+    const dawns = (counts: typeof after, plotId: string) => counts[plotId]?.dawn ?? 0
+    const [more, less] = isDawn(second) ? [mine, theirs] : [theirs, mine]
+    expect(dawns(after, more)).toBe(dawns(before, more) + 1)
+    expect(dawns(after, less)).toBe(dawns(before, less) - 1)
+
+    const draw = { unit: 'm3', startTime: '13:00', endTime: '13:40' }
+    valley.setNow('2026-11-27T08:00:00Z')
+    const dovi = await valley.signIn('dovi')
+    for (const turn of [nowMine, nowTheirs])
+      await dovi.fill(`/log/turns/${turn.bookId}/abstraction/new?method=volume`, {
+        ...draw,
+        volume: String(turn.volumeM3),
+      })
+    const fair = (await season(AFTER)).fairness.plots
+    for (const line of fairBefore) {
+      const own = line.plotId === mine ? first : second
+      const now = fair.find((one) => one.plotId === line.plotId)!
+      expect(now.receivedM3 - line.receivedM3).toBeCloseTo(own.volumeM3, 6)
+      expect(now.entitledM3).toBe(line.entitledM3)
+    }
+    valley.setNow(`${AFTER}T08:00:00Z`)
+    const page = await (await valley.signIn('amaru')).open(`/turns/fairness/plots/${mine}`)
+    expect(page.status).toBe(200)
+  })
+
+  it('keeps who pays when a swapped turn is changed again later', async () => {
+    const [first, second] = await pair()
+    const { id: writtenBy } = (await listPersons(valley.db))[0]!
+    const writing = <T>(work: (pen: Pen) => Promise<T>) =>
+      valley.db.transaction().execute((trx) => work({ trx, writtenBy, writtenAt: `${VALLEY_TODAY}T10:00:00.000Z` }))
+    const swap = { weekStartOn: WEEK, turnId: first.bookId, otherTurnId: second.bookId, toPlotId: second.plotId }
+    const laid = await laidSwap(valley.db, swap)
+    if (!('turns' in laid)) throw new Error('refused')
+    await writing(async (pen) => {
+      const id = await addSwap(pen, { ...swap, payer: 'holder' })
+      await writeSwap(pen, { ...swap, id, payer: 'holder' }, laid.turns, 'swapped')
+    })
+    // Whoever had the hours pays for what is drawn in them.
+    const mine = await turnOfPlot(first.plotId, second.on)
+    expect(await payerOfTurn(valley.db, mine.bookId)).toMatchObject({ plotId: second.plotId })
+    const { plotId, outletId, on, startMinute } = mine
+    const volumeM3 = Math.round(mine.volumeM3 * 500) / 1000
+    const change = { kind: 'lengthen' as const, plotId, outletId, wasOn: on, on, startMinute, volumeM3, reason: 'less' }
+    const turn = { ...plainTurn(mine), volumeM3 }
+    await writing((pen) => addAmendment(pen, { weekStartOn: WEEK, turnId: mine.bookId, change, turn }))
+    const later = await turnOfPlot(first.plotId, second.on)
+    expect(later.bookId).not.toBe(mine.bookId)
+    expect(await payerOfTurn(valley.db, later.bookId)).toMatchObject({ plotId: second.plotId })
+  })
+
+  it('lets no third member agree', async () => {
+    const [first, second] = await pair()
+    const lumi = await holderOf(first, 901, 'lumian')
+    await lumi.fill(`/turns/${first.bookId}/swaps/new`, { otherTurnId: second.bookId, payer: 'taker' })
+    const hila = await valley.signIn('hila')
+    const page = await hila.open('/turns/swaps')
+    expect(page.html.querySelector('form[action$="/consents"]')).toBeNull()
+    expect((await turnOfPlot(second.plotId, second.on)).bookId).toBe(second.bookId)
+  })
+})
+import { go } from '/tmp/w/shim.mts'
+await go()
