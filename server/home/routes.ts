@@ -87,15 +87,15 @@ async function plotsOf(db: Database, person: SignedIn, today: string): Promise<P
   return plots.filter((plot) => plot.holders.some((holder) => holder.id === person.id))
 }
 
-/** What the committee's evening still needs: fresh levels, and the coming week published. */
+/** What the committee's evening still needs: fresh levels, a rest of the pump now and then, and the coming week published. */
 async function committeeWork(db: Database, group: Group, today: string) {
-  const stale = (await waterStates(db, { on: today })).filter(
-    ({ ageDays }) => ageDays === null || ageDays > READ_EVERY_DAYS,
-  )
+  const states = await waterStates(db, { on: today })
+  const stale = states.filter(({ ageDays }) => ageDays === null || ageDays > READ_EVERY_DAYS)
+  const rests = states.flatMap(({ weir, restDue }) => (restDue ? [{ weir, restDue }] : []))
   const current = weekStartOf(today, group.firstWeekday)
   const unpublished = []
   for (const start of [current, addDays(current, 7)]) {
     if (!(await findPublishedWeek(db, start))) unpublished.push({ start, end: addDays(start, 6) })
   }
-  return { stale: stale.map(({ weir, ageDays }) => ({ ...weir, ageDays })), unpublished }
+  return { stale: stale.map(({ weir, ageDays }) => ({ ...weir, ageDays })), rests, unpublished }
 }

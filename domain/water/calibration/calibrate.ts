@@ -1,4 +1,5 @@
 import { sum } from '../../sum.ts'
+import { type FallSense, senseOfFall } from '../loss/recession.ts'
 import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../sand/body.ts'
 import { likelyStorageM3, stageStorageCurve } from '../sand/storage.ts'
 import { type BandFit, type CalibrationStretch, dryRuns, type FallRun, fitBands } from './fit.ts'
@@ -26,7 +27,7 @@ export type Calibration =
       readings: number
       fallCm: number
       bands: CalibratedBand[]
-      loss: { fallCmPerDay: number; standardErrorCmPerDay: number; isBankReturn: boolean }
+      loss: { fallCmPerDay: number; standardErrorCmPerDay: number; sense: FallSense }
       /** What the readings still miss the fitted line by. */
       residualCm: number
       /** The proposed table; the committee accepts or declines it with two names. */
@@ -75,7 +76,7 @@ export function calibrateCurve({
     loss: {
       fallCmPerDay: fit.lossCmPerDay,
       standardErrorCmPerDay: fit.lossStandardErrorCmPerDay,
-      isBankReturn: fit.lossCmPerDay < 0,
+      sense: senseOfFall(fit.lossCmPerDay, fit.lossStandardErrorCmPerDay),
     },
     residualCm: fit.residualCm,
     rows,

@@ -36,6 +36,21 @@ export interface Rest {
   days: number
 }
 
+/** What a fall says: the sand loses, the banks give more than it loses, or its own error hides which. */
+export type FallSense = 'falls' | 'banks-return' | 'cannot-tell'
+
+/** Two standard errors: less than one time in forty chance alone looks like a return. */
+const BELIEVED_BEYOND = 2
+
+/**
+ * A bank's return is believed only where the rise is beyond its own error, cm a day; unknown, it is not believed. A fall
+ * needs no such proof, since to reckon with a loss is the safe side.
+ */
+export function senseOfFall(fallCmPerDay: number, errorCmPerDay: number | null): FallSense {
+  if (fallCmPerDay >= 0) return 'falls'
+  return errorCmPerDay !== null && -fallCmPerDay > BELIEVED_BEYOND * errorCmPerDay ? 'banks-return' : 'cannot-tell'
+}
+
 export interface RestFall {
   /** Below zero where the level rose by itself. */
   fallCmPerDay: number
@@ -44,13 +59,13 @@ export interface RestFall {
   restDays: number
   /** One reading errs by about a centimetre, a rest falls by one to four: five rests are the least that say anything. */
   isEnough: boolean
-  /** The banks give more than the sand loses. */
-  isBankReturn: boolean
+  sense: FallSense
   /** Recession from the same rests; null where no rest stayed above the level at which the leak stops. */
   recession: Recession | null
 }
 
 const RESTS_NEEDED = 5
+const READING_CM = 1
 
 /**
  * The fall without pumping, averaged over rests: all centimetres over all days, with the standard error of the ratio
@@ -64,15 +79,24 @@ export function fitRecession({ rests, stopLevelM }: { rests: readonly Rest[]; st
   const fallCmPerDay = sum(fallsCm) / restDays
   const squares = rests.reduce((sum, rest, i) => sum + (fallsCm[i]! - fallCmPerDay * rest.days) ** 2, 0)
   const spare = rests.length - 1
+  const standardErrorCmPerDay = spare > 0 ? Math.sqrt((squares / spare) * rests.length) / restDays : null
+  const leastErrorCmPerDay = (READING_CM * Math.sqrt(2 * spellsOf(rests))) / restDays
+  const isEnough = rests.length >= RESTS_NEEDED
+  const errorCmPerDay = isEnough ? Math.max(standardErrorCmPerDay ?? 0, leastErrorCmPerDay) : null
   return {
     fallCmPerDay,
-    standardErrorCmPerDay: spare > 0 ? Math.sqrt((squares / spare) * rests.length) / restDays : null,
+    standardErrorCmPerDay,
     rests: rests.length,
     restDays,
-    isEnough: rests.length >= RESTS_NEEDED,
-    isBankReturn: fallCmPerDay < 0,
+    isEnough,
+    sense: senseOfFall(fallCmPerDay, errorCmPerDay),
     recession: stopLevelM === undefined ? null : meanRecession(rests, stopLevelM),
   }
+}
+
+/** Rests that follow each other share a reading, whose error cancels: so many spells stand by themselves. */
+function spellsOf(rests: readonly Rest[]): number {
+  return rests.filter((rest, at) => rests[at - 1]?.endLevelM !== rest.startLevelM).length
 }
 
 /** Least squares through nothing of ln(h1 - h0) - ln(h2 - h0) on days, over the rests that can be used. */

@@ -22,8 +22,28 @@ const CAUTION = 0.5
 const LEAST_PART = 0.0005
 const AREA_STEP_M = 0.05
 
+/** What one level loses in a day, m3. */
+interface LossParts {
+  evaporationM3: number
+  leakM3: number
+  /** Half of the deviation that is left. */
+  cautionM3: number
+  lossM3: number
+}
+
+/** What rests tell of a weir, for every level. */
+export interface FittedLoss {
+  /** Times the quoted curve for river sand. */
+  evaporationTimes: number
+  evaporationDeviation: number
+  /** Part of a full store that leaks away in a day. */
+  leakPart: number
+  leakDeviation: number
+  at: (levelM: number) => LossParts
+}
+
 /**
- * Loss in m3 a day at every level from the falls on rest days at several levels. Two things are looked for together:
+ * Loss at every level from the falls on rest days at several levels. Two things are looked for together:
  * evaporation, which follows depth and wet area by the quoted curve for river sand, and leak, which follows the head above
  * the bed. Few rests hardly move what is expected of both; as the water falls below where the sand dries it, the rests
  * tell the leak by itself. Half of the deviation that is left is added. Where banks gave water on rest days, neither
@@ -31,7 +51,7 @@ const AREA_STEP_M = 0.05
  * `sandEvaporationShare`); Darcy's law with a steady leak path; least squares with prior knowledge, any textbook of
  * estimation; the figures are ours, judged in simulated seasons.
  */
-export function lossFromRestsM3(curve: LevelCurve, { rests, openWaterMm }: LossFromRests): (levelM: number) => number {
+export function fittedLoss(curve: LevelCurve, { rests, openWaterMm }: LossFromRests): FittedLoss {
   const { bedLevelM, crestLevelM, storedM3 } = curve
   const evaporationM3 = (levelM: number) => evaporationByTableM3(curve, levelM, openWaterMm)
   const headM = (levelM: number) => Math.max(0, levelM - bedLevelM)
@@ -44,11 +64,24 @@ export function lossFromRestsM3(curve: LevelCurve, { rests, openWaterMm }: LossF
     return { evaporation: evaporationM3(levelM), head: headM(levelM), lossM3, deviationM3 }
   })
   const { evaporation, leak, variance } = fitted(seen, leakScale)
-  return (levelM) => {
-    const [e, h] = [evaporationM3(levelM), headM(levelM)]
-    const lostM3 = evaporation * e + leak * h + CAUTION * Math.sqrt(variance(e, h))
-    return Math.max(lostM3, LEAST_PART * storedM3(levelM))
+  return {
+    evaporationTimes: evaporation,
+    evaporationDeviation: Math.sqrt(variance(1, 0)),
+    leakPart: leak / leakScale,
+    leakDeviation: Math.sqrt(variance(0, 1)) / leakScale,
+    at: (levelM) => {
+      const [e, h] = [evaporationM3(levelM), headM(levelM)]
+      const parts = { evaporationM3: evaporation * e, leakM3: leak * h, cautionM3: CAUTION * Math.sqrt(variance(e, h)) }
+      const lostM3 = parts.evaporationM3 + parts.leakM3 + parts.cautionM3
+      return { ...parts, lossM3: Math.max(lostM3, LEAST_PART * storedM3(levelM)) }
+    },
   }
+}
+
+/** The same in m3 a day at a level. */
+export function lossFromRestsM3(curve: LevelCurve, loss: LossFromRests): (levelM: number) => number {
+  const { at } = fittedLoss(curve, loss)
+  return (levelM) => at(levelM).lossM3
 }
 
 function evaporationByTableM3(curve: LevelCurve, levelM: number, openWaterMm: number): number {

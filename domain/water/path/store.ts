@@ -2,7 +2,7 @@ import type { Id } from '../../id.ts'
 import type { M3 } from '../../units.ts'
 import type { SandBody } from '../sand/body.ts'
 import { drainableStorageM3, type VolumeRangeM3 } from '../sand/storage.ts'
-import { type LossByLevel, lossByLevelM3 } from './loss-by-level.ts'
+import { type LevelCurve, type LossByLevel, lossByLevelM3 } from './loss-by-level.ts'
 import { type LossFromRests, lossFromRestsM3 } from './loss-from-rests.ts'
 
 /** One weir's store reduced to what a daily step needs: loss and level by stored volume, on an even grid. */
@@ -68,9 +68,17 @@ export function storageModel(input: StorageModelInput): StorageModel {
 
 function lossByLevel({ body, loss }: StorageModelInput, storedM3: (levelM: number) => number) {
   if ('dailyM3' in loss) return () => Math.max(0, loss.dailyM3)
-  const { bedLevelM, crestLevelM, layers } = body
-  const curve = { bedLevelM, crestLevelM, specificYield: layers[0]!.specificYield.likely, storedM3 }
+  const curve = levelCurve(body, storedM3)
   return 'rests' in loss ? lossFromRestsM3(curve, loss) : lossByLevelM3(curve, loss)
+}
+
+/** A body as the loss looks at it, by its likely curve unless another is given; levels in m, volumes in m3. */
+export function levelCurve(
+  body: SandBody,
+  storedM3 = (waterLevelM: number) => drainableStorageM3({ body, waterLevelM }).likelyM3,
+): LevelCurve {
+  const { bedLevelM, crestLevelM, layers } = body
+  return { bedLevelM, crestLevelM, specificYield: layers[0]!.specificYield.likely, storedM3 }
 }
 
 /** What the sand loses in a day, m3, at a stored volume; never more than it holds. */

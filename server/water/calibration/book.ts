@@ -10,7 +10,7 @@ import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
 import type { WeirSurvey } from '../sand/description.ts'
 
 /** One stretch of the book between two settled readings. */
-export interface BookStretch extends CalibrationStretch {
+interface BookStretch extends CalibrationStretch {
   /** Of what was drawn, the part that people and animals took without a pump. */
   handDrawnM3: M3
   rainNotWritten: boolean
@@ -71,8 +71,8 @@ export async function sandBook(
   }
 }
 
-/** The first reading of a day is the one that the balance takes. */
-function unsettledDays(readings: readonly Reading[]): CalendarDate[] {
+/** Days whose reading was taken too soon after pumping; the first of a day is the one that the balance takes. */
+export function unsettledDays(readings: readonly Reading[]): CalendarDate[] {
   const firsts = readings.filter((reading, at) => reading.readOn !== readings[at - 1]?.readOn)
   return firsts
     .filter((reading) => {

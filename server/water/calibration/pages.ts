@@ -61,13 +61,14 @@ export function coverBeside(state: WaterState, fit: Fitted, book: SandBook): Cov
   }
   return {
     before: cover(body, state.loss!),
-    // The fit's loss is the mean of a season; taken for today's level it is rather too much than too little.
-    after: cover(fit.proposedBody, {
-      fallCmPerDay: fit.loss.fallCmPerDay,
-      measuredAtLevelM: storage.waterLevelM,
-    }),
+    after: cover(fit.proposedBody, lossAfter(state, fit, storage.waterLevelM)),
     weeklyIrrigationM3: book.weeklyIrrigationM3,
   }
+}
+
+/** Rests tell the loss whatever the table; the fit's own is the mean of a season, taken for today's level. */
+function lossAfter({ loss }: WaterState, fit: Fitted, waterLevelM: number): StoreLoss {
+  return loss && 'rests' in loss ? loss : { fallCmPerDay: fit.loss.fallCmPerDay, measuredAtLevelM: waterLevelM }
 }
 
 export function proposalShown(fit: Fitted, survey: WeirSurvey) {

@@ -2,6 +2,7 @@ import type { M3 } from '../../../domain/units.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
+import { fallWords } from '../loss/words.ts'
 import { type CoverState, coverStates } from './state.ts'
 
 /** A sentence as a key of the catalogue with its values, dates already in words. */
@@ -84,8 +85,8 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
     { label: t('outlook.line.drinking'), value: `${f.two(coverWeir.dailyDrinkingM3)} m³`, href: `${path}/reserve` },
     {
       label: t('outlook.line.loss'),
-      value: state.isLossKnown ? `${f.two(survey.lossCmPerDay!)} cm` : t('water.reserve.not-known'),
-      href: path,
+      value: fallWords(state, desk),
+      href: `${path}/loss`,
     },
     { label: t('outlook.line.loss-now'), value: `${f.two(state.dailyLossM3)} m³`, href: `${path}/storage` },
     ...(coverWeir.rise > 1 ? [{ label: t('outlook.line.loss-rise'), value: f.two(coverWeir.rise) }] : []),

@@ -1,61 +1,22 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { dailyLossM3 } from '../../../domain/water/loss/loss.ts'
 import {
+  type FallSense,
   fitRecession,
   type LossParts,
   lossParts,
-  type Rest,
   type RestFall,
+  senseOfFall,
 } from '../../../domain/water/loss/recession.ts'
+import type { BookRest } from '../../../domain/water/loss/rests.ts'
 import { sandEvaporationMm } from '../../../domain/water/loss/sand-evaporation.ts'
+import { type FittedLoss, fittedLoss } from '../../../domain/water/path/loss-from-rests.ts'
+import { levelCurve } from '../../../domain/water/path/store.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
-import {
-  type BodyAtLevel,
-  drainableStorageM3,
-  likelyStorageM3,
-  saturatedVolumeM3,
-  waterLevelForStorageM,
-} from '../../../domain/water/sand/storage.ts'
-import type { BookStretch } from '../calibration/book.ts'
-
-/** Open water gives off a little more than the reference grass. FAO-56, table 12, open water: 1.05; status: memory. */
-export const OPEN_WATER_OVER_REFERENCE = 1.05
-
-export interface BookRest extends Rest {
-  fromOn: CalendarDate
-  toOn: CalendarDate
-  fallCm: number
-  handDrawnM3: M3
-}
-
-/** A careful reading errs by about a centimetre, so putting back no more than that hides nothing. */
-const PUT_BACK_ALWAYS_CM = 1
-
-/**
- * Dry stretches without pumping or irrigation. What people drew by hand meanwhile is put back through the curve, so that
- * only the sand's own fall is left; where that is more than half of the fall the rest says nothing and is left out,
- * since a wrong curve would be taken for a loss.
- */
-export function restsOf(stretches: readonly BookStretch[], body: SandBody): BookRest[] {
-  return stretches
-    .filter(({ kind, drawnM3, handDrawnM3 }) => kind === 'dry' && drawnM3 - handDrawnM3 < 1e-9)
-    .flatMap(({ fromOn, toOn, days, openingLevelM, closingLevelM, handDrawnM3 }) => {
-      const endLevelM = handDrawnM3 > 0 ? levelWithBackM(body, closingLevelM, handDrawnM3) : closingLevelM
-      const fallCm = 100 * (openingLevelM - endLevelM)
-      const putBackCm = 100 * (endLevelM - closingLevelM)
-      const mostCm = Math.max(PUT_BACK_ALWAYS_CM, Math.abs(openingLevelM - closingLevelM) * 50)
-      return putBackCm > mostCm
-        ? []
-        : [{ fromOn, toOn, days, startLevelM: openingLevelM, endLevelM, fallCm, handDrawnM3 }]
-    })
-}
-
-function levelWithBackM(body: SandBody, waterLevelM: number, volumeM3: M3): number {
-  const storageM3 = drainableStorageM3({ body, waterLevelM }).likelyM3 + volumeM3
-  return waterLevelForStorageM({ body, storageM3 }) ?? body.crestLevelM
-}
+import { type BodyAtLevel, likelyStorageM3, saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
+import { levelsOf } from '../sand/description.ts'
+import type { WaterState } from '../storage/state.ts'
 
 interface SandLossFound {
   fall: RestFall
@@ -69,12 +30,17 @@ interface SandLossFound {
   sandEvaporationMm: number | null
   /** Null without the weather of those days, or with water standing on the sand. */
   parts: LossParts | null
+  /** What the part beside evaporation says; its doubt is that of the fall and two fifths of the evaporation. */
+  remainderSense: FallSense
 }
 
-/** The sand's own fall and its parts; null while no rest is in the book. `referenceMm` is the mean a day, null unknown. */
+/** Evaporation from the sand against the quoted curve (ours). */
+const EVAPORATION_DOUBT = 0.4
+
+/** The sand's own fall and its parts; null while no rest is in the book. `openWaterMm` is the mean a day, null unknown. */
 export function lossFound(
   rests: readonly BookRest[],
-  { body, referenceMm }: { body: SandBody; referenceMm: number | null },
+  { body, openWaterMm }: { body: SandBody; openWaterMm: number | null },
 ): SandLossFound | null {
   const fall = fitRecession({ rests, stopLevelM: body.bedLevelM })
   if (!fall) return null
@@ -82,9 +48,12 @@ export function lossFound(
   const meanLevelM = weighted / fall.restDays
   const waterTableDepthM = body.crestLevelM - meanLevelM
   const specificYield = yieldAt({ body, waterLevelM: meanLevelM })
-  const openWaterMm = referenceMm === null ? null : referenceMm * OPEN_WATER_OVER_REFERENCE
   const evaporationMm = openWaterMm === null ? null : sandEvaporationMm({ openWaterMm, waterTableDepthM })
   const { fallCmPerDay } = fall
+  const parts =
+    evaporationMm === null || !(specificYield > 0 && specificYield < 1)
+      ? null
+      : lossParts({ fallCmPerDay, sandEvaporationMmPerDay: evaporationMm, specificYield })
   return {
     fall,
     meanLevelM,
@@ -93,10 +62,58 @@ export function lossFound(
     dailyLossM3: dailyLossM3({ body, waterLevelM: meanLevelM, loss: { fallCmPerDay } }),
     openWaterMm,
     sandEvaporationMm: evaporationMm,
-    parts:
-      evaporationMm === null || !(specificYield > 0 && specificYield < 1)
-        ? null
-        : lossParts({ fallCmPerDay, sandEvaporationMmPerDay: evaporationMm, specificYield }),
+    parts,
+    remainderSense: parts ? remainderSense(parts, fall) : 'cannot-tell',
+  }
+}
+
+function remainderSense({ evaporationCmPerDay, remainderCmPerDay }: LossParts, fall: RestFall): FallSense {
+  const { standardErrorCmPerDay: error } = fall
+  return senseOfFall(remainderCmPerDay, error && Math.hypot(error, EVAPORATION_DOUBT * evaporationCmPerDay))
+}
+
+interface LossAtLevel extends ReturnType<FittedLoss['at']> {
+  levelM: number
+  /** Of the line, where it is one that people know. */
+  mark: 'crest' | 'now' | 'off-take' | null
+}
+
+interface LossOfPath extends Pick<FittedLoss, 'evaporationTimes' | 'evaporationDeviation'> {
+  leakPerCent: number
+  leakDoubtPerCent: number
+  rests: number
+  restDays: number
+  /** The settled fall counts among them. */
+  withSettled: boolean
+  levels: LossAtLevel[]
+}
+
+/** Depths that the curve of evaporation names, m below the sand. */
+const DEPTHS_M = [0.3, 0.6, 1]
+
+/** What the path reckons with at each level; null where it does not follow from rests. */
+export function lossOfPath({ loss, body, survey, storage, rests }: WaterState): LossOfPath | null {
+  if (!loss || !body || !survey || !('rests' in loss)) return null
+  const { at, evaporationTimes, evaporationDeviation, leakPart, leakDeviation } = fittedLoss(levelCurve(body), loss)
+  const { offTakeLevelM } = levelsOf(survey)
+  const lines: Pick<LossAtLevel, 'levelM' | 'mark'>[] = [
+    { levelM: body.crestLevelM, mark: 'crest' },
+    ...DEPTHS_M.map((depthM) => ({ levelM: body.crestLevelM - depthM, mark: null })),
+    { levelM: offTakeLevelM, mark: 'off-take' },
+    ...(storage.cannotSay || storage.aboveCrest ? [] : [{ levelM: storage.waterLevelM, mark: 'now' as const }]),
+  ]
+  return {
+    evaporationTimes,
+    evaporationDeviation,
+    leakPerCent: 100 * leakPart,
+    leakDoubtPerCent: 100 * leakDeviation,
+    rests: rests.length,
+    restDays: sum(rests, ({ days }) => days),
+    withSettled: loss.rests.length > rests.length,
+    levels: lines
+      .filter(({ levelM }) => levelM >= Math.max(offTakeLevelM, body.bedLevelM))
+      .sort((a, b) => b.levelM - a.levelM)
+      .map((line) => ({ ...line, ...at(line.levelM) })),
   }
 }
 

@@ -1,20 +1,17 @@
-import { addDays } from '../../../domain/calendar.ts'
-import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
-import { dayDemand } from '../../crops/weather/day-demand.ts'
-import { weatherDays } from '../../crops/weather/store.ts'
 import { date, number, text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { sandBook } from '../calibration/book.ts'
-import { bodyOf } from '../sand/description.ts'
+import { unsettledDays } from '../calibration/book.ts'
+import { listReadings } from '../level/store.ts'
 import { setSandLoss } from '../sand/loss-store.ts'
-import { waterStates } from '../storage/state.ts'
+import { stateOr404 } from '../storage/found.ts'
+import { OPEN_WATER_OVER_REFERENCE } from '../storage/open-water-store.ts'
 import type { Weir } from '../weir/store.ts'
-import { type BookRest, lossFound, OPEN_WATER_OVER_REFERENCE, restsOf } from './pages.ts'
+import { lossFound, lossOfPath } from './pages.ts'
 
 const LossForm = defineForm('sand.lossForm', {
   lossCmPerDay: number({ min: -5, max: 20 }),
@@ -30,15 +27,18 @@ export function addLossPages({ get, post }: Pages): void {
 }
 
 async function showLoss(desk: Desk<'id'>) {
-  const { weir, survey, book, rests, loss } = await reckoned(desk)
+  const { state, weir, survey, loss } = await reckoned(desk)
+  const readings = await listReadings(desk.db, { weirId: weir.id, fromOn: survey.surveyedOn, toOn: desk.today })
   return page(desk, 'water/loss/page', {
     title: 'sand.loss.title',
     titleValues: { number: weir.number },
     weir,
     survey,
-    book,
-    rests,
+    unsettledOn: unsettledDays(readings),
+    rests: state.rests,
+    restDue: state.restDue,
     loss,
+    fitted: lossOfPath(state),
     openWaterFactor: OPEN_WATER_OVER_REFERENCE,
   })
 }
@@ -70,26 +70,14 @@ async function writeLoss(desk: Desk<'id'>) {
 }
 
 async function described(desk: Desk<'id'>) {
-  const { id } = desk.params
-  const state = found((await waterStates(desk.db, { on: desk.today })).find((one) => one.weir.id === id))
-  return { weir: state.weir, survey: found(state.survey ?? undefined) }
+  const state = await stateOr404(desk)
+  return { state, weir: state.weir, survey: found(state.survey ?? undefined) }
 }
 
 async function reckoned(desk: Desk<'id'>) {
-  const { weir, survey } = await described(desk)
-  const on = desk.today
-  const { group } = desk
-  const book = await sandBook(desk.db, { group, survey, on, fourWeeksAgo: addDays(on, -28) })
-  const body = bodyOf(survey)
-  const rests = restsOf(book.stretches, body)
-  return { weir, survey, book, rests, loss: lossFound(rests, { body, referenceMm: await referenceMm(desk, rests) }) }
-}
-
-/** Mean reference evapotranspiration of the days of rest whose weather is written; null with none. */
-async function referenceMm({ db, group }: Desk, rests: readonly BookRest[]): Promise<number | null> {
-  const days = await Promise.all(rests.map(({ fromOn, toOn }) => weatherDays(db, { fromOn, toOn: addDays(toOn, -1) })))
-  const known = days.flat().flatMap((day) => dayDemand(group, day)?.etoMm ?? [])
-  return known.length === 0 ? null : sum(known) / known.length
+  const { state, weir, survey } = await described(desk)
+  const { rests, openWaterMm } = state
+  return { state, weir, survey, loss: lossFound(rests, { body: state.body!, openWaterMm }) }
 }
 
 function showLossForm(desk: Desk, weir: Weir, filled: Filled) {

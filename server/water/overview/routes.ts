@@ -12,6 +12,7 @@ import { coverSentences } from '../cover/words.ts'
 import { droughtState } from '../drought/state.ts'
 import { listInspections } from '../inspection/store.ts'
 import { listReadings } from '../level/store.ts'
+import { fallWords } from '../loss/words.ts'
 import { bodyOf, levelsOf, probeCount } from '../sand/description.ts'
 import { listSurveys } from '../sand/description-store.ts'
 import { longPicture, sectionPictures } from '../sand/section-picture.ts'
@@ -100,6 +101,7 @@ async function showWeir(desk: Desk<'id'>) {
     title: 'water.weir.heading',
     titleValues: { number: weir.number, name: weir.name },
     state,
+    fallWords: fallWords(state, desk),
     surveys,
     lengthM: body?.geometry.kind === 'wedge' ? throwbackM(body.geometry) : null,
     specificYield: survey?.tape ? specificYieldOf(survey.tape.sandType) : null,

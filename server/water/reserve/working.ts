@@ -2,6 +2,7 @@ import { addDays } from '../../../domain/calendar.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
+import { fallWords } from '../loss/words.ts'
 import { missingForReserve, type WaterState } from '../storage/state.ts'
 import { needOf } from '../users/input.ts'
 
@@ -43,17 +44,19 @@ function userLines({ users }: WaterState, { t, format: f }: Desk): WorkingLine[]
   }))
 }
 
-function termLines(state: WaterState, { t, format: f }: Desk): WorkingLine[] {
+function termLines(state: WaterState, desk: Desk): WorkingLine[] {
+  const { t, format: f } = desk
   const { dailyDrinkingM3, dailyLossM3, isLossKnown, survey, reserve, rise, on, reading, weir } = state
   const lines: WorkingLine[] = []
   if (dailyDrinkingM3 !== null)
     lines.push({ label: t('water.working.daily-drinking'), value: `${f.two(dailyDrinkingM3)} m³` })
   if (isLossKnown && survey && reading)
     lines.push({
-      label: t('water.working.daily-loss', { cm: f.two(survey.lossCmPerDay ?? 0) }),
+      label: t('water.working.daily-loss'),
       value: `${f.two(dailyLossM3)} m³`,
       date: reading.readOn,
-      href: `/water/weirs/${weir.id}/storage`,
+      source: fallWords(state, desk),
+      href: `/water/weirs/${weir.id}/loss`,
     })
   if (!reserve) return lines
   const cubic = (m3: M3) => `${f.volume(m3)} m³`

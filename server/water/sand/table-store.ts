@@ -2,6 +2,7 @@ import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Calibration } from '../../../domain/water/calibration/calibrate.ts'
+import { senseOfFall } from '../../../domain/water/loss/recession.ts'
 import type { EvidenceGrade, LevelVolumeRow } from '../../../domain/water/sand/body.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -105,7 +106,7 @@ export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<Wri
     grade: row.grade as EvidenceGrade,
     lossCmPerDay: row.lossCmPerDay,
     words: row.words,
-    working: row.working === null ? null : (JSON.parse(row.working) as TableWorking),
+    working: row.working === null ? null : workingOf(row.working),
     rows: (byTable.get(row.entryId) ?? []).map((one) => ({
       levelM: one.levelM,
       lowM3: one.lowM3,
@@ -120,4 +121,10 @@ export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<Wri
     declinedById: row.laterId,
     declinedByName: row.declinerName,
   }))
+}
+
+/** Older tables do not say what their fall says. */
+function workingOf(written: string): TableWorking {
+  const { loss, ...working } = JSON.parse(written) as TableWorking
+  return { ...working, loss: { ...loss, sense: senseOfFall(loss.fallCmPerDay, loss.standardErrorCmPerDay) } }
 }

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
+import type { RestStretch } from '../../../domain/water/loss/rests.ts'
 import type { SeenStretch } from '../../../domain/water/path/loss-rise.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
@@ -10,8 +11,8 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Reading } from '../level/store.ts'
 
-/** Readings older than this say nothing of the last four dry weeks. */
-const DAYS_LOOKED_BACK = 60
+/** A leak stays what it is from one dry season to the next, so that the rests of a year speak. */
+export const DAYS_OF_RESTS = 365
 
 export interface DrawnDay {
   weirId: Id<'weir'>
@@ -31,18 +32,30 @@ export async function drawnBetween(db: Database, fromOn: CalendarDate, toOn: Cal
     .execute()
 }
 
-/** Logged draws and rain of the last weeks, beside which the readings are laid. */
+/** What was drawn of one weir on one day, m3. */
+interface WeirDay {
+  weirId: Id<'weir'>
+  onDate: CalendarDate
+  cropsM3: M3
+  /** By people for themselves and their animals, without a pump. */
+  handM3: M3
+  /** By a pump or for crops. */
+  pumpedM3: M3
+}
+
+/** Logged draws and rain, beside which the readings are laid. */
 export interface SeenBook {
-  drawn: DrawnDay[]
+  drawn: WeirDay[]
   /** Days with more rain than the group's mark. */
   wetDays: CalendarDate[]
 }
 
+/** The book of the last year. */
 export async function seenBook(
   db: Database,
   { on, rainMarkMm }: { on: CalendarDate; rainMarkMm: number },
 ): Promise<SeenBook> {
-  const fromOn = addDays(on, -DAYS_LOOKED_BACK)
+  const fromOn = addDays(on, -DAYS_OF_RESTS)
   const wet = await db
     .selectFrom('weatherDay')
     .select('onDate')
@@ -51,11 +64,28 @@ export async function seenBook(
     .where('rainMm', '>', rainMarkMm)
     .where(standing('weatherDay'))
     .execute()
-  return { drawn: await drawnBetween(db, fromOn, on), wetDays: wet.map((day) => day.onDate) }
+  return { drawn: await drawnByDay(db, fromOn, on), wetDays: wet.map((day) => day.onDate) }
+}
+
+async function drawnByDay(db: Database, fromOn: string, toOn: string): Promise<WeirDay[]> {
+  const sums = await db
+    .selectFrom('abstraction')
+    .select(['weirId', 'onDate', 'use', 'pumpId'])
+    .select((eb) => eb.fn.sum<number>('volumeM3').as('volumeM3'))
+    .where('onDate', '>=', fromOn)
+    .where('onDate', '<=', toOn)
+    .where(standing('abstraction'))
+    .groupBy(['weirId', 'onDate', 'use', 'pumpId'])
+    .execute()
+  return sums.map(({ weirId, onDate, use, pumpId, volumeM3 }) => {
+    const isByHand = pumpId === null && use !== 'irrigation'
+    // What people drink is taken from their count, since few write every jerrycan.
+    const cropsM3 = use === 'drinking' || use === 'stock' ? 0 : volumeM3
+    return { weirId, onDate, cropsM3, handM3: isByHand ? volumeM3 : 0, pumpedM3: isByHand ? 0 : volumeM3 }
+  })
 }
 
 interface OfWeir {
-  on: CalendarDate
   body: SandBody
   /** Of one weir, oldest first. */
   readings: readonly Reading[]
@@ -63,13 +93,15 @@ interface OfWeir {
   book: SeenBook
 }
 
-/** The last weeks of one weir between readings at which the water stood still: wet by flow, rain or a full weir, else dry. */
-export function seenStretches({ on, body, readings, dailyDrinkingM3, book }: OfWeir): SeenStretch[] {
+/** What both looks at the book need: how the loss rose, and where the sand rested. */
+export interface BookStretch extends SeenStretch, RestStretch {}
+
+/** One weir of the last year between readings at which the water stood still: wet by flow, rain or a full weir, else dry. */
+export function seenStretches({ body, readings, dailyDrinkingM3, book }: OfWeir, on: CalendarDate): BookStretch[] {
+  const firstOn = addDays(on, -DAYS_OF_RESTS)
   const settled = readings.filter((reading, at) => {
     const isFirst = reading.readOn !== readings[at - 1]?.readOn
-    return (
-      isFirst && reading.waterLevelM !== null && reading.readOn >= addDays(on, -DAYS_LOOKED_BACK) && isCalm(reading)
-    )
+    return isFirst && reading.waterLevelM !== null && reading.readOn >= firstOn && isCalm(reading)
   })
   return settled.slice(1).map((closing, at) => {
     const opening = settled[at]!
@@ -79,7 +111,9 @@ export function seenStretches({ on, body, readings, dailyDrinkingM3, book }: OfW
     const [before, after] = [opening, closing].map(({ waterLevelM }) =>
       drainableStorageM3({ body, waterLevelM: waterLevelM! }),
     ) as [Stored, Stored]
-    const isWet = opening.flowSeen || closing.flowSeen || book.wetDays.some(isWithin)
+    const flowSeen = readings.some((one) => one.flowSeen && fromOn <= one.readOn && one.readOn <= toOn)
+    const isWet = flowSeen || book.wetDays.some(isWithin)
+    const drawn = book.drawn.filter((day) => day.weirId === closing.weirId && isWithin(day.onDate))
     return {
       kind: before.aboveCrest || after.aboveCrest ? 'not-reckoned' : isWet ? 'wet' : 'dry',
       fromOn,
@@ -87,25 +121,21 @@ export function seenStretches({ on, body, readings, dailyDrinkingM3, book }: OfW
       days,
       openingM3: before.likelyM3,
       closingM3: after.likelyM3,
+      openingLevelM: opening.waterLevelM!,
       closingLevelM: closing.waterLevelM!,
-      drawnM3: forCropsM3(book, closing.weirId, isWithin) + dailyDrinkingM3 * days,
+      drawnM3: sum(drawn, (day) => day.cropsM3) + dailyDrinkingM3 * days,
+      pumpedM3: sum(drawn, (day) => day.pumpedM3),
+      handDrawnM3: sum(drawn, (day) => day.handM3),
     }
   })
 }
 
 type Stored = ReturnType<typeof drainableStorageM3>
 
+/** The pump stood still long enough before a reading for the water to lie level. */
 function isCalm(reading: Reading): boolean {
   const { readAt, hoursSincePumping } = reading
   const readHour = Number(readAt.slice(0, 2)) + Number(readAt.slice(3, 5)) / 60
   const { reasons } = readingDoubt({ readHour, hoursSincePumping, ageDays: 0 })
   return !reasons.includes('read-while-pumping') && !reasons.includes('read-soon-after-pumping')
-}
-
-/** What people drink is taken from their count, since few write every jerrycan. */
-function forCropsM3({ drawn }: SeenBook, weirId: Id<'weir'>, isWithin: (day: CalendarDate) => boolean): number {
-  const forCrops = drawn.filter(
-    (draw) => draw.weirId === weirId && draw.use !== 'drinking' && draw.use !== 'stock' && isWithin(draw.onDate),
-  )
-  return sum(forCrops, ({ volumeM3 }) => volumeM3)
 }

@@ -1,7 +1,8 @@
-import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { Group } from '../../../domain/people/group.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { USUAL_RAIN_MARK_MM } from '../../../domain/water/balance/input.ts'
-import type { LossByLevel } from '../../../domain/water/path/loss-by-level.ts'
+import { type BookRest, restsOf } from '../../../domain/water/loss/rests.ts'
 import { type LossRise, lossRise } from '../../../domain/water/path/loss-rise.ts'
 import {
   CAREFUL,
@@ -11,16 +12,19 @@ import {
   drinkingReserve,
   extraDrinkingWeeks,
 } from '../../../domain/water/path/reserve.ts'
-import { dailyLossAtM3, type StorageModel, storageModel } from '../../../domain/water/path/store.ts'
+import { dailyLossAtM3, type StorageModel, type StoreLoss, storageModel } from '../../../domain/water/path/store.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { type StorageNow, storageNow } from '../../../domain/water/sand/storage-now.ts'
 import type { Database } from '../../database/connection.ts'
+import { currentGroup } from '../../people/group/store.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { surveysOn } from '../sand/description-store.ts'
 import { drinkingCautionOn, type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
-import { type SeenBook, seenBook, seenStretches } from './seen-store.ts'
+import { type RestDue, restDue, storeLoss } from './loss.ts'
+import { type OpenWaterByDay, openWaterByDay, openWaterOfRests } from './open-water-store.ts'
+import { type BookStretch, DAYS_OF_RESTS, type SeenBook, seenBook, seenStretches } from './seen-store.ts'
 
 /** All that is known of one weir's water on a day. */
 export interface WaterState {
@@ -36,9 +40,15 @@ export interface WaterState {
   storage: StorageNow
   users: WaterUserSet | null
   /** Null while nobody has counted who drinks there. */
-  dailyDrinkingM3: M3 | null
-  /** The measured loss with the level to which it belongs; null while nobody has described the sand. */
-  loss: LossByLevel | null
+  dailyDrinkingM3: number | null
+  /** Rests of the pump in the last year, under the present survey, oldest first. */
+  rests: BookRest[]
+  /** What open water gave off on their days, mm a day; null while that weather is not written. */
+  openWaterMm: number | null
+  /** A rest is asked for; null while none is. */
+  restDue: RestDue | null
+  /** By what the loss is reckoned at every level; null while nobody has described the sand. */
+  loss: StoreLoss | null
   /** By which the path of the store steps; null likewise. */
   store: StorageModel | null
   /** What the last dry weeks say of the loss; null without three of them. */
@@ -61,6 +71,8 @@ export async function waterStates(db: Database, { on }: { group?: unknown; on: C
   const setting = await waterSettingOn(db, on)
   const book = await seenBook(db, { on, rainMarkMm: setting?.wetRainMm ?? USUAL_RAIN_MARK_MM })
   const caution = (await drinkingCautionOn(db, on)) ?? CAREFUL
+  const group = await currentGroup(db)
+  const openWater = await openWaterByDay(db, { group, fromOn: addDays(on, -DAYS_OF_RESTS), toOn: on })
   return (await listWeirs(db)).map((weir) =>
     stateOf({
       weir,
@@ -71,6 +83,8 @@ export async function waterStates(db: Database, { on }: { group?: unknown; on: C
       lateRainOn: setting?.lateRainOn ?? null,
       caution,
       book,
+      group,
+      openWater,
     }),
   )
 }
@@ -80,18 +94,23 @@ interface Known extends Pick<WaterState, 'weir' | 'on' | 'survey' | 'users' | 'l
   readings: readonly Reading[]
   caution: DrinkingCaution
   book: SeenBook
+  group: Group | undefined
+  openWater: OpenWaterByDay
 }
 
-function stateOf({ readings, caution, book, ...known }: Known): WaterState {
+function stateOf({ readings, caution, book, group, openWater, ...known }: Known): WaterState {
   const { on, survey, users, lateRainOn } = known
   const reading = readings.at(-1) ?? null
   const body = survey && bodyOf(survey)
   const storage = storageOf({ survey, body, reading, on })
   const drunkM3 = users && dailyDrinkingM3({ users: users.users })
-  const loss = survey && body && lossOf({ survey, body, readings })
+  const stretches = body ? seenStretches({ body, readings, dailyDrinkingM3: drunkM3 ?? 0, book }, on) : []
+  const ownStretches = stretches.filter(({ fromOn }) => survey && fromOn >= survey.surveyedOn)
+  const rests = body ? restsOf({ stretches: ownStretches, body }) : []
+  const openWaterMm = openWaterOfRests(openWater, rests)
+  const loss = survey && body && storeLoss({ survey, body, readings, rests, openWaterMm })
   const measured = loss && storageModel({ body, loss, ...levelsFor(survey, storage) })
-  const seen = body && { on, body, readings, dailyDrinkingM3: drunkM3 ?? 0, book }
-  const rise = measured && seen && lossRise({ store: measured, stretches: seenStretches(seen) })
+  const rise = measured && lossRise({ store: measured, stretches: lately(stretches, on) })
   const store = measured && { ...measured, rise: rise?.rise ?? 1 }
   const extraWeeks = extraDrinkingWeeks({ ...caution, grade: body?.grade ?? 'guessed' })
   return {
@@ -102,11 +121,14 @@ function stateOf({ readings, caution, book, ...known }: Known): WaterState {
     ageDays: reading && daysBetween(reading.readOn, on),
     storage,
     dailyDrinkingM3: drunkM3,
+    rests,
+    openWaterMm,
+    restDue: restDue({ on, season: group ?? null, reading, rests }),
     loss,
     store,
     rise,
     dailyLossM3: store && !storage.cannotSay ? dailyLossAtM3(store, storage.drainable.likelyM3) : 0,
-    isLossKnown: storage.cannotSay === null && survey?.lossCmPerDay != null,
+    isLossKnown: storage.cannotSay === null && (rests.length > 0 || survey?.lossCmPerDay != null),
     extraWeeks,
     reserve:
       store === null || drunkM3 === null || lateRainOn === null
@@ -115,12 +137,11 @@ function stateOf({ readings, caution, book, ...known }: Known): WaterState {
   }
 }
 
-/** The measured loss, at about the level at which the water stood when the group settled on it. */
-function lossOf({ survey, body, readings }: { survey: WeirSurvey; body: SandBody; readings: readonly Reading[] }) {
-  const { lossCmPerDay: fallCmPerDay, lossSettledOn } = survey
-  const known = readings.filter(({ waterLevelM }) => waterLevelM !== null)
-  const near = known.findLast(({ readOn }) => readOn <= lossSettledOn) ?? known[0]
-  return { fallCmPerDay, measuredAtLevelM: near?.waterLevelM ?? body.crestLevelM } satisfies LossByLevel
+/** Older readings say nothing of the last four dry weeks. */
+const DAYS_LOOKED_BACK = 60
+
+function lately(stretches: readonly BookStretch[], on: CalendarDate): BookStretch[] {
+  return stretches.filter(({ fromOn }) => fromOn >= addDays(on, -DAYS_LOOKED_BACK))
 }
 
 function levelsFor(survey: WeirSurvey, storage: StorageNow) {

@@ -12,7 +12,7 @@ describe('the fall on rest days', () => {
     expect(fall.fallCmPerDay).toBeCloseTo(0.75, 9)
     // Deviations of half a centimetre in four of six rests: s = sqrt(1/5), over sqrt(6) rests of 2 days each.
     expect(fall.standardErrorCmPerDay).toBeCloseTo(Math.sqrt(1 / 5) / Math.sqrt(6) / 2, 9)
-    expect(fall).toMatchObject({ rests: 6, restDays: 12, isEnough: true, isBankReturn: false, recession: null })
+    expect(fall).toMatchObject({ rests: 6, restDays: 12, isEnough: true, sense: 'falls', recession: null })
   })
 
   it('says when there are too few rests, and has no error from one', () => {
@@ -20,10 +20,17 @@ describe('the fall on rest days', () => {
     expect(fitRecession({ rests: [] })).toBeNull()
   })
 
-  it('accepts and names a rise from the banks', () => {
-    const fall = fitRecession({ rests: [rest(-1, 2), rest(-0.5, 1)] })!
-    expect(fall.fallCmPerDay).toBeCloseTo(-0.5, 9)
-    expect(fall.isBankReturn).toBe(true)
+  it('believes a rise from the banks only beyond its own error', () => {
+    // Six rests of four days that rise by 3 cm each: readings of a centimetre leave 0.14 cm a day in doubt, a fifth of the rise.
+    const clear = fitRecession({ rests: [-3, -2.5, -3.5, -3, -2, -4].map((cm) => rest(cm, 4)) })!
+    expect(clear.fallCmPerDay).toBeCloseTo(-0.75, 9)
+    expect(clear.sense).toBe('banks-return')
+    const scattered = fitRecession({ rests: [3, -4, 2, -5, 4, -2].map((cm) => rest(cm, 2)) })!
+    expect(scattered.fallCmPerDay).toBeLessThan(0)
+    expect(scattered.sense).toBe('cannot-tell')
+    // Alike to the millimetre by chance, but no larger than the readings may be wrong.
+    expect(fitRecession({ rests: [-0.2, -0.2, -0.2, -0.2, -0.2].map((cm) => rest(cm, 2)) })!.sense).toBe('cannot-tell')
+    expect(fitRecession({ rests: [rest(-8, 2), rest(-8, 2)] })!.sense).toBe('cannot-tell')
   })
 
   it('parts into evaporation, through the yield, and a leak that remains', () => {

@@ -104,3 +104,44 @@ describe('the loss without pumping', () => {
     expect((await ada.open(`${weirPath}/loss`)).words).toContain('0.4 cm a day, from 20 Jul 2026')
   })
 })
+
+describe('the loss that the path reckons with', () => {
+  const levels = 'Loss of a day by level of the water'
+
+  it('is fitted to the rests of the book, level by level, once their weather is written', async () => {
+    const { page, ada } = await restsBook(2, 6, { weather: true })
+    expect(page.words).toContain('Fitted to 6 rests of 30 days in all')
+    const rows = tableRows(page, levels)
+    // Crest, three depths of the quoted curve, the last reading and the off-take, from above; all m3 a day.
+    expect(rows.map((row) => row[0]!.split(' ').at(-2))).toEqual(['100', '99.7', '99.64', '99.4', '99', '98'])
+    const all = rows.map((row) => Number(row.at(-1)))
+    expect(all).toEqual(all.toSorted((a, b) => b - a))
+    // What the rests showed near 1.7 m above the bed, 1.32 m3 a day, within what is not known of it.
+    expect(all[1]!).toBeGreaterThan(1.1)
+    expect(all[1]!).toBeLessThan(1.9)
+    // A metre down the sand dries no more: the leak alone is left, and the reserve keeps less for it.
+    expect(Number(rows[4]![1])).toBe(0)
+    expect(all[4]!).toBeLessThan(0.5 * all[1]!)
+    const reserve = await ada.open(`${page.path.replace(/loss$/, 'reserve')}`)
+    expect(reserve.words).toContain('By 6 rests, level by level')
+  })
+
+  it('is the mean of the rests while their weather is not written, and the settled fall while there is none', async () => {
+    expect((await restsBook(2, 6)).page.words).toContain('so the mean of the rests counts')
+    expect((await restsBook(2, 0)).page.words).toContain(
+      'Until the book holds a rest: the fall that the group settled on',
+    )
+  })
+
+  it('asks for a rest every four weeks, on the loss page, the water page and the first page', async () => {
+    // The last rest of six ended on 5 July; by 1 August that is 27 days ago.
+    const book = await restsBook(2, 6)
+    const asked = 'the last rest of the pump that the book could read ended on 5 Jul 2026'
+    expect(book.page.words).not.toContain('rest of the pump')
+    book.setNow('2026-08-03T05:00:00Z')
+    await signInAgain(book.ada)
+    for (const path of [`${book.weirPath}/loss`, '/water', '/'])
+      expect((await book.ada.open(path)).words).toContain(asked)
+    expect((await restsBook(2, 0)).page.words).toContain('the book holds no rest of the pump')
+  })
+})
