@@ -37,7 +37,7 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
   const problem = dateProblem(form, setting)
   if (problem) return { ok: false, form: problem }
   if (place.tankId && (method === 'meter' || method === 'replaced')) {
-    return { ok: false, form: withError(form, 'closing', 'gravity.no-pump-meter') }
+    return { ok: false, form: withError(form, 'closing', 'tank-turn.no-pump-meter') }
   }
   const facts = factsOf(
     {

@@ -82,7 +82,7 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
     self: `/log/turns/${turn.id}/abstraction/new`,
     facts: await beforehand(desk, turn, method),
     notes: [
-      ...(tank ? [t('gravity.log-how', { number: tank.number, name: tank.name })] : []),
+      ...(tank ? [t('tank-turn.log-how', { number: tank.number, name: tank.name })] : []),
       ...(logged.length ? [t('abstractions.turn.already', { count: logged.length })] : []),
     ],
     back: `/log?on=${turn.onDate}`,

@@ -35,7 +35,7 @@ async function showFairness(desk: Desk) {
   const burdens = season.plots.map((plot) => ({ plot, counts: season.burdens[plot.id] ?? {} }))
   const isBurdened = ({ counts }: (typeof burdens)[number]) => BURDENS.some((name) => counts[name])
   return page(desk, 'rotation/fairness/page', {
-    title: 'turns.fair-title',
+    title: 'turns.fairness-title',
     fairness,
     count: season.weeks.length,
     until: season.weeks.at(-1)?.weekStartOn ?? null,
@@ -59,13 +59,13 @@ async function showPlotWorking(desk: Desk<'id'>) {
   const line = found(season.fairness.plots.find((one) => one.plotId === plot.id))
   const one = (volumeM3: M3) => format.one(volumeM3)
   return workingPage(desk, {
-    title: 'turns.fair-plot-title',
+    title: 'turns.fairness-plot-title',
     titleValues: { number: plot.number, name: plot.name },
-    result: t('turns.fair-plot-result', { received: one(line.receivedM3), entitled: one(line.entitledM3) }),
-    doubt: t('turns.fair-plot-doubt', { estimated: one(line.estimatedM3), error: one(line.uncertaintyM3) }),
+    result: t('turns.fairness-plot-result', { received: one(line.receivedM3), entitled: one(line.entitledM3) }),
+    doubt: t('turns.fairness-plot-doubt', { estimated: one(line.estimatedM3), error: one(line.uncertaintyM3) }),
     lines: weekLines(desk, season, plot.id),
-    equation: t('turns.fair-plot-equation'),
-    source: t('turns.fair-plot-source'),
+    equation: t('turns.fairness-plot-equation'),
+    source: t('turns.fairness-plot-source'),
     back: '/turns/fairness',
   })
 }
@@ -76,8 +76,8 @@ function weekLines({ t, format }: Desk, { weeks }: FairSeason, plotId: Id<'plot'
   return weeks
     .filter((week) => plotId in week.entitledM3 || plotId in week.receivedM3)
     .map(({ weekStartOn, receivedM3, entitledM3 }) => ({
-      label: t('turns.fair-week', { start: format.date(weekStartOn) }),
-      value: t('turns.fair-of', { received: m3(receivedM3[plotId]), entitled: m3(entitledM3[plotId]) }),
+      label: t('turns.fairness-week', { start: format.date(weekStartOn) }),
+      value: t('turns.fairness-of', { received: m3(receivedM3[plotId]), entitled: m3(entitledM3[plotId]) }),
       href: `/turns/weeks/${weekStartOn}/plots/${plotId}`,
     }))
 }

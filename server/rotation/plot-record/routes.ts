@@ -18,7 +18,7 @@ async function showRecord(desk: Desk<'id'>) {
   const { fairness } = await fairSeason(db, group, today)
   const line = fairness.plots.find((one) => one.plotId === plot.id)
   return page(desk, 'rotation/plot-record/page', {
-    title: 'record.title',
+    title: 'plot-record.title',
     titleValues: { number: plot.number, name: plot.name },
     plot,
     fromOn,

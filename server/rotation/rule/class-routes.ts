@@ -22,7 +22,7 @@ export function addClassPages({ get, post }: Pages): void {
 
 async function showClasses(desk: Desk) {
   const rows = await standingCrops(desk)
-  return page(desk, 'rotation/rule/classes', { title: 'rules.crop-class.list-title', rows })
+  return page(desk, 'rotation/rule/classes', { title: 'sharing-rule.crop-class.list-title', rows })
 }
 
 async function newClass(desk: Desk) {
@@ -36,7 +36,7 @@ async function writeClass(desk: Desk) {
   if (!(await standingCrops(desk)).some(({ plan }) => plan.id === planId)) {
     return show(desk, withError(form, 'planId', 'error.choose'))
   }
-  if (fromOn < desk.today) return show(desk, withError(form, 'fromOn', 'rules.crop-class.past'))
+  if (fromOn < desk.today) return show(desk, withError(form, 'fromOn', 'sharing-rule.crop-class.past'))
   const plotClass = form.data.class === 'usual' ? null : form.data.class
   return write(
     desk,
@@ -66,22 +66,22 @@ async function show(desk: Desk, filled: Filled) {
   const { t, format } = desk
   const crops = (await standingCrops(desk)).map(({ plan, plot }) => ({
     value: plan.id,
-    label: t('rules.crop-class.choice', {
+    label: t('sharing-rule.crop-class.choice', {
       plot: plot.number,
       crop: t(`crops.crop.${plan.cropKey}`),
       date: format.date(plan.sownOn),
     }),
   }))
   return formPage(desk, {
-    title: 'rules.crop-class.title',
+    title: 'sharing-rule.crop-class.title',
     form: ClassForm,
     filled,
     options: {
       planId: crops,
-      class: CLASS_CHOICES.map((each) => ({ value: each, label: t(`rules.class.${each}`) })),
+      class: CLASS_CHOICES.map((each) => ({ value: each, label: t(`sharing-rule.class.${each}`) })),
     },
     action: '/turns/sharing-rule/classes',
-    intro: ['rules.crop-class.intro'],
+    intro: ['sharing-rule.crop-class.intro'],
     back: '/turns/sharing-rule/classes',
   })
 }

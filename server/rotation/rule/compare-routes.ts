@@ -48,7 +48,7 @@ async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled
   const { weekStartOn, choice, drought, plots } = inputs
   const compared = comparedWeek(inputs)
   return page(desk, 'rotation/rule/compare', {
-    title: 'rules.comparison.title',
+    title: 'sharing-rule.comparison.title',
     titleValues: weekValues(desk, weekStartOn),
     weekStartOn,
     published: published !== null,

@@ -17,7 +17,7 @@ const areaCap = () => optional(number({ min: 1, max: 1_000_000 }))
 const place = () => whole({ min: 1, max: 9 })
 const minimum = () => optional(number({ min: 1, max: 100 }))
 
-const SharingRuleForm = defineForm('rules.rule', {
+const SharingRuleForm = defineForm('sharing-rule.rule', {
   equalWeight: weight(),
   areaWeight: weight(),
   shareWeight: weight(),
@@ -72,7 +72,7 @@ function weirMixForm(weirs: readonly NumberedWeir[]): Form<Record<string, Field<
     for (const field of WEIGHT_FIELDS) fields[weirField(weir, field)] = optional(weight())
     fields[weirField(weir, 'areaCap')] = areaCap()
   }
-  return defineForm('rules.rule', fields)
+  return defineForm('sharing-rule.rule', fields)
 }
 
 /** All fields of the rule, those of each weir too, for the page that shows them. */
@@ -146,15 +146,15 @@ export function readRule(body: unknown, places: RulePlaces, earliestOn: Calendar
     return { ok: false, filled: withError(filled, field, key, values) }
   }
   const mix = mixOf(data)
-  if (!hasWeight(mix)) return refused('equalWeight', 'rules.rule.no-weight')
-  if (earliestOn !== null && data.fromOn < earliestOn) return refused('fromOn', 'rules.rule.past')
+  if (!hasWeight(mix)) return refused('equalWeight', 'sharing-rule.rule.no-weight')
+  if (earliestOn !== null && data.fromOn < earliestOn) return refused('fromOn', 'sharing-rule.rule.past')
   const byWeir: Record<string, RuleMix> = {}
   for (const weir of places.weirs) {
     const own = mixOf(
       Object.fromEntries(MIX_FIELDS.map((field) => [field, mixes.data[weirField(weir, field)] ?? null])),
     )
     if (hasWeight(own)) byWeir[weir.id] = own
-    else if (own.areaCapM2 !== null) return refused(weirField(weir, 'equalWeight'), 'rules.rule.no-weight')
+    else if (own.areaCapM2 !== null) return refused(weirField(weir, 'equalWeight'), 'sharing-rule.rule.no-weight')
   }
   const guarded = plotsByNumber(data as ProtectedInput, places.plots)
   if (!guarded.ok) return refused(guarded.field, guarded.key, guarded.values)

@@ -3,7 +3,7 @@ import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
 import { date, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-export const HouseholdForm = defineForm('rules.household', {
+export const HouseholdForm = defineForm('sharing-rule.household', {
   plotId: select(),
   persons: whole({ min: 0, max: 500 }),
   fromOn: date(),
@@ -12,13 +12,13 @@ export const HouseholdForm = defineForm('rules.household', {
 /** `usual` takes a written class back. */
 export const CLASS_CHOICES = [...PLOT_CLASSES, 'usual'] as const
 
-export const ClassForm = defineForm('rules.crop-class', {
+export const ClassForm = defineForm('sharing-rule.crop-class', {
   planId: select(),
   class: select(CLASS_CHOICES),
   fromOn: date(),
 })
 
-export const ChoiceForm = defineForm('rules.choice', {
+export const ChoiceForm = defineForm('sharing-rule.choice', {
   rule: select([...RULE_NAMES]),
   reason: text({ max: 300 }),
 })

@@ -20,7 +20,7 @@ async function showHouseholds(desk: Desk) {
   const households = await householdsOn(db, today)
   const plots = await listPlots(db, today)
   return page(desk, 'rotation/rule/households', {
-    title: 'rules.household.list-title',
+    title: 'sharing-rule.household.list-title',
     rows: plots.map((plot) => ({ plot, household: households.get(plot.id) ?? null })),
   })
 }
@@ -38,7 +38,7 @@ async function writeHousehold(desk: Desk) {
     return show(desk, withError(form, 'plotId', 'error.choose'))
   }
   if (fromOn < today && (await householdsOn(db, today)).has(plotId)) {
-    return show(desk, withError(form, 'fromOn', 'rules.household.past'))
+    return show(desk, withError(form, 'fromOn', 'sharing-rule.household.past'))
   }
   return write(
     desk,
@@ -49,12 +49,12 @@ async function writeHousehold(desk: Desk) {
 
 async function show(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'rules.household.title',
+    title: 'sharing-rule.household.title',
     form: HouseholdForm,
     filled,
     options: { plotId: (await listPlots(desk.db, desk.today)).map(plotOption) },
     action: '/turns/sharing-rule/households',
-    intro: ['rules.household.intro'],
+    intro: ['sharing-rule.household.intro'],
     back: '/turns/sharing-rule/households',
   })
 }

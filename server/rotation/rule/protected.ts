@@ -21,14 +21,14 @@ export function plotsByNumber(
     { field: 'protectedUntil', typed: protectedUntil, upToStage: untilStage },
   ]
   if (protectedUntil !== null && untilStage === null) {
-    return { ok: false, field: 'untilStage', key: 'rules.rule.stage-missing', values: {} }
+    return { ok: false, field: 'untilStage', key: 'sharing-rule.rule.stage-missing', values: {} }
   }
   for (const { field, typed, upToStage } of lists) {
     for (const number of (typed ?? '').split(/[\s,;]+/).filter(Boolean)) {
       const plot = plots.find((one) => String(one.number) === number)
-      if (!plot) return { ok: false, field, key: 'rules.rule.no-such-plot', values: { number } }
+      if (!plot) return { ok: false, field, key: 'sharing-rule.rule.no-such-plot', values: { number } }
       if (protectedPlots.some((one) => one.plotId === plot.id)) {
-        return { ok: false, field, key: 'rules.rule.plot-twice', values: { number } }
+        return { ok: false, field, key: 'sharing-rule.rule.plot-twice', values: { number } }
       }
       protectedPlots.push({ plotId: plot.id, upToStage })
     }

@@ -29,7 +29,7 @@ async function showRules(desk: Desk) {
   const rules = (await sharingRules(db)).map((rule) => ({ ...rule, words: ruleInWords(rule, desk, places) })).reverse()
   const households = await householdsOn(db, today)
   return page(desk, 'rotation/rule/page', {
-    title: 'rules.title',
+    title: 'sharing-rule.title',
     rules,
     current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
     countsPersons: rules.some((rule) => rule.personsWeight > 0),
@@ -61,7 +61,7 @@ async function showRule(desk: Desk, filled: Filled) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const { weirs } = await rulePlaces(desk)
   return page(desk, 'rotation/rule/form', {
-    title: 'rules.rule.title',
+    title: 'sharing-rule.rule.title',
     form: wholeRuleForm(weirs),
     filled,
     sections: RULE_SECTIONS,

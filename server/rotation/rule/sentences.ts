@@ -32,22 +32,22 @@ export function ruleInWords(
   const byWeir = Object.entries(rule.byWeir).map(([weirId, mix]): RuleWords => {
     const weir = weirs.find((one) => one.id === weirId)
     return {
-      heading: t('rules.words.weir', { weir: weir ? `${weir.number} ${weir.name}` : '' }),
+      heading: t('sharing-rule.words.weir', { weir: weir ? `${weir.number} ${weir.name}` : '' }),
       sentences: [mixSentence(mix, words)],
       example: mixExampleSentence(mix, words),
     }
   })
   return [
     {
-      heading: t('rules.words.part'),
-      sentences: [mixSentence(rule, words), t(`rules.words.admission-${rule.admission}`)],
+      heading: t('sharing-rule.words.part'),
+      sentences: [mixSentence(rule, words), t(`sharing-rule.words.admission-${rule.admission}`)],
       example: mixExampleSentence(rule, words),
     },
     ...byWeir,
-    { heading: t('rules.words.first'), sentences: classSentences(rule, words), ...classTable(rule, words) },
-    { heading: t('rules.words.protected'), sentences: protectedSentences(rule, words, plots) },
-    { heading: t('rules.words.spare'), sentences: [spareSentence(rule, words)] },
-    { heading: t('rules.words.carry-over'), sentences: carryOverSentences(rule, words) },
+    { heading: t('sharing-rule.words.first'), sentences: classSentences(rule, words), ...classTable(rule, words) },
+    { heading: t('sharing-rule.words.protected'), sentences: protectedSentences(rule, words, plots) },
+    { heading: t('sharing-rule.words.spare'), sentences: [spareSentence(rule, words)] },
+    { heading: t('sharing-rule.words.carry-over'), sentences: carryOverSentences(rule, words) },
   ]
 }
 
@@ -62,9 +62,9 @@ function mixSentence(mix: RuleMix, { locale: { t }, format }: Words): string {
   const whole = sum(terms, ([, weight]) => weight)
   const parts = terms
     .filter(([, weight]) => weight > 0)
-    .map(([basis, weight]) => t(`rules.words.basis-${basis}`, { part: format.percent(weight / whole) }))
-  const cap = mix.areaCapM2 === null ? '' : ` ${t('rules.words.area-cap', { cap: format.whole(mix.areaCapM2) })}`
-  return `${t('rules.words.mix', { parts: parts.join(', ') })}${cap}`
+    .map(([basis, weight]) => t(`sharing-rule.words.basis-${basis}`, { part: format.percent(weight / whole) }))
+  const cap = mix.areaCapM2 === null ? '' : ` ${t('sharing-rule.words.area-cap', { cap: format.whole(mix.areaCapM2) })}`
+  return `${t('sharing-rule.words.mix', { parts: parts.join(', ') })}${cap}`
 }
 
 function mixExampleSentence(mix: RuleMix, { locale: { t }, format }: Words): string {
@@ -73,7 +73,7 @@ function mixExampleSentence(mix: RuleMix, { locale: { t }, format }: Words): str
   const plotValues = { areaA: first.areaM2, personsA: first.persons, sharesA: first.shares, needA: first.needM3 }
   const otherValues = { areaB: second.areaM2, personsB: second.persons, sharesB: second.shares, needB: second.needM3 }
   const given = { water: EXAMPLE_WATER_M3, a: format.one(a), b: format.one(b) }
-  return t('rules.words.mix-example', { ...plotValues, ...otherValues, ...given })
+  return t('sharing-rule.words.mix-example', { ...plotValues, ...otherValues, ...given })
 }
 
 function classSentences({ classes, declaredOn }: WeekRule, { locale: { t }, format }: Words): string[] {
@@ -81,28 +81,36 @@ function classSentences({ classes, declaredOn }: WeekRule, { locale: { t }, form
   const namesAt = (place: number) =>
     classes
       .filter((one) => one.place === place)
-      .map((one) => t(`rules.class.${one.class}`))
-      .join(t('rules.words.with'))
+      .map((one) => t(`sharing-rule.class.${one.class}`))
+      .join(t('sharing-rule.words.with'))
   const minimums = classes.flatMap(({ class: each, minimumPart }) =>
     minimumPart === null
       ? []
-      : [t('rules.words.minimum', { class: t(`rules.class.${each}`), part: format.percent(minimumPart) })],
+      : [
+          t('sharing-rule.words.minimum', {
+            class: t(`sharing-rule.class.${each}`),
+            part: format.percent(minimumPart),
+          }),
+        ],
   )
   return [
-    t('rules.words.drinking-first'),
-    ...(minimums.length > 0 ? [t('rules.words.minimums', { minimums: minimums.join(', ') })] : []),
+    t('sharing-rule.words.drinking-first'),
+    ...(minimums.length > 0 ? [t('sharing-rule.words.minimums', { minimums: minimums.join(', ') })] : []),
     places.length > 1
-      ? t('rules.words.order', { order: places.map(namesAt).join(t('rules.words.then')) })
-      : t('rules.words.together'),
-    ...(declaredOn ? [t('rules.words.late', { date: format.date(declaredOn) })] : []),
+      ? t('sharing-rule.words.order', { order: places.map(namesAt).join(t('sharing-rule.words.then')) })
+      : t('sharing-rule.words.together'),
+    ...(declaredOn ? [t('sharing-rule.words.late', { date: format.date(declaredOn) })] : []),
   ]
 }
 
 function classTable(rule: WeekRule, { locale: { t }, format }: Words): Pick<RuleWords, 'example' | 'rows'> {
   const { rows, spareM3 } = classExample(rule)
   return {
-    example: t('rules.words.class-example', { water: format.one(EXAMPLE_WATER_M3 - spareM3), need: EXAMPLE_NEED_M3 }),
-    rows: rows.map((row) => ({ label: t(`rules.class.${row.class}`), value: format.tenth(row.givenM3) })),
+    example: t('sharing-rule.words.class-example', {
+      water: format.one(EXAMPLE_WATER_M3 - spareM3),
+      need: EXAMPLE_NEED_M3,
+    }),
+    rows: rows.map((row) => ({ label: t(`sharing-rule.class.${row.class}`), value: format.tenth(row.givenM3) })),
   }
 }
 
@@ -111,21 +119,21 @@ function protectedSentences({ protectedPlots }: WeekRule, { locale: { t } }: Wor
     const plot = plots.find(({ id }) => id === one.plotId)
     return plot ? [{ ...one, number: plot.number, words: `${plot.number} ${plot.name}` }] : []
   })
-  if (named.length === 0) return [t('rules.words.protected-none')]
+  if (named.length === 0) return [t('sharing-rule.words.protected-none')]
   named.sort((a, b) => a.number - b.number)
   const stages = [...new Set(named.map((one) => one.upToStage))]
   const sentences = stages.map((stage) => {
     const own = named.filter((one) => one.upToStage === stage).map((one) => one.words)
     return stage === null
-      ? t('rules.words.protected-always', { plots: own.join(', ') })
-      : t('rules.words.protected-until', { plots: own.join(', '), stage })
+      ? t('sharing-rule.words.protected-always', { plots: own.join(', ') })
+      : t('sharing-rule.words.protected-until', { plots: own.join(', '), stage })
   })
-  return [...sentences, t('rules.words.protected-example')]
+  return [...sentences, t('sharing-rule.words.protected-example')]
 }
 
 function spareSentence({ sparePart }: WeekRule, { locale: { t }, format }: Words): string {
-  if (sparePart === 0) return t('rules.words.spare-none')
-  return t('rules.words.spare-part', {
+  if (sparePart === 0) return t('sharing-rule.words.spare-none')
+  return t('sharing-rule.words.spare-part', {
     part: format.percent(sparePart),
     water: EXAMPLE_WATER_M3,
     spare: format.one(EXAMPLE_WATER_M3 * sparePart),
@@ -147,9 +155,9 @@ function carryOverSentences({ carryOver }: WeekRule, { locale: { t }, format }: 
   }
   const excused = excusedDays === 0 ? 'none' : excusedCapPart === null ? 'uncapped' : 'capped'
   return [
-    t(`rules.words.excused-${excused}`, values),
-    t('rules.words.no-show'),
-    t('rules.words.breakdown'),
-    t('rules.words.carry-over-level'),
+    t(`sharing-rule.words.excused-${excused}`, values),
+    t('sharing-rule.words.no-show'),
+    t('sharing-rule.words.breakdown'),
+    t('sharing-rule.words.carry-over-level'),
   ]
 }

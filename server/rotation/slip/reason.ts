@@ -29,7 +29,7 @@ export function shortReason(week: Week, share: PlannedShare, { locale, format }:
 
 /** What held a share, with the figures of the limit where a limit held it. */
 function because(week: Week, share: PlannedShare, { locale, format }: Words): string {
-  if (week.results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('turns.because-hand')
+  if (week.results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('turns.because-manual')
   const held = heldWords(week, share)
   const limit = limitOf(week, share)
   if (limit) {

@@ -36,7 +36,9 @@ function droppedWords(desk: Desk, week: PublishedShown, turn: BookedTurn): strin
 function stopWords(desk: Desk, turn: BookedTurn): string {
   const values = turnValues(desk, turn)
   const tank = turn.outlet?.tank
-  return tank ? desk.t('gravity.stop-short', { ...values, number: tank.number }) : desk.t('turns.message-stop', values)
+  return tank
+    ? desk.t('tank-turn.stop-short', { ...values, number: tank.number })
+    : desk.t('turns.message-stop', values)
 }
 
 function turnValues({ format }: Desk, turn: BookedTurn) {

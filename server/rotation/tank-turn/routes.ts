@@ -14,10 +14,10 @@ import { lastTankLevels, setTankUse, type TankUse, tankUsesOn } from './store.ts
 
 const END_OF_TIME = '9999-12-31'
 const CAUTIONS = [
-  'gravity.caution-weight',
-  'gravity.caution-overflow',
-  'gravity.caution-climb',
-  'gravity.caution-drink',
+  'tank-turn.caution-weight',
+  'tank-turn.caution-overflow',
+  'tank-turn.caution-climb',
+  'tank-turn.caution-drink',
 ]
 
 /** Which outlets hang on which raised tank, in which hours their water may run, and what always stays in the tank. */
@@ -37,7 +37,7 @@ async function showTanks(desk: Desk) {
   const [uses, laterUses] = [await tankUsesOn(db, today), await tankUsesOn(db, END_OF_TIME)]
   const levels = await lastTankLevels(db, { weekStartOn: addDays(today, 1), today })
   return page(desk, 'rotation/tank-turns', {
-    title: 'gravity.title',
+    title: 'tank-turn.title',
     cautions: CAUTIONS,
     tanks: (await listTanks(db)).map((tank) => ({
       tank,
@@ -71,7 +71,7 @@ async function writeTankOutlet(desk: Desk) {
   if (!outlet) return showOutlet(desk, withError(form, 'outletId', 'error.choose'))
   const tank = await tankById(desk.db, tankId)
   if (tankId !== null && !tank) return showOutlet(desk, withError(form, 'tankId', 'error.choose'))
-  if (tank && tank.pumpId !== outlet.pumpId) return showOutlet(desk, withError(form, 'tankId', 'gravity.other-pump'))
+  if (tank && tank.pumpId !== outlet.pumpId) return showOutlet(desk, withError(form, 'tankId', 'tank-turn.other-pump'))
   return write(
     desk,
     (pen) => setTankOutlet(pen, { outletId, tankId, fromOn }),
@@ -90,12 +90,12 @@ async function writeTankUse(desk: Desk) {
   const tank = await tankById(desk.db, tankId)
   if (!tank) return showUse(desk, withError(form, 'tankId', 'error.choose'))
   if ((fromTime === null) !== (toTime === null)) {
-    return showUse(desk, withError(form, fromTime === null ? 'fromTime' : 'toTime', 'gravity.both-hours'))
+    return showUse(desk, withError(form, fromTime === null ? 'fromTime' : 'toTime', 'tank-turn.both-hours'))
   }
-  if (fromTime !== null && fromTime === toTime) return showUse(desk, withError(form, 'toTime', 'gravity.same-hours'))
+  if (fromTime !== null && fromTime === toTime) return showUse(desk, withError(form, 'toTime', 'tank-turn.same-hours'))
   const capacity = tank.areaM2 * tank.heightM
-  if (kept >= capacity) return showUse(desk, withError(form, 'kept', 'gravity.kept-above', { capacity }))
-  if (servesStand && kept === 0) return showUse(desk, withError(form, 'kept', 'gravity.kept-missing'))
+  if (kept >= capacity) return showUse(desk, withError(form, 'kept', 'tank-turn.kept-above', { capacity }))
+  if (servesStand && kept === 0) return showUse(desk, withError(form, 'kept', 'tank-turn.kept-missing'))
   const fromHour = fromTime === null ? null : clockHour(fromTime)
   // Midnight as an end is the end of the day.
   const toHour = toTime === null ? null : clockHour(toTime) || 24
@@ -112,7 +112,7 @@ async function tankById(db: Database, id: string | null): Promise<Tank | undefin
 
 async function showOutlet(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'gravity.outlet-title',
+    title: 'tank-turn.outlet-title',
     form: TankOutletForm,
     filled,
     action: '/turns/tank-outlets',
@@ -120,19 +120,19 @@ async function showOutlet(desk: Desk, filled: Filled) {
       outletId: (await listOutlets(desk.db, desk.today)).map(numberedOption),
       tankId: (await listTanks(desk.db)).map(numberedOption),
     },
-    intro: ['gravity.outlet-intro'],
+    intro: ['tank-turn.outlet-intro'],
     back: '/turns/tank-turns',
   })
 }
 
 async function showUse(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'gravity.use-title',
+    title: 'tank-turn.use-title',
     form: TankUseForm,
     filled,
     action: '/turns/tank-uses',
     options: { tankId: (await listTanks(desk.db)).map(numberedOption) },
-    intro: ['gravity.use-intro'],
+    intro: ['tank-turn.use-intro'],
     cautions: CAUTIONS,
     back: '/turns/tank-turns',
   })

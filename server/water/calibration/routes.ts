@@ -11,7 +11,7 @@ import { tableState } from '../table/pages.ts'
 import { sandBook } from './book.ts'
 import { calibrationOf, coverBeside, digestOfFit, proposalShown, workingOf } from './pages.ts'
 
-const CalibrationForm = defineForm('sand.calibrationForm', {
+const CalibrationForm = defineForm('storage.calibrationForm', {
   answer: select(['accept', 'decline']),
   words: text({ max: 300 }),
 })
@@ -24,11 +24,11 @@ export function addCalibrationPages({ get, post }: Pages): void {
 
 async function writeAnswer(desk: Desk<'id'>) {
   const { state, survey, book, fit } = await reckoned(desk)
-  if (fit.refused) throw new PageError(409, 'sand.calibration.no-proposal')
+  if (fit.refused) throw new PageError(409, 'storage.calibration.no-proposal')
   const form = readForm(CalibrationForm, desk.body)
   if (!form.ok) return showCalibration(desk, form)
   if ((desk.body as Record<string, unknown>).digest !== digestOfFit(fit))
-    return showCalibration(desk, withError(form, '', 'sand.calibration.book-changed'))
+    return showCalibration(desk, withError(form, '', 'storage.calibration.book-changed'))
   const { answer, words } = form.data
   return write(
     desk,
@@ -65,7 +65,7 @@ async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   )
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   return page(desk, 'water/calibration/page', {
-    title: 'sand.calibration.title',
+    title: 'storage.calibration.title',
     titleValues: { number: state.weir.number },
     weir: state.weir,
     survey,

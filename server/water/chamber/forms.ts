@@ -1,7 +1,7 @@
 import { date, lines, number, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-export const ChamberForm = defineForm('sand.chamberForm', {
+export const ChamberForm = defineForm('storage.chamberForm', {
   shape: select(['round', 'box']),
   across: number({ min: 0.3, max: 20 }),
   otherSide: optional(number({ min: 0.3, max: 20 })),
@@ -11,7 +11,7 @@ export const ChamberForm = defineForm('sand.chamberForm', {
   fromOn: date(),
 })
 
-export const RefillForm = defineForm('sand.refill', {
+export const RefillForm = defineForm('storage.refill', {
   testedOn: date(),
   rest: number({ min: -100, max: 2000 }),
   readings: lines({ max: 20_000 }),

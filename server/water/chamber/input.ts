@@ -24,17 +24,17 @@ export function refillOfLines(
   const refuse = (key: string, values = {}) => ({ problem: withError(form, 'readings', key, values) })
   try {
     const typed = readFigureLines(text, 2)
-    if (typed.length < 2) return refuse('sand.error.refill-too-few')
+    if (typed.length < 2) return refuse('storage.error.refill-too-few')
     for (const [at, { line, figures }] of typed.entries()) {
       const [minutes, belowRimCm] = figures as [number, number]
       const before = typed[at - 1]?.figures[0]
       if (minutes < 0 || (before !== undefined && !(minutes > before)))
-        return refuse('sand.error.refill-minutes', { line })
-      if (!(belowRimCm > restCm)) return refuse('sand.error.refill-above-rest', { line, rest: restCm })
+        return refuse('storage.error.refill-minutes', { line })
+      if (!(belowRimCm > restCm)) return refuse('storage.error.refill-above-rest', { line, rest: restCm })
     }
     return { readings: typed.map(({ figures }) => ({ minutes: figures[0]!, belowRimCm: figures[1]! })) }
   } catch (error) {
-    if (error instanceof InputError) return refuse(`sand.error.${error.code}`, error.values)
+    if (error instanceof InputError) return refuse(`storage.error.${error.code}`, error.values)
     throw error
   }
 }

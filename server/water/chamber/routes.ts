@@ -15,7 +15,7 @@ import { chamberNow, conductanceOf } from './limit.ts'
 import { addChamber, addRefillTest, chamberOn, listRefillTests } from './store.ts'
 import type { Chamber } from './types.ts'
 
-const CAUTIONS = ['water.caution-chamber', 'sand.caution-pump', 'water.caution-flood']
+const CAUTIONS = ['water.caution-chamber', 'storage.caution-pump', 'water.caution-flood']
 
 /** The collecting chamber: its measures, its refill tests, and what it gives at today's level. */
 export function addChamberPages({ get, post }: Pages): void {
@@ -34,7 +34,7 @@ async function showChamber(desk: Desk<'id'>) {
   const test = tests.at(-1) ?? null
   const limit = chamberNow({ state, chamber, test })
   return page(desk, 'water/chamber/page', {
-    title: 'sand.chamber.title',
+    title: 'storage.chamber.title',
     titleValues: { number: state.weir.number },
     state,
     chamber,
@@ -60,9 +60,9 @@ async function writeChamber(desk: Desk<'id'>) {
     return showChamberForm(
       desk,
       weir,
-      withError(form, 'stopBelowRim', 'sand.error.stop-below-floor', { depth: depth * 100 }),
+      withError(form, 'stopBelowRim', 'storage.error.stop-below-floor', { depth: depth * 100 }),
     )
-  if (fromOn > desk.today) return showChamberForm(desk, weir, withError(form, 'fromOn', 'sand.error.chamber-future'))
+  if (fromOn > desk.today) return showChamberForm(desk, weir, withError(form, 'fromOn', 'storage.error.chamber-future'))
   const areaM2 = chamberAreaM2(form.data)
   const measures = { areaM2, depthM: depth, rimAboveCrestM: rimAboveCrest, stopBelowRimCm: stopBelowRim }
   return write(
@@ -82,7 +82,7 @@ async function writeRefillTest(desk: Desk<'id'>) {
   const { weir, chamber } = await testable(desk, desk.today)
   if (!form.ok) return showRefill(desk, weir, form)
   const { testedOn, rest, remark } = form.data
-  if (testedOn > desk.today) return showRefill(desk, weir, withError(form, 'testedOn', 'sand.error.test-future'))
+  if (testedOn > desk.today) return showRefill(desk, weir, withError(form, 'testedOn', 'storage.error.test-future'))
   const read = refillOfLines(form.data.readings, { restCm: rest, form })
   if ('problem' in read) return showRefill(desk, weir, read.problem)
   const { areaM2 } = (await chamberOn(desk.db, weir.id, testedOn)) ?? chamber
@@ -126,18 +126,18 @@ async function pumpsBeside(
 async function testable(desk: Desk<'id'>, on: string): Promise<{ weir: Weir; chamber: Chamber }> {
   const { weir } = await stateOr404(desk)
   const chamber = await chamberOn(desk.db, weir.id, on)
-  if (!chamber) throw new PageError(409, 'sand.chamber.first')
+  if (!chamber) throw new PageError(409, 'storage.chamber.first')
   return { weir, chamber }
 }
 
 function showChamberForm(desk: Desk, weir: Weir, filled: Filled) {
   return formPage(desk, {
-    title: 'sand.chamberForm.title',
+    title: 'storage.chamberForm.title',
     titleValues: { number: weir.number },
     form: ChamberForm,
     filled,
     action: `/water/weirs/${weir.id}/chambers`,
-    intro: ['sand.chamberForm.intro'],
+    intro: ['storage.chamberForm.intro'],
     cautions: CAUTIONS,
     back: `/water/weirs/${weir.id}/chamber`,
   })
@@ -145,12 +145,12 @@ function showChamberForm(desk: Desk, weir: Weir, filled: Filled) {
 
 function showRefill(desk: Desk, weir: Weir, filled: Filled) {
   return formPage(desk, {
-    title: 'sand.refill.title',
+    title: 'storage.refill.title',
     titleValues: { number: weir.number },
     form: RefillForm,
     filled,
     action: `/water/weirs/${weir.id}/refill-tests`,
-    intro: ['sand.refill.intro', 'sand.refill.intro-when'],
+    intro: ['storage.refill.intro', 'storage.refill.intro-when'],
     cautions: CAUTIONS,
     back: `/water/weirs/${weir.id}/chamber`,
   })

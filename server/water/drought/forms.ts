@@ -21,16 +21,16 @@ const stageFields = {
   endCondition: text({ max: 300 }),
 }
 
-export const StageForm = defineForm('watch.stage', stageFields)
-export const StageCorrectionForm = defineForm('watch.stage', { ...stageFields, reason: text({ max: 300 }) })
+export const StageForm = defineForm('stream.stage', stageFields)
+export const StageCorrectionForm = defineForm('stream.stage', { ...stageFields, reason: text({ max: 300 }) })
 
-export const DeclarationForm = defineForm('watch.declare', {
+export const DeclarationForm = defineForm('stream.declare', {
   stageId: select(),
   fromOn: date(),
   reason: text({ max: 300 }),
 })
 
-export const LiftForm = defineForm('watch.lift', { liftedOn: date(), reason: text({ max: 300 }) })
+export const LiftForm = defineForm('stream.lift', { liftedOn: date(), reason: text({ max: 300 }) })
 
 type TypedStage = Record<(typeof PLOT_CLASSES)[number], number> & {
   severity: number
@@ -48,9 +48,9 @@ type StageInput = { stage: NewStage } | { problem: ReadForm<never> }
 export function stageOfInput(data: TypedStage, form: Filled, others: readonly Stage[]): StageInput {
   const { severity, name, words, weirId, belowLevel, belowCoverDays, endCondition } = data
   if (others.some((stage) => stage.severity === severity))
-    return { problem: withError(form, 'severity', 'watch.stage.severity-taken', { severity }) }
+    return { problem: withError(form, 'severity', 'stream.stage.severity-taken', { severity }) }
   if ((belowLevel === null) === (belowCoverDays === null))
-    return { problem: withError(form, 'belowLevel', 'watch.stage.one-mark') }
+    return { problem: withError(form, 'belowLevel', 'stream.stage.one-mark') }
   const capByClass = Object.fromEntries(PLOT_CLASSES.map((each) => [each, data[each] / 100]))
   const mark = { weirId, belowLevelM: belowLevel, belowCoverDays }
   return { stage: { severity, name, words, ...mark, endCondition, capByClass } }

@@ -30,7 +30,7 @@ async function showStages(desk: Desk) {
   const state = await droughtState(desk.db, desk.today)
   const weirs = new Map((await listWeirs(desk.db)).map((weir) => [weir.id, weir]))
   return page(desk, 'water/drought/page', {
-    title: 'watch.drought.title',
+    title: 'stream.drought.title',
     ...state,
     weirs,
     cutOf: (stage: Stage) => PLOT_CLASSES.filter((each) => (stage.capByClass[each] ?? 1) < 1),
@@ -89,7 +89,7 @@ async function writeDeclaration(desk: Desk) {
   const stage = stages.find((one) => one.id === stageId)
   if (!stage) return showDeclaration(desk, withError(form, 'stageId', 'error.choose'))
   if (fromOn > addDays(today, MOST_DAYS_AHEAD))
-    return showDeclaration(desk, withError(form, 'fromOn', 'watch.declare.too-far', { days: MOST_DAYS_AHEAD }))
+    return showDeclaration(desk, withError(form, 'fromOn', 'stream.declare.too-far', { days: MOST_DAYS_AHEAD }))
   const wasProposed = (proposed?.severity ?? 0) >= stage.severity
   return write(
     desk,
@@ -108,7 +108,7 @@ async function writeLift(desk: Desk<'id'>) {
   const form = readForm(LiftForm, desk.body)
   if (!form.ok) return show(desk, liftPage(id, form))
   const { liftedOn, reason } = form.data
-  if (liftedOn < fromOn) return show(desk, liftPage(id, withError(form, 'liftedOn', 'watch.lift.too-early')))
+  if (liftedOn < fromOn) return show(desk, liftPage(id, withError(form, 'liftedOn', 'stream.lift.too-early')))
   return write(
     desk,
     (pen) => liftDeclaration(pen, { declarationId: id, liftedOn, reason }),
@@ -143,35 +143,41 @@ async function showDeclaration(desk: Desk, filled: Filled) {
     label: `${stage.severity} ${stage.name}`,
   }))
   return formPage(desk, {
-    title: 'watch.declare.title',
+    title: 'stream.declare.title',
     form: DeclarationForm,
     filled,
     options: { stageId },
     action: '/water/drought-declarations',
-    submit: 'watch.declare.submit',
-    intro: ['watch.declare.intro'],
+    submit: 'stream.declare.submit',
+    intro: ['stream.declare.intro'],
     back: '/water/drought-stages',
   })
 }
 
 function stagePage(filled: Filled): FormPage {
-  const intro = ['watch.stage.intro', 'watch.stage.intro-caps']
-  return { title: 'watch.stage.title', form: StageForm, filled, action: '/water/drought-stages', intro }
+  const intro = ['stream.stage.intro', 'stream.stage.intro-caps']
+  return { title: 'stream.stage.title', form: StageForm, filled, action: '/water/drought-stages', intro }
 }
 
 function changePage(id: string, filled: Filled): FormPage {
   const action = `/water/drought-stages/${id}/corrections`
-  return { title: 'watch.stage.change', form: StageCorrectionForm, filled, action, intro: ['watch.stage.change-intro'] }
+  return {
+    title: 'stream.stage.change',
+    form: StageCorrectionForm,
+    filled,
+    action,
+    intro: ['stream.stage.change-intro'],
+  }
 }
 
 function liftPage(id: string, filled: Filled): FormPage {
   const action = `/water/drought-declarations/${id}/lifts`
   return {
-    title: 'watch.lift.title',
+    title: 'stream.lift.title',
     form: LiftForm,
     filled,
     action,
-    submit: 'watch.lift.submit',
-    intro: ['watch.lift.intro'],
+    submit: 'stream.lift.submit',
+    intro: ['stream.lift.intro'],
   }
 }

@@ -2,7 +2,7 @@ import { PART_STATES, WEIR_PARTS } from '../../../domain/water/inspection.ts'
 import { date, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-export const InspectionForm = defineForm('watch.inspection', {
+export const InspectionForm = defineForm('stream.inspection', {
   weirId: select(),
   seenOn: date(),
   part: select(WEIR_PARTS),

@@ -13,7 +13,7 @@ import { listWeirs } from '../weir/store.ts'
 import { InspectionForm } from './forms.ts'
 import { addInspection, type Inspection, listInspections, strikeInspection } from './store.ts'
 
-const CAUTIONS = ['watch.caution-wall', 'water.caution-chamber', 'water.caution-flood', 'watch.caution-hole']
+const CAUTIONS = ['stream.caution-wall', 'water.caution-chamber', 'water.caution-flood', 'stream.caution-hole']
 
 /** The inspection book: what was found on each part of a weir, what to do, when next. */
 export function addInspectionPages({ get, post }: Pages): void {
@@ -33,7 +33,7 @@ async function listAll(desk: Desk) {
     return parts.length > 0 ? [{ weir, parts }] : []
   })
   return page(desk, 'water/inspection/list', {
-    title: 'watch.inspection.book',
+    title: 'stream.inspection.book',
     last,
     unseen,
     earlier: inspections.filter((one) => !last.includes(one)),
@@ -81,8 +81,8 @@ interface Typed {
 
 async function problemOf({ db, today }: Desk, { weirId, seenOn, nextOn, inspectorId }: Typed, form: Filled) {
   if (!(await listWeirs(db)).some((weir) => weir.id === weirId)) return withError(form, 'weirId', 'error.choose')
-  if (seenOn > today) return withError(form, 'seenOn', 'watch.inspection.future')
-  if (nextOn !== null && nextOn <= seenOn) return withError(form, 'nextOn', 'watch.inspection.next-too-early')
+  if (seenOn > today) return withError(form, 'seenOn', 'stream.inspection.future')
+  if (nextOn !== null && nextOn <= seenOn) return withError(form, 'nextOn', 'stream.inspection.next-too-early')
   const persons = await listPersons(db)
   const isUnknown = inspectorId !== null && !persons.some((person) => person.id === inspectorId)
   return isUnknown ? withError(form, 'inspectorId', 'error.choose') : null
@@ -97,9 +97,9 @@ async function showInspection(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   const inspection = await inspectionOr404(desk)
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   return page(desk, 'water/inspection/page', {
-    title: 'watch.inspection.heading',
+    title: 'stream.inspection.heading',
     titleValues: {
-      part: desk.t(`watch.inspection.part.${inspection.part}`),
+      part: desk.t(`stream.inspection.part.${inspection.part}`),
       number: inspection.weirNumber,
       date: desk.format.date(inspection.seenOn),
     },
@@ -118,12 +118,12 @@ async function show(desk: Desk, filled: Filled) {
   }))
   const persons = (await listPersons(desk.db)).map((person) => ({ value: person.id, label: person.name }))
   return formPage(desk, {
-    title: 'watch.inspection.title',
+    title: 'stream.inspection.title',
     form: InspectionForm,
     filled,
     options: { weirId: weirs, inspectorId: persons },
     action: '/water/inspections',
-    intro: ['watch.inspection.intro', 'watch.inspection.when'],
+    intro: ['stream.inspection.intro', 'stream.inspection.when'],
     cautions: CAUTIONS,
     back: '/water/inspections',
   })

@@ -13,7 +13,7 @@ import { OPEN_WATER_OVER_REFERENCE } from '../storage/open-water-store.ts'
 import type { Weir } from '../weir/store.ts'
 import { lossFound, lossOfPath } from './pages.ts'
 
-const LossForm = defineForm('sand.lossForm', {
+const LossForm = defineForm('storage.lossForm', {
   lossCmPerDay: number({ min: -5, max: 20 }),
   fromOn: date(),
   words: text({ max: 300 }),
@@ -30,7 +30,7 @@ async function showLoss(desk: Desk<'id'>) {
   const { state, weir, survey, loss } = await reckoned(desk)
   const readings = await listReadings(desk.db, { weirId: weir.id, fromOn: survey.surveyedOn, toOn: desk.today })
   return page(desk, 'water/loss/page', {
-    title: 'sand.loss.title',
+    title: 'storage.loss.title',
     titleValues: { number: weir.number },
     weir,
     survey,
@@ -60,7 +60,7 @@ async function writeLoss(desk: Desk<'id'>) {
   if (fromOn > desk.today) return showLossForm(desk, weir, withError(form, 'fromOn', 'water.weir.future'))
   if (fromOn < survey.surveyedOn) {
     const values = { date: desk.format.date(survey.surveyedOn) }
-    return showLossForm(desk, weir, withError(form, 'fromOn', 'sand.error.loss-before-survey', values))
+    return showLossForm(desk, weir, withError(form, 'fromOn', 'storage.error.loss-before-survey', values))
   }
   return write(
     desk,
@@ -82,12 +82,12 @@ async function reckoned(desk: Desk<'id'>) {
 
 function showLossForm(desk: Desk, weir: Weir, filled: Filled) {
   return formPage(desk, {
-    title: 'sand.lossForm.title',
+    title: 'storage.lossForm.title',
     titleValues: { number: weir.number },
     form: LossForm,
     filled,
     action: `/water/weirs/${weir.id}/losses`,
-    intro: ['sand.lossForm.intro'],
+    intro: ['storage.lossForm.intro'],
     back: `/water/weirs/${weir.id}/loss`,
   })
 }

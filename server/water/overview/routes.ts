@@ -123,7 +123,7 @@ async function showSurvey(desk: Desk<'id' | 'surveyId'>) {
   const body = bodyOf(survey)
   const sections = survey.probed?.sections ?? []
   return page(desk, 'water/overview/survey', {
-    title: 'sand.survey.heading',
+    title: 'storage.survey.heading',
     titleValues: { number: weir.number, date: desk.format.date(survey.fromOn) },
     weir,
     survey,

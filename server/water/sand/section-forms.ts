@@ -15,7 +15,7 @@ export function sectionForm(sections: number) {
     slots[`section${at}Distance`] = optional(number({ min: 0, max: 5000 }))
     slots[`section${at}Lines`] = optional(lines({ max: 20_000 }))
   }
-  return defineForm('sand.sections', {
+  return defineForm('storage.sections', {
     crestLevel: number({ min: -500, max: 9000 }),
     offTakeLevel: number({ min: -500, max: 9000 }),
     markLevel: number({ min: -500, max: 9000 }),

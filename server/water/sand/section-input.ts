@@ -52,8 +52,8 @@ function checkedSurvey(input: SectionInput, today: string): Omit<NewProbedSurvey
   }
   const bedLevelM = deepestBedM(sections)
   if (!(offTakeLevel >= bedLevelM && offTakeLevel < crestLevelM))
-    throw new FieldFault('offTakeLevel', 'sand.error.off-take-not-in-sand', { bed: bedLevelM, crest: crestLevelM })
-  if (!(markLevel > bedLevelM)) throw new FieldFault('markLevel', 'sand.error.mark-below-bed', { bed: bedLevelM })
+    throw new FieldFault('offTakeLevel', 'storage.error.off-take-not-in-sand', { bed: bedLevelM, crest: crestLevelM })
+  if (!(markLevel > bedLevelM)) throw new FieldFault('markLevel', 'storage.error.mark-below-bed', { bed: bedLevelM })
   if (fromOn > today) throw new FieldFault('fromOn', 'water.weir.future')
   return {
     fromOn,
@@ -79,8 +79,8 @@ function slotsOf(input: SectionInput): Slot[] {
     const chainageM = (typed[`section${number}Distance`] ?? null) as number | null
     const text = (typed[`section${number}Lines`] ?? null) as string | null
     if (chainageM === null && text === null) continue
-    if (chainageM === null) throw new FieldFault(`section${number}Distance`, 'sand.error.section-halves')
-    if (text === null) throw new FieldFault(`section${number}Lines`, 'sand.error.section-halves')
+    if (chainageM === null) throw new FieldFault(`section${number}Distance`, 'storage.error.section-halves')
+    if (text === null) throw new FieldFault(`section${number}Lines`, 'storage.error.section-halves')
     slots.push({ number, section: { chainageM, points: pointsOf(text, `section${number}Lines`) } })
   }
   return slots
@@ -92,9 +92,9 @@ function pointsOf(text: string, field: string): ProbedPoint[] {
     const [offsetM, sandLevelM, bedLevelM] = figures as [number, number, number]
     const before = points.at(-1)
     if (before && !(offsetM > before.offsetM))
-      throw new FieldFault(field, 'sand.error.offset-not-rising', { line, offset: offsetM, before: before.offsetM })
+      throw new FieldFault(field, 'storage.error.offset-not-rising', { line, offset: offsetM, before: before.offsetM })
     if (bedLevelM > sandLevelM)
-      throw new FieldFault(field, 'sand.error.bed-above-sand', { line, bed: bedLevelM, sand: sandLevelM })
+      throw new FieldFault(field, 'storage.error.bed-above-sand', { line, bed: bedLevelM, sand: sandLevelM })
     points.push({ offsetM, sandLevelM, bedLevelM })
   }
   return points
@@ -104,7 +104,7 @@ function linesOf(text: string, field: string) {
   try {
     return readFigureLines(text, 3)
   } catch (error) {
-    if (error instanceof InputError) throw new FieldFault(field, `sand.error.${error.code}`, error.values)
+    if (error instanceof InputError) throw new FieldFault(field, `storage.error.${error.code}`, error.values)
     throw error
   }
 }
@@ -120,8 +120,8 @@ function layersOf(input: SectionInput): SandLayerKind[] {
   return filled.map(({ sandType, depthM }, at) => {
     const isLast = at === filled.length - 1
     const field = `layer${(places as unknown[]).indexOf(filled[at]) + 1}Depth`
-    if (!isLast && depthM === null) throw new FieldFault(field, 'sand.error.layer-without-depth')
-    if (isLast && depthM !== null) throw new FieldFault(field, 'sand.error.layer-does-not-reach-bed')
+    if (!isLast && depthM === null) throw new FieldFault(field, 'storage.error.layer-without-depth')
+    if (isLast && depthM !== null) throw new FieldFault(field, 'storage.error.layer-does-not-reach-bed')
     return { toDepthM: isLast ? null : depthM, sandType }
   })
 }
@@ -137,7 +137,7 @@ const FIELD_OF_CODE: Readonly<Record<string, string>> = {
 function faultOf({ code, values }: InputError, slots: readonly Slot[]): FieldFault {
   const at = slots.findLast(({ section }) => section.chainageM === values.chainageM)?.number ?? 1
   const part = code === 'chainage-not-rising' ? 'Distance' : 'Lines'
-  return new FieldFault(FIELD_OF_CODE[code] ?? `section${at}${part}`, `sand.error.${code}`, values)
+  return new FieldFault(FIELD_OF_CODE[code] ?? `section${at}${part}`, `storage.error.${code}`, values)
 }
 
 /** The form as the last description filled it, for a new survey that changes a part. */

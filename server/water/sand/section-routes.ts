@@ -53,7 +53,7 @@ function show(desk: Desk, weir: Weir, filled: Filled, room: number) {
   }))
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   return page(desk, 'water/sand/section-form', {
-    title: 'sand.sections.title',
+    title: 'storage.sections.title',
     titleValues: { number: weir.number },
     form: sectionForm(room),
     filled,

@@ -9,14 +9,14 @@ import type { WrittenTable } from './table-store.ts'
 
 /** The rule by which a description turns a level into water, as a key of the catalogue. */
 export function sandEquation(survey: WeirSurvey | null): string {
-  if (survey?.table) return 'sand.working.equation-table'
-  if (survey?.probed) return 'sand.working.equation-probed'
+  if (survey?.table) return 'storage.working.equation-table'
+  if (survey?.probed) return 'storage.working.equation-probed'
   return `water.working.storage-equation.${survey?.tape?.valleyShape ?? 'none'}`
 }
 
 export function sandSource(survey: WeirSurvey | null): string {
-  if (survey?.table) return survey.table.working ? 'sand.working.source-calibrated' : 'sand.working.source-table'
-  return survey?.probed ? 'sand.working.source-probed' : 'water.working.storage-source'
+  if (survey?.table) return survey.table.working ? 'storage.working.source-calibrated' : 'storage.working.source-table'
+  return survey?.probed ? 'storage.working.source-probed' : 'water.working.storage-source'
 }
 
 /** What the description puts into the storage of a day, each line with its date and its door. */
@@ -62,12 +62,12 @@ function probedLines(
   const href = `/water/weirs/${survey.weirId}/surveys/${survey.surveyId}`
   const levelM = Math.min(waterLevelM ?? survey.crestLevelM, survey.crestLevelM)
   const areas = sections.map((section) => ({
-    label: t('sand.working.wet-area', { distance: f.one(section.chainageM) }),
+    label: t('storage.working.wet-area', { distance: f.one(section.chainageM) }),
     value: `${f.two(saturatedAreaM2(section, levelM))} m²`,
     date,
     href,
   }))
-  const tail = { label: t('sand.working.tail'), value: `${f.one(tailChainageM ?? 0)} m`, date, href }
+  const tail = { label: t('storage.working.tail'), value: `${f.one(tailChainageM ?? 0)} m`, date, href }
   return [
     ...areas,
     ...(tailChainageM === null ? [] : [tail]),
@@ -75,7 +75,7 @@ function probedLines(
       const line = yieldLine(sandType, desk)
       return toDepthM === null
         ? line
-        : { ...line, label: t('sand.working.layer', { depth: f.two(toDepthM), label: line.label }) }
+        : { ...line, label: t('storage.working.layer', { depth: f.two(toDepthM), label: line.label }) }
     }),
   ]
 }
@@ -86,7 +86,7 @@ function tableLines(table: WrittenTable, levelM: number, { t, format: f }: Desk)
   const upper = above === -1 ? table.rows.length - 1 : above
   const held = [...new Set([Math.max(0, upper - 1), upper])].map((at) => table.rows[at]!)
   return held.map((row: LevelVolumeRow) => ({
-    label: t('sand.working.table-row', { level: f.two(row.levelM) }),
+    label: t('storage.working.table-row', { level: f.two(row.levelM) }),
     value: t('water.working.volume-range', {
       low: f.volume(row.lowM3),
       likely: f.volume(row.likelyM3),

@@ -17,7 +17,7 @@ const MONTH_STARTS = [
   '12-01',
 ] as const
 
-export const ShareForm = defineForm('watch.share', {
+export const ShareForm = defineForm('stream.share', {
   restDays: checks(WEEKDAYS),
   permit: optional(number({ min: 0.1, max: 1_000_000_000 })),
   permitYearStart: optional(select(MONTH_STARTS)),
@@ -26,7 +26,7 @@ export const ShareForm = defineForm('watch.share', {
   fromOn: date(),
 })
 
-export const ShutForm = defineForm('watch.shut', {
+export const ShutForm = defineForm('stream.shut', {
   weirId: select(),
   shutBelowLevel: optional(number({ min: -500, max: 9000 })),
   words: text({ max: 300 }),
@@ -35,7 +35,7 @@ export const ShutForm = defineForm('watch.shut', {
 
 const common = { onDate: date(), atTime: time(), place: text({ max: 120 }) }
 
-export const FloatForm = defineForm('watch.gauging', {
+export const FloatForm = defineForm('stream.gauging', {
   ...common,
   length: number({ min: 1, max: 200 }),
   times: lines({ max: 2000 }),
@@ -44,7 +44,7 @@ export const FloatForm = defineForm('watch.gauging', {
   remark: optional(text({ max: 300 })),
 })
 
-export const BucketForm = defineForm('watch.gauging', {
+export const BucketForm = defineForm('stream.gauging', {
   ...common,
   litres: number({ min: 0.5, max: 5000 }),
   fillings: lines({ max: 2000 }),

@@ -73,7 +73,7 @@ async function showGauging(desk: Desk<'id'>, filled: Filled = emptyForm()) {
   const gauging = await gaugingOr404(desk)
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   return page(desk, 'water/stream/gauging', {
-    title: 'watch.gauging.heading',
+    title: 'stream.gauging.heading',
     titleValues: { date: desk.format.date(gauging.onDate) },
     gauging,
     working: gaugingWorking(gauging, flowOf(gauging), desk),
@@ -84,11 +84,11 @@ async function showGauging(desk: Desk<'id'>, filled: Filled = emptyForm()) {
 
 async function showFloat(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'watch.gauging.float',
+    title: 'stream.gauging.float',
     form: FloatForm,
     filled,
     action: '/water/float-gaugings',
-    intro: ['watch.gauging.intro-float'],
+    intro: ['stream.gauging.intro-float'],
     cautions: CAUTIONS,
     back: '/water/stream-share',
   })
@@ -96,11 +96,11 @@ async function showFloat(desk: Desk, filled: Filled) {
 
 async function showBucket(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'watch.gauging.bucket',
+    title: 'stream.gauging.bucket',
     form: BucketForm,
     filled,
     action: '/water/bucket-gaugings',
-    intro: ['watch.gauging.intro-bucket'],
+    intro: ['stream.gauging.intro-bucket'],
     cautions: CAUTIONS,
     back: '/water/stream-share',
   })

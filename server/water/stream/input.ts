@@ -54,7 +54,7 @@ class FieldError extends Error {
 
 function checked(typed: Common, form: Filled, { timeZone, today }: Desk, read: () => Parts): GaugingInput {
   const { onDate, atTime, place, remark } = typed
-  if (onDate > today) return { problem: withError(form, 'onDate', 'watch.gauging.future') }
+  if (onDate > today) return { problem: withError(form, 'onDate', 'stream.gauging.future') }
   const happenedAt = localInstant(onDate, atTime, timeZone)
   if (happenedAt === null) return { problem: withError(form, 'atTime', 'water.level.no-such-hour') }
   try {
@@ -62,7 +62,7 @@ function checked(typed: Common, form: Filled, { timeZone, today }: Desk, read: (
   } catch (error) {
     if (!(error instanceof FieldError)) throw error
     const { field, wrong } = error
-    return { problem: withError(form, field, `watch.gauging.${wrong.code}`, wrong.values) }
+    return { problem: withError(form, field, `stream.gauging.${wrong.code}`, wrong.values) }
   }
 }
 

@@ -21,7 +21,7 @@ export function addStreamPages({ get, post }: Pages): void {
 
 async function showStream(desk: Desk) {
   return page(desk, 'water/stream/page', {
-    title: 'watch.stream.title',
+    title: 'stream.stream.title',
     ...(await streamState(desk.db, desk.today)),
     held: YEARLY_FLOW_HELD,
   })
@@ -45,7 +45,7 @@ async function writeShare(desk: Desk) {
   if (!form.ok) return showShare(desk, form)
   const { restDays, permit, permitYearStart, warnPart, words, fromOn } = form.data
   if (permit !== null && permitYearStart === null)
-    return showShare(desk, withError(form, 'permitYearStart', 'watch.share.year-missing'))
+    return showShare(desk, withError(form, 'permitYearStart', 'stream.share.year-missing'))
   const share = {
     fromOn,
     restDays: restDays.map((day) => Number(day) as Weekday),
@@ -87,23 +87,23 @@ async function showShut(desk: Desk, filled: Filled) {
     label: t('water.weir.heading', { ...weir }),
   }))
   return formPage(desk, {
-    title: 'watch.shut.title',
+    title: 'stream.shut.title',
     form: ShutForm,
     filled,
     options: { weirId },
     action: '/water/shut-marks',
-    intro: ['watch.shut.intro'],
+    intro: ['stream.shut.intro'],
     back: '/water/stream-share',
   })
 }
 
 function showShare(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'watch.share.title',
+    title: 'stream.share.title',
     form: ShareForm,
     filled,
     action: '/water/stream-share',
-    intro: ['watch.share.intro', 'watch.share.law'],
+    intro: ['stream.share.intro', 'stream.share.law'],
     back: '/water/stream-share',
   })
 }

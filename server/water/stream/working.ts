@@ -10,19 +10,19 @@ export function gaugingWorking(gauging: Gauging, flow: Gauged | null, desk: Desk
   const { method, onDate } = gauging
   const perSecond = (m3PerH: number) => f.one(m3PerH / 3.6)
   const result = flow
-    ? t('watch.gauging.result', {
+    ? t('stream.gauging.result', {
         low: f.volume(flow.flowM3PerH.low),
         likely: f.volume(flow.flowM3PerH.likely),
         high: f.volume(flow.flowM3PerH.high),
         litres: perSecond(flow.flowM3PerH.likely),
       })
-    : t('watch.gauging.no-water')
+    : t('stream.gauging.no-water')
   return {
     result,
-    doubt: flow ? t('watch.gauging.doubt', { percent: f.percent(flow.doubt), date: f.date(onDate) }) : '',
+    doubt: flow ? t('stream.gauging.doubt', { percent: f.percent(flow.doubt), date: f.date(onDate) }) : '',
     lines: method === 'float' ? floatLines(gauging, flow, desk) : bucketLines(gauging, flow, desk),
-    equation: t(`watch.gauging.equation-${method}`),
-    source: t(`watch.gauging.source-${method}`),
+    equation: t(`stream.gauging.equation-${method}`),
+    source: t(`stream.gauging.source-${method}`),
   }
 }
 
@@ -31,20 +31,20 @@ function floatLines(gauging: Gauging, flow: Gauged | null, { t, format: f }: Des
   const reckoned: WorkingLine[] =
     flow && 'areaM2' in flow
       ? [
-          { label: t('watch.gauging.area'), value: `${f.two(flow.areaM2)} m²` },
-          { label: t('watch.gauging.velocity'), value: `${f.two(flow.surfaceVelocityMPerS)} m/s` },
+          { label: t('stream.gauging.area'), value: `${f.two(flow.areaM2)} m²` },
+          { label: t('stream.gauging.velocity'), value: `${f.two(flow.surfaceVelocityMPerS)} m/s` },
           {
-            label: t('watch.gauging.factor'),
+            label: t('stream.gauging.factor'),
             value: f.two(flow.surfaceFactor),
-            source: t(surfaceFactor === null ? 'watch.gauging.factor-usual' : 'watch.gauging.factor-own'),
+            source: t(surfaceFactor === null ? 'stream.gauging.factor-usual' : 'stream.gauging.factor-own'),
           },
         ]
       : []
   return [
-    { label: t('watch.gauging.length-line'), value: `${f.one(lengthM!)} m`, date: onDate },
-    { label: t('watch.gauging.times-line'), value: `${seconds.map((one) => f.one(one)).join('; ')} s` },
+    { label: t('stream.gauging.length-line'), value: `${f.one(lengthM!)} m`, date: onDate },
+    { label: t('stream.gauging.times-line'), value: `${seconds.map((one) => f.one(one)).join('; ')} s` },
     {
-      label: t('watch.gauging.soundings-line'),
+      label: t('stream.gauging.soundings-line'),
       value: points.map(({ offsetM, depthM }) => `${f.two(offsetM)}: ${f.two(depthM)} m`).join('; '),
     },
     ...reckoned,
@@ -55,15 +55,15 @@ function floatLines(gauging: Gauging, flow: Gauged | null, { t, format: f }: Des
 function bucketLines(gauging: Gauging, flow: Gauged | null, { t, format: f }: Desk): WorkingLine[] {
   const { litres, seconds, onDate } = gauging
   return [
-    { label: t('watch.gauging.litres'), value: `${f.one(litres!)} L`, date: onDate },
-    { label: t('watch.gauging.times-line'), value: `${seconds.map((one) => f.one(one)).join('; ')} s` },
+    { label: t('stream.gauging.litres'), value: `${f.one(litres!)} L`, date: onDate },
+    { label: t('stream.gauging.times-line'), value: `${seconds.map((one) => f.one(one)).join('; ')} s` },
     ...doubtLines(flow, { t, f }),
   ]
 }
 
 function doubtLines(flow: Gauged | null, { t, f }: { t: Desk['locale']['t']; f: Desk['format'] }): WorkingLine[] {
   return Object.entries(flow?.doubtParts ?? {}).map(([name, part]) => ({
-    label: t(`watch.gauging.doubt-${name}`),
+    label: t(`stream.gauging.doubt-${name}`),
     value: `± ${f.percent(part)}`,
   }))
 }

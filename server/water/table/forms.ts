@@ -1,10 +1,10 @@
 import { date, lines, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-export const TableForm = defineForm('sand.tableForm', {
+export const TableForm = defineForm('storage.tableForm', {
   fromOn: date(),
   rows: lines({ max: 20_000 }),
   words: text({ max: 300 }),
 })
 
-export const TableDeclineForm = defineForm('sand.tableDecline', { words: text({ max: 300 }) })
+export const TableDeclineForm = defineForm('storage.tableDecline', { words: text({ max: 300 }) })

@@ -21,10 +21,10 @@ export function tableOfLines(
     const sorted = typed.toSorted((a, b) => a.row.levelM - b.row.levelM)
     const rows = sorted.map(({ row }) => row)
     const fault = tableFault(rows, body)
-    if (fault) return refuse(`sand.error.${fault.code}`, { ...fault.values, line: sorted[lineAt(fault)]?.line ?? 0 })
+    if (fault) return refuse(`storage.error.${fault.code}`, { ...fault.values, line: sorted[lineAt(fault)]?.line ?? 0 })
     return { rows }
   } catch (error) {
-    if (error instanceof InputError) return refuse(`sand.error.${error.code}`, error.values)
+    if (error instanceof InputError) return refuse(`storage.error.${error.code}`, error.values)
     throw error
   }
 }

@@ -16,9 +16,9 @@ export function tableState(table: WrittenTable, now: WeirSurvey | null): TableSt
 
 /** Why this person cannot put the second name under a decision; null when nothing is in the way. */
 export function hindrance(table: WrittenTable, now: WeirSurvey | null, personId: Id<'person'>): string | null {
-  if (table.approval || table.correctsId || table.declinedById) return 'sand.table.already-decided'
-  if (table.writerId === personId) return 'sand.table.own-name'
-  return table.answer === 'accept' && now?.surveyId !== table.surveyId ? 'sand.table.survey-changed' : null
+  if (table.approval || table.correctsId || table.declinedById) return 'storage.table.already-decided'
+  if (table.writerId === personId) return 'storage.table.own-name'
+  return table.answer === 'accept' && now?.surveyId !== table.surveyId ? 'storage.table.survey-changed' : null
 }
 
 /** What held before a table, so that both can stand side by side. */

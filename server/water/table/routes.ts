@@ -28,7 +28,7 @@ async function showBoard(desk: Desk<'id'>) {
   const { weir, survey } = await describedWeir(desk)
   const body = bodyOf(survey)
   return page(desk, 'water/table/board', {
-    title: 'sand.table.heading',
+    title: 'storage.table.heading',
     titleValues: { number: weir.number, name: weir.name },
     weir,
     survey,
@@ -52,7 +52,7 @@ async function writeTable(desk: Desk<'id'>) {
   if (fromOn > desk.today) return showTable(desk, weir, withError(form, 'fromOn', 'water.weir.future'))
   if (fromOn < survey.surveyedOn) {
     const date = desk.format.date(survey.surveyedOn)
-    return showTable(desk, weir, withError(form, 'fromOn', 'sand.error.before-survey', { date }))
+    return showTable(desk, weir, withError(form, 'fromOn', 'storage.error.before-survey', { date }))
   }
   const body = bodyOf(survey)
   const read = tableOfLines(form.data.rows, { body, form })
@@ -70,7 +70,7 @@ async function showDecision(desk: Desk<'id' | 'tableId'>) {
   const { weir, survey, surveys, table } = await decision(desk)
   const before = descriptionBefore(surveys, table) ?? survey
   return page(desk, 'water/table/decision', {
-    title: 'sand.table.decision-heading',
+    title: 'storage.table.decision-heading',
     titleValues: { number: weir.number, date: desk.format.date(table.fromOn) },
     weir,
     table,
@@ -109,7 +109,7 @@ async function writeDecline(desk: Desk<'id' | 'tableId'>) {
 
 async function declinable(desk: Desk<'tableId' | 'id'>): Promise<WrittenTable> {
   const { table, survey } = await decision(desk)
-  if (tableState(table, survey) !== 'waits') throw new PageError(409, 'sand.table.already-decided')
+  if (tableState(table, survey) !== 'waits') throw new PageError(409, 'storage.table.already-decided')
   return table
 }
 
@@ -131,23 +131,23 @@ async function describedWeir(desk: Desk<'id'>): Promise<{ weir: Weir; survey: We
 
 function showTable(desk: Desk, weir: Weir, filled: Filled) {
   return formPage(desk, {
-    title: 'sand.tableForm.title',
+    title: 'storage.tableForm.title',
     titleValues: { number: weir.number },
     form: TableForm,
     filled,
     action: `/water/weirs/${weir.id}/tables`,
-    intro: ['sand.tableForm.intro'],
+    intro: ['storage.tableForm.intro'],
     back: `/water/weirs/${weir.id}/table`,
   })
 }
 
 function showDecline(desk: Desk, table: WrittenTable, filled: Filled) {
   return formPage(desk, {
-    title: 'sand.tableDecline.title',
+    title: 'storage.tableDecline.title',
     form: TableDeclineForm,
     filled,
     action: `/water/weirs/${table.weirId}/tables/${table.id}/declines`,
-    submit: 'sand.tableDecline.submit',
+    submit: 'storage.tableDecline.submit',
     back: `/water/weirs/${table.weirId}/tables/${table.id}`,
   })
 }
