@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import { type PlannedShare, planWeek } from '../../../domain/rotation/draft/plan.ts'
+import type { PlannedShare } from '../../../domain/rotation/draft/plan.ts'
 import { weekFills } from '../../../domain/rotation/draft/tanks.ts'
 import { withManualChanges } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
@@ -10,6 +10,7 @@ import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { weekInputs } from '../draft/inputs.ts'
+import { keptPlan } from '../draft/kept-plans.ts'
 import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
 import { type NamedTurn, namedFills, namedTurn } from '../published/named-turn.ts'
 import { findPublishedWeek, type PublishedWeek } from '../published/store.ts'
@@ -36,7 +37,7 @@ export async function shownWeek(
   }
   const inputs = await weekInputs(db, { group, weekStartOn, today })
   if (!inputs) return null
-  const results = withManualChanges(inputs, planWeek(inputs))
+  const results = withManualChanges(inputs, keptPlan(inputs))
   const digest = createHash('sha256')
     .update(JSON.stringify([inputs, results]))
     .digest('hex')
