@@ -24,6 +24,7 @@ import * as twoBooks from './0022-two-books.ts'
 import * as sharedDevice from './0023-shared-device.ts'
 import * as turnLengths from './0024-turn-lengths.ts'
 import * as drinkingCaution from './0025-drinking-caution.ts'
+import * as mostTurns from './0026-most-turns.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -52,4 +53,5 @@ export const migrations: Record<string, Migration> = {
   '0023-shared-device': sharedDevice,
   '0024-turn-lengths': turnLengths,
   '0025-drinking-caution': drinkingCaution,
+  '0026-most-turns': mostTurns,
 }

@@ -184,6 +184,20 @@ describe("the group's own figures", () => {
   })
 })
 
+it('gives a thirsty plot on sand as many turns a week as the group allows, from the day it says', async () => {
+  const { ada, plotId } = await farm()
+  await sow(ada, plotId, { cropKey: 'lettuce', sownOn: '2026-06-02' })
+  expect(await need(ada, plotId)).toMatch(/turns in the week ?two, of \d+ and \d+ mm/)
+  expect((await ada.open('/crops/settings')).words).toContain('Up to 2 turns a week for a plot, until the group')
+  const most = (turns: string, fromOn = TODAY) => ada.fill('/crops/settings/most-turns/new', { turns, fromOn })
+  expect((await most('3')).words).toContain(`Up to 3 turns a week for a plot, since ${shown(TODAY)}`)
+  expect(await need(ada, plotId)).toMatch(/turns in the week ?3, the first of \d+ mm/)
+  expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-01`)).words).toContain('two, of')
+  await most('1')
+  expect(await need(ada, plotId)).toMatch(/turns in the week ?one of \d+ mm/)
+  expect((await most('4')).status).toBe(422)
+})
+
 describe('several rain gauges', () => {
   it('credit each plot with the storm of its own bank: 22 mm on one, 4 on the other', async () => {
     const { ada, db, plotId } = await farm()

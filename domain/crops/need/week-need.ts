@@ -56,7 +56,8 @@ export interface WeekNeed {
   assumptions: Reason[]
 }
 
-const USUAL_MOST_TURNS = 2
+/** One turn costs harvest and three gain little over two in the simulated valley of `tests/loop`. */
+export const USUAL_MOST_TURNS = 2
 
 /**
  * Water that a plot needs in a week: what its roots lack, not what the air took. From the depletion D on the eve of the week, the

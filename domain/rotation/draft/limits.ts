@@ -116,7 +116,7 @@ export function weekTimetableInput(inputs: WeekInputs, allocated: readonly Claim
         outletId,
         volumeM3,
         latestOn: claim.latestOn ?? undefined,
-        ...(watered.length === 1 && claim.turns && claim.turns.count > 1
+        ...(claim.turns && claim.turns.count > 1
           ? { spaced: { turns: claim.turns.count, firstPart: claim.turns.firstPart } }
           : {}),
       }))

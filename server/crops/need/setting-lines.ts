@@ -5,7 +5,7 @@ import type { PlanNeed, PlotNeed } from './weekly.ts'
 
 /** What the group settled on and the plot's own gauge, as lines of a need's working; empty where the book's defaults count. */
 export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLine[] {
-  const { rainRule, monthTable } = need.settings
+  const { rainRule, monthTable, mostTurns } = need.settings
   const lines: WorkingLine[] = []
   if (need.gauge) {
     const { gauge, stoodIn } = need.gauge
@@ -25,6 +25,13 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
       }),
       source: t(`planting.rain-rule.missingRain.${rainRule.missingRain}`),
       date: rainRule.fromOn,
+      href: '/crops/settings',
+    })
+  if (mostTurns)
+    lines.push({
+      label: t('planting.line.most-turns'),
+      value: String(mostTurns.turns),
+      date: mostTurns.fromOn,
       href: '/crops/settings',
     })
   if (monthTable)

@@ -75,7 +75,9 @@ export async function weeklyNeeds(
     const needs = own.map((plan): PlanNeed => {
       const { gauge, local, ...ground } = planGround({ book: eve, plot, plan, plans: all, today })
       const outlook = rootZoneOutlook(planGround({ book, plot, plan, plans: all, today: now }))
-      return { plan, crop: plan.crop!, local, outlook, result: weekNeed({ ...ground, weekStartsOn: weekStartOn }) }
+      const mostTurns = book.settings.mostTurns?.turns
+      const result = weekNeed({ ...ground, weekStartsOn: weekStartOn, mostTurns })
+      return { plan, crop: plan.crop!, local, outlook, result }
     })
     const { days, gauge } = daysAtPlot(eve, plot.id)
     const read = new Set(days.flatMap((day) => (day.rainMm === null ? [] : day.date)))

@@ -38,6 +38,13 @@ export const CoefficientForm = defineForm('planting.coefficients', {
   fromOn: date(),
 })
 
+const MOST_TURNS = ['1', '2', '3'] as const
+
+export const MostTurnsForm = defineForm('planting.most-turns', {
+  turns: select(MOST_TURNS),
+  fromOn: date(),
+})
+
 export const STATES = ['sound', 'clogged', 'windy'] as const
 
 export const StateForm = defineForm('planting.state', {

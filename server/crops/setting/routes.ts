@@ -1,13 +1,14 @@
 import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
 import { USUAL_RAIN_RULE } from '../../../domain/crops/demand/rain.ts'
+import { USUAL_MOST_TURNS } from '../../../domain/crops/need/week-need.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { CoefficientForm, MONTHS, MonthTableForm, RainRuleForm, STATES, StateForm } from './forms.ts'
-import { cropSettings, setCoefficientRule, setMonthTable, setPlotState, setRainRule } from './store.ts'
+import { CoefficientForm, MONTHS, MonthTableForm, MostTurnsForm, RainRuleForm, STATES, StateForm } from './forms.ts'
+import { cropSettings, setCoefficientRule, setMonthTable, setMostTurns, setPlotState, setRainRule } from './store.ts'
 
 /** What the group settled on for reckoning with crops: each row dated, the past keeps what held then. */
 export function addSettingPages({ get, post }: Pages): void {
@@ -18,6 +19,8 @@ export function addSettingPages({ get, post }: Pages): void {
   post('/settings/month-table', 'crops.declare', writeMonthTable)
   get('/settings/coefficients/new', 'crops.declare', newCoefficients)
   post('/settings/coefficients', 'crops.declare', writeCoefficients)
+  get('/settings/most-turns/new', 'crops.declare', newMostTurns)
+  post('/settings/most-turns', 'crops.declare', writeMostTurns)
   get('/settings/states/new', 'crops.declare', newState)
   post('/settings/states', 'crops.declare', writeState)
 }
@@ -31,6 +34,7 @@ async function showSettings(desk: Desk) {
     settings,
     months: MONTHS,
     usual: USUAL_RAIN_RULE,
+    usualMostTurns: USUAL_MOST_TURNS,
     states: plots.flatMap((plot) => {
       const state = settings.stateOfPlot.get(plot.id)
       return state ? [{ plot, ...state }] : []
@@ -97,6 +101,18 @@ async function writeCoefficients(desk: Desk) {
   return write(desk, (pen) => setCoefficientRule(pen, rule), settingsPage)
 }
 
+async function newMostTurns(desk: Desk) {
+  const turns = (await cropSettings(desk.db, desk.today)).mostTurns?.turns ?? USUAL_MOST_TURNS
+  return show(desk, MOST_TURNS, emptyForm({ turns: String(turns), fromOn: desk.today }))
+}
+
+async function writeMostTurns(desk: Desk) {
+  const form = readForm(MostTurnsForm, desk.body)
+  if (!form.ok) return show(desk, MOST_TURNS, form)
+  const { turns, fromOn } = form.data
+  return write(desk, (pen) => setMostTurns(pen, { fromOn, turns: Number(turns) }), settingsPage)
+}
+
 async function newState(desk: Desk) {
   const values = { plotId: desk.query.plotId ?? '', state: STATES[0], fromOn: desk.today }
   return showState(desk, emptyForm(values))
@@ -151,6 +167,13 @@ const COEFFICIENTS: SettingPage = {
   intro: ['planting.coefficients.intro'],
   form: CoefficientForm,
   action: '/crops/settings/coefficients',
+}
+
+const MOST_TURNS: SettingPage = {
+  title: 'planting.most-turns.title',
+  intro: ['planting.most-turns.intro'],
+  form: MostTurnsForm,
+  action: '/crops/settings/most-turns',
 }
 
 const STATE: SettingPage = {

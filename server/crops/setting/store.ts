@@ -37,6 +37,8 @@ export interface CropSettings {
   rainRule: GroupRainRule | null
   monthTable: MonthTable | null
   coefficientRule: CoefficientRule | null
+  /** The most turns that a plot gets in a week. */
+  mostTurns: { fromOn: CalendarDate; turns: number } | null
   /** Gauge of each plot that has one of its own. */
   gaugeOfPlot: Map<string, string>
   stateOfPlot: Map<string, { state: MethodState; fromOn: CalendarDate }>
@@ -47,13 +49,14 @@ export async function cropSettings(db: Database, on: string): Promise<CropSettin
     rainRule: await rainRuleOn(db, on),
     monthTable: await monthTableOn(db, on),
     coefficientRule: await coefficientRuleOn(db, on),
+    mostTurns: inForce(await dated(db, 'mostTurns'), on) ?? null,
     gaugeOfPlot: await gaugesOfPlots(db, on),
     stateOfPlot: await statesOfPlots(db, on),
   }
 }
 
 /** Rows of a dated table that stand, with the order in which they were written. */
-function dated<T extends 'rainRule' | 'monthTable' | 'coefficientRule' | 'plotGauge' | 'plotState'>(
+function dated<T extends 'rainRule' | 'monthTable' | 'coefficientRule' | 'mostTurns' | 'plotGauge' | 'plotState'>(
   db: Database,
   table: T,
 ) {
@@ -140,6 +143,10 @@ export async function setCoefficientRule(pen: Pen, rule: CoefficientRule): Promi
     wettedPart: rule.wettedPart ? 1 : 0,
   }
   return appendEntry(pen, { kind: 'coefficient-rule' }, { coefficientRule: [row] })
+}
+
+export async function setMostTurns(pen: Pen, { fromOn, turns }: { fromOn: CalendarDate; turns: number }): Promise<string> {
+  return appendEntry(pen, { kind: 'most-turns' }, { mostTurns: [{ fromOn, turns }] })
 }
 
 export async function setPlotGauge(

@@ -38,6 +38,7 @@ export interface CropsTables {
   }
   monthTable: { entryId: string; fromOn: CalendarDate; words: string }
   monthEvaporation: { entryId: string; month: number; etoMmPerDay: number }
+  mostTurns: { entryId: string; fromOn: CalendarDate; turns: number }
   rainRule: { entryId: string; fromOn: CalendarDate; thresholdMm: number; fraction: number; missingRain: string }
   rainGauge: { entryId: string; number: number; name: string }
   gaugeRain: { entryId: string; gaugeId: Id<'gauge'>; onDate: string; rainMm: number }

@@ -5,12 +5,17 @@ import { heldWords, type ShownWeek } from '../week/view.ts'
 
 type Week = Pick<ShownWeek, 'inputs' | 'results'>
 
-/** The same with "in two small turns" where the roots ask for several and the plot really has them. */
+/** The same with "in two small turns" where the roots ask for several and the plot really has them, or why it comes at once. */
 export function fullReason(week: Week, share: PlannedShare, words: Words): string {
   const asked = week.inputs.claims.find((claim) => claim.plotId === share.plotId)?.turns?.count ?? 1
   const turns = week.results.turns.filter((turn) => turn.plotId === share.plotId).length
   const reason = shortReason(week, share, words)
-  return asked > 1 && turns > 1 ? `${reason} ${words.locale.t('turns.small-turns', { turns })}` : reason
+  if (asked > 1 && turns > 1) return `${reason} ${words.locale.t('turns.small-turns', { turns })}`
+  return asked > 1 && isOnList(week, share) ? `${reason} ${words.locale.t('turns.at-once-by-list')}` : reason
+}
+
+function isOnList({ inputs }: Week, { plotId }: PlannedShare): boolean {
+  return (inputs.turnFacts?.lists ?? []).some((list) => list.plotIds.includes(plotId))
 }
 
 /** "You asked 8, you get 5.5, because weir 2 gives 18 of 26": one sentence in the visitor's words. */

@@ -72,12 +72,19 @@ export function sheetPage(desk: Desk, { week, weekStartOn, lateFaults, turns }: 
     changes: changesShown(desk, week, onTheSheet(turns)),
     caps: droughtCaps(inputs.drought),
     lateFaults,
+    hasSmallTurns: hasSmallTurns(week),
     drinking: results.drinking.map((drink) => ({
       ...drink,
       weir: inputs.weirs.find((weir) => weir.id === drink.weirId)!.name,
     })),
     unplaced: unplacedLines(week),
   }
+}
+
+/** Whether a plot has several turns because its roots cannot hold the week's water at once. */
+function hasSmallTurns({ inputs, results }: ShownWeek): boolean {
+  const asking = inputs.claims.filter((claim) => (claim.turns?.count ?? 1) > 1)
+  return asking.some(({ plotId }) => results.turns.filter((turn) => turn.plotId === plotId).length > 1)
 }
 
 function onTheSheet(turns: ListedTurn[] | undefined): BookedTurn[] | undefined {

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { group } from 'd3-array'
 import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { PlannedShare } from '../../../domain/rotation/draft/plan.ts'
@@ -62,8 +63,9 @@ export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'resu
   const standing = turns.filter((turn) => !turn.droppedBy)
   const isAmended = turns.some((turn) => turn.droppedBy || turn.amendment)
   const { fills = [] } = isAmended ? weekFills(inputs, standing) : results
+  const places = placesInWeek(standing)
   return inputs.days.map((day) => {
-    const ofDay = turns.filter((turn) => turn.on === day)
+    const ofDay = turns.filter((turn) => turn.on === day).map((turn) => ({ ...turn, place: places.get(turn) ?? null }))
     return {
       day,
       closed: inputs.closures.filter((closure) => closure.on === day).map((closure) => namedClosure(inputs, closure)),
@@ -72,6 +74,16 @@ export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'resu
       rows: [...ofDay, ...namedFills(inputs, fills, day)].sort((a, b) => a.startMinute - b.startMinute),
     }
   })
+}
+
+/** Which of its plot's turns of the week each one is, where the plot has several. */
+function placesInWeek(turns: readonly ListedTurn[]): Map<ListedTurn, { place: number; count: number }> {
+  const ofPlot = group(
+    turns.toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : a.startMinute - b.startMinute)),
+    (turn) => turn.plotId,
+  )
+  const several = [...ofPlot.values()].filter((own) => own.length > 1)
+  return new Map(several.flatMap((own) => own.map((turn, at) => [turn, { place: at + 1, count: own.length }] as const)))
 }
 
 /** A closure with the numbers on the plates of what it shuts. */

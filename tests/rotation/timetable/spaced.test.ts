@@ -36,4 +36,16 @@ describe('two small turns', () => {
     const turns = ownTurns(week({ unavailable: days, allocations: [smallWeek().allocations[1]!] }))
     expect(turns.map((turn) => turn.volumeM3)).toEqual([7.5])
   })
+
+  it('come in the same stretches from both outlets of a plot', () => {
+    const [, middle] = smallWeek().allocations
+    const spaced = { turns: 2, firstPart: 0.5 }
+    const both = ['head', 'middle'].map((outletId) => ({ ...middle!, outletId, volumeM3: 4, spaced }))
+    const input = { ...smallWeek(), allocations: both }
+    const { turns } = timetable(input)
+    const daysOf = (from: string, to: string) => turns.filter(({ on }) => on >= from && on <= to)
+    expect(daysOf('2026-03-02', '2026-03-03').map(({ volumeM3 }) => volumeM3)).toEqual([2, 2])
+    expect(daysOf('2026-03-05', '2026-03-07').map(({ volumeM3 }) => volumeM3)).toEqual([2, 2])
+    expect(checkTimetable({ input, result: timetable(input) })).toEqual([])
+  })
 })
