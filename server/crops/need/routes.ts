@@ -2,7 +2,7 @@ import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.t
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { listPlots } from '../../people/plot/store.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -26,9 +26,13 @@ async function showNeeds(desk: Desk) {
   const weekStartOn = weekAsked(desk, group)
   const needs = await weeklyNeeds(desk.db, { group, weekStartOn, today: desk.today })
   const plots = await listPlots(desk.db, weekStartOn)
+  const grown = await grownRows(desk, plots)
   const rows = plots.map((plot) => {
     const need = needs.find((one) => one.plotId === plot.id)!
-    return { plot, need, left: need.daysLeft && daysLeftInWords(need.daysLeft, desk.t) }
+    const overdue = grown.flatMap((row) =>
+      row.overdue && row.plot.id === plot.id ? [{ ...row.plan, crop: row.crop }] : [],
+    )
+    return { plot, need, overdue, left: need.daysLeft && daysLeftInWords(need.daysLeft, desk.t) }
   })
   return page(desk, 'crops/need/page', {
     title: 'crops.title',
@@ -41,8 +45,8 @@ async function showNeeds(desk: Desk) {
     reasons: reasonsOf(needs).map((reason) => reasonsInWords([reason], desk.t, desk.format)),
     toCome: needs[0]?.toCome.length ?? 0,
     total: totalOf(needs),
-    first: firstToSuffer(rows),
-    grown: await grownRows(desk, plots),
+    said: saidOfPlots(desk, rows),
+    grown,
     cropName: cropNamer(desk.locale),
   })
 }
@@ -92,7 +96,28 @@ function totalOf(needs: readonly PlotNeed[]): { lowM3: M3; highM3: M3 } | null {
   return { lowM3: sum(needs, ({ need }) => need!.lowM3), highM3: sum(needs, ({ need }) => need!.highM3) }
 }
 
-function firstToSuffer<R extends { need: PlotNeed }>(rows: readonly R[]): R | null {
-  const due = rows.filter((row) => row.need.daysLeft?.likely != null)
-  return due.sort((a, b) => a.need.daysLeft!.likely! - b.need.daysLeft!.likely!)[0] ?? null
+interface PlotRow {
+  plot: Plot
+  need: PlotNeed
+  overdue: readonly unknown[]
+}
+
+/** What the list of plots amounts to: who is short, who is next, whose crop is over by the book. */
+function saidOfPlots({ t, today, format }: Desk, rows: readonly PlotRow[]): string[] {
+  const numbers = (some: readonly PlotRow[]) => ({
+    count: some.length,
+    plots: some.map(({ plot }) => plot.number).join(', '),
+  })
+  const shortNow = rows.filter(({ need }) => need.daysLeft?.likely === 0)
+  const overdue = rows.filter((row) => row.overdue.length > 0)
+  const due = rows.flatMap(({ plot, need }) => (need.daysLeft?.likely ? [{ plot, days: need.daysLeft.likely }] : []))
+  const next = due.sort((a, b) => a.days - b.days).slice(0, 1)
+  return [
+    ...(shortNow.length > 0 ? [t('crops.short-of-water', numbers(shortNow))] : []),
+    ...next.map(({ plot: { number, name }, days }) => {
+      const said = t(shortNow.length > 0 ? 'crops.next-to-suffer' : 'crops.first-to-suffer', { number, name, days })
+      return `${said} ${t('crops.water-by', { date: format.weekday(addDays(today, days - 1)) })}`
+    }),
+    ...(overdue.length > 0 ? [t('crops.overdue-plots', numbers(overdue))] : []),
+  ]
 }

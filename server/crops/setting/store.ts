@@ -145,7 +145,10 @@ export async function setCoefficientRule(pen: Pen, rule: CoefficientRule): Promi
   return appendEntry(pen, { kind: 'coefficient-rule' }, { coefficientRule: [row] })
 }
 
-export async function setMostTurns(pen: Pen, { fromOn, turns }: { fromOn: CalendarDate; turns: number }): Promise<string> {
+export async function setMostTurns(
+  pen: Pen,
+  { fromOn, turns }: { fromOn: CalendarDate; turns: number },
+): Promise<string> {
   return appendEntry(pen, { kind: 'most-turns' }, { mostTurns: [{ fromOn, turns }] })
 }
 

@@ -157,7 +157,21 @@ describe('the crops room', () => {
     const { ada, plotId } = await farm(() => FINE)
     await sow(ada, plotId)
     const { words } = await ada.open('/crops')
-    expect(words).toMatch(/Plot 1 Ford plot is (the first to suffer|already short of water)/)
+    expect(words).toMatch(/Plot 1 Ford plot is the first to suffer: .* left\. Water it by|Plot 1 is short of water now/)
+  })
+
+  it('names every plot that is short now, and a crop past its last stage is asked about', async () => {
+    const { ada, db, plotId } = await farm(() => FINE)
+    const [other, third] = [await onPlot(db, { number: 2 }), await onPlot(db, { number: 3 })]
+    for (const dry of [plotId, other]) await sow(ada, dry, { cropKey: 'lettuce', sownOn: '2026-05-11' })
+    await sow(ada, third, { cropKey: 'radish', sownOn: '2026-04-20' })
+    const page = await ada.open('/crops')
+    expect(page.words).toContain('2 plots are short of water now: 1, 2.')
+    expect(page.words).toContain('On plot 3 a crop is past its last stage and asks for no more water.')
+    const row = page.html.querySelectorAll('table')[0]!.querySelectorAll('tbody tr')[2]!
+    expect(row.text).toContain('Past its last stage: write in the harvest.')
+    expect(row.querySelector('a[href*="/endings/new"]')).toBeTruthy()
+    expect(row.querySelectorAll('td.n').at(-1)!.text.trim()).toBe('0')
   })
 
   it('cannot say without weather, says why and offers the safe action', async () => {

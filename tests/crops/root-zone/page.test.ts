@@ -85,7 +85,7 @@ describe('the root zone of a crop', () => {
     expect(page.words).toContain(shown('2026-06-03'))
     const depletion = (words: string) => /roots had used (\d+) of/.exec(words)![1]
     expect(depletion(page.words)).toBe(depletion((await whole.ada.open(whole.zone)).words))
-    expect((await gap.ada.open('/crops')).words).toContain('is already short of water')
+    expect((await gap.ada.open('/crops')).words).toContain('Plot 1 is short of water now')
   })
 
   it('cannot say with most days missing, and says why', async () => {
