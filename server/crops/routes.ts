@@ -8,6 +8,7 @@ import { addPlantingPages } from './planting/routes.ts'
 import { addTapingPages } from './planting/taping-routes.ts'
 import { addRootZonePages } from './root-zone/routes.ts'
 import { addSeasonPages } from './season/routes.ts'
+import { addDemandPages } from './setting/demand-routes.ts'
 import { addSettingPages } from './setting/routes.ts'
 import { addGaugePages } from './weather/gauge-routes.ts'
 import { addWeatherPages } from './weather/routes.ts'
@@ -24,6 +25,7 @@ export function addCropsRoutes(app: FastifyInstance, parts: Parts): void {
   addCropPages(pages)
   addGaugePages(pages)
   addSettingPages(pages)
+  addDemandPages(pages)
   addSheetPages(pages)
   addRootZonePages(pages)
   addUploadPages(pages)

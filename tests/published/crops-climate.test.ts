@@ -7,7 +7,7 @@ import {
   vapourPressureSlopeKpaPerC,
   windAt2M,
 } from '../../domain/crops/weather/air.ts'
-import { measuredVapourPressureKpa } from '../../domain/crops/weather/humidity.ts'
+import { measuredVapourPressureKpa, vapourPressureOfBulbsKpa } from '../../domain/crops/weather/humidity.ts'
 import {
   clearSkyRadiationMjM2,
   MM_PER_MJ_M2,
@@ -37,6 +37,11 @@ it('gives the mean saturation pressure of a day (Example 3, p. 36)', () => {
   within(saturationVapourPressureKpa(24.5), 3.075, 0.0005)
   within(saturationVapourPressureKpa(15), 1.705, 0.0005)
   within(meanSaturationVapourPressureKpa({ tmaxC: 24.5, tminC: 15 }), 2.39, 0.005)
+})
+
+it('gives actual vapour pressure from an aspirated psychrometer at 1200 m (Example 4, p. 38, from memory)', () => {
+  const bulbs = { dryBulbC: 25.6, wetBulbC: 19.5, psychrometer: 'whirled' as const, elevationM: 1200 }
+  within(vapourPressureOfBulbsKpa(bulbs), 1.91, 0.005)
 })
 
 it('gives actual vapour pressure and deficit from relative humidity (Examples 5 and 6, p. 39)', () => {

@@ -1,4 +1,31 @@
-import { saturationVapourPressureKpa } from './air.ts'
+import { InputError } from '../../input-error.ts'
+import { atmosphericPressureKpa, saturationVapourPressureKpa } from './air.ts'
+
+/** How the air comes to the wet bulb: whirled or drawn at about 5 m/s, hung in moving air of about 1 m/s, or in still air indoors. */
+export const PSYCHROMETERS = ['whirled', 'hung', 'indoors'] as const
+export type Psychrometer = (typeof PSYCHROMETERS)[number]
+
+/** Coefficient of each, per degree. Source: FAO-56 (1998), equation 16 and the list below it (from memory). */
+const PSYCHROMETER_COEFFICIENT: Record<Psychrometer, number> = { whirled: 0.000662, hung: 0.0008, indoors: 0.0012 }
+
+interface Bulbs {
+  dryBulbC: number
+  wetBulbC: number
+  psychrometer: Psychrometer
+}
+
+/**
+ * Actual vapour pressure from a dry and a wet bulb read together, kPa. Throws InputError `wet-above-dry`, and
+ * `bulbs-too-far-apart` where no air is as dry as that. Source: FAO-56 (1998), equations 15 and 16.
+ */
+export function vapourPressureOfBulbsKpa(input: Bulbs & { elevationM: number }): number {
+  const { dryBulbC, wetBulbC, psychrometer, elevationM } = input
+  if (wetBulbC > dryBulbC) throw new InputError('wet-above-dry', { wetBulbC, dryBulbC })
+  const perDegreeKpa = PSYCHROMETER_COEFFICIENT[psychrometer] * atmosphericPressureKpa(elevationM)
+  const vapourPressureKpa = saturationVapourPressureKpa(wetBulbC) - perDegreeKpa * (dryBulbC - wetBulbC)
+  if (vapourPressureKpa <= 0) throw new InputError('bulbs-too-far-apart', { wetBulbC, dryBulbC })
+  return vapourPressureKpa
+}
 
 interface HumidityRecord {
   tmaxC: number

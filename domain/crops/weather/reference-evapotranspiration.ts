@@ -3,7 +3,7 @@ import { InputError } from '../../input-error.ts'
 import { windAt2M } from './air.ts'
 import { checkDayWeather, type DayWeather } from './day-weather.ts'
 import { hargreavesSamaniMm } from './hargreaves.ts'
-import { estimatedVapourPressureKpa, measuredVapourPressureKpa } from './humidity.ts'
+import { estimatedVapourPressureKpa, measuredVapourPressureKpa, vapourPressureOfBulbsKpa } from './humidity.ts'
 import { penmanMonteithMm } from './penman-monteith.ts'
 import {
   clearSkyRadiationMjM2,
@@ -50,8 +50,9 @@ const ERRORS = { measured: 0.07, humidity: 0.08, wind: 0.1, radiation: 0.1, harg
  * with anything more: Penman-Monteith (equation 6), the missing inputs estimated as FAO-56 chapter 3 says.
  * Throws InputError for impossible weather, and `sun-does-not-rise` where the day has no sun to reckon with.
  */
-export function referenceEvapotranspirationMm(input: ReferenceEvapotranspirationInput): ReferenceEvapotranspiration {
-  checkDayWeather(input.day)
+export function referenceEvapotranspirationMm(given: ReferenceEvapotranspirationInput): ReferenceEvapotranspiration {
+  checkDayWeather(given.day)
+  const input = { ...given, day: withBulbs(given) }
   const extraterrestrialMjM2 = extraterrestrialRadiationMjM2(input)
   if (extraterrestrialMjM2 < 0.01) {
     throw new InputError('sun-does-not-rise', { latitudeDeg: input.latitudeDeg, date: input.date })
@@ -77,6 +78,14 @@ export function monthlyReferenceEvapotranspirationMm(
   const place = { ...input, date: `${input.month}-15` }
   const meanC = (input.day.tmaxC + input.day.tminC) / 2
   return fromPenmanMonteith(place, extraterrestrialRadiationMjM2(place), monthlySoilHeatMjM2({ ...input, meanC }))
+}
+
+/** The day with the vapour pressure that its two bulbs tell, where neither it nor the dew point was given. */
+function withBulbs({ day, elevationM }: ReferenceEvapotranspirationInput): DayWeather {
+  const { dryBulbC, wetBulbC, psychrometer = 'hung' } = day
+  if (dryBulbC === undefined || wetBulbC === undefined) return day
+  const vapourPressureKpa = vapourPressureOfBulbsKpa({ dryBulbC, wetBulbC, psychrometer, elevationM })
+  return day.vapourPressureKpa !== undefined || day.dewPointC !== undefined ? day : { ...day, vapourPressureKpa }
 }
 
 function measuredInputs(day: DayWeather) {

@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CropBook, cropBook } from '../crop/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
-import { bookedDay, type Place } from '../weather/day-demand.ts'
+import { bookedDay, type Place, placeOf } from '../weather/day-demand.ts'
 
 import { type GaugeRain, gaugeRain, listGauges, type RainGauge } from '../weather/gauge-store.ts'
 import { type WeatherDay, weatherDays, weatherSpan } from '../weather/store.ts'
@@ -36,7 +36,7 @@ export async function seasonBook(
     settings,
     gauges: await listGauges(db),
     weather,
-    days: weather.map((day) => bookedDay(place, day)),
+    days: weather.map((day) => bookedDay(placeOf(place, settings.demandRule), day)),
     gaugeRain: settings.gaugeOfPlot.size > 0 ? await gaugeRain(db, { fromOn, toOn }) : [],
     given: await givenWater(db, { fromOn, toOn }),
     planned: await plannedWater(db, { fromOn, toOn }),

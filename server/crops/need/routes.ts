@@ -10,7 +10,7 @@ import { workingPage } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
 import { crowding, growsUntil } from '../plan/ground.ts'
 import { cropPlans } from '../plan/store.ts'
-import { dayDemand } from '../weather/day-demand.ts'
+import { dayDemand, placeOf } from '../weather/day-demand.ts'
 import { weatherDays } from '../weather/store.ts'
 import { type PlotNeed, weeklyNeeds } from './weekly.ts'
 import { daysLeftInWords, needWorking, reasonsInWords } from './working.ts'
@@ -58,7 +58,8 @@ async function showNeed(desk: Desk<'plotId'>) {
   const needs = await weeklyNeeds(desk.db, { group, weekStartOn, today: desk.today })
   const need = needs.find((one) => one.plotId === plot.id)!
   const read = await weatherDays(desk.db, { fromOn: addDays(weekStartOn, -14), toOn: addDays(weekStartOn, -1) })
-  const days = read.map((day) => ({ day, demand: dayDemand(group, day) }))
+  const place = placeOf(group, need.settings.demandRule)
+  const days = read.map((day) => ({ day, demand: dayDemand(place, day) }))
   const { locale, format } = desk
   return workingPage(
     desk,

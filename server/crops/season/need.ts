@@ -12,7 +12,7 @@ import { domainPlan, efficiencyOf } from '../need/plan-water.ts'
 import { groundM2, growsUntil, standsOn } from '../plan/ground.ts'
 import { cropPlans, type PlannedCrop } from '../plan/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
-import { bookedDay } from '../weather/day-demand.ts'
+import { bookedDay, placeOf } from '../weather/day-demand.ts'
 import { weatherDays } from '../weather/store.ts'
 
 export interface PlanSeason {
@@ -41,7 +41,7 @@ export async function seasonNeeds(
 ): Promise<SeasonNeeds> {
   const settings = await cropSettings(db, fromOn)
   const weather = await weatherDays(db, { fromOn: '0001-01-01', toOn: today })
-  const days = weather.map((day) => bookedDay(group, day))
+  const days = weather.map((day) => bookedDay(placeOf(group, settings.demandRule), day))
   const months = usualMonthlyDemand({ days, monthTableMmPerDay: settings.monthTable?.etoMmPerDay })
   const plots = await listPlots(db, group.seasonEndOn > fromOn ? group.seasonEndOn : fromOn)
   const all = await cropPlans(db)

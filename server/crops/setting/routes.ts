@@ -8,7 +8,15 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { CoefficientForm, MONTHS, MonthTableForm, MostTurnsForm, RainRuleForm, STATES, StateForm } from './forms.ts'
-import { cropSettings, setCoefficientRule, setMonthTable, setMostTurns, setPlotState, setRainRule } from './store.ts'
+import {
+  type CropSettings,
+  cropSettings,
+  setCoefficientRule,
+  setMonthTable,
+  setMostTurns,
+  setPlotState,
+  setRainRule,
+} from './store.ts'
 
 /** What the group settled on for reckoning with crops: each row dated, the past keeps what held then. */
 export function addSettingPages({ get, post }: Pages): void {
@@ -35,11 +43,22 @@ async function showSettings(desk: Desk) {
     months: MONTHS,
     usual: USUAL_RAIN_RULE,
     usualMostTurns: USUAL_MOST_TURNS,
+    demand: demandInWords(desk, settings),
     states: plots.flatMap((plot) => {
       const state = settings.stateOfPlot.get(plot.id)
       return state ? [{ plot, ...state }] : []
     }),
   })
+}
+
+function demandInWords({ t, format }: Desk, { demandRule: rule }: CropSettings): string[] {
+  const { dryAirC = 0, hargreavesFactor = null } = rule ?? {}
+  const factor = hargreavesFactor === null ? null : format.two(hargreavesFactor)
+  return [
+    dryAirC > 0 ? t('planting.settings.dry-air', { degrees: dryAirC }) : t('planting.settings.no-dry-air'),
+    factor === null ? t('planting.settings.no-factor') : t('planting.settings.factor', { factor }),
+    ...(rule ? [t('planting.settings.since', { date: format.date(rule.fromOn) })] : []),
+  ]
 }
 
 async function newRainRule(desk: Desk) {

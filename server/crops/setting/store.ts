@@ -32,11 +32,21 @@ interface MonthTable {
   etoMmPerDay: number[]
 }
 
+interface DemandRule {
+  fromOn: string
+  /** Degrees by which the dew point lies below the lowest temperature, where no humidity was read. */
+  dryAirC: number
+  /** What the demand by temperatures alone is multiplied by; null: as it is printed. */
+  hargreavesFactor: number | null
+}
+
 /** What the group settled on for reckoning with crops, as it holds on a day. All empty: the book's own defaults. */
 export interface CropSettings {
   rainRule: GroupRainRule | null
   monthTable: MonthTable | null
   coefficientRule: CoefficientRule | null
+  /** How the demand of the air is reckoned where little was read. */
+  demandRule: DemandRule | null
   /** The most turns that a plot gets in a week. */
   mostTurns: { fromOn: CalendarDate; turns: number } | null
   /** Gauge of each plot that has one of its own. */
@@ -49,6 +59,7 @@ export async function cropSettings(db: Database, on: string): Promise<CropSettin
     rainRule: await rainRuleOn(db, on),
     monthTable: await monthTableOn(db, on),
     coefficientRule: await coefficientRuleOn(db, on),
+    demandRule: inForce(await dated(db, 'demandRule'), on) ?? null,
     mostTurns: inForce(await dated(db, 'mostTurns'), on) ?? null,
     gaugeOfPlot: await gaugesOfPlots(db, on),
     stateOfPlot: await statesOfPlots(db, on),
@@ -56,10 +67,9 @@ export async function cropSettings(db: Database, on: string): Promise<CropSettin
 }
 
 /** Rows of a dated table that stand, with the order in which they were written. */
-function dated<T extends 'rainRule' | 'monthTable' | 'coefficientRule' | 'mostTurns' | 'plotGauge' | 'plotState'>(
-  db: Database,
-  table: T,
-) {
+function dated<
+  T extends 'rainRule' | 'monthTable' | 'coefficientRule' | 'demandRule' | 'mostTurns' | 'plotGauge' | 'plotState',
+>(db: Database, table: T) {
   return db
     .selectFrom(table as 'rainRule')
     .innerJoin('entry', 'entry.id', `${table as 'rainRule'}.entryId`)
@@ -143,6 +153,10 @@ export async function setCoefficientRule(pen: Pen, rule: CoefficientRule): Promi
     wettedPart: rule.wettedPart ? 1 : 0,
   }
   return appendEntry(pen, { kind: 'coefficient-rule' }, { coefficientRule: [row] })
+}
+
+export async function setDemandRule(pen: Pen, { fromOn, dryAirC, hargreavesFactor }: DemandRule): Promise<string> {
+  return appendEntry(pen, { kind: 'demand-rule' }, { demandRule: [{ fromOn, dryAirC, hargreavesFactor }] })
 }
 
 export async function setMostTurns(

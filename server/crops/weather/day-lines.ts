@@ -29,13 +29,18 @@ export function dayLines({ day, demand, place, t, f }: DayToShow): DayLine[] {
   const estimated = (demand?.estimated ?? []).map((input) => ({
     label: t(`crops.day.input.${input}`),
     value: t('crops.day.estimated'),
-    how: t(`crops.day.${demand!.method}.${input}`),
+    how:
+      input === 'humidity' && demand!.method === 'penman-monteith' && place.aridityC
+        ? t('crops.day.dry-air', { degrees: place.aridityC })
+        : t(`crops.day.${demand!.method}.${input}`),
   }))
+  const factor = demand?.method === 'hargreaves' ? place.hargreavesFactor : undefined
   const where = [
     { label: t('people.group.latitude'), value: f.two(place.latitudeDeg), how: t('crops.day.of-group') },
     { label: t('people.group.elevation'), value: f.whole(place.elevationM), how: t('crops.day.of-group') },
   ]
-  return [...readings, ...estimated, ...where]
+  const own = factor ? [{ label: t('crops.day.factor'), value: f.two(factor), how: t('crops.day.factor-how') }] : []
+  return [...readings, ...estimated, ...own, ...where]
 }
 
 /** The three figures that nearly every day has, in one phrase. */

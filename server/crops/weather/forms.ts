@@ -1,7 +1,18 @@
+import { PSYCHROMETERS } from '../../../domain/crops/weather/humidity.ts'
 import { DATE_ORDERS } from '../../web/figures/csv.ts'
 import { checks, date, file, lines, number, optional, select, text, whole } from '../../web/forms/fields.ts'
-import { defineForm } from '../../web/forms/forms.ts'
+import { defineForm, readForm } from '../../web/forms/forms.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import type { WeatherReading } from './store.ts'
+
+/** The units in which wind is read off a meter. */
+const WIND_UNITS = ['m-per-s', 'km-per-h'] as const
+export type WindUnit = (typeof WIND_UNITS)[number]
+
+/** Wind in m/s, to a hundredth; m/s where no unit was chosen. */
+export function windInMPerS(wind: number, unit: WindUnit | null): number {
+  return unit === 'km-per-h' ? Math.round((100 * wind) / 3.6) / 100 : wind
+}
 
 const reading = (field: ReadingField) => optional(number(READING_LIMITS[field]))
 
@@ -12,7 +23,13 @@ export const WeatherForm = defineForm('crops.weather', {
   rainMm: reading('rainMm'),
   rhMaxPct: reading('rhMaxPct'),
   rhMinPct: reading('rhMinPct'),
-  windMPerS: reading('windMPerS'),
+  dryBulbC: reading('dryBulbC'),
+  wetBulbC: reading('wetBulbC'),
+  psychrometer: optional(select(PSYCHROMETERS)),
+  dewPointC: reading('dewPointC'),
+  vapourPressureKpa: reading('vapourPressureKpa'),
+  wind: optional(number({ min: 0, max: 216 })),
+  windUnit: optional(select(WIND_UNITS)),
   windHeightM: reading('windHeightM'),
   sunHours: reading('sunHours'),
   radiationMjM2: reading('radiationMjM2'),
@@ -20,6 +37,15 @@ export const WeatherForm = defineForm('crops.weather', {
 })
 
 const column = () => optional(text({ max: 60 }))
+
+/** What was read on a day, as it was typed. */
+export function readingOf({ wind, windUnit, reason: _, ...rest }: WeatherData): WeatherReading {
+  return { ...rest, windMPerS: wind === null ? null : windInMPerS(wind, windUnit) }
+}
+
+type WeatherData = NonNullable<ReturnType<typeof readWeather>['data']>
+
+const readWeather = (body: unknown) => readForm(WeatherForm, body)
 
 /** The fields that name a column are called by the reading that stands in it. */
 export const UploadForm = defineForm('crops.upload', {
@@ -32,7 +58,13 @@ export const UploadForm = defineForm('crops.upload', {
   rainMm: column(),
   rhMaxPct: column(),
   rhMinPct: column(),
+  dryBulbC: column(),
+  wetBulbC: column(),
+  psychrometer: optional(select(PSYCHROMETERS)),
+  dewPointC: column(),
+  vapourPressureKpa: column(),
   windMPerS: column(),
+  windUnit: optional(select(WIND_UNITS)),
   windHeight: optional(number(READING_LIMITS.windHeightM)),
   sunHours: column(),
   radiationMjM2: column(),

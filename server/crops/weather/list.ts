@@ -1,6 +1,8 @@
+import type { Psychrometer } from '../../../domain/crops/weather/humidity.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type CsvRow, columnAt, type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/figures/csv.ts'
 import { checkedDayDemand, type Place } from './day-demand.ts'
+import { type WindUnit, windInMPerS } from './forms.ts'
 import { FIELD_OF_REFUSAL, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 import type { NewWeatherDay, WeatherReading } from './store.ts'
 
@@ -10,6 +12,8 @@ export interface WeatherListInput {
   dateColumn: string
   /** The heading under which each reading stands in the list; readings that it does not have are left out. */
   columns: Partial<Record<ReadingField, string>>
+  windUnit: WindUnit | null
+  psychrometer: Psychrometer | null
   windHeightM: number | null
   today: string
   place: Place
@@ -97,7 +101,11 @@ function readDay(input: WeatherListInput, row: CsvRow, date: Column, readings: R
   const onDate = readDate(input, row.cells[date.at]!, date.column)
   // A list without, say, wind leaves the wind that somebody wrote for the day.
   const day: WeatherReading = { ...(input.standing.get(onDate) ?? NOTHING_READ), onDate }
-  for (const { field, at, column } of readings) day[field] = readFigure(row.cells[at]!, field, column)
+  for (const { field, at, column } of readings) {
+    const unit = field === 'windMPerS' ? input.windUnit : null
+    day[field] = readFigure(row.cells[at]!, { field, column, unit })
+  }
+  if (input.psychrometer !== null && input.columns.wetBulbC) day.psychrometer = input.psychrometer
   if (input.windHeightM !== null && input.columns.windMPerS) day.windHeightM = input.windHeightM
   checkDay(input.place, day, readings)
   return day
@@ -112,6 +120,11 @@ const NOTHING_READ: WeatherReading = {
   rhMinPct: null,
   windMPerS: null,
   windHeightM: null,
+  dryBulbC: null,
+  wetBulbC: null,
+  psychrometer: null,
+  dewPointC: null,
+  vapourPressureKpa: null,
   sunHours: null,
   radiationMjM2: null,
 }
@@ -123,9 +136,13 @@ function readDate({ order, today }: WeatherListInput, cell: string, column: stri
   return date
 }
 
-function readFigure(cell: string, field: ReadingField, column: string): number | null {
+function readFigure(
+  cell: string,
+  { field, column, unit }: { field: ReadingField; column: string; unit: WindUnit | null },
+): number | null {
   if (cell === '') return null
-  const value = readCsvNumber(cell)
+  const typed = readCsvNumber(cell)
+  const value = typed === null ? null : windInMPerS(typed, unit)
   if (value === null) throw new InputError('not-a-number', { column, typed: cell })
   const { min, max } = READING_LIMITS[field]
   if (value < min || value > max) throw new InputError('outside', { column, typed: cell, min, max })

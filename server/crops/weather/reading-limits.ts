@@ -1,6 +1,6 @@
 import type { WeatherReading } from './store.ts'
 
-export type ReadingField = Exclude<keyof WeatherReading, 'onDate'>
+export type ReadingField = Exclude<keyof WeatherReading, 'onDate' | 'psychrometer'>
 
 /**
  * What can be weather on this earth. Rain: the wettest day on record is 1825 mm (WMO, from memory);
@@ -14,6 +14,10 @@ export const READING_LIMITS: Readonly<Record<ReadingField, { min: number; max: n
   rhMinPct: { min: 0, max: 100 },
   windMPerS: { min: 0, max: 60 },
   windHeightM: { min: 0.5, max: 100 },
+  dryBulbC: { min: -60, max: 60 },
+  wetBulbC: { min: -60, max: 60 },
+  dewPointC: { min: -60, max: 40 },
+  vapourPressureKpa: { min: 0, max: 10 },
   sunHours: { min: 0, max: 24 },
   radiationMjM2: { min: 0, max: 50 },
 }
@@ -24,11 +28,21 @@ export const FIELD_OF_REFUSAL: Readonly<Record<string, ReadingField>> = {
   'rhmin-above-rhmax': 'rhMinPct',
   'sun-hours-above-daylight': 'sunHours',
   'radiation-above-the-sun': 'radiationMjM2',
+  'dew-point-above-heat': 'dewPointC',
+  'vapour-above-saturation': 'vapourPressureKpa',
+  'wet-above-dry': 'wetBulbC',
+  'bulbs-too-far-apart': 'wetBulbC',
+  'bulb-alone': 'wetBulbC',
 }
 
+/** A mean of a whole day above this is a gale (Beaufort 6 begins at 10.8 m/s) or was read in km/h. */
+export const GALE_M_PER_S = 11
+
 /** Odd but possible readings: taken into the book, and asked about on the page. Common practice, no source. */
-export function oddReadings({ tmaxC, tminC, rainMm }: WeatherReading): string[] {
+export function oddReadings({ tmaxC, tminC, rainMm, windMPerS, dewPointC }: WeatherReading): string[] {
   const odd: string[] = []
+  if (windMPerS !== null && windMPerS >= GALE_M_PER_S) odd.push('wind-gale')
+  if (dewPointC !== null && tminC !== null && dewPointC > tminC + 3) odd.push('dew-above-night')
   if (rainMm !== null && rainMm >= 50) odd.push('rain-heavy')
   if (tmaxC !== null && tmaxC >= 45) odd.push('day-hot')
   if (tminC !== null && tminC <= 0) odd.push('night-cold')

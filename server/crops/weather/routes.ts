@@ -5,9 +5,10 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { dayDemand, dayTrouble } from './day-demand.ts'
+import { cropSettings } from '../setting/store.ts'
+import { dayDemand, dayTrouble, type Place, placeOf } from './day-demand.ts'
 import { dayLines, figuresInWords, monthInWords } from './day-lines.ts'
-import { WeatherForm } from './forms.ts'
+import { readingOf, WeatherForm } from './forms.ts'
 import { gapsIn, monthRows, monthSpan, otherMonth } from './month.ts'
 import { oddReadings, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 import { addWeatherDay, type WeatherReading, weatherDayHistory, weatherDays, weatherSpan } from './store.ts'
@@ -21,13 +22,13 @@ export function addWeatherPages({ get, post }: Pages): void {
 }
 
 async function showMonth(desk: Desk) {
-  const { group, today } = desk
+  const { today } = desk
   const span = await weatherSpan(desk.db)
   const asked = desk.query.month ?? ''
   const month = isMonth(asked) ? asked : (span?.lastOn ?? today).slice(0, 7)
   const whole = monthSpan(month)
   const shown = { fromOn: whole.fromOn, toOn: [whole.toOn, today].sort()[0]! }
-  const rows = monthRows(group, await weatherDays(desk.db, shown), shown)
+  const rows = monthRows(await placeNow(desk), await weatherDays(desk.db, shown), shown)
   return page(desk, 'crops/weather/page', {
     title: 'crops.weather-book.title',
     monthWords: monthInWords(whole.fromOn, desk.locale.language),
@@ -48,10 +49,11 @@ async function newDay(desk: Desk) {
 async function writeDay(desk: Desk) {
   const form = readForm(WeatherForm, desk.body)
   if (!form.ok) return showDayForm(desk, form)
-  const { reason, ...reading } = form.data
-  const { group } = desk
+  const { reason } = form.data
+  const reading = readingOf(form.data)
+  const place = await placeNow(desk)
   const stands = (await weatherDays(desk.db, { fromOn: reading.onDate, toOn: reading.onDate }))[0]
-  const wrong = dayTrouble({ reading, group, today: desk.today, replaces: stands !== undefined, reason })
+  const wrong = dayTrouble({ reading, place, today: desk.today, replaces: stands !== undefined, reason })
   if (wrong) return showDayForm(desk, withError(form, wrong.field, wrong.key, wrong.values))
   return write(
     desk,
@@ -62,10 +64,10 @@ async function writeDay(desk: Desk) {
 
 async function showDay(desk: Desk<'date'>) {
   const { date } = desk.params
-  const { group } = desk
+  const place = await placeNow(desk)
   const stands = isCalendarDate(date) ? (await weatherDays(desk.db, { fromOn: date, toOn: date }))[0] : undefined
   const day = found(stands)
-  const demand = dayDemand(group, day)
+  const demand = dayDemand(place, day)
   const history = await weatherDayHistory(desk.db, date)
   const { locale, format } = desk
   return page(desk, 'crops/weather/day', {
@@ -74,16 +76,21 @@ async function showDay(desk: Desk<'date'>) {
     day,
     demand,
     odd: oddReadings(day),
-    lines: dayLines({ day, demand, place: group, t: locale.t, f: format }),
+    lines: dayLines({ day, demand, place, t: locale.t, f: format }),
     history: history.map((one) => ({ ...one, figures: figuresInWords(one, locale.t, format) })),
   })
+}
+
+async function placeNow({ db, group, today }: Pick<Desk, 'db' | 'group' | 'today'>): Promise<Place> {
+  return placeOf(group, (await cropSettings(db, today)).demandRule)
 }
 
 /** The figures that stand for a day as they would be typed, so that a correction starts from them. */
 function typedFigures(day: WeatherReading | undefined): Record<string, string> {
   if (!day) return {}
   const fields = (Object.keys(READING_LIMITS) as ReadingField[]).filter((field) => day[field] !== null)
-  return Object.fromEntries(fields.map((field) => [field, String(day[field])]))
+  const typed = fields.map((field) => [field === 'windMPerS' ? 'wind' : field, String(day[field])])
+  return { ...Object.fromEntries(typed), psychrometer: day.psychrometer ?? '' }
 }
 
 /** A month that somebody may have weather of. */

@@ -11,6 +11,9 @@ export function addSheetPages({ get }: Pages): void {
   get('/weather/sheet', 'crops.see', showSheet)
 }
 
+/** The day stands at the side, and what is the same every day or given by a station needs no column. */
+const NOT_A_COLUMN = ['onDate', 'reason', 'psychrometer', 'windUnit', 'windHeightM', 'vapourPressureKpa']
+
 async function showSheet(desk: Desk) {
   const asked = desk.query.month ?? ''
   const month = isCalendarDate(`${asked}-01`) ? asked : desk.today.slice(0, 7)
@@ -20,7 +23,7 @@ async function showSheet(desk: Desk) {
     titleValues: { month: monthInWords(fromOn, desk.locale.language) },
     days: datesFromTo(fromOn, toOn),
     gauges: await listGauges(desk.db),
-    columns: Object.keys(WeatherForm.fields).filter((field) => field !== 'onDate' && field !== 'reason'),
+    columns: Object.keys(WeatherForm.fields).filter((field) => !NOT_A_COLUMN.includes(field)),
     earlier: otherMonth(month, -1),
     later: otherMonth(month, 1),
   })

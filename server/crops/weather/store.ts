@@ -1,5 +1,6 @@
 import type { Selectable } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Psychrometer } from '../../../domain/crops/weather/humidity.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -16,6 +17,12 @@ export interface WeatherReading {
   windMPerS: number | null
   /** Height of the wind meter above ground; null where it was not told. */
   windHeightM: number | null
+  /** Two bulbs read together, and how the air came to the wet one. */
+  dryBulbC: number | null
+  wetBulbC: number | null
+  psychrometer: Psychrometer | null
+  dewPointC: number | null
+  vapourPressureKpa: number | null
   sunHours: number | null
   radiationMjM2: number | null
 }
@@ -39,8 +46,10 @@ export async function addWeatherDay(
     .where('onDate', '=', day.onDate)
     .where(standing('weatherDay'))
     .executeTakeFirst()
-  const correction = earlier ? { correctsId: earlier.entryId, reason } : {}
-  return appendEntry(pen, { kind: 'weather-day', ...correction }, { weatherDay: [rowOf(day)] })
+  const correctsId = earlier?.entryId ?? null
+  const air = airOf(day)
+  const facts = { weatherDay: [rowOf(day)], ...(air ? { airReading: [air] } : {}) }
+  return appendEntry(pen, { kind: 'weather-day', correctsId, reason: reason ?? null }, facts)
 }
 
 /** The standing figures of each day that has any, in the order of the calendar. */
@@ -50,7 +59,9 @@ export async function weatherDays(
 ): Promise<WeatherDay[]> {
   const rows = await db
     .selectFrom('weatherDay')
-    .selectAll()
+    .leftJoin('airReading', 'airReading.entryId', 'weatherDay.entryId')
+    .select(AIR)
+    .selectAll('weatherDay')
     .where('onDate', '>=', fromOn)
     .where('onDate', '<=', toOn)
     .where(standing('weatherDay'))
@@ -65,6 +76,8 @@ export async function weatherDayHistory(db: Database, onDate: string) {
     .selectFrom('weatherDay')
     .innerJoin('entry', 'entry.id', 'weatherDay.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .leftJoin('airReading', 'airReading.entryId', 'weatherDay.entryId')
+    .select(AIR)
     .selectAll('weatherDay')
     .select(['entry.writtenAt', 'entry.reason', 'person.name'])
     .where('onDate', '=', onDate)
@@ -83,7 +96,17 @@ export async function weatherSpan(db: Database): Promise<{ firstOn: CalendarDate
   return row?.first && row.last ? { firstOn: row.first, lastOn: row.last } : null
 }
 
-function dayOf(row: Selectable<FactTables['weatherDay']>): WeatherDay {
+const AIR = [
+  'airReading.dryBulbC',
+  'airReading.wetBulbC',
+  'airReading.psychrometer',
+  'airReading.dewPointC',
+  'airReading.vapourPressureKpa',
+] as const
+
+type Air = Omit<FactTables['airReading'], 'entryId'>
+
+function dayOf(row: Selectable<FactTables['weatherDay']> & Air): WeatherDay {
   return {
     id: row.entryId,
     onDate: row.onDate,
@@ -94,6 +117,11 @@ function dayOf(row: Selectable<FactTables['weatherDay']>): WeatherDay {
     rhMinPct: row.rhMinPct,
     windMPerS: row.windMPerS,
     windHeightM: row.windHeightM,
+    dryBulbC: row.dryBulbC,
+    wetBulbC: row.wetBulbC,
+    psychrometer: row.psychrometer as Psychrometer | null,
+    dewPointC: row.dewPointC,
+    vapourPressureKpa: row.vapourPressureKpa,
     sunHours: row.sunHours,
     radiationMjM2: row.radiationMjM2,
   }
@@ -111,5 +139,18 @@ function rowOf(day: NewWeatherDay) {
     windHeightM: day.windHeightM ?? null,
     sunHours: day.sunHours ?? null,
     radiationMjM2: day.radiationMjM2 ?? null,
+  }
+}
+
+/** How moist the air was, where anybody read it. */
+function airOf({ dryBulbC, wetBulbC, psychrometer, dewPointC, vapourPressureKpa }: NewWeatherDay): Air | null {
+  const read = [dryBulbC, wetBulbC, dewPointC, vapourPressureKpa]
+  if (read.every((value) => value === null || value === undefined)) return null
+  return {
+    dryBulbC: dryBulbC ?? null,
+    wetBulbC: wetBulbC ?? null,
+    psychrometer: psychrometer ?? null,
+    dewPointC: dewPointC ?? null,
+    vapourPressureKpa: vapourPressureKpa ?? null,
   }
 }

@@ -4,6 +4,8 @@ import type { Translate } from '../../web/figures/locale.ts'
 import { emptyForm, type Filled, type ReadForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { cropSettings } from '../setting/store.ts'
+import { placeOf } from './day-demand.ts'
 import { UploadForm, USUAL_COLUMNS } from './forms.ts'
 import { ColumnError, ListError, readWeatherList, type WeatherList, type WeatherListInput } from './list.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
@@ -25,7 +27,7 @@ async function newList(desk: Desk) {
 async function writeList(desk: Desk) {
   const form = readForm(UploadForm, desk.body)
   if (!form.ok) return show(desk, form)
-  const { list, pasted, dateOrder, onDate, windHeight, ...named } = form.data
+  const { list, pasted, dateOrder, onDate, windHeight, windUnit, psychrometer, ...named } = form.data
   const text = list ?? pasted
   if (text === null) return show(desk, withError(form, 'list', 'crops.wrong.list-empty'))
   const columns = Object.fromEntries(Object.entries(named).filter(([, column]) => column !== null))
@@ -33,15 +35,18 @@ async function writeList(desk: Desk) {
     return show(desk, withError(form, 'tmaxC', 'crops.wrong.no-reading-column'))
   }
   const everything = await weatherDays(desk.db, { fromOn: '0001-01-01', toOn: desk.today })
+  const standing = new Map(everything.map((day) => [day.onDate, day]))
   const read = tryToRead({
     text,
     order: dateOrder,
     dateColumn: onDate,
     columns,
+    windUnit,
+    psychrometer,
     windHeightM: windHeight,
     today: desk.today,
-    place: desk.group,
-    standing: new Map(everything.map((day) => [day.onDate, day])),
+    place: placeOf(desk.group, (await cropSettings(desk.db, desk.today)).demandRule),
+    standing,
   })
   if (!read.ok) return show(desk, refused(form, read.error, list, desk.t))
   if (read.list.days.length === 0) return show(desk, withError(form, 'list', 'crops.wrong.all-unchanged'))
@@ -53,7 +58,7 @@ async function writeList(desk: Desk) {
   return write(
     desk,
     async (pen) => {
-      for (const day of read.list.days) await addWeatherDay(pen, day, { reason })
+      for (const day of read.list.days) await addWeatherDay(pen, day, standing.has(day.onDate) ? { reason } : {})
     },
     () => `/crops/weather?month=${month}`,
   )

@@ -14,6 +14,14 @@ export interface CropsTables {
     sunHours: number | null
     radiationMjM2: number | null
   }
+  airReading: {
+    entryId: string
+    dryBulbC: number | null
+    wetBulbC: number | null
+    psychrometer: string | null
+    dewPointC: number | null
+    vapourPressureKpa: number | null
+  }
   cropPlan: { entryId: string; plotId: Id<'plot'>; cropKey: string; areaM2: number; sownOn: CalendarDate }
   cropEnd: { entryId: string; planId: Id<'plan'>; endedOn: CalendarDate; outcome: string }
   cropTranche: { entryId: string; tranche: number }
@@ -38,6 +46,7 @@ export interface CropsTables {
   }
   monthTable: { entryId: string; fromOn: CalendarDate; words: string }
   monthEvaporation: { entryId: string; month: number; etoMmPerDay: number }
+  demandRule: { entryId: string; fromOn: CalendarDate; dryAirC: number; hargreavesFactor: number | null }
   mostTurns: { entryId: string; fromOn: CalendarDate; turns: number }
   rainRule: { entryId: string; fromOn: CalendarDate; thresholdMm: number; fraction: number; missingRain: string }
   rainGauge: { entryId: string; number: number; name: string }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { windAt2M } from '../../../domain/crops/weather/air.ts'
 import type { DayWeather } from '../../../domain/crops/weather/day-weather.ts'
-import { localHargreavesFactor } from '../../../domain/crops/weather/hargreaves.ts'
+import { localHargreavesFactor } from '../../../domain/crops/weather/local-factor.ts'
 import { referenceEvapotranspirationMm } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
 import { daylightHours } from '../../../domain/crops/weather/sun.ts'
 import { InputError } from '../../../domain/input-error.ts'
@@ -29,13 +29,11 @@ describe('what was measured and what was estimated', () => {
   })
 
   it('finds that factor from days known by both methods', () => {
-    expect(
-      localHargreavesFactor([
-        { hargreavesMm: 6, betterMm: 5 },
-        { hargreavesMm: 4, betterMm: 4 },
-      ]),
-    ).toBeCloseTo(0.9, 12)
-    expect(localHargreavesFactor([])).toBeNull()
+    const days = [6, 4, 6, 4, 6, 4, 6, 4, 6, 4].map((hargreavesMm, at) => {
+      return { date: `2026-06-0${at}`, hargreavesMm, betterMm: hargreavesMm === 6 ? 5 : 4 }
+    })
+    expect(localHargreavesFactor(days)).toBeCloseTo(0.9, 12)
+    expect(localHargreavesFactor(days.slice(1))).toBeNull()
   })
 
   it('takes the dew point before the relative humidity, and the coast to be sunnier for its range', () => {

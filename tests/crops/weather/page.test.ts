@@ -24,13 +24,71 @@ describe('one day of weather', () => {
     const { ada } = await startedBook()
     const page = await ada.fill('/crops/weather/new', {
       ...DAY,
-      windMPerS: '2.5',
+      wind: '2.5',
       rhMaxPct: '90',
       rhMinPct: '40',
       sunHours: '8',
     })
     expect(page.words).toMatch(/Reference evapotranspiration \d(\.\d)? mm, by FAO-56 Penman-Monteith/)
     expect(page.words).not.toContain('Reading what was estimated')
+  })
+
+  it('reads wind in km/h as the same wind, and a wet and a dry bulb as humidity', async () => {
+    const { ada, db } = await startedBook()
+    const bulbs = { dryBulbC: '25.6', wetBulbC: '19.5', psychrometer: 'whirled' }
+    const page = await ada.fill('/crops/weather/new', { ...DAY, ...bulbs, wind: '9', windUnit: 'km-per-h' })
+    expect(page.words).toContain('FAO-56 Penman-Monteith')
+    expect(page.words).toMatch(/Dry bulb, °C ?25\.6 ?measured/)
+    expect(page.words).not.toMatch(/(Wind|Humidity) ?estimated/)
+    const [day] = await written(db)
+    expect(day!.windMPerS).toBe(2.5)
+    expect(await db.selectFrom('airReading').selectAll().execute()).toMatchObject([
+      { entryId: day!.id, dryBulbC: 25.6, wetBulbC: 19.5, psychrometer: 'whirled', dewPointC: null },
+    ])
+    expect((await verifyBook(db)).brokenAt).toBeNull()
+    const again = await ada.open('/crops/weather/new?on=2026-06-03')
+    expect(again.html.querySelector('#wetBulbC')?.getAttribute('value')).toBe('19.5')
+    expect(again.html.querySelector('#wind')?.getAttribute('value')).toBe('2.5')
+  })
+
+  it('asks back about a gale, and takes it in the other unit or with a reason', async () => {
+    const { ada, db } = await startedBook()
+    const wind = (fields: Record<string, string>) => ada.fill('/crops/weather/new', { ...DAY, wind: '14', ...fields })
+    const asked = await wind({})
+    expect(asked.status).toBe(422)
+    expect(asked.html.querySelector('#wind-error')?.text).toContain('Was it read in km/h?')
+    expect((await wind({ reason: 'It blew roofs off.' })).words).toContain('That is a gale all day long')
+    await wind({ windUnit: 'km-per-h', reason: 'It was km/h.' })
+    expect((await written(db)).at(-1)!.windMPerS).toBe(3.89)
+  })
+
+  it('fits the local factor from days that have wind and humidity, shows its working and reckons with it', async () => {
+    const { ada } = await startedBook()
+    const rows = Array.from({ length: 12 }, (_, day) => `2026-05-${10 + day},30,16,0,20,10.8`)
+    const pasted = ['date,max,min,rain,dew,wind', ...rows].join('\n')
+    await upload(ada, { pasted, dewPointC: 'dew', windMPerS: 'wind', windUnit: 'km-per-h' })
+    const working = await ada.open('/crops/settings/demand/working')
+    const said = /By them the demand was ([\d.]+) mm, by temperatures alone ([\d.]+) mm: the factor is ([\d.]+)/
+    const [, better, alone, factor] = said.exec(working.words)!.map(Number)
+    expect(Math.abs(better! / alone! - factor!)).toBeLessThan(0.006)
+    expect(better).toBeLessThan(alone!) // damp air drinks less than its temperatures say
+    const plain = await ada.fill('/crops/weather/new', DAY)
+    const etoOf = (words: string) => Number(/Reference evapotranspiration ([\d.]+) mm/.exec(words)![1])
+    const form = await ada.open('/crops/settings/demand/new')
+    expect(Number(form.html.querySelector('#factor')?.getAttribute('value'))).toBe(factor)
+    expect((await ada.fill('/crops/settings/demand/new', { dryAir: '0' })).words).toContain(`multiplied by ${factor}`)
+    const corrected = await ada.open(plain.path)
+    expect(Math.abs(etoOf(corrected.words) - factor! * etoOf(plain.words))).toBeLessThan(0.12)
+  })
+
+  it('takes the dew point below the night where the group says that the air is dry', async () => {
+    const { ada } = await startedBook()
+    const { path, words } = await ada.fill('/crops/weather/new', { ...DAY, wind: '3' })
+    const etoOf = (said: string) => Number(/Reference evapotranspiration ([\d.]+) mm/.exec(said)![1])
+    await ada.fill('/crops/settings/demand/new', { dryAir: '3' })
+    const dry = await ada.open(path)
+    expect(dry.words).toContain('3 degrees below the lowest temperature')
+    expect(etoOf(dry.words)).toBeGreaterThan(etoOf(words))
   })
 
   it('accepts 70 mm of rain and asks to look once more', async () => {
@@ -55,6 +113,11 @@ describe('one day of weather', () => {
 
   it.each([
     ['tminC', { tminC: '31' }, 'Were the two swapped?'],
+    ['tminC', { tminC: '30.5' }, 'read twice'],
+    ['dewPointC', { dewPointC: '31' }, 'above the highest temperature'],
+    ['vapourPressureKpa', { vapourPressureKpa: '9' }, 'holds at most 4.37 kPa'],
+    ['wetBulbC', { dryBulbC: '20', wetBulbC: '22' }, 'The wet bulb is above the dry one'],
+    ['wetBulbC', { dryBulbC: '20' }, 'belong together'],
     ['tmaxC', { tmaxC: 'hot' }, '“hot” is not a number'],
     ['tmaxC', { tmaxC: '305' }, 'from -60 to 60'],
     ['rainMm', { rainMm: '-1' }, 'from 0 to 2,000'],
@@ -173,7 +236,7 @@ describe('a list of days', () => {
 
   it('replaces days that stand, keeps readings that it does not have, and leaves equal days alone', async () => {
     const { ada, db } = await startedBook()
-    await ada.fill('/crops/weather/new', { ...DAY, onDate: '2026-06-01', windMPerS: '3' })
+    await ada.fill('/crops/weather/new', { ...DAY, onDate: '2026-06-01', wind: '3' })
     await upload(ada, { pasted: OWN_LIST })
     const before = await written(db)
     expect(before).toHaveLength(3)

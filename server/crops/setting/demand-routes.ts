@@ -1,0 +1,86 @@
+import { addDays } from '../../../domain/calendar.ts'
+import { type ComparedDay, localHargreavesFactor } from '../../../domain/crops/weather/local-factor.ts'
+import { sum } from '../../../domain/sum.ts'
+import { write } from '../../book/pen.ts'
+import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { formPage } from '../../web/pages/form-page.ts'
+import { workingPage } from '../../web/pages/working.ts'
+import { comparedDay, placeOf } from '../weather/day-demand.ts'
+import { weatherDays } from '../weather/store.ts'
+import { DemandForm } from './forms.ts'
+import { cropSettings, setDemandRule } from './store.ts'
+
+/** How the demand of the air is reckoned where little was read: the dew point of dry air, and the local factor with its working. */
+export function addDemandPages({ get, post }: Pages): void {
+  get('/settings/demand/new', 'crops.declare', newDemand)
+  post('/settings/demand', 'crops.declare', writeDemand)
+  get('/settings/demand/working', 'crops.see', showFactor)
+}
+
+async function newDemand(desk: Desk) {
+  const rule = (await cropSettings(desk.db, desk.today)).demandRule
+  const fitted = localHargreavesFactor(await comparedDays(desk))
+  const factor = rule?.hargreavesFactor ?? fitted
+  const values = { dryAir: String(rule?.dryAirC ?? 0), fromOn: desk.today }
+  return show(desk, emptyForm({ ...values, factor: factor === null ? '' : factor.toFixed(2) }))
+}
+
+async function writeDemand(desk: Desk) {
+  const form = readForm(DemandForm, desk.body)
+  if (!form.ok) return show(desk, form)
+  const { dryAir: dryAirC, factor: hargreavesFactor, fromOn } = form.data
+  return write(
+    desk,
+    (pen) => setDemandRule(pen, { fromOn, dryAirC, hargreavesFactor }),
+    () => '/crops/settings',
+  )
+}
+
+async function showFactor(desk: Desk) {
+  const { t, format } = desk
+  const days = await comparedDays(desk)
+  const factor = localHargreavesFactor(days)
+  const sums = {
+    days: days.length,
+    better: format.one(sum(days, (day) => day.betterMm)),
+    temperatures: format.one(sum(days, (day) => day.hargreavesMm)),
+  }
+  return workingPage(desk, {
+    title: 'planting.factor.title',
+    result:
+      factor === null
+        ? t('planting.factor.too-few', { days: days.length })
+        : t('planting.factor.result', { ...sums, factor: format.two(factor) }),
+    lines: days.map((day) => ({
+      label: t('planting.factor.day'),
+      date: day.date,
+      value: t('planting.factor.both', {
+        better: format.one(day.betterMm),
+        temperatures: format.one(day.hargreavesMm),
+      }),
+      href: `/crops/weather/${day.date}`,
+    })),
+    equation: t('planting.factor.equation'),
+    source: t('planting.factor.source'),
+    back: '/crops/settings',
+  })
+}
+
+/** Days of the last year on which wind and humidity were read beside the temperatures. */
+async function comparedDays({ db, group, today }: Pick<Desk, 'db' | 'group' | 'today'>): Promise<ComparedDay[]> {
+  const place = placeOf(group, null)
+  const read = await weatherDays(db, { fromOn: addDays(today, -365), toOn: today })
+  return read.flatMap((day) => comparedDay(place, day) ?? [])
+}
+
+function show(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'planting.demand.title',
+    intro: ['planting.demand.intro', 'planting.demand.intro-factor'],
+    form: DemandForm,
+    filled,
+    action: '/crops/settings/demand',
+    back: '/crops/settings',
+  })
+}
