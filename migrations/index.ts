@@ -26,6 +26,7 @@ import * as turnLengths from './0024-turn-lengths.ts'
 import * as drinkingCaution from './0025-drinking-caution.ts'
 import * as mostTurns from './0026-most-turns.ts'
 import * as airReadings from './0027-air-readings.ts'
+import * as planCover from './0028-plan-cover.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -56,4 +57,5 @@ export const migrations: Record<string, Migration> = {
   '0025-drinking-caution': drinkingCaution,
   '0026-most-turns': mostTurns,
   '0027-air-readings': airReadings,
+  '0028-plan-cover': planCover,
 }

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { cropCoefficient } from '../../domain/crops/crop/coefficient.ts'
+import { coveredCurve } from '../../domain/crops/crop/ground-cover.ts'
 import { initialCoefficient } from '../../domain/crops/crop/initial-coefficient.ts'
-import { seasonLengthDays } from '../../domain/crops/crop/stages.ts'
+import { seasonLengthDays, stagePeriods } from '../../domain/crops/crop/stages.ts'
 import { CROPS } from '../../domain/crops/data/crops.ts'
 import { applicationEfficiency, irrigationMethodByKey, methodHint } from '../../domain/crops/data/irrigation-methods.ts'
 import { soilByKey } from '../../domain/crops/data/soils.ts'
@@ -66,6 +67,28 @@ describe('the stage curve', () => {
     const first = cropCoefficient({ ...hay, date: '2026-03-18' })
     expect(cropCoefficient({ ...hay, repeats: true, date: '2026-04-17' })).toEqual(first)
     expect(cropCoefficient({ ...hay, date: '2026-04-17' })).toBeNull()
+  })
+
+  it('repeats by the year: a vine that leafs in April is in its middle each July and rests bare in winter', () => {
+    const vine = { crop: plantable('grape_table'), plantedOn: '2021-04-01', repeats: true }
+    for (const year of [2021, 2022, 2024, 2026, 2031]) {
+      expect(cropCoefficient({ ...vine, date: `${year}-07-10` })).toMatchObject({ stage: 'mid-season', kc: 0.85 })
+      // FAO-56 (1998), notes of Table 12: about 0.20 after leaf drop on bare dry soil.
+      expect(cropCoefficient({ ...vine, date: `${year}-12-24` })).toMatchObject({ stage: 'resting', kc: 0.2 })
+    }
+    const periods = stagePeriods({ ...vine, stageDays: vine.crop.stageDays }, '2026-07-10')
+    expect(periods.map(({ from }) => from.slice(0, 7))).toEqual(['2026-04', '2026-04', '2026-06', '2026-09'])
+    const olive = cropCoefficient({ ...vine, crop: plantable('olive'), date: '2022-02-01' })
+    expect(olive).toMatchObject({ stage: 'resting', kc: 0.7 })
+  })
+
+  it('is cut down for young trees by what they shade, and never above its printed values', () => {
+    const tree = plantable('apple_no_cover')
+    // Equation 98 with a tenth in shade: 2 x 0.1; grown: 0.6 to the power of 1 / (1 + 4).
+    const young = coveredCurve(tree, { coverFraction: 0.1, heightM: 1.5 })
+    expect(young.kcMid).toBeCloseTo(0.15 + (0.8 * 0.2) / 0.6 ** 0.2, 12)
+    expect(coveredCurve(tree, { coverFraction: 0.9, heightM: 4 })).toEqual(tree)
+    expect(coveredCurve(tree, null)).toBe(tree)
   })
 
   it('never leaves the span of its three values', () => {

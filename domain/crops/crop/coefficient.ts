@@ -7,6 +7,8 @@ export interface CoefficientCurve {
   kcIni: number
   kcMid: number
   kcEnd: number
+  /** Between the end of the stages and the next year's; as at their end where left out. */
+  kcRest?: number | undefined
   heightMaxM: number
   stageDays: StageDays
 }
@@ -22,7 +24,7 @@ export interface LocalConditions {
 interface CropCoefficient {
   kc: number
   stage: Stage
-  /** Days since sowing, counted from 1; of a crop that repeats, since its last cutting. */
+  /** Days since sowing, counted from 1; of a crop that repeats, since its stages last began. */
   day: number
 }
 
@@ -55,9 +57,11 @@ export function localCurve(crop: CoefficientCurve, { climate, kcIniByWetting }: 
 }
 
 /** Value of the curve at a place in the season. Source: FAO-56, equation 66. */
-export function coefficientAt({ kcIni, kcMid, kcEnd }: CoefficientCurve, { stage, passed }: StageOnDay): number {
+export function coefficientAt(curve: CoefficientCurve, { stage, passed }: StageOnDay): number {
+  const { kcIni, kcMid, kcEnd, kcRest = kcEnd } = curve
   if (stage === 'initial') return kcIni
   if (stage === 'development') return kcIni + passed * (kcMid - kcIni)
   if (stage === 'mid-season') return kcMid
+  if (stage === 'resting') return kcRest
   return kcMid + passed * (kcEnd - kcMid)
 }

@@ -1,7 +1,8 @@
 import { addDays, type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 
-export type Stage = 'initial' | 'development' | 'mid-season' | 'late-season'
+/** A crop that stands for years rests from the end of its stages until they begin again. */
+export type Stage = 'initial' | 'development' | 'mid-season' | 'late-season' | 'resting'
 
 /** Days of the initial, development, mid-season and late-season stages. */
 export type StageDays = readonly [number, number, number, number]
@@ -21,7 +22,7 @@ export interface Season {
   plantedOn: CalendarDate
   /** Last day in the ground where it was cleared before its stages ended. */
   harvestedOn?: CalendarDate | null
-  /** A crop that starts its stages again after each cutting or ratoon. */
+  /** A crop that starts its stages again: each year, or after each cutting or ratoon where they are short. */
   repeats?: boolean
 }
 
@@ -43,11 +44,21 @@ export function stageOn(season: Season, date: CalendarDate): StageOnDay | null {
 export function stageOnDay(season: Pick<Season, 'stageDays' | 'repeats'>, daySinceSowing: number): StageOnDay | null {
   const length = seasonLengthDays(season.stageDays)
   if (daySinceSowing < 1 || (daySinceSowing > length && !season.repeats)) return null
-  const day = ((daySinceSowing - 1) % length) + 1
+  const day = Math.floor((daySinceSowing - 1) % roundDays(length)) + 1
+  if (day > length) return { stage: 'resting', day, passed: 1 }
   let before = 0
   let index = 0
   while (day > before + season.stageDays[index]!) before += season.stageDays[index++]!
   return { stage: STAGES[index]!, day, passed: (day - before) / season.stageDays[index]! }
+}
+
+/** Stages shorter than this follow each other, as cuttings do; longer ones come once a year. Common practice, no source. */
+const LONGEST_CUTTING_DAYS = 180
+const DAYS_OF_A_YEAR = 365.25
+
+/** After so many days a crop that repeats begins its stages again. */
+function roundDays(length: number): number {
+  return length < LONGEST_CUTTING_DAYS ? length : Math.max(length, DAYS_OF_A_YEAR)
 }
 
 export interface StagePeriod {
@@ -57,15 +68,22 @@ export interface StagePeriod {
   to: CalendarDate
 }
 
-/** From when to when each stage lasts, for a picture of the season; stages of no length are left out. Of a crop that repeats: its first round. */
-export function stagePeriods({ stageDays, plantedOn, harvestedOn }: Season): StagePeriod[] {
-  let from = plantedOn
+/** From when to when each stage lasts, for a picture of the season; stages of no length are left out. Of a crop that repeats: the round of a day. */
+export function stagePeriods(season: Season, on = season.plantedOn): StagePeriod[] {
+  const { stageDays, harvestedOn } = season
+  let from = roundStart(season, on)
   return STAGES.flatMap((stage, index) => {
     const start = from
     from = addDays(start, stageDays[index]!)
     const to = harvestedOn && harvestedOn < from ? harvestedOn : addDays(from, -1)
     return to >= start ? [{ stage, from: start, to }] : []
   })
+}
+
+function roundStart({ stageDays, plantedOn, repeats }: Season, on: CalendarDate): CalendarDate {
+  if (!repeats || on <= plantedOn) return plantedOn
+  const round = roundDays(seasonLengthDays(stageDays))
+  return addDays(plantedOn, Math.ceil(Math.floor(daysBetween(plantedOn, on) / round) * round))
 }
 
 /** Throws InputError `stage-days-wrong` unless the four lengths are whole days, at least one in all. */

@@ -8,6 +8,8 @@ export interface Crop {
   kcIni: number
   kcMid: number
   kcEnd: number
+  /** After leaf fall, of a crop that drops its leaves. */
+  kcRest?: number | undefined
   heightMaxM: number
   /** Null where the table prints none: the group gives its own. */
   stageDays: StageDays | null
@@ -39,6 +41,10 @@ const PERENNIAL_GROUPS = new Set([
   'fruit trees',
 ])
 
+/** Trees and vines that stand bare for a part of the year, with dry ground below. Source: notes of FAO-56, Table 12. */
+const LEAFLESS_COEFFICIENT = 0.2
+const LEAFLESS_KEYS = new Set(['grape_table', 'grape_wine', 'apple_no_cover', 'peach_no_cover', 'berries_bush'])
+
 /** The published table. Initial coefficients are planning values: how often the soil is wetted changes them much. */
 export const CROPS: readonly Crop[] = CROP_ROWS.map(
   ([key, name, group, kc, heightMaxM, stageDays, stageRegion, plantedAround, roots, fraction, response, note]) => ({
@@ -48,6 +54,7 @@ export const CROPS: readonly Crop[] = CROP_ROWS.map(
     kcIni: kc[0],
     kcMid: kc[1],
     kcEnd: kc[2],
+    kcRest: LEAFLESS_KEYS.has(key) ? LEAFLESS_COEFFICIENT : undefined,
     heightMaxM,
     stageDays,
     stageRegion,

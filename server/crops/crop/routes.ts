@@ -1,5 +1,6 @@
-import type { StageDays } from '../../../domain/crops/crop/stages.ts'
+import { type StageDays, seasonLengthDays } from '../../../domain/crops/crop/stages.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
+import { STAGE_LENGTHS } from '../../../domain/crops/data/stage-lengths.ts'
 import { write } from '../../book/pen.ts'
 import { date, number, optional, text, tick, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, type ReadForm, readForm, withError } from '../../web/forms/forms.ts'
@@ -36,6 +37,7 @@ const OwnCropForm = defineForm('planting.own-crop', {
 export function addCropPages({ get, post }: Pages): void {
   get('/list', 'crops.see', listCrops)
   get('/list/new', 'crops.declare', newCrop)
+  get('/list/:key', 'crops.see', showCrop)
   post('/list', 'crops.declare', writeCrop)
   get('/list/:key/versions/new', 'crops.declare', newVersion)
   post('/list/:key/versions', 'crops.declare', writeVersion)
@@ -53,8 +55,32 @@ async function listCrops(desk: Desk) {
   })
 }
 
+/** One crop with its printed stage lengths by climate, each a beginning for figures of the group's own. */
+async function showCrop(desk: Desk<'key'>) {
+  const crop = await cropOr404(desk)
+  return page(desk, 'crops/crop', {
+    title: 'planting.crop.title',
+    titleValues: { crop: cropNamer(desk.locale)(crop) },
+    crop,
+    lengths: lengthsOf(crop),
+  })
+}
+
+/** Every printed row of stage lengths, with its place in the list. */
+function lengthsOf(crop: Crop) {
+  return STAGE_LENGTHS.filter((row) => row.cropKey === crop.key).map((row, at) => ({
+    ...row,
+    at,
+    days: seasonLengthDays(row.stageDays),
+  }))
+}
+
+/** A crop like one of the book begins with its figures, under a name and a source of its own. */
 async function newCrop(desk: Desk) {
-  return show(desk, null, emptyForm({ fromOn: desk.today }))
+  const like = (await cropBook(desk.db)).on(desk.today).find((crop) => crop.key === desk.query.like)
+  if (!like) return show(desk, null, emptyForm({ fromOn: desk.today }))
+  const words = desk.t('planting.own-crop.like-words', { crop: cropNamer(desk.locale)(like) })
+  return show(desk, null, emptyForm({ ...typed(like, desk), name: '', words }))
 }
 
 async function writeCrop(desk: Desk) {
@@ -65,7 +91,10 @@ async function writeCrop(desk: Desk) {
 
 async function newVersion(desk: Desk<'key'>) {
   const crop = await cropOr404(desk)
-  return show(desk, crop, emptyForm(typed(crop, desk)))
+  const row = lengthsOf(crop)[Number(desk.query.stages)]
+  if (!row) return show(desk, crop, emptyForm(typed(crop, desk)))
+  const words = desk.t('planting.crop.row-words', { region: row.region, around: row.plantedAround })
+  return show(desk, crop, emptyForm({ ...typed({ ...crop, stageDays: row.stageDays }, desk), words }))
 }
 
 async function writeVersion(desk: Desk<'key'>) {

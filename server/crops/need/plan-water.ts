@@ -1,4 +1,5 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import { coveredCurve } from '../../../domain/crops/crop/ground-cover.ts'
 import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import {
   applicationEfficiency,
@@ -30,7 +31,8 @@ export function domainPlan(plan: PlannedCrop, local?: LocalCoefficient): CropPla
   const stageDays = crop?.stageDays
   if (!stageDays) throw new RangeError(`crop '${plan.cropKey}' cannot be planned`)
   const { areaM2, sownOn: plantedOn, endedOn: harvestedOn } = plan
-  const base = { crop: { ...crop, stageDays }, areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
+  const covered = coveredCurve({ ...crop, stageDays }, plan.cover)
+  const base = { crop: covered, areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
   return local?.kcIniByWetting == null ? base : { ...base, kcIniByWetting: local.kcIniByWetting }
 }
 

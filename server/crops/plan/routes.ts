@@ -1,5 +1,5 @@
-import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import { STAGES } from '../../../domain/crops/crop/stages.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { stagePeriods } from '../../../domain/crops/crop/stages.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { irrigationMethodByKey, methodHint } from '../../../domain/crops/data/irrigation-methods.ts'
 import type { Pen } from '../../book/entries.ts'
@@ -13,6 +13,7 @@ import { page } from '../../web/pages/page.ts'
 import { cropBook } from '../crop/store.ts'
 import { cropNamer } from '../crop/words.ts'
 import { plannable, planTrouble } from './check.ts'
+import { setPlanCover } from './cover-store.ts'
 import { EndingForm, PlanCorrectionForm, PlanForm } from './forms.ts'
 import { crowding, growsUntil } from './ground.ts'
 import {
@@ -66,7 +67,8 @@ async function showPlan(desk: Desk<'id'>) {
     plan,
     crop,
     plot,
-    stages: stageRows(plan, crop),
+    stages: stagesOf(plan, desk.today),
+    cover: plan.cover,
     untilOn: growsUntil(plan),
     cropName: cropNamer(desk.locale),
     nameOfKey: (key: string) => cropNamer(desk.locale)(crops.of({ ...plan, cropKey: key }) ?? { key, name: key }),
@@ -74,6 +76,13 @@ async function showPlan(desk: Desk<'id'>) {
     crowding: crowding(plot, plan, plans),
     hint: methodHint({ cropKey: crop.key, methodKey: irrigationMethodByKey(plot.method)!.key }),
   })
+}
+
+/** From when to when each stage lasts if the crop is left to run its course; of one that stands for years, in this year. */
+function stagesOf(plan: PlannedCrop, today: CalendarDate) {
+  const { crop, sownOn: plantedOn } = plan
+  if (!crop?.stageDays) return []
+  return stagePeriods({ stageDays: crop.stageDays, plantedOn, repeats: crop.perennial }, today)
 }
 
 async function newCorrection(desk: Desk<'id'>) {
@@ -164,10 +173,11 @@ function correctionPage({ id }: PlannedCrop) {
   return { title: 'crops.plan.correct', intro, form: PlanCorrectionForm, action: `${place}/corrections`, back: place }
 }
 
-/** The new plan keeps the ending that was written for the wrong one. */
+/** The new plan keeps the ending and the cover that were written for the wrong one. */
 async function replacePlan(pen: Pen, wrongPlan: PlannedCrop, plan: NewCropPlan | null, reason: string): Promise<void> {
   const planId = await correctCropPlan(pen, { planId: wrongPlan.id, plan, reason })
-  const { endedOn, outcome } = wrongPlan
+  const { endedOn, outcome, cover } = wrongPlan
+  if (plan && cover) await setPlanCover(pen, { ...cover, planId })
   if (plan && endedOn !== null && outcome !== null) await endCropPlan(pen, { planId, endedOn, outcome })
 }
 
@@ -185,15 +195,5 @@ function showEnding(desk: Desk, { plan, crop }: { plan: PlannedCrop; crop: Crop 
     filled,
     action: `/crops/crop-plans/${plan.id}/endings`,
     back: `/crops/crop-plans/${plan.id}`,
-  })
-}
-
-/** From when to when each stage lasts if the crop is left to run its course. */
-function stageRows(plan: PlannedCrop, crop: Crop): { stage: string; fromOn: CalendarDate; toOn: CalendarDate }[] {
-  let fromOn = plan.sownOn
-  return (crop.stageDays ?? []).flatMap((days, at) => {
-    const row = { stage: STAGES[at]!, fromOn, toOn: addDays(fromOn, days - 1) }
-    fromOn = addDays(fromOn, days)
-    return days > 0 ? [row] : []
   })
 }

@@ -5,6 +5,7 @@ import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { cropBook } from '../crop/store.ts'
+import { planCovers, type SeenCover } from './cover-store.ts'
 
 export const OUTCOMES = ['harvested', 'lost'] as const
 type Outcome = (typeof OUTCOMES)[number]
@@ -21,6 +22,8 @@ export interface PlannedCrop {
   outcome: Outcome | null
   /** The crop as it was described on the day of sowing; null where the book no longer knows it. */
   crop: Crop | null
+  /** What young trees shade; null where nobody said, and for all that is sown. */
+  cover: SeenCover | null
   /** Whether it was declared with the first tranche or with the second; null where nobody said. */
   tranche: Tranche | null
 }
@@ -104,6 +107,7 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     .execute()
   const ends = await db.selectFrom('cropEnd').selectAll().where(standing('cropEnd')).execute()
   const crops = await cropBook(db)
+  const covers = await planCovers(db)
   const endOf = new Map(ends.map((end) => [end.planId, end]))
   return plans.map((row) => ({
     id: row.entryId,
@@ -114,6 +118,7 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     endedOn: endOf.get(row.entryId)?.endedOn ?? null,
     outcome: (endOf.get(row.entryId)?.outcome as Outcome | undefined) ?? null,
     tranche: row.tranche as Tranche | null,
+    cover: covers.get(row.entryId) ?? null,
     crop: crops.of({ cropKey: row.cropKey, sownOn: row.sownOn }),
   }))
 }

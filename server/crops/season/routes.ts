@@ -33,7 +33,7 @@ async function showCalendar(desk: Desk) {
     .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
     .map(({ plan, plot }) => {
       const { crop, ...dates } = domainPlan(plan)
-      const periods = stagePeriods({ ...dates, stageDays: crop.stageDays })
+      const periods = stagePeriods({ ...dates, stageDays: crop.stageDays }, today)
       return { plan, plot, periods, startOf: new Map(periods.map(({ stage, from }) => [stage, from])) }
     })
   const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))

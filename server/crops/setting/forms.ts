@@ -38,12 +38,6 @@ export const CoefficientForm = defineForm('planting.coefficients', {
   fromOn: date(),
 })
 
-export const DemandForm = defineForm('planting.demand', {
-  dryAir: number({ min: 0, max: 5 }),
-  factor: optional(number({ min: 0.5, max: 1.6 })),
-  fromOn: date(),
-})
-
 const MOST_TURNS = ['1', '2', '3'] as const
 
 export const MostTurnsForm = defineForm('planting.most-turns', {

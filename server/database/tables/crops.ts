@@ -23,6 +23,7 @@ export interface CropsTables {
     vapourPressureKpa: number | null
   }
   cropPlan: { entryId: string; plotId: Id<'plot'>; cropKey: string; areaM2: number; sownOn: CalendarDate }
+  planCover: { entryId: string; planId: Id<'plan'>; onDate: CalendarDate; coverFraction: number; heightM: number }
   cropEnd: { entryId: string; planId: Id<'plan'>; endedOn: CalendarDate; outcome: string }
   cropTranche: { entryId: string; tranche: number }
   ownCrop: {

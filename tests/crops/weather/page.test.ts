@@ -43,7 +43,7 @@ describe('one day of weather', () => {
     const [day] = await written(db)
     expect(day!.windMPerS).toBe(2.5)
     expect(await db.selectFrom('airReading').selectAll().execute()).toMatchObject([
-      { entryId: day!.id, dryBulbC: 25.6, wetBulbC: 19.5, psychrometer: 'whirled', dewPointC: null },
+      { entryId: day!.entryId, dryBulbC: 25.6, wetBulbC: 19.5, psychrometer: 'whirled', dewPointC: null },
     ])
     expect((await verifyBook(db)).brokenAt).toBeNull()
     const again = await ada.open('/crops/weather/new?on=2026-06-03')

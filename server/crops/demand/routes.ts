@@ -2,14 +2,20 @@ import { addDays } from '../../../domain/calendar.ts'
 import { type ComparedDay, localHargreavesFactor } from '../../../domain/crops/weather/local-factor.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
-import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { date, number, optional } from '../../web/forms/fields.ts'
+import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { workingPage } from '../../web/pages/working.ts'
+import { cropSettings, setDemandRule } from '../setting/store.ts'
 import { comparedDay, placeOf } from '../weather/day-demand.ts'
 import { weatherDays } from '../weather/store.ts'
-import { DemandForm } from './forms.ts'
-import { cropSettings, setDemandRule } from './store.ts'
+
+const DemandForm = defineForm('planting.demand', {
+  dryAir: number({ min: 0, max: 5 }),
+  factor: optional(number({ min: 0.5, max: 1.6 })),
+  fromOn: date(),
+})
 
 /** How the demand of the air is reckoned where little was read: the dew point of dry air, and the local factor with its working. */
 export function addDemandPages({ get, post }: Pages): void {
