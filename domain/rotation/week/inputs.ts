@@ -100,6 +100,8 @@ export interface WeekPath {
   cropsM3: M3
   laterCropsM3: M3
   leftM3: M3
+  /** Of this week's crops, what the sand would lose until the path ends if it stayed there; not in weeks frozen before. */
+  lostIfLeftM3?: M3
   firstDryOn: CalendarDate | null
   keepUntilOn: CalendarDate
   extraWeeks: number

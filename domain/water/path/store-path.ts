@@ -58,6 +58,8 @@ export interface StorePath {
     laterCropsM3: M3
     leftM3: M3
   }
+  /** Of this week's crops, m3 that the sand would lose until the path ends if their water stayed in it. */
+  lostIfLeftM3: M3
   weeks: PathWeek[]
 }
 
@@ -87,8 +89,19 @@ export function storePath(input: StorePathInput): StorePath {
     firstDryOn: walked.firstDryOn,
     keepUntilOn: addDays(input.weekStartOn, lengthOf(input).days),
     parts: walked.parts,
+    lostIfLeftM3: lostIfLeftM3(input, walked, share),
     weeks: walked.weeks,
   }
+}
+
+/** The same path with nothing for this week's crops ends higher, but not by all that they would have had. */
+function lostIfLeftM3(input: StorePathInput, { parts }: ReturnType<typeof walk>, share: number): number {
+  const { needsM3, givenM3 } = input
+  const without = walk(
+    { ...input, needsM3: [0, ...needsM3.slice(1)], ...(givenM3 && { givenM3: [0, ...givenM3.slice(1)] }) },
+    share,
+  )
+  return Math.max(0, parts.cropsM3 - (without.parts.leftM3 - parts.leftM3))
 }
 
 /**

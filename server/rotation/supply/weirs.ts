@@ -1,4 +1,4 @@
-import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { type CalendarDate, daysBetween, weekEndOn } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekPath, WeekRule, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
@@ -53,7 +53,8 @@ function weekWeir({ state, needsM3, takenM3, asked, isShut, before }: Given): We
   const { id, number, name } = weir
   const { weekStartOn, rule } = asked
   const dailyDrinkingM3 = state.dailyDrinkingM3 ?? 0
-  const drinkingM3 = dailyDrinkingM3 * 7
+  const daysInWeek = daysBetween(weekStartOn, weekEndOn(weekStartOn)) + 1
+  const drinkingM3 = dailyDrinkingM3 * daysInWeek
   if (storage.cannotSay || !store || !reserve || lateRainOn === null) {
     return { id, number, name, releasableM3: 0, drinkingM3, working: null, cannotSay: missingFor(state) }
   }
@@ -61,6 +62,7 @@ function weekWeir({ state, needsM3, takenM3, asked, isShut, before }: Given): We
     store,
     storedM3: Math.max(0, storage.drainable.likelyM3 - takenM3),
     weekStartOn,
+    daysInWeek,
     lateRainOn,
     extraWeeks,
     dailyDrinkingM3,
@@ -91,7 +93,7 @@ function keptM3({ availableM3, releaseM3 }: StorePath): number {
 }
 
 function frozen(
-  { share, bearableShare, parts, firstDryOn, keepUntilOn, weeks }: StorePath,
+  { share, bearableShare, parts, lostIfLeftM3, firstDryOn, keepUntilOn, weeks }: StorePath,
   { state, needM3, before }: { state: WaterState; needM3: M3; before: Before },
 ): WeekPath {
   const { extraWeeks, rise, store } = state
@@ -103,6 +105,7 @@ function frozen(
     storedM3: weeks[0]!.storedM3,
     marginM3: store!.floorM3 - store!.offTakeM3,
     ...parts,
+    lostIfLeftM3,
     firstDryOn,
     keepUntilOn,
     extraWeeks,

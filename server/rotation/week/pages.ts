@@ -12,7 +12,7 @@ import type { BookedTurn } from '../published/turn-store.ts'
 import { changesShown } from './change-lines.ts'
 import { orderOfWeek } from './order-words.ts'
 import { heldWords, namedShares, type ShownWeek, turnsByDay } from './view.ts'
-import { droughtCaps, weekValues } from './words.ts'
+import { droughtCaps, notLessLater, weekValues } from './words.ts'
 
 export interface Problem {
   key: string
@@ -54,6 +54,7 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     byList: listsInWeek(inputs),
     unplaced: unplacedLines(week),
     weirs: weirLines(week),
+    notLessLater: inputs.weirs.flatMap((weir) => notLessLater(weir, desk) ?? []),
     pumps: inputs.turnFacts?.pumps.map((facts) => pumpLine(desk, inputs, facts)),
     order: orderOfWeek(inputs, desk.locale),
     shares: namedShares(week).map((share) => ({ ...share, held: heldWords(week, share) })),

@@ -27,6 +27,20 @@ describe('a week of the example valley', () => {
     expect((await chair.open(`/turns/weeks/${NEXT}`)).words).toBe(before)
   })
 
+  it('tells with figures why what is given now is not missing at the end', async () => {
+    const chair = await valley.signIn('amaru')
+    const week = await chair.open(`/turns/weeks/${NEXT}`)
+    const told = week.html.querySelectorAll('ul.notes li').filter((one) => one.text.includes('not missing at the end'))
+    expect(told.length).toBeGreaterThan(0)
+    for (const { text } of told) {
+      const [, crops, lost] = /this week’s ([\d.,]+) m³ for crops stayed in the sand, ([\d.,]+) m³/.exec(text)!
+      const m3 = (figure: string) => Number(figure.replace(',', ''))
+      expect(m3(crops!)).toBeGreaterThan(0)
+      expect(m3(lost!)).toBeLessThan(m3(crops!))
+      expect(text).toMatch(/Every later week keeps the same [\d.]+% of its need/)
+    }
+  })
+
   it('is published once, however often the form is sent', async () => {
     const chair = await valley.signIn('amaru')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)

@@ -44,6 +44,19 @@ describe('the path of the store, reckoned by hand', () => {
     expect(Object.values(spent).reduce((sum, part) => sum + part, 0)).toBeCloseTo(aboveFloorM3, 6)
   })
 
+  it('tells what the sand would take of this week’s water if it stayed there', () => {
+    // Loss by head alone, 0.5 m3 a day at the full 640: each day a part 1/1280 of what stands. Water drawn on the days 0 to 6
+    // would lie there for 97 to 91 days more, and q^n of it would be left: the sum is a geometric series.
+    const store = { ...tank(), lossM3: Float64Array.from({ length: 401 }, (_, cell) => cell / 800) }
+    const path = storePath(input({ store }))
+    const { cropsM3 } = path.parts
+    const q = 1 - 1 / 1280
+    const left = Array.from({ length: 7 }, (_, day) => q ** (97 - day)).reduce((sum, part) => sum + part, 0) / 7
+    expect(path.lostIfLeftM3).toBeCloseTo(cropsM3 * (1 - left), 6)
+    expect(path.lostIfLeftM3 / cropsM3).toBeCloseTo(0.071, 3)
+    expect(storePath(input()).lostIfLeftM3).toBeCloseTo(0, 6)
+  })
+
   it('gives the whole need where that leaves water over', () => {
     const path = storePath(input({ needsM3: [30, 30] }))
     expect(path).toMatchObject({ share: 1, heldBy: 'need' })
