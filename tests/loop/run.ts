@@ -1,19 +1,18 @@
 import '../../server/runtime.ts'
 
-import { before, beforeWide } from './before.ts'
-import { oursWide } from './drinking/ours.ts'
-import { judgedWide, type WidePolicy, wideSeason } from './drinking/stores.ts'
+import { before } from './before.ts'
 import { equalHours, noReserve } from './harvest/habits.ts'
 import { ours, oursWith, type Settings } from './harvest/ours.ts'
 import { perfectKnowledge } from './harvest/perfect.ts'
-import { HEADS, judged, KINDS, rowOf, tableLines } from './table.ts'
+import { HEADS, judged, KINDS, printTable, rowOf } from './table.ts'
 
 /**
- * Whole seasons in true worlds, judged by their harvest and by the drinking water: `npm run bench:loop`. By seeds from
- * 1000 on no formula and no default was chosen; those below are for that.
+ * Whole seasons in true worlds, judged by their harvest and, in `run-wide.ts` beside it, by the drinking water: `npm run
+ * bench:loop`. By seeds from 1000 on no formula and no default was chosen; those below are for that.
  */
 const JUDGING = Array.from({ length: 20 }, (_, at) => 1000 + at)
-const WIDE = Array.from({ length: 1500 }, (_, at) => wideSeason(10000 + at))
+/** Terms are told apart on the first of them. */
+const SOME = JUDGING.slice(0, 4)
 
 const POLICIES = {
   'equal hours': () => equalHours,
@@ -28,16 +27,10 @@ const TERMS: Record<string, Partial<Settings>> = {
   'loss from the mean rest, half by head': { loss: 'mean rest' },
   'no look back at what was lost': { looksBack: false },
   'a share rises freely': { holdsRise: false },
+  'missed turns not booked again': { booksOpenHours: false },
   'one turn a week at most': { mostTurns: 1 },
-  'three turns a week at most': { mostTurns: 3 },
   'no drinking kept beyond the late day': { extraWeeks: 0 },
   'four weeks kept beyond it': { extraWeeks: 4 },
-  'eight weeks kept beyond it': { extraWeeks: 8 },
-}
-
-function printTable(title: string, heads: readonly string[], rows: readonly string[][]): void {
-  console.log(`\n${title}`)
-  for (const line of tableLines(heads, rows)) console.log(line)
 }
 
 for (const kind of KINDS) {
@@ -45,21 +38,6 @@ for (const kind of KINDS) {
   printTable(`For the harvest: ${kind}, ${JUDGING.length} seasons, per cent`, ['policy', ...HEADS], rows)
 }
 
-const wideRow = (name: string, policy: WidePolicy): string[] => {
-  const { meanYield, dryBeforeRain, dryBeforeLate } = judgedWide(WIDE, policy)
-  return [name, ...[meanYield, dryBeforeRain, dryBeforeLate].map((part) => (100 * part).toFixed(1))]
-}
-const wideRows = [
-  wideRow('before', beforeWide),
-  wideRow('ours', oursWide()),
-  ...Object.entries(TERMS)
-    .filter(([, { mostTurns }]) => mostTurns === undefined)
-    .map(([name, changed]) => wideRow(name, oursWide(changed))),
-]
-const wideHeads = ['policy', 'mean yield', 'dry before the rain', 'dry before the late day']
-printTable(`For the drinking water: ${WIDE.length} seasons, per cent`, wideHeads, wideRows)
-
-const SOME = JUDGING.slice(0, 8)
 const yieldsOf = (changed: Partial<Settings>) =>
   KINDS.map((kind) => 100 * judged(kind, SOME, () => oursWith(changed)).meanYield)
 const asItIs = yieldsOf({})

@@ -67,8 +67,12 @@ export function rowOf(name: string, summary: Summary): string[] {
   ]
 }
 
-/** Lines of a table as Markdown takes them, so that what was printed can stand in docs/methods.md. */
-export function tableLines(heads: readonly string[], rows: readonly (readonly string[])[]): string[] {
+/** As Markdown takes it, so that what was printed can stand in docs/methods.md; in one piece, since two benches may print. */
+export function printTable(title: string, heads: readonly string[], rows: readonly string[][]): void {
+  console.log([`\n${title}`, ...tableLines(heads, rows)].join('\n'))
+}
+
+function tableLines(heads: readonly string[], rows: readonly (readonly string[])[]): string[] {
   const all = [heads, ...rows]
   const widths = heads.map((_, at) => Math.max(...all.map((row) => row[at]!.length)))
   const line = (row: readonly string[]) =>

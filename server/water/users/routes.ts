@@ -4,18 +4,10 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listWeirs } from '../weir/store.ts'
-import { CautionForm, FETCH_WEEKS, SettingForm, UsersForm } from './forms.ts'
+import { addCautionPages } from './caution-routes.ts'
+import { SettingForm, UsersForm } from './forms.ts'
 import { inputOfUsers, needOf, usersOfInput } from './input.ts'
-import {
-  type CautionSet,
-  drinkingCautionOn,
-  setDrinkingCaution,
-  setWaterSetting,
-  setWaterUsers,
-  USER_KINDS,
-  waterSettingOn,
-  waterUsersOn,
-} from './store.ts'
+import { setWaterSetting, setWaterUsers, USER_KINDS, waterSettingOn, waterUsersOn } from './store.ts'
 
 /** Who drinks from which weir, and until when the sand must carry them. */
 export function addUserPages({ get, post }: Pages): void {
@@ -23,8 +15,7 @@ export function addUserPages({ get, post }: Pages): void {
   post('/reserve', 'water.describe', writeUsers)
   get('/water-settings/new', 'water.describe', newSetting)
   post('/water-settings', 'water.describe', writeSetting)
-  get('/drinking-caution/new', 'water.describe', newCaution)
-  post('/drinking-caution', 'water.describe', writeCaution)
+  addCautionPages({ get, post })
 }
 
 async function newUsers(desk: Desk) {
@@ -92,37 +83,4 @@ function showSetting(desk: Desk, filled: Filled) {
     intro: ['water.setting.intro'],
     back: '/water/reserve',
   })
-}
-
-async function newCaution(desk: Desk) {
-  const last = await drinkingCautionOn(desk.db, desk.today)
-  const typed = { rememberedWeeks: String(last?.rememberedWeeks ?? ''), elsewhere: elsewhereOf(last) }
-  return showCaution(desk, emptyForm({ ...typed, fromOn: desk.today }))
-}
-
-async function writeCaution(desk: Desk) {
-  const form = readForm(CautionForm, desk.body)
-  if (!form.ok) return showCaution(desk, form)
-  const { rememberedWeeks, elsewhere, fromOn } = form.data
-  return write(
-    desk,
-    (pen) => setDrinkingCaution(pen, { fromOn, rememberedWeeks, fetchWeeks: FETCH_WEEKS[elsewhere] }),
-    () => '/water/reserve',
-  )
-}
-
-function showCaution(desk: Desk, filled: Filled) {
-  return formPage(desk, {
-    title: 'water.cautionForm.title',
-    form: CautionForm,
-    filled,
-    action: '/water/drinking-caution',
-    intro: ['water.cautionForm.intro'],
-    back: '/water/reserve',
-  })
-}
-
-/** The careful answer as long as nothing was said. */
-function elsewhereOf(caution: CautionSet | null): 'cannot' | 'three-weeks' {
-  return caution && caution.fetchWeeks > 0 ? 'three-weeks' : 'cannot'
 }

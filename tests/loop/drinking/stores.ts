@@ -137,6 +137,8 @@ export interface WideOutcome {
   yield: number
   /** First day without the whole drinking water before the rain; null where there was none. */
   dryDay: number | null
+  /** All such days. */
+  dryDays: number
 }
 
 /** FAO-33, Ky of the whole season: a middle of the crops that groups of this kind grow. */
@@ -146,7 +148,7 @@ export function runWide(season: WideSeason, policy: WidePolicy | null): WideOutc
   const { store, offTakeM3, drinkingM3PerDay, needsM3 } = season
   const ask = policy?.(season)
   let [storedNowM3, dryDay, usedM3, drawnM3] = [season.startM3, null as number | null, 0, 0]
-  let cropsM3PerDay = 0
+  let [cropsM3PerDay, dryDays] = [0, 0]
   for (let day = 0; day < season.onsetDay; day++) {
     if (ask && day % 7 === 0) {
       const week = day / 7
@@ -159,7 +161,10 @@ export function runWide(season: WideSeason, policy: WidePolicy | null): WideOutc
       drawnM3 = 0
     }
     const drunkM3 = Math.min(drinkingM3PerDay, Math.max(0, storedNowM3 - offTakeM3))
-    if (drunkM3 < drinkingM3PerDay) dryDay ??= day
+    if (drunkM3 < drinkingM3PerDay) {
+      dryDay ??= day
+      dryDays++
+    }
     // What nobody writes down is drawn beside what the plan gives; it waters crops all the same.
     const takenM3 = Math.min(cropsM3PerDay / (1 - season.unloggedPart), Math.max(0, storedNowM3 - drunkM3 - offTakeM3))
     const loggedM3 = takenM3 * (1 - season.unloggedPart)
@@ -168,7 +173,7 @@ export function runWide(season: WideSeason, policy: WidePolicy | null): WideOutc
     storedNowM3 = nextM3(season, storedNowM3, day, drunkM3 + takenM3)
   }
   const wantedM3 = needsM3.reduce((sum, needM3) => sum + needM3, 0)
-  return { yield: Math.max(0, 1 - RESPONSE * (1 - Math.min(1, usedM3 / wantedM3))), dryDay }
+  return { yield: Math.max(0, 1 - RESPONSE * (1 - Math.min(1, usedM3 / wantedM3))), dryDay, dryDays }
 }
 
 function nextM3(season: WideSeason, nowM3: number, day: number, takenM3: number): number {
@@ -195,22 +200,29 @@ export interface WideSummary {
   /** Parts of the seasons in which drinking alone would have held to the rain, or to the late day. */
   dryBeforeRain: number
   dryBeforeLate: number
+  /** On more days than a group that fetches its water elsewhere for three weeks can bridge. */
+  dryBeyondFetching: number
 }
+
+const FETCHED_DAYS = 21
 
 /** Failures count only where drinking alone would have been met to the end. */
 export function judgedWide(seasons: readonly WideSeason[], policy: WidePolicy): WideSummary {
-  let [yields, bearable, beforeRain, beforeLate] = [0, 0, 0, 0]
-  for (const season of seasons) {
-    const { yield: one, dryDay } = runWide(season, policy)
-    yields += one
-    if (runWide(season, null).dryDay !== null) continue
-    bearable++
-    if (dryDay !== null) beforeRain++
-    if (dryDay !== null && dryDay < season.lateDay) beforeLate++
-  }
+  const ends = seasons.map((season) => ({ season, ...runWide(season, policy) }))
+  const bearable = ends.filter(({ season }) => isBearable(season))
+  const part = (fails: (end: (typeof ends)[number]) => boolean) => bearable.filter(fails).length / bearable.length
   return {
-    meanYield: yields / seasons.length,
-    dryBeforeRain: beforeRain / bearable,
-    dryBeforeLate: beforeLate / bearable,
+    meanYield: ends.reduce((sum, end) => sum + end.yield, 0) / ends.length,
+    dryBeforeRain: part(({ dryDay }) => dryDay !== null),
+    dryBeforeLate: part(({ season, dryDay }) => dryDay !== null && dryDay < season.lateDay),
+    dryBeyondFetching: part(({ dryDays }) => dryDays > FETCHED_DAYS),
   }
+}
+
+const bearableSeasons = new WeakMap<WideSeason, boolean>()
+
+function isBearable(season: WideSeason): boolean {
+  const known = bearableSeasons.get(season) ?? runWide(season, null).dryDay === null
+  bearableSeasons.set(season, known)
+  return known
 }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { frontierOf } from '../../../domain/water/data/drinking-frontier.ts'
 import { waterStates } from '../../../server/water/storage/state.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingValue } from '../support.ts'
@@ -178,6 +179,21 @@ describe('how careful a group is with its drinking water', () => {
     setNow('2026-07-02T05:00:00Z')
     await signInAgain(ada)
     expect((await ada.open('/water/reserve')).words).toContain('drinking water for 5 more weeks is kept')
+  })
+
+  it('is shown with what each choice came to in simulated seasons, the careful one as the default', async () => {
+    const { ada } = await bookWithWeir()
+    const page = await ada.open('/water/drinking-caution/new')
+    expect(page.html.querySelector('[name="elsewhere"] option[selected]')?.getAttribute('value')).toBe('cannot')
+    const figures = (weeks: number) => frontierOf(weeks).dryIn100
+    const told = page.html.querySelectorAll('ul.notes li').map((one) => one.text)
+    expect(told[0]).toMatch(new RegExp(`4 weeks of drinking water kept .* In ${figures(4)} of 100`))
+    expect(told[1]).toMatch(new RegExp(`1 week kept\\. In ${figures(1)} of 100`))
+    await count(ada)
+    await ada.fill('/water/water-settings/new', RAIN)
+    await ada.fill('/water/drinking-caution/new', CAUTION)
+    const after = await ada.open('/water/drinking-caution/new')
+    expect(after.words).toContain(`8 weeks of drinking water kept beyond the late date. In ${figures(8)} of 100`)
   })
 
   it.each([

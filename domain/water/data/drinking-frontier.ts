@@ -1,0 +1,34 @@
+/** What keeping drinking water for so many weeks beyond the late date of rain came to in simulated seasons. */
+interface FrontierRow {
+  extraWeeks: number
+  /** Mean harvest, per cent of the possible. */
+  harvestPercent: number
+  /** Of 100 seasons in which drinking alone would have held: those with a day without the whole drinking water before the rain. */
+  dryIn100: number
+  /** Of the same: on more than three weeks' days, so that fetching for three weeks does not bridge them. */
+  longDryIn100: number
+}
+
+/**
+ * Printed by `npm run bench:loop` on that date from the second world of docs/methods.md: 1,500 stores of every size, half of the
+ * rains up to eight weeks late, tables of the store 40 per cent too low to 60 too high, up to 40 per cent of draws not logged.
+ * Source: these simulated seasons alone.
+ */
+export const DRINKING_FRONTIER: { printedOn: string; seasons: number; rows: readonly FrontierRow[] } = {
+  printedOn: '2026-11-28',
+  seasons: 1500,
+  rows: [
+    { extraWeeks: 0, harvestPercent: 55.4, dryIn100: 20.4, longDryIn100: 7.3 },
+    { extraWeeks: 1, harvestPercent: 53.5, dryIn100: 15.9, longDryIn100: 5.5 },
+    { extraWeeks: 2, harvestPercent: 51.6, dryIn100: 11.3, longDryIn100: 3.7 },
+    { extraWeeks: 3, harvestPercent: 49.6, dryIn100: 8.4, longDryIn100: 2.2 },
+    { extraWeeks: 4, harvestPercent: 47.6, dryIn100: 6.2, longDryIn100: 1.3 },
+    { extraWeeks: 6, harvestPercent: 43.9, dryIn100: 3.7, longDryIn100: 0.6 },
+    { extraWeeks: 8, harvestPercent: 40.4, dryIn100: 2.5, longDryIn100: 0.2 },
+  ],
+}
+
+/** The row of so many weeks, or of the next fewer that was simulated, so that no safety is claimed that was not seen. */
+export function frontierOf(extraWeeks: number): FrontierRow {
+  return DRINKING_FRONTIER.rows.findLast((row) => row.extraWeeks <= extraWeeks) ?? DRINKING_FRONTIER.rows[0]!
+}
