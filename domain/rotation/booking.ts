@@ -56,8 +56,15 @@ function linesTaken(
   ).length
 }
 
+/** A week as far as its volumes go. */
+interface WeekVolumes {
+  inputs: Pick<WeekInputs, 'weirs' | 'pumps'>
+  results: Pick<PlannedWeek, 'drinking' | 'shares'>
+  turns: readonly Pick<PlannedTurn, 'plotId' | 'pumpId' | 'volumeM3'>[]
+}
+
 /** What a weir may still give this week: its released water with the spare part, less drinking water and the turns that stand. */
-export function openWaterM3({ inputs, results, turns }: Week, weirId: Id<'weir'>): number {
+export function openWaterM3({ inputs, results, turns }: WeekVolumes, weirId: Id<'weir'>): number {
   const releasableM3 = inputs.weirs.find((weir) => weir.id === weirId)?.releasableM3 ?? 0
   const drinkingM3 = results.drinking.find((one) => one.weirId === weirId)?.allocatedM3 ?? 0
   const pumpIds = inputs.pumps.filter((pump) => pump.weirId === weirId).map((pump) => pump.id)
@@ -66,7 +73,10 @@ export function openWaterM3({ inputs, results, turns }: Week, weirId: Id<'weir'>
 }
 
 /** What a plot may still book: its entitlement of the season so far, less what it received and the turns that stand. */
-export function leftOfEntitlementM3({ results, turns }: Week, plotId: Id<'plot'>): number {
+export function leftOfEntitlementM3(
+  { results, turns }: Pick<WeekVolumes, 'results' | 'turns'>,
+  plotId: Id<'plot'>,
+): number {
   const share = results.shares.find((one) => one.plotId === plotId)
   if (!share) return 0
   const takenM3 = sum(turns.filter((turn) => turn.plotId === plotId).map(volumeOf))

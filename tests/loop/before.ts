@@ -3,7 +3,7 @@ import { cropOn } from './harvest/crops.ts'
 import { seenM3, weekly } from './harvest/habits.ts'
 import { type Policy, type Run, restsOf, seenLevelM } from './harvest/season.ts'
 import { LAST_CROP_DAY, LATE_DAY, type TruePlot } from './harvest/valley.ts'
-import { sharedM3 } from './harvest/week.ts'
+import { sharedM3, sharedWeek } from './harvest/week.ts'
 import { meanRest, type Rest } from './rest.ts'
 
 /**
@@ -19,7 +19,7 @@ export const before: Policy = weekly((season) => {
       releaseM3: season.weirs.map((_, weir) => releaseBefore(run, weir, week, rests[weir]!)),
       needM3: season.plots.map((plot) => needBefore(run, plot)),
     }
-    return sharedM3(run, week, terms, soFar).map((volumeM3) => [volumeM3])
+    return sharedM3(run, sharedWeek(run, week, terms, soFar)).map((volumeM3) => [volumeM3])
   }
 })
 

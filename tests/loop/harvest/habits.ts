@@ -7,21 +7,61 @@ export type WeekTurns = readonly (readonly number[])[]
 
 const OPEN_DAYS = 6
 
-/** A policy that plans at dawn of a week's first day; the seventh day is the stream's rest. Turns lie evenly spaced. */
-export function weekly(plan: (season: TrueSeason) => (run: Run, week: number) => WeekTurns): Policy {
+/** What a morning leaves of the week, m3 by plot: missed or cut short so far, and due on later days. */
+export interface WeekLeft {
+  missedM3: Float64Array
+  aheadM3: Float64Array
+}
+
+type PlanWeek = (run: Run, week: number) => WeekTurns
+/** What is asked for on an open day beside its turns. */
+type BookDay = (run: Run, left: WeekLeft, turnsM3: Float64Array) => void
+
+/**
+ * A policy that plans at dawn of a week's first day; the seventh day is the stream's rest. Turns lie evenly spaced. Where it
+ * books, what was missed is asked for again on later days.
+ */
+export function weekly(plan: (season: TrueSeason) => PlanWeek | { planWeek: PlanWeek; bookDay: BookDay }): Policy {
   return (season) => {
-    const planWeek = plan(season)
-    let turns: WeekTurns = []
+    const planned = plan(season)
+    const { planWeek, bookDay } = typeof planned === 'function' ? { planWeek: planned, bookDay: null } : planned
+    let dueM3: Float64Array[] = []
     return (run, turnsM3) => {
       const weekday = run.day % 7
-      if (weekday === 0) turns = planWeek(run, run.day / 7)
-      turns.forEach((sizes, plot) => {
-        const days = sizes.map((_, turn) => (plot + Math.round((turn * OPEN_DAYS) / sizes.length)) % OPEN_DAYS).sort()
-        sizes.forEach((sizeM3, turn) => {
-          if (days[turn] === weekday) turnsM3[plot]! += sizeM3
-        })
+      if (weekday === 0) dueM3 = laidOut(planWeek(run, run.day / 7))
+      if (weekday >= OPEN_DAYS) return
+      dueM3[weekday]!.forEach((sizeM3, plot) => {
+        turnsM3[plot]! += sizeM3
       })
+      if (weekday > 0) bookDay?.(run, leftOf(run, dueM3), turnsM3)
     }
+  }
+}
+
+/** m3 by open day and plot. */
+function laidOut(turns: WeekTurns): Float64Array[] {
+  const dueM3 = Array.from({ length: OPEN_DAYS }, () => new Float64Array(turns.length))
+  turns.forEach((sizes, plot) => {
+    const days = sizes.map((_, turn) => (plot + Math.round((turn * OPEN_DAYS) / sizes.length)) % OPEN_DAYS).sort()
+    sizes.forEach((sizeM3, turn) => {
+      dueM3[days[turn]!]![plot]! += sizeM3
+    })
+  })
+  return dueM3
+}
+
+function leftOf({ season, day, givenM3 }: Run, dueM3: readonly Float64Array[]): WeekLeft {
+  const [weekday, plots] = [day % 7, season.plots.length]
+  const sumM3 = (from: number, to: number, plot: number) =>
+    dueM3.slice(from, to).reduce((sum, due) => sum + due[plot]!, 0)
+  const given = (plot: number) =>
+    Array.from({ length: weekday }, (_, past) => givenM3[(day - weekday + past) * plots + plot]!).reduce(
+      (a, b) => a + b,
+      0,
+    )
+  return {
+    missedM3: Float64Array.from(season.plots, (_, plot) => Math.max(0, sumM3(0, weekday, plot) - given(plot))),
+    aheadM3: Float64Array.from(season.plots, (_, plot) => sumM3(weekday + 1, OPEN_DAYS, plot)),
   }
 }
 

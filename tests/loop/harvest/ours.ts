@@ -5,31 +5,36 @@ import { type WeekNeed, weekNeed } from '../../../domain/crops/need/week-need.ts
 import type { CropPlan } from '../../../domain/crops/plan.ts'
 import { seasonNeed, weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import { dateOf, RELEASE, type ReleaseSettings, releaseM3, type WeirBook, weirBook } from '../release.ts'
+import { bookOpenHours } from './booking.ts'
 import { weekly } from './habits.ts'
 import { type Policy, type Run, restsOf, seenLevelM } from './season.ts'
 import { LATE_DAY, SEASON_DAYS, type TruePlot, type TrueSeason, WEEKS } from './valley.ts'
-import { type SeasonSoFar, sharedM3 } from './week.ts'
+import { type SeasonSoFar, type SharedWeek, sharedM3, sharedWeek } from './week.ts'
 
 /** What is tried against each other; `OURS` is what the book reckons with. */
 export interface Settings extends ReleaseSettings {
   mostTurns: number
+  /** Whoever missed a turn books open hours later in the week. */
+  booksOpenHours: boolean
 }
 
-export const OURS: Settings = { ...RELEASE, mostTurns: 2 }
+export const OURS: Settings = { ...RELEASE, mostTurns: 2, booksOpenHours: true }
 
 /** Our own public functions, called as the pages call them, with what the group of this valley can know. */
 export function oursWith(changed: Partial<Settings> = {}): Policy {
   const settings = { ...OURS, ...changed }
   return weekly((season) => {
     const book = bookOf(season)
-    return (run, week) => {
+    let shared: SharedWeek | null = null
+    const planWeek = (run: Run, week: number) => {
       const needs = book.plots.map((plot) => needOf(run, plot, book.monthTable, settings.mostTurns))
       const released = season.weirs.map((_, weir) => releaseOf(run, book, { weir, week, needs, settings }))
       const needM3 = needs.map((need) => need?.grossM3.likely ?? null)
-      return sharedM3(run, week, { releaseM3: released, needM3 }, book).map((volumeM3, at) =>
-        turnsOf(volumeM3, needs[at]!),
-      )
+      shared = sharedWeek(run, week, { releaseM3: released, needM3 }, book)
+      return sharedM3(run, shared).map((volumeM3, at) => turnsOf(volumeM3, needs[at]!))
     }
+    if (!settings.booksOpenHours) return planWeek
+    return { planWeek, bookDay: (run, left, turnsM3) => bookOpenHours(run, shared!, left, turnsM3) }
   })
 }
 
@@ -84,7 +89,14 @@ function releaseOf(run: Run, book: Book, { weir: at, week, needs, settings }: As
   const drawnM3 = drawnLastWeekM3(run, at)
   return releaseM3(
     book.weirs[at]!,
-    { day: run.day, levelM, drawnM3, rests: restsOf(run, at, week), openWaterMm, needsM3 },
+    {
+      day: run.day,
+      levelM,
+      drawnM3,
+      rests: restsOf(run, at, week),
+      openWaterMm,
+      needsM3,
+    },
     settings,
   )
 }

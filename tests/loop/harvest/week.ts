@@ -1,9 +1,11 @@
 import { addDays, datesFromTo } from '../../../domain/calendar.ts'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
-import { weekEntitlements } from '../../../domain/rotation/draft/claims.ts'
+import { drinkingClaimId, weekEntitlements } from '../../../domain/rotation/draft/claims.ts'
 import { weekAllocationInput } from '../../../domain/rotation/draft/limits.ts'
+import { plannedShares } from '../../../domain/rotation/draft/planned-shares.ts'
 import { CLASSES_TOGETHER, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { dateOf } from '../release.ts'
 import type { Run } from './season.ts'
 import type { TrueSeason } from './valley.ts'
@@ -37,18 +39,35 @@ const RULE: WeekRule = {
 }
 
 /** The days of a week on which pumps run, and the part of a clear day's water that a plan may count on. */
-const OPEN_DAYS = 6
-const USUAL_PUMP_PART = 0.9
+export const OPEN_DAYS = 6
+export const USUAL_PUMP_PART = 0.9
 
-/** Shares the week by our own entitlements and allocation, as the week's page does, m3 by plot. */
-export function sharedM3(run: Run, week: number, terms: WeekTerms, soFar: SeasonSoFar): number[] {
+/** A week as the book holds it, as far as its volumes go. */
+export interface SharedWeek {
+  inputs: WeekInputs
+  results: Pick<PlannedWeek, 'drinking' | 'shares'>
+}
+
+/** Shares the week by our own entitlements and allocation, as the week's page does. */
+export function sharedWeek(run: Run, week: number, terms: WeekTerms, soFar: SeasonSoFar): SharedWeek {
   const inputs = weekInputs(run, week, terms, soFar)
   const entitled = weekEntitlements(inputs)
   soFar.pastWeeks.push({ weekStartOn: inputs.weekStartOn, entitledM3: Object.fromEntries(entitled) })
-  const given = new Map(
-    allocate(weekAllocationInput(inputs, { pumpM3: {}, claimM3: {} })).claims.map((claim) => [claim.id, claim]),
-  )
-  return run.season.plots.map((_, at) => given.get(`plot-${at}`)?.allocatedM3 ?? 0)
+  const allocation = allocate(weekAllocationInput(inputs, { pumpM3: {}, claimM3: {} }))
+  const given = new Map(allocation.claims.map((claim) => [claim.id, claim.allocatedM3]))
+  const shares = plannedShares(inputs, { allocation, hoursM3: {}, unplaced: [] })
+  const drinking = inputs.weirs.map(({ id, drinkingM3 }) => ({
+    weirId: id,
+    neededM3: drinkingM3,
+    allocatedM3: given.get(drinkingClaimId(id)) ?? 0,
+  }))
+  return { inputs, results: { shares, drinking } }
+}
+
+/** The same, m3 by plot. */
+export function sharedM3({ season }: Run, { results }: SharedWeek): number[] {
+  const shares = new Map(results.shares.map((share) => [share.plotId, share.allocatedM3]))
+  return season.plots.map((_, at) => shares.get(`plot-${at}`) ?? 0)
 }
 
 function weekInputs(run: Run, week: number, { releaseM3, needM3 }: WeekTerms, { pastWeeks }: SeasonSoFar): WeekInputs {
