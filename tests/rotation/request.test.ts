@@ -5,6 +5,7 @@ import { listPlots } from '../../server/people/plot/store.ts'
 import { weekInputs } from '../../server/rotation/draft/inputs.ts'
 import { urgentInMonth } from '../../server/rotation/request/detail-store.ts'
 import { addRequest, requestsFor } from '../../server/rotation/request/store.ts'
+import { listOutlets } from '../../server/works/pump/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { optionValue, type Visitor } from '../support/visitor.ts'
 
@@ -46,6 +47,26 @@ describe('a request', () => {
     const inputs = (await weekInputs(valley.db, { group, weekStartOn: NEXT, today: VALLEY_TODAY }))!
     const hours = inputs.turnFacts!.noTurnHours.filter((one) => one.on === '2026-12-02' && one.fromHour === 11)
     expect(hours).toMatchObject([{ toHour: 24 }])
+  })
+
+  it('is taken in jerrycans of 20 litres or in hours at the tested flow, and told in all three', async () => {
+    await ask(hila, { volume: '125', askedIn: 'jerrycans' })
+    expect((await requestsFor(valley.db, NEXT)).find((one) => one.volumeM3 === 2.5)).toBeDefined()
+    const plot = (await listPlots(valley.db, VALLEY_TODAY)).find(({ holders }) => holders[0]?.name.includes('Hila'))!
+    const outlet = (await listOutlets(valley.db, VALLEY_TODAY)).find(({ id }) => id === plot.outletIds[0])!
+    const page = await ask(hila, { volume: '1.5', askedIn: 'hours', outletId: outlet.id })
+    const asked = (await requestsFor(valley.db, NEXT)).find(({ plotId }) => plotId === plot.id)!
+    expect(asked.volumeM3).toBeCloseTo(1.5 * outlet.flowM3PerH!, 3)
+    expect(page.words).toContain(`1 h 30 at outlet ${outlet.number}`)
+  })
+
+  it('keeps hours at an outlet that does not serve the plot, and says which do', async () => {
+    const plot = (await listPlots(valley.db, VALLEY_TODAY)).find(({ holders }) => holders[0]?.name.includes('Hila'))!
+    const other = (await listOutlets(valley.db, VALLEY_TODAY)).find(({ id }) => !plot.outletIds.includes(id))!
+    const page = await ask(hila, { volume: '2', askedIn: 'hours', outletId: other.id })
+    expect(page.status).toBe(422)
+    expect(page.html.querySelector('#volume')?.getAttribute('value')).toBe('2')
+    expect(page.html.querySelector('#outletId-error')?.text).toContain('choose one of them')
   })
 
   it('says beside the field that hours run back', async () => {

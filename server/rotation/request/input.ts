@@ -1,7 +1,11 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import { type ASKED_IN, askedVolumeM3 } from '../../../domain/rotation/asked.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { readForm } from '../../web/forms/forms.ts'
+import { listOutlets } from '../../works/pump/store.ts'
 import { clockHour } from '../clock.ts'
 import { urgentInMonth, urgentQuotaOn } from './detail-store.ts'
 import type { RequestForm } from './forms.ts'
@@ -26,18 +30,55 @@ interface Asking {
 /** What somebody asks for, from the screen or from a line of paper, or the field that must be mended. */
 export async function requestOfInput(
   db: Database,
-  { plotId, weekStartOn, volume, urgent, everyWeek, ...typed }: RequestData,
+  { plotId, weekStartOn, volume, askedIn, outletId, urgent, everyWeek, ...typed }: RequestData,
   { today, timeZone, urgentOnPage = 0 }: Asking,
 ): Promise<{ plot: Plot; asked: Omit<NewRequest, 'forPersonId'> } | Wrong> {
   const plot = (await listPlots(db, weekStartOn)).find((one) => one.id === plotId)
   if (!plot) return { field: 'plotId', key: 'error.choose' }
+  const asking = await volumeOf(db, { plot, today, amount: volume, unit: askedIn ?? 'm3', outletId })
+  if ('field' in asking) return asking
   const times = requestTimes(typed)
   if ('field' in times) return times
   const quota = await urgentQuotaOn(db, today)
   if (urgent !== null && (await urgentInMonth(db, plotId, today, timeZone)) + urgentOnPage >= quota) {
     return { field: 'urgent', key: 'rotation.request.urgent-used-up', values: { quota } }
   }
-  return { plot, asked: { plotId, weekStartOn, volumeM3: volume, times, urgent, standing: everyWeek } }
+  return { plot, asked: { plotId, weekStartOn, volumeM3: asking.volumeM3, times, urgent, standing: everyWeek } }
+}
+
+/** Less is no turn, more is no plot of a garden: a slip of the pen. The bounds are ours. */
+const LEAST_M3 = 0.02
+const MOST_M3 = 10_000
+
+interface Amount {
+  plot: Plot
+  today: CalendarDate
+  amount: number | null
+  unit: (typeof ASKED_IN)[number]
+  outletId: Id<'outlet'> | null
+}
+
+/** What was typed as a volume: hours count by the last flow test of the outlet, the plot's own where it has just one. */
+async function volumeOf(
+  db: Database,
+  { plot, today, amount, unit, outletId }: Amount,
+): Promise<{ volumeM3: number | null } | Wrong> {
+  if (amount === null) return { volumeM3: null }
+  const outlets = (await listOutlets(db, today)).filter(({ id }) => plot.outletIds.includes(id))
+  const outlet = outletId ? outlets.find(({ id }) => id === outletId) : outlets.length === 1 ? outlets[0] : undefined
+  if (unit === 'hours' && !outlet) {
+    const numbers = outlets.map((one) => one.number).join(', ')
+    const key = outlets.length > 0 ? 'rotation.request.which-outlet' : 'rotation.request.no-outlet'
+    return { field: 'outletId', key, values: { numbers } }
+  }
+  const flowM3PerH = outlet?.flowM3PerH ?? 0
+  if (unit === 'hours' && flowM3PerH === 0) {
+    return { field: 'askedIn', key: 'rotation.request.not-tested', values: { number: outlet!.number } }
+  }
+  const volumeM3 = askedVolumeM3({ amount, unit, flowM3PerH })
+  return volumeM3 >= LEAST_M3 && volumeM3 <= MOST_M3
+    ? { volumeM3 }
+    : { field: 'volume', key: 'rotation.request.beyond', values: { volume: volumeM3, least: LEAST_M3, most: MOST_M3 } }
 }
 
 const KINDS = [

@@ -6,6 +6,8 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { listOutlets } from '../../works/pump/store.ts'
+import { saidAtOutlets } from '../at-outlet.ts'
 import { isHeldBy, ownPlots, plotOption, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { weekValues } from '../week/words.ts'
@@ -40,9 +42,13 @@ async function requestsOf(desk: Desk, start: string) {
   const asked = await requestsFor(db, start)
   const ids = asked.map((one) => one.id)
   const details = await requestDetails(db, ids)
+  const outlets = await listOutlets(db, today)
   const requests = asked.flatMap((one) => {
     const plot = plots.find((candidate) => candidate.id === one.plotId)
-    return plot ? [{ ...one, plot, ...details.get(one.id)!, mayEnd: mayEnd(desk, one, plot) }] : []
+    if (!plot) return []
+    const own = outlets.filter(({ id }) => plot.outletIds.includes(id))
+    const said = one.volumeM3 === null ? null : saidAtOutlets(desk, one.volumeM3, own)
+    return [{ ...one, plot, said, ...details.get(one.id)!, mayEnd: mayEnd(desk, one, plot) }]
   })
   return { start, end: weekEndOn(start), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
 }
@@ -133,17 +139,24 @@ async function openWeeks(desk: Desk): Promise<string[]> {
 }
 
 async function show(desk: Desk, filled: Filled) {
+  const { db, today, t, format } = desk
   const weeks = await openWeeks(desk)
+  const outlets = await listOutlets(db, today)
+  const flowOf = ({ flowM3PerH }: (typeof outlets)[number]) =>
+    flowM3PerH
+      ? t('rotation.request.outlet-flow', { flow: format.one(flowM3PerH) })
+      : t('rotation.request.outlet-untested')
   return formPage(desk, {
     title: 'rotation.request.title',
     form: RequestForm,
     filled,
     options: {
-      plotId: (await listPlots(desk.db, desk.today)).map(plotOption),
+      plotId: (await listPlots(db, today)).map(plotOption),
       weekStartOn: weeks.map((start) => ({
         value: start,
-        label: desk.t('rotation.week-of', weekValues(desk, start)),
+        label: t('rotation.week-of', weekValues(desk, start)),
       })),
+      outletId: outlets.map((one) => ({ value: one.id, label: `${one.number} ${one.name} (${flowOf(one)})` })),
     },
     action: '/turns/requests',
     intro: ['rotation.request.intro'],

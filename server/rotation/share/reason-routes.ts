@@ -4,6 +4,7 @@ import type { M3 } from '../../../domain/units.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { saidAtOutlets } from '../at-outlet.ts'
 import { namedTurn } from '../published/named-turn.ts'
 import { bookedTurns, replacementOf, turnInBook } from '../published/turn-store.ts'
 import { fullReason } from '../slip/reason.ts'
@@ -41,6 +42,9 @@ async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
   const { inputs, results } = week
   const plot = found(inputs.plots.find((one) => one.id === plotId))
   const share = results.shares.find((one) => one.plotId === plotId) ?? null
+  const claim = inputs.claims.find((one) => one.plotId === plotId) ?? null
+  const outlets = inputs.outlets.filter(({ id }) => plot.outletIds.includes(id))
+  const said = (volumeM3: number | null | undefined) => (volumeM3 ? saidAtOutlets(desk, volumeM3, outlets) : '')
   const turns = await turnsOf(desk, week)
   const changes = [
     ...changeLines(week, desk).filter(({ refused }) => refused === null),
@@ -53,7 +57,8 @@ async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
     weekStartOn,
     plot,
     share,
-    claim: inputs.claims.find((one) => one.plotId === plotId) ?? null,
+    claim,
+    said: { need: said(claim?.needM3.likely), asked: said(share?.requestedM3) },
     held: share && heldWords(week, share),
     order: share && orderOfShare(inputs, share, locale),
     method: methodOfWeek(inputs, locale),

@@ -18,9 +18,10 @@ export function messageOf(desk: Desk, week: PublishedShown, turn: BookedTurn): s
   const when = desk.t('turns.message-when', turnValues(desk, turn))
   const stop = stopWords(desk, turn)
   const reason = reasonOf(desk, week, turn)
+  const wholeWhen = desk.t('turns.message-when-whole', turnValues(desk, turn))
   // By gravity there is no pump meter to go by, so that the mark in the tank comes before the reason.
   const shorter = turn.outlet?.tank ? [`${when} ${stop}`] : [`${when} ${reason}`, `${when} ${stop}`]
-  return textMessage([`${when} ${stop} ${reason}`, ...shorter, when])
+  return textMessage([`${wholeWhen} ${stop} ${reason}`, `${when} ${stop} ${reason}`, ...shorter, when])
 }
 
 /** Of a turn that is off the list: what came in its place, where something did. */
@@ -50,6 +51,7 @@ function turnValues({ format }: Desk, turn: BookedTurn) {
     to: format.clock(turn.endMinute),
     volume: format.one(turn.volumeM3),
     jerrycans: format.jerrycans(turn.volumeM3),
+    hours: format.duration((turn.endMinute - turn.startMinute) / 60),
   }
 }
 
