@@ -1,6 +1,6 @@
 import type { Id } from '../id.ts'
 import { sum } from '../sum.ts'
-import { downToLitreM3, type M3, MINUTES_PER_DAY } from '../units.ts'
+import { downToLitreM3, LITRES_PER_M3, litresToM3, type M3, MINUTES_PER_DAY, toLitreM3 } from '../units.ts'
 import { closes, turnRules } from './draft/limits.ts'
 import { layTurn, type WishedTurn } from './manual-change/lay-turn.ts'
 import type { PlannedTurn } from './timetable/types.ts'
@@ -19,6 +19,16 @@ interface Week {
   results: Pick<PlannedWeek, 'drinking' | 'shares'>
   /** The turns that stand; a turn that was called off leaves its hours open. */
   turns: readonly PlannedTurn[]
+  /** What plots went short of this week on days that gave less: it comes before any other booking. */
+  shortfalls?: readonly Shortfall[]
+}
+
+export interface Shortfall {
+  plotId: Id<'plot'>
+  weirId: Id<'weir'>
+  shortM3: M3
+  /** Booked by the plot after the day was shared anew. */
+  bookedSinceM3: M3
 }
 
 /** Pump hours of a day that no turn takes, each at least as long as the shortest turn. */
@@ -83,12 +93,45 @@ export function leftOfEntitlementM3(
   return Math.max(0, downToLitreM3(share.entitledM3 - share.receivedM3 - takenM3))
 }
 
-type BookingRefusal =
-  | { refusal: 'not-in-week' | 'by-gravity' | 'closed' | 'turn-there-already' | 'slot-taken' | 'beyond-flow' }
-  | { refusal: 'no-water' | 'beyond-entitlement'; leftM3: M3 }
+/** What each plot that went short at a weir this week may still book before all others: no more than its part leaves. */
+export function keptForShort(week: Week, weirId: Id<'weir'>): { plotId: Id<'plot'>; volumeM3: M3 }[] {
+  const own = (week.shortfalls ?? []).filter((one) => one.weirId === weirId)
+  return [...new Set(own.map(({ plotId }) => plotId))]
+    .map((plotId) => {
+      const short = own.filter((one) => one.plotId === plotId)
+      const bookedM3 = Math.max(...short.map(({ bookedSinceM3 }) => bookedSinceM3))
+      const openM3 = toLitreM3(sum(short, ({ shortM3 }) => shortM3) - bookedM3)
+      return { plotId, volumeM3: Math.max(0, Math.min(openM3, leftOfEntitlementM3(week, plotId))) }
+    })
+    .filter(({ volumeM3 }) => volumeM3 > 0)
+}
 
-/** One booking tried against the week as it stands: first come, within the entitlement, the water and the pump's hours. */
+type BookingRefusal =
+  | { refusal: 'not-in-week' | 'by-gravity' | 'closed' | 'turn-there-already' }
+  | { refusal: 'slot-taken' | 'beyond-flow' | 'no-water' | 'kept-for-short' | 'beyond-entitlement'; leftM3: M3 }
+
+/**
+ * One booking tried against the week as it stands: first come, within the entitlement, the water and the pump's hours, after what
+ * is kept for plots that a day left short. Where it does not fit, how much would.
+ */
 export function tryBooking(week: Week, wish: WishedTurn): { turn: PlannedTurn } | BookingRefusal {
+  const tried = tryWhole(week, wish)
+  const isOfHours = 'refusal' in tried && (tried.refusal === 'slot-taken' || tried.refusal === 'beyond-flow')
+  return isOfHours ? { refusal: tried.refusal, leftM3: mostInHoursM3(week, wish) } : tried
+}
+
+/** The most, to the litre, that these hours carry beside the turns that stand: looked for by halving. */
+function mostInHoursM3(week: Week, wish: WishedTurn): M3 {
+  let [most, beyond] = [0, Math.round(wish.volumeM3 * LITRES_PER_M3)]
+  while (most + 1 < beyond) {
+    const tried = Math.floor((most + beyond) / 2)
+    if ('turn' in tryWhole(week, { ...wish, volumeM3: litresToM3(tried) })) most = tried
+    else beyond = tried
+  }
+  return litresToM3(most)
+}
+
+function tryWhole(week: Week, wish: WishedTurn): { turn: PlannedTurn } | BookingRefusal {
   const { inputs, turns } = week
   const outlet = inputs.outlets.find((one) => one.id === wish.outletId)
   const pump = inputs.pumps.find((one) => one.id === outlet?.pumpId)
@@ -99,12 +142,15 @@ export function tryBooking(week: Week, wish: WishedTurn): { turn: PlannedTurn } 
   if (wish.volumeM3 > entitled) return { refusal: 'beyond-entitlement', leftM3: entitled }
   const water = openWaterM3(week, pump.weirId)
   if (wish.volumeM3 > water) return { refusal: 'no-water', leftM3: water }
+  const forOthers = keptForShort(week, pump.weirId).filter(({ plotId }) => plotId !== wish.plotId)
+  const free = Math.max(0, downToLitreM3(water - sum(forOthers, volumeOf)))
+  if (wish.volumeM3 > free) return { refusal: 'kept-for-short', leftM3: free }
   const isOwn = (turn: PlannedTurn) => turn.plotId === wish.plotId && turn.outletId === wish.outletId
   if (turns.some((turn) => isOwn(turn) && turn.on === wish.on)) return { refusal: 'turn-there-already' }
   const laid = layTurn(inputs, turns, wish)
-  if (!laid) return { refusal: 'beyond-flow' }
+  if (!laid) return { refusal: 'beyond-flow', leftM3: 0 }
   return isTaken(turns, laid, { atOnce: pump.outletsAtOnce, walk: turnRules(inputs).changeoverMinutes })
-    ? { refusal: 'slot-taken' }
+    ? { refusal: 'slot-taken', leftM3: 0 }
     : { turn: laid }
 }
 

@@ -3,6 +3,9 @@ import type { WeekInputs } from '../draft/plan.ts'
 import type { PlannedTurn, TimetableRules } from '../timetable/types.ts'
 import type { PlannedWeek } from '../week/planned-week.ts'
 
+export const SHORT_DAY_ORDERS = ['level', 'queue'] as const
+export type ShortDayOrder = (typeof SHORT_DAY_ORDERS)[number]
+
 export interface ReshareInput {
   inputs: WeekInputs
   results: Pick<PlannedWeek, 'allocationInput'>
@@ -25,4 +28,6 @@ export interface ReshareInput {
   /** What each plot's turns of the whole week come to, those that were missed left out. */
   weekM3ByPlot: Readonly<Record<string, number>>
   rules?: TimetableRules
+  /** How the group shares a day that gives less: all raised to one level, or by the list as far as it goes. */
+  order?: ShortDayOrder
 }

@@ -32,14 +32,24 @@ const MANNERS: Manner[] = [
 ]
 
 /** The list laid out at the agreed times or later; packed from the front, or waiting, only where that carries more. */
-export function layDay(rest: RestOfDay, toLay: readonly ToLay[]): Laid[] {
+export function layDay(rest: RestOfDay, toLay: readonly ToLay[], isBetter = carriesMore): Laid[] {
   let best: Laid[] | null = null
   for (const manner of MANNERS) {
     const laid = layInManner(rest, toLay, manner)
-    if (best === null || shortOf(laid) < shortOf(best) - 0.0005) best = laid
+    if (best === null || isBetter(laid, best)) best = laid
     if (shortOf(best) < 0.0005) break
   }
   return best!
+}
+
+function carriesMore(laid: readonly Laid[], than: readonly Laid[]): boolean {
+  return shortOf(laid) < shortOf(than) - 0.0005
+}
+
+/** Whether the first name on the list that the two layouts serve unlike is served better. */
+export function isServedBefore(laid: readonly Laid[], than: readonly Laid[]): boolean {
+  const at = laid.findIndex((one, place) => Math.abs(one.carriedM3 - than[place]!.carriedM3) > 0.0005)
+  return at >= 0 && laid[at]!.carriedM3 > than[at]!.carriedM3
 }
 
 /** What was wanted and found no place. */

@@ -11,7 +11,7 @@ import type { WeekInputs } from '../week/inputs.ts'
 import { claimOf, type ResharedTurn } from './reshare.ts'
 import type { ReshareInput } from './reshare-input.ts'
 
-export interface TankReshareInput extends Pick<ReshareInput, 'results' | 'on' | 'weekM3ByPlot'> {
+export interface TankReshareInput extends Pick<ReshareInput, 'results' | 'on' | 'weekM3ByPlot' | 'order'> {
   /** With what the pumps give on the day as it has become. */
   inputs: WeekInputs
   /** All turns that stand from the first day of `inputs.days` on, the direct ones of the day as they were shared anew. */
@@ -54,8 +54,9 @@ function carries({ inputs, turns, openIds, on }: TankReshareInput, now: readonly
   return now.every(({ id }) => !shortTurnIds.includes(id))
 }
 
-/** So many litres raised among the open turns by the level; of two turns of a plot the earlier one first. */
+/** So many litres among the open turns: raised by the level, of two turns of a plot the earlier one first; or by the list. */
 function shared(input: TankReshareInput, open: readonly PlannedTurn[], litres: Litres): ResharedTurn[] {
+  if (input.order === 'queue') return byList(input, open, litres)
   const volumeM3 = litresToM3(litres)
   const claimed = open.map((turn) => ({ turn, restM3: turn.volumeM3, mostM3: turn.volumeM3 }))
   const { claims } = allocate({
@@ -71,6 +72,17 @@ function shared(input: TankReshareInput, open: readonly PlannedTurn[], litres: L
       const given = Math.min(left.get(was.plotId) ?? 0, wholeLitres(was.volumeM3))
       left.set(was.plotId, (left.get(was.plotId) ?? 0) - given)
       return resharedTurn(input.inputs, was, litresToM3(given))
+    })
+}
+
+function byList({ inputs }: TankReshareInput, open: readonly PlannedTurn[], litres: Litres): ResharedTurn[] {
+  let left = litres
+  return [...open]
+    .sort((a, b) => a.startMinute - b.startMinute)
+    .map((was) => {
+      const given = Math.min(left, Math.round(was.volumeM3 * LITRES_PER_M3))
+      left -= given
+      return resharedTurn(inputs, was, litresToM3(given))
     })
 }
 

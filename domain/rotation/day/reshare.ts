@@ -7,7 +7,7 @@ import { plotOfClaim } from '../draft/claims.ts'
 import type { PlannedTurn } from '../timetable/types.ts'
 import { outletM3PerMinute, type RestOfDay, restOfDay } from './reshare-hours.ts'
 import type { ReshareInput } from './reshare-input.ts'
-import { type Laid, layDay, shortOf, type ToLay } from './reshare-layout.ts'
+import { isServedBefore, type Laid, layDay, shortOf, type ToLay } from './reshare-layout.ts'
 
 export interface ResharedTurn extends Drawn {
   was: PlannedTurn
@@ -32,13 +32,14 @@ export interface ResharedDay {
  * plot's other turns counted as received. Changing over costs minutes, so the most that finds its place is looked for, litre
  * by litre, by halving; a turn that finds no more place keeps what it has, and the others are raised further. The order of the
  * list stays; nobody is called before the agreed time unless the water would not
- * fit otherwise, and then to no hour that is already over (`callableFromMinute`).
+ * fit otherwise, and then to no hour that is already over (`callableFromMinute`). A group that goes by the queue
+ * (`order`) fills each turn in the order of the list instead, as far as the day goes.
  */
 export function reshareDay(input: ReshareInput): ResharedDay {
   const rest = restOfDay(input)
   const remainingM3 = downToLitreM3(sum(rest.flowM3))
   const open = openTurns(input, rest)
-  const laid = mostPlaced(input, rest, open, wholeLitres(remainingM3))
+  const laid = input.order === 'queue' ? byQueue(rest, open) : mostPlaced(input, rest, open, wholeLitres(remainingM3))
   return { remainingM3, turns: laid.map((one, at) => resharedTurn(input, one, open[at]!)) }
 }
 
@@ -60,6 +61,15 @@ function openTurns(input: ReshareInput, rest: RestOfDay): Open[] {
       return { turn, ...drawn, restM3, mostM3: alone }
     })
     .filter(({ restM3 }) => restM3 > 0)
+}
+
+/** Each turn in full by the list, until the day gives no more. */
+function byQueue(rest: RestOfDay, open: readonly Open[]): Laid[] {
+  return layDay(
+    rest,
+    open.map(({ turn, restM3 }) => ({ turn, wantedM3: restM3 })),
+    isServedBefore,
+  )
 }
 
 /** Raises the level as far as everything finds its place; whoever then stands in the way of more is held, and on it goes. */

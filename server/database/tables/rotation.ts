@@ -110,6 +110,9 @@ export interface RotationTables {
     fromMinute: number
     untilMinute: number | null
   }
+  /** Hangs on a day's change: what the pump had given by then, and what it was to have given. */
+  dayGiven: { entryId: string; givenM3: M3; expectedM3: M3 }
+  shortDayRule: { entryId: string; fromOn: CalendarDate; rule: string }
   /** Hangs on the amendment of the turn that a day shared anew has changed; what is short stays visible. */
   resharedTurn: {
     entryId: string

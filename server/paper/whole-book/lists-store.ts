@@ -12,7 +12,7 @@ const OPEN = `groupSetting personRole weir weirSurvey probedSurvey probedPoint s
   inspection rainRecord rainRecordYear weatherDay airReading demandRule mostTurns planCover cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet
   plotHolder receivedBefore sharingRule ruleMix ruleClass ruleProtected plotHousehold planClass weekRule waterRequest
   noTurnDay publishedWeek turn pumpMount weekSky pumpDaySky noTurnHours linePosition turnLength outletFilling outletPair
-  turnChange abstraction drawNote drawEvent drawTool bucketTiming flowTestNote flagSettled pumpDayReading tank
+  turnChange dayGiven shortDayRule abstraction drawNote drawEvent drawTool bucketTiming flowTestNote flagSettled pumpDayReading tank
   tankReading slipBook fault faultFix pumpService nightTest nightReading faultPlace pumpMeter meterNightTest meterNightReading
   clashSettled tankDay drawSlip tankOutlet tankUse approval`.split(/\s+/)
 /** Nobody carries away what guards the doors. */

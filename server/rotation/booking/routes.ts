@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
 import {
+  keptForShort,
   leftOfEntitlementM3,
   type OpenSlot,
   openSlots,
@@ -14,10 +15,10 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
-import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
+import { standingWeek } from '../outcome/standing-week.ts'
 import { holderNames, ownPlots, spokenFor } from '../plots.ts'
 import { BookingForm } from './forms.ts'
-import { addBooking, bookableWeek } from './store.ts'
+import { addBooking, type BookableWeek, bookableWeek } from './store.ts'
 
 /** After publication: pump hours that nobody has are booked first come, within water and entitlement. */
 export function addBookingPages({ get, post }: Pages): void {
@@ -36,7 +37,7 @@ async function showSlots(desk: Desk) {
   return page(desk, 'rotation/booking', { title: 'day.slots-title', weeks })
 }
 
-async function slotsOf(desk: Desk, week: StandingWeek) {
+async function slotsOf(desk: Desk, week: BookableWeek) {
   const { today } = desk
   const domain = domainWeek(week)
   const { inputs } = week
@@ -45,6 +46,13 @@ async function slotsOf(desk: Desk, week: StandingWeek) {
     end: weekEndOn(inputs.weekStartOn),
     byGravity: (inputs.tanks ?? []).length > 0,
     weirs: inputs.weirs.map((weir) => ({ weir, leftM3: openWaterM3(domain, weir.id) })),
+    kept: inputs.weirs.flatMap((weir) =>
+      keptForShort(domain, weir.id).map(({ plotId, volumeM3 }) => ({
+        weir,
+        number: inputs.plots.find(({ id }) => id === plotId)?.number ?? '',
+        volumeM3,
+      })),
+    ),
     slots: inputs.days
       .filter((on) => on >= today)
       .flatMap((on) => openSlots({ ...domain, on }))
@@ -106,7 +114,8 @@ async function bookedTurn(pen: Pen, { format }: Desk, weekStartOn: CalendarDate,
   const tried = tryBooking(domainWeek(week), wish)
   if ('turn' in tried) return tried.turn
   const left = 'leftM3' in tried ? format.toLitre(tried.leftM3) : ''
-  throw new Refused(fieldOf(tried.refusal), `day.booking-${tried.refusal}`, { left })
+  const fits = 'leftM3' in tried && tried.leftM3 > 0 ? 'some' : 'none'
+  throw new Refused(fieldOf(tried.refusal), `day.booking-${tried.refusal}`, { left, fits })
 }
 
 /** Thrown inside the transaction, so that a booking that came too late leaves nothing behind. */
@@ -123,10 +132,12 @@ class Refused extends Error {
   }
 }
 
+const OF_WATER = ['no-water', 'kept-for-short', 'beyond-entitlement']
+
 function fieldOf(refusal: string): string {
   if (refusal === 'by-gravity') return 'outletId'
   if (refusal === 'not-in-week' || refusal === 'closed' || refusal === 'turn-there-already') return 'onDate'
-  return refusal === 'no-water' || refusal === 'beyond-entitlement' ? 'volume' : 'start'
+  return OF_WATER.includes(refusal) ? 'volume' : 'start'
 }
 
 async function show(desk: Desk, filled: Filled) {
@@ -158,6 +169,6 @@ function fromNow(slot: OpenSlot, nowMinute: number): OpenSlot {
   return { ...slot, startMinute: Math.max(slot.startMinute, (Math.floor(nowMinute / 5) + 1) * 5) }
 }
 
-function domainWeek({ inputs, results, standing }: StandingWeek) {
-  return { inputs, results, turns: standing }
+function domainWeek({ inputs, results, standing, shortfalls }: BookableWeek) {
+  return { inputs, results, turns: standing, shortfalls }
 }

@@ -1,15 +1,22 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import type { Shortfall } from '../../../domain/rotation/booking.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import { sum } from '../../../domain/sum.ts'
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import type { Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { dayChangesOn } from '../day/store.ts'
+import { type DayChange, dayChangesOn } from '../day/store.ts'
 import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
 import { addAmendment } from '../published/amendment-store.ts'
 
+export interface BookableWeek extends StandingWeek {
+  shortfalls: Shortfall[]
+}
+
 /** The week as bookings may use it: hours after the sun or a pump failed are nobody's until the day is over. */
-export async function bookableWeek(db: Database, weekStartOn: CalendarDate): Promise<StandingWeek | undefined> {
+export async function bookableWeek(db: Database, weekStartOn: CalendarDate): Promise<BookableWeek | undefined> {
   const week = await standingWeek(db, weekStartOn)
   if (!week) return undefined
   const changes = (await Promise.all(week.inputs.days.map((on) => dayChangesOn(db, on)))).flat()
@@ -21,7 +28,30 @@ export async function bookableWeek(db: Database, weekStartOn: CalendarDate): Pro
     }
     return { ...pump, flowM3PerHByDay }
   })
-  return { ...week, inputs: { ...week.inputs, pumps } }
+  return { ...week, inputs: { ...week.inputs, pumps }, shortfalls: await shortfallsOf(db, week, changes) }
+}
+
+/** What each plot went short of when the sun failed; a pump that stood still is nobody's debt. */
+async function shortfallsOf(db: Database, week: StandingWeek, changes: readonly DayChange[]): Promise<Shortfall[]> {
+  const bookings = await db
+    .selectFrom('booking')
+    .select('turnId')
+    .where('weekStartOn', '=', week.inputs.weekStartOn)
+    .where(standing('booking'))
+    .execute()
+  const booked = new Set(bookings.map(({ turnId }) => turnId))
+  const ofSun = changes.filter(({ kind }) => kind !== 'down')
+  return ofSun.flatMap(({ pumpId, turns, at }) => {
+    const weirId = week.inputs.pumps.find((pump) => pump.id === pumpId)?.weirId ?? ''
+    return turns
+      .filter(({ wasM3, nowM3 }) => wasM3 - nowM3 >= 0.001)
+      .map(({ plotId, wasM3, nowM3 }): Shortfall => {
+        const later = week.standing.filter(
+          (turn) => turn.plotId === plotId && booked.has(turn.bookId) && turn.writtenAt >= at,
+        )
+        return { plotId, weirId, shortM3: wasM3 - nowM3, bookedSinceM3: sum(later, ({ volumeM3 }) => volumeM3) }
+      })
+  })
 }
 
 /** Writes a booked turn: an amendment that adds it, with the booking beside it. */

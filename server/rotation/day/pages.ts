@@ -17,6 +17,7 @@ import { dayFills } from './fills.ts'
 import { DayChangeForm } from './forms.ts'
 import type { DayLine, ShownDay } from './lines.ts'
 import { type MoveUpOffer, moveUpOffers } from './move-up.ts'
+import { shortDayRuleOn } from './rule-store.ts'
 import type { DayChange, DaySheet } from './store.ts'
 
 export interface Shown {
@@ -41,6 +42,7 @@ export async function besideDay(desk: Desk, day: ShownDay) {
     unsettled: await unsettledByDay(db, turns, { today, minute: clockMinute(localClock(now, timeZone)) }),
     fills: await dayFills(db, { group, day }),
     stopped: await stoppedOn(db, day.on),
+    rule: await shortDayRuleOn(db, day.on),
   }
 }
 
@@ -111,10 +113,15 @@ function changeShown({ week }: ShownDay, change: DayChange, format: Format) {
     change,
     pump: week?.inputs.pumps.find((one) => one.id === change.pumpId)?.number ?? '',
     from: format.clock(change.fromMinute),
+    given: change.given && givenShown(change.given, format),
     until: change.untilMinute === null ? '' : format.clock(change.untilMinute),
     moved: moved.map((one) => movedShown(one, format)),
     who: [...new Set(moved.flatMap(({ was }) => was.plot?.holders ?? []))].join(', '),
   }
+}
+
+function givenShown({ givenM3, expectedM3 }: NonNullable<DayChange['given']>, format: Format) {
+  return { given: format.one(givenM3), expected: format.one(expectedM3), part: format.percent(givenM3 / expectedM3) }
 }
 
 interface Moved {

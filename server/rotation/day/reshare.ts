@@ -16,6 +16,7 @@ import { type PublishedShown, plainTurn } from '../published/turn-store.ts'
 import { lastTankLevels } from '../tank-turn/store.ts'
 import { afterChanges, flowUnder } from './flow.ts'
 import type { DayLine, ShownDay } from './lines.ts'
+import { shortDayRuleOn } from './rule-store.ts'
 import type { NewDayChange } from './store.ts'
 
 interface Reshared {
@@ -60,7 +61,9 @@ async function reshareInput(
   const open = ofPump.filter(({ state, turn }) => state === 'open' && turn.endMinute > fromMinute)
   const openIds = new Set([...open, ...cutShort].map(({ turn }) => turn.bookId))
   const before = day.changes.filter((one) => one.pumpId === pumpId)
-  const inputs = await afterChanges(db, { group, inputs: day.week.inputs, changes: before })
+  // A pump that was read has given less since the morning, so that running turns have drawn less too.
+  const changes = change.given ? [...before, change] : before
+  const inputs = await afterChanges(db, { group, inputs: day.week.inputs, changes })
   return {
     inputs,
     results: day.week.results,
@@ -74,6 +77,7 @@ async function reshareInput(
     openIds,
     loggedM3: Object.fromEntries(cutShort.map(({ turn, drawnM3 }) => [turn.bookId, drawnM3])),
     weekM3ByPlot: await weekM3ByPlot(db, day.week, openIds),
+    order: await shortDayRuleOn(db, on),
   }
 }
 
@@ -118,6 +122,7 @@ async function tankReshareInput(
     results: input.results,
     on,
     weekM3ByPlot: input.weekM3ByPlot,
+    order: input.order,
     turns: standing.flatMap((turn) => {
       const plain = { ...plainTurn(turn), id: turn.bookId }
       return now.has(plain.id) ? (now.get(plain.id) ?? []) : [plain]

@@ -5,11 +5,13 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { callableFrom, clockMinute, localClock } from '../clock.ts'
+import { givenSoFar } from './flow.ts'
 import { DayChangeForm } from './forms.ts'
 import { type ShownDay, shownDay } from './lines.ts'
 import { addMoveUpPages } from './move-up-routes.ts'
 import { besideDay, dayPage, foundOn, type Shown } from './pages.ts'
 import { reshared } from './reshare.ts'
+import { addShortDayRulePages } from './rule-routes.ts'
 import { addDayChange, closeDaySheet } from './store.ts'
 
 /** The day as it comes: what became of each turn, the rest shared anew when sun or pump fail, and the closing of the sheet. */
@@ -20,6 +22,7 @@ export function addDayPages(pages: Pages): void {
   post('/days/:on/changes', 'abstraction.log', writeDayChange)
   post('/days/:on/closing', 'abstraction.log', writeClosing)
   addMoveUpPages(pages)
+  addShortDayRulePages(pages)
 }
 
 async function toToday({ reply, today }: Desk) {
@@ -37,7 +40,7 @@ async function writeDayChange(desk: Desk<'on'>) {
   if (!week) throw new PageError(409, 'day.no-published-week')
   const form = readForm(DayChangeForm, desk.body)
   if (!form.ok) return show(desk, day, { filled: form })
-  const { pumpId, kind, since, until } = form.data
+  const { pumpId, kind, gave, since, until } = form.data
   const pump = week.inputs.pumps.find((one) => one.id === pumpId)
   if (!pump) return show(desk, day, { filled: withError(form, 'pumpId', 'error.choose') })
   const fromMinute = since ? clockMinute(since) : startOfChange(desk, on)
@@ -45,14 +48,20 @@ async function writeDayChange(desk: Desk<'on'>) {
   if (untilMinute !== null && untilMinute <= fromMinute) {
     return show(desk, day, { filled: withError(form, 'until', 'day.until-before-since') })
   }
-  const change = { weekStartOn, on, pumpId, kind, fromMinute, untilMinute }
+  const read = await givenSoFar(desk, { day: { ...day, week }, pumpId, kind, gave, fromMinute })
+  if (read && 'field' in read) return show(desk, day, { filled: withError(form, read.field, read.key, read.values) })
+  const change = { weekStartOn, on, pumpId, kind, fromMinute, untilMinute, given: read }
   const callableFromMinute = callableFrom({ on, today, now: desk.at, timeZone: group.timeZone })
   const { turns, problems } = await reshared(db, { group, day: { ...day, week }, change, callableFromMinute })
   if (problems.length > 0) {
     const code = problems.map((one) => one.code).join(', ')
     return show(desk, day, { filled: form, problem: 'day.reshare-refused', problemValues: { code } })
   }
-  const reason = desk.t(`day.reason-${kind}`, { number: pump.number, clock: desk.format.clock(fromMinute) })
+  const reason = desk.t(`day.reason-${kind}`, {
+    number: pump.number,
+    clock: desk.format.clock(fromMinute),
+    gave: gave === null ? '' : desk.format.one(gave),
+  })
   return write(
     desk,
     (pen) => addDayChange(pen, change, { reason, turns }),

@@ -8,7 +8,7 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { addAmendment } from '../published/amendment-store.ts'
 
-export const DAY_CHANGES = ['half', 'dull', 'down'] as const
+export const DAY_CHANGES = ['half', 'dull', 'given', 'down'] as const
 type DayChangeKind = (typeof DAY_CHANGES)[number]
 
 export interface NewDayChange {
@@ -19,6 +19,8 @@ export interface NewDayChange {
   fromMinute: number
   /** When a stopped pump ran again; null for the rest of the day. */
   untilMinute: number | null
+  /** What the pump had given by then, and was to have given; null where only the sky was named. */
+  given: { givenM3: number; expectedM3: number } | null
 }
 
 export interface DayChange extends NewDayChange {
@@ -53,13 +55,20 @@ export async function addDayChange(
     weekStartOn: change.weekStartOn,
     onDate: change.on,
     pumpId: change.pumpId,
-    kind: change.kind,
+    kind: change.given ? nearestSky(change.given) : change.kind,
     fromMinute: change.fromMinute,
     untilMinute: change.untilMinute,
   }
-  const id = await appendEntry(pen, { kind: 'day-change', reason }, { dayChange: [row] })
+  const { given } = change
+  const beside = given ? [{ givenM3: given.givenM3, expectedM3: given.expectedM3 }] : []
+  const id = await appendEntry(pen, { kind: 'day-change', reason }, { dayChange: [row], dayGiven: beside })
   for (const turn of turns) await addResharedTurn(pen, { weekStartOn: change.weekStartOn, id, reason, turn })
   return id
+}
+
+/** The word for the sky that stands in the row of a day whose pump was read: half a sun gives 0.7, a dull sky 0.45. */
+function nearestSky({ givenM3, expectedM3 }: NonNullable<NewDayChange['given']>): 'half' | 'dull' {
+  return givenM3 / expectedM3 > (0.7 + 0.45) / 2 ? 'half' : 'dull'
 }
 
 interface Reshared {
@@ -103,7 +112,9 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
     .selectFrom('dayChange')
     .innerJoin('entry', 'entry.id', 'dayChange.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .leftJoin('dayGiven', 'dayGiven.entryId', 'dayChange.entryId')
     .selectAll('dayChange')
+    .select(['givenM3', 'expectedM3'])
     .select(['person.name as byName', 'entry.writtenAt as at'])
     .where('onDate', '=', on)
     .where(standing('dayChange'))
@@ -127,7 +138,8 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
     weekStartOn: row.weekStartOn,
     on: row.onDate,
     pumpId: row.pumpId,
-    kind: row.kind as DayChangeKind,
+    kind: row.givenM3 === null ? (row.kind as DayChangeKind) : 'given',
+    given: row.givenM3 === null ? null : { givenM3: row.givenM3, expectedM3: row.expectedM3! },
     fromMinute: row.fromMinute,
     untilMinute: row.untilMinute,
     byName: row.byName,

@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../../domain/rotation/booking.ts'
+import {
+  keptForShort,
+  leftOfEntitlementM3,
+  openSlots,
+  openWaterM3,
+  tryBooking,
+} from '../../../domain/rotation/booking.ts'
 import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
@@ -38,13 +44,31 @@ describe('open hours', () => {
   it('are booked within entitlement, water, hours and flow, to a litre', () => {
     expect(wish()).toMatchObject({ turn: { startMinute: 480, endMinute: 540, volumeM3: 10 } })
     expect(wish({ volumeM3: 10.001 })).toEqual({ refusal: 'beyond-entitlement', leftM3: 10 })
-    expect(wish({ startMinute: 16 * 60 + 30 })).toEqual({ refusal: 'beyond-flow' })
+    // 10 m3 an hour until 17:00: half an hour brings 5 m3.
+    expect(wish({ startMinute: 16 * 60 + 30 })).toEqual({ refusal: 'beyond-flow', leftM3: 5 })
     expect(wish({ on: '2027-01-01' })).toEqual({ refusal: 'not-in-week' })
     const turn = { ...results.turns[0]!, plotId: 'a', on: day, startMinute: 540, endMinute: 600 }
     const taken = tryBooking(
       { ...week, turns: [turn] },
       { plotId: 'b', outletId, on: day, startMinute: 480, volumeM3: 10 },
     )
-    expect(taken).toEqual({ refusal: 'slot-taken' })
+    // From 08:00 to five minutes before 09:00 are 55 minutes: 9.1666 m3, to the litre below.
+    expect(taken).toEqual({ refusal: 'slot-taken', leftM3: 9.166 })
+  })
+
+  it('keep water for a plot that a day left short, before anybody else books it', () => {
+    // 20 m3 are open. Plot a lost 12 of its 15 m3 and has booked 2 of them since: 10 are kept, so that b finds 20 - 10 + 12.
+    const [own] = results.turns.filter((turn) => turn.plotId === 'a')
+    const others = results.turns.filter((turn) => turn !== own)
+    const { weirId } = inputs.pumps[0]!
+    const turns = [{ ...own!, volumeM3: 3 }, { ...own!, id: 'booked', volumeM3: 2 }, ...others]
+    const short = { ...week, turns, shortfalls: [{ plotId: 'a', weirId, shortM3: 12, bookedSinceM3: 2 }] }
+    expect(openWaterM3(short, weirId)).toBe(30)
+    expect(keptForShort(short, weirId)).toEqual([{ plotId: 'a', volumeM3: 10 }])
+    const scarce = { ...short, inputs: { ...inputs, weirs: inputs.weirs.map((one) => ({ ...one, releasableM3: 32 })) } }
+    const asked = { plotId: 'b', outletId, on: day, startMinute: 480, volumeM3: 3 }
+    expect(tryBooking(scarce, asked)).toEqual({ refusal: 'kept-for-short', leftM3: 2 })
+    expect(tryBooking(scarce, { ...asked, volumeM3: 2 })).toMatchObject({ turn: { volumeM3: 2 } })
+    expect(tryBooking(scarce, { ...asked, plotId: 'a', volumeM3: 10 })).toMatchObject({ turn: { volumeM3: 10 } })
   })
 })

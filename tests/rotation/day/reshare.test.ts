@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { checkReshare } from '../../../domain/rotation/day/check-reshare.ts'
+import { expectedSoFarM3 } from '../../../domain/rotation/day/given.ts'
 import { reshareDay } from '../../../domain/rotation/day/reshare.ts'
 import type { ReshareInput } from '../../../domain/rotation/day/reshare-input.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
@@ -69,6 +70,31 @@ const seen = (input: ReshareInput) =>
   )
 
 describe('the rest of a day shared anew', () => {
+  it('goes by the list, each in full as far as the day goes, where the group chose the queue', () => {
+    const turns = [turn('b', '10:05', '12:05', 20), turn('c', '12:10', '13:10', 10)]
+    // 4 m3 an hour from 10:00: 20 m3 take five hours; five minutes of walk leave c 115 minutes, 7.666 m3. At 2 m3 an hour b
+    // has all seven hours.
+    expect(seen({ ...day(turns, { from: '10:00', m3PerH: 4 }), order: 'queue' })).toEqual([
+      ['b', minuteOf('10:00'), minuteOf('15:00'), 20, 0],
+      ['c', minuteOf('15:05'), minuteOf('17:00'), 7.666, 2.334],
+    ])
+    expect(seen({ ...day(turns, { from: '10:00', m3PerH: 2 }), order: 'queue' })).toEqual([
+      ['b', minuteOf('10:00'), minuteOf('17:00'), 14, 6],
+      ['c', null, null, 0, 10],
+    ])
+    const [b, c] = reshareDay(day(turns, { from: '10:00', m3PerH: 2 })).turns
+    // By the level: equal parts, since neither has received anything; five minutes of walk are c's.
+    expect(Math.abs(b!.carriedM3 - c!.carriedM3)).toBeLessThan(0.2)
+  })
+
+  it('was to bring the flow of each hour up to the minute at which the pump is read', () => {
+    // 07:00 to 10:30 at 10 m3 an hour.
+    const flow = Array.from({ length: 24 }, (_, hour) => (hour >= 7 && hour < 17 ? 10 : 0))
+    expect(expectedSoFarM3(flow, minuteOf('10:30'))).toBe(35)
+    expect(expectedSoFarM3(flow, minuteOf('06:59'))).toBe(0)
+    expect(expectedSoFarM3(flow, minuteOf('23:00'))).toBe(100)
+  })
+
   it('lets the list run on and later where half the flow still carries everything', () => {
     const turns = [turn('b', '10:05', '12:05', 20), turn('c', '12:10', '13:10', 10)]
     // From 10:00 on 5 m3 an hour: 20 m3 take four hours, 10 m3 two; five minutes between them.
