@@ -17,6 +17,7 @@ import { addResendHook } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
 import { addFeesRoutes } from './fees/routes.ts'
+import { pricesOn } from './fees/tariff/store.ts'
 import { addHomeRoutes } from './home/routes.ts'
 import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
@@ -72,7 +73,7 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
 /** What a room asks of later ones is answered here. */
 function joined(given: Given): Parts {
   const people = { pumpsOn: listPumps, outletsOn: listOutlets, openGroupAccounts, openMemberAccount }
-  return { ...given, people }
+  return { ...given, people, rotation: { pricesOn } }
 }
 
 type Room = (app: FastifyInstance, parts: Parts) => void

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { allocate } from '../../domain/rotation/allocation/allocate.ts'
 import type { Claim } from '../../domain/rotation/allocation/types.ts'
+import { lineSharing } from '../../domain/rotation/fairness/line-sharing.ts'
 import { inputByRule, type RuleName } from '../../domain/rotation/rule/compare.ts'
+import { turnHours } from '../../domain/rotation/share/turn-hours.ts'
 
 const LITRE_M3 = 0.001 // the published answers are real numbers; ours are whole litres, rounded down
 
@@ -113,5 +115,59 @@ describe('sharing a shortage among claims of 100, 200 and 300', () => {
   it.each(table)('$rule, estate $estate', ({ estate, rule, expected }) => {
     const claims = [100, 200, 300].map((needM3) => ({ needM3 }))
     expectAmounts(allocate(inputByRule(rule, onePurse({ estate, claims }))), expected)
+  })
+})
+
+describe('turns by time on a line that fills and drains', () => {
+  // Worked from the usual formula of turns by time (warabandi; Bandaragoda and Rehman 1995, from memory).
+  const members = (sizes: number[], filling: number[], draining: number[] = []) =>
+    sizes.map((size, at) => ({ size, fillingHours: filling[at]!, drainingHours: draining[at] ?? 0 }))
+
+  it('come to a week for five farms of 2 to 4 ha', () => {
+    const { hoursPerSize, turns } = turnHours({
+      periodHours: 168,
+      members: members([2, 3.5, 1.5, 4, 3], [0.2, 0.15, 0.1, 0.25, 0], [0, 0, 0, 0, 0.45]),
+    })
+    expect(hoursPerSize).toBeCloseTo(11.98214, 5)
+    expect(turns.map((hours) => hours.toFixed(4))).toEqual(['24.1643', '42.0875', '18.0732', '48.1786', '35.4964'])
+    expect(turns.reduce((all, hours) => all + hours)).toBeCloseTo(168, 9)
+  })
+
+  it('come to a day of the pump for four gardens', () => {
+    const { hoursPerSize, turns } = turnHours({
+      periodHours: 24,
+      members: members([0.2, 0.35, 0.15, 0.3], [0.1, 0.1, 0.1, 0.1]),
+    })
+    expect(hoursPerSize).toBeCloseTo(23.6, 9)
+    expect(turns.map((hours) => hours.toFixed(6))).toEqual(['4.820000', '8.360000', '3.640000', '7.180000'])
+  })
+
+  it('refuse a period that filling takes whole', () => {
+    expect(() => turnHours({ periodHours: 1, members: members([1], [1]) })).toThrow('turn-hours-none')
+  })
+})
+
+describe('head and tail of a line', () => {
+  // By hand: 3 and 2 m3 an hour, ten hours. Five hours each bring 15 and 10 m3; the same volume is 10 / (1/3 + 1/2) = 12 m3 in
+  // 4 and 6 hours: 24 m3 in place of 25.
+  const plots = [
+    { plotId: 'head', flowM3PerH: 3, fillingHours: 0 },
+    { plotId: 'tail', flowM3PerH: 2, fillingHours: 0 },
+  ]
+
+  it('have the same hours or the same water, and equal water costs a cubic metre', () => {
+    const shared = lineSharing({ hours: 10, plots })!
+    expect(shared.sameHours.turns.map(({ volumeM3 }) => volumeM3)).toEqual([15, 10])
+    expect(shared.sameVolume.turns.map(({ hours }) => Math.round(hours * 1e9) / 1e9)).toEqual([4, 6])
+    expect(shared.sameHours.volumeM3 - shared.sameVolume.volumeM3).toBeCloseTo(1, 9)
+    expect(shared.sameHours.turns.map(({ hoursPerM3 }) => hoursPerM3)).toEqual([1 / 3, 1 / 2])
+  })
+
+  it('lose the minutes in which the line only fills', () => {
+    // An hour of filling at the tail: 5 hours bring 15 and 8 m3; the same volume is 9 / (5/6) = 10.8 m3 in 3.6 and 6.4 hours.
+    const shared = lineSharing({ hours: 10, plots: [plots[0]!, { ...plots[1]!, fillingHours: 1 }] })!
+    expect(shared.sameHours.turns.map(({ volumeM3 }) => volumeM3)).toEqual([15, 8])
+    expect(shared.sameVolume.turns.map(({ hours }) => Math.round(hours * 1e9) / 1e9)).toEqual([3.6, 6.4])
+    expect(lineSharing({ hours: 1, plots: [plots[0]!, { ...plots[1]!, fillingHours: 1 }] })).toBeNull()
   })
 })

@@ -1,12 +1,13 @@
 import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
-import { DRINKING, type Tariff, type TariffPart, tariffFault } from '../../../domain/fees/tariff/tariff.ts'
+import { DRINKING, type Tariff, type TariffPart, tariffFault, tariffOn } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import type { WaterPrices } from '../../rotation/asks.ts'
 
 export interface NewTariff {
   fromOn: CalendarDate
@@ -97,6 +98,14 @@ export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
 /** The tariffs that hold, for the equations: only those with a second name, later written last. */
 export async function approvedTariffs(db: Database): Promise<Tariff[]> {
   return (await listTariffs(db)).filter((one) => one.approval).flatMap((one) => one.tariffs)
+}
+
+/** What an hour of the pump and a cubic metre cost an ordinary member on a day; null where the tariff has no such part. */
+export async function pricesOn(db: Database, on: CalendarDate): Promise<WaterPrices> {
+  const parts = tariffOn({ tariffs: await approvedTariffs(db), on, payerClass: null })?.parts ?? []
+  const perHour = parts.find((part) => part.kind === 'per-pump-hour')
+  const perM3 = parts.find((part) => part.kind === 'per-m3')
+  return { perPumpHourMinor: perHour?.priceMinor ?? null, perM3Minor: perM3?.blocks[0]?.priceMinor || null }
 }
 
 interface PartRow {

@@ -12,15 +12,18 @@ import { workingPage } from '../../web/pages/working.ts'
 import { isHeldBy } from '../plots.ts'
 import { HolderGroupForm } from './forms.ts'
 import { holderGroupsOn, setHolderGroups } from './group-store.ts'
+import { addLineSharingPages } from './line-routes.ts'
 import { type FairSeason, fairSeason } from './season.ts'
 
 /** Is it fair? Received against entitled, with the published measures, and every figure opened. */
-export function addFairnessPages({ get, post }: Pages): void {
+export function addFairnessPages(pages: Pages): void {
+  const { get, post } = pages
   get('/fairness', 'turns.see', showFairness)
   get('/fairness/plots/:id', 'turns.see', showPlotWorking)
   get('/fairness/measures', 'turns.see', showMeasures)
   get('/holder-groups/new', 'people.register', newHolderGroups)
   post('/holder-groups', 'people.register', writeHolderGroups)
+  addLineSharingPages(pages)
 }
 
 async function showFairness(desk: Desk) {
