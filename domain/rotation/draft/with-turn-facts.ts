@@ -15,6 +15,7 @@ export function withTurnFacts({ turnFacts, outlets }: WeekInputs, input: Timetab
       canNot: turnFacts.noTurnHours
         .filter((hours) => hours.plotId === allocation.plotId)
         .map(({ on, fromHour, toHour }) => ({ on, fromHour, toHour })),
+      ...wishedOf(turnFacts, allocation),
       linePosition: turnFacts.linePositions[allocation.plotId],
       ...listPlace(turnFacts, outlets, allocation),
     })),
@@ -22,6 +23,14 @@ export function withTurnFacts({ turnFacts, outlets }: WeekInputs, input: Timetab
     together: input.together?.map((each) => withPairs(each, outlets, turnFacts.notTogether)),
     history: turnFacts.burdens,
   }
+}
+
+function wishedOf(
+  { wishedHours = [] }: TurnFacts,
+  { plotId }: TimetableAllocation,
+): Pick<TimetableAllocation, 'wished'> {
+  const own = wishedHours.filter((hours) => hours.plotId === plotId)
+  return own.length > 0 ? { wished: own.map(({ on, fromHour, toHour }) => ({ on, fromHour, toHour })) } : {}
 }
 
 /** A gravity turn waits for its tank, not for its name. */

@@ -36,10 +36,19 @@ export interface Row {
   linePosition: number
   /** Place on the pump's list; null where the turns do not go by list or the name is not on it. */
   listPlace: number | null
+  /** Stretches in which a whole turn meets the holder's wish; none where nothing is wished. */
+  wished: WishedStretch[]
   /** Per day and minute: the minute at which the open stretch around it ends, 0 where closed. */
   openUntil: Int16Array[]
   /** Per day and minute: the next start on the grid that leaves room for the shortest turn; MINUTES_PER_DAY for none. */
   nextStart: Int16Array[]
+}
+
+/** Of a day of the week, in minutes after midnight. */
+export interface WishedStretch {
+  day: number
+  fromMinute: number
+  toMinute: number
 }
 
 /** One pump's week, or one tank's: pumps share nothing, so each is timetabled alone, and its tanks after it. */
@@ -58,6 +67,8 @@ export interface PumpWeek {
   headPosition: number
   tailPosition: number
   onBurdenWeekday: boolean[]
+  /** Plots that wished for hours. */
+  wishers: number
   /** Asked for in all. */
   litres: Litres
   /** How much oftener than the luckiest a plot has carried each burden, at plot x burdens. */
@@ -138,6 +149,7 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
       linePosition: allocation.linePosition ?? 0,
       listPlace: allocation.listPlace ?? null,
     }
+    const wished = wishedStretches(allocation, days)
     const lastGoodDay = latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn)
     return turnsApart(allocation, litresOf(allocation.volumeM3), openUntil).map(
       ({ litres, openUntil: until }, turn): Row => {
@@ -145,6 +157,7 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
         return {
           ...row,
           litres,
+          wished,
           lastGoodDay: turn === 0 ? lastGoodDay : days.length - 1,
           openUntil: until,
           nextStart,
@@ -165,9 +178,20 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
     headPosition: Math.min(...rows.map(({ linePosition }) => linePosition)),
     tailPosition: Math.max(...rows.map(({ linePosition }) => linePosition)),
     onBurdenWeekday: days.map((day) => rules.burdenWeekdays.includes(weekdayOf(day))),
+    wishers: new Set(rows.filter(({ wished }) => wished.length > 0).map(({ plot }) => plot)).size,
     litres: sum(rows, ({ litres }) => litres),
     carried: carriedBeforehand(plotIds.map((plotId) => input.history?.[plotId] ?? {})),
   }
+}
+
+function wishedStretches({ wished = [] }: TimetableAllocation, days: readonly CalendarDate[]): WishedStretch[] {
+  return wished.flatMap(({ on, fromHour = 0, toHour = 24 }) =>
+    days.flatMap((each, day) =>
+      (on ?? each) === each
+        ? [{ day, fromMinute: Math.ceil(fromHour * 60 - 1e-9), toMinute: Math.floor(toHour * 60 + 1e-9) }]
+        : [],
+    ),
+  )
 }
 
 function carriedBeforehand(history: BurdenCounts[]): Float64Array {

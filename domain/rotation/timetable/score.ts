@@ -3,6 +3,7 @@ import { CRUMB_LITRES } from '../allocation/outlet-crumbs.ts'
 import { BURDENS, isBorne, type TurnTime } from './burdens.ts'
 import { type Layout, type Placed, restAfter } from './layout.ts'
 import type { PumpWeek } from './pump-week.ts'
+import { meetsWish } from './wishes.ts'
 
 /** A litre after the crop's latest day counts as this part of a litre not served (ours). */
 const LATE_PART = 0.1
@@ -18,6 +19,8 @@ const DAY_PART = 2e-4
 const TURN_PART = 1e-4
 const BURDEN_PART = 5e-5
 const MINUTE_PART = 1e-8
+/** All wished hours together weigh less than one claim that misses a litre: a wish is met where it costs nobody water. */
+const WISHES_PART = 8e-4
 
 /** What is wrong with a layout, in litres: first water not served, then water served late, then the wishes. */
 export function costLitres(week: PumpWeek, layout: Layout): number {
@@ -38,8 +41,16 @@ export function costLitres(week: PumpWeek, layout: Layout): number {
     TURN_PART * turns +
     CRUMB_PART * crumbs +
     BURDEN_PART * burdenCost(week, layout) +
-    MINUTE_PART * minutes
+    MINUTE_PART * minutes +
+    (week.wishers > 0 ? (WISHES_PART * unmetWishes(week, layout)) / week.wishers : 0)
   return cost + wishes * week.litres
+}
+
+/** Plots that wished for hours and have no whole turn in them. */
+function unmetWishes({ rows, wishers }: PumpWeek, { days }: Layout): number {
+  const met = new Set<number>()
+  for (const day of days) for (const turn of day) if (meetsWish(rows[turn.row]!, turn)) met.add(rows[turn.row]!.plot)
+  return wishers - met.size
 }
 
 function isCrumb({ rows }: PumpWeek, { row, litres }: Placed): boolean {

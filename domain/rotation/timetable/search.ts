@@ -2,6 +2,7 @@ import { isByList, listLayout, plainPlan } from './first-plan.ts'
 import { type Layout, layOut, type Placed, type Plan, restAfter, SKIP } from './layout.ts'
 import type { PumpWeek } from './pump-week.ts'
 import { costLitres } from './score.ts'
+import { moveToWish, someWish, wishesOf } from './wishes.ts'
 
 /** Temperatures as parts of the week's water: from about one turn down to less than any wish. */
 const HOT_PART = 3e-3
@@ -9,6 +10,8 @@ const COLD_PART = 2e-6
 /** Where the plain order already serves everything, only the wishes are left to weigh. */
 const WISHES_HOT_PART = 1e-4
 const EVENING_ROUNDS = 3
+/** Where somebody wished for hours, so many steps of the search try a wish. */
+const WISH_STEPS = 0.1
 /** Claims at one outlet are alike when their volumes differ by no more than this. */
 const LIKE_PART = 0.15
 
@@ -40,7 +43,7 @@ export function bestLayout(week: PumpWeek, tries: number): Layout {
     cost = triedCost
     if (cost < best.cost) best = { layout, cost, plan: copyOf(plan) }
   }
-  const found = gathered(week, best)
+  const found = gathered(week, wishesTried(week, best))
   return evened(week, week.tank ? prompt(week, found) : found)
 }
 
@@ -48,6 +51,19 @@ interface Best {
   layout: Layout
   cost: number
   plan: Plan
+}
+
+/** Each wish that is still unmet is tried once more: it stands where that costs less, and so nobody's water. */
+function wishesTried(week: PumpWeek, found: Best): Best {
+  let best = found
+  for (const wish of wishesOf(week)) {
+    const plan = copyOf(best.plan)
+    moveToWish(plan, wish)
+    const layout = layOut(week, plan)
+    const cost = costLitres(week, layout)
+    if (cost < best.cost) best = { layout, cost, plan }
+  }
+  return best
 }
 
 /** Takes a split claim's turns together as long as that costs no more: nobody walks to the valve twice for a bucket. */
@@ -123,6 +139,8 @@ function copyOf({ order, notBefore, atMost }: Plan): Plan {
 /** Makes one random change and returns the day that it touches, null for all of them, and how to take it back. */
 function change(week: PumpWeek, plan: Plan, { days }: Layout, random: () => number) {
   const below = (limit: number) => Math.floor(random() * limit)
+  if (week.wishers > 0 && random() < WISH_STEPS)
+    return { changedDay: null, undo: moveToWish(plan, someWish(week, below)) }
   const [one, other] = [below(week.rows.length), below(week.rows.length)]
   if (random() < 0.1) return { changedDay: null, undo: exchange(plan, one, other) }
   const changedDay = below(week.days.length)

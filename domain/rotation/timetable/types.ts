@@ -23,6 +23,8 @@ export interface TimetableAllocation {
   spaced?: { turns: number; firstPart: number }
   /** When the holder cannot take a turn: night, school, mourning, market. */
   canNot?: ClosedHours[]
+  /** When the holder would like a turn: met where it costs nobody water. */
+  wished?: ClosedHours[]
   /** 0 at the head of the line, rising to the tail. */
   linePosition?: number
   /** Place among the next names, from 0, where the pump's turns go by list: then they are laid in this order. */

@@ -9,6 +9,8 @@ export interface TurnFacts {
   pumps: PumpFacts[]
   /** Hours at which the holders of a plot cannot take a turn, in their own words. */
   noTurnHours: (ClosedHours & { plotId: Id<'plot'>; words: string })[]
+  /** Hours in which the holders of a plot wish for a turn; missing in weeks from before the timetable looked at them. */
+  wishedHours?: (ClosedHours & { plotId: Id<'plot'> })[]
   /** 1 next to the pump, rising to the tail; plots left out have no place on a line yet. */
   linePositions: Record<string, number>
   /** Outlets of one pump that must not be open at once. */

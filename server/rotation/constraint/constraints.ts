@@ -11,7 +11,7 @@ import { manualChanges } from '../manual-change/store.ts'
 import { carriedTurns } from '../outcome/carried-turns.ts'
 import { publishedWeeks } from '../published/store.ts'
 import { weekPumps } from '../pump-flow/week.ts'
-import { impossibleHours } from '../request/detail-store.ts'
+import { impossibleHours, wishedHours } from '../request/detail-store.ts'
 import { weekLists } from '../turn-list/next.ts'
 import { noTurnHoursOn } from './hours-store.ts'
 import { turnLengthsOn } from './length-store.ts'
@@ -27,6 +27,7 @@ export async function turnGround(
   const { pumps, facts } = await weekPumps(db, group, days)
   const lists = await weekLists(db, { weekStartOn, today })
   const lengths = await turnLengthsOn(db, weekStartOn)
+  const wished = await wishedHours(db, weekStartOn)
   return {
     pumps,
     turnFacts: {
@@ -38,6 +39,7 @@ export async function turnGround(
       burdens: await burdensBefore(db, group, weekStartOn),
       officerPlotIds: await officerPlots(db, weekStartOn, plots),
       changes: await manualChanges(db, weekStartOn),
+      ...(wished.length > 0 ? { wishedHours: wished } : {}),
       ...(lists.length > 0 ? { lists } : {}),
       ...(lengths ? { lengths } : {}),
     },

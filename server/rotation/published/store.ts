@@ -8,7 +8,7 @@ import { turnRow } from './turn-row.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 const FORMAT_VERSION = 3
-const ENGINE_VERSION = '4'
+const ENGINE_VERSION = '5'
 
 export interface PublishedWeek {
   id: string

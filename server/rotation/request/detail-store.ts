@@ -36,6 +36,18 @@ export async function requestDetails(db: Database, ids: readonly string[]): Prom
 
 /** Hours that the requests of a week call impossible, as the timetable takes them. */
 export async function impossibleHours(db: Database, weekStartOn: CalendarDate): Promise<TurnFacts['noTurnHours']> {
+  return (await hoursAsked(db, weekStartOn, 'impossible')).map((hours) => ({ ...hours, words: '' }))
+}
+
+/** Hours that the requests of a week wish for, as the timetable takes them. */
+export async function wishedHours(
+  db: Database,
+  weekStartOn: CalendarDate,
+): Promise<NonNullable<TurnFacts['wishedHours']>> {
+  return hoursAsked(db, weekStartOn, 'wished')
+}
+
+async function hoursAsked(db: Database, weekStartOn: CalendarDate, asked: RequestTime['kind']) {
   const requests = await requestsFor(db, weekStartOn)
   const details = await requestDetails(
     db,
@@ -44,11 +56,11 @@ export async function impossibleHours(db: Database, weekStartOn: CalendarDate): 
   return requests.flatMap(({ id, plotId }) =>
     details
       .get(id)!
-      .times.filter((time) => time.kind === 'impossible')
+      .times.filter(({ kind }) => kind === asked)
       .flatMap(({ weekday, fromHour, toHour }) =>
         datesFromTo(weekStartOn, addDays(weekStartOn, 6))
           .filter((on) => weekday === null || weekdayOf(on) === weekday)
-          .map((on) => ({ plotId, on, fromHour, toHour, words: '' })),
+          .map((on) => ({ plotId, on, fromHour, toHour })),
       ),
   )
 }
