@@ -11,7 +11,7 @@ export interface LinePlot {
   fillingHours: number
 }
 
-export interface LineTurn {
+interface LineTurn {
   plotId: Id<'plot'>
   hours: number
   volumeM3: M3
@@ -19,7 +19,7 @@ export interface LineTurn {
   hoursPerM3: number | null
 }
 
-export interface LineSharing {
+interface LineSharing {
   turns: LineTurn[]
   volumeM3: M3
 }

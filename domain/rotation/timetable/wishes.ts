@@ -2,15 +2,17 @@ import { type Placed, type Plan, SKIP } from './layout.ts'
 import type { PumpWeek, Row, WishedStretch } from './pump-week.ts'
 
 /** A row and one stretch in which its holder wished for a turn. */
-export interface Wish {
+interface Wish {
   row: number
   stretch: WishedStretch
 }
 
+/** Every stretch that some row's holder wished for. */
 export function wishesOf({ rows }: PumpWeek): Wish[] {
   return rows.flatMap(({ wished }, row) => wished.map((stretch) => ({ row, stretch })))
 }
 
+/** One of them, by the search's own sequence of numbers. */
 export function someWish(week: PumpWeek, below: (limit: number) => number): Wish {
   const wishes = wishesOf(week)
   return wishes[below(wishes.length)]!

@@ -1,5 +1,5 @@
-import type { TimetableInput } from '../../domain/rotation/timetable/types.ts'
-import type { Solver } from '../rotation/allocation/by-programmes.ts'
+import type { TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import type { Solver } from '../../rotation/allocation/by-programmes.ts'
 import { SLOT_MINUTES } from './wished-week.ts'
 
 /** One way to lay one turn: from a slot of a day, so many slots long, with what it brings at most. */

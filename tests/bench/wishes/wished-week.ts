@@ -1,7 +1,7 @@
-import { datesFromTo } from '../../domain/calendar.ts'
-import { seededRandom } from '../../domain/random.ts'
-import type { TimetableAllocation, TimetableInput } from '../../domain/rotation/timetable/types.ts'
-import { CLEAR_DAY } from '../rotation/timetable/examples.ts'
+import { datesFromTo } from '../../../domain/calendar.ts'
+import { seededRandom } from '../../../domain/random.ts'
+import type { TimetableAllocation, TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import { CLEAR_DAY } from '../../rotation/timetable/examples.ts'
 
 /** Turns start on half hours and need no walk, so that an exact programme can count in slots as well. */
 export const SLOT_MINUTES = 30
