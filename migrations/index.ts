@@ -24,7 +24,10 @@ import * as twoBooks from './0022-two-books.ts'
 import * as sharedDevice from './0023-shared-device.ts'
 import * as turnLengths from './0024-turn-lengths.ts'
 import * as drinkingCaution from './0025-drinking-caution.ts'
-import * as cloudyDay from './0026-cloudy-day.ts'
+import * as mostTurns from './0026-most-turns.ts'
+import * as airReadings from './0027-air-readings.ts'
+import * as planCover from './0028-plan-cover.ts'
+import * as cloudyDay from './0029-cloudy-day.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -53,5 +56,8 @@ export const migrations: Record<string, Migration> = {
   '0023-shared-device': sharedDevice,
   '0024-turn-lengths': turnLengths,
   '0025-drinking-caution': drinkingCaution,
-  '0026-cloudy-day': cloudyDay,
+  '0026-most-turns': mostTurns,
+  '0027-air-readings': airReadings,
+  '0028-plan-cover': planCover,
+  '0029-cloudy-day': cloudyDay,
 }
