@@ -8,6 +8,8 @@ import { dailyLossAtM3, levelAtM, type StorageModel } from './store.ts'
 const MOST_RISE = 0.2
 const LEAST_RISE_TO = 0.1
 
+const HAIR_M3 = 1e-6
+
 interface PathInput extends KeepUntil {
   store: StorageModel
   /** Drainable water, m3, when the week begins: always by the last reading, never averaged with an earlier path. */
@@ -120,6 +122,15 @@ export function largestShare(input: PathInput, most: number): number {
   return lower
 }
 
+/** Days that go without their whole drinking water of those for which it must last, from the first dry one on. Source: counted. */
+export function daysShort(path: { fromOn: CalendarDate; firstDryOn: CalendarDate; keepUntilOn: CalendarDate }): {
+  days: number
+  ofDays: number
+} {
+  const ofDays = daysBetween(path.fromOn, path.keepUntilOn)
+  return { days: Math.max(0, daysBetween(path.firstDryOn, path.keepUntilOn)), ofDays }
+}
+
 /** Without rain the store only falls, so that it is enough to look at the end of the path. */
 function holds(input: PathInput, share: number): boolean {
   const { store, dailyDrinkingM3 } = input
@@ -180,8 +191,9 @@ function walk(input: PathInput, share: number) {
     week.lossM3 += lossM3
     week.drinkingM3 += drinkingM3
     week.cropsM3 += cropsM3
-    // A hair below the floor is the halving's own doubt.
-    if (firstDryOn === null && storedM3 < store.floorM3 - 1e-6) firstDryOn = addDays(weekStartOn, day)
+    // A hair below the floor is the halving's own doubt; people who get less than their water went without, wherever the floor lies.
+    const isDry = storedM3 < store.floorM3 - HAIR_M3 || drinkingM3 < dailyDrinkingM3 - HAIR_M3
+    if (firstDryOn === null && isDry) firstDryOn = addDays(weekStartOn, day)
   }
   const sum = (of: 'drinkingM3' | 'lossM3' | 'cropsM3') => weeks.reduce((total, week) => total + week[of], 0)
   const cropsM3 = weeks[0]?.cropsM3 ?? 0

@@ -1,5 +1,7 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { WeekPath, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { daysShort } from '../../../domain/water/path/store-path.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -26,12 +28,19 @@ async function showRelease(desk: Desk<'start' | 'weirId'>) {
     result: t('rotation.release-result', { volume: format.volume(weir.releasableM3) }),
     doubt: t(`rotation.release-held-${working.heldBy}`, {
       bearable: format.percent(working.path?.bearableShare ?? 0),
-      dry: working.path?.firstDryOn ? format.date(working.path.firstDryOn) : '',
+      ...dryWords(format, start, working.path),
     }),
     lines: releaseLines(desk, weir, working),
     ...reckoning(desk, working.path),
     back: `/turns/weeks/${start}`,
   })
+}
+
+/** The first dry day, and on how many of the days to come people would go without. */
+function dryWords(format: Desk['format'], fromOn: CalendarDate, path: WeekPath | undefined) {
+  if (!path?.firstDryOn) return { dry: '', days: 0, ofDays: 0, part: '' }
+  const { days, ofDays } = daysShort({ fromOn, firstDryOn: path.firstDryOn, keepUntilOn: path.keepUntilOn })
+  return { dry: format.date(path.firstDryOn), days, ofDays, part: format.percent(ofDays > 0 ? days / ofDays : 1) }
 }
 
 /** Weeks from before the path of the store keep the words by which they were reckoned. */
