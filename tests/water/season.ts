@@ -32,22 +32,29 @@ export async function writeDraw(pen: Pen, weirId: string, onDate: string, volume
 
 /**
  * A dry season on a box-shaped weir 2 m deep with its mark half a metre above the crest, of which `m3PerM2` y² m3 drain
- * at y metres above the bed: weekly dawn readings to the millimetre, the given volumes drawn evenly, and a daily loss.
+ * at y metres above the bed: dawn readings to the millimetre every so many days, the given volumes of each week drawn evenly,
+ * and a daily loss.
  */
 export async function liveSeason(
   db: Database,
   weirId: string,
-  { m3PerM2, lossCmPerDay, weeksM3 }: { m3PerM2: number; lossCmPerDay: number; weeksM3: readonly number[] },
+  {
+    m3PerM2,
+    lossCmPerDay,
+    weeksM3,
+    readEvery = 1,
+  }: { m3PerM2: number; lossCmPerDay: number; weeksM3: readonly number[]; readEvery?: number },
 ): Promise<void> {
   await writing(db, async (pen) => {
     let heightM = 1.9
-    const read = (week: number) =>
-      writeLevel(pen, weirId, addDays(SEASON_STARTS, 7 * week), Math.round((2.5 - heightM) * 1000) / 10)
+    const read = (day: number) =>
+      writeLevel(pen, weirId, addDays(SEASON_STARTS, day), Math.round((2.5 - heightM) * 1000) / 10)
     await read(0)
-    for (const [week, volumeM3] of weeksM3.entries()) {
-      for (let day = 0; day < 7; day++) heightM = Math.sqrt(heightM ** 2 - volumeM3 / 7 / m3PerM2) - lossCmPerDay / 100
-      if (volumeM3 > 0) await writeDraw(pen, weirId, addDays(SEASON_STARTS, 7 * week + 1), volumeM3)
-      await read(week + 1)
+    for (let day = 0; day < 7 * weeksM3.length; day++) {
+      const drawnM3 = weeksM3[Math.floor(day / 7)]! / 7
+      heightM = Math.sqrt(heightM ** 2 - drawnM3 / m3PerM2) - lossCmPerDay / 100
+      if (drawnM3 > 0) await writeDraw(pen, weirId, addDays(SEASON_STARTS, day), drawnM3)
+      if ((day + 1) % readEvery === 0) await read(day + 1)
     }
   })
 }

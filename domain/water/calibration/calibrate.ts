@@ -2,22 +2,35 @@ import { sum } from '../../sum.ts'
 import { type FallSense, senseOfFall } from '../loss/recession.ts'
 import { type LevelVolumeRow, type SandBody, withLevelVolumeTable } from '../sand/body.ts'
 import { likelyStorageM3, stageStorageCurve } from '../sand/storage.ts'
-import { type BandFit, type CalibrationStretch, dryRuns, type FallRun, fitBands } from './fit.ts'
+import { at, factoredCurve, fallByLossM, type Sought } from './falling.ts'
+import { fitStore, type StoreFit } from './fit.ts'
+import { type CalibrationStretch, dryRuns, type FallRun } from './runs.ts'
 
 type CalibrationRefusal =
   | 'fewer-than-ten-readings'
   | 'less-than-20-cm-of-fall'
   | 'nothing-drawn'
+  | 'log-and-meter-differ'
   | 'cannot-tell-loss-from-yield'
+  | 'readings-scatter'
 
 interface CalibratedBand {
   fromLevelM: number
   toLevelM: number
+  /** Readings within; a band with none stays as doubtful as it was. */
+  readings: number
   /** Mean of the band, with its standard error. */
   m3PerCm: number
   standardErrorM3PerCm: number
   /** How many times what the present curve says. */
   factor: number
+}
+
+interface CalibratedLoss {
+  /** Mean over the days of the stretches. */
+  fallCmPerDay: number
+  standardErrorCmPerDay: number
+  sense: FallSense
 }
 
 export type Calibration =
@@ -27,9 +40,13 @@ export type Calibration =
       readings: number
       fallCm: number
       bands: CalibratedBand[]
-      loss: { fallCmPerDay: number; standardErrorCmPerDay: number; sense: FallSense }
+      loss: CalibratedLoss
       /** What the readings still miss the fitted line by. */
       residualCm: number
+      /** Half of the range at the highest reading, as a part of what stands above the lowest. */
+      halfWidth: number
+      /** Whether the pump meters agree with the log; null where no meter was read, so that all rests on the log. */
+      meterAgrees: true | null
       /** The proposed table; the committee accepts or declines it with two names. */
       rows: LevelVolumeRow[]
       proposedBody: SandBody
@@ -37,139 +54,153 @@ export type Calibration =
 
 const READINGS_NEEDED = 10
 const FALL_NEEDED_CM = 20
-const BAND_M = 0.35
-const MOST_BANDS = 3
-const STRONG_EVIDENCE = 6
-/** Eight times in ten the truth lies within so many standard errors of the fit; the doubt of the reading comes on top. */
-const EIGHT_IN_TEN = 1.282
-/** Sand that no reading has reached is taken to be like the nearest that was, this much more in doubt (no source). */
-const UNREAD_DOUBT = 0.2
+/** Nine times in ten the truth lies within so many deviations of a normal law. */
+const NINE_IN_TEN = 1.645
+/** What no misfit of the season shows: found so that in simulated seasons nine ranges of ten held the truth. */
+const UNSEEN_MISFIT = 1.3
+const IN_RANGE = NINE_IN_TEN * UNSEEN_MISFIT
+/** A table in more doubt than this is no better than a survey. Own choice, no source. */
+const MOST_HALF_WIDTH = 0.3
+/** Log and pump meters that tell another store by more than this cannot both be whole: two meters' errors. */
+const METER_AND_LOG = 0.1
+/** In place of weather that nobody wrote; evaporation is in doubt by two fifths in any case. */
+const USUAL_OPEN_WATER_MM = 6
 
 /**
- * Corrects a weir's level-volume curve and its loss from dawn readings beside pumped volumes. Joint fit over dry
- * stretches of the present curve's factor by level band and of the fall without pumping, with standard errors; see
- * `fitBands`. It needs ten readings and 20 cm of fall, and pumping that varied or rests of several days; without
- * those loss and yield draw the same line, and it says so. `meterErrorShare` is how far all volumes together may be off.
+ * Corrects a weir's level-volume curve from dawn readings beside pumped volumes, and tells its losses; see `fitStore`.
+ * The range of the table is meant to hold the truth nine times in ten. It needs ten readings and 20 cm of fall in dry
+ * stretches, and refuses where half of the range is more than three tenths, naming what would narrow it: rests of the
+ * pump where the loss is what hides the yield, else more readings. Nobody can see a draw that was not logged, so the
+ * table holds if all was; `meterTimes`, what the pumps' meters showed over what their turns add up to, is tried beside
+ * the log, and where the two tell another store neither counts. `openWaterMm` a day, null where no weather is written.
  */
-export function calibrateCurve({
-  body,
-  stretches,
-  meterErrorShare = 0.05,
-}: {
+export function calibrateCurve(input: {
   body: SandBody
   stretches: readonly CalibrationStretch[]
-  meterErrorShare?: number
+  openWaterMm?: number | null
+  meterTimes?: number | null
 }): Calibration {
+  const { body, stretches, meterTimes = null } = input
+  const openWaterMm = input.openWaterMm ?? USUAL_OPEN_WATER_MM
   const runs = dryRuns(stretches)
   const readings = sum(runs, (run) => run.levelsM.length)
-  const fallCm = 100 * runs.reduce((sum, run) => sum + run.levelsM[0]! - run.levelsM.at(-1)!, 0)
-  const refused = refusals(runs, readings, fallCm)
-  if (refused.length > 0) return { refused, readings, fallCm }
-  const fit = tightestFit(body, runs)
-  if (!fit) return { refused: ['cannot-tell-loss-from-yield'], readings, fallCm }
-  const rows = tableRows(body, fit, meterErrorShare)
+  const fallCm = 100 * sum(runs, (run) => run.levelsM[0]! - run.levelsM.at(-1)!)
+  const refuse = (refused: CalibrationRefusal[]) => ({ refused, readings, fallCm })
+  const missing = whatIsMissing(runs, readings, fallCm)
+  if (missing.length > 0) return refuse(missing)
+  const fit = fitStore({ body, runs, openWaterMm })
+  if (!fit) return refuse(['readings-scatter'])
+  const span = spanOf(runs, body)
+  if (meterTimes !== null) {
+    const byMeter = fitStore({ body, runs: timesDrawn(runs, meterTimes), openWaterMm })
+    const apart = byMeter && span.logM3(byMeter)(byMeter.sought) - span.logM3(fit)(fit.sought)
+    if (apart === null || Math.abs(apart) > METER_AND_LOG) return refuse(['log-and-meter-differ'])
+  }
+  const halfWidth = halfWidthOf(fit.deviationOf(span.logM3(fit)))
+  if (halfWidth > MOST_HALF_WIDTH) {
+    const wouldDo = halfWidthOf(fit.deviationWithLossKnown(span.logM3(fit))) <= MOST_HALF_WIDTH
+    return refuse([wouldDo ? 'cannot-tell-loss-from-yield' : 'readings-scatter'])
+  }
+  const rows = tableRows(body, fit, span.lowestM)
   return {
+    ...refuse([]),
     refused: null,
-    readings,
-    fallCm,
-    bands: fit.factors.map((factor, i) => calibratedBand(body, fit, factor, i)),
-    loss: {
-      fallCmPerDay: fit.lossCmPerDay,
-      standardErrorCmPerDay: fit.lossStandardErrorCmPerDay,
-      sense: senseOfFall(fit.lossCmPerDay, fit.lossStandardErrorCmPerDay),
-    },
+    bands: bandsOf(body, fit, runs),
+    loss: lossOf(fit, runs),
     residualCm: fit.residualCm,
+    halfWidth,
+    meterAgrees: meterTimes === null ? null : true,
     rows,
     proposedBody: withLevelVolumeTable({ body, rows, grade: 'calibrated' }),
   }
 }
 
-function refusals(runs: FallRun[], readings: number, fallCm: number): CalibrationRefusal[] {
-  const reasons: CalibrationRefusal[] = []
-  if (readings < READINGS_NEEDED) reasons.push('fewer-than-ten-readings')
-  if (!(fallCm >= FALL_NEEDED_CM)) reasons.push('less-than-20-cm-of-fall')
-  if (!runs.some((run) => run.stretches.some((stretch) => stretch.netDrawnM3 > 0))) reasons.push('nothing-drawn')
-  else if (!pumpingVaried(runs)) reasons.push('cannot-tell-loss-from-yield')
-  return reasons
+function whatIsMissing(runs: readonly FallRun[], readings: number, fallCm: number): CalibrationRefusal[] {
+  const missing: CalibrationRefusal[] = []
+  if (readings < READINGS_NEEDED) missing.push('fewer-than-ten-readings')
+  if (!(fallCm >= FALL_NEEDED_CM)) missing.push('less-than-20-cm-of-fall')
+  if (!runs.some((run) => run.stretches.some(({ netDrawnM3 }) => netDrawnM3 > 0))) missing.push('nothing-drawn')
+  return missing
 }
 
-/** Rests of several days, or daily volumes that spread by at least three tenths of their mean. */
-function pumpingVaried(runs: FallRun[]): boolean {
-  const all = runs.flatMap((run) => run.stretches)
-  const days = sum(all, (stretch) => stretch.days)
-  const meanM3 = sum(all, (stretch) => stretch.netDrawnM3) / days
-  const restDays = sum(
-    all.filter((s) => s.netDrawnM3 / s.days < 0.1 * meanM3),
-    (s) => s.days,
-  )
-  const variance = sum(all, (s) => s.days * (s.netDrawnM3 / s.days - meanM3) ** 2) / days
-  return restDays >= 5 || Math.sqrt(variance) >= 0.3 * meanM3
+function timesDrawn(runs: readonly FallRun[], times: number): FallRun[] {
+  const drawnTimes = ({ days, netDrawnM3 }: FallRun['stretches'][number]) => ({ days, netDrawnM3: times * netDrawnM3 })
+  return runs.map(({ levelsM, stretches }) => ({ levelsM, stretches: stretches.map(drawnTimes) }))
 }
 
-/**
- * As many bands as the readings call for: the fit with the least of squared misses in centimetres plus the usual price of
- * each unknown, ln(readings) (Schwarz 1978, Annals of Statistics 6:461, with a reading error of one centimetre); more bands
- * only on strong evidence, a gain of six (Kass and Raftery 1995, J. American Statistical Association 90:773, memory).
- * A single band must be known to an eighth, each of several to a fifth, or the fit says nothing.
- */
-function tightestFit(body: SandBody, runs: FallRun[]): BandFit | null {
-  const levelsM = runs.flatMap((run) => run.levelsM)
+/** What the readings saw: the water between the lowest and the highest of them. */
+function spanOf(runs: readonly FallRun[], { bedLevelM, crestLevelM }: SandBody) {
+  const levelsM = runs.flatMap((run) => run.levelsM).map((m) => Math.min(Math.max(m, bedLevelM), crestLevelM))
   const [lowestM, highestM] = [Math.min(...levelsM), Math.max(...levelsM)]
-  const most = Math.min(MOST_BANDS, Math.max(1, Math.floor((highestM - lowestM) / BAND_M)))
-  let best: { fit: BandFit; cost: number } | null = null
-  for (let bands = 1; bands <= most; bands++) {
-    const edgesM = Array.from({ length: bands + 1 }, (_, i) => lowestM + ((highestM - lowestM) * i) / bands)
-    const fit = fitBands({ body, runs, edgesM })
-    if (!fit) continue
-    const cost = fit.missesSquaredCm2 + bands * Math.log(levelsM.length)
-    if (!best || cost < best.cost - STRONG_EVIDENCE) best = { fit, cost }
-  }
-  return best && isTight(best.fit) ? best.fit : null
+  const logM3 = (fit: StoreFit) => (sought: Sought) => Math.log(betweenM3(fit, sought, lowestM, highestM))
+  return { lowestM, logM3 }
 }
 
-function isTight({ factors, standardErrors }: BandFit): boolean {
-  const most = factors.length > 1 ? 0.2 : 0.125
-  return standardErrors.every((error, i) => error < most * factors[i]!)
+function halfWidthOf(logDeviation: number): number {
+  return Math.sinh(IN_RANGE * logDeviation)
 }
 
-function calibratedBand(body: SandBody, fit: BandFit, factor: number, i: number): CalibratedBand {
-  const [fromLevelM, toLevelM] = [fit.edgesM[i]!, fit.edgesM[i + 1]!]
-  const curveM3PerCm =
-    (likelyStorageM3(body, toLevelM) - likelyStorageM3(body, fromLevelM)) / (100 * (toLevelM - fromLevelM))
-  return {
-    fromLevelM,
-    toLevelM,
-    factor,
-    m3PerCm: factor * curveM3PerCm,
-    standardErrorM3PerCm: fit.standardErrors[i]! * curveM3PerCm,
-  }
+function betweenM3({ curve }: StoreFit, { factors }: Sought, fromM: number, toM: number): number {
+  const factored = factoredCurve(curve, factors)
+  return Math.max(at(curve, factored, toM) - at(curve, factored, fromM), 1e-9)
 }
 
-/**
- * The table that follows: band by band the present curve's rise times the factor. Where no reading has been, above and
- * below, the nearest factor counts with more doubt.
- */
-function tableRows(body: SandBody, fit: BandFit, meterErrorShare: number): LevelVolumeRow[] {
-  const total = { lowM3: 0, likelyM3: 0, highM3: 0 }
-  const levelsM = [...new Set([...stageStorageCurve({ body }).map((row) => row.levelM), ...fit.edgesM])]
-    .filter((levelM) => body.bedLevelM <= levelM && levelM <= body.crestLevelM)
-    .sort((a, b) => a - b)
-  return levelsM.map((levelM, i) => {
-    if (i > 0) {
-      const { factor, doubt } = factorAt(fit, (levelM + levelsM[i - 1]!) / 2, meterErrorShare)
-      const likelyM3 = factor * (likelyStorageM3(body, levelM) - likelyStorageM3(body, levelsM[i - 1]!))
-      total.lowM3 += likelyM3 * (1 - doubt)
-      total.likelyM3 += likelyM3
-      total.highM3 += likelyM3 * (1 + doubt)
+function bandsOf(body: SandBody, fit: StoreFit, runs: readonly FallRun[]): CalibratedBand[] {
+  const levelsM = runs.flatMap((run) => run.levelsM)
+  return fit.sought.factors.map((factor, i) => {
+    const [fromLevelM, toLevelM] = [fit.edgesM[i]!, fit.edgesM[i + 1]!]
+    const riseM3 = likelyStorageM3(body, toLevelM) - likelyStorageM3(body, fromLevelM)
+    const curveM3PerCm = riseM3 / (100 * (toLevelM - fromLevelM))
+    return {
+      fromLevelM,
+      toLevelM,
+      readings: levelsM.filter((levelM) => fromLevelM <= levelM && levelM <= toLevelM).length,
+      factor,
+      m3PerCm: factor * curveM3PerCm,
+      standardErrorM3PerCm: fit.deviationOf(({ factors }) => factors[i]!) * curveM3PerCm,
     }
-    return { levelM, ...total }
   })
 }
 
-function factorAt(fit: BandFit, levelM: number, meterErrorShare: number): { factor: number; doubt: number } {
-  const band = fit.edgesM.slice(1, -1).filter((edgeM) => edgeM < levelM).length
-  const factor = fit.factors[band]!
-  const wasRead = fit.edgesM[0]! < levelM && levelM < fit.edgesM.at(-1)!
-  const fitDoubt = (EIGHT_IN_TEN * fit.standardErrors[band]!) / factor
-  return { factor, doubt: Math.min(0.95, Math.hypot(fitDoubt, meterErrorShare, wasRead ? 0 : UNREAD_DOUBT)) }
+function lossOf(fit: StoreFit, runs: readonly FallRun[]): CalibratedLoss {
+  const days = sum(runs.flatMap(({ stretches }) => stretches.map((stretch) => stretch.days)))
+  const meanCm = (sought: Sought) => {
+    const fallM = fallByLossM(fit.curve, sought)
+    const cm = runs.flatMap(({ levelsM, stretches }) =>
+      stretches.map((one, i) => 100 * one.days * at(fit.curve, fallM, (levelsM[i]! + levelsM[i + 1]!) / 2)),
+    )
+    return sum(cm) / days
+  }
+  const [fallCmPerDay, standardErrorCmPerDay] = [meanCm(fit.sought), fit.deviationOf(meanCm)]
+  return { fallCmPerDay, standardErrorCmPerDay, sense: senseOfFall(fallCmPerDay, standardErrorCmPerDay) }
+}
+
+/**
+ * The table that follows. Above the lowest reading its range is that of the water above that reading, laid on what may
+ * stand below; below it nothing was read, and the range is as wide as it was expected to be.
+ */
+function tableRows(body: SandBody, fit: StoreFit, lowestM: number): LevelVolumeRow[] {
+  const levelsM = [...new Set([...stageStorageCurve({ body }).map((row) => row.levelM), ...fit.edgesM, lowestM])]
+    .filter((levelM) => body.bedLevelM <= levelM && levelM <= body.crestLevelM)
+    .sort((a, b) => a - b)
+  const ranged = (fromM: number, toM: number) => {
+    const m3 = (sought: Sought) => betweenM3(fit, sought, fromM, toM)
+    const likelyM3 = m3(fit.sought)
+    const spread = Math.exp(IN_RANGE * fit.deviationOf((sought) => Math.log(m3(sought))))
+    return { lowM3: likelyM3 / spread, likelyM3, highM3: likelyM3 * spread }
+  }
+  const below = lowestM > body.bedLevelM ? ranged(body.bedLevelM, lowestM) : { lowM3: 0, likelyM3: 0, highM3: 0 }
+  let last = { lowM3: 0, likelyM3: 0, highM3: 0 }
+  return levelsM.map((levelM) => {
+    if (levelM > body.bedLevelM) {
+      const base = levelM > lowestM ? below : { lowM3: 0, likelyM3: 0, highM3: 0 }
+      const own = ranged(levelM > lowestM ? lowestM : body.bedLevelM, levelM)
+      last = {
+        lowM3: Math.max(last.lowM3, base.lowM3 + own.lowM3),
+        likelyM3: Math.max(last.likelyM3, base.likelyM3 + own.likelyM3),
+        highM3: Math.max(last.highM3, base.highM3 + own.highM3),
+      }
+    }
+    return { levelM, ...last }
+  })
 }

@@ -1,232 +1,141 @@
-import type { M3 } from '../../units.ts'
-import type { BalanceStretch } from '../balance/stretches.ts'
+import { sum } from '../../sum.ts'
 import type { SandBody } from '../sand/body.ts'
-import { drainableStorageM3 } from '../sand/storage.ts'
+import { fallingLevelsM, type GridCurve, gridCurve, type Sought } from './falling.ts'
+import { type LeastSquares, leastSquares } from './least-squares.ts'
+import type { FallRun } from './runs.ts'
 
-/** Dry stretches that follow each other without a gap: one more level than stretches. */
-export interface FallRun {
-  levelsM: number[]
-  stretches: { days: number; netDrawnM3: M3 }[]
+/** What is expected of the sand before the readings speak, in logarithms of the factors. */
+const EXPECTED_FACTOR = {
+  guessed: { all: 0.42, step: 0.25 },
+  probed: { all: 0.2, step: 0.15 },
+  calibrated: { all: 0.15, step: 0.1 },
 }
-
-/** Chains dry stretches; a wet or unreckoned one ends a run. */
-export function dryRuns(stretches: readonly CalibrationStretch[]): FallRun[] {
-  const runs: FallRun[] = []
-  let endsOn = ''
-  for (const stretch of stretches) {
-    if (stretch.kind !== 'dry') continue
-    if (stretch.fromOn !== endsOn) runs.push({ levelsM: [stretch.openingLevelM], stretches: [] })
-    const run = runs.at(-1)!
-    const netDrawnM3 = stretch.drawnM3 + stretch.spilledM3 - stretch.leakFromAboveM3 - stretch.spillFromAboveM3
-    run.levelsM.push(stretch.closingLevelM)
-    run.stretches.push({ days: stretch.days, netDrawnM3 })
-    endsOn = stretch.toOn
-  }
-  return runs
-}
-
-export interface BandFit {
-  edgesM: number[]
-  /** By band, lowest first: how many times the present curve's rise. */
-  factors: number[]
-  standardErrors: number[]
-  lossCmPerDay: number
-  lossStandardErrorCmPerDay: number
-  residualCm: number
-  missesSquaredCm2: number
-}
-
+/** Likewise of its losses: times the quoted curve of evaporation; leak as a part of a full store in a day. */
+const EXPECTED_EVAPORATION = { mean: 1, deviation: 0.4 }
+/** In the logarithm of the depth at which the sand dries. */
+const DRYING_DEPTH_DEVIATION = 0.3
+const EXPECTED_LEAK = { mean: 0.0015, deviation: 0.0025 }
 /** A careful reading errs by about a centimetre; a fit that looks better than that is luck. */
 const LEAST_READING_ERROR_CM = 1
+const FIRST_READING_ERROR_CM = 1.5
+const BAND_M = 0.35
+const [FEWEST_BANDS, MOST_BANDS] = [3, 8]
+/** All volumes together may be off by the meter: 5 % nine times in ten. Common practice, no source. */
+const METER_DEVIATION = 0.03
+
+export interface StoreFit {
+  sought: Sought
+  curve: GridCurve
+  /** Edges of the bands, bed to crest. */
+  edgesM: number[]
+  /** What the readings miss the fitted line by, cm, each standing for itself. */
+  residualCm: number
+  /** Deviation of a figure, by how it moves with the fitted values and the meters. */
+  deviationOf: (figure: (sought: Sought) => number) => number
+  /** The same if the losses were known. */
+  deviationWithLossKnown: (figure: (sought: Sought) => number) => number
+}
+
+/** Evaporation, depth of drying and leak follow the factors among the values. */
+const LOSSES = 3
+
+interface FitInput {
+  body: SandBody
+  runs: readonly FallRun[]
+  openWaterMm: number
+}
 
 /**
- * Fits the levels themselves, since their reading is what errs and the pumped volume is nearly sure: from a level at the
- * start of each run, every day takes its volume through the factored curve and the loss off the level. Unknown are the
- * logarithms of the factors, the loss and the starting levels; least squares by Gauss-Newton steps, held back while they
- * do not improve (Levenberg 1944, Marquardt 1963); standard errors from the inverse of the normal matrix.
- * Null when there are too few readings or the matrix cannot be inverted.
+ * What the book's falls tell of a weir. The levels themselves are fitted, since their reading is what errs: from a level
+ * at the start of each run, every day takes its volume through the curve and its loss off the level. Sought are factors
+ * of the curve in bands from bed to crest, evaporation as times the quoted curve by depth, leak by head, and the starting
+ * levels, together with what is expected of each beforehand, so that a band that no reading reached stays as doubtful as
+ * it was. Errors carry the misfit of shape: they grow with what the readings miss the line by, and once more where
+ * misses of neighbours go to one side (first-order correlation; Bayley and Hammersley 1946, memory). Null without more
+ * readings than runs. Source: least squares with prior knowledge, any textbook of estimation; expectations are ours.
  */
-export function fitBands({
-  body,
-  runs,
-  edgesM,
-}: {
-  body: SandBody
-  runs: FallRun[]
-  edgesM: number[]
-}): BandFit | null {
-  const curve = gridCurve(body)
-  const bands = edgesM.length - 1
-  const observedM = runs.flatMap((run) => run.levelsM)
-  let values = [...new Array<number>(bands).fill(0), 0, ...runs.map((run) => run.levelsM[0]!)]
-  const spare = observedM.length - values.length
-  if (spare < 1) return null
-  const predict = (at: number[]) => predictedLevelsM(curve, runs, edgesM, at)
-  let misses = missesCm(observedM, predict(values))
-  let damping = 1e-3
-  for (let step = 0; step < 60; step++) {
-    const slopes = slopesOf(predict, values)
-    const change = solve(
-      normalMatrix(slopes, damping),
-      slopes.map((column) => dot(column, misses)),
+export function fitStore({ body, runs, openWaterMm }: FitInput): StoreFit | null {
+  const curve = gridCurve(body, openWaterMm)
+  const heightM = body.crestLevelM - body.bedLevelM
+  const bands = Math.min(MOST_BANDS, Math.max(FEWEST_BANDS, Math.round(heightM / BAND_M)))
+  const observedM = runs.flatMap(({ levelsM }) => levelsM)
+  if (observedM.length <= runs.length) return null
+  const soughtOf = (values: readonly number[]): Sought => ({
+    factors: values.slice(0, bands).map(Math.exp),
+    evaporation: values[bands]!,
+    dryingDepth: Math.exp(values[bands + 1]!),
+    leak: values[bands + 2]! / 100,
+  })
+  const levelMisses = (values: readonly number[]) => {
+    const levelsM = fallingLevelsM(curve, runs, soughtOf(values), values.slice(bands + LOSSES))
+    return levelsM.map((levelM, i) => 100 * (levelM - observedM[i]!))
+  }
+  const expected = EXPECTED_FACTOR[body.grade]
+  const fitWith = (errorCm: number, start: readonly number[]) =>
+    leastSquares(
+      (values) => [...levelMisses(values).map((cm) => cm / errorCm), ...priorMisses(values, bands, expected)],
+      start,
     )
-    if (!change) return null
-    const tried = values.map((value, i) => value + change[i]!)
-    const triedMisses = missesCm(observedM, predict(tried))
-    const gained = dot(misses, misses) - dot(triedMisses, triedMisses)
-    damping = gained > 0 ? Math.max(damping / 10, 1e-12) : damping * 10
-    if (gained > 0) [values, misses] = [tried, triedMisses]
-    if (damping > 1e9 || (gained > 0 && gained < 1e-9 * dot(triedMisses, triedMisses))) break
-  }
-  const residualCm = Math.sqrt(dot(misses, misses) / spare)
-  const errors = standardErrors(slopesOf(predict, values), Math.max(residualCm, LEAST_READING_ERROR_CM))
-  if (!errors) return null
-  const factors = values.slice(0, bands).map(Math.exp)
+  const start = [...new Array<number>(bands).fill(0), 1, 0, 0.1, ...runs.map(({ levelsM }) => levelsM[0]!)]
+  const first = fitWith(FIRST_READING_ERROR_CM, start)
+  if (!first) return null
+  const errorCm = errorOf(levelMisses(first.values), runs)
+  const fit = fitWith(errorCm, first.values)
+  if (!fit) return null
+  const moves = (figure: (sought: Sought) => number) => slopes((values) => figure(soughtOf(values)), fit.values)
   return {
-    edgesM,
-    factors,
-    standardErrors: factors.map((factor, i) => factor * errors[i]!),
-    lossCmPerDay: values[bands]!,
-    lossStandardErrorCmPerDay: errors[bands]!,
-    residualCm,
-    missesSquaredCm2: dot(misses, misses),
+    sought: soughtOf(fit.values),
+    curve,
+    edgesM: Array.from({ length: bands + 1 }, (_, i) => body.bedLevelM + (heightM * i) / bands),
+    residualCm: Math.sqrt(sum(levelMisses(fit.values), (cm) => cm ** 2) / (observedM.length - runs.length)),
+    deviationOf: (figure) => withMeters(moves(figure), fit, bands),
+    deviationWithLossKnown: (figure) => withMeters(moves(figure), lossKnown(fit, bands), bands),
   }
 }
 
-interface GridCurve {
-  bedM: number
-  stepM: number
-  storedM3: Float64Array
+function priorMisses(values: readonly number[], bands: number, expected: { all: number; step: number }): number[] {
+  const logs = values.slice(0, bands)
+  return [
+    sum(logs) / bands / expected.all,
+    ...logs.slice(1).map((log, i) => (log - logs[i]!) / expected.step),
+    (values[bands]! - EXPECTED_EVAPORATION.mean) / EXPECTED_EVAPORATION.deviation,
+    values[bands + 1]! / DRYING_DEPTH_DEVIATION,
+    (values[bands + 2]! / 100 - EXPECTED_LEAK.mean) / EXPECTED_LEAK.deviation,
+  ]
 }
 
-const GRID_STEP_M = 0.005
-
-function gridCurve(body: SandBody): GridCurve {
-  const cells = Math.ceil((body.crestLevelM - body.bedLevelM) / GRID_STEP_M)
-  const stepM = (body.crestLevelM - body.bedLevelM) / cells
-  const storedM3 = Float64Array.from(
-    { length: cells + 1 },
-    (_, i) => drainableStorageM3({ body, waterLevelM: body.bedLevelM + i * stepM }).likelyM3,
-  )
-  return { bedM: body.bedLevelM, stepM, storedM3 }
-}
-
-/** The levels that the book should show, run after run, for given logarithms of factors, loss and starting levels. */
-function predictedLevelsM(curve: GridCurve, runs: FallRun[], edgesM: number[], values: number[]): number[] {
-  const bands = edgesM.length - 1
-  const factored = factoredCurve(curve, edgesM, values.slice(0, bands).map(Math.exp))
-  const lossM = values[bands]! / 100
-  return runs.flatMap((run, index) => {
-    let levelM = values[bands + 1 + index]!
-    const levelsM = [levelM]
-    for (const { days, netDrawnM3 } of run.stretches) {
-      for (let day = 0; day < days; day++) {
-        levelM = levelHolding(curve, factored, storedAt(curve, factored, levelM) - netDrawnM3 / days) - lossM
-      }
-      levelsM.push(levelM)
-    }
-    return levelsM
-  })
-}
-
-function factoredCurve(curve: GridCurve, edgesM: number[], factors: number[]): Float64Array {
-  const factored = new Float64Array(curve.storedM3.length)
-  for (let i = 1; i < factored.length; i++) {
-    const middleM = curve.bedM + (i - 0.5) * curve.stepM
-    let band = 0
-    while (band < factors.length - 1 && edgesM[band + 1]! < middleM) band++
-    factored[i] = factored[i - 1]! + factors[band]! * (curve.storedM3[i]! - curve.storedM3[i - 1]!)
+/** Deviation of a reading by what is missed, larger where neighbours miss to one side and so count as fewer readings. */
+function errorOf(missesCm: readonly number[], runs: readonly FallRun[]): number {
+  const spare = Math.max(1, missesCm.length - runs.length - 3)
+  const squares = sum(missesCm, (cm) => cm ** 2)
+  let [together, place] = [0, 0]
+  for (const { levelsM } of runs) {
+    for (let i = 1; i < levelsM.length; i++) together += missesCm[place + i]! * missesCm[place + i - 1]!
+    place += levelsM.length
   }
-  return factored
+  const alike = Math.min(0.7, Math.max(0, squares > 0 ? together / squares : 0))
+  return Math.max(LEAST_READING_ERROR_CM, Math.sqrt(squares / spare)) * Math.sqrt((1 + alike) / (1 - alike))
 }
 
-function storedAt(curve: GridCurve, factored: Float64Array, levelM: number): number {
-  const place = Math.min(Math.max((levelM - curve.bedM) / curve.stepM, 0), factored.length - 1)
-  const cell = Math.min(Math.floor(place), factored.length - 2)
-  return factored[cell]! + (factored[cell + 1]! - factored[cell]!) * (place - cell)
-}
-
-function levelHolding(curve: GridCurve, factored: Float64Array, storedM3: M3): number {
-  let [lower, upper] = [0, factored.length - 1]
-  while (upper - lower > 1) {
-    const middle = (lower + upper) >> 1
-    if (factored[middle]! < storedM3) lower = middle
-    else upper = middle
-  }
-  const gapM3 = factored[upper]! - factored[lower]!
-  const part = gapM3 > 0 ? Math.min(Math.max((storedM3 - factored[lower]!) / gapM3, 0), 1) : 0
-  return curve.bedM + (lower + part) * curve.stepM
-}
-
-function missesCm(observedM: number[], predictedM: number[]): number[] {
-  return observedM.map((levelM, i) => 100 * (levelM - predictedM[i]!))
-}
-
-/** How each predicted level, in cm, moves with each unknown; one column an unknown. */
-function slopesOf(predict: (values: number[]) => number[], values: number[]): number[][] {
+function slopes(of: (values: readonly number[]) => number, values: readonly number[]): number[] {
   return values.map((value, i) => {
-    const moved = (by: number) => predict(values.map((other, j) => (j === i ? value + by : other)))
-    const [up, down] = [moved(1e-4), moved(-1e-4)]
-    return up.map((levelM, row) => (100 * (levelM - down[row]!)) / 2e-4)
+    const moved = (by: number) => of(values.map((other, j) => (j === i ? value + by : other)))
+    return (moved(1e-4) - moved(-1e-4)) / 2e-4
   })
 }
 
-/** The damping also holds an unknown that no reading feels yet, as a band that the first guess does not reach. */
-function normalMatrix(columns: number[][], damping: number): number[][] {
-  return columns.map((a, i) => columns.map((b, j) => dot(a, b) + (i === j ? damping * (dot(a, a) + 1) : 0)))
+/** Meters that read too much make every band seem larger by the same part. */
+function withMeters(moves: readonly number[], { covariance }: Pick<LeastSquares, 'covariance'>, bands: number): number {
+  const variance = sum(moves.map((move, i) => move * sum(moves.map((other, j) => other * covariance[i]![j]!))))
+  return Math.hypot(Math.sqrt(Math.max(0, variance)), METER_DEVIATION * sum(moves.slice(0, bands)))
 }
 
-function standardErrors(columns: number[][], errorCm: number): number[] | null {
-  const errors = columns.map(
-    (_, i) =>
-      solve(
-        normalMatrix(columns, 0),
-        columns.map((__, j) => (i === j ? 1 : 0)),
-      )?.[i],
-  )
-  if (errors.some((variance) => variance === undefined || !(variance > 0))) return null
-  return errors.map((variance) => errorCm * Math.sqrt(variance!))
+/** Covariances that are left once evaporation and leak are known. */
+function lossKnown({ covariance }: LeastSquares, bands: number): Pick<LeastSquares, 'covariance'> {
+  const without = (from: number[][], known: number) =>
+    from.map((row, i) => row.map((value, j) => value - (from[i]![known]! * from[known]![j]!) / from[known]![known]!))
+  // Once one is known, the next is taken off what is left.
+  let left = covariance
+  for (let known = bands; known < bands + LOSSES; known++) left = without(left, known)
+  return { covariance: left }
 }
-
-/** Gauss elimination with row exchange; null for a matrix that is as good as singular. */
-function solve(matrix: number[][], right: number[]): number[] | null {
-  const rows = matrix.map((row, i) => [...row, right[i]!])
-  const size = rows.length
-  for (let pivot = 0; pivot < size; pivot++) {
-    let best = pivot
-    for (let row = pivot + 1; row < size; row++)
-      if (Math.abs(rows[row]![pivot]!) > Math.abs(rows[best]![pivot]!)) best = row
-    ;[rows[pivot], rows[best]] = [rows[best]!, rows[pivot]!]
-    const head = rows[pivot]!
-    if (!(Math.abs(head[pivot]!) > 1e-12 * Math.abs(matrix[best]![best]!))) return null
-    for (let row = pivot + 1; row < size; row++) {
-      const share = rows[row]![pivot]! / head[pivot]!
-      for (let column = pivot; column <= size; column++) rows[row]![column]! -= share * head[column]!
-    }
-  }
-  const found = new Array<number>(size).fill(0)
-  for (let row = size - 1; row >= 0; row--) {
-    const known = rows[row]!.slice(row + 1, size).reduce((sum, value, i) => sum + value * found[row + 1 + i]!, 0)
-    found[row] = (rows[row]![size]! - known) / rows[row]![row]!
-  }
-  return found.every(Number.isFinite) ? found : null
-}
-
-function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, value, i) => sum + value * b[i]!, 0)
-}
-
-/** The columns of the season balance that the fit reads; only dry stretches under the present survey count. */
-export type CalibrationStretch = Pick<
-  BalanceStretch,
-  | 'fromOn'
-  | 'toOn'
-  | 'days'
-  | 'kind'
-  | 'openingLevelM'
-  | 'closingLevelM'
-  | 'drawnM3'
-  | 'spilledM3'
-  | 'leakFromAboveM3'
-  | 'spillFromAboveM3'
->

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { sum } from '../../../domain/sum.ts'
 import { waterBalance } from '../../../domain/water/balance/balance.ts'
 import {
   type BalanceInput,
@@ -18,6 +19,7 @@ import { listSurveys } from '../../water/sand/description-store.ts'
 import { waterSettingOn } from '../../water/users/store.ts'
 import { listWeirs, type Weir } from '../../water/weir/store.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
+import { pumpWater } from './pump-balance-store.ts'
 
 export interface WeirBalance {
   weir: Weir
@@ -123,4 +125,20 @@ function drawOf({ weirId, onDate, volumeM3, uncertaintyM3 }: Abstraction): Balan
 async function rainOf(db: Database, fromOn: CalendarDate, toOn: CalendarDate): Promise<BalanceInput['rain']> {
   const days = await weatherDays(db, { fromOn, toOn })
   return days.flatMap((day) => (day.rainMm === null ? [] : [{ fellOn: day.onDate, rainMm: day.rainMm }]))
+}
+
+/** Fewer days of a meter tell nothing of a season's log. Own choice, no source. */
+const METER_DAYS_NEEDED = 10
+
+/** What the meters of a weir's pumps showed, as times what their turns add up to, over the days read at both ends. */
+export async function metersOverLog(
+  db: Database,
+  weirId: Id<'weir'>,
+  span: { fromOn: CalendarDate; toOn: CalendarDate },
+): Promise<number | null> {
+  const { pumps } = await pumpWater(db, span)
+  const own = pumps.filter(({ pump, daysRead }) => pump.weirId === weirId && daysRead >= METER_DAYS_NEEDED)
+  const pumpedM3 = sum(own, ({ balance }) => balance.pumpedM3)
+  const loggedM3 = pumpedM3 - sum(own, ({ balance }) => balance.unexplainedM3)
+  return loggedM3 > 0 ? pumpedM3 / loggedM3 : null
 }

@@ -2,9 +2,9 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
-import type { CalibrationStretch } from '../../../domain/water/calibration/fit.ts'
+import type { CalibrationStretch } from '../../../domain/water/calibration/runs.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
-import { seasonBalance } from '../../abstractions/balance/season.ts'
+import { metersOverLog, seasonBalance } from '../../abstractions/balance/season.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
 import type { WeirSurvey } from '../sand/description.ts'
@@ -21,6 +21,8 @@ export interface SandBook {
   stretches: BookStretch[]
   /** Days of readings that were passed over, because the pump ran or had stopped less than 8 hours before. */
   unsettledOn: CalendarDate[]
+  /** What the pumps' meters showed, as times what their turns add up to; null where too few days were read. */
+  meterTimes: number | null
   /** Irrigation of the last four weeks, a week. */
   weeklyIrrigationM3: M3
 }
@@ -67,6 +69,7 @@ export async function sandBook(
   return {
     stretches: overUnsettled(stretches, unsettledOn),
     unsettledOn,
+    meterTimes: await metersOverLog(db, weirId, { fromOn: surveyedOn, toOn: on }),
     weeklyIrrigationM3: sum(irrigation, ({ volumeM3 }) => volumeM3) / IRRIGATION_WEEKS,
   }
 }

@@ -13,14 +13,25 @@ import type { SandBook } from './book.ts'
 type Fitted = Extract<Calibration, { refused: null }>
 
 /** What the book says of a weir's table: refused with what is missing, or a proposal beside the old. */
-export function calibrationOf(book: SandBook, survey: WeirSurvey): Calibration {
-  return calibrateCurve({ body: bodyOf(survey), stretches: book.stretches })
+export function calibrationOf(book: SandBook, survey: WeirSurvey, openWaterMm: number | null): Calibration {
+  const { stretches, meterTimes } = book
+  return calibrateCurve({ body: bodyOf(survey), stretches, openWaterMm, meterTimes })
 }
 
 export function workingOf(fit: Fitted, book: SandBook): TableWorking {
-  const { readings, fallCm, bands, loss, residualCm } = fit
+  const { readings, fallCm, bands, loss, residualCm, halfWidth, meterAgrees } = fit
   const dry = book.stretches.filter((stretch) => stretch.kind === 'dry')
-  return { readings, fallCm, bands, loss, residualCm, fromOn: dry[0]!.fromOn, toOn: dry.at(-1)!.toOn }
+  return {
+    readings,
+    fallCm,
+    bands,
+    loss,
+    residualCm,
+    halfWidth,
+    meterAgrees,
+    fromOn: dry[0]!.fromOn,
+    toOn: dry.at(-1)!.toOn,
+  }
 }
 
 /** Tells a proposal from another one, so that nobody accepts figures that were not on the page. */

@@ -55,7 +55,7 @@ async function reckoned(desk: Desk<'id'>) {
   const survey = found(state.survey ?? undefined)
   const { group } = desk
   const book = await sandBook(desk.db, { group, survey, on, fourWeeksAgo: addDays(on, -28) })
-  return { state, survey, book, fit: calibrationOf(book, survey) }
+  return { state, survey, book, fit: calibrationOf(book, survey, state.openWaterMm) }
 }
 
 async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
@@ -73,6 +73,7 @@ async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
     refused: fit.refused,
     readings: fit.readings,
     fallCm: fit.fallCm,
+    meterPercent: book.meterTimes === null ? null : 100 * (book.meterTimes - 1),
     ...(fit.refused ? {} : proposalShown(fit, survey)),
     cover: fit.refused ? null : coverBeside(state, fit, book),
     waiting,

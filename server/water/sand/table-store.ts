@@ -11,7 +11,7 @@ import type { Database } from '../../database/connection.ts'
 /** What a fit rested on, kept with the table so that the page can tell it for ever. */
 export type TableWorking = Pick<
   Extract<Calibration, { refused: null }>,
-  'readings' | 'fallCm' | 'bands' | 'loss' | 'residualCm'
+  'readings' | 'fallCm' | 'bands' | 'loss' | 'residualCm' | 'halfWidth' | 'meterAgrees'
 > & { fromOn: CalendarDate; toOn: CalendarDate }
 
 interface NewTable {
