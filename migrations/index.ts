@@ -28,6 +28,7 @@ import * as mostTurns from './0026-most-turns.ts'
 import * as airReadings from './0027-air-readings.ts'
 import * as planCover from './0028-plan-cover.ts'
 import * as cloudyDay from './0029-cloudy-day.ts'
+import * as plotMulch from './0030-plot-mulch.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -60,4 +61,5 @@ export const migrations: Record<string, Migration> = {
   '0027-air-readings': airReadings,
   '0028-plan-cover': planCover,
   '0029-cloudy-day': cloudyDay,
+  '0030-plot-mulch': plotMulch,
 }

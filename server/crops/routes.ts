@@ -10,6 +10,7 @@ import { addPlantingPages } from './planting/routes.ts'
 import { addTapingPages } from './planting/taping-routes.ts'
 import { addRootZonePages } from './root-zone/routes.ts'
 import { addSeasonPages } from './season/routes.ts'
+import { addMulchPages } from './setting/mulch-routes.ts'
 import { addSettingPages } from './setting/routes.ts'
 import { addGaugePages } from './weather/gauge-routes.ts'
 import { addWeatherPages } from './weather/routes.ts'
@@ -27,6 +28,7 @@ export function addCropsRoutes(app: FastifyInstance, parts: Parts): void {
   addCropPages(pages)
   addGaugePages(pages)
   addSettingPages(pages)
+  addMulchPages(pages)
   addDemandPages(pages)
   addSheetPages(pages)
   addRootZonePages(pages)

@@ -1,6 +1,7 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Climate } from '../../../domain/crops/crop/climate-adjustment.ts'
 import { initialCoefficient } from '../../../domain/crops/crop/initial-coefficient.ts'
+import type { Mulch } from '../../../domain/crops/crop/mulch.ts'
 import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
 import { soilByKey } from '../../../domain/crops/data/soils.ts'
 import { type BookedDay, expectedDemand } from '../../../domain/crops/demand/expected-demand.ts'
@@ -15,6 +16,8 @@ export interface LocalCoefficient {
   climate: (Climate & { days: number }) | null
   /** Turned on, but too few days have wind and humidity. */
   climateMissing: boolean
+  /** What covers the ground of the plot; null where it lies bare. */
+  mulch: Mulch | null
   kcIniByWetting: number | null
   wetting: { days: number; depthMm: number; wettedFraction: number } | null
 }
@@ -24,8 +27,8 @@ const CLIMATE_DAYS = 30
 const FEWEST_CLIMATE_DAYS = 10
 
 export function localCoefficient(input: {
-  settings: Pick<CropSettings, 'coefficientRule' | 'monthTable'>
-  plot: Pick<Plot, 'method' | 'soil'>
+  settings: Pick<CropSettings, 'coefficientRule' | 'monthTable' | 'mulchOfPlot'>
+  plot: Pick<Plot, 'id' | 'method' | 'soil'>
   weather: readonly WeatherReading[]
   days: readonly BookedDay[]
   on: CalendarDate
@@ -35,6 +38,7 @@ export function localCoefficient(input: {
   return {
     climate,
     climateMissing: rule?.byClimate === true && climate === null,
+    mulch: input.settings.mulchOfPlot.get(input.plot.id) ?? null,
     ...initialByWetting(input),
   }
 }

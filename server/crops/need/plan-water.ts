@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import { coveredCurve } from '../../../domain/crops/crop/ground-cover.ts'
+import { mulchedCurve } from '../../../domain/crops/crop/mulch.ts'
 import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import {
   applicationEfficiency,
@@ -30,10 +31,12 @@ export function domainPlan(plan: PlannedCrop, local?: LocalCoefficient): CropPla
   const { crop } = plan
   const stageDays = crop?.stageDays
   if (!stageDays) throw new RangeError(`crop '${plan.cropKey}' cannot be planned`)
-  const { areaM2, sownOn: plantedOn, endedOn: harvestedOn } = plan
+  const { kcIniByWetting = null, mulch = null } = local ?? {}
   const covered = coveredCurve({ ...crop, stageDays }, plan.cover)
-  const base = { crop: covered, areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
-  return local?.kcIniByWetting == null ? base : { ...base, kcIniByWetting: local.kcIniByWetting }
+  const { areaM2, sownOn: plantedOn, endedOn: harvestedOn } = plan
+  const base = { crop: mulchedCurve(covered, mulch), areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
+  if (kcIniByWetting === null) return base
+  return { ...base, kcIniByWetting: mulchedCurve({ ...covered, kcIni: kcIniByWetting }, mulch).kcIni }
 }
 
 /** Part of the water that stays with the roots, by the plot's method in its present state. */

@@ -47,8 +47,18 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
 
 function localLines(plan: PlanNeed | undefined, t: Translate, f: Format): WorkingLine[] {
   if (!plan) return []
-  const { climate, climateMissing, wetting, kcIniByWetting } = plan.local
+  const { climate, climateMissing, wetting, kcIniByWetting, mulch } = plan.local
   const lines: WorkingLine[] = []
+  if (mulch && mulch.kind !== 'none')
+    lines.push({
+      label: t('planting.mulch.title'),
+      value: t('planting.line.mulch', {
+        kind: t(`planting.mulch.kind.${mulch.kind}`),
+        part: f.percent(mulch.coverFraction),
+      }),
+      source: t('planting.line.mulch-source'),
+      href: '/crops/settings',
+    })
   if (climate)
     lines.push({
       label: t('planting.line.climate'),

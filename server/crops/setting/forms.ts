@@ -1,3 +1,4 @@
+import { MULCHES } from '../../../domain/crops/crop/mulch.ts'
 import { date, number, optional, select, text, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { MISSING_RAIN } from './store.ts'
@@ -35,6 +36,13 @@ export const CoefficientForm = defineForm('planting.coefficients', {
   wettingDays: optional(number({ min: 0.5, max: 60 })),
   wettingMm: optional(number({ min: 1, max: 100 })),
   wettedPart: tick(),
+  fromOn: date(),
+})
+
+export const MulchForm = defineForm('planting.mulch', {
+  plotId: select(),
+  kind: select(MULCHES),
+  percent: number({ min: 0, max: 100 }),
   fromOn: date(),
 })
 

@@ -44,6 +44,10 @@ async function showSettings(desk: Desk) {
     usual: USUAL_RAIN_RULE,
     usualMostTurns: USUAL_MOST_TURNS,
     demand: demandInWords(desk, settings),
+    mulches: plots.flatMap((plot) => {
+      const mulch = settings.mulchOfPlot.get(plot.id)
+      return mulch && mulch.kind !== 'none' ? [{ plot, ...mulch }] : []
+    }),
     states: plots.flatMap((plot) => {
       const state = settings.stateOfPlot.get(plot.id)
       return state ? [{ plot, ...state }] : []

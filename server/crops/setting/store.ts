@@ -1,4 +1,6 @@
+import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Mulch } from '../../../domain/crops/crop/mulch.ts'
 import type { MethodState } from '../../../domain/crops/data/irrigation-methods.ts'
 import type { RainRule } from '../../../domain/crops/demand/rain.ts'
 import type { Id } from '../../../domain/id.ts'
@@ -52,6 +54,7 @@ export interface CropSettings {
   /** Gauge of each plot that has one of its own. */
   gaugeOfPlot: Map<string, string>
   stateOfPlot: Map<string, { state: MethodState; fromOn: CalendarDate }>
+  mulchOfPlot: Map<string, Mulch & { fromOn: CalendarDate }>
 }
 
 export async function cropSettings(db: Database, on: string): Promise<CropSettings> {
@@ -63,12 +66,21 @@ export async function cropSettings(db: Database, on: string): Promise<CropSettin
     mostTurns: inForce(await dated(db, 'mostTurns'), on) ?? null,
     gaugeOfPlot: await gaugesOfPlots(db, on),
     stateOfPlot: await statesOfPlots(db, on),
+    mulchOfPlot: await mulchOfPlots(db, on),
   }
 }
 
 /** Rows of a dated table that stand, with the order in which they were written. */
 function dated<
-  T extends 'rainRule' | 'monthTable' | 'coefficientRule' | 'demandRule' | 'mostTurns' | 'plotGauge' | 'plotState',
+  T extends
+    | 'rainRule'
+    | 'monthTable'
+    | 'coefficientRule'
+    | 'demandRule'
+    | 'mostTurns'
+    | 'plotGauge'
+    | 'plotMulch'
+    | 'plotState',
 >(db: Database, table: T) {
   return db
     .selectFrom(table as 'rainRule')
@@ -130,6 +142,25 @@ async function statesOfPlots(db: Database, on: string): Promise<CropSettings['st
       return row ? [[plotId, { state: row.state as MethodState, fromOn: row.fromOn }] as const] : []
     }),
   )
+}
+
+async function mulchOfPlots(db: Database, on: string): Promise<CropSettings['mulchOfPlot']> {
+  const byPlot = group(await dated(db, 'plotMulch'), (row) => row.plotId as string)
+  return new Map(
+    [...byPlot].flatMap(([plotId, rows]) => {
+      const row = inForce(rows, on)
+      if (!row) return []
+      const { fromOn, coverFraction } = row
+      return [[plotId, { fromOn, kind: row.kind as Mulch['kind'], coverFraction }] as const]
+    }),
+  )
+}
+
+export async function setPlotMulch(
+  pen: Pen,
+  { plotId, fromOn, kind, coverFraction }: Mulch & { plotId: Id<'plot'>; fromOn: CalendarDate },
+): Promise<string> {
+  return appendEntry(pen, { kind: 'plot-mulch' }, { plotMulch: [{ plotId, fromOn, kind, coverFraction }] })
 }
 
 export async function setRainRule(pen: Pen, rule: GroupRainRule): Promise<string> {

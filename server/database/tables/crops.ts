@@ -53,6 +53,7 @@ export interface CropsTables {
   rainGauge: { entryId: string; number: number; name: string }
   gaugeRain: { entryId: string; gaugeId: Id<'gauge'>; onDate: string; rainMm: number }
   plotGauge: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; gaugeId: Id<'gauge'> | null }
+  plotMulch: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; kind: string; coverFraction: number }
   plotState: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; state: string }
   coefficientRule: {
     entryId: string
