@@ -109,10 +109,18 @@ function carriedM2({ water, needsM3PerM2, besideM3 }: PlantableInput, which: key
 /** What the pumps can bring in the thirstiest week, after drinking water and the crops beside. */
 function pumpedM2({ water, needsM3PerM2, besideM3, liftM3 }: PlantableInput): number {
   if (!liftM3) return Number.POSITIVE_INFINITY
-  const areas = needsM3PerM2.map((needM3, week) => {
-    const leftM3 = (liftM3[week] ?? 0) - 7 * water.dailyDrinkingM3 - (besideM3?.[week] ?? 0)
-    return needM3 > 0 ? Math.max(0, leftM3) / needM3 : Number.POSITIVE_INFINITY
-  })
+  const leftM3 = liftM3.map((m3, week) => m3 - 7 * water.dailyDrinkingM3 - (besideM3?.[week] ?? 0))
+  return liftedAreaM2({ needsM3PerM2, liftM3: leftM3 })
+}
+
+/**
+ * The ground, m2, for which a lift of so many m3 in each week is enough in the thirstiest one; without end where nothing is asked
+ * for. Source: volume = need x area.
+ */
+export function liftedAreaM2(input: { needsM3PerM2: readonly number[]; liftM3: readonly number[] }): number {
+  const areas = input.needsM3PerM2.map((needM3, week) =>
+    needM3 > 0 ? Math.max(0, input.liftM3[week] ?? 0) / needM3 : Number.POSITIVE_INFINITY,
+  )
   return Math.min(...areas)
 }
 

@@ -1,6 +1,11 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { PlantingWater } from '../../../domain/crops/planting/plantable-area.ts'
-import { type PlantableArea, plantableAreaM2, USUAL_VEGETABLES } from '../../../domain/crops/planting/plantable-area.ts'
+import {
+  liftedAreaM2,
+  type PlantableArea,
+  plantableAreaM2,
+  USUAL_VEGETABLES,
+} from '../../../domain/crops/planting/plantable-area.ts'
 import { weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
@@ -14,7 +19,7 @@ import { type CannotSayReason, missingFor, type WaterState, waterStates } from '
 import { listPumps } from '../../works/pump/store.ts'
 import { type OutletsOf, plotOutlets } from '../../works/pump/weirs-store.ts'
 import type { PlanSeason, SeasonNeeds } from '../season/need.ts'
-import { weeklyLift } from '../season/weekly-lift.ts'
+import { weeklyLift, weeklyLiftByPump } from '../season/weekly-lift.ts'
 import { secondLookOn } from './store.ts'
 
 /** The water of one weir for a season's planting. */
@@ -25,6 +30,8 @@ export interface WeirForPlanting {
   water: PlantingWater | null
   /** What its pumps lift in each week from today on, m3; null where nobody pumps at all. */
   liftM3: number[] | null
+  /** The same for each of them by itself. */
+  pumps: { number: number; name: string; liftM3: number[] }[]
 }
 
 export interface WaterForPlanting {
@@ -48,12 +55,16 @@ export async function plantingWater(
   for (const state of states) {
     const isPumped = pumps.length === 0 || pumps.some((pump) => pump.weirId === state.weir.id)
     const lift = await weeklyLift(db, group, state.weir.id)
-    const liftM3 = Array.from({ length: weeks }, (_, week) => lift(addDays(on, 7 * week)) ?? 0)
+    const byWeek = (of: (weekStartOn: CalendarDate) => number | null) =>
+      Array.from({ length: weeks }, (_, week) => of(addDays(on, 7 * week)) ?? 0)
+    const liftM3 = byWeek(lift)
+    const byPump = await weeklyLiftByPump(db, group, state.weir.id)
     weirs.push({
       state,
       cannotSay: missingFor(state),
       water: isPumped ? waterOf(state) : null,
       liftM3: pumps.length > 0 ? liftM3 : null,
+      pumps: byPump.map(({ pump, lift: own }) => ({ number: pump.number, name: pump.name, liftM3: byWeek(own) })),
     })
   }
   const isKnown = weirs.some(({ water }) => water !== null)
@@ -84,6 +95,8 @@ interface WeirCeiling {
   weir: WaterState['weir']
   area: PlantableArea
   mix: Mix
+  /** What each of its pumps lifts enough for by itself, drinking water left aside. */
+  pumps: { number: number; name: string; mostM2: number }[]
 }
 
 /** The ground that the water carries of what is declared, or of garden vegetables while nothing is. */
@@ -113,7 +126,11 @@ export function ceilingOf(water: WaterForPlanting, season: SeasonNeeds): Ceiling
     const partOf = weirPart(water, one.state.weir.id)
     const own = plans.filter((plan) => partOf(plan) > 0)
     const mix = own.length > 0 ? mixOf(own, water, partOf) : group
-    return [{ weir: one.state.weir, area: carried(one, mix), mix }]
+    const pumps = one.pumps.map(({ number, name, liftM3 }) => {
+      const mostM2 = liftedAreaM2({ needsM3PerM2: mix.needsM3PerM2, liftM3 })
+      return { number, name, mostM2 }
+    })
+    return [{ weir: one.state.weir, area: carried(one, mix), mix, pumps }]
   })
   const areaOf = (of: typeof plans) => sum(of, ({ areaM2 }) => areaM2)
   const declaredM2 = areaOf(plans)

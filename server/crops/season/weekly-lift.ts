@@ -25,6 +25,19 @@ export async function weeklyLift(
   }
 }
 
+/** The same for each pump of a weir by itself. */
+export async function weeklyLiftByPump(
+  db: Database,
+  group: Group,
+  weirId: Id<'weir'>,
+): Promise<{ pump: Pump; lift: (weekStartOn: CalendarDate) => number }[]> {
+  const pumps = (await listPumps(db, group.seasonEndOn)).filter((pump) => pump.weirId === weirId)
+  return pumps.map((pump) => ({
+    pump,
+    lift: (weekStartOn) => 7 * dayM3(pump, clearSkyWPerM2ByHour({ group, date: addDays(weekStartOn, 3) })),
+  }))
+}
+
 function dayM3({ usualDayM3, ...pump }: Pump, clearSky: number[]): number {
   return pumpDay({
     ...pump,
