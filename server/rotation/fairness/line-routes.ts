@@ -91,9 +91,10 @@ function hoursBySize(
     fillingHours,
     drainingHours: at === plots.length - 1 ? drainingHours : 0,
   }))
-  return sum(members, ({ size }) => size) > 0
-    ? lineVolumes(plots, turnHours({ periodHours: hours, members }).turns)
-    : null
+  if (!(sum(members, ({ size }) => size) > 0)) return null
+  // What still runs out of the line is water of the last one's too.
+  const running = plots.map((one, at) => ({ ...one, fillingHours: one.fillingHours - members[at]!.drainingHours }))
+  return lineVolumes(running, turnHours({ periodHours: hours, members }).turns)
 }
 
 type Sharing = ReturnType<typeof lineVolumes>
