@@ -3,7 +3,7 @@ import { checkWeek } from '../../domain/rotation/draft/check.ts'
 import { weekAllocationInput } from '../../domain/rotation/draft/limits.ts'
 import { planWeek } from '../../domain/rotation/draft/plan.ts'
 import { fastestMs, shown } from './measure.ts'
-import { weekOfSize } from './week-of-size.ts'
+import { weekOfSize } from './weeks/week-of-size.ts'
 
 const SIZES = [
   { plots: 60, weirs: 4, pumps: 3, runs: 9, goalMs: 100 },

@@ -3,8 +3,8 @@ import { timetable } from '../../domain/rotation/timetable/timetable.ts'
 import type { PlannedTurn, TimetableInput } from '../../domain/rotation/timetable/types.ts'
 import { sum } from '../../domain/sum.ts'
 import { openSolver } from '../rotation/allocation/by-programmes.ts'
-import { exactWeek } from './wishes/exact.ts'
-import { wishedWeek } from './wishes/wished-week.ts'
+import { exactWeek } from './weeks/exact.ts'
+import { wishedWeek } from './weeks/wished-week.ts'
 
 const WEEKS = 20
 const SMALL_LITRES = 500

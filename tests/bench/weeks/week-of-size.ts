@@ -1,8 +1,8 @@
-import { datesFromTo } from '../../domain/calendar.ts'
-import { seededRandom } from '../../domain/random.ts'
-import { CLASSES_TOGETHER } from '../../domain/rotation/rule/types.ts'
-import type { WeekInputs } from '../../domain/rotation/week/inputs.ts'
-import { CLEAR_DAY } from '../rotation/timetable/examples.ts'
+import { datesFromTo } from '../../../domain/calendar.ts'
+import { seededRandom } from '../../../domain/random.ts'
+import { CLASSES_TOGETHER } from '../../../domain/rotation/rule/types.ts'
+import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { CLEAR_DAY } from '../../rotation/timetable/examples.ts'
 
 const DAYS = datesFromTo('2026-03-02', '2026-03-08')
 const OUTLETS_A_PUMP = 8
