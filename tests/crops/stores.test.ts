@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import { weeklyNeeds } from '../../server/crops/need/weekly.ts'
+import { clearSkyWPerM2ByHour } from '../../domain/crops/weather/clear-sky-hour.ts'
+import { weeklyNeeds } from '../../server/crops/need/state.ts'
 import { addCropPlan, cropPlans, endCropPlan } from '../../server/crops/plan/store.ts'
-import { clearSkyWPerM2ByHour } from '../../server/crops/weather/clear-sky.ts'
 import { addWeatherDay, weatherDayHistory, weatherDays } from '../../server/crops/weather/store.ts'
 import { currentGroup } from '../../server/people/group/store.ts'
+import { utcOffsetHours } from '../../server/web/pages/visit.ts'
 import { startedBook } from '../support/book.ts'
 import { onPlot, withPen } from './farm.ts'
 
@@ -110,8 +111,8 @@ describe('the needs of a week', () => {
 
 describe('the sun under a clear sky', () => {
   it('is dark at night and highest around noon, close to 1000 W/m2 in the tropics', () => {
-    const group = { latitudeDeg: -1.5, longitudeDeg: 38, elevationM: 1000, timeZone: 'Africa/Nairobi' }
-    const hours = clearSkyWPerM2ByHour({ group, date: '2026-03-21' })
+    const place = { latitudeDeg: -1.5, longitudeDeg: 38, elevationM: 1000 }
+    const hours = clearSkyWPerM2ByHour({ ...place, date: '2026-03-21', utcOffsetHours: 3 })
     expect(hours).toHaveLength(24)
     expect(hours.filter((_, hour) => hour < 6 || hour > 18)).toEqual(Array.from({ length: 11 }, () => 0))
     expect(Math.max(...hours)).toBe(hours[12])
@@ -120,9 +121,9 @@ describe('the sun under a clear sky', () => {
   })
 
   it('follows the clock of a zone that moves its clocks', () => {
-    const group = { latitudeDeg: 40, longitudeDeg: 0, elevationM: 0, timeZone: 'Europe/Madrid' }
+    const place = { latitudeDeg: 40, longitudeDeg: 0, elevationM: 0 }
     const peak = (date: string) => {
-      const hours = clearSkyWPerM2ByHour({ group, date })
+      const hours = clearSkyWPerM2ByHour({ ...place, date, utcOffsetHours: utcOffsetHours(date, 'Europe/Madrid') })
       return hours.indexOf(Math.max(...hours))
     }
     expect([peak('2026-01-15'), peak('2026-07-15')]).toEqual([13, 14])

@@ -39,6 +39,19 @@ export function clearSkyHourlyRadiationMjM2(
   return clearSkyRadiationMjM2({ extraterrestrialMjM2, elevationM: input.elevationM })
 }
 
+const W_PER_M2_FOR_MJ_PER_M2_AND_H = 1e6 / 3600
+
+/**
+ * Mean sun on level ground under a clear sky from each full clock hour of a day to the next, W/m2: 24 figures.
+ * Source: those of `clearSkyHourlyRadiationMjM2`; 1 MJ/m2 in an hour is 277.8 W/m2.
+ */
+export function clearSkyWPerM2ByHour(input: PlaceClockAndDay & { latitudeDeg: number; elevationM: number }): number[] {
+  return Array.from(
+    { length: 24 },
+    (_, hour) => clearSkyHourlyRadiationMjM2({ ...input, hour }) * W_PER_M2_FOR_MJ_PER_M2_AND_H,
+  )
+}
+
 /** How far the sundial runs ahead of the clock. Source: FAO-56, equations 32 and 33. */
 function seasonalCorrectionHours(dayOfYear: number): number {
   const b = (2 * Math.PI * (dayOfYear - 81)) / 364

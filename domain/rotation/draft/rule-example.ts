@@ -1,6 +1,7 @@
 import type { M3 } from '../../units.ts'
+import { PLOT_CLASSES, type PlotClass } from '../../people/plot-class.ts'
 import { allocate } from '../allocation/allocate.ts'
-import { entitlementMix, PLOT_CLASSES, type PlotClass, type RuleMix, type WeekRule } from '../rule/types.ts'
+import { entitlementMix, type RuleMix, type WeekRule } from '../rule/types.ts'
 import { partsOf } from '../share/mix.ts'
 import type { WeekInputs, WeekPlot } from '../week/inputs.ts'
 import { weekAllocationInput } from './limits.ts'

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { mean, sum } from '../../sum.ts'
 import type { M3 } from '../../units.ts'
-import type { Sky } from './day.ts'
+import type { Sky } from '../../works/pump-day.ts'
 
 /** One day of a pump's own log. */
 export interface PumpLogDay {

@@ -1,11 +1,8 @@
 import type { CalendarDate, Instant } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
+import { PLOT_CLASSES, type PlotClass } from '../../people/plot-class.ts'
 import type { EntitlementMix } from '../share/mix.ts'
 import type { RuleName } from './compare.ts'
-
-/** Drinking and stock come before all of these. In the order in which a group is first asked about them. */
-export const PLOT_CLASSES = ['nursery', 'perennials', 'food', 'market', 'late'] as const
-export type PlotClass = (typeof PLOT_CLASSES)[number]
 
 /** What a plot's part is made of; only the proportions of the weights matter. */
 export interface RuleMix {

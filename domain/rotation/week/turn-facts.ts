@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
-import type { PumpMount, Sky } from '../pump-flow/day.ts'
+import type { PumpMount, Sky } from '../../works/pump-day.ts'
 import type { BurdenCounts, ClosedHours } from '../timetable/types.ts'
 import type { ManualChange } from './manual-change.ts'
 

@@ -1,8 +1,4 @@
-import {
-  type OtherTurn,
-  type PlausibilityInput,
-  turnHours,
-} from '../../../domain/abstractions/plausibility/logged-turn.ts'
+import { type OtherTurn, type PlausibilityInput } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import type { Instant } from '../../../domain/calendar.ts'
 import { type M3, MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { localInstant } from '../../web/pages/visit.ts'
@@ -73,13 +69,6 @@ export function factsOf(draw: JudgedDraw, around: Surroundings): PlausibilityInp
 /** Draws without an outlet share no pipe with any other, so each stands for itself. */
 export function outletMark(outletNumber: number | null | undefined, id: string): string {
   return outletNumber == null ? `no outlet, ${id}` : String(outletNumber)
-}
-
-/** Hours between the two clock times; null when one is missing or they run backwards. */
-export function clockHours(onDate: string, startTime: string | null, endTime: string | null, timeZone: string) {
-  const startAt = startTime && localInstant(onDate, startTime, timeZone)
-  const stopAt = endTime && localInstant(onDate, endTime, timeZone)
-  return startAt && stopAt ? turnHours({ startAt, stopAt }) : null
 }
 
 function planWindow(turn: PlannedTurn, timeZone: string) {

@@ -5,10 +5,10 @@ import { type ReadForm, withError, withInputError } from '../../web/forms/forms.
 import { localInstant } from '../../web/pages/visit.ts'
 import type { Place } from '../place/store.ts'
 import type { PlannedTurn } from '../turn/store.ts'
-import { clockHours, factsOf } from './facts.ts'
+import { factsOf } from './facts.ts'
 import type { DrawData } from './forms.ts'
 import { measure } from './measuring.ts'
-import type { AbstractionHead, NewAbstraction } from './store.ts'
+import { type AbstractionHead, clockHours, type NewAbstraction } from './store.ts'
 import type { Use, Way } from './types.ts'
 
 interface DrawSetting {

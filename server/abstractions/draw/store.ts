@@ -2,9 +2,11 @@ import { group } from 'd3-array'
 import { type CalendarDate, type Instant, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { turnHours } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { localInstant } from '../../web/pages/visit.ts'
 import { type DrawMore, moreRows } from './more-store.ts'
 import { abstractionRows } from './rows.ts'
 import type { Measure, Use } from './types.ts'
@@ -210,4 +212,11 @@ function sumByPlot(rows: readonly Delivery[]): Map<string, number> {
     sums.set(plotId, Math.round(((sums.get(plotId) ?? 0) + volumeM3) * 1e6) / 1e6)
   }
   return sums
+}
+
+/** Hours between the two clock times; null when one is missing or they run backwards. */
+export function clockHours(onDate: string, startTime: string | null, endTime: string | null, timeZone: string) {
+  const startAt = startTime && localInstant(onDate, startTime, timeZone)
+  const stopAt = endTime && localInstant(onDate, endTime, timeZone)
+  return startAt && stopAt ? turnHours({ startAt, stopAt }) : null
 }

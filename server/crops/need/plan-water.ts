@@ -1,43 +1,18 @@
-import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
-import { coveredCurve } from '../../../domain/crops/crop/ground-cover.ts'
-import { mulchedCurve } from '../../../domain/crops/crop/mulch.ts'
-import { stageOn } from '../../../domain/crops/crop/stages.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import {
   applicationEfficiency,
   irrigationMethodByKey,
   type MethodState,
 } from '../../../domain/crops/data/irrigation-methods.ts'
 import { soilByKey } from '../../../domain/crops/data/soils.ts'
-import type { CropPlan } from '../../../domain/crops/plan.ts'
 import type { RootZoneOutlookInput, WateredDay } from '../../../domain/crops/root-zone/outlook.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import { groundM2, standsOn } from '../plan/ground.ts'
-import type { PlannedCrop } from '../plan/store.ts'
+import { domainPlan, type PlannedCrop } from '../plan/store.ts'
 import { daysAtPlot, type PlotGauge, type SeasonBook } from './book.ts'
 import { type LocalCoefficient, localCoefficient } from './local-coefficient.ts'
-
-/** True while the crop is in the ground on a day of the week and has not come to the end of its last stage. */
-export function standsInWeek(plan: PlannedCrop, weekStartOn: CalendarDate): boolean {
-  if (!plan.crop?.stageDays) return false
-  const { crop: rooted, ...season } = domainPlan(plan)
-  const dates = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
-  return dates.some((date) => stageOn({ ...season, stageDays: rooted.stageDays }, date) !== null)
-}
-
-/** The plan as the domain takes it. A crop that stands for years begins its stages again. */
-export function domainPlan(plan: PlannedCrop, local?: LocalCoefficient): CropPlan {
-  const { crop } = plan
-  const stageDays = crop?.stageDays
-  if (!stageDays) throw new RangeError(`crop '${plan.cropKey}' cannot be planned`)
-  const { kcIniByWetting = null, mulch = null } = local ?? {}
-  const covered = coveredCurve({ ...crop, stageDays }, plan.cover)
-  const { areaM2, sownOn: plantedOn, endedOn: harvestedOn } = plan
-  const base = { crop: mulchedCurve(covered, mulch), areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
-  if (kcIniByWetting === null) return base
-  return { ...base, kcIniByWetting: mulchedCurve({ ...covered, kcIni: kcIniByWetting }, mulch).kcIni }
-}
 
 /** Part of the water that stays with the roots, by the plot's method in its present state. */
 export function efficiencyOf(plot: Pick<Plot, 'method'>, state: MethodState = 'sound'): Range {

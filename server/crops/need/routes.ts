@@ -12,7 +12,7 @@ import { crowding, growsUntil } from '../plan/ground.ts'
 import { cropPlans } from '../plan/store.ts'
 import { dayDemand, placeOf } from '../weather/day-demand.ts'
 import { weatherDays } from '../weather/store.ts'
-import { type PlotNeed, weeklyNeeds } from './weekly.ts'
+import { type PlotNeed, weeklyNeeds } from './state.ts'
 import { daysLeftInWords, needWorking, reasonsInWords } from './working.ts'
 
 /** What each plot needs, what grows where, and the working of each need. */

@@ -1,7 +1,7 @@
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
-import type { PlanNeed, PlotNeed } from './weekly.ts'
+import type { PlanNeed, PlotNeed } from './state.ts'
 
 /** What the group settled on and the plot's own gauge, as lines of a need's working; empty where the book's defaults count. */
 export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLine[] {

@@ -18,7 +18,7 @@ import type { NameOfCrop } from '../crop/words.ts'
 import type { WeatherDay } from '../weather/store.ts'
 import { efficiencyOf } from './plan-water.ts'
 import { settingLines } from './setting-lines.ts'
-import type { PlanNeed, PlotNeed } from './weekly.ts'
+import type { PlanNeed, PlotNeed } from './state.ts'
 
 interface ToShow {
   plot: Plot

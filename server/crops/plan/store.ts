@@ -1,5 +1,9 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import { coveredCurve } from '../../../domain/crops/crop/ground-cover.ts'
+import { type Mulch, mulchedCurve } from '../../../domain/crops/crop/mulch.ts'
+import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
+import type { CropPlan } from '../../../domain/crops/plan.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -121,4 +125,28 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     cover: covers.get(row.entryId) ?? null,
     crop: crops.of({ cropKey: row.cropKey, sownOn: row.sownOn }),
   }))
+}
+
+/** True while the crop is in the ground on a day of the week and has not come to the end of its last stage. */
+export function standsInWeek(plan: PlannedCrop, weekStartOn: CalendarDate): boolean {
+  if (!plan.crop?.stageDays) return false
+  const { crop: rooted, ...season } = domainPlan(plan)
+  const dates = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+  return dates.some((date) => stageOn({ ...season, stageDays: rooted.stageDays }, date) !== null)
+}
+
+/** The plan as the domain takes it. A crop that stands for years begins its stages again. */
+export function domainPlan(
+  plan: PlannedCrop,
+  local?: { kcIniByWetting: number | null; mulch: Mulch | null },
+): CropPlan {
+  const { crop } = plan
+  const stageDays = crop?.stageDays
+  if (!stageDays) throw new RangeError(`crop '${plan.cropKey}' cannot be planned`)
+  const { kcIniByWetting = null, mulch = null } = local ?? {}
+  const covered = coveredCurve({ ...crop, stageDays }, plan.cover)
+  const { areaM2, sownOn: plantedOn, endedOn: harvestedOn } = plan
+  const base = { crop: mulchedCurve(covered, mulch), areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
+  if (kcIniByWetting === null) return base
+  return { ...base, kcIniByWetting: mulchedCurve({ ...covered, kcIni: kcIniByWetting }, mulch).kcIni }
 }

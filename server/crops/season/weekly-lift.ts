@@ -1,11 +1,12 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { clearSkyWPerM2ByHour } from '../../../domain/crops/weather/clear-sky-hour.ts'
 import type { Group } from '../../../domain/people/group.ts'
-import { pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
 import { sum } from '../../../domain/sum.ts'
+import { pumpDay } from '../../../domain/works/pump-day.ts'
 import type { Database } from '../../database/connection.ts'
+import { utcOffsetHours } from '../../web/pages/visit.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
-import { clearSkyWPerM2ByHour } from '../weather/clear-sky.ts'
 
 /**
  * What all pumps together, or those of one weir, lift in a week of clear days, as reckoned on its middle day; null where
@@ -20,7 +21,9 @@ export async function weeklyLift(
   const pumps = all.filter((pump) => weirId === undefined || pump.weirId === weirId)
   return (weekStartOn) => {
     if (pumps.length === 0) return null
-    const sky = clearSkyWPerM2ByHour({ group, date: addDays(weekStartOn, 3) })
+    const date = addDays(weekStartOn, 3)
+    const offset = utcOffsetHours(date, group.timeZone)
+    const sky = clearSkyWPerM2ByHour({ ...group, date, utcOffsetHours: offset })
     return sum(pumps, (pump) => 7 * dayM3(pump, sky))
   }
 }

@@ -1,7 +1,6 @@
 import type { ChargedAbstraction } from '../../../domain/fees/charge/types.ts'
 import { DRINKING } from '../../../domain/fees/tariff/tariff.ts'
-import { clockHours } from '../../abstractions/draw/facts.ts'
-import type { Abstraction } from '../../abstractions/draw/store.ts'
+import { type Abstraction, clockHours } from '../../abstractions/draw/store.ts'
 
 /**
  * A draw as it is charged. People's and animals' water go by the same price, which is nothing unless the group set one.

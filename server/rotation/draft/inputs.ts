@@ -1,7 +1,7 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekInputs, WeekPlot } from '../../../domain/rotation/week/inputs.ts'
-import { weeklyNeeds } from '../../crops/need/weekly.ts'
+import { weeklyNeeds } from '../../crops/need/state.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { listOutlets } from '../../works/pump/store.ts'

@@ -1,5 +1,5 @@
 import { addDays, datesFromTo, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
-import type { Sky } from '../../../domain/rotation/pump-flow/day.ts'
+import type { Sky } from '../../../domain/works/pump-day.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

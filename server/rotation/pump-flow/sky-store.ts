@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Sky } from '../../../domain/rotation/pump-flow/day.ts'
+import type { Sky } from '../../../domain/works/pump-day.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

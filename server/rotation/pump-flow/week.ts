@@ -1,13 +1,14 @@
+import { clearSkyWPerM2ByHour } from '../../../domain/crops/weather/clear-sky-hour.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { cappedByChambers } from '../../../domain/rotation/pump-flow/chamber.ts'
-import { type PumpMount, pumpDay, type Sky } from '../../../domain/rotation/pump-flow/day.ts'
 import { usualPumpDays } from '../../../domain/rotation/pump-flow/log.ts'
 import type { WeekPump } from '../../../domain/rotation/week/inputs.ts'
 import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
+import { type PumpMount, pumpDay, type Sky } from '../../../domain/works/pump-day.ts'
 import { inForce } from '../../book/standing.ts'
-import { clearSkyWPerM2ByHour } from '../../crops/weather/clear-sky.ts'
 import type { Database } from '../../database/connection.ts'
 import { chamberLimits } from '../../water/chamber/store.ts'
+import { utcOffsetHours } from '../../web/pages/visit.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 import { weekSkies } from './sky-store.ts'
 import { pumpLogDays, pumpMounts } from './store.ts'
@@ -25,7 +26,12 @@ export async function weekPumps(
 ): Promise<{ pumps: WeekPump[]; facts: PumpFacts[] }> {
   const skies = { ...(await weekSkies(db, days[0]!)), ...seen }
   const mounts = await pumpMounts(db)
-  const suns = new Map(days.map((date) => [date, clearSkyWPerM2ByHour({ group, date })]))
+  const suns = new Map(
+    days.map((date) => {
+      const offset = utcOffsetHours(date, group.timeZone)
+      return [date, clearSkyWPerM2ByHour({ ...group, date, utcOffsetHours: offset })]
+    }),
+  )
   const pumps: WeekPump[] = []
   const facts: PumpFacts[] = []
   for (const pump of await listPumps(db, days[0]!)) {

@@ -1,5 +1,5 @@
+import { PLOT_CLASSES } from '../../../domain/people/plot-class.ts'
 import { RULE_NAMES } from '../../../domain/rotation/rule/compare.ts'
-import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
 import { date, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 

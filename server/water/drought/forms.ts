@@ -1,5 +1,5 @@
 import type { Id } from '../../../domain/id.ts'
-import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
+import { PLOT_CLASSES } from '../../../domain/people/plot-class.ts'
 import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import type { NewStage, Stage } from './store.ts'

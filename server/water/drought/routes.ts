@@ -1,5 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
-import { PLOT_CLASSES } from '../../../domain/rotation/rule/types.ts'
+import { PLOT_CLASSES } from '../../../domain/people/plot-class.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'

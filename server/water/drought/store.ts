@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import type { PlotClass } from '../../../domain/rotation/rule/types.ts'
+import type { PlotClass } from '../../../domain/people/plot-class.ts'
 import { declaredOn } from '../../../domain/water/drought/declared.ts'
 import type { DroughtStage } from '../../../domain/water/drought/stage.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'

@@ -42,6 +42,11 @@ export function localDate(at: Date, timeZone: string): string {
   return DateTime.fromJSDate(at, { zone: timeZone }).toISODate()!
 }
 
+/** Hours by which the clocks of a zone are ahead of UTC at noon of a day. */
+export function utcOffsetHours(date: string, timeZone: string): number {
+  return DateTime.fromISO(`${date}T12:00`, { zone: timeZone }).offset / 60
+}
+
 /** The UTC instant of a local date and clock time; null in the gap of a clock change. */
 export function localInstant(date: string, time: string, timeZone: string): string | null {
   const text = `${date}T${time}`

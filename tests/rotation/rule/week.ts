@@ -1,4 +1,5 @@
-import type { PlotClass, RuleMix, WeekRule } from '../../../domain/rotation/rule/types.ts'
+import type { PlotClass } from '../../../domain/people/plot-class.ts'
+import type { RuleMix, WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { ClaimPart, WeekClaim, WeekInputs, WeekPlot } from '../../../domain/rotation/week/inputs.ts'
 
 export const WEEK_ON = '2026-06-08'

@@ -9,12 +9,10 @@ import { sum } from '../../../domain/sum.ts'
 import { addRanges, type M3, type Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
-import { cropPlans, type PlannedCrop } from '../plan/store.ts'
+import { cropPlans, type PlannedCrop, standsInWeek } from '../plan/store.ts'
 import { bookBefore, daysAtPlot, type PlotGauge, type SeasonBook, seasonBook } from './book.ts'
 import type { LocalCoefficient } from './local-coefficient.ts'
-import { planGround, standsInWeek } from './plan-water.ts'
-
-export { domainPlan, standsInWeek } from './plan-water.ts'
+import { planGround } from './plan-water.ts'
 
 export interface PlanNeed {
   plan: PlannedCrop

@@ -1,6 +1,6 @@
-import { InputError } from '../../input-error.ts'
-import { sum } from '../../sum.ts'
-import type { M3 } from '../../units.ts'
+import { InputError } from '../input-error.ts'
+import { sum } from '../sum.ts'
+import type { M3 } from '../units.ts'
 
 export type Sky = 'clear' | 'half' | 'dull'
 export type PumpMount = 'fixed' | 'tracking' | 'stuck'

@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { InputError } from '../../../domain/input-error.ts'
-import { pumpDay } from '../../../domain/rotation/pump-flow/day.ts'
-import { hoursAtOutlet, volumeAtOutlet } from '../../../domain/rotation/timetable/units.ts'
+import { InputError } from '../../domain/input-error.ts'
+import { hoursAtOutlet, volumeAtOutlet } from '../../domain/rotation/timetable/units.ts'
+import { pumpDay } from '../../domain/works/pump-day.ts'
 
 /** FAO-56 hourly clear-sky radiation at 1.5 S, 38 E (zone UTC+3), 1000 m, 15 January, in W/m2; equations 28 to 37 reckoned apart. */
 const CLEAR_SKY = [
