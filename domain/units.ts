@@ -36,6 +36,11 @@ export function wholeLitres(volumeM3: M3): number {
   return Math.round(volumeM3 * LITRES_PER_M3)
 }
 
+/** Meters show at most litres; this takes off the dust that binary subtraction leaves behind. */
+export function exactM3(volumeM3: M3): M3 {
+  return Math.round(volumeM3 * 1e6) / 1e6
+}
+
 /** The volume in m3, cut down to a whole litre; what the machine's arithmetic left a hair under one still counts as one. */
 export function downToLitreM3(volumeM3: M3): number {
   return litresToM3(wholeLitresDown(volumeM3))

@@ -7,6 +7,7 @@ import type { PlannedTurn } from '../domain/rotation/timetable/types.ts'
 import type { M3 } from '../domain/units.ts'
 import { stepOf } from '../server/abstractions/draw/measuring.ts'
 import { addAbstraction, TOLD_AS_VOLUME } from '../server/abstractions/draw/store.ts'
+import { answers } from '../server/answers.ts'
 import { addWeatherDay } from '../server/crops/weather/store.ts'
 import { addNoTurnDay } from '../server/rotation/constraint/no-turn-store.ts'
 import { weekInputs } from '../server/rotation/draft/inputs.ts'
@@ -105,7 +106,7 @@ async function plan(
     const pumpId = works.pumps[1]!.id
     await addNoTurnDay(pen(), { onDate: addDays(weekStartOn, 2), pumpId, words: 'cable of the Hem pump being mended' })
   }
-  const inputs = await weekInputs(scene.trx, { group: scene.group, weekStartOn, today: plannedOn })
+  const inputs = await weekInputs(scene.trx, answers.rotation, { group: scene.group, weekStartOn, today: plannedOn })
   if (!inputs) throw new Error('the example has no sharing rule')
   const results = planWeek(inputs)
   const problems = checkWeek(inputs, results)

@@ -13,11 +13,10 @@ import Fastify, { type FastifyInstance } from 'fastify'
 import { may, type Permission } from '../domain/people/permissions.ts'
 import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
+import { answers } from './answers.ts'
 import { addResendHook } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
-import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
 import { addFeesRoutes } from './fees/routes.ts'
-import { pricesOn } from './fees/tariff/store.ts'
 import { addHomeRoutes } from './home/routes.ts'
 import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
@@ -32,13 +31,12 @@ import { loadLocale } from './web/figures/locale.ts'
 import { PageError, showError } from './web/pages/errors.ts'
 import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
-import { listOutlets, listPumps } from './works/pump/store.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
 const BODY_LIMIT_BYTES = 2_000_000
 
 export async function buildApp(given: Given): Promise<FastifyInstance> {
-  const parts = joined(given)
+  const parts = { ...given, ...answers }
   const app = Fastify({ logger: parts.log ? { level: 'error' } : false, bodyLimit: BODY_LIMIT_BYTES })
   addOldAddresses(app, Object.keys(ROOMS))
   await addPlugins(app)
@@ -68,12 +66,6 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     )
   }
   return app
-}
-
-/** What a room asks of later ones is answered here. */
-function joined(given: Given): Parts {
-  const people = { pumpsOn: listPumps, outletsOn: listOutlets, openGroupAccounts, openMemberAccount }
-  return { ...given, people, rotation: { pricesOn } }
 }
 
 type Room = (app: FastifyInstance, parts: Parts) => void

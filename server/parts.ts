@@ -1,6 +1,7 @@
 import type { Database } from './database/connection.ts'
 import type { PeopleAsks } from './people/asks.ts'
 import type { RotationAsks } from './rotation/asks.ts'
+import type { WaterAsks } from './water/asks.ts'
 import type { Locale } from './web/figures/locale.ts'
 
 /** What the app is built from; tests hand over their own book, clock and cheaper password hashing. */
@@ -18,5 +19,6 @@ export interface Given {
 /** What every page can reach: what was given, and what a room asks of later ones, answered where the app is put together. */
 export interface Parts extends Given {
   people: PeopleAsks
+  water: WaterAsks
   rotation: RotationAsks
 }

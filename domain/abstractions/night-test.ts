@@ -1,8 +1,8 @@
 import { sum } from '../sum.ts'
-import type { M3 } from '../units.ts'
+import { exactM3, type M3 } from '../units.ts'
 import { checkedPositive } from '../works/checked-number.ts'
 import { TANK_LEVEL_ERROR_M } from '../works/tool-errors.ts'
-import { exactM3, meterPassedM3 } from './draw/meter.ts'
+import { meterPassedM3 } from './draw/meter.ts'
 
 interface NightReading {
   /** The line that was opened for this stretch; null while every valve was shut. */

@@ -1,5 +1,38 @@
-import type { CalendarDate } from '../../domain/calendar.ts'
+import type { CalendarDate, Instant, Weekday } from '../../domain/calendar.ts'
+import type { Id } from '../../domain/id.ts'
+import type { M3 } from '../../domain/units.ts'
 import type { Database } from '../database/connection.ts'
+
+/** A line of the log as far as turns and plots are concerned with it. */
+export interface LoggedDraw {
+  id: Id<'abstraction'>
+  onDate: CalendarDate
+  use: 'irrigation' | 'drinking' | 'stock' | 'flushing' | 'other'
+  weirId: Id<'weir'>
+  plotId: Id<'plot'> | null
+  plotNumber: number | null
+  turnId: Id<'turn'> | null
+  /** Clock time `HH:MM` of the group's zone, where it was written. */
+  endTime: string | null
+  volumeM3: M3
+  uncertaintyM3: M3
+  grade: 'measured' | 'estimated'
+  writtenAt: Instant
+  writerName: string
+}
+
+export interface DrawCorrection {
+  reason: string
+  writtenAt: Instant
+  writerName: string
+  /** True when it only strikes the old line out and states nothing in its place. */
+  strikesOut: boolean
+}
+
+interface Span {
+  fromOn: CalendarDate
+  toOn: CalendarDate
+}
 
 /** Prices in minor units of the group's currency, as the tariff in force has them; null where it has none of that kind. */
 export interface WaterPrices {
@@ -7,7 +40,22 @@ export interface WaterPrices {
   perM3Minor: number | null
 }
 
-/** What the pages of turns want to hear from rooms that come later. */
+/** What turns want to hear from rooms that come later: the log of what was drawn, and the prices. */
 export interface RotationAsks {
+  /** The draws that stand, both days included, by day and then by the hour. */
+  draws(db: Database, span: Span): Promise<LoggedDraw[]>
+  /** The draws that stand for one turn, on whatever day. */
+  drawsOfTurn(db: Database, turnId: Id<'turn'>): Promise<LoggedDraw[]>
+  /** Every draw of a plot that was ever written, also those that a correction has replaced since. */
+  drawsEverWritten(db: Database, span: Span & { plotId: Id<'plot'> }): Promise<LoggedDraw[]>
+  /** What took a draw's place later, if anything did. */
+  correctionOf(db: Database, drawId: Id<'abstraction'>): Promise<DrawCorrection | undefined>
+  /** Irrigation water that each plot received, m3. */
+  deliveredByPlot(db: Database, span: Span): Promise<Map<string, number>>
+  /** The same by the first day of each week. */
+  deliveredByPlotAndWeek(
+    db: Database,
+    span: Span & { firstWeekday: Weekday },
+  ): Promise<Map<CalendarDate, Map<string, number>>>
   pricesOn(db: Database, on: CalendarDate): Promise<WaterPrices>
 }

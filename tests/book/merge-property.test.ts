@@ -1,14 +1,15 @@
 import fc from 'fast-check'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { pumpWater } from '../../server/abstractions/balance/pump-balance-store.ts'
-import { seasonBalance } from '../../server/abstractions/balance/season.ts'
 import { addAbstraction } from '../../server/abstractions/draw/store.ts'
+import { answers } from '../../server/answers.ts'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
 import { listClashes } from '../../server/book/merge/clash-store.ts'
 import { endOfBook, findHash, verifyBook } from '../../server/book/verify.ts'
 import type { Database } from '../../server/database/connection.ts'
 import { currentGroup } from '../../server/people/group/store.ts'
 import { addPerson } from '../../server/people/person/store.ts'
+import { seasonBalance } from '../../server/water/balance/state.ts'
 import { addDawnLevel, TODAY } from '../abstractions/book.ts'
 import { devices, entriesOf, joined, MEMBER, slip } from './devices.ts'
 
@@ -114,5 +115,5 @@ describe('whatever two devices write while they are apart', () => {
 async function balances(db: Database) {
   const span = { fromOn: '2026-06-01', toOn: TODAY }
   const group = (await currentGroup(db))!
-  return [await pumpWater(db, span), await seasonBalance(db, { group, on: TODAY })]
+  return [await pumpWater(db, span), await seasonBalance(db, answers.water, { group, on: TODAY })]
 }

@@ -3,8 +3,8 @@
  * Whoever mends a place lowers its number in the same commit, and the last one takes the line away.
  */
 export const ALLOWED: Record<string, number> = {
-  reaches: 4,
-  order: 15,
+  reaches: 1,
+  order: 2,
   'tests-only': 10,
   scraps: 14,
   twins: 1,

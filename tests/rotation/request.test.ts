@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { answers } from '../../server/answers.ts'
 import { currentGroup } from '../../server/people/group/store.ts'
 import { listPersons } from '../../server/people/person/store.ts'
 import { listPlots } from '../../server/people/plot/store.ts'
@@ -44,7 +45,7 @@ describe('a request', () => {
     expect(page.words).toContain('Wished: Tuesday 08:00–24:00')
     expect(page.words).toContain('Cannot: Wednesday 11:00–24:00')
     const group = (await currentGroup(valley.db))!
-    const inputs = (await weekInputs(valley.db, { group, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+    const inputs = (await weekInputs(valley.db, answers.rotation, { group, weekStartOn: NEXT, today: VALLEY_TODAY }))!
     const hours = inputs.turnFacts!.noTurnHours.filter((one) => one.on === '2026-12-02' && one.fromHour === 11)
     expect(hours).toMatchObject([{ toHour: 24 }])
   })

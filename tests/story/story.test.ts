@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, it } from 'vitest'
+import { answers } from '../../server/answers.ts'
 import { verifyBook } from '../../server/book/verify.ts'
 import { currentGroup } from '../../server/people/group/store.ts'
 import { projectFolder } from '../../server/project-folder.ts'
@@ -429,7 +430,7 @@ async function readLevel(readOn: string, depth: string): Promise<void> {
 /** What the path of the store leaves for plots in a week; that it keeps continuity is worked out where it is frozen. */
 async function plotWaterM3(start: string): Promise<number> {
   const group = (await currentGroup(book.db))!
-  const [weir] = (await weekInputs(book.db, { group, weekStartOn: start, today: start }))!.weirs
+  const [weir] = (await weekInputs(book.db, answers.rotation, { group, weekStartOn: start, today: start }))!.weirs
   return weir!.releasableM3 - weir!.drinkingM3
 }
 

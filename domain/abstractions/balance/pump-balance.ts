@@ -1,8 +1,7 @@
 import { fsum, group, rollups } from 'd3-array'
 import type { CalendarDate } from '../../calendar.ts'
-import type { M3 } from '../../units.ts'
+import { exactM3, type M3 } from '../../units.ts'
 import { combinedErrorM3 } from '../../works/tool-errors.ts'
-import { exactM3 } from '../draw/meter.ts'
 
 export type PumpLineKind = 'pumped' | 'outlets' | 'stand' | 'trough' | 'flushing' | 'tank-rise'
 

@@ -1,8 +1,8 @@
-import { LITRES_PER_JERRYCAN, LITRES_PER_M3, type Litres, type M3 } from '../../units.ts'
+import { exactM3, LITRES_PER_JERRYCAN, LITRES_PER_M3, type Litres, type M3 } from '../../units.ts'
 import { type BucketNote, bucketFlow } from '../../works/bucket.ts'
 import { checkedNumber, checkedPositive } from '../../works/checked-number.ts'
 import { classTwoErrorFraction, TANK_LEVEL_ERROR_M, TOOL_ERROR_FRACTION } from '../../works/tool-errors.ts'
-import { exactM3, type MeterNote, type MeterReadings, meterPassedM3 } from './meter.ts'
+import { type MeterNote, type MeterReadings, meterPassedM3 } from './meter.ts'
 
 type MeterMethod = MeterReadings & {
   method: 'meter'

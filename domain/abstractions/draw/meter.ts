@@ -1,4 +1,4 @@
-import type { M3 } from '../../units.ts'
+import { exactM3, type M3 } from '../../units.ts'
 import { checkedNumber } from '../../works/checked-number.ts'
 
 export type MeterNote =
@@ -59,11 +59,6 @@ export function rolledOverM3({
   if (openingM3 >= rangeM3) return null
   const volumeM3 = exactM3(closingM3 + rangeM3 - openingM3)
   return volumeM3 < rangeM3 / 2 && volumeM3 <= mostM3 ? volumeM3 : null
-}
-
-/** Meters show at most litres; this takes off the dust that binary subtraction leaves behind. */
-export function exactM3(volumeM3: M3): number {
-  return Math.round(volumeM3 * 1e6) / 1e6
 }
 
 function passed({ openingM3, closingM3, meterDigits, mostM3 }: Omit<MeterReadings, 'replacement'>): MeterPassed {

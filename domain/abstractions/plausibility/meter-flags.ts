@@ -1,5 +1,5 @@
-import type { M3 } from '../../units.ts'
-import { exactM3, meterPassedM3, rolledOverM3 } from '../draw/meter.ts'
+import { exactM3, type M3 } from '../../units.ts'
+import { meterPassedM3, rolledOverM3 } from '../draw/meter.ts'
 import { type Flag, type LikelyCause, type PlausibilityInput, turnHours } from './logged-turn.ts'
 import { mostCounted } from './most-counted.ts'
 

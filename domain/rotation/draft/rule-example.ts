@@ -1,5 +1,5 @@
-import type { M3 } from '../../units.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../people/plot-class.ts'
+import type { M3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import { entitlementMix, type RuleMix, type WeekRule } from '../rule/types.ts'
 import { partsOf } from '../share/mix.ts'

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
-import type { ClassPlace, ProtectedPlot, WeekDrought } from './types.ts'
 import type { PlotClass } from '../../people/plot-class.ts'
+import type { ClassPlace, ProtectedPlot, WeekDrought } from './types.ts'
 
 /** Drinking and stock are served before everything, protected plots right after them. */
 export const DRINKING_TIER = 0

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../calendar.ts'
 import type { Id } from '../../id.ts'
-import type { M3, Range } from '../../units.ts'
 import type { PlotClass } from '../../people/plot-class.ts'
+import type { M3, Range } from '../../units.ts'
 import type { WeekChoice, WeekDrought, WeekRule } from '../rule/types.ts'
 import type { PauseCause } from '../turn-list.ts'
 import type { TurnFacts } from './turn-facts.ts'

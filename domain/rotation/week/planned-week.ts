@@ -1,6 +1,6 @@
 import type { Id } from '../../id.ts'
-import type { M3 } from '../../units.ts'
 import type { PlotClass } from '../../people/plot-class.ts'
+import type { M3 } from '../../units.ts'
 import type { Allocation, AllocationInput, Bottleneck } from '../allocation/types.ts'
 import type { PlannedTurn, TankFill, TimetableNote, UnplacedVolume } from '../timetable/types.ts'
 import type { ManualRefusal, ManualWarning } from './manual-change.ts'

@@ -2,10 +2,10 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import { type M3, wholeLitres } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
+import type { SeasonBalance } from '../../water/balance/state.ts'
 import type { Cell } from '../../web/figures/csv.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Abstraction } from '../draw/store.ts'
-import type { SeasonBalance } from './season.ts'
 
 interface List {
   columns: string[]

@@ -8,6 +8,7 @@ import { type DayPassed, pumpedByDay, tankRiseByDay } from '../../../domain/abst
 import { tankDrawDay } from '../../../domain/abstractions/balance/tank-draws.ts'
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
 import type { Database } from '../../database/connection.ts'
 import { metersOf } from '../../works/meter/store.ts'
@@ -110,4 +111,20 @@ function lineOf(draw: Abstraction): PumpLine {
     uncertaintyM3: draw.uncertaintyM3,
     ...(sharesMeter ? { toolId: `meter ${draw.pumpId}` } : {}),
   }
+}
+
+/** Fewer days of a meter tell nothing of a season's log. Own choice, no source. */
+const METER_DAYS_NEEDED = 10
+
+/** What the meters of a weir's pumps showed, as times what their turns add up to, over the days read at both ends. */
+export async function metersOverLog(
+  db: Database,
+  weirId: Id<'weir'>,
+  span: { fromOn: CalendarDate; toOn: CalendarDate },
+): Promise<number | null> {
+  const { pumps } = await pumpWater(db, span)
+  const own = pumps.filter(({ pump, daysRead }) => pump.weirId === weirId && daysRead >= METER_DAYS_NEEDED)
+  const pumpedM3 = sum(own, ({ balance }) => balance.pumpedM3)
+  const loggedM3 = pumpedM3 - sum(own, ({ balance }) => balance.unexplainedM3)
+  return loggedM3 > 0 ? pumpedM3 / loggedM3 : null
 }

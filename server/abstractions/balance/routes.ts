@@ -1,3 +1,4 @@
+import { seasonBalance } from '../../water/balance/state.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -5,7 +6,6 @@ import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { listAbstractions } from '../draw/store.ts'
 import { balanceCsv, drawsCsv } from './lists.ts'
-import { seasonBalance } from './season.ts'
 import { stretchWorking } from './working.ts'
 
 /** The season balance as a page and as a list, each row with its working; and every draw as a list. */
@@ -41,6 +41,6 @@ async function sendDraws({ db, reply, group, today, t }: Desk) {
   return sendCsv(reply, `abstractions-${today}`, writeCsv(drawsCsv(draws, t)))
 }
 
-function balanceOf({ db, group, today }: Desk) {
-  return seasonBalance(db, { group, on: today })
+function balanceOf({ db, group, today, parts }: Desk) {
+  return seasonBalance(db, parts.water, { group, on: today })
 }

@@ -1,10 +1,10 @@
 import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
+import type { WeirDraw } from '../../water/asks.ts'
+import type { SeasonBalance, WeirBalance } from '../../water/balance/state.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Working, WorkingLine } from '../../web/pages/working.ts'
-import type { Abstraction } from '../draw/store.ts'
-import type { SeasonBalance, WeirBalance } from './season.ts'
 
 interface Opened {
   balance: SeasonBalance
@@ -74,7 +74,7 @@ function linesOf({ balance, ofWeir, stretch, t, f }: Opened): WorkingLine[] {
   ]
 }
 
-function drawLine(draw: Abstraction, t: Translate, f: Format): WorkingLine {
+function drawLine(draw: WeirDraw, t: Translate, f: Format): WorkingLine {
   return {
     label:
       draw.plotNumber === null

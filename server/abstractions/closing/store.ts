@@ -3,13 +3,13 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { turnsOn } from '../../rotation/published/listed-store.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import { moreOf } from '../draw/more-store.ts'
 import { listAbstractions } from '../draw/store.ts'
 import { loggedOfTurn } from '../log/store.ts'
 import { openFlags } from '../plausibility/store.ts'
-import { turnsOn } from '../turn/store.ts'
 
 /** Something that was open when a day or a week was closed; it is named, never hidden. */
 export interface Gap {

@@ -1,5 +1,6 @@
 import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
+import { findTurn } from '../../rotation/published/listed-store.ts'
 import { emptyForm, type Filled, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -11,7 +12,6 @@ import { type Abstraction, addAbstraction, findAbstraction, strikeAbstraction } 
 import { typedOf } from '../draw/typed.ts'
 import type { Way } from '../draw/types.ts'
 import { placeOf, placeOfDraw, worksOn } from '../place/store.ts'
-import { findTurn } from '../turn/store.ts'
 
 /** A correction is a new entry that names the old one; both stay in the book. */
 export function addCorrectionPages({ get, post }: Pages): void {

@@ -1,7 +1,7 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 
-export interface Correction {
+interface Correction {
   id: string
   correctedId: string
   reason: string

@@ -1,9 +1,9 @@
-import { type OtherTurn, type PlausibilityInput } from '../../../domain/abstractions/plausibility/logged-turn.ts'
+import type { OtherTurn, PlausibilityInput } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import type { Instant } from '../../../domain/calendar.ts'
 import { type M3, MINUTES_PER_DAY } from '../../../domain/units.ts'
+import type { PlannedTurn } from '../../rotation/published/listed-store.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import type { Place } from '../place/store.ts'
-import type { PlannedTurn } from '../turn/store.ts'
 
 /** A draw as far as its oddness is judged: an entry of the book or what was just typed. */
 interface JudgedDraw {

@@ -1,8 +1,8 @@
 import { group } from 'd3-array'
+import { turnHours } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import { type CalendarDate, type Instant, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import type { M3 } from '../../../domain/units.ts'
-import { turnHours } from '../../../domain/abstractions/plausibility/logged-turn.ts'
+import { exactM3, type M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -209,7 +209,7 @@ async function deliveries(db: Database, { fromOn, toOn, plotId }: Span): Promise
 function sumByPlot(rows: readonly Delivery[]): Map<string, number> {
   const sums = new Map<string, number>()
   for (const { plotId, volumeM3 } of rows) {
-    sums.set(plotId, Math.round(((sums.get(plotId) ?? 0) + volumeM3) * 1e6) / 1e6)
+    sums.set(plotId, exactM3((sums.get(plotId) ?? 0) + volumeM3))
   }
   return sums
 }

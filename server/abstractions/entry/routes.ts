@@ -1,4 +1,5 @@
 import { mean } from '../../../domain/sum.ts'
+import { findTurn } from '../../rotation/published/listed-store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -9,7 +10,6 @@ import { moreOf } from '../draw/more-store.ts'
 import { type Abstraction, findAbstraction, listAbstractions } from '../draw/store.ts'
 import { flagsOfDraws, flagWords } from '../plausibility/flags.ts'
 import { settledOf } from '../plausibility/store.ts'
-import { findTurn } from '../turn/store.ts'
 
 /** Every draw's own page: how it was measured, what was odd about it, what it corrects and what corrects it. */
 export function addEntryPages({ get }: Pages): void {

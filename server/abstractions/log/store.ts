@@ -2,9 +2,9 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { type PlannedTurn, turnsOn } from '../../rotation/published/listed-store.ts'
 import { abstractionRows } from '../draw/rows.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
-import { type PlannedTurn, turnsOn } from '../turn/store.ts'
 
 export interface DayLog {
   turns: { turn: PlannedTurn; logged: Abstraction[] }[]

@@ -1,5 +1,6 @@
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
 import { emptyForm, type Filled } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -13,7 +14,6 @@ import { drawPage, methodOf } from '../draw/pages.ts'
 import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
 import { placeOfOutlet, worksOn } from '../place/store.ts'
-import { findTurn, type PlannedTurn } from '../turn/store.ts'
 import { loggedOfTurn } from './store.ts'
 
 const BY_PUMP_METER: readonly Way[] = ['meter', 'replaced']

@@ -1,5 +1,6 @@
 import type { Database } from '../../database/connection.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import { type PlannedTurn, turnsOn } from '../../rotation/published/listed-store.ts'
 import { type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { TakenRow, TakeRow } from '../../web/pages/paper-book.ts'
@@ -9,7 +10,6 @@ import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
 import { loggedOfTurn } from '../log/store.ts'
 import { type Place, placeOf, worksOn } from '../place/store.ts'
-import { type PlannedTurn, turnsOn } from '../turn/store.ts'
 import { addSlipOfDraw, drawReadAlike, type KnownDraw } from './known-store.ts'
 
 type LogRow = NonNullable<ReturnType<typeof readForm<typeof PumpLogForm.fields>>['data']>

@@ -1,4 +1,5 @@
 import type { Database } from '../../database/connection.ts'
+import { turnsOn } from '../../rotation/published/listed-store.ts'
 import { readForm, withError } from '../../web/forms/forms.ts'
 import type { Cells } from '../../web/forms/sheet.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -6,7 +7,6 @@ import type { TakeRow } from '../../web/pages/paper-book.ts'
 import { SlipForm } from '../draw/forms.ts'
 import { listAbstractions } from '../draw/store.ts'
 import { type Place, placeOf, worksOn } from '../place/store.ts'
-import { turnsOn } from '../turn/store.ts'
 import { drawOfSlip, drawReadAlike } from './known-store.ts'
 import { pumpLogRows } from './pump-log.ts'
 

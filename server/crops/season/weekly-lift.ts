@@ -1,6 +1,6 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import type { Id } from '../../../domain/id.ts'
 import { clearSkyWPerM2ByHour } from '../../../domain/crops/weather/clear-sky-hour.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { pumpDay } from '../../../domain/works/pump-day.ts'

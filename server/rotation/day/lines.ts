@@ -3,9 +3,8 @@ import type { Group } from '../../../domain/people/group.ts'
 import { type DayTotals, dayTotals, type OutcomeState } from '../../../domain/rotation/outcome/totals.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
-import { loggedOfTurn } from '../../abstractions/log/store.ts'
 import type { Database } from '../../database/connection.ts'
+import type { LoggedDraw, RotationAsks } from '../asks.ts'
 import { outcomesOf, type Said, saidOf } from '../outcome/store.ts'
 import { type BookedTurn, bookedTurns, type PublishedShown } from '../published/turn-store.ts'
 import { type DayChange, type DaySheet, dayChangesOn, daySheetOn } from './store.ts'
@@ -14,7 +13,7 @@ export interface DayLine {
   turn: BookedTurn
   state: OutcomeState
   said: Said
-  draws: Abstraction[]
+  draws: LoggedDraw[]
   drawnM3: M3
   /** Why a turn that was shared anew is not moved but missed. */
   lostTo: DayChange | null
@@ -29,13 +28,13 @@ export interface ShownDay {
   lines: DayLine[]
   totals: DayTotals
   /** Irrigation of the day that belongs to no turn on its sheet. */
-  offSheet: Abstraction[]
+  offSheet: LoggedDraw[]
   changes: DayChange[]
   sheet: DaySheet | null
 }
 
 /** A day as it came: every turn that was on its list, what became of it, and what was given beside the list. */
-export async function shownDay(db: Database, group: Group, on: CalendarDate): Promise<ShownDay> {
+export async function shownDay(db: Database, asks: RotationAsks, group: Group, on: CalendarDate): Promise<ShownDay> {
   const weekStartOn = weekStartOf(on, group.firstWeekday)
   const week = await bookedTurns(db, weekStartOn)
   const turns = week?.turns.filter((turn) => turn.on === on) ?? []
@@ -46,14 +45,14 @@ export async function shownDay(db: Database, group: Group, on: CalendarDate): Pr
   const changes = await dayChangesOn(db, on)
   const lines: DayLine[] = []
   for (const turn of turns) {
-    const draws = await loggedOfTurn(db, turn.bookId)
+    const draws = await asks.drawsOfTurn(db, turn.bookId)
     const said = saidOf(outcomes, turn.bookId)
     const lostTo = changes.find((one) => one.turns.some((row) => row.turnId === turn.bookId && row.nowM3 === 0)) ?? null
     const drawnM3 = sum(draws, (draw) => draw.volumeM3)
     const movedUp = week?.amendments.some((one) => one.turnId === turn.bookId && one.movedUpInto !== null) ?? false
     lines.push({ turn, said, draws, drawnM3, lostTo, movedUp, state: stateOf(turn, { draws, said, lostTo }) })
   }
-  const drawn = await listAbstractions(db, { fromOn: on, toOn: on })
+  const drawn = await asks.draws(db, { fromOn: on, toOn: on })
   const ids = new Set(turns.map((turn) => turn.bookId))
   return {
     on,

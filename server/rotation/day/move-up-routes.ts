@@ -19,7 +19,7 @@ async function writeMoveUp(desk: Desk<'id'>) {
   return write(
     desk,
     async (pen) => {
-      const day = await shownDay(pen.trx, group, turn.on)
+      const day = await shownDay(pen.trx, desk.parts.rotation, group, turn.on)
       const offers = await moveUpOffers(pen.trx, { group, day, fromMinute })
       const offer = offers.find((one) => one.freedId === turn.bookId && one.mover.bookId === desk.posted('mover'))
       if (!offer) throw new PageError(409, 'day.move-up-gone')

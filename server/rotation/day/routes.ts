@@ -80,9 +80,9 @@ async function writeClosing(desk: Desk<'on'>) {
   )
 }
 
-async function dayOr404({ db, group, params }: Desk<'on'>): Promise<ShownDay> {
+async function dayOr404({ db, group, params, parts }: Desk<'on'>): Promise<ShownDay> {
   found(isCalendarDate(params.on) || undefined)
-  return shownDay(db, group, params.on)
+  return shownDay(db, parts.rotation, group, params.on)
 }
 
 /** Nobody typed a time: today it is now, on another day the whole day. */

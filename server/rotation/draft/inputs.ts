@@ -5,6 +5,7 @@ import { weeklyNeeds } from '../../crops/need/state.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { listOutlets } from '../../works/pump/store.ts'
+import type { RotationAsks } from '../asks.ts'
 import { turnGround } from '../constraint/constraints.ts'
 import { carryOverFor } from '../outcome/season.ts'
 import { requestsFor } from '../request/store.ts'
@@ -23,6 +24,7 @@ import { weekClosures } from './closures.ts'
 /** Everything that a week is made of, read from the book as it stands on `today`; null while there is no sharing rule. */
 export async function weekInputs(
   db: Database,
+  asks: RotationAsks,
   { group, weekStartOn, today }: { group: Group; weekStartOn: CalendarDate; today: string },
 ): Promise<WeekInputs | null> {
   const version = await sharingRuleOn(db, weekStartOn)
@@ -47,7 +49,7 @@ export async function weekInputs(
     rule,
     choice: await weekChoice(db, weekStartOn),
     drought: await declaredDrought(db, weekStartOn > today ? weekStartOn : today),
-    weirs: await withCover(db, today, plots, await weekWeirs(db, { group, weekStartOn, today, rule, needs })),
+    weirs: await withCover(db, today, plots, await weekWeirs(db, asks, { group, weekStartOn, today, rule, needs })),
     ...(await turnGround(db, { group, days, plots, today })),
     outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
       flowM3PerH === null
@@ -59,8 +61,8 @@ export async function weekInputs(
     ...admitted,
     closures: await weekClosures(db, days),
     pastWeeks: await pastWeeks(db, group, weekStartOn, plots),
-    receivedM3: await receivedSoFar(db, group, weekStartOn, today),
-    carryOverM3: await carryOverFor(db, { group, weekStartOn, rule, claims: admitted.claims }),
+    receivedM3: await receivedSoFar(db, asks, group, weekStartOn, today),
+    carryOverM3: await carryOverFor(db, asks, { group, weekStartOn, rule, claims: admitted.claims }),
   }
 }
 

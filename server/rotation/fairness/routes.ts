@@ -128,8 +128,8 @@ async function writeHolderGroups(desk: Desk) {
   )
 }
 
-function seasonOf({ db, group, today }: Desk): Promise<FairSeason> {
-  return fairSeason(db, group, today)
+function seasonOf({ db, group, today, parts }: Desk): Promise<FairSeason> {
+  return fairSeason(db, parts.rotation, group, today)
 }
 
 async function showGroups(desk: Desk, filled: Filled) {

@@ -1,7 +1,7 @@
-import { receivedByPlot } from '../../../domain/abstractions/balance/received.ts'
 import { addDays, type CalendarDate, weekEndOn } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { receivedByPlot } from '../../../domain/rotation/fairness/received.ts'
 import {
   type FairnessPlot,
   linePlace,
@@ -10,11 +10,11 @@ import {
 } from '../../../domain/rotation/fairness/season.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
-import { deliveredByPlotAndWeek, listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'
+import type { LoggedDraw, RotationAsks } from '../asks.ts'
 import { burdensBefore } from '../constraint/constraints.ts'
 import { linePositionsOn } from '../constraint/line-store.ts'
 import { publishedWeeks } from '../published/store.ts'
@@ -32,7 +32,7 @@ export interface FairSeason {
 }
 
 /** The season's weeks that are over: what each plot was entitled to in each, and what it received in it. */
-export async function fairSeason(db: Database, group: Group, today: string): Promise<FairSeason> {
+export async function fairSeason(db: Database, asks: RotationAsks, group: Group, today: string): Promise<FairSeason> {
   const over = (await publishedWeeks(db)).filter(
     (week) => countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && weekEndOn(week.weekStartOn) < today,
   )
@@ -40,7 +40,7 @@ export async function fairSeason(db: Database, group: Group, today: string): Pro
     fromOn: over[0]?.weekStartOn ?? today,
     toOn: over.length > 0 ? weekEndOn(over.at(-1)!.weekStartOn) : today,
   }
-  const delivered = await deliveredByPlotAndWeek(db, { ...span, firstWeekday: group.firstWeekday })
+  const delivered = await asks.deliveredByPlotAndWeek(db, { ...span, firstWeekday: group.firstWeekday })
   const weeks = over.map(({ weekStartOn, results }) => ({
     weekStartOn,
     entitledM3: Object.fromEntries(results.shares.map((share) => [share.plotId, share.weekEntitledM3 ?? 0])),
@@ -54,7 +54,9 @@ export async function fairSeason(db: Database, group: Group, today: string): Pro
       weeks,
       received:
         over.length > 0
-          ? await receivedSure(db, span, (on) => [...starts].some((start) => on >= start && on <= weekEndOn(start)))
+          ? receivedSure(await asks.draws(db, span), (on) =>
+              [...starts].some((start) => on >= start && on <= weekEndOn(start)),
+            )
           : {},
     }),
     weeks,
@@ -65,12 +67,8 @@ export async function fairSeason(db: Database, group: Group, today: string): Pro
   }
 }
 
-async function receivedSure(
-  db: Database,
-  span: { fromOn: CalendarDate; toOn: CalendarDate },
-  counts: (on: string) => boolean,
-) {
-  const drawn = (await listAbstractions(db, span)).filter((one) => one.use === 'irrigation' && counts(one.onDate))
+function receivedSure(draws: readonly LoggedDraw[], counts: (on: string) => boolean) {
+  const drawn = draws.filter((one) => one.use === 'irrigation' && counts(one.onDate))
   const deliveries = drawn.flatMap(({ plotId, volumeM3, uncertaintyM3, grade }) =>
     plotId ? [{ plotId, volumeM3, uncertaintyM3, grade }] : [],
   )

@@ -19,7 +19,7 @@ export interface ChangeableWeek {
 }
 
 /** 404 for a day on which no week begins, 409 for a week that is over. */
-export async function changeableWeek({ db, group, today, params }: Desk<'start'>): Promise<ChangeableWeek> {
+export async function changeableWeek({ db, group, today, params, parts }: Desk<'start'>): Promise<ChangeableWeek> {
   const weekStartOn = params.start
   if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group.firstWeekday) !== weekStartOn) found(undefined)
   if (weekEndOn(weekStartOn) < today) throw new PageError(409, 'rotation.week-over')
@@ -28,7 +28,7 @@ export async function changeableWeek({ db, group, today, params }: Desk<'start'>
     const turns = published.turns.filter((turn) => !turn.droppedBy)
     return { weekStartOn, inputs: published.inputs, isPublished: true, turns }
   }
-  const week = await shownWeek(db, { group, weekStartOn, today })
+  const week = await shownWeek(db, parts.rotation, { group, weekStartOn, today })
   if (!week) throw new PageError(409, 'rotation.no-rule')
   const turns = week.results.turns.map((turn) => ({ ...namedTurn(week.inputs, turn), bookId: null }))
   return { weekStartOn, inputs: week.inputs, isPublished: false, turns }

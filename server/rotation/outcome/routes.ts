@@ -76,10 +76,10 @@ async function writeStandIn(desk: Desk<'id'>) {
 }
 
 async function showMissed(desk: Desk) {
-  const { db, group, today } = desk
-  const settled = await settledMissed(db, group, today)
+  const { db, group, today, parts } = desk
+  const settled = await settledMissed(db, parts.rotation, group, today)
   // What was missed today waits from today on, and what may still be made good today has not lapsed.
-  const withToday = await settledMissed(db, group, addDays(today, 1))
+  const withToday = await settledMissed(db, parts.rotation, group, addDays(today, 1))
   const ofToday = withToday.running.filter(({ on }) => on === today)
   const plots = await listPlots(db, today)
   const named = (plotId: Id<'plot'>) => plots.find((plot) => plot.id === plotId)

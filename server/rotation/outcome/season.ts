@@ -12,9 +12,9 @@ import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { countedFrom } from '../../../domain/rotation/share/season-days.ts'
 import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
 import { toLitreM3 } from '../../../domain/units.ts'
-import { deliveredByPlotAndWeek } from '../../abstractions/draw/store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import type { RotationAsks } from '../asks.ts'
 import { onTheList } from '../published/amendment-store.ts'
 import { publishedStarts, publishedWeeks } from '../published/store.ts'
 import { sharingRuleOn } from '../rule/store.ts'
@@ -28,10 +28,15 @@ export async function seasonFrom(db: Database, { seasonStartOn }: Group): Promis
 }
 
 /** The missed turns of the season before a week, and what became of each under the rule of its day. */
-export async function settledMissed(db: Database, group: Group, weekStartOn: CalendarDate): Promise<SettledMissed> {
+export async function settledMissed(
+  db: Database,
+  asks: RotationAsks,
+  group: Group,
+  weekStartOn: CalendarDate,
+): Promise<SettledMissed> {
   const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
   const excused = missed.some(({ cause }) => cause === 'excused')
-  return settleMissed({ missed, beyond: excused ? await weeksBeyond(db, group) : [], weekStartOn })
+  return settleMissed({ missed, beyond: excused ? await weeksBeyond(db, asks, group) : [], weekStartOn })
 }
 
 export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: CalendarDate) {
@@ -42,6 +47,7 @@ export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: 
 /** What each plot may make good this week under a rule that looks at one week alone. */
 export async function carryOverFor(
   db: Database,
+  asks: RotationAsks,
   {
     group,
     weekStartOn,
@@ -49,7 +55,7 @@ export async function carryOverFor(
     claims,
   }: { group: Group; weekStartOn: CalendarDate; rule: WeekRule; claims: WeekClaim[] },
 ): Promise<Record<string, number>> {
-  const { running } = await settledMissed(db, group, weekStartOn)
+  const { running } = await settledMissed(db, asks, group, weekStartOn)
   const carried = claims.flatMap(({ plotId, needM3 }) => {
     const missed = running.filter((turn) => turn.plotId === plotId)
     if (missed.length === 0) return []
@@ -65,10 +71,10 @@ export async function carryOverFor(
 }
 
 /** Delivered in each published week beyond what the plot was entitled to in it. */
-async function weeksBeyond(db: Database, group: Group): Promise<WeekBeyond[]> {
+async function weeksBeyond(db: Database, asks: RotationAsks, group: Group): Promise<WeekBeyond[]> {
   const { firstWeekday, seasonEndOn: toOn } = group
   const fromOn = await seasonFrom(db, group)
-  const delivered = await deliveredByPlotAndWeek(db, { fromOn, toOn, firstWeekday })
+  const delivered = await asks.deliveredByPlotAndWeek(db, { fromOn, toOn, firstWeekday })
   return (await publishedWeeks(db)).flatMap(({ weekStartOn, results }) =>
     results.shares.flatMap(({ plotId, weekEntitledM3 }) => {
       const beyondM3 = (delivered.get(weekStartOn)?.get(plotId) ?? 0) - weekEntitledM3

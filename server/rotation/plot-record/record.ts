@@ -2,16 +2,15 @@ import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/ca
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { type M3, toLitreM3 } from '../../../domain/units.ts'
-import { type Correction, correctionOf } from '../../abstractions/draw/correction-store.ts'
-import { type Abstraction, drawsEverWritten } from '../../abstractions/draw/store.ts'
-import { type PlannedTurn, turnsEverPlanned } from '../../abstractions/turn/store.ts'
 import type { Database } from '../../database/connection.ts'
+import type { DrawCorrection, LoggedDraw, RotationAsks } from '../asks.ts'
 import { outcomesOf, type TurnOutcome } from '../outcome/store.ts'
 import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
+import { type PlannedTurn, turnsEverPlanned } from '../published/listed-store.ts'
 
-interface RecordedDraw extends Abstraction {
+interface RecordedDraw extends LoggedDraw {
   /** What took its place later; null while it stands. */
-  correction: Correction | null
+  correction: DrawCorrection | null
 }
 
 /** One turn with everything that was agreed, said and written of it. */
@@ -35,10 +34,11 @@ interface PlotRecord {
 /** What was agreed with a plot, what it drew, and what was corrected later: three facts side by side. */
 export async function plotRecord(
   db: Database,
+  asks: RotationAsks,
   span: { plotId: Id<'plot'>; fromOn: CalendarDate; toOn: CalendarDate; firstWeekday: Weekday },
 ): Promise<PlotRecord> {
   const planned = await turnsEverPlanned(db, span)
-  const draws = await withCorrections(db, await drawsEverWritten(db, span))
+  const draws = await drawsWithCorrections(db, asks, span)
   const changes = await changesOf(db, planned, span.firstWeekday)
   const outcomes = await outcomesOf(
     db,
@@ -63,9 +63,15 @@ export async function plotRecord(
   }
 }
 
-async function withCorrections(db: Database, draws: readonly Abstraction[]): Promise<RecordedDraw[]> {
+async function drawsWithCorrections(
+  db: Database,
+  asks: RotationAsks,
+  span: { plotId: string; fromOn: CalendarDate; toOn: CalendarDate },
+): Promise<RecordedDraw[]> {
   const shown: RecordedDraw[] = []
-  for (const draw of draws) shown.push({ ...draw, correction: (await correctionOf(db, draw.id)) ?? null })
+  for (const draw of await asks.drawsEverWritten(db, span)) {
+    shown.push({ ...draw, correction: (await asks.correctionOf(db, draw.id)) ?? null })
+  }
   return shown
 }
 

@@ -36,9 +36,9 @@ async function writeChoice(desk: Desk<'start'>) {
   )
 }
 
-async function comparable({ db, group, today, params }: Desk<'start'>): Promise<ShownWeek> {
+async function comparable({ db, group, today, params, parts }: Desk<'start'>): Promise<ShownWeek> {
   found(isCalendarDate(params.start) || undefined)
-  const week = await shownWeek(db, { group, weekStartOn: params.start, today })
+  const week = await shownWeek(db, parts.rotation, { group, weekStartOn: params.start, today })
   if (!week) throw new PageError(409, 'rotation.no-rule')
   return week
 }

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { hasWeight, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../../domain/people/plot-class.ts'
+import { hasWeight, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { date, type Field, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms/forms.ts'
 import { type ProtectedInput, plotsByNumber } from './protected.ts'

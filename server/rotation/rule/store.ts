@@ -1,7 +1,7 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { CLASSES_TOGETHER, type ClassPlace, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../../domain/people/plot-class.ts'
+import { CLASSES_TOGETHER, type ClassPlace, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

@@ -6,10 +6,10 @@ import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { deliveredByPlot } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Plot, receivedBefore } from '../../people/plot/store.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'
+import type { RotationAsks } from '../asks.ts'
 import { breakdownsByWeek, seasonFrom, settledMissed } from '../outcome/season.ts'
 import { openTurns } from '../outcome/waiting-store.ts'
 import { publishedWeeks } from '../published/store.ts'
@@ -93,17 +93,18 @@ async function weekBefore(
  */
 export async function receivedSoFar(
   db: Database,
+  asks: RotationAsks,
   group: Group,
   weekStartOn: CalendarDate,
   today: string,
 ): Promise<Record<string, number>> {
   const received = new Map(
-    await deliveredByPlot(db, { fromOn: await seasonFrom(db, group), toOn: addDays(weekStartOn, -1) }),
+    await asks.deliveredByPlot(db, { fromOn: await seasonFrom(db, group), toOn: addDays(weekStartOn, -1) }),
   )
   const add = (plotId: Id<'plot'>, volumeM3: M3) => received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
   for (const [plotId, before] of await receivedBefore(db)) add(plotId, before.volumeM3)
   for (const turn of await openTurns(db, today, weekStartOn)) if (turn.plotId) add(turn.plotId, turn.volumeM3)
-  const { forfeitedM3, lapsedM3 } = await settledMissed(db, group, weekStartOn)
+  const { forfeitedM3, lapsedM3 } = await settledMissed(db, asks, group, weekStartOn)
   for (const counted of [forfeitedM3, lapsedM3])
     for (const [plotId, volumeM3] of Object.entries(counted)) add(plotId, volumeM3)
   return Object.fromEntries(received)

@@ -1,10 +1,10 @@
 import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterState } from '../../water/storage/state.ts'
 import { listPumps } from '../../works/pump/store.ts'
+import type { RotationAsks } from '../asks.ts'
 import { openTurns } from '../outcome/waiting-store.ts'
 
 /**
@@ -14,11 +14,12 @@ import { openTurns } from '../outcome/waiting-store.ts'
  */
 export async function takenBeforeWeek(
   db: Database,
+  asks: RotationAsks,
   { states, weekStartOn, today }: { states: readonly WaterState[]; weekStartOn: CalendarDate; today: string },
 ): Promise<Map<string, number>> {
   const read = states.flatMap(({ reading }) => (reading ? [reading.readOn] : []))
   if (read.length === 0) return new Map()
-  const logged = await listAbstractions(db, { fromOn: read.sort()[0]!, toOn: weekStartOn })
+  const logged = await asks.draws(db, { fromOn: read.sort()[0]!, toOn: weekStartOn })
   const due = await openTurns(db, today, weekStartOn)
   const weirOfPump = new Map((await listPumps(db, today)).map((pump) => [pump.id, pump.weirId]))
   return new Map(

@@ -8,6 +8,7 @@ import { type StorePath, storePath } from '../../../domain/water/path/store-path
 import type { Database } from '../../database/connection.ts'
 import { missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import { shutWeirsOn } from '../../water/stream/state.ts'
+import type { RotationAsks } from '../asks.ts'
 import { findPublishedWeek, type PublishedWeek, publishedStarts } from '../published/store.ts'
 import { type KnownNeed, weirNeeds, withSpare } from './needs.ts'
 import { takenBeforeWeek } from './taken.ts'
@@ -21,11 +22,11 @@ interface Asked {
 }
 
 /** What each weir may give in the week by the path of its store, with the terms that it came from. */
-export async function weekWeirs(db: Database, asked: Asked): Promise<WeekWeir[]> {
+export async function weekWeirs(db: Database, asks: RotationAsks, asked: Asked): Promise<WeekWeir[]> {
   const { weekStartOn, today } = asked
   const states = await waterStates(db, { on: today })
   const shut = await shutWeirsOn(db, today)
-  const takenM3ByWeir = await takenBeforeWeek(db, { states, weekStartOn, today })
+  const takenM3ByWeir = await takenBeforeWeek(db, asks, { states, weekStartOn, today })
   const lateRainOn = states[0]?.lateRainOn
   const needs = lateRainOn ? await weirNeeds(db, { ...asked, lateRainOn }) : new Map<string, number[]>()
   const before = await weekBefore(db, asked)

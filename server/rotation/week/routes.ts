@@ -78,12 +78,12 @@ function unsignedWords({ plots }: WeekInputs) {
 }
 
 /** The week of the address; its first day must be the group's own first day of a week. */
-async function foundWeek({ db, at, group, today, params }: Desk<'start'>) {
+async function foundWeek({ db, at, group, today, params, parts }: Desk<'start'>) {
   const weekStartOn = params.start
   if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group.firstWeekday) !== weekStartOn) {
     throw new PageError(404, 'rotation.no-such-week')
   }
-  const week = await shownWeek(db, { group, weekStartOn, today })
+  const week = await shownWeek(db, parts.rotation, { group, weekStartOn, today })
   const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
   const turns = week?.published ? await listedTurns(db, week.published) : undefined
   const minute = clockMinute(localClock(at, group.timeZone))

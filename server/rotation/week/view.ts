@@ -10,6 +10,7 @@ import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
+import type { RotationAsks } from '../asks.ts'
 import { weekInputs } from '../draft/inputs.ts'
 import { keptPlan } from '../draft/kept-plans.ts'
 import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
@@ -29,6 +30,7 @@ export interface ShownWeek {
 
 export async function shownWeek(
   db: Database,
+  asks: RotationAsks,
   { group, weekStartOn, today }: { group: Group; weekStartOn: CalendarDate; today: string },
 ): Promise<ShownWeek | null> {
   const published = await findPublishedWeek(db, weekStartOn)
@@ -36,7 +38,7 @@ export async function shownWeek(
     const amendments = await amendmentsOf(db, weekStartOn)
     return { inputs: published.inputs, results: published.results, published, digest: '', amendments }
   }
-  const inputs = await weekInputs(db, { group, weekStartOn, today })
+  const inputs = await weekInputs(db, asks, { group, weekStartOn, today })
   if (!inputs) return null
   const results = withManualChanges(inputs, keptPlan(inputs))
   const digest = createHash('sha256')
@@ -47,9 +49,9 @@ export async function shownWeek(
 }
 
 /** The week of an address; 404 where no week can begin or be planned on that day. */
-export async function weekOr404({ db, group, today }: Desk, weekStartOn: CalendarDate): Promise<ShownWeek> {
+export async function weekOr404({ db, group, today, parts }: Desk, weekStartOn: CalendarDate): Promise<ShownWeek> {
   found(isCalendarDate(weekStartOn) || undefined)
-  return found((await shownWeek(db, { group, weekStartOn, today })) ?? undefined)
+  return found((await shownWeek(db, parts.rotation, { group, weekStartOn, today })) ?? undefined)
 }
 
 type ListedTurn = NamedTurn & { amendment?: string | null; droppedBy?: string | null }

@@ -4,8 +4,9 @@ import type { M3 } from '../../../domain/units.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { CalibrationStretch } from '../../../domain/water/calibration/runs.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
-import { metersOverLog, seasonBalance } from '../../abstractions/balance/season.ts'
 import type { Database } from '../../database/connection.ts'
+import type { WaterAsks } from '../asks.ts'
+import { seasonBalance } from '../balance/state.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
 import type { WeirSurvey } from '../sand/description.ts'
 
@@ -32,6 +33,7 @@ const IRRIGATION_WEEKS = 4
 /** What the season's book tells of one weir's sand: levels beside what was drawn, stretch by stretch. */
 export async function sandBook(
   db: Database,
+  asks: WaterAsks,
   {
     group,
     survey,
@@ -45,7 +47,7 @@ export async function sandBook(
   },
 ): Promise<SandBook> {
   const { weirId, surveyedOn } = survey
-  const balance = await seasonBalance(db, { group, on })
+  const balance = await seasonBalance(db, asks, { group, on })
   const draws = balance.abstractions.filter((draw) => draw.weirId === weirId)
   const handDrawnM3 = ({ fromOn, toOn }: BalanceStretch) =>
     sum(
@@ -69,7 +71,7 @@ export async function sandBook(
   return {
     stretches: overUnsettled(stretches, unsettledOn),
     unsettledOn,
-    meterTimes: await metersOverLog(db, weirId, { fromOn: surveyedOn, toOn: on }),
+    meterTimes: await asks.metersOverLog(db, weirId, { fromOn: surveyedOn, toOn: on }),
     weeklyIrrigationM3: sum(irrigation, ({ volumeM3 }) => volumeM3) / IRRIGATION_WEEKS,
   }
 }

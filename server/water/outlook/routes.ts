@@ -32,7 +32,7 @@ export function addOutlookPages({ get, post }: Pages): void {
 
 async function showOutlook(desk: Desk) {
   const { group } = desk
-  const state = await outlookState(desk.db, { group, on: desk.today })
+  const state = await outlookState(desk.db, desk.parts.water, { group, on: desk.today })
   return page(desk, 'water/outlook/page', {
     title: 'outlook.title',
     state,

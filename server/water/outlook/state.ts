@@ -11,9 +11,9 @@ import { type RainYearsFound, rainYears } from '../../../domain/water/outlook/ra
 import { fitRecharge, type RechargeFit } from '../../../domain/water/outlook/recharge.ts'
 import type { OutlookInput, OutlookWeir } from '../../../domain/water/outlook/traces.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
-import { seasonBalance } from '../../abstractions/balance/season.ts'
-import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
+import type { WaterAsks } from '../asks.ts'
+import { seasonBalance } from '../balance/state.ts'
 import { type CoverState, coverStates } from '../cover/state.ts'
 import { waterSettingOn } from '../users/store.ts'
 import { daysOfRecord, type RainDay } from './rain.ts'
@@ -51,13 +51,14 @@ export interface OutlookState {
 
 export async function outlookState(
   db: Database,
+  asks: WaterAsks,
   { group, on }: { group: Group; on: CalendarDate },
 ): Promise<OutlookState> {
   const covers = await coverStates(db, { on })
   const chosen = await outlookSettingOn(db, on)
   const setting = chosen ?? USUAL_OUTLOOK
   const records = await listRainRecords(db)
-  const book = await bookRain(db, on)
+  const book = await bookRain(db, asks, on)
   // The group's own gauge comes last, so that its figure counts where both have one.
   const rain = rainYears({ days: [...records.flatMap(({ years }) => daysOfRecord(years)), ...book] })
   const rechargeFromMm = (await waterSettingOn(db, on))?.wetRainMm ?? USUAL_RAIN_MARK_MM
@@ -66,7 +67,7 @@ export async function outlookState(
   const common = { setting, isSet: chosen !== null, records, rain, rechargeFromMm, leftOut }
   const cannotSay = group.seasonEndOn <= on ? 'season-over' : known.length === 0 ? 'no-known-weir' : null
   if (cannotSay) return { ...common, cannotSay, weirs: [], outlook: null }
-  const recharges = await fittedRecharges(db, { covers: known, book, rechargeFromMm, on })
+  const recharges = await fittedRecharges(db, asks, { covers: known, book, rechargeFromMm, on })
   const input: OutlookInput = {
     weirs: known.map((cover, at) => aheadOf(cover, recharges[at]!, rechargeFromMm)),
     today: on,
@@ -104,8 +105,8 @@ function reckoned(input: OutlookInput, holdsIn: number): Reckoned {
   return answer
 }
 
-async function bookRain(db: Database, on: CalendarDate): Promise<RainDay[]> {
-  const days = await weatherDays(db, { fromOn: '1800-01-01', toOn: on })
+async function bookRain(db: Database, asks: WaterAsks, on: CalendarDate): Promise<RainDay[]> {
+  const days = await asks.rainDays(db, { fromOn: '1800-01-01', toOn: on })
   return days.map(({ onDate, rainMm }) => ({ fellOn: onDate, rainMm }))
 }
 
@@ -117,10 +118,14 @@ interface FitInput {
 }
 
 /** From the whole level book, not this season alone: floods are few. */
-async function fittedRecharges(db: Database, { covers, book, rechargeFromMm, on }: FitInput): Promise<WeirRecharge[]> {
+async function fittedRecharges(
+  db: Database,
+  asks: WaterAsks,
+  { covers, book, rechargeFromMm, on }: FitInput,
+): Promise<WeirRecharge[]> {
   const first = await db.selectFrom('levelReading').select('onDate').orderBy('onDate').limit(1).executeTakeFirst()
   const fromOn = first?.onDate ?? on
-  const { weirs } = await seasonBalance(db, { group: { seasonStartOn: fromOn, seasonEndOn: addDays(on, 1) }, on })
+  const { weirs } = await seasonBalance(db, asks, { group: { seasonStartOn: fromOn, seasonEndOn: addDays(on, 1) }, on })
   const rain = book.flatMap(({ fellOn, rainMm }) => (rainMm === null ? [] : [{ fellOn, rainMm }]))
   return covers.map(({ state, term }) => {
     if (term?.rechargeM3PerMm != null) return { source: 'own', rechargeM3PerMm: term.rechargeM3PerMm, fit: null }

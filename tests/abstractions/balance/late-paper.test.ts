@@ -1,9 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { seasonBalance } from '../../../server/abstractions/balance/season.ts'
 import { listAbstractions } from '../../../server/abstractions/draw/store.ts'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { seasonBalance } from '../../../server/water/balance/state.ts'
 import { OWN_GROUP } from '../../support/book.ts'
 import { type Fields, optionValue, type Visitor } from '../../support/visitor.ts'
 import { abstractionsBook, addDawnLevel, addDryDays, typePage } from '../book.ts'
@@ -65,7 +66,7 @@ describe('any log of a dry stretch, with a meter that begins again or is replace
         const written = lines.filter(({ wayIn }) => wayIn !== 'nobody')
         const litres = written.reduce((sum, line) => sum + line.litres, 0)
         expect(await listAbstractions(db, { fromOn: FIRST!, toOn: LAST! })).toHaveLength(written.length)
-        const { group } = await seasonBalance(db, { group: (await currentGroup(db))!, on: '2026-07-01' })
+        const { group } = await seasonBalance(db, answers.water, { group: (await currentGroup(db))!, on: '2026-07-01' })
         expect(Math.round(group.drawnM3 * 1000)).toBe(litres)
         expect(Math.round(group.unexplainedM3 * 1000)).toBe(FALL_LITRES - litres)
         expect([group.rechargeM3, group.lossM3, group.notReckonedM3]).toEqual([0, 0, 0])

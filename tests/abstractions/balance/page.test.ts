@@ -1,10 +1,11 @@
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { seasonBalance } from '../../../server/abstractions/balance/season.ts'
 import { addAbstraction, type NewAbstraction } from '../../../server/abstractions/draw/store.ts'
+import { answers } from '../../../server/answers.ts'
 import { addWeatherDay } from '../../../server/crops/weather/store.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { seasonBalance } from '../../../server/water/balance/state.ts'
 import { startedBook } from '../../support/book.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
 import { abstractionsBook, addDawnLevel, addDryDays, TODAY } from '../book.ts'
@@ -90,7 +91,7 @@ describe('the season balance', () => {
   it('says how far the sand itself may be off', async () => {
     const { db } = await plantedBook()
     const group = (await currentGroup(db))!
-    const balance = await seasonBalance(db, { group, on: TODAY })
+    const balance = await seasonBalance(db, answers.water, { group, on: TODAY })
     // The bulk falls by 750 x (1.6² - 1.2²) = 840 m3; yields 0.20, 0.27, 0.35 give 168, 226.8, 294 m3, so 67.2 m3 off at
     // most; each reading is 2 cm off: 202.5 x 2 x 1.6 x 0.02 = 12.96 m3 and 202.5 x 2 x 1.2 x 0.02 = 9.72 m3.
     expect(balance.group.unexplainedM3).toBeCloseTo(12, 9)

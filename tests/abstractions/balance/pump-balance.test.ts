@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { type PumpLine, pumpBalance } from '../../../domain/abstractions/balance/pump-balance.ts'
-import { receivedByPlot } from '../../../domain/abstractions/balance/received.ts'
 import { nightTest } from '../../../domain/abstractions/night-test.ts'
+import { receivedByPlot } from '../../../domain/rotation/fairness/received.ts'
 import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 
 const line = (kind: PumpLine['kind'], volumeM3: number, uncertaintyM3: number, on = '2031-07-03'): PumpLine => ({

@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { seasonBalance } from '../../../server/abstractions/balance/season.ts'
 import {
   addAbstraction,
   deliveredByPlot,
@@ -9,7 +8,9 @@ import {
   type NewAbstraction,
   strikeAbstraction,
 } from '../../../server/abstractions/draw/store.ts'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { seasonBalance } from '../../../server/water/balance/state.ts'
 import { optionValue } from '../../support/visitor.ts'
 import { abstractionsBook, addDawnLevel, addDryDays, TODAY } from '../book.ts'
 
@@ -44,7 +45,7 @@ describe('any log with any corrections', () => {
         })
         const stands = draws.filter(({ isStruck }) => !isStruck)
         const litres = stands.reduce((sum, { litres }) => sum + litres.at(-1)!, 0)
-        const { group } = await seasonBalance(db, { group: (await currentGroup(db))!, on: TODAY })
+        const { group } = await seasonBalance(db, answers.water, { group: (await currentGroup(db))!, on: TODAY })
         expect(Math.round(group.unexplainedM3 * 1000)).toBe(FALL_LITRES - litres)
         expect([group.rechargeM3, group.lossM3]).toEqual([0, 0])
         const delivered = await deliveredByPlot(db, { fromOn: FIRST!, toOn: LAST! })

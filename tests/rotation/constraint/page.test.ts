@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { weekInputs } from '../../../server/rotation/draft/inputs.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -17,7 +18,11 @@ beforeAll(async () => {
 })
 
 const inputs = async () =>
-  (await weekInputs(valley.db, { group: (await currentGroup(valley.db))!, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+  (await weekInputs(valley.db, answers.rotation, {
+    group: (await currentGroup(valley.db))!,
+    weekStartOn: NEXT,
+    today: VALLEY_TODAY,
+  }))!
 const factsOf = async () => (await inputs()).turnFacts!.pumps.find((one) => one.pumpId === pumpId)!
 
 describe('the expected flow', () => {
@@ -73,7 +78,7 @@ describe('the expected flow', () => {
     const november = async () => {
       const group = (await currentGroup(valley.db))!
       const start = '2026-11-23' // a week of November; read anew, not as it was published
-      const read = (await weekInputs(valley.db, { group, weekStartOn: start, today: VALLEY_TODAY }))!
+      const read = (await weekInputs(valley.db, answers.rotation, { group, weekStartOn: start, today: VALLEY_TODAY }))!
       return read.turnFacts!.pumps.find((one) => one.pumpId === pumpId)!
     }
     expect((await november()).loggedDays).toEqual({})

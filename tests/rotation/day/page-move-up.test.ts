@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -14,7 +15,8 @@ beforeEach(async () => {
   dovi = await valley.signIn('dovi')
 })
 
-const lines = async () => (await shownDay(valley.db, (await currentGroup(valley.db))!, VALLEY_TODAY)).lines
+const lines = async () =>
+  (await shownDay(valley.db, answers.rotation, (await currentGroup(valley.db))!, VALLEY_TODAY)).lines
 
 /** A turn with another one after it on the same pump. */
 async function firstOfTwo() {

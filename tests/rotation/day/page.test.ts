@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { settledMissed } from '../../../server/rotation/outcome/season.ts'
@@ -17,7 +18,7 @@ beforeEach(async () => {
 })
 
 const group = async () => (await currentGroup(valley.db))!
-const day = async () => shownDay(valley.db, await group(), VALLEY_TODAY)
+const day = async () => shownDay(valley.db, answers.rotation, await group(), VALLEY_TODAY)
 const openLine = async (at = 0) => (await day()).lines.filter((line) => line.state === 'open')[at]!
 const litres = (page: Seen) =>
   page.html
@@ -55,7 +56,7 @@ describe('the day’s list', () => {
   it('lets the cause decide: without word counts as received, excused waits, a breakdown lowers the entitlement', async () => {
     const { turn } = await openLine()
     const week = async () =>
-      (await shownWeek(valley.db, { group: await group(), weekStartOn: NEXT, today: VALLEY_TODAY }))!
+      (await shownWeek(valley.db, answers.rotation, { group: await group(), weekStartOn: NEXT, today: VALLEY_TODAY }))!
     const figures = async () => {
       const { inputs } = await week()
       const entitledM3 = inputs.pastWeeks.at(-1)!.entitledM3[turn.plotId] ?? 0
@@ -73,7 +74,9 @@ describe('the day’s list', () => {
     const excused = await figures()
     expect(excused.receivedM3).toBeCloseTo(before.receivedM3 - turn.volumeM3, 6)
     expect(excused.carriedM3).toBeGreaterThan(0)
-    expect((await settledMissed(valley.db, await group(), NEXT)).running).toMatchObject([{ leftM3: turn.volumeM3 }])
+    expect((await settledMissed(valley.db, answers.rotation, await group(), NEXT)).running).toMatchObject([
+      { leftM3: turn.volumeM3 },
+    ])
     await say(turn.bookId, 'here')
     await say(turn.bookId, 'breakdown')
     const broken = await figures()

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { checkChangedWeek } from '../../../domain/rotation/manual-change/week.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -17,7 +18,11 @@ beforeAll(async () => {
 })
 
 const draft = async () =>
-  (await shownWeek(valley.db, { group: (await currentGroup(valley.db))!, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+  (await shownWeek(valley.db, answers.rotation, {
+    group: (await currentGroup(valley.db))!,
+    weekStartOn: NEXT,
+    today: VALLEY_TODAY,
+  }))!
 const change = (turn: PlannedTurn) => `/turns/weeks/${NEXT}/changes/new?turn=${encodeURIComponent(turn.id)}`
 const ofOfficer = (week: Awaited<ReturnType<typeof draft>>, turn: PlannedTurn) =>
   week.inputs.turnFacts!.officerPlotIds.includes(turn.plotId)

@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { addBurdens } from '../../../domain/rotation/timetable/burdens.ts'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { carriedTurns } from '../../../server/rotation/outcome/carried-turns.ts'
@@ -17,7 +18,8 @@ beforeEach(async () => {
 
 const carried = async () => carriedTurns(valley.db, (await findPublishedWeek(valley.db, WEEK))!)
 const counts = async () => addBurdens({ history: {}, turns: await carried() })
-const lines = async () => (await shownDay(valley.db, (await currentGroup(valley.db))!, VALLEY_TODAY)).lines
+const lines = async () =>
+  (await shownDay(valley.db, answers.rotation, (await currentGroup(valley.db))!, VALLEY_TODAY)).lines
 
 describe('hard hours', () => {
   it('are those of the agreed turns where nothing was changed and everybody came', async () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
 import { countedFrom, countsForSeason } from '../../../domain/rotation/share/season-days.ts'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { publishedStarts } from '../../../server/rotation/published/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
@@ -36,7 +37,8 @@ describe('a week that was running when the season began', () => {
       expect(page.status).toBe(200)
       const group = (await currentGroup(valley.db))!
       expect(group.seasonStartOn).toBe(seasonStart)
-      return (await shownWeek(valley.db, { group, weekStartOn: '2026-11-30', today: VALLEY_TODAY }))!.inputs
+      return (await shownWeek(valley.db, answers.rotation, { group, weekStartOn: '2026-11-30', today: VALLEY_TODAY }))!
+        .inputs
     }
     const whole = await inputsFrom(start)
     const within = await inputsFrom(addDays(start, 3))

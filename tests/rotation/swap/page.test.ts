@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
 import type { Pen } from '../../../server/book/entries.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { listPersons } from '../../../server/people/person/store.ts'
@@ -36,7 +37,7 @@ async function pair(): Promise<[BookedTurn, BookedTurn]> {
   throw new Error('no two turns that could change places')
 }
 const isDawn = ({ startMinute }: { startMinute: number }) => startMinute < 8 * 60
-const season = async (today: string) => fairSeason(valley.db, (await currentGroup(valley.db))!, today)
+const season = async (today: string) => fairSeason(valley.db, answers.rotation, (await currentGroup(valley.db))!, today)
 
 /** A new holder of a plot who signs in alone. */
 async function holderOf(turn: BookedTurn, number: number, name: string): Promise<Visitor> {

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { pumpWater } from '../../../server/abstractions/balance/pump-balance-store.ts'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { bookedTurns } from '../../../server/rotation/published/turn-store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
@@ -25,7 +26,11 @@ beforeAll(async () => {
 })
 
 const draft = async () =>
-  (await shownWeek(valley.db, { group: (await currentGroup(valley.db))!, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+  (await shownWeek(valley.db, answers.rotation, {
+    group: (await currentGroup(valley.db))!,
+    weekStartOn: NEXT,
+    today: VALLEY_TODAY,
+  }))!
 
 async function hang(outlet: string, fields: Record<string, string> = {}) {
   const form = await chair.open('/turns/tank-outlets/new')

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { findPublishedWeek } from '../../../server/rotation/published/store.ts'
 import { weekLists } from '../../../server/rotation/turn-list/next.ts'
@@ -16,7 +17,11 @@ beforeEach(async () => {
 })
 
 const draft = async () =>
-  (await shownWeek(valley.db, { group: (await currentGroup(valley.db))!, weekStartOn: NEXT, today: VALLEY_TODAY }))!
+  (await shownWeek(valley.db, answers.rotation, {
+    group: (await currentGroup(valley.db))!,
+    weekStartOn: NEXT,
+    today: VALLEY_TODAY,
+  }))!
 
 /** The pump with most plots in next week's draft, and their numbers in an order that no plan would choose. */
 async function listed() {

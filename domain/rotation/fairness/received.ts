@@ -1,7 +1,6 @@
 import { fsum, group } from 'd3-array'
 import type { Id } from '../../id.ts'
-import type { M3 } from '../../units.ts'
-import { exactM3 } from '../draw/meter.ts'
+import { exactM3, type M3 } from '../../units.ts'
 
 interface Delivery {
   plotId: Id<'plot'>

@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { onTheList } from '../../rotation/published/amendment-store.ts'
+import { onTheList } from './amendment-store.ts'
 
 /** A turn of a published week, as the log needs it. */
 export interface PlannedTurn {

@@ -1,6 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { sum } from '../../../domain/sum.ts'
 import { waterBalance } from '../../../domain/water/balance/balance.ts'
 import {
   type BalanceInput,
@@ -11,15 +10,13 @@ import {
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
-import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
-import { levelReadingOf, listReadings, type Reading } from '../../water/level/store.ts'
-import { bodyOf, type WeirSurvey } from '../../water/sand/description.ts'
-import { listSurveys } from '../../water/sand/description-store.ts'
-import { waterSettingOn } from '../../water/users/store.ts'
-import { listWeirs, type Weir } from '../../water/weir/store.ts'
-import { type Abstraction, listAbstractions } from '../draw/store.ts'
-import { pumpWater } from './pump-balance-store.ts'
+import type { WaterAsks, WeirDraw } from '../asks.ts'
+import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
+import { bodyOf, type WeirSurvey } from '../sand/description.ts'
+import { listSurveys } from '../sand/description-store.ts'
+import { waterSettingOn } from '../users/store.ts'
+import { listWeirs, type Weir } from '../weir/store.ts'
 
 export interface WeirBalance {
   weir: Weir
@@ -39,7 +36,7 @@ export interface SeasonBalance {
   rainMarkMm: number
   /** False when the group has set no mark and the usual one stands in. */
   isRainMarkSet: boolean
-  abstractions: Abstraction[]
+  abstractions: WeirDraw[]
 }
 
 /**
@@ -48,6 +45,7 @@ export interface SeasonBalance {
  */
 export async function seasonBalance(
   db: Database,
+  asks: WaterAsks,
   { group, on }: { group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }; on: CalendarDate },
 ): Promise<SeasonBalance> {
   const fromOn = group.seasonStartOn
@@ -56,14 +54,14 @@ export async function seasonBalance(
   const surveys = await listSurveys(db)
   const readings = await listReadings(db, { fromOn, toOn })
   const setting = await waterSettingOn(db, toOn)
-  const abstractions = await listAbstractions(db, { fromOn, toOn })
+  const abstractions = await asks.draws(db, { fromOn, toOn })
   const rainMarkMm = setting?.wetRainMm ?? USUAL_RAIN_MARK_MM
   const inputs = weirs.map((weir, at) => weirInput({ weir, below: weirs[at + 1], surveys, readings, toOn }))
   const balance = waterBalance({
     weirs: inputs,
     abstractions: abstractions.map(drawOf),
     spills: [],
-    rain: await rainOf(db, fromOn, toOn),
+    rain: rainOf(await asks.rainDays(db, { fromOn, toOn })),
     rainMarkMm,
   })
   return {
@@ -118,27 +116,10 @@ function lossOn(surveys: readonly WeirSurvey[], weirId: Id<'weir'>, on: Calendar
   return surveys.filter((survey) => survey.weirId === weirId && survey.fromOn <= on).at(-1)?.lossCmPerDay ?? null
 }
 
-function drawOf({ weirId, onDate, volumeM3, uncertaintyM3 }: Abstraction): BalanceInput['abstractions'][number] {
+function drawOf({ weirId, onDate, volumeM3, uncertaintyM3 }: WeirDraw): BalanceInput['abstractions'][number] {
   return { weirId, drawnOn: onDate, volumeM3, errorM3: uncertaintyM3 }
 }
 
-async function rainOf(db: Database, fromOn: CalendarDate, toOn: CalendarDate): Promise<BalanceInput['rain']> {
-  const days = await weatherDays(db, { fromOn, toOn })
+function rainOf(days: Awaited<ReturnType<WaterAsks['rainDays']>>): BalanceInput['rain'] {
   return days.flatMap((day) => (day.rainMm === null ? [] : [{ fellOn: day.onDate, rainMm: day.rainMm }]))
-}
-
-/** Fewer days of a meter tell nothing of a season's log. Own choice, no source. */
-const METER_DAYS_NEEDED = 10
-
-/** What the meters of a weir's pumps showed, as times what their turns add up to, over the days read at both ends. */
-export async function metersOverLog(
-  db: Database,
-  weirId: Id<'weir'>,
-  span: { fromOn: CalendarDate; toOn: CalendarDate },
-): Promise<number | null> {
-  const { pumps } = await pumpWater(db, span)
-  const own = pumps.filter(({ pump, daysRead }) => pump.weirId === weirId && daysRead >= METER_DAYS_NEEDED)
-  const pumpedM3 = sum(own, ({ balance }) => balance.pumpedM3)
-  const loggedM3 = pumpedM3 - sum(own, ({ balance }) => balance.unexplainedM3)
-  return loggedM3 > 0 ? pumpedM3 / loggedM3 : null
 }

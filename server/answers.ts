@@ -1,0 +1,29 @@
+import { metersOverLog } from './abstractions/balance/pump-balance-store.ts'
+import { correctionOf } from './abstractions/draw/correction-store.ts'
+import {
+  deliveredByPlot,
+  deliveredByPlotAndWeek,
+  drawsEverWritten,
+  listAbstractions,
+} from './abstractions/draw/store.ts'
+import { loggedOfTurn } from './abstractions/log/store.ts'
+import { weatherDays } from './crops/weather/store.ts'
+import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
+import { pricesOn } from './fees/tariff/store.ts'
+import type { Parts } from './parts.ts'
+import { listOutlets, listPumps } from './works/pump/store.ts'
+
+/** What each room asks of later ones, answered: for the app, and for whoever writes a book without its pages. */
+export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
+  people: { pumpsOn: listPumps, outletsOn: listOutlets, openGroupAccounts, openMemberAccount },
+  water: { draws: listAbstractions, metersOverLog, rainDays: weatherDays },
+  rotation: {
+    draws: listAbstractions,
+    drawsOfTurn: loggedOfTurn,
+    drawsEverWritten,
+    correctionOf,
+    deliveredByPlot,
+    deliveredByPlotAndWeek,
+    pricesOn,
+  },
+}
