@@ -6,6 +6,6 @@ export const ALLOWED: Record<string, number> = {
   reaches: 1,
   order: 2,
   'tests-only': 10,
-  scraps: 14,
+  scraps: 9,
   twins: 1,
 }

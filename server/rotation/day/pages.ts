@@ -1,5 +1,7 @@
 import { addDays } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import type { Group } from '../../../domain/people/group.ts'
+import { weekFills } from '../../../domain/rotation/draft/tanks.ts'
 import { sum } from '../../../domain/sum.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
@@ -12,8 +14,9 @@ import { callableFrom, clockMinute, hasBegun, localClock } from '../clock.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
 import { unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
-import type { BookedTurn } from '../published/turn-store.ts'
-import { dayFills } from './fills.ts'
+import { namedFills } from '../published/named-turn.ts'
+import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
+import { afterChanges } from './flow.ts'
 import { DayChangeForm } from './forms.ts'
 import type { DayLine, ShownDay } from './lines.ts'
 import { type MoveUpOffer, moveUpOffers } from './move-up.ts'
@@ -158,4 +161,16 @@ function withPump(filled: Filled, pumpId: Id<'pump'>): Filled {
 /** What a sheet is closed with: its sums, and what was given beside it. */
 export function foundOn({ totals, offSheet }: ShownDay): DaySheet['found'] {
   return { totals: { ...totals.byState, listed: totals.listed }, offSheet: offSheet.map((draw) => draw.id) }
+}
+
+/** How the tanks are to be filled on a day as it stands: for the turns on the list, under what the day now brings. */
+async function dayFills(db: Database, { group, day }: { group: Group; day: ShownDay }) {
+  if (!day.week?.inputs.tanks) return []
+  const inputs = await afterChanges(db, { group, inputs: day.week.inputs, changes: day.changes })
+  const standing = day.week.turns.filter((turn) => !turn.droppedBy)
+  const { fills = [] } = weekFills(
+    inputs,
+    standing.map((turn) => ({ ...plainTurn(turn), id: turn.bookId })),
+  )
+  return namedFills(inputs, fills, day.on)
 }

@@ -8,6 +8,7 @@ import {
   type SeasonFairness,
   seasonFairness,
 } from '../../../domain/rotation/fairness/season.ts'
+import { type WishedHours, wishesMet } from '../../../domain/rotation/fairness/wishes-met.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
@@ -17,9 +18,11 @@ import { listOutlets, listPumps } from '../../works/pump/store.ts'
 import type { LoggedDraw, RotationAsks } from '../asks.ts'
 import { burdensBefore } from '../constraint/constraints.ts'
 import { linePositionsOn } from '../constraint/line-store.ts'
-import { publishedWeeks } from '../published/store.ts'
+import { carriedTurns } from '../outcome/carried-turns.ts'
+import { type PublishedWeek, publishedWeeks } from '../published/store.ts'
+import { requestDetails } from '../request/detail-store.ts'
+import { requestsFor } from '../request/store.ts'
 import { holderGroupsOn } from './group-store.ts'
-import { wishesOf } from './wished-hours.ts'
 
 export interface FairSeason {
   fairness: SeasonFairness
@@ -97,4 +100,31 @@ async function fairPlots(db: Database, on: string, plots: readonly Plot[]): Prom
       groups: [...new Set(plot.holders.flatMap((holder) => groups.get(holder.id) ?? []))],
     }
   })
+}
+
+/** The wished hours of some weeks, as they were known when each was published, against the turns as they were carried. */
+async function wishesOf(db: Database, weeks: readonly PublishedWeek[]): Promise<{ wished: number; met: number }> {
+  const sums = { wished: 0, met: 0 }
+  for (const week of weeks) {
+    const wishes = await wishedHours(db, week)
+    if (wishes.length === 0) continue
+    const { wished, met } = wishesMet({ wishes, turns: await carriedTurns(db, week) })
+    sums.wished += wished
+    sums.met += met
+  }
+  return sums
+}
+
+async function wishedHours(db: Database, { weekStartOn, publishedAt }: PublishedWeek): Promise<WishedHours[]> {
+  const requests = (await requestsFor(db, weekStartOn)).filter((request) => request.writtenAt <= publishedAt)
+  const details = await requestDetails(
+    db,
+    requests.map((request) => request.id),
+  )
+  return requests.flatMap(({ id, plotId }) =>
+    details
+      .get(id)!
+      .times.filter((time) => time.kind === 'wished')
+      .map(({ weekday, fromHour, toHour }) => ({ plotId, weekday, fromHour, toHour })),
+  )
 }
