@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { sum } from '../../../domain/sum.ts'
+import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -15,7 +16,7 @@ beforeEach(async () => {
   attendant = await valley.signIn('dovi')
 })
 
-const shown = async () => shownDay(valley.db, (await currentGroup(valley.db))!, VALLEY_TODAY)
+const shown = async () => shownDay(valley.db, answers.rotation, (await currentGroup(valley.db))!, VALLEY_TODAY)
 
 /** A pump with two turns or more still to come, at the moment before the first of them. */
 async function busyPump() {
