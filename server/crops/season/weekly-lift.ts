@@ -21,9 +21,7 @@ export async function weeklyLift(
   const pumps = all.filter((pump) => weirId === undefined || pump.weirId === weirId)
   return (weekStartOn) => {
     if (pumps.length === 0) return null
-    const date = addDays(weekStartOn, 3)
-    const offset = utcOffsetHours(date, group.timeZone)
-    const sky = clearSkyWPerM2ByHour({ ...group, date, utcOffsetHours: offset })
+    const sky = middleSky(group, weekStartOn)
     return sum(pumps, (pump) => 7 * dayM3(pump, sky))
   }
 }
@@ -37,8 +35,14 @@ export async function weeklyLiftByPump(
   const pumps = (await listPumps(db, group.seasonEndOn)).filter((pump) => pump.weirId === weirId)
   return pumps.map((pump) => ({
     pump,
-    lift: (weekStartOn) => 7 * dayM3(pump, clearSkyWPerM2ByHour({ group, date: addDays(weekStartOn, 3) })),
+    lift: (weekStartOn) => 7 * dayM3(pump, middleSky(group, weekStartOn)),
   }))
+}
+
+/** The clear sky of the week's middle day. */
+function middleSky(group: Group, weekStartOn: CalendarDate): number[] {
+  const date = addDays(weekStartOn, 3)
+  return clearSkyWPerM2ByHour({ ...group, date, utcOffsetHours: utcOffsetHours(date, group.timeZone) })
 }
 
 function dayM3({ usualDayM3, ...pump }: Pump, clearSky: number[]): number {
