@@ -29,6 +29,9 @@ import * as airReadings from './0027-air-readings.ts'
 import * as planCover from './0028-plan-cover.ts'
 import * as cloudyDay from './0029-cloudy-day.ts'
 import * as plotMulch from './0030-plot-mulch.ts'
+import * as hashVersion from './0031-hash-version.ts'
+import * as pumpRunning from './0032-pump-running.ts'
+import * as joining from './0033-joining.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -62,4 +65,7 @@ export const migrations: Record<string, Migration> = {
   '0028-plan-cover': planCover,
   '0029-cloudy-day': cloudyDay,
   '0030-plot-mulch': plotMulch,
+  '0031-hash-version': hashVersion,
+  '0032-pump-running': pumpRunning,
+  '0033-joining': joining,
 }

@@ -4,7 +4,7 @@ import type { Instant } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
 import { InputError } from '../../domain/input-error.ts'
 import type { FactTables, Schema } from '../database/schema.ts'
-import { hashOfEntry } from './entry-hash.ts'
+import { HASH_VERSION, hashOfEntry } from './entry-hash.ts'
 
 /** The facts of one entry: rows for one or more tables, without the entry's id. */
 export type Facts = { [T in keyof FactTables]?: Omit<Insertable<FactTables[T]>, 'entryId'>[] }
@@ -64,12 +64,13 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
     formAnswer: form?.answer(id) ?? null,
     paperPage: head.paperPage ?? pen.paper?.page ?? null,
     paperRow: head.paperRow ?? pen.paper?.row ?? null,
+    hashVersion: HASH_VERSION,
     previousHash: last?.hash ?? '',
   }
   const rows = rowsOf(facts, id)
   await pen.trx
     .insertInto('entry')
-    .values({ ...entry, hash: hashOfEntry(entry, rows) })
+    .values({ ...entry, hash: await hashOfEntry(entry, rows) })
     .execute()
   for (const [table, row] of rows)
     await pen.trx
@@ -99,15 +100,17 @@ function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string
 }
 
 /**
- * A digest of what was typed into a form, so that a re-sent form is told from another one. A password goes in only as
- * costly to guess as it is where it is kept.
+ * A digest of the address that a form was sent to and of what was typed into it, so that a re-sent form is told from another
+ * one. A password goes in only as costly to guess as it is where it is kept.
  */
-export function digestOfForm(body: Record<string, unknown>): string {
+export function digestOfForm(address: string, body: Record<string, unknown>): string {
   const typed = Object.entries(body)
     .filter(([name]) => name !== '_csrf' && name !== 'code')
     .map(([name, value]) => [name, digested(name, value, String(body._form))])
     .sort(([a], [b]) => String(a).localeCompare(String(b)))
-  return createHash('sha256').update(JSON.stringify(typed)).digest('hex')
+  return createHash('sha256')
+    .update(JSON.stringify([address, ...typed]))
+    .digest('hex')
 }
 
 function digested(name: string, value: unknown, salt: string): unknown {

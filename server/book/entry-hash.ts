@@ -1,22 +1,63 @@
 import { createHash } from 'node:crypto'
+import { declaredKinds } from '../database/kinds.ts'
 import { inFile } from '../database/names.ts'
+import { firstWriting, secondWriting } from './hash-writing.ts'
+
+/** The rule by which new entries are hashed. */
+export const HASH_VERSION = 2
+
+type Head = { previousHash: string; hashVersion?: number } & Record<string, unknown>
+type Row = readonly [table: string, row: Record<string, unknown>]
 
 /**
- * SHA-256 over the previous hash, the entry's own fields and its facts, in one fixed writing:
- * names as in the file, keys sorted, empty fields as null, rows sorted by their text. Any later change of the file breaks the chain.
+ * SHA-256 over the previous hash, the entry's own fields and its facts, in one fixed writing, so that any later change of the
+ * file breaks the chain. An entry is hashed by the rule that it carries. Throws RangeError for a value that its column cannot hold.
  */
-export function hashOfEntry(
-  entry: { previousHash: string } & Record<string, unknown>,
-  rows: (readonly [string, Record<string, unknown>])[],
-): string {
+export async function hashOfEntry(entry: Head, rows: readonly Row[]): Promise<string> {
   const { seq: _seq, hash: _hash, ...own } = entry
-  const facts = rows.map(([table, row]) => `${inFile(table)} ${fixedText(row)}`).sort()
+  const written = isOfFirstRule(own.hashVersion) ? await asFirst(own, rows) : await byKind(own, rows)
   return createHash('sha256')
-    .update([entry.previousHash, fixedText(own), ...facts].join('\n'))
+    .update([entry.previousHash, ...written].join('\n'))
     .digest('hex')
 }
 
-function fixedText(record: Record<string, unknown>): string {
-  const fields = Object.entries(record).map(([name, value]): [string, unknown] => [inFile(name), value ?? null])
-  return JSON.stringify(fields.sort(([a], [b]) => (a < b ? -1 : 1)))
+/** Whether an entry as it stands gives the hash that stands with it; one with a value that nothing may hold does not. */
+export async function fitsHash(entry: Head & { hash: string }, rows: readonly Row[]): Promise<boolean> {
+  try {
+    return entry.hash === (await hashOfEntry(entry, rows))
+  } catch (error) {
+    if (error instanceof RangeError) return false
+    throw error
+  }
+}
+
+/** A book that was not yet brought up to date has no column for it. */
+function isOfFirstRule(version: unknown): boolean {
+  if (version !== undefined && version !== 1 && version !== HASH_VERSION)
+    throw new RangeError('no such rule of hashing')
+  return version !== HASH_VERSION
+}
+
+async function byKind(own: Record<string, unknown>, rows: readonly Row[]): Promise<string[]> {
+  const { kinds } = await declaredKinds()
+  const written = (table: string, record: Record<string, unknown>) =>
+    `${inFile(table)} ${secondWriting(record, kinds.get(inFile(table)) ?? new Map())}`
+  return [written('entry', own), ...rows.map(([table, row]) => written(table, row)).sort(byBytes)]
+}
+
+/** The order of the bytes, which no language has its own idea of. */
+function byBytes(one: string, other: string): number {
+  return Buffer.compare(Buffer.from(one), Buffer.from(other))
+}
+
+/** Before an entry carried its rule, it had no field for it. */
+async function asFirst(
+  { hashVersion: _version, ...own }: Record<string, unknown>,
+  rows: readonly Row[],
+): Promise<string[]> {
+  const { ofFirstRule } = await declaredKinds()
+  const facts = rows.map(
+    ([table, row]) => `${inFile(table)} ${firstWriting(row, ofFirstRule.get(inFile(table)) ?? new Map())}`,
+  )
+  return [firstWriting(own, ofFirstRule.get('entry')!), ...facts.sort()]
 }

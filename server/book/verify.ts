@@ -1,9 +1,10 @@
 import { sql } from 'kysely'
 import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
-import { hashOfEntry } from './entry-hash.ts'
+import { fitsHash } from './entry-hash.ts'
 import { brokenParted } from './merge/parted.ts'
 import { factTables, readBook } from './merge/whole-entry.ts'
+import { tableOfAnotherMake } from './outside-chain.ts'
 
 interface BookCheck {
   entries: number
@@ -15,9 +16,12 @@ interface BookCheck {
 export async function verifyBook(db: Database): Promise<BookCheck> {
   const book = await readBook(db)
   const entries = book.length
+  const otherMake = await tableOfAnotherMake(db)
+  if (otherMake) return { entries, brokenAt: { seq: 0, id: otherMake, kind: 'table of another make' } }
   let previous = ''
-  for (const { entry, facts } of book) {
-    const fits = entry.previousHash === previous && entry.hash === hashOfEntry({ ...entry }, [...facts])
+  for (const [place, { entry, facts }] of book.entries()) {
+    // Entries are numbered without a gap, so that one cut out and one renumbered both show.
+    const fits = entry.seq === place + 1 && entry.previousHash === previous && (await fitsHash({ ...entry }, facts))
     if (!fits) return { entries, brokenAt: { seq: entry.seq, id: entry.id, kind: entry.kind } }
     previous = entry.hash
   }

@@ -3,6 +3,7 @@ import '../runtime.ts'
 import { existsSync, rmSync } from 'node:fs'
 import SqliteDatabase from 'better-sqlite3'
 import { InputError } from '../../domain/input-error.ts'
+import { openOtherBook } from '../book/joining/other-book.ts'
 import { listClashes } from '../book/merge/clash-store.ts'
 import { mergeBooks } from '../book/merge/merge.ts'
 import { verifyBook } from '../book/verify.ts'
@@ -23,7 +24,9 @@ if (!file || !target || !existsSync(file) || !existsSync(settings.DATABASE) || e
 const open: Database[] = []
 try {
   const [one, other] = [await copyOf(settings.DATABASE), await copyOf(file)]
-  const into = await opened(openDatabase(target))
+  const into = openDatabase(target)
+  open.push(into)
+  await migrateToLatest(into)
   const { onlyOne, onlyOther, shared, entries, lastHash } = await mergeBooks({ one, other, into })
   const { brokenAt } = await verifyBook(into)
   if (brokenAt) throw new Error(`The joined book does not verify, at entry ${brokenAt.id}`)
@@ -50,18 +53,9 @@ async function copyOf(place: string): Promise<Database> {
   const book = new SqliteDatabase(place, { readonly: true })
   const bytes = book.serialize()
   book.close()
-  // Bytes 18 and 19 of the file say that it keeps a log beside it, which a copy in memory has not (SQLite file format, 1.3.3).
-  bytes.fill(1, 18, 20)
-  const copy = await opened(openDatabase(bytes))
-  const { brokenAt } = await verifyBook(copy)
-  if (brokenAt) throw new Error(`${place} was changed outside the app, at entry ${brokenAt.id}.`)
+  const copy = await openOtherBook(bytes)
+  open.push(copy)
   return copy
-}
-
-async function opened(db: Database): Promise<Database> {
-  open.push(db)
-  await migrateToLatest(db)
-  return db
 }
 
 function reasonOf(error: unknown): string {

@@ -13,9 +13,18 @@ const RENAMED = [
 /** Brings the book up to the newest shape; throws with the cause when a step fails. */
 export async function migrateToLatest(db: Database): Promise<void> {
   await renameSteps(db)
-  const migrator = new Migrator({ db, provider: { getMigrations: async () => migrations } })
-  const { error } = await migrator.migrateToLatest()
+  const { error } = await migratorOf(db).migrateToLatest()
   if (error) throw error
+}
+
+/** Takes a new book as far as one step, to see how older versions were made. */
+export async function migrateUpTo(db: Database, step: string): Promise<void> {
+  const { error } = await migratorOf(db).migrateTo(step)
+  if (error) throw error
+}
+
+function migratorOf(db: Database): Migrator {
+  return new Migrator({ db, provider: { getMigrations: async () => migrations } })
 }
 
 /** Kysely notes by name which steps a book has taken, and refuses one whose name it does not find. */

@@ -38,6 +38,8 @@ export interface EntryTable {
   formAnswer: string | null
   paperPage: string | null
   paperRow: number | null
+  /** By which rule the hash is made (`book/entry-hash.ts`); an entry keeps it for good. */
+  hashVersion: number
   previousHash: string
   hash: string
 }
@@ -61,4 +63,8 @@ export interface FactTables
     AbstractionsTables,
     FeesTables {
   approval: { entryId: string; subjectId: string }
+  /** The book of another device that somebody joined into this one, and how many entries were where. */
+  bookJoined: { entryId: string; onlyHere: number; brought: number; shared: number }
+  /** What it brought that rules here, each of which waits for a second name under the joining. */
+  broughtRuling: { entryId: string; broughtId: string }
 }

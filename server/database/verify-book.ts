@@ -1,5 +1,6 @@
 import '../runtime.ts'
 
+import { outsideTheChain } from '../book/outside-chain.ts'
 import { endOfBook, fileIsSound, findHash, verifyBook } from '../book/verify.ts'
 import { readSettings } from '../settings.ts'
 import { openDatabase } from './connection.ts'
@@ -11,6 +12,7 @@ const db = openDatabase(settings.DATABASE)
 const sound = await fileIsSound(db)
 const check = await verifyBook(db)
 const end = await endOfBook(db)
+const outside = await outsideTheChain(db)
 const found = noted === null ? null : await findHash(db, noted)
 await db.destroy()
 if (!sound) console.error('The database file itself is damaged. Restore a copy.')
@@ -21,6 +23,9 @@ if (check.brokenAt) {
 }
 if (!sound || check.brokenAt) process.exit(1)
 console.log(`The book is whole: ${check.entries} entries, each fits the one before it.`)
+console.log('These tables are outside its chain, so nothing here proves them:')
+for (const { table, why } of outside)
+  console.log(`  ${table} (${why ?? 'no table of this program: somebody else made it'})`)
 console.log(`Its last hash is ${end.lastHash}.`)
 if (found?.at === 'nowhere') {
   console.error(

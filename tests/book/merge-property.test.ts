@@ -11,6 +11,7 @@ import { currentGroup } from '../../server/people/group/store.ts'
 import { addPerson } from '../../server/people/person/store.ts'
 import { seasonBalance } from '../../server/water/balance/state.ts'
 import { addDawnLevel, TODAY } from '../abstractions/book.ts'
+import { runs } from '../support/runs.ts'
 import { devices, entriesOf, joined, MEMBER, slip } from './devices.ts'
 
 let book: Awaited<ReturnType<typeof devices>>
@@ -107,7 +108,7 @@ describe('whatever two devices write while they are apart', () => {
           expect(await findHash(a.into, (await endOfBook(db)).lastHash)).not.toEqual({ at: 'nowhere' })
         await Promise.all([one, other, a.into, b.into].map((db) => db.destroy()))
       }),
-      { numRuns: 25 },
+      runs(25),
     )
   })
 })

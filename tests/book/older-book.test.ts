@@ -1,7 +1,8 @@
 import { type Migration, Migrator } from 'kysely/migration'
 import { describe, expect, it } from 'vitest'
 import { migrations } from '../../migrations/index.ts'
-import { appendEntry } from '../../server/book/entries.ts'
+import { hashOfEntry } from '../../server/book/entry-hash.ts'
+import type { FactRow } from '../../server/book/merge/whole-entry.ts'
 import { verifyBook } from '../../server/book/verify.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
@@ -55,14 +56,30 @@ async function bookUpTo(last: string, steps: Record<string, Migration>): Promise
   return db
 }
 
+/** Written as older versions wrote: an entry had no field for the rule of its hash. */
 async function writeTwoEntries(db: Database): Promise<void> {
   await db.transaction().execute(async (trx) => {
-    const pen = { trx, writtenBy: 'ada', writtenAt: '2026-06-04T05:00:00.000Z' }
-    const person = { number: 1, name: 'Ada', phone: null, signInName: null }
-    await appendEntry(pen, { kind: 'person' }, { person: [person as never] }, 'ada')
-    const plot = { number: 1, name: 'long strip' }
-    await appendEntry(pen, { kind: 'plot' }, { plot: [plot as never] })
+    const person = { entryId: 'ada', number: 1, name: 'Ada', phone: null, signInName: null }
+    const first = await writeOld(trx, 'ada', '', ['person', person])
+    await writeOld(trx, 'strip', first, ['plot', { entryId: 'strip', number: 1, name: 'long strip' }])
   })
+}
+
+async function writeOld(db: Database, id: string, previousHash: string, fact: FactRow): Promise<string> {
+  const at = '2026-06-04T05:00:00.000Z'
+  const nothing = { forPersonId: null, correctsId: null, reason: null, paperPage: null, paperRow: null }
+  const form = { formKey: null, formDigest: null, formAnswer: null }
+  const own = { id, kind: fact[0], happenedAt: at, writtenAt: at, writtenBy: 'ada', ...nothing, ...form, previousHash }
+  const hash = await hashOfEntry(own, [fact])
+  await db
+    .insertInto('entry')
+    .values({ ...own, hash } as never)
+    .execute()
+  await db
+    .insertInto(fact[0])
+    .values(fact[1] as never)
+    .execute()
+  return hash
 }
 
 async function takenSteps(db: Database): Promise<string[]> {

@@ -1,14 +1,16 @@
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { standing } from '../standing.ts'
-import { type Clash, type ClashKind, clashesOf } from './clashes.ts'
+import type { ClashKind } from './clash-rules.ts'
+import { type Clash, clashesOf } from './clashes.ts'
 import { readParted } from './parted.ts'
 import { readBook, type WholeEntry } from './whole-entry.ts'
 
 export interface FoundClash extends Clash {
   entries: [ClashEntry, ClashEntry]
-  /** How a person settled it; a correction of either settles it too. */
+  /** How a person settled it. */
   settled: { words: string; writerName: string; at: string } | null
+  /** A correction of either settles it too, and so does a later change that takes its turn off the list. */
   corrected: boolean
 }
 
@@ -28,7 +30,8 @@ export async function isJoined(db: Database): Promise<boolean> {
 export async function listClashes(db: Database): Promise<FoundClash[]> {
   const books = await readParted(db)
   if (books.length < 2) return []
-  const whole = new Map((await readBook(db)).map((one) => [one.entry.id, one]))
+  const moved = books.flatMap(({ lines }) => lines.map(({ id }) => id))
+  const whole = new Map((await readBook(db, [...new Set(moved)])).map((one) => [one.entry.id, one]))
   const found = new Map<string, Clash>()
   for (const [at, one] of books.entries()) {
     for (const other of books.slice(at + 1).filter(({ afterHash }) => afterHash === one.afterHash)) {
@@ -44,6 +47,25 @@ export async function listClashes(db: Database): Promise<FoundClash[]> {
   }
   const told = await withWriters(db, [...found.values()], whole)
   return told.toSorted((a, b) => rank(a).localeCompare(rank(b)))
+}
+
+/** What nobody has settled yet. */
+export async function openClashes(db: Database): Promise<FoundClash[]> {
+  return (await listClashes(db)).filter(({ settled, corrected }) => !settled && !corrected)
+}
+
+/** The turns about which two devices say different things, and nobody has settled it. */
+export async function turnsInDoubt(db: Database): Promise<ReadonlySet<string>> {
+  if (!(await isJoined(db))) return new Set()
+  const entries = (await openClashes(db)).flatMap((clash) => clash.entries)
+  return new Set(entries.flatMap(turnsOf))
+}
+
+/** Every turn that an entry brings in or speaks of. */
+function turnsOf({ facts }: WholeEntry): string[] {
+  return facts.flatMap(([table, row]) =>
+    [table === 'turn' ? row.id : row.turnId, row.otherTurnId].filter((id) => typeof id === 'string'),
+  )
 }
 
 function rank({ settled, corrected, entries: [first] }: FoundClash): string {
@@ -62,7 +84,7 @@ async function withWriters(db: Database, clashes: Clash[], whole: ReadonlyMap<st
     .select('entry.writtenAt as at')
     .where(standing('clashSettled'))
     .execute()
-  const corrected = new Set([...whole.values()].map(({ entry }) => entry.correctsId))
+  const undone = await undoneEntries(db, [...whole.values()])
   return clashes.map(({ kind, entryIds }): FoundClash => {
     const entries = entryIds.map((id) => {
       const one = whole.get(id)!
@@ -71,8 +93,21 @@ async function withWriters(db: Database, clashes: Clash[], whole: ReadonlyMap<st
     const said = settled.find(
       (row) => row.kind === kind && entryIds.includes(row.firstId) && entryIds.includes(row.secondId),
     )
-    return { kind, entryIds, entries, settled: said ?? null, corrected: entryIds.some((id) => corrected.has(id)) }
+    return { kind, entryIds, entries, settled: said ?? null, corrected: entryIds.some((id) => undone.has(id)) }
   })
+}
+
+/** Entries that were corrected since, and those whose every turn a later change took off the list. */
+async function undoneEntries(db: Database, entries: readonly WholeEntry[]): Promise<ReadonlySet<string>> {
+  const corrections = await db.selectFrom('entry').select('correctsId').where('correctsId', 'is not', null).execute()
+  const corrected = new Set(corrections.map(({ correctsId }) => correctsId!))
+  const changes = await db.selectFrom('turnChange').select('turnId').where(standing('turnChange')).execute()
+  const gone = new Set(changes.map(({ turnId }) => turnId))
+  const isUndone = ({ entry, facts }: WholeEntry) => {
+    const turns = facts.filter(([table]) => table === 'turn').map(([, row]) => String(row.id))
+    return corrected.has(entry.id) || (turns.length > 0 && turns.every((id) => gone.has(id)))
+  }
+  return new Set(entries.filter(isUndone).map(({ entry }) => entry.id))
 }
 
 /** Both stand, in somebody's words. */

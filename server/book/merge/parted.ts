@@ -1,9 +1,9 @@
 import type { Database } from '../../database/connection.ts'
-import { hashOfEntry } from '../entry-hash.ts'
+import { fitsHash } from '../entry-hash.ts'
 import type { WholeEntry } from './whole-entry.ts'
 
 /** A book that was joined into this one, from the place on at which its chain parted from that of the other one. */
-interface PartedBook {
+export interface PartedBook {
   headHash: string
   /** The last hash before it parted; empty when it parted at the beginning. */
   afterHash: string
@@ -61,7 +61,8 @@ export async function brokenParted(db: Database, entries: ReadonlyMap<string, Wh
     let previousHash = afterHash
     for (const { id, wasHash } of lines) {
       const whole = entries.get(id)
-      if (!whole || hashOfEntry({ ...whole.entry, previousHash }, [...whole.facts]) !== wasHash) return id
+      const fits = whole && (await fitsHash({ ...whole.entry, previousHash, hash: wasHash }, whole.facts))
+      if (!fits) return id
       previousHash = wasHash
     }
     if (previousHash !== headHash) return lines.at(-1)?.id ?? headHash

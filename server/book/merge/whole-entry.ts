@@ -1,11 +1,11 @@
 import { group } from 'd3-array'
-import type { Insertable } from 'kysely'
+import { type Insertable, sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import { inCode } from '../../database/names.ts'
 import type { EntryTable, FactTables } from '../../database/schema.ts'
 import { hashOfEntry } from '../entry-hash.ts'
 
-type FactRow = readonly [table: keyof FactTables, row: Record<string, unknown> & { entryId: string }]
+export type FactRow = readonly [table: keyof FactTables, row: Record<string, unknown> & { entryId: string }]
 
 /** An entry with all that hangs on it. */
 export interface WholeEntry {
@@ -13,15 +13,18 @@ export interface WholeEntry {
   facts: FactRow[]
 }
 
-/** Every entry in the order in which it was written, with its facts. */
-export async function readBook(db: Database): Promise<WholeEntry[]> {
+/** Every entry in the order in which it was written, with its facts; or only those of some ids. */
+export async function readBook(db: Database, ids?: readonly string[]): Promise<WholeEntry[]> {
   const facts: FactRow[] = []
+  const some = ids && JSON.stringify(ids)
+  const among = (column: 'id' | 'entry_id') =>
+    some === undefined ? sql<boolean>`1` : sql<boolean>`${sql.ref(column)} in (select value from json_each(${some}))`
   for (const table of await factTables(db)) {
-    const rows = await db.selectFrom(table).selectAll().execute()
+    const rows = await db.selectFrom(table).selectAll().where(among('entry_id')).execute()
     for (const row of rows) facts.push([table, row as FactRow[1]])
   }
   const factsOf = group(facts, ([, row]) => row.entryId)
-  const entries = await db.selectFrom('entry').selectAll().orderBy('seq').execute()
+  const entries = await db.selectFrom('entry').selectAll().where(among('id')).orderBy('seq').execute()
   return entries.map((entry) => ({ entry, facts: factsOf.get(entry.id) ?? [] }))
 }
 
@@ -30,7 +33,7 @@ export async function appendWhole(trx: Database, { entry, facts }: WholeEntry): 
   const last = await trx.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
   const { seq: _seq, hash: _hash, ...kept } = entry
   const moved = { ...kept, previousHash: last?.hash ?? '' }
-  const hash = hashOfEntry(moved, [...facts])
+  const hash = await hashOfEntry(moved, facts)
   await trx
     .insertInto('entry')
     .values({ ...moved, hash })

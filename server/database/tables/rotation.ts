@@ -36,6 +36,8 @@ export interface RotationTables {
     inputs: string
     results: string
   }
+  /** Of two publications of one week the one that the group goes by; it holds with its second name. */
+  weekChosen: { entryId: string; weekStartOn: CalendarDate; publishedId: string }
   turn: {
     entryId: string
     id: string

@@ -25,6 +25,8 @@ export interface WaterTables {
     depthCm: number
     readerId: Id<'person'> | null
     pumpOffSinceAt: Instant | null
+    /** 0 or 1; null in lines of older versions, which wrote a running pump as off since the reading itself. */
+    pumpRunning: number | null
     flowSeen: number
     remark: string | null
   }

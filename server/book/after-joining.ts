@@ -1,0 +1,39 @@
+import { type RawBuilder, sql } from 'kysely'
+import type { FactTables } from '../database/schema.ts'
+
+/** What gives somebody power here: passwords, offices, second names. */
+export const RULING_TABLES: readonly (keyof FactTables)[] = ['credential', 'personRole', 'approval']
+
+/**
+ * Whether a row counts, as far as that hangs on books having been joined: what another device brought and rules here once a
+ * name here is under it, of two publications of one week the one in force. True of every other row.
+ */
+export function holdsAfterJoining(table: keyof FactTables): RawBuilder<boolean> {
+  if (RULING_TABLES.includes(table)) return rulesHere(table)
+  if (table === 'publishedWeek') return publicationInForce
+  return table === 'turn' ? sql<boolean>`turn.entry_id not in ${setAside}` : sql<boolean>`1`
+}
+
+/** A name that was itself brought does not count under a joining. */
+function rulesHere(table: keyof FactTables): RawBuilder<boolean> {
+  return sql<boolean>`not exists (
+    select 1 from brought_ruling where brought_ruling.brought_id = ${sql.ref(`${table}.entry_id`)}
+    and not exists (
+      select 1 from approval as here where here.subject_id = brought_ruling.entry_id
+      and here.entry_id not in (select brought_id from brought_ruling)))`
+}
+
+/**
+ * Of two publications of one week, which two devices made apart, the one that was chosen by two names counts, and until then
+ * the one that was written first.
+ */
+const publicationInForce = sql<boolean>`published_week.entry_id = coalesce(
+  (select week_chosen.published_id from week_chosen join entry as choice on choice.id = week_chosen.entry_id
+    where week_chosen.week_start_on = published_week.week_start_on
+    and exists (select 1 from approval where approval.subject_id = week_chosen.entry_id and ${rulesHere('approval')})
+    order by choice.seq desc limit 1),
+  (select rival.entry_id from published_week as rival join entry as first on first.id = rival.entry_id
+    where rival.week_start_on = published_week.week_start_on order by first.written_at, first.id limit 1))`
+
+/** Publications that were set aside, with their turns and what was changed of these. */
+export const setAside = sql`(select published_week.entry_id from published_week where not (${publicationInForce}))`

@@ -1,0 +1,241 @@
+import type { FactTables } from '../../database/schema.ts'
+
+/** What two entries of two devices can have in common that cannot both hold. The plainest comes first. */
+export const CLASH_KINDS = [
+  'same-week-published',
+  'same-turn',
+  'same-hour',
+  'same-outlet-same-time',
+  'same-meter-interval',
+  'same-slip',
+  'same-paper-row',
+  'same-pump-reading',
+  'same-tank-reading',
+  'same-number',
+  'same-sign-in-name',
+  'same-receipt',
+  'same-charge',
+  'same-day-of-weather',
+  'same-level',
+  'same-setting',
+  'same-count',
+  'same-ending',
+  'same-day-sheet',
+  'two-corrections',
+] as const
+export type ClashKind = (typeof CLASH_KINDS)[number]
+
+type Row = Record<string, unknown>
+/** Two rows with the same values in these columns clash, unless both tell a span and the spans do not meet. */
+export interface Rule {
+  kind: ClashKind
+  /** Rows of several tables clash with each other under one name; else only those of one table. */
+  as?: string
+  by: readonly string[]
+  span?: (row: Row) => Span | null
+  /** Only rows of which this is true. */
+  where?: (row: Row) => boolean
+  /** Not for rows of an entry that has one in this table. */
+  not?: keyof FactTables
+}
+export type Span = readonly [from: number | string, to: number | string]
+
+/** For each table either how its rows clash, or why two of them never do. */
+type Of = readonly Rule[] | string
+
+const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', by }]
+const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
+const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [column] })
+
+const WITH_ITS_ENTRY = 'a part of its entry, which is compared as a whole'
+const ADDS = 'each is one more of its kind; two never contradict each other'
+const CLOSED_TWICE = 'the same span closed twice is two looks at one book'
+
+/** Draws without both clock times may have been at the same time, so they are shown too. */
+function clockSpan({ startTime, endTime }: Row): Span | null {
+  return startTime && endTime ? [String(startTime), String(endTime)] : null
+}
+
+const minuteSpan = ({ startMinute, endMinute }: Row): Span => [Number(startMinute), Number(endMinute)]
+const meterSpan = ({ openingM3, closingM3 }: Row): Span => [Number(openingM3), Number(closingM3)]
+const isMetered = ({ method, openingM3, closingM3 }: Row) => method === 'meter' && Number(closingM3) > Number(openingM3)
+const isOfDraft = ({ stage }: Row) => stage === 'draft'
+const saysWhetherTaken = ({ cause }: Row) => cause !== 'late' && cause !== 'stand-in'
+const isCharge = ({ kind }: Row) => kind === 'charge'
+
+/** Every table of the book, in the order of the rooms; a new one is not compiled before it stands here. */
+export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
+  approval: ADDS,
+  bookJoined: ADDS,
+  broughtRuling: WITH_ITS_ENTRY,
+  // people
+  groupSetting: setting('fromOn'),
+  person: [...once('same-number', 'number'), ...once('same-sign-in-name', 'signInName')],
+  personRole: 'offices of another device rule only after a name here, and the last written ones count',
+  credential: 'passwords of another device rule only after a name here, and the last written one counts',
+  pump: once('same-number', 'number'),
+  pumpDetail: setting('pumpId', 'fromOn'),
+  outlet: once('same-number', 'number'),
+  outletFlowTest: setting('outletId', 'testedOn'),
+  plot: once('same-number', 'number'),
+  plotDetail: setting('plotId', 'fromOn'),
+  plotOutlet: WITH_ITS_ENTRY,
+  plotHolder: setting('plotId', 'fromOn'),
+  receivedBefore: setting('plotId', 'untilOn'),
+  // water
+  weir: once('same-number', 'number'),
+  weirSurvey: setting('weirId', 'fromOn'),
+  levelReading: once('same-level', 'weirId', 'onDate'),
+  waterUser: setting('weirId', 'kind', 'fromOn'),
+  waterSetting: setting('fromOn'),
+  drinkingCaution: setting('fromOn'),
+  probedSurvey: setting('weirId', 'fromOn'),
+  probedPoint: WITH_ITS_ENTRY,
+  sandLayer: WITH_ITS_ENTRY,
+  levelVolumeTable: setting('weirId', 'fromOn'),
+  levelVolumeRow: WITH_ITS_ENTRY,
+  sandLoss: setting('weirId', 'fromOn'),
+  chamber: setting('weirId', 'fromOn'),
+  refillTest: ADDS,
+  refillReading: WITH_ITS_ENTRY,
+  coverTerm: setting('weirId', 'fromOn'),
+  outlookSetting: setting('fromOn'),
+  rainRecord: setting('source'),
+  rainRecordYear: WITH_ITS_ENTRY,
+  droughtStage: setting('severity', 'weirId'),
+  droughtCap: WITH_ITS_ENTRY,
+  droughtDeclaration: setting('fromOn'),
+  droughtLift: once('same-ending', 'declarationId'),
+  streamShare: setting('fromOn'),
+  streamRestDay: WITH_ITS_ENTRY,
+  shutMark: setting('weirId', 'fromOn'),
+  streamGauging: ADDS,
+  gaugingTime: WITH_ITS_ENTRY,
+  gaugingPoint: WITH_ITS_ENTRY,
+  inspection: ADDS,
+  // crops
+  weatherDay: once('same-day-of-weather', 'onDate'),
+  cropPlan: setting('plotId', 'cropKey', 'sownOn'),
+  cropEnd: once('same-ending', 'planId'),
+  cropTranche: WITH_ITS_ENTRY,
+  planCover: setting('planId', 'onDate'),
+  airReading: WITH_ITS_ENTRY,
+  demandRule: setting('fromOn'),
+  ownCrop: setting('cropKey', 'fromOn'),
+  monthTable: setting('fromOn'),
+  monthEvaporation: WITH_ITS_ENTRY,
+  rainRule: setting('fromOn'),
+  rainGauge: once('same-number', 'number'),
+  gaugeRain: once('same-day-of-weather', 'gaugeId', 'onDate'),
+  plotGauge: setting('plotId', 'fromOn'),
+  plotState: setting('plotId', 'fromOn'),
+  plotMulch: setting('plotId', 'fromOn'),
+  coefficientRule: setting('fromOn'),
+  taping: setting('plotId', 'tapedOn'),
+  secondLook: setting('seasonStartOn'),
+  // rotation
+  sharingRule: setting('fromOn'),
+  ruleMix: WITH_ITS_ENTRY,
+  ruleClass: WITH_ITS_ENTRY,
+  ruleProtected: WITH_ITS_ENTRY,
+  plotHousehold: setting('plotId', 'fromOn'),
+  planClass: setting('planId', 'fromOn'),
+  weekRule: setting('weekStartOn'),
+  waterRequest: setting('plotId', 'weekStartOn'),
+  noTurnDay: ADDS,
+  publishedWeek: once('same-week-published', 'weekStartOn'),
+  weekChosen: once('same-week-published', 'weekStartOn'),
+  // Of a week that both published the weeks clash, not each of their turns.
+  turn: [{ kind: 'same-hour', by: ['pumpId', 'onDate'], span: minuteSpan, not: 'publishedWeek' }],
+  pumpMount: setting('pumpId', 'fromOn'),
+  weekSky: setting('weekStartOn', 'onDate'),
+  pumpDaySky: setting('pumpId', 'onDate'),
+  noTurnHours: ADDS,
+  linePosition: setting('plotId', 'fromOn'),
+  turnLength: setting('fromOn'),
+  mostTurns: setting('fromOn'),
+  outletFilling: setting('outletId', 'fromOn'),
+  outletPair: setting('outletAId', 'outletBId', 'fromOn'),
+  holderGroup: setting('personId', 'fromOn'),
+  turnChange: [ofTurn('turnId'), { kind: 'same-setting', by: ['weekStartOn', 'plotId'], where: isOfDraft }],
+  turnOutcome: [{ ...ofTurn('turnId'), where: saysWhetherTaken }],
+  dayChange: setting('onDate', 'pumpId'),
+  dayGiven: WITH_ITS_ENTRY,
+  shortDayRule: setting('fromOn'),
+  resharedTurn: WITH_ITS_ENTRY,
+  daySheet: once('same-day-sheet', 'onDate'),
+  standingRequest: setting('plotId', 'fromOn'),
+  requestTime: WITH_ITS_ENTRY,
+  requestUrgent: WITH_ITS_ENTRY,
+  urgentQuota: setting('fromOn'),
+  turnList: setting('pumpId', 'fromOn'),
+  turnListPlace: WITH_ITS_ENTRY,
+  turnListServed: setting('pumpId', 'plotId', 'onDate'),
+  turnListPause: setting('pumpId', 'fromOn'),
+  booking: 'the turn that it brings in is compared',
+  turnSwap: [ofTurn('turnId'), ofTurn('otherTurnId')],
+  swapConsent: ADDS,
+  swappedTurn: WITH_ITS_ENTRY,
+  resharedDrawn: WITH_ITS_ENTRY,
+  movedUpTurn: [ofTurn('freedTurnId')],
+  tankOutlet: setting('outletId', 'fromOn'),
+  tankUse: setting('tankId', 'fromOn'),
+  // abstractions
+  abstraction: [
+    ofTurn('turnId'),
+    { kind: 'same-outlet-same-time', by: ['outletId', 'onDate'], span: clockSpan },
+    { kind: 'same-meter-interval', by: ['pumpId'], span: meterSpan, where: isMetered },
+  ],
+  drawNote: [{ kind: 'same-slip', as: 'slip', by: ['slipNo'] }],
+  drawEvent: WITH_ITS_ENTRY,
+  drawTool: WITH_ITS_ENTRY,
+  bucketTiming: WITH_ITS_ENTRY,
+  flowTestNote: WITH_ITS_ENTRY,
+  flagSettled: ADDS,
+  pumpDayReading: once('same-pump-reading', 'pumpId', 'onDate', 'moment'),
+  tank: once('same-number', 'number'),
+  tankReading: once('same-tank-reading', 'tankId', 'onDate', 'moment'),
+  slipBook: [{ kind: 'same-number', by: [], span: ({ firstNo, lastNo }) => [Number(firstNo), Number(lastNo) + 1] }],
+  logClosing: CLOSED_TWICE,
+  fault: ADDS,
+  faultFix: once('same-ending', 'faultId'),
+  pumpService: ADDS,
+  nightTest: ADDS,
+  nightReading: WITH_ITS_ENTRY,
+  faultPlace: WITH_ITS_ENTRY,
+  pumpMeter: setting('pumpId', 'onDate'),
+  meterNightTest: ADDS,
+  meterNightReading: WITH_ITS_ENTRY,
+  clashSettled: ADDS,
+  tankDay: setting('tankId', 'onDate'),
+  drawSlip: [{ kind: 'same-slip', as: 'slip', by: ['slipNo'] }],
+  // fees
+  account: setting('code'),
+  tariff: setting('fromOn'),
+  tariffPart: WITH_ITS_ENTRY,
+  transfer: [
+    ...once('same-receipt', 'receiptBook', 'receiptNumber'),
+    { kind: 'same-charge', by: ['abstractionId'], where: isCharge },
+  ],
+  chargeLine: WITH_ITS_ENTRY,
+  missedTurn: once('same-charge', 'turnId'),
+  receiptBook: once('same-setting', 'name'),
+  receiptPaper: setting('transferId'),
+  countedColumn: WITH_ITS_ENTRY,
+  reserveMove: ADDS,
+  cashCount: once('same-count', 'countedOn'),
+  findingNote: ADDS,
+  moneyStatement: setting('moneyColumn', 'toOn'),
+  moneyStatementLine: WITH_ITS_ENTRY,
+  transferCause: once('same-charge', 'causeId'),
+  voucher: once('same-number', 'number'),
+  floatLimit: setting('fromOn'),
+  payerClass: setting('personId', 'fromOn'),
+  fixedFee: setting('accountId', 'kind', 'dueOn'),
+  kindRate: setting('kind', 'name', 'fromOn'),
+  kindPayment: ADDS,
+  relief: ADDS,
+  promise: ADDS,
+  fine: ADDS,
+  periodClosing: CLOSED_TWICE,
+}

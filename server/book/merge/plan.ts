@@ -1,0 +1,71 @@
+import { InputError } from '../../../domain/input-error.ts'
+import { type PartedBook, partedBooks } from './parted.ts'
+import type { WholeEntry } from './whole-entry.ts'
+
+/** How two books of one group become one. */
+export interface MergePlan {
+  /** Entries that only the first book had, only the second, and both. */
+  onlyOne: number
+  onlyOther: number
+  shared: number
+  merged: WholeEntry[]
+  /** How many entries both have alike from the beginning; these keep their hashes. */
+  alike: number
+  parted: PartedBook[]
+}
+
+/**
+ * What both have from the beginning keeps its place; from where they parted on the entries follow each other by the moment of
+ * writing, each book's own in the order in which it wrote them. So it is the same book, whichever of the two is named first.
+ * Throws InputError `merge-other-group`, `merge-same-turn`.
+ */
+export function mergePlan(one: readonly WholeEntry[], other: readonly WholeEntry[]): MergePlan {
+  const ids = new Set(one.map(({ entry }) => entry.id))
+  const shared = other.filter(({ entry }) => ids.has(entry.id)).length
+  if (shared === 0) throw new InputError('merge-other-group')
+  const merged = interleaved(one, other)
+  refuseSecondTurn(merged)
+  return {
+    onlyOne: one.length - shared,
+    onlyOther: other.length - shared,
+    shared,
+    merged,
+    alike: alikeFromTheBeginning(one, merged),
+    parted: partedBooks(one, other),
+  }
+}
+
+/** Both in their own order, the earlier written first; which of them is named first makes no difference. */
+function interleaved(one: readonly WholeEntry[], other: readonly WholeEntry[]): WholeEntry[] {
+  const taken = new Set<string>()
+  const merged: WholeEntry[] = []
+  let [i, j] = [0, 0]
+  for (;;) {
+    while (i < one.length && taken.has(one[i]!.entry.id)) i++
+    while (j < other.length && taken.has(other[j]!.entry.id)) j++
+    const [a, b] = [one[i], other[j]]
+    const next = a && b ? (momentOf(a) <= momentOf(b) ? a : b) : (a ?? b)
+    if (!next) return merged
+    taken.add(next.entry.id)
+    merged.push(next)
+  }
+}
+
+function momentOf({ entry }: WholeEntry): string {
+  return `${entry.writtenAt} ${entry.id}`
+}
+
+function alikeFromTheBeginning(one: readonly WholeEntry[], merged: readonly WholeEntry[]): number {
+  const at = one.findIndex(({ entry }, place) => entry.id !== merged[place]?.entry.id)
+  return at < 0 ? one.length : at
+}
+
+/** Books of older versions named the turns of a week by their place alone, so two weeks published apart gave one name twice. */
+function refuseSecondTurn(merged: readonly WholeEntry[]): void {
+  const turns = new Set<unknown>()
+  for (const [table, row] of merged.flatMap(({ facts }) => facts)) {
+    if (table !== 'turn') continue
+    if (turns.has(row.id)) throw new InputError('merge-same-turn', { turn: String(row.id) })
+    turns.add(row.id)
+  }
+}

@@ -1,0 +1,69 @@
+import { sql } from 'kysely'
+import { beforeAll, describe, expect, it } from 'vitest'
+import { CLASH_RULES, type Rule } from '../../server/book/merge/clash-rules.ts'
+import { clashesOf } from '../../server/book/merge/clashes.ts'
+import { factTables, type WholeEntry } from '../../server/book/merge/whole-entry.ts'
+import { openDatabase } from '../../server/database/connection.ts'
+import { migrateToLatest } from '../../server/database/migrate.ts'
+import { inCode, inFile } from '../../server/database/names.ts'
+import type { FactTables } from '../../server/database/schema.ts'
+
+type Table = keyof FactTables
+
+/** Every column of every table that hangs on an entry, as the file has them. */
+let columns: Map<Table, string[]>
+beforeAll(async () => {
+  const db = openDatabase(':memory:')
+  await migrateToLatest(db)
+  columns = new Map()
+  for (const table of await factTables(db)) {
+    const info = await sql<{ name: string }>`select name from pragma_table_info(${inFile(table)})`.execute(db)
+    columns.set(
+      table,
+      info.rows.map(({ name }) => inCode(name)),
+    )
+  }
+  await db.destroy()
+})
+
+const ruled = Object.entries(CLASH_RULES).flatMap(([table, rules]) =>
+  typeof rules === 'string' ? [] : rules.map((rule) => [table as Table, rule] as const),
+)
+
+describe('what two devices wrote', () => {
+  it('has a rule for every table of the book, or a reason why two of its rows never clash', () => {
+    expect(Object.keys(CLASH_RULES).toSorted()).toEqual([...columns.keys()].toSorted())
+    for (const why of Object.values(CLASH_RULES)) if (typeof why === 'string') expect(why.length).toBeGreaterThan(20)
+  })
+
+  it('is compared by columns that the table has', () => {
+    const strange = ruled.flatMap(([table, { by }]) => by.filter((column) => !columns.get(table)!.includes(column)))
+    expect(strange).toEqual([])
+  })
+
+  it.each(ruled)('clashes in %s by its rule, and not when the thing is another', (table, rule) => {
+    const same = clashesOf(
+      [entryOf('a', table, rowFor(rule, 1))],
+      [entryOf('b', table, { ...rowFor(rule, 1), more: 2 })],
+    )
+    expect(same).toEqual([{ kind: rule.kind, entryIds: ['a', 'b'] }])
+    for (const column of rule.by) {
+      const other = { ...rowFor(rule, 1), [column]: 'another' }
+      const found = clashesOf([entryOf('a', table, rowFor(rule, 1))], [entryOf('b', table, other)])
+      expect(found.filter(({ kind }) => kind === rule.kind)).toEqual([])
+    }
+  })
+})
+
+/** A row that every rule of its table looks at, with spans that meet. */
+function rowFor(rule: Rule, more: number): Record<string, unknown> {
+  const named = Object.fromEntries(rule.by.map((column) => [column, `this ${column}`]))
+  const span = { startTime: '08:00', endTime: '09:00', startMinute: 480, endMinute: 540, openingM3: 10, closingM3: 12 }
+  return { ...span, firstNo: 1, lastNo: 50, method: 'meter', kind: 'charge', stage: 'draft', more, ...named }
+}
+
+function entryOf(id: string, table: Table, row: Record<string, unknown>): WholeEntry {
+  const at = '2026-06-11T14:00:00.000Z'
+  const entry = { id, kind: table, happenedAt: at, writtenAt: at, correctsId: null, paperPage: null, paperRow: null }
+  return { entry: entry as never, facts: [[table, { ...row, entryId: id }]] }
+}

@@ -1,0 +1,219 @@
+import { sql } from 'kysely'
+import { beforeAll, describe, expect, it } from 'vitest'
+import { addAbstraction, type NewAbstraction } from '../../server/abstractions/draw/store.ts'
+import { appendEntry, type Pen } from '../../server/book/entries.ts'
+import { listClashes, openClashes } from '../../server/book/merge/clash-store.ts'
+import { endOfBook, verifyBook } from '../../server/book/verify.ts'
+import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { addPerson, passwordHashOf, rolesOf, setPassword, setRoles } from '../../server/people/person/store.ts'
+import { addBooking } from '../../server/rotation/booking/store.ts'
+import { addOutcome } from '../../server/rotation/outcome/store.ts'
+import { findPublishedWeek } from '../../server/rotation/published/store.ts'
+import { addSwap } from '../../server/rotation/swap/store.ts'
+import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'
+import { OWN_GROUP, openBook } from '../support/book.ts'
+import { serialized } from '../support/serialized.ts'
+import type { Visitor } from '../support/visitor.ts'
+import { joined, slip } from './devices.ts'
+
+const PASSWORD = 'one more long word'
+let base: Buffer
+let ids: Awaited<ReturnType<typeof abstractionsBook>>
+let turnId: string
+
+beforeAll(async () => {
+  ids = await abstractionsBook()
+  const besi = { number: '8', name: 'Besi', signInName: 'besi', phone: '', password: PASSWORD }
+  const ada = ids.visitor()
+  await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  await ada.fill('/people/persons/new', { ...besi, roles: ['committee'] })
+  turnId = await ids.writing((pen) => addTurn(pen, ids))
+  base = await serialized(ids.db)
+})
+
+const pen = <T>(db: Database, work: (pen: Pen) => Promise<T>, hour = 15) =>
+  db.transaction().execute((trx) => work({ trx, writtenBy: ids.adaId, writtenAt: `2026-06-11T${hour}:00:00.000Z` }))
+
+/** This device with its app and two officers at it, and the other one's file. */
+async function twoDevices() {
+  const here = await openBook('2026-06-11T18:00:00Z', base)
+  const signedIn = async (signInName: string, password: string) => {
+    const visitor = here.visitor()
+    await visitor.fill('/session/new', { signInName, password })
+    return visitor
+  }
+  return {
+    ...here,
+    ada: await signedIn('ada', OWN_GROUP.password),
+    besi: await signedIn('besi', PASSWORD),
+    there: openDatabase(base),
+  }
+}
+
+/** Brings the file and looks at what it would bring. */
+async function bring(ada: Visitor, bytes: Buffer) {
+  const form = (await ada.open('/log/merged/new')).html.querySelector('main form')!
+  const keyed = (name: string) => form.querySelector(`[name=${name}]`)!.getAttribute('value')!
+  const answer = await ada.agent
+    .post('/log/merged/previews')
+    .field('_csrf', keyed('_csrf'))
+    .field('_form', keyed('_form'))
+    .attach('book', bytes, 'other.sqlite')
+  return ada.read(answer, '/log/merged/previews')
+}
+
+async function join(ada: Visitor, there: Database) {
+  const preview = await bring(ada, await serialized(there))
+  return { preview, after: await ada.send(preview, {}, '/log/merged') }
+}
+
+const draw = (): NewAbstraction => ({
+  ...{ onDate: TODAY, use: 'irrigation', weirId: ids.weirId, pumpId: ids.pumpId, outletId: ids.outletId },
+  ...{ plotId: ids.plotId, turnId: null, takerId: null, method: 'meter', openingM3: 10, closingM3: 12, hours: null },
+  ...{ flowM3PerH: null, startTime: '08:00', endTime: '09:00', volumeM3: 2, uncertaintyM3: 0.1, grade: 'measured' },
+  remark: null,
+})
+
+/** A booking of the same pump and the hours from one till three. */
+const book = (p: Pen) =>
+  addBooking(p, {
+    weekStartOn: '2026-06-08',
+    turn: {
+      ...{ id: 'x', claimId: ids.plotId, plotId: ids.plotId, outletId: ids.outletId, pumpId: ids.pumpId, on: TODAY },
+      ...{ order: 1, startMinute: 780, endMinute: 900, volumeM3: 4, hours: 2, burdens: [] },
+    },
+    reason: 'booked',
+    forPersonId: null,
+  })
+
+const move = (startMinute: number) => (p: Pen) =>
+  appendEntry(
+    p,
+    { kind: 'turn-amendment', reason: 'moved' },
+    {
+      turnChange: [
+        {
+          ...{ weekStartOn: '2026-06-08', stage: 'published', kind: 'move', turnId, plotId: ids.plotId },
+          ...{ outletId: ids.outletId, wasOn: TODAY, onDate: TODAY, startMinute, volumeM3: 4 },
+        },
+      ],
+    },
+  )
+
+const swap = (p: Pen) =>
+  addSwap(p, { weekStartOn: '2026-06-08', turnId, otherTurnId: null, toPlotId: ids.plotId, payer: 'taker' })
+
+describe('joining in the book of another device', () => {
+  it('shows what it would bring, writes nothing before, and makes the book that the command makes', async () => {
+    const { ada, db, there } = await twoDevices()
+    await pen(
+      db,
+      (p) => addAbstraction(p, { ...draw(), startTime: '06:00', endTime: '07:00', openingM3: 90, closingM3: 92 }),
+      17,
+    )
+    await pen(there, (p) => addAbstraction(p, draw()), 16)
+    const [before, command] = [await endOfBook(db), await joined(openDatabase(await serialized(db)), there)]
+    const { preview, after } = await join(ada, there)
+    expect(preview.words).toMatch(/1 only here, 1 only in the other/)
+    expect(before.entries).toBe(command.merge.entries - 1)
+    expect(after.path).toBe('/log/merged')
+    const [last, ...earlier] = await db.selectFrom('entry').select(['kind', 'hash']).orderBy('seq', 'desc').execute()
+    expect(last!.kind).toBe('book-joined')
+    expect(earlier[0]!.hash).toBe(command.merge.lastHash)
+    expect((await verifyBook(db)).brokenAt).toBeNull()
+    await expect(db.deleteFrom('abstraction').execute()).rejects.toThrow('append-only')
+    expect((await bring(ada, await serialized(there))).words).toContain('has nothing that is not here')
+  })
+
+  it('refuses what is no book, another group and a changed book with a sentence, and leaves this one as it was', async () => {
+    const { ada, db, there } = await twoDevices()
+    const before = await endOfBook(db)
+    expect((await bring(ada, Buffer.from('not a book'))).words).toContain('not the file of a book')
+    const stranger = await abstractionsBook()
+    expect((await bring(ada, await serialized(stranger.db))).status).toBe(422)
+    await sql`drop trigger person_no_update`.execute(there)
+    await there.updateTable('person').set({ name: 'Somebody' }).where('name', '=', 'Bela').execute()
+    expect((await bring(ada, await serialized(there))).words).toContain('was changed outside the app')
+    expect(await endOfBook(db)).toEqual(before)
+  })
+
+  it.each([
+    ['a turn moved on both', 'same-turn', move(780), move(840)],
+    ['the same hour booked on both', 'same-hour', book, book],
+    [
+      'a no-show on one and a draw for it on the other',
+      'same-turn',
+      (p: Pen) => addOutcome(p, { turnId, cause: 'no-show', standInId: null, words: null, forPersonId: null }),
+      (p: Pen) => addAbstraction(p, { ...draw(), turnId, volumeM3: 9 }),
+    ],
+    [
+      'one slip number twice',
+      'same-slip',
+      (p: Pen) => addAbstraction(p, { ...draw(), more: slip(31) }),
+      (p: Pen) =>
+        addAbstraction(p, {
+          ...draw(),
+          startTime: '15:00',
+          endTime: '16:00',
+          openingM3: 70,
+          closingM3: 72,
+          more: slip(31),
+        }),
+    ],
+    ['two swaps of one turn', 'same-turn', swap, swap],
+  ])('leaves %s to settle, and says so on the first page and at the turn', async (_name, kind, ours, theirs) => {
+    const { ada, besi, db, there } = await twoDevices()
+    await pen(db, ours, 16)
+    await pen(there, theirs, 17)
+    await join(ada, there)
+    expect((await openClashes(db)).map((clash) => clash.kind)).toEqual([kind])
+    expect((await besi.open('/')).words).toContain('wrote differently waits')
+    const sheet = await besi.open(`/turns/days/${TODAY}`)
+    if (kind !== 'same-slip') expect(sheet.words).toContain('Two devices say different things about this turn')
+    const [clash] = await listClashes(db)
+    const [first, second] = clash!.entryIds
+    await besi.fill(`/log/merged/${kind}/${first}/${second}/new`, { words: 'the first holds' })
+    expect((await besi.open(`/turns/days/${TODAY}`)).words).not.toContain('Two devices say')
+    expect((await besi.open('/')).words).not.toContain('wrote differently')
+  })
+
+  it('lets passwords, offices and second names of the other device rule only after a name here', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    await pen(there, (p) => setPassword(p, ids.belaId, 'hash of another device'))
+    await pen(there, (p) => setRoles(p, ids.belaId, ['treasurer'], TODAY))
+    const nuru = { number: 60, name: 'Nuru', phone: null, signInName: null, roles: ['committee'], passwordHash: null }
+    await pen(there, (p) => addPerson(p, nuru, TODAY))
+    const { preview } = await join(ada, there)
+    expect(preview.words).toMatch(/A password for Bela.*Offices of Bela: treasurer.*Offices of Nuru/)
+    expect(await passwordHashOf(db, ids.belaId)).toBeUndefined()
+    expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
+    expect((await ada.open('/log/merged')).html.querySelector('form[action$=approval]')).toBeNull()
+    expect((await besi.open('/')).words).toContain('rules here waits for a name')
+    const merged = await besi.open('/log/merged')
+    await besi.send(merged, {}, merged.html.querySelector('form[action$=approval]')!.getAttribute('action')!)
+    expect(await passwordHashOf(db, ids.belaId)).toBe('hash of another device')
+    expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['treasurer'])
+  })
+
+  it('keeps two publications of one week, goes by the first, and by the other once two names chose it', async () => {
+    const { ada, besi, db, there } = await twoDevices()
+    const later = '2026-06-18'
+    await pen(db, (p) => addTurn(p, ids, later, '2026-06-15'), 17)
+    await pen(there, (p) => addTurn(p, ids, '2026-06-19', '2026-06-15'), 16)
+    await join(ada, there)
+    const turnsOn = async () => (await findPublishedWeek(db, '2026-06-15'))!.results.turns.map(({ on }) => on)
+    expect(await turnsOn()).toEqual(['2026-06-19'])
+    expect((await ada.open('/turns/weeks/2026-06-15')).words).toContain('Two devices published this week')
+    const path = '/turns/weeks/2026-06-15/publications'
+    const form = (page: Awaited<ReturnType<Visitor['open']>>, end: string) =>
+      page.html.querySelector(`form[action$=${end}]`)!.getAttribute('action')!
+    const shown = await ada.open(path)
+    const other = shown.html.querySelectorAll('form[action$=choice]').at(-1)!.getAttribute('action')!
+    await ada.send(shown, {}, other)
+    expect(await turnsOn()).toEqual(['2026-06-19'])
+    const again = await besi.open(path)
+    await besi.send(again, {}, form(again, 'approval'))
+    expect(await turnsOn()).toEqual([later])
+    expect((await verifyBook(db)).brokenAt).toBeNull()
+  })
+})
