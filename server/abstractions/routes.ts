@@ -8,6 +8,7 @@ import { addDrawPages } from './draw/routes.ts'
 import { addEntryPages } from './entry/routes.ts'
 import { addLogPages } from './log/routes.ts'
 import { addTurnLogPages } from './log/turn-routes.ts'
+import { addJoinPages } from './merged/join-routes.ts'
 import { addMergedPages } from './merged/routes.ts'
 import { addNightTestPages } from './night-test/routes.ts'
 import { addFlagPages } from './plausibility/routes.ts'
@@ -22,6 +23,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addCorrectionPages(pages)
   addBalancePages(pages)
   addMergedPages(pages)
+  addJoinPages(pages)
   addNightTestPages(pages)
   addLogClosingPages(pages)
 }

@@ -2,13 +2,16 @@ import type { FastifyRequest } from 'fastify'
 import { weekStartOf } from '../../domain/calendar.ts'
 import { may } from '../../domain/people/permissions.ts'
 import { listClosings } from '../abstractions/closing/store.ts'
+import { waitingJoinings } from '../abstractions/merged/joinings-store.ts'
 import { approvals } from '../book/approvals.ts'
+import { isJoined, openClashes } from '../book/merge/clash-store.ts'
 import { standing } from '../book/standing.ts'
 import type { Database } from '../database/connection.ts'
 import { type Asked, moneyAsked } from '../fees/pending-state.ts'
 import { currentGroup } from '../people/group/store.ts'
 import { listPlots } from '../people/plot/store.ts'
 import { officerPlots } from '../rotation/constraint/officer-store.ts'
+import { weeksToChoose } from '../rotation/published/chosen-store.ts'
 import { turnInBook } from '../rotation/published/turn-store.ts'
 import { swapsSince } from '../rotation/swap/store.ts'
 import { listTables } from '../water/sand/table-store.ts'
@@ -24,7 +27,25 @@ export async function waitingFor(desk: Desk): Promise<Asked[]> {
     ...(await tablesAsked(db, request)),
     ...(await changesAsked(db, request)),
     ...(await swapsAsked(db, request)),
+    ...(await joinedAsked(desk)),
   ]
+}
+
+/** What two joined devices wrote differently, and what the other one brought that rules here. */
+async function joinedAsked(desk: Desk): Promise<Asked[]> {
+  const { db, t, format, person } = desk
+  if (!desk.may('week.publish') || !(await isJoined(db))) return []
+  const clashes = (await openClashes(db)).length
+  const joinings = (await waitingJoinings(desk)).filter(({ writerId }) => writerId !== person.id).length
+  const asked = { 'works.clashes-asked': clashes, 'works.joining-asked': joinings }
+  const weeks = (await weeksToChoose(db)).map((start) => ({
+    href: `/turns/weeks/${start}/publications`,
+    label: t('rotation.publications-asked', { on: format.date(start) }),
+  }))
+  const counted = Object.entries(asked).flatMap(([key, count]) =>
+    count > 0 ? [{ href: '/log/merged', label: t(key, { count }) }] : [],
+  )
+  return [...weeks, ...counted]
 }
 
 function mayDo(request: FastifyRequest, permission: Parameters<typeof may>[0]['permission']): boolean {

@@ -17,11 +17,13 @@ import { addSupplyPages } from './supply/routes.ts'
 import { addSwapPages } from './swap/routes.ts'
 import { addTankTurnPages } from './tank-turn/routes.ts'
 import { addTurnListPages } from './turn-list/routes.ts'
+import { addPublicationPages } from './week/publication-routes.ts'
 import { addWeekPages } from './week/routes.ts'
 
 export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
   addWeekPages(pages)
+  addPublicationPages(pages)
   addReasonPages(pages)
   addSlipPages(pages)
   addManualChangePages(pages)

@@ -1,10 +1,10 @@
-import { addDays } from '../../domain/calendar.ts'
+import { addDays, datesFromTo } from '../../domain/calendar.ts'
 import { planWeek } from '../../domain/rotation/draft/plan.ts'
 import type { Pen } from '../../server/book/entries.ts'
 import { addWeatherDay } from '../../server/crops/weather/store.ts'
 import { addPerson } from '../../server/people/person/store.ts'
 import { addPlot } from '../../server/people/plot/store.ts'
-import { publishWeek, turnId } from '../../server/rotation/published/store.ts'
+import { publishWeek, turnIdsOf } from '../../server/rotation/published/store.ts'
 import { addLevelReading } from '../../server/water/level/store.ts'
 import { addWeir } from '../../server/water/sand/description-store.ts'
 import { setWaterSetting } from '../../server/water/users/store.ts'
@@ -68,7 +68,12 @@ async function layWorks(pen: Pen, lossCmPerDay: number | null) {
 type Ids = Awaited<ReturnType<typeof layWorks>>
 
 /** A week that was published with one turn: 4 m3 for plot 7 from 08:00 to 10:00. */
-export async function addTurn(pen: Pen, { weirId, plotId, outletId, pumpId }: Ids, on = TODAY): Promise<string> {
+export async function addTurn(
+  pen: Pen,
+  { weirId, plotId, outletId, pumpId }: Ids,
+  on = TODAY,
+  weekStartOn = WEEK_ON,
+): Promise<string> {
   const plain = ruleWeek({ plots: {} })
   const inputs = {
     ...plain,
@@ -92,8 +97,9 @@ export async function addTurn(pen: Pen, { weirId, plotId, outletId, pumpId }: Id
     ...{ id: `${plotId}/${outletId}/${on}`, claimId: plotId, plotId, outletId, pumpId, on, order: 1 },
     ...{ startMinute: 480, endMinute: 600, volumeM3: 4, hours: 2, burdens: [] },
   }
-  await publishWeek(pen, inputs, { ...planWeek(inputs), turns: [turn] })
-  return turnId(WEEK_ON, 0)
+  const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+  const id = await publishWeek(pen, { ...inputs, weekStartOn, days }, { ...planWeek(inputs), turns: [turn] })
+  return (await turnIdsOf(pen.trx, id))[0]!
 }
 
 /** A careful reading at half past six, the pump off since the evening before. */
@@ -106,6 +112,7 @@ export async function addDawnLevel(pen: Pen, weirId: string, readOn: string, dep
     depthCm,
     readerId: null,
     pumpOffSinceAt: `${addDays(readOn, -1)}T14:00:00.000Z`,
+    pumpRunning: false,
     flowSeen: false,
     remark: null,
   })

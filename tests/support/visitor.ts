@@ -55,8 +55,16 @@ export class Visitor {
       form.getAttribute('enctype') === 'multipart/form-data'
         ? await sendParts(request, body, files)
         : await request.type('form').send(body)
+    return this.read(response, target)
+  }
+
+  /** The page that an answer leads to. */
+  async read(
+    response: { status: number; text: string; headers: Record<string, string> },
+    target: string,
+  ): Promise<Seen> {
     if (response.status < 300 || response.status >= 400) return seen(response.status, target, response.text)
-    return this.open(response.headers.location as string)
+    return this.open(response.headers.location!)
   }
 }
 

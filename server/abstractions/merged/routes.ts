@@ -1,5 +1,5 @@
+import type { ClashKind } from '../../book/merge/clash-rules.ts'
 import { type FoundClash, isJoined, listClashes, settleClash } from '../../book/merge/clash-store.ts'
-import type { ClashKind } from '../../book/merge/clashes.ts'
 import { write } from '../../book/pen.ts'
 import { text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
@@ -7,6 +7,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { waitingJoinings } from './joinings-store.ts'
 import { type ToldEntry, tellEntry } from './words.ts'
 
 const BothStandForm = defineForm('works.both-stand', { words: text({ max: 300 }) })
@@ -24,11 +25,18 @@ async function showMerged(desk: Desk) {
   const told = []
   for (const clash of await clashesFor(desk)) {
     const entries = [await tellEntry(desk, clash.entries[0]), await tellEntry(desk, clash.entries[1])]
-    told.push({ ...clash, entries, order: orderOf(entries), canOpen: entries.some(({ href }) => href !== null) })
+    told.push({
+      ...clash,
+      entries,
+      order: clash.kind === 'same-hour' ? 'by-asking' : orderOf(entries),
+      canOpen: entries.some(({ href }) => href !== null),
+    })
   }
   return page(desk, 'abstractions/merged', {
     title: 'works.merged-title',
     joined: await isJoined(desk.db),
+    joinings: await waitingJoinings(desk),
+    person: desk.person,
     open: told.filter(({ settled, corrected }) => !settled && !corrected),
     closed: told.filter(({ settled, corrected }) => settled || corrected),
   })

@@ -3,6 +3,7 @@ import type { Group } from '../../../domain/people/group.ts'
 import { type DayTotals, dayTotals, type OutcomeState } from '../../../domain/rotation/outcome/totals.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { turnsInDoubt } from '../../book/merge/clash-store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { LoggedDraw, RotationAsks } from '../asks.ts'
 import { outcomesOf, type Said, saidOf } from '../outcome/store.ts'
@@ -17,6 +18,8 @@ export interface DayLine {
   drawnM3: M3
   /** Why a turn that was shared anew is not moved but missed. */
   lostTo: DayChange | null
+  /** Two joined devices say different things about it, and nobody has settled it. */
+  inDoubt: boolean
   /** Moved up into hours that became free; then its own hours are free. */
   movedUp: boolean
 }
@@ -43,6 +46,7 @@ export async function shownDay(db: Database, asks: RotationAsks, group: Group, o
     turns.map((turn) => turn.bookId),
   )
   const changes = await dayChangesOn(db, on)
+  const doubted = await turnsInDoubt(db)
   const lines: DayLine[] = []
   for (const turn of turns) {
     const draws = await asks.drawsOfTurn(db, turn.bookId)
@@ -50,7 +54,8 @@ export async function shownDay(db: Database, asks: RotationAsks, group: Group, o
     const lostTo = changes.find((one) => one.turns.some((row) => row.turnId === turn.bookId && row.nowM3 === 0)) ?? null
     const drawnM3 = sum(draws, (draw) => draw.volumeM3)
     const movedUp = week?.amendments.some((one) => one.turnId === turn.bookId && one.movedUpInto !== null) ?? false
-    lines.push({ turn, said, draws, drawnM3, lostTo, movedUp, state: stateOf(turn, { draws, said, lostTo }) })
+    const inDoubt = doubted.has(turn.bookId)
+    lines.push({ turn, said, draws, drawnM3, lostTo, inDoubt, movedUp, state: stateOf(turn, { draws, said, lostTo }) })
   }
   const drawn = await asks.draws(db, { fromOn: on, toOn: on })
   const ids = new Set(turns.map((turn) => turn.bookId))

@@ -3,6 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
+import { setAside } from '../../book/after-joining.ts'
 import { approvals } from '../../book/approvals.ts'
 import { appendEntry, type EntryHead, type Facts, freshId, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -38,6 +39,7 @@ export async function amendmentsOf(db: Database, weekStartOn: CalendarDate): Pro
     .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'published')
     .where(standing('turnChange'))
+    .where(ofTheWeekInForce)
     .orderBy('entry.seq')
     .execute()
   if (rows.length === 0) return []
@@ -62,6 +64,10 @@ export async function amendmentsOf(db: Database, weekStartOn: CalendarDate): Pro
     movedUpInto: row.freedTurnId,
   }))
 }
+
+/** A change to a turn of a publication that was set aside changes nothing. */
+const ofTheWeekInForce = sql<boolean>`
+  not exists (select 1 from turn where turn.id = turn_change.turn_id and turn.entry_id in ${setAside})`
 
 /** The turns that amendments brought in, by the amendment. */
 export async function amendedTurns(db: Database, amendmentIds: readonly string[]) {
@@ -124,6 +130,10 @@ async function nextTurnId(pen: Pen, weekStartOn: CalendarDate): Promise<string> 
   return `${weekStartOn}-a${Number(count) + 1}-${freshId(pen).slice(0, 6)}`
 }
 
-/** A turn still stands on the list when no amendment took it off. Use as `.where(onTheList)` on the table `turn`. */
+/**
+ * A turn still stands on the list when no amendment took it off and its publication counts. Use as `.where(onTheList)` on the
+ * table `turn`.
+ */
 export const onTheList = sql<boolean>`
-  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})`
+  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})
+  and ${standing('turn')}`

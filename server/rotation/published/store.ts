@@ -1,8 +1,10 @@
+import { sql } from 'kysely'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
 
@@ -22,19 +24,33 @@ export interface PublishedWeek {
 }
 
 export async function publishedWeeks(db: Database): Promise<PublishedWeek[]> {
-  const rows = await weekRows(db).orderBy('weekStartOn').execute()
+  const rows = await weekRows(db).where(standing('publishedWeek')).orderBy('weekStartOn').execute()
   return rows.map(weekOf)
 }
 
 /** The first days of the published weeks, without reading what was frozen with them. */
 export async function publishedStarts(db: Database): Promise<string[]> {
-  const rows = await db.selectFrom('publishedWeek').select('weekStartOn').orderBy('weekStartOn').execute()
+  const rows = await db
+    .selectFrom('publishedWeek')
+    .select('weekStartOn')
+    .where(standing('publishedWeek'))
+    .orderBy('weekStartOn')
+    .execute()
   return rows.map((row) => row.weekStartOn)
 }
 
 export async function findPublishedWeek(db: Database, weekStartOn: CalendarDate): Promise<PublishedWeek | undefined> {
-  const row = await weekRows(db).where('weekStartOn', '=', weekStartOn).executeTakeFirst()
+  const row = await weekRows(db)
+    .where('weekStartOn', '=', weekStartOn)
+    .where(standing('publishedWeek'))
+    .executeTakeFirst()
   return row && weekOf(row)
+}
+
+/** Every publication of a week, the first written first: two where two devices published it apart. */
+export async function publicationsOf(db: Database, weekStartOn: CalendarDate): Promise<PublishedWeek[]> {
+  const rows = await weekRows(db).where('weekStartOn', '=', weekStartOn).orderBy('entry.writtenAt').execute()
+  return rows.map(weekOf)
 }
 
 function weekRows(db: Database) {
@@ -68,13 +84,25 @@ export async function publishWeek(pen: Pen, inputs: WeekInputs, results: Planned
     inputs: JSON.stringify(inputs),
     results: JSON.stringify(results),
   }
-  const turns = results.turns.map((turn, at) => turnRow(turnId(inputs.weekStartOn, at), turn))
-  return appendEntry(pen, { kind: 'published-week' }, { publishedWeek: [week], turn: turns })
+  const id = freshId(pen)
+  const turns = results.turns.map((turn, at) => turnRow(turnId(inputs.weekStartOn, at, id), turn))
+  return appendEntry(pen, { kind: 'published-week' }, { publishedWeek: [week], turn: turns }, id)
 }
 
-/** A turn is named by its week and its place in the week's list. */
-export function turnId(weekStartOn: CalendarDate, at: number): string {
-  return `${weekStartOn}-${at + 1}`
+/** A turn is named by its week, its place in the week's list, and so that two devices never give one name twice. */
+function turnId(weekStartOn: CalendarDate, at: number, publicationId: string): Id<'turn'> {
+  return `${weekStartOn}-${at + 1}-${publicationId.slice(0, 6)}`
+}
+
+/** The names of a publication's turns, in the order of its list; older weeks named them by their place alone. */
+export async function turnIdsOf(db: Database, publicationId: string): Promise<Id<'turn'>[]> {
+  const rows = await db
+    .selectFrom('turn')
+    .select('id')
+    .where('entryId', '=', publicationId)
+    .orderBy(sql`rowid`)
+    .execute()
+  return rows.map(({ id }) => id)
 }
 
 export async function findTurnWeek(db: Database, turnId: Id<'turn'>): Promise<string | undefined> {

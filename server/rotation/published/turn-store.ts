@@ -3,7 +3,7 @@ import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Amendment, amendedTurns, amendmentsOf } from './amendment-store.ts'
 import { type NamedTurn, namedTurn } from './named-turn.ts'
-import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnId } from './store.ts'
+import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnIdsOf } from './store.ts'
 
 /** A turn of a published week as it stands in the book, under the id that the log knows. */
 export interface BookedTurn extends NamedTurn {
@@ -39,7 +39,8 @@ export async function bookedTurnsOf(db: Database, published: PublishedWeek): Pro
     droppedBy: droppedBy.get(bookId) ?? null,
     amendment: amendment?.id ?? null,
   })
-  const agreed = results.turns.map((turn, at) => booked(turn, turnId(weekStartOn, at), null))
+  const ids = await turnIdsOf(db, published.id)
+  const agreed = results.turns.map((turn, at) => booked(turn, ids[at]!, null))
   const rows = await amendedTurns(
     db,
     amendments.map((one) => one.id),

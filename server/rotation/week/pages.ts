@@ -19,7 +19,7 @@ export interface Problem {
   values: Record<string, string | number>
 }
 
-export type ListedTurn = BookedTurn & { missed: OutcomeCause | null }
+export type ListedTurn = BookedTurn & { missed: OutcomeCause | null; inDoubt: boolean }
 
 interface WeekFound {
   weekStartOn: CalendarDate
@@ -28,11 +28,13 @@ interface WeekFound {
   /** Of a published week, with what later changes brought in. */
   turns: ListedTurn[] | undefined
   unsettled: Unsettled[]
+  /** By two devices, while they were apart. */
+  publishedTwice: boolean
 }
 
 /** A draft or a published week with its turns, its water and its shares. */
 export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
-  const { week, weekStartOn, lateFaults, turns, unsettled } = found
+  const { week, weekStartOn, lateFaults, turns, unsettled, publishedTwice } = found
   const head = {
     title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
     titleValues: weekValues(desk, weekStartOn),
@@ -40,6 +42,7 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     week,
     problems,
     lateFaults: lateFaults.map(withOpenDays(desk.today)),
+    publishedTwice,
     unsettled,
     unsettledCount: sum(unsettled, (day) => day.count),
     over: weekEndOn(weekStartOn) < desk.today,
@@ -63,7 +66,8 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
 }
 
 /** The sheet that hangs at the board. */
-export function sheetPage(desk: Desk, { week, weekStartOn, lateFaults, turns }: WeekFound & { week: ShownWeek }) {
+export function sheetPage(desk: Desk, found: WeekFound & { week: ShownWeek }) {
+  const { week, weekStartOn, lateFaults, turns, publishedTwice } = found
   const { inputs, results } = week
   return {
     title: 'rotation.sheet-title',
@@ -74,6 +78,7 @@ export function sheetPage(desk: Desk, { week, weekStartOn, lateFaults, turns }: 
     caps: droughtCaps(inputs.drought),
     lateFaults,
     hasSmallTurns: hasSmallTurns(week),
+    publishedTwice,
     drinking: results.drinking.map((drink) => ({
       ...drink,
       weir: inputs.weirs.find((weir) => weir.id === drink.weirId)!.name,

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
 import { checkChangedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { turnsInDoubt } from '../../book/merge/clash-store.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -12,7 +13,7 @@ import { clockMinute, localClock } from '../clock.ts'
 import { lateStandstills } from '../draft/closures.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { unsettledByDay } from '../outcome/unsettled.ts'
-import { type PublishedWeek, publishedWeeks, publishWeek } from '../published/store.ts'
+import { type PublishedWeek, publicationsOf, publishedWeeks, publishWeek } from '../published/store.ts'
 import { bookedTurnsOf } from '../published/turn-store.ts'
 import { type ListedTurn, type Problem, sheetPage, weekPage } from './pages.ts'
 import { shownWeek } from './view.ts'
@@ -86,9 +87,10 @@ async function foundWeek({ db, at, group, today, params, parts }: Desk<'start'>)
   const week = await shownWeek(db, parts.rotation, { group, weekStartOn, today })
   const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
   const turns = week?.published ? await listedTurns(db, week.published) : undefined
+  const publishedTwice = week?.published ? (await publicationsOf(db, weekStartOn)).length > 1 : false
   const minute = clockMinute(localClock(at, group.timeZone))
   const unsettled = turns ? await unsettledByDay(db, turns, { today, minute }) : []
-  return { weekStartOn, week, lateFaults, turns, unsettled }
+  return { weekStartOn, week, lateFaults, turns, unsettled, publishedTwice }
 }
 
 /** What was agreed and what later changes brought in, each with why it was not taken. */
@@ -96,7 +98,12 @@ async function listedTurns(db: Database, published: PublishedWeek): Promise<List
   const { turns } = await bookedTurnsOf(db, published)
   const ids = turns.map((turn) => turn.bookId)
   const outcomes = await outcomesOf(db, ids)
-  return turns.map((turn) => ({ ...turn, missed: saidOf(outcomes, turn.bookId).missed?.cause ?? null }))
+  const doubted = await turnsInDoubt(db)
+  return turns.map((turn) => ({
+    ...turn,
+    missed: saidOf(outcomes, turn.bookId).missed?.cause ?? null,
+    inDoubt: doubted.has(turn.bookId),
+  }))
 }
 
 function show(desk: Desk, shown: Awaited<ReturnType<typeof foundWeek>>, problems: Problem[]) {

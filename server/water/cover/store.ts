@@ -57,7 +57,12 @@ export async function coverTermsOn(db: Database, on: string): Promise<Map<string
 
 /** First days of the published weeks, newest first. */
 export async function publishedWeekStarts(db: Database): Promise<string[]> {
-  const rows = await db.selectFrom('publishedWeek').select('weekStartOn').orderBy('weekStartOn', 'desc').execute()
+  const rows = await db
+    .selectFrom('publishedWeek')
+    .select('weekStartOn')
+    .where(standing('publishedWeek'))
+    .orderBy('weekStartOn', 'desc')
+    .execute()
   return rows.map((row) => row.weekStartOn)
 }
 
@@ -68,6 +73,7 @@ export async function plannedByWeir(db: Database, weekStartOn: CalendarDate): Pr
     .innerJoin('publishedWeek', 'publishedWeek.entryId', 'turn.entryId')
     .select(['turn.pumpId', 'turn.volumeM3'])
     .where('publishedWeek.weekStartOn', '=', weekStartOn)
+    .where(standing('publishedWeek'))
     .execute()
   const weirs = await weirsOfPumps(db, weekStartOn)
   const found = new Map<string, number>()

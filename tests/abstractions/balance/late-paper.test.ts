@@ -6,6 +6,7 @@ import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { seasonBalance } from '../../../server/water/balance/state.ts'
 import { OWN_GROUP } from '../../support/book.ts'
+import { runs } from '../../support/runs.ts'
 import { type Fields, optionValue, type Visitor } from '../../support/visitor.ts'
 import { abstractionsBook, addDawnLevel, addDryDays, typePage } from '../book.ts'
 
@@ -72,7 +73,7 @@ describe('any log of a dry stretch, with a meter that begins again or is replace
         expect([group.rechargeM3, group.lossM3, group.notReckonedM3]).toEqual([0, 0, 0])
         await db.destroy()
       }),
-      { numRuns: 10 },
+      runs(10),
     )
   }, 120_000)
 })

@@ -11,6 +11,7 @@ import {
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
 import { seasonBalance } from '../../../server/water/balance/state.ts'
+import { runs } from '../../support/runs.ts'
 import { optionValue } from '../../support/visitor.ts'
 import { abstractionsBook, addDawnLevel, addDryDays, TODAY } from '../book.ts'
 
@@ -52,7 +53,7 @@ describe('any log with any corrections', () => {
         expect(delivered.get(ids.plotId) ?? 0).toBe(litres / 1000)
         await db.destroy()
       }),
-      { numRuns: 12 },
+      runs(12),
     )
   })
 })

@@ -1,0 +1,52 @@
+import { approvals } from '../../book/approvals.ts'
+import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+
+/** What another device brought and rules here, in a line each: a password, offices, a second name. */
+export async function tellRulings(
+  { t, format }: Pick<Desk, 't' | 'format'>,
+  db: Database,
+  rulings: readonly WholeEntry[],
+): Promise<string[]> {
+  const persons = await db.selectFrom('person').select(['entryId', 'name']).execute()
+  const names = new Map(persons.map(({ entryId, name }) => [entryId, name]))
+  const subjects = await readBook(
+    db,
+    rulings.flatMap(({ facts }) => facts.map(([, row]) => String(row.subjectId))),
+  )
+  const kinds = new Map(subjects.map(({ entry }) => [entry.id, entry.kind]))
+  return rulings.map(({ entry, facts }) => {
+    const [table, row] = facts.find(([name]) => ['credential', 'personRole', 'approval'].includes(name))!
+    const values = {
+      name: names.get(String(row.personId)) ?? '',
+      roles: facts.flatMap(([, one]) => (one.role ? [t(`people.roles.roles.${String(one.role)}`)] : [])).join(', '),
+      kind: kinds.get(String(row.subjectId)) ?? '',
+      writer: names.get(entry.writtenBy) ?? '',
+      when: format.instant(entry.writtenAt),
+    }
+    return t(`works.ruling.${table}`, values)
+  })
+}
+
+/** Each joining with what it brought that waits for a name here. */
+export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db'>) {
+  const { db } = desk
+  const joinings = await db
+    .selectFrom('bookJoined')
+    .innerJoin('entry', 'entry.id', 'bookJoined.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['bookJoined.entryId as id', 'person.entryId as writerId', 'person.name as writerName', 'writtenAt'])
+    .execute()
+  const named = await approvals(db)
+  const waiting = []
+  for (const joining of joinings.filter(({ id }) => !named.has(id))) {
+    const brought = await db.selectFrom('broughtRuling').select('broughtId').where('entryId', '=', joining.id).execute()
+    const entries = await readBook(
+      db,
+      brought.map(({ broughtId }) => broughtId),
+    )
+    if (entries.length > 0) waiting.push({ ...joining, rulings: await tellRulings(desk, db, entries) })
+  }
+  return waiting
+}

@@ -1,0 +1,58 @@
+import { sum } from '../../../domain/sum.ts'
+import { approve } from '../../book/approvals.ts'
+import { write } from '../../book/pen.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
+import { page } from '../../web/pages/page.ts'
+import { choicesOf, chooseWeek } from '../published/chosen-store.ts'
+import { findPublishedWeek, publicationsOf } from '../published/store.ts'
+
+/** A week that two devices published while they were apart: both are kept, and two names choose one. */
+export function addPublicationPages({ get, post }: Pages): void {
+  get('/weeks/:start/publications', 'turns.see', showPublications)
+  post('/weeks/:start/publications/:id/choice', 'week.publish', writeChoice)
+  post('/weeks/:start/choices/:id/approval', 'week.publish', writeApproval)
+}
+
+async function showPublications(desk: Desk<'start'>) {
+  const weekStartOn = desk.params.start
+  const publications = await publicationsOf(desk.db, weekStartOn)
+  const inForce = found(await findPublishedWeek(desk.db, weekStartOn))
+  const choices = await choicesOf(desk.db, weekStartOn)
+  return page(desk, 'rotation/week/publications', {
+    title: 'rotation.publications-title',
+    titleValues: { on: desk.format.date(weekStartOn) },
+    weekStartOn,
+    isChosen: choices.some(({ secondName }) => secondName),
+    publications: publications.map(({ id, publishedAt, publishedBy, results }) => ({
+      id,
+      publishedAt,
+      publishedBy,
+      turns: results.turns.length,
+      volumeM3: sum(results.turns, ({ volumeM3 }) => volumeM3),
+      isInForce: id === inForce.id,
+      choice: choices.find((one) => one.publishedId === id && !one.secondName) ?? null,
+    })),
+  })
+}
+
+async function writeChoice(desk: Desk<'start' | 'id'>) {
+  const { start: weekStartOn, id } = desk.params
+  const publications = await publicationsOf(desk.db, weekStartOn)
+  found(publications.length > 1 ? publications.find((one) => one.id === id) : undefined)
+  return write(
+    desk,
+    (pen) => chooseWeek(pen, { weekStartOn, publishedId: id }),
+    () => `/turns/weeks/${weekStartOn}/publications`,
+  )
+}
+
+async function writeApproval(desk: Desk<'start' | 'id'>) {
+  const { start: weekStartOn, id } = desk.params
+  found((await choicesOf(desk.db, weekStartOn)).find((one) => one.id === id))
+  return write(
+    desk,
+    (pen) => approve(pen, id),
+    () => `/turns/weeks/${weekStartOn}/publications`,
+  )
+}
