@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
 import type { Id } from '../id.ts'
+import { missingRanges, type NumberRange } from '../number-ranges.ts'
 
 /** Where money is kept; labour and produce are taken at agreed rates and touch no cash column. */
 export type MoneyColumn = 'cash' | 'wallet' | 'bank'
@@ -25,10 +26,8 @@ export interface ReceiptBook {
   firstNumber: number
 }
 
-interface ReceiptGap {
+interface ReceiptGap extends NumberRange {
   bookId: string
-  fromNumber: number
-  toNumber: number
 }
 
 /** Numbers missing from each book's own series, from its first number to the highest written. */
@@ -41,14 +40,13 @@ export function receiptGaps({
 }): ReceiptGap[] {
   const firstOf = new Map(books.map((book) => [book.bookId, book.firstNumber]))
   return [...group(receipts, (receipt) => receipt.bookId)].flatMap(([bookId, ofBook]) => {
-    const numbers = [...new Set(ofBook.map((receipt) => receipt.number))].toSorted((a, b) => a - b)
-    let expected = firstOf.get(bookId) ?? numbers[0]!
-    const gaps: ReceiptGap[] = []
-    for (const number of numbers) {
-      if (number > expected) gaps.push({ bookId, fromNumber: expected, toNumber: number - 1 })
-      expected = Math.max(expected, number + 1)
-    }
-    return gaps
+    const numbers = ofBook.map((receipt) => receipt.number)
+    const from = firstOf.get(bookId) ?? numbers.reduce((least, number) => Math.min(least, number))
+    return missingRanges(numbers, { from }).map((gap) => ({
+      bookId,
+      fromNumber: gap.fromNumber,
+      toNumber: gap.toNumber,
+    }))
   })
 }
 

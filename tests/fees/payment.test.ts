@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
 import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'
+import { addReceiptBook } from '../../server/fees/receipt/book-store.ts'
 import { allReceipts } from '../../server/fees/receipt/store.ts'
 import { messageOf } from '../../server/fees/receipt/text.ts'
 import { optionValue } from '../support/visitor.ts'
@@ -206,16 +207,39 @@ describe('the list of receipt numbers', () => {
     await tomo.fill(paper.path, typed)
     const lines = (await tomo.agent.get('/money/receipts.csv')).text.trim().split('\r\n').slice(1)
     expect(lines.map((line) => line.split(',').slice(0, 3).join(' '))).toEqual([
-      'Green 301 missing',
-      'Green 302 missing',
+      'Green 301–302 missing',
       'Green 303 written',
       'Receipts of this screen 1 written',
       'Receipts of this screen 2 taken back',
     ])
-    expect(lines[2]).toContain('2026-06-03,4 Bela,cash,30')
-    expect(lines[4]).toMatch(/2026-06-04,written twice,back with me$/)
+    expect(lines[1]).toContain('2026-06-03,4 Bela,cash,30')
+    expect(lines[3]).toMatch(/2026-06-04,written twice,back with me$/)
     for (const visitor of [await book.signedIn('Bela'), book.ada, await book.signedIn('Dela')]) {
       expect((await visitor.open('/money/receipts.csv')).status).toBe(403)
     }
+  })
+
+  it('names a gap of millions by its two ends, and takes no new book of millions', async () => {
+    const book = await moneyBook()
+    const tomo = await book.signedIn('Tomo')
+    const refused = await tomo.fill('/money/receipt-books/new', {
+      name: 'Long',
+      firstNumber: '1',
+      lastNumber: '9999999',
+    })
+    expect(refused.status).toBe(422)
+    expect(refused.words).toContain('at most 2,000 numbers')
+    // A book that was written in before there was a limit.
+    const span = { name: 'Long', firstNumber: 1, lastNumber: 9_999_999 }
+    const id = await book.as('Tomo', (pen) => addReceiptBook(pen, span))
+    const typed = { number: '9999999', paidOn: '2026-06-03', payerId: book.ids.Bela, amount: '30', column: 'cash' }
+    await tomo.fill(`/money/receipt-books/${id}/receipts/new`, typed)
+    const lines = (await tomo.agent.get('/money/receipts.csv')).text.trim().split('\r\n').slice(1)
+    expect(lines.map((line) => line.split(',').slice(0, 3).join(' '))).toEqual([
+      'Long 1–9999998 missing',
+      'Long 9999999 written',
+    ])
+    for (const path of ['/money/receipt-books', '/money/receipts', '/money/reconciliation'])
+      expect((await tomo.open(path)).text.length).toBeLessThan(100_000)
   })
 })

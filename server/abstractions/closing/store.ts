@@ -1,10 +1,12 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { countOf, missingRanges, type NumberRange, rangesOf } from '../../../domain/number-ranges.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnsOn } from '../../rotation/published/listed-store.ts'
 import type { Values } from '../../web/figures/locale.ts'
+import { rangeText } from '../../web/figures/number-ranges.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import { moreOf } from '../draw/more-store.ts'
 import { listAbstractions } from '../draw/store.ts'
@@ -56,12 +58,16 @@ async function slipGaps(db: Database, { firstSlipNo, lastSlipNo }: Closed, ids: 
   if (firstSlipNo === null || lastSlipNo === null) return []
   const more = await moreOf(db, [...ids])
   const numbers = [...more.values()].flatMap(({ slipNo }) => slipNo ?? [])
-  const due = Array.from({ length: lastSlipNo - firstSlipNo + 1 }, (_, at) => firstSlipNo + at)
-  const missing = due.filter((number) => !numbers.includes(number))
-  const outside = numbers.filter((number) => number < firstSlipNo || number > lastSlipNo)
-  const named = (code: Gap['code'], list: number[]): Gap[] =>
-    list.length ? [{ code, values: { count: list.length, numbers: list.slice(0, 20).join(', ') } }] : []
+  const missing = missingRanges(numbers, { from: firstSlipNo, to: lastSlipNo })
+  const outside = rangesOf(numbers.filter((number) => number < firstSlipNo || number > lastSlipNo))
+  const named = (code: Gap['code'], ranges: NumberRange[]): Gap[] =>
+    ranges.length ? [{ code, values: valuesOf(ranges) }] : []
   return [...named('slips-missing', missing), ...named('slips-outside', outside)]
+}
+
+/** How many slips, and the stretches in which they lie. */
+function valuesOf(ranges: readonly NumberRange[]): { count: number; numbers: string } {
+  return { count: countOf(ranges), numbers: ranges.map(rangeText).join(', ') }
 }
 
 interface LogClosing {
@@ -111,8 +117,8 @@ interface SlipBook {
   firstNo: number
   lastNo: number
   used: number
-  /** Numbers below the highest used one that no standing line carries. */
-  missing: number[]
+  /** Numbers below the highest used one that no standing line carries; null for none. */
+  missing: { count: number; numbers: string } | null
 }
 
 /** The numbered slip books, each with what is used and what is missing among it. */
@@ -141,8 +147,7 @@ export async function slipBooks(db: Database): Promise<SlipBook[]> {
   const used = new Set([...rows, ...back].map((row) => row.slipNo!))
   return books.map((book) => {
     const own = [...used].filter((number) => number >= book.firstNo && number <= book.lastNo)
-    const highest = Math.max(book.firstNo - 1, ...own)
-    const due = Array.from({ length: highest - book.firstNo + 1 }, (_, at) => book.firstNo + at)
-    return { ...book, used: own.length, missing: due.filter((number) => !used.has(number)) }
+    const missing = missingRanges(own, { from: book.firstNo })
+    return { ...book, used: own.length, missing: missing.length ? valuesOf(missing) : null }
   })
 }

@@ -1,6 +1,5 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { InputError } from '../../../domain/input-error.ts'
 import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -57,7 +56,6 @@ export async function listReliefs(db: Database): Promise<Relief[]> {
  * `approval-twice` when it was granted before.
  */
 export async function grantRelief(pen: Pen, relief: Relief, onDate: CalendarDate): Promise<string> {
-  if ((await approvals(pen.trx)).has(relief.id)) throw new InputError('approval-twice')
   await approve(pen, relief.id)
   const moved = {
     kind: 'relief',

@@ -56,6 +56,7 @@ async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<MissedTur
     .selectFrom('turn')
     .select(['turn.id as turnId', 'turn.plotId', 'turn.onDate as on'])
     .where('turn.onDate', '<=', toOn)
+    .where(standing('turn'))
     .where('turn.id', 'in', (eb) =>
       eb.selectFrom('turnOutcome').select('turnOutcome.turnId').where('turnOutcome.cause', '=', 'no-show'),
     )

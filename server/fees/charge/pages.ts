@@ -7,6 +7,7 @@ import type { WrittenTariff } from '../tariff/store.ts'
 import { isPlain } from '../tariff/words.ts'
 import type { DueCharge } from './due.ts'
 import type { Reckoning } from './reckoning.ts'
+import { seenMark } from './seen.ts'
 
 /**
  * The charges to post, person by person, as the page shows them before anything is written. `odd` names the draws that
@@ -36,11 +37,6 @@ export function chargesShown(
     withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(desk, draw)),
     withoutPayer: reckoning.withoutPayer.map((draw) => drawLine(desk, draw)),
   }
-}
-
-/** What was shown, so that something written in between is noticed before it is posted. */
-export function seenMark(reckoning: Reckoning): string {
-  return `${reckoning.due.length}/${reckoning.totalMinor}`
 }
 
 function rowOf(desk: Desk, words: MoneyWords, due: DueCharge, prices: ReadonlyMap<string, WrittenTariff>) {

@@ -11,8 +11,9 @@ import { findTransfer } from '../ledger/transfer-store.ts'
 import { onlyMoneyOf } from '../privacy.ts'
 import { listTariffs } from '../tariff/store.ts'
 import { ChargesForm } from './forms.ts'
-import { chargesShown, seenMark } from './pages.ts'
+import { chargesShown } from './pages.ts'
 import { type Reckoning, reckonCharges } from './reckoning.ts'
+import { seenMark } from './seen.ts'
 import { postCharges } from './store.ts'
 import { chargeWorking } from './working.ts'
 
@@ -40,7 +41,7 @@ async function writeCharges(desk: Desk) {
   }
   return write(
     desk,
-    (pen) => postCharges(pen, { toOn, onDate: today }),
+    (pen) => postCharges(pen, { toOn, onDate: today, seen }),
     () => '/money',
   )
 }

@@ -1,11 +1,13 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { InputError } from '../../../domain/input-error.ts'
 import type { Pen } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount } from '../ledger/account-store.ts'
 import { addTransfer, type ChargeLineRow } from '../ledger/transfer-store.ts'
 import type { DueCharge } from './due.ts'
 import { type Reckoning, reckonCharges } from './reckoning.ts'
+import { seenMark } from './seen.ts'
 
 export interface ChargeLine {
   tariffId: Id<'tariff'>
@@ -19,13 +21,15 @@ export interface ChargeLine {
 /**
  * Posts what is due and not yet charged up to a day, each as a transfer that names its draw or the turn that was not
  * used. It works the dues out again inside the transaction, so that nothing is charged twice. What was corrected after it
- * was charged gets a follow-up transfer; the one that was posted is never changed.
+ * was charged gets a follow-up transfer; the one that was posted is never changed. Throws InputError `charges-changed` when
+ * the lines are others than those of the mark that was seen.
  */
 export async function postCharges(
   pen: Pen,
-  { toOn, onDate }: { toOn: CalendarDate; onDate: CalendarDate },
+  { toOn, onDate, seen }: { toOn: CalendarDate; onDate: CalendarDate; seen?: string },
 ): Promise<Reckoning> {
   const reckoning = await reckonCharges(pen.trx, { toOn })
+  if (seen !== undefined && seenMark(reckoning) !== seen) throw new InputError('charges-changed')
   const income = await groupAccount(pen.trx, 'fee-income')
   for (const due of reckoning.due) await postCharge(pen, due, { income, onDate })
   return reckoning

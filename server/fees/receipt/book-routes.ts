@@ -12,6 +12,9 @@ import { paperReceiptForm, ReceiptBookForm } from './forms.ts'
 import { numbersOf, paperReceiptOf } from './paper-store.ts'
 import { allReceipts, SCREEN_BOOK } from './store.ts'
 
+/** A paper book has fifty or a hundred receipts; a slip of the finger adds a nought. Common practice, no source. */
+const MOST_NUMBERS = 2000
+
 /** Paper receipt books: each a series of its own, typed in with the numbers that stand on the paper. */
 export function addReceiptBookPages({ get, post }: Pages): void {
   get('/receipt-books', 'money.see-all', showBooks)
@@ -56,6 +59,9 @@ async function writeBook(desk: Desk) {
   const { name, firstNumber, lastNumber } = form.data
   if (lastNumber < firstNumber) {
     return showBook(desk, withError(form, 'lastNumber', 'money.book.last-before-first'))
+  }
+  if (lastNumber - firstNumber >= MOST_NUMBERS) {
+    return showBook(desk, withError(form, 'lastNumber', 'money.book.too-many', { most: MOST_NUMBERS }))
   }
   if ((await listReceiptBooks(desk.db)).some((book) => book.name.toLowerCase() === name.toLowerCase())) {
     return showBook(desk, withError(form, 'name', 'money.book.name-taken'))

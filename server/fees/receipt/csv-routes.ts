@@ -1,6 +1,7 @@
 import { receiptGaps } from '../../../domain/fees/receipt.ts'
 import { type Cell, sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
+import { rangeText } from '../../web/figures/number-ranges.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { listPayers } from '../payer/store.ts'
@@ -21,7 +22,7 @@ const COLUMNS = [
   'original',
 ]
 
-/** Every number of every receipt book as one list: written, taken back, or missing. */
+/** Every number of every receipt book as one list: written, taken back, or missing; missing ones as stretches, 301–318. */
 export function addReceiptCsvPages({ get }: Pages): void {
   get('/receipts.csv', 'money.see-all', sendReceipts)
 }
@@ -56,15 +57,17 @@ async function sendReceipts(desk: Desk) {
   }))
   const firsts = paper.map(({ id, firstNumber }) => ({ bookId: id, firstNumber }))
   const books = [{ bookId: SCREEN_BOOK, firstNumber: 1 }, ...firsts]
-  const missing = receiptGaps({ receipts: numbered, books }).flatMap(({ bookId, fromNumber, toNumber }) =>
-    Array.from({ length: toNumber - fromNumber + 1 }, (_, at): Cell[] => {
-      const known = [names.get(bookId)!, fromNumber + at, t('fees.csv.state-missing')]
-      return [...known, ...Array<null>(COLUMNS.length - known.length).fill(null)]
-    }),
-  )
+  const missing = receiptGaps({ receipts: numbered, books }).map((gap): Cell[] => {
+    const known = [names.get(gap.bookId)!, rangeText(gap), t('fees.csv.state-missing')]
+    return [...known, ...Array<null>(COLUMNS.length - known.length).fill(null)]
+  })
   const rows = [...written, ...missing].sort(
-    (a, b) => String(a[0]).localeCompare(String(b[0])) || Number(a[1]) - Number(b[1]),
+    (a, b) => String(a[0]).localeCompare(String(b[0])) || firstNumber(a) - firstNumber(b),
   )
   const columns = COLUMNS.map((key) => t(`fees.csv.receipt-${key}`, { currency }))
   return sendCsv(desk.reply, 'receipts', writeCsv({ columns, rows }))
+}
+
+function firstNumber([, number]: readonly Cell[]): number {
+  return Number.parseInt(String(number), 10)
 }

@@ -57,6 +57,20 @@ describe('charges', () => {
     expect(await listTransfers(db)).toHaveLength(2)
   })
 
+  it('are shown again when two changes since then cancel each other, line count and sum being the same', async () => {
+    const { agreedTariff, db, deliver, signedIn, plotOf } = await moneyBook()
+    await agreedTariff(FROM, 5000)
+    const [more, less] = [await deliver(), await deliver({ plotId: plotOf.Chidi })]
+    const tomo = await signedIn('Tomo')
+    const preview = await tomo.open('/money/charges/new')
+    await deliver({ volumeM3: 5 }, { correctsId: more, reason: 'misread' })
+    await deliver({ plotId: plotOf.Chidi, volumeM3: 3 }, { correctsId: less, reason: 'misread' })
+    const again = await tomo.send(preview, {}, '/money/charges')
+    expect(again.status).toBe(409)
+    expect(told(again)).toContain('Something in the log has changed')
+    expect(await listTransfers(db)).toEqual([])
+  })
+
   it('name the days without a price and the deliveries without a payer, and charge nothing for them', async () => {
     const { agreedTariff, deliver, signedIn } = await moneyBook()
     await agreedTariff('2026-06-03', 5000)
