@@ -86,6 +86,7 @@ async function readLevels(scene: Scene, sands: readonly HiddenSand[], on: string
       depthCm: Math.round(sand.depthCm() + scene.chance.between(-0.6, 0.6)),
       readerId: scene.persons.get(reader)!,
       pumpOffSinceAt: `${addDays(on, -1)}T17:00:00.000Z`,
+      pumpRunning: false,
       flowSeen: false,
       remark: null,
     })

@@ -33,10 +33,13 @@ interface ReadingDoubt {
   reasons: ReadingDoubtReason[]
 }
 
+/** Hours for which the pump has stood still; a pump switched off as the level is read has stood for none. */
+export type HoursSincePumping = number | 'running' | null
+
 /**
  * How far a level reading may be off, either way. Figures: common practice, no source: 2 cm careful; 5 cm or worse when
  * pumping draws the water down; and about a centimetre for every day beyond the tenth, the usual fall in use.
- * `hoursSincePumping` is 0 while the pump runs and null when nobody wrote it.
+ * `hoursSincePumping` is null when nobody wrote it.
  */
 export function readingDoubt({
   readHour,
@@ -44,11 +47,11 @@ export function readingDoubt({
   ageDays,
 }: {
   readHour: number
-  hoursSincePumping: number | null
+  hoursSincePumping: HoursSincePumping
   ageDays: number
 }): ReadingDoubt {
   if (!(readHour >= 0 && readHour < 24)) throw new InputError('hour-not-in-day', { readHour })
-  if (hoursSincePumping !== null && !(hoursSincePumping >= 0))
+  if (typeof hoursSincePumping === 'number' && !(hoursSincePumping >= 0))
     throw new InputError('hours-below-zero', { hoursSincePumping })
   const reasons: ReadingDoubtReason[] = []
   let extraLevelErrorCm = 0
@@ -57,7 +60,7 @@ export function readingDoubt({
     extraLevelErrorCm += errorCm
   }
   if (hoursSincePumping === null) doubt('pump-off-unknown', 3)
-  else if (hoursSincePumping <= 0) doubt('read-while-pumping', 8)
+  else if (hoursSincePumping === 'running') doubt('read-while-pumping', 8)
   else if (hoursSincePumping < HOURS_TO_SETTLE) doubt('read-soon-after-pumping', 3)
   // By day people draw by hand and trees drink; at dawn the water stands still.
   if (readHour < 4 || readHour >= 9) doubt('read-in-the-day', 1)

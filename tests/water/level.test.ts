@@ -69,6 +69,21 @@ describe('a reading', () => {
     expect(fed.words).not.toContain('higher than at the last reading')
   })
 
+  it('with the pump off from that very moment on is not one with the pump running', async () => {
+    const { ada } = await bookWithWeir()
+    const page = await readLevel(ada, 'Fig', {
+      depth: '150',
+      readAt: '06:00',
+      pumpOffOn: '2026-06-04',
+      pumpOffAt: '06:00',
+    })
+    expect(page.words).not.toContain('The pump was running')
+    expect(page.words).toContain('less than 8 hours')
+    const mending = await ada.open(`${page.path}/corrections/new`)
+    expect(mending.html.querySelector('[name=pumpOffAt]')?.getAttribute('value')).toBe('06:00')
+    expect(mending.html.querySelector('[name=pumpRunning]')?.hasAttribute('checked')).toBe(false)
+  })
+
   it.each([
     [{ pumpRunning: 'yes', pumpOffOn: '', pumpOffAt: '' }, 'The pump was running'],
     [{ pumpOffOn: '2026-06-04', pumpOffAt: '01:00' }, 'less than 8 hours'],

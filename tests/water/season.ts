@@ -16,7 +16,7 @@ export async function writing<T>(db: Database, work: (pen: Pen) => Promise<T>): 
 export async function writeLevel(pen: Pen, weirId: string, readOn: string, depthCm: number, hours = 12) {
   const happenedAt = `${readOn}T03:10:00.000Z`
   const pumpOffSinceAt = new Date(Date.parse(happenedAt) - hours * 3_600_000).toISOString()
-  const about = { readAt: '06:10', readerId: null, flowSeen: false, remark: null }
+  const about = { readAt: '06:10', readerId: null, pumpRunning: false, flowSeen: false, remark: null }
   await addLevelReading(pen, { weirId, readOn, happenedAt, depthCm, pumpOffSinceAt, ...about })
 }
 

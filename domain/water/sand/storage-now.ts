@@ -1,6 +1,6 @@
 import { type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import { type ReadingDoubtReason, readingDoubt, waterLevelFromReadingM } from '../level.ts'
+import { type HoursSincePumping, type ReadingDoubtReason, readingDoubt, waterLevelFromReadingM } from '../level.ts'
 import type { EvidenceGrade, SandBody } from './body.ts'
 import { type AvailableStorage, availableStorageM3, drainableStorageM3, type VolumeRangeM3 } from './storage.ts'
 
@@ -10,8 +10,8 @@ export interface LevelReading {
   /** Hour of the day, 0 up to 24; half past six is 6.5. */
   readHour: number
   depthToWaterCm: number
-  /** 0 while the pump runs; null when nobody wrote it. */
-  hoursSincePumping: number | null
+  /** Null when nobody wrote it. */
+  hoursSincePumping: HoursSincePumping
 }
 
 export interface KnownStorage {

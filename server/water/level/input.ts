@@ -41,22 +41,19 @@ export function readingOfInput(
   if (pumpOffOn && offAt === null) return refuse('pumpOffAt', 'water.level.no-such-hour')
   if (offAt !== null && offAt > happenedAt) return refuse('pumpOffAt', 'water.level.off-after-reading')
   const { weirId, readOn, readAt, depth, flowSeen, readerId, remark } = input
-  const pumpOffSinceAt = pumpRunning ? happenedAt : offAt
-  return {
-    reading: { weirId, readOn, readAt, happenedAt, depthCm: depth, readerId, pumpOffSinceAt, flowSeen, remark },
-  }
+  const pump = { pumpRunning, pumpOffSinceAt: offAt }
+  return { reading: { weirId, readOn, readAt, happenedAt, depthCm: depth, readerId, ...pump, flowSeen, remark } }
 }
 
 /** The form as an earlier reading filled it, for a correction that changes a part. */
 export function inputOfReading(reading: WrittenReading, timeZone: string): Typed {
-  const running = reading.pumpOffSinceAt === reading.happenedAt
-  const off = running || reading.pumpOffSinceAt === null ? null : new Date(reading.pumpOffSinceAt)
+  const off = reading.pumpOffSinceAt === null ? null : new Date(reading.pumpOffSinceAt)
   return {
     weirId: reading.weirId,
     readOn: reading.readOn,
     readAt: reading.readAt,
     depth: String(reading.depthCm),
-    pumpRunning: running ? 'yes' : '',
+    pumpRunning: reading.hoursSincePumping === 'running' ? 'yes' : '',
     pumpOffOn: off ? localDate(off, timeZone) : '',
     pumpOffAt: off ? localClock(off, timeZone) : '',
     flowSeen: reading.flowSeen ? 'yes' : '',

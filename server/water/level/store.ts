@@ -1,6 +1,6 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { waterLevelFromReadingM } from '../../../domain/water/level.ts'
+import { type HoursSincePumping, waterLevelFromReadingM } from '../../../domain/water/level.ts'
 import type { LevelReading } from '../../../domain/water/sand/storage-now.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -23,10 +23,10 @@ export interface Reading {
   depthCm: number
   readerId: Id<'person'> | null
   readerName: string | null
-  /** UTC instant; the moment of the reading itself when the pump was running; null when nobody wrote it. */
+  /** UTC instant; null while the pump runs and when nobody wrote it. */
   pumpOffSinceAt: Instant | null
-  /** 0 while the pump runs, null when nobody wrote it. */
-  hoursSincePumping: number | null
+  /** Null when nobody wrote it. */
+  hoursSincePumping: HoursSincePumping
   flowSeen: boolean
   remark: string | null
   /** By the survey of that day; null when the sand was described only later. */
@@ -91,6 +91,7 @@ export interface NewReading {
   depthCm: number
   readerId: Id<'person'> | null
   pumpOffSinceAt: Instant | null
+  pumpRunning: boolean
   flowSeen: boolean
   remark: string | null
   /** For a correction: the reading that it replaces, and why. */
@@ -109,6 +110,7 @@ export async function addLevelReading(pen: Pen, reading: NewReading): Promise<st
     depthCm: reading.depthCm,
     readerId: reading.readerId,
     pumpOffSinceAt: reading.pumpOffSinceAt,
+    pumpRunning: reading.pumpRunning ? 1 : 0,
     flowSeen: reading.flowSeen ? 1 : 0,
     remark: reading.remark,
   }
@@ -134,7 +136,7 @@ type ReadingRow = Awaited<ReturnType<ReturnType<typeof readingRows>['execute']>>
 
 function readingOf(row: ReadingRow, surveys: readonly WeirSurvey[]): Reading {
   const survey = surveyInForce(surveys, row.weirId, row.onDate)
-  const offMs = row.pumpOffSinceAt === null ? null : Date.parse(row.happenedAt) - Date.parse(row.pumpOffSinceAt)
+  const hoursSincePumping = hoursSince(row)
   return {
     id: row.entryId,
     seq: row.seq,
@@ -145,13 +147,19 @@ function readingOf(row: ReadingRow, surveys: readonly WeirSurvey[]): Reading {
     depthCm: row.depthCm,
     readerId: row.readerId,
     readerName: row.readerName,
-    pumpOffSinceAt: row.pumpOffSinceAt,
-    hoursSincePumping: offMs === null ? null : Math.max(0, offMs / 3_600_000),
+    pumpOffSinceAt: hoursSincePumping === 'running' ? null : row.pumpOffSinceAt,
+    hoursSincePumping,
     flowSeen: row.flowSeen === 1,
     remark: row.remark,
     waterLevelM:
       survey && waterLevelFromReadingM({ markLevelM: levelsOf(survey).markLevelM, depthToWaterCm: row.depthCm }),
   }
+}
+
+function hoursSince({ pumpRunning, pumpOffSinceAt, happenedAt }: ReadingRow): HoursSincePumping {
+  const wasWrittenRunning = pumpRunning === null && pumpOffSinceAt === happenedAt
+  if (pumpRunning === 1 || wasWrittenRunning) return 'running'
+  return pumpOffSinceAt === null ? null : Math.max(0, (Date.parse(happenedAt) - Date.parse(pumpOffSinceAt)) / 3_600_000)
 }
 
 /** A line of the level book as the domain reckons with it. */

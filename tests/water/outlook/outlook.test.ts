@@ -14,6 +14,7 @@ import {
 } from '../../../domain/water/outlook/traces.ts'
 import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
+import { runs } from '../../support/runs.ts'
 
 const body = wedgeSandBody({
   crestHeightM: 2,
@@ -157,7 +158,7 @@ it('makes no water in any trace: what is in the stream at the end came from the 
         }
       },
     ),
-    { numRuns: 40 },
+    runs(40),
   )
 })
 

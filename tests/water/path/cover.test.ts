@@ -5,6 +5,7 @@ import { proposeDroughtStage } from '../../../domain/water/drought/stage.ts'
 import { type CoverWeir, daysOfCover } from '../../../domain/water/path/cover.ts'
 import { stepDay, storageModel } from '../../../domain/water/path/store.ts'
 import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
+import { runs } from '../../support/runs.ts'
 
 const body = wedgeSandBody({
   crestHeightM: 2,
@@ -103,7 +104,7 @@ it('makes no water in any day, and holds no more than the sand can', () => {
         expect(wetter.storageM3).toBeGreaterThanOrEqual(day.storageM3 - 1e-6)
       },
     ),
-    { numRuns: 60 },
+    runs(60),
   )
 })
 

@@ -35,12 +35,17 @@ describe('the doubt of a reading', () => {
   })
 
   it.each([
-    [{ readHour: 6, hoursSincePumping: 0, ageDays: 0 }, 10, ['read-while-pumping']],
+    [{ readHour: 6, hoursSincePumping: 'running' as const, ageDays: 0 }, 10, ['read-while-pumping']],
+    [{ readHour: 6, hoursSincePumping: 0, ageDays: 0 }, 5, ['read-soon-after-pumping']],
     [{ readHour: 6, hoursSincePumping: 5, ageDays: 0 }, 5, ['read-soon-after-pumping']],
     [{ readHour: 6, hoursSincePumping: null, ageDays: 0 }, 5, ['pump-off-unknown']],
     [{ readHour: 12, hoursSincePumping: 20, ageDays: 0 }, 3, ['read-in-the-day']],
     [{ readHour: 6, hoursSincePumping: 20, ageDays: 21 }, 13, ['reading-old']],
-    [{ readHour: 12, hoursSincePumping: 0, ageDays: 11 }, 12, ['read-while-pumping', 'read-in-the-day', 'reading-old']],
+    [
+      { readHour: 12, hoursSincePumping: 'running' as const, ageDays: 11 },
+      12,
+      ['read-while-pumping', 'read-in-the-day', 'reading-old'],
+    ],
   ])('of %j is %s cm, with its reasons', (circumstances, levelErrorCm, reasons) => {
     expect(readingDoubt(circumstances)).toEqual({ levelErrorCm, extraLevelErrorCm: levelErrorCm - 2, reasons })
   })
@@ -73,7 +78,7 @@ describe('storage now', () => {
 
   it('widens and says why when the reading is old or was taken while pumping', () => {
     const fresh = known(storageNow({ ...weir, reading: dawn }))
-    const old = known(storageNow({ ...weir, reading: { ...dawn, hoursSincePumping: 0 }, today: '2025-07-24' }))
+    const old = known(storageNow({ ...weir, reading: { ...dawn, hoursSincePumping: 'running' }, today: '2025-07-24' }))
     expect(old.reasons).toEqual(['read-while-pumping', 'reading-old'])
     expect(old.available.lowM3).toBeLessThan(fresh.available.lowM3)
     expect(old.available.highM3).toBeGreaterThan(fresh.available.highM3)
