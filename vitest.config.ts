@@ -3,7 +3,14 @@ import { configDefaults, defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
 
 /** They take minutes or half minutes, whatever their size: begun first, they do not keep one worker waiting at the end. */
-const LONGEST = ['browser/pages', 'seed/valley', 'faults/forms-fuzz', 'fees/privacy-attack', 'faults/start']
+const LONGEST = [
+  'browser/pages',
+  'seed/valley',
+  'faults/forms-fuzz',
+  'faults/each-act-once',
+  'fees/privacy-attack',
+  'faults/start',
+]
 
 class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
@@ -27,6 +34,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     exclude: [...configDefaults.exclude, ...(withoutBrowser ? IN_BROWSER : [])],
     globalSetup: 'tests/support/load-valley.ts',
+    setupFiles: process.env.PROPERTY_TIMES ? ['tests/support/more-runs.ts'] : [],
     testTimeout: 60_000,
     hookTimeout: 60_000,
     maxWorkers: 2,

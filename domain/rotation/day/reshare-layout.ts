@@ -93,11 +93,10 @@ function startOf(rest: RestOfDay, state: DayState, { turn, wantedM3 }: ToLay, ma
   const hours = rest.byTurn.get(turn.id)!
   const called = manner.isPacked ? Math.min(turn.startMinute, rest.callableFromMinute) : turn.startMinute
   const agreed = hours.isRunning ? 0 : called
-  const filled = (freeAt: number) => (hours.isRunning || freeAt === 0 ? 0 : freeAt + hours.fillingMinutes)
-  const lineFreeAt = filled(Math.min(...state.linesFreeAt))
-  const outletFreeAt = filled(state.outletsFreeAt.get(turn.outletId) ?? 0)
+  const { lineFreeAt, outletFreeAt } = hours.isRunning ? freeAfterLaid(rest, state, turn) : freeAfterAll(state, turn)
+  const filled = (freeAt: number) => (freeAt === 0 ? 0 : freeAt + hours.fillingMinutes)
   const pumpStarts = hours.isRunning || rest.pumpStartsAt === 0 ? 0 : rest.pumpStartsAt + hours.fillingMinutes
-  const earliest = Math.max(state.lastStart, agreed, lineFreeAt, outletFreeAt, pumpStarts)
+  const earliest = Math.max(state.lastStart, agreed, filled(lineFreeAt), filled(outletFreeAt), pumpStarts)
   let first = MINUTES_PER_DAY
   for (let minute = earliest; minute < MINUTES_PER_DAY; minute++) {
     if (!mayStart(rest, state, hours, minute)) continue
@@ -105,6 +104,23 @@ function startOf(rest: RestOfDay, state: DayState, { turn, wantedM3 }: ToLay, ma
     first = Math.min(first, minute)
   }
   return first
+}
+
+function freeAfterAll({ linesFreeAt, outletsFreeAt }: DayState, { outletId }: PlannedTurn) {
+  return { lineFreeAt: Math.min(...linesFreeAt), outletFreeAt: outletsFreeAt.get(outletId) ?? 0 }
+}
+
+/**
+ * A running turn has its line and its outlet already; only whoever took one of them while it could not go on, in hours that its
+ * holder cannot say, is waited for.
+ */
+function freeAfterLaid({ linesFreeAt: lines, rules }: RestOfDay, { laid }: DayState, { outletId }: PlannedTurn) {
+  const free = laid.flatMap(({ turn, stretch }) =>
+    stretch ? [{ outletId: turn.outletId, at: stretch.endMinute + rules.changeoverMinutes }] : [],
+  )
+  const latest = free.map(({ at }) => at).sort((a, b) => b - a)
+  const ofOutlet = free.filter((one) => one.outletId === outletId)
+  return { lineFreeAt: latest[lines.length - 1] ?? 0, outletFreeAt: Math.max(0, ...ofOutlet.map(({ at }) => at)) }
 }
 
 /** A running turn goes on at once; another one starts on the grid, where the shortest turn still fits. */

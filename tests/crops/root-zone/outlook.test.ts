@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { fillMissingDays } from '../../../domain/crops/demand/filled-days.ts'
 import { usualMonthlyDemand } from '../../../domain/crops/demand/usual-demand.ts'
 import { rootZoneOutlook } from '../../../domain/crops/root-zone/outlook.ts'
+import { runs } from '../../support/runs.ts'
 import { daysBefore, plan } from '../plot.ts'
 
 const TODAY = '2026-02-01'
@@ -54,7 +55,7 @@ describe('the outlook of a root zone', () => {
         expect(never(found.daysLeft.earliest)).toBeLessThanOrEqual(never(found.daysLeft.likely))
         expect(never(found.daysLeft.likely)).toBeLessThanOrEqual(never(found.daysLeft.latest))
       }),
-      { numRuns: 60 },
+      runs(60),
     )
   })
 

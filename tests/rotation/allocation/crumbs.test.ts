@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 import { checkAllocation } from '../../../domain/rotation/allocation/check.ts'
+import { runs } from '../../support/runs.ts'
 import { randomNetwork } from './networks.ts'
 
 const claim = (id: string, outletIds: string[], needM3: number) => ({
@@ -50,6 +51,6 @@ it('gathering crumbs changes nobody’s volume and passes the judge, on random n
       const input = randomNetwork(seed)
       expect(checkAllocation({ input, allocation: allocate(input) })).toEqual([])
     }),
-    { numRuns: 200 },
+    runs(200),
   )
 })

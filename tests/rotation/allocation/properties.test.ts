@@ -4,13 +4,14 @@ import { seededRandom } from '../../../domain/random.ts'
 import { allocate } from '../../../domain/rotation/allocation/allocate.ts'
 
 import type { AllocationInput, Claim } from '../../../domain/rotation/allocation/types.ts'
+import { runs } from '../../support/runs.ts'
 import { exactM3 } from './exact.ts'
 import { randomNetwork } from './networks.ts'
 
 const networks = fc.integer({ min: 1, max: 1_000_000 }).map((seed) => randomNetwork(seed))
 const picks = fc.double({ min: 0, max: 1, maxExcluded: true, noNaN: true })
 const extraM3 = fc.integer({ min: 1, max: 60_000 }).map((litres) => litres / 1000)
-const AMONG = { numRuns: 400 }
+const AMONG = runs(400)
 const DUST_M3 = 1e-6 // amounts before litre rounding are exact to 1e-9 m3 for each claim and step
 
 const pickIndex = (pick: number, count: number) => Math.floor(pick * count)

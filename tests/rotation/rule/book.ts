@@ -92,6 +92,7 @@ export async function writeWeir(
     depthCm,
     readerId,
     pumpOffSinceAt: '2026-06-10T14:00:00.000Z',
+    pumpRunning: false,
     flowSeen: false,
     remark: null,
   })

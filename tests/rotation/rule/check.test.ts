@@ -8,6 +8,7 @@ import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { RULE_NAMES } from '../../../domain/rotation/rule/compare.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
+import { runs } from '../../support/runs.ts'
 import { NO_MIX, ruleWeek, type TestPlot } from './week.ts'
 
 const m3 = (max: number) => fc.integer({ min: 0, max: max * 1000 }).map((litres) => litres / 1000)
@@ -86,7 +87,7 @@ describe('whatever the rule says', () => {
       fc.property(someWeek, (inputs) => {
         expect(checkWeek(inputs, planWeek(inputs))).toEqual([])
       }),
-      { numRuns: 80 },
+      runs(80),
     )
   })
 
@@ -103,7 +104,7 @@ describe('whatever the rule says', () => {
           expect(rows).toBe(litres(week.totalM3[rule]))
         }
       }),
-      { numRuns: 100 },
+      runs(100),
     )
   })
 
@@ -115,7 +116,7 @@ describe('whatever the rule says', () => {
           Object.fromEntries(week.shares.map((share) => [share.plotId, share.allocatedM3]))
         expect(byPlot(planWeek(turned))).toEqual(byPlot(planWeek(inputs)))
       }),
-      { numRuns: 25 },
+      runs(25),
     )
   })
 })

@@ -5,6 +5,7 @@ import { directFirst } from '../../../domain/rotation/timetable/direct-first.ts'
 import { tankCourse } from '../../../domain/rotation/timetable/tank/fills.ts'
 import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
 import type { PlannedTurn, TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import { runs } from '../../support/runs.ts'
 import { randomTankWeeks, tankWeekByHand } from './examples.ts'
 
 const fedOutlets = ({ outlets }: TimetableInput) => new Set(outlets.filter(({ tankId }) => tankId).map(({ id }) => id))
@@ -85,7 +86,7 @@ describe('a raised tank in random weeks', () => {
         }
         gravityTurns += result.turns.filter(({ outletId }) => fedOutlets(input).has(outletId)).length
       }),
-      { numRuns: 60 },
+      runs(60),
     )
     expect(gravityTurns).toBeGreaterThan(20)
   })
@@ -103,7 +104,7 @@ describe('a raised tank in random weeks', () => {
         }
         expect(timetable(turned)).toEqual(timetable(input))
       }),
-      { numRuns: 25 },
+      runs(25),
     )
   })
 
@@ -123,7 +124,7 @@ describe('a raised tank in random weeks', () => {
         const alone = { ...input, allocations: input.allocations.filter(({ outletId }) => !fed.has(outletId)) }
         expect(direct(plain.turns)).toEqual(direct(timetable(alone).turns))
       }),
-      { numRuns: 25 },
+      runs(25),
     )
   })
 })

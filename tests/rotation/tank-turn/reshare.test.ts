@@ -5,6 +5,7 @@ import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { tankWorksOf } from '../../../domain/rotation/draft/tanks.ts'
 import { tankCourse } from '../../../domain/rotation/timetable/tank/fills.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { runs } from '../../support/runs.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
 const FLOW = Array.from({ length: 24 }, (_, hour) => (hour >= 8 && hour < 16 ? 3 : 0))
@@ -94,7 +95,7 @@ describe('the gravity turns of a day that brings less', () => {
         const evening = course.eveningM3.find(({ on }) => on === WEEK_ON)!
         if (reshared.length > 0) expect(evening.volumeM3 - floorM3).toBeLessThan(0.003)
       }),
-      { numRuns: 40 },
+      runs(40),
     )
   })
 })

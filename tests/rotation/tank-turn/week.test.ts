@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { checkWeek } from '../../../domain/rotation/draft/check.ts'
 import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { runs } from '../../support/runs.ts'
 import { ruleWeek } from '../rule/week.ts'
 
 interface Given {
@@ -113,7 +114,7 @@ describe('a week with a tank', () => {
         const { planned } = givenOf(inputs)
         for (const { allocatedM3, needM3 } of planned.shares) expect(allocatedM3).toBeLessThanOrEqual(needM3 + 1e-9)
       }),
-      { numRuns: 40 },
+      runs(40),
     )
   })
 })

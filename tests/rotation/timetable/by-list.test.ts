@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { checkTimetable } from '../../../domain/rotation/timetable/check/timetable.ts'
 import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
 import type { ClosedHours, TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import { runs } from '../../support/runs.ts'
 
 const DAYS = ['2026-06-08', '2026-06-09', '2026-06-10', '2026-06-11']
 const FLOW = Array.from({ length: 24 }, (_, hour) => (hour >= 7 && hour < 17 ? 10 : 0))
@@ -119,7 +120,7 @@ describe('a pump that goes by list', () => {
         }
         expect(checkTimetable({ input, result: timetable(input) })).toEqual([])
       }),
-      { numRuns: 300 },
+      runs(300),
     )
     const input = week([
       { plotId: 'b', volumeM3: 20 },

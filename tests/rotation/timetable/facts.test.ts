@@ -4,6 +4,7 @@ import { notedSky, usualPumpDays } from '../../../domain/rotation/pump-flow/log.
 import { checkTimetable } from '../../../domain/rotation/timetable/check/timetable.ts'
 import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
 import type { TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import { runs } from '../../support/runs.ts'
 
 const DAY = '2026-03-02'
 
@@ -56,7 +57,7 @@ describe('line filling', () => {
           expect(checkTimetable({ input, result: timetable(input) })).toEqual([])
         },
       ),
-      { numRuns: 40 },
+      runs(40),
     )
   })
 })

@@ -5,6 +5,7 @@ import { checkTimetable } from '../../../domain/rotation/timetable/check/timetab
 import { timetableLimits } from '../../../domain/rotation/timetable/limits.ts'
 import { timetable } from '../../../domain/rotation/timetable/timetable.ts'
 import type { BurdenCounts, TimetableInput } from '../../../domain/rotation/timetable/types.ts'
+import { runs } from '../../support/runs.ts'
 import { randomWeeks, smallWeek } from './examples.ts'
 
 const litres = (parts: { volumeM3: number }[]) =>
@@ -124,7 +125,7 @@ describe('every week', () => {
         expect(checkTimetable({ input, result })).toEqual([])
         expect(litres(result.turns) + litres(result.unplacedM3)).toBe(litres(input.allocations))
       }),
-      { numRuns: 60 },
+      runs(60),
     )
   })
 
@@ -140,7 +141,7 @@ describe('every week', () => {
         }
         expect(timetable(turned)).toEqual(timetable(input))
       }),
-      { numRuns: 10 },
+      runs(10),
     )
   })
 })
