@@ -14,7 +14,7 @@ import { may, type Permission } from '../domain/people/permissions.ts'
 import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { answers } from './answers.ts'
-import { addResendHook } from './book/pen.ts'
+import { addResendHook, answerBefore } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home/routes.ts'
@@ -28,15 +28,17 @@ import { projectFolder } from './project-folder.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { loadLocale } from './web/figures/locale.ts'
-import { PageError, showError } from './web/pages/errors.ts'
+import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
 const BODY_LIMIT_BYTES = 2_000_000
+/** The file of a whole book, which only the form that joins books takes. */
+const BOOK_LIMIT_BYTES = 64_000_000
 
 export async function buildApp(given: Given): Promise<FastifyInstance> {
-  const parts = { ...given, ...answers }
+  const parts: Parts = { ...given, ...answers, answeredBefore: (request) => answerBefore(given.db, request) }
   const app = Fastify({ logger: parts.log ? { level: 'error' } : false, bodyLimit: BODY_LIMIT_BYTES })
   addOldAddresses(app, Object.keys(ROOMS))
   await addPlugins(app)
@@ -46,6 +48,12 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     group: () => currentGroup(parts.db),
     person: (session) => personOfSession(parts.db, session),
     doors: doorsFor,
+  })
+  // An upload is read before any handler looks at it, so its length is held to its form's limit first.
+  app.addHook('onRequest', async (request) => {
+    const takesBook = request.routeOptions.config.wholeBook === true && request.person !== null
+    const length = Number(request.headers['content-length'] ?? Number.POSITIVE_INFINITY)
+    if (request.isMultipart() && length > (takesBook ? BOOK_LIMIT_BYTES : BODY_LIMIT_BYTES)) throw new TooLarge()
   })
   // Every form carries the anti-forgery token; the check comes before any handler.
   app.addHook('preHandler', (request, reply, done) => {
@@ -102,7 +110,7 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
   await app.register(cookie)
   await app.register(csrf, { cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/' } })
   await app.register(formbody, { bodyLimit: BODY_LIMIT_BYTES })
-  await app.register(multipart, { attachFieldsToBody: 'keyValues', limits: { fileSize: BODY_LIMIT_BYTES, files: 1 } })
+  await app.register(multipart, { attachFieldsToBody: 'keyValues', limits: { fileSize: BOOK_LIMIT_BYTES, files: 1 } })
   await app.register(rateLimit, { global: false })
   await app.register(files, { root: join(views, 'assets'), prefix: '/assets/', maxAge: '1h' })
   await app.register(view, {

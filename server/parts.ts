@@ -1,3 +1,4 @@
+import type { FastifyRequest } from 'fastify'
 import type { Database } from './database/connection.ts'
 import type { PeopleAsks } from './people/asks.ts'
 import type { RotationAsks } from './rotation/asks.ts'
@@ -21,4 +22,6 @@ export interface Parts extends Given {
   people: PeopleAsks
   water: WaterAsks
   rotation: RotationAsks
+  /** Where a form that is sent again was answered the first time; null for a new one. */
+  answeredBefore: (request: FastifyRequest) => Promise<string | null>
 }

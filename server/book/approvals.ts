@@ -13,15 +13,24 @@ export interface Approval {
 
 /**
  * Puts a second name under an entry: a tariff, a relief, a payout, a level-volume table. Throws InputError
- * `approval-by-the-writer` when the name is the writer's own.
+ * `approval-by-the-writer` when the name is the writer's own, `approval-twice` when somebody else was quicker or, of something
+ * that takes `more` names than one, when this one stands there already.
  */
-export async function approve(pen: Pen, subjectId: string): Promise<string> {
+export async function approve(pen: Pen, subjectId: string, { more = false } = {}): Promise<string> {
   const subject = await pen.trx
     .selectFrom('entry')
     .select('writtenBy')
     .where('id', '=', subjectId)
     .executeTakeFirstOrThrow()
   if (subject.writtenBy === pen.writtenBy) throw new InputError('approval-by-the-writer')
+  const names = await pen.trx
+    .selectFrom('approval')
+    .innerJoin('entry', 'entry.id', 'approval.entryId')
+    .select('entry.writtenBy')
+    .where('subjectId', '=', subjectId)
+    .where(standing('approval'))
+    .execute()
+  if (names.some(({ writtenBy }) => !more || writtenBy === pen.writtenBy)) throw new InputError('approval-twice')
   return appendEntry(pen, { kind: 'approval' }, { approval: [{ subjectId }] })
 }
 

@@ -28,7 +28,7 @@ export async function write(
     await work({ trx, writtenBy, writtenAt: at.toISOString(), form })
     return earlierAnswer(trx, form.key, () => form.digest)
   })
-  if (path === null) throw new Error('the form was taken but made no entry')
+  if (path === null) throw new PageError(409, 'error.nothing-to-write')
   return reply.redirect(path, 303)
 }
 
@@ -36,7 +36,7 @@ export async function write(
 export function formOf(request: FastifyRequest, answer: (id: string) => string) {
   const body = (request.body ?? {}) as Record<string, unknown>
   if (typeof body._form !== 'string' || body._form === '') throw new PageError(409, 'error.form-key-missing')
-  return { key: body._form, digest: digestOfForm(body), answer }
+  return { key: body._form, digest: digestOfForm(request.url, body), answer }
 }
 
 /** Where the same form was sent before; null when it is new. A key that comes back with other figures is refused. */
@@ -54,9 +54,14 @@ async function earlierAnswer(db: Database, key: string, digest: () => string): P
 /** A re-sent form gets its first answer again, before anything looks at its fields. */
 export function addResendHook(app: FastifyInstance, db: Database): void {
   app.addHook('preHandler', async (request, reply) => {
-    const body = (request.body ?? {}) as Record<string, unknown>
-    if (request.method !== 'POST' || typeof body._form !== 'string') return
-    const answered = await earlierAnswer(db, body._form, () => digestOfForm(body))
+    const answered = await answerBefore(db, request)
     if (answered !== null) return reply.redirect(answered, 303)
   })
+}
+
+/** Where the form of a request was answered before; null for a new one. Throws PageError 409 for its key with another answer. */
+export async function answerBefore(db: Database, request: FastifyRequest): Promise<string | null> {
+  const body = (request.body ?? {}) as Record<string, unknown>
+  if (request.method !== 'POST' || typeof body._form !== 'string') return null
+  return earlierAnswer(db, body._form, () => digestOfForm(request.url, body))
 }

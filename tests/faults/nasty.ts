@@ -69,7 +69,12 @@ export function kindOf(path: string): string {
   return path
     .replace(/[?#].*/, '')
     .split('/')
-    .map((part) => part.replace(/^[A-Za-z0-9]{16}$/, '*').replace(/^\d[\d-]*$/, '*'))
+    .map((part) =>
+      part
+        .replace(/^[A-Za-z0-9]{16}$/, '*')
+        .replace(/^\d{4}-\d{2}-\d{2}[-\w]*$/, '*')
+        .replace(/^\d+$/, '*'),
+    )
     .join('/')
 }
 

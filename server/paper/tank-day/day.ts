@@ -57,8 +57,10 @@ async function troubleOf(
   if (onDate > today) return withError(form, 'onDate', 'abstractions.draw.future')
   if (plotId !== null && letOut === null) return withError(form, 'letOut', 'error.missing')
   if (plotId === null && letOut !== null) return withError(form, 'plotId', 'paper.let-out-to')
-  const written = [data.morning, data.evening, data.filled, letOut, data.stand, data.trough, data.animals]
-  if (written.every((one) => one === null)) return withError(form, 'morning', 'paper.nothing-in-row')
+  const levelsAndCounts = [data.morning, data.evening, data.filled, data.animals]
+  // A 0 that was let out or drunk makes no draw, so alone it says nothing.
+  const drawn = [letOut, data.stand, data.trough].some((amount) => amount)
+  if (!drawn && levelsAndCounts.every((one) => one === null)) return withError(form, 'morning', 'paper.nothing-in-row')
   const known = await tankReadings(db, { fromOn: onDate, toOn: onDate })
   for (const { field, moment } of MOMENTS) {
     const levelCm = data[field]

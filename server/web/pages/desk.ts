@@ -82,6 +82,8 @@ type Guard = Permission | 'anybody'
 interface Limit {
   /** How often one visitor may send a form in five minutes; none where nothing can be guessed by trying. */
   mostInFiveMinutes?: number
+  /** Takes the file of a whole book, which is longer than any other upload. */
+  wholeBook?: boolean
 }
 
 /** The pages of a room: each address with who may open it and the one function that answers. */
@@ -95,13 +97,52 @@ export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
     get: (path, guard, answer) =>
       void app.get(path, optionsOf(guard), (request, reply) => answer(deskOf(parts, request, reply))),
     post: (path, guard, answer, limit) =>
-      void app.post(path, optionsOf(guard, limit), (request, reply) => answer(deskOf(parts, request, reply))),
+      void app.post(path, optionsOf(guard, limit), (request, reply) => {
+        const answerForm = () => answer(deskOf(parts, request, reply))
+        // Whoever signs in writes nothing that two could cross in, and hashing a password takes long.
+        return guard === 'anybody'
+          ? answerForm()
+          : oneAtATime(parts.db, () => answerOnce(parts, request, reply, answerForm))
+      }),
   }
 }
 
-function optionsOf(guard: Guard, { mostInFiveMinutes: max }: Limit = {}) {
+/** The form of each book that was taken last. */
+const lastOf = new WeakMap<object, Promise<unknown>>()
+
+/**
+ * Takes the forms of a book one after the other: from the first thing that a form's handler reads to its writing no other form
+ * is written, so two officers who press at the same moment cannot cross, and the second reads what the first has done.
+ */
+function oneAtATime<T>(book: object, work: () => T | Promise<T>): Promise<T> {
+  const before = lastOf.get(book) ?? Promise.resolve()
+  const done = before.then(work)
+  lastOf.set(
+    book,
+    done.then(
+      () => undefined,
+      () => undefined,
+    ),
+  )
+  return done
+}
+
+/** The same form may have been answered while this sending of it waited. */
+async function answerOnce(parts: Parts, request: FastifyRequest, reply: FastifyReply, answerForm: () => unknown) {
+  const answered = await parts.answeredBefore(request)
+  return answered === null ? answerForm() : reply.redirect(answered, 303)
+}
+
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    wholeBook?: boolean
+  }
+}
+
+function optionsOf(guard: Guard, { mostInFiveMinutes: max, wholeBook = false }: Limit = {}) {
   const preHandler = guard === 'anybody' ? [] : [guarded(guard)]
-  return max === undefined ? { preHandler } : { preHandler, config: { rateLimit: { max, timeWindow: '5 minutes' } } }
+  const rateLimit = max === undefined ? {} : { rateLimit: { max, timeWindow: '5 minutes' } }
+  return { preHandler, config: { ...rateLimit, wholeBook } }
 }
 
 /** Lets a request through only with the permission; a visitor without a sign-in is shown the door to it. */

@@ -14,6 +14,11 @@ export class PageError extends Error {
   }
 }
 
+/** An upload that is longer than its form takes. */
+export class TooLarge extends Error {
+  readonly statusCode = 413
+}
+
 /** 404 unless there is a record. */
 export function found<T>(record: T | undefined): T {
   if (record === undefined) throw new PageError(404, 'error.page-404')
