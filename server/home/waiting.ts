@@ -34,8 +34,9 @@ export async function waitingFor(desk: Desk): Promise<Asked[]> {
 /** What two joined devices wrote differently, and what the other one brought that rules here. */
 async function joinedAsked(desk: Desk): Promise<Asked[]> {
   const { db, t, format, person } = desk
-  if (!desk.may('week.publish') || !(await isJoined(db))) return []
-  const clashes = (await openClashes(db)).length
+  if (!desk.may('week.publish')) return []
+  // A book that only went on where this one stood has nothing that clashes, and may still bring what rules here.
+  const clashes = (await isJoined(db)) ? (await openClashes(db)).length : 0
   const joinings = (await waitingJoinings(desk)).filter(({ writerId }) => writerId !== person.id).length
   const asked = { 'works.clashes-asked': clashes, 'works.joining-asked': joinings }
   const weeks = (await weeksToChoose(db)).map((start) => ({
