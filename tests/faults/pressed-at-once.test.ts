@@ -2,7 +2,9 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
 import { grantRelief, listReliefs, writeRelief } from '../../server/fees/arrears/relief-store.ts'
 import { confirmFine, lapseFine, listFines, writeFine } from '../../server/fees/fine/store.ts'
+import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import type { Visitor } from '../support/visitor.ts'
 import { Rascal } from './nasty.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -61,8 +63,65 @@ describe('two people who press at the same moment', () => {
     await amaru.signIn('amaru')
     const sent = { number: '900', name: 'Twice', roles: 'member', signInName: 'twice', password: 'long enough a word' }
     const answers = await Promise.all([amaru.post('/people/persons', sent), amaru.post('/people/persons', sent)])
-    expect(answers.map(({ status }) => status).toSorted()).toEqual([303, 409])
-    expect(answers.find(({ status }) => status === 409)!.text).toContain('already decided or written')
+    expect(answers.map(({ status }) => status).toSorted()).toEqual([303, 422])
+    expect(answers.find(({ status }) => status === 422)!.text).toContain('Number 900 is already taken')
+  })
+})
+
+describe('two officers who look at the same page and press at the same moment', () => {
+  /** Both have the page open; then both send its form at once. */
+  const bothPress = async ([one, other]: readonly Visitor[], path: string, action: string) => {
+    const pages = [await one!.open(path), await other!.open(path)]
+    const before = await entryCount()
+    const answers = await Promise.all([one!.send(pages[0]!, {}, action), other!.send(pages[1]!, {}, action)])
+    const second = answers.find(({ status }) => status !== 200)
+    expect(answers.map(({ status }) => status).filter((status) => status === 200)).toHaveLength(1)
+    return { said: second!.words, status: second!.status, made: (await entryCount()) - before }
+  }
+  const entryCount = async () => (await valley.db.selectFrom('entry').select('id').execute()).length
+  const signedIn = async (...names: string[]) => Promise.all(names.map((name) => valley.signIn(name)))
+
+  it('confirm a tariff once', async () => {
+    const [fanta, ...officers] = await signedIn('fanta', 'amaru', 'besi')
+    const { path } = await fanta!.fill('/money/tariffs/new', { fromOn: '2026-12-01', perM3: '90' })
+    expect(await bothPress(officers, path, `${path}/approval`)).toMatchObject({ made: 1 })
+  })
+
+  it('publish a week once, and the second is told so', async () => {
+    const path = '/turns/weeks/2026-11-30'
+    const { said, made } = await bothPress(await signedIn('amaru', 'besi'), path, `${path}/publication`)
+    expect([said, made]).toEqual([expect.stringContaining('already been published'), 1])
+  })
+
+  it('post the charges once, and the second is told that they changed', async () => {
+    const writtenBy = await idOf('dovi')
+    await valley.db.transaction().execute(async (trx) => {
+      const [draw] = await trx.selectFrom('abstraction').selectAll().where('use', '=', 'irrigation').limit(1).execute()
+      const { entryId: _, ...row } = draw!
+      const abstraction = [{ ...row, onDate: '2026-11-24', turnId: null, volumeM3: 3 }]
+      await appendEntry(
+        { trx, writtenBy, writtenAt: `${VALLEY_TODAY}T09:00:00.000Z` },
+        { kind: 'abstraction' },
+        { abstraction },
+      )
+    })
+    const { said, status } = await bothPress(await signedIn('fanta', 'fanta'), '/money/charges/new', '/money/charges')
+    expect([said, status]).toEqual([expect.stringContaining('Something in the log has changed'), 409])
+  })
+
+  it('agree to a swap once, and the second is told that it was agreed', async () => {
+    const [dovi, elu] = await signedIn('dovi', 'elu')
+    const week = (await standingWeek(valley.db, '2026-11-23'))!
+    const turn = week.standing.find(({ on }) => on > VALLEY_TODAY)!
+    const gifts = week.inputs.plots.filter(
+      ({ id, outletIds }) => id !== turn.plotId && outletIds.includes(turn.outletId),
+    )
+    await dovi!.fill(`/turns/${turn.bookId}/swaps/new`, { toPlotId: gifts[0]!.id, payer: 'taker' })
+    const action = (await dovi!.open('/turns/swaps')).html
+      .querySelector('form[action$=consents]')!
+      .getAttribute('action')!
+    const { said, made } = await bothPress([dovi!, elu!], '/turns/swaps', action)
+    expect([said, made]).toEqual([expect.stringContaining('agreed'), 1])
   })
 })
 
