@@ -40,6 +40,9 @@ export interface BalanceStretch {
   /** What the range of the specific yield, the readings and the meters together can hide. */
   toleranceM3: M3
   withinTolerance: boolean
+  /** What the error of each reading hides, the closing one again in the stretch that begins with it. */
+  openingErrorM3: M3
+  closingErrorM3: M3
   toleranceParts: { yieldLowM3: M3; yieldHighM3: M3; levelM3: M3; meterM3: M3 }
   reasons: StretchReason[]
 }
@@ -101,10 +104,11 @@ function stretch(context: WeirContext, opening: BalanceReading, closing: Balance
   }
   const { kind, reasons } = wetOrDry(context, opening, closing, before.aboveCrest || after.aboveCrest)
   const remainder = named(kind, flows)
+  const [openingErrorM3, closingErrorM3] = [levelDoubtM3(body, opening), levelDoubtM3(body, closing)]
   const toleranceParts = {
     yieldLowM3: before.lowM3 - after.lowM3 - flows.fallM3,
     yieldHighM3: before.highM3 - after.highM3 - flows.fallM3,
-    levelM3: Math.hypot(levelDoubtM3(body, opening), levelDoubtM3(body, closing)),
+    levelM3: Math.hypot(openingErrorM3, closingErrorM3),
     meterM3: Math.hypot(...draws.map((draw) => draw.errorM3)),
   }
   const toleranceM3 = combinedToleranceM3(toleranceParts)
@@ -122,6 +126,8 @@ function stretch(context: WeirContext, opening: BalanceReading, closing: Balance
     ...remainder,
     toleranceM3,
     withinTolerance: Math.abs(remainder.unexplainedM3) <= toleranceM3,
+    openingErrorM3,
+    closingErrorM3,
     toleranceParts,
     reasons: lossM3 < 0 ? [...reasons, 'bank-return'] : reasons,
   }

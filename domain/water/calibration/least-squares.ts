@@ -1,3 +1,5 @@
+import { dot, solveLinear } from '../../linear.ts'
+
 export interface LeastSquares {
   values: number[]
   misses: number[]
@@ -16,7 +18,7 @@ export function leastSquares(missesAt: (values: number[]) => number[], start: re
   for (let step = 0; step < 60; step++) {
     const slopes = slopesOf(missesAt, values)
     const right = slopes.map((column) => -dot(column, misses))
-    const change = solve(normalMatrix(slopes, damping), right)
+    const change = solveLinear(normalMatrix(slopes, damping), right)
     if (!change) return null
     const tried = values.map((value, i) => value + change[i]!)
     const triedMisses = missesAt(tried)
@@ -44,38 +46,10 @@ function normalMatrix(columns: number[][], damping: number): number[][] {
 
 function inverse(matrix: number[][]): number[][] | null {
   const columns = matrix.map((_, i) =>
-    solve(
+    solveLinear(
       matrix,
       matrix.map((__, j) => (i === j ? 1 : 0)),
     ),
   )
   return columns.some((column) => column === null) ? null : (columns as number[][])
-}
-
-/** Gauss elimination with row exchange; null for a matrix that is as good as singular. */
-function solve(matrix: number[][], right: number[]): number[] | null {
-  const rows = matrix.map((row, i) => [...row, right[i]!])
-  const size = rows.length
-  for (let pivot = 0; pivot < size; pivot++) {
-    let best = pivot
-    for (let row = pivot + 1; row < size; row++)
-      if (Math.abs(rows[row]![pivot]!) > Math.abs(rows[best]![pivot]!)) best = row
-    ;[rows[pivot], rows[best]] = [rows[best]!, rows[pivot]!]
-    const head = rows[pivot]!
-    if (!(Math.abs(head[pivot]!) > 0)) return null
-    for (let row = pivot + 1; row < size; row++) {
-      const share = rows[row]![pivot]! / head[pivot]!
-      for (let column = pivot; column <= size; column++) rows[row]![column]! -= share * head[column]!
-    }
-  }
-  const found = new Array<number>(size).fill(0)
-  for (let row = size - 1; row >= 0; row--) {
-    const known = rows[row]!.slice(row + 1, size).reduce((sum, value, i) => sum + value * found[row + 1 + i]!, 0)
-    found[row] = (rows[row]![size]! - known) / rows[row]![row]!
-  }
-  return found.every(Number.isFinite) ? found : null
-}
-
-function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, value, i) => sum + value * b[i]!, 0)
 }

@@ -7,6 +7,7 @@ import {
   type BalanceWeir,
   USUAL_RAIN_MARK_MM,
 } from '../../../domain/water/balance/input.ts'
+import { type SteadyLoss, steadyLoss } from '../../../domain/water/balance/steady-loss.ts'
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
@@ -22,6 +23,8 @@ export interface WeirBalance {
   weir: Weir
   stretches: BalanceStretch[]
   totals: BalanceTotals
+  /** What the dry stretches show together; null with too few. */
+  steady: SteadyLoss | null
   /** Readings that count; with fewer than two there is no stretch to reckon. */
   readings: number
   hasSurvey: boolean
@@ -70,6 +73,8 @@ export async function seasonBalance(
     weirs: weirs.map((weir, at) => ({
       weir,
       stretches: balance.stretches.filter((stretch) => stretch.weirId === weir.id),
+      // Without a settled loss the sand's own would be taken for one that nobody logged.
+      steady: inputs[at]!.loss && steadyLoss(balance.stretches.filter((stretch) => stretch.weirId === weir.id)),
       totals: balance.weirs[at]!,
       readings: inputs[at]!.readings.length,
       hasSurvey: inputs[at]!.bodies.length > 0,
