@@ -7,10 +7,10 @@ import {
   listAbstractions,
 } from './abstractions/draw/store.ts'
 import { loggedOfTurn } from './abstractions/log/store.ts'
-import { weatherDays } from './crops/weather/store.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
 import { pricesOn } from './fees/tariff/store.ts'
 import type { Parts } from './parts.ts'
+import { weatherDays } from './water/weather/store.ts'
 import { listOutlets, listPumps } from './works/pump/store.ts'
 
 /** What each room asks of later ones, answered: for the app, and for whoever writes a book without its pages. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { addWeatherDay } from '../../server/crops/weather/store.ts'
+import { addWeatherDay } from '../../server/water/weather/store.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { bookSince, onPlot, shown, withPen } from './farm.ts'
 

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { listAbstractions } from '../../server/abstractions/draw/store.ts'
 import { verifyBook } from '../../server/book/verify.ts'
-import { weatherDays } from '../../server/crops/weather/store.ts'
 import { listReadings } from '../../server/water/level/store.ts'
+import { weatherDays } from '../../server/water/weather/store.ts'
 import { abstractionsBook, addTurn, cells, TODAY, typePage } from '../abstractions/book.ts'
 import { OWN_GROUP } from '../support/book.ts'
 

@@ -6,8 +6,8 @@ import {
   saturationVapourPressureKpa,
   vapourPressureSlopeKpaPerC,
   windAt2M,
-} from '../../domain/crops/weather/air.ts'
-import { measuredVapourPressureKpa, vapourPressureOfBulbsKpa } from '../../domain/crops/weather/humidity.ts'
+} from '../../domain/water/weather/air.ts'
+import { measuredVapourPressureKpa, vapourPressureOfBulbsKpa } from '../../domain/water/weather/humidity.ts'
 import {
   clearSkyRadiationMjM2,
   MM_PER_MJ_M2,
@@ -15,12 +15,12 @@ import {
   netLongwaveMjM2,
   solarRadiationFromSunshineMjM2,
   solarRadiationFromTemperatureMjM2,
-} from '../../domain/crops/weather/radiation.ts'
+} from '../../domain/water/weather/radiation.ts'
 import {
   monthlyReferenceEvapotranspirationMm,
   referenceEvapotranspirationMm,
-} from '../../domain/crops/weather/reference-evapotranspiration.ts'
-import { daylightHours, extraterrestrialRadiationMjM2, sunGeometry } from '../../domain/crops/weather/sun.ts'
+} from '../../domain/water/weather/reference-evapotranspiration.ts'
+import { daylightHours, extraterrestrialRadiationMjM2, sunGeometry } from '../../domain/water/weather/sun.ts'
 import * as tables from './crops-tables.ts'
 
 // Worked examples of FAO-56 (Allen, Pereira, Raes, Smith 1998). Tolerances are half the last printed digit unless said.

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { addDays } from '../../domain/calendar.ts'
 import { soilByKey } from '../../domain/crops/data/soils.ts'
 import { rootZoneBalance } from '../../domain/crops/root-zone/balance.ts'
-import { referenceEvapotranspirationMm } from '../../domain/crops/weather/reference-evapotranspiration.ts'
+import { referenceEvapotranspirationMm } from '../../domain/water/weather/reference-evapotranspiration.ts'
 import { plantable, SOIL_KEYS } from '../crops/plot.ts'
 
 // Daily records of the US National Oceanic and Atmospheric Administration for Seattle, 2012 to 2015 (rain mm, highest and

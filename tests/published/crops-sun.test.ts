@@ -2,8 +2,8 @@ import { Body, Observer, SearchAltitude, SearchHourAngle } from 'astronomy-engin
 import * as suncalc from 'suncalc'
 import { describe, expect, it } from 'vitest'
 import { dayOfYear } from '../../domain/calendar.ts'
-import { clearSkyHourlyRadiationMjM2 } from '../../domain/crops/weather/clear-sky-hour.ts'
-import { daylightHours, extraterrestrialRadiationMjM2 } from '../../domain/crops/weather/sun.ts'
+import { clearSkyHourlyRadiationMjM2 } from '../../domain/water/weather/clear-sky-hour.ts'
+import { daylightHours, extraterrestrialRadiationMjM2 } from '../../domain/water/weather/sun.ts'
 import { DAY_NUMBERS, DAYLIGHT, EXTRATERRESTRIAL } from './crops-tables.ts'
 
 const HOUR_MS = 3_600_000

@@ -1,7 +1,8 @@
 import { addDays } from '../../../domain/calendar.ts'
-import { type ComparedDay, localHargreavesFactor } from '../../../domain/crops/weather/local-factor.ts'
 import { sum } from '../../../domain/sum.ts'
+import { type ComparedDay, localHargreavesFactor } from '../../../domain/water/weather/local-factor.ts'
 import { write } from '../../book/pen.ts'
+import { weatherDays } from '../../water/weather/store.ts'
 import { date, number, optional } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -9,7 +10,6 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { cropSettings, setDemandRule } from '../setting/store.ts'
 import { comparedDay, placeOf } from '../weather/day-demand.ts'
-import { weatherDays } from '../weather/store.ts'
 
 const DemandForm = defineForm('planting.demand', {
   dryAir: number({ min: 0, max: 5 }),

@@ -2,12 +2,12 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { BookedDay } from '../../../domain/crops/demand/expected-demand.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Place } from '../../water/weather/state.ts'
+import { type WeatherDay, weatherDays, weatherSpan } from '../../water/weather/store.ts'
 import { type CropBook, cropBook } from '../crop/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
-import { bookedDay, type Place, placeOf } from '../weather/day-demand.ts'
-
+import { bookedDay, placeOf } from '../weather/day-demand.ts'
 import { type GaugeRain, gaugeRain, listGauges, type RainGauge } from '../weather/gauge-store.ts'
-import { type WeatherDay, weatherDays, weatherSpan } from '../weather/store.ts'
 import { type GivenWater, givenWater, plannedWater, waterKnownFrom } from './given-store.ts'
 
 /** Everything read from the book that the water of crops is reckoned from. */

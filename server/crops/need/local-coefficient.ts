@@ -5,11 +5,11 @@ import type { Mulch } from '../../../domain/crops/crop/mulch.ts'
 import { irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
 import { soilByKey } from '../../../domain/crops/data/soils.ts'
 import { type BookedDay, expectedDemand } from '../../../domain/crops/demand/expected-demand.ts'
-import { windAt2M } from '../../../domain/crops/weather/air.ts'
 import { sum } from '../../../domain/sum.ts'
+import { windAt2M } from '../../../domain/water/weather/air.ts'
 import type { Plot } from '../../people/plot/store.ts'
+import type { WeatherReading } from '../../water/weather/store.ts'
 import type { CropSettings } from '../setting/store.ts'
-import type { WeatherReading } from '../weather/store.ts'
 
 /** What bends the coefficients of a plot's crops; each part is null unless the group turned it on and the book carries it. */
 export interface LocalCoefficient {

@@ -7,13 +7,13 @@ import type { Group } from '../../../domain/people/group.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { weatherDays } from '../../water/weather/store.ts'
 import { localCoefficient } from '../need/local-coefficient.ts'
 import { efficiencyOf } from '../need/plan-water.ts'
 import { groundM2, growsUntil, standsOn } from '../plan/ground.ts'
 import { cropPlans, domainPlan, type PlannedCrop } from '../plan/store.ts'
 import { type CropSettings, cropSettings } from '../setting/store.ts'
 import { bookedDay, placeOf } from '../weather/day-demand.ts'
-import { weatherDays } from '../weather/store.ts'
 
 export interface PlanSeason {
   plan: PlannedCrop

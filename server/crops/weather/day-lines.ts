@@ -1,10 +1,10 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { ReferenceEvapotranspiration } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
+import type { ReferenceEvapotranspiration } from '../../../domain/water/weather/reference-evapotranspiration.ts'
+import type { Place } from '../../water/weather/state.ts'
+import type { WeatherDay, WeatherReading } from '../../water/weather/store.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate } from '../../web/figures/locale.ts'
-import type { Place } from './day-demand.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
-import type { WeatherDay, WeatherReading } from './store.ts'
 
 interface DayToShow {
   day: WeatherDay

@@ -1,9 +1,9 @@
-import { PSYCHROMETERS } from '../../../domain/crops/weather/humidity.ts'
+import { PSYCHROMETERS } from '../../../domain/water/weather/humidity.ts'
+import type { WeatherReading } from '../../water/weather/store.ts'
 import { DATE_ORDERS } from '../../web/figures/csv.ts'
 import { checks, date, file, lines, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, readForm } from '../../web/forms/forms.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
-import type { WeatherReading } from './store.ts'
 
 /** The units in which wind is read off a meter. */
 const WIND_UNITS = ['m-per-s', 'km-per-h'] as const

@@ -1,10 +1,10 @@
-import type { Psychrometer } from '../../../domain/crops/weather/humidity.ts'
 import { InputError } from '../../../domain/input-error.ts'
+import type { Psychrometer } from '../../../domain/water/weather/humidity.ts'
+import { checkedDayDemand, type Place } from '../../water/weather/state.ts'
+import type { NewWeatherDay, WeatherReading } from '../../water/weather/store.ts'
 import { type CsvRow, columnAt, type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/figures/csv.ts'
-import { checkedDayDemand, type Place } from './day-demand.ts'
 import { type WindUnit, windInMPerS } from './forms.ts'
 import { FIELD_OF_REFUSAL, READING_LIMITS, type ReadingField } from './reading-limits.ts'
-import type { NewWeatherDay, WeatherReading } from './store.ts'
 
 export interface WeatherListInput {
   text: string

@@ -1,8 +1,8 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
-import type { ReferenceEvapotranspiration } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
-import { dayDemand, type Place } from './day-demand.ts'
+import type { ReferenceEvapotranspiration } from '../../../domain/water/weather/reference-evapotranspiration.ts'
+import { dayDemand, type Place } from '../../water/weather/state.ts'
+import type { WeatherDay } from '../../water/weather/store.ts'
 import { oddReadings } from './reading-limits.ts'
-import type { WeatherDay } from './store.ts'
 
 interface MonthRow {
   date: CalendarDate

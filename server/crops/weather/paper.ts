@@ -1,10 +1,10 @@
+import { addWeatherDay, weatherDays } from '../../water/weather/store.ts'
 import { readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
 import { cropSettings } from '../setting/store.ts'
 import { dayTrouble, placeOf } from './day-demand.ts'
 import { readingOf, WeatherForm } from './forms.ts'
-import { addWeatherDay, weatherDays } from './store.ts'
 
 /** The weather sheet on paper. */
 export const weatherBook: PaperBook = {

@@ -1,4 +1,4 @@
-import type { WeatherReading } from './store.ts'
+import type { WeatherReading } from '../../water/weather/store.ts'
 
 export type ReadingField = Exclude<keyof WeatherReading, 'onDate' | 'psychrometer'>
 

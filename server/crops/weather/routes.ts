@@ -1,17 +1,24 @@
 import { daysBetween, isCalendarDate } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
+import { dayDemand, type Place } from '../../water/weather/state.ts'
+import {
+  addWeatherDay,
+  type WeatherReading,
+  weatherDayHistory,
+  weatherDays,
+  weatherSpan,
+} from '../../water/weather/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropSettings } from '../setting/store.ts'
-import { dayDemand, dayTrouble, type Place, placeOf } from './day-demand.ts'
+import { dayTrouble, placeOf } from './day-demand.ts'
 import { dayLines, figuresInWords, monthInWords } from './day-lines.ts'
 import { readingOf, WeatherForm } from './forms.ts'
 import { gapsIn, monthRows, monthSpan, otherMonth } from './month.ts'
 import { oddReadings, READING_LIMITS, type ReadingField } from './reading-limits.ts'
-import { addWeatherDay, type WeatherReading, weatherDayHistory, weatherDays, weatherSpan } from './store.ts'
 
 /** The weather book: a month at a time, one day with its working, and the form for one day. */
 export function addWeatherPages({ get, post }: Pages): void {

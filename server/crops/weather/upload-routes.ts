@@ -1,5 +1,6 @@
 import { InputError } from '../../../domain/input-error.ts'
 import { write } from '../../book/pen.ts'
+import { addWeatherDay, weatherDays } from '../../water/weather/store.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import { emptyForm, type Filled, type ReadForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -9,7 +10,6 @@ import { placeOf } from './day-demand.ts'
 import { UploadForm, USUAL_COLUMNS } from './forms.ts'
 import { ColumnError, ListError, readWeatherList, type WeatherList, type WeatherListInput } from './list.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
-import { addWeatherDay, weatherDays } from './store.ts'
 
 /** A larger file is not written back into the box for mending: the page would not come through on a weak network. */
 const MOST_PASTED_BACK = 200_000

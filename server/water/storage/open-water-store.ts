@@ -2,9 +2,9 @@ import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { mean } from '../../../domain/sum.ts'
 import type { BookRest } from '../../../domain/water/loss/rests.ts'
-import { dayDemand } from '../../crops/weather/day-demand.ts'
-import { weatherDays } from '../../crops/weather/store.ts'
 import type { Database } from '../../database/connection.ts'
+import { dayDemand } from '../weather/state.ts'
+import { weatherDays } from '../weather/store.ts'
 
 /** Open water gives off a little more than the reference grass. FAO-56, table 12, open water: 1.05; status: memory. */
 export const OPEN_WATER_OVER_REFERENCE = 1.05

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { addWeatherDay } from '../../../server/crops/weather/store.ts'
+import { addWeatherDay } from '../../../server/water/weather/store.ts'
 import { OWN_GROUP, openBook } from '../../support/book.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { bookSince, onPlot, shown, withPen } from '../farm.ts'

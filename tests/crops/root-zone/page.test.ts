@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { addWeatherDay } from '../../../server/crops/weather/store.ts'
+import { addWeatherDay } from '../../../server/water/weather/store.ts'
 import { bookSince, onPlot, shown, withPen } from '../farm.ts'
 
 const FINE = { tmaxC: 30, tminC: 16, rainMm: 0 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { addDays } from '../../../domain/calendar.ts'
-import { addWeatherDay } from '../../../server/crops/weather/store.ts'
+import { addWeatherDay } from '../../../server/water/weather/store.ts'
 import { addPump } from '../../../server/works/pump/store.ts'
 import { writeDraw, writeLevel, writing } from '../season.ts'
 import { bookWithWeir, errorBeside, signInAgain, tableRows } from '../support.ts'

@@ -1,6 +1,6 @@
 import type { Selectable } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Psychrometer } from '../../../domain/crops/weather/humidity.ts'
+import type { Psychrometer } from '../../../domain/water/weather/humidity.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'

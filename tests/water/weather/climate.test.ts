@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import { windAt2M } from '../../../domain/crops/weather/air.ts'
-import type { DayWeather } from '../../../domain/crops/weather/day-weather.ts'
-import { localHargreavesFactor } from '../../../domain/crops/weather/local-factor.ts'
-import { referenceEvapotranspirationMm } from '../../../domain/crops/weather/reference-evapotranspiration.ts'
-import { daylightHours } from '../../../domain/crops/weather/sun.ts'
 import { InputError } from '../../../domain/input-error.ts'
+import { windAt2M } from '../../../domain/water/weather/air.ts'
+import type { DayWeather } from '../../../domain/water/weather/day-weather.ts'
+import { localHargreavesFactor } from '../../../domain/water/weather/local-factor.ts'
+import { referenceEvapotranspirationMm } from '../../../domain/water/weather/reference-evapotranspiration.ts'
+import { daylightHours } from '../../../domain/water/weather/sun.ts'
 
 const place = { latitudeDeg: -1.5, elevationM: 1000, date: '2026-02-10' }
 const warm = { tmaxC: 31, tminC: 17 }
