@@ -8,7 +8,6 @@ import { tapedArea } from '../../domain/crops/planting/taped-area.ts'
 import { seasonCalendar } from '../../domain/crops/season/calendar.ts'
 import { seasonNeed, weeklyGrossM3 } from '../../domain/crops/season/need.ts'
 import { sensitivityOrder } from '../../domain/crops/season/sensitivity-order.ts'
-import { yieldResponse } from '../../domain/crops/season/yield-response.ts'
 import { tank } from '../water/path/tank.ts'
 import { plan, plantable } from './plot.ts'
 
@@ -188,12 +187,6 @@ it('ranks who suffers most from a cut, ties sharing a rank', () => {
     ['ripening maize', 6],
   ])
   expect(order[2]).toMatchObject({ why: 'flowering-and-fruit-set', factorAssumed: true })
-})
-
-it('never promises a yield below nothing or above the full one, and none without a factor', () => {
-  expect(yieldResponse({ yieldResponse: 1.25, actualMm: 0, fullMm: 400 })).toBe(0)
-  expect(yieldResponse({ yieldResponse: 1.25, actualMm: 500, fullMm: 400 })).toBe(1)
-  expect(yieldResponse({ yieldResponse: null, actualMm: 300, fullMm: 400 })).toBeNull()
 })
 
 describe('the season calendar', () => {

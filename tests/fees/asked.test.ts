@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
-import { laidSwap } from '../../server/rotation/swap/agreed.ts'
+import { laidSwap } from '../../server/rotation/swap/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'

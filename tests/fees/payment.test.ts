@@ -3,7 +3,7 @@ import { verifyBook } from '../../server/book/verify.ts'
 import { listTransfers } from '../../server/fees/ledger/transfer-store.ts'
 import { addReceiptBook } from '../../server/fees/receipt/book-store.ts'
 import { allReceipts } from '../../server/fees/receipt/store.ts'
-import { messageOf } from '../../server/fees/receipt/text.ts'
+import { messageOf } from '../../server/fees/receipt/words.ts'
 import { optionValue } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
 

@@ -96,12 +96,6 @@ export const DEPLETION_FRACTION = [
   [0.4, 3, 0.48], [0.4, 5, 0.4], [0.3, 7, 0.22], [0.55, 2.5, 0.65], [0.2, 9, 0.1], [0.5, 6, 0.46],
 ] as const
 
-/** Factor, relative evapotranspiration, relative yield. From FAO-56, equation 90, p. 176; equation check; tolerance 0.00005. */
-// biome-ignore format: a table.
-export const YIELD = [
-  [1.05, 0.9, 0.895], [1.25, 0.8, 0.75], [1.1, 1.0, 1.0], [0.95, 0.75, 0.7625],
-] as const
-
 /** Net mm, efficiency %, area m2, m3. Arithmetic; equation check; tolerance 0.0005. */
 // biome-ignore format: a table.
 export const GROSS = [

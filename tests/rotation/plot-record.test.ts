@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { listAbstractions } from '../../server/abstractions/draw/store.ts'
-import { canPicture } from '../../server/rotation/plot-record/cans.ts'
+import { canPicture } from '../../server/rotation/plot-record/pages.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>

@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { InputError } from '../../domain/input-error.ts'
-import { hoursAtOutlet, volumeAtOutlet } from '../../domain/rotation/timetable/units.ts'
 import { pumpDay } from '../../domain/works/pump-day.ts'
 
 /** FAO-56 hourly clear-sky radiation at 1.5 S, 38 E (zone UTC+3), 1000 m, 15 January, in W/m2; equations 28 to 37 reckoned apart. */
@@ -116,38 +115,5 @@ describe('a pump day', () => {
     ['pump-day-impossible', { usualDayM3: { dull: -2 } }],
   ])('refuses what cannot be meant: %s', (code, change) => {
     expect(() => pumpDay(input(change))).toThrow(expect.objectContaining({ code, constructor: InputError }))
-  })
-})
-
-describe('volume, hours and jerrycans at an outlet', () => {
-  it('turns two hours at two outlets into two different volumes', () => {
-    expect(hoursAtOutlet({ hours: 2, outletFlowM3PerH: 1.5 })).toEqual({ volumeM3: 3, jerrycans: 150 })
-    expect(hoursAtOutlet({ hours: 2, outletFlowM3PerH: 2.5 })).toEqual({ volumeM3: 5, jerrycans: 250 })
-    expect(volumeAtOutlet({ volumeM3: 3, outletFlowM3PerH: 1.5 })).toEqual({ hours: 2, jerrycans: 150 })
-  })
-
-  it('takes longer in the weak hours of the pump', () => {
-    const pumpFlowM3PerHByHour = Array.from({ length: 24 }, (_, hour) => (hour < 10 ? 1 : 4))
-    const at = (startMinute: number) =>
-      volumeAtOutlet({ volumeM3: 2.5, outletFlowM3PerH: 2, pumpFlowM3PerHByHour, startMinute }).hours
-    expect(at(8 * 60 + 30)).toBe(2) // 1.5 h at 1 m3/h, then half an hour at the outlet's 2
-    expect(at(10 * 60)).toBe(1.25)
-    expect(at(23 * 60)).toBeNull()
-  })
-
-  it('gives the same volume back for the hours it takes', () => {
-    const { flowM3PerHByHour } = pumpDay(input())
-    fc.assert(
-      fc.property(
-        fc.double({ min: 0, max: 20, noNaN: true }),
-        fc.integer({ min: 0, max: 1439 }),
-        (volumeM3, startMinute) => {
-          const flow = { outletFlowM3PerH: 2.2, pumpFlowM3PerHByHour: flowM3PerHByHour, startMinute }
-          const { hours } = volumeAtOutlet({ volumeM3, ...flow })
-          if (hours === null) expect(hoursAtOutlet({ hours: 24, ...flow }).volumeM3).toBeLessThan(volumeM3)
-          else expect(hoursAtOutlet({ hours, ...flow }).volumeM3).toBeCloseTo(volumeM3, 9)
-        },
-      ),
-    )
   })
 })

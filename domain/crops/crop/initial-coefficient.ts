@@ -55,8 +55,3 @@ function dryingCoefficient(intervalDays: number, etoMm: number, evaporableMm: nu
   const decay = ((intervalDays - wetDays) * wetRateMm * (1 + readilyMm / restMm)) / evaporableMm
   return (evaporableMm - restMm * Math.exp(-decay)) / (intervalDays * etoMm)
 }
-
-/** Number of rainy days in a month from its rain and the usual storm, rounded. Source: FAO-56, Example 23. */
-export function rainyDays(input: { monthlyRainMm: number; usualStormMm: number }): number {
-  return Math.round(input.monthlyRainMm / input.usualStormMm)
-}

@@ -23,7 +23,7 @@ interface PlaceClockAndDay {
  * The hours of sunrise and sunset count only the time that the sun is up.
  * Source: FAO-56, equations 28 to 33 and 37, with the ends cut at sunset as in ASCE-EWRI (2005).
  */
-export function clearSkyHourlyRadiationMjM2(
+function clearSkyHourlyRadiationMjM2(
   input: PlaceClockAndDay & { latitudeDeg: number; elevationM: number; hour: number },
 ): number {
   const sun = sunGeometry({ latitudeDeg: input.latitudeDeg, dayOfYear: dayOfYear(input.date) })

@@ -71,12 +71,3 @@ export function netLongwaveMjM2(input: {
 export function netRadiationMjM2(input: { solarMjM2: number; netLongwaveMjM2: number }): number {
   return (1 - ALBEDO) * input.solarMjM2 - input.netLongwaveMjM2
 }
-
-/**
- * Heat going into the soil in a month, MJ/m2 a day, from the months' mean temperatures; for one day it is zero.
- * Without the next month the change from the last one stands in. Source: FAO-56, equations 43 and 44.
- */
-export function monthlySoilHeatMjM2(input: { previousMeanC: number; meanC: number; nextMeanC?: number }): number {
-  if (input.nextMeanC !== undefined) return 0.07 * (input.nextMeanC - input.previousMeanC)
-  return 0.14 * (input.meanC - input.previousMeanC)
-}

@@ -1,13 +1,16 @@
 import type { CalendarDate } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
-import { windAt2M } from './air.ts'
+import {
+  meanSaturationVapourPressureKpa,
+  psychrometricConstantKpaPerC,
+  vapourPressureSlopeKpaPerC,
+  windAt2M,
+} from './air.ts'
 import { checkDayWeather, type DayWeather } from './day-weather.ts'
-import { hargreavesSamaniMm } from './hargreaves.ts'
 import { estimatedVapourPressureKpa, measuredVapourPressureKpa, vapourPressureOfBulbsKpa } from './humidity.ts'
-import { penmanMonteithMm } from './penman-monteith.ts'
 import {
   clearSkyRadiationMjM2,
-  monthlySoilHeatMjM2,
+  MM_PER_MJ_M2,
   netLongwaveMjM2,
   netRadiationMjM2,
   solarRadiationFromSunshineMjM2,
@@ -59,25 +62,7 @@ export function referenceEvapotranspirationMm(given: ReferenceEvapotranspiration
   }
   const known = measuredInputs(input.day)
   if (!known.humidity && !known.wind && !known.radiation) return fromTemperatures(input, extraterrestrialMjM2)
-  return fromPenmanMonteith(input, extraterrestrialMjM2, 0)
-}
-
-/**
- * Mean reference evapotranspiration of a month, mm a day, from the month's mean weather and the mean temperature of the
- * month before and, where known, after. The 15th stands for the month. Source: FAO-56, chapter 4, equations 43 and 44.
- */
-export function monthlyReferenceEvapotranspirationMm(
-  input: Omit<ReferenceEvapotranspirationInput, 'date'> & {
-    /** `YYYY-MM`. */
-    month: string
-    previousMeanC: number
-    nextMeanC?: number
-  },
-): ReferenceEvapotranspiration {
-  checkDayWeather(input.day)
-  const place = { ...input, date: `${input.month}-15` }
-  const meanC = (input.day.tmaxC + input.day.tminC) / 2
-  return fromPenmanMonteith(place, extraterrestrialRadiationMjM2(place), monthlySoilHeatMjM2({ ...input, meanC }))
+  return fromPenmanMonteith(input, extraterrestrialMjM2)
 }
 
 /** The day with the vapour pressure that its two bulbs tell, where neither it nor the dew point was given. */
@@ -111,7 +96,6 @@ function fromTemperatures(
 function fromPenmanMonteith(
   input: ReferenceEvapotranspirationInput,
   extraterrestrialMjM2: number,
-  soilHeatMjM2: number,
 ): ReferenceEvapotranspiration {
   const { day, elevationM } = input
   const vapourPressureKpa = measuredVapourPressureKpa(day) ?? estimatedVapourPressureKpa({ ...day, ...input })
@@ -126,7 +110,6 @@ function fromPenmanMonteith(
       tmaxC: day.tmaxC,
       tminC: day.tminC,
       vapourPressureKpa,
-      soilHeatMjM2,
       windAt2MPerS: windAtCropHeight(day),
       netRadiationMjM2: netRadiationMjM2({ solarMjM2, netLongwaveMjM2: longwave }),
     }),
@@ -159,4 +142,45 @@ function solarRadiation(
   // A recorder's own error may carry it slightly past the day; an hour more is a slip of the pen.
   if (day.sunHours > longest + 1) throw new InputError('sun-hours-above-daylight', { sunHours: day.sunHours, longest })
   return solarRadiationFromSunshineMjM2({ extraterrestrialMjM2, sunHours: day.sunHours, daylightHours: longest })
+}
+
+/**
+ * Reference evapotranspiration from temperatures alone, mm a day. It misses wind and damp air, so a place
+ * compares it with a better record and multiplies by a local factor. Source: FAO-56 (1998), equation 52.
+ */
+function hargreavesSamaniMm(input: {
+  tmaxC: number
+  tminC: number
+  extraterrestrialMjM2: number
+  localFactor?: number
+}): number {
+  const meanC = (input.tmaxC + input.tminC) / 2
+  const evaporating = MM_PER_MJ_M2 * input.extraterrestrialMjM2
+  const estimate = 0.0023 * (meanC + 17.8) * Math.sqrt(input.tmaxC - input.tminC) * evaporating
+  return Math.max(0, estimate * (input.localFactor ?? 1))
+}
+
+/** Calm air still carries vapour away in gusts; FAO-56 (1998), p. 63, advises not to go below this. */
+const LOWEST_WIND_M_PER_S = 0.5
+
+/**
+ * Reference evapotranspiration of short grass, mm a day from the weather of a day, over which the soil's heat evens out (equation 42).
+ * A negative result, which is dew, counts as zero. Source: FAO-56, equation 6 (temperature + 273 as printed there).
+ */
+function penmanMonteithMm(input: {
+  elevationM: number
+  tmaxC: number
+  tminC: number
+  vapourPressureKpa: number
+  windAt2MPerS: number
+  netRadiationMjM2: number
+}): number {
+  const meanC = (input.tmaxC + input.tminC) / 2
+  const slope = vapourPressureSlopeKpaPerC(meanC)
+  const gamma = psychrometricConstantKpaPerC(input.elevationM)
+  const wind = Math.max(LOWEST_WIND_M_PER_S, input.windAt2MPerS)
+  const deficitKpa = Math.max(0, meanSaturationVapourPressureKpa(input) - input.vapourPressureKpa)
+  const radiation = MM_PER_MJ_M2 * slope * input.netRadiationMjM2
+  const air = gamma * (900 / (meanC + 273)) * wind * deficitKpa
+  return Math.max(0, (radiation + air) / (slope + gamma * (1 + 0.34 * wind)))
 }

@@ -14,9 +14,8 @@ import { payerClasses, plannedVolumes } from '../fixed-fee/payer-class-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { listPayers, type Payer, payersOf } from '../payer/store.ts'
 import { approvedTariffs } from '../tariff/store.ts'
-import { chargedDraw } from './charged-draw.ts'
 import { type DrawHistory, drawHistory } from './draw-history.ts'
-import type { DueCharge } from './due.ts'
+import { chargedDraw, type DueCharge } from './due.ts'
 import { missedCharges } from './missed-turns.ts'
 
 export interface Reckoning {

@@ -15,7 +15,7 @@ import { onlyMoneyOf } from '../privacy.ts'
 import { listReceiptBooks, paperChecks } from './book-store.ts'
 import { VoidForm } from './forms.ts'
 import { findReceipt, receiptKey, voidReceipt } from './store.ts'
-import { messageLink, messageOf } from './text.ts'
+import { messageLink, messageOf } from './words.ts'
 
 /** One receipt: to print, to send, and to take back with a reason. */
 export function addReceiptPages({ get, post }: Pages): void {

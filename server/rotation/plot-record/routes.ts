@@ -3,7 +3,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { fairSeason } from '../fairness/season.ts'
-import { canPicture } from './cans.ts'
+import { canPicture } from './pages.ts'
 import { plotRecord } from './record.ts'
 
 /** The three facts that end a quarrel, on one page: agreed, drawn, corrected. Water only; what is owed is not shown here. */

@@ -3,7 +3,7 @@ import { PLOT_CLASSES, type PlotClass } from '../../../domain/people/plot-class.
 import { hasWeight, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { date, type Field, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms/forms.ts'
-import { type ProtectedInput, plotsByNumber } from './protected.ts'
+import { type ProtectedInput, plotsByNumber } from './input.ts'
 
 const WEIGHT_FIELDS = ['equalWeight', 'areaWeight', 'shareWeight', 'personsWeight', 'needWeight'] as const
 const MIX_FIELDS = [...WEIGHT_FIELDS, 'areaCap'] as const

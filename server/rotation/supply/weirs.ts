@@ -2,16 +2,18 @@ import { type CalendarDate, daysBetween, weekEndOn } from '../../../domain/calen
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekPath, WeekRule, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { levelAtM, type StorageModel } from '../../../domain/water/path/store.ts'
 import { type StorePath, storePath } from '../../../domain/water/path/store-path.ts'
 import type { Database } from '../../database/connection.ts'
 import { missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import { shutWeirsOn } from '../../water/stream/state.ts'
+import { listPumps } from '../../works/pump/store.ts'
 import type { RotationAsks } from '../asks.ts'
+import { openTurns } from '../outcome/waiting-store.ts'
 import { findPublishedWeek, type PublishedWeek, publishedStarts } from '../published/store.ts'
 import { type KnownNeed, weirNeeds, withSpare } from './needs.ts'
-import { takenBeforeWeek } from './taken.ts'
 
 interface Asked {
   group: Group
@@ -137,4 +139,41 @@ function heldBack(given: {
   const { before, store, storage, weekStartOn } = given
   if (!before || storage.waterLevelM > levelAtM(store, before.path.storedM3) + RISEN_M) return null
   return { share: before.path.share, weeksAgo: Math.round(daysBetween(before.weekStartOn, weekStartOn) / 7) }
+}
+
+/**
+ * What leaves each weir between its last reading and the first day of the week: water for crops that was logged since,
+ * turns still due, and drinking and loss of every day between. A week is planned with what will stand in the sand when
+ * it begins, not with what stood there when somebody last looked.
+ */
+async function takenBeforeWeek(
+  db: Database,
+  asks: RotationAsks,
+  { states, weekStartOn, today }: { states: readonly WaterState[]; weekStartOn: CalendarDate; today: string },
+): Promise<Map<string, number>> {
+  const read = states.flatMap(({ reading }) => (reading ? [reading.readOn] : []))
+  if (read.length === 0) return new Map()
+  const logged = await asks.draws(db, { fromOn: read.sort()[0]!, toOn: weekStartOn })
+  const due = await openTurns(db, today, weekStartOn)
+  const weirOfPump = new Map((await listPumps(db, today)).map((pump) => [pump.id, pump.weirId]))
+  return new Map(
+    states.map(({ weir, reading, dailyDrinkingM3, dailyLossM3 }) => {
+      if (!reading) return [weir.id, 0]
+      const days = Math.max(0, daysBetween(reading.readOn, weekStartOn))
+      const drawn = logged.filter(
+        (draw) =>
+          draw.weirId === weir.id &&
+          draw.onDate >= reading.readOn &&
+          draw.onDate < weekStartOn &&
+          !['drinking', 'stock'].includes(draw.use),
+      )
+      const toCome = due.filter((turn) => weirOfPump.get(turn.pumpId) === weir.id)
+      const daily = ((dailyDrinkingM3 ?? 0) + dailyLossM3) * days
+      return [weir.id, sum(drawn, volumeOf) + sum(toCome, volumeOf) + daily]
+    }),
+  )
+}
+
+function volumeOf({ volumeM3 }: { volumeM3: M3 }): number {
+  return volumeM3
 }

@@ -12,9 +12,8 @@ import { callableFrom } from '../clock.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { isHeldBy } from '../plots.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
-import { laidSwap, writeSwap } from './agreed.ts'
 import { SwapForm } from './forms.ts'
-import { addConsent, addSwap, type Swap, swapsSince } from './store.ts'
+import { addConsent, addSwap, laidSwap, type Swap, swapsSince, writeSwap } from './store.ts'
 
 /** Swaps and gifts between two plots: nothing moves before both have agreed. */
 export function addSwapPages({ get, post }: Pages): void {
@@ -36,8 +35,8 @@ async function showSwaps(desk: Desk) {
 async function swapLine(desk: Desk, swap: Swap, plots: readonly Plot[]) {
   const turn = (await turnInBook(desk.db, swap.turnId))?.turn
   const other = swap.otherTurnId ? (await turnInBook(desk.db, swap.otherTurnId))?.turn : undefined
-  const plotOf = (id: string | undefined) => plots.find((plot) => plot.id === id)
-  const [from, to] = [plotOf(turn?.plotId), plotOf(swap.toPlotId)]
+  const byId = new Map(plots.map((plot) => [plot.id, plot]))
+  const [from, to] = [turn && byId.get(turn.plotId), byId.get(swap.toPlotId)]
   const waiting = [from, to].filter((plot) => plot && !swap.consents.some((one) => one.plotId === plot.id))
   return { swap, turn, other, to, waiting: waiting.map((plot) => ({ plot, mayAgree: maySpeakFor(desk, plot!) })) }
 }

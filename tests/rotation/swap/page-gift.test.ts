@@ -1,7 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
-import { laidSwap } from '../../../server/rotation/swap/agreed.ts'
-import { payerOfTurn } from '../../../server/rotation/swap/store.ts'
+import { laidSwap, payerOfTurn } from '../../../server/rotation/swap/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
