@@ -35,8 +35,9 @@ export default defineConfig({
     exclude: [...configDefaults.exclude, ...(withoutBrowser ? IN_BROWSER : [])],
     globalSetup: 'tests/support/load-valley.ts',
     setupFiles: process.env.PROPERTY_TIMES ? ['tests/support/more-runs.ts'] : [],
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    // Long enough for a busy machine; no test is timed.
+    testTimeout: 300_000,
+    hookTimeout: 300_000,
     maxWorkers: 2,
     isolate: false,
     sequence: { sequencer: LongestFirst },

@@ -53,7 +53,11 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
   app.addHook('onRequest', async (request) => {
     const takesBook = request.routeOptions.config.wholeBook === true && request.person !== null
     const length = Number(request.headers['content-length'] ?? Number.POSITIVE_INFINITY)
-    if (request.isMultipart() && length > (takesBook ? BOOK_LIMIT_BYTES : BODY_LIMIT_BYTES)) throw new TooLarge()
+    const isUpload = request.headers['content-type']?.startsWith('multipart/') ?? false
+    if (!isUpload || length <= (takesBook ? BOOK_LIMIT_BYTES : BODY_LIMIT_BYTES)) return
+    // Whoever is still sending cannot read an answer; what is within reason is let through to its end, and dropped.
+    if (length <= BOOK_LIMIT_BYTES) for await (const _ of request.raw);
+    throw new TooLarge()
   })
   // Every form carries the anti-forgery token; the check comes before any handler.
   app.addHook('preHandler', (request, reply, done) => {

@@ -8,6 +8,8 @@ import { eachKindOfPage, signIn, valleyInBrowser } from './walk.ts'
 const MEASURE = readFileSync(new URL('measure.js', import.meta.url), 'utf8')
 const MEASURE_PRINT = readFileSync(new URL('measure-print.js', import.meta.url), 'utf8')
 
+/** Long enough for a busy machine; nothing here is timed. */
+const PATIENCE_MS = 1_800_000
 const WIDTHS_PX = [360, 768, 1280]
 /** A4 is 210 mm by 297 mm; less the margins of the style sheet, at the 96 px an inch of CSS. */
 const UPRIGHT_PX = Math.floor(((210 - 2 * 14) / 25.4) * 96)
@@ -27,27 +29,21 @@ describeInBrowser('every kind of page', () => {
   it.each(PEOPLE)(
     'fits small and large windows, thumbs, paper and helping tools for %s',
     async (name) => {
-      const page = await valley.openWindow()
+      // Only the checker runs in it: a page of the book holds no script, and its policy forbids any.
+      const page = await valley.openWindow({ scripts: true })
       await signIn(page, name)
-      const examined = await valley.openWindow({ scripts: true })
-      await examined.context().addCookies(await page.context().cookies())
       const faults: string[] = []
       const opened = await eachKindOfPage(page, async (path, status) => {
         if (status !== 200) return void faults.push(`${path}: answers ${status}`)
         if (await isKnown(page)) return
-        const found = [
-          ...(await faultsOnScreens(page)),
-          ...(await faultsOnPaper(page)),
-          ...(await faultsByAxe(examined, path)),
-        ]
+        const found = [...(await faultsOnPaper(page)), ...(await faultsOnScreens(page)), ...(await faultsByAxe(page))]
         faults.push(...found.map((fault) => `${path}: ${fault}`))
       })
       await page.context().close()
-      await examined.context().close()
       expect(opened).toBeGreaterThan(10)
       expect(faults).toEqual([])
     },
-    600_000,
+    PATIENCE_MS,
   )
 })
 
@@ -83,9 +79,8 @@ interface AxeResult {
   violations: { id: string; nodes: { target: unknown[]; failureSummary: string }[] }[]
 }
 
-/** The page's own policy forbids scripts, so the checker is put in from outside; it needs timers, and so a window with scripts. */
-async function faultsByAxe(page: Page, path: string): Promise<string[]> {
-  await page.goto(path)
+/** The checker is put in from outside; it needs timers, and so a window with scripts. */
+async function faultsByAxe(page: Page): Promise<string[]> {
   await page.evaluate(axe.source)
   const { violations } = await page.evaluate<AxeResult>(
     "axe.run(document, { runOnly: ['wcag2a', 'wcag2aa'], resultTypes: ['violations'] })",

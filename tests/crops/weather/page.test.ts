@@ -68,7 +68,7 @@ describe('one day of weather', () => {
     const pasted = ['date,max,min,rain,dew,wind', ...rows].join('\n')
     await upload(ada, { pasted, dewPointC: 'dew', windMPerS: 'wind', windUnit: 'km-per-h' })
     const working = await ada.open('/crops/settings/demand/working')
-    const said = /By them the demand was ([\d.]+) mm, by temperatures alone ([\d.]+) mm: the factor is ([\d.]+)/
+    const said = /By them the demand was ([\d.]+) mm, by temperatures alone ([\d.]+) mm: the factor is (\d+\.\d+)/
     const [, better, alone, factor] = said.exec(working.words)!.map(Number)
     expect(Math.abs(better! / alone! - factor!)).toBeLessThan(0.006)
     expect(better).toBeLessThan(alone!) // damp air drinks less than its temperatures say
