@@ -81,7 +81,7 @@ describe('closing a day', () => {
     expect(missing.html.querySelector('#cashToId-error')?.text).toContain('who took the cash')
     const page = await ada.send(form, { ...typed, cashToId: optionValue(form, 'cashToId', '2 Bela') })
     expect(page.words).toContain('not read at dawn of 11 Jun 2026')
-    expect(page.words).toContain('Slips without a line: 301, 302.')
+    expect(page.words).toContain('Slips without a line: 301–302.')
     expect(page.words).toContain('handed to Bela')
     expect(page.words).toContain('Ada, second name still missing')
     expect(page.html.querySelector('main form')).toBeNull()

@@ -3,6 +3,7 @@ import { checkChangedWeek } from '../../../domain/rotation/manual-change/week.ts
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { turnIdsOf } from '../../../server/rotation/published/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
@@ -127,7 +128,7 @@ describe('a change after publication', () => {
       .executeTakeFirstOrThrow()
     const turns = (JSON.parse(frozen.results) as { turns: PlannedTurn[] }).turns
     const turn = turns[0]!
-    const id = `${NEXT}-1`
+    const [id] = await turnIdsOf(valley.db, frozen.entryId)
     await chair.fill(change(turn), { kind: 'drop', reason: 'valve broken' })
     for (const path of [`/turns/weeks/${NEXT}`, `/turns/weeks/${NEXT}/sheet`]) {
       const page = await chair.open(path)

@@ -131,8 +131,8 @@ describe('a request for water', () => {
   })
 
   it.each([
-    ['0', 'from 0.02'],
-    ['-3', 'from 0.02'],
+    ['0', 'from 0.01'],
+    ['-3', 'from 0.01'],
     ['many', 'is not a number'],
   ])('of “%s” is answered beside the field', async (volume, words) => {
     const member = await valley.signIn('hila')
