@@ -1,5 +1,5 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { basename, join } from 'node:path'
 import { IntlMessageFormat } from 'intl-messageformat'
 import { projectFolder } from '../../project-folder.ts'
 
@@ -49,8 +49,10 @@ function folderOf(language: string): string {
 function readMessages(language: string): Map<string, string> {
   const folder = folderOf(language)
   const messages = new Map<string, string>()
-  for (const file of readdirSync(folder).filter((name) => name.endsWith('.json'))) {
-    const room = file.slice(0, -'.json'.length)
+  for (const file of readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((name) =>
+    name.endsWith('.json'),
+  )) {
+    const room = basename(file, '.json')
     const own = JSON.parse(readFileSync(join(folder, file), 'utf8')) as Record<string, string>
     for (const [key, text] of Object.entries(own)) messages.set(`${room}.${key}`, text)
   }
