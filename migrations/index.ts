@@ -32,6 +32,7 @@ import * as plotMulch from './0030-plot-mulch.ts'
 import * as hashVersion from './0031-hash-version.ts'
 import * as pumpRunning from './0032-pump-running.ts'
 import * as joining from './0033-joining.ts'
+import * as lookups from './0034-lookups.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -68,4 +69,5 @@ export const migrations: Record<string, Migration> = {
   '0031-hash-version': hashVersion,
   '0032-pump-running': pumpRunning,
   '0033-joining': joining,
+  '0034-lookups': lookups,
 }

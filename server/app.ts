@@ -121,6 +121,8 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
     engine: { eta: new Eta({ views, cache: true }) },
     root: views,
     viewExt: 'eta',
+    // Otherwise the plugin asks NODE_ENV, and compiles every template again at every request.
+    production: true,
   })
 }
 

@@ -1,6 +1,7 @@
 import { group } from 'd3-array'
 import { plausibility } from '../../../domain/abstractions/plausibility/flags.ts'
 import type { Flag, OtherTurn } from '../../../domain/abstractions/plausibility/logged-turn.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
 import type { Format } from '../../web/figures/format.ts'
@@ -17,10 +18,17 @@ import type { LogFlag } from './log-flag.ts'
 import { slipsTwice } from './slip-store.ts'
 
 /** What is odd about each standing draw, by its id, day by day. Nothing is stored: a correction takes its flags away. */
-export async function flagsOfDraws(
-  db: Database,
-  { draws, timeZone }: { draws: readonly Abstraction[]; timeZone: string },
-): Promise<Map<string, LogFlag[]>> {
+export function flagsOfDraws(db: Database, { draws, timeZone }: DrawsAsked): Promise<Map<string, LogFlag[]>> {
+  const ids = draws.map((draw) => draw.id)
+  return kept(db, 'flags', { ids, timeZone }, () => judgeDraws(db, { draws, timeZone }))
+}
+
+interface DrawsAsked {
+  draws: readonly Abstraction[]
+  timeZone: string
+}
+
+async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promise<Map<string, LogFlag[]>> {
   const book = {
     timeZone,
     reads: await readsOf(db, draws),

@@ -7,6 +7,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type M3, type Range } from '../../../domain/units.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { cropPlans, type PlannedCrop, standsInWeek } from '../plan/store.ts'
@@ -56,9 +57,19 @@ export interface PlotNeed {
  * A week is planned before it begins: with `today`, the days up to its eve that nobody can have read yet count without rain
  * and with the turns that are agreed for them.
  */
-export async function weeklyNeeds(
+export function weeklyNeeds(db: Database, asked: WeekAsked): Promise<PlotNeed[]> {
+  return kept(db, 'needs of a week', asked, () => reckonNeeds(db, asked))
+}
+
+interface WeekAsked {
+  group: Group
+  weekStartOn: CalendarDate
+  today?: CalendarDate
+}
+
+async function reckonNeeds(
   db: Database,
-  { group, weekStartOn, today: now = weekStartOn }: { group: Group; weekStartOn: CalendarDate; today?: CalendarDate },
+  { group, weekStartOn, today: now = weekStartOn }: WeekAsked,
 ): Promise<PlotNeed[]> {
   const today = now < weekStartOn ? now : weekStartOn
   const plots = await listPlots(db, weekStartOn)

@@ -3,6 +3,7 @@ import { checkTransfer, type Transfer, type TransferKind } from '../../../domain
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type EntryHead, type Facts, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { closedUntil } from './closed-store.ts'
 
@@ -25,8 +26,8 @@ export interface WrittenTransfer extends Transfer {
  * Every transfer in the order of writing. A corrected transfer stays in the ledger, since its correction is a transfer
  * too: money is never taken back by leaving a line out.
  */
-export async function listTransfers(db: Database): Promise<WrittenTransfer[]> {
-  return transfers(db).orderBy('entry.seq').execute()
+export function listTransfers(db: Database): Promise<readonly WrittenTransfer[]> {
+  return kept(db, 'ledger', null, () => transfers(db).orderBy('entry.seq').execute())
 }
 
 /** Those that touch one account. */

@@ -8,6 +8,7 @@ import type { CashBookLine, PostedSlip, ReconcileInput } from '../../../domain/f
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CashBook, cashBook } from '../cash/book.ts'
 import { type CashCount, listCounts } from '../cash/count-store.ts'
@@ -54,7 +55,11 @@ export interface PeriodBooks {
 /** The days of a period; nothing is due yet on those that lie after today. */
 type PeriodAsked = Pick<Period, 'from' | 'to'> & { today: CalendarDate }
 
-export async function periodBooks(db: Database, { from, to, today }: PeriodAsked): Promise<PeriodBooks> {
+export function periodBooks(db: Database, asked: PeriodAsked): Promise<PeriodBooks> {
+  return kept(db, 'reconciliation', asked, () => reconcileBooks(db, asked))
+}
+
+async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): Promise<PeriodBooks> {
   const [transfers, accounts] = [await listTransfers(db), await listAccounts(db)]
   const { draws, reckoning } = await drawsAndMoney(db, { toOn: to })
   const slips = draws

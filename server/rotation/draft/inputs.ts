@@ -1,6 +1,7 @@
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekInputs, WeekPlot } from '../../../domain/rotation/week/inputs.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { weeklyNeeds } from '../../crops/need/state.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -22,10 +23,20 @@ import { weekTanks } from '../tank-turn/store.ts'
 import { weekClosures } from './closures.ts'
 
 /** Everything that a week is made of, read from the book as it stands on `today`; null while there is no sharing rule. */
-export async function weekInputs(
+export function weekInputs(db: Database, asks: RotationAsks, asked: Asked): Promise<WeekInputs | null> {
+  return kept(db, 'week inputs', asked, () => readInputs(db, asks, asked))
+}
+
+interface Asked {
+  group: Group
+  weekStartOn: CalendarDate
+  today: string
+}
+
+async function readInputs(
   db: Database,
   asks: RotationAsks,
-  { group, weekStartOn, today }: { group: Group; weekStartOn: CalendarDate; today: string },
+  { group, weekStartOn, today }: Asked,
 ): Promise<WeekInputs | null> {
   const version = await sharingRuleOn(db, weekStartOn)
   if (!version) return null

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
+import { frozen } from '../../book/kept-answers.ts'
 
 /** A draft is looked at from a dozen pages; that many inputs, whoever looks, are told apart. */
 const MOST_KEPT = 12
@@ -21,10 +22,4 @@ export function keptPlan(inputs: WeekInputs): PlannedWeek {
     plans.delete(oldest)
   }
   return plan
-}
-
-function frozen<T>(value: T): T {
-  if (typeof value !== 'object' || value === null || Object.isFrozen(value)) return value
-  for (const part of Object.values(value)) frozen(part)
-  return Object.freeze(value)
 }

@@ -11,6 +11,7 @@ import { type SteadyLoss, steadyLoss } from '../../../domain/water/balance/stead
 import type { BalanceStretch } from '../../../domain/water/balance/stretches.ts'
 import type { BalanceTotals } from '../../../domain/water/balance/totals.ts'
 import { readingDoubt } from '../../../domain/water/level.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterAsks, WeirDraw } from '../asks.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
@@ -46,11 +47,16 @@ export interface SeasonBalance {
  * The water of the season so far, weir by weir between one reading and the next, and in total. Each weir feeds the next
  * one down the stream; no leak is sent there, since nobody has measured one, and spills are not written down.
  */
-export async function seasonBalance(
-  db: Database,
-  asks: WaterAsks,
-  { group, on }: { group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }; on: CalendarDate },
-): Promise<SeasonBalance> {
+export function seasonBalance(db: Database, asks: WaterAsks, asked: BalanceAsked): Promise<SeasonBalance> {
+  return kept(db, 'balance of the season', asked, () => reckonBalance(db, asks, asked))
+}
+
+interface BalanceAsked {
+  group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }
+  on: CalendarDate
+}
+
+async function reckonBalance(db: Database, asks: WaterAsks, { group, on }: BalanceAsked): Promise<SeasonBalance> {
   const fromOn = group.seasonStartOn
   const toOn = [on, group.seasonEndOn].toSorted()[0]!
   const weirs = await listWeirs(db)

@@ -5,6 +5,7 @@ import type { M3 } from '../../../domain/units.ts'
 import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { levelAfterTakingM } from '../../../domain/water/sand/level-today.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelsOf } from '../sand/description.ts'
 import { type DrawnDay, drawnBetween } from '../storage/seen-store.ts'
@@ -41,7 +42,11 @@ export interface CoverState {
 }
 
 /** Days of cover of every weir, from the head of the stream to its tail, as the book knows it on a day. */
-export async function coverStates(db: Database, { on }: { on: CalendarDate }): Promise<CoverState[]> {
+export function coverStates(db: Database, { on }: { on: CalendarDate }): Promise<CoverState[]> {
+  return kept(db, 'days of cover', on, () => reckonCover(db, on))
+}
+
+async function reckonCover(db: Database, on: CalendarDate): Promise<CoverState[]> {
   const states = await waterStates(db, { on })
   const terms = await coverTermsOn(db, on)
   const plans = await weeklyPlans(db, { on, states, terms })

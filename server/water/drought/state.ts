@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { proposeDroughtStage, type StageReading } from '../../../domain/water/drought/stage.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { coverStates } from '../cover/state.ts'
 import { listReadings, type Reading } from '../level/store.ts'
@@ -21,7 +22,11 @@ interface DroughtState {
 }
 
 /** What the last readings call for, beside what people have declared. Nothing is ever applied by itself. */
-export async function droughtState(db: Database, on: CalendarDate): Promise<DroughtState> {
+export function droughtState(db: Database, on: CalendarDate): Promise<DroughtState> {
+  return kept(db, 'drought', on, () => readDrought(db, on))
+}
+
+async function readDrought(db: Database, on: CalendarDate): Promise<DroughtState> {
   const stages = await listStages(db)
   const declarations = await listDeclarations(db)
   const readings = await lastTwoDays(db, {

@@ -11,6 +11,7 @@ import { type RainYearsFound, rainYears } from '../../../domain/water/outlook/ra
 import { fitRecharge, type RechargeFit } from '../../../domain/water/outlook/recharge.ts'
 import type { OutlookInput, OutlookWeir } from '../../../domain/water/outlook/traces.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterAsks } from '../asks.ts'
 import { seasonBalance } from '../balance/state.ts'
@@ -49,11 +50,16 @@ export interface OutlookState {
   outlook: StorageOutlook | null
 }
 
-export async function outlookState(
-  db: Database,
-  asks: WaterAsks,
-  { group, on }: { group: Group; on: CalendarDate },
-): Promise<OutlookState> {
+export function outlookState(db: Database, asks: WaterAsks, asked: Asked): Promise<OutlookState> {
+  return kept(db, 'outlook', asked, () => reckonOutlook(db, asks, asked))
+}
+
+interface Asked {
+  group: Group
+  on: CalendarDate
+}
+
+async function reckonOutlook(db: Database, asks: WaterAsks, { group, on }: Asked): Promise<OutlookState> {
   const covers = await coverStates(db, { on })
   const chosen = await outlookSettingOn(db, on)
   const setting = chosen ?? USUAL_OUTLOOK

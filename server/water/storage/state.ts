@@ -15,6 +15,7 @@ import {
 import { dailyLossAtM3, type StorageModel, type StoreLoss, storageModel } from '../../../domain/water/path/store.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
 import { type StorageNow, storageNow } from '../../../domain/water/sand/storage-now.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
@@ -64,7 +65,11 @@ export interface WaterState {
 }
 
 /** The weirs from the head of the stream to its tail. */
-export async function waterStates(db: Database, { on }: { group?: unknown; on: CalendarDate }): Promise<WaterState[]> {
+export function waterStates(db: Database, { on }: { on: CalendarDate }): Promise<WaterState[]> {
+  return kept(db, 'water of the weirs', on, () => readStates(db, on))
+}
+
+async function readStates(db: Database, on: CalendarDate): Promise<WaterState[]> {
   const surveys = await surveysOn(db, on)
   const readings = await listReadings(db, { toOn: on })
   const users = await waterUsersOn(db, on)

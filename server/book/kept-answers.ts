@@ -1,0 +1,48 @@
+import type { Database } from '../database/connection.ts'
+
+/** So many answers of one book are kept; of those beyond, the one not asked for longest goes first. */
+const MOST_KEPT = 60
+
+type Answers = Map<string, Promise<unknown>>
+const books = new WeakMap<Database, { lastHash: string; answers: Answers }>()
+
+/**
+ * What is reckoned from the book alone, for a day and a question, stays the same until the next entry: nothing in the book is
+ * ever changed. So the heavy answers are kept under the hash of the last entry, and everybody who asks the same shares one; an
+ * answer that an entry overtook half-way stands under a hash that never comes back. A shared answer is frozen and never hangs on
+ * who asks. Inside a transaction nothing is kept: what is being written may be taken back.
+ *
+ * `asked` holds all that the answer depends on beside the book, in plain values.
+ */
+export async function kept<T>(db: Database, question: string, asked: unknown, reckon: () => Promise<T>): Promise<T> {
+  if (db.isTransaction) return reckon()
+  const answers = await answersNow(db)
+  const key = `${question} ${JSON.stringify(asked)}`
+  const answer = (answers.get(key) as Promise<T> | undefined) ?? reckon().then(frozen)
+  answers.delete(key)
+  answers.set(key, answer)
+  for (const oldest of answers.keys()) {
+    if (answers.size <= MOST_KEPT) break
+    answers.delete(oldest)
+  }
+  answer.catch(() => answers.delete(key))
+  return answer
+}
+
+async function answersNow(db: Database): Promise<Answers> {
+  const last = await db.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
+  const lastHash = last?.hash ?? ''
+  const known = books.get(db)
+  if (known?.lastHash === lastHash) return known.answers
+  const answers: Answers = new Map()
+  books.set(db, { lastHash, answers })
+  return answers
+}
+
+/** Lists and objects cannot be changed any more; a map cannot be frozen itself, but what it holds can. */
+export function frozen<T>(value: T): T {
+  if (typeof value !== 'object' || value === null || ArrayBuffer.isView(value) || Object.isFrozen(value)) return value
+  Object.freeze(value)
+  for (const part of value instanceof Map ? value.values() : Object.values(value)) frozen(part)
+  return value
+}
