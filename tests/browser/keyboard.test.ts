@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { PASSWORD } from '../../seed/load.ts'
 import { describeInBrowser } from './chromium.ts'
-import { valleyInBrowser } from './walk.ts'
+import { valleyInBrowser } from './windows.ts'
 
 /** The week after the one that is running in the example valley. */
 const NEXT_WEEK = '/turns/weeks/2026-11-30'
