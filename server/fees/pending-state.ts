@@ -1,5 +1,4 @@
 import type { Id } from '../../domain/id.ts'
-import { newId } from '../book/entries.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import { listReliefs } from './arrears/relief-store.ts'
@@ -13,10 +12,7 @@ import { listVouchers, NAMES_NEEDED } from './voucher/store.ts'
 
 export interface Asked {
   label: string
-  href?: string
-  /** A matter that needs no page of its own: the button says it all. */
-  action?: string
-  formKey?: string
+  href: string
 }
 
 /** A matter of money that somebody else wrote and that has no second name yet. */
@@ -24,6 +20,7 @@ interface Matter {
   id: string
   writerId: Id<'person'>
   approval: unknown
+  withheld: unknown
 }
 
 /** The matters of money that wait for this visitor's name, each by itself. */
@@ -33,7 +30,7 @@ export async function moneyAsked(desk: Desk): Promise<Asked[]> {
   if (!desk.may('relief.approve')) return asked
   const { id: own } = desk.person
   const { format, locale } = desk
-  const isOpen = ({ writerId, approval }: Matter) => !approval && writerId !== own
+  const isOpen = ({ writerId, approval, withheld }: Matter) => !approval && !withheld && writerId !== own
   const door = (href: string, name: string, values: Record<string, string | number> = {}) =>
     asked.push({ href, label: locale.t(`money.asked.${name}`, values) })
   for (const relief of (await listReliefs(desk.db)).filter(isOpen)) {
@@ -42,9 +39,9 @@ export async function moneyAsked(desk: Desk): Promise<Asked[]> {
   for (const fine of (await listFines(desk.db)).filter(isOpen)) {
     if (fine.personId !== own) door(`/money/fines/${fine.id}`, 'fine')
   }
-  for (const { id, number, names, writerId } of await listVouchers(desk.db)) {
+  for (const { id, number, names, writerId, withheld } of await listVouchers(desk.db)) {
     const signed = writerId === own || names.some(({ personId }) => personId === own)
-    if (names.length < NAMES_NEEDED && !signed) door(`/money/vouchers/${id}`, 'voucher', { number })
+    if (names.length < NAMES_NEEDED && !signed && !withheld) door(`/money/vouchers/${id}`, 'voucher', { number })
   }
   for (const move of (await listReserveMoves(desk.db)).filter(isOpen)) {
     door(`/money/reserve-moves/${move.id}`, `reserve-${move.way}`, {
@@ -77,13 +74,11 @@ async function countsAsked(desk: Desk): Promise<Asked[]> {
   if (!waiting) return []
   const counts = (await listCounts(desk.db)).filter((count) => count.secondId === own && !count.approval)
   return counts.map((count) => ({
-    label: locale.t(`money.count.approve-${count.column}`, {
+    label: locale.t(`money.count.asked-${count.column}`, {
       name: count.writerName,
       date: format.date(count.countedOn),
-      amount: moneyWords(desk).money(count.countedMinor),
     }),
-    action: `/money/cash-counts/${count.id}/approval`,
-    formKey: newId(),
+    href: `/money/cash-counts/${count.id}`,
   }))
 }
 
@@ -91,7 +86,9 @@ async function countsAsked(desk: Desk): Promise<Asked[]> {
 async function tariffsAsked(desk: Desk): Promise<Asked[]> {
   const own = desk.person.id
   const { format, locale } = desk
-  const waiting = (await listTariffs(desk.db)).filter(({ approval, writerId }) => !approval && writerId !== own)
+  const waiting = (await listTariffs(desk.db)).filter(
+    ({ approval, writerId, withheld }) => !approval && !withheld && writerId !== own,
+  )
   if (waiting.length === 0) return []
   const charged = (await lastChargedDay(desk.db)) ?? ''
   return waiting

@@ -5,6 +5,7 @@ import { addReliefPages } from './arrears/relief-routes.ts'
 import { addArrearsPages } from './arrears/routes.ts'
 import { addCashBookPages } from './cash/book-routes.ts'
 import { addCountPages } from './cash/count-routes.ts'
+import { addDecisionPages } from './cash/decision-routes.ts'
 import { addChargePages } from './charge/routes.ts'
 import { addClosingPages } from './closing/routes.ts'
 import { addFinePages } from './fine/routes.ts'
@@ -38,6 +39,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addStatementPages(pages)
   addCashBookPages(pages)
   addCountPages(pages)
+  addDecisionPages(pages)
   addReceiptBookPages(pages)
   addMisplacedPages(pages)
   addMoneyStatementPages(pages)

@@ -30,11 +30,13 @@ describe('the first page', () => {
     for (const matter of ['the price of water from 5 Jun 2026', 'voucher 1', 'KES 120.00 to be put into the reserve']) {
       expect(waiting).toContain(matter)
     }
-    expect(waiting).toContain('I counted with Tomo on 4 Jun 2026')
-    await book.ada.send(await book.ada.open('/'), {}, await countAction(book))
+    expect(waiting).toContain('the cash that you counted with Tomo on 4 Jun 2026')
+    const counted = await countPath(book)
+    expect(told(await book.ada.open(counted))).toContain('By the book it is: agrees to the last coin.')
+    await book.ada.fill(counted, {}, { action: `${counted}/approval` })
     await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
     const after = asked(await book.ada.open('/'))
-    expect(after).not.toContain('I counted')
+    expect(after).not.toContain('you counted')
     expect(after).not.toContain('price of water')
     expect(after).toContain('voucher 1')
     // Nobody is asked for what they wrote, nor for what is not theirs to decide.
@@ -68,9 +70,9 @@ describe('the first page', () => {
   })
 })
 
-async function countAction({ db }: MoneyBook): Promise<string> {
+async function countPath({ db }: MoneyBook): Promise<string> {
   const { entryId } = await db.selectFrom('cashCount').select('entryId').executeTakeFirstOrThrow()
-  return `/money/cash-counts/${entryId}/approval`
+  return `/money/cash-counts/${entryId}`
 }
 
 describe('the first page of a holder', () => {

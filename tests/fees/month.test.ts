@@ -107,8 +107,21 @@ describe('the treasurer of the valley', () => {
     const moved = await fanta.send(moving, { personId: jaya, reason: 'written on the line above' })
     expect(told(moved)).toMatch(/10 Jaya Orrin .* in place of receipt/)
     expect(told(await fanta.open(wrong.path))).toContain('Another receipt stands in its place.')
-    await fanta.fill(count.path, { words: 'a spanner bought on market day, no bill was given' })
-    expect(told(await fanta.open(count.path))).toContain('agrees to the last coin')
+    const lost = { way: 'written-off', minute: '31', words: 'a spanner bought on market day, no bill was given' }
+    const asked = await fanta.fill(count.path, lost)
+    const approval = asked.html.querySelector('form[action*="count-decisions"]')
+    expect(approval).toBeNull()
+    // Words are enough to go on with; the coins are still short.
+    expect(told(await fanta.open(MONTH))).toContain('The cash is XOF 180 short of the book.')
+    for (const name of ['besi', 'chandu']) {
+      const officer = await valley.signIn(name)
+      const page = await officer.open(count.path)
+      await officer.send(page, {}, page.html.querySelector('form[action*="count-decisions"]')!.getAttribute('action')!)
+    }
+    const settled = told(await fanta.open(count.path))
+    expect(settled).toMatch(/^.{0,60}XOF 180 short/)
+    expect(settled).toContain('By the book as it stands today: agrees to the last coin.')
+    expect(settled).toMatch(/XOF 180 written off by minute 31, with the names of Besi Okuru, Chandu Perle/)
     const note = (await fanta.open(MONTH)).html
       .querySelectorAll('a[href^="/money/findings/new"]')[0]!
       .getAttribute('href')!
@@ -117,6 +130,8 @@ describe('the treasurer of the valley', () => {
     const mended = told(await fanta.open(MONTH))
     expect(mended).toContain('What differed is explained; it stays in sight.')
     expect(mended).toContain('spoilt by rain')
+    expect(mended).not.toContain('The cash is')
+    expect(mended).toContain('the cash box was counted: XOF 180 short.')
     expect(mended).not.toContain('another account')
 
     // Two names close the month.

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -7,14 +8,17 @@ import { page } from '../../web/pages/page.ts'
 import { turnsOfTransfers } from '../charge/missed-turns.ts'
 import { HELD_COLUMNS, type HeldColumn, listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { fewPayers } from '../payer/few.ts'
+import { seesAllMoney } from '../privacy.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { receiptKey } from '../receipt/store.ts'
 import { type CashLine, cashBook } from './book.ts'
+import { listCounts } from './count-store.ts'
 import { SpanForm } from './forms.ts'
 
-/** The cash book and the whole ledger: for the treasurer and the auditor. */
+/** The cash book, for the officers who check it; the whole ledger for the treasurer and the auditor. */
 export function addCashBookPages({ get }: Pages): void {
-  get('/cash-book', 'money.see-all', showCashBook)
+  get('/cash-book', 'closing.see', showCashBook)
   get('/ledger.csv', 'money.see-all', sendLedger)
 }
 
@@ -26,15 +30,20 @@ async function showCashBook(desk: Desk) {
   const book = cashBook({ transfers, accounts: await listAccounts(desk.db), ...span })
   const names = await accountNames(desk)
   const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
+  const counts = await listCounts(desk.db)
+  const counted = new Map(counts.flatMap(({ countedOn, later }) => later.map(({ id }) => [id, countedOn] as const)))
   if (asked && !form.ok) desk.reply.code(422)
   const { format } = desk
+  // Over few payers the sums would tell each one's own to those who do not keep the money.
+  const few = !seesAllMoney(desk) && (await fewPayers(desk.db, span))
   return page(desk, 'fees/cash/book', {
     title: 'fees.cash-book.title',
     form: SpanForm,
     filled: asked && !form.ok ? form : emptyForm(span),
     caption: { from: format.date(span.from), to: format.date(span.to) },
+    few,
     opening: inColumns(desk, book.openingMinor),
-    lines: book.lines.map((line) => lineShown(desk, line, { names, byId })),
+    lines: few ? [] : book.lines.map((line) => lineShown(desk, line, { names, byId, counted })),
     closing: inColumns(desk, book.closingMinor),
   })
 }
@@ -104,10 +113,12 @@ function inColumns(desk: Desk, amounts: Record<HeldColumn, number>): string[] {
 interface Known {
   names: ReadonlyMap<string, string>
   byId: ReadonlyMap<string, WrittenTransfer>
+  /** Of lines written after a count of their day or a later one: when that was. */
+  counted: ReadonlyMap<string, CalendarDate>
 }
 
 /** A payment taken back shows the number of its receipt once more, on the other side. */
-function lineShown(desk: Desk, line: CashLine, { names, byId }: Known) {
+function lineShown(desk: Desk, line: CashLine, { names, byId, counted }: Known) {
   const { t } = desk
   const { moneyOrNothing } = moneyWords(desk)
   const { transfer } = line
@@ -115,15 +126,30 @@ function lineShown(desk: Desk, line: CashLine, { names, byId }: Known) {
   return {
     date: desk.format.date(transfer.on),
     receiptNumber: receipt?.receiptNumber ?? null,
-    receiptKey: receipt && receiptKey(receipt),
-    other: names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!,
+    receiptKey: receipt && seesAllMoney(desk) ? receiptKey(receipt) : null,
+    // Who paid what is told to those who keep the money.
+    other:
+      receipt && !seesAllMoney(desk)
+        ? t('fees.cash-book.a-payer')
+        : names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!,
     kind: t(`fees.kind.${transfer.kind}`),
-    words: wordsOf(transfer),
+    words: receipt && !seesAllMoney(desk) ? '' : wordsOf(transfer),
+    later: laterThanCount(desk, transfer, counted.get(transfer.id)),
     column: t(`fees.payment.column.${line.column}`),
     in: moneyOrNothing(line.inMinor),
     out: moneyOrNothing(line.outMinor),
     balances: inColumns(desk, line.balancesMinor),
   }
+}
+
+/** A line that came after the coins were counted is marked where it stands. */
+function laterThanCount(
+  { t, format }: Desk,
+  { writtenAt }: WrittenTransfer,
+  on: CalendarDate | undefined,
+): string | null {
+  if (!on) return null
+  return t('money.count.line-later', { at: format.instant(writtenAt), counted: format.date(on) })
 }
 
 function wordsOf(transfer: WrittenTransfer): string {

@@ -1,4 +1,4 @@
-import { approve } from '../../book/approvals.ts'
+import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -7,19 +7,17 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { closedUntil } from '../ledger/closed-store.ts'
-import { secondName } from '../signed.ts'
-import { type CashCount, explainCount, listCounts, recordCount } from './count-store.ts'
-import { countForm, WordsForm } from './forms.ts'
-import { countWords } from './words.ts'
+import { type CashCount, listCounts, recordCount } from './count-store.ts'
+import { showCount } from './decision-routes.ts'
+import { countForm } from './forms.ts'
+import { countShown } from './pages.ts'
 
-/** The cash box, counted by two people: short or over is named and stays open until an entry with words explains it. */
+/** The cash box, counted by two people: what the book said then and what was counted stay side by side for ever. */
 export function addCountPages({ get, post }: Pages): void {
-  get('/cash-counts', 'money.see-all', listCashCounts)
+  get('/cash-counts', 'closing.see', listCashCounts)
   get('/cash-counts/new', 'payment.record', newCount)
   post('/cash-counts', 'payment.record', writeCount)
-  get('/cash-counts/:id', 'money.see-all', showOneCount)
-  post('/cash-counts/:id/explanation', 'payment.record', explainDifference)
+  get('/cash-counts/:id', 'turns.see', async (desk) => showCount(desk, await countFor(desk), emptyForm()))
   post('/cash-counts/:id/approval', 'turns.see', confirmCount)
 }
 
@@ -50,44 +48,22 @@ async function writeCount(desk: Desk) {
   )
 }
 
-async function showOneCount(desk: Desk<'id'>) {
-  const count = await countOf(desk)
-  return showCount(desk, count, emptyForm())
-}
-
-async function explainDifference(desk: Desk<'id'>) {
-  const count = await countOf(desk)
-  if (count.differenceMinor === 0) throw new PageError(409, 'money.count.nothing-open')
-  const form = readForm(WordsForm, desk.body)
-  if (!form.ok) return showCount(desk, count, form)
-  return write(
-    desk,
-    async (pen) => {
-      const fresh = found((await listCounts(pen.trx)).find((one) => one.id === count.id))
-      if (fresh.differenceMinor === 0) throw new PageError(409, 'money.count.nothing-open')
-      // In the open period: on the day of the count while that is open, else today.
-      const closed = await closedUntil(pen.trx)
-      const onDate = closed !== null && fresh.countedOn <= closed ? desk.today : fresh.countedOn
-      await explainCount(pen, { count: fresh, words: form.data.words, onDate })
-    },
-    () => `/money/cash-counts/${count.id}`,
-  )
+/** Officers read counts, and so does the person who counted too, who sees what differs before putting a name under it. */
+async function countFor(desk: Desk<'id'>): Promise<CashCount> {
+  const { id } = desk.params
+  const count = (await listCounts(desk.db)).find((one) => one.id === id)
+  if (!desk.may('closing.see') && count?.secondId !== desk.person.id) throw new PageError(403, 'error.page-403')
+  return found(count)
 }
 
 async function confirmCount(desk: Desk<'id'>) {
-  const count = await countOf(desk)
+  const count = found((await listCounts(desk.db)).find(({ id }) => id === desk.params.id))
   if (count.secondId !== desk.person.id) throw new PageError(403, 'money.count.not-you')
-  if (count.approval) throw new PageError(409, 'error.page-409')
   return write(
     desk,
     (pen) => approve(pen, count.id),
-    () => '/money',
+    () => `/money/cash-counts/${count.id}`,
   )
-}
-
-async function countOf(desk: Desk<'id'>): Promise<CashCount> {
-  const { id } = desk.params
-  return found((await listCounts(desk.db)).find((count) => count.id === id))
 }
 
 async function showCountForm(desk: Desk, filled: Filled) {
@@ -101,41 +77,4 @@ async function showCountForm(desk: Desk, filled: Filled) {
     intro: ['money.count.intro'],
     back: '/money/cash-counts',
   })
-}
-
-async function showCount(desk: Desk, count: CashCount, filled: Filled) {
-  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
-  return page(desk, 'fees/cash/count', {
-    title: `money.count.heading-${count.column}`,
-    titleValues: { date: desk.format.date(count.countedOn) },
-    count: countShown(desk, count),
-    form: WordsForm,
-    filled,
-    action: `/money/cash-counts/${count.id}/explanation`,
-    submit: 'money.count.explain-submit',
-  })
-}
-
-function countShown(desk: Desk, count: CashCount) {
-  const { format, locale } = desk
-  const { money } = moneyWords(desk)
-  const { id, differenceMinor, explained, approval } = count
-  return {
-    id,
-    what: locale.t(`money.count.column.${count.column}`),
-    date: format.date(count.countedOn),
-    counted: money(count.countedMinor),
-    book: money(count.bookMinor),
-    result: countWords(desk, differenceMinor),
-    open: differenceMinor !== 0,
-    explained: explained && {
-      words: explained.words ?? '',
-      amount: money(explained.amountMinor),
-      by: explained.writerName,
-      at: format.instant(explained.writtenAt),
-    },
-    people: locale.t('money.count.people', { first: count.writerName, second: count.secondName }),
-    confirmed: secondName(desk, approval),
-    writtenAt: format.instant(count.writtenAt),
-  }
 }

@@ -1,17 +1,15 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
-import { balanceOf } from '../../../domain/fees/ledger.ts'
+import { balanceOf, touches } from '../../../domain/fees/ledger.ts'
+import type { Id } from '../../../domain/id.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
-import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { groupAccount } from '../ledger/account-store.ts'
+import { type Counted, groupAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
-import { addTransfer, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
-
-/** What is counted: the cash box, or the reserve for the pump, which is kept apart. */
-export const COUNTED = ['cash', 'reserve'] as const
-export type Counted = (typeof COUNTED)[number]
+import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { type CountDecision, decisionsByCount } from './decision-store.ts'
 
 interface NewCount {
   countedOn: CalendarDate
@@ -21,85 +19,95 @@ interface NewCount {
   secondId: string
 }
 
+/** A line of the book about a day up to the count, written after it. */
+type LaterLine = Pick<WrittenTransfer, 'id' | 'on' | 'kind' | 'words' | 'writerName' | 'writtenAt'> & {
+  movedMinor: Minor
+}
+
 export interface CashCount extends NewCount {
   id: string
+  writerId: Id<'person'>
   writerName: string
   writtenAt: Instant
   secondName: string
   /** The second person's own name, put under the count at their own sign-in; a person without a sign-in has none. */
   approval: Approval | null
-  /** What the counted column of the book holds at the end of that day, with everything that is known today. */
+  /** What the book said of that column when the coins were counted; it stays so for ever. */
   bookMinor: Minor
-  /** Counted less book: below zero is short. What was explained counts no more. */
+  /** Counted less that: below zero is short. */
   differenceMinor: Minor
-  explained: WrittenTransfer | null
+  /** What is left of it by the book as it stands today, with what was written later and what was written off. */
+  openMinor: Minor
+  /** What was written after the count about days up to it; it changes nothing of what was counted and said. */
+  later: LaterLine[]
+  decisions: CountDecision[]
 }
 
 export async function recordCount(
   pen: Pen,
   { countedOn, countedMinor, secondId, column = 'cash' }: Omit<NewCount, 'column'> & { column?: Counted },
 ): Promise<string> {
-  const row = { countedOn, countedMinor, secondId }
+  const accountId = await groupAccount(pen.trx, column)
+  const bookMinor = balanceOf({ transfers: await listTransfers(pen.trx), accountId, asOf: countedOn })
+  const row = { countedOn, countedMinor, secondId, bookMinor }
   const apart = column === 'cash' ? [] : [{ moneyColumn: column }]
   return appendEntry(pen, { kind: 'cash-count' }, { cashCount: [row], countedColumn: apart })
 }
 
 /** Every count, the first first. */
 export async function listCounts(db: Database): Promise<CashCount[]> {
-  const rows = await db
-    .selectFrom('cashCount')
-    .innerJoin('entry', 'entry.id', 'cashCount.entryId')
-    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
-    .innerJoin('person as second', 'second.entryId', 'cashCount.secondId')
-    .select(['entry.id', 'countedOn', 'countedMinor', 'secondId', 'writer.name as writer', 'second.name as second'])
-    .leftJoin('countedColumn', 'countedColumn.entryId', 'cashCount.entryId')
-    .select(['entry.writtenAt', 'moneyColumn'])
-    .where(standing('cashCount'))
-    .orderBy('entry.seq')
-    .execute()
+  const rows = await countRows(db)
   const [transfers, causes, named] = [await listTransfers(db), await transfersByCause(db), await approvals(db)]
+  const decisions = await decisionsByCount(db, causes)
   const accounts = { cash: await groupAccount(db, 'cash'), reserve: await groupAccount(db, 'reserve') }
-  return rows.map((row) => {
-    const column: Counted = row.moneyColumn === 'reserve' ? 'reserve' : 'cash'
+  return rows.map(({ seq, moneyColumn, bookMinor: told, ...row }) => {
+    const column: Counted = moneyColumn === 'reserve' ? 'reserve' : 'cash'
+    const { id, countedOn, countedMinor } = row
     const accountId = accounts[column]
-    const explained = causes.get(row.id) ?? null
-    const bookMinor = balanceOf({ transfers, accountId, asOf: row.countedOn })
-    // An explanation of a later day still belongs to this count.
-    const later = explained && explained.on > row.countedOn ? balanceOf({ transfers: [explained], accountId }) : 0
+    const own = [...followed(id, causes.get(id)), ...(decisions.get(id) ?? [])]
+    const settled = new Set(own.map(({ transfer }) => transfer?.id))
+    const upToThen = transfers.filter(({ on }) => on <= countedOn)
+    const known = upToThen.filter((one) => one.seq < seq)
+    const later = upToThen.filter((one) => one.seq > seq && touches(one, accountId) && !settled.has(one.id))
+    const bookMinor = minor(told ?? balanceOf({ transfers: known, accountId }))
+    const moved = own.flatMap(({ transfer }) => transfer ?? [])
     return {
-      id: row.id,
-      countedOn: row.countedOn,
-      countedMinor: row.countedMinor,
+      ...row,
       column,
-      secondId: row.secondId,
-      writerName: row.writer,
-      writtenAt: row.writtenAt,
-      secondName: row.second,
-      approval: named.get(row.id) ?? null,
+      approval: named.get(id) ?? null,
       bookMinor,
-      differenceMinor: minor(row.countedMinor - bookMinor - later),
-      explained,
+      differenceMinor: minor(countedMinor - bookMinor),
+      openMinor: minor(countedMinor - bookMinor - balanceOf({ transfers: [...later, ...moved], accountId })),
+      later: later.map((one) => laterLine(one, accountId)),
+      decisions: own,
     }
   })
 }
 
-/**
- * Lets the book follow the coins, with words: what is short or over goes to an account of its own. Nothing is written
- * where a forgotten voucher or receipt has closed the difference meanwhile.
- */
-export async function explainCount(
-  pen: Pen,
-  { count, words, onDate }: { count: CashCount; words: string; onDate: CalendarDate },
-): Promise<string> {
-  const [cash, other] = [await groupAccount(pen.trx, count.column), await groupAccount(pen.trx, 'short-and-over')]
-  const short = count.differenceMinor < 0
-  const moved = {
-    kind: 'correction',
-    debitAccountId: short ? other : cash,
-    creditAccountId: short ? cash : other,
-    amountMinor: Math.abs(count.differenceMinor),
-    onDate,
-    words,
-  } as const
-  return addTransfer(pen, moved, {}, { transferCause: [{ causeId: count.id }] })
+function countRows(db: Database) {
+  return db
+    .selectFrom('cashCount')
+    .innerJoin('entry', 'entry.id', 'cashCount.entryId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .innerJoin('person as second', 'second.entryId', 'cashCount.secondId')
+    .leftJoin('countedColumn', 'countedColumn.entryId', 'cashCount.entryId')
+    .select(['entry.id', 'entry.seq', 'entry.writtenAt', 'entry.writtenBy as writerId', 'writer.name as writerName'])
+    .select(['countedOn', 'countedMinor', 'bookMinor', 'secondId', 'second.name as secondName', 'moneyColumn'])
+    .where(standing('cashCount'))
+    .orderBy('entry.seq')
+    .execute()
+}
+
+function laterLine(transfer: WrittenTransfer, accountId: Id<'account'>): LaterLine {
+  const { id, on, kind, writerName, writtenAt } = transfer
+  const words = transfer.reason ?? transfer.words
+  return { id, on, kind, words, writerName, writtenAt, movedMinor: balanceOf({ transfers: [transfer], accountId }) }
+}
+
+/** Before a write-off needed names, the book was let follow the coins by the transfer alone. */
+function followed(countId: string, transfer: WrittenTransfer | undefined): CountDecision[] {
+  if (!transfer) return []
+  const { id, words, writerName, writtenAt, amountMinor } = transfer
+  const said = { id, countId, words: words ?? '', writerName, writtenAt, amountMinor, minute: null }
+  return [{ ...said, way: 'followed', names: [], withheld: null, transfer }]
 }

@@ -1,7 +1,8 @@
-import { date, select, text } from '../../web/forms/fields.ts'
+import { date, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
-import { COUNTED } from './count-store.ts'
+import { COUNTED } from '../ledger/account-store.ts'
+import { WAYS_DECIDED } from './decision-store.ts'
 
 export const SpanForm = defineForm('fees.span', { from: date(), to: date() })
 
@@ -14,5 +15,11 @@ export function countForm(currency: string) {
   })
 }
 
-/** Words under an open matter: a count, a difference, a payment that is moved. */
+export const DecisionForm = defineForm('money.decision', {
+  way: select(WAYS_DECIDED),
+  minute: optional(text({ max: 60 })),
+  words: text({ max: 300 }),
+})
+
+/** Words under an open matter: a difference, a payment that is moved. */
 export const WordsForm = defineForm('money.explain', { words: text({ max: 300 }) })

@@ -1,5 +1,7 @@
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import type { CashCount } from './count-store.ts'
+import type { CountDecision } from './decision-store.ts'
 
 /** “XOF 180 short”, “XOF 20 over”, or that the coins and the book agree. */
 export function countWords(desk: Desk, differenceMinor: number): string {
@@ -7,4 +9,52 @@ export function countWords(desk: Desk, differenceMinor: number): string {
   if (differenceMinor === 0) return t('money.count.agrees')
   const amount = moneyWords(desk).money(Math.abs(differenceMinor))
   return t(differenceMinor < 0 ? 'money.count.short' : 'money.count.over', { amount })
+}
+
+/** One decision about a count: what, by whom, and whether it has its names. */
+export function decisionWords(desk: Desk, decision: CountDecision): string {
+  const { t, format } = desk
+  const { way, minute, words, writerName, writtenAt, names, withheld, transfer, amountMinor } = decision
+  const state = way !== 'written-off' ? way : transfer ? 'written-off' : withheld ? 'not-written-off' : 'waits'
+  return t(`money.decision.line-${state}`, {
+    minute: minute ?? '',
+    words,
+    by: writerName,
+    at: format.instant(writtenAt),
+    names: names.join(', '),
+    amount: moneyWords(desk).money(Math.abs(amountMinor)),
+  })
+}
+
+/** What a count found and what was decided, in sentences for the meeting; empty where the book then said and says the same. */
+export function gapWords(desk: Desk, count: CashCount): string[] {
+  const { t, format } = desk
+  const { differenceMinor, openMinor, later, decisions, column, countedOn } = count
+  if (differenceMinor === 0 && later.length === 0) return []
+  const result = countWords(desk, differenceMinor)
+  const values = { date: format.date(countedOn), result, column: t(`money.count.column.${column}`) }
+  const left = openMinor === differenceMinor ? null : openMinor === 0 ? 'nothing-left' : 'left'
+  return [
+    t('money.count.gap', values),
+    ...later.map((line) => laterWords(desk, line)),
+    ...decisions.map((decision) => decisionWords(desk, decision)),
+    ...(differenceMinor !== 0 && decisions.length === 0 && openMinor !== 0 ? [t('money.decision.none')] : []),
+    ...(left ? [t(`money.count.${left}`, { result: countWords(desk, openMinor) })] : []),
+  ]
+}
+
+/** A line that was written after the count about a day before it. */
+export function laterWords(
+  desk: Desk,
+  { kind, on, movedMinor, words, writerName, writtenAt }: CashCount['later'][number],
+) {
+  const { t, format } = desk
+  return t(movedMinor < 0 ? 'money.count.later-out' : 'money.count.later-in', {
+    kind: t(`fees.kind.${kind}`),
+    on: format.date(on),
+    amount: moneyWords(desk).money(Math.abs(movedMinor)),
+    words: words ?? '–',
+    by: writerName,
+    at: format.instant(writtenAt),
+  })
 }

@@ -26,6 +26,10 @@ export type MoneyColumn = (typeof MONEY_COLUMNS)[number]
 export const HELD_COLUMNS = [...MONEY_COLUMNS, 'reserve'] as const
 export type HeldColumn = (typeof HELD_COLUMNS)[number]
 
+/** What is counted: the cash box, or the reserve for the pump, which is kept apart. */
+export const COUNTED = ['cash', 'reserve'] as const
+export type Counted = (typeof COUNTED)[number]
+
 export interface Account {
   id: Id<'account'>
   code: string

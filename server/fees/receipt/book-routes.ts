@@ -17,7 +17,7 @@ const MOST_NUMBERS = 2000
 
 /** Paper receipt books: each a series of its own, typed in with the numbers that stand on the paper. */
 export function addReceiptBookPages({ get, post }: Pages): void {
-  get('/receipt-books', 'money.see-all', showBooks)
+  get('/receipt-books', 'closing.see', showBooks)
   get('/receipt-books/new', 'payment.record', newBook)
   post('/receipt-books', 'payment.record', writeBook)
   get('/receipt-books/:id/receipts/new', 'payment.record', newPaperReceipt)

@@ -30,7 +30,7 @@ import { type PeriodWater, periodWater } from './water.ts'
 export interface Finding {
   key: string
   difference: Difference
-  note: FindingNote | null
+  note: Omit<FindingNote, 'finding'> | null
 }
 
 /** One look at a period: water, what was owed, what was held. Plain values, so that a closing can keep them. */
@@ -47,6 +47,8 @@ export interface PeriodBooks {
   count: CashCount | null
   /** Left out in periods that were closed before the reserve had a count of its own. */
   reserveCount?: CashCount | null
+  /** All counts of its days; left out in periods that were closed before counts kept what the book said then. */
+  counts?: CashCount[]
   statements: { column: 'wallet' | 'bank'; id: string; toOn: CalendarDate; closingMinor: number }[]
   findings: Finding[]
   cannotSay: { key: string; what: CannotSay; note: FindingNote | null }[]
@@ -75,7 +77,7 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
   const written = await allReceipts(db)
   const paper = await paperChecks(db)
   const paperBooks = await listReceiptBooks(db)
-  const { counted, count, reserveCount, statements } = await countedIn(db, { transfers, accounts, from, to })
+  const { counted, count, reserveCount, counts, statements } = await countedIn(db, { transfers, accounts, from, to })
   const causes = await causesOfTransfers(db)
   const receipts = written
     .filter(({ transfer }) => transfer.on >= from && transfer.on <= to)
@@ -117,16 +119,26 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
     indicators: moneyIndicators({ billedMinor, collectedMinor: arrears.receiptsMinor, costsMinor, deliveredM3 }),
     count,
     reserveCount,
+    counts,
     statements: statements.map(({ column, id, toOn, closingMinor }) => ({ column, id, toOn, closingMinor })),
     findings: gatherSlips(reconciled.differences).map((difference) => {
       const key = `${from} ${to} ${differenceKey(difference)}`
-      return { key, difference, note: notes.get(key) ?? null }
+      return { key, difference, note: notes.get(key) ?? decidedNote(difference, { count, reserveCount }) }
     }),
     cannotSay: reconciled.cannotSay.map((what) => {
       const key = `${from} ${to} ${what}`
       return { key, what, note: notes.get(key) ?? null }
     }),
   }
+}
+
+/** The words that stand under a count that differs: a period may be closed with them, and the difference stays in sight. */
+function decidedNote(
+  { code }: Difference,
+  { count, reserveCount }: Pick<PeriodBooks, 'count' | 'reserveCount'>,
+): Omit<FindingNote, 'finding'> | null {
+  const own = code.startsWith('counted-') ? count : code.startsWith('reserve-') ? reserveCount : null
+  return own?.decisions.findLast(({ withheld }) => !withheld) ?? null
 }
 
 function firstOf({ id, firstNumber }: { id: string; firstNumber: number }) {
@@ -219,8 +231,8 @@ async function countedIn(
     cashBook({ ...span, from: '0001-01-01', to: on }).closingMinor[column]
   const counted: ReconcileInput['counted'] = {
     // A count in the middle of the period is carried to its end by the lines of the book that follow it.
-    cashMinor: count && bookAt('cash', to) + count.differenceMinor,
-    reserveMinor: reserveCount && bookAt('reserve', to) + reserveCount.differenceMinor,
+    cashMinor: count && bookAt('cash', to) + count.openMinor,
+    reserveMinor: reserveCount && bookAt('reserve', to) + reserveCount.openMinor,
     inTransitMinor: {},
   }
   for (const statement of statements) {
@@ -229,7 +241,7 @@ async function countedIn(
       closingMinor + bookAt(column, to) - bookAt(column, toOn)
     counted.inTransitMinor![column] = onTheirWayMinor(statement, span)
   }
-  return { counted, count, reserveCount, statements }
+  return { counted, count, reserveCount, counts, statements }
 }
 
 /** Lines of the book's last days that the statement does not have yet; only a statement with lines can tell. */

@@ -4,6 +4,9 @@ import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Finding, PeriodBooks } from './books.ts'
 
+/** Pages that tell who paid what, open only to those who keep and check the money. */
+const ONLY_KEEPERS = /^\/money\/(receipts|ledger|money-statements)\b/
+
 interface Door {
   href: string
   label: string
@@ -18,7 +21,7 @@ export function findingShown(desk: Desk, { key, difference, note }: Finding, boo
     sentence: t(`money.difference.${difference.code}`, valuesOf(desk, difference, books)),
     tolerance: toleranceOf(desk, difference),
     lookAt: difference.lookAt.map((place) => t(`money.look.${place}`)),
-    doors: doorsOf(desk, difference, books),
+    doors: doorsOf(desk, difference, books).filter(({ href }) => desk.may('money.see-all') || !ONLY_KEEPERS.test(href)),
     note: note && { words: note.words, by: note.writerName, at: desk.format.instant(note.writtenAt) },
     /** A cash count is explained on its own page, where the book follows the coins. */
     byNote: !/^(counted|reserve)-/.test(difference.code),

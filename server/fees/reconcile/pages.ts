@@ -1,7 +1,7 @@
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { CashCount } from '../cash/count-store.ts'
-import { countWords } from '../cash/words.ts'
+import { countWords, gapWords } from '../cash/words.ts'
 import type { PeriodBooks } from './books.ts'
 import { findingShown } from './finding-words.ts'
 
@@ -41,6 +41,10 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     receipts: locale.t('money.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
     indicators: indicatorsShown(desk, books),
     findings,
+    counts: (books.counts ?? []).flatMap((count) => {
+      const lines = gapWords(desk, count)
+      return lines.length ? [{ id: count.id, lines }] : []
+    }),
     cannotSay,
     open,
     state: locale.t(open > 0 ? 'money.state-open' : findings.length ? 'money.state-named' : 'money.state-closes', {
@@ -109,7 +113,7 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
           on: format.date(count.countedOn),
         }
       : statement && {
-          href: `/money/money-statements/${statement.id}`,
+          href: desk.may('money.see-all') ? `/money/money-statements/${statement.id}` : null,
           amount: money(statement.closingMinor),
           on: format.date(statement.toOn),
         }

@@ -6,6 +6,8 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { WordsForm } from '../cash/forms.ts'
 import { closingOfPeriod } from '../ledger/closed-store.ts'
+import { fewPayers } from '../payer/few.ts'
+import { seesAllMoney } from '../privacy.ts'
 import { periodBooks } from './books.ts'
 import { noteFinding } from './finding-store.ts'
 import { periodShown } from './pages.ts'
@@ -13,7 +15,7 @@ import { hrefOf, neighbourPeriods, PERIODS, periodAsked } from './period.ts'
 
 /** Water and money of a week, a month or the season in one look, and words under what does not agree. */
 export function addReconciliationPages({ get, post }: Pages): void {
-  get('/reconciliation', 'money.see-all', showReconciliation)
+  get('/reconciliation', 'closing.see', showReconciliation)
   get('/findings/new', 'payment.record', newFindingNote)
   post('/findings', 'payment.record', writeFindingNote)
 }
@@ -28,6 +30,7 @@ async function showReconciliation(desk: Desk) {
     title: 'money.reconciliation-title',
     period,
     shown,
+    few: !seesAllMoney(desk) && (await fewPayers(desk.db, period)),
     kinds: PERIODS.map((name) => ({
       name,
       href: `/money/reconciliation?period=${name}&on=${on}`,

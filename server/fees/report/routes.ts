@@ -11,10 +11,10 @@ import { sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { daysOf, type Fault, listFaults, type ServiceState, serviceStates } from '../../works/fault/store.ts'
-import { type Counted, listCounts } from '../cash/count-store.ts'
-import { countWords } from '../cash/words.ts'
+import { listCounts } from '../cash/count-store.ts'
+import { countWords, gapWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
-import { groupAccount } from '../ledger/account-store.ts'
+import { type Counted, groupAccount } from '../ledger/account-store.ts'
 import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
 import { fewPayers } from '../payer/few.ts'
 import { payersByNumber } from '../payer/options.ts'
@@ -123,6 +123,7 @@ async function checkedParagraph(desk: Desk, books: PeriodBooks): Promise<string[
   return [
     counted('cash'),
     ...(reserve?.inMinor || reserve?.openingMinor ? [counted('reserve')] : []),
+    ...all.flatMap((count) => gapWords(desk, count)),
     shown.receipts,
     locale.t('money.report.findings', { count: shown.findings.length }),
     ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),

@@ -1,0 +1,27 @@
+import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { secondName } from '../signed.ts'
+import type { CashCount } from './count-store.ts'
+import { countWords, decisionWords, laterWords } from './words.ts'
+
+/** A count as pages show it: what was counted, what the book said then, and what came after. */
+export function countShown(desk: Desk, count: CashCount) {
+  const { format, t } = desk
+  const { money } = moneyWords(desk)
+  const { id, differenceMinor, openMinor, later, decisions, approval } = count
+  return {
+    id,
+    what: t(`money.count.column.${count.column}`),
+    date: format.date(count.countedOn),
+    counted: money(count.countedMinor),
+    book: money(count.bookMinor),
+    result: countWords(desk, differenceMinor),
+    openNow: openMinor === differenceMinor ? null : countWords(desk, openMinor),
+    isOpen: openMinor !== 0,
+    later: later.map((line) => laterWords(desk, line)),
+    decided: decisions.map((decision) => decisionWords(desk, decision)),
+    people: t('money.count.people', { first: count.writerName, second: count.secondName }),
+    confirmed: secondName(desk, approval),
+    writtenAt: format.instant(count.writtenAt),
+  }
+}
