@@ -33,6 +33,8 @@ import * as hashVersion from './0031-hash-version.ts'
 import * as pumpRunning from './0032-pump-running.ts'
 import * as joining from './0033-joining.ts'
 import * as lookups from './0034-lookups.ts'
+import * as names from './0035-names.ts'
+import * as countDecisions from './0036-count-decisions.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -70,4 +72,6 @@ export const migrations: Record<string, Migration> = {
   '0032-pump-running': pumpRunning,
   '0033-joining': joining,
   '0034-lookups': lookups,
+  '0035-names': names,
+  '0036-count-decisions': countDecisions,
 }

@@ -1,6 +1,7 @@
 import { addDays } from '../domain/calendar.ts'
 import { appendEntry } from '../server/book/entries.ts'
-import { approveVoucher, listVouchers, payVoucher, writeVoucher } from '../server/fees/voucher/store.ts'
+import { approve } from '../server/book/names/approvals.ts'
+import { listVouchers, payVoucher, writeVoucher } from '../server/fees/voucher/store.ts'
 import { penOf, type Scene, type Works } from './scene.ts'
 import { PERSONS } from './valley.ts'
 
@@ -47,8 +48,8 @@ async function payElectrician(scene: Scene, on: string): Promise<string> {
     column: 'cash',
     stipend: null,
   })
-  await approveVoucher(penOf(scene, CHAIR, on, '17:30'), id)
-  await approveVoucher(penOf(scene, THIRD, on, '17:40'), id)
+  await approve(penOf(scene, CHAIR, on, '17:30'), id)
+  await approve(penOf(scene, THIRD, on, '17:40'), id)
   await payVoucher(penOf(scene, TREASURER, on, '17:50'), { id, onDate: on, words: 'cable of the Hem pump mended' })
   return String((await listVouchers(scene.trx)).find((one) => one.id === id)!.number)
 }

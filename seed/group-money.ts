@@ -1,6 +1,6 @@
 import { addDays } from '../domain/calendar.ts'
 import { balanceOf } from '../domain/fees/ledger.ts'
-import { approve } from '../server/book/approvals.ts'
+import { approve } from '../server/book/names/approvals.ts'
 import { writePromise } from '../server/fees/arrears/promise-store.ts'
 import { writeRelief } from '../server/fees/arrears/relief-store.ts'
 import { cashBook } from '../server/fees/cash/book.ts'
@@ -12,13 +12,7 @@ import { listKindRates, recordKindPayment, setKindRate } from '../server/fees/pa
 import { addReceiptBook } from '../server/fees/receipt/book-store.ts'
 import { recordPayment } from '../server/fees/receipt/store.ts'
 import { askReserveMove, moveReserve } from '../server/fees/voucher/reserve-store.ts'
-import {
-  approveVoucher,
-  type NewVoucher,
-  payVoucher,
-  setFloatLimit,
-  writeVoucher,
-} from '../server/fees/voucher/store.ts'
+import { type NewVoucher, payVoucher, setFloatLimit, writeVoucher } from '../server/fees/voucher/store.ts'
 import { penOf, type Scene } from './scene.ts'
 import { PERSONS } from './valley.ts'
 
@@ -65,8 +59,8 @@ async function pay(scene: Scene, on: string, voucher: NewVoucher): Promise<void>
   })
   if (held < voucher.amountMinor) return
   const id = await writeVoucher(penOf(scene, TREASURER, on, '17:10'), voucher)
-  await approveVoucher(penOf(scene, CHAIR, on, '17:30'), id)
-  await approveVoucher(penOf(scene, THIRD, on, '17:40'), id)
+  await approve(penOf(scene, CHAIR, on, '17:30'), id)
+  await approve(penOf(scene, THIRD, on, '17:40'), id)
   await payVoucher(penOf(scene, TREASURER, on, '17:50'), { id, onDate: on, words: voucher.purpose })
 }
 

@@ -1,6 +1,6 @@
 import { addDays } from '../domain/calendar.ts'
 import { balanceOf } from '../domain/fees/ledger.ts'
-import { approve } from '../server/book/approvals.ts'
+import { approve } from '../server/book/names/approvals.ts'
 import { postCharges } from '../server/fees/charge/store.ts'
 import { listAccounts } from '../server/fees/ledger/account-store.ts'
 import { listTransfers } from '../server/fees/ledger/transfer-store.ts'

@@ -15,7 +15,7 @@ export function holdsAfterJoining(table: keyof FactTables): RawBuilder<boolean> 
 }
 
 /** A name that was itself brought does not count under a joining. */
-function rulesHere(table: keyof FactTables): RawBuilder<boolean> {
+export function rulesHere(table: keyof FactTables): RawBuilder<boolean> {
   return sql<boolean>`not exists (
     select 1 from brought_ruling where brought_ruling.brought_id = ${sql.ref(`${table}.entry_id`)}
     and not exists (

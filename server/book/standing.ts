@@ -2,11 +2,12 @@ import { type RawBuilder, sql } from 'kysely'
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { FactTables } from '../database/schema.ts'
 import { holdsAfterJoining } from './after-joining.ts'
+import { standsOnceNamed } from './names/needed.ts'
 
 /**
  * A fact stands as long as no later entry corrects the entry it hangs on. Where two devices corrected the same entry and
  * their books were merged, the correction written last stands. What another device brought stands as `holdsAfterJoining`
- * says. Use as `.where(standing('levelReading'))`.
+ * says, and what needs a second name once it has it (`standsOnceNamed`). Use as `.where(standing('levelReading'))`.
  */
 export function standing(table: keyof FactTables): RawBuilder<boolean> {
   const own = sql.ref(`${table}.entry_id`)
@@ -15,7 +16,8 @@ export function standing(table: keyof FactTables): RawBuilder<boolean> {
     and not exists (
       select 1 from entry as mine join entry as rival on rival.corrects_id = mine.corrects_id
       where mine.id = ${own} and (rival.written_at, rival.id) > (mine.written_at, mine.id))
-    and ${holdsAfterJoining(table)}`
+    and ${holdsAfterJoining(table)}
+    and ${standsOnceNamed(table)}`
 }
 
 /** Of rows that carry a from-date, the last one in force on a day; the later written wins on the same day. */

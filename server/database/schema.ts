@@ -63,6 +63,10 @@ export interface FactTables
     AbstractionsTables,
     FeesTables {
   approval: { entryId: string; subjectId: string }
+  /** What waited for a name and was declined, or withdrawn by its writer; the reason stands in the entry. */
+  withheld: { entryId: string; subjectId: string }
+  /** Hangs on an entry that holds only once a second name stands under it. */
+  nameNeeded: { entryId: string }
   /** The book of another device that somebody joined into this one, and how many entries were where. */
   bookJoined: { entryId: string; onlyHere: number; brought: number; shared: number }
   /** What it brought that rules here, each of which waits for a second name under the joining. */

@@ -1,4 +1,4 @@
-import type { Approval } from '../book/approvals.ts'
+import type { Approval } from '../book/names/approvals.ts'
 import type { Desk } from '../web/pages/desk.ts'
 
 /** Who put a name under a matter, and when. */

@@ -8,10 +8,11 @@ import { listPlots, type Plot } from '../people/plot/store.ts'
 import { findPublishedWeek } from '../rotation/published/store.ts'
 import { bookedTurns } from '../rotation/published/turn-store.ts'
 import { waterStates } from '../water/storage/state.ts'
-import { deskOf } from '../web/pages/desk.ts'
+import { deskOf, pagesOf } from '../web/pages/desk.ts'
 import { found } from '../web/pages/errors.ts'
 import { page, type SignedIn } from '../web/pages/page.ts'
 import { waitingFor } from './waiting.ts'
+import { addWithholdingPages } from './withholding-routes.ts'
 
 /** The steps of a new book, in the order in which each needs the one before, and where each is done. */
 const STEPS = [
@@ -34,6 +35,7 @@ const STEPS = [
 const READ_EVERY_DAYS = 7
 
 export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
+  addWithholdingPages(pagesOf(app, parts))
   const { db } = parts
   app.get('/', async (request, reply) => {
     if (await bookIsEmpty(db))

@@ -3,14 +3,18 @@ import { weekStartOf } from '../../domain/calendar.ts'
 import { may } from '../../domain/people/permissions.ts'
 import { listClosings } from '../abstractions/closing/store.ts'
 import { waitingJoinings } from '../abstractions/merged/joinings-store.ts'
-import { approvals } from '../book/approvals.ts'
 import { isJoined, openClashes } from '../book/merge/clash-store.ts'
+import { actOf, pageOfAct } from '../book/names/acts.ts'
+import { approvals, hindranceTo } from '../book/names/approvals.ts'
+import { waitingForNames, waitsForName } from '../book/names/needed.ts'
+import { listWithheld } from '../book/names/withheld-store.ts'
 import { standing } from '../book/standing.ts'
 import type { Database } from '../database/connection.ts'
 import { type Asked, moneyAsked } from '../fees/pending-state.ts'
 import { currentGroup } from '../people/group/store.ts'
 import { listPlots } from '../people/plot/store.ts'
 import { officerPlots } from '../rotation/constraint/officer-store.ts'
+import { waitingAmendments } from '../rotation/published/amendment-store.ts'
 import { weeksToChoose } from '../rotation/published/chosen-store.ts'
 import { turnInBook } from '../rotation/published/turn-store.ts'
 import { swapsSince } from '../rotation/swap/store.ts'
@@ -27,6 +31,7 @@ export async function waitingFor(desk: Desk): Promise<Asked[]> {
     ...(await tablesAsked(db, request)),
     ...(await changesAsked(db, request)),
     ...(await swapsAsked(db, request)),
+    ...(await heldBackAsked(desk)),
     ...(await joinedAsked(desk)),
   ]
 }
@@ -49,6 +54,17 @@ async function joinedAsked(desk: Desk): Promise<Asked[]> {
   return [...weeks, ...counted]
 }
 
+/** What holds only with a second name and can be given one by the button alone: a stage of drought, the stream's rest days. */
+async function heldBackAsked({ db, person, may, t }: Desk): Promise<Asked[]> {
+  const asked = []
+  for (const { id, kind, writerName } of await waitingForNames(db)) {
+    const { byItself, permission } = actOf(kind)
+    if (!byItself || !may(permission) || (await hindranceTo(db, id, person.id))) continue
+    asked.push({ href: pageOfAct(kind, id), label: t(`names.asked.${kind}`, { name: writerName }) })
+  }
+  return asked
+}
+
 function mayDo(request: FastifyRequest, permission: Parameters<typeof may>[0]['permission']): boolean {
   return may({ roles: request.person!.roles, permission })
 }
@@ -56,10 +72,10 @@ function mayDo(request: FastifyRequest, permission: Parameters<typeof may>[0]['p
 /** Days and weeks of the log that somebody else has closed. */
 async function closingsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
   if (!mayDo(request, 'abstraction.log')) return []
-  const named = await approvals(db)
+  const [named, withheld] = [await approvals(db), await listWithheld(db)]
   const { format, locale } = request.visit
   return (await listClosings(db))
-    .filter(({ id, writerId }) => !named.has(id) && writerId !== request.person!.id)
+    .filter(({ id, writerId }) => !named.has(id) && !withheld.has(id) && writerId !== request.person!.id)
     .map(({ pumpNumber, fromOn, toOn }) => ({
       href: '/log/closings',
       label: locale.t('home.asked-log', { pump: pumpNumber, from: format.date(fromOn), to: format.date(toOn) }),
@@ -97,7 +113,7 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
     .where('entry.writtenBy', '<>', request.person!.id)
     .where('resharedTurn.entryId', 'is', null)
     .where('swappedTurn.entryId', 'is', null)
-    .where(standing('turnChange'))
+    .where(({ or }) => or([standing('turnChange'), waitsForName('turnChange')]))
     .execute()
   const asked: Asked[] = []
   for (const start of new Set(rows.map(({ weekStartOn }) => weekStartOn))) {
@@ -105,6 +121,10 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
     const own = rows.filter((row) => row.weekStartOn === start && !named.has(row.id) && ofOfficers.includes(row.plotId))
     const label = locale.t('home.asked-turn', { week: format.date(start), count: own.length })
     if (own.length > 0) asked.push({ href: `/turns/weeks/${start}`, label })
+    const waiting = (await waitingAmendments(db, start)).filter(({ byId }) => byId !== request.person!.id)
+    const count = waiting.filter(({ plotId }) => !ofOfficers.includes(plotId)).length
+    const words = locale.t('home.asked-amendment', { week: format.date(start), count })
+    if (count > 0) asked.push({ href: `/turns/weeks/${start}`, label: words })
   }
   return asked
 }

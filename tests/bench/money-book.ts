@@ -1,7 +1,7 @@
 import { addDays } from '../../domain/calendar.ts'
 import { addAbstraction, TOLD_AS_VOLUME } from '../../server/abstractions/draw/store.ts'
-import { approve } from '../../server/book/approvals.ts'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
+import { approve } from '../../server/book/names/approvals.ts'
 import { postCharges } from '../../server/fees/charge/store.ts'
 import { openMemberAccount } from '../../server/fees/ledger/account-store.ts'
 import { recordPayment } from '../../server/fees/receipt/store.ts'

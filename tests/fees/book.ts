@@ -5,8 +5,8 @@ import {
   strikeAbstraction,
   TOLD_AS_VOLUME,
 } from '../../server/abstractions/draw/store.ts'
-import { approve } from '../../server/book/approvals.ts'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
+import { approve } from '../../server/book/names/approvals.ts'
 import { setTariff } from '../../server/fees/tariff/store.ts'
 import { addPlot } from '../../server/people/plot/store.ts'
 import { OWN_GROUP, startedBook, type TestBook } from '../support/book.ts'

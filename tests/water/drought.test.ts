@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { declaredStage } from '../../server/water/drought/store.ts'
 import { optionValue, type Visitor } from '../support/visitor.ts'
 import { bookOf640, PLAN } from './sand/box-of-640.ts'
-import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows } from './support.ts'
+import { bookWithWeir, errorBeside, putName, readLevel, secondName, signInAgain, tableRows } from './support.ts'
 
 const CAREFUL = {
   severity: '1',
@@ -86,11 +86,18 @@ describe('a drought stage', () => {
   })
 
   it('holds only once people declare it, and until they lift it, with names and reasons', async () => {
-    const { ada, db } = await bookWithWeir()
+    const book = await bookWithWeir()
+    const { ada, db } = book
+    const bela = await secondName(book, ada)
     await writeStage(ada)
     expect(await declaredStage(db, '2026-06-04')).toBeNull()
-    const page = await declare(ada)
-    expect(page.path).toBe('/water/drought-stages')
+    const alone = await declare(ada)
+    expect(alone.path).toBe('/water/drought-stages')
+    expect(alone.words).toContain('Stage 1, Be careful, is to hold from 4 Jun 2026.')
+    expect(alone.html.querySelector('form[action$="/approval"]')).toBeNull()
+    expect(await declaredStage(db, '2026-06-04')).toBeNull()
+    expect((await bela.open('/')).words).toContain('a stage of drought that Ada has declared')
+    const page = await putName(bela, '/water/drought-stages')
     expect(page.words).toContain('Stage 1, Be careful, holds since 4 Jun 2026; declared by Ada.')
     expect(page.words).toContain('Food crops: 80%; Market crops: 50%; Late plantings: 0%')
     expect(page.words).toContain('The readings did not call for it then.')
@@ -103,17 +110,39 @@ describe('a drought stage', () => {
     const lift = page.html.querySelector('a[href$="/lifts/new"]')!.getAttribute('href')!
     const early = await ada.fill(lift, { liftedOn: '2026-06-03', reason: 'Flood came' })
     expect(errorBeside(early, 'liftedOn')).toContain('before the day from which it holds')
-    const lifted = await ada.fill(lift, { liftedOn: '2026-06-10', reason: 'Flood came' })
+    expect((await ada.fill(lift, { liftedOn: '2026-06-10', reason: 'Flood came' })).words).toContain('is to be lifted')
+    expect(await declaredStage(db, '2026-06-10')).not.toBeNull()
+    const lifted = await putName(bela, '/water/drought-stages')
     expect(lifted.words).toContain('Lifted from 10 Jun 2026 by Ada: “Flood came”.')
     expect((await declaredStage(db, '2026-06-09'))?.stage).toBe(1)
     expect(await declaredStage(db, '2026-06-10')).toBeNull()
     expect((await ada.open(lift)).status).toBe(409)
   })
 
+  it('is declined with a reason or withdrawn by whoever declared it, and never holds then', async () => {
+    const book = await bookWithWeir()
+    const { ada, db } = book
+    await writeStage(ada)
+    const bela = await secondName(book, ada)
+    for (const visitor of [bela, ada]) {
+      await declare(ada)
+      const page = await visitor.open('/water/drought-stages')
+      const door = page.html.querySelector('a[href^="/matters/"]')!.getAttribute('href')!
+      const after = await visitor.fill(door, { reason: 'it rained' })
+      expect(after.path).toBe('/water/drought-stages')
+      expect(after.words).not.toContain('is to hold from')
+      expect((await visitor.open(door)).status).toBe(409)
+    }
+    expect((await bela.open('/')).words).not.toContain('a stage of drought')
+    expect(await declaredStage(db, '2026-06-04')).toBeNull()
+  })
+
   it('keeps the old wording for what was declared under it', async () => {
-    const { ada, db } = await bookWithWeir()
+    const book = await bookWithWeir()
+    const { ada, db } = book
     const page = await writeStage(ada)
     await declare(ada)
+    await putName(await secondName(book, ada), '/water/drought-stages')
     const change = page.html.querySelector('a[href$="/corrections/new"]')!.getAttribute('href')!
     const changed = await ada.fill(change, { name: 'Take care', food: '60', reason: 'The meeting wished it' })
     expect(changed.words).toContain('Stage 1: Take care')

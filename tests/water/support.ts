@@ -74,3 +74,11 @@ export async function secondName({ visitor }: Pick<TestBook, 'visitor'>, ada: Vi
   await bela.fill('/session/new', { signInName: 'bela', password })
   return bela
 }
+
+/** Puts a name under what waits for one on a page. */
+export async function putName(visitor: Visitor, path: string): Promise<Seen> {
+  const page = await visitor.open(path)
+  const form = page.html.querySelector('form[action^="/matters/"][action$="/approval"]')
+  if (!form) throw new Error(`nothing waits for this name on ${path}: ${page.words}`)
+  return visitor.send(page, {}, form.getAttribute('action')!)
+}

@@ -1,11 +1,12 @@
-import { approvals, approve } from '../../book/approvals.ts'
+import { approvals, approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { addRegister } from '../../book/register/routes.ts'
 import { endOfBook } from '../../book/verify.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
+import { found } from '../../web/pages/errors.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { correctedSince } from './correction-store.ts'
 import { closingRegister, slipBookRegister } from './registers.ts'
@@ -26,13 +27,16 @@ async function showClosings(desk: Desk) {
   const { money } = moneyWords(desk.request.visit)
   return page(desk, 'abstractions/closings', {
     title: 'abstractions.closings.title',
-    closings: (await listClosings(db)).map((closing) => ({
-      ...closing,
-      second: names.get(closing.id)?.approverName ?? null,
-      cash: closing.cashMinor === null ? null : money(closing.cashMinor),
-      gaps: closing.found.map((gap) => gapWords(desk, gap)),
-      since: corrected.get(closing.id) ?? [],
-    })),
+    closings: await Promise.all(
+      (await listClosings(db)).map(async (closing) => ({
+        ...closing,
+        second: names.get(closing.id)?.approverName ?? null,
+        names: await namesShown(desk, closing.id),
+        cash: closing.cashMinor === null ? null : money(closing.cashMinor),
+        gaps: closing.found.map((gap) => gapWords(desk, gap)),
+        since: corrected.get(closing.id) ?? [],
+      })),
+    ),
     books: await slipBooks(db),
     bookEnd: await endOfBook(db),
   })
@@ -41,7 +45,6 @@ async function showClosings(desk: Desk) {
 async function writeSecondName(desk: Desk<'id'>) {
   const { db, params } = desk
   const closing = found((await listClosings(db)).find((one) => one.id === params.id))
-  if ((await approvals(db)).has(closing.id)) throw new PageError(409, 'error.page-409')
   return write(
     desk,
     (pen) => approve(pen, closing.id),

@@ -1,5 +1,5 @@
-import { approvals } from '../../book/approvals.ts'
 import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
+import { approvals } from '../../book/names/approvals.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 

@@ -66,6 +66,8 @@ const isCharge = ({ kind }: Row) => kind === 'charge'
 /** Every table of the book, in the order of the rooms; a new one is not compiled before it stands here. */
 export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
   approval: ADDS,
+  withheld: ADDS,
+  nameNeeded: WITH_ITS_ENTRY,
   bookJoined: ADDS,
   broughtRuling: WITH_ITS_ENTRY,
   // people
@@ -224,6 +226,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
   countedColumn: WITH_ITS_ENTRY,
   reserveMove: ADDS,
   cashCount: once('same-count', 'countedOn'),
+  countDecision: [{ kind: 'same-count', by: ['countId'], where: ({ way }) => way === 'written-off' }],
   findingNote: ADDS,
   moneyStatement: setting('moneyColumn', 'toOn'),
   moneyStatementLine: WITH_ITS_ENTRY,

@@ -52,7 +52,22 @@ export interface FeesTables {
     amountMinor: number
     words: string
   }
-  cashCount: { entryId: string; countedOn: CalendarDate; countedMinor: number; secondId: string }
+  /** The book's own figure is null in counts that are older than it. */
+  cashCount: {
+    entryId: string
+    countedOn: CalendarDate
+    countedMinor: number
+    secondId: string
+    bookMinor: number | null
+  }
+  countDecision: {
+    entryId: string
+    countId: string
+    way: string
+    minute: string | null
+    words: string
+    amountMinor: number
+  }
   findingNote: { entryId: string; finding: string; words: string }
   moneyStatement: { entryId: string; moneyColumn: string; toOn: CalendarDate; closingMinor: number }
   moneyStatementLine: { entryId: string; onDate: string; amountMinor: number; words: string; place: number }

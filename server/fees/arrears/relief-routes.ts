@@ -6,6 +6,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { transfersOf } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
@@ -64,15 +65,13 @@ async function showRelief(desk: Desk<'id'>) {
       writer: signed(desk, relief.writerName, relief.writtenAt),
       second: secondName(desk, approval),
     },
-    mayApprove: !approval && relief.askedId === desk.person.id,
+    names: await namesShown(desk, id),
   })
 }
 
 async function approveRelief(desk: Desk<'id'>) {
   const relief = await reliefFor(desk)
   if (relief.askedId !== desk.person.id) throw new PageError(403, 'fees.page-403')
-  if (relief.writerId === desk.person.id) throw new PageError(409, 'error.approval-by-the-writer')
-  if (relief.approval) throw new PageError(409, 'error.page-409')
   return write(
     desk,
     (pen) => grantRelief(pen, relief, desk.today),

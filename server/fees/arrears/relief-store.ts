@@ -1,7 +1,8 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, memberAccount } from '../ledger/account-store.ts'
@@ -27,6 +28,7 @@ export interface Relief extends NewRelief {
   writtenAt: Instant
   approval: Approval | null
   transfer: WrittenTransfer | null
+  withheld: Withheld | null
 }
 
 export async function writeRelief(pen: Pen, { personId, amountMinor, minute, words, askedId }: NewRelief) {
@@ -47,8 +49,13 @@ export async function listReliefs(db: Database): Promise<Relief[]> {
     .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
-  const [named, moved] = [await approvals(db), await transfersByCause(db)]
-  return rows.map((row) => ({ ...row, approval: named.get(row.id) ?? null, transfer: moved.get(row.id) ?? null }))
+  const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
+  return rows.map((row) => ({
+    ...row,
+    approval: named.get(row.id) ?? null,
+    transfer: moved.get(row.id) ?? null,
+    withheld: withheld.get(row.id) ?? null,
+  }))
 }
 
 /**

@@ -1,8 +1,9 @@
-import { approve } from '../../book/approvals.ts'
+import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { endOfBook } from '../../book/verify.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
+import { found } from '../../web/pages/errors.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { closedUntil } from '../ledger/closed-store.ts'
 import { fewPayers } from '../payer/few.ts'
@@ -53,15 +54,13 @@ async function showClosing(desk: Desk<'id'>) {
     // A sum over few payers would tell each one's own to those who do not keep the money.
     few: !desk.may('money.see-all') && (await fewPayers(desk.db, closing)),
     shown: periodShown(desk, closing.books),
-    own: closing.writerId === desk.person.id,
+    names: await namesShown(desk, closing.id),
     bookEnd: await endOfBook(desk.db),
   })
 }
 
 async function approveClosing(desk: Desk<'id'>) {
   const closing = await closingOf(desk)
-  if (closing.approval) throw new PageError(409, 'error.page-409')
-  if (closing.writerId === desk.person.id) throw new PageError(409, 'error.approval-by-the-writer')
   return write(
     desk,
     (pen) => approve(pen, closing.id),
@@ -84,7 +83,11 @@ async function hindrance(desk: Desk, period: { from: string; to: string }, open:
   if (period.to > today) return 'money.closing.not-ended'
   const closed = await closedUntil(desk.db)
   if (closed !== null && period.to <= closed) return 'money.closing.closed'
-  if ((await listClosings(desk.db)).some(({ from, to }) => from === period.from && to === period.to)) {
+  if (
+    (await listClosings(desk.db)).some(
+      ({ from, to, withheld }) => !withheld && from === period.from && to === period.to,
+    )
+  ) {
     return 'money.closing.waits'
   }
   return open > 0 ? 'money.closing.open' : null
@@ -109,5 +112,6 @@ function headOf(desk: Desk, closing: Closing) {
     span: locale.t('money.span', { from: format.date(closing.from), to: format.date(closing.to) }),
     first: signed(desk, closing.writerName, closing.writtenAt),
     second: secondName(desk, closing.approval),
+    isWithheld: closing.withheld !== null,
   }
 }

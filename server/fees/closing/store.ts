@@ -1,7 +1,8 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { type Approval, approvals } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PeriodBooks } from '../reconcile/books.ts'
@@ -16,6 +17,7 @@ export interface Closing {
   writerName: string
   writtenAt: Instant
   approval: Approval | null
+  withheld: Withheld | null
 }
 
 export async function closePeriod(pen: Pen, books: PeriodBooks): Promise<string> {
@@ -32,7 +34,7 @@ export async function listClosings(db: Database): Promise<Closing[]> {
     .select(['entry.id', 'fromOn', 'toOn', 'figures', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .orderBy('entry.seq')
     .execute()
-  const named = await approvals(db)
+  const [named, withheld] = [await approvals(db), await listWithheld(db)]
   return rows.map((row) => ({
     id: row.id,
     from: row.fromOn,
@@ -42,5 +44,6 @@ export async function listClosings(db: Database): Promise<Closing[]> {
     writerName: row.name,
     writtenAt: row.writtenAt,
     approval: named.get(row.id) ?? null,
+    withheld: withheld.get(row.id) ?? null,
   }))
 }

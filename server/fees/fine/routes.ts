@@ -4,6 +4,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { payerOptions } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
@@ -63,6 +64,7 @@ async function showFine(desk: Desk<'id'>) {
     titleValues: { name: fine.personName },
     fine: fineShown(desk, fine),
     mayConfirm: mayConfirm(desk, fine),
+    names: await namesShown(desk, fine.id),
     mayLapse: fine.transfer && !fine.lapsed && today >= fine.lapseOn && desk.may('payment.record') && own,
   })
 }
@@ -113,13 +115,13 @@ async function showForm(desk: Desk, filled: Filled) {
 /** Not by the writer, and not in one's own matter. */
 function mayConfirm(desk: Desk, fine: Fine): boolean {
   const { id } = desk.person
-  return !fine.approval && fine.writerId !== id && fine.personId !== id && desk.may('fine.approve')
+  return !fine.approval && !fine.withheld && fine.writerId !== id && fine.personId !== id && desk.may('fine.approve')
 }
 
 function fineShown(desk: Desk, fine: Fine) {
   const { format, locale } = desk
   const { approval } = fine
-  const state = fine.lapsed ? 'lapsed' : fine.transfer ? 'posted' : 'waits'
+  const state = fine.withheld ? 'withheld' : fine.lapsed ? 'lapsed' : fine.transfer ? 'posted' : 'waits'
   return {
     id: fine.id,
     name: fine.personName,

@@ -1,8 +1,9 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, memberAccount } from '../ledger/account-store.ts'
@@ -32,6 +33,7 @@ export interface Fine extends NewFine {
   transfer: WrittenTransfer | null
   /** The transfer that took it back once it had lapsed. */
   lapsed: WrittenTransfer | null
+  withheld: Withheld | null
 }
 
 export async function writeFine(pen: Pen, fine: NewFine): Promise<string> {
@@ -61,10 +63,11 @@ export async function listFines(db: Database): Promise<Fine[]> {
     .orderBy('entry.seq')
     .execute()
   const [named, moved, transfers] = [await approvals(db), await transfersByCause(db), await listTransfers(db)]
+  const withheld = await listWithheld(db)
   return rows.map((row) => {
     const transfer = moved.get(row.id) ?? null
     const lapsed = transfer && (transfers.find(({ correctsId }) => correctsId === transfer.id) ?? null)
-    return { ...row, approval: named.get(row.id) ?? null, transfer, lapsed }
+    return { ...row, approval: named.get(row.id) ?? null, transfer, lapsed, withheld: withheld.get(row.id) ?? null }
   })
 }
 

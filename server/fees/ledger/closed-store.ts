@@ -19,7 +19,7 @@ export async function openDayFor(db: Database, { date, today }: { date: Calendar
   return closed !== null && date <= closed ? today : date
 }
 
-/** The closing that was written for exactly these days, with its second name or still without; null while there is none. */
+/** The closing that was written for exactly these days, with its second name or still without, unless it was declined or withdrawn; null while there is none. */
 export async function closingOfPeriod(
   db: Database,
   { from, to }: { from: CalendarDate; to: CalendarDate },
@@ -30,6 +30,7 @@ export async function closingOfPeriod(
     .where(standing('periodClosing'))
     .where('fromOn', '=', from)
     .where('toOn', '=', to)
+    .where('entry.id', 'not in', db.selectFrom('withheld').select('subjectId'))
     .select('entry.id')
     .orderBy('entry.seq')
     .executeTakeFirst()

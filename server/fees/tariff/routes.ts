@@ -1,11 +1,12 @@
 import { tariffOn } from '../../../domain/fees/tariff/tariff.ts'
-import { approve } from '../../book/approvals.ts'
+import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { lastChargedDay } from '../ledger/charged-store.ts'
 import { tariffForm } from './forms.ts'
@@ -61,13 +62,14 @@ async function showOneTariff(desk: Desk<'id'>) {
     title: 'fees.tariff.heading',
     titleValues: { date: shown.from },
     tariff: shown,
-    hindrance: await hindrance(desk, tariff),
+    names: await namesShown(desk, tariff.id),
+    hindrance: await tooLate(desk, tariff),
   })
 }
 
 async function approveTariff(desk: Desk<'id'>) {
   const tariff = found((await listTariffs(desk.db)).find((one) => one.id === desk.params.id))
-  const why = await hindrance(desk, tariff)
+  const why = await tooLate(desk, tariff)
   if (why) throw new PageError(409, why)
   return write(
     desk,
@@ -76,10 +78,8 @@ async function approveTariff(desk: Desk<'id'>) {
   )
 }
 
-/** Why this visitor cannot put the second name under the tariff; null when nothing is in the way. */
-async function hindrance(desk: Desk, tariff: WrittenTariff): Promise<string | null> {
-  if (tariff.approval) return 'fees.tariff.already-approved'
-  if (tariff.writerId === desk.person.id) return 'fees.tariff.own-name'
+/** Why nobody can put the second name under the tariff any more; null when nothing is in the way. */
+async function tooLate(desk: Desk, tariff: WrittenTariff): Promise<string | null> {
   const charged = await lastChargedDay(desk.db)
   return charged !== null && tariff.fromOn <= charged ? 'fees.tariff.too-late' : null
 }
@@ -101,6 +101,7 @@ function tariffShown(desk: Desk, tariff: WrittenTariff, all: readonly WrittenTar
 }
 
 function stateOf(tariff: WrittenTariff, all: readonly WrittenTariff[], today: string) {
+  if (tariff.withheld) return 'withheld'
   if (!tariff.approval) return 'waits'
   if (tariff.fromOn > today) return 'to-come'
   const tariffs = all.filter((one) => one.approval).flatMap((one) => one.tariffs)

@@ -3,8 +3,9 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { DRINKING, type Tariff, type TariffPart, tariffFault, tariffOn } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { type Approval, approvals } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterPrices } from '../../rotation/asks.ts'
@@ -32,6 +33,7 @@ export interface WrittenTariff extends NewTariff {
   writtenAt: Instant
   /** The second name; a tariff without one is not in force. */
   approval: Approval | null
+  withheld: Withheld | null
   /** As the equations take it: one list of parts for each class of payer or use. */
   tariffs: Tariff[]
 }
@@ -77,7 +79,7 @@ export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
     .orderBy('entry.seq')
     .execute()
   const parts = group(await db.selectFrom('tariffPart').selectAll().execute(), (part) => part.entryId)
-  const named = await approvals(db)
+  const [named, withheld] = [await approvals(db), await listWithheld(db)]
   return rows.map((row) => {
     const tariffs = tariffsOf(row.id, row.fromOn, parts.get(row.id) ?? [])
     const perM3Minor = firstPriceMinor(tariffs, null)
@@ -90,6 +92,7 @@ export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
       writerName: row.name,
       writtenAt: row.writtenAt,
       approval: named.get(row.id) ?? null,
+      withheld: withheld.get(row.id) ?? null,
       tariffs,
     }
   })

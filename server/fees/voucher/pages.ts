@@ -7,7 +7,7 @@ import { NAMES_NEEDED, type Voucher } from './store.ts'
 export function voucherShown(desk: Desk, voucher: Voucher) {
   const { format, locale } = desk
   const { money } = moneyWords(desk)
-  const { id, number, payee, purpose, category, invoice, column, payout, names } = voucher
+  const { id, number, payee, purpose, category, invoice, column, payout, names, withheld } = voucher
   return {
     id,
     number,
@@ -21,6 +21,6 @@ export function voucherShown(desk: Desk, voucher: Voucher) {
     names: names.map(({ name, at }) => signed(desk, name, at)),
     namesMissing: Math.max(0, NAMES_NEEDED - names.length),
     paid: payout && locale.t('money.voucher.paid-line', { date: format.date(payout.on), name: payout.writerName }),
-    state: payout ? 'paid' : names.length >= NAMES_NEEDED ? 'ready' : 'waits',
+    state: withheld ? 'withheld' : payout ? 'paid' : names.length >= NAMES_NEEDED ? 'ready' : 'waits',
   }
 }

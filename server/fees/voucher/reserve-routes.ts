@@ -5,6 +5,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { secondName, signed } from '../signed.ts'
 import { reserveMoveForm } from './forms.ts'
@@ -50,22 +51,20 @@ async function showReserveMove(desk: Desk<'id'>) {
   return page(desk, 'fees/voucher/reserve-move', {
     title: `money.reserve-move.heading-${move.way}`,
     move: moveShown(desk, move),
-    hindrance: hindrance(desk, move),
+    names: await namesShown(desk, move.id),
   })
 }
 
 async function approveReserveMove(desk: Desk<'id'>) {
   const move = await moveOf(desk)
-  const why = hindrance(desk, move)
-  if (why) throw new PageError(409, why)
   return write(
     desk,
     async (pen) => {
       try {
         await moveReserve(pen, { id: move.id, onDate: desk.today })
       } catch (error) {
-        if (!(error instanceof InputError)) throw error
-        throw new PageError(409, error.code === 'not-enough-held' ? 'money.move.not-enough' : 'error.page-409')
+        if (!(error instanceof InputError) || error.code !== 'not-enough-held') throw error
+        throw new PageError(409, 'money.move.not-enough')
       }
     },
     () => `/money/reserve-moves/${move.id}`,
@@ -86,12 +85,6 @@ function showForm(desk: Desk, filled: Filled) {
     intro: ['money.reserve-move.intro'],
     back: '/money/reserve-moves',
   })
-}
-
-/** Why this visitor cannot put the second name; null when nothing is in the way. */
-function hindrance(desk: Desk, move: ReserveMove): string | null {
-  if (move.approval) return 'money.reserve-move.moved'
-  return move.writerId === desk.person.id ? 'money.reserve-move.own' : null
 }
 
 function moveShown(desk: Desk, move: ReserveMove) {

@@ -2,8 +2,9 @@ import type { Instant } from '../../../domain/calendar.ts'
 import { balanceOf } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import { type Approval, approvals, approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
@@ -29,6 +30,7 @@ export interface ReserveMove extends NewReserveMove {
   approval: Approval | null
   /** The money itself; it moves with the second name. */
   transfer: WrittenTransfer | null
+  withheld: Withheld | null
 }
 
 /** Asks for money to be put into the reserve or taken out of it; nothing moves before somebody else agrees. */
@@ -48,11 +50,12 @@ export async function listReserveMoves(db: Database): Promise<ReserveMove[]> {
     .select(['entry.writtenBy as writerId', 'person.name as writerName', 'entry.writtenAt'])
     .orderBy('entry.seq')
     .execute()
-  const [named, moved] = [await approvals(db), await transfersByCause(db)]
+  const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
   return rows.map(({ fromColumn, toColumn, ...row }) => {
     const way: Way = toColumn === 'reserve' ? 'in' : 'out'
     const column = (way === 'in' ? fromColumn : toColumn) as MoneyColumn
-    return { ...row, way, column, approval: named.get(row.id) ?? null, transfer: moved.get(row.id) ?? null }
+    const [approval, transfer] = [named.get(row.id) ?? null, moved.get(row.id) ?? null]
+    return { ...row, way, column, approval, transfer, withheld: withheld.get(row.id) ?? null }
   })
 }
 
@@ -62,10 +65,9 @@ export async function listReserveMoves(db: Database): Promise<ReserveMove[]> {
  */
 export async function moveReserve(pen: Pen, { id, onDate }: { id: string; onDate: string }): Promise<string> {
   const move = (await listReserveMoves(pen.trx)).find((one) => one.id === id)!
-  if (move.approval) throw new InputError('approval-twice')
   const [from, to]: HeldColumn[] = move.way === 'in' ? [move.column, 'reserve'] : ['reserve', move.column]
-  await checkHeld(pen.trx, from!, move.amountMinor)
   await approve(pen, id)
+  await checkHeld(pen.trx, from!, move.amountMinor)
   const moved = {
     kind: 'move',
     debitAccountId: await groupAccount(pen.trx, to!),

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
+import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -8,20 +9,14 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
+import { localDate } from '../../web/pages/visit.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
 import { PayoutForm, voucherForm } from './forms.ts'
 import { voucherShown } from './pages.ts'
 import { heldIn } from './reserve-store.ts'
-import {
-  approveVoucher,
-  daysInLog,
-  listVouchers,
-  NAMES_NEEDED,
-  payVoucher,
-  type Voucher,
-  writeVoucher,
-} from './store.ts'
+import { daysInLog, listVouchers, NAMES_NEEDED, payVoucher, type Voucher, writeVoucher } from './store.ts'
 
 /** What the group pays: a voucher first, two names under it, then the money. */
 export function addVoucherPages({ get, post }: Pages): void {
@@ -60,10 +55,9 @@ async function showOneVoucher(desk: Desk<'id'>) {
 
 async function signVoucher(desk: Desk<'id'>) {
   const voucher = await voucherOf(desk)
-  if (hindrance(desk, voucher)) throw new PageError(409, hindrance(desk, voucher)!)
   return write(
     desk,
-    (pen) => orConflict(() => approveVoucher(pen, voucher.id)),
+    (pen) => approve(pen, voucher.id),
     () => `/money/vouchers/${voucher.id}`,
   )
 }
@@ -76,6 +70,11 @@ async function payOut(desk: Desk<'id'>) {
   if (!form.ok) return showVoucher(desk, voucher, form)
   const day = await closedDayError(desk, form.data.onDate)
   if (day) return showVoucher(desk, voucher, withError(form, 'onDate', day.key, day.values))
+  const named = localDate(new Date(voucher.names[NAMES_NEEDED - 1]!.at), desk.timeZone)
+  if (form.data.onDate < named) {
+    const values = { date: desk.format.date(named) }
+    return showVoucher(desk, voucher, withError(form, 'onDate', 'money.payout.before-names', values))
+  }
   if ((await heldIn(desk.db, voucher.column)) < voucher.amountMinor) {
     return showVoucher(desk, voucher, withError(form, 'onDate', 'money.voucher.not-enough'))
   }
@@ -124,7 +123,7 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
       own: days!.own,
       any: days!.any,
     },
-    hindrance: hindrance(desk, voucher),
+    names: await namesShown(desk, voucher.id),
     form: PayoutForm,
     filled,
     action: `/money/vouchers/${voucher.id}/payout`,
@@ -132,22 +131,14 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
   })
 }
 
-/** Why this visitor cannot put a name under the voucher; null when nothing is in the way. */
-function hindrance(desk: Desk, voucher: Voucher): string | null {
-  const own = desk.person.id
-  if (voucher.names.length >= NAMES_NEEDED) return 'money.voucher.has-names'
-  if (voucher.writerId === own) return 'error.approval-by-the-writer'
-  return voucher.names.some(({ personId }) => personId === own) ? 'money.voucher.your-name' : null
-}
-
 /** Two people may press at the same moment; the second is told. */
-async function orConflict(work: () => ReturnType<typeof approveVoucher>): ReturnType<typeof approveVoucher> {
+async function orConflict(work: () => ReturnType<typeof payVoucher>): ReturnType<typeof payVoucher> {
   try {
     return await work()
   } catch (error) {
     if (!(error instanceof InputError)) throw error
     if (error.code === 'not-enough-held') throw new PageError(409, 'money.voucher.not-enough')
-    if (/^(approval|voucher)-/.test(error.code)) throw new PageError(409, 'error.page-409')
+    if (error.code.startsWith('voucher-')) throw new PageError(409, 'error.page-409')
     throw error
   }
 }

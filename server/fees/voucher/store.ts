@@ -1,10 +1,10 @@
-import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { PaidDays } from '../../../domain/fees/reconcile/types.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import { approve } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { namesByEntry } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
@@ -35,6 +35,7 @@ export interface Voucher extends NewVoucher {
   writtenAt: Instant
   names: { personId: Id<'person'>; name: string; at: string }[]
   payout: WrittenTransfer | null
+  withheld: Withheld | null
 }
 
 export async function writeVoucher(pen: Pen, voucher: NewVoucher): Promise<string> {
@@ -68,8 +69,8 @@ export async function listVouchers(db: Database): Promise<Voucher[]> {
     .select(['entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .orderBy('number')
     .execute()
-  const names = group(await nameRows(db), (row) => row.subjectId)
-  const payouts = await transfersByCause(db)
+  const names = await namesByEntry(db)
+  const [payouts, withheld] = [await transfersByCause(db), await listWithheld(db)]
   return rows.map((row) => ({
     id: row.entryId,
     number: row.number,
@@ -92,25 +93,8 @@ export async function listVouchers(db: Database): Promise<Voucher[]> {
     writtenAt: row.writtenAt,
     names: names.get(row.entryId) ?? [],
     payout: payouts.get(row.entryId) ?? null,
+    withheld: withheld.get(row.entryId) ?? null,
   }))
-}
-
-/** All names under each entry, in the order of writing. */
-async function nameRows(db: Database) {
-  return db
-    .selectFrom('approval')
-    .innerJoin('entry', 'entry.id', 'approval.entryId')
-    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .where(standing('approval'))
-    .select(['approval.subjectId', 'entry.writtenBy as personId', 'person.name'])
-    .select('entry.writtenAt as at')
-    .orderBy('entry.seq')
-    .execute()
-}
-
-/** One more name under a voucher. Throws InputError `approval-by-the-writer` or `approval-twice`. */
-export async function approveVoucher(pen: Pen, id: string): Promise<string> {
-  return approve(pen, id, { more: true })
 }
 
 /**

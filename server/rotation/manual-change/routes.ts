@@ -2,7 +2,8 @@ import type { Id } from '../../../domain/id.ts'
 import { applyChange } from '../../../domain/rotation/manual-change/week.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { ManualChange, ManualRefusal, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
-import { approve } from '../../book/approvals.ts'
+import { approve } from '../../book/names/approvals.ts'
+import { NAME_NEEDED } from '../../book/names/needed.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -10,7 +11,7 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { clockMinute } from '../clock.ts'
-import { addAmendment } from '../published/amendment-store.ts'
+import { addAmendment, waitingAmendments } from '../published/amendment-store.ts'
 import { TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
 import { additionPage, changePage, withdrawalPage } from './pages.ts'
 import { addManualChange, findChange, strikeManualChange } from './store.ts'
@@ -104,11 +105,21 @@ async function writeApproval(desk: Desk<'id'>) {
   const change = found(await findChange(desk.db, desk.params.id))
   if (change.approvedByName !== null) throw new PageError(409, 'turns.already-approved')
   if (change.byId === desk.person.id) throw new PageError(409, 'turns.own-name')
+  await mustStillFit(desk, change)
   return write(
     desk,
     (pen) => approve(pen, change.id),
     () => `/turns/weeks/${change.weekStartOn}`,
   )
+}
+
+/** A change to a published week is laid in with its second name, so it is tried once more in the week as it stands then. */
+async function mustStillFit(desk: Desk<'id'>, { id, weekStartOn }: { id: string; weekStartOn: string }) {
+  const change = (await waitingAmendments(desk.db, weekStartOn)).find((one) => one.id === id)
+  if (!change) return
+  const week = await changeableWeek({ ...desk, params: { start: weekStartOn } })
+  const isThere = change.turnId === null || week.turns.some(({ bookId }) => bookId === change.turnId)
+  if (!isThere || 'refusal' in tryChange(week, change)) throw new PageError(409, 'turns.no-longer-fits')
 }
 
 async function newWithdrawal(desk: Desk<'id'>) {
@@ -153,7 +164,7 @@ function writeInto(
     desk,
     (pen) =>
       isPublished
-        ? addAmendment(pen, { weekStartOn, turnId, change, turn })
+        ? addAmendment(pen, { weekStartOn, turnId, change, turn }, { facts: () => NAME_NEEDED })
         : addManualChange(pen, weekStartOn, change),
     () => `/turns/weeks/${weekStartOn}`,
   )

@@ -1,7 +1,8 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { ManualChange, ManualKind, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
-import { approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { approvals } from '../../book/names/approvals.ts'
+import { waitsForName } from '../../book/names/needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -58,7 +59,7 @@ export async function strikeManualChange(pen: Pen, id: string, reason: string): 
   return appendEntry(pen, { kind: 'turn-change', correctsId: id, reason }, {})
 }
 
-/** One standing change, of a draft or after publication. */
+/** One change that stands or waits for its second name, of a draft or after publication. */
 export async function findChange(db: Database, id: string) {
   const row = await db
     .selectFrom('turnChange')
@@ -67,7 +68,7 @@ export async function findChange(db: Database, id: string) {
     .select(['turnChange.entryId', 'turnChange.weekStartOn', 'entry.writtenBy'])
     .select('publishedWeek.entryId as publishedId')
     .where('turnChange.entryId', '=', id)
-    .where(standing('turnChange'))
+    .where(({ or }) => or([standing('turnChange'), waitsForName('turnChange')]))
     .executeTakeFirst()
   if (!row) return undefined
   const approvedByName = (await approvals(db)).get(id)?.approverName ?? null

@@ -1,11 +1,12 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { setAside } from '../../book/after-joining.ts'
-import { approvals } from '../../book/approvals.ts'
 import { appendEntry, type EntryHead, type Facts, freshId, type Pen } from '../../book/entries.ts'
+import { approvals } from '../../book/names/approvals.ts'
+import { waitsForName } from '../../book/names/needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
@@ -27,6 +28,19 @@ export interface Amendment extends NewManualChange {
 }
 
 export async function amendmentsOf(db: Database, weekStartOn: CalendarDate): Promise<Amendment[]> {
+  return amendmentsWhere(db, weekStartOn, standing('turnChange'))
+}
+
+/** Those by hand that wait for their second name; until then the week stands as it was. */
+export async function waitingAmendments(db: Database, weekStartOn: CalendarDate): Promise<Amendment[]> {
+  return amendmentsWhere(db, weekStartOn, waitsForName('turnChange'))
+}
+
+async function amendmentsWhere(
+  db: Database,
+  weekStartOn: CalendarDate,
+  counts: RawBuilder<boolean>,
+): Promise<Amendment[]> {
   const rows = await db
     .selectFrom('turnChange')
     .innerJoin('entry', 'entry.id', 'turnChange.entryId')
@@ -38,7 +52,7 @@ export async function amendmentsOf(db: Database, weekStartOn: CalendarDate): Pro
     .select(['person.name', 'entry.writtenBy', 'entry.writtenAt', 'entry.reason', 'resharedTurn.dayChangeId'])
     .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'published')
-    .where(standing('turnChange'))
+    .where(counts)
     .where(ofTheWeekInForce)
     .orderBy('entry.seq')
     .execute()

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { approvals } from '../../book/names/approvals.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 

@@ -112,6 +112,7 @@ export function changesShown(words: Words, week: ShownWeek, standing: readonly P
   return {
     changeLines: changeLines(week, words),
     amendmentLines: amendmentLines(week, week.amendments, words),
+    waitingLines: amendmentLines(week, week.waiting, words),
     warnings: warningWords(week, words),
     twoAtOnce: overlapWords(week.inputs, standing, words),
     published: week.published !== null,

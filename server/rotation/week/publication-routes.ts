@@ -1,5 +1,5 @@
 import { sum } from '../../../domain/sum.ts'
-import { approve } from '../../book/approvals.ts'
+import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'

@@ -13,7 +13,7 @@ import { found } from '../../web/pages/errors.ts'
 import type { RotationAsks } from '../asks.ts'
 import { weekInputs } from '../draft/inputs.ts'
 import { keptPlan } from '../draft/kept-plans.ts'
-import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
+import { type Amendment, amendmentsOf, waitingAmendments } from '../published/amendment-store.ts'
 import { type NamedTurn, namedFills, namedTurn } from '../published/named-turn.ts'
 import { findPublishedWeek, type PublishedWeek } from '../published/store.ts'
 
@@ -26,6 +26,8 @@ export interface ShownWeek {
   digest: string
   /** Dated changes after publication. */
   amendments: Amendment[]
+  /** Changes by hand since, which wait for their second name. */
+  waiting: Amendment[]
 }
 
 export async function shownWeek(
@@ -36,7 +38,8 @@ export async function shownWeek(
   const published = await findPublishedWeek(db, weekStartOn)
   if (published) {
     const amendments = await amendmentsOf(db, weekStartOn)
-    return { inputs: published.inputs, results: published.results, published, digest: '', amendments }
+    const waiting = await waitingAmendments(db, weekStartOn)
+    return { inputs: published.inputs, results: published.results, published, digest: '', amendments, waiting }
   }
   const inputs = await weekInputs(db, asks, { group, weekStartOn, today })
   if (!inputs) return null
@@ -45,7 +48,7 @@ export async function shownWeek(
     .update(JSON.stringify([inputs, results]))
     .digest('hex')
     .slice(0, 16)
-  return { inputs, results, published: null, digest, amendments: [] }
+  return { inputs, results, published: null, digest, amendments: [], waiting: [] }
 }
 
 /** The week of an address; 404 where no week can begin or be planned on that day. */

@@ -5,11 +5,20 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { type FormPage, formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { listWeirs } from '../weir/store.ts'
 import { DeclarationForm, inputOfStage, LiftForm, StageCorrectionForm, StageForm, stageOfInput } from './forms.ts'
 import { droughtState } from './state.ts'
-import { addStage, declareStage, liftDeclaration, listDeclarations, listStages, type Stage } from './store.ts'
+import {
+  addStage,
+  declareStage,
+  liftDeclaration,
+  listDeclarations,
+  listStages,
+  type Stage,
+  waitingDeclarations,
+} from './store.ts'
 
 const MOST_DAYS_AHEAD = 31
 
@@ -28,10 +37,15 @@ export function addDroughtPages({ get, post }: Pages): void {
 
 async function showStages(desk: Desk) {
   const state = await droughtState(desk.db, desk.today)
+  const waiting = []
+  for (const one of await waitingDeclarations(desk.db)) waiting.push({ ...one, names: await namesShown(desk, one.id) })
+  const asked = state.inForce?.liftAsked ?? null
   const weirs = new Map((await listWeirs(desk.db)).map((weir) => [weir.id, weir]))
   return page(desk, 'water/drought/page', {
     title: 'stream.drought.title',
     ...state,
+    waiting,
+    liftAsked: asked && { ...asked, names: await namesShown(desk, asked.id) },
     weirs,
     cutOf: (stage: Stage) => PLOT_CLASSES.filter((each) => (stage.capByClass[each] ?? 1) < 1),
   })
@@ -124,7 +138,7 @@ async function stageOr404(desk: Desk<'id'>) {
 async function liftable(desk: Desk<'id'>) {
   const { id } = desk.params
   const declaration = found((await listDeclarations(desk.db)).find((one) => one.id === id))
-  if (declaration.lift) throw new PageError(409, 'error.page-409')
+  if (declaration.lift || declaration.liftAsked) throw new PageError(409, 'error.page-409')
   return declaration
 }
 

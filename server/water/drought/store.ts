@@ -1,10 +1,12 @@
 import { group } from 'd3-array'
+import type { RawBuilder } from 'kysely'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { PlotClass } from '../../../domain/people/plot-class.ts'
 import { declaredOn } from '../../../domain/water/drought/declared.ts'
 import type { DroughtStage } from '../../../domain/water/drought/stage.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { NAME_NEEDED, waitsForName } from '../../book/names/needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -86,7 +88,17 @@ export interface Declaration {
   writtenAt: Instant
   /** As it was worded when it was declared. */
   stage: Stage
-  lift: { id: string; liftedOn: CalendarDate; reason: string; liftedBy: string } | null
+  lift: Lift | null
+  /** A lifting that waits for its second name. */
+  liftAsked: Lift | null
+}
+
+interface Lift {
+  id: string
+  liftedOn: CalendarDate
+  reason: string
+  liftedBy: string
+  writtenAt: Instant
 }
 
 interface NewDeclaration {
@@ -102,7 +114,7 @@ export async function declareStage(
   { stageId, fromOn, reason, wasProposed }: NewDeclaration,
 ): Promise<string> {
   const row = { stageId, fromOn, reason, wasProposed: wasProposed ? 1 : 0 }
-  return appendEntry(pen, { kind: 'drought-declaration' }, { droughtDeclaration: [row] })
+  return appendEntry(pen, { kind: 'drought-declaration' }, { droughtDeclaration: [row], ...NAME_NEEDED })
 }
 
 export async function liftDeclaration(
@@ -110,11 +122,20 @@ export async function liftDeclaration(
   { declarationId, liftedOn, reason }: { declarationId: Id<'declaration'>; liftedOn: CalendarDate; reason: string },
 ): Promise<string> {
   const row = { declarationId, liftedOn, reason }
-  return appendEntry(pen, { kind: 'drought-lift' }, { droughtLift: [row] })
+  return appendEntry(pen, { kind: 'drought-lift' }, { droughtLift: [row], ...NAME_NEEDED })
 }
 
 /** Every declaration that stands, newest first. */
 export async function listDeclarations(db: Database): Promise<Declaration[]> {
+  return declarationsWhere(db, standing('droughtDeclaration'))
+}
+
+/** Those that wait for their second name and do not hold. */
+export async function waitingDeclarations(db: Database): Promise<Declaration[]> {
+  return declarationsWhere(db, waitsForName('droughtDeclaration'))
+}
+
+async function declarationsWhere(db: Database, counts: RawBuilder<boolean>): Promise<Declaration[]> {
   const stages = new Map((await everyStage(db)).map((stage) => [stage.id, stage]))
   const rows = await db
     .selectFrom('droughtDeclaration')
@@ -122,20 +143,13 @@ export async function listDeclarations(db: Database): Promise<Declaration[]> {
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .selectAll('droughtDeclaration')
     .select(['entry.seq', 'entry.writtenAt', 'person.name'])
-    .where(standing('droughtDeclaration'))
+    .where(counts)
     .orderBy('fromOn', 'desc')
     .orderBy('entry.seq', 'desc')
     .execute()
-  const lifts = await db
-    .selectFrom('droughtLift')
-    .innerJoin('entry', 'entry.id', 'droughtLift.entryId')
-    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .selectAll('droughtLift')
-    .select('person.name')
-    .where(standing('droughtLift'))
-    .execute()
+  const lifts = await liftsWhere(db, standing('droughtLift'))
+  const asked = await liftsWhere(db, waitsForName('droughtLift'))
   return rows.map((row) => {
-    const lift = lifts.find((one) => one.declarationId === row.entryId)
     return {
       id: row.entryId,
       seq: row.seq,
@@ -145,9 +159,22 @@ export async function listDeclarations(db: Database): Promise<Declaration[]> {
       declaredBy: row.name,
       writtenAt: row.writtenAt,
       stage: stages.get(row.stageId)!,
-      lift: lift ? { id: lift.entryId, liftedOn: lift.liftedOn, reason: lift.reason, liftedBy: lift.name } : null,
+      lift: lifts.get(row.entryId) ?? null,
+      liftAsked: asked.get(row.entryId) ?? null,
     }
   })
+}
+
+async function liftsWhere(db: Database, counts: RawBuilder<boolean>): Promise<Map<string, Lift>> {
+  const rows = await db
+    .selectFrom('droughtLift')
+    .innerJoin('entry', 'entry.id', 'droughtLift.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['declarationId', 'entry.id', 'liftedOn', 'droughtLift.reason', 'person.name as liftedBy', 'writtenAt'])
+    .where(counts)
+    .orderBy('entry.seq', 'desc')
+    .execute()
+  return new Map(rows.map(({ declarationId, ...lift }) => [declarationId, lift]))
 }
 
 /** The declaration in force on a day. */

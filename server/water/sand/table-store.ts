@@ -4,8 +4,8 @@ import type { Id } from '../../../domain/id.ts'
 import type { Calibration } from '../../../domain/water/calibration/calibrate.ts'
 import { senseOfFall } from '../../../domain/water/loss/recession.ts'
 import type { EvidenceGrade, LevelVolumeRow } from '../../../domain/water/sand/body.ts'
-import { type Approval, approvals } from '../../book/approvals.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { type Approval, approvals } from '../../book/names/approvals.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What a fit rested on, kept with the table so that the page can tell it for ever. */

@@ -4,11 +4,12 @@ import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { listWeirs } from '../weir/store.ts'
 import { ShareForm, ShutForm } from './forms.ts'
 import { streamState } from './state.ts'
-import { NO_SHARE, setShutMark, setStreamShare, streamShareOn } from './store.ts'
+import { NO_SHARE, setShutMark, setStreamShare, streamShareOn, waitingShares } from './store.ts'
 
 /** What is left to the stream: rest days, marks below which weirs stay shut, and the permit. */
 export function addStreamPages({ get, post }: Pages): void {
@@ -20,10 +21,13 @@ export function addStreamPages({ get, post }: Pages): void {
 }
 
 async function showStream(desk: Desk) {
+  const waiting = []
+  for (const one of await waitingShares(desk.db)) waiting.push({ ...one, names: await namesShown(desk, one.id) })
   return page(desk, 'water/stream/page', {
     title: 'stream.stream.title',
     ...(await streamState(desk.db, desk.today)),
     held: YEARLY_FLOW_HELD,
+    waiting,
   })
 }
 

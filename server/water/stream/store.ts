@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Litres, M3 } from '../../../domain/units.ts'
 import { USUAL_WARN_PART } from '../../../domain/water/data/stream-share.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { NAME_NEEDED, waitsForName } from '../../book/names/needed.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -37,20 +38,43 @@ export async function setStreamShare(pen: Pen, share: StreamShare): Promise<stri
     words: share.words,
   }
   const days = share.restDays.map((weekday) => ({ weekday }))
-  return appendEntry(pen, { kind: 'stream-share' }, { streamShare: [row], streamRestDay: days })
+  return appendEntry(pen, { kind: 'stream-share' }, { streamShare: [row], streamRestDay: days, ...NAME_NEEDED })
 }
 
 /** What holds on a day; null while the group has settled nothing. */
 export async function streamShareOn(db: Database, on: CalendarDate): Promise<StreamShare | null> {
-  const rows = await db
+  const row = inForce(await shareRows(db).where(standing('streamShare')).execute(), on)
+  return row ? shareOf(db, row) : null
+}
+
+interface WaitingShare extends StreamShare {
+  id: string
+  writerName: string
+  writtenAt: Instant
+}
+
+/** What was written and waits for its second name. */
+export async function waitingShares(db: Database): Promise<WaitingShare[]> {
+  const waiting = []
+  for (const row of await shareRows(db).where(waitsForName('streamShare')).execute()) {
+    const { entryId: id, name: writerName, writtenAt } = row
+    waiting.push({ ...(await shareOf(db, row)), id, writerName, writtenAt })
+  }
+  return waiting
+}
+
+function shareRows(db: Database) {
+  return db
     .selectFrom('streamShare')
     .innerJoin('entry', 'entry.id', 'streamShare.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .selectAll('streamShare')
-    .select('entry.seq')
-    .where(standing('streamShare'))
-    .execute()
-  const row = inForce(rows, on)
-  if (!row) return null
+    .select(['entry.seq', 'entry.writtenAt', 'person.name'])
+}
+
+type ShareRow = Awaited<ReturnType<ReturnType<typeof shareRows>['execute']>>[number]
+
+async function shareOf(db: Database, row: ShareRow): Promise<StreamShare> {
   const days = await db
     .selectFrom('streamRestDay')
     .select('weekday')

@@ -3,6 +3,7 @@ import { checkChangedWeek } from '../../../domain/rotation/manual-change/week.ts
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
+import { onTheList } from '../../../server/rotation/published/amendment-store.ts'
 import { turnIdsOf } from '../../../server/rotation/published/store.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
@@ -130,6 +131,10 @@ describe('a change after publication', () => {
     const turn = turns[0]!
     const [id] = await turnIdsOf(valley.db, frozen.entryId)
     await chair.fill(change(turn), { kind: 'drop', reason: 'valve broken' })
+    const asked = await chair.open(`/turns/weeks/${NEXT}`)
+    expect(asked.words).toContain('Asked for after publication, not yet in the list')
+    expect((await chair.open(`/turns/${id}`)).words).not.toContain('taken off the list')
+    await secondNames()
     for (const path of [`/turns/weeks/${NEXT}`, `/turns/weeks/${NEXT}/sheet`]) {
       const page = await chair.open(path)
       expect(page.words).toContain('Changed after publication')
@@ -155,9 +160,18 @@ describe('a change after publication', () => {
       reason: 'seedlings',
     })
     expect(page.words).toContain('seedlings')
+    const waiting = await valley.db
+      .selectFrom('turn')
+      .select('id')
+      .where(onTheList)
+      .where('id', 'like', `${NEXT}-a%`)
+      .execute()
+    expect(waiting).toEqual([])
+    await secondNames()
     const row = await valley.db
       .selectFrom('turn')
       .selectAll()
+      .where(onTheList)
       .where('id', 'like', `${NEXT}-a%`)
       .executeTakeFirstOrThrow()
     expect([row.plotId, row.onDate, row.startMinute, row.volumeM3]).toEqual([plot.id, '2026-12-06', 540, 1])
@@ -165,6 +179,17 @@ describe('a change after publication', () => {
     expect((await chair.open(`/log/turns/${row.id}/abstraction/new`)).status).toBe(200)
   })
 })
+
+/** Somebody of the committee who neither wrote nor gains puts the second name under each change that waits. */
+async function secondNames(): Promise<void> {
+  for (const name of ['besi', 'chandu']) {
+    const other = await valley.signIn(name)
+    const page = await other.open(`/turns/weeks/${NEXT}`)
+    for (const form of page.html.querySelectorAll('form[action^="/turns/changes/"]')) {
+      await other.send(page, {}, form.getAttribute('action')!)
+    }
+  }
+}
 
 /** A day on which the turn's pump has no turn at all, so that the whole flow is there. */
 function freeDay({ inputs, results }: Awaited<ReturnType<typeof draft>>): [string, PlannedTurn] {

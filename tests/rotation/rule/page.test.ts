@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { addStage, declareStage } from '../../../server/water/drought/store.ts'
+import { putName, secondName } from '../../water/support.ts'
 import { cells, type RulesBook, rulesBook, WEEK } from './book.ts'
 
 /** What the draft gives each plot, in m3 to one decimal as it is printed. */
@@ -137,6 +138,7 @@ describe('the sharing rule as the group writes it', () => {
       })
       await declareStage(pen, { stageId, fromOn: '2026-06-11', reason: 'read twice', wasProposed: true })
     })
+    await putName(await secondName(book, ada), '/water/drought-stages')
     const page = await ada.open(`/turns/weeks/${WEEK}`)
     expect(page.words).toContain('Drought stage 2 is declared: dry. food crops at most 50% of their need.')
     expect(page.words).toContain('all that the declared drought stage leaves of its need')

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { openValley } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
+import { putName } from '../../water/support.ts'
 
 const NEXT = '2026-11-30'
 
@@ -9,6 +10,8 @@ describe('the share of the stream below', () => {
     const valley = await openValley()
     const chair = await valley.signIn('amaru')
     await chair.fill('/water/stream-share/new', { restDays: ['2'], fromOn: '2026-11-25' })
+    expect((await chair.open(`/turns/weeks/${NEXT}`)).words).not.toContain('rest day for the stream below')
+    await putName(await valley.signIn('besi'), '/water/stream-share')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('rest day for the stream below')
     await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)

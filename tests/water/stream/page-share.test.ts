@@ -2,8 +2,9 @@ import { describe, expect, it } from 'vitest'
 import { addAbstraction } from '../../../server/abstractions/draw/store.ts'
 import type { Database } from '../../../server/database/connection.ts'
 import { restDaysOn, shutWeirsOn } from '../../../server/water/stream/state.ts'
+import type { TestBook } from '../../support/book.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
-import { bookWithWeir, errorBeside, readLevel, tableRows, workingValue } from '../support.ts'
+import { bookWithWeir, errorBeside, putName, readLevel, secondName, tableRows, workingValue } from '../support.ts'
 
 const FLOAT = {
   onDate: '2026-06-04',
@@ -46,6 +47,12 @@ async function draw(db: Database, { weirId, onDate, volumeM3 }: { weirId: string
 
 const settle = (ada: Visitor, fields: Record<string, string | string[]>) =>
   ada.fill('/water/stream-share/new', { ...SHARE, ...fields })
+
+/** The same with the second name under it. */
+async function agreed(book: TestBook & { ada: Visitor }, fields: Record<string, string | string[]>) {
+  await settle(book.ada, fields)
+  return putName(await secondName(book, book.ada), '/water/stream-share')
+}
 
 describe('a gauging', () => {
   it('by float is area x length / time x factor, with its doubt', async () => {
@@ -126,20 +133,22 @@ describe('the permit', () => {
     ['150', 'More than 80% of the permit’s year is drawn'],
     ['100', 'The permit’s year is used up'],
   ])('of %s m3 warns before it is reached', async (permit, words) => {
-    const { ada, db, weirId } = await bookWithWeir()
+    const book = await bookWithWeir()
+    const { db, weirId } = book
     await draw(db, { weirId, onDate: '2026-06-01', volumeM3: 121 })
     await draw(db, { weirId, onDate: '2025-12-31', volumeM3: 70 }) // the year before
-    const page = await settle(ada, { permit, permitYearStart: '01-01' })
+    const page = await agreed(book, { permit, permitYearStart: '01-01' })
     expect(page.words).toContain(words)
     expect(page.words).toContain(`121 of ${permit === '1000' ? '1,000' : permit} m³ are drawn`)
   })
 
   it('is silent while there is plenty, and needs the day on which its year begins', async () => {
-    const { ada, db, weirId } = await bookWithWeir()
+    const book = await bookWithWeir()
+    const { db, weirId } = book
     await draw(db, { weirId, onDate: '2026-06-01', volumeM3: 121 })
-    const refused = await settle(ada, { permit: '5000' })
+    const refused = await settle(book.ada, { permit: '5000' })
     expect(errorBeside(refused, 'permitYearStart')).toContain('on which day the permit’s year begins')
-    const page = await settle(ada, { permit: '5000', permitYearStart: '01-01' })
+    const page = await agreed(book, { permit: '5000', permitYearStart: '01-01' })
     expect(page.words).toContain('121 of 5,000 m³ are drawn, 2%')
     expect(page.html.querySelectorAll('.note')).toHaveLength(1) // today is a rest day, nothing else
   })
@@ -147,8 +156,12 @@ describe('the permit', () => {
 
 describe('rest days and shut weirs', () => {
   it('say on which days nothing is drawn, and that today is one', async () => {
-    const { ada, db } = await bookWithWeir()
-    const page = await settle(ada, {}) // 4 June 2026 is a Thursday
+    const book = await bookWithWeir()
+    const { ada, db } = book
+    const alone = await settle(ada, {}) // 4 June 2026 is a Thursday
+    expect(alone.words).not.toContain('Today is a rest day')
+    expect(await restDaysOn(db, '2026-06-04')).toEqual([])
+    const page = await putName(await secondName(book, ada), '/water/stream-share')
     expect(page.words).toContain('Today is a rest day')
     expect(page.words).toContain('Nothing is drawn for crops on: Thursday.')
     expect(await restDaysOn(db, '2026-06-04')).toEqual([4])

@@ -1,0 +1,141 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { Permission } from '../../../domain/people/permissions.ts'
+import type { Database } from '../../database/connection.ts'
+import { inForce, standing } from '../standing.ts'
+
+/** An act that one person writes and that needs other people's names. */
+export interface TwoNameAct {
+  /** How many names it needs besides the writer's. */
+  names: 1 | 2
+  /** Who may put a name under it, or decline it. */
+  permission: Permission
+  /** Whoever gains by it or is its matter: their names do not count. The spouses of officers are the group's own matter. */
+  concerned?: Find
+  /** The one person whose name it is; anybody else's does not count. */
+  asked?: Find
+  /** Where it is read; one that ends in a stroke is followed by its id. */
+  page?: string
+  /** It holds by the name alone, so nothing else is written with the last name. */
+  byItself?: boolean
+}
+
+type Find = (db: Database, id: string) => Promise<Id<'person'>[]>
+
+/** Every act that needs another name, by the kind of its entry. What does not stand here cannot be given a name. */
+export const TWO_NAME_ACTS = {
+  // the joined book
+  'book-joined': { names: 1, permission: 'group.set' },
+  'week-chosen': { names: 1, permission: 'week.publish' },
+  // water
+  'level-volume-table': { names: 1, permission: 'water.describe' },
+  'drought-declaration': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },
+  'drought-lift': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },
+  'stream-share': { names: 1, permission: 'rule.set', page: '/water/stream-share', byItself: true },
+  // rotation
+  'turn-change': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
+  'turn-amendment': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
+  // abstractions
+  'log-closing': { names: 1, permission: 'abstraction.log' },
+  // fees
+  tariff: { names: 1, permission: 'tariff.approve', page: '/money/tariffs/' },
+  voucher: { names: 2, permission: 'voucher.approve', concerned: payees, page: '/money/vouchers/' },
+  'relief-asked': {
+    names: 1,
+    permission: 'relief.approve',
+    concerned: personOf('relief'),
+    asked: askedFor('relief', 'askedId'),
+    page: '/money/reliefs/',
+  },
+  'fine-heard': { names: 1, permission: 'fine.approve', concerned: personOf('fine') },
+  'cash-count': { names: 1, permission: 'turns.see', asked: askedFor('cashCount', 'secondId') },
+  'count-write-off': { names: 2, permission: 'voucher.approve', concerned: countersOf },
+  'period-closing': { names: 1, permission: 'closing.approve', page: '/money/closings/' },
+  'reserve-move': { names: 1, permission: 'voucher.approve', page: '/money/reserve-moves/' },
+} as const satisfies Record<string, TwoNameAct>
+
+export type TwoNameKind = keyof typeof TWO_NAME_ACTS
+
+/** The act of an entry's kind. Throws RangeError for an entry to which no second name belongs. */
+export function actOf(kind: string): TwoNameAct {
+  if (!isTwoNameAct(kind)) throw new RangeError(`no second name belongs to an entry of kind ${kind}`)
+  return TWO_NAME_ACTS[kind]
+}
+
+export function isTwoNameAct(kind: string): kind is TwoNameKind {
+  return Object.hasOwn(TWO_NAME_ACTS, kind)
+}
+
+/** Where an entry is read; the first page where it has none of its own. */
+export function pageOfAct(kind: string, id: string): string {
+  const { page = '/' } = actOf(kind)
+  return page !== '/' && page.endsWith('/') ? `${page}${id}` : page
+}
+
+function personOf(table: 'relief' | 'fine'): Find {
+  return async (db, id) => {
+    const rows = await db.selectFrom(table).select('personId').where('entryId', '=', id).execute()
+    return rows.map(({ personId }) => personId)
+  }
+}
+
+function askedFor(table: 'relief', column: 'askedId'): Find
+function askedFor(table: 'cashCount', column: 'secondId'): Find
+function askedFor(table: 'relief' | 'cashCount', column: 'askedId' | 'secondId'): Find {
+  return async (db, id) => {
+    const rows = await db.selectFrom(table).select(column).where('entryId', '=', id).execute()
+    return rows.map((row) => (row as Record<string, string>)[column]!)
+  }
+}
+
+/** Whoever is paid: the person of a stipend, and anybody of the name that the voucher is made out to. */
+async function payees(db: Database, id: string): Promise<Id<'person'>[]> {
+  const rows = await db
+    .selectFrom('voucher')
+    .innerJoin('person', (join) =>
+      join.on(({ eb, fn, or, ref }) =>
+        or([
+          eb('person.entryId', '=', ref('voucher.stipendPersonId')),
+          eb(fn('lower', ['person.name']), '=', fn('lower', ['voucher.payee'])),
+        ]),
+      ),
+    )
+    .select('person.entryId')
+    .where('voucher.entryId', '=', id)
+    .execute()
+  return rows.map(({ entryId }) => entryId)
+}
+
+/** Both who counted what is to be written off. */
+async function countersOf(db: Database, id: string): Promise<Id<'person'>[]> {
+  const rows = await db
+    .selectFrom('countDecision')
+    .innerJoin('cashCount', 'cashCount.entryId', 'countDecision.countId')
+    .innerJoin('entry', 'entry.id', 'cashCount.entryId')
+    .select(['cashCount.secondId', 'entry.writtenBy'])
+    .where('countDecision.entryId', '=', id)
+    .execute()
+  return rows.flatMap(({ secondId, writtenBy }) => [secondId, writtenBy])
+}
+
+/** Whoever holds the plot of a change by hand in its week. */
+async function holdersOfChange(db: Database, id: string): Promise<Id<'person'>[]> {
+  const change = await db
+    .selectFrom('turnChange')
+    .select(['plotId', 'weekStartOn'])
+    .where('entryId', '=', id)
+    .executeTakeFirst()
+  return change ? holdersOf(db, change.plotId, change.weekStartOn) : []
+}
+
+async function holdersOf(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<Id<'person'>[]> {
+  const rows = await db
+    .selectFrom('plotHolder')
+    .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
+    .select(['entryId', 'personId', 'fromOn', 'seq'])
+    .where('plotId', '=', plotId)
+    .where(standing('plotHolder'))
+    .execute()
+  const last = inForce(rows, on)
+  return rows.filter(({ entryId }) => entryId === last?.entryId).map(({ personId }) => personId)
+}

@@ -1,0 +1,88 @@
+import { group } from 'd3-array'
+import type { Instant } from '../../../domain/calendar.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import type { Database } from '../../database/connection.ts'
+import { appendEntry, type Pen } from '../entries.ts'
+import { standing } from '../standing.ts'
+import { actOf } from './acts.ts'
+import { withheldOf } from './withheld-store.ts'
+
+export interface Approval {
+  id: string
+  approverId: string
+  approverName: string
+  approvedAt: Instant
+}
+
+/**
+ * Puts a name under an entry: a tariff, a relief, a payout, a level-volume table, by the one rule of all acts with two names
+ * (`TWO_NAME_ACTS`). Throws InputError `approval-by-the-writer`, `approval-by-one-concerned` for whoever gains by it,
+ * `approval-not-asked` where one person is asked and it is another, `approval-twice` when it has its names,
+ * `approval-own-already` when this one stands there and another is missing, `approval-withheld` when it was declined or withdrawn.
+ */
+export async function approve(pen: Pen, subjectId: string): Promise<string> {
+  const why = await hindranceTo(pen.trx, subjectId, pen.writtenBy)
+  if (why) throw new InputError(why)
+  return appendEntry(pen, { kind: 'approval' }, { approval: [{ subjectId }] })
+}
+
+/** Why a person's name does not count under an entry, as the code of an InputError; null when nothing is in the way. */
+export async function hindranceTo(db: Database, subjectId: string, personId: string): Promise<string | null> {
+  const { kind, writtenBy } = await subjectOf(db, subjectId)
+  const act = actOf(kind)
+  if (writtenBy === personId) return 'approval-by-the-writer'
+  if ((await act.concerned?.(db, subjectId))?.includes(personId)) return 'approval-by-one-concerned'
+  if (act.asked && !(await act.asked(db, subjectId)).includes(personId)) return 'approval-not-asked'
+  const names = await namesUnder(db, subjectId)
+  if (names.length >= act.names) return 'approval-twice'
+  if (names.includes(personId)) return 'approval-own-already'
+  return (await withheldOf(db, subjectId)) ? 'approval-withheld' : null
+}
+
+export async function subjectOf(db: Database, id: string) {
+  return db.selectFrom('entry').select(['kind', 'writtenBy']).where('id', '=', id).executeTakeFirstOrThrow()
+}
+
+/** The persons whose names stand under an entry. */
+export async function namesUnder(db: Database, subjectId: string): Promise<string[]> {
+  const rows = await db
+    .selectFrom('approval')
+    .innerJoin('entry', 'entry.id', 'approval.entryId')
+    .select('entry.writtenBy')
+    .where('subjectId', '=', subjectId)
+    .where(standing('approval'))
+    .execute()
+  return rows.map(({ writtenBy }) => writtenBy)
+}
+
+/** All names under each entry, in the order of writing. */
+export async function namesByEntry(db: Database) {
+  const rows = await db
+    .selectFrom('approval')
+    .innerJoin('entry', 'entry.id', 'approval.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .where(standing('approval'))
+    .select(['approval.subjectId', 'entry.writtenBy as personId', 'person.name'])
+    .select('entry.writtenAt as at')
+    .orderBy('entry.seq')
+    .execute()
+  return group(rows, (row) => row.subjectId)
+}
+
+/** The first second name under each entry. */
+export async function approvals(db: Database): Promise<Map<string, Approval>> {
+  const rows = await db
+    .selectFrom('approval')
+    .innerJoin('entry', 'entry.id', 'approval.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['approval.subjectId', 'entry.id', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
+    .where(standing('approval'))
+    .orderBy('entry.seq', 'desc')
+    .execute()
+  return new Map(
+    rows.map((row) => [
+      row.subjectId,
+      { id: row.id, approverId: row.writtenBy, approverName: row.name, approvedAt: row.writtenAt },
+    ]),
+  )
+}

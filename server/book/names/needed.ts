@@ -1,0 +1,46 @@
+import { type RawBuilder, sql } from 'kysely'
+import type { Database } from '../../database/connection.ts'
+import type { FactTables } from '../../database/schema.ts'
+import { rulesHere } from '../after-joining.ts'
+
+/** What holds only with a second name where its entry says so; older entries of these tables were written by one name. */
+const HELD_BACK: readonly (keyof FactTables)[] = [
+  'droughtDeclaration',
+  'droughtLift',
+  'streamShare',
+  'turnChange',
+  'turn',
+  'swapConsent',
+]
+
+/** Marks an entry that holds only with a second name. */
+export const NAME_NEEDED = { nameNeeded: [{}] }
+
+/** A row that waits for its second name: neither named, nor declined, nor withdrawn. Use as `.where(waitsForName('turnChange'))`. */
+export function waitsForName(table: keyof FactTables): RawBuilder<boolean> {
+  const own = sql.ref(`${table}.entry_id`)
+  return sql<boolean>`${own} in (select entry_id from name_needed)
+    and not exists (select 1 from approval where approval.subject_id = ${own} and ${rulesHere('approval')})
+    and not exists (select 1 from withheld where withheld.subject_id = ${own})`
+}
+
+/** Whether a row counts, as far as that hangs on a second name. True of every row that needs none. */
+export function standsOnceNamed(table: keyof FactTables): RawBuilder<boolean> {
+  if (!HELD_BACK.includes(table)) return sql<boolean>`1`
+  return sql<boolean>`not exists (
+    select 1 from name_needed where name_needed.entry_id = ${sql.ref(`${table}.entry_id`)}
+    and not exists (
+      select 1 from approval where approval.subject_id = name_needed.entry_id and ${rulesHere('approval')}))`
+}
+
+/** All that holds only with a second name and waits for it, in the order of writing. */
+export async function waitingForNames(db: Database): Promise<{ id: string; kind: string; writerName: string }[]> {
+  return db
+    .selectFrom('nameNeeded')
+    .innerJoin('entry', 'entry.id', 'nameNeeded.entryId')
+    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'entry.kind', 'person.name as writerName'])
+    .where(waitsForName('nameNeeded'))
+    .orderBy('entry.seq')
+    .execute()
+}

@@ -1,0 +1,48 @@
+import { actOf } from '../../book/names/acts.ts'
+import { hindranceTo, namesUnder, subjectOf } from '../../book/names/approvals.ts'
+import { withheldOf } from '../../book/names/withheld-store.ts'
+import type { Desk } from './desk.ts'
+
+/** How a matter of two names stands for whoever looks at its page. */
+export interface NamesShown {
+  /** It has fewer names than it needs and nobody declined or withdrew it. */
+  waits: boolean
+  /** This visitor may put a name under it now. */
+  mayName: boolean
+  /** Why not, for somebody who could by office: a key of the catalogue. */
+  why: string | null
+  /** That it was declined or withdrawn, by whom and why. */
+  withheld: string | null
+  /** Where this visitor's name goes, of what holds by it alone. */
+  approveAt: string | null
+  /** Where this visitor may decline or withdraw it. */
+  door: { href: string; label: string } | null
+}
+
+export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
+  const { db, person, t, format } = desk
+  const { kind, writtenBy } = await subjectOf(db, id)
+  const act = actOf(kind)
+  const withheld = await withheldOf(db, id)
+  const waits = !withheld && (await namesUnder(db, id)).length < act.names
+  const isWriter = writtenBy === person.id
+  const mayByOffice = waits && (await isAskedToName(desk, id, kind))
+  const hindrance = mayByOffice ? await hindranceTo(db, id, person.id) : null
+  const said = withheld && { name: withheld.byName, when: format.instant(withheld.at), reason: withheld.reason }
+  const label = t(isWriter ? 'names.withdraw' : 'names.decline')
+  return {
+    waits,
+    mayName: mayByOffice && hindrance === null,
+    approveAt: act.byItself && mayByOffice && hindrance === null ? `/matters/${id}/approval` : null,
+    why: hindrance && `error.${hindrance}`,
+    withheld: said && t(withheld.byWriter ? 'names.withdrawn-line' : 'names.declined-line', said),
+    door: waits && (isWriter || mayByOffice) ? { href: `/matters/${id}/withholdings/new`, label } : null,
+  }
+}
+
+/** By office, or because it is this person who is asked. */
+async function isAskedToName(desk: Desk, id: string, kind: string): Promise<boolean> {
+  const { permission, asked } = actOf(kind)
+  if (!desk.may(permission)) return false
+  return !asked || (await asked(desk.db, id)).includes(desk.person.id)
+}

@@ -1,0 +1,125 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { appendEntry, type Facts, type Pen } from '../../server/book/entries.ts'
+import { actOf, TWO_NAME_ACTS, type TwoNameKind } from '../../server/book/names/acts.ts'
+import { approve } from '../../server/book/names/approvals.ts'
+import { withhold } from '../../server/book/names/withheld-store.ts'
+import { recordCount } from '../../server/fees/cash/count-store.ts'
+import { type MoneyBook, moneyBook, TODAY } from '../fees/book.ts'
+
+let book: MoneyBook
+let countId: string
+beforeAll(async () => {
+  book = await moneyBook()
+  const count = { countedOn: TODAY, countedMinor: 0, secondId: book.ids.Bela }
+  countId = await book.as('Tomo', (pen) => recordCount(pen, count))
+})
+
+/** What hangs on an act about Bela, written by Tomo; the one who is asked, where one is, is Ada. */
+function factsOf(kind: TwoNameKind): Facts {
+  const { ids, plotOf } = book
+  const change = {
+    weekStartOn: TODAY,
+    kind: 'drop',
+    turnId: null,
+    plotId: plotOf.Bela,
+    outletId: 'none',
+    wasOn: TODAY,
+    onDate: null,
+    startMinute: null,
+    volumeM3: null,
+  }
+  const facts: Partial<Record<TwoNameKind, Facts>> = {
+    'relief-asked': {
+      relief: [{ personId: ids.Bela, amountMinor: 5, minute: '1', words: 'hail', askedId: ids.Ada }],
+    },
+    'cash-count': { cashCount: [{ countedOn: TODAY, countedMinor: 5, secondId: ids.Ada }] },
+    'fine-heard': {
+      fine: [
+        {
+          personId: ids.Bela,
+          amountMinor: 5,
+          rule: 'gate',
+          fact: 'open',
+          heardOn: TODAY,
+          hearing: 'sorry',
+          lapseOn: '2026-07-01',
+        },
+      ],
+    },
+    voucher: {
+      voucher: [
+        {
+          number: nextNumber++,
+          payee: 'bela',
+          purpose: 'days at the pump',
+          category: 'stipend',
+          amountMinor: 5,
+          invoice: null,
+          moneyColumn: 'cash',
+          stipendPersonId: null,
+          stipendFromOn: null,
+          stipendToOn: null,
+          stipendDays: null,
+        },
+      ],
+    },
+    'count-write-off': {
+      countDecision: [{ countId, way: 'written-off', minute: '4', words: 'lost', amountMinor: -5 }],
+    },
+    'turn-change': { turnChange: [{ ...change, stage: 'draft' }] },
+    'turn-amendment': { turnChange: [{ ...change, stage: 'published' }] },
+  }
+  return facts[kind] ?? {}
+}
+let nextNumber = 1
+
+const CONCERNED: TwoNameKind[] = [
+  'relief-asked',
+  'fine-heard',
+  'voucher',
+  'count-write-off',
+  'turn-change',
+  'turn-amendment',
+]
+const OTHERS = ['Ada', 'Ines', 'Dela'] as const
+
+const writtenBy = (name: 'Tomo', kind: TwoNameKind) => book.as(name, (pen) => appendEntry(pen, { kind }, factsOf(kind)))
+const named = (name: Parameters<MoneyBook['as']>[0], id: string) => book.as(name, (pen: Pen) => approve(pen, id))
+
+describe.each(Object.keys(TWO_NAME_ACTS) as TwoNameKind[])('%s', (kind) => {
+  it('takes no name of its writer, of whoever gains by it, of one person twice, nor more than it needs', async () => {
+    const id = await writtenBy('Tomo', kind)
+    const { names, asked } = actOf(kind)
+    await expect(named('Tomo', id)).rejects.toThrow('approval-by-the-writer')
+    if (CONCERNED.includes(kind)) await expect(named('Bela', id)).rejects.toThrow('approval-by-one-concerned')
+    if (asked) await expect(named('Ines', id)).rejects.toThrow('approval-not-asked')
+    await named('Ada', id)
+    await expect(named('Ada', id)).rejects.toThrow(names === 2 ? 'approval-own-already' : 'approval-twice')
+    if (names === 2) {
+      await named('Ines', id)
+    }
+    await expect(named(asked ? 'Ada' : 'Dela', id)).rejects.toThrow('approval-twice')
+    await expect(book.as('Tomo', (pen) => withhold(pen, id, 'too late'))).rejects.toThrow('withheld-too-late')
+  })
+
+  it('takes no name once it was declined, or withdrawn by its writer', async () => {
+    for (const by of ['Ada', 'Tomo'] as const) {
+      const id = await writtenBy('Tomo', kind)
+      await book.as(by, (pen) => withhold(pen, id, 'not now'))
+      await expect(named('Ada', id)).rejects.toThrow('approval-withheld')
+      await expect(book.as(by, (pen) => withhold(pen, id, 'again'))).rejects.toThrow('withheld-before')
+    }
+  })
+})
+
+describe('the table of acts with two names', () => {
+  it('tells of every act that is about a person who that is', () => {
+    const concerned = (Object.keys(TWO_NAME_ACTS) as TwoNameKind[]).filter((kind) => actOf(kind).concerned)
+    expect(concerned.toSorted()).toEqual(CONCERNED.toSorted())
+  })
+
+  it('takes no name under anything else', async () => {
+    const id = await book.as('Tomo', (pen) => appendEntry(pen, { kind: 'float-limit' }, {}))
+    for (const name of OTHERS) await expect(named(name, id)).rejects.toThrow('no second name belongs')
+  })
+})
