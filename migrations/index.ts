@@ -35,6 +35,7 @@ import * as joining from './0033-joining.ts'
 import * as lookups from './0034-lookups.ts'
 import * as names from './0035-names.ts'
 import * as countDecisions from './0036-count-decisions.ts'
+import * as consentGiven from './0037-consent-given.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -74,4 +75,5 @@ export const migrations: Record<string, Migration> = {
   '0034-lookups': lookups,
   '0035-names': names,
   '0036-count-decisions': countDecisions,
+  '0037-consent-given': consentGiven,
 }

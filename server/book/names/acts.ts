@@ -1,8 +1,14 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Id } from '../../../domain/id.ts'
 import type { Permission } from '../../../domain/people/permissions.ts'
-import type { Database } from '../../database/connection.ts'
-import { inForce, standing } from '../standing.ts'
+import {
+  askedFor,
+  countersOf,
+  type Find,
+  gainersOfConsent,
+  holdersOfChange,
+  holdersOfConsent,
+  payees,
+  personOf,
+} from './concerned.ts'
 
 /** An act that one person writes and that needs other people's names. */
 export interface TwoNameAct {
@@ -10,6 +16,8 @@ export interface TwoNameAct {
   names: 1 | 2
   /** Who may put a name under it, or decline it. */
   permission: Permission
+  /** Whoever may do so without that office. */
+  alsoMay?: Find
   /** Whoever gains by it or is its matter: their names do not count. The spouses of officers are the group's own matter. */
   concerned?: Find
   /** The one person whose name it is; anybody else's does not count. */
@@ -19,8 +27,6 @@ export interface TwoNameAct {
   /** It holds by the name alone, so nothing else is written with the last name. */
   byItself?: boolean
 }
-
-type Find = (db: Database, id: string) => Promise<Id<'person'>[]>
 
 /** Every act that needs another name, by the kind of its entry. What does not stand here cannot be given a name. */
 export const TWO_NAME_ACTS = {
@@ -35,6 +41,13 @@ export const TWO_NAME_ACTS = {
   // rotation
   'turn-change': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
   'turn-amendment': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
+  'swap-consent': {
+    names: 1,
+    permission: 'abstraction.log',
+    alsoMay: holdersOfConsent,
+    concerned: gainersOfConsent,
+    page: '/turns/swaps',
+  },
   // abstractions
   'log-closing': { names: 1, permission: 'abstraction.log' },
   // fees
@@ -70,72 +83,4 @@ export function isTwoNameAct(kind: string): kind is TwoNameKind {
 export function pageOfAct(kind: string, id: string): string {
   const { page = '/' } = actOf(kind)
   return page !== '/' && page.endsWith('/') ? `${page}${id}` : page
-}
-
-function personOf(table: 'relief' | 'fine'): Find {
-  return async (db, id) => {
-    const rows = await db.selectFrom(table).select('personId').where('entryId', '=', id).execute()
-    return rows.map(({ personId }) => personId)
-  }
-}
-
-function askedFor(table: 'relief', column: 'askedId'): Find
-function askedFor(table: 'cashCount', column: 'secondId'): Find
-function askedFor(table: 'relief' | 'cashCount', column: 'askedId' | 'secondId'): Find {
-  return async (db, id) => {
-    const rows = await db.selectFrom(table).select(column).where('entryId', '=', id).execute()
-    return rows.map((row) => (row as Record<string, string>)[column]!)
-  }
-}
-
-/** Whoever is paid: the person of a stipend, and anybody of the name that the voucher is made out to. */
-async function payees(db: Database, id: string): Promise<Id<'person'>[]> {
-  const rows = await db
-    .selectFrom('voucher')
-    .innerJoin('person', (join) =>
-      join.on(({ eb, fn, or, ref }) =>
-        or([
-          eb('person.entryId', '=', ref('voucher.stipendPersonId')),
-          eb(fn('lower', ['person.name']), '=', fn('lower', ['voucher.payee'])),
-        ]),
-      ),
-    )
-    .select('person.entryId')
-    .where('voucher.entryId', '=', id)
-    .execute()
-  return rows.map(({ entryId }) => entryId)
-}
-
-/** Both who counted what is to be written off. */
-async function countersOf(db: Database, id: string): Promise<Id<'person'>[]> {
-  const rows = await db
-    .selectFrom('countDecision')
-    .innerJoin('cashCount', 'cashCount.entryId', 'countDecision.countId')
-    .innerJoin('entry', 'entry.id', 'cashCount.entryId')
-    .select(['cashCount.secondId', 'entry.writtenBy'])
-    .where('countDecision.entryId', '=', id)
-    .execute()
-  return rows.flatMap(({ secondId, writtenBy }) => [secondId, writtenBy])
-}
-
-/** Whoever holds the plot of a change by hand in its week. */
-async function holdersOfChange(db: Database, id: string): Promise<Id<'person'>[]> {
-  const change = await db
-    .selectFrom('turnChange')
-    .select(['plotId', 'weekStartOn'])
-    .where('entryId', '=', id)
-    .executeTakeFirst()
-  return change ? holdersOf(db, change.plotId, change.weekStartOn) : []
-}
-
-async function holdersOf(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<Id<'person'>[]> {
-  const rows = await db
-    .selectFrom('plotHolder')
-    .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
-    .select(['entryId', 'personId', 'fromOn', 'seq'])
-    .where('plotId', '=', plotId)
-    .where(standing('plotHolder'))
-    .execute()
-  const last = inForce(rows, on)
-  return rows.filter(({ entryId }) => entryId === last?.entryId).map(({ personId }) => personId)
 }

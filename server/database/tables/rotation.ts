@@ -157,7 +157,14 @@ export interface RotationTables {
     toPlotId: Id<'plot'>
     payer: string
   }
-  swapConsent: { entryId: string; swapId: Id<'swap'>; plotId: Id<'plot'>; personId: Id<'person'> }
+  /** How it was given where somebody else wrote it in; null in one's own word and in older ones. */
+  swapConsent: {
+    entryId: string
+    swapId: Id<'swap'>
+    plotId: Id<'plot'>
+    personId: Id<'person'>
+    given: string | null
+  }
   /** Hangs on the amendment that brought in a turn of an agreed swap or gift: the plot whose holder pays for it. */
   swappedTurn: { entryId: string; swapId: Id<'swap'>; turnId: Id<'turn'>; payerPlotId: Id<'plot'> }
   /** Hangs on the amendment of a reshared turn: what had come before the day changed, by the log or by the plan. */

@@ -1,19 +1,23 @@
 import { weekStartOf } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Pen } from '../../book/entries.ts'
+import { approve } from '../../book/names/approvals.ts'
+import { householdHolds } from '../../book/names/concerned.ts'
 import { write } from '../../book/pen.ts'
+import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { callableFrom } from '../clock.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { isHeldBy } from '../plots.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
 import { SwapForm } from './forms.ts'
-import { addConsent, addSwap, laidSwap, type Swap, swapsSince, writeSwap } from './store.ts'
+import { addConsent, addSwap, GIVEN, laidSwap, type Swap, swapOfConsent, swapsSince, writeSwap } from './store.ts'
 
 /** Swaps and gifts between two plots: nothing moves before both have agreed. */
 export function addSwapPages({ get, post }: Pages): void {
@@ -21,6 +25,7 @@ export function addSwapPages({ get, post }: Pages): void {
   get('/:id/swaps/new', 'water.request', newSwap)
   post('/:id/swaps', 'water.request', proposeSwap)
   post('/swaps/:id/consents', 'water.request', writeConsent)
+  post('/swap-consents/:id/approval', 'water.request', nameConsent)
 }
 
 async function showSwaps(desk: Desk) {
@@ -37,8 +42,17 @@ async function swapLine(desk: Desk, swap: Swap, plots: readonly Plot[]) {
   const other = swap.otherTurnId ? (await turnInBook(desk.db, swap.otherTurnId))?.turn : undefined
   const byId = new Map(plots.map((plot) => [plot.id, plot]))
   const [from, to] = [turn && byId.get(turn.plotId), byId.get(swap.toPlotId)]
-  const waiting = [from, to].filter((plot) => plot && !swap.consents.some((one) => one.plotId === plot.id))
-  return { swap, turn, other, to, waiting: waiting.map((plot) => ({ plot, mayAgree: maySpeakFor(desk, plot!) })) }
+  const silent = [from, to].flatMap((plot) =>
+    plot && ![...swap.consents, ...swap.waiting].some((one) => one.plotId === plot.id) ? [plot] : [],
+  )
+  const unnamed = []
+  for (const one of swap.waiting) unnamed.push({ ...one, names: await namesShown(desk, one.id) })
+  const waiting = silent.map((plot) => ({
+    plot,
+    mayAgree: maySpeakFor(desk, plot),
+    forAnother: !isHeldBy(plot, desk.person.id),
+  }))
+  return { swap, turn, other, to, waiting, unnamed }
 }
 
 async function newSwap(desk: Desk<'id'>) {
@@ -70,7 +84,8 @@ async function proposeSwap(desk: Desk<'id'>) {
     async (pen) => {
       const swapId = await addSwap(pen, swap)
       if (plot && isHeldBy(plot, pen.writtenBy)) {
-        await addConsent(pen, { swapId, plotId: plot.id, personId: pen.writtenBy })
+        const own = { swapId, plotId: plot.id, personId: pen.writtenBy }
+        await addConsent(pen, { ...own, given: null, needsName: false })
       }
     },
     () => '/turns/swaps',
@@ -81,10 +96,13 @@ async function writeConsent(desk: Desk<'id'>) {
   const { db, today, person } = desk
   const plot = found((await listPlots(db, today)).find((one) => one.id === desk.posted('plotId')))
   if (!maySpeakFor(desk, plot)) throw new PageError(403, 'error.page-403')
-  const personId = isHeldBy(plot, person.id) ? person.id : found(plot.holders[0]?.id)
+  const isOwn = isHeldBy(plot, person.id)
+  const given = GIVEN.find((one) => one === desk.posted('given')) ?? null
+  if (!isOwn && given === null) throw new PageError(409, 'day.swap-how-given')
+  const personId = isOwn ? person.id : found(plot.holders[0]?.id)
   return write(
     desk,
-    (pen) => consent(pen, desk, { plotId: plot.id, personId }),
+    (pen) => consent(pen, desk, { plotId: plot.id, personId, given: isOwn ? null : given }),
     () => '/turns/swaps',
   )
 }
@@ -92,18 +110,50 @@ async function writeConsent(desk: Desk<'id'>) {
 /** One of the two agrees; when both have, the swap is written into the list. */
 async function consent(
   pen: Pen,
-  { params, t }: Desk<'id'>,
-  { plotId, personId }: { plotId: Id<'plot'>; personId: Id<'person'> },
+  { params, today, t }: Desk<'id'>,
+  said: Omit<Parameters<typeof addConsent>[1], 'swapId' | 'needsName'>,
 ) {
-  const swap = found((await swapsSince(pen.trx, '0001-01-01')).find((one) => one.id === params.id))
-  const { turn } = found(await turnInBook(pen.trx, swap.turnId))
-  const partners = [turn.plotId, swap.toPlotId]
-  if (!partners.includes(plotId)) throw new PageError(403, 'error.page-403')
-  const agreed = new Set(swap.consents.map((one) => one.plotId))
-  if (agreed.has(plotId)) throw new PageError(409, 'day.swap-agreed-already')
-  await addConsent(pen, { swapId: swap.id, plotId, personId })
-  agreed.add(plotId)
-  if (!partners.every((id) => agreed.has(id))) return
+  const swap = await swapOr404(pen.trx, params.id)
+  const partners = await partnersOf(pen.trx, swap)
+  if (!partners.includes(said.plotId)) throw new PageError(403, 'error.page-403')
+  if ([...swap.consents, ...swap.waiting].some(({ plotId }) => plotId === said.plotId)) {
+    throw new PageError(409, 'day.swap-agreed-already')
+  }
+  const gains = partners.filter((id) => id !== said.plotId)
+  const needsName = said.given !== null && (await householdHolds(pen.trx, pen.writtenBy, { plotIds: gains, on: today }))
+  await addConsent(pen, { ...said, swapId: swap.id, needsName })
+  await writeOnceAgreed(pen, swap.id, t)
+}
+
+/** A second name under a consent that somebody wrote in for another and gains by. */
+async function nameConsent(desk: Desk<'id'>) {
+  const { id } = desk.params
+  const { swapId, plotId } = found(await swapOfConsent(desk.db, id))
+  const plot = found((await listPlots(desk.db, desk.today)).find((one) => one.id === plotId))
+  if (!maySpeakFor(desk, plot)) throw new PageError(403, 'error.page-403')
+  return write(
+    desk,
+    async (pen) => {
+      await approve(pen, id)
+      await writeOnceAgreed(pen, swapId, desk.t)
+    },
+    () => '/turns/swaps',
+  )
+}
+
+async function swapOr404(db: Database, id: string): Promise<Swap> {
+  return found((await swapsSince(db, '0001-01-01')).find((one) => one.id === id))
+}
+
+async function partnersOf(db: Database, swap: Swap): Promise<Id<'plot'>[]> {
+  return [found(await turnInBook(db, swap.turnId)).turn.plotId, swap.toPlotId]
+}
+
+/** When both have agreed, by themselves or with a second name, the swap is written into the list. */
+async function writeOnceAgreed(pen: Pen, swapId: string, t: Desk['t']): Promise<void> {
+  const swap = await swapOr404(pen.trx, swapId)
+  const partners = await partnersOf(pen.trx, swap)
+  if (!partners.every((id) => swap.consents.some(({ plotId }) => plotId === id))) return
   const laid = await laidSwap(pen.trx, swap)
   if ('refusal' in laid) throw new PageError(409, `day.swap-${laid.refusal}`)
   const reason = t(`day.swap-reason-${swap.otherTurnId ? 'swap' : 'gift'}-${swap.payer}`)

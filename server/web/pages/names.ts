@@ -42,7 +42,8 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
 
 /** By office, or because it is this person who is asked. */
 async function isAskedToName(desk: Desk, id: string, kind: string): Promise<boolean> {
-  const { permission, asked } = actOf(kind)
-  if (!desk.may(permission)) return false
+  const { permission, asked, alsoMay } = actOf(kind)
+  const isNear = alsoMay && (await alsoMay(desk.db, id)).includes(desk.person.id)
+  if (!desk.may(permission) && !isNear) return false
   return !asked || (await asked(desk.db, id)).includes(desk.person.id)
 }

@@ -9,7 +9,7 @@ import { addAmendment } from '../../../server/rotation/published/amendment-store
 import { type BookedTurn, plainTurn } from '../../../server/rotation/published/turn-store.ts'
 import { addSwap, laidSwap, payerOfTurn, writeSwap } from '../../../server/rotation/swap/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
-import type { Visitor } from '../../support/visitor.ts'
+import type { Fields, Seen, Visitor } from '../../support/visitor.ts'
 
 const WEEK = '2026-11-23'
 const AFTER = '2026-12-01'
@@ -156,3 +156,55 @@ describe('two members who swap their turns', () => {
     expect((await turnOfPlot(second.plotId, second.on)).bookId).toBe(second.bookId)
   })
 })
+
+describe('a consent that one who gains writes in for somebody else', () => {
+  it('says how it was given and agrees to nothing before another name', async () => {
+    const dovi = await valley.signIn('dovi')
+    const doviId = (await listPersons(valley.db)).find(({ name }) => name === 'Dovi Marrok')!.id
+    const plots = (await standingWeek(valley.db, WEEK))!.inputs.plots
+    const own = plots.find(({ holders }) => holders.includes('Dovi Marrok'))!
+    const turn = (await givable(own.id))[0]!
+    await dovi.fill(`/turns/${turn.bookId}/swaps/new`, { toPlotId: own.id, payer: 'holder' })
+    const agree = async (plotId: string, fields: Fields) => {
+      const page = await dovi.open('/turns/swaps')
+      const form = page.html.querySelectorAll('main form').find((one) => one.toString().includes(plotId))!
+      return dovi.agent
+        .post(form.getAttribute('action')!)
+        .type('form')
+        .send({ ...hidden(form), ...fields })
+    }
+    await agree(own.id, {})
+    expect((await agree(turn.plotId, {})).status).toBe(409)
+    expect((await agree(turn.plotId, { given: 'present' })).status).toBe(303)
+    const waits = await dovi.open('/turns/swaps')
+    expect(waits.words).toContain('They were present and put their mark.')
+    expect(waits.words).toContain('gains by it. It does not count before another person')
+    expect(waits.words).not.toContain('Agreed by both')
+    expect(waits.html.querySelector('form[action*="swap-consents"]')).toBeNull()
+    expect((await turnOfPlot(turn.plotId, turn.on)).bookId).toBe(turn.bookId)
+    const { entryId } = await valley.db
+      .selectFrom('swapConsent')
+      .select('entryId')
+      .where('personId', '<>', doviId)
+      .executeTakeFirstOrThrow()
+    const approve = `/turns/swap-consents/${entryId}/approval`
+    const elu = await valley.signIn('elu')
+    expect((await elu.send(await elu.open('/turns/swaps'), {}, approve)).words).toContain('Agreed by both')
+    expect((await standing()).some(({ bookId }) => bookId === turn.bookId)).toBe(false)
+  })
+})
+
+/** Turns to come that the week lets somebody give to a plot. */
+async function givable(toPlotId: string): Promise<BookedTurn[]> {
+  const found = []
+  for (const turn of (await standing()).filter(({ on, plotId }) => on > VALLEY_TODAY && plotId !== toPlotId)) {
+    const swap = { weekStartOn: WEEK, turnId: turn.bookId, otherTurnId: null, toPlotId }
+    if ('turns' in (await laidSwap(valley.db, swap))) found.push(turn)
+  }
+  return found
+}
+
+const hidden = (form: Seen['html']) =>
+  Object.fromEntries(
+    form.querySelectorAll('input[type=hidden]').map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]),
+  )

@@ -1,0 +1,123 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import type { Database } from '../../database/connection.ts'
+import { inForce, standing } from '../standing.ts'
+
+/** Finds persons by the id of an entry. */
+export type Find = (db: Database, id: string) => Promise<Id<'person'>[]>
+
+export function personOf(table: 'relief' | 'fine'): Find {
+  return async (db, id) => {
+    const rows = await db.selectFrom(table).select('personId').where('entryId', '=', id).execute()
+    return rows.map(({ personId }) => personId)
+  }
+}
+
+export function askedFor(table: 'relief', column: 'askedId'): Find
+export function askedFor(table: 'cashCount', column: 'secondId'): Find
+export function askedFor(table: 'relief' | 'cashCount', column: 'askedId' | 'secondId'): Find {
+  return async (db, id) => {
+    const rows = await db.selectFrom(table).select(column).where('entryId', '=', id).execute()
+    return rows.map((row) => (row as Record<string, string>)[column]!)
+  }
+}
+
+/** Whoever is paid: the person of a stipend, and anybody of the name that the voucher is made out to. */
+export async function payees(db: Database, id: string): Promise<Id<'person'>[]> {
+  const rows = await db
+    .selectFrom('voucher')
+    .innerJoin('person', (join) =>
+      join.on(({ eb, fn, or, ref }) =>
+        or([
+          eb('person.entryId', '=', ref('voucher.stipendPersonId')),
+          eb(fn('lower', ['person.name']), '=', fn('lower', ['voucher.payee'])),
+        ]),
+      ),
+    )
+    .select('person.entryId')
+    .where('voucher.entryId', '=', id)
+    .execute()
+  return rows.map(({ entryId }) => entryId)
+}
+
+/** Both who counted what is to be written off. */
+export async function countersOf(db: Database, id: string): Promise<Id<'person'>[]> {
+  const rows = await db
+    .selectFrom('countDecision')
+    .innerJoin('cashCount', 'cashCount.entryId', 'countDecision.countId')
+    .innerJoin('entry', 'entry.id', 'cashCount.entryId')
+    .select(['cashCount.secondId', 'entry.writtenBy'])
+    .where('countDecision.entryId', '=', id)
+    .execute()
+  return rows.flatMap(({ secondId, writtenBy }) => [secondId, writtenBy])
+}
+
+/** Whoever holds the plot of a change by hand in its week. */
+export async function holdersOfChange(db: Database, id: string): Promise<Id<'person'>[]> {
+  const change = await db
+    .selectFrom('turnChange')
+    .select(['plotId', 'weekStartOn'])
+    .where('entryId', '=', id)
+    .executeTakeFirst()
+  return change ? holdersOf(db, change.plotId, change.weekStartOn) : []
+}
+
+/** Whoever is said to have agreed to a swap, with all who hold that plot. */
+export async function holdersOfConsent(db: Database, id: string): Promise<Id<'person'>[]> {
+  const row = await db
+    .selectFrom('swapConsent')
+    .innerJoin('entry', 'entry.id', 'swapConsent.entryId')
+    .select(['plotId', 'personId', 'entry.writtenAt'])
+    .where('swapConsent.entryId', '=', id)
+    .executeTakeFirst()
+  return row ? [row.personId, ...(await holdersOf(db, row.plotId, row.writtenAt.slice(0, 10)))] : []
+}
+
+/** Whoever takes or gives for what somebody else is said to have agreed to: the household of the other plot of the swap. */
+export async function gainersOfConsent(db: Database, id: string): Promise<Id<'person'>[]> {
+  const row = await db
+    .selectFrom('swapConsent')
+    .innerJoin('turnSwap', 'turnSwap.entryId', 'swapConsent.swapId')
+    .innerJoin('turn', 'turn.id', 'turnSwap.turnId')
+    .innerJoin('entry', 'entry.id', 'swapConsent.entryId')
+    .select(['swapConsent.plotId', 'turnSwap.toPlotId', 'turn.plotId as fromPlotId', 'turn.onDate'])
+    .where('swapConsent.entryId', '=', id)
+    .executeTakeFirst()
+  if (!row) return []
+  const other = row.plotId === row.toPlotId ? row.fromPlotId : row.toPlotId
+  return other === null ? [] : householdOf(db, other, row.onDate)
+}
+
+/** Whether somebody, or one with whom they hold a plot, holds one of these plots on a day. */
+export async function householdHolds(
+  db: Database,
+  personId: Id<'person'>,
+  { plotIds, on }: { plotIds: readonly Id<'plot'>[]; on: CalendarDate },
+): Promise<boolean> {
+  for (const plotId of plotIds) if ((await householdOf(db, plotId, on)).includes(personId)) return true
+  return false
+}
+
+/** The holders of a plot, and whoever holds any other plot together with one of them: as much as the book knows of a household. */
+async function householdOf(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<Id<'person'>[]> {
+  const own = await holdersOf(db, plotId, on)
+  const plots = await db.selectFrom('plotHolder').select('plotId').distinct().where('personId', 'in', own).execute()
+  const found = new Set(own)
+  for (const other of plots) {
+    const together = await holdersOf(db, other.plotId, on)
+    if (together.some((id) => own.includes(id))) for (const id of together) found.add(id)
+  }
+  return [...found]
+}
+
+async function holdersOf(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<Id<'person'>[]> {
+  const rows = await db
+    .selectFrom('plotHolder')
+    .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
+    .select(['entryId', 'personId', 'fromOn', 'seq'])
+    .where('plotId', '=', plotId)
+    .where(standing('plotHolder'))
+    .execute()
+  const last = inForce(rows, on)
+  return rows.filter(({ entryId }) => entryId === last?.entryId).map(({ personId }) => personId)
+}
