@@ -2,7 +2,7 @@ import { type RawBuilder, sql } from 'kysely'
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { FactTables } from '../database/schema.ts'
 import { holdsAfterJoining } from './after-joining.ts'
-import { standsOnceNamed } from './names/needed.ts'
+import { standsOnceNamed } from './name-needed.ts'
 
 /**
  * A fact stands as long as no later entry corrects the entry it hangs on. Where two devices corrected the same entry and

@@ -4,9 +4,9 @@ import { may } from '../../domain/people/permissions.ts'
 import { listClosings } from '../abstractions/closing/store.ts'
 import { waitingJoinings } from '../abstractions/merged/joinings-store.ts'
 import { isJoined, openClashes } from '../book/merge/clash-store.ts'
-import { actOf, pageOfAct } from '../book/names/acts.ts'
+import { waitingForNames, waitsForName } from '../book/name-needed.ts'
+import { pageOfAct, TWO_NAME_ACTS, type TwoNameAct } from '../book/names/acts.ts'
 import { approvals, hindranceTo } from '../book/names/approvals.ts'
-import { waitingForNames, waitsForName } from '../book/names/needed.ts'
 import { listWithheld } from '../book/names/withheld-store.ts'
 import { standing } from '../book/standing.ts'
 import type { Database } from '../database/connection.ts'
@@ -57,9 +57,10 @@ async function joinedAsked(desk: Desk): Promise<Asked[]> {
 /** What holds only with a second name and can be given one by the button alone: a stage of drought, the stream's rest days. */
 async function heldBackAsked({ db, person, may, t }: Desk): Promise<Asked[]> {
   const asked = []
+  const byItself = Object.entries<TwoNameAct>(TWO_NAME_ACTS).filter(([, act]) => act.byItself)
+  const kinds = byItself.filter(([, { permission }]) => may(permission)).map(([kind]) => kind)
   for (const { id, kind, writerName } of await waitingForNames(db)) {
-    const { byItself, permission } = actOf(kind)
-    if (!byItself || !may(permission) || (await hindranceTo(db, id, person.id))) continue
+    if (!kinds.includes(kind) || (await hindranceTo(db, id, person.id))) continue
     asked.push({ href: pageOfAct(kind, id), label: t(`names.asked.${kind}`, { name: writerName }) })
   }
   return asked

@@ -1,4 +1,4 @@
-import { actOf, isTwoNameAct, pageOfAct } from '../book/names/acts.ts'
+import { actOf, isTwoNameAct, pageOfAct, type TwoNameKind } from '../book/names/acts.ts'
 import { approve, subjectOf } from '../book/names/approvals.ts'
 import { withhold } from '../book/names/withheld-store.ts'
 import { write } from '../book/pen.ts'
@@ -47,11 +47,13 @@ async function writeApproval(desk: Desk<'id'>) {
   )
 }
 
-async function matterOf(desk: Desk<'id'>) {
+async function matterOf(desk: Desk<'id'>): Promise<{ kind: TwoNameKind; writtenBy: string }> {
   const { id } = desk.params
-  const entry = found(await desk.db.selectFrom('entry').select('kind').where('id', '=', id).executeTakeFirst())
+  const entry = found(
+    await desk.db.selectFrom('entry').select(['kind', 'writtenBy']).where('id', '=', id).executeTakeFirst(),
+  )
   if (!isTwoNameAct(entry.kind)) throw new PageError(404, 'error.page-404')
-  return subjectOf(desk.db, id)
+  return { kind: entry.kind, writtenBy: entry.writtenBy }
 }
 
 /** The entry, where this visitor may decline or withdraw it. */

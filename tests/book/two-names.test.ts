@@ -8,9 +8,15 @@ import { type MoneyBook, moneyBook, TODAY } from '../fees/book.ts'
 
 let book: MoneyBook
 let countId: string
+let outletId: string
 beforeAll(async () => {
   book = await moneyBook()
   const count = { countedOn: TODAY, countedMinor: 0, secondId: book.ids.Bela }
+  const pumpId = await book.as('Ada', (pen) =>
+    appendEntry(pen, { kind: 'pump' }, { pump: [{ number: 1, name: 'One' }] }),
+  )
+  const outlet = { number: 1, name: 'First', pumpId }
+  outletId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'outlet' }, { outlet: [outlet] }))
   countId = await book.as('Tomo', (pen) => recordCount(pen, count))
 })
 
@@ -22,7 +28,7 @@ function factsOf(kind: TwoNameKind): Facts {
     kind: 'drop',
     turnId: null,
     plotId: plotOf.Bela,
-    outletId: 'none',
+    outletId,
     wasOn: TODAY,
     onDate: null,
     startMinute: null,

@@ -1,13 +1,16 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 import { listTransfers } from '../ledger/transfer-store.ts'
-import type { Period } from '../reconcile/period.ts'
 import { listPayers } from './store.ts'
 
 /** The fewest payers over whom a sum is told to all. */
 const FEWEST_ACCOUNTS = 5
 
 /** Whether so few accounts paid in these days that a sum over them would tell each member's own. */
-export async function fewPayers(db: Database, { from, to }: Pick<Period, 'from' | 'to'>): Promise<boolean> {
+export async function fewPayers(
+  db: Database,
+  { from, to }: { from: CalendarDate; to: CalendarDate },
+): Promise<boolean> {
   const payers = await listPayers(db)
   const accounts = new Set([...payers.values()].map(({ accountId }) => accountId))
   const paid = (await listTransfers(db))

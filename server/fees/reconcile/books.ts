@@ -21,7 +21,7 @@ import { listMoneyStatements, type MoneyStatement } from '../money-statement/sto
 import { listReceiptBooks, type PaperCheck, paperChecks } from '../receipt/book-store.ts'
 import { allReceipts, SCREEN_BOOK, type Receipt as WrittenReceipt } from '../receipt/store.ts'
 import { stipendsPaid } from '../voucher/store.ts'
-import { type FindingNote, findingNotes } from './finding-store.ts'
+import { decidedNote, type FindingNote, findingNotes } from './finding-store.ts'
 import type { Period } from './period.ts'
 import { gatherSlips, waitingCharges } from './waiting.ts'
 import { type PeriodWater, periodWater } from './water.ts'
@@ -123,22 +123,13 @@ async function reconcileBooks(db: Database, { from, to, today }: PeriodAsked): P
     statements: statements.map(({ column, id, toOn, closingMinor }) => ({ column, id, toOn, closingMinor })),
     findings: gatherSlips(reconciled.differences).map((difference) => {
       const key = `${from} ${to} ${differenceKey(difference)}`
-      return { key, difference, note: notes.get(key) ?? decidedNote(difference, { count, reserveCount }) }
+      return { key, difference, note: notes.get(key) ?? decidedNote(difference.code, { count, reserveCount }) }
     }),
     cannotSay: reconciled.cannotSay.map((what) => {
       const key = `${from} ${to} ${what}`
       return { key, what, note: notes.get(key) ?? null }
     }),
   }
-}
-
-/** The words that stand under a count that differs: a period may be closed with them, and the difference stays in sight. */
-function decidedNote(
-  { code }: Difference,
-  { count, reserveCount }: Pick<PeriodBooks, 'count' | 'reserveCount'>,
-): Omit<FindingNote, 'finding'> | null {
-  const own = code.startsWith('counted-') ? count : code.startsWith('reserve-') ? reserveCount : null
-  return own?.decisions.findLast(({ withheld }) => !withheld) ?? null
 }
 
 function firstOf({ id, firstNumber }: { id: string; firstNumber: number }) {

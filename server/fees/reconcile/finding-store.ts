@@ -2,6 +2,7 @@ import type { Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import type { CashCount } from '../cash/count-store.ts'
 
 export interface FindingNote {
   finding: string
@@ -26,4 +27,13 @@ export async function findingNotes(db: Database): Promise<Map<string, FindingNot
     .orderBy('entry.seq')
     .execute()
   return new Map(rows.map((row) => [row.finding, row]))
+}
+
+/** The words that stand under a count that differs: a period may be closed with them, and the difference stays in sight. */
+export function decidedNote(
+  code: string,
+  { count, reserveCount }: { count: CashCount | null; reserveCount: CashCount | null },
+): Omit<FindingNote, 'finding'> | null {
+  const own = code.startsWith('counted-') ? count : code.startsWith('reserve-') ? reserveCount : null
+  return own?.decisions.findLast(({ withheld }) => !withheld) ?? null
 }

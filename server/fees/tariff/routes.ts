@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { tariffOn } from '../../../domain/fees/tariff/tariff.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
@@ -11,8 +12,8 @@ import { page } from '../../web/pages/page.ts'
 import { lastChargedDay } from '../ledger/charged-store.ts'
 import { tariffForm } from './forms.ts'
 import { listTariffs, setTariff, type WrittenTariff } from './store.ts'
-import { tariffTyped } from './typed.ts'
-import { tariffWords } from './words.ts'
+import { tariffTyped, typedAgain } from './typed.ts'
+import { comparedWith, tariffWords } from './words.ts'
 
 /** The price of water: who set it, who put the second name under it, and from when it holds. */
 export function addTariffPages({ get, post }: Pages): void {
@@ -34,7 +35,9 @@ async function showTariffs(desk: Desk) {
 }
 
 async function newTariff(desk: Desk) {
-  return showTariff(desk, emptyForm({ fromOn: desk.today, drinkingFree: 'yes' }))
+  const held = inForceOn(await listTariffs(desk.db), desk.today)
+  const typed = held ? typedAgain(held, moneyWords(desk).typed) : { drinkingFree: 'yes' }
+  return showTariff(desk, emptyForm({ ...typed, fromOn: desk.today }))
 }
 
 async function writeTariff(desk: Desk) {
@@ -62,6 +65,7 @@ async function showOneTariff(desk: Desk<'id'>) {
     title: 'fees.tariff.heading',
     titleValues: { date: shown.from },
     tariff: shown,
+    compared: comparedWith(desk, tariff, beforeIt(tariffs, tariff)),
     names: await namesShown(desk, tariff.id),
     hindrance: await tooLate(desk, tariff),
   })
@@ -104,8 +108,19 @@ function stateOf(tariff: WrittenTariff, all: readonly WrittenTariff[], today: st
   if (tariff.withheld) return 'withheld'
   if (!tariff.approval) return 'waits'
   if (tariff.fromOn > today) return 'to-come'
-  const tariffs = all.filter((one) => one.approval).flatMap((one) => one.tariffs)
-  return tariffOn({ tariffs, on: today, payerClass: null })?.id === tariff.id ? 'in-force' : 'past'
+  return inForceOn(all, today)?.id === tariff.id ? 'in-force' : 'past'
+}
+
+/** The agreed tariff that holds on a day. */
+function inForceOn(all: readonly WrittenTariff[], on: CalendarDate): WrittenTariff | null {
+  const agreed = all.filter((one) => one.approval)
+  const held = tariffOn({ tariffs: agreed.flatMap((one) => one.tariffs), on, payerClass: null })
+  return agreed.find(({ id }) => id === held?.id) ?? null
+}
+
+/** What holds on the first day of a tariff without it, of all that was written before it. */
+function beforeIt(all: readonly WrittenTariff[], tariff: WrittenTariff): WrittenTariff | null {
+  return inForceOn(all.slice(0, all.indexOf(tariff)), tariff.fromOn)
 }
 
 function showTariff(desk: Desk, filled: Filled) {

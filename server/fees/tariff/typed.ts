@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Block, TariffPart } from '../../../domain/fees/tariff/tariff.ts'
 import type { M3 } from '../../../domain/units.ts'
-import type { NewTariff } from './store.ts'
+import type { NewTariff, WrittenTariff } from './store.ts'
 
 interface Typed {
   fromOn: CalendarDate
@@ -50,6 +51,49 @@ export function tariffTyped(typed: Typed): NewTariff | { wrong: string; key: str
       ...(typed.schoolPerM3 !== null && { school: typed.schoolPerM3 }),
     },
   }
+}
+
+/** A tariff as it stands in the form again, so that a new price carries on all the other parts. */
+export function typedAgain({ tariffs, drinkingFree }: WrittenTariff, typed: (minor: number) => string) {
+  const general = tariffs.find(({ payerClass }) => payerClass === null)?.parts ?? []
+  const [first, second, third] = blocksOf(general)
+  const one = (kind: TariffPart['kind']) => general.find((part) => part.kind === kind)
+  const price = (kind: Exclude<TariffPart['kind'], 'per-m3'>) => priceText(one(kind))
+  const every = (kind: 'per-share' | 'flat') => {
+    const part = one(kind)
+    return part && 'every' in part ? part.every : ''
+  }
+  const volume = (block: Block | undefined) => (block?.upToM3 == null ? '' : String(block.upToM3))
+  const ofClass = (name: string) => {
+    const [own] = blocksOf(tariffs.find(({ payerClass }) => payerClass === name)?.parts ?? [])
+    return own ? typed(own.priceMinor) : ''
+  }
+  return {
+    perM3: first ? typed(first.priceMinor) : '',
+    firstUpToM3: volume(first),
+    secondPerM3: second ? typed(second.priceMinor) : '',
+    secondUpToM3: volume(second),
+    thirdPerM3: third ? typed(third.priceMinor) : '',
+    perPumpHour: price('per-pump-hour'),
+    perTurn: price('per-turn'),
+    perNoShow: price('no-show'),
+    perShare: price('per-share'),
+    perShareEvery: every('per-share'),
+    flat: price('flat'),
+    flatEvery: every('flat'),
+    tenantPerM3: ofClass('tenant'),
+    schoolPerM3: ofClass('school'),
+    drinkingFree: drinkingFree ? 'yes' : '',
+  }
+
+  function priceText(part: TariffPart | undefined): string {
+    return part && part.kind !== 'per-m3' ? typed(part.priceMinor) : ''
+  }
+}
+
+function blocksOf(parts: readonly TariffPart[]): readonly Block[] {
+  const volume = parts.find((part) => part.kind === 'per-m3')
+  return volume?.kind === 'per-m3' ? volume.blocks : []
 }
 
 function partsOf({

@@ -25,6 +25,35 @@ export function tariffWords(desk: Desk, tariff: WrittenTariff): { who: string; l
     }))
 }
 
+/** One part of a tariff beside the same part of what held before: a line for each that either has. */
+export function comparedWith(desk: Desk, tariff: WrittenTariff, before: WrittenTariff | null) {
+  if (!before) return []
+  const [old, now] = [partsByName(desk, before), partsByName(desk, tariff)]
+  return [...new Set([...old.keys(), ...now.keys()])].map((name) => {
+    const [was, is] = [old.get(name) ?? '', now.get(name) ?? '']
+    return { name, was, is, isChanged: was !== is }
+  })
+}
+
+/** Each part in words, by whom it is for and what it counts; the classes in one order. */
+function partsByName(desk: Desk, { tariffs, drinkingFree }: WrittenTariff): Map<string, string> {
+  const { t } = desk
+  const rows = tariffs
+    .filter(({ payerClass }) => payerClass !== DRINKING)
+    .toSorted((a, b) => (a.payerClass ?? '').localeCompare(b.payerClass ?? ''))
+    .flatMap(({ payerClass, parts }) =>
+      parts.map((part): [string, string] => [
+        t('money.tariff.part-of', {
+          who: t(`money.class.${payerClass ?? 'everyone'}`),
+          what: t(`money.tariff.name.${part.kind}`),
+        }),
+        partWords(desk, part).join('; '),
+      ]),
+    )
+  const drinking = t(drinkingFree ? 'fees.tariff.drinking-free' : 'fees.tariff.drinking-paid')
+  return new Map([...rows, [t('fees.tariff.drinking'), drinking]])
+}
+
 function partWords(desk: Desk, part: TariffPart): string[] {
   const { locale, format } = desk
   const { money } = moneyWords(desk)

@@ -1,8 +1,8 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { ManualChange, ManualKind, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { waitsForName } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
-import { waitsForName } from '../../book/names/needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 

@@ -6,7 +6,7 @@ import type { PlotClass } from '../../../domain/people/plot-class.ts'
 import { declaredOn } from '../../../domain/water/drought/declared.ts'
 import type { DroughtStage } from '../../../domain/water/drought/stage.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { NAME_NEEDED, waitsForName } from '../../book/names/needed.ts'
+import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 

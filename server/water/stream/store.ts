@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Litres, M3 } from '../../../domain/units.ts'
 import { USUAL_WARN_PART } from '../../../domain/water/data/stream-share.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { NAME_NEEDED, waitsForName } from '../../book/names/needed.ts'
+import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 

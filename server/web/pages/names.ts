@@ -4,7 +4,7 @@ import { withheldOf } from '../../book/names/withheld-store.ts'
 import type { Desk } from './desk.ts'
 
 /** How a matter of two names stands for whoever looks at its page. */
-export interface NamesShown {
+interface NamesShown {
   /** It has fewer names than it needs and nobody declined or withdrew it. */
   waits: boolean
   /** This visitor may put a name under it now. */

@@ -10,7 +10,7 @@ describe('a tariff', () => {
     await deliver()
     const written = await tomo.fill('/money/tariffs/new', { fromOn: FROM, perM3: '50' })
     expect(told(written)).toContain('not in force: waits for a second name')
-    expect(told(written)).toContain('the second name must be another person')
+    expect(told(written)).toContain('the other name must be another person')
     expect(written.html.querySelector('form[action$="/approval"]')).toBeNull()
     expect(told(await tomo.open('/money/charges/new'))).toContain('Nothing waits to be charged')
     const agreed = await ada.fill(written.path, {}, { action: `${written.path}/approval` })
@@ -29,7 +29,7 @@ describe('a tariff', () => {
       .post(`${written.path}/approval`)
       .type('form')
       .send({ _csrf: csrf, _form: 'own-name' })
-    expect(answer.status).toBe(409)
+    expect(answer.status).toBe(422)
     expect(await db.selectFrom('approval').selectAll().execute()).toEqual([])
   })
 
@@ -71,6 +71,45 @@ describe('a tariff', () => {
     expect(preview).not.toContain('2 Jun 2026')
     await tomoLater.fill('/money/charges/new', {}, { action: '/money/charges' })
     expect(told(await tomoLater.open(`/money/statements/${ids.Bela}`))).toMatch(/KES 330.00 to pay/)
+  })
+
+  it('opens with all that is in force, and shows whoever approves old beside new, part by part', async () => {
+    const { ada, signedIn, setNow } = await moneyBook()
+    const tomo = await signedIn('Tomo')
+    const parts = {
+      perM3: '50',
+      firstUpToM3: '5',
+      secondPerM3: '80',
+      perPumpHour: '20',
+      perTurn: '10',
+      perNoShow: '30',
+    }
+    const fees = {
+      perShare: '7',
+      perShareEvery: 'month',
+      flat: '9',
+      flatEvery: 'season',
+      tenantPerM3: '60',
+      schoolPerM3: '0',
+    }
+    const first = await tomo.fill('/money/tariffs/new', { fromOn: FROM, ...parts, ...fees })
+    await ada.fill(first.path, {}, { action: `${first.path}/approval` })
+    setNow('2026-06-05T05:00:00Z')
+    const form = await tomo.open('/money/tariffs/new')
+    for (const [name, value] of Object.entries({ ...parts, ...fees })) {
+      const field = form.html.querySelector(`[name=${name}]`)!
+      const typed = field.getAttribute('value') ?? field.querySelector('option[selected]')?.getAttribute('value')
+      expect(Number.isNaN(Number(value)) ? typed : Number(typed), name).toBe(
+        Number.isNaN(Number(value)) ? value : Number(value),
+      )
+    }
+    // Only the price is touched; every fee goes on.
+    const second = await tomo.send(form, { fromOn: '2026-07-01', perM3: '55', perTurn: '' })
+    const page = told(await ada.open(second.path))
+    expect(page).toMatch(/by the volume KES 50.00 for 1 m³ up to 5 m³ in a month; .{10,60} KES 55.00 for 1 m³ up to 5/)
+    expect(page).toMatch(/by the turn KES 10.00 for a turn falls away/)
+    expect(page).toMatch(/everyone: flat KES 9.00 flat a season KES 9.00 flat a season/)
+    expect(page).toMatch(/school: by the volume KES 0.00 for 1 m³ KES 0.00 for 1 m³/)
   })
 
   it('cannot begin on days that are already charged', async () => {

@@ -1,7 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
-import type { Database } from '../../database/connection.ts'
-import type { FactTables } from '../../database/schema.ts'
-import { rulesHere } from '../after-joining.ts'
+import type { Database } from '../database/connection.ts'
+import type { FactTables } from '../database/schema.ts'
+import { rulesHere } from './after-joining.ts'
 
 /** What holds only with a second name where its entry says so; older entries of these tables were written by one name. */
 const HELD_BACK: readonly (keyof FactTables)[] = [
