@@ -59,7 +59,17 @@ describe('what two devices wrote', () => {
 function rowFor(rule: Rule, more: number): Record<string, unknown> {
   const named = Object.fromEntries(rule.by.map((column) => [column, `this ${column}`]))
   const span = { startTime: '08:00', endTime: '09:00', startMinute: 480, endMinute: 540, openingM3: 10, closingM3: 12 }
-  return { ...span, firstNo: 1, lastNo: 50, method: 'meter', kind: 'charge', stage: 'draft', more, ...named }
+  return {
+    ...span,
+    firstNo: 1,
+    lastNo: 50,
+    method: 'meter',
+    kind: 'charge',
+    stage: 'draft',
+    way: 'written-off',
+    more,
+    ...named,
+  }
 }
 
 function entryOf(id: string, table: Table, row: Record<string, unknown>): WholeEntry {

@@ -23,6 +23,8 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
   'coefficient_rule.wetted_part': [[0, 1], [9]],
   'coefficient_rule.wetting_days': [[1], [0, -1]],
   'coefficient_rule.wetting_mm': [[1], [0, -1]],
+  'count_decision.amount_minor': [[1, -1], [0]],
+  'count_decision.way': [['explained', 'minuted', 'written-off'], ['another']],
   'counted_column.money_column': [['cash', 'wallet', 'bank', 'reserve'], ['another']],
   'cover_term.leak_share': [
     [0, 1],
@@ -261,6 +263,7 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
     [0.01, 0.99],
     [0, 1],
   ],
+  'swap_consent.given': [['present', 'message', 'ticket'], ['another']],
   'tank.area_m2': [[1], [0, -1]],
   'tank.height_m': [[1], [0, -1]],
   'tank_day.animals': [[0], [-1]],

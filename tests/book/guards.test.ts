@@ -10,6 +10,8 @@ type Row = Record<string, string | number | null>
 const FITTING: [table: string, fits: Row, refused: Row][] = [
   ['account', { code: 'cash', person_id: null }, { code: 'member', person_id: null }],
   ['coefficient_rule', { wetting_days: 3, wetting_mm: 20 }, { wetting_days: 3, wetting_mm: null }],
+  ['count_decision', { way: 'explained', minute: null }, { way: 'minuted', minute: null }],
+  ['count_decision', { way: 'written-off', minute: '4' }, { way: 'written-off', minute: null }],
   ['day_change', { from_minute: 60, until_minute: 61 }, { from_minute: 60, until_minute: 60 }],
   ['day_given', { given_m3: 1, expected_m3: 2 }, { given_m3: 2, expected_m3: 2 }],
   ['drought_stage', { below_level_m: 1, below_cover_days: null }, { below_level_m: 1, below_cover_days: 9 }],

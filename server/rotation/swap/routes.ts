@@ -42,11 +42,9 @@ async function swapLine(desk: Desk, swap: Swap, plots: readonly Plot[]) {
   const other = swap.otherTurnId ? (await turnInBook(desk.db, swap.otherTurnId))?.turn : undefined
   const byId = new Map(plots.map((plot) => [plot.id, plot]))
   const [from, to] = [turn && byId.get(turn.plotId), byId.get(swap.toPlotId)]
-  const silent = [from, to].flatMap((plot) =>
-    plot && ![...swap.consents, ...swap.waiting].some((one) => one.plotId === plot.id) ? [plot] : [],
-  )
+  const silent = [from, to].flatMap((plot) => (plot && !saidFor(swap, plot.id) ? [plot] : []))
   const unnamed = []
-  for (const one of swap.waiting) unnamed.push({ ...one, names: await namesShown(desk, one.id) })
+  for (const one of [...swap.waiting, ...swap.declined]) unnamed.push({ ...one, names: await namesShown(desk, one.id) })
   const waiting = silent.map((plot) => ({
     plot,
     mayAgree: maySpeakFor(desk, plot),
@@ -116,9 +114,7 @@ async function consent(
   const swap = await swapOr404(pen.trx, params.id)
   const partners = await partnersOf(pen.trx, swap)
   if (!partners.includes(said.plotId)) throw new PageError(403, 'error.page-403')
-  if ([...swap.consents, ...swap.waiting].some(({ plotId }) => plotId === said.plotId)) {
-    throw new PageError(409, 'day.swap-agreed-already')
-  }
+  if (saidFor(swap, said.plotId)) throw new PageError(409, 'day.swap-agreed-already')
   const gains = partners.filter((id) => id !== said.plotId)
   const needsName = said.given !== null && (await householdHolds(pen.trx, pen.writtenBy, { plotIds: gains, on: today }))
   await addConsent(pen, { ...said, swapId: swap.id, needsName })
@@ -139,6 +135,10 @@ async function nameConsent(desk: Desk<'id'>) {
     },
     () => '/turns/swaps',
   )
+}
+
+function saidFor({ consents, waiting, declined }: Swap, plotId: Id<'plot'>): boolean {
+  return [...consents, ...waiting, ...declined].some((one) => one.plotId === plotId)
 }
 
 async function swapOr404(db: Database, id: string): Promise<Swap> {

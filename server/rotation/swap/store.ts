@@ -1,5 +1,5 @@
 import { group } from 'd3-array'
-import type { RawBuilder } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { giveTurn, type SwapRefusal, swapTurns } from '../../../domain/rotation/swap.ts'
@@ -34,6 +34,8 @@ export interface Swap {
   consents: Consent[]
   /** Written in for somebody else by one who gains: they do not count before a second name. */
   waiting: Consent[]
+  /** Those of which another person said that they do not count, or that their writer withdrew: the swap ends with that. */
+  declined: Consent[]
 }
 
 interface Consent {
@@ -93,6 +95,7 @@ export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promi
     .execute()
   const consents = await consentsWhere(db, standing('swapConsent'))
   const waiting = await consentsWhere(db, waitsForName('swapConsent'))
+  const declined = await consentsWhere(db, sql`swap_consent.entry_id in (select subject_id from withheld)`)
   return rows.map((row) => ({
     id: row.entryId,
     weekStartOn: row.weekStartOn,
@@ -104,6 +107,7 @@ export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promi
     at: row.at,
     consents: consents.get(row.entryId) ?? [],
     waiting: waiting.get(row.entryId) ?? [],
+    declined: declined.get(row.entryId) ?? [],
   }))
 }
 

@@ -108,8 +108,8 @@ describe('a tariff', () => {
     const page = told(await ada.open(second.path))
     expect(page).toMatch(/by the volume KES 50.00 for 1 m³ up to 5 m³ in a month; .{10,60} KES 55.00 for 1 m³ up to 5/)
     expect(page).toMatch(/by the turn KES 10.00 for a turn falls away/)
-    expect(page).toMatch(/everyone: flat KES 9.00 flat a season KES 9.00 flat a season/)
-    expect(page).toMatch(/school: by the volume KES 0.00 for 1 m³ KES 0.00 for 1 m³/)
+    expect(page).toMatch(/Everyone: flat KES 9.00 flat every season KES 9.00 flat every season/)
+    expect(page).toMatch(/The school: by the volume KES 0.00 for 1 m³ KES 0.00 for 1 m³/)
   })
 
   it('cannot begin on days that are already charged', async () => {
