@@ -16,8 +16,9 @@ import { callableFrom } from '../clock.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { isHeldBy } from '../plots.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
+import { addConsent, GIVEN, swapOfConsent } from './consent-store.ts'
 import { SwapForm } from './forms.ts'
-import { addConsent, addSwap, GIVEN, laidSwap, type Swap, swapOfConsent, swapsSince, writeSwap } from './store.ts'
+import { addSwap, laidSwap, type Swap, swapsSince, writeSwap } from './store.ts'
 
 /** Swaps and gifts between two plots: nothing moves before both have agreed. */
 export function addSwapPages({ get, post }: Pages): void {

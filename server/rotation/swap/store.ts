@@ -1,21 +1,17 @@
-import { group } from 'd3-array'
-import { type RawBuilder, sql } from 'kysely'
+import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { giveTurn, type SwapRefusal, swapTurns } from '../../../domain/rotation/swap.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
+import { waitsForName } from '../../book/name-needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
 import { addAmendment } from '../published/amendment-store.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
-
-/** How somebody gave a word that another person writes in: present, with a mark on the paper; by a message; by a ticket. */
-export const GIVEN = ['present', 'message', 'ticket'] as const
-type Given = (typeof GIVEN)[number]
+import { type Consent, consentsWhere } from './consent-store.ts'
 
 export const PAYERS = ['taker', 'holder'] as const
 type Payer = (typeof PAYERS)[number]
@@ -38,15 +34,6 @@ export interface Swap {
   declined: Consent[]
 }
 
-interface Consent {
-  id: string
-  plotId: Id<'plot'>
-  personName: string
-  writerName: string
-  given: Given | null
-  at: string
-}
-
 export async function addSwap(
   pen: Pen,
   swap: Pick<Swap, 'weekStartOn' | 'turnId' | 'otherTurnId' | 'toPlotId' | 'payer'>,
@@ -59,27 +46,6 @@ export async function addSwap(
     payer: swap.payer,
   }
   return appendEntry(pen, { kind: 'turn-swap' }, { turnSwap: [row] })
-}
-
-/**
- * A holder's word that it is agreed; whoever writes it in for them is kept beside it, with how the word was given. Where the
- * writer's own household gains by it, it does not count before a second name.
- */
-export async function addConsent(
-  pen: Pen,
-  consent: {
-    swapId: Id<'swap'>
-    plotId: Id<'plot'>
-    personId: Id<'person'>
-    given: Given | null
-    needsName: boolean
-  },
-) {
-  const { swapId, plotId, personId, given, needsName } = consent
-  const row = { swapId, plotId, personId, given }
-  const forPersonId = consent.personId === pen.writtenBy ? null : consent.personId
-  const facts = needsName ? { swapConsent: [row], ...NAME_NEEDED } : { swapConsent: [row] }
-  return appendEntry(pen, { kind: 'swap-consent', forPersonId }, facts)
 }
 
 export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promise<Swap[]> {
@@ -109,31 +75,6 @@ export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promi
     waiting: waiting.get(row.entryId) ?? [],
     declined: declined.get(row.entryId) ?? [],
   }))
-}
-
-async function consentsWhere(db: Database, counts: RawBuilder<boolean>): Promise<Map<string, Consent[]>> {
-  const rows = await db
-    .selectFrom('swapConsent')
-    .innerJoin('entry', 'entry.id', 'swapConsent.entryId')
-    .innerJoin('person', 'person.entryId', 'swapConsent.personId')
-    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
-    .select(['swapId', 'entry.id', 'plotId', 'person.name as personName'])
-    .select(['writer.name as writerName', 'given', 'entry.writtenAt as at'])
-    .where(counts)
-    .orderBy('entry.seq')
-    .execute()
-  return group(
-    rows.map((row) => ({ ...row, given: row.given as Given | null })),
-    ({ swapId }) => swapId,
-  )
-}
-
-/** The swap to which a consent belongs. */
-export async function swapOfConsent(
-  db: Database,
-  consentId: string,
-): Promise<{ swapId: string; plotId: string } | undefined> {
-  return db.selectFrom('swapConsent').select(['swapId', 'plotId']).where('entryId', '=', consentId).executeTakeFirst()
 }
 
 /** One turn of an agreed swap as a dated change: the old one off the list, the new one on it. */

@@ -1,0 +1,66 @@
+import { group } from 'd3-array'
+import type { RawBuilder } from 'kysely'
+import type { Id } from '../../../domain/id.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { NAME_NEEDED } from '../../book/name-needed.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** How somebody gave a word that another person writes in: present, with a mark on the paper; by a message; by a ticket. */
+export const GIVEN = ['present', 'message', 'ticket'] as const
+type Given = (typeof GIVEN)[number]
+
+export interface Consent {
+  id: string
+  plotId: Id<'plot'>
+  personName: string
+  writerName: string
+  given: Given | null
+  at: string
+}
+
+/**
+ * A holder's word that it is agreed; whoever writes it in for them is kept beside it, with how the word was given. Where the
+ * writer's own household gains by it, it does not count before a second name.
+ */
+export async function addConsent(
+  pen: Pen,
+  consent: {
+    swapId: Id<'swap'>
+    plotId: Id<'plot'>
+    personId: Id<'person'>
+    given: Given | null
+    needsName: boolean
+  },
+) {
+  const { swapId, plotId, personId, given, needsName } = consent
+  const row = { swapId, plotId, personId, given }
+  const forPersonId = consent.personId === pen.writtenBy ? null : consent.personId
+  const facts = needsName ? { swapConsent: [row], ...NAME_NEEDED } : { swapConsent: [row] }
+  return appendEntry(pen, { kind: 'swap-consent', forPersonId }, facts)
+}
+
+/** The consents of each swap that count, wait, or whatever else is asked of them. */
+export async function consentsWhere(db: Database, counts: RawBuilder<boolean>): Promise<Map<string, Consent[]>> {
+  const rows = await db
+    .selectFrom('swapConsent')
+    .innerJoin('entry', 'entry.id', 'swapConsent.entryId')
+    .innerJoin('person', 'person.entryId', 'swapConsent.personId')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['swapId', 'entry.id', 'plotId', 'person.name as personName'])
+    .select(['writer.name as writerName', 'given', 'entry.writtenAt as at'])
+    .where(counts)
+    .orderBy('entry.seq')
+    .execute()
+  return group(
+    rows.map((row) => ({ ...row, given: row.given as Given | null })),
+    ({ swapId }) => swapId,
+  )
+}
+
+/** The swap to which a consent belongs. */
+export async function swapOfConsent(
+  db: Database,
+  consentId: string,
+): Promise<{ swapId: string; plotId: string } | undefined> {
+  return db.selectFrom('swapConsent').select(['swapId', 'plotId']).where('entryId', '=', consentId).executeTakeFirst()
+}
