@@ -9,10 +9,11 @@ import { type MoneyBook, moneyBook, TODAY } from '../fees/book.ts'
 let book: MoneyBook
 let countId: string
 let outletId: string
+let pumpId: string
 beforeAll(async () => {
   book = await moneyBook()
   const count = { countedOn: TODAY, countedMinor: 0, secondId: book.ids.Bela }
-  const pumpId = await book.as('Ada', (pen) =>
+  pumpId = await book.as('Ada', (pen) =>
     appendEntry(pen, { kind: 'pump' }, { pump: [{ number: 1, name: 'One' }] }),
   )
   const outlet = { number: 1, name: 'First', pumpId }
@@ -21,7 +22,8 @@ beforeAll(async () => {
 })
 
 /** What hangs on an act about Bela, written by Tomo; the one who is asked, where one is, is Ada. */
-function factsOf(kind: TwoNameKind): Facts {
+async function factsOf(kind: TwoNameKind): Promise<Facts> {
+  if (kind === 'swap-consent') return consentOfChidi()
   const { ids, plotOf } = book
   const change = {
     weekStartOn: TODAY,
@@ -79,6 +81,18 @@ function factsOf(kind: TwoNameKind): Facts {
 }
 let nextNumber = 1
 
+/** Tomo writes that Chidi agrees to give a turn to Bela. */
+async function consentOfChidi(): Promise<Facts> {
+  const { ids, plotOf } = book
+  const id = `turn ${nextNumber++}`
+  const hours = { onDate: TODAY, startMinute: 540, endMinute: 600, volumeM3: 1 }
+  const turn = { id, plotId: plotOf.Chidi, outletId, pumpId, ...hours }
+  await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn' }, { turn: [turn] }))
+  const swap = { weekStartOn: '2026-06-01', turnId: id, otherTurnId: null, toPlotId: plotOf.Bela, payer: 'holder' }
+  const swapId = await book.as('Bela', (pen) => appendEntry(pen, { kind: 'turn-swap' }, { turnSwap: [swap] }))
+  return { swapConsent: [{ swapId, plotId: plotOf.Chidi, personId: ids.Chidi, given: 'present' }] }
+}
+
 const CONCERNED: TwoNameKind[] = [
   'relief-asked',
   'fine-heard',
@@ -86,10 +100,14 @@ const CONCERNED: TwoNameKind[] = [
   'count-write-off',
   'turn-change',
   'turn-amendment',
+  'swap-consent',
 ]
 const OTHERS = ['Ada', 'Ines', 'Dela'] as const
 
-const writtenBy = (name: 'Tomo', kind: TwoNameKind) => book.as(name, (pen) => appendEntry(pen, { kind }, factsOf(kind)))
+const writtenBy = async (name: 'Tomo', kind: TwoNameKind) => {
+  const facts = await factsOf(kind)
+  return book.as(name, (pen) => appendEntry(pen, { kind }, facts))
+}
 const named = (name: Parameters<MoneyBook['as']>[0], id: string) => book.as(name, (pen: Pen) => approve(pen, id))
 
 describe.each(Object.keys(TWO_NAME_ACTS) as TwoNameKind[])('%s', (kind) => {
