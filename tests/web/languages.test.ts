@@ -119,9 +119,14 @@ async function wordsOfBook(db: Database): Promise<string[]> {
       .selectAll()
       .execute()
     for (const value of rows.flatMap((row) => Object.values(row as object)))
-      if (typeof value === 'string' && value.length < 500) words.push(...wordsIn(value))
+      if (typeof value === 'string' && value.length < 500) words.push(...wordsIn(value), ...wordsIn(asHash(value)))
   }
   return words
+}
+
+/** A hash is printed eight places at a time. */
+function asHash(value: string): string {
+  return /^[0-9a-f]{64}$/.test(value) ? value.match(/.{8}/g)!.join(' ') : ''
 }
 
 /** Days and months come from the locale data of the runtime. */
