@@ -18,6 +18,14 @@ export interface Locale {
  * A missing key is a mistake of ours and throws, so that no page shows a bare key.
  */
 export function loadLocale(language: string): Locale {
+  const known = locales.get(language) ?? readLocale(language)
+  locales.set(language, known)
+  return known
+}
+
+const locales = new Map<string, Locale>()
+
+function readLocale(language: string): Locale {
   const messages = readMessages(language)
   const compiled = new Map<string, IntlMessageFormat>()
   const t: Translate = (key, values = {}) => {

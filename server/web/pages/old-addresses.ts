@@ -23,8 +23,8 @@ export function addOldAddresses(app: FastifyInstance, doors: readonly string[]):
     if (!old || /^\/:\w+$/.test(old) || url.startsWith(ALWAYS_BEHIND)) return
     const names = old.split(':').length
     for (const one of [method].flat()) moved.push({ method: one, fits: patternOf(old), door, names })
-    moved.sort((a, b) => a.names - b.names)
   })
+  app.addHook('onReady', async () => void moved.sort((a, b) => a.names - b.names))
   app.addHook('onRequest', async (request, reply) => {
     if (!request.is404) return
     const path = request.url.split('?')[0]!
