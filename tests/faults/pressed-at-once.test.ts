@@ -4,7 +4,7 @@ import { grantRelief, listReliefs, writeRelief } from '../../server/fees/arrears
 import { confirmFine, lapseFine, listFines, writeFine } from '../../server/fees/fine/store.ts'
 import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import type { Visitor } from '../support/visitor.ts'
+import type { Fields, Visitor } from '../support/visitor.ts'
 import { Rascal } from './nasty.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -70,10 +70,10 @@ describe('two people who press at the same moment', () => {
 
 describe('two officers who look at the same page and press at the same moment', () => {
   /** Both have the page open; then both send its form at once. */
-  const bothPress = async ([one, other]: readonly Visitor[], path: string, action: string) => {
+  const bothPress = async ([one, other]: readonly Visitor[], path: string, action: string, typed: Fields = {}) => {
     const pages = [await one!.open(path), await other!.open(path)]
     const before = await entryCount()
-    const answers = await Promise.all([one!.send(pages[0]!, {}, action), other!.send(pages[1]!, {}, action)])
+    const answers = await Promise.all([one!.send(pages[0]!, typed, action), other!.send(pages[1]!, typed, action)])
     const second = answers.find(({ status }) => status !== 200)
     expect(answers.map(({ status }) => status).filter((status) => status === 200)).toHaveLength(1)
     return { said: second!.words, status: second!.status, made: (await entryCount()) - before }
@@ -120,7 +120,7 @@ describe('two officers who look at the same page and press at the same moment', 
     const action = (await dovi!.open('/turns/swaps')).html
       .querySelector('form[action$=consents]')!
       .getAttribute('action')!
-    const { said, made } = await bothPress([dovi!, elu!], '/turns/swaps', action)
+    const { said, made } = await bothPress([dovi!, elu!], '/turns/swaps', action, { given: 'present' })
     expect([said, made]).toEqual([expect.stringContaining('agreed'), 1])
   })
 })
