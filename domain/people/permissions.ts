@@ -12,7 +12,11 @@ const PERMISSIONS = {
   'group.set': ['committee'],
   'people.see': ALL,
   'people.register': ['committee'],
+  /** Telephone numbers of others; one's own is seen by everybody. */
+  'phone.see': OFFICERS,
   'works.describe': ['committee'],
+  /** What a mending cost and the number of its voucher. */
+  'works.cost-see': OFFICERS,
   'water.see': ALL,
   'water.describe': ['committee'],
   'level.record': ['committee', 'attendant'],

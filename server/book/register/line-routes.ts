@@ -142,9 +142,12 @@ async function teller<F extends Fields>(desk: Desk, { register, tables }: Lines<
   const form = register.form(desk)
   const { currency } = moneyWords(desk.request.visit)
   const all = await register.options(desk, { everything: true })
+  const { closed } = register
+  const hidden = closed && !desk.may(closed.to) ? closed.fields : []
   return (line: Line): ToldFact[] => {
     const typed = tables.typed(line.rows, currency)
     return Object.entries(form.fields as Fields).flatMap(([name, field]) => {
+      if (hidden.includes(name)) return []
       const value = [typed[name] ?? ''].flat().join(', ')
       return value === '' ? [] : [{ label: t(`${form.name}.${name}`), value: told(name, field, value) }]
     })

@@ -29,6 +29,8 @@ export interface Register<F extends Fields> {
   kind: string
   title: string
   permission: Permission
+  /** Fields that only some may read, whatever else of a line is open. */
+  closed?: { to: Permission; fields: readonly string[] }
   form: (desk: Desk) => Form<F>
   /** What stands in the form before anybody types. */
   start?: (desk: Desk) => Promise<Typed>

@@ -2,6 +2,7 @@ import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
+import { phoneSeen } from '../../people/person/phone-state.ts'
 import { findPerson } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
@@ -103,7 +104,8 @@ async function receiptFor(desk: Desk<'number'>) {
     ? locale.t('fees.receipt.message-void', { ...values, balance: balance(transfers) })
     : locale.t('fees.receipt.message', { ...values, balance: shown.balance })
   const message = messageOf(sentence, group!.name)
-  return { ...shown, message, messageHref: messageLink(payer.phone, message) }
+  const { phone } = await phoneSeen(desk, payer.id)
+  return { ...shown, phone, message, messageHref: messageLink(phone, message) }
 }
 
 /** Two people may take the same payment back at the same moment; the second is told. */

@@ -5,12 +5,11 @@ import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { daysLostTo } from '../../../domain/works/fault.ts'
 import { endOfBook } from '../../book/verify.ts'
-import type { Database } from '../../database/connection.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
-import { daysOf, type Fault, listFaults, type ServiceState, serviceStates } from '../../works/fault/store.ts'
+import { daysOf, type Fault, fixCosts, listFaults, type ServiceState, serviceStates } from '../../works/fault/store.ts'
 import { listCounts } from '../cash/count-store.ts'
 import { countWords, gapWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
@@ -47,7 +46,7 @@ async function showSeasonReport(desk: Desk) {
       ...(await checkedParagraph(desk, books)),
     ],
     bookEnd: await endOfBook(desk.db),
-    downtime: await downtime(desk.db, { fromOn: group.seasonStartOn, toOn: to }),
+    downtime: await downtime(desk, { fromOn: group.seasonStartOn, toOn: to }),
   })
 }
 
@@ -172,6 +171,8 @@ function owedParagraph(desk: Desk, { arrears, indicators }: PeriodBooks): string
 
 interface DownFault extends Fault {
   daysLost: number
+  /** As it was written with the mending; null where the visitor may not see it. */
+  voucherWritten: string | null
   /** The voucher of that number in the cash book, where there is one. */
   voucherId: Id<'voucher'> | null
 }
@@ -185,16 +186,24 @@ interface PumpDowntime {
 
 /** What stood still in a span, pump by pump, and the hours to each pump's next service. */
 async function downtime(
-  db: Database,
+  desk: Desk,
   { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<{ pumps: PumpDowntime[]; services: ServiceState[] }> {
+  const { db } = desk
   const vouchers = await listVouchers(db)
+  const costs = await fixCosts(desk)
   const faults = (await listFaults(db))
     .filter(({ foundOn, fix }) => foundOn <= toOn && (fix === null || fix.fixedOn >= fromOn))
     .map((fault): DownFault => {
-      const number = fault.fix?.voucher?.match(/\d+/)?.[0]
+      const written = costs.get(fault.fix?.id ?? '')?.voucher ?? null
+      const number = written?.match(/\d+/)?.[0]
       const voucher = vouchers.find((one) => String(one.number) === number)
-      return { ...fault, daysLost: daysLostTo({ ...daysOf(fault), today: toOn }), voucherId: voucher?.id ?? null }
+      return {
+        ...fault,
+        daysLost: daysLostTo({ ...daysOf(fault), today: toOn }),
+        voucherWritten: written,
+        voucherId: voucher?.id ?? null,
+      }
     })
   const pumpIds = [...new Set(faults.map(({ pumpId }) => pumpId))]
   const pumps = pumpIds.map((pumpId): PumpDowntime => {

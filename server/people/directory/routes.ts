@@ -2,6 +2,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { phoneSeen } from '../person/phone-state.ts'
 import { allRoles, findPerson, listPersons, rolesOf } from '../person/store.ts'
 import { listPlots, type Plot } from '../plot/store.ts'
 
@@ -39,6 +40,7 @@ async function showPerson(desk: Desk<'id'>) {
     titleValues: { number: person.number, name: person.name },
     shown: {
       ...person,
+      ...(await phoneSeen(desk, person.id)),
       roles: await rolesOf(db, person.id, today),
       plots: heldBy(await listPlots(db, today), person.id),
     },

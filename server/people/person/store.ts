@@ -8,7 +8,6 @@ export interface Person {
   id: Id<'person'>
   number: number
   name: string
-  phone: string | null
   signInName: string | null
 }
 
@@ -30,10 +29,18 @@ export async function findPerson(db: Database, id: string): Promise<Person | und
 }
 
 function persons(db: Database) {
-  return db
+  return db.selectFrom('person').where(standing('person')).select(['entryId as id', 'number', 'name', 'signInName'])
+}
+
+/** The telephone number as it is written down; what a visitor may see of it is told by `phoneSeen`. */
+export async function phoneOf(db: Database, personId: Id<'person'>): Promise<string | null> {
+  const row = await db
     .selectFrom('person')
+    .select('phone')
+    .where('entryId', '=', personId)
     .where(standing('person'))
-    .select(['entryId as id', 'number', 'name', 'phone', 'signInName'])
+    .executeTakeFirst()
+  return row?.phone ?? null
 }
 
 /** The roles in force on a day: the whole set that was written last. Before the first from-date, the first set holds. */

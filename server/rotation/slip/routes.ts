@@ -1,4 +1,4 @@
-import { listPersons } from '../../people/person/store.ts'
+import { phoneSeen } from '../../people/person/phone-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -76,9 +76,9 @@ async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) 
   })
 }
 
-/** Who holds the plot on the day of the turn, with the number where there is one. */
-async function phonesOf({ db }: Desk, { plotId, on }: BookedTurn): Promise<{ name: string; phone: string | null }[]> {
-  const plot = (await listPlots(db, on)).find((one) => one.id === plotId)
-  const persons = new Map((await listPersons(db)).map((person) => [person.id, person]))
-  return (plot?.holders ?? []).map(({ id, name }) => ({ name, phone: persons.get(id)?.phone ?? null }))
+/** Who holds the plot on the day of the turn, with the number where there is one and the visitor may see it. */
+async function phonesOf(desk: Desk, { plotId, on }: BookedTurn): Promise<{ name: string; phone: string | null }[]> {
+  const plot = (await listPlots(desk.db, on)).find((one) => one.id === plotId)
+  const holders = plot?.holders ?? []
+  return Promise.all(holders.map(async ({ id, name }) => ({ name, phone: (await phoneSeen(desk, id)).phone })))
 }

@@ -52,6 +52,7 @@ export const fixRegister: Register<ReturnType<typeof fixForm>['fields']> = {
   path: '/works/fault-fixes',
   kind: 'fault-fix',
   title: 'abstractions.faults.fix',
+  closed: { to: 'works.cost-see', fields: ['cost', 'voucher'] },
   form: ({ request }) => fixForm(moneyWords(request.visit).currency),
   start: async ({ query }) => ({ faultId: query.fault ?? '' }),
   // A mended fault is a choice only for the mending that is looked at again.

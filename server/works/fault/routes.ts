@@ -4,7 +4,7 @@ import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { faultRegister, fixRegister, serviceRegister } from './registers.ts'
-import { listFaults, serviceStates } from './store.ts'
+import { fixCosts, listFaults, serviceStates } from './store.ts'
 
 /** The fault book: found, fixed, what it cost in days and coins; and the hours to the next service. */
 export function addFaultPages(pages: Pages): void {
@@ -17,12 +17,14 @@ export function addFaultPages(pages: Pages): void {
 async function showFaults(desk: Desk) {
   const { money } = moneyWords(desk.request.visit)
   const faults = await listFaults(desk.db)
+  const costs = await fixCosts(desk)
   return page(desk, 'works/fault/list', {
     title: 'abstractions.faults.title',
-    faults: faults.map((fault) => ({
-      ...fault,
-      cost: fault.fix?.costMinor == null ? null : money(fault.fix.costMinor),
-    })),
+    seesCosts: desk.may('works.cost-see'),
+    faults: faults.map((fault) => {
+      const { costMinor = null, voucher = null } = costs.get(fault.fix?.id ?? '') ?? {}
+      return { ...fault, voucher, cost: costMinor === null ? null : money(costMinor) }
+    }),
     daysLost: sum(faults, ({ fix }) => fix?.daysLost ?? 0),
     services: await serviceStates(desk.db),
   })

@@ -1,9 +1,11 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { type Minor, minor } from '../../../domain/money/money.ts'
 import { type FaultDays, type Standstill, standstill } from '../../../domain/works/fault.ts'
 import { firstWritings } from '../../book/first-writing.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 
 export interface Fault {
   id: string
@@ -24,8 +26,6 @@ export interface Fault {
     cause: string
     daysLost: number
     spares: string | null
-    costMinor: number | null
-    voucher: string | null
   } | null
 }
 
@@ -42,7 +42,11 @@ export async function listFaults(db: Database): Promise<Fault[]> {
     .where(standing('fault'))
     .orderBy('foundOn', 'desc')
     .execute()
-  const fixes = await db.selectFrom('faultFix').selectAll().where(standing('faultFix')).execute()
+  const fixes = await db
+    .selectFrom('faultFix')
+    .select(['entryId', 'faultId', 'fixedOn', 'cause', 'daysLost', 'spares'])
+    .where(standing('faultFix'))
+    .execute()
   const firstOf = await firstWritings(db, 'fault')
   const listed = faults.map(({ stops, ...fault }): Fault => {
     const firstId = firstOf(fault.id)
@@ -52,13 +56,32 @@ export async function listFaults(db: Database): Promise<Fault[]> {
   return [...listed.filter(({ fix }) => !fix), ...listed.filter(({ fix }) => fix)]
 }
 
-type FixRow = { entryId: string; fixedOn: CalendarDate; cause: string; daysLost: number; spares: string | null } & {
-  costMinor: number | null
+type FixRow = { entryId: string; fixedOn: CalendarDate; cause: string; daysLost: number; spares: string | null }
+
+function fixOf({ entryId, fixedOn, cause, daysLost, spares }: FixRow) {
+  return { id: entryId, fixedOn, cause, daysLost, spares }
+}
+
+/** What a mending cost, and the number of its voucher: for those alone who may see them. */
+interface FixCost {
+  costMinor: Minor | null
   voucher: string | null
 }
 
-function fixOf({ entryId, fixedOn, cause, daysLost, spares, costMinor, voucher }: FixRow) {
-  return { id: entryId, fixedOn, cause, daysLost, spares, costMinor, voucher }
+/** The costs by mending; empty for whoever may not see them. */
+export async function fixCosts({ db, may }: Pick<Desk, 'db' | 'may'>): Promise<Map<string, FixCost>> {
+  if (!may('works.cost-see')) return new Map()
+  const rows = await db
+    .selectFrom('faultFix')
+    .select(['entryId', 'costMinor', 'voucher'])
+    .where(standing('faultFix'))
+    .execute()
+  return new Map(
+    rows.map(({ entryId, costMinor, voucher }) => [
+      entryId,
+      { costMinor: costMinor === null ? null : minor(costMinor), voucher },
+    ]),
+  )
 }
 
 /** A fault as far as its days go. */
