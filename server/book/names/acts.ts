@@ -38,6 +38,7 @@ export const TWO_NAME_ACTS = {
   'drought-declaration': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },
   'drought-lift': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },
   'stream-share': { names: 1, permission: 'rule.set', page: '/water/stream-share', byItself: true },
+  'rest-set-aside': { names: 2, permission: 'rule.set', page: '/water/stream-share', byItself: true },
   // rotation
   'turn-change': { names: 1, permission: 'week.publish', concerned: holdersOfChange },
   'turn-amendment': { names: 1, permission: 'week.publish', concerned: holdersOfChange },

@@ -127,6 +127,10 @@ export interface WaterTables {
     words: string | null
   }
   streamRestDay: { entryId: string; weekday: number }
+  /** The weirs that rest on those days; all where none is named. */
+  streamRestWeir: { entryId: string; weirId: Id<'weir'> }
+  /** One rest day set aside, for one weir or all; it holds with two other names. */
+  restSetAside: { entryId: string; onDate: CalendarDate; weirId: Id<'weir'> | null; reason: string }
   shutMark: { entryId: string; weirId: Id<'weir'>; fromOn: CalendarDate; shutBelowLevelM: number | null; words: string }
   streamGauging: {
     entryId: string

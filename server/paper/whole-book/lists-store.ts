@@ -8,7 +8,7 @@ import type { Cell } from '../../web/figures/csv.ts'
 /** Registers of water, crops, turns and works: open to every officer. */
 const OPEN = `groupSetting personRole weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
   sandLoss chamber refillTest refillReading levelReading waterUser waterSetting drinkingCaution coverTerm outlookSetting droughtStage
-  droughtCap droughtDeclaration droughtLift streamShare streamRestDay shutMark streamGauging gaugingTime gaugingPoint
+  droughtCap droughtDeclaration droughtLift streamShare streamRestDay streamRestWeir restSetAside shutMark streamGauging gaugingTime gaugingPoint
   inspection rainRecord rainRecordYear weatherDay airReading demandRule mostTurns planCover plotMulch cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet
   plotHolder receivedBefore sharingRule ruleMix ruleClass ruleProtected plotHousehold planClass weekRule waterRequest
   noTurnDay publishedWeek turn pumpMount weekSky pumpDaySky noTurnHours linePosition turnLength outletFilling outletPair

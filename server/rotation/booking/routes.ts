@@ -17,6 +17,7 @@ import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { holderNames, ownPlots, spokenFor } from '../plots.ts'
+import { restRefusal } from '../rest-refusal.ts'
 import { BookingForm } from './forms.ts'
 import { addBooking, type BookableWeek, bookableWeek } from './store.ts'
 
@@ -87,6 +88,8 @@ async function writeBooking(desk: Desk) {
   if (!plot.outletIds.includes(outletId)) {
     return show(desk, withError(form, 'outletId', 'turns.outlet-does-not-reach'))
   }
+  const rests = await restRefusal(desk, { on, outletIds: [outletId] })
+  if (rests) return show(desk, withError(form, 'onDate', ...rests))
   const wish: Wish = { plotId, outletId, on, startMinute, volumeM3 }
   const weekStartOn = weekStartOf(on, group.firstWeekday)
   const forPersonId = spokenFor(plot, person.id)

@@ -8,6 +8,7 @@ import type { Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type DayChange, dayChangesOn } from '../day/store.ts'
+import { restClosures } from '../draft/closures.ts'
 import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
 import { addAmendment } from '../published/amendment-store.ts'
 
@@ -28,7 +29,12 @@ export async function bookableWeek(db: Database, weekStartOn: CalendarDate): Pro
     }
     return { ...pump, flowM3PerHByDay }
   })
-  return { ...week, inputs: { ...week.inputs, pumps }, shortfalls: await shortfallsOf(db, week, changes) }
+  // The rest days as they stand now: one that two others set aside since is open to be booked.
+  const closures = [
+    ...week.inputs.closures.filter(({ isRestOfStream }) => !isRestOfStream),
+    ...(await restClosures(db, week.inputs.days)),
+  ]
+  return { ...week, inputs: { ...week.inputs, pumps, closures }, shortfalls: await shortfallsOf(db, week, changes) }
 }
 
 /** What each plot went short of when the sun failed; a pump that stood still is nobody's debt. */

@@ -1,9 +1,9 @@
-import { weekdayOf } from '../../../domain/calendar.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
-import { restDaysOn } from '../../water/stream/state.ts'
+import { restDaysAmong } from '../../water/stream/rest-store.ts'
 import { type Stopped, stoppedByFaults, strikes } from '../../works/fault/store.ts'
+import { listPumps } from '../../works/pump/store.ts'
 import { noTurnDays } from '../constraint/no-turn-store.ts'
 import { pausesWritten, turnListOn } from '../turn-list/store.ts'
 
@@ -15,14 +15,11 @@ type Closure = WeekInputs['closures'][number]
  */
 export async function weekClosures(db: Database, days: readonly string[]): Promise<Closure[]> {
   const written = await noTurnDays(db, days[0]!, days.at(-1)!)
-  const rest = await restDaysOn(db, days[0]!)
   const stopped = await stoppedByFaults(db)
   const paused = await listPauses(db, days)
   return [
     ...written.map(({ onDate, pumpId, words }) => ({ on: onDate, pumpId, words })),
-    ...days
-      .filter((day) => rest.includes(weekdayOf(day)))
-      .map((day) => ({ on: day, pumpId: null, words: '', isRestOfStream: true })),
+    ...(await restClosures(db, days)),
     ...paused.flatMap(({ pumpId, fromOn, untilOn, cause, words }) =>
       days
         .filter((day) => fromOn <= day && day <= (untilOn ?? day))
@@ -30,6 +27,16 @@ export async function weekClosures(db: Database, days: readonly string[]): Promi
     ),
     ...stopped.flatMap((one) => days.filter((day) => standsOn(one, day)).map((day) => closureOf(one, day))),
   ]
+}
+
+/** The rest days of the stream, for the pumps of the weirs that rest. */
+export async function restClosures(db: Database, days: readonly string[]): Promise<Closure[]> {
+  const pumps = await listPumps(db, days[0]!)
+  return (await restDaysAmong(db, days)).flatMap(({ on, weirIds, isAll, words }) => {
+    const closure: Closure = { on, pumpId: null, words: words ?? '', isRestOfStream: true }
+    const resting = pumps.filter((pump) => weirIds.includes(pump.weirId))
+    return isAll ? [closure] : resting.map(({ id }) => ({ ...closure, pumpId: id }))
+  })
 }
 
 /** A pause of the list stops the pump's turns, so that the list goes on at the next name; only where a list is in force. */

@@ -12,6 +12,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { clockMinute } from '../clock.ts'
 import { addAmendment, waitingAmendments } from '../published/amendment-store.ts'
+import { restRefusal } from '../rest-refusal.ts'
 import { TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
 import { additionPage, changePage, withdrawalPage } from './pages.ts'
 import { addManualChange, findChange, strikeManualChange } from './store.ts'
@@ -49,6 +50,8 @@ async function writeChange(desk: Desk<'start'>) {
   const { kind, volume } = form.data
   if (kind === 'lengthen' && volume === null) return again(withError(form, 'volume', 'error.missing'))
   const change = changeOf(turn, form.data)
+  const rests = change.on && (await restRefusal(desk, { on: change.on, outletIds: [turn.outletId] }))
+  if (rests && change.on !== turn.on) return again(withError(form, 'onDate', ...rests))
   const stays = change.on === turn.on && change.startMinute === turn.startMinute
   if (kind === 'move' && stays && volume === null) return again(withError(form, 'start', 'turns.nothing-changes'))
   const tried = tryChange(week, change)
@@ -83,6 +86,8 @@ async function writeAddition(desk: Desk<'start'>) {
   const plot = week.inputs.plots.find((one) => one.id === plotId)
   if (!plot) return again(withError(form, 'plotId', 'error.choose'))
   if (!plot.outletIds.includes(outletId)) return again(withError(form, 'outletId', 'turns.outlet-does-not-reach'))
+  const rests = await restRefusal(desk, { on: onDate, outletIds: [outletId] })
+  if (rests) return again(withError(form, 'onDate', ...rests))
   const change: NewManualChange = {
     kind: 'add',
     plotId,

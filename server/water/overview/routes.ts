@@ -1,4 +1,4 @@
-import { addDays, weekdayOf } from '../../../domain/calendar.ts'
+import { addDays } from '../../../domain/calendar.ts'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { dueInspections } from '../../../domain/water/inspection.ts'
 import { longSectionGeometry } from '../../../domain/water/sand/long-section.ts'
@@ -18,7 +18,7 @@ import { listSurveys } from '../sand/description-store.ts'
 import { longPicture, sectionPictures } from '../sand/section-picture.ts'
 import { stateOr404 } from '../storage/found.ts'
 import { missingForReserve, type WaterState, waterStates } from '../storage/state.ts'
-import { restDaysOn } from '../stream/state.ts'
+import { restToday } from '../stream/rest-pages.ts'
 import { boardRows } from '../table/pages.ts'
 import { weirOr404 } from '../weir/found.ts'
 
@@ -49,7 +49,7 @@ async function daysAhead(desk: Desk) {
   return {
     covers: await coverSentences(desk),
     drought: { inForce, proposed },
-    isRestDay: (await restDaysOn(db, today)).includes(weekdayOf(today)),
+    restToday: await restToday(desk),
     ...dueInspections({ inspections: await listInspections(db), today }),
   }
 }

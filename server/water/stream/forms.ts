@@ -19,11 +19,18 @@ const MONTH_STARTS = [
 
 export const ShareForm = defineForm('stream.share', {
   restDays: checks(WEEKDAYS),
+  restWeirs: checks(),
   permit: optional(number({ min: 0.1, max: 1_000_000_000 })),
   permitYearStart: optional(select(MONTH_STARTS)),
   warnPart: number({ min: 10, max: 99 }),
   words: optional(text({ max: 300 })),
   fromOn: date(),
+})
+
+export const SetAsideForm = defineForm('stream.set-aside', {
+  onDate: date(),
+  weirId: optional(select()),
+  reason: text({ max: 300 }),
 })
 
 export const ShutForm = defineForm('stream.shut', {

@@ -3,21 +3,25 @@ import { YEARLY_FLOW_HELD } from '../../../domain/water/data/stream-share.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { formPage } from '../../web/pages/form-page.ts'
+import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { listWeirs } from '../weir/store.ts'
 import { ShareForm, ShutForm } from './forms.ts'
+import { restsShown } from './rest-pages.ts'
+import { addRestPages } from './rest-routes.ts'
 import { streamState } from './state.ts'
 import { NO_SHARE, setShutMark, setStreamShare, streamShareOn, waitingShares } from './store.ts'
 
 /** What is left to the stream: rest days, marks below which weirs stay shut, and the permit. */
-export function addStreamPages({ get, post }: Pages): void {
+export function addStreamPages(pages: Pages): void {
+  const { get, post } = pages
   get('/stream-share', 'water.see', showStream)
   get('/stream-share/new', 'rule.set', newShare)
   post('/stream-share', 'rule.set', writeShare)
   get('/shut-marks/new', 'rule.set', newShutMark)
   post('/shut-marks', 'rule.set', writeShutMark)
+  addRestPages(pages)
 }
 
 async function showStream(desk: Desk) {
@@ -26,6 +30,7 @@ async function showStream(desk: Desk) {
   return page(desk, 'water/stream/page', {
     title: 'stream.stream.title',
     ...(await streamState(desk.db, desk.today)),
+    rests: await restsShown(desk),
     held: YEARLY_FLOW_HELD,
     waiting,
   })
@@ -35,6 +40,7 @@ async function newShare(desk: Desk) {
   const share = (await streamShareOn(desk.db, desk.today)) ?? NO_SHARE
   const typed = {
     restDays: share.restDays.map(String),
+    restWeirs: share.restWeirIds,
     permit: share.permitM3 === null ? '' : String(share.permitM3),
     permitYearStart: share.permitYearStart ?? '',
     warnPart: String(Math.round(share.warnPart * 1000) / 10),
@@ -47,12 +53,17 @@ async function newShare(desk: Desk) {
 async function writeShare(desk: Desk) {
   const form = readForm(ShareForm, desk.body)
   if (!form.ok) return showShare(desk, form)
-  const { restDays, permit, permitYearStart, warnPart, words, fromOn } = form.data
+  const { restDays, restWeirs, permit, permitYearStart, warnPart, words, fromOn } = form.data
   if (permit !== null && permitYearStart === null)
     return showShare(desk, withError(form, 'permitYearStart', 'stream.share.year-missing'))
+  const weirs = await listWeirs(desk.db)
+  if (restWeirs.some((id) => !weirs.some((weir) => weir.id === id))) {
+    return showShare(desk, withError(form, 'restWeirs', 'error.choose'))
+  }
   const share = {
     fromOn,
     restDays: restDays.map((day) => Number(day) as Weekday),
+    restWeirIds: restWeirs,
     permitM3: permit,
     permitYearStart: permit === null ? null : permitYearStart,
     warnPart: warnPart / 100,
@@ -101,11 +112,12 @@ async function showShut(desk: Desk, filled: Filled) {
   })
 }
 
-function showShare(desk: Desk, filled: Filled) {
+async function showShare(desk: Desk, filled: Filled) {
   return formPage(desk, {
     title: 'stream.share.title',
     form: ShareForm,
     filled,
+    options: { restWeirs: (await listWeirs(desk.db)).map(numberedOption) },
     action: '/water/stream-share',
     intro: ['stream.share.intro', 'stream.share.law'],
     back: '/water/stream-share',

@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate, daysBetween, type Weekday, weekdayOf } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import { bucketFlow, type FloatGauging, floatFlow, type GaugedFlow } from '../../../domain/water/stream/gauging.ts'
@@ -38,7 +38,6 @@ const SHARE_DAYS = 7
 interface StreamState {
   share: StreamShare
   isSet: boolean
-  isRestDay: boolean
   shut: ShutWeir[]
   permit: PermitUse | null
   gaugings: { gauging: Gauging; flow: Gauged | null }[]
@@ -53,17 +52,11 @@ export async function streamState(db: Database, on: CalendarDate): Promise<Strea
   return {
     share,
     isSet: found !== null,
-    isRestDay: share.restDays.includes(weekdayOf(on)),
     shut: await shutWeirStates(db, on),
     permit: await permitOn(db, share, on),
     gaugings,
     flowShare: await shareOf(db, gaugings, on),
   }
-}
-
-/** Days of the week on which nothing is drawn for crops, by what holds on a day. */
-export async function restDaysOn(db: Database, on: CalendarDate): Promise<Weekday[]> {
-  return (await streamShareOn(db, on))?.restDays ?? []
 }
 
 /** The weirs that stay shut for crops on a day: below their mark, or with a mark and no known level. */

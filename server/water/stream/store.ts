@@ -13,6 +13,8 @@ export interface StreamShare {
   fromOn: CalendarDate
   /** Days of the week on which nothing is drawn for crops. */
   restDays: Weekday[]
+  /** The weirs that rest on them; all where none is named. */
+  restWeirIds: Id<'weir'>[]
   permitM3: M3 | null
   /** First day of the permit's year, MM-DD. */
   permitYearStart: string | null
@@ -23,6 +25,7 @@ export interface StreamShare {
 export const NO_SHARE: StreamShare = {
   fromOn: '',
   restDays: [],
+  restWeirIds: [],
   permitM3: null,
   permitYearStart: null,
   warnPart: USUAL_WARN_PART,
@@ -38,7 +41,9 @@ export async function setStreamShare(pen: Pen, share: StreamShare): Promise<stri
     words: share.words,
   }
   const days = share.restDays.map((weekday) => ({ weekday }))
-  return appendEntry(pen, { kind: 'stream-share' }, { streamShare: [row], streamRestDay: days, ...NAME_NEEDED })
+  const weirs = share.restWeirIds.map((weirId) => ({ weirId }))
+  const facts = { streamShare: [row], streamRestDay: days, streamRestWeir: weirs, ...NAME_NEEDED }
+  return appendEntry(pen, { kind: 'stream-share' }, facts)
 }
 
 /** What holds on a day; null while the group has settled nothing. */
@@ -63,6 +68,13 @@ export async function waitingShares(db: Database): Promise<WaitingShare[]> {
   return waiting
 }
 
+/** What is settled for later days, the nearest first. */
+export async function streamSharesToCome(db: Database, today: CalendarDate): Promise<StreamShare[]> {
+  const rows = await shareRows(db).where(standing('streamShare')).execute()
+  const days = [...new Set(rows.map(({ fromOn }) => fromOn))].filter((fromOn) => fromOn > today).sort()
+  return Promise.all(days.map((fromOn) => shareOf(db, inForce(rows, fromOn)!)))
+}
+
 function shareRows(db: Database) {
   return db
     .selectFrom('streamShare')
@@ -75,6 +87,7 @@ function shareRows(db: Database) {
 type ShareRow = Awaited<ReturnType<ReturnType<typeof shareRows>['execute']>>[number]
 
 async function shareOf(db: Database, row: ShareRow): Promise<StreamShare> {
+  const weirs = await db.selectFrom('streamRestWeir').select('weirId').where('entryId', '=', row.entryId).execute()
   const days = await db
     .selectFrom('streamRestDay')
     .select('weekday')
@@ -84,6 +97,7 @@ async function shareOf(db: Database, row: ShareRow): Promise<StreamShare> {
   return {
     fromOn: row.fromOn,
     restDays: days.map((day) => day.weekday as Weekday),
+    restWeirIds: weirs.map(({ weirId }) => weirId),
     permitM3: row.permitM3,
     permitYearStart: row.permitYearStart,
     warnPart: row.warnPart,

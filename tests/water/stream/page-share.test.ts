@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { addAbstraction } from '../../../server/abstractions/draw/store.ts'
 import type { Database } from '../../../server/database/connection.ts'
-import { restDaysOn, shutWeirsOn } from '../../../server/water/stream/state.ts'
+import { restDaysAmong } from '../../../server/water/stream/rest-store.ts'
+import { shutWeirsOn } from '../../../server/water/stream/state.ts'
 import type { TestBook } from '../../support/book.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { bookWithWeir, errorBeside, putName, readLevel, secondName, tableRows, workingValue } from '../support.ts'
@@ -160,12 +161,12 @@ describe('rest days and shut weirs', () => {
     const { ada, db } = book
     const alone = await settle(ada, {}) // 4 June 2026 is a Thursday
     expect(alone.words).not.toContain('Today is a rest day')
-    expect(await restDaysOn(db, '2026-06-04')).toEqual([])
+    expect(await restDaysAmong(db, ['2026-06-04'])).toEqual([])
     const page = await putName(await secondName(book, ada), '/water/stream-share')
     expect(page.words).toContain('Today is a rest day')
-    expect(page.words).toContain('Nothing is drawn for crops on: Thursday.')
-    expect(await restDaysOn(db, '2026-06-04')).toEqual([4])
-    expect(await restDaysOn(db, '2026-05-31')).toEqual([])
+    expect(page.words).toContain('Nothing is to be drawn for crops on Thursday, from every weir.')
+    const rests = await restDaysAmong(db, ['2026-05-28', '2026-06-03', '2026-06-04'])
+    expect(rests.map(({ on }) => on)).toEqual(['2026-06-04'])
   })
 
   it('keep a weir shut below its mark, and while its level is not known', async () => {
