@@ -1,6 +1,6 @@
 import { sum } from '../../sum.ts'
 import type { M3 } from '../../units.ts'
-import type { Allocation, AllocationInput, Bottleneck, Claim, Id } from './types.ts'
+import type { Allocation, AllocationInput, Bottleneck, Claim, Id, Place } from './types.ts'
 
 /** The steps from need to volume, as data that a page puts into words. */
 interface AllocationReason {
@@ -70,7 +70,7 @@ export function explainAllocation({
 }
 
 function limitReason(input: AllocationInput, allocation: Allocation, heldBy: Bottleneck): LimitReason | null {
-  if (heldBy.kind === 'need' || heldBy.kind === 'request') return null
+  if (!('id' in heldBy)) return null
   const { mostM3, outletIds } = limitOf(input, heldBy)
   const dependent = input.claims.filter((claim) => claim.outletIds.some((id) => outletIds.has(id)))
   const drawn = allocation.claims
@@ -86,7 +86,7 @@ function limitReason(input: AllocationInput, allocation: Allocation, heldBy: Bot
 
 function limitOf(
   { weirs, pumps, tanks = [], outlets }: AllocationInput,
-  { kind, id }: Exclude<Bottleneck, { kind: 'need' } | { kind: 'request' }>,
+  { kind, id }: Place,
 ): { mostM3: M3; outletIds: Set<Id> } {
   const outletsBehind = (pumpIds: readonly Id[]) =>
     new Set(outlets.filter(({ pumpId }) => pumpIds.includes(pumpId)).map((outlet) => outlet.id))

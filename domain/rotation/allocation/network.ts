@@ -2,7 +2,7 @@ import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
 import { type M3, wholeLitresDown } from '../../units.ts'
 import type { Limit } from './parts.ts'
-import { type AllocationInput, type Bottleneck, type Claim, compareIds, type Id } from './types.ts'
+import { type AllocationInput, type Claim, compareIds, type Id, type Place } from './types.ts'
 
 /** Amounts are counted in thousandths of a millilitre (mm3), so that levels can be compared as fractions of whole numbers. */
 export const UNITS_PER_LITRE = 1_000_000
@@ -24,7 +24,7 @@ export interface AllocationNetwork {
   claims: CountedClaim[]
   waysOfGroup: number[][]
   limits: Limit[]
-  names: Exclude<Bottleneck, { kind: 'need' } | { kind: 'request' }>[]
+  names: Place[]
 }
 
 /**

@@ -54,14 +54,15 @@ export interface AllocationInput {
   claims: readonly Claim[]
 }
 
-/** What stopped a claim from rising further. */
-export type Bottleneck =
-  | { kind: 'need' }
-  | { kind: 'request' }
+/** A limit of the network, by its kind and name. */
+export type Place =
   | { kind: 'outlet'; id: Id }
   | { kind: 'tank'; id: Id }
   | { kind: 'pump'; id: Id }
   | { kind: 'weir'; id: Id }
+
+/** What stopped a claim from rising further; with `others` the rule gives what there is to other claims first. */
+export type Bottleneck = { kind: 'need' } | { kind: 'request' } | { kind: 'others' } | Place
 
 export interface ClaimAllocation {
   id: Id

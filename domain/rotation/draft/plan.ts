@@ -2,6 +2,7 @@ import { sum } from '../../sum.ts'
 import { type M3, toLitreM3 } from '../../units.ts'
 import { allocate } from '../allocation/allocate.ts'
 import type { Allocation, AllocationInput } from '../allocation/types.ts'
+import { withWhatHolds } from '../allocation/what-holds.ts'
 import { type TimetableLimits, timetableLimits } from '../timetable/limits.ts'
 import { timetable } from '../timetable/timetable.ts'
 import type { TimetableResult, UnplacedVolume } from '../timetable/types.ts'
@@ -55,7 +56,12 @@ interface Reckoned {
 }
 
 function plannedWeek(inputs: WeekInputs, reckoned: Reckoned): PlannedWeek {
-  const { allocationInput, allocation, carried, timetable } = reckoned
+  const { allocationInput, carried, timetable } = reckoned
+  const withWeir = (weirId: string, releasableM3: M3) => {
+    const weirs = inputs.weirs.map((weir) => (weir.id === weirId ? { ...weir, releasableM3 } : weir))
+    return weekAllocationInput({ ...inputs, weirs }, carried)
+  }
+  const allocation = withWhatHolds({ input: allocationInput, allocation: reckoned.allocation, withWeir })
   const given = new Map(allocation.claims.map((claim) => [claim.id, claim]))
   const unplaced = timetable.unplacedM3
   return {

@@ -19,17 +19,35 @@ function isOnList({ inputs }: Week, { plotId }: PlannedShare): boolean {
 }
 
 /** "You asked 8, you get 5.5, because weir 2 gives 18 of 26": one sentence in the visitor's words. */
-export function shortReason(week: Week, share: PlannedShare, { locale, format }: Words): string {
+export function shortReason(week: Week, share: PlannedShare, words: Words): string {
+  const { locale, format } = words
+  const isByHand = week.results.hand?.changedPlotIds.includes(share.plotId)
+  const values = wantedValues(share, words)
   const { kind } = share.heldBy
-  const isAll = (kind === 'need' || kind === 'request') && !week.results.hand?.changedPlotIds.includes(share.plotId)
-  if (isAll) return locale.t(`turns.gets-all-${kind}`, { gets: format.one(share.allocatedM3) })
-  const wanted = format.one(share.requestedM3 ?? share.needM3)
-  const words = share.requestedM3 === null ? 'turns.needed-gets' : 'turns.asked-gets'
-  return locale.t(words, {
-    wanted,
-    gets: format.one(share.allocatedM3),
-    because: because(week, share, { locale, format }),
-  })
+  if (isByHand || !(ALL_OF_IT as readonly string[]).includes(kind)) {
+    return locale.t(`turns.${wantedKey(share)}-gets`, { ...values, because: because(week, share, { locale, format }) })
+  }
+  const isMoreAsked = kind === 'need' && wantedKey(share) === 'asked-more'
+  return locale.t(`turns.gets-all-${isMoreAsked ? 'asked-more' : kind}`, values)
+}
+
+/** Nothing of the network holds these: they have all that was asked for, that the crop needs, or that a stage of drought leaves. */
+const ALL_OF_IT = ['need', 'request', 'stage'] as const
+
+/** What the given water is measured against: what was asked for, what the crop needs, or what a stage of drought leaves of it. */
+function wantedKey({ requestedM3, countedM3, needM3 }: PlannedShare): string {
+  if (requestedM3 !== null && requestedM3 <= countedM3) return 'asked'
+  if (countedM3 < needM3) return 'stage'
+  return requestedM3 !== null && requestedM3 > needM3 ? 'asked-more' : 'needed'
+}
+
+function wantedValues({ requestedM3, countedM3, needM3, allocatedM3 }: PlannedShare, { format }: Words) {
+  return {
+    asked: format.one(requestedM3 ?? needM3),
+    needed: format.one(needM3),
+    counted: format.one(countedM3),
+    gets: format.one(allocatedM3),
+  }
 }
 
 /** What held a share, with the figures of the limit where a limit held it. */
@@ -39,7 +57,7 @@ function because(week: Week, share: PlannedShare, { locale, format }: Words): st
   const limit = limitOf(week, share)
   if (limit) {
     const { mostM3, countedM3 } = limit
-    const values = { number: held.values.number ?? '', most: format.volume(mostM3), counted: format.volume(countedM3) }
+    const values = { number: held.values.number ?? '', most: format.one(mostM3), counted: format.one(countedM3) }
     return locale.t(`turns.because-${share.heldBy.kind}`, values)
   }
   const own = `turns.because-${share.heldBy.kind}`

@@ -1,0 +1,130 @@
+import type { M3 } from '../../units.ts'
+import { allocate } from './allocate.ts'
+import type { Allocation, AllocationInput, Bottleneck, Claim, ClaimAllocation, Id, Place } from './types.ts'
+
+/** More than any week moves, and small enough to be counted exactly, m3. */
+const WITHOUT_LIMIT_M3 = 1_000_000
+const ONE_LITRE_M3 = 0.001
+
+/**
+ * The allocation with what holds each claim found by trial: a limit is named where the claim gets more once that limit alone is
+ * taken away. Where none alone would help, though the claim by itself would get more, others come first by the rule; where not
+ * even that, several limits in a row are as narrow as each other, and all of them are named, from the store down.
+ * Volumes stay as they are.
+ */
+export function withWhatHolds({
+  input,
+  allocation,
+  withWeir = (weirId) => relaxed(input, { kind: 'weir', id: weirId }),
+}: {
+  input: AllocationInput
+  allocation: Allocation
+  /** The week with a weir that gives as much as anybody wants; given where what plots are entitled to follows from it. */
+  withWeir?: (weirId: Id, releasableM3: M3) => AllocationInput
+}): Allocation {
+  const trials = new Map<Place, ReadonlyMap<Id, number>>()
+  const without = (place: Place) => {
+    const { kind, id } = place
+    const tried =
+      trials.get(place) ?? allocatedM3(kind === 'weir' ? withWeir(id, WITHOUT_LIMIT_M3) : relaxed(input, place))
+    trials.set(place, tried)
+    return tried
+  }
+  const places = placesOf(input)
+  const claims = new Map(input.claims.map((claim) => [claim.id, claim]))
+  return {
+    ...allocation,
+    claims: allocation.claims.map((given) => {
+      if (!('id' in given.heldBy)) return given
+      const claim = claims.get(given.id)!
+      const own = waysOf(places, input, claim)
+      const named = places.filter((one) => [given.heldBy, ...given.alsoHeldBy].some((held) => isSame(held, one)))
+      const helps = [...named, ...own].find((place) => gains(without(place).get(claim.id)!, given))
+      if (helps) return { ...given, heldBy: helps, alsoHeldBy: [] }
+      const alone = onlyOf(input, own, claim)
+      if (helpsIn(alone, given)) return { ...given, heldBy: { kind: 'others' }, alsoHeldBy: [] }
+      const [first = given.heldBy, ...alsoHeldBy] = narrowOn(places, input, claim, given)
+      return { ...given, heldBy: first, alsoHeldBy }
+    }),
+  }
+}
+
+/** On each way of the claim the limits that keep it where it is even when all others on that way are taken away. */
+function narrowOn(places: readonly Place[], input: AllocationInput, claim: Claim, given: ClaimAllocation): Place[] {
+  const narrow = claim.outletIds.flatMap((outletId) => {
+    const way = { ...claim, outletIds: [outletId] }
+    const own = waysOf(places, input, way)
+    const alone = onlyOf(input, own, way)
+    return own.filter((kept) => !helpsIn(relaxed(alone, kept, false), given))
+  })
+  return places.filter((place) => narrow.includes(place))
+}
+
+function helpsIn(input: AllocationInput, given: ClaimAllocation): boolean {
+  return gains(allocatedM3(input).get(given.id)!, given)
+}
+
+function gains(withoutM3: number, { allocatedM3: nowM3 }: ClaimAllocation): boolean {
+  return withoutM3 >= nowM3 + ONE_LITRE_M3 / 2
+}
+
+function isSame(held: Bottleneck, { kind, id }: Place): boolean {
+  return held.kind === kind && held.id === id
+}
+
+/** All limits, those nearest the store first. */
+function placesOf({ weirs, pumps, tanks = [], outlets }: AllocationInput): Place[] {
+  return [
+    ...weirs.map(({ id }) => ({ kind: 'weir' as const, id })),
+    ...pumps.map(({ id }) => ({ kind: 'pump' as const, id })),
+    ...tanks.map(({ id }) => ({ kind: 'tank' as const, id })),
+    ...outlets.map(({ id }) => ({ kind: 'outlet' as const, id })),
+  ]
+}
+
+/** The limits on the ways of a claim, from the store down. */
+function waysOf(places: readonly Place[], { pumps, outlets }: AllocationInput, { outletIds }: Claim): Place[] {
+  const own = outlets.filter(({ id }) => outletIds.includes(id))
+  const through = pumps.filter(({ id }) => own.some(({ pumpId }) => pumpId === id))
+  return places.filter(({ kind, id }) => {
+    if (kind === 'weir') return through.some(({ weirId }) => weirId === id)
+    if (kind === 'pump') return through.some((pump) => pump.id === id)
+    return own.some((outlet) => (kind === 'tank' ? outlet.tankId : outlet.id) === id)
+  })
+}
+
+/** The week as if nobody else had a claim. */
+function onlyOf(
+  { weirs, pumps, tanks, outlets }: AllocationInput,
+  own: readonly Place[],
+  claim: Claim,
+): AllocationInput {
+  const of = <T extends { id: Id }>(all: readonly T[], kind: Place['kind']) =>
+    all.filter(({ id }) => own.some((place) => place.kind === kind && place.id === id))
+  return {
+    weirs: of(weirs, 'weir'),
+    pumps: of(pumps, 'pump'),
+    ...(tanks ? { tanks: of(tanks, 'tank') } : {}),
+    outlets: of(outlets, 'outlet'),
+    claims: [claim],
+  }
+}
+
+/** The week with one limit taken away, or with all but that one. */
+function relaxed(input: AllocationInput, { kind, id }: Place, isTaken = true): AllocationInput {
+  const { weirs, pumps, tanks, outlets } = input
+  const open = <T extends { id: Id }>(all: readonly T[], of: Place['kind'], change: (one: T) => T): T[] =>
+    all.map((one) => ((of === kind && one.id === id) === isTaken ? change(one) : one))
+  const wide = <T extends { id: Id; weekM3: number }>(one: T): T => ({ ...one, weekM3: WITHOUT_LIMIT_M3 })
+  return {
+    ...input,
+    weirs: open(weirs, 'weir', (weir) => ({ ...weir, releasableM3: WITHOUT_LIMIT_M3 })),
+    pumps: open(pumps, 'pump', wide),
+    ...(tanks ? { tanks: open(tanks, 'tank', wide) } : {}),
+    outlets: open(outlets, 'outlet', wide),
+  }
+}
+
+function allocatedM3(input: AllocationInput): Map<Id, number> {
+  return new Map(allocate(input).claims.map((claim) => [claim.id, claim.allocatedM3]))
+}
