@@ -36,6 +36,8 @@ import * as lookups from './0034-lookups.ts'
 import * as names from './0035-names.ts'
 import * as countDecisions from './0036-count-decisions.ts'
 import * as consentGiven from './0037-consent-given.ts'
+import * as excuse from './0038-excuse.ts'
+import * as restWeirs from './0039-rest-weirs.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -76,4 +78,6 @@ export const migrations: Record<string, Migration> = {
   '0035-names': names,
   '0036-count-decisions': countDecisions,
   '0037-consent-given': consentGiven,
+  '0038-excuse': excuse,
+  '0039-rest-weirs': restWeirs,
 }

@@ -13,7 +13,7 @@ export interface MissedVolume {
   excusedDays: number
 }
 
-/** What a plot was delivered in a week beyond what it was entitled to in it. */
+/** What a plot was given in a week beyond what its equals were (`beyondEquals`). */
 export interface WeekBeyond {
   weekStartOn: CalendarDate
   plotId: Id<'plot'>
@@ -31,7 +31,7 @@ export interface SettledMissed {
 
 /**
  * What becomes of the missed turns before a week. An excused turn is made good by water that later weeks, begun within its
- * days, brought beyond their own entitlement; the earliest turn first, each litre once. What is left lapses when its days
+ * days, brought beyond what equals received; the earliest turn first, each litre once. What is left lapses when its days
  * are over. A breakdown is nobody's debt: it lowers the entitlement of its week instead (`breakdownM3ByWeek`).
  * Source: the group's own rule; common practice, no source.
  */

@@ -34,6 +34,11 @@ export interface WeekInputs {
   pastWeeks: PastWeek[]
   /** Delivered since the season began, by plot, with what is still due before this week begins. */
   receivedM3: Record<string, number>
+  /**
+   * The part of it that never came but counts: turns missed without word, and excused ones not made good in time. Plots
+   * without any are left out; missing in weeks from before the book kept it.
+   */
+  countedM3?: Record<string, { forfeitedM3: M3; lapsedM3: M3 }>
   /** Excused turns still to be made good, by plot; they count only under rules that look at one week alone. */
   carryOverM3: Record<string, number>
 }

@@ -103,6 +103,8 @@ export interface RotationTables {
     standInId: Id<'person'> | null
     words: string | null
   }
+  /** Hangs on the outcome that excuses a turn; `decidedFor` is empty where word came before the turn's hour. */
+  turnExcuse: { entryId: string; onDate: CalendarDate; clock: string; through: string; decidedFor: string | null }
   dayChange: {
     entryId: string
     weekStartOn: CalendarDate

@@ -72,7 +72,7 @@ async function readInputs(
     ...admitted,
     closures: await weekClosures(db, days),
     pastWeeks: await pastWeeks(db, group, weekStartOn, plots),
-    receivedM3: await receivedSoFar(db, asks, group, weekStartOn, today),
+    ...(await receivedSoFar(db, asks, group, weekStartOn, today)),
     carryOverM3: await carryOverFor(db, asks, { group, weekStartOn, rule, claims: admitted.claims }),
   }
 }

@@ -7,22 +7,26 @@ import { listPersons } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
+import { PageError } from '../../web/pages/errors.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { hasBegun } from '../clock.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
+import { addExcusePages, ownWord, refuseExcuse } from './excuse-routes.ts'
 import { OutcomeForm, StandInForm } from './forms.ts'
 import { settledMissed } from './season.ts'
 import { standingWeek } from './standing-week.ts'
 import { addOutcome, type OutcomeCause, outcomesOf, saidOf } from './store.ts'
+import { holderOf, turnOr404, turnTitle } from './turn.ts'
 
 /** What is said of a turn: by the attendant with one tap, by its holder beforehand. */
-export function addOutcomePages({ get, post }: Pages): void {
+export function addOutcomePages(pages: Pages): void {
+  const { get, post } = pages
   post('/:id/outcomes', 'water.request', writeOutcome)
   get('/:id/stand-ins/new', 'water.request', newStandIn)
   post('/:id/stand-ins', 'water.request', writeStandIn)
   get('/missed-turns', 'turns.see', showMissed)
+  addExcusePages(pages)
 }
 
 async function writeOutcome(desk: Desk<'id'>) {
@@ -31,12 +35,14 @@ async function writeOutcome(desk: Desk<'id'>) {
   if (!form.ok || form.data.cause === 'stand-in') throw new PageError(409, 'day.say-what')
   const { cause } = form.data
   const forPersonId = await holderOf(desk, turn)
-  refuseOutOfTime(desk, turn, { cause, isOwn: forPersonId === desk.person.id })
+  const isOwn = forPersonId === desk.person.id
+  refuseOutOfTime(desk, turn, { cause, isOwn })
+  const word = cause === 'excused' ? ownWord(desk) : undefined
   return write(
     desk,
     async (pen) => {
       if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
-      return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, forPersonId })
+      return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, word, forPersonId })
     },
     () => `/turns/days/${turn.on}`,
   )
@@ -51,6 +57,7 @@ function refuseOutOfTime(
   const attends = may('abstraction.log')
   if (!attends && (!isOwn || cause !== 'excused')) throw new PageError(403, 'error.page-403')
   if (!attends && turn.on < today) throw new PageError(409, 'day.not-beforehand')
+  if (cause === 'excused') refuseExcuse(isOwn, hasBegun(turn, { today, now, timeZone }))
   if (turn.on > today && !['excused', 'here'].includes(cause)) throw new PageError(409, 'day.not-yet')
   if (['no-show', 'late'].includes(cause) && !hasBegun(turn, { today, now, timeZone }))
     throw new PageError(409, 'day.not-begun')
@@ -93,12 +100,6 @@ async function showMissed(desk: Desk) {
   })
 }
 
-async function turnOr404({ db, params }: Desk<'id'>): Promise<BookedTurn> {
-  const { turn } = found(await turnInBook(db, params.id))
-  if (turn.droppedBy) throw new PageError(409, 'day.turn-gone')
-  return turn
-}
-
 /** Whoever attends may speak for any turn, a member for a turn of an own plot. */
 async function ownTurn(desk: Desk<'id'>): Promise<BookedTurn> {
   const turn = await turnOr404(desk)
@@ -108,21 +109,10 @@ async function ownTurn(desk: Desk<'id'>): Promise<BookedTurn> {
   return turn
 }
 
-/** The visitor where the plot is theirs, else its first holder. */
-async function holderOf({ db, person }: Desk, turn: BookedTurn): Promise<string | null> {
-  const holders = (await listPlots(db, turn.on)).find((plot) => plot.id === turn.plotId)?.holders ?? []
-  return (holders.find((holder) => holder.id === person.id) ?? holders[0])?.id ?? null
-}
-
 async function showStandIn(desk: Desk, turn: BookedTurn, filled: Filled) {
-  const { format } = desk
   return formPage(desk, {
     title: 'day.stand-in.title',
-    titleValues: {
-      plot: turn.plot?.number ?? '',
-      day: format.weekday(turn.on),
-      from: format.clock(turn.startMinute),
-    },
+    titleValues: turnTitle(desk, turn),
     form: StandInForm,
     filled,
     options: { personId: (await listPersons(desk.db)).map(numberedOption) },

@@ -1,11 +1,11 @@
-import { type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { beyondEquals } from '../../../domain/rotation/outcome/made-good.ts'
 import {
   breakdownM3ByWeek,
   type MissedVolume,
   type SettledMissed,
   settleMissed,
-  type WeekBeyond,
 } from '../../../domain/rotation/outcome/missed.ts'
 import { carriedOver, type MissedCause } from '../../../domain/rotation/rule/carry-over.ts'
 import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
@@ -16,10 +16,11 @@ import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { RotationAsks } from '../asks.ts'
 import { onTheList } from '../published/amendment-store.ts'
-import { publishedStarts, publishedWeeks } from '../published/store.ts'
+import { publishedStarts } from '../published/store.ts'
 import { sharingRuleOn } from '../rule/store.ts'
 import { outcomesOf, saidOf } from './store.ts'
 import { turnsStruck } from './waiting-store.ts'
+import { weeksOfPlots } from './weeks-of-plots.ts'
 
 /** The first day whose deliveries count for the season, as its weeks do. */
 export async function seasonFrom(db: Database, { seasonStartOn }: Group): Promise<string> {
@@ -34,9 +35,11 @@ export async function settledMissed(
   group: Group,
   weekStartOn: CalendarDate,
 ): Promise<SettledMissed> {
-  const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
+  const fromOn = await seasonFrom(db, group)
+  const missed = await missedVolumes(db, { fromOn, beforeOn: addDays(group.seasonEndOn, 1) })
   const excused = missed.some(({ cause }) => cause === 'excused')
-  return settleMissed({ missed, beyond: excused ? await weeksBeyond(db, asks, group) : [], weekStartOn })
+  const beyond = excused ? beyondEquals({ weeks: await weeksOfPlots(db, asks, { group, fromOn, missed }) }) : []
+  return settleMissed({ missed, beyond, weekStartOn })
 }
 
 export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: CalendarDate) {
@@ -68,19 +71,6 @@ export async function carryOverFor(
     return carryOverM3 > 0 ? [[plotId, carryOverM3] as const] : []
   })
   return Object.fromEntries(carried)
-}
-
-/** Delivered in each published week beyond what the plot was entitled to in it. */
-async function weeksBeyond(db: Database, asks: RotationAsks, group: Group): Promise<WeekBeyond[]> {
-  const { firstWeekday, seasonEndOn: toOn } = group
-  const fromOn = await seasonFrom(db, group)
-  const delivered = await asks.deliveredByPlotAndWeek(db, { fromOn, toOn, firstWeekday })
-  return (await publishedWeeks(db)).flatMap(({ weekStartOn, results }) =>
-    results.shares.flatMap(({ plotId, weekEntitledM3 }) => {
-      const beyondM3 = (delivered.get(weekStartOn)?.get(plotId) ?? 0) - weekEntitledM3
-      return beyondM3 > 0 ? [{ weekStartOn, plotId, beyondM3 }] : []
-    }),
-  )
 }
 
 /** The turns of some days that were missed, each with what its plot went without and the terms of that day's rule. */
@@ -161,7 +151,7 @@ async function lostToFaults(db: Database, { fromOn, beforeOn }: { fromOn: Calend
   )
 }
 
-/** What was logged for each of some turns. */
+/** What was logged for each of some turns; a nought is no water. */
 export async function loggedM3(db: Database, turnIds: readonly string[]): Promise<Map<string, number>> {
   if (turnIds.length === 0) return new Map()
   const rows = await db
@@ -171,5 +161,5 @@ export async function loggedM3(db: Database, turnIds: readonly string[]): Promis
     .where(standing('abstraction'))
     .groupBy('turnId')
     .execute()
-  return new Map(rows.map((row) => [row.turnId!, row.volumeM3]))
+  return new Map(rows.filter(({ volumeM3 }) => volumeM3 > 0).map((row) => [row.turnId!, row.volumeM3]))
 }

@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
@@ -7,12 +8,22 @@ import type { Database } from '../../database/connection.ts'
 export const OUTCOME_CAUSES = ['excused', 'no-show', 'late', 'stand-in', 'breakdown', 'here'] as const
 export type OutcomeCause = (typeof OUTCOME_CAUSES)[number]
 
+/** When and through whom word came that a turn is not taken; `decidedFor` is why the committee excused it after its hour. */
+export interface ExcuseWord {
+  onDate: CalendarDate
+  clock: string
+  through: string
+  decidedFor: string | null
+}
+
 export interface TurnOutcome {
   id: string
   turnId: Id<'turn'>
   cause: OutcomeCause
   standInName: string | null
   words: string | null
+  /** Null where nothing was excused, and in lines from before the book asked. */
+  word: ExcuseWord | null
   byName: string
   at: string
 }
@@ -22,13 +33,15 @@ interface NewOutcome {
   cause: OutcomeCause
   standInId: Id<'person'> | null
   words: string | null
+  word?: ExcuseWord
   forPersonId?: Id<'person'> | null
 }
 
 export async function addOutcome(pen: Pen, outcome: NewOutcome): Promise<string> {
-  const { turnId, cause, standInId, words, forPersonId } = outcome
+  const { turnId, cause, standInId, words, word, forPersonId } = outcome
   const row = { turnId, cause, standInId, words }
-  return appendEntry(pen, { kind: 'turn-outcome', forPersonId: forPersonId ?? null }, { turnOutcome: [row] })
+  const head = { kind: 'turn-outcome', forPersonId: forPersonId ?? null }
+  return appendEntry(pen, head, { turnOutcome: [row], turnExcuse: word ? [word] : [] })
 }
 
 /** Everything said of some turns, first to last. */
@@ -46,7 +59,9 @@ function outcomeRows(db: Database) {
     .innerJoin('entry', 'entry.id', 'turnOutcome.entryId')
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .leftJoin('person as helper', 'helper.entryId', 'turnOutcome.standInId')
+    .leftJoin('turnExcuse', 'turnExcuse.entryId', 'turnOutcome.entryId')
     .where(standing('turnOutcome'))
+    .select(['turnExcuse.onDate', 'turnExcuse.clock', 'turnExcuse.through', 'turnExcuse.decidedFor'])
     .select(['entry.id', 'turnId', 'cause', 'words', 'helper.name as standInName'])
     .select(['writer.name as byName', 'entry.writtenAt as at'])
     .orderBy('entry.seq')
@@ -55,7 +70,9 @@ function outcomeRows(db: Database) {
 type Row = Awaited<ReturnType<ReturnType<typeof outcomeRows>['execute']>>[number]
 
 function outcomeOf(row: Row): TurnOutcome {
-  return { ...row, cause: row.cause as OutcomeCause }
+  const { onDate, clock, through, decidedFor, ...said } = row
+  const word = onDate && clock && through ? { onDate, clock, through, decidedFor } : null
+  return { ...said, cause: row.cause as OutcomeCause, word }
 }
 
 /** What holds now: why the turn was missed, whether its taker came late, and who stands in. */

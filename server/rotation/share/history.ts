@@ -4,7 +4,7 @@ import type { Group } from '../../../domain/people/group.ts'
 import { entitlementRule, weirsOf } from '../../../domain/rotation/draft/claims.ts'
 import { entitlements } from '../../../domain/rotation/share/entitlements.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
-import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'
+import type { PastWeek, WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Plot, receivedBefore } from '../../people/plot/store.ts'
@@ -97,7 +97,7 @@ export async function receivedSoFar(
   group: Group,
   weekStartOn: CalendarDate,
   today: string,
-): Promise<Record<string, number>> {
+): Promise<Pick<WeekInputs, 'receivedM3' | 'countedM3'>> {
   const received = new Map(
     await asks.deliveredByPlot(db, { fromOn: await seasonFrom(db, group), toOn: addDays(weekStartOn, -1) }),
   )
@@ -105,7 +105,11 @@ export async function receivedSoFar(
   for (const [plotId, before] of await receivedBefore(db)) add(plotId, before.volumeM3)
   for (const turn of await openTurns(db, today, weekStartOn)) if (turn.plotId) add(turn.plotId, turn.volumeM3)
   const { forfeitedM3, lapsedM3 } = await settledMissed(db, asks, group, weekStartOn)
-  for (const counted of [forfeitedM3, lapsedM3])
-    for (const [plotId, volumeM3] of Object.entries(counted)) add(plotId, volumeM3)
-  return Object.fromEntries(received)
+  const countedM3: NonNullable<WeekInputs['countedM3']> = {}
+  for (const plotId of new Set([...Object.keys(forfeitedM3), ...Object.keys(lapsedM3)])) {
+    const counted = { forfeitedM3: forfeitedM3[plotId] ?? 0, lapsedM3: lapsedM3[plotId] ?? 0 }
+    add(plotId, counted.forfeitedM3 + counted.lapsedM3)
+    countedM3[plotId] = counted
+  }
+  return { receivedM3: Object.fromEntries(received), countedM3 }
 }

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import type { PlannedShare } from '../../../domain/rotation/week/planned-week.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -62,6 +63,7 @@ async function showReason(desk: Desk, { weekStartOn, plotId, turnId }: Asked) {
     held: share && heldWords(week, share),
     order: share && orderOfShare(inputs, share, locale),
     method: methodOfWeek(inputs, locale),
+    counted: share && countedOf(inputs, share),
     sumM3: share && tenths(share.receivedM3) + tenths(share.allocatedM3),
     notAdmitted: inputs.notAdmitted.find((one) => one.plotId === plotId) ?? null,
     short: share && fullReason(week, share, desk),
@@ -77,6 +79,15 @@ async function turnsOf({ db }: Desk, { inputs, results }: ShownWeek) {
   const booked = (await bookedTurns(db, inputs.weekStartOn))?.turns
   if (!booked) return results.turns.map((turn) => namedTurn(inputs, turn))
   return booked.map((turn) => ({ ...turn, isChanged: replacementOf(booked, turn) !== undefined }))
+}
+
+/** What never came but is counted as received, beside what came; null where there is none. */
+function countedOf({ countedM3 }: ShownWeek['inputs'], { plotId, receivedM3 }: PlannedShare) {
+  const counted = countedM3?.[plotId]
+  if (!counted) return undefined
+  const { forfeitedM3, lapsedM3 } = counted
+  const kind = lapsedM3 === 0 ? 'forfeited' : forfeitedM3 > 0 ? 'both' : 'lapsed'
+  return { ...counted, kind, cameM3: receivedM3 - forfeitedM3 - lapsedM3 }
 }
 
 /** Rounded as it is shown, so that a reader who adds the shown figures comes to the shown sum. */

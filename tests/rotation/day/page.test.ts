@@ -6,6 +6,7 @@ import { settledMissed } from '../../../server/rotation/outcome/season.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
+import { excuse } from '../outcome/excuse.ts'
 
 const DAY = `/turns/days/${VALLEY_TODAY}`
 const NEXT = '2026-11-30'
@@ -70,7 +71,7 @@ describe('the day’s list', () => {
     await say(turn.bookId, 'no-show')
     expect((await figures()).receivedM3).toBeCloseTo(before.receivedM3, 6)
     await say(turn.bookId, 'here')
-    await say(turn.bookId, 'excused')
+    await excuse(chair, turn.bookId)
     const excused = await figures()
     expect(excused.receivedM3).toBeCloseTo(before.receivedM3 - turn.volumeM3, 6)
     expect(excused.carriedM3).toBeGreaterThan(0)
@@ -98,8 +99,7 @@ describe('the day’s list', () => {
     const early = await chair.fill(DAY, {}, { action: `${DAY}/closing` })
     expect(early.status).toBe(409)
     expect(early.words).toContain('Write what became of every turn')
-    for (const { turn } of (await day()).lines.filter((line) => line.state === 'open'))
-      await say(turn.bookId, 'excused')
+    for (const { turn } of (await day()).lines.filter((line) => line.state === 'open')) await excuse(chair, turn.bookId)
     const closed = await chair.fill(DAY, {}, { action: `${DAY}/closing` })
     expect(closed.words).toContain('Closed by Amaru')
     expect(closed.words).not.toContain('Close the sheet again')
@@ -110,7 +110,7 @@ describe('the day’s list', () => {
 
   it('shows missed turns with the last day on which they can be made good', async () => {
     const { turn } = await openLine()
-    await say(turn.bookId, 'excused')
+    await excuse(chair, turn.bookId)
     valley.setNow('2026-11-26T06:00:00Z')
     chair = await valley.signIn('amaru')
     const page = await chair.open('/turns/missed-turns')

@@ -29,7 +29,7 @@ describe('turns that are over and that nobody wrote in', () => {
     await dovi.agent
       .post(action)
       .type('form')
-      .send({ ...hidden, cause: 'excused' })
+      .send({ ...hidden, cause: 'no-show' })
     const settled = await dovi.open(`/turns/days/${VALLEY_TODAY}`)
     expect(settled.words).toContain(`${count - 1} turns are over`)
   })

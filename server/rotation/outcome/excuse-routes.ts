@@ -1,0 +1,75 @@
+import { write } from '../../book/pen.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { PageError } from '../../web/pages/errors.ts'
+import { formPage } from '../../web/pages/form-page.ts'
+import { clockMinute, localClock } from '../clock.ts'
+import type { BookedTurn } from '../published/turn-store.ts'
+import { ExcuseForm } from './forms.ts'
+import { addOutcome, type ExcuseWord } from './store.ts'
+import { holderOf, turnOr404, turnTitle } from './turn.ts'
+
+/** A turn is excused by whoever attends, with when and through whom word came; after its hour the committee decides. */
+export function addExcusePages({ get, post }: Pages): void {
+  get('/:id/excuses/new', 'abstraction.log', newExcuse)
+  post('/:id/excuses', 'abstraction.log', writeExcuse)
+}
+
+async function newExcuse(desk: Desk<'id'>) {
+  return show(desk, await turnOr404(desk), emptyForm({ onDate: desk.today }))
+}
+
+async function writeExcuse(desk: Desk<'id'>) {
+  const turn = await turnOr404(desk)
+  const form = readForm(ExcuseForm, desk.body)
+  if (!form.ok) return show(desk, turn, form)
+  const word: ExcuseWord = form.data
+  const forPersonId = await holderOf(desk, turn)
+  const isAfterHour = word.onDate > turn.on || (word.onDate === turn.on && clockMinute(word.clock) >= turn.startMinute)
+  const problem = problemOf(desk, word, { isAfterHour, isOwn: forPersonId === desk.person.id })
+  if (problem) return show(desk, turn, withError(form, ...problem))
+  if (!isAfterHour) word.decidedFor = null
+  return write(
+    desk,
+    (pen) =>
+      addOutcome(pen, { turnId: turn.bookId, cause: 'excused', standInId: null, words: null, word, forPersonId }),
+    () => `/turns/days/${turn.on}`,
+  )
+}
+
+function problemOf(
+  { at, today, timeZone, may }: Desk,
+  { onDate, clock, decidedFor }: ExcuseWord,
+  { isAfterHour, isOwn }: { isAfterHour: boolean; isOwn: boolean },
+): [field: string, key: string] | null {
+  if (onDate > today) return ['onDate', 'day.excuse-to-come']
+  if (onDate === today && clockMinute(clock) > clockMinute(localClock(at, timeZone)))
+    return ['clock', 'day.excuse-to-come']
+  if (!isAfterHour) return null
+  if (!may('week.publish')) return ['clock', 'day.excuse-after-hour']
+  if (isOwn) return ['clock', 'day.excuse-own']
+  return decidedFor === null ? ['decidedFor', 'day.excuse-why'] : null
+}
+
+async function show(desk: Desk, turn: BookedTurn, filled: Filled) {
+  return formPage(desk, {
+    title: 'day.excuse.title',
+    titleValues: turnTitle(desk, turn),
+    form: ExcuseForm,
+    filled,
+    action: `/turns/${turn.bookId}/excuses`,
+    intro: ['day.excuse.intro'],
+    back: `/turns/days/${turn.on}`,
+  })
+}
+
+/** Whoever calls off an own turn is the word, and gives it now. */
+export function ownWord({ at, today, timeZone, person }: Desk): ExcuseWord {
+  return { onDate: today, clock: localClock(at, timeZone), through: person.name, decidedFor: null }
+}
+
+/** A turn whose hour has come is excused by the committee alone; for somebody else word is written down. */
+export function refuseExcuse(isOwn: boolean, isBegun: boolean): void {
+  if (!isOwn) throw new PageError(409, 'day.excuse-asks')
+  if (isBegun) throw new PageError(409, 'day.excuse-after-hour')
+}

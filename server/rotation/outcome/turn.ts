@@ -1,0 +1,21 @@
+import { listPlots } from '../../people/plot/store.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { found, PageError } from '../../web/pages/errors.ts'
+import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
+
+/** A turn that stands on the list. */
+export async function turnOr404({ db, params }: Desk<'id'>): Promise<BookedTurn> {
+  const { turn } = found(await turnInBook(db, params.id))
+  if (turn.droppedBy) throw new PageError(409, 'day.turn-gone')
+  return turn
+}
+
+/** The visitor where the plot is theirs, else its first holder. */
+export async function holderOf({ db, person }: Desk, turn: BookedTurn): Promise<string | null> {
+  const holders = (await listPlots(db, turn.on)).find((plot) => plot.id === turn.plotId)?.holders ?? []
+  return (holders.find((holder) => holder.id === person.id) ?? holders[0])?.id ?? null
+}
+
+export function turnTitle({ format }: Desk, turn: BookedTurn) {
+  return { plot: turn.plot?.number ?? '', day: format.weekday(turn.on), from: format.clock(turn.startMinute) }
+}

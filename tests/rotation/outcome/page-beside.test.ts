@@ -1,0 +1,85 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { answers } from '../../../server/answers.ts'
+import { currentGroup } from '../../../server/people/group/store.ts'
+import { shownDay } from '../../../server/rotation/day/lines.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { optionValue, type Visitor } from '../../support/visitor.ts'
+
+const DAY = `/turns/days/${VALLEY_TODAY}`
+
+let valley: Awaited<ReturnType<typeof openValley>>
+let dovi: Visitor
+beforeEach(async () => {
+  valley = await openValley()
+  valley.setNow(`${VALLEY_TODAY}T19:00:00Z`)
+  dovi = await valley.signIn('dovi')
+})
+
+const lines = async () =>
+  (await shownDay(valley.db, answers.rotation, (await currentGroup(valley.db))!, VALLEY_TODAY)).lines
+/** The one open turn of its plot on the day. */
+const openTurn = async () => {
+  const all = await lines()
+  const open = all.filter(({ state, turn }) => state === 'open' && !turn.outlet?.tank)
+  return open.find(({ turn }) => all.filter((one) => one.turn.plotId === turn.plotId).length === 1)!.turn
+}
+const lineOf = async (bookId: string) => (await lines()).find(({ turn }) => turn.bookId === bookId)!
+
+async function say(bookId: string, cause: string) {
+  const page = await dovi.open(DAY)
+  const inputs = page.html.querySelectorAll(`form[action="/turns/${bookId}/outcomes"] input`)
+  const hidden = Object.fromEntries(inputs.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
+  await dovi.agent
+    .post(`/turns/${bookId}/outcomes`)
+    .type('form')
+    .send({ ...hidden, cause })
+}
+
+describe('a draw beside the list', () => {
+  it('of the plot and the hours of a no-show is asked about, and becomes the turn’s own once it is corrected', async () => {
+    const turn = await openTurn()
+    await say(turn.bookId, 'no-show')
+    expect((await dovi.open(DAY)).words).not.toContain('come after all?')
+    const form = await dovi.open('/log/abstractions/new?use=irrigation&method=volume')
+    const drawn = await dovi.send(form, {
+      place: optionValue(form, 'place', `Outlet ${turn.outlet!.number}`),
+      plotId: optionValue(form, 'plotId', `${turn.plot!.number} `),
+      volume: '1.5',
+      unit: 'm3',
+    })
+    expect(drawn.path).toMatch(/^\/log\/abstractions\//)
+    expect((await lineOf(turn.bookId)).state).toBe('missed')
+    const asked = await dovi.open(DAY)
+    expect(asked.words).toContain('1.5 m³ for this plot stand in the log of this day beside the list')
+    const door = asked.html.querySelector('a[href$="/corrections/new"]')!.getAttribute('href')!
+    await dovi.fill(door, { reason: 'It was the turn.' })
+    const line = await lineOf(turn.bookId)
+    expect([line.state, line.drawnM3]).toEqual(['done', 1.5])
+    expect((await dovi.open(DAY)).words).not.toContain('come after all?')
+  })
+
+  it('of nothing does not make a turn done', async () => {
+    const turn = await openTurn()
+    const method = `/log/turns/${turn.bookId}/abstraction/new?method=volume`
+    const page = await dovi.fill(method, { volume: '0', unit: 'm3' })
+    const logged = await valley.db
+      .selectFrom('abstraction')
+      .select('volumeM3')
+      .where('turnId', '=', turn.bookId)
+      .execute()
+    expect(page.status === 422 || logged.length === 1).toBe(true)
+    expect((await lineOf(turn.bookId)).state).toBe('open')
+  })
+
+  it('is written for the day that is on the page of the log', async () => {
+    const log = await dovi.open('/log?on=2026-11-24')
+    const doors = log.html.querySelectorAll('a[href^="/log/abstractions/new"]')
+    expect(doors).toHaveLength(5)
+    for (const door of doors) {
+      const form = await dovi.open(door.getAttribute('href')!.replaceAll('&amp;', '&'))
+      expect(form.html.querySelector('#onDate')!.getAttribute('value')).toBe('2026-11-24')
+    }
+    const ahead = await dovi.open('/log/abstractions/new?use=drinking&on=2026-12-24')
+    expect(ahead.html.querySelector('#onDate')!.getAttribute('value')).toBe(VALLEY_TODAY)
+  })
+})

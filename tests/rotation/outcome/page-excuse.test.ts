@@ -1,0 +1,119 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
+import { excuse } from './excuse.ts'
+
+const WEEK = '2026-11-23'
+const DAY = `/turns/days/${VALLEY_TODAY}`
+const TODAY = { onDate: VALLEY_TODAY }
+
+let valley: Awaited<ReturnType<typeof openValley>>
+beforeEach(async () => {
+  valley = await openValley()
+  valley.setNow(`${VALLEY_TODAY}T16:00:00Z`)
+})
+
+/** Turns of the day that have begun by four in the afternoon and of which nobody has written anything. */
+const begun = async () =>
+  (await standingWeek(valley.db, WEEK))!.standing.filter(
+    (turn) => turn.on === VALLEY_TODAY && turn.startMinute < 15 * 60,
+  )
+const clockOf = (minute: number) =>
+  [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, '0')).join(':')
+const excused = async () => valley.db.selectFrom('turnExcuse').selectAll().execute()
+
+async function refused(visitor: Visitor, turnId: string, word: Record<string, string>): Promise<string> {
+  const before = (await excused()).length
+  const page = await excuse(visitor, turnId, word)
+  expect(page.status).toBe(422)
+  expect(page.html.querySelector('[name=through]')!.getAttribute('value')).toBe('the neighbour of the plot')
+  expect(await excused()).toHaveLength(before)
+  return page.words
+}
+
+describe('an excused turn', () => {
+  it('tells when and through whom word came, and is not excused by one tap for somebody else', async () => {
+    const dovi = await valley.signIn('dovi')
+    const [turn] = await begun()
+    const day = await dovi.open(DAY)
+    expect(day.html.querySelector('button[value=excused]')).toBeNull()
+    const keys = day.html.querySelectorAll(`form[action="/turns/${turn!.bookId}/outcomes"] input`)
+    const hidden = Object.fromEntries(keys.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
+    const tapped = await dovi.agent
+      .post(`/turns/${turn!.bookId}/outcomes`)
+      .type('form')
+      .send({ ...hidden, cause: 'excused' })
+    expect(tapped.status).toBe(409)
+    expect(await excused()).toEqual([])
+    const page = await excuse(dovi, turn!.bookId)
+    expect(page.words).toContain('Word came through the neighbour of the plot, Tuesday 24 November at 18:30.')
+    expect(page.words).toContain('called off beforehand')
+  })
+
+  it('is for the committee to decide once its hour has come, with the reason, and never for an own turn', async () => {
+    const [dovi, amaru] = [await valley.signIn('dovi'), await valley.signIn('amaru')]
+    const turns = await begun()
+    const isOwn = (turn: (typeof turns)[number]) => turn.plot!.holders.some((name) => name.startsWith('Amaru'))
+    const turn = turns.find((one) => !isOwn(one))!
+    const atTheHour = { ...TODAY, clock: clockOf(turn.startMinute) }
+    expect(await refused(dovi, turn.bookId, atTheHour)).toContain('is for the committee to decide; ask them')
+    expect(await refused(dovi, turn.bookId, { ...atTheHour, decidedFor: 'He was ill.' })).toContain('ask them')
+    expect(await refused(amaru, turn.bookId, atTheHour)).toContain('Write why the committee excuses it')
+    expect(await refused(amaru, turn.bookId, { ...TODAY, clock: '16:01' })).toContain('cannot have come later than now')
+    const page = await excuse(amaru, turn.bookId, { ...atTheHour, decidedFor: 'His child was brought to the clinic.' })
+    expect(page.words).toContain('The committee excused it: His child was brought to the clinic.')
+    expect(page.words).toContain('excused afterwards by the committee')
+    const before = { ...TODAY, clock: clockOf(turns[1]!.startMinute - 1) }
+    if (!isOwn(turns[1]!)) expect((await excuse(dovi, turns[1]!.bookId, before)).words).toContain('Word came through')
+  })
+
+  it('may be called off by its holder until its hour, and then names the holder', async () => {
+    const coming = (await standingWeek(valley.db, WEEK))!.standing.filter((turn) => turn.on > VALLEY_TODAY)
+    const heldBy = (name: string) =>
+      coming.find((turn) => turn.plot!.holders.some((holder) => holder.toLowerCase().startsWith(name)))
+    const name = ['hila', 'fanta', 'goro'].find((one) => heldBy(one))!
+    const own = heldBy(name)!
+    const at = (minute: number) => valley.setNow(`${own.on}T${clockOf(minute)}:00Z`)
+    at(own.startMinute - 60)
+    const holder = await valley.signIn(name)
+    const action = `/turns/${own.bookId}/outcomes`
+    at(own.startMinute - 5)
+    const page = await holder.open(`/turns/days/${own.on}`)
+    const keys = page.html.querySelectorAll(`form[action="${action}"] input`)
+    const body = {
+      ...Object.fromEntries(keys.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!])),
+      cause: 'excused',
+    }
+    at(own.startMinute)
+    expect((await holder.agent.post(action).type('form').send(body)).status).toBe(409)
+    expect(await excused()).toEqual([])
+    at(own.startMinute - 1)
+    expect((await holder.agent.post(action).type('form').send(body)).status).toBe(303)
+    expect(await excused()).toMatchObject([{ onDate: own.on, clock: clockOf(own.startMinute - 1), decidedFor: null }])
+  })
+})
+
+describe('water that counts though it never came', () => {
+  it('is told apart from what came on the plot’s reason page', async () => {
+    const dovi = await valley.signIn('dovi')
+    const [turn] = (await begun()).filter((one) => one.volumeM3 > 1)
+    const next = `/turns/weeks/2026-11-30/plots/${turn!.plotId}`
+    const before = await dovi.open(next)
+    expect(before.words).not.toContain('did not come')
+    const day = await dovi.open(DAY)
+    const keys = day.html.querySelectorAll(`form[action="/turns/${turn!.bookId}/outcomes"] input`)
+    const hidden = Object.fromEntries(keys.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
+    await dovi.agent
+      .post(`/turns/${turn!.bookId}/outcomes`)
+      .type('form')
+      .send({ ...hidden, cause: 'no-show' })
+    const { words } = await dovi.open(next)
+    const volume = String(Math.round(turn!.volumeM3 * 10) / 10)
+    expect(words).toContain(
+      `${volume} m³ of turns missed without word are counted as if they had come; they did not come.`,
+    )
+    expect(words).toMatch(/m³ counted so far and/)
+    expect(words).not.toMatch(/received so far/)
+  })
+})
