@@ -46,6 +46,8 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     unsettled,
     unsettledCount: sum(unsettled, (day) => day.count),
     over: weekEndOn(weekStartOn) < desk.today,
+    // What is to be looked at stands beside the button that publishes.
+    mayPublish: !week?.published && desk.may('week.publish') && weekEndOn(weekStartOn) >= desk.today,
   }
   if (!week) return head
   const { inputs } = week

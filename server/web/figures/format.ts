@@ -7,7 +7,8 @@ const SHORT_DAY = { weekday: 'short', day: 'numeric', month: 'short', timeZone: 
 
 /**
  * Figures and dates as pages show them. The Intl objects are made once: a new one per call costs more than the page.
- * Volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre, and a range in words no
+ * The water of plots and turns is told in tenths of a m3 on every page (`one`, in columns `tenth`), so that one turn has one figure.
+ * Other volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre, and a range in words no
  * finer than a tenth of its own width: 1,415 to 2,606 m3 is said as 1,400 to 2,600.
  */
 export function makeFormat(pageLanguage: string, timeZone: string) {
@@ -61,7 +62,11 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     },
     /** An estimate beside its `aboutRange`, rounded like it. */
     volumeWithin,
-    jerrycans: (m3: M3) => whole.format(Math.round((m3 * JERRYCANS_PER_M3) / 10) * 10),
+    /** One by one under 1 m3, by tens above: nobody counts two hundred cans to the last one. */
+    jerrycans: (m3: M3) => {
+      const cans = m3 * JERRYCANS_PER_M3
+      return whole.format(m3 < 1 ? Math.round(cans) : Math.round(cans / 10) * 10)
+    },
     litres: (m3: M3) => whole.format(m3 * 1000),
     date: (date: CalendarDate) => day.format(asUtc(date)),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
