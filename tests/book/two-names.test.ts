@@ -13,9 +13,7 @@ let pumpId: string
 beforeAll(async () => {
   book = await moneyBook()
   const count = { countedOn: TODAY, countedMinor: 0, secondId: book.ids.Bela }
-  pumpId = await book.as('Ada', (pen) =>
-    appendEntry(pen, { kind: 'pump' }, { pump: [{ number: 1, name: 'One' }] }),
-  )
+  pumpId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'pump' }, { pump: [{ number: 1, name: 'One' }] }))
   const outlet = { number: 1, name: 'First', pumpId }
   outletId = await book.as('Ada', (pen) => appendEntry(pen, { kind: 'outlet' }, { outlet: [outlet] }))
   countId = await book.as('Tomo', (pen) => recordCount(pen, count))

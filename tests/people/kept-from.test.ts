@@ -49,7 +49,11 @@ async function pagesOf(visitor: Visitor): Promise<Seen[]> {
 /** Whether a page says a text: in its words or, as a message does, in an address with its signs taken out. */
 function says({ text, words }: Seen, secret: string): boolean {
   const plain = secret.replaceAll(/[^+\d]/g, '')
-  return words.includes(secret.replaceAll(/\s+/g, ' ')) || text.includes(secret) || (plain.length > 6 && text.includes(plain))
+  return (
+    words.includes(secret.replaceAll(/\s+/g, ' ')) ||
+    text.includes(secret) ||
+    (plain.length > 6 && text.includes(plain))
+  )
 }
 
 const found = (pages: readonly Seen[], secrets: readonly string[]) =>

@@ -9,6 +9,7 @@ import { type DrawInput, drawOfInput } from '../draw/input.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import { drawPage, methodOf } from '../draw/pages.ts'
 import { type Abstraction, addAbstraction, findAbstraction, strikeAbstraction } from '../draw/store.ts'
+import { unloggedTurnOf } from '../draw/turn-store.ts'
 import { typedOf } from '../draw/typed.ts'
 import type { Way } from '../draw/types.ts'
 import { placeOf, placeOfDraw, worksOn } from '../place/store.ts'
@@ -74,8 +75,12 @@ async function corrected(desk: Desk, { old, method, form }: Corrected): Promise<
   const works = await worksOn(db, form.data.onDate)
   const place = old.turnId === null ? placeOf(works, form.data.place!) : placeOfDraw(works, old)
   if (!place) return { ok: false, form: withError(form, 'place', 'error.choose') }
-  const plan = old.turnId === null ? undefined : await findTurn(db, old.turnId)
   const plotId = form.data.plotId ?? old.plotId
+  const { onDate } = form.data
+  const plan =
+    old.turnId === null
+      ? await unloggedTurnOf(db, { onDate, plotId, outletId: place.outlet?.id ?? null })
+      : await findTurn(db, old.turnId)
   return drawOfInput(form, { use: old.use, method, place, plotId, plan, timeZone, today, at, old })
 }
 

@@ -1,3 +1,4 @@
+import { isCalendarDate } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -27,7 +28,12 @@ export function addDrawPages({ get, post }: Pages): void {
 async function newDraw(desk: Desk) {
   const use = useOf(desk.query.use)
   const method = methodOf(desk.query.method ?? USUAL_METHOD[use])
-  return show(desk, { use, method, filled: emptyForm({ onDate: desk.today, unit: 'jerrycans' }) })
+  return show(desk, { use, method, filled: emptyForm({ onDate: dayAsked(desk), unit: 'jerrycans' }) })
+}
+
+/** The day of the page that led here; a day to come has nothing to be logged. */
+function dayAsked({ query, today }: Desk): string {
+  return query.on && isCalendarDate(query.on) && query.on <= today ? query.on : today
 }
 
 async function writeDraw(desk: Desk) {

@@ -55,7 +55,16 @@ export async function shownDay(db: Database, asks: RotationAsks, group: Group, o
     const drawnM3 = sum(draws, (draw) => draw.volumeM3)
     const movedUp = week?.amendments.some((one) => one.turnId === turn.bookId && one.movedUpInto !== null) ?? false
     const inDoubt = doubted.has(turn.bookId)
-    lines.push({ turn, said, draws, drawnM3, lostTo, inDoubt, movedUp, state: stateOf(turn, { draws, said, lostTo }) })
+    lines.push({
+      turn,
+      said,
+      draws,
+      drawnM3,
+      lostTo,
+      inDoubt,
+      movedUp,
+      state: stateOf(turn, { drawnM3, said, lostTo }),
+    })
   }
   const drawn = await asks.draws(db, { fromOn: on, toOn: on })
   const ids = new Set(turns.map((turn) => turn.bookId))
@@ -71,9 +80,12 @@ export async function shownDay(db: Database, asks: RotationAsks, group: Group, o
   }
 }
 
-/** Water that was logged says more than any word; then an amendment, then what was said. */
-function stateOf(turn: BookedTurn, { draws, said, lostTo }: Pick<DayLine, 'draws' | 'said' | 'lostTo'>): OutcomeState {
-  if (draws.length > 0) return 'done'
+/** Water that was logged says more than any word, a nought in the log says nothing; then an amendment, then what was said. */
+function stateOf(
+  turn: BookedTurn,
+  { drawnM3, said, lostTo }: Pick<DayLine, 'drawnM3' | 'said' | 'lostTo'>,
+): OutcomeState {
+  if (drawnM3 > 0) return 'done'
   if (lostTo) return 'missed'
   if (turn.droppedBy) return 'moved'
   if (said.missed) return said.missed.cause === 'excused' ? 'excused' : 'missed'

@@ -86,23 +86,31 @@ interface AtTheLine {
 }
 
 /** A turn's line with what may be said of it, and where it moved up or who could move up in its place. */
-function lineShown({ week }: ShownDay, line: DayLine, { offers, isBegun, today }: AtTheLine) {
-  const { turn } = line
+function lineShown({ week, offSheet }: ShownDay, line: DayLine, { offers, isBegun, today }: AtTheLine) {
+  const { turn, state } = line
   const movedInto = line.movedUp ? week?.amendments.find((one) => one.turnId === turn.bookId) : undefined
   return {
     ...line,
     movedInto,
     movedTo: movedInto && week?.turns.find((one) => one.amendment === movedInto.id),
     offer: offers.find((one) => one.freedId === turn.bookId),
+    besideIt: state === 'missed' || state === 'excused' ? besideTurn(line, offSheet) : [],
     causes: causesFor(line, isBegun(turn), turn.on <= today),
   }
+}
+
+/** Draws of the plot beside the list, in its hours where the log names any: somebody may have come after all. */
+function besideTurn({ turn }: DayLine, offSheet: ShownDay['offSheet']) {
+  const isNear = (clock: string | null) =>
+    clock === null || (clockMinute(clock) >= turn.startMinute && clockMinute(clock) <= turn.endMinute + 60)
+  return offSheet.filter(({ plotId, endTime }) => plotId === turn.plotId && isNear(endTime))
 }
 
 /** What whoever attends may say of a turn with one tap. */
 function causesFor({ state, said }: DayLine, isBegun: boolean, isPassed: boolean): OutcomeCause[] {
   if (state !== 'open') return (state === 'excused' || state === 'missed') && said.missed ? ['here'] : []
-  if (isBegun) return ['excused', 'no-show', 'late', 'breakdown']
-  return isPassed ? ['excused', 'breakdown'] : ['excused']
+  if (isBegun) return ['no-show', 'late', 'breakdown']
+  return isPassed ? ['breakdown'] : []
 }
 
 /** A day shared anew, turn by turn: how it was, how it is, and what was drawn before. */

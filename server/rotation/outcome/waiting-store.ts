@@ -53,6 +53,7 @@ async function unloggedTurns(db: Database, fromOn: CalendarDate, beforeOn: Calen
           selectFrom('abstraction')
             .select('entryId')
             .whereRef('abstraction.turnId', '=', 'turn.id')
+            .where('abstraction.volumeM3', '>', 0)
             .where(standing('abstraction')),
         ),
       ),
