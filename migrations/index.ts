@@ -38,6 +38,7 @@ import * as countDecisions from './0036-count-decisions.ts'
 import * as consentGiven from './0037-consent-given.ts'
 import * as excuse from './0038-excuse.ts'
 import * as restWeirs from './0039-rest-weirs.ts'
+import * as saltWashing from './0040-salt-washing.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -80,4 +81,5 @@ export const migrations: Record<string, Migration> = {
   '0037-consent-given': consentGiven,
   '0038-excuse': excuse,
   '0039-rest-weirs': restWeirs,
+  '0040-salt-washing': saltWashing,
 }

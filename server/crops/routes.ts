@@ -12,6 +12,7 @@ import { addRootZonePages } from './root-zone/routes.ts'
 import { addSeasonPages } from './season/routes.ts'
 import { addMulchPages } from './setting/mulch-routes.ts'
 import { addSettingPages } from './setting/routes.ts'
+import { addSaltPages } from './setting/salt-routes.ts'
 import { addGaugePages } from './weather/gauge-routes.ts'
 import { addWeatherPages } from './weather/routes.ts'
 import { addSheetPages } from './weather/sheet-routes.ts'
@@ -29,6 +30,7 @@ export function addCropsRoutes(app: FastifyInstance, parts: Parts): void {
   addGaugePages(pages)
   addSettingPages(pages)
   addMulchPages(pages)
+  addSaltPages(pages)
   addDemandPages(pages)
   addSheetPages(pages)
   addRootZonePages(pages)

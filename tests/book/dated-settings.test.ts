@@ -106,6 +106,11 @@ const DATED: Dated[] = [
     ask: async (db, on) => (await cropSettings(db, on)).mostTurns?.turns,
   },
   {
+    what: 'the part that washes salt down',
+    facts: (fromOn, figure) => ({ saltWashing: [{ fromOn, fraction: figure / 8 }] }),
+    ask: async (db, on) => 8 * (await cropSettings(db, on)).saltWashing!.fraction,
+  },
+  {
     what: 'the coefficient of the first stage',
     facts: (fromOn, figure) => ({
       coefficientRule: [{ fromOn, byClimate: 0, wettingDays: figure, wettingMm: 20, wettedPart: 0 }],

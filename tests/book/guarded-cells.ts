@@ -239,6 +239,10 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
   'rule_mix.persons_weight': [[0], [-1]],
   'rule_mix.share_weight': [[0], [-1]],
   'rule_protected.up_to_stage': [[0], [-1]],
+  'salt_washing.fraction': [
+    [0, 0.5],
+    [-0.01, 0.51],
+  ],
   'sand_layer.to_depth_m': [[1], [0, -1]],
   'sharing_rule.admission': [['request', 'crop'], ['another']],
   'sharing_rule.excused_cap_part': [[1], [0, -1]],

@@ -197,6 +197,25 @@ it('gives a thirsty plot on sand as many turns a week as the group allows, from 
   expect((await most('4')).status).toBe(422)
 })
 
+it('asks for a quarter more where a fifth is to wash salt down, and says so, from the day it was settled', async () => {
+  const { ada, plotId } = await farm()
+  await sow(ada, plotId)
+  const efficiency = async () =>
+    (await need(ada, plotId))
+      .match(/(\d+)–(\d+) %/)
+      ?.slice(1)
+      .map(Number) ?? []
+  const cans = async () => Number((await need(ada, plotId)).match(/([\d,]+) jerrycans/)?.[1]?.replace(',', ''))
+  const [before, sound] = [await cans(), await efficiency()]
+  const settled = await ada.fill('/crops/settings/salt/new', { percent: '20', fromOn: TODAY })
+  expect(settled.words).toContain(`is to sink through and wash salt down, since ${shown(TODAY)}`)
+  expect(await efficiency()).toEqual(sound.map((percent) => Math.round(0.8 * percent)))
+  expect((await cans()) / before).toBeCloseTo(1.25, 1)
+  expect(await need(ada, plotId)).toContain('FAO-29')
+  expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-01`)).words).not.toContain('FAO-29')
+  expect((await ada.fill('/crops/settings/salt/new', { percent: '60', fromOn: TODAY })).status).toBe(422)
+})
+
 describe('several rain gauges', () => {
   it('credit each plot with the storm of its own bank: 22 mm on one, 4 on the other', async () => {
     const { ada, db, plotId } = await farm()

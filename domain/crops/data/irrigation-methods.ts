@@ -81,10 +81,20 @@ export function irrigationMethodByKey(key: string): IrrigationMethod | null {
   return IRRIGATION_METHODS.find((method) => method.key === key) ?? null
 }
 
-/** Efficiency of a method in its present state; a state that the method does not know leaves it sound. */
-export function applicationEfficiency(input: { method: IrrigationMethod; state?: MethodState }): Range {
-  const { method, state = 'sound' } = input
-  return method.troubled?.state === state ? method.troubled.efficiency : method.efficiency
+/**
+ * Efficiency of a method in its present state, 0 to 1; a state that the method does not know leaves it sound. Of what it
+ * brings, the washing part, 0 to 1, is meant to sink through and take salt along: net / (1 - part), FAO-29 rev. 1 (1985),
+ * equation 7 (memory). How large a part a ground needs is not reckoned here; the group says it.
+ */
+export function applicationEfficiency(input: {
+  method: IrrigationMethod
+  state?: MethodState
+  washingPart?: number
+}): Range {
+  const { method, state = 'sound', washingPart = 0 } = input
+  const { low, likely, high } = method.troubled?.state === state ? method.troubled.efficiency : method.efficiency
+  const kept = 1 - washingPart
+  return { low: kept * low, likely: kept * likely, high: kept * high }
 }
 
 /**

@@ -134,6 +134,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
   plotGauge: setting('plotId', 'fromOn'),
   plotState: setting('plotId', 'fromOn'),
   plotMulch: setting('plotId', 'fromOn'),
+  saltWashing: setting('fromOn'),
   coefficientRule: setting('fromOn'),
   taping: setting('plotId', 'tapedOn'),
   secondLook: setting('seasonStartOn'),

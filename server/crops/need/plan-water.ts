@@ -1,9 +1,5 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
-import {
-  applicationEfficiency,
-  irrigationMethodByKey,
-  type MethodState,
-} from '../../../domain/crops/data/irrigation-methods.ts'
+import { applicationEfficiency, irrigationMethodByKey } from '../../../domain/crops/data/irrigation-methods.ts'
 import { soilByKey } from '../../../domain/crops/data/soils.ts'
 import type { RootZoneOutlookInput, WateredDay } from '../../../domain/crops/root-zone/outlook.ts'
 import { sum } from '../../../domain/sum.ts'
@@ -11,12 +7,17 @@ import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import { groundM2, standsOn } from '../plan/ground.ts'
 import { domainPlan, type PlannedCrop } from '../plan/store.ts'
+import type { CropSettings } from '../setting/store.ts'
 import { daysAtPlot, type PlotGauge, type SeasonBook } from './book.ts'
 import { type LocalCoefficient, localCoefficient } from './local-coefficient.ts'
 
-/** Part of the water that stays with the roots, by the plot's method in its present state. */
-export function efficiencyOf(plot: Pick<Plot, 'method'>, state: MethodState = 'sound'): Range {
-  return applicationEfficiency({ method: irrigationMethodByKey(plot.method)!, state })
+/** Part of the water that stays with the roots, by the plot's method in its present state and what the group lets wash salt down. */
+export function efficiencyOf(
+  { method, id }: Pick<Plot, 'method'> & { id?: Plot['id'] },
+  { stateOfPlot, saltWashing }: Pick<CropSettings, 'stateOfPlot' | 'saltWashing'>,
+): Range {
+  const state = id ? stateOfPlot.get(id)?.state : undefined
+  return applicationEfficiency({ method: irrigationMethodByKey(method)!, state, washingPart: saltWashing?.fraction })
 }
 
 /** What the book knows of the ground of one crop, ready to be followed from day to day. */
@@ -47,7 +48,7 @@ export function planGround(input: {
     bookFromOn: book.fromOn,
     availableMmPerM: soilByKey(plot.soil)!.availableMmPerM,
     rootedPart: irrigationMethodByKey(plot.method)!.rootedPart,
-    efficiency: efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state),
+    efficiency: efficiencyOf(plot, settings),
     rainRule: settings.rainRule ?? undefined,
     unwrittenRain: settings.rainRule?.missingRain === 'counts-nothing' ? 'none' : 'unknown',
     monthTableMmPerDay: settings.monthTable?.etoMmPerDay,

@@ -5,7 +5,7 @@ import type { PlanNeed, PlotNeed } from './state.ts'
 
 /** What the group settled on and the plot's own gauge, as lines of a need's working; empty where the book's defaults count. */
 export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLine[] {
-  const { rainRule, monthTable, mostTurns } = need.settings
+  const { rainRule, monthTable, mostTurns, saltWashing } = need.settings
   const lines: WorkingLine[] = []
   if (need.gauge) {
     const { gauge, stoodIn } = need.gauge
@@ -32,6 +32,14 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
       label: t('planting.line.most-turns'),
       value: String(mostTurns.turns),
       date: mostTurns.fromOn,
+      href: '/crops/settings',
+    })
+  if (saltWashing && saltWashing.fraction > 0)
+    lines.push({
+      label: t('planting.salt.title'),
+      value: f.percent(saltWashing.fraction),
+      source: t('planting.line.salt-source'),
+      date: saltWashing.fromOn,
       href: '/crops/settings',
     })
   if (monthTable)

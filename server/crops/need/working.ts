@@ -178,8 +178,9 @@ export function daysLeftInWords({ earliest, likely, latest }: DaysLeft, t: Trans
 function plotLines({ plot, need, t, f }: ToShow): WorkingLine[] {
   const method = irrigationMethodByKey(plot.method)!
   const state = need.settings.stateOfPlot.get(plot.id)
-  const efficiency = efficiencyOf(plot, state?.state)
-  const efficiencySource = efficiency === method.efficiency ? method.efficiencySource : (method.troubled?.source ?? '')
+  const efficiency = efficiencyOf(plot, need.settings)
+  const isTroubled = state !== undefined && method.troubled?.state === state.state
+  const efficiencySource = isTroubled ? method.troubled!.source : method.efficiencySource
   const soil = soilByKey(plot.soil)!
   const part = (fraction: number) => f.whole(100 * fraction)
   const range = t('crops.need.efficiency-range', { low: part(efficiency.low), high: part(efficiency.high) })

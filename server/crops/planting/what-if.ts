@@ -45,7 +45,7 @@ export function whatIf(input: {
     fromOn: sownOn,
     seasonEndOn: group.seasonEndOn,
     months: season.months,
-    efficiency: efficiencyOf({ method }),
+    efficiency: efficiencyOf({ method }, season.settings),
     // Whose plot it will be is not said, so the bed is that of a middling soil.
     availableMmPerM: soilByKey('sandy_loam')!.availableMmPerM,
     rootedPart: irrigationMethodByKey(method)!.rootedPart,
@@ -65,7 +65,7 @@ interface Asked {
 
 function groundOf({ need, method, water, season }: Asked) {
   const fromOn = water.weirs[0]!.state.on
-  const efficiency = efficiencyOf({ method })
+  const efficiency = efficiencyOf({ method }, season.settings)
   const needsM3PerM2 = weeklyGrossM3({ days: need.days, areaM2: 1, efficiency, fromOn, weeks: water.weeks })
   const mix: Mix = { needsM3PerM2, seasonM3PerM2: need.grossM3PerM2 }
   const plans = season.plans.filter((plan) => plan.need.netMm > 0)

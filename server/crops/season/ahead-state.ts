@@ -36,7 +36,7 @@ export async function plotsAhead(
   }
   const grassMm = season.months && byWeek(grassDays(season.months, [...weekOf.keys()]))
   return season.plots.map((plot) => {
-    const efficiency = efficiencyOf(plot, season.settings.stateOfPlot.get(plot.id)?.state).likely
+    const efficiency = efficiencyOf(plot, season.settings).likely
     const gross = (weekMm: number, areaM2: number) => depthToVolumeM3({ depthMm: weekMm, areaM2 }) / efficiency
     const planned = season.plans
       .filter((one) => one.plot.id === plot.id)

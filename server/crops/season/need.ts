@@ -52,7 +52,7 @@ export async function seasonNeeds(
     return plot && !over ? [{ plan, plot }] : []
   })
   const plans = (months ? standing : []).map(({ plan, plot }): PlanSeason => {
-    const efficiency = efficiencyOf(plot, settings.stateOfPlot.get(plot.id)?.state)
+    const efficiency = efficiencyOf(plot, settings)
     const local = localCoefficient({ settings, plot, weather, days, on: today })
     const need = seasonNeed({
       plan: domainPlan(plan, local),

@@ -53,6 +53,14 @@ export const MostTurnsForm = defineForm('planting.most-turns', {
   fromOn: date(),
 })
 
+/** More than half would be another kind of farming; a ground that needs it wants drains and advice. Own choice, no source. */
+const MOST_WASHING_PERCENT = 50
+
+export const SaltForm = defineForm('planting.salt', {
+  percent: number({ min: 0, max: MOST_WASHING_PERCENT }),
+  fromOn: date(),
+})
+
 export const STATES = ['sound', 'clogged', 'windy'] as const
 
 export const StateForm = defineForm('planting.state', {

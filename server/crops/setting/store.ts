@@ -49,6 +49,8 @@ export interface CropSettings {
   coefficientRule: CoefficientRule | null
   /** How the demand of the air is reckoned where little was read. */
   demandRule: DemandRule | null
+  /** The part of what is brought that is to sink through and wash salt out of the ground. */
+  saltWashing: { fromOn: CalendarDate; fraction: number } | null
   /** The most turns that a plot gets in a week. */
   mostTurns: { fromOn: CalendarDate; turns: number } | null
   /** Gauge of each plot that has one of its own. */
@@ -63,6 +65,7 @@ export async function cropSettings(db: Database, on: string): Promise<CropSettin
     monthTable: await monthTableOn(db, on),
     coefficientRule: await coefficientRuleOn(db, on),
     demandRule: inForce(await dated(db, 'demandRule'), on) ?? null,
+    saltWashing: inForce(await dated(db, 'saltWashing'), on) ?? null,
     mostTurns: inForce(await dated(db, 'mostTurns'), on) ?? null,
     gaugeOfPlot: await gaugesOfPlots(db, on),
     stateOfPlot: await statesOfPlots(db, on),
@@ -78,6 +81,7 @@ function dated<
     | 'coefficientRule'
     | 'demandRule'
     | 'mostTurns'
+    | 'saltWashing'
     | 'plotGauge'
     | 'plotMulch'
     | 'plotState',
@@ -195,6 +199,13 @@ export async function setMostTurns(
   { fromOn, turns }: { fromOn: CalendarDate; turns: number },
 ): Promise<string> {
   return appendEntry(pen, { kind: 'most-turns' }, { mostTurns: [{ fromOn, turns }] })
+}
+
+export async function setSaltWashing(
+  pen: Pen,
+  { fromOn, fraction }: { fromOn: CalendarDate; fraction: number },
+): Promise<string> {
+  return appendEntry(pen, { kind: 'salt-washing' }, { saltWashing: [{ fromOn, fraction }] })
 }
 
 export async function setPlotGauge(

@@ -48,6 +48,7 @@ export interface CropsTables {
   monthTable: { entryId: string; fromOn: CalendarDate; words: string }
   monthEvaporation: { entryId: string; month: number; etoMmPerDay: number }
   demandRule: { entryId: string; fromOn: CalendarDate; dryAirC: number; hargreavesFactor: number | null }
+  saltWashing: { entryId: string; fromOn: CalendarDate; fraction: number }
   mostTurns: { entryId: string; fromOn: CalendarDate; turns: number }
   rainRule: { entryId: string; fromOn: CalendarDate; thresholdMm: number; fraction: number; missingRain: string }
   rainGauge: { entryId: string; number: number; name: string }
