@@ -7,7 +7,7 @@ import { checkedDayDemand, dayDemand, type Place } from '../../water/weather/sta
 import type { WeatherReading } from '../../water/weather/store.ts'
 import type { Values } from '../../web/figures/locale.ts'
 import type { CropSettings } from '../setting/store.ts'
-import { FIELD_OF_REFUSAL, GALE_M_PER_S, READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import { FIELD_OF_REFUSAL, isGale, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
 /** The group's place with its demand rule. */
 export function placeOf(group: Pick<Group, 'latitudeDeg' | 'elevationM'>, rule: CropSettings['demandRule']): Place {
@@ -61,9 +61,7 @@ export function dayTrouble({ reading, place, today, replaces, reason }: DayToChe
   if (fields.every((field) => reading[field] === null)) return trouble('tmaxC', 'crops.wrong.nothing-read')
   const { tmaxC, tminC, windMPerS } = reading
   if (tmaxC !== null && tmaxC === tminC) return trouble('tminC', 'crops.wrong.cold-equals-heat')
-  if (windMPerS !== null && windMPerS >= GALE_M_PER_S && reason === null) {
-    return trouble('wind', 'crops.wrong.wind-gale', { wind: windMPerS })
-  }
+  if (isGale(reading) && reason === null) return trouble('wind', 'crops.wrong.wind-gale', { wind: windMPerS! })
   try {
     checkedDayDemand(place, reading)
   } catch (error) {

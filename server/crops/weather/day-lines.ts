@@ -49,6 +49,18 @@ export function figuresInWords(day: WeatherReading, t: Translate, f: Format): st
   return t('crops.day.figures', { max: figure(day.tmaxC), min: figure(day.tminC), rain: figure(day.rainMm) })
 }
 
+/** The humidity of a day as it was read; null where it was not. */
+export function humidityInWords(day: WeatherReading, t: Translate, f: Format): string | null {
+  const { rhMinPct, rhMaxPct, dryBulbC, wetBulbC, dewPointC, vapourPressureKpa } = day
+  const figure = (value: number | null) => (value === null ? '–' : f.one(value))
+  if (rhMinPct !== null || rhMaxPct !== null)
+    return t('crops.humidity-range', { low: figure(rhMinPct), high: figure(rhMaxPct) })
+  if (dryBulbC !== null && wetBulbC !== null)
+    return t('crops.humidity-bulbs', { dry: f.one(dryBulbC), wet: f.one(wetBulbC) })
+  if (dewPointC !== null) return t('crops.humidity-dew', { dew: f.one(dewPointC) })
+  return vapourPressureKpa === null ? null : t('crops.humidity-vapour', { vapour: f.two(vapourPressureKpa) })
+}
+
 export function monthInWords(firstOn: CalendarDate, language: string): string {
   const format = new Intl.DateTimeFormat(language, { month: 'long', year: 'numeric', timeZone: 'UTC' })
   return format.format(new Date(`${firstOn}T00:00:00Z`))

@@ -1,7 +1,7 @@
 import { PSYCHROMETERS } from '../../../domain/water/weather/humidity.ts'
 import type { WeatherReading } from '../../water/weather/store.ts'
 import { DATE_ORDERS } from '../../web/figures/csv.ts'
-import { checks, date, file, lines, number, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { checks, date, file, lines, number, optional, select, text, tick, whole } from '../../web/forms/fields.ts'
 import { defineForm, readForm } from '../../web/forms/forms.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
@@ -66,6 +66,7 @@ export const UploadForm = defineForm('crops.upload', {
   windMPerS: column(),
   windUnit: optional(select(WIND_UNITS)),
   windHeight: optional(number(READING_LIMITS.windHeightM)),
+  galesTrue: tick(),
   sunHours: column(),
   radiationMjM2: column(),
 })

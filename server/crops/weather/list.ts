@@ -4,7 +4,7 @@ import { checkedDayDemand, type Place } from '../../water/weather/state.ts'
 import type { NewWeatherDay, WeatherReading } from '../../water/weather/store.ts'
 import { type CsvRow, columnAt, type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/figures/csv.ts'
 import { type WindUnit, windInMPerS } from './forms.ts'
-import { FIELD_OF_REFUSAL, READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import { FIELD_OF_REFUSAL, isGale, READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
 export interface WeatherListInput {
   text: string
@@ -15,6 +15,8 @@ export interface WeatherListInput {
   windUnit: WindUnit | null
   psychrometer: Psychrometer | null
   windHeightM: number | null
+  /** Whether days with a gale of a wind were said to be true. */
+  galesTrue: boolean
   today: string
   place: Place
   /** What stands in the book for a day already. */
@@ -104,6 +106,8 @@ function readDay(input: WeatherListInput, row: CsvRow, date: Column, readings: R
   for (const { field, at, column } of readings) {
     const unit = field === 'windMPerS' ? input.windUnit : null
     day[field] = readFigure(row.cells[at]!, { field, column, unit })
+    if (field === 'windMPerS' && isGale(day) && !input.galesTrue)
+      throw new InputError('wind-gale', { column, wind: day.windMPerS! })
   }
   if (input.psychrometer !== null && input.columns.wetBulbC) day.psychrometer = input.psychrometer
   if (input.windHeightM !== null && input.columns.windMPerS) day.windHeightM = input.windHeightM

@@ -36,12 +36,17 @@ export const FIELD_OF_REFUSAL: Readonly<Record<string, ReadingField>> = {
 }
 
 /** A mean of a whole day above this is a gale (Beaufort 6 begins at 10.8 m/s) or was read in km/h. */
-export const GALE_M_PER_S = 11
+const GALE_M_PER_S = 11
+
+export function isGale({ windMPerS }: Pick<WeatherReading, 'windMPerS'>): boolean {
+  return windMPerS !== null && windMPerS >= GALE_M_PER_S
+}
 
 /** Odd but possible readings: taken into the book, and asked about on the page. Common practice, no source. */
-export function oddReadings({ tmaxC, tminC, rainMm, windMPerS, dewPointC }: WeatherReading): string[] {
+export function oddReadings(reading: WeatherReading): string[] {
+  const { tmaxC, tminC, rainMm, dewPointC } = reading
   const odd: string[] = []
-  if (windMPerS !== null && windMPerS >= GALE_M_PER_S) odd.push('wind-gale')
+  if (isGale(reading)) odd.push('wind-gale')
   if (dewPointC !== null && tminC !== null && dewPointC > tminC + 3) odd.push('dew-above-night')
   if (rainMm !== null && rainMm >= 50) odd.push('rain-heavy')
   if (tmaxC !== null && tmaxC >= 45) odd.push('day-hot')

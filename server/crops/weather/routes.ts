@@ -15,7 +15,7 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropSettings } from '../setting/store.ts'
 import { dayTrouble, placeOf } from './day-demand.ts'
-import { dayLines, figuresInWords, monthInWords } from './day-lines.ts'
+import { dayLines, figuresInWords, humidityInWords, monthInWords } from './day-lines.ts'
 import { readingOf, WeatherForm } from './forms.ts'
 import { gapsIn, monthRows, monthSpan, otherMonth } from './month.ts'
 import { oddReadings, READING_LIMITS, type ReadingField } from './reading-limits.ts'
@@ -41,7 +41,10 @@ async function showMonth(desk: Desk) {
     monthWords: monthInWords(whole.fromOn, desk.locale.language),
     earlier: otherMonth(month, -1),
     later: month < today.slice(0, 7) ? otherMonth(month, 1) : null,
-    rows,
+    rows: rows.map((row) => ({
+      ...row,
+      humidity: row.day && humidityInWords(row.day, desk.t, desk.format),
+    })),
     gaps: gapsIn(rows).map((gap) => ({ ...gap, days: daysBetween(gap.fromOn, gap.toOn) + 1 })),
     span,
   })

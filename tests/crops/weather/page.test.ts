@@ -234,6 +234,24 @@ describe('a list of days', () => {
     ])
   })
 
+  it('asks back where a day of it is a gale, and shows whatever stands for the humidity', async () => {
+    const { ada, db } = await startedBook()
+    const pasted = 'date,max,min,rain,wind,dew\n2026-06-01,30,16,0,3,15\n2026-06-02,31,15,0,14,\n'
+    const windy = (more: Record<string, string> = {}) =>
+      upload(ada, { pasted, windMPerS: 'wind', dewPointC: 'dew', ...more })
+    const asked = await windy()
+    expect(asked.status).toBe(422)
+    expect(beside(asked, 'pasted')).toContain('Row 3, “wind”: a mean of 14.0 m/s is a gale all day long')
+    expect(await written(db)).toHaveLength(0)
+    const taken = await windy({ galesTrue: 'yes' })
+    expect(taken.words).toContain('dew point 15 °C')
+    expect((await written(db)).map((day) => day.windMPerS)).toEqual([3, 14])
+    const bulbs = { ...DAY, onDate: '2026-06-03', dryBulbC: '28', wetBulbC: '21', psychrometer: 'hung' }
+    await ada.fill('/crops/weather/new', bulbs)
+    expect((await ada.open('/crops/weather?month=2026-06')).words).toContain('28 dry, 21 wet °C')
+    expect((await windy({ windUnit: 'km-per-h' })).status).toBe(200)
+  })
+
   it('replaces days that stand, keeps readings that it does not have, and leaves equal days alone', async () => {
     const { ada, db } = await startedBook()
     await ada.fill('/crops/weather/new', { ...DAY, onDate: '2026-06-01', wind: '3' })
