@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, weekStartOf } from '../../domain/calendar.ts'
 import type { Group } from '../../domain/people/group.ts'
+import { plotsWithOverdueCrops } from '../crops/plan/overdue-store.ts'
 import type { Database } from '../database/connection.ts'
 import type { Parts } from '../parts.ts'
 import { bookIsEmpty, currentGroup } from '../people/group/store.ts'
@@ -89,7 +90,7 @@ async function plotsOf(db: Database, person: SignedIn, today: string): Promise<P
   return plots.filter((plot) => plot.holders.some((holder) => holder.id === person.id))
 }
 
-/** What the committee's evening still needs: fresh levels, a rest of the pump now and then, and the coming week published. */
+/** What the committee's evening still needs: fresh levels, a rest of the pump now and then, the coming week published, and harvests written in. */
 async function committeeWork(db: Database, group: Group, today: string) {
   const states = await waterStates(db, { on: today })
   const stale = states.filter(({ ageDays }) => ageDays === null || ageDays > READ_EVERY_DAYS)
@@ -99,5 +100,7 @@ async function committeeWork(db: Database, group: Group, today: string) {
   for (const start of [current, addDays(current, 7)]) {
     if (!(await findPublishedWeek(db, start))) unpublished.push({ start, end: addDays(start, 6) })
   }
-  return { stale: stale.map(({ weir, ageDays }) => ({ ...weir, ageDays })), rests, unpublished }
+  const overdue = await plotsWithOverdueCrops(db, today)
+  const grown = (await listPlots(db, today)).filter(({ id }) => overdue.has(id))
+  return { stale: stale.map(({ weir, ageDays }) => ({ ...weir, ageDays })), rests, unpublished, grown }
 }

@@ -10,7 +10,7 @@ import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
-import { crowding, growsUntil } from '../plan/ground.ts'
+import { crowding, growsUntil, isOverdue } from '../plan/ground.ts'
 import { cropPlans } from '../plan/store.ts'
 import { placeOf } from '../weather/day-demand.ts'
 import { type PlotNeed, weeklyNeeds } from './state.ts'
@@ -75,9 +75,8 @@ async function grownRows({ db, today }: Desk, plots: Awaited<ReturnType<typeof l
     const plot = plots.find((one) => one.id === plan.plotId)
     const { crop } = plan
     if (!plot || !crop) return []
-    const untilOn = growsUntil(plan)
-    const overdue = plan.endedOn === null && untilOn !== null && untilOn < today
-    return [{ plan, plot, crop, untilOn, overdue, crowding: crowding(plot, plan, plans) }]
+    const overdue = isOverdue(plan, today)
+    return [{ plan, plot, crop, untilOn: growsUntil(plan), overdue, crowding: crowding(plot, plan, plans) }]
   })
 }
 

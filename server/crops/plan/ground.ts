@@ -13,6 +13,12 @@ export function growsUntil(plan: PlannedCrop): CalendarDate | null {
   return lastStageOn !== null && lastStageOn < plan.endedOn ? lastStageOn : plan.endedOn
 }
 
+/** True once a crop that nobody has ended is past its last stage. */
+export function isOverdue(plan: PlannedCrop, today: CalendarDate): boolean {
+  const untilOn = growsUntil(plan)
+  return plan.endedOn === null && untilOn !== null && untilOn < today
+}
+
 /**
  * Ground of the plot that a crop and those beside it take together, m2, where it is more than the plot has; null where it
  * fits. Two crops in the same rows are possible, so this is asked about and not refused.
