@@ -34,7 +34,7 @@ interface CalibratedLoss {
 }
 
 export type Calibration =
-  | { refused: CalibrationRefusal[]; readings: number; fallCm: number }
+  | { refused: CalibrationRefusal[]; readings: number; fallCm: number; mostHalfWidth: number }
   | {
       refused: null
       readings: number
@@ -57,10 +57,19 @@ const FALL_NEEDED_CM = 20
 /** Nine times in ten the truth lies within so many deviations of a normal law. */
 const NINE_IN_TEN = 1.645
 /** What no misfit of the season shows: found so that in simulated seasons nine ranges of ten held the truth. */
-const UNSEEN_MISFIT = 1.3
+const UNSEEN_MISFIT = 1.2
 const IN_RANGE = NINE_IN_TEN * UNSEEN_MISFIT
-/** A table in more doubt than this is no better than a survey. Own choice, no source. */
-const MOST_HALF_WIDTH = 0.3
+/**
+ * A table in more doubt than this is not worth a change: two thirds of what the present one leaves open, which is half to twice
+ * where it is guessed and two thirds to one and a half times where it was probed. Own choice; what surveys leave: common
+ * practice, no source.
+ */
+const MOST_HALF_WIDTH = { guessed: 0.5, probed: 0.4, calibrated: 0.3 }
+/** Where the pump hardly ever rested, what is expected of the loss says more than the book, and the least of these counts. */
+const MOST_WITHOUT_RESTS = 0.3
+/** So many days on which less than so large a part of the usual was drawn are rests. Own choice, no source. */
+const RESTS_NEEDED_DAYS = 10
+const RESTED_PART = 0.35
 /** Log and pump meters that tell another store by more than this cannot both be whole: two meters' errors. */
 const METER_AND_LOG = 0.1
 /** In place of weather that nobody wrote; evaporation is in doubt by two fifths in any case. */
@@ -69,9 +78,10 @@ const USUAL_OPEN_WATER_MM = 6
 /**
  * Corrects a weir's level-volume curve from dawn readings beside pumped volumes, and tells its losses; see `fitStore`.
  * The range of the table is meant to hold the truth nine times in ten. It needs ten readings and 20 cm of fall in dry
- * stretches, and refuses where half of the range is more than three tenths, naming what would narrow it: rests of the
- * pump where the loss is what hides the yield, else more readings. Nobody can see a draw that was not logged, so the
- * table holds if all was; `meterTimes`, what the pumps' meters showed over what their turns add up to, is tried beside
+ * stretches, and refuses where half of the range is more than half of the likely (guessed), four or three tenths (probed,
+ * calibrated; three where the pump hardly rested), naming what would narrow it: rests of the pump where the loss is what
+ * hides the yield, else more readings. Nobody can see a draw that was not logged, so the table holds if all was;
+ * `meterTimes`, what the pumps' meters showed over what their turns add up to, is tried beside
  * the log, and where the two tell another store neither counts. `openWaterMm` a day, null where no weather is written.
  */
 export function calibrateCurve(input: {
@@ -85,7 +95,8 @@ export function calibrateCurve(input: {
   const runs = dryRuns(stretches)
   const readings = sum(runs, (run) => run.levelsM.length)
   const fallCm = 100 * sum(runs, (run) => run.levelsM[0]! - run.levelsM.at(-1)!)
-  const refuse = (refused: CalibrationRefusal[]) => ({ refused, readings, fallCm })
+  const mostHalfWidth = restedDays(runs) < RESTS_NEEDED_DAYS ? MOST_WITHOUT_RESTS : MOST_HALF_WIDTH[body.grade]
+  const refuse = (refused: CalibrationRefusal[]) => ({ refused, readings, fallCm, mostHalfWidth })
   const missing = whatIsMissing(runs, readings, fallCm)
   if (missing.length > 0) return refuse(missing)
   const fit = fitStore({ body, runs, openWaterMm })
@@ -97,14 +108,15 @@ export function calibrateCurve(input: {
     if (apart === null || Math.abs(apart) > METER_AND_LOG) return refuse(['log-and-meter-differ'])
   }
   const halfWidth = halfWidthOf(fit.deviationOf(span.logM3(fit)))
-  if (halfWidth > MOST_HALF_WIDTH) {
-    const wouldDo = halfWidthOf(fit.deviationWithLossKnown(span.logM3(fit))) <= MOST_HALF_WIDTH
+  if (halfWidth > mostHalfWidth) {
+    const wouldDo = halfWidthOf(fit.deviationWithLossKnown(span.logM3(fit))) <= mostHalfWidth
     return refuse([wouldDo ? 'cannot-tell-loss-from-yield' : 'readings-scatter'])
   }
   const rows = tableRows(body, fit, span.lowestM)
   return {
-    ...refuse([]),
     refused: null,
+    readings,
+    fallCm,
     bands: bandsOf(body, fit, runs),
     loss: lossOf(fit, runs),
     residualCm: fit.residualCm,
@@ -121,6 +133,12 @@ function whatIsMissing(runs: readonly FallRun[], readings: number, fallCm: numbe
   if (!(fallCm >= FALL_NEEDED_CM)) missing.push('less-than-20-cm-of-fall')
   if (!runs.some((run) => run.stretches.some(({ netDrawnM3 }) => netDrawnM3 > 0))) missing.push('nothing-drawn')
   return missing
+}
+
+function restedDays(runs: readonly FallRun[]): number {
+  const stretches = runs.flatMap((run) => run.stretches)
+  const usualM3 = sum(stretches, ({ netDrawnM3 }) => netDrawnM3) / sum(stretches, ({ days }) => days)
+  return sum(stretches, ({ days, netDrawnM3 }) => (netDrawnM3 / days < RESTED_PART * usualM3 ? days : 0))
 }
 
 function timesDrawn(runs: readonly FallRun[], times: number): FallRun[] {

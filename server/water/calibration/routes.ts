@@ -71,6 +71,7 @@ async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {
     survey,
     book,
     refused: fit.refused,
+    mostPercent: fit.refused ? 100 * fit.mostHalfWidth : null,
     readings: fit.readings,
     fallCm: fit.fallCm,
     meterPercent: book.meterTimes === null ? null : 100 * (book.meterTimes - 1),
