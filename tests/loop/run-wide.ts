@@ -1,13 +1,15 @@
 import '../../server/runtime.ts'
 
+import { DRINKING_FRONTIER } from '../../domain/water/data/drinking-frontier.ts'
 import { beforeWide } from './before.ts'
+import { frontierMisses, frontierRow, frontierSeasons } from './drinking/frontier.ts'
 import { oursWide } from './drinking/ours.ts'
-import { judgedWide, type WidePolicy, wideSeason } from './drinking/stores.ts'
+import { judgedWide, type WidePolicy, type WideSummary } from './drinking/stores.ts'
 import type { ReleaseSettings } from './release.ts'
 import { printTable } from './table.ts'
 
 /** The drinking water over many stores: the second half of `npm run bench:loop`. By these seeds nothing was chosen. */
-const SEASONS = Array.from({ length: 1500 }, (_, at) => wideSeason(10000 + at))
+const SEASONS = frontierSeasons(DRINKING_FRONTIER.seasons)
 const HEADS = ['mean yield', 'dry before the rain', 'on over 21 days', 'dry before the late day']
 
 /** One term at a time taken back. */
@@ -18,18 +20,22 @@ const TERMS: Record<string, Partial<ReleaseSettings>> = {
 }
 
 /** Harvest against drinking water; what the group reads where it chooses its caution: domain/water/data/drinking-frontier.ts. */
-const WEEKS_KEPT = [0, 1, 2, 3, 4, 6, 8]
+const WEEKS_KEPT = DRINKING_FRONTIER.rows.map(({ extraWeeks }) => extraWeeks)
 
-function row(name: string, policy: WidePolicy): string[] {
-  const { meanYield, dryBeforeRain, dryBeyondFetching, dryBeforeLate } = judgedWide(SEASONS, policy)
+function row(name: string, { meanYield, dryBeforeRain, dryBeyondFetching, dryBeforeLate }: WideSummary): string[] {
   return [name, ...[meanYield, dryBeforeRain, dryBeyondFetching, dryBeforeLate].map((part) => (100 * part).toFixed(1))]
 }
 
+const judged = (policy: WidePolicy) => judgedWide(SEASONS, policy)
 const policies = [
-  row('before', beforeWide),
-  row('ours', oursWide()),
-  ...Object.entries(TERMS).map(([name, changed]) => row(name, oursWide(changed))),
+  row('before', judged(beforeWide)),
+  row('ours', judged(oursWide())),
+  ...Object.entries(TERMS).map(([name, changed]) => row(name, judged(oursWide(changed)))),
 ]
-const frontier = WEEKS_KEPT.map((extraWeeks) => row(String(extraWeeks), oursWide({ extraWeeks })))
+const kept = WEEKS_KEPT.map((extraWeeks) => ({ extraWeeks, summary: judged(oursWide({ extraWeeks })) }))
+const frontier = kept.map(({ extraWeeks, summary }) => row(String(extraWeeks), summary))
 printTable(`For the drinking water: ${SEASONS.length} seasons, per cent`, ['policy', ...HEADS], policies)
 printTable('The same by weeks of drinking kept beyond the late day', ['weeks', ...HEADS], frontier)
+const misses = frontierMisses(kept.map(({ extraWeeks, summary }) => frontierRow(extraWeeks, summary)))
+for (const line of misses) console.error(line)
+process.exitCode = misses.length > 0 ? 1 : 0

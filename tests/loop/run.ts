@@ -28,6 +28,7 @@ const TERMS: Record<string, Partial<Settings>> = {
   'no look back at what was lost': { looksBack: false },
   'a share rises freely': { holdsRise: false },
   'missed turns not booked again': { booksOpenHours: false },
+  'turns evenly spaced': { laysByDaysLeft: false },
   'one turn a week at most': { mostTurns: 1 },
   'no drinking kept beyond the late day': { extraWeeks: 0 },
   'four weeks kept beyond it': { extraWeeks: 4 },

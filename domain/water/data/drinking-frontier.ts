@@ -18,13 +18,13 @@ export const DRINKING_FRONTIER: { printedOn: string; seasons: number; rows: read
   printedOn: '2026-11-28',
   seasons: 1500,
   rows: [
-    { extraWeeks: 0, harvestPercent: 55.4, dryIn100: 20.4, longDryIn100: 7.3 },
-    { extraWeeks: 1, harvestPercent: 53.5, dryIn100: 15.9, longDryIn100: 5.5 },
-    { extraWeeks: 2, harvestPercent: 51.6, dryIn100: 11.3, longDryIn100: 3.7 },
-    { extraWeeks: 3, harvestPercent: 49.6, dryIn100: 8.4, longDryIn100: 2.2 },
-    { extraWeeks: 4, harvestPercent: 47.6, dryIn100: 6.2, longDryIn100: 1.3 },
-    { extraWeeks: 6, harvestPercent: 43.9, dryIn100: 3.7, longDryIn100: 0.6 },
-    { extraWeeks: 8, harvestPercent: 40.4, dryIn100: 2.5, longDryIn100: 0.2 },
+    { extraWeeks: 0, harvestPercent: 54.9, dryIn100: 18.5, longDryIn100: 7 },
+    { extraWeeks: 1, harvestPercent: 52.9, dryIn100: 13.7, longDryIn100: 4.6 },
+    { extraWeeks: 2, harvestPercent: 50.9, dryIn100: 9.6, longDryIn100: 2.8 },
+    { extraWeeks: 3, harvestPercent: 49, dryIn100: 7.7, longDryIn100: 1.8 },
+    { extraWeeks: 4, harvestPercent: 47.1, dryIn100: 5.9, longDryIn100: 1 },
+    { extraWeeks: 6, harvestPercent: 43.4, dryIn100: 3.4, longDryIn100: 0.4 },
+    { extraWeeks: 8, harvestPercent: 40, dryIn100: 2.2, longDryIn100: 0.1 },
   ],
 }
 

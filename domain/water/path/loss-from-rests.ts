@@ -17,7 +17,7 @@ const EXPECTED_LEAK = { mean: 0.0007, deviation: 0.0014 }
 /** Deviation of a careful level reading, cm. Common practice, no source. */
 const READING_CM = 1.5
 /** How many deviations above the likeliest the loss is taken: 0 plans boldly, 1 with great care. */
-const CAUTION = 0.5
+const CAUTION = 0.25
 /** Sand that was found to lose nothing still loses this part of what it holds in a day. Common practice, no source. */
 const LEAST_PART = 0.0005
 const AREA_STEP_M = 0.05
@@ -26,7 +26,7 @@ const AREA_STEP_M = 0.05
 interface LossParts {
   evaporationM3: number
   leakM3: number
-  /** Half of the deviation that is left. */
+  /** A quarter of the deviation that is left. */
   cautionM3: number
   lossM3: number
 }
@@ -46,7 +46,7 @@ export interface FittedLoss {
  * Loss at every level from the falls on rest days at several levels. Two things are looked for together:
  * evaporation, which follows depth and wet area by the quoted curve for river sand, and leak, which follows the head above
  * the bed. Few rests hardly move what is expected of both; as the water falls below where the sand dries it, the rests
- * tell the leak by itself. Half of the deviation that is left is added. Where banks gave water on rest days, neither
+ * tell the leak by itself. A quarter of the deviation that is left is added. Where banks gave water on rest days, neither
  * falls below zero, so that a gain is never counted on. Sources: Hellwig 1973 for evaporation by depth (memory, see
  * `sandEvaporationShare`); Darcy's law with a steady leak path; least squares with prior knowledge, any textbook of
  * estimation; the figures are ours, judged in simulated seasons.

@@ -32,12 +32,11 @@ const LEAST_DAYS = 21
 const MOST_DAYS = 28
 /** Two readings together err by about this much. */
 const BEYOND_CM = 3
-const PART_OF_EXCESS = 0.5
 const MOST_LOSS_RISE = 4
 
 /**
  * How much more the sand has lost over the last three or four dry weeks than its measured loss explains. Where the water
- * stands more than 3 cm below the path's expectation the loss of all levels is multiplied up by half of the excess, at
+ * stands more than 3 cm below the path's expectation the loss of all levels is multiplied up by the excess, at
  * most fourfold and never downwards: draws that nobody logged, a leak or too small a measured fall all cost water.
  * Null without three dry weeks. `store` has no rise of its own. Source: judged in simulated seasons, see docs/methods.md.
  */
@@ -63,7 +62,7 @@ export function lossRise({
   const lostM3 = first.openingM3 - last.closingM3 - sum(seen, ({ drawnM3 }) => drawnM3)
   const lowerCm = 100 * (levelAtM(store, Math.max(0, storedM3)) - last.closingLevelM)
   const excess = expectedM3 > 0 ? Math.max(0, lostM3 / expectedM3 - 1) : Number.POSITIVE_INFINITY
-  const rise = lowerCm > BEYOND_CM ? Math.min(MOST_LOSS_RISE, 1 + PART_OF_EXCESS * excess) : 1
+  const rise = lowerCm > BEYOND_CM ? Math.min(MOST_LOSS_RISE, 1 + excess) : 1
   return { rise, lostM3, expectedM3, lowerCm, fromOn: first.fromOn, toOn: last.toOn }
 }
 

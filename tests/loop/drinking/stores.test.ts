@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { frontierOf } from '../../../domain/water/data/drinking-frontier.ts'
 import { beforeWide } from '../before.ts'
+import { frontierRow, frontierSeasons } from './frontier.ts'
 import { oursWide } from './ours.ts'
 import { judgedWide, runWide, wideSeason } from './stores.ts'
 
@@ -29,5 +31,33 @@ describe('the second world', () => {
     const [before, ours] = [judgedWide(SEASONS, beforeWide), judgedWide(SEASONS, oursWide())]
     expect(ours.dryBeforeRain).toBeLessThan(0.5 * before.dryBeforeRain)
     expect(ours.dryBeforeLate).toBeLessThan(0.3 * before.dryBeforeLate)
+  })
+})
+
+describe('the figures on the page about caution', () => {
+  const SOME = frontierSeasons(100)
+  /** Of these hundred seasons alone, so that a change of what the path decides is felt without the whole run. */
+  const OF_THE_HUNDRED = [
+    { extraWeeks: 0, harvestPercent: 51.2, dryIn100: 17.8, longDryIn100: 6.8 },
+    { extraWeeks: 4, harvestPercent: 43.9, dryIn100: 5.5, longDryIn100: 0 },
+    { extraWeeks: 8, harvestPercent: 37.7, dryIn100: 2.7, longDryIn100: 0 },
+  ]
+  const simulated = OF_THE_HUNDRED.map(({ extraWeeks }) =>
+    frontierRow(extraWeeks, judgedWide(SOME, oursWide({ extraWeeks }))),
+  )
+
+  // Where this fails the path decides otherwise than when the page's figures were printed: `npm run bench:loop` prints all anew.
+  it('are still what the simulation gives, to the tenth on named seasons', () => {
+    expect(simulated).toEqual(OF_THE_HUNDRED)
+  })
+
+  it('are those of the fifteen hundred, within what a hundred of them can err', () => {
+    for (const row of simulated) {
+      const printed = frontierOf(row.extraWeeks)
+      const threeErrors = (percent: number) => (3 * Math.sqrt(Math.max(percent, 1) * (100 - percent))) / 10
+      for (const key of ['dryIn100', 'longDryIn100'] as const)
+        expect(Math.abs(row[key] - printed[key])).toBeLessThan(threeErrors(printed[key]))
+      expect(Math.abs(row.harvestPercent - printed.harvestPercent)).toBeLessThan(9)
+    }
   })
 })

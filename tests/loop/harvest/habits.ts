@@ -1,11 +1,7 @@
 import type { Policy, Run } from './season.ts'
 import { seenLevelM } from './season.ts'
+import { type LayOut, laidEvenly, OPEN_DAYS, type WeekTurns } from './spacing.ts'
 import { LAST_CROP_DAY, type TrueSeason, type TrueWeir } from './valley.ts'
-
-/** What a plot gets in a week: the size of each of its turns, one to three of them. */
-export type WeekTurns = readonly (readonly number[])[]
-
-const OPEN_DAYS = 6
 
 /** What a morning leaves of the week, m3 by plot: missed or cut short so far, and due on later days. */
 export interface WeekLeft {
@@ -17,18 +13,24 @@ type PlanWeek = (run: Run, week: number) => WeekTurns
 /** What is asked for on an open day beside its turns. */
 type BookDay = (run: Run, left: WeekLeft, turnsM3: Float64Array) => void
 
+interface WeekPlan {
+  planWeek: PlanWeek
+  layOut?: LayOut
+  bookDay?: BookDay | undefined
+}
+
 /**
- * A policy that plans at dawn of a week's first day; the seventh day is the stream's rest. Turns lie evenly spaced. Where it
- * books, what was missed is asked for again on later days.
+ * A policy that plans at dawn of a week's first day; the seventh day is the stream's rest. Turns lie evenly spaced unless it
+ * says otherwise. Where it books, what was missed is asked for again on later days.
  */
-export function weekly(plan: (season: TrueSeason) => PlanWeek | { planWeek: PlanWeek; bookDay: BookDay }): Policy {
+export function weekly(plan: (season: TrueSeason) => PlanWeek | WeekPlan): Policy {
   return (season) => {
     const planned = plan(season)
-    const { planWeek, bookDay } = typeof planned === 'function' ? { planWeek: planned, bookDay: null } : planned
+    const { planWeek, layOut = laidEvenly, bookDay } = typeof planned === 'function' ? { planWeek: planned } : planned
     let dueM3: Float64Array[] = []
     return (run, turnsM3) => {
       const weekday = run.day % 7
-      if (weekday === 0) dueM3 = laidOut(planWeek(run, run.day / 7))
+      if (weekday === 0) dueM3 = layOut(planWeek(run, run.day / 7))
       if (weekday >= OPEN_DAYS) return
       dueM3[weekday]!.forEach((sizeM3, plot) => {
         turnsM3[plot]! += sizeM3
@@ -36,18 +38,6 @@ export function weekly(plan: (season: TrueSeason) => PlanWeek | { planWeek: Plan
       if (weekday > 0) bookDay?.(run, leftOf(run, dueM3), turnsM3)
     }
   }
-}
-
-/** m3 by open day and plot. */
-function laidOut(turns: WeekTurns): Float64Array[] {
-  const dueM3 = Array.from({ length: OPEN_DAYS }, () => new Float64Array(turns.length))
-  turns.forEach((sizes, plot) => {
-    const days = sizes.map((_, turn) => (plot + Math.round((turn * OPEN_DAYS) / sizes.length)) % OPEN_DAYS).sort()
-    sizes.forEach((sizeM3, turn) => {
-      dueM3[days[turn]!]![plot]! += sizeM3
-    })
-  })
-  return dueM3
 }
 
 function leftOf({ season, day, givenM3 }: Run, dueM3: readonly Float64Array[]): WeekLeft {

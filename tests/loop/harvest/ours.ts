@@ -8,6 +8,7 @@ import { dateOf, RELEASE, type ReleaseSettings, releaseM3, type WeirBook, weirBo
 import { bookOpenHours } from './booking.ts'
 import { weekly } from './habits.ts'
 import { type Policy, type Run, restsOf, seenLevelM } from './season.ts'
+import { laidByDaysLeft, laidEvenly } from './spacing.ts'
 import { LATE_DAY, SEASON_DAYS, type TruePlot, type TrueSeason, WEEKS } from './valley.ts'
 import { type SeasonSoFar, type SharedWeek, sharedM3, sharedWeek } from './week.ts'
 
@@ -16,9 +17,11 @@ export interface Settings extends ReleaseSettings {
   mostTurns: number
   /** Whoever missed a turn books open hours later in the week. */
   booksOpenHours: boolean
+  /** Turns lie in the order of the days left, as the timetable lays them; else evenly. */
+  laysByDaysLeft: boolean
 }
 
-export const OURS: Settings = { ...RELEASE, mostTurns: 2, booksOpenHours: true }
+export const OURS: Settings = { ...RELEASE, mostTurns: 2, booksOpenHours: true, laysByDaysLeft: true }
 
 /** Our own public functions, called as the pages call them, with what the group of this valley can know. */
 export function oursWith(changed: Partial<Settings> = {}): Policy {
@@ -26,15 +29,20 @@ export function oursWith(changed: Partial<Settings> = {}): Policy {
   return weekly((season) => {
     const book = bookOf(season)
     let shared: SharedWeek | null = null
+    let daysLeft: (number | null)[] = []
     const planWeek = (run: Run, week: number) => {
       const needs = book.plots.map((plot) => needOf(run, plot, book.monthTable, settings.mostTurns))
+      daysLeft = needs.map((need) => need?.daysLeft.likely ?? null)
       const released = season.weirs.map((_, weir) => releaseOf(run, book, { weir, week, needs, settings }))
       const needM3 = needs.map((need) => need?.grossM3.likely ?? null)
       shared = sharedWeek(run, week, { releaseM3: released, needM3 }, book)
       return sharedM3(run, shared).map((volumeM3, at) => turnsOf(volumeM3, needs[at]!))
     }
-    if (!settings.booksOpenHours) return planWeek
-    return { planWeek, bookDay: (run, left, turnsM3) => bookOpenHours(run, shared!, left, turnsM3) }
+    return {
+      planWeek,
+      layOut: settings.laysByDaysLeft ? (turns) => laidByDaysLeft(season.plots, daysLeft)(turns) : laidEvenly,
+      bookDay: settings.booksOpenHours ? (run, left, turnsM3) => bookOpenHours(run, shared!, left, turnsM3) : undefined,
+    }
   })
 }
 

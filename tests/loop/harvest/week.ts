@@ -8,6 +8,7 @@ import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import { dateOf } from '../release.ts'
 import type { Run } from './season.ts'
+import { OPEN_DAYS } from './spacing.ts'
 import type { TrueSeason } from './valley.ts'
 
 /** What a release and a need come to for a week: m3 of each weir, drinking included, and m3 of each plot; null without a claim. */
@@ -38,8 +39,7 @@ const RULE: WeekRule = {
   carryOver: { excusedDays: 0, excusedCapPart: null },
 }
 
-/** The days of a week on which pumps run, and the part of a clear day's water that a plan may count on. */
-export const OPEN_DAYS = 6
+/** The part of a clear day's water that a plan may count on. */
 export const USUAL_PUMP_PART = 0.9
 
 /** A week as the book holds it, as far as its volumes go. */

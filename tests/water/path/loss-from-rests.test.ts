@@ -30,8 +30,9 @@ describe('the loss from rests', () => {
     )
     const lossAt = lossFromRestsM3(curve, { rests, openWaterMm })
     for (const [levelM, share] of SHARES) {
-      expect(lossAt(levelM)).toBeGreaterThan(0.95 * lost(levelM, share))
-      expect(lossAt(levelM)).toBeLessThan(1.25 * lost(levelM, share))
+      // Where the sand only leaks, what is expected of a leak still holds the figure back: a reading errs by two weeks of it.
+      expect(lossAt(levelM)).toBeGreaterThan(0.85 * lost(levelM, share))
+      expect(lossAt(levelM)).toBeLessThan(1.1 * lost(levelM, share))
     }
   })
 
