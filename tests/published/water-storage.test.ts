@@ -149,4 +149,25 @@ describe('a weir probed at three sections', () => {
     const stored = drainableStorageM3({ body, waterLevelM })
     expect(Math.abs(stored.likelyM3 - drainableM3)).toBeLessThan(1e-5 * (1 + drainableM3))
   })
+
+  // The tape finds the same wall 2 m deep and 8 m wide and 65 m of sand; which shape the valley has is its guess.
+  it.each([
+    ['parabola', 0],
+    ['parabola', 0.25],
+    ['parabola', 0.5],
+    ['parabola', 0.75],
+    ['parabola', 1],
+    ['parabola', 1.5],
+    ['triangle', 0],
+    ['triangle', 0.5],
+    ['rectangle', 0],
+  ] as const)('lies within the range of a tape that takes it for a %s, %s m below the sand', (valleyShape, depthM) => {
+    const waterLevelM = 10 - depthM
+    const measures = { crestHeightM: 2, crestWidthM: 8, bedSlope: 2 / 65, valleyShape, crestLevelM: 10 }
+    const guessed = wedgeSandBody({ ...measures, specificYield: oneYield(0.25) })
+    const { lowM3, highM3 } = drainableStorageM3({ body: guessed, waterLevelM })
+    const probedM3 = drainableStorageM3({ body, waterLevelM }).likelyM3
+    expect(probedM3).toBeGreaterThan(lowM3)
+    expect(probedM3).toBeLessThan(highM3)
+  })
 })

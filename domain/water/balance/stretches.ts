@@ -111,7 +111,7 @@ function stretch(context: WeirContext, opening: BalanceReading, closing: Balance
     levelM3: Math.hypot(openingErrorM3, closingErrorM3),
     meterM3: Math.hypot(...draws.map((draw) => draw.errorM3)),
   }
-  const toleranceM3 = combinedToleranceM3(toleranceParts)
+  const toleranceM3 = combinedToleranceM3(toleranceParts, remainder.unexplainedM3)
   return {
     weirId: weir.weirId,
     fromOn,
@@ -135,14 +135,17 @@ function stretch(context: WeirContext, opening: BalanceReading, closing: Balance
 
 type Stored = ReturnType<typeof drainableStorageM3>
 
-/** Doubts of different kinds are combined as the root of their summed squares. */
-export function combinedToleranceM3({
-  yieldLowM3,
-  yieldHighM3,
-  levelM3,
-  meterM3,
-}: BalanceStretch['toleranceParts']): number {
-  return Math.hypot(Math.max(Math.abs(yieldLowM3), Math.abs(yieldHighM3)), levelM3, meterM3)
+/**
+ * What yield, readings and meters can hide of what is unexplained, m3. Of the sand's doubt only the end counts towards which
+ * more or less water would explain it; the kinds of doubt are combined as the root of their summed squares.
+ */
+export function combinedToleranceM3(
+  { yieldLowM3, yieldHighM3, levelM3, meterM3 }: BalanceStretch['toleranceParts'],
+  unexplainedM3: M3,
+): number {
+  const [least, most] = [Math.min(0, yieldLowM3, yieldHighM3), Math.max(0, yieldLowM3, yieldHighM3)]
+  const yieldM3 = unexplainedM3 > 0 ? -least : unexplainedM3 < 0 ? most : Math.max(-least, most)
+  return Math.hypot(yieldM3, levelM3, meterM3)
 }
 
 type Flows = Pick<

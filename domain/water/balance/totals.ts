@@ -43,12 +43,13 @@ export function weirTotals({
   )
   const unexplainedM3 = total((row) => row.unexplainedM3)
   // One sand, one yield: its doubt moves all stretches the same way; readings and meters err each for itself.
-  const toleranceM3 = combinedToleranceM3({
+  const toleranceParts = {
     yieldLowM3: total((row) => row.toleranceParts.yieldLowM3),
     yieldHighM3: total((row) => row.toleranceParts.yieldHighM3),
     levelM3: Math.hypot(...stretches.map((row) => row.toleranceParts.levelM3)),
     meterM3: Math.hypot(...stretches.map((row) => row.toleranceParts.meterM3)),
-  })
+  }
+  const toleranceM3 = combinedToleranceM3(toleranceParts, unexplainedM3)
   return {
     ...endStorages(weir, stretches),
     drawnM3,

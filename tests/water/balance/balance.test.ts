@@ -27,14 +27,16 @@ describe('a dry stretch', () => {
   it('takes from tolerance the range of the yield, both readings and the meter together', () => {
     const { stretches } = balanceOf([weirOf('upper', readings)], { abstractions: [draw('upper', '2025-06-07', 40)] })
     const { toleranceM3, withinTolerance, toleranceParts } = stretches[0]!
-    // The yield is 20 per cent either way of the 59 m3 fall; the meter 5 per cent of 40 m3.
-    expect(toleranceParts.yieldHighM3).toBeCloseTo(0.2 * 59, 4)
-    expect(toleranceParts.yieldLowM3).toBeCloseTo(-0.2 * 59, 4)
+    // The yield is 20 per cent either way of the 59 m3 fall and the shape, by tape alone, half to twice: √(ln² 2 + ln² 1.2) =
+    // 0.71671 and √(ln² 2 + ln² 0.8) = 0.72818, so 2.04767 and 0.48279 times; the meter 5 per cent of 40 m3.
+    expect(toleranceParts.yieldHighM3).toBeCloseTo(1.04767 * 59, 2)
+    expect(toleranceParts.yieldLowM3).toBeCloseTo(-0.51721 * 59, 2)
     expect(toleranceParts.meterM3).toBeCloseTo(2, 9)
     // S = 187.5 y^2, so 2 cm at a height y is about 187.5 x 2 y x 0.02 m3.
     const [y1, y2] = [Math.sqrt(300 / 187.5), Math.sqrt(241 / 187.5)]
     expect(toleranceParts.levelM3).toBeCloseTo(Math.hypot(7.5 * y1, 7.5 * y2), 3)
-    expect(toleranceM3).toBeCloseTo(Math.hypot(11.8, toleranceParts.levelM3, 2), 4)
+    // More left than the log says, which less sand would explain.
+    expect(toleranceM3).toBeCloseTo(Math.hypot(30.515, toleranceParts.levelM3, 2), 2)
     expect(withinTolerance).toBe(true)
   })
 

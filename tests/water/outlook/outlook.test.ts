@@ -12,8 +12,8 @@ import {
   type RainYear,
   runStream,
 } from '../../../domain/water/outlook/traces.ts'
-import { wedgeSandBody } from '../../../domain/water/sand/body.ts'
-import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
+import { wedgeSandBody, withLevelVolumeTable } from '../../../domain/water/sand/body.ts'
+import { drainableStorageM3, stageStorageCurve } from '../../../domain/water/sand/storage.ts'
 import { runs } from '../../support/runs.ts'
 
 const body = wedgeSandBody({
@@ -164,12 +164,12 @@ it('makes no water in any trace: what is in the stream at the end came from the 
 
 describe('the safe weekly volume', () => {
   it('is a tank without rain or loss shared over its days, found by hand', () => {
-    const tank = weirOf({
-      loss: { dailyM3: 0 },
-      dailyDrinkingM3: 0,
-      levelErrorCm: 0,
-      body: { ...body, layers: [{ toDepthM: null, specificYield: { low: 0.25, likely: 0.25, high: 0.25 } }] },
+    const sand = { ...body, layers: [{ toDepthM: null, specificYield: { low: 0.25, likely: 0.25, high: 0.25 } }] }
+    const rows = stageStorageCurve({ body: sand, stepM: 0.01 }).map(({ levelM, likelyM3 }) => {
+      return { levelM, lowM3: likelyM3, likelyM3, highM3: likelyM3 }
     })
+    const known = withLevelVolumeTable({ body: sand, rows, grade: 'calibrated' })
+    const tank = weirOf({ loss: { dailyM3: 0 }, dailyDrinkingM3: 0, levelErrorCm: 0, body: known })
     const dry = input().rainYears.map((year) => ({ ...year, rainMm: year.rainMm.map(() => 0) }))
     const [outlook] = bandsOf({ weirs: [{ ...tank, weeklyIrrigationM3: 0 }], rainYears: dry })
     const availableM3 = outlook!.bands[0]!.fiftyM3

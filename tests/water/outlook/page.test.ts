@@ -74,23 +74,28 @@ describe('the season ahead with ten rain years', () => {
     await paste(ada, tenYears)
     const page = await ada.open('/water/outlook')
     expect(page.words).toContain('made from 10 whole rain years')
-    // Even 805 m3 reach the line after 47 days.
-    expect(page.words).toContain('In 0% of these seasons')
-    // The middle of that triangle is 607 m3: on day 26, 30 June, 235.7 stand where 238.5 are kept.
+    // With the shape in doubt too between 258, 640 and 1349 m3. With floods on day 54 the plan asks for (98.2 + 13 x 49.9) / 0.850
+    // = 879 m3, of which the triangle has 29 seasons of a hundred, ten days later for more.
+    const held = Number(/In (\d+)% of these seasons/.exec(page.words)?.[1])
+    expect(held).toBeGreaterThan(15)
+    expect(held).toBeLessThan(35)
     const half = /by (\d+) (Jun|Jul) 2026 in half of them/.exec(page.words.slice(page.words.indexOf('It falls below')))
-    expect(['28 Jun', '29 Jun', '30 Jun', '1 Jul', '2 Jul']).toContain(`${half?.[1]} ${half?.[2]}`)
-    // Between 361, 640 and 805 m3 a triangle has a tenth of its seasons below 472.4 m3: with floods on day 54 1.58 m3 a day
-    // are over, 11 a week; ten days later half a m3, 3.5 a week.
+    // Its middle is 727 m3: on day 39, 13 July, 167 stand where 171 are kept.
+    expect(['11 Jul', '12 Jul', '13 Jul', '14 Jul', '15 Jul']).toContain(`${half?.[1]} ${half?.[2]}`)
+    // A tenth of its seasons are below 462 m3: with floods on day 54 1.4 m3 a day are over, 10 a week; ten days later 0.35 m3,
+    // 2.4 a week.
     const safe = Number(/holds in 9 of ten such seasons: (\d+) m³/.exec(page.words)?.[1])
-    expect(safe).toBeGreaterThanOrEqual(3)
-    expect(safe).toBeLessThanOrEqual(11)
-    const first = tableRows(page, 'Water above the off-take of weir 1')[0]!.slice(1).map(Number)
+    expect(safe).toBeGreaterThanOrEqual(2)
+    expect(safe).toBeLessThanOrEqual(10)
+    const first = tableRows(page, 'Water above the off-take of weir 1')[0]!
+      .slice(1)
+      .map((cell) => Number(cell.replace(',', '')))
     expect(first[0]).toBeLessThan(first[1]!)
     expect(first[1]).toBeLessThan(first[2]!)
     expect(page.html.querySelectorAll('figure.ahead > svg polygon')).toHaveLength(1)
     await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0', rechargePerMm: '2' })
-    // With floods on day 54 380 m3 carry the drinking, ten days later 437: at most one season of twenty has less.
-    expect((await ada.open('/water/outlook')).words).toMatch(/In (9[5-9]|100)% of these seasons/)
+    // With floods on day 54 380 m3 carry the drinking, ten days later 437: 4 to 8 seasons of a hundred have less.
+    expect((await ada.open('/water/outlook')).words).toMatch(/In 9[2-6]% of these seasons/)
   })
 
   it('gives the same answer for the same seed, and nearly the same for another', async () => {
