@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { type Database, openDatabase } from '../../server/database/connection.ts'
-import { migrateToLatest } from '../../server/database/migrate.ts'
+import { type Database, openDatabase } from '../../../server/database/connection.ts'
+import { migrateToLatest } from '../../../server/database/migrate.ts'
 import { GUARDED_CELLS } from './guarded-cells.ts'
 
 type Row = Record<string, string | number | null>
