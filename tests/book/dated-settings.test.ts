@@ -268,6 +268,7 @@ beforeAll(async () => {
   await sql`pragma foreign_keys = off`.execute(db)
   await db.transaction().execute(async (trx) => {
     const pen = { trx, writtenBy: 'h', writtenAt: '2026-06-04T05:00:00.000Z' as const }
+    await sql`insert into person (entry_id, number, name) values ('h', 1, 'Ada')`.execute(trx)
     for (const { facts } of DATED)
       for (const fromOn of WRITTEN)
         await appendEntry(pen, { kind: 'setting' }, facts(fromOn, [PAST, TODAY, TO_COME].indexOf(fromOn) + 1))
