@@ -39,6 +39,7 @@ import * as consentGiven from './0037-consent-given.ts'
 import * as excuse from './0038-excuse.ts'
 import * as restWeirs from './0039-rest-weirs.ts'
 import * as saltWashing from './0040-salt-washing.ts'
+import * as missedHearing from './0041-missed-hearing.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -82,4 +83,5 @@ export const migrations: Record<string, Migration> = {
   '0038-excuse': excuse,
   '0039-rest-weirs': restWeirs,
   '0040-salt-washing': saltWashing,
+  '0041-missed-hearing': missedHearing,
 }

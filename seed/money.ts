@@ -1,16 +1,19 @@
 import { addDays } from '../domain/calendar.ts'
 import { balanceOf } from '../domain/fees/ledger.ts'
-import { approve } from '../server/book/names/approvals.ts'
+import { approve, hindranceTo } from '../server/book/names/approvals.ts'
+import { reckonCharges } from '../server/fees/charge/reckoning.ts'
 import { postCharges } from '../server/fees/charge/store.ts'
 import { listAccounts } from '../server/fees/ledger/account-store.ts'
 import { listTransfers } from '../server/fees/ledger/transfer-store.ts'
+import { writeHearing } from '../server/fees/missed-turn/store.ts'
 import { recordPayment } from '../server/fees/receipt/store.ts'
 import { type NewTariff, setTariff } from '../server/fees/tariff/store.ts'
 import { keepGroupMoney } from './group-money.ts'
 import { penOf, type Scene } from './scene.ts'
 import { PERSONS } from './valley.ts'
 
-const [CHAIR, TREASURER] = [PERSONS[0]!.name, PERSONS.find((person) => person.roles.includes('treasurer'))!.name]
+const [CHAIR, SECRETARY] = [PERSONS[0]!.name, PERSONS[1]!.name]
+const TREASURER = PERSONS.find((person) => person.roles.includes('treasurer'))!.name
 /** Charges are written every fourth week; the price goes up once, by a decision of the meeting. */
 const CHARGE_EVERY = 4
 const DEARER_FROM_WEEK = 9
@@ -39,9 +42,22 @@ export async function keepMoney(scene: Scene, sunday: string, week: number): Pro
     await setPrice(scene, { on: sunday, fromOn: addDays(sunday, 1), perM3Minor: PRICES.later, parts: LATER_PARTS })
   }
   if (week % CHARGE_EVERY === CHARGE_EVERY - 1) {
+    await hearMissed(scene, sunday)
     await postCharges(penOf(scene, TREASURER, sunday, '19:30'), { toOn: sunday, onDate: sunday })
   }
   await keepGroupMoney(scene, sunday, week)
+}
+
+/** Whoever left a turn without word is heard before anything is charged, and has two weeks to appeal. */
+async function hearMissed(scene: Scene, on: string): Promise<void> {
+  const { waitingTurns } = await reckonCharges(scene.trx, { toOn: on })
+  for (const { turnId, step } of waitingTurns) {
+    if (step !== 'not-heard') continue
+    const said = { turnId, heardOn: on, hearing: 'had work elsewhere and sent no word', appealUntil: addDays(on, 14) }
+    const id = await writeHearing(penOf(scene, TREASURER, on, '18:40'), said)
+    const isChairs = await hindranceTo(scene.trx, id, scene.persons.get(CHAIR)!)
+    await approve(penOf(scene, isChairs ? SECRETARY : CHAIR, on, '18:50'), id)
+  }
 }
 
 /** Some pay all, some a part, some next week. */

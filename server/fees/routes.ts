@@ -10,6 +10,7 @@ import { addChargePages } from './charge/routes.ts'
 import { addClosingPages } from './closing/routes.ts'
 import { addFinePages } from './fine/routes.ts'
 import { addFixedFeePages } from './fixed-fee/routes.ts'
+import { addMissedTurnPages } from './missed-turn/routes.ts'
 import { addMoneyPages } from './money-routes.ts'
 import { addMoneyStatementPages } from './money-statement/routes.ts'
 import { addOpeningPages } from './opening/routes.ts'
@@ -53,6 +54,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addArrearsPages(pages)
   addReliefPages(pages)
   addFinePages(pages)
+  addMissedTurnPages(pages)
   addKindPages(pages)
   addProposalPages(pages)
   addReportPages(pages)

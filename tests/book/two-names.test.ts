@@ -22,6 +22,7 @@ beforeAll(async () => {
 /** What hangs on an act about Bela, written by Tomo; the one who is asked, where one is, is Ada. */
 async function factsOf(kind: TwoNameKind): Promise<Facts> {
   if (kind === 'swap-consent') return consentOfChidi()
+  if (kind === 'missed-turn-heard') return hearingOfBela()
   const { ids, plotOf } = book
   const change = {
     weekStartOn: TODAY,
@@ -79,13 +80,23 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
 }
 let nextNumber = 1
 
+/** Bela was heard about a turn. */
+async function hearingOfBela(): Promise<Facts> {
+  const turnId = await writeTurn(book.plotOf.Bela)
+  return { missedHearing: [{ turnId, heardOn: TODAY, hearing: 'was away', appealUntil: TODAY }] }
+}
+
+async function writeTurn(plotId: string): Promise<string> {
+  const id = `turn ${nextNumber++}`
+  const turn = { id, plotId, outletId, pumpId, onDate: TODAY, startMinute: 540, endMinute: 600, volumeM3: 1 }
+  await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn' }, { turn: [turn] }))
+  return id
+}
+
 /** Tomo writes that Chidi agrees to give a turn to Bela. */
 async function consentOfChidi(): Promise<Facts> {
   const { ids, plotOf } = book
-  const id = `turn ${nextNumber++}`
-  const hours = { onDate: TODAY, startMinute: 540, endMinute: 600, volumeM3: 1 }
-  const turn = { id, plotId: plotOf.Chidi, outletId, pumpId, ...hours }
-  await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn' }, { turn: [turn] }))
+  const id = await writeTurn(plotOf.Chidi)
   const swap = { weekStartOn: '2026-06-01', turnId: id, otherTurnId: null, toPlotId: plotOf.Bela, payer: 'holder' }
   const swapId = await book.as('Bela', (pen) => appendEntry(pen, { kind: 'turn-swap' }, { turnSwap: [swap] }))
   return { swapConsent: [{ swapId, plotId: plotOf.Chidi, personId: ids.Chidi, given: 'present' }] }
@@ -99,6 +110,7 @@ const CONCERNED: TwoNameKind[] = [
   'turn-change',
   'turn-amendment',
   'swap-consent',
+  'missed-turn-heard',
 ]
 const OTHERS = ['Ada', 'Ines', 'Dela'] as const
 

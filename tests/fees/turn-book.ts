@@ -1,4 +1,6 @@
 import { appendEntry } from '../../server/book/entries.ts'
+import { approve } from '../../server/book/names/approvals.ts'
+import { writeHearing } from '../../server/fees/missed-turn/store.ts'
 import { addOutcome, type OutcomeCause } from '../../server/rotation/outcome/store.ts'
 import { type MoneyBook, moneyBook } from './book.ts'
 
@@ -7,6 +9,8 @@ export interface TurnBook extends MoneyBook {
   turn(id: string, change?: { plotId?: string; onDate?: string }): Promise<void>
   /** What the attendant says of a turn. */
   say(turnId: string, cause: OutcomeCause, words?: string): Promise<string>
+  /** The hearing about a turn left without word, with Ada's name under it, open to appeal to the end of a day. */
+  heard(turnId: string, appealUntil?: string): Promise<string>
   /** A turn that came by a swap, with the plot that both agreed on to pay. */
   swapped(turnId: string, plots: { toPlotId: string; payerPlotId: string }): Promise<void>
 }
@@ -37,6 +41,12 @@ export async function turnBook(): Promise<TurnBook> {
     },
     say: (turnId, cause, words) =>
       book.as('Dela', (pen) => addOutcome(pen, { turnId, cause, standInId: null, words: words ?? null })),
+    heard: async (turnId, appealUntil = '2026-06-03') => {
+      const said = { turnId, heardOn: '2026-06-03', hearing: 'was away', appealUntil }
+      const id = await book.as('Tomo', (pen) => writeHearing(pen, said))
+      await book.as('Ada', (pen) => approve(pen, id))
+      return id
+    },
     swapped: async (turnId, { toPlotId, payerPlotId }) => {
       const given = rowOf(`${turnId}-given`, payerPlotId, '2026-06-02')
       await book.as('Ada', (pen) => appendEntry(pen, { kind: 'turn-amendment' }, { turn: [given] }))

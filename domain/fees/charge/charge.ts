@@ -3,7 +3,7 @@ import { InputError } from '../../input-error.ts'
 import { decimal, ONE, plus, quotientHalfUp, times, ZERO } from '../../money/decimal.ts'
 import { minor, sumMinor } from '../../money/money.ts'
 import { DRINKING, type Tariff, type TariffPart, tariffFault, tariffOn } from '../tariff/tariff.ts'
-import { type SlipPrice, slipPrice } from './slip-price.ts'
+import { missedPartPrice, type SlipPrice, slipPrice } from './slip-price.ts'
 import type { Charge, ChargedAbstraction, ChargeInput, ChargeLine, Payer } from './types.ts'
 
 /**
@@ -38,7 +38,10 @@ function slipLines({ tariffs, abstractions, payer, period }: ChargeInput) {
     const tariff = tariffOn({ tariffs, on: abstraction.on, payerClass })
     if (!tariff && !drinking) withoutTariffOn.add(abstraction.on)
     for (const part of tariff?.parts ?? []) {
-      const price = slipPrice(part, abstraction, before[counted])
+      const price =
+        part.kind === 'no-show-part'
+          ? missedPartPrice(tariff!.parts, part.part, abstraction)
+          : slipPrice(part, abstraction, before[counted])
       if (price) slips.push(slipLine({ abstraction, tariff: tariff!, part, price }))
     }
     before[counted] = plus(before[counted], decimal(abstraction.volumeM3))
@@ -70,7 +73,7 @@ function slipLine({
     abstractionId: abstraction.id,
     on: abstraction.on,
     tariffId: tariff.id,
-    kind: part.kind,
+    kind: part.kind === 'no-show-part' ? 'no-show' : part.kind,
     quantity: price.quantity,
     unit: price.unit,
     amountMinor: minor(Number(quotientHalfUp(price.exact, price.over))),

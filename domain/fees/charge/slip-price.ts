@@ -2,6 +2,8 @@ import { type Decimal, decimal, least, minus, ONE, plus, times, ZERO } from '../
 import type { M3 } from '../../units.ts'
 import type { Block, TariffPart } from '../tariff/tariff.ts'
 
+const SECONDS_AN_HOUR = decimal(3600)
+
 /** A price before rounding: `exact` over `over`, so that a third of a turn stays a third. */
 export interface SlipPrice {
   quantity: number
@@ -32,10 +34,29 @@ export function slipPrice(part: TariffPart, slip: SlipBasis, before: Decimal): S
   return part.kind === 'per-turn' ? turnPrice(part.priceMinor, slip) : null
 }
 
+/**
+ * A part of what a turn that nobody took would have cost in full: by its volume, its pump hours and as a turn. Null where the turn
+ * was taken, or where nothing was agreed to take a part of.
+ */
+export function missedPartPrice(
+  parts: readonly TariffPart[],
+  share: number,
+  { plannedM3 = 0, pumpHours = 0, noShow = false }: SlipBasis,
+): SlipPrice | null {
+  if (!noShow || plannedM3 === 0) return null
+  const whole = { volumeM3: plannedM3, plannedM3, pumpHours }
+  let inFull = ZERO
+  for (const part of parts) {
+    const price = slipPrice(part, whole, ZERO)
+    if (price) inFull = plus(inFull, price.over === ONE ? times(price.exact, SECONDS_AN_HOUR) : price.exact)
+  }
+  return { quantity: share, unit: 'turn', exact: times(inFull, decimal(share)), over: SECONDS_AN_HOUR }
+}
+
 /** Hours count to the whole second, because 20 minutes is not a decimal number of hours. */
 function pumpHourPrice(priceMinor: number, pumpHours: number): SlipPrice {
   const seconds = decimal(Math.round(pumpHours * 3600))
-  return { quantity: pumpHours, unit: 'h', exact: times(decimal(priceMinor), seconds), over: decimal(3600) }
+  return { quantity: pumpHours, unit: 'h', exact: times(decimal(priceMinor), seconds), over: SECONDS_AN_HOUR }
 }
 
 /** A cut turn costs the part that was delivered; more than was planned is still one turn. */

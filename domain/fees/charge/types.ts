@@ -17,7 +17,7 @@ export interface ChargedAbstraction {
   use?: 'irrigation' | 'livestock' | typeof DRINKING
   /** Its place among the slips that were charged before; left out for one that was not. */
   chargedPlace?: number
-  /** The taker gave no word and did not come; the rule is the tariff's `no-show` part, else nothing is charged. */
+  /** The taker gave no word and did not come; the rule is the tariff's `no-show` or `no-show-part`, else nothing is charged. */
   noShow?: boolean
 }
 

@@ -8,6 +8,8 @@ export type TariffPart =
   | { kind: 'per-pump-hour'; priceMinor: number }
   | { kind: 'per-turn'; priceMinor: number }
   | { kind: 'no-show'; priceMinor: number }
+  /** A part of what the turn would have cost, above 0 up to 1. */
+  | { kind: 'no-show-part'; part: number }
   | { kind: 'per-share'; priceMinor: number; every: 'month' | 'season' }
   | { kind: 'per-hectare'; priceMinor: number; every: 'month' | 'season' }
   | { kind: 'flat'; priceMinor: number; every: 'month' | 'season' }
@@ -60,6 +62,10 @@ function latest(tariffs: readonly Tariff[], on: CalendarDate, payerClass: string
 export function tariffFault({ parts }: Pick<Tariff, 'parts'>): string | null {
   if (parts.length === 0) return 'tariff-has-no-parts'
   for (const part of parts) {
+    if (part.kind === 'no-show-part') {
+      if (!(part.part > 0 && part.part <= 1)) return 'part-not-of-one'
+      continue
+    }
     const prices = part.kind === 'per-m3' ? part.blocks.map((block) => block.priceMinor) : [part.priceMinor]
     if (prices.some((price) => !(price >= 0 && Number.isFinite(price)))) return 'price-below-zero'
     if (part.kind === 'per-m3' && !blocksRise(part.blocks)) return 'blocks-do-not-rise'

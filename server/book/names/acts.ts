@@ -6,6 +6,7 @@ import {
   gainersOfConsent,
   holdersOfChange,
   holdersOfConsent,
+  holdersOfMissed,
   payees,
   personOf,
 } from './concerned.ts'
@@ -62,6 +63,13 @@ export const TWO_NAME_ACTS = {
     page: '/money/reliefs/',
   },
   'fine-heard': { names: 1, permission: 'fine.approve', concerned: personOf('fine') },
+  'missed-turn-heard': {
+    names: 1,
+    permission: 'fine.approve',
+    concerned: holdersOfMissed,
+    page: '/money/missed-turns/',
+    byItself: true,
+  },
   'cash-count': { names: 1, permission: 'turns.see', asked: askedFor('cashCount', 'secondId') },
   'count-write-off': { names: 2, permission: 'voucher.approve', concerned: countersOf },
   'period-closing': { names: 1, permission: 'closing.approve', page: '/money/closings/' },

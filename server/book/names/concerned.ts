@@ -62,6 +62,17 @@ export async function holdersOfChange(db: Database, id: string): Promise<Id<'per
   return change ? holdersOf(db, change.plotId, change.weekStartOn) : []
 }
 
+/** Whoever holds the plot of a turn that was left without word. */
+export async function holdersOfMissed(db: Database, id: string): Promise<Id<'person'>[]> {
+  const row = await db
+    .selectFrom('missedHearing')
+    .innerJoin('turn', 'turn.id', 'missedHearing.turnId')
+    .select(['turn.plotId', 'turn.onDate'])
+    .where('missedHearing.entryId', '=', id)
+    .executeTakeFirst()
+  return row?.plotId ? holdersOf(db, row.plotId, row.onDate) : []
+}
+
 /** Whoever is said to have agreed to a swap, with all who hold that plot. */
 export async function holdersOfConsent(db: Database, id: string): Promise<Id<'person'>[]> {
   const row = await db

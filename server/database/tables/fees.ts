@@ -11,6 +11,8 @@ export interface FeesTables {
     upToM3: M3 | null
     every: string | null
     priceMinor: number
+    /** Of the price of a turn, for one left without word; the price is then nought. */
+    part: number | null
   }
   transfer: {
     entryId: string
@@ -39,6 +41,14 @@ export interface FeesTables {
   }
   /** Hangs on the transfer that charges a turn left without word, or gives such a charge back. */
   missedTurn: { entryId: string; turnId: Id<'turn'> }
+  missedHearing: {
+    entryId: string
+    turnId: Id<'turn'>
+    heardOn: CalendarDate
+    hearing: string
+    appealUntil: CalendarDate
+  }
+  missedAppeal: { entryId: string; hearingId: string; words: string }
   receiptBook: { entryId: string; name: string; firstNumber: number; lastNumber: number }
   /** What stands on the paper of a receipt, where somebody compared it with the book. */
   receiptPaper: { entryId: string; transferId: Id<'transfer'>; personId: Id<'person'>; amountMinor: number }

@@ -4,10 +4,12 @@ import { charge } from '../../../domain/fees/charge/charge.ts'
 import type { Tariff } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import { minor } from '../../../domain/money/money.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { outcomesOf, saidOf } from '../../rotation/outcome/store.ts'
 import { onTheList } from '../../rotation/published/amendment-store.ts'
+import { lastHearings, stepOn } from '../missed-turn/store.ts'
 import { type Payer, payersOf } from '../payer/store.ts'
 import type { DueCharge, MissedTurn } from './due.ts'
 
@@ -26,8 +28,15 @@ interface MissedInput {
   classOn: (accountId: Id<'account'>, on: CalendarDate) => string | null
 }
 
+/** A turn left without word that costs something by its tariff and is not charged yet, with how far its hearing is. */
+export interface WaitingTurn extends MissedTurn {
+  step: Exclude<ReturnType<typeof stepOn>, 'settled'>
+  hearingId: string | null
+}
+
 /**
- * What is due for turns that were left without word, by the `no-show` part of the tariff of their day. A turn that was
+ * What is due for turns that were left without word, by the part of the tariff of their day for such turns, once it was heard
+ * under a second name and its days of appeal are over; the others wait. A turn that was
  * charged and still counts as not used is left alone, whatever became of tariffs and holders since; one that turned out
  * otherwise (excused, a breakdown, its taker was there after all) is given back by a line that follows the charge.
  */
@@ -38,23 +47,38 @@ export async function missedCharges(db: Database, { toOn, tariffs, payers, class
   const open = unused.filter(({ turnId }) => heldMinor(turnId) === 0)
   const asDraws = open.map(({ turnId, plotId, on }) => ({ id: turnId, turnId, plotId, onDate: on, takerId: null }))
   const payerOf = await payersOf(db, asDraws, payers)
+  const hearings = await lastHearings(db)
+  const waiting: WaitingTurn[] = []
   const due = open.flatMap((missed): DueCharge[] => {
     const payer = payerOf.get(missed.turnId)
     if (!payer) return []
     const { lines, totalMinor } = noShowLines(missed, tariffs, classOn(payer.accountId, missed.on))
+    if (totalMinor === 0) return []
+    const { turnId, plotId, on } = missed
+    const hearing = hearings.get(turnId)
+    const step = stepOn(hearing, toOn)
+    if (step !== 'settled') {
+      waiting.push({ turnId, plotId, on, step, hearingId: hearing?.id ?? null })
+      return []
+    }
     const nothing = { abstractionId: null, draw: null, followsId: null, reason: '' }
-    return totalMinor > 0 ? [{ ...nothing, ...idsOf(payer), missed, lines, differenceMinor: totalMinor }] : []
+    return [{ ...nothing, ...idsOf(payer), missed: { turnId, plotId, on }, lines, differenceMinor: totalMinor }]
   })
   const still = new Set(unused.map(({ turnId }) => turnId))
   const over = [...posted.keys()].filter((turnId) => !still.has(turnId) && heldMinor(turnId) > 0)
-  return [...due, ...(await givenBack(db, { toOn, over, posted, payers }))]
+  return { due: [...due, ...(await givenBack(db, { toOn, over, posted, payers }))], waiting }
+}
+
+interface UnusedTurn extends MissedTurn {
+  plannedM3: M3
+  pumpHours: number
 }
 
 /** Turns of which the last word is that nobody came, and for which nothing was drawn for their own plot. */
-async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<MissedTurn[]> {
+async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<UnusedTurn[]> {
   const turns = await db
     .selectFrom('turn')
-    .select(['turn.id as turnId', 'turn.plotId', 'turn.onDate as on'])
+    .select(['turn.id as turnId', 'turn.plotId', 'turn.onDate as on', 'volumeM3', 'startMinute', 'endMinute'])
     .where('turn.onDate', '<=', toOn)
     .where(standing('turn'))
     .where('turn.id', 'in', (eb) =>
@@ -79,9 +103,10 @@ async function turnsNotUsed(db: Database, toOn: CalendarDate): Promise<MissedTur
     .execute()
   const ids = turns.map(({ turnId }) => turnId)
   const outcomes = await outcomesOf(db, ids)
-  return turns.flatMap(({ plotId, ...turn }) =>
-    plotId && saidOf(outcomes, turn.turnId).missed?.cause === 'no-show' ? [{ ...turn, plotId }] : [],
-  )
+  return turns.flatMap(({ plotId, turnId, on, volumeM3: plannedM3, startMinute, endMinute }) => {
+    if (!plotId || saidOf(outcomes, turnId).missed?.cause !== 'no-show') return []
+    return [{ turnId, on, plotId, plannedM3, pumpHours: (endMinute - startMinute) / 60 }]
+  })
 }
 
 async function postedForTurns(db: Database, payers: MissedInput['payers']): Promise<Posted[]> {
@@ -100,8 +125,10 @@ async function postedForTurns(db: Database, payers: MissedInput['payers']): Prom
   })
 }
 
-function noShowLines({ turnId, on }: MissedTurn, tariffs: readonly Tariff[], payerClass: string | null) {
-  const abstractions = [{ id: turnId, on, volumeM3: 0, grade: 'measured' as const, noShow: true }]
+function noShowLines(missed: UnusedTurn, tariffs: readonly Tariff[], payerClass: string | null) {
+  const { turnId, on, plannedM3, pumpHours } = missed
+  const unused = { volumeM3: 0, grade: 'measured' as const, noShow: true }
+  const abstractions = [{ id: turnId, on, plannedM3, pumpHours, ...unused }]
   const charged = charge({ tariffs, abstractions, payer: { payerClass }, period: { from: on, to: on } })
   const lines = charged.lines.filter(({ kind }) => kind === 'no-show')
   return { lines, totalMinor: minor(sum(lines, ({ amountMinor }) => amountMinor)) }

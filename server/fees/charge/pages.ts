@@ -34,6 +34,14 @@ export function chargesShown(
     count: reckoning.due.length,
     total: words.money(reckoning.totalMinor),
     seen: seenMark(reckoning),
+    waitingTurns: reckoning.waitingTurns.map(({ turnId, on, step, hearingId }) => ({
+      turn: { href: `/turns/${turnId}`, date: desk.format.date(on) },
+      words: desk.t(`money.missed.step-${step}`),
+      href: hearingId
+        ? `/money/missed-turns/${hearingId}`
+        : `/money/missed-turns/new?turn=${encodeURIComponent(turnId)}`,
+      door: desk.t(hearingId ? 'money.missed.door-hearing' : 'money.missed.door-new'),
+    })),
     withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(desk, draw)),
     withoutPayer: reckoning.withoutPayer.map((draw) => drawLine(desk, draw)),
   }

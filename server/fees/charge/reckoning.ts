@@ -16,12 +16,14 @@ import { listPayers, type Payer, payersOf } from '../payer/store.ts'
 import { approvedTariffs } from '../tariff/store.ts'
 import { type DrawHistory, drawHistory } from './draw-history.ts'
 import { chargedDraw, type DueCharge } from './due.ts'
-import { missedCharges } from './missed-turns.ts'
+import { missedCharges, type WaitingTurn } from './missed-turns.ts'
 
 export interface Reckoning {
   payers: Payer[]
   due: DueCharge[]
   totalMinor: Minor
+  /** Turns left without word that are heard first. */
+  waitingTurns: WaitingTurn[]
   /** Draws for which no approved price held on their day; nothing is charged for them yet. */
   withoutTariff: Abstraction[]
   /** Draws with neither a taker nor a holder of the plot on that day. */
@@ -53,7 +55,8 @@ type ReckoningParts = Awaited<ReturnType<typeof reckoningParts>>
 
 async function reckoningOf(db: Database, toOn: CalendarDate, parts: ReckoningParts): Promise<Reckoning> {
   const { payers, open, openPosted, history, charges, accountOf, tariffs, classOn } = parts
-  const missed = group(await missedCharges(db, { toOn, tariffs, payers, classOn }), (one) => one.accountId)
+  const unused = await missedCharges(db, { toOn, tariffs, payers, classOn })
+  const missed = group(unused.due, (one) => one.accountId)
   const differences = [...payers.values()].flatMap((payer) => [
     ...differencesOf({ payer, open, openPosted, history, lines: charges.lines.get(payer.accountId) ?? [] }),
     ...(missed.get(payer.accountId) ?? []),
@@ -61,6 +64,7 @@ async function reckoningOf(db: Database, toOn: CalendarDate, parts: ReckoningPar
   return {
     payers: [...payers.values()].filter((payer) => differences.some((one) => one.accountId === payer.accountId)),
     due: differences,
+    waitingTurns: unused.waiting,
     totalMinor: sumMinor(differences.map((one) => one.differenceMinor)),
     withoutTariff: open.filter((draw) => accountOf(draw) && draw.volumeM3 > 0 && charges.unpriced.has(draw.id)),
     withoutPayer: open.filter((draw) => !accountOf(draw) && draw.use === 'irrigation' && draw.volumeM3 > 0),

@@ -14,6 +14,7 @@ export function tariffForm(currency: string) {
     perPumpHour: optional(money(currency)),
     perTurn: optional(money(currency)),
     perNoShow: optional(money(currency)),
+    noShowPercent: optional(number({ min: 1, max: 100 })),
     perShare: optional(money(currency)),
     perShareEvery: optional(select(EVERY)),
     flat: optional(money(currency)),

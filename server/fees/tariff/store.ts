@@ -44,7 +44,11 @@ export async function setTariff(pen: Pen, tariff: NewTariff): Promise<string> {
   const volume = (payerClass: string | null, priced: NonNullable<NewTariff['blocks']>) =>
     priced.map(({ upToM3, priceMinor }) => rowOf(payerClass, 'per-m3', priceMinor, { upToM3 }))
   const others = (payerClass: string | null) =>
-    parts.map((part) => rowOf(payerClass, part.kind, part.priceMinor, { every: 'every' in part ? part.every : null }))
+    parts.map((part) =>
+      part.kind === 'no-show-part'
+        ? rowOf(payerClass, 'no-show', 0, { part: part.part })
+        : rowOf(payerClass, part.kind, part.priceMinor, { every: 'every' in part ? part.every : null }),
+    )
   const open = (priceMinor: number) => [{ upToM3: null, priceMinor }]
   const rows = [
     ...volume(null, blocks),
@@ -63,9 +67,9 @@ function rowOf(
   payerClass: string | null,
   kind: TariffPart['kind'],
   priceMinor: number,
-  { upToM3 = null, every = null }: { upToM3?: M3 | null; every?: string | null },
+  { upToM3 = null, every = null, part = null }: { upToM3?: M3 | null; every?: string | null; part?: number | null },
 ) {
-  return { payerClass, kind, upToM3, every, priceMinor }
+  return { payerClass, kind, upToM3, every, priceMinor, part }
 }
 
 /** Every tariff that stands, approved or not, in the order of writing. */
@@ -117,6 +121,7 @@ interface PartRow {
   upToM3: M3 | null
   every: string | null
   priceMinor: number
+  part: number | null
 }
 
 function tariffsOf(id: string, from: CalendarDate, rows: readonly PartRow[]): Tariff[] {
@@ -133,8 +138,10 @@ function partsOf(rows: readonly PartRow[]): TariffPart[] {
   const open = Number.POSITIVE_INFINITY
   return [...group(rows, (row) => row.kind)].flatMap(([kind, ofKind]): TariffPart[] => {
     if (kind !== 'per-m3') {
-      return ofKind.map(
-        (row) => ({ kind, priceMinor: row.priceMinor, ...(row.every && { every: row.every }) }) as TariffPart,
+      return ofKind.map((row) =>
+        row.part !== null
+          ? { kind: 'no-show-part', part: row.part }
+          : ({ kind, priceMinor: row.priceMinor, ...(row.every && { every: row.every }) } as TariffPart),
       )
     }
     const blocks = ofKind.map((row) => ({ upToM3: row.upToM3, priceMinor: row.priceMinor }))

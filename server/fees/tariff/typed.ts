@@ -13,6 +13,7 @@ interface Typed {
   perPumpHour: number | null
   perTurn: number | null
   perNoShow: number | null
+  noShowPercent: number | null
   perShare: number | null
   perShareEvery: 'month' | 'season' | null
   flat: number | null
@@ -33,6 +34,9 @@ export function tariffTyped(typed: Typed): NewTariff | { wrong: string; key: str
   }
   if (secondUpToM3 !== null && !(firstUpToM3 !== null && secondUpToM3 > firstUpToM3)) {
     return { wrong: 'secondUpToM3', key: 'money.tariff.block-order' }
+  }
+  if (typed.perNoShow !== null && typed.noShowPercent !== null) {
+    return { wrong: 'noShowPercent', key: 'money.tariff.no-show-one' }
   }
   if (typed.perShare !== null && !typed.perShareEvery) return { wrong: 'perShareEvery', key: 'error.choose' }
   if (typed.flat !== null && !typed.flatEvery) return { wrong: 'flatEvery', key: 'error.choose' }
@@ -77,6 +81,7 @@ export function typedAgain({ tariffs, drinkingFree }: WrittenTariff, typed: (min
     perPumpHour: price('per-pump-hour'),
     perTurn: price('per-turn'),
     perNoShow: price('no-show'),
+    noShowPercent: partPercent(),
     perShare: price('per-share'),
     perShareEvery: every('per-share'),
     flat: price('flat'),
@@ -87,7 +92,12 @@ export function typedAgain({ tariffs, drinkingFree }: WrittenTariff, typed: (min
   }
 
   function priceText(part: TariffPart | undefined): string {
-    return part && part.kind !== 'per-m3' ? typed(part.priceMinor) : ''
+    return part && 'priceMinor' in part ? typed(part.priceMinor) : ''
+  }
+
+  function partPercent(): string {
+    const part = one('no-show-part')
+    return part?.kind === 'no-show-part' ? String(Math.round(part.part * 1e6) / 1e4) : ''
   }
 }
 
@@ -100,6 +110,7 @@ function partsOf({
   perPumpHour,
   perTurn,
   perNoShow,
+  noShowPercent,
   perShare,
   perShareEvery,
   flat,
@@ -109,6 +120,7 @@ function partsOf({
     ...(perPumpHour === null ? [] : [{ kind: 'per-pump-hour' as const, priceMinor: perPumpHour }]),
     ...(perTurn === null ? [] : [{ kind: 'per-turn' as const, priceMinor: perTurn }]),
     ...(perNoShow === null ? [] : [{ kind: 'no-show' as const, priceMinor: perNoShow }]),
+    ...(noShowPercent === null ? [] : [{ kind: 'no-show-part' as const, part: noShowPercent / 100 }]),
     ...(perShare === null ? [] : [{ kind: 'per-share' as const, priceMinor: perShare, every: perShareEvery! }]),
     ...(flat === null ? [] : [{ kind: 'flat' as const, priceMinor: flat, every: flatEvery! }]),
   ]

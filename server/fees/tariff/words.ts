@@ -57,6 +57,9 @@ function partsByName(desk: Desk, { tariffs, drinkingFree }: WrittenTariff): Map<
 function partWords(desk: Desk, part: TariffPart): string[] {
   const { locale, format } = desk
   const { money } = moneyWords(desk)
+  if (part.kind === 'no-show-part') {
+    return [locale.t('money.tariff.part.no-show-part', { percent: format.percent(part.part) })]
+  }
   if (part.kind !== 'per-m3') {
     const every = 'every' in part ? locale.t(`money.every.${part.every}`) : ''
     return [locale.t(`money.tariff.part.${part.kind}`, { price: money(part.priceMinor), every })]

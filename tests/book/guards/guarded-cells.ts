@@ -294,6 +294,10 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
     ['per-m3', 'per-pump-hour', 'per-turn', 'no-show', 'per-share', 'per-hectare', 'flat'],
     ['another'],
   ],
+  'tariff_part.part': [
+    [0.01, 1],
+    [0, 1.01],
+  ],
   'tariff_part.price_minor': [[0], [-1]],
   'tariff_part.up_to_m3': [[1], [0, -1]],
   'transfer.amount_minor': [[1], [0, -1]],

@@ -26,6 +26,11 @@ const FITTING: [table: string, fits: Row, refused: Row][] = [
   ['level_volume_row', { low_m3: 1, likely_m3: 2, high_m3: 2 }, { low_m3: 1, likely_m3: 2, high_m3: 1.9 }],
   ['entry', { corrects_id: null, reason: null }, { corrects_id: 'a', reason: null }],
   ['log_closing', { from_on: '2026-05-02', to_on: '2026-05-02' }, { from_on: '2026-05-02', to_on: '2026-05-01' }],
+  [
+    'missed_hearing',
+    { heard_on: '2026-05-02', appeal_until: '2026-05-02' },
+    { heard_on: '2026-05-02', appeal_until: '2026-05-01' },
+  ],
   ['no_turn_hours', { from_hour: 23, to_hour: 24 }, { from_hour: 23, to_hour: 25 }],
   ['no_turn_hours', { from_hour: 7, to_hour: 8 }, { from_hour: 8, to_hour: 8 }],
   ['outlet_pair', { outlet_a_id: 'a', outlet_b_id: 'b' }, { outlet_a_id: 'a', outlet_b_id: 'a' }],

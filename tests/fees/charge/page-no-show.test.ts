@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { trialBalance } from '../../../domain/fees/ledger.ts'
+import { approve } from '../../../server/book/names/approvals.ts'
 import { postCharges } from '../../../server/fees/charge/store.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import type { Visitor } from '../../support/visitor.ts'
@@ -30,6 +31,7 @@ describe('a turn that was left without word', () => {
     await book.turn('t1')
     await book.turn('t2', { plotId: book.plotOf.Chidi })
     await book.say('t1', 'no-show')
+    await book.heard('t1')
     await book.deliver({ turnId: 't2', plotId: book.plotOf.Chidi, volumeM3: 2 })
     // Bela: one turn at 12.50. Chidi: 2 m3 at 50 and half of a turn of 4 m3 at 5, which is 102.50.
     const seen = await tomo.open('/money/charges/new')
@@ -62,6 +64,7 @@ describe('a turn that was left without word', () => {
     async (cause) => {
       await book.turn('t1')
       await book.say('t1', 'no-show')
+      await book.heard('t1')
       await book.say('t1', cause)
       expect(await waiting()).toContain('Nothing waits')
     },
@@ -70,6 +73,7 @@ describe('a turn that was left without word', () => {
   it('costs nothing where some water was drawn for its own plot, and the charge where only another plot used it', async () => {
     await book.turn('t1')
     await book.say('t1', 'no-show')
+    await book.heard('t1')
     await book.deliver({ turnId: 't1', plotId: book.plotOf.Chidi, volumeM3: 1 })
     expect(await waiting()).toContain('4 Bela KES 12.50')
     // 1 m3 at 50 and a quarter of a turn at 5.
@@ -81,6 +85,7 @@ describe('a turn that was left without word', () => {
   it('is given back by a line of its own when it turns out otherwise, and charged again when that is taken back', async () => {
     await book.turn('t1')
     await book.say('t1', 'no-show')
+    await book.heard('t1')
     await post()
     await book.say('t1', 'excused', 'was called to the school')
     const seen = await waiting()
@@ -108,6 +113,7 @@ describe('a turn that was left without word', () => {
   it('is by the tariff of its own day, and a later price leaves it alone', async () => {
     await book.turn('t1')
     await book.say('t1', 'no-show')
+    await book.heard('t1')
     await post()
     const late = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-02', perM3: '50', perNoShow: '20' })
     expect(late.html.querySelector('#fromOn-error')?.text).toContain('already charged')
@@ -115,15 +121,66 @@ describe('a turn that was left without word', () => {
     await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
     await book.turn('t2', { onDate: '2026-06-03' })
     await book.say('t2', 'no-show')
+    await book.heard('t2')
     expect(await waiting()).toContain('4 Bela KES 20.00')
   })
 
   it('is not yet due before its day is in the span, and costs nothing where the tariff has no such part', async () => {
     await book.turn('t1', { onDate: '2026-06-04' })
     await book.say('t1', 'no-show')
+    await book.heard('t1')
     expect(told(await tomo.open('/money/charges/new?toOn=2026-06-03'))).toContain('Nothing waits')
     await book.agreedTariff('2026-06-04', 5000)
     expect(await waiting()).toContain('Nothing waits')
+  })
+})
+
+describe('before the money of a turn left without word', () => {
+  beforeEach(async () => {
+    await book.turn('t1')
+    await book.say('t1', 'no-show')
+  })
+
+  it('stand a hearing, a second name that is not of its holder, and the days of appeal', async () => {
+    const open = await tomo.open('/money/charges/new')
+    expect(told(open)).toContain('Nothing waits')
+    expect(told(open)).toContain('2 Jun 2026: Not heard yet.')
+    const door = open.html.querySelector('a[href^="/money/missed-turns/new"]')!.getAttribute('href')!
+    const early = await tomo.fill(door, { heardOn: '2026-06-01', hearing: 'was ill', appealUntil: '2026-06-10' })
+    expect(early.html.querySelector('#heardOn-error')?.text).toContain('after the turn')
+    const heard = await tomo.send(early, { heardOn: '2026-06-03' })
+    expect(heard.path).toMatch(/^\/money\/missed-turns\//)
+    expect(await waiting()).toContain('Heard; waits for a second name.')
+    expect((await (await book.signedIn('Chidi')).open(heard.path)).status).toBe(403)
+    expect(told(await book.ada.open('/'))).toContain('the hearing about a turn left without word, written by Tomo')
+    const page = await book.ada.open(heard.path)
+    await book.ada.send(page, {}, page.html.querySelector('form[action^="/matters/"]')!.getAttribute('action')!)
+    expect(await waiting()).toContain('it can still be appealed')
+    const bela = await book.signedIn('Bela')
+    await bela.fill(heard.path, { words: 'I had sent my daughter' })
+    expect(await waiting()).toContain('Appealed; it is heard anew')
+    book.setNow('2026-06-20T05:00:00Z')
+    tomo = await book.signedIn('Tomo')
+    expect(await waiting()).toContain('Nothing waits')
+    // Heard anew: it stands, and nothing more can be said against it from the next day on.
+    await tomo.fill(door, { heardOn: '2026-06-19', hearing: 'nobody had seen her', appealUntil: '2026-06-19' })
+    const [again] = (await book.db.selectFrom('missedHearing').select('entryId').execute()).slice(-1)
+    await book.as('Ada', (pen) => approve(pen, again!.entryId))
+    expect(await waiting()).toContain('4 Bela KES 12.50')
+  })
+
+  it('stands a price that may be a part of what the turn would have cost', async () => {
+    const both = await tomo.fill('/money/tariffs/new', { fromOn: FROM, noShowPercent: '20' })
+    expect(both.html.querySelector('#noShowPercent-error')?.text).toContain('not both')
+    const tariff = await tomo.send(both, { perNoShow: '' })
+    expect(told(tariff)).toContain('20% of what the turn would have cost')
+    await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+    await book.heard('t1')
+    // By hand: 4 m3 at 50 and a turn at 5 is 205, of which one fifth is 41.
+    expect(await waiting()).toContain('4 Bela KES 41.00')
+    expect((await tomo.open('/money/tariffs/new')).html.querySelector('#noShowPercent')?.getAttribute('value')).toBe(
+      '20',
+    )
   })
 })
 
@@ -152,6 +209,7 @@ describe('a turn that was swapped or given away', () => {
   it('and then left without word is charged to the plot that was to pay', async () => {
     await book.swapped('t1', { toPlotId: book.plotOf.Chidi, payerPlotId: book.plotOf.Bela })
     await book.say('t1', 'no-show')
+    await book.heard('t1')
     expect(await waiting()).toContain('4 Bela KES 12.50')
   })
 })

@@ -1,0 +1,113 @@
+import { addDays } from '../../../domain/calendar.ts'
+import { write } from '../../book/pen.ts'
+import { listPlots } from '../../people/plot/store.ts'
+import { isHeldBy } from '../../rotation/plots.ts'
+import { turnInBook } from '../../rotation/published/turn-store.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { found, PageError } from '../../web/pages/errors.ts'
+import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
+import { page } from '../../web/pages/page.ts'
+import { signed } from '../signed.ts'
+import { AppealForm, HearingForm } from './forms.ts'
+import { type Hearing, lastHearings, stepOn, writeAppeal, writeHearing } from './store.ts'
+
+/** Days to appeal, where nobody writes another day. Common practice, no source. */
+const DAYS_TO_APPEAL = 14
+
+/** A turn left without word: a hearing, a second name and the days of appeal come before the money. */
+export function addMissedTurnPages({ get, post }: Pages): void {
+  get('/missed-turns/new', 'payment.record', newHearing)
+  post('/missed-turns', 'payment.record', askForName)
+  get('/missed-turns/:id', 'money.see-own', showHearing)
+  post('/missed-turns/:id/appeal', 'money.see-own', appeal)
+}
+
+async function newHearing(desk: Desk) {
+  const typed = { heardOn: desk.today, appealUntil: addDays(desk.today, DAYS_TO_APPEAL) }
+  return showForm(desk, await turnOr404(desk, desk.query.turn), emptyForm(typed))
+}
+
+async function askForName(desk: Desk) {
+  const { today } = desk
+  const turn = await turnOr404(desk, desk.query.turn)
+  const step = stepOn((await lastHearings(desk.db)).get(turn.bookId), today)
+  if (step !== 'not-heard' && step !== 'appealed') throw new PageError(409, `money.missed.step-${step}`)
+  const form = readForm(HearingForm, desk.body)
+  if (!form.ok) return showForm(desk, turn, form)
+  const { heardOn, appealUntil } = form.data
+  if (heardOn > today || heardOn < turn.on)
+    return showForm(desk, turn, withError(form, 'heardOn', 'money.missed.heard-after'))
+  if (appealUntil < heardOn) return showForm(desk, turn, withError(form, 'appealUntil', 'money.missed.appeal-later'))
+  return write(
+    desk,
+    (pen) => writeHearing(pen, { ...form.data, turnId: turn.bookId }),
+    (id) => `/money/missed-turns/${id}`,
+  )
+}
+
+async function turnOr404({ db }: Desk, id: string | undefined) {
+  return found(id ? await turnInBook(db, id) : undefined).turn
+}
+
+async function showHearing(desk: Desk<'id'>) {
+  return show(desk, await hearingFor(desk), emptyForm())
+}
+
+async function appeal(desk: Desk<'id'>) {
+  const hearing = await hearingFor(desk)
+  if (stepOn(hearing, desk.today) !== 'may-appeal') throw new PageError(409, 'money.appeal.not-now')
+  const form = readForm(AppealForm, desk.body)
+  if (!form.ok) return show(desk, hearing, form)
+  return write(
+    desk,
+    (pen) => writeAppeal(pen, { hearingId: hearing.id, words: form.data.words }),
+    () => `/money/missed-turns/${hearing.id}`,
+  )
+}
+
+/** Whoever holds the plot, who keeps the money and who may put the second name; nobody else gets as far as a 404. */
+async function hearingFor(desk: Desk<'id'>): Promise<Hearing & { on: string; plotNumber: number | string }> {
+  const { db, params, person } = desk
+  const hearing = [...(await lastHearings(db)).values()].find(({ id }) => id === params.id)
+  const turn = hearing && (await turnInBook(db, hearing.turnId))?.turn
+  const plot = turn && (await listPlots(db, turn.on)).find(({ id }) => id === turn.plotId)
+  const isOwn = plot !== undefined && isHeldBy(plot, person.id)
+  if (!isOwn && !desk.may('money.see-all') && !desk.may('fine.approve')) throw new PageError(403, 'fees.page-403')
+  return { ...found(hearing), on: found(turn).on, plotNumber: plot?.number ?? '' }
+}
+
+async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearingFor>>, filled: Filled) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  const { format } = desk
+  const step = stepOn(hearing, desk.today)
+  return page(desk, 'fees/missed-turn/page', {
+    title: 'money.missed.heading',
+    titleValues: { plot: hearing.plotNumber, date: format.date(hearing.on) },
+    hearing: {
+      ...hearing,
+      heard: desk.t('money.fine.heard-line', { date: format.date(hearing.heardOn), words: hearing.hearing }),
+      appealUntil: format.date(hearing.appealUntil),
+      writer: signed(desk, hearing.writerName, hearing.writtenAt),
+    },
+    step,
+    names: await namesShown(desk, hearing.id),
+    form: AppealForm,
+    filled,
+    action: `/money/missed-turns/${hearing.id}/appeal`,
+    submit: 'money.appeal.submit',
+  })
+}
+
+function showForm(desk: Desk, turn: { bookId: string; on: string; plot?: { number: number } | null }, filled: Filled) {
+  return formPage(desk, {
+    title: 'money.missed.title',
+    titleValues: { plot: turn.plot?.number ?? '', date: desk.format.date(turn.on) },
+    form: HearingForm,
+    filled,
+    action: `/money/missed-turns?turn=${encodeURIComponent(turn.bookId)}`,
+    intro: ['money.missed.intro'],
+    back: '/money/charges/new',
+  })
+}
