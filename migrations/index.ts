@@ -40,6 +40,7 @@ import * as excuse from './0038-excuse.ts'
 import * as restWeirs from './0039-rest-weirs.ts'
 import * as saltWashing from './0040-salt-washing.ts'
 import * as missedHearing from './0041-missed-hearing.ts'
+import * as otherIncome from './0042-other-income.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -84,4 +85,5 @@ export const migrations: Record<string, Migration> = {
   '0039-rest-weirs': restWeirs,
   '0040-salt-washing': saltWashing,
   '0041-missed-hearing': missedHearing,
+  '0042-other-income': otherIncome,
 }

@@ -14,6 +14,7 @@ import { addMissedTurnPages } from './missed-turn/routes.ts'
 import { addMoneyPages } from './money-routes.ts'
 import { addMoneyStatementPages } from './money-statement/routes.ts'
 import { addOpeningPages } from './opening/routes.ts'
+import { addOtherMoneyPages } from './other-money/routes.ts'
 import { addKindPages } from './payment/kind-routes.ts'
 import { addPaymentPages } from './payment/routes.ts'
 import { addProposalPages } from './proposal/routes.ts'
@@ -44,6 +45,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addReceiptBookPages(pages)
   addMisplacedPages(pages)
   addMoneyStatementPages(pages)
+  addOtherMoneyPages(pages)
   addReconciliationPages(pages)
   addClosingPages(pages)
   addVoucherPages(pages)

@@ -37,7 +37,7 @@ export interface CashBookLine {
   outMinor: number
   receipt?: { bookId: string; number: number } | null
   voucherNumber?: number | null
-  /** Moved between the group's own columns, an opening line, or an explained count: no voucher belongs to it. */
+  /** Moved between the group's own columns, an opening line, an explained count, or a bank's own fee: no voucher belongs to it. */
   internal?: boolean
 }
 

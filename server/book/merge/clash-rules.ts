@@ -224,6 +224,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
     { kind: 'same-charge', by: ['abstractionId'], where: isCharge },
   ],
   chargeLine: WITH_ITS_ENTRY,
+  otherIncome: ADDS,
   missedHearing: once('same-charge', 'turnId'),
   missedAppeal: ADDS,
   missedTurn: once('same-charge', 'turnId'),

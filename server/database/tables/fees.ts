@@ -41,6 +41,8 @@ export interface FeesTables {
   }
   /** Hangs on the transfer that charges a turn left without word, or gives such a charge back. */
   missedTurn: { entryId: string; turnId: Id<'turn'> }
+  /** Hangs on the transfer that brought it. */
+  otherIncome: { entryId: string; source: string; fromWhom: string }
   missedHearing: {
     entryId: string
     turnId: Id<'turn'>

@@ -8,6 +8,7 @@ import { page } from '../../web/pages/page.ts'
 import { turnsOfTransfers } from '../charge/missed-turns.ts'
 import { HELD_COLUMNS, type HeldColumn, listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
+import { otherIncomes } from '../other-money/store.ts'
 import { fewPayers } from '../payer/few.ts'
 import { seesAllMoney } from '../privacy.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
@@ -31,6 +32,7 @@ async function showCashBook(desk: Desk) {
   const names = await accountNames(desk)
   const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
   const counts = await listCounts(desk.db)
+  const incomes = await otherIncomes(desk.db)
   const counted = new Map(counts.flatMap(({ countedOn, later }) => later.map(({ id }) => [id, countedOn] as const)))
   if (asked && !form.ok) desk.reply.code(422)
   const { format } = desk
@@ -43,7 +45,7 @@ async function showCashBook(desk: Desk) {
     caption: { from: format.date(span.from), to: format.date(span.to) },
     few,
     opening: inColumns(desk, book.openingMinor),
-    lines: few ? [] : book.lines.map((line) => lineShown(desk, line, { names, byId, counted })),
+    lines: few ? [] : book.lines.map((line) => lineShown(desk, line, { names, byId, counted, incomes })),
     closing: inColumns(desk, book.closingMinor),
   })
 }
@@ -115,13 +117,15 @@ interface Known {
   byId: ReadonlyMap<string, WrittenTransfer>
   /** Of lines written after a count of their day or a later one: when that was. */
   counted: ReadonlyMap<string, CalendarDate>
+  incomes: Awaited<ReturnType<typeof otherIncomes>>
 }
 
 /** A payment taken back shows the number of its receipt once more, on the other side. */
-function lineShown(desk: Desk, line: CashLine, { names, byId, counted }: Known) {
+function lineShown(desk: Desk, line: CashLine, { names, byId, counted, incomes }: Known) {
   const { t } = desk
   const { moneyOrNothing } = moneyWords(desk)
   const { transfer } = line
+  const income = incomes.get(transfer.id)
   const receipt = transfer.receiptNumber === null ? byId.get(transfer.correctsId ?? '') : transfer
   return {
     date: desk.format.date(transfer.on),
@@ -131,8 +135,8 @@ function lineShown(desk: Desk, line: CashLine, { names, byId, counted }: Known) 
     other:
       receipt && !seesAllMoney(desk)
         ? t('fees.cash-book.a-payer')
-        : names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!,
-    kind: t(`fees.kind.${transfer.kind}`),
+        : (income?.fromWhom ?? names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!),
+    kind: income ? t(`money.income.source.${income.source}`) : t(`fees.kind.${transfer.kind}`),
     words: receipt && !seesAllMoney(desk) ? '' : wordsOf(transfer),
     later: laterThanCount(desk, transfer, counted.get(transfer.id)),
     column: t(`fees.payment.column.${line.column}`),

@@ -58,11 +58,20 @@ function rowOf(desk: Desk, words: MoneyWords, due: DueCharge, prices: ReadonlyMa
     what: missed ? locale.t('fees.charges.not-used') : draw ? whatOf(desk, draw) : locale.t('fees.charges.struck-out'),
     volume: draw ? format.toLitre(draw.volumeM3) : '',
     estimated: draw?.grade === 'estimated',
-    price: tariff ? (isPlain(tariff) ? words.money(tariff.perM3Minor) : locale.t('money.tariff.several')) : '',
+    price: tariff ? priceOf(desk, words, due, tariff) : '',
     priceHref: tariff ? `/money/tariffs/${tariff.id}` : '',
     amount: words.money(due.differenceMinor),
     followUp: due.followsId ? due.reason || locale.t('fees.charges.said-otherwise') : null,
   }
+}
+
+/** What one cubic metre of this line costs; where other parts come on top of it, that is said. */
+function priceOf({ t }: Desk, words: MoneyWords, { lines }: DueCharge, tariff: WrittenTariff): string {
+  if (isPlain(tariff)) return words.money(tariff.perM3Minor)
+  const volume = lines.find(({ kind, quantity }) => kind === 'per-m3' && quantity > 0)
+  if (!volume) return t('money.tariff.by-other')
+  const price = words.money(Math.round(volume.amountMinor / volume.quantity))
+  return lines.length > 1 ? t('money.tariff.several-line', { price }) : price
 }
 
 function drawLine(desk: Desk, draw: Abstraction) {

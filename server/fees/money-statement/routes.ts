@@ -1,7 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { parseMoney } from '../../../domain/money/parse.ts'
 import { write } from '../../book/pen.ts'
-import { type CsvTable, columnAt, type DateOrder, readCsv, readCsvDate } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError, withInputError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -13,9 +11,10 @@ import { listAccounts } from '../ledger/account-store.ts'
 import { listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { receiptKey } from '../receipt/store.ts'
 import { signed } from '../signed.ts'
-import { moneyStatementForm } from './forms.ts'
+import { columnsForm, moneyStatementForm } from './forms.ts'
 import { statementMatch } from './match.ts'
-import { listMoneyStatements, type MoneyStatement, type MoneyStatementLine, recordStatement } from './store.ts'
+import { headingsOf, readStatementLines } from './reading.ts'
+import { listMoneyStatements, type MoneyStatement, recordStatement } from './store.ts'
 
 /** What the bank or the wallet says, brought in and matched with the book line by line. */
 export function addMoneyStatementPages({ get, post }: Pages): void {
@@ -47,13 +46,15 @@ async function newStatement(desk: Desk) {
 
 async function writeStatement(desk: Desk) {
   const { currency } = moneyWords(desk)
-  const form = readForm(moneyStatementForm(currency), desk.body)
+  const form = readForm(columnsForm(currency), desk.body)
   if (!form.ok) return showForm(desk, form)
-  const { column, toOn, closing, order, lines, file } = form.data
+  const { column, toOn, closing, order, lines, file, ...names } = form.data
   if (toOn > desk.today) return showForm(desk, withError(form, 'toOn', 'money.day-to-come'))
+  const text = file ?? lines
+  // A file cannot be sent back into its field, so its lines are, for the form to be sent again.
+  const kept = { ...form, values: { ...form.values, lines: text ?? '' } }
   try {
-    const text = file ?? lines
-    const read = text === null ? [] : readStatementLines(text, { currency, order })
+    const read = text === null ? [] : readStatementLines(text, { currency, order, names })
     return await write(
       desk,
       (pen) => recordStatement(pen, { column, toOn, closingMinor: closing, lines: read }),
@@ -61,8 +62,8 @@ async function writeStatement(desk: Desk) {
     )
   } catch (error) {
     if (!(error instanceof InputError)) throw error
-    if (!error.code.startsWith('statement-')) return showForm(desk, withInputError(form, 'lines', error))
-    return showForm(desk, withError(form, 'lines', `money.${error.code}`, error.values))
+    if (!error.code.startsWith('statement-')) return showForm(desk, withInputError(kept, 'lines', error))
+    return showForm(desk, withError(kept, 'lines', `money.${error.code}`, error.values))
   }
 }
 
@@ -114,46 +115,20 @@ async function matched(desk: Desk, statement: MoneyStatement) {
   }
 }
 
+/** With a list whose headings are not ours the form asks which column is which; the list stays in it. */
 function showForm(desk: Desk, filled: Filled) {
+  const { values } = filled
+  const headings = typeof values.lines === 'string' && values.lines ? headingsOf(values.lines) : null
+  const option = (heading: string) => ({ value: heading, label: heading })
+  const asked = headings && Object.keys(filled.errors).length > 0 ? headings.map(option) : null
+  const { currency } = moneyWords(desk)
   return formPage(desk, {
     title: 'money.statement.title',
-    form: moneyStatementForm(moneyWords(desk).currency),
+    form: asked ? columnsForm(currency) : moneyStatementForm(currency),
     filled,
+    ...(asked && { options: { dateColumn: asked, inColumn: asked, outColumn: asked, wordsColumn: asked } }),
     action: '/money/money-statements',
     intro: ['money.statement.intro'],
     back: '/money/money-statements',
   })
-}
-
-/** The headings that a list needs, in the words of this book; whoever has other headings writes these above the columns. */
-const STATEMENT_HEADINGS = ['date', 'in', 'out', 'words'] as const
-
-/**
- * Reads a bank's or wallet's list: date, in, out, words, and any other columns. Throws InputError `statement-heading`
- * {heading}, `statement-date` {row, typed}, `statement-amount` {row}, and those of `readCsv`.
- */
-function readStatementLines(text: string, { currency, order }: { currency: string; order: DateOrder }) {
-  const table = readCsv(text)
-  const at = Object.fromEntries(STATEMENT_HEADINGS.map((heading) => [heading, columnAt(table, heading)]))
-  const missing = STATEMENT_HEADINGS.slice(0, 3).find((heading) => at[heading] === -1)
-  if (missing) throw new InputError('statement-heading', { heading: missing })
-  return table.rows.map((row): MoneyStatementLine => {
-    const typed = row.cells[at.date!]!
-    const on = readCsvDate(typed, order)
-    if (on === null) throw new InputError('statement-date', { row: row.line, typed })
-    const [inMinor, outMinor] = [amountIn(row, at.in!, currency), amountIn(row, at.out!, currency)]
-    if ((inMinor === 0) === (outMinor === 0)) throw new InputError('statement-amount', { row: row.line })
-    return { on, amountMinor: inMinor - outMinor, words: row.cells[at.words!] ?? '' }
-  })
-}
-
-function amountIn({ cells, line }: CsvTable['rows'][number], column: number, currency: string): number {
-  const text = cells[column]!.replace(/^-$/, '')
-  if (text === '') return 0
-  try {
-    return parseMoney({ text, currency })
-  } catch (error) {
-    if (error instanceof InputError) throw new InputError('statement-amount', { row: line })
-    throw error
-  }
 }

@@ -1,3 +1,4 @@
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { receiptGaps } from '../../../domain/fees/receipt.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -8,7 +9,8 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listAccounts } from '../ledger/account-store.ts'
 import { closedDayError } from '../ledger/closed-day.ts'
-import { payerOptions } from '../payer/options.ts'
+import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
+import { payersByNumber } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { allReceipts, nextReceiptNumber, noonOf, receiptKey, recordPayment, SCREEN_BOOK } from '../receipt/store.ts'
@@ -94,14 +96,22 @@ async function receiptRows(desk: Desk, books: ReadonlyMap<string, string>) {
   }))
 }
 
+/** Everyone who can pay, with what each has to pay or has paid ahead. */
+async function owingOptions(desk: Desk) {
+  const ofAccount = byAccount(await listTransfers(desk.db))
+  const { balance } = moneyWords(desk)
+  return (await payersByNumber(desk.db)).map(({ personId, number, name, accountId }) => {
+    const owed = balance(balanceOf({ transfers: ofAccount.get(accountId) ?? [], accountId }))
+    return { value: personId, label: desk.t('fees.payment.payer-owes', { number, name, owed }) }
+  })
+}
+
 async function showPayment(desk: Desk, filled: Filled) {
   return formPage(desk, {
     title: 'fees.payment.title',
     form: paymentForm(moneyWords(desk).currency),
     filled,
-    options: {
-      payerId: await payerOptions(desk.db),
-    },
+    options: { payerId: await owingOptions(desk) },
     action: '/money/payments',
     submit: 'fees.payment.submit',
     intro: ['fees.payment.intro'],

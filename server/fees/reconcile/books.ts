@@ -173,7 +173,7 @@ function cashLine(
     outMinor,
     receipt: receipt?.receiptNumber ? { bookId: receipt.receiptBook!, number: receipt.receiptNumber } : null,
     voucherNumber: transfer.kind === 'payout' && known.causes.has(transfer.id) ? 1 : null,
-    internal: transfer.kind === 'move' || transfer.kind === 'opening' || transfer.kind === 'correction',
+    internal: ['move', 'opening', 'correction', 'cost'].includes(transfer.kind),
   }
 }
 

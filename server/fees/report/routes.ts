@@ -15,6 +15,7 @@ import { countWords, gapWords } from '../cash/words.ts'
 import { listClosings } from '../closing/store.ts'
 import { type Counted, groupAccount } from '../ledger/account-store.ts'
 import { byAccount, listTransfers } from '../ledger/transfer-store.ts'
+import { otherIncomes } from '../other-money/store.ts'
 import { fewPayers } from '../payer/few.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { type PeriodBooks, periodBooks } from '../reconcile/books.ts'
@@ -79,11 +80,22 @@ async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]>
     (own) => sum(own, (one) => one.amountMinor),
     ({ category }) => category,
   ).map(([category, sum]) => `${locale.t(`money.voucher.category.${category}`)} ${money(sum)}`)
-  const reserve = balanceOf({
-    transfers: await listTransfers(desk.db),
-    accountId: await groupAccount(desk.db, 'reserve'),
-  })
+  const transfers = await listTransfers(desk.db)
+  const reserve = balanceOf({ transfers, accountId: await groupAccount(desk.db, 'reserve') })
+  const inDays = transfers.filter(({ on }) => on >= books.from && on <= books.to)
+  const heldMinor = sum(
+    inDays.filter(({ kind }) => kind === 'cost'),
+    ({ amountMinor }) => amountMinor,
+  )
+  if (heldMinor > 0) sums.push(locale.t('money.report.held-fees', { amount: money(heldMinor) }))
+  const incomes = await otherIncomes(desk.db)
+  const came = rollups(
+    inDays.filter(({ id }) => incomes.has(id)),
+    (own) => sum(own, ({ amountMinor }) => amountMinor),
+    ({ id }) => incomes.get(id)!.source,
+  ).map(([source, amount]) => `${locale.t(`money.income.source.${source}`)} ${money(amount)}`)
   return [
+    ...(came.length ? [locale.t('money.report.income', { sums: came.join(', ') })] : []),
     locale.t(sums.length ? 'money.report.spent' : 'money.report.spent-nothing', {
       total: money(books.costsMinor),
       sums: sums.join(', '),

@@ -25,7 +25,7 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     balance: words.balance(closingMinor),
     lines: lines.map((line) => statementLineShown(desk, line)),
     counts: {
-      charges: lines.filter((line) => line.transfer.abstractionId !== null).length,
+      charges: lines.filter(({ transfer }) => transfer.kind === 'charge' || transfer.kind === 'fine').length,
       receipts: lines.filter((line) => line.transfer.receiptNumber !== null).length,
     },
   })

@@ -131,6 +131,7 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
     [1, 7],
     [0, 8],
   ],
+  'other_income.source': [['grant', 'sold-produce', 'interest', 'other'], ['another']],
   'outlet_filling.minutes': [
     [0, 240],
     [-1, 241],

@@ -1,10 +1,10 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { appendEntry, type Facts, type Pen } from '../../server/book/entries.ts'
-import { actOf, TWO_NAME_ACTS, type TwoNameKind } from '../../server/book/names/acts.ts'
-import { approve } from '../../server/book/names/approvals.ts'
-import { withhold } from '../../server/book/names/withheld-store.ts'
-import { recordCount } from '../../server/fees/cash/count-store.ts'
-import { type MoneyBook, moneyBook, TODAY } from '../fees/book.ts'
+import { appendEntry, type Facts, type Pen } from '../../../server/book/entries.ts'
+import { actOf, TWO_NAME_ACTS, type TwoNameKind } from '../../../server/book/names/acts.ts'
+import { approve } from '../../../server/book/names/approvals.ts'
+import { withhold } from '../../../server/book/names/withheld-store.ts'
+import { recordCount } from '../../../server/fees/cash/count-store.ts'
+import { type MoneyBook, moneyBook, TODAY } from '../../fees/book.ts'
 
 let book: MoneyBook
 let countId: string
