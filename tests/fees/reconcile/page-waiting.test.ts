@@ -28,6 +28,8 @@ describe('what waits to be posted', () => {
     await book.turn('t2', { plotId: book.plotOf.Chidi })
     await book.say('t1', 'no-show')
     await book.say('t2', 'no-show')
+    await book.heard('t1')
+    await book.heard('t2')
     const open = await tomo.open(MONTH)
     expect(told(open)).toContain('2 turns that were not used are not charged yet: KES 25.00.')
     expect(open.html.querySelector('.findings a[href="/money/charges/new"]')).not.toBeNull()
