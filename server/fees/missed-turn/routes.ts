@@ -1,8 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
-import { listPlots } from '../../people/plot/store.ts'
 import { isHeldBy } from '../../rotation/plots.ts'
-import { turnInBook } from '../../rotation/published/turn-store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -11,7 +9,7 @@ import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { signed } from '../signed.ts'
 import { AppealForm, HearingForm } from './forms.ts'
-import { type Hearing, lastHearings, stepOn, writeAppeal, writeHearing } from './store.ts'
+import { type Hearing, lastHearings, stepOn, turnHeard, writeAppeal, writeHearing } from './store.ts'
 
 /** Days to appeal, where nobody writes another day. Common practice, no source. */
 const DAYS_TO_APPEAL = 14
@@ -32,7 +30,7 @@ async function newHearing(desk: Desk) {
 async function askForName(desk: Desk) {
   const { today } = desk
   const turn = await turnOr404(desk, desk.query.turn)
-  const step = stepOn((await lastHearings(desk.db)).get(turn.bookId), today)
+  const step = stepOn((await lastHearings(desk.db)).get(turn.turnId), today)
   if (step !== 'not-heard' && step !== 'appealed') throw new PageError(409, `money.missed.step-${step}`)
   const form = readForm(HearingForm, desk.body)
   if (!form.ok) return showForm(desk, turn, form)
@@ -42,13 +40,13 @@ async function askForName(desk: Desk) {
   if (appealUntil < heardOn) return showForm(desk, turn, withError(form, 'appealUntil', 'money.missed.appeal-later'))
   return write(
     desk,
-    (pen) => writeHearing(pen, { ...form.data, turnId: turn.bookId }),
+    (pen) => writeHearing(pen, { ...form.data, turnId: turn.turnId }),
     (id) => `/money/missed-turns/${id}`,
   )
 }
 
 async function turnOr404({ db }: Desk, id: string | undefined) {
-  return found(id ? await turnInBook(db, id) : undefined).turn
+  return found(id ? await turnHeard(db, id) : undefined)
 }
 
 async function showHearing(desk: Desk<'id'>) {
@@ -71,11 +69,10 @@ async function appeal(desk: Desk<'id'>) {
 async function hearingFor(desk: Desk<'id'>): Promise<Hearing & { on: string; plotNumber: number | string }> {
   const { db, params, person } = desk
   const hearing = [...(await lastHearings(db)).values()].find(({ id }) => id === params.id)
-  const turn = hearing && (await turnInBook(db, hearing.turnId))?.turn
-  const plot = turn && (await listPlots(db, turn.on)).find(({ id }) => id === turn.plotId)
-  const isOwn = plot !== undefined && isHeldBy(plot, person.id)
+  const turn = hearing && (await turnHeard(db, hearing.turnId))
+  const isOwn = turn?.plot != null && isHeldBy(turn.plot, person.id)
   if (!isOwn && !desk.may('money.see-all') && !desk.may('fine.approve')) throw new PageError(403, 'fees.page-403')
-  return { ...found(hearing), on: found(turn).on, plotNumber: plot?.number ?? '' }
+  return { ...found(hearing), on: found(turn).on, plotNumber: turn?.plot?.number ?? '' }
 }
 
 async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearingFor>>, filled: Filled) {
@@ -100,13 +97,13 @@ async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearing
   })
 }
 
-function showForm(desk: Desk, turn: { bookId: string; on: string; plot?: { number: number } | null }, filled: Filled) {
+function showForm(desk: Desk, turn: Awaited<ReturnType<typeof turnOr404>>, filled: Filled) {
   return formPage(desk, {
     title: 'money.missed.title',
     titleValues: { plot: turn.plot?.number ?? '', date: desk.format.date(turn.on) },
     form: HearingForm,
     filled,
-    action: `/money/missed-turns?turn=${encodeURIComponent(turn.bookId)}`,
+    action: `/money/missed-turns?turn=${encodeURIComponent(turn.turnId)}`,
     intro: ['money.missed.intro'],
     back: '/money/charges/new',
   })

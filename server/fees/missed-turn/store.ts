@@ -6,6 +6,7 @@ import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { listWithheld } from '../../book/names/withheld-store.ts'
 import type { Database } from '../../database/connection.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
 
 interface NewHearing {
   turnId: Id<'turn'>
@@ -60,6 +61,17 @@ export async function lastHearings(db: Database): Promise<Map<string, Hearing>> 
         { ...row, isNamed: named.has(row.id), appeal: appeals.get(row.id)?.at(-1)?.words ?? null },
       ]),
   )
+}
+
+/** The turn that a hearing is about, with its plot as it was held on that day. */
+export async function turnHeard(
+  db: Database,
+  turnId: Id<'turn'>,
+): Promise<{ turnId: string; on: string; plot: Plot | null } | undefined> {
+  const row = await db.selectFrom('turn').select(['plotId', 'onDate']).where('id', '=', turnId).executeTakeFirst()
+  if (!row) return undefined
+  const plot = (await listPlots(db, row.onDate)).find(({ id }) => id === row.plotId)
+  return { turnId, on: row.onDate, plot: plot ?? null }
 }
 
 /** How far the step about a turn is on a day. */
