@@ -18,7 +18,7 @@ async function open(code: string, amount: string) {
 describe('money without a voucher or a receipt', () => {
   it('is a fee that the wallet took, or income that is nobody’s, each by its name and in the report', async () => {
     await open('wallet', '500')
-    const fee = { column: 'wallet', amount: '12.50', onDate: '2026-06-03', words: 'monthly fee' }
+    const fee = { column: 'wallet', amount: '12.50', onDate: '2026-06-04', words: 'monthly fee' }
     const much = await tomo.fill('/money/held-fees/new', { ...fee, amount: '600' })
     expect(much.status).toBe(409)
     await tomo.fill('/money/held-fees/new', fee)

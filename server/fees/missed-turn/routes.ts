@@ -1,6 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
-import { isHeldBy } from '../../rotation/plots.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -70,7 +69,7 @@ async function hearingFor(desk: Desk<'id'>): Promise<Hearing & { on: string; plo
   const { db, params, person } = desk
   const hearing = [...(await lastHearings(db)).values()].find(({ id }) => id === params.id)
   const turn = hearing && (await turnHeard(db, hearing.turnId))
-  const isOwn = turn?.plot != null && isHeldBy(turn.plot, person.id)
+  const isOwn = turn?.plot?.holders.some(({ id }) => id === person.id) ?? false
   if (!isOwn && !desk.may('money.see-all') && !desk.may('fine.approve')) throw new PageError(403, 'fees.page-403')
   return { ...found(hearing), on: found(turn).on, plotNumber: turn?.plot?.number ?? '' }
 }

@@ -163,9 +163,8 @@ describe('before the money of a turn left without word', () => {
     tomo = await book.signedIn('Tomo')
     expect(await waiting()).toContain('Nothing waits')
     // Heard anew: it stands, and nothing more can be said against it from the next day on.
-    await tomo.fill(door, { heardOn: '2026-06-19', hearing: 'nobody had seen her', appealUntil: '2026-06-19' })
-    const [again] = (await book.db.selectFrom('missedHearing').select('entryId').execute()).slice(-1)
-    await book.as('Ada', (pen) => approve(pen, again!.entryId))
+    const again = await tomo.fill(door, { heardOn: '2026-06-19', hearing: 'nobody saw her', appealUntil: '2026-06-19' })
+    await book.as('Ada', (pen) => approve(pen, again.path.split('/').at(-1)!))
     expect(await waiting()).toContain('4 Bela KES 12.50')
   })
 
