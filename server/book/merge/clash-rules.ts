@@ -52,9 +52,8 @@ const ADDS = 'each is one more of its kind; two never contradict each other'
 const CLOSED_TWICE = 'the same span closed twice is two looks at one book'
 
 /** Draws without both clock times may have been at the same time, so they are shown too. */
-function clockSpan({ startTime, endTime }: Row): Span | null {
-  return startTime && endTime ? [String(startTime), String(endTime)] : null
-}
+const clockSpan = ({ startTime, endTime }: Row): Span | null =>
+  startTime && endTime ? [String(startTime), String(endTime)] : null
 
 const minuteSpan = ({ startMinute, endMinute }: Row): Span => [Number(startMinute), Number(endMinute)]
 const meterSpan = ({ openingM3, closingM3 }: Row): Span => [Number(openingM3), Number(closingM3)]
