@@ -6,6 +6,7 @@ import type { Database } from '../database/connection.ts'
 import type { Parts } from '../parts.ts'
 import { bookIsEmpty, currentGroup } from '../people/group/store.ts'
 import { listPlots, type Plot } from '../people/plot/store.ts'
+import { alarmLines } from '../rotation/alarm/state.ts'
 import { findPublishedWeek } from '../rotation/published/store.ts'
 import { bookedTurns } from '../rotation/published/turn-store.ts'
 import { waterStates } from '../water/storage/state.ts'
@@ -48,14 +49,16 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
     const turns = await turnsFrom(db, group, today)
     const ownPlots = await plotsOf(db, request.person, today)
     const own = ownPlots.map((plot) => plot.id)
-    return page({ request, reply }, 'home', {
+    const desk = deskOf(parts, request, reply)
+    return page(desk, 'home', {
       title: 'home.title',
+      alarms: await alarmLines(desk),
       steps,
       open: steps.filter((step) => !step.done).length,
       ownTurns: turns.filter((turn) => own.includes(turn.plotId)),
       ownPlots,
       todaysTurns: turns.filter((turn) => turn.on === today).length,
-      asked: await waitingFor(deskOf(parts, request, reply)),
+      asked: await waitingFor(desk),
       toDo: await committeeWork(db, group, today),
     })
   })

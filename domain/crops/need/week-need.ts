@@ -53,6 +53,8 @@ export interface WeekNeed {
   kc: number
   /** Null in a week without the crop, when no weather is asked for. */
   outlook: RootZoneOutlook | null
+  /** Days of the last week without a written rain: each counts as a doubt, from nothing to a soaking. */
+  missingRain: CalendarDate[]
   assumptions: Reason[]
 }
 
@@ -64,7 +66,8 @@ export const USUAL_MOST_TURNS = 2
  * unstressed use E of the week and the readily available water, all in mm: k = E / readily available, rounded up, turns within
  * the group's most; net = max(0, D + E - E / (2k)); the first turn brings D + E / (2k), each other E / k, none more than the roots
  * hold, and all together no more than carries the crop to its harvest. Nothing before sowing and after harvest; the sowing itself
- * finds a moist bed. The range carries soil, demand, losses and gaps. Where the book does not carry an answer: the reasons.
+ * finds a moist bed. The range carries soil, demand, losses and gaps. A day without a written rain may have brought nothing or a soaking. Where the book does not carry an
+ * answer: the reasons.
  * Source: FAO-56 (1998), chapter 8, equations 82 to 88, with turns in the middle of k equal parts of the week: derived.
  */
 export function weekNeed(input: WeekNeedInput): WeekNeed | CannotSay {
@@ -72,7 +75,9 @@ export function weekNeed(input: WeekNeedInput): WeekNeed | CannotSay {
   for (const mmPerM of Object.values(input.availableMmPerM)) checkAvailableWater(mmPerM)
   if (!standsInWeek(input)) return NOTHING
   const outlook = rootZoneOutlook(input)
-  const reasons = [...(outlook.known ? [] : outlook.reasons), ...rainNotMeasured(input)]
+  const missingRain = rainNotMeasured(input)
+  const isRainUnknown = missingRain.length > MOST_RAIN_MISSING
+  const reasons = [...(outlook.known ? [] : outlook.reasons), ...(isRainUnknown ? [rainReason(missingRain)] : [])]
   if (!outlook.known || reasons.length > 0) return { known: false, reasons }
   const sides = { [-1]: sideOf(input, outlook, -1), 0: sideOf(input, outlook, 0), 1: sideOf(input, outlook, 1) }
   const likely = sides[0]
@@ -101,6 +106,7 @@ export function weekNeed(input: WeekNeedInput): WeekNeed | CannotSay {
     stage: likely.days[0]!.stage,
     kc: sum(likely.days, (day) => day.kc) / likely.days.length,
     outlook,
+    missingRain,
     assumptions: assumptionsOf(outlook),
   }
 }
@@ -125,6 +131,7 @@ const NOTHING: WeekNeed = {
   stage: null,
   kc: 0,
   outlook: null,
+  missingRain: [],
   assumptions: [],
 }
 
@@ -195,14 +202,20 @@ function rangeOf(pick: (side: Side) => number): Range {
   return { low: Math.min(pick(-1), likely), likely, high: Math.max(pick(1), likely) }
 }
 
-/** A missing day of rain is a reason not to answer, unless the group says that an unwritten day was dry. */
-function rainNotMeasured(input: WeekNeedInput): Reason[] {
+/** With more days of the last week than these unwritten nobody can say what the ground holds. Own choice, no source. */
+const MOST_RAIN_MISSING = 3
+
+/** The days of the last week on which it may have rained unseen; none where the group says that an unwritten day was dry. */
+function rainNotMeasured(input: WeekNeedInput): CalendarDate[] {
   if (input.unwrittenRain === 'none') return []
   const read = new Map(input.days.map((day) => [day.date, day.rainMm]))
   const weekAgo = addDays(input.today, -7)
   const [, fromOn] = [weekAgo, input.plan.plantedOn].sort() as [CalendarDate, CalendarDate]
-  const missing = datesFromTo(fromOn, addDays(input.today, -1)).filter((date) => (read.get(date) ?? null) === null)
-  return missing.length > 0 ? [{ code: 'rain-not-measured', values: { days: missing.length, first: missing[0]! } }] : []
+  return datesFromTo(fromOn, addDays(input.today, -1)).filter((date) => (read.get(date) ?? null) === null)
+}
+
+function rainReason(missing: readonly CalendarDate[]): Reason {
+  return { code: 'rain-not-measured', values: { days: missing.length, first: missing[0]! } }
 }
 
 /** Water given on a day relieves the next, since stress is taken from the depletion at the start of a day. */

@@ -25,6 +25,8 @@ export interface WeekInputs {
   plots: WeekPlot[]
   /** Plots with an admitted claim this week. */
   claims: WeekClaim[]
+  /** Days of the week before without a written rain, each counted as anything from nothing to a soaking. */
+  missingRain?: CalendarDate[]
   notAdmitted: { plotId: Id<'plot'>; reason: 'not-asked' | 'no-crop' | 'need-unknown'; codes: string[] }[]
   /** A rest day of the stream carries no words of its own. */
   closures: WeekClosure[]
@@ -72,6 +74,8 @@ export interface WeekWeir {
     availableM3: M3
     /** Drawn, due, drunk and lost between the reading and the week, already taken off. */
     takenM3: M3
+    /** Agreed turns without a word in that time, counted as drawn; missing in weeks from before they were. */
+    untyped?: { count: number; volumeM3: M3 }
     grade: string
     readOn: CalendarDate
     /** What stays in the sand beyond this week's water. */
@@ -160,6 +164,8 @@ export interface WeekClaim {
   /** The likely need is what counts; the range is shown. */
   needM3: Range
   requestedM3: M3 | null
+  /** Nothing can be said of its need, so that what it was given in the week before stands in. */
+  isAsLastWeek?: boolean
   latestOn: CalendarDate | null
   /**
    * Turns that the roots ask for, the first with this part of the water, and the most that one can bring before it only drains;

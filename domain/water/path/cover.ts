@@ -13,6 +13,8 @@ export interface CoverWeir {
   offTakeLevelM: number
   waterLevelM: number
   levelErrorCm: number
+  /** Lower still, where a reading waits to be borne out. */
+  lowestLevelM?: number
   loss: StoreLoss
   /** Times that loss, as the last dry weeks call for; see `lossRise`. */
   rise: number
@@ -122,7 +124,8 @@ function startWalk(
 ): Walk {
   const { body, dailyDrinkingM3, extraWeeks } = weir
   const model = storageModel({ ...weir, curve })
-  const waterLevelM = weir.waterLevelM + (errorSign * weir.levelErrorCm) / 100
+  const readM = weir.waterLevelM + (errorSign * weir.levelErrorCm) / 100
+  const waterLevelM = errorSign < 0 ? Math.min(readM, weir.lowestLevelM ?? readM) : readM
   const days = daysToKeep({ fromOn: today, lateRainOn, extraWeeks })
   return {
     weir,

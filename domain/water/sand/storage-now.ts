@@ -18,6 +18,8 @@ export interface KnownStorage {
   cannotSay: null
   waterLevelM: number
   levelErrorCm: number
+  /** By that error, or by a doubted reading, m. */
+  lowestLevelM: number
   /** Above the bedrock. */
   drainable: VolumeRangeM3
   /** Above the off-take. */
@@ -38,6 +40,8 @@ interface StorageNowInput {
   offTakeLevelM: number
   markLevelM: number
   reading: LevelReading | null
+  /** Of a later reading that waits to be borne out: the range holds it too, the likely figure does not follow it. */
+  doubtedLevelM?: number | null
   today: CalendarDate
 }
 
@@ -46,24 +50,35 @@ interface StorageNowInput {
  * reading allows, high the high curve at the highest, so that both doubts are in the range. With no reading or no body
  * it says which is missing instead.
  */
-export function storageNow({ body, offTakeLevelM, markLevelM, reading, today }: StorageNowInput): StorageNow {
+export function storageNow({
+  body,
+  offTakeLevelM,
+  markLevelM,
+  reading,
+  doubtedLevelM,
+  today,
+}: StorageNowInput): StorageNow {
   if (!body || !reading)
     return { cannotSay: [...(body ? [] : ['no-body' as const]), ...(reading ? [] : ['no-reading' as const])] }
   const ageDays = daysBetween(reading.readOn, today)
   if (ageDays < 0) throw new InputError('reading-after-today', { readOn: reading.readOn, today })
   const waterLevelM = waterLevelFromReadingM({ markLevelM, depthToWaterCm: reading.depthToWaterCm })
   const { levelErrorCm, reasons } = readingDoubt({ ...reading, ageDays })
+  const doubtedM = doubtedLevelM ?? waterLevelM
+  const lowestM = Math.min(waterLevelM, doubtedM) - levelErrorCm / 100
+  const highestM = Math.max(waterLevelM, doubtedM) + levelErrorCm / 100
   const at = (levelM: number) => availableStorageM3({ body, waterLevelM: levelM, offTakeLevelM })
-  const [lower, middle, upper] = [
-    at(waterLevelM - levelErrorCm / 100),
-    at(waterLevelM),
-    at(waterLevelM + levelErrorCm / 100),
-  ]
+  const [lower, middle, upper] = [at(lowestM), at(waterLevelM), at(highestM)]
   return {
     cannotSay: null,
     waterLevelM,
     levelErrorCm,
-    drainable: drainableRange(body, waterLevelM, levelErrorCm / 100),
+    lowestLevelM: lowestM,
+    drainable: {
+      lowM3: drainableStorageM3({ body, waterLevelM: lowestM }).lowM3,
+      likelyM3: drainableStorageM3({ body, waterLevelM }).likelyM3,
+      highM3: drainableStorageM3({ body, waterLevelM: highestM }).highM3,
+    },
     available: spread('available', lower, middle, upper),
     handDrawn: spread('handDrawn', lower, middle, upper),
     grade: body.grade,
@@ -71,15 +86,6 @@ export function storageNow({ body, offTakeLevelM, markLevelM, reading, today }: 
     ageDays,
     aboveCrest: middle.aboveCrest,
     reasons: middle.aboveCrest ? [...reasons, 'above-crest'] : reasons,
-  }
-}
-
-function drainableRange(body: SandBody, waterLevelM: number, errorM: number): VolumeRangeM3 {
-  const at = (levelM: number) => drainableStorageM3({ body, waterLevelM: levelM })
-  return {
-    lowM3: at(waterLevelM - errorM).lowM3,
-    likelyM3: at(waterLevelM).likelyM3,
-    highM3: at(waterLevelM + errorM).highM3,
   }
 }
 

@@ -44,6 +44,8 @@ export interface PlotNeed {
   latestOn: CalendarDate | null
   /** Days from today before the first of its crops suffers; null where one of them cannot be said. */
   daysLeft: DaysLeft | null
+  /** Days of the last week without a written rain: its need carries nothing to a soaking for each. */
+  missingRain: CalendarDate[]
   /** Days before the week that are still to come, counted without rain. */
   toCome: CalendarDate[]
   /** The rain gauge of the plot; null where the weather book's counts. */
@@ -108,6 +110,7 @@ function plotNeed(plot: Plot, plans: PlanNeed[]): Omit<PlotNeed, 'toCome' | 'gau
     cannotSay: [...new Map(unknown.map((reason) => [JSON.stringify(reason), reason])).values()],
     plans,
     turns: turnsOf(known, total),
+    missingRain: [...new Set(known.flatMap(({ missingRain }) => missingRain))].sort(),
     ...firstStress(plans),
   }
 }

@@ -90,7 +90,9 @@ function doubtInWords({ need, t, f }: ToShow): string {
   })
   const narrower = etoFraction > NEED_ERRORS.coefficient ? [t('crops.need.narrower')] : []
   const toCome = need.toCome.length > 0 ? [t('crops.days-to-come', { days: need.toCome.length })] : []
-  return [doubt, ...toCome, ...narrower].join(' ')
+  const days = need.missingRain.map((on) => f.date(on)).join(', ')
+  const unwritten = days ? [t('crops.need.missing-rain', { days })] : []
+  return [doubt, ...toCome, ...unwritten, ...narrower].join(' ')
 }
 
 function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, outlook }: PlanNeed): WorkingLine[] {

@@ -9,6 +9,7 @@ import { listOutlets } from '../../works/pump/store.ts'
 import type { RotationAsks } from '../asks.ts'
 import { turnGround } from '../constraint/constraints.ts'
 import { carryOverFor } from '../outcome/season.ts'
+import { findPublishedWeek } from '../published/store.ts'
 import { requestsFor } from '../request/store.ts'
 import { planClassesOn } from '../rule/class-store.ts'
 import { weekChoice } from '../rule/compare-store.ts'
@@ -53,7 +54,9 @@ async function readInputs(
     needs,
     requests: await requestsFor(db, weekStartOn),
     planClasses: await planClassesOn(db, weekStartOn),
+    lastGivenM3: await givenInWeek(db, addDays(weekStartOn, -7)),
   })
+  const missingRain = [...new Set(needs.flatMap((need) => need.missingRain))].sort()
   return {
     weekStartOn,
     days,
@@ -70,11 +73,18 @@ async function readInputs(
     ...(tanks.length > 0 ? { tanks } : {}),
     plots: plots.map((plot) => plotOf(plot, persons.get(plot.id)?.persons ?? 0)),
     ...admitted,
+    ...(missingRain.length > 0 ? { missingRain } : {}),
     closures: await weekClosures(db, days),
     pastWeeks: await pastWeeks(db, group, weekStartOn, plots),
-    ...(await receivedSoFar(db, asks, group, weekStartOn, today)),
+    ...(await receivedSoFar(db, asks, group, weekStartOn)),
     carryOverM3: await carryOverFor(db, asks, { group, weekStartOn, rule, claims: admitted.claims }),
   }
+}
+
+/** By plot, as it was planned; nothing where that week was not published. */
+async function givenInWeek(db: Database, weekStartOn: CalendarDate): Promise<Map<string, number>> {
+  const shares = (await findPublishedWeek(db, weekStartOn))?.results.shares ?? []
+  return new Map(shares.map(({ plotId, allocatedM3 }) => [plotId, allocatedM3]))
 }
 
 function plotOf({ id, number, name, holders, areaM2, shares, outletIds }: Plot, persons: number): WeekPlot {

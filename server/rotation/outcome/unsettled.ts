@@ -1,8 +1,9 @@
+import { rollups } from 'd3-array'
 import type { Database } from '../../database/connection.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { loggedM3 } from './season.ts'
 import { outcomesOf, saidOf } from './store.ts'
-import { struckByFaults } from './waiting-store.ts'
+import { openTurns, struckByFaults } from './waiting-store.ts'
 
 export interface Unsettled {
   on: string
@@ -10,7 +11,7 @@ export interface Unsettled {
 }
 
 /**
- * Turns that are over, by day, of which nobody wrote anything: they count as nothing until somebody does. What a fault kept from
+ * Turns that are over, by day, of which nobody wrote anything: they count as drawn until somebody does. What a fault kept from
  * coming is no such turn; it counts as lost in a common breakdown.
  */
 export async function unsettledByDay(
@@ -28,6 +29,21 @@ export async function unsettledByDay(
     days.set(turn.on, (days.get(turn.on) ?? 0) + 1)
   }
   return [...days].map(([on, count]) => ({ on, count })).sort((a, b) => (a.on < b.on ? -1 : 1))
+}
+
+/** The same for the season up to yesterday, on which a draft rests. */
+export async function untypedByDay(
+  db: Database,
+  { fromOn, today }: { fromOn: string; today: string },
+): Promise<Unsettled[]> {
+  const turns = await openTurns(db, fromOn, today)
+  return rollups(
+    turns,
+    (ofDay) => ofDay.length,
+    ({ on }) => on,
+  )
+    .map(([on, count]) => ({ on, count }))
+    .sort((a, b) => (a.on < b.on ? -1 : 1))
 }
 
 function isOver(

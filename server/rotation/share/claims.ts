@@ -5,6 +5,7 @@ import type { PlotClass } from '../../../domain/people/plot-class.ts'
 import { cropClass } from '../../../domain/rotation/rule/classes.ts'
 import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
 import type { ClaimPart, WeekClaim, WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import type { M3 } from '../../../domain/units.ts'
 import type { PlanNeed, PlotNeed } from '../../crops/need/state.ts'
 import { domainPlan } from '../../crops/plan/store.ts'
 import type { Plot } from '../../people/plot/store.ts'
@@ -17,13 +18,15 @@ interface Claiming {
   plots: readonly Plot[]
   needs: readonly PlotNeed[]
   requests: readonly WaterRequest[]
+  /** What each plot was given in the week before, where that was published. */
+  lastGivenM3: ReadonlyMap<string, number>
   /** Classes that the group has written, by crop plan. */
   planClasses: ReadonlyMap<string, PlotClass>
 }
 
 /** Who has a claim this week: whoever asked, or every plot with a crop in the ground, as the rule says. */
 export function admittedClaims(claiming: Claiming): Pick<WeekInputs, 'claims' | 'notAdmitted'> {
-  const { rule, plots, needs, requests } = claiming
+  const { rule, plots, needs, requests, lastGivenM3 } = claiming
   const ranks = stageRanks(claiming)
   const claims: WeekClaim[] = []
   const notAdmitted: WeekInputs['notAdmitted'] = []
@@ -32,8 +35,12 @@ export function admittedClaims(claiming: Claiming): Pick<WeekInputs, 'claims' | 
     const request = requests.find((one) => one.plotId === plot.id)
     if (rule.admission === 'request' && !request) notAdmitted.push({ plotId: plot.id, reason: 'not-asked', codes: [] })
     else if (!need || need.plans.length === 0) notAdmitted.push({ plotId: plot.id, reason: 'no-crop', codes: [] })
-    else if (!need.need) notAdmitted.push({ plotId: plot.id, reason: 'need-unknown', codes: codesOf(need) })
-    else {
+    else if (!need.need) {
+      const givenM3 = lastGivenM3.get(plot.id) ?? 0
+      if (givenM3 > 0)
+        claims.push(asLastWeek(need, request?.volumeM3 ?? null, partsByClass(need.plans, claiming, ranks), givenM3))
+      else notAdmitted.push({ plotId: plot.id, reason: 'need-unknown', codes: codesOf(need) })
+    } else {
       const { lowM3, likelyM3, highM3 } = need.need
       claims.push({
         plotId: plot.id,
@@ -46,6 +53,18 @@ export function admittedClaims(claiming: Claiming): Pick<WeekInputs, 'claims' | 
     }
   }
   return { claims, notAdmitted }
+}
+
+/** Where nothing can be said of a need, what was given last week stands in, spread evenly over its classes. */
+function asLastWeek({ plotId }: PlotNeed, requestedM3: M3 | null, parts: readonly ClaimPart[], givenM3: M3): WeekClaim {
+  return {
+    plotId,
+    needM3: { low: 0, likely: givenM3, high: givenM3 },
+    requestedM3,
+    isAsLastWeek: true,
+    latestOn: null,
+    parts: parts.map((part) => ({ ...part, needM3: givenM3 / parts.length })),
+  }
 }
 
 function codesOf(need: PlotNeed): string[] {

@@ -88,22 +88,23 @@ async function weekBefore(
 }
 
 /**
- * Logged since the first day that counts for the season, counted before the book, still due before the week begins, and what was forfeited without
- * word or excused and not made good in time.
+ * Logged since the first day that counts for the season, counted before the book, agreed before the week begins and not
+ * written in yet or still due, and what was forfeited without word or excused and not made good in time.
  */
 export async function receivedSoFar(
   db: Database,
   asks: RotationAsks,
   group: Group,
   weekStartOn: CalendarDate,
-  today: string,
 ): Promise<Pick<WeekInputs, 'receivedM3' | 'countedM3'>> {
   const received = new Map(
     await asks.deliveredByPlot(db, { fromOn: await seasonFrom(db, group), toOn: addDays(weekStartOn, -1) }),
   )
   const add = (plotId: Id<'plot'>, volumeM3: M3) => received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
   for (const [plotId, before] of await receivedBefore(db)) add(plotId, before.volumeM3)
-  for (const turn of await openTurns(db, today, weekStartOn)) if (turn.plotId) add(turn.plotId, turn.volumeM3)
+  // Paper lags behind the water: whoever is typed first must not stand behind whoever is not typed yet.
+  const open = await openTurns(db, await seasonFrom(db, group), weekStartOn)
+  for (const turn of open) if (turn.plotId) add(turn.plotId, turn.volumeM3)
   const { forfeitedM3, lapsedM3 } = await settledMissed(db, asks, group, weekStartOn)
   const countedM3: NonNullable<WeekInputs['countedM3']> = {}
   for (const plotId of new Set([...Object.keys(forfeitedM3), ...Object.keys(lapsedM3)])) {

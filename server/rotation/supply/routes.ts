@@ -68,6 +68,15 @@ function releaseLines(
   return [
     { label: available, value: m3(working.availableM3), date: working.readOn, href: `/water/weirs/${id}/storage` },
     { label: t('rotation.release-taken'), value: m3(working.takenM3) },
+    ...(working.untyped?.count
+      ? [
+          {
+            label: t('rotation.release-untyped', { count: working.untyped.count }),
+            value: `0–${m3(working.untyped.volumeM3)}`,
+            href: '/log',
+          },
+        ]
+      : []),
     ...(path
       ? pathLines(path, desk)
       : [

@@ -78,6 +78,7 @@ function weekWeir({ state, needsM3, takenM3, asked, isShut, before }: Given): We
   const working = {
     availableM3,
     takenM3,
+    untyped: state.untyped,
     grade,
     readOn,
     reserveM3,
@@ -143,7 +144,7 @@ function heldBack(given: {
 
 /**
  * What leaves each weir between its last reading and the first day of the week: water for crops that was logged since,
- * turns still due, and drinking and loss of every day between. A week is planned with what will stand in the sand when
+ * turns of which nobody has written a word yet, turns still due, and drinking and loss of every day between. A week is planned with what will stand in the sand when
  * it begins, not with what stood there when somebody last looked.
  */
 async function takenBeforeWeek(
@@ -157,7 +158,7 @@ async function takenBeforeWeek(
   const due = await openTurns(db, today, weekStartOn)
   const weirOfPump = new Map((await listPumps(db, today)).map((pump) => [pump.id, pump.weirId]))
   return new Map(
-    states.map(({ weir, reading, dailyDrinkingM3, dailyLossM3 }) => {
+    states.map(({ weir, reading, untyped, dailyDrinkingM3, dailyLossM3 }) => {
       if (!reading) return [weir.id, 0]
       const days = Math.max(0, daysBetween(reading.readOn, weekStartOn))
       const drawn = logged.filter(
@@ -169,7 +170,7 @@ async function takenBeforeWeek(
       )
       const toCome = due.filter((turn) => weirOfPump.get(turn.pumpId) === weir.id)
       const daily = ((dailyDrinkingM3 ?? 0) + dailyLossM3) * days
-      return [weir.id, sum(drawn, volumeOf) + sum(toCome, volumeOf) + daily]
+      return [weir.id, sum(drawn, volumeOf) + untyped.volumeM3 + sum(toCome, volumeOf) + daily]
     }),
   )
 }

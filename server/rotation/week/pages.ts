@@ -57,6 +57,7 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     changes: changesShown(desk, week, onTheSheet(turns)),
     caps: droughtCaps(inputs.drought),
     byList: listsInWeek(inputs),
+    asLastWeek: inputs.claims.filter((claim) => claim.isAsLastWeek).length,
     unplaced: unplacedLines(week),
     weirs: weirLines(week),
     notLessLater: inputs.weirs.flatMap((weir) => notLessLater(weir, desk) ?? []),

@@ -9,10 +9,12 @@ import type { Database } from '../../database/connection.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { alarmLines } from '../alarm/state.ts'
 import { clockMinute, localClock } from '../clock.ts'
 import { lateStandstills } from '../draft/closures.ts'
+import { seasonFrom } from '../outcome/season.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
-import { unsettledByDay } from '../outcome/unsettled.ts'
+import { unsettledByDay, untypedByDay } from '../outcome/unsettled.ts'
 import { type PublishedWeek, publicationsOf, publishedWeeks, publishWeek } from '../published/store.ts'
 import { bookedTurnsOf } from '../published/turn-store.ts'
 import { type ListedTurn, type Problem, sheetPage, weekPage } from './pages.ts'
@@ -45,7 +47,8 @@ async function showWeek(desk: Desk<'start'>) {
 async function showSheet(desk: Desk<'start'>) {
   const { week, ...beside } = await foundWeek(desk)
   if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
-  return page(desk, 'rotation/week/sheet', sheetPage(desk, { ...beside, week }))
+  const alarms = await alarmsOfWeek(desk)
+  return page(desk, 'rotation/week/sheet', { ...sheetPage(desk, { ...beside, week }), alarms })
 }
 
 async function writePublication(desk: Desk<'start'>) {
@@ -89,7 +92,9 @@ async function foundWeek({ db, at, group, today, params, parts }: Desk<'start'>)
   const turns = week?.published ? await listedTurns(db, week.published) : undefined
   const publishedTwice = week?.published ? (await publicationsOf(db, weekStartOn)).length > 1 : false
   const minute = clockMinute(localClock(at, group.timeZone))
-  const unsettled = turns ? await unsettledByDay(db, turns, { today, minute }) : []
+  const unsettled = turns
+    ? await unsettledByDay(db, turns, { today, minute })
+    : await untypedByDay(db, { fromOn: await seasonFrom(db, group), today })
   return { weekStartOn, week, lateFaults, turns, unsettled, publishedTwice }
 }
 
@@ -106,7 +111,12 @@ async function listedTurns(db: Database, published: PublishedWeek): Promise<List
   }))
 }
 
-function show(desk: Desk, shown: Awaited<ReturnType<typeof foundWeek>>, problems: Problem[]) {
+async function show(desk: Desk<'start'>, shown: Awaited<ReturnType<typeof foundWeek>>, problems: Problem[]) {
   if (problems.length > 0) desk.reply.code(409)
-  return page(desk, 'rotation/week/page', weekPage(desk, shown, problems))
+  return page(desk, 'rotation/week/page', { ...weekPage(desk, shown, problems), alarms: await alarmsOfWeek(desk) })
+}
+
+/** What is alarming today says nothing of a week that is over. */
+async function alarmsOfWeek(desk: Desk<'start'>) {
+  return weekEndOn(desk.params.start) < desk.today ? [] : alarmLines(desk)
 }

@@ -101,7 +101,11 @@ function namedClosure(inputs: WeekInputs, closure: WeekInputs['closures'][number
 /** The shares of a week with their plots, in the order of plot numbers. */
 export function namedShares({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>) {
   return results.shares
-    .map((share) => ({ ...share, plot: inputs.plots.find((plot) => plot.id === share.plotId)! }))
+    .map((share) => ({
+      ...share,
+      plot: inputs.plots.find((plot) => plot.id === share.plotId)!,
+      isAsLastWeek: inputs.claims.find((claim) => claim.plotId === share.plotId)?.isAsLastWeek ?? false,
+    }))
     .sort((a, b) => a.plot.number - b.plot.number)
 }
 

@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -8,8 +8,9 @@ import { levelAfterTakingM } from '../../../domain/water/sand/level-today.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelsOf } from '../sand/description.ts'
-import { type DrawnDay, drawnBetween } from '../storage/seen-store.ts'
+import { drawnBetween } from '../storage/seen-store.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../storage/state.ts'
+import { untypedTurns } from '../storage/untyped-store.ts'
 import { type CoverTerm, coverTermsOn, plannedByWeir, publishedWeekStarts } from './store.ts'
 
 const PLAN_WEEKS = 4
@@ -22,6 +23,8 @@ interface WeeklyPlan {
   source: PlanSource
   /** The weeks behind it, newest first. */
   weeks: CalendarDate[]
+  /** Agreed turns of these weeks of which nobody has written a word; they count as drawn. */
+  untyped: number
 }
 
 /** Everything behind the days of cover of one weir. */
@@ -29,8 +32,6 @@ export interface CoverState {
   state: WaterState
   term: CoverTerm | null
   plan: WeeklyPlan
-  /** Logged for crops, drunk by count, lost by the sand since the reading; the level is brought forward by it. */
-  since: { days: number; drawnM3: M3; drunkM3: M3; lostM3: M3 }
   levelTodayM: number | null
   /** The weir to which spill and leak go; null for the last, or when that weir's water is not known. */
   feeds: WaterState['weir'] | null
@@ -50,8 +51,6 @@ async function reckonCover(db: Database, on: CalendarDate): Promise<CoverState[]
   const states = await waterStates(db, { on })
   const terms = await coverTermsOn(db, on)
   const plans = await weeklyPlans(db, { on, states, terms })
-  const oldest = states.flatMap(({ reading }) => (reading ? [reading.readOn] : [])).sort()[0] ?? on
-  const drawn = await drawnBetween(db, oldest, on)
   const known = states.filter((state) => missingFor(state).length === 0)
   const readied = states.map((state, at): CoverState => {
     const below = states[at + 1]
@@ -60,10 +59,9 @@ async function reckonCover(db: Database, on: CalendarDate): Promise<CoverState[]
     const term = terms.get(state.weir.id) ?? null
     const plan = plans.get(state.weir.id)!
     const readied = { state, term, plan, feeds, fedBy: above, cannotSay: missingFor(state), cover: null }
-    const since = takenSince(state, drawn)
-    if (!known.includes(state)) return { ...readied, since, levelTodayM: null, coverWeir: null }
-    const coverWeir = coverWeirOf({ state, term, plan, since, feedsWeirId: feeds?.id ?? null })
-    return { ...readied, since, levelTodayM: coverWeir.waterLevelM, coverWeir }
+    if (!known.includes(state)) return { ...readied, levelTodayM: null, coverWeir: null }
+    const coverWeir = coverWeirOf({ state, term, plan, feedsWeirId: feeds?.id ?? null })
+    return { ...readied, levelTodayM: coverWeir.waterLevelM, coverWeir }
   })
   const weirs = readied.flatMap(({ coverWeir }) => (coverWeir ? [coverWeir] : []))
   const lateRainOn = states[0]?.lateRainOn
@@ -72,11 +70,9 @@ async function reckonCover(db: Database, on: CalendarDate): Promise<CoverState[]
   return readied.map((one) => ({ ...one, cover: covers.find(({ weirId }) => weirId === one.state.weir.id) ?? null }))
 }
 
-function coverWeirOf(
-  given: Pick<CoverState, 'state' | 'term' | 'plan' | 'since'> & { feedsWeirId: Id<'weir'> | null },
-) {
-  const { state, term, plan, since, feedsWeirId } = given
-  const { storage, survey, weir } = state
+function coverWeirOf(given: Pick<CoverState, 'state' | 'term' | 'plan'> & { feedsWeirId: Id<'weir'> | null }) {
+  const { state, term, plan, feedsWeirId } = given
+  const { storage, survey, weir, since } = state
   if (storage.cannotSay) throw new RangeError('a weir whose storage is not known has no cover')
   const body: SandBody = state.body!
   const takenM3 = since.drawnM3 + since.drunkM3 + since.lostM3
@@ -87,6 +83,7 @@ function coverWeirOf(
     offTakeLevelM: levelsOf(survey!).offTakeLevelM,
     waterLevelM: levelAfterTakingM({ body, waterLevelM: storage.waterLevelM, takenM3 }),
     levelErrorCm: storage.levelErrorCm,
+    lowestLevelM: storage.lowestLevelM,
     loss: state.loss!,
     rise: state.store!.rise,
     extraWeeks: state.extraWeeks,
@@ -94,22 +91,6 @@ function coverWeirOf(
     dailyDrinkingM3: state.dailyDrinkingM3!,
     weeklyIrrigationM3: plan.volumeM3,
   } satisfies CoverWeir
-}
-
-/** A dawn reading stands before the draws of its own day, so those count as taken since. */
-function takenSince({ weir, reading, on, dailyDrinkingM3, dailyLossM3 }: WaterState, drawn: readonly DrawnDay[]) {
-  if (!reading) return { days: 0, drawnM3: 0, drunkM3: 0, lostM3: 0 }
-  const days = daysBetween(reading.readOn, on)
-  const forCrops = drawn.filter(
-    ({ weirId, use, onDate }) =>
-      weirId === weir.id && use !== 'drinking' && use !== 'stock' && onDate >= reading.readOn && onDate < on,
-  )
-  return {
-    days,
-    drawnM3: sum(forCrops, ({ volumeM3 }) => volumeM3),
-    drunkM3: (dailyDrinkingM3 ?? 0) * days,
-    lostM3: dailyLossM3 * days,
-  }
 }
 
 interface PlanInput {
@@ -123,20 +104,27 @@ async function weeklyPlans(db: Database, { on, states, terms }: PlanInput): Prom
   const starts = await publishedWeekStarts(db)
   const over = starts.filter((start) => addDays(start, 7) <= on).slice(0, PLAN_WEEKS)
   const drawn = over.length > 0 ? await drawnBetween(db, over.at(-1)!, addDays(over[0]!, 6)) : []
+  const untyped =
+    over.length > 0 ? await untypedTurns(db, { fromOn: over.at(-1)!, beforeOn: addDays(over[0]!, 7) }) : []
   const coming = over.length === 0 ? starts[0] : undefined
   const planned = coming ? await plannedByWeir(db, coming) : new Map<string, number>()
   const isInWeeks = (date: CalendarDate) => over.some((start) => start <= date && date < addDays(start, 7))
   return new Map(
     states.map(({ weir }): [string, WeeklyPlan] => {
       const own = terms.get(weir.id)?.weeklyPlanM3 ?? null
-      if (own !== null) return [weir.id, { volumeM3: own, source: 'own', weeks: [] }]
-      if (coming) return [weir.id, { volumeM3: planned.get(weir.id) ?? 0, source: 'planned', weeks: [coming] }]
-      if (over.length === 0) return [weir.id, { volumeM3: 0, source: 'none', weeks: [] }]
+      if (own !== null) return [weir.id, { volumeM3: own, source: 'own', weeks: [], untyped: 0 }]
+      if (coming)
+        return [weir.id, { volumeM3: planned.get(weir.id) ?? 0, source: 'planned', weeks: [coming], untyped: 0 }]
+      if (over.length === 0) return [weir.id, { volumeM3: 0, source: 'none', weeks: [], untyped: 0 }]
       const drawnM3 = sum(
         drawn.filter(({ weirId, use, onDate }) => weirId === weir.id && use === 'irrigation' && isInWeeks(onDate)),
         ({ volumeM3 }) => volumeM3,
       )
-      return [weir.id, { volumeM3: drawnM3 / over.length, source: 'drawn', weeks: over }]
+      const silent = untyped.filter(
+        ({ weirId, plotId, onDate }) => weirId === weir.id && plotId !== null && isInWeeks(onDate),
+      )
+      const volumeM3 = (drawnM3 + sum(silent, (turn) => turn.volumeM3)) / over.length
+      return [weir.id, { volumeM3, source: 'drawn', weeks: over, untyped: silent.length }]
     }),
   )
 }

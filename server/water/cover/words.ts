@@ -3,6 +3,7 @@ import type { Values } from '../../web/figures/locale.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
 import { fallWords } from '../loss/words.ts'
+import type { Untyped } from '../storage/untyped-store.ts'
 import { type CoverState, coverStates } from './state.ts'
 
 /** A sentence as a key of the catalogue with its values, dates already in words. */
@@ -50,17 +51,24 @@ export function stopSentence({ cover }: CoverState, { format: f }: Desk): Senten
 /** Where the weekly plan comes from, in words. */
 export function planWords({ plan }: Pick<CoverState, 'plan'>, { locale, format: f }: Desk): string {
   const dates = plan.weeks.toSorted().map((on) => f.date(on))
-  return locale.t(`outlook.plan.${plan.source}`, {
+  const words = locale.t(`outlook.plan.${plan.source}`, {
     weeks: dates.length,
     first: dates[0] ?? '',
     last: dates.at(-1) ?? '',
   })
+  return plan.untyped > 0 ? `${words} ${locale.t('outlook.plan.untyped', { count: plan.untyped })}` : words
+}
+
+/** Turns that nobody has typed in yet, with what of the figure above hangs on them. */
+function untypedLines({ count, volumeM3 }: Untyped, { t, format: f }: Desk): WorkingLine[] {
+  if (count === 0) return []
+  return [{ label: t('water.untyped.line', { count }), value: `0–${f.volume(volumeM3)} m³`, href: '/log' }]
 }
 
 /** Every input of the days of cover, with its day and where it opens. */
 export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
-  const { state, since, plan, term, levelTodayM, coverWeir } = one
-  const { weir, storage, reading, survey } = state
+  const { state, plan, term, levelTodayM, coverWeir } = one
+  const { weir, storage, reading, survey, since, untyped } = state
   if (storage.cannotSay || !reading || !survey || levelTodayM === null || !coverWeir) return []
   const { t } = desk
   const f = desk.format
@@ -77,6 +85,7 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
     ...(since.days > 0
       ? [
           { label: t('outlook.line.since-drawn'), value: cubic(since.drawnM3), href: '/log' },
+          ...untypedLines(untyped, desk),
           { label: t('outlook.line.since-drunk', { days: since.days }), value: cubic(since.drunkM3) },
           { label: t('outlook.line.since-lost', { days: since.days }), value: cubic(since.lostM3) },
           { label: t('outlook.line.level-today'), value: `${f.two(levelTodayM)} m`, date: state.on },

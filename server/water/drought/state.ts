@@ -4,6 +4,7 @@ import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { coverStates } from '../cover/state.ts'
 import { listReadings, type Reading } from '../level/store.ts'
+import { waterStates } from '../storage/state.ts'
 import { type Declaration, inForceOn, listDeclarations, listStages, markOf, type Stage } from './store.ts'
 
 interface SeenReading extends StageReading {
@@ -53,8 +54,11 @@ async function lastTwoDays(
 ): Promise<SeenReading[]> {
   if (weirIds.length === 0) return []
   const byDay = new Map<string, Reading>()
+  // A reading that waits to be borne out calls for no stage.
+  const doubted = new Set((await waterStates(db, { on })).flatMap(({ doubts }) => doubts.map(({ id }) => id)))
   for (const reading of await listReadings(db, { toOn: on })) {
-    if (weirIds.includes(reading.weirId)) byDay.set(`${reading.weirId} ${reading.readOn}`, reading)
+    if (weirIds.includes(reading.weirId) && !doubted.has(reading.id))
+      byDay.set(`${reading.weirId} ${reading.readOn}`, reading)
   }
   const last = weirIds.flatMap((weirId) => [...byDay.values()].filter((one) => one.weirId === weirId).slice(-2))
   const days = needsDays ? [...new Set(last.map(({ readOn }) => readOn))] : []

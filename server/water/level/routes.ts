@@ -9,6 +9,7 @@ import { type FormPage, formPage, numberedOption } from '../../web/pages/form-pa
 import { page } from '../../web/pages/page.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { listSurveys, surveyInForce } from '../sand/description-store.ts'
+import { waterStates } from '../storage/state.ts'
 import { listWeirs } from '../weir/store.ts'
 import { LevelCorrectionForm, LevelForm } from './forms.ts'
 import { inputOfReading, type LevelInput, readingOfInput } from './input.ts'
@@ -61,7 +62,18 @@ async function showLevel(desk: Desk<'id'>) {
     survey,
     stored: survey && waterLevelM !== null ? drainableStorageM3({ body: bodyOf(survey), waterLevelM }) : null,
     flags: readingFlags({ reading, survey, before: await readingBefore(desk, reading) }),
+    doubted: reading.correctedById ? null : await doubtWords(desk, reading),
   })
+}
+
+/** Why the reading waits to be borne out, and what rules meanwhile; null where it rules itself. */
+async function doubtWords({ db, today, t, format }: Desk, { id, weirId }: WrittenReading) {
+  const state = (await waterStates(db, { on: today })).find(({ weir }) => weir.id === weirId)
+  const doubt = state?.doubts.find((one) => one.id === id)
+  if (!state || !doubt) return null
+  const cm = Math.round(doubt.apartCm)
+  const rules = t('water.doubted.rules', { date: format.date(state.reading!.readOn) })
+  return { weirId, words: `${t(`water.doubted.${doubt.cause}`, { cm })} ${rules}` }
 }
 
 async function newCorrection(desk: Desk<'id'>) {

@@ -10,6 +10,7 @@ import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Reading } from '../level/store.ts'
+import { type UntypedTurn, untypedTurns } from './untyped-store.ts'
 
 /** A leak stays what it is from one dry season to the next, so that the rests of a year speak. */
 export const DAYS_OF_RESTS = 365
@@ -45,7 +46,10 @@ interface WeirDay {
 
 /** Logged draws and rain, beside which the readings are laid. */
 export interface SeenBook {
+  /** Logged, and agreed for days that are over without a word since. */
   drawn: WeirDay[]
+  /** Turns behind the latter. */
+  untyped: UntypedTurn[]
   /** Days with more rain than the group's mark. */
   wetDays: CalendarDate[]
 }
@@ -64,7 +68,12 @@ export async function seenBook(
     .where('rainMm', '>', rainMarkMm)
     .where(standing('weatherDay'))
     .execute()
-  return { drawn: await drawnByDay(db, fromOn, on), wetDays: wet.map((day) => day.onDate) }
+  const untyped = await untypedTurns(db, { fromOn, beforeOn: on })
+  return {
+    drawn: [...(await drawnByDay(db, fromOn, on)), ...untyped.map(agreedDay)],
+    untyped,
+    wetDays: wet.map((day) => day.onDate),
+  }
 }
 
 async function drawnByDay(db: Database, fromOn: string, toOn: string): Promise<WeirDay[]> {
@@ -83,6 +92,10 @@ async function drawnByDay(db: Database, fromOn: string, toOn: string): Promise<W
     const cropsM3 = use === 'drinking' || use === 'stock' ? 0 : volumeM3
     return { weirId, onDate, cropsM3, handM3: isByHand ? volumeM3 : 0, pumpedM3: isByHand ? 0 : volumeM3 }
   })
+}
+
+function agreedDay({ weirId, plotId, onDate, volumeM3 }: UntypedTurn): WeirDay {
+  return { weirId, onDate, cropsM3: plotId === null ? 0 : volumeM3, handM3: 0, pumpedM3: volumeM3 }
 }
 
 interface OfWeir {

@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { USUAL_RAIN_MARK_MM } from '../../../domain/water/balance/input.ts'
 import { type BookRest, restsOf } from '../../../domain/water/loss/rests.ts'
@@ -23,9 +24,11 @@ import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { surveysOn } from '../sand/description-store.ts'
 import { drinkingCautionOn, type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
+import { type DoubtedReading, doubtedReadings } from './doubted.ts'
 import { type RestDue, restDue, storeLoss } from './loss.ts'
 import { type OpenWaterByDay, openWaterByDay, openWaterOfRests } from './open-water-store.ts'
 import { type BookStretch, DAYS_OF_RESTS, type SeenBook, seenBook, seenStretches } from './seen-store.ts'
+import { countUntyped, type Untyped } from './untyped-store.ts'
 
 /** All that is known of one weir's water on a day. */
 export interface WaterState {
@@ -35,9 +38,18 @@ export interface WaterState {
   body: SandBody | null
   /** Mouth of the off-take above the group's datum; null while nobody has described the sand. */
   offTakeLevelM: number | null
+  /** The last reading that rules. */
   reading: Reading | null
+  /** Later ones that another has to bear out before they rule, and earlier ones that none ever did. */
+  doubts: DoubtedReading[]
+  /** The last reading of all, where it is one of these. */
+  doubted: DoubtedReading | null
+  /** Agreed turns since the reading of which nobody has written a word; they count as drawn. */
+  untyped: Untyped
   /** Age of the reading; null without one. */
   ageDays: number | null
+  /** What left the sand since: drawn by the log or agreed without a word since, drunk by count, lost. */
+  since: { days: number; drawnM3: M3; drunkM3: M3; lostM3: M3 }
   storage: StorageNow
   users: WaterUserSet | null
   /** Null while nobody has counted who drinks there. */
@@ -103,12 +115,16 @@ interface Known extends Pick<WaterState, 'weir' | 'on' | 'survey' | 'users' | 'l
   openWater: OpenWaterByDay
 }
 
-function stateOf({ readings, caution, book, group, openWater, ...known }: Known): WaterState {
-  const { on, survey, users, lateRainOn } = known
-  const reading = readings.at(-1) ?? null
+function stateOf({ readings: all, caution, book, group, openWater, ...known }: Known): WaterState {
+  const { weir, on, survey, users, lateRainOn } = known
   const body = survey && bodyOf(survey)
-  const storage = storageOf({ survey, body, reading, on })
   const drunkM3 = users && dailyDrinkingM3({ users: users.users })
+  const doubts =
+    survey && body ? doubtedReadings({ weir, survey, body, readings: all, drunkM3: drunkM3 ?? 0, book }) : []
+  const readings = all.filter(({ id }) => !doubts.some((one) => one.reading.id === id))
+  const reading = readings.at(-1) ?? null
+  const doubted = doubts.at(-1)?.reading === all.at(-1) ? (doubts.at(-1) ?? null) : null
+  const storage = storageOf({ survey, body, reading, doubted, on })
   const stretches = body ? seenStretches({ body, readings, dailyDrinkingM3: drunkM3 ?? 0, book }, on) : []
   const ownStretches = stretches.filter(({ fromOn }) => survey && fromOn >= survey.surveyedOn)
   const rests = body ? restsOf({ stretches: ownStretches, body }) : []
@@ -117,10 +133,16 @@ function stateOf({ readings, caution, book, group, openWater, ...known }: Known)
   const measured = loss && storageModel({ body, loss, ...levelsFor(survey, storage) })
   const rise = measured && lossRise({ store: measured, stretches: lately(stretches, on) })
   const store = measured && { ...measured, rise: rise?.rise ?? 1 }
+  const dailyLossM3 = store && !storage.cannotSay ? dailyLossAtM3(store, storage.drainable.likelyM3) : 0
   const extraWeeks = extraDrinkingWeeks({ ...caution, grade: body?.grade ?? 'guessed' })
   return {
     ...known,
     reading,
+    doubts,
+    doubted,
+    untyped: countUntyped(
+      book.untyped.filter((turn) => turn.weirId === weir.id && reading !== null && turn.onDate >= reading.readOn),
+    ),
     body,
     offTakeLevelM: survey && levelsOf(survey).offTakeLevelM,
     ageDays: reading && daysBetween(reading.readOn, on),
@@ -132,13 +154,32 @@ function stateOf({ readings, caution, book, group, openWater, ...known }: Known)
     loss,
     store,
     rise,
-    dailyLossM3: store && !storage.cannotSay ? dailyLossAtM3(store, storage.drainable.likelyM3) : 0,
+    since: takenSince({ weir, reading, book, on, drunkM3: drunkM3 ?? 0, dailyLossM3 }),
+    dailyLossM3,
     isLossKnown: storage.cannotSay === null && (rests.length > 0 || survey?.lossCmPerDay != null),
     extraWeeks,
     reserve:
       store === null || drunkM3 === null || lateRainOn === null
         ? null
         : drinkingReserve({ store, dailyDrinkingM3: drunkM3, fromOn: on, lateRainOn, extraWeeks }),
+  }
+}
+
+interface Taken extends Pick<WaterState, 'weir' | 'reading' | 'on' | 'dailyLossM3'> {
+  book: SeenBook
+  drunkM3: M3
+}
+
+/** A dawn reading stands before the draws of its own day, so those count as taken since. */
+function takenSince({ weir, reading, book, on, drunkM3, dailyLossM3 }: Taken): WaterState['since'] {
+  if (!reading) return { days: 0, drawnM3: 0, drunkM3: 0, lostM3: 0 }
+  const days = daysBetween(reading.readOn, on)
+  const drawn = book.drawn.filter(({ weirId, onDate }) => weirId === weir.id && reading.readOn <= onDate && onDate < on)
+  return {
+    days,
+    drawnM3: sum(drawn, ({ cropsM3 }) => cropsM3),
+    drunkM3: drunkM3 * days,
+    lostM3: dailyLossM3 * days,
   }
 }
 
@@ -158,11 +199,12 @@ interface Stored {
   survey: WeirSurvey | null
   body: SandBody | null
   reading: Reading | null
+  doubted: DoubtedReading | null
   on: CalendarDate
 }
 
 /** The mark is that of the day of reading, the sand that of today: a wall raised since then holds the same water. */
-function storageOf({ survey, body, reading, on }: Stored): StorageNow {
+function storageOf({ survey, body, reading, doubted, on }: Stored): StorageNow {
   const levels = survey ? levelsOf(survey) : { offTakeLevelM: 0, markLevelM: 0 }
   const markLevelM = reading?.waterLevelM == null ? levels.markLevelM : reading.waterLevelM + reading.depthCm / 100
   return storageNow({
@@ -170,6 +212,7 @@ function storageOf({ survey, body, reading, on }: Stored): StorageNow {
     offTakeLevelM: levels.offTakeLevelM,
     markLevelM,
     reading: reading && levelReadingOf(reading),
+    doubtedLevelM: doubted?.reading.waterLevelM ?? null,
     today: on,
   })
 }

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import { verifyBook } from '../../server/book/verify.ts'
-import { readingOfInput } from '../../server/water/level/input.ts'
-import { listReadings } from '../../server/water/level/store.ts'
-import { emptyForm } from '../../server/web/forms/forms.ts'
-import { bookWithWeir, errorBeside, readLevel, signInAgain, workingValue } from './support.ts'
+import { verifyBook } from '../../../server/book/verify.ts'
+import { readingOfInput } from '../../../server/water/level/input.ts'
+import { listReadings } from '../../../server/water/level/store.ts'
+import { emptyForm } from '../../../server/web/forms/forms.ts'
+import { bookWithWeir, errorBeside, readLevel, signInAgain, workingValue } from '../support.ts'
 
 /** What V(y)/V(H) = (y/H)^(m+1) leaves at half height: 0.25, 0.1767767 and 0.125 (derived by integration). */
 const HALF_FULL = [
