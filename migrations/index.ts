@@ -41,6 +41,7 @@ import * as restWeirs from './0039-rest-weirs.ts'
 import * as saltWashing from './0040-salt-washing.ts'
 import * as missedHearing from './0041-missed-hearing.ts'
 import * as otherIncome from './0042-other-income.ts'
+import * as startUnread from './0043-start-unread.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -86,4 +87,5 @@ export const migrations: Record<string, Migration> = {
   '0040-salt-washing': saltWashing,
   '0041-missed-hearing': missedHearing,
   '0042-other-income': otherIncome,
+  '0043-start-unread': startUnread,
 }

@@ -42,6 +42,9 @@ export interface PlausibilityInput {
   /** Readings of the same meter before and after this turn. */
   previousClosingM3?: M3
   nextOpeningM3?: M3
+  /** Nobody read the start of this turn, or of the next: the closing before stands in and bears nothing out. */
+  startUnread?: boolean
+  nextStartUnread?: boolean
   others?: readonly OtherTurn[]
   /** How much faster than the pump or outlet is still no matter; one tenth unless said otherwise (common practice, no source). */
   toleranceFraction?: number
@@ -71,6 +74,7 @@ export type LikelyCause =
   | 'litres-read-as-m3'
   | 'unrecorded-taker'
   | 'reading-copied-wrong'
+  | 'meter-replaced'
   | 'amount-written-wrong'
   | 'two-outlets-open'
   | 'flow-test-out-of-date'

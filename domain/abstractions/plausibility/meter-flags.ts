@@ -97,44 +97,66 @@ function isMetered({ turn }: PlausibilityInput): boolean {
   return turn.volumeM3 === undefined
 }
 
-function neighbourFlags({ turn, previousClosingM3, nextOpeningM3 }: PlausibilityInput): Flag[] {
+function neighbourFlags(input: PlausibilityInput): Flag[] {
+  const { turn, previousClosingM3, nextOpeningM3 } = input
   const { openingM3, closingM3, meterDigits } = turn
+  const mostM3 = mostCounted(input)?.wholeDayM3
   const flags: Flag[] = []
   if (openingM3 !== undefined && previousClosingM3 !== undefined) {
-    const joined = joint(previousClosingM3, openingM3, meterDigits)
+    const joined = joint({ earlierM3: previousClosingM3, laterM3: openingM3, meterDigits, mostM3 })
     if (joined) flags.push({ code: 'gap-to-last-reading', ...joined })
   }
   if (closingM3 !== undefined && nextOpeningM3 !== undefined) {
-    const joined = joint(closingM3, nextOpeningM3, meterDigits)
+    const joined = joint({ earlierM3: closingM3, laterM3: nextOpeningM3, meterDigits, mostM3 })
     if (joined) flags.push({ code: 'gap-to-next-reading', ...joined })
   }
   return flags
 }
 
-/** Between a closing and the opening after it nothing should have passed. */
-function joint(earlierM3: M3, laterM3: M3, meterDigits: number | undefined): Omit<Flag, 'code'> | null {
+interface Joint {
+  earlierM3: M3
+  laterM3: M3
+  meterDigits: number | undefined
+  /** The most that the pump gives in a day. */
+  mostM3: M3 | undefined
+}
+
+/** Of a gap that a pump would need a month to fill, or that runs back further than it gives in a day, another meter is the likelier cause. Own choice, no source. */
+const DAYS_BEYOND_BELIEF = 30
+
+/** Between a closing and the opening after it nothing should have passed, but for what the last digits hide. */
+function joint({ earlierM3, laterM3, meterDigits, mostM3 }: Joint): Omit<Flag, 'code'> | null {
   const gapM3 = rolledOverM3({ openingM3: earlierM3, closingM3: laterM3, meterDigits }) ?? exactM3(laterM3 - earlierM3)
-  if (Math.abs(gapM3) < SAME_M3) return null
+  if (Math.abs(gapM3) < (stepM3(earlierM3) + stepM3(laterM3)) / 2 + SAME_M3) return null
   const same = (candidate: number) => Math.abs(candidate - earlierM3) < SAME_M3
   const swapped = soleSwap({ readingM3: laterM3, meterDigits, accepts: same })
   const values = { earlierM3, laterM3, gapM3 }
   if (swapped !== null) return { values: { ...values, suggestedM3: swapped }, likelyCause: 'digits-swapped' }
+  const isOther = mostM3 !== undefined && (gapM3 > DAYS_BEYOND_BELIEF * mostM3 || -gapM3 > mostM3)
+  if (isOther) return { values, likelyCause: 'meter-replaced' }
   return { values, likelyCause: gapM3 > 0 ? 'unrecorded-taker' : 'reading-copied-wrong' }
+}
+
+/** The last step that was read, at most a tenth: a whole number may be one that ended in a nought. */
+function stepM3(readingM3: M3): number {
+  return 10 ** -Math.min(3, Math.max(1, String(readingM3).split('.')[1]?.length ?? 0))
 }
 
 /**
  * The swap of digits that makes the volume believable, in the closing reading first. A reading that the neighbouring
- * turn's shows too is vouched for and left alone.
+ * turn's shows too is vouched for and left alone, unless nobody read it there.
  */
 function swapFor(input: PlausibilityInput, mostM3: M3): Record<string, number> | null {
   const { openingM3, closingM3, meterDigits } = input.turn
   if (openingM3 === undefined || closingM3 === undefined || mostM3 === Number.POSITIVE_INFINITY) return null
   const believable = (volumeM3: M3) => volumeM3 > 0 && volumeM3 <= mostM3
+  const isNextSame = input.nextOpeningM3 === closingM3 && !input.nextStartUnread
+  const isLastSame = input.previousClosingM3 === openingM3 && !input.startUnread
   const swapUnless = (vouched: boolean, readingM3: M3, accepts: (m3: M3) => boolean) =>
     vouched ? null : soleSwap({ readingM3, meterDigits, accepts })
-  const closing = swapUnless(input.nextOpeningM3 === closingM3, closingM3, (m3) => believable(m3 - openingM3))
+  const closing = swapUnless(isNextSame, closingM3, (m3) => believable(m3 - openingM3))
   if (closing !== null) return { suggestedClosingM3: closing, suggestedVolumeM3: exactM3(closing - openingM3) }
-  const opening = swapUnless(input.previousClosingM3 === openingM3, openingM3, (m3) => believable(closingM3 - m3))
+  const opening = swapUnless(isLastSame, openingM3, (m3) => believable(closingM3 - m3))
   if (opening !== null) return { suggestedOpeningM3: opening, suggestedVolumeM3: exactM3(closingM3 - opening) }
   return null
 }

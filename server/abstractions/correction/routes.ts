@@ -1,3 +1,4 @@
+import type { M3 } from '../../../domain/units.ts'
 import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
 import { findTurn } from '../../rotation/published/listed-store.ts'
@@ -8,6 +9,7 @@ import { drawForm, readDraw } from '../draw/forms.ts'
 import { type DrawInput, drawOfInput } from '../draw/input.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import { drawPage, methodOf } from '../draw/pages.ts'
+import { drawStandingOn, withStart } from '../draw/start.ts'
 import { type Abstraction, addAbstraction, findAbstraction, strikeAbstraction } from '../draw/store.ts'
 import { unloggedTurnOf } from '../draw/turn-store.ts'
 import { typedOf } from '../draw/typed.ts'
@@ -24,7 +26,9 @@ async function newCorrection(desk: Desk<'id'>) {
   const old = await standingOr409(desk)
   const more = (await moreOf(desk.db, [old.id])).get(old.id)!
   const method = methodOf(desk.query.method ?? wayOf(old, more))
-  return show(desk, { old, method, filled: emptyForm(typedOf(old, more)) })
+  const { opening, closing } = desk.query
+  const likely = { ...(opening && { opening, startUnread: '' }), ...(closing && { closing }) }
+  return show(desk, { old, method, filled: emptyForm({ ...typedOf(old, more), ...likely }) })
 }
 
 async function writeCorrection(desk: Desk<'id'>) {
@@ -37,14 +41,34 @@ async function writeCorrection(desk: Desk<'id'>) {
   if (!form.ok) return show(desk, { old, method, filled: form })
   const read = await corrected(desk, { old, method, form })
   if (!read.ok) return show(desk, { old, method, filled: read.form })
+  const next = await nextMended(desk, { old, closingM3: read.drawn.closingM3, reason })
   return write(
     desk,
     async (pen) => {
       await mustStand(pen.trx, old.id)
       await addAbstraction(pen, read.drawn, { ...read.head, correctsId: old.id, reason })
+      if (next) await addAbstraction(pen, next.drawn, { ...next.head, correctsId: next.id, reason })
     },
     (id) => `/log/abstractions/${id}`,
   )
+}
+
+/** A start that nobody read stood on the closing that is mended now: one correction mends both lines. */
+async function nextMended(
+  desk: Desk,
+  { old, closingM3, reason }: { old: Abstraction; closingM3: M3 | null; reason: string },
+) {
+  const standsOn = await drawStandingOn(desk.db, old)
+  if (!standsOn || closingM3 === null || closingM3 === old.closingM3) return null
+  const next = found(await findAbstraction(desk.db, standsOn.id))
+  const more = (await moreOf(desk.db, [next.id])).get(next.id)!
+  const method = wayOf(next, more)
+  const typed = { ...typedOf(next, more), method, reason, opening: String(closingM3), startUnread: '' }
+  const form = readDraw(formOf(next, method), typed)
+  const read = form.ok ? await corrected(desk, { old: next, method, form }) : null
+  if (!read?.ok) return null
+  const drawn = { ...read.drawn, more: { ...read.drawn.more!, startUnread: true } }
+  return { id: next.id, drawn, head: read.head }
 }
 
 async function strikeOut(desk: Desk, old: Abstraction, reason: string) {
@@ -75,13 +99,15 @@ async function corrected(desk: Desk, { old, method, form }: Corrected): Promise<
   const works = await worksOn(db, form.data.onDate)
   const place = old.turnId === null ? placeOf(works, form.data.place!) : placeOfDraw(works, old)
   if (!place) return { ok: false, form: withError(form, 'place', 'error.choose') }
+  const started = await withStart(desk, form, { pumpId: place.pump?.id ?? null, method, oldId: old.id })
+  if (!started.ok) return { ok: false, form: started }
   const plotId = form.data.plotId ?? old.plotId
   const { onDate } = form.data
   const plan =
     old.turnId === null
       ? await unloggedTurnOf(db, { onDate, plotId, outletId: place.outlet?.id ?? null })
       : await findTurn(db, old.turnId)
-  return drawOfInput(form, { use: old.use, method, place, plotId, plan, timeZone, today, at, old })
+  return drawOfInput(started, { use: old.use, method, place, plotId, plan, timeZone, today, at, old })
 }
 
 async function show(desk: Desk, { old, method, filled }: { old: Abstraction; method: Way; filled: Filled }) {
@@ -99,7 +125,10 @@ async function show(desk: Desk, { old, method, filled }: { old: Abstraction; met
     action: `/log/abstractions/${old.id}/corrections`,
     self: `/log/abstractions/${old.id}/corrections/new`,
     facts: [[t('abstractions.correction.was'), was]],
-    notes: [t('abstractions.correction.note')],
+    notes: [
+      t('abstractions.correction.note'),
+      ...((await drawStandingOn(desk.db, old)) ? [t('abstractions.correction.next-too')] : []),
+    ],
     submit: 'abstractions.correction.submit',
     back: `/log/abstractions/${old.id}`,
   })

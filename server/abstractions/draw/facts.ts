@@ -29,6 +29,8 @@ interface Surroundings {
   previousWrittenAt?: Instant | undefined
   previousClosingM3?: M3 | undefined
   nextOpeningM3?: M3 | undefined
+  startUnread?: boolean | undefined
+  nextStartUnread?: boolean | undefined
   others?: OtherTurn[]
 }
 
@@ -60,6 +62,8 @@ export function factsOf(draw: JudgedDraw, around: Surroundings): PlausibilityInp
       outletMaxM3PerH: place.outlet?.flowM3PerH,
       previousClosingM3: around.previousClosingM3,
       nextOpeningM3: around.nextOpeningM3,
+      startUnread: around.startUnread,
+      nextStartUnread: around.nextStartUnread,
       plan: plan && planWindow(plan, timeZone),
     }),
     others: around.others ?? [],

@@ -12,15 +12,17 @@ export type Unit = (typeof UNITS)[number]
 const LARGEST_READING_M3 = 999_999_999
 
 const reading = () => number({ min: 0, max: LARGEST_READING_M3 })
+/** Read by eyes, or said not to have been: a figure that nobody looked at is no evidence. */
+const start = () => ({ opening: optional(reading()), startUnread: tick() })
 const runTime = () => optional(text({ max: 12 }))
 const amount = () => number({ min: 0, max: 1_000_000 })
 const seconds = () => number({ min: 0.1, max: 7200 })
 
 /** What is measured, by each way of measuring; it comes first, since the attendant stands at the pump with two numbers. */
 const MEASURED: Record<Way, Record<string, Field>> = {
-  meter: { opening: reading(), closing: reading() },
+  meter: { ...start(), closing: reading() },
   replaced: {
-    opening: reading(),
+    ...start(),
     oldLast: reading(),
     newFirst: reading(),
     newSerial: optional(text({ max: 40 })),
@@ -90,7 +92,8 @@ export const SlipForm = defineForm('abstractions.draw', {
 
 /** What a form of a draw gives; which fields it has follows from its shape. */
 export interface DrawData {
-  opening?: number
+  opening?: number | null
+  startUnread?: boolean
   closing?: number
   oldLast?: number
   newFirst?: number

@@ -36,7 +36,7 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
   const { place, plan, timeZone, method } = setting
   const problem = dateProblem(form, setting)
   if (problem) return { ok: false, form: problem }
-  if (place.tankId && (method === 'meter' || method === 'replaced')) {
+  if (place.tankId && isMetered(method)) {
     return { ok: false, form: withError(form, 'closing', 'tank-turn.no-pump-meter') }
   }
   const facts = factsOf(
@@ -59,7 +59,8 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
     if ('key' in measured) return { ok: false, form: withError(form, measured.field, measured.key) }
     const { onDate, startTime, endTime, takerId, remark, sky, standIn, slipNo, events } = data
     const { tool = null, seconds = [], ...figures } = measured
-    const more = { sky, standIn, slipNo, events, tool, seconds }
+    const startUnread = isMetered(method) ? (data.startUnread ?? false) : null
+    const more = { sky, standIn, slipNo, startUnread, events, tool, seconds }
     const drawn = { onDate, startTime, endTime, takerId, remark, ...figures, ...whereOf(setting), more }
     return { ok: true, drawn, head: { happenedAt: happenedAt(data, setting), forPersonId: takerId } }
   } catch (error) {
@@ -68,6 +69,11 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
     const field = /hours|minutes/.test(error.code) ? 'hours' : fieldOf(method)
     return { ok: false, form: withInputError(form, field, error) }
   }
+}
+
+/** A draw whose figure comes from the pump's meter. */
+export function isMetered(way: Way): boolean {
+  return way === 'meter' || way === 'replaced'
 }
 
 function whereOf({ use, place, plotId, plan }: DrawSetting) {

@@ -1,3 +1,4 @@
+import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
@@ -9,6 +10,13 @@ export interface MeterRead {
   onDate: string
   openingM3: M3
   closingM3: M3
+  happenedAt: Instant
+  /** A line of the log, not a meter hung between two. */
+  isDraw: boolean
+  /** The meter was hung anew during the draw, so that its start is not judged against the closing before. */
+  replaced: boolean
+  /** Nobody read the start; the closing before stands in. */
+  startUnread: boolean
 }
 
 /**
@@ -19,16 +27,26 @@ export async function meterReads(db: Database, pumpId: Id<'pump'>): Promise<Mete
   const rows = await db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
-    .select(['entry.id', 'onDate', 'openingM3', 'closingM3', 'happenedAt', 'seq'])
+    .leftJoin('drawNote', 'drawNote.entryId', 'abstraction.entryId')
+    .leftJoin('drawTool', 'drawTool.entryId', 'abstraction.entryId')
+    .select(['entry.id', 'onDate', 'openingM3', 'closingM3', 'happenedAt', 'seq', 'startUnread', 'oldLastM3'])
     .where('pumpId', '=', pumpId)
     .where('method', '=', 'meter')
     .where(standing('abstraction'))
     .execute()
   const places = await firstPlaces(db)
-  return [...rows, ...(await exchangesAlone(db, pumpId))]
+  const draws = rows.map(({ startUnread, oldLastM3, ...row }) => ({
+    ...row,
+    isDraw: true,
+    replaced: oldLastM3 !== null,
+    startUnread: startUnread === 1,
+  }))
+  const alone = { isDraw: false, replaced: true, startUnread: false }
+  const hung = (await exchangesAlone(db, pumpId)).map((row) => ({ ...row, ...alone }))
+  return [...draws, ...hung]
     .map((row) => ({ ...row, place: places.get(row.id) ?? row.seq }))
     .sort((a, b) => a.happenedAt.localeCompare(b.happenedAt) || a.place - b.place)
-    .map(({ id, onDate, openingM3, closingM3 }) => ({ id, onDate, openingM3: openingM3!, closingM3: closingM3! }))
+    .map(({ seq: _, place: __, ...read }) => ({ ...read, openingM3: read.openingM3!, closingM3: read.closingM3! }))
 }
 
 /**
@@ -47,14 +65,25 @@ async function exchangesAlone(db: Database, pumpId: Id<'pump'>) {
     .execute()
 }
 
-/** The readings of the same meter before and after an entry; undefined at the ends. */
-export function neighboursOf(reads: readonly MeterRead[], id: string) {
+interface Neighbours {
+  /** Undefined at the ends of the book. */
+  before?: MeterRead | undefined
+  own?: MeterRead
+  after?: MeterRead | undefined
+}
+
+/** An entry among the readings of the same meter; nothing where it is none of them. */
+export function neighboursOf(reads: readonly MeterRead[], id: string): Neighbours {
   const at = reads.findIndex((read) => read.id === id)
-  if (at < 0) return {}
-  return { previousClosingM3: reads[at - 1]?.closingM3, nextOpeningM3: reads[at + 1]?.openingM3 }
+  return at < 0 ? {} : { before: reads[at - 1], own: reads[at]!, after: reads[at + 1] }
 }
 
 /** The last reading of a pump's meter in the book; undefined while there is none. */
 export async function lastClosing(db: Database, pumpId: Id<'pump'>): Promise<MeterRead | undefined> {
   return (await meterReads(db, pumpId)).at(-1)
+}
+
+/** The closing that stands before a moment; undefined where there is none. */
+export async function closingBefore(db: Database, pumpId: Id<'pump'>, at: Instant): Promise<MeterRead | undefined> {
+  return (await meterReads(db, pumpId)).findLast((read) => read.happenedAt < at)
 }

@@ -27,6 +27,8 @@ export interface DrawMore {
   /** Who came in the taker's place, when that person is not in the register. */
   standIn: string | null
   slipNo: number | null
+  /** The start was not read, so the last closing stands in; null where nobody said. */
+  startUnread?: boolean | null
   events: Event[]
   tool: DrawTool | null
   seconds: number[]
@@ -44,10 +46,12 @@ export const NO_TOOL: DrawTool = {
 
 export function moreRows(more: DrawMore | undefined): Facts {
   if (!more) return {}
-  const { sky, standIn, slipNo, events, tool, seconds } = more
-  const noted = sky !== null || standIn !== null || slipNo !== null
+  const { sky, standIn, slipNo, startUnread = null, events, tool, seconds } = more
+  const noted = sky !== null || standIn !== null || slipNo !== null || startUnread !== null
   return {
-    ...(noted ? { drawNote: [{ sky, standIn, slipNo }] } : {}),
+    ...(noted
+      ? { drawNote: [{ sky, standIn, slipNo, startUnread: startUnread === null ? null : Number(startUnread) }] }
+      : {}),
     ...(events.length ? { drawEvent: events.map((event) => ({ event })) } : {}),
     ...(tool ? { drawTool: [toolRow(tool)] } : {}),
     ...(seconds.length ? { bucketTiming: seconds.map((timing, place) => ({ place, seconds: timing })) } : {}),
@@ -83,6 +87,7 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
         sky: (note?.sky ?? null) as Sky | null,
         standIn: note?.standIn ?? null,
         slipNo: note?.slipNo ?? slips.get(id) ?? null,
+        startUnread: note?.startUnread == null ? null : note.startUnread === 1,
         events: EVENTS.filter((event) => eventsOf.get(id)?.some((row) => row.event === event)),
         tool: tool ? toolOf(tool, meters.find((row) => row.entryId === id)?.digits ?? null) : null,
         seconds: timings.get(id) ?? [],

@@ -7,6 +7,7 @@ import { placeOf, worksOn } from '../place/store.ts'
 import { drawForm, readDraw } from './forms.ts'
 import { drawOfInput } from './input.ts'
 import { drawPage, methodOf } from './pages.ts'
+import { withStart } from './start.ts'
 import { addAbstraction } from './store.ts'
 import { USES, type Use, type Way } from './types.ts'
 
@@ -44,8 +45,10 @@ async function writeDraw(desk: Desk) {
   if (!form.ok) return show(desk, { use, method, filled: form })
   const place = placeOf(await worksOn(db, form.data.onDate), form.data.place!)
   if (!place) return show(desk, { use, method, filled: withError(form, 'place', 'error.choose') })
+  const started = await withStart(desk, form, { pumpId: place.pump?.id ?? null, method })
+  if (!started.ok) return show(desk, { use, method, filled: started })
   const plotId = form.data.plotId ?? null
-  const read = drawOfInput(form, { use, method, place, plotId, plan: undefined, timeZone, today, at })
+  const read = drawOfInput(started, { use, method, place, plotId, plan: undefined, timeZone, today, at })
   if (!read.ok) return show(desk, { use, method, filled: read.form })
   return write(
     desk,

@@ -8,7 +8,8 @@ import type { Abstraction } from './store.ts'
 /** The form of a draw as it stands in the book. */
 export function typedOf(old: Abstraction, more: DrawMore): Typed {
   return {
-    opening: figure(old.openingM3),
+    opening: more.startUnread ? '' : figure(old.openingM3),
+    startUnread: more.startUnread ? 'yes' : '',
     closing: figure(old.closingM3),
     hours: old.hours === null ? '' : hoursTyped(old.hours),
     ...volumeTyped(old),

@@ -6,9 +6,11 @@ import { page } from '../../web/pages/page.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks } from '../../works/tank/store.ts'
 import { correctionOf } from '../draw/correction-store.ts'
+import { type MeterRead, meterReads, neighboursOf } from '../draw/meter-store.ts'
 import { moreOf } from '../draw/more-store.ts'
 import { type Abstraction, findAbstraction, listAbstractions } from '../draw/store.ts'
 import { flagsOfDraws, flagWords } from '../plausibility/flags.ts'
+import type { LogFlag } from '../plausibility/log-flag.ts'
 import { settledOf } from '../plausibility/store.ts'
 
 /** Every draw's own page: how it was measured, what was odd about it, what it corrects and what corrects it. */
@@ -46,9 +48,22 @@ async function flagsOf({ db, timeZone, t, format }: Desk, drawn: Abstraction) {
   const draws = await listAbstractions(db, { fromOn: on, toOn: on })
   const flags = await flagsOfDraws(db, { draws, timeZone })
   const settled = await settledOf(db, drawn.id)
+  const { before, own } = drawn.pumpId ? neighboursOf(await meterReads(db, drawn.pumpId), drawn.id) : {}
+  const standsOn = own?.startUnread ? before : undefined
   return (flags.get(drawn.id) ?? []).map((flag) => ({
     ...flagWords(t, format, flag),
     code: flag.code,
+    mend: mendHref(flag, drawn.id, standsOn),
     settled: settled.find(({ code }) => code === flag.code) ?? null,
   }))
+}
+
+/** The correction with the likely reading laid in; a start that nobody read is mended where it was read, with both lines. */
+function mendHref({ values }: LogFlag, id: string, standsOn: MeterRead | undefined): string | null {
+  const { suggestedClosingM3: closing, suggestedOpeningM3: opening } = values
+  if (closing !== undefined) return `/log/abstractions/${id}/corrections/new?closing=${closing}`
+  if (opening === undefined) return null
+  return standsOn?.isDraw
+    ? `/log/abstractions/${standsOn.id}/corrections/new?closing=${opening}`
+    : `/log/abstractions/${id}/corrections/new?opening=${opening}`
 }

@@ -7,10 +7,11 @@ import { found } from '../../web/pages/errors.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks, type Tank } from '../../works/tank/store.ts'
 import { drawForm, readDraw } from '../draw/forms.ts'
-import { drawOfInput } from '../draw/input.ts'
+import { drawOfInput, isMetered } from '../draw/input.ts'
 import { flowAt } from '../draw/measuring.ts'
 import { lastClosing } from '../draw/meter-store.ts'
 import { drawPage, methodOf } from '../draw/pages.ts'
+import { doubtOfLast, withStart } from '../draw/start.ts'
 import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
 import { placeOfOutlet, worksOn } from '../place/store.ts'
@@ -25,13 +26,11 @@ export function addTurnLogPages({ get, post }: Pages): void {
 }
 
 async function newTurnDraw(desk: Desk<'id'>) {
-  const { db, today } = desk
+  const { today } = desk
   const turn = await turnOr404(desk)
   const tank = await tankOfTurn(desk, turn)
-  const last = await lastClosing(db, turn.pumpId)
   const holder = (await holdersOf(desk, turn))[0]
   const filled = emptyForm({
-    opening: last && !tank ? String(last.closingM3) : '',
     onDate: [turn.onDate, today].toSorted()[0]!,
     takerId: holder?.id ?? '',
   })
@@ -47,8 +46,10 @@ async function writeTurnDraw(desk: Desk<'id'>) {
   const works = await worksOn(db, form.data.onDate)
   const outlet = works.outlets.find((one) => one.id === turn.outletId) ?? null
   const place = found(placeOfOutlet(works, turn.pumpId, outlet))
+  const started = await withStart(desk, form, { pumpId: turn.pumpId, method })
+  if (!started.ok) return show(desk, { turn, method, filled: started })
   const { plotId } = turn
-  const read = drawOfInput(form, { use: useOf(turn), method, place, plotId, plan: turn, timeZone, today, at })
+  const read = drawOfInput(started, { use: useOf(turn), method, place, plotId, plan: turn, timeZone, today, at })
   if (!read.ok) return show(desk, { turn, method, filled: read.form })
   return write(
     desk,
@@ -71,6 +72,7 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
   const { t } = desk
   const tank = await tankOfTurn(desk, turn)
   const logged = await loggedOfTurn(desk.db, turn.id)
+  const doubt = isMetered(method) ? await doubtOfLast(desk, turn.pumpId) : null
   return drawPage(desk, {
     title: turn.plotNumber === null ? 'abstractions.turn.title-open' : 'abstractions.turn.title',
     titleValues: { plot: turn.plotNumber ?? '', outlet: turn.outletNumber },
@@ -83,6 +85,7 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
     facts: await beforehand(desk, turn, method),
     notes: [
       ...(tank ? [t('tank-turn.log-how', { number: tank.number, name: tank.name })] : []),
+      ...(doubt ? [doubt] : []),
       ...(logged.length ? [t('abstractions.turn.already', { count: logged.length })] : []),
     ],
     back: `/log?on=${turn.onDate}`,

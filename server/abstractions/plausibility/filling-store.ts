@@ -1,9 +1,12 @@
 import { cumsum } from 'd3-array'
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, type Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
+import type { MeterRead } from '../draw/meter-store.ts'
 import type { Abstraction } from '../draw/store.ts'
 import type { LogFlag } from './log-flag.ts'
 
@@ -34,8 +37,66 @@ export async function fillingsAround(db: Database, draws: readonly Abstraction[]
     .execute()
 }
 
-/** A gap to a neighbour that is just what went into the tank meanwhile, on one day or on some in a row, is no gap. */
-export function isFilling({ code, values }: LogFlag, draw: Abstraction, fillings: readonly Filling[]): boolean {
+/** Water of a pump that was written without its meter: a stand, a trough, hours. */
+export interface Unmetered {
+  pumpId: Id<'pump'>
+  onDate: string
+  happenedAt: Instant
+  volumeM3: M3
+  uncertaintyM3: M3
+}
+
+/** What was written of the pumps around the days of some draws, but for what comes from a tank by gravity. */
+export async function unmeteredAround(db: Database, draws: readonly Abstraction[]): Promise<Unmetered[]> {
+  const days = draws.map(({ onDate }) => onDate).toSorted()
+  if (days.length === 0) return []
+  const rows = await db
+    .selectFrom('abstraction')
+    .innerJoin('entry', 'entry.id', 'abstraction.entryId')
+    .select((eb) => eb.ref('abstraction.pumpId').$notNull().as('pumpId'))
+    .select(['abstraction.outletId', 'abstraction.onDate', 'entry.happenedAt'])
+    .select(['abstraction.volumeM3', 'abstraction.uncertaintyM3'])
+    .where('abstraction.pumpId', 'is not', null)
+    .where('abstraction.method', '<>', 'meter')
+    .where('abstraction.onDate', '>=', addDays(days[0]!, -DAYS_AROUND))
+    .where('abstraction.onDate', '<=', addDays(days.at(-1)!, DAYS_AROUND))
+    .where(standing('abstraction'))
+    .execute()
+  const onTanks = await tankOutletsOn(db, days.at(-1)!)
+  return rows.filter(({ outletId }) => outletId === null || !onTanks.has(outletId))
+}
+
+interface Gap {
+  draw: Abstraction
+  /** The reading of the meter before it. */
+  before: MeterRead | undefined
+  fillings: readonly Filling[]
+  unmetered: readonly Unmetered[]
+}
+
+/** A gap to a neighbour that is just what was written of the pump meanwhile, beside its meter or into its tank, is no gap. */
+export function isWritten(flag: LogFlag, { draw, before, fillings, unmetered }: Gap): boolean {
+  if (flag.code !== 'gap-to-last-reading' && flag.code !== 'gap-to-next-reading') return false
+  const own = before === undefined ? [] : unmetered.filter(({ pumpId }) => pumpId === draw.pumpId)
+  // A line without a clock stands at noon, so that its day may be all that is known of it.
+  const between = [
+    own.filter(({ happenedAt }) => before!.happenedAt < happenedAt && happenedAt < draw.happenedAt),
+    own.filter(({ onDate }) => before!.onDate <= onDate && onDate <= draw.onDate),
+  ]
+  const gapM3 = Number(flag.values.gapM3)
+  const isAll = between.some(
+    (lines) =>
+      lines.length > 0 && Math.abs(gapM3 - sum(lines, volumeOf)) <= SAME_M3 + sum(lines, (one) => one.uncertaintyM3),
+  )
+  return (isAll && flag.code === 'gap-to-last-reading') || isFilling(flag, draw, fillings)
+}
+
+function volumeOf({ volumeM3 }: Unmetered): M3 {
+  return volumeM3
+}
+
+/** Just what went into the tank meanwhile, on one day or on some in a row. */
+function isFilling({ code, values }: LogFlag, draw: Abstraction, fillings: readonly Filling[]): boolean {
   if (code !== 'gap-to-last-reading' && code !== 'gap-to-next-reading') return false
   const own = fillings.filter(({ pumpId }) => pumpId === draw.pumpId)
   const meanwhile =

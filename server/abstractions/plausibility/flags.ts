@@ -13,7 +13,7 @@ import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import type { Abstraction } from '../draw/store.ts'
 import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
 import { clockJumps } from './clock-jumps.ts'
-import { type Filling, fillingsAround, isFilling } from './filling-store.ts'
+import { type Filling, fillingsAround, isWritten, type Unmetered, unmeteredAround } from './filling-store.ts'
 import type { LogFlag } from './log-flag.ts'
 import { slipsTwice } from './slip-store.ts'
 
@@ -34,6 +34,7 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
     reads: await readsOf(db, draws),
     turns: await turnsOf(db, draws),
     fillings: await fillingsAround(db, draws),
+    unmetered: await unmeteredAround(db, draws),
     jumps: await clockJumps(db),
     slips: await slipsTwice(db),
     more: await moreOf(
@@ -56,17 +57,19 @@ interface DayBook {
   turns: Map<string, PlannedTurn>
   more: Map<string, DrawMore>
   fillings: Filling[]
+  unmetered: Unmetered[]
   jumps: Map<string, string>
   slips: Map<string, number>
 }
 
 function flagsOfDay(
   draws: readonly Abstraction[],
-  { works, timeZone, reads, turns, more, fillings, jumps, slips }: DayBook,
+  { works, timeZone, reads, turns, more, fillings, unmetered, jumps, slips }: DayBook,
 ) {
   const logged = group(draws, (draw) => draw.turnId)
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
   return draws.map((draw): [string, LogFlag[]] => {
+    const { before, own, after } = neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id)
     const replaced = more.get(draw.id)?.tool?.oldLastM3 != null
     const facts = factsOf(
       { ...draw, replaced },
@@ -77,13 +80,18 @@ function flagsOfDay(
         writtenAt: draw.writtenAt,
         happenedAt: draw.happenedAt,
         previousWrittenAt: jumps.get(draw.id),
-        ...neighboursOf(reads.get(draw.pumpId ?? '') ?? [], draw.id),
+        previousClosingM3: before?.closingM3,
+        nextOpeningM3: after?.openingM3,
+        startUnread: own?.startUnread,
+        nextStartUnread: after?.startUnread,
         others: others.filter((other) => other.id !== draw.id),
       },
     )
     const twice = draw.turnId !== null && logged.get(draw.turnId)!.length > 1
     const odd = plausibility(facts)
-      .filter((flag) => !isFilling(flag, draw, fillings))
+      // One matter, one line: the next draw tells of the gap before it.
+      .filter(({ code }) => code !== 'gap-to-next-reading' || (after?.replaced ?? true))
+      .filter((flag) => !isWritten(flag, { draw, before, fillings, unmetered }))
       .map((flag) => withCounted(flag, draw))
     return [draw.id, [...odd, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]]
   })

@@ -25,7 +25,14 @@ export interface AbstractionsTables {
     remark: string | null
   }
   /** What goes with a draw beside its volume; hangs on the same entry. */
-  drawNote: { entryId: string; sky: string | null; standIn: string | null; slipNo: number | null }
+  drawNote: {
+    entryId: string
+    sky: string | null
+    standIn: string | null
+    slipNo: number | null
+    /** 0 or 1: the start was not read, so the last closing stands in; null where nobody said. */
+    startUnread: number | null
+  }
   drawEvent: { entryId: string; event: string }
   drawTool: {
     entryId: string

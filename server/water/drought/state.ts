@@ -54,8 +54,11 @@ async function lastTwoDays(
 ): Promise<SeenReading[]> {
   if (weirIds.length === 0) return []
   const byDay = new Map<string, Reading>()
-  // A reading that waits to be borne out calls for no stage.
-  const doubted = new Set((await waterStates(db, { on })).flatMap(({ doubts }) => doubts.map(({ id }) => id)))
+  // A stage waits for a second reading in any case; one that the second did not bear out calls for nothing.
+  const states = await waterStates(db, { on })
+  const doubted = new Set(
+    states.flatMap((state) => state.doubts.filter((one) => one !== state.doubted).map(({ id }) => id)),
+  )
   for (const reading of await listReadings(db, { toOn: on })) {
     if (weirIds.includes(reading.weirId) && !doubted.has(reading.id))
       byDay.set(`${reading.weirId} ${reading.readOn}`, reading)

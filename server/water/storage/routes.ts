@@ -1,11 +1,13 @@
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { stateOr404 } from './found.ts'
+import { addReadingPages } from './reading-routes.ts'
 import { storageWorking } from './working.ts'
 
 /** How much water a weir holds today, and how that is worked out. */
-export function addStoragePages({ get }: Pages): void {
-  get('/weirs/:id/storage', 'water.see', showStorage)
+export function addStoragePages(pages: Pages): void {
+  addReadingPages(pages)
+  pages.get('/weirs/:id/storage', 'water.see', showStorage)
 }
 
 async function showStorage(desk: Desk<'id'>) {

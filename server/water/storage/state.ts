@@ -24,10 +24,17 @@ import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { surveysOn } from '../sand/description-store.ts'
 import { drinkingCautionOn, type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
-import { type DoubtedReading, doubtedReadings } from './doubted.ts'
 import { type RestDue, restDue, storeLoss } from './loss.ts'
 import { type OpenWaterByDay, openWaterByDay, openWaterOfRests } from './open-water-store.ts'
-import { type BookStretch, DAYS_OF_RESTS, type SeenBook, seenBook, seenStretches } from './seen-store.ts'
+import {
+  type BookStretch,
+  DAYS_OF_RESTS,
+  type DoubtedReading,
+  doubtedReadings,
+  type SeenBook,
+  seenBook,
+  seenStretches,
+} from './seen-store.ts'
 import { countUntyped, type Untyped } from './untyped-store.ts'
 
 /** All that is known of one weir's water on a day. */

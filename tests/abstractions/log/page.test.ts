@@ -47,7 +47,7 @@ describe('the log of a day', () => {
     expect(await listAbstractions(db, DAY)).toHaveLength(1)
   })
 
-  it('opens with the last closing reading of the pump, and names a gap to it', async () => {
+  it('shows the last closing reading of the pump without filling it in, and names a gap to it', async () => {
     const { ada, logPage } = await bookWithTurn()
     await ada.fill('/log/abstractions/new?use=irrigation', {
       place: optionValue(await ada.open('/log/abstractions/new?use=irrigation'), 'place', 'Outlet 3'),
@@ -58,11 +58,11 @@ describe('the log of a day', () => {
       endTime: '07:00',
     })
     const form = await ada.open(logPage)
-    expect(form.html.querySelector('#opening')?.getAttribute('value')).toBe('1202')
+    expect(form.html.querySelector('#opening')?.getAttribute('value') ?? '').toBe('')
     expect(form.words).toContain('1,202 m³ on')
     const entry = await ada.send(form, { opening: '1205', closing: '1209', startTime: '08:00', endTime: '10:00' })
     expect(entry.words).toContain('closed at 1,202, this one opens at 1,205: 3 m³ between them')
-    expect(entry.words).toContain('no line was written')
+    expect(entry.words).toContain('has no line yet')
     expect((await ada.open('/log')).words).toContain('look again')
   })
 

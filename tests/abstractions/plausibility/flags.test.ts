@@ -115,6 +115,36 @@ describe('a logged turn', () => {
     ])
   })
 
+  it('that joins the last closing but for the last digit of the tool is no matter', () => {
+    const gap = (earlierM3: number, laterM3: number) =>
+      withTurn(
+        { openingM3: laterM3, closingM3: laterM3 + 8 },
+        { previousClosingM3: earlierM3, nextOpeningM3: undefined },
+      )
+    for (const [earlier, later] of [
+      [4519.96, 4520],
+      [4520, 4519.96],
+      [4520.1, 4520],
+      [4520.004, 4520.003],
+    ])
+      expect(gap(earlier!, later!)).toEqual([])
+    for (const [earlier, later] of [
+      [4519.8, 4520],
+      [4519.99, 4520.13],
+    ])
+      expect(gap(earlier!, later!)).toHaveLength(1)
+  })
+
+  it('that begins where the last meter can never have come is told of another meter, not of a taker', () => {
+    const [back] = withTurn({ openingM3: 3, closingM3: 11 }, { previousClosingM3: 4513, nextOpeningM3: undefined })
+    expect(back).toMatchObject({ code: 'gap-to-last-reading', likelyCause: 'meter-replaced' })
+    const [ahead] = withTurn(
+      { openingM3: 24520, closingM3: 24528 },
+      { previousClosingM3: 4513, nextOpeningM3: undefined },
+    )
+    expect(ahead).toMatchObject({ code: 'gap-to-last-reading', likelyCause: 'meter-replaced' })
+  })
+
   it('whose opening is the last closing with two digits swapped is told which', () => {
     const [flag] = withTurn({ openingM3: 4502, closingM3: 4511 }, { nextOpeningM3: undefined })
     expect(flag).toMatchObject({ code: 'gap-to-last-reading', likelyCause: 'digits-swapped' })

@@ -15,7 +15,7 @@ describe('turns that are over and that nobody wrote in', () => {
     const count = Number(said[1])
     expect(count).toBeGreaterThan(2)
     expect(count).toBeLessThanOrEqual(open.length)
-    expect(day.words).toContain('they count as nothing')
+    expect(day.words).toContain('they count as drawn and received')
     const week = await dovi.open(`/turns/weeks/${WEEK}`)
     expect(week.words).toContain(`Wednesday 25 November: ${count} turns`)
     expect(week.html.querySelector(`.note a[href="/turns/days/${VALLEY_TODAY}"]`)).not.toBeNull()

@@ -61,7 +61,8 @@ describe('days of cover', () => {
 
   it('stop at once where the water is below the drinking line already', async () => {
     const { ada, weirPath } = await bookOf640()
-    await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' }) // 780 x (1.2 / 2)^2 = 281 m3, less than 380
+    await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' })
+    await readLevel(ada, 'Fig', { depth: '130', readAt: '06:40' }) // 780 x (1.2 / 2)^2 = 281 m3, less than 380
     await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
     expect((await ada.open(`${weirPath}/cover`)).words).toContain('irrigate nothing from here')
   })
