@@ -42,6 +42,7 @@ import * as saltWashing from './0040-salt-washing.ts'
 import * as missedHearing from './0041-missed-hearing.ts'
 import * as otherIncome from './0042-other-income.ts'
 import * as startUnread from './0043-start-unread.ts'
+import * as clock from './0044-clock.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -88,4 +89,5 @@ export const migrations: Record<string, Migration> = {
   '0041-missed-hearing': missedHearing,
   '0042-other-income': otherIncome,
   '0043-start-unread': startUnread,
+  '0044-clock': clock,
 }

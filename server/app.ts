@@ -14,6 +14,7 @@ import { may, type Permission } from '../domain/people/permissions.ts'
 import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { answers } from './answers.ts'
+import { readClock } from './book/clock.ts'
 import { addResendHook, answerBefore } from './book/pen.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { addFeesRoutes } from './fees/routes.ts'
@@ -44,6 +45,7 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
   await addPlugins(app)
   addVisit(app, {
     now: parts.now,
+    clock: (machineAt) => readClock(parts.db, machineAt),
     locale: parts.locale ?? loadLocale('en'),
     group: () => currentGroup(parts.db),
     person: (session) => personOfSession(parts.db, session),

@@ -28,6 +28,8 @@ export interface Pen {
   /** The example valley brings ids that come out the same each time. */
   nextId?: () => string
   form?: { key: string; digest: string; answer: (id: string) => string } | undefined
+  /** Where the machine's clock cannot be right, what it shows; each entry carries it. */
+  machineAt?: Instant
   /** The page and row of the paper that is being typed in. */
   paper?: { page: string; row: number }
 }
@@ -67,7 +69,7 @@ export async function appendEntry(pen: Pen, head: EntryHead, facts: Facts, id = 
     hashVersion: HASH_VERSION,
     previousHash: last?.hash ?? '',
   }
-  const rows = rowsOf(facts, id)
+  const rows = rowsOf(pen.machineAt ? { ...facts, clockMark: [{ machineAt: pen.machineAt }] } : facts, id)
   await pen.trx
     .insertInto('entry')
     .values({ ...entry, hash: await hashOfEntry(entry, rows) })

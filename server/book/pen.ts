@@ -8,6 +8,8 @@ interface Writing {
   request: FastifyRequest
   reply: FastifyReply
   at: Date
+  /** False for what is known to be of the right moment although the machine's clock is in doubt. */
+  marksClock?: boolean
 }
 
 /**
@@ -15,17 +17,19 @@ interface Writing {
  * answers, from the id of the first entry that the form makes.
  */
 export async function write(
-  { db, request, reply, at }: Writing,
+  { db, request, reply, at, marksClock = true }: Writing,
   work: (pen: Pen) => Promise<unknown>,
   answer: (id: string) => string,
 ) {
   if (!request.person) throw new PageError(403, 'error.page-403')
   const form = formOf(request, answer)
   const writtenBy = request.person.id
+  const { clock } = request.visit
+  const mark = clock.doubt && marksClock ? { machineAt: clock.machineAt.toISOString() } : {}
   const path = await db.transaction().execute(async (trx) => {
     const earlier = await earlierAnswer(trx, form.key, () => form.digest)
     if (earlier !== null) return earlier
-    await work({ trx, writtenBy, writtenAt: at.toISOString(), form })
+    await work({ trx, writtenBy, writtenAt: at.toISOString(), form, ...mark })
     return earlierAnswer(trx, form.key, () => form.digest)
   })
   if (path === null) throw new PageError(409, 'error.nothing-to-write')

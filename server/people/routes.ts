@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
+import { addClockPages } from './clock/routes.ts'
 import { addDirectoryPages } from './directory/routes.ts'
 import { addExamplePages } from './first-run/example-routes.ts'
 import { addFirstRunPages } from './first-run/routes.ts'
@@ -21,6 +22,7 @@ export function addEntranceRoutes(app: FastifyInstance, parts: Parts): void {
 export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
   addDirectoryPages(pages)
+  addClockPages(pages)
   addGroupPages(pages)
   addPersonPages(pages)
   addPasswordPages(pages)

@@ -1,5 +1,6 @@
 import { mean } from '../../../domain/sum.ts'
 import { findTurn } from '../../rotation/published/listed-store.ts'
+import { isClockMarked } from '../../book/clock.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -30,6 +31,7 @@ async function showEntry(desk: Desk<'id'>) {
     drawn,
     tank: await tankOf(desk, drawn),
     correction,
+    isClockMarked: await isClockMarked(db, drawn.id),
     more,
     meanSeconds: mean(more.seconds),
     old,

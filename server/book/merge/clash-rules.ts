@@ -83,6 +83,8 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
   plotOutlet: WITH_ITS_ENTRY,
   plotHolder: setting('plotId', 'fromOn'),
   receivedBefore: setting('plotId', 'untilOn'),
+  clockMark: WITH_ITS_ENTRY,
+  clockTold: ADDS,
   // water
   weir: once('same-number', 'number'),
   weirSurvey: setting('weirId', 'fromOn'),

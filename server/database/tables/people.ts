@@ -1,4 +1,4 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 export interface PeopleTables {
@@ -46,5 +46,8 @@ export interface PeopleTables {
   }
   plotOutlet: { entryId: string; plotId: Id<'plot'>; outletId: Id<'outlet'> }
   plotHolder: { entryId: string; plotId: Id<'plot'>; personId: Id<'person'>; fromOn: CalendarDate }
+  /** Written while the machine's clock could not be right. */
+  clockMark: { entryId: string; machineAt: Instant }
+  clockTold: { entryId: string; machineAt: Instant; toldAt: Instant }
   receivedBefore: { entryId: string; plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 }
 }

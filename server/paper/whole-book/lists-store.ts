@@ -14,7 +14,7 @@ const OPEN = `groupSetting personRole weir weirSurvey probedSurvey probedPoint s
   noTurnDay publishedWeek turn pumpMount weekSky pumpDaySky noTurnHours linePosition turnLength outletFilling outletPair
   turnChange dayGiven shortDayRule abstraction drawNote drawEvent drawTool bucketTiming flowTestNote flagSettled pumpDayReading tank
   tankReading slipBook fault faultFix pumpService nightTest nightReading faultPlace pumpMeter meterNightTest meterNightReading
-  clashSettled tankDay drawSlip tankOutlet tankUse approval withheld nameNeeded`.split(/\s+/)
+  clashSettled clockMark clockTold tankDay drawSlip tankOutlet tankUse approval withheld nameNeeded`.split(/\s+/)
 /** Nobody carries away what guards the doors. */
 const NEVER = ['credential']
 

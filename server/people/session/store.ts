@@ -37,6 +37,15 @@ export async function endSession(db: Database, key: string): Promise<void> {
   await db.deleteFrom('session').where('keyHash', '=', hashOf(key)).execute()
 }
 
+/** Whoever is signed in stays so when the book is told which moment it is. */
+export async function moveSessions(db: Database, { at, trueAt }: { at: Date; trueAt: Date }): Promise<void> {
+  await db
+    .updateTable('session')
+    .set({ expiresAt: new Date(trueAt.getTime() + SESSION_HOURS * 3_600_000).toISOString(), seenAt: trueAt.toISOString() })
+    .where('expiresAt', '>', at.toISOString())
+    .execute()
+}
+
 /** Whoever else is signed in under this person's name is signed out. */
 export async function endOtherSessions(db: Database, { personId, key }: { personId: Id<'person'>; key: string }) {
   await db.deleteFrom('session').where('personId', '=', personId).where('keyHash', '!=', hashOf(key)).execute()

@@ -6,13 +6,14 @@ import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
 import { found, PageError } from './errors.ts'
-import type { SignedIn } from './page.ts'
+import type { SignedIn, Visit } from './page.ts'
 
 /** What one page or one form works with: the book, the moment, who stands there, and what was asked. */
 export interface Desk<Param extends string = never> {
   readonly db: Database
   readonly parts: Parts
   readonly at: Date
+  readonly clock: Visit['clock']
   readonly request: FastifyRequest
   readonly reply: FastifyReply
   readonly params: Readonly<Record<Param, string>>
@@ -37,7 +38,8 @@ export function deskOf<Param extends string>(parts: Parts, request: FastifyReque
   return {
     db: parts.db,
     parts,
-    at: parts.now(),
+    at: visit.clock.at,
+    clock: visit.clock,
     request,
     reply,
     params: request.params as Record<Param, string>,

@@ -4,14 +4,17 @@ import '@fastify/view'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Group } from '../../../domain/people/group.ts'
 import { may, type Permission } from '../../../domain/people/permissions.ts'
+import type { Clock } from '../../book/clock.ts'
 import { newId } from '../../book/entries.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale, Values } from '../figures/locale.ts'
+import type { Filled, Form } from '../forms/forms.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
 export interface Visit {
   locale: Locale
   format: Format
+  clock: Clock
   today: string
   group: Group | null
   /** The doors in the header for whoever has these roles, with the one lit to which the path belongs. */
@@ -50,13 +53,14 @@ export async function page(
   view: string,
   data: { title: string; titleValues?: Values } & Record<string, unknown>,
 ) {
-  const { locale, format, today, group, doors } = request.visit
+  const { locale, format, clock, today, group, doors } = request.visit
   const roles = request.person?.roles ?? []
   const path = request.url.split('?')[0] ?? '/'
   const csrf = reply.generateCsrf()
   const token = () => `<input type="hidden" name="_csrf" value="${csrf}">`
   return reply.viewAsync(view, {
-    ...data,
+    ...(clock.doubt ? withoutToday(data, today) : data),
+    clock: clock.doubt && clock.lastAt ? { doubt: clock.doubt, says: clock.machineAt.toISOString(), lastAt: clock.lastAt } : null,
     heading: locale.t(data.title, data.titleValues ?? {}),
     t: locale.t,
     has: locale.has,
@@ -72,4 +76,12 @@ export async function page(
     // A key for each form, so that two forms of one page are two acts.
     keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
   })
+}
+
+/** A form that nobody has filled yet offers no day, where nobody knows which it is. */
+function withoutToday(data: Record<string, unknown>, today: string): Record<string, unknown> {
+  const { form, filled } = data as { form?: Form; filled?: Filled }
+  if (!form || !filled || Object.keys(filled.errors).length > 0) return data
+  const values = Object.entries(filled.values).map(([name, value]) => [name, value === today ? '' : value])
+  return { ...data, filled: { ...filled, values: Object.fromEntries(values) } }
 }

@@ -10,6 +10,7 @@ export const SESSION_COOKIE = 'commonweir_session'
 /** What the plumbing of pages asks of the rooms: handed over where the app is put together. */
 interface Visiting {
   now: () => Date
+  clock: (machineAt: Date) => Promise<Visit['clock']>
   locale: Locale
   group: () => Promise<Group | undefined>
   /** Who holds the key of a session. */
@@ -18,7 +19,7 @@ interface Visiting {
 }
 
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
-export function addVisit(app: FastifyInstance, { now, locale, group: readGroup, person, doors }: Visiting): void {
+export function addVisit(app: FastifyInstance, { now, clock: readClock, locale, group: readGroup, person, doors }: Visiting): void {
   const formats = new Map<string, Format>()
   const formatFor = (timeZone: string) => {
     const known = formats.get(timeZone) ?? makeFormat(locale.language, timeZone)
@@ -30,8 +31,10 @@ export function addVisit(app: FastifyInstance, { now, locale, group: readGroup, 
   app.addHook('onRequest', async (request) => {
     const group = (await readGroup()) ?? null
     const timeZone = group?.timeZone ?? 'UTC'
-    const [at, today] = [now(), localDate(now(), timeZone)]
-    request.visit = { locale, format: formatFor(timeZone), today, group, doors }
+    const clock = await readClock(now())
+    const { at } = clock
+    const today = localDate(at, timeZone)
+    request.visit = { locale, format: formatFor(timeZone), clock, today, group, doors }
     const key = request.cookies[SESSION_COOKIE]
     request.person = key ? ((await person({ key, at, today, isSending: request.method === 'POST' })) ?? null) : null
   })

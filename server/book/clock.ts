@@ -1,0 +1,47 @@
+import type { Instant } from '../../domain/calendar.ts'
+import type { Database } from '../database/connection.ts'
+
+/** Two devices and a day's paper come in out of order within the day (common practice, no source). */
+const BEHIND_MS = 24 * 3_600_000
+/** A group rests for a season, so that a leap of fewer months may be a pause. Own choice, no source. */
+const AHEAD_MS = 120 * 24 * 3_600_000
+
+export interface Clock {
+  /** The moment that the book goes by: the machine's, or the one that somebody told while the machine's cannot be right. */
+  at: Date
+  machineAt: Date
+  /** When the last entry was written that no doubtful clock wrote; null in an empty book. */
+  lastAt: Instant | null
+  /** The machine stands before that entry, or months after it. */
+  doubt: 'behind' | 'ahead' | null
+}
+
+/** How far a machine was from the moment that somebody told, book by book, until it is mended or started anew. */
+const tolds = new WeakMap<Database, number>()
+
+/** The moment of a request, and whether the machine's clock can be believed. */
+export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
+  const last = await db
+    .selectFrom('entry')
+    .select('writtenAt')
+    .where('id', 'not in', (eb) => eb.selectFrom('clockMark').select('entryId'))
+    .orderBy('seq', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  const lastAt = last?.writtenAt ?? null
+  const sinceMs = lastAt === null ? 0 : machineAt.getTime() - Date.parse(lastAt)
+  const doubt = sinceMs < -BEHIND_MS ? 'behind' : sinceMs > AHEAD_MS ? 'ahead' : null
+  if (doubt === null) tolds.delete(db)
+  return { at: new Date(machineAt.getTime() + (tolds.get(db) ?? 0)), machineAt, lastAt, doubt }
+}
+
+/** From now on the book goes by what was told, as long as the machine's clock cannot be right. */
+export function goByTold(db: Database, { machineAt, trueAt }: { machineAt: Date; trueAt: Date }): void {
+  tolds.set(db, trueAt.getTime() - machineAt.getTime())
+}
+
+/** Whether an entry was written while the machine's clock could not be right. */
+export async function isClockMarked(db: Database, entryId: string): Promise<boolean> {
+  const mark = await db.selectFrom('clockMark').select('machineAt').where('entryId', '=', entryId).executeTakeFirst()
+  return mark !== undefined
+}

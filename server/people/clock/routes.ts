@@ -1,0 +1,58 @@
+import { goByTold } from '../../book/clock.ts'
+import { appendEntry } from '../../book/entries.ts'
+import { write } from '../../book/pen.ts'
+import { date, time } from '../../web/forms/fields.ts'
+import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { PageError } from '../../web/pages/errors.ts'
+import { formPage } from '../../web/pages/form-page.ts'
+import { localInstant } from '../../web/pages/visit.ts'
+import { moveSessions } from '../session/store.ts'
+
+const ClockForm = defineForm('people.clock', { day: date(), hour: time() })
+
+/** Nearer than this to what was told a machine is right. */
+const RIGHT_MS = 24 * 3_600_000
+
+/** Which moment it is, while the machine cannot know. */
+export function addClockPages({ get, post }: Pages): void {
+  get('/clock', 'level.record', showClock)
+  post('/clock', 'level.record', tellClock)
+}
+
+async function showClock(desk: Desk) {
+  return show(desk, emptyForm())
+}
+
+async function tellClock(desk: Desk) {
+  const { db, request, reply, timeZone, clock } = desk
+  if (clock.doubt === null) throw new PageError(409, 'people.clock.right')
+  const form = readForm(ClockForm, desk.body)
+  if (!form.ok) return show(desk, form)
+  const toldAt = localInstant(form.data.day, form.data.hour, timeZone)
+  if (toldAt === null) return show(desk, withError(form, 'hour', 'abstractions.draw.no-such-time'))
+  const trueAt = new Date(toldAt)
+  const { machineAt } = clock
+  const isRight = Math.abs(trueAt.getTime() - machineAt.getTime()) < RIGHT_MS
+  if (!isRight && clock.lastAt !== null && toldAt < clock.lastAt)
+    return show(desk, withError(form, 'day', 'people.clock.before-last'))
+  await moveSessions(db, { at: desk.at, trueAt })
+  if (!isRight) goByTold(db, { machineAt, trueAt })
+  const row = { machineAt: machineAt.toISOString(), toldAt }
+  return write(
+    { db, request, reply, at: isRight ? machineAt : trueAt, marksClock: !isRight },
+    (pen) => appendEntry(pen, { kind: 'clock-told' }, { clockTold: [row] }),
+    () => '/',
+  )
+}
+
+function show(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'people.clock.title',
+    form: ClockForm,
+    filled,
+    action: '/people/clock',
+    intro: ['people.clock.intro', 'people.clock.mend'],
+    back: '/',
+  })
+}

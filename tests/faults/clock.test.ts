@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest'
+import { isClockMarked } from '../../server/book/clock.ts'
+import { verifyBook } from '../../server/book/verify.ts'
+import { listReadings } from '../../server/water/level/store.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import { optionValue, type Visitor } from '../support/visitor.ts'
+
+/** Forms that offer a day of their own while the clock is believed. */
+const FORMS = ['/water/levels/new', '/log/abstractions/new?use=drinking', '/crops/weather/new', '/turns/requests/new']
+
+async function readLevel(visitor: Visitor, fields: Record<string, string>) {
+  const form = await visitor.open('/water/levels/new')
+  const weirId = optionValue(form, 'weirId', '1')
+  return visitor.send(form, { weirId, readAt: '06:10', depth: '150', ...fields })
+}
+
+describe.each([
+  ['in the year 2000', '2000-01-01T00:05:00Z'],
+  ['months ahead', '2027-09-01T00:05:00Z'],
+])('a machine whose clock stands %s', (_where, wrong) => {
+  it('says so on every page, and no form fills in a day', async () => {
+    const valley = await openValley()
+    valley.setNow(wrong)
+    const dovi = await valley.signIn('dovi')
+    for (const path of ['/', '/water', '/log', '/turns/weeks', '/session/new', ...FORMS]) {
+      const page = await dovi.open(path)
+      expect(page.words, path).toContain('The clock of this machine shows')
+      const days = page.html.querySelectorAll('main input[type=date], main input[placeholder]')
+      for (const day of days) expect(day.getAttribute('value') ?? '', path).not.toBe(wrong.slice(0, 10))
+    }
+  })
+
+  it('is told which day it is, takes that day, and marks what is written until it is mended', async () => {
+    const valley = await openValley()
+    valley.setNow(wrong)
+    const dovi = await valley.signIn('dovi')
+    const told = await dovi.fill('/people/clock', { day: VALLEY_TODAY, hour: '23:30' })
+    expect(told.status).toBe(200)
+    const reading = await readLevel(dovi, { readOn: VALLEY_TODAY })
+    expect(reading.status).toBe(200)
+    expect(reading.words).toContain('Written while the clock of the machine could not be right')
+    const last = (await listReadings(valley.db, { fromOn: VALLEY_TODAY })).at(-1)!
+    expect(await isClockMarked(valley.db, last.id)).toBe(true)
+    const { writtenAt } = await valley.db
+      .selectFrom('entry')
+      .select('writtenAt')
+      .where('id', '=', last.id)
+      .executeTakeFirstOrThrow()
+    expect(writtenAt.slice(0, 10)).toBe(VALLEY_TODAY)
+    valley.setNow('2026-11-26T06:00:00Z')
+    const mended = await valley.signIn('dovi')
+    expect((await mended.open('/')).words).not.toContain('The clock of this machine shows')
+    const after = await readLevel(mended, { readOn: '2026-11-26', readAt: '05:10' })
+    expect(after.words).not.toContain('could not be right')
+    expect((await verifyBook(valley.db)).brokenAt).toBeNull()
+  })
+})
+
+describe('a group that rested for months', () => {
+  it('says that the machine is right, and nothing more is marked', async () => {
+    const valley = await openValley()
+    valley.setNow('2027-06-01T08:00:00Z')
+    const dovi = await valley.signIn('dovi')
+    await dovi.fill('/people/clock', { day: '2027-06-01', hour: '08:02' })
+    expect((await dovi.open('/')).words).not.toContain('The clock of this machine shows')
+  })
+})
