@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { pumpedByDay } from '../../domain/abstractions/balance/pump-days.ts'
+import { pumpedOver } from '../../domain/abstractions/balance/pump-days.ts'
 import { endOfBook, findHash, verifyBook } from '../../server/book/verify.ts'
 import { listPumps } from '../../server/works/pump/store.ts'
 import { abstractionsBook, addTurn, TODAY } from '../abstractions/book.ts'
@@ -222,14 +222,14 @@ describe('a meter that was replaced', () => {
   it('lets each day count by the meter that stood there', () => {
     const readings = [dawn('2026-06-01', 5300), dawn('2026-06-02', 4), dawn('2026-06-03', 9990), dawn('2026-06-04', 6)]
     const exchanges = [{ on: '2026-06-01', oldLastM3: 5310, newFirstM3: 1, newDigits: 4 }]
-    const days = pumpedByDay({ readings, meterDigits: 5, readingStepM3: 0.1, exchanges })
+    const days = pumpedOver({ readings, meterDigits: 5, readingStepM3: 0.1, exchanges })
     // 10 on the old one and 3 on the new one; then the new one's 4 digits begin again after 9999.
     expect(days.map(({ on, volumeM3 }) => [on, volumeM3])).toEqual([
       ['2026-06-01', 13],
       ['2026-06-02', 9986],
       ['2026-06-03', 16],
     ])
-    expect(pumpedByDay({ readings, meterDigits: 5, readingStepM3: 0.1 })).toHaveLength(1)
+    expect(pumpedOver({ readings, meterDigits: 5, readingStepM3: 0.1 })).toHaveLength(1)
   })
 
   it('gives its digits to the draws after it, and its readings close the gap on either side', async () => {

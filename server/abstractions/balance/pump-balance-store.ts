@@ -4,7 +4,7 @@ import {
   type PumpLineKind,
   pumpBalance,
 } from '../../../domain/abstractions/balance/pump-balance.ts'
-import { type DayPassed, pumpedByDay, tankRiseByDay } from '../../../domain/abstractions/balance/pump-days.ts'
+import { pumpedOver, type Stretch, tankRises } from '../../../domain/abstractions/balance/pump-days.ts'
 import { tankDrawDay } from '../../../domain/abstractions/balance/tank-draws.ts'
 import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
@@ -35,8 +35,10 @@ export interface PumpWater {
   pump: Pump
   balance: PumpBalance
   daysRead: number
-  /** Days with a draw but without both readings: their water is on neither side. */
+  /** Days whose meter was not read at both ends: their water is on neither side. */
   daysLeftOut: string[]
+  /** Tanks that were not read at an end of the meter's stretches, and at how many of them. */
+  tanksUnread: { number: number; name: string; unread: number }[]
 }
 
 /** Each pump's own water in a span, and all of them together; only days read at both ends are reckoned. */
@@ -46,30 +48,41 @@ export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: Calend
   const levels = await timedTankReadings(db, span)
   const draws = await drawsByMeterDay(db, span, levels)
   const tanks = await listTanks(db)
-  const days = new Set(datesFromTo(fromOn, toOn))
-  const within = <T extends DayPassed>(passed: T[]) => passed.filter(({ on }) => days.has(on))
+  const within = <T extends Stretch>(passed: T[]) =>
+    passed.filter(({ on, untilOn }) => fromOn <= on && untilOn <= addDays(toOn, 1))
   const lines: PumpLine[] = []
   const pumps: PumpWater[] = []
   for (const pump of await listPumps(db, toOn)) {
     const readings = meters.filter((one) => one.pumpId === pump.id)
     const pumped = within(
-      pumpedByDay({ readings, readingStepM3: READING_STEP_M3, ...(await metersOf(db, pump.id, fromOn)) }),
+      pumpedOver({ readings, readingStepM3: READING_STEP_M3, ...(await metersOf(db, pump.id, fromOn)) }),
     )
-    const read = new Set(pumped.map(({ on }) => on))
+    const read = new Set(pumped.flatMap(({ on, untilOn }) => datesFromTo(on, addDays(untilOn, -1))))
     const own = draws.filter((draw) => draw.pumpId === pump.id)
-    const rises = tanks
+    const ofTanks = tanks
       .filter((tank) => tank.pumpId === pump.id)
-      .flatMap(({ id, areaM2 }) =>
-        within(tankRiseByDay({ readings: levels.filter((one) => one.tankId === id), areaM2 })),
-      )
+      .map(({ id, number, name, areaM2, heightM }) => {
+        const ownLevels = levels.filter((one) => one.tankId === id)
+        return { number, name, ...tankRises({ readings: ownLevels, areaM2, heightM, tankId: id, stretches: pumped }) }
+      })
     const ofPump: PumpLine[] = [
-      ...pumped.map((day) => ({ ...day, ...byMeter(pump), kind: 'pumped' as const })),
-      ...own.filter((draw) => read.has(draw.onDate)).map(lineOf),
-      ...rises.filter(({ on }) => read.has(on)).map((day) => ({ ...day, kind: 'tank-rise' as const })),
+      ...pumped.map(({ on, volumeM3, uncertaintyM3 }) => ({
+        on,
+        volumeM3,
+        uncertaintyM3,
+        ...byMeter(pump),
+        kind: 'pumped' as const,
+      })),
+      ...own.filter((draw) => read.has(draw.onDate)).map((draw) => lineOf(draw, pumped)),
+      ...ofTanks.flatMap(({ rises }) => rises.map((rise) => ({ ...rise, kind: 'tank-rise' as const }))),
     ]
     lines.push(...ofPump)
-    const daysLeftOut = [...new Set(own.map(({ onDate }) => onDate))].filter((on) => !read.has(on))
-    pumps.push({ pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut })
+    const seenOn = [...readings.map(({ on }) => on), ...own.map(({ onDate }) => onDate)].filter((on) => on >= fromOn)
+    const [firstOn, lastOn] = [seenOn.toSorted()[0], [...seenOn.toSorted().slice(-1), toOn].toSorted()[0]]
+    const seenDays = firstOn && lastOn ? datesFromTo(firstOn, lastOn) : []
+    const tanksUnread = ofTanks.flatMap(({ number, name, unread }) => (unread > 0 ? [{ number, name, unread }] : []))
+    const daysLeftOut = seenDays.filter((on) => !read.has(on))
+    pumps.push({ pump, balance: pumpBalance({ lines: ofPump }), daysRead: read.size, daysLeftOut, tanksUnread })
   }
   return { pumps, all: pumpBalance({ lines }) }
 }
@@ -101,11 +114,15 @@ function byMeter({ id }: Pump) {
   return { toolId: `meter ${id}`, readingErrorM3: READING_ERROR_M3 }
 }
 
-/** Turns read on the pump's own meter share its error, so it is not counted twice. */
-function lineOf(draw: Abstraction): PumpLine {
+/**
+ * Turns read on the pump's own meter share its error, so it is not counted twice. A draw stands on the first day of the stretch
+ * in which it fell, beside what the meter passed over all of it.
+ */
+function lineOf(draw: Abstraction, stretches: readonly Stretch[]): PumpLine {
+  const { on = draw.onDate } = stretches.find((one) => one.on <= draw.onDate && draw.onDate < one.untilOn) ?? {}
   const sharesMeter = draw.method === 'meter' && draw.grade === 'measured'
   return {
-    on: draw.onDate,
+    on,
     kind: KIND[draw.use],
     volumeM3: draw.volumeM3,
     uncertaintyM3: draw.uncertaintyM3,

@@ -1,6 +1,6 @@
 import { mean } from '../../../domain/sum.ts'
-import { findTurn } from '../../rotation/published/listed-store.ts'
 import { isClockMarked } from '../../book/clock.ts'
+import { findTurn } from '../../rotation/published/listed-store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'

@@ -41,7 +41,10 @@ export async function endSession(db: Database, key: string): Promise<void> {
 export async function moveSessions(db: Database, { at, trueAt }: { at: Date; trueAt: Date }): Promise<void> {
   await db
     .updateTable('session')
-    .set({ expiresAt: new Date(trueAt.getTime() + SESSION_HOURS * 3_600_000).toISOString(), seenAt: trueAt.toISOString() })
+    .set({
+      expiresAt: new Date(trueAt.getTime() + SESSION_HOURS * 3_600_000).toISOString(),
+      seenAt: trueAt.toISOString(),
+    })
     .where('expiresAt', '>', at.toISOString())
     .execute()
 }

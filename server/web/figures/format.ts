@@ -1,4 +1,4 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { JERRYCANS_PER_M3, type M3 } from '../../../domain/units.ts'
 
 export type Format = ReturnType<typeof makeFormat>
@@ -69,6 +69,11 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     },
     litres: (m3: M3) => whole.format(m3 * 1000),
     date: (date: CalendarDate) => day.format(asUtc(date)),
+    /** Days in order, such as follow each other as one stretch. */
+    dates: (dates: readonly CalendarDate[]) =>
+      daysInRow(dates)
+        .map(([first, last]) => day.formatRange(asUtc(first), asUtc(last)))
+        .join(', '),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
     shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
     instant: (text: string) => instant.format(new Date(text)),
@@ -80,6 +85,17 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
       return `${whole.format(Math.floor(minutes / 60))} h ${pair.format(minutes % 60)}`
     },
   }
+}
+
+/** The first and the last day of each stretch of days in a row. */
+function daysInRow(dates: readonly CalendarDate[]): [CalendarDate, CalendarDate][] {
+  const rows: [CalendarDate, CalendarDate][] = []
+  for (const date of dates) {
+    const last = rows.at(-1)
+    if (last && addDays(last[1], 1) === date) last[1] = date
+    else rows.push([date, date])
+  }
+  return rows
 }
 
 /** The largest power of ten within a tenth of the range's width; 0 keeps the usual rounding. */

@@ -60,7 +60,10 @@ export async function page(
   const token = () => `<input type="hidden" name="_csrf" value="${csrf}">`
   return reply.viewAsync(view, {
     ...(clock.doubt ? withoutToday(data, today) : data),
-    clock: clock.doubt && clock.lastAt ? { doubt: clock.doubt, says: clock.machineAt.toISOString(), lastAt: clock.lastAt } : null,
+    clock:
+      clock.doubt && clock.lastAt
+        ? { doubt: clock.doubt, says: clock.machineAt.toISOString(), lastAt: clock.lastAt }
+        : null,
     heading: locale.t(data.title, data.titleValues ?? {}),
     t: locale.t,
     has: locale.has,

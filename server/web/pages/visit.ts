@@ -19,7 +19,10 @@ interface Visiting {
 }
 
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
-export function addVisit(app: FastifyInstance, { now, clock: readClock, locale, group: readGroup, person, doors }: Visiting): void {
+export function addVisit(
+  app: FastifyInstance,
+  { now, clock: readClock, locale, group: readGroup, person, doors }: Visiting,
+): void {
   const formats = new Map<string, Format>()
   const formatFor = (timeZone: string) => {
     const known = formats.get(timeZone) ?? makeFormat(locale.language, timeZone)

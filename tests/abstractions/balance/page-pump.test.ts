@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { pumpedByDay, tankRiseByDay } from '../../../domain/abstractions/balance/pump-days.ts'
+import { pumpBalance } from '../../../domain/abstractions/balance/pump-balance.ts'
+import { pumpedOver, tankRises } from '../../../domain/abstractions/balance/pump-days.ts'
 import { pumpWater } from '../../../server/abstractions/balance/pump-balance-store.ts'
 import { optionValue } from '../../support/visitor.ts'
 import { abstractionsBook, addTurn, TODAY } from '../book.ts'
@@ -8,24 +9,50 @@ describe('what passed a pump’s meter in a day', () => {
   const dawn = (on: string, reading: number) => ({ on, moment: 'dawn' as const, reading })
   const dusk = (on: string, reading: number) => ({ on, moment: 'dusk' as const, reading })
   const meter = { meterDigits: 3, readingStepM3: 0 }
+  const tank = { tankId: 'hill', areaM2: 4, heightM: 2 }
+
+  it('is one stretch up to the dawn at which it was read again, a week at most', () => {
+    const over = pumpedOver({ readings: [dawn('2026-06-01', 10), dawn('2026-06-08', 80)], ...meter })
+    expect(over).toMatchObject([{ on: '2026-06-01', untilOn: '2026-06-08', volumeM3: 70 }])
+    expect(pumpedOver({ readings: [dawn('2026-06-01', 10), dawn('2026-06-09', 80)], ...meter })).toEqual([])
+  })
+
+  it('holds the tank for half full where it was not read, a doubt that cancels in the sum but for its two ends', () => {
+    const day = (at: number) => ({ on: `2026-06-0${at}`, untilOn: `2026-06-0${at + 1}`, toDusk: false })
+    const stretches = [1, 2, 3, 4, 5].map(day)
+    const bare = tankRises({ readings: [], ...tank, stretches })
+    expect(bare.unread).toBe(5)
+    const lines = bare.rises.map((rise) => ({ ...rise, kind: 'tank-rise' as const }))
+    // The tank holds 8 m3; an unread end may be 4 off either way, and only the first and the last do not cancel.
+    expect(pumpBalance({ lines }).toleranceM3).toBeCloseTo(Math.hypot(4, 4), 9)
+    expect(pumpBalance({ lines }).recordedM3['tank-rise']).toBe(0)
+    const ends = [dawn('2026-06-01', 0.5), dawn('2026-06-06', 1.5)]
+    const known = tankRises({ readings: ends, ...tank, stretches }).rises
+    const whole = pumpBalance({ lines: known.map((rise) => ({ ...rise, kind: 'tank-rise' as const })) })
+    expect(whole.recordedM3['tank-rise']).toBeCloseTo(4, 9)
+    expect(whole.toleranceM3).toBeLessThan(0.1)
+  })
 
   it('runs from dawn to the next dawn, else to dusk, through the last number of the counter', () => {
     const readings = [dawn('2026-06-01', 990), dusk('2026-06-01', 5), dawn('2026-06-02', 6), dusk('2026-06-02', 20)]
-    expect(pumpedByDay({ readings, ...meter })).toMatchObject([
+    expect(pumpedOver({ readings, ...meter })).toMatchObject([
       { on: '2026-06-01', volumeM3: 16 },
       { on: '2026-06-02', volumeM3: 14 },
     ])
   })
 
   it('leaves out a day without a dawn, without an end, or with a meter that ran back', () => {
-    expect(pumpedByDay({ readings: [dusk('2026-06-01', 5)], ...meter })).toEqual([])
-    expect(pumpedByDay({ readings: [dawn('2026-06-01', 5)], ...meter })).toEqual([])
-    expect(pumpedByDay({ readings: [dawn('2026-06-01', 50), dusk('2026-06-01', 40)], ...meter })).toEqual([])
+    expect(pumpedOver({ readings: [dusk('2026-06-01', 5)], ...meter })).toEqual([])
+    expect(pumpedOver({ readings: [dawn('2026-06-01', 5)], ...meter })).toEqual([])
+    expect(pumpedOver({ readings: [dawn('2026-06-01', 50), dusk('2026-06-01', 40)], ...meter })).toEqual([])
   })
 
   it('has the tank rise or fall over the same days', () => {
     const readings = [dawn('2026-06-01', 0.2), dusk('2026-06-01', 1.2), dawn('2026-06-02', 0.7)]
-    expect(tankRiseByDay({ readings, areaM2: 4 })).toMatchObject([{ on: '2026-06-01', volumeM3: 2 }])
+    const stretches = [{ on: '2026-06-01', untilOn: '2026-06-02', toDusk: false }]
+    const { rises, unread } = tankRises({ readings, ...tank, stretches })
+    expect(rises).toMatchObject([{ on: '2026-06-01', volumeM3: 2 }])
+    expect(unread).toBe(0)
   })
 })
 
