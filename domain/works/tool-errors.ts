@@ -11,6 +11,18 @@ export const TOOL_ERROR_FRACTION = {
   jerrycans: 0.1,
 } as const
 
+/** The sun changes what a pump gives by so much an hour, and by so much from any hour of the day to any other. */
+const SUN_FRACTION_PER_HOUR = 0.1
+const SUN_FRACTION_OF_DAY = 0.3
+
+/**
+ * What the sun's change adds to the error of a flow that was timed once, as a fraction: by the hours that the water ran beyond
+ * the first, or for another time of the day (hours left out). Common practice, no source.
+ */
+export function sunErrorFraction(hours = Number.POSITIVE_INFINITY): number {
+  return Math.min(SUN_FRACTION_OF_DAY, SUN_FRACTION_PER_HOUR * Math.max(0, hours - 1))
+}
+
 /** Error of one reading of a tank's level, in metres. Common practice, no source. */
 export const TANK_LEVEL_ERROR_M = 0.01
 

@@ -83,7 +83,13 @@ describe('hours, buckets, tanks and jerrycans', () => {
   it('are estimates where a time is multiplied by a flow, measurements where a quantity is seen', () => {
     const grades = [
       measuredVolumeM3({ method: 'hours', hours: 2, flowM3PerH: 5 }),
-      measuredVolumeM3({ method: 'bucket', containerLitres: 20, seconds: [12, 12, 12, 12], minutes: 60 }),
+      measuredVolumeM3({
+        method: 'bucket',
+        containerLitres: 20,
+        seconds: [12, 12, 12, 12],
+        minutes: 60,
+        underSun: true,
+      }),
       measuredVolumeM3({ method: 'tank', areaM2: 4, riseM: 0.5 }),
       measuredVolumeM3({ method: 'jerrycans', count: 50 }),
     ].map(({ volumeM3, grade }) => [volumeM3, grade])

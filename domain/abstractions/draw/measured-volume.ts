@@ -1,7 +1,12 @@
 import { exactM3, LITRES_PER_JERRYCAN, LITRES_PER_M3, type Litres, type M3 } from '../../units.ts'
 import { type BucketNote, bucketFlow } from '../../works/bucket.ts'
 import { checkedNumber, checkedPositive } from '../../works/checked-number.ts'
-import { classTwoErrorFraction, TANK_LEVEL_ERROR_M, TOOL_ERROR_FRACTION } from '../../works/tool-errors.ts'
+import {
+  classTwoErrorFraction,
+  sunErrorFraction,
+  TANK_LEVEL_ERROR_M,
+  TOOL_ERROR_FRACTION,
+} from '../../works/tool-errors.ts'
 import { type MeterNote, type MeterReadings, meterPassedM3 } from './meter.ts'
 
 type MeterMethod = MeterReadings & {
@@ -14,7 +19,14 @@ type MeterMethod = MeterReadings & {
   readingStepM3?: M3
 }
 export type HoursMethod = { method: 'hours'; hours: number; flowM3PerH: number; flowErrorFraction?: number }
-type BucketMethod = { method: 'bucket'; containerLitres: Litres; seconds: readonly number[]; minutes: number }
+type BucketMethod = {
+  method: 'bucket'
+  containerLitres: Litres
+  seconds: readonly number[]
+  minutes: number
+  /** A pump in the sun gives more at noon than in the morning; a tank does not. */
+  underSun: boolean
+}
 type TankMethod = { method: 'tank'; areaM2: number; riseM: number; levelErrorM?: number }
 type JerrycansMethod = { method: 'jerrycans'; count: number; litresEach?: number }
 type Measurement = MeterMethod | HoursMethod | BucketMethod | TankMethod | JerrycansMethod
@@ -78,10 +90,11 @@ function byHours({ hours, flowM3PerH, flowErrorFraction }: HoursMethod): Measure
   return { volumeM3, uncertaintyM3: volumeM3 * fraction, grade: 'estimated', notes }
 }
 
-function byBucket({ containerLitres, seconds, minutes }: BucketMethod): MeasuredVolume {
+function byBucket({ containerLitres, seconds, minutes, underSun }: BucketMethod): MeasuredVolume {
   const { flowM3PerH, errorFraction, notes } = bucketFlow({ containerLitres, seconds })
   const volumeM3 = exactM3((flowM3PerH * checkedNumber(minutes, 'minutes')) / 60)
-  return { volumeM3, uncertaintyM3: volumeM3 * errorFraction, grade: 'estimated', notes }
+  const sun = underSun ? sunErrorFraction(minutes / 60) : 0
+  return { volumeM3, uncertaintyM3: volumeM3 * Math.hypot(errorFraction, sun), grade: 'estimated', notes }
 }
 
 /** A tank that fell gives a negative volume: water that left it. */

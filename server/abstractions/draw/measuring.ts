@@ -10,7 +10,7 @@ import {
 } from '../../../domain/abstractions/plausibility/most-counted.ts'
 import { LITRES_PER_JERRYCAN, LITRES_PER_M3, type M3 } from '../../../domain/units.ts'
 import { bucketFlow } from '../../../domain/works/bucket.ts'
-import { TOOL_ERROR_FRACTION } from '../../../domain/works/tool-errors.ts'
+import { sunErrorFraction, TOOL_ERROR_FRACTION } from '../../../domain/works/tool-errors.ts'
 import type { Place } from '../place/store.ts'
 import type { DrawData, Unit } from './forms.ts'
 import { type DrawTool, NO_TOOL } from './more-store.ts'
@@ -90,9 +90,9 @@ interface Unbelievable {
 
 /** Readings that run back or say too much: the clock stands in for them; without it nothing counts and the doubt carries all. */
 function insteadOfMeter({ place, clockHours, readM3, mostM3, most }: Unbelievable) {
-  const flowM3PerH = flowAt(place)
-  const byClock =
-    clockHours !== null && flowM3PerH !== null && byFlow({ method: 'hours', hours: clockHours, flowM3PerH })
+  const flow = flowAt(place)
+  const flowM3PerH = flow?.flowM3PerH ?? null
+  const byClock = clockHours !== null && flow !== null && byFlow({ method: 'hours', hours: clockHours, ...flow })
   if (readM3 !== null && most !== null) {
     const [byClockM3, byClockErrorM3] = byClock ? [byClock.volumeM3, byClock.uncertaintyM3] : [null, 0]
     const counted = countedInstead({ readM3, byClockM3, byClockErrorM3, most })
@@ -106,9 +106,9 @@ function insteadOfMeter({ place, clockHours, readM3, mostM3, most }: Unbelievabl
 function byHours({ data, place, clockHours }: Reading): Measured | Unmeasured {
   const hours = data.hours ? parseHours(data.hours).hours : clockHours
   if (hours === null) return { field: 'hours', key: 'abstractions.draw.hours-missing' }
-  const flowM3PerH = flowAt(place)
-  if (flowM3PerH === null) return { field: 'hours', key: 'abstractions.draw.flow-unknown' }
-  return { ...NOTHING, method: 'hours', ...byFlow({ method: 'hours', hours, flowM3PerH }) }
+  const flow = flowAt(place)
+  if (flow === null) return { field: 'hours', key: 'abstractions.draw.flow-unknown' }
+  return { ...NOTHING, method: 'hours', ...byFlow({ method: 'hours', hours, ...flow }) }
 }
 
 function byFlow(drawn: HoursMethod) {
@@ -118,13 +118,19 @@ function byFlow(drawn: HoursMethod) {
 }
 
 /** How long the water ran, as typed or by the clock, times the bucket's flow; four timings show their spread. */
-function byBucket({ data, clockHours }: Reading): Measured | Unmeasured {
+function byBucket({ data, place, clockHours }: Reading): Measured | Unmeasured {
   const hours = data.hours ? parseHours(data.hours).hours : clockHours
   if (hours === null) return { field: 'hours', key: 'abstractions.draw.hours-missing' }
   const seconds = [data.seconds1, data.seconds2, data.seconds3, data.seconds4].flatMap((timing) => timing ?? [])
   const containerLitres = data.containerLitres!
   const { flowM3PerH } = bucketFlow({ containerLitres, seconds })
-  const drawn = measuredVolumeM3({ method: 'bucket', containerLitres, seconds, minutes: hours * 60 })
+  const drawn = measuredVolumeM3({
+    method: 'bucket',
+    containerLitres,
+    seconds,
+    minutes: hours * 60,
+    underSun: place.tankId == null,
+  })
   return {
     ...NOTHING,
     method: 'bucket',
@@ -161,9 +167,21 @@ function byVolume({ data }: Reading): Measured {
   }
 }
 
-/** The tested flow of the outlet; at the pump itself its usual flow; by hand there is none. */
-export function flowAt({ outlet, pump }: Place): number | null {
-  return outlet ? outlet.flowM3PerH : (pump?.usualFlowM3PerH ?? null)
+interface Flow {
+  flowM3PerH: number
+  /** That of a tested flow where it is left out. */
+  flowErrorFraction?: number
+}
+
+/**
+ * What ran in an hour: by the bucket where the pump was timed since its outlet was tested, with the sun of another hour as more
+ * doubt; else the tested flow of the outlet, at the pump itself its usual flow; by hand there is none.
+ */
+export function flowAt({ outlet, pump, bucket }: Place): Flow | null {
+  if (bucket && (outlet?.testedOn ?? '') <= bucket.onDate)
+    return { flowM3PerH: bucket.flowM3PerH, flowErrorFraction: Math.hypot(bucket.errorFraction, sunErrorFraction()) }
+  const flowM3PerH = outlet ? outlet.flowM3PerH : (pump?.usualFlowM3PerH ?? null)
+  return flowM3PerH === null ? null : { flowM3PerH }
 }
 
 /** The smallest step that was read: 1 for a whole number, 0.1 with one decimal, down to a litre. */

@@ -34,6 +34,7 @@ async function showEntry(desk: Desk<'id'>) {
     isClockMarked: await isClockMarked(db, drawn.id),
     more,
     meanSeconds: mean(more.seconds),
+    rate: rateRange(drawn),
     old,
     plan: drawn.turnId === null ? null : ((await findTurn(db, drawn.turnId)) ?? null),
     flags: correction ? [] : await flagsOf(desk, drawn),
@@ -58,6 +59,12 @@ async function flagsOf({ db, timeZone, t, format }: Desk, drawn: Abstraction) {
     mend: mendHref(flag, drawn.id, standsOn),
     settled: settled.find(({ code }) => code === flag.code) ?? null,
   }))
+}
+
+/** What an hour may have brought, by the doubt of the whole draw. */
+function rateRange({ flowM3PerH, volumeM3, uncertaintyM3 }: Abstraction) {
+  const part = volumeM3 > 0 ? uncertaintyM3 / volumeM3 : 0
+  return { low: (flowM3PerH ?? 0) * Math.max(0, 1 - part), high: (flowM3PerH ?? 0) * (1 + part) }
 }
 
 /** The correction with the likely reading laid in; a start that nobody read is mended where it was read, with both lines. */

@@ -115,9 +115,20 @@ async function lastWords({ db, t, format }: Desk, { pumpId }: PlannedTurn): Prom
 async function flowWords({ db, today, t, format }: Desk, turn: PlannedTurn): Promise<string> {
   const works = await worksOn(db, today)
   const outlet = works.outlets.find((one) => one.id === turn.outletId)
-  const flow = outlet ? flowAt({ weirId: '', pump: null, outlet }) : null
-  if (flow === null || !outlet?.testedOn) return t('abstractions.flow.none')
-  return t('abstractions.flow.line', { flow: format.two(flow), date: format.date(outlet.testedOn) })
+  const place = placeOfOutlet(works, turn.pumpId, outlet ?? null)
+  const flow = place && flowAt(place)
+  if (!flow) return t('abstractions.flow.none')
+  if (flow.flowErrorFraction === undefined) {
+    if (!outlet?.testedOn) return t('abstractions.flow.none')
+    return t('abstractions.flow.line', { flow: format.two(flow.flowM3PerH), date: format.date(outlet.testedOn) })
+  }
+  const [low, high] = [1 - flow.flowErrorFraction, 1 + flow.flowErrorFraction].map((part) => part * flow.flowM3PerH)
+  return t('abstractions.flow.bucket', {
+    flow: format.two(flow.flowM3PerH),
+    low: format.one(low!),
+    high: format.one(high!),
+    date: format.date(place.bucket!.onDate),
+  })
 }
 
 /** The tank that the turn draws from by gravity; undefined for a turn straight from the pump. */

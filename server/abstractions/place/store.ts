@@ -1,5 +1,6 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import type { Translate } from '../../web/figures/locale.ts'
@@ -14,6 +15,17 @@ export interface Place {
   outlet: Outlet | null
   /** The raised tank that feeds the outlet by gravity. */
   tankId?: Id<'tank'> | null
+  /** What the pump gave by the bucket, until its meter is read again; null for none. */
+  bucket?: BucketRate | null
+}
+
+/** A flow timed by bucket in a draw of the pump. */
+export interface BucketRate {
+  drawId: Id<'abstraction'>
+  onDate: CalendarDate
+  flowM3PerH: number
+  /** Of the draw in which it was timed, as a fraction. */
+  errorFraction: number
 }
 
 export interface Works {
@@ -22,14 +34,42 @@ export interface Works {
   outlets: Outlet[]
   /** The tank of each outlet that hangs on one. */
   fed: Map<string, string>
+  /** By pump. */
+  buckets: Map<string, BucketRate>
 }
 
 /** The works as they stood on a day. */
 export async function worksOn(db: Database, on: CalendarDate): Promise<Works> {
   const fed = [...(await tankOutletsOn(db, on))].map(([outletId, { tankId }]): [string, string] => [outletId, tankId])
   const [weirs, pumps, outlets] = [await listWeirs(db), await listPumps(db, on), await listOutlets(db, on)]
-  return { weirs, pumps, outlets, fed: new Map(fed) }
+  return { weirs, pumps, outlets, fed: new Map(fed), buckets: await bucketRates(db, on) }
 }
+
+/** The last flow of each pump that was timed by bucket up to a day, unless its meter was read after. */
+async function bucketRates(db: Database, on: CalendarDate): Promise<Map<string, BucketRate>> {
+  const rows = await db
+    .selectFrom('abstraction')
+    .innerJoin('entry', 'entry.id', 'abstraction.entryId')
+    .select(['entry.id as drawId', 'pumpId', 'method', 'onDate', 'flowM3PerH', 'volumeM3', 'uncertaintyM3'])
+    .where('method', 'in', ['bucket', 'meter'])
+    .where('pumpId', 'is not', null)
+    .where('onDate', '<=', on)
+    .where('onDate', '>=', addDays(on, -DAYS_OF_A_RATE))
+    .where(standing('abstraction'))
+    .orderBy('entry.happenedAt')
+    .orderBy('entry.seq')
+    .execute()
+  const rates = new Map<string, BucketRate>()
+  for (const { pumpId, method, drawId, onDate, flowM3PerH, volumeM3, uncertaintyM3 } of rows) {
+    if (method === 'meter') rates.delete(pumpId!)
+    else if (flowM3PerH !== null && volumeM3 > 0)
+      rates.set(pumpId!, { drawId, onDate, flowM3PerH, errorFraction: uncertaintyM3 / volumeM3 })
+  }
+  return rates
+}
+
+/** After a month the sun and the level in the weir are others. Own choice, no source. */
+const DAYS_OF_A_RATE = 30
 
 export function placeOptions(works: Works, t: Translate): Option[] {
   const pumpNumber = (id: string) => works.pumps.find((pump) => pump.id === id)?.number ?? ''
@@ -68,7 +108,8 @@ export function placeOf(works: Works, value: string): Place | undefined {
 export function placeOfOutlet(works: Works, pumpId: Id<'pump'>, outlet: Outlet | null): Place | undefined {
   const pump = works.pumps.find((one) => one.id === pumpId)
   const tankId = (outlet && works.fed.get(outlet.id)) ?? null
-  return pump && { weirId: pump.weirId, pump, outlet, tankId }
+  const bucket = tankId ? null : (works.buckets.get(pumpId) ?? null)
+  return pump && { weirId: pump.weirId, pump, outlet, tankId, bucket }
 }
 
 /** Where a draw of the book was drawn, as the works stood on the day for which they were read. */
@@ -78,6 +119,7 @@ export function placeOfDraw(works: Works, drawn: DrawnAt): Place {
     pump: works.pumps.find((pump) => pump.id === drawn.pumpId) ?? null,
     outlet: works.outlets.find((outlet) => outlet.id === drawn.outletId) ?? null,
     tankId: works.fed.get(drawn.outletId ?? '') ?? null,
+    bucket: works.fed.has(drawn.outletId ?? '') ? null : (works.buckets.get(drawn.pumpId ?? '') ?? null),
   }
 }
 
