@@ -182,7 +182,7 @@ describe('water beside the turns', () => {
 describe('what cannot be', () => {
   it.each([
     ['meter', 'opening', 'twelve', 'is not a number'],
-    ['meter', 'opening', '', 'Please fill this in'],
+    ['meter', 'opening', '', 'tick that the start was not read'],
     ['meter', 'closing', '-3', 'from 0 to'],
     ['meter', 'closing', '1,208', 'can be read two ways'],
     ['meter', 'startTime', '25:00', 'is not a clock time'],

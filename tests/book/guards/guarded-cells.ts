@@ -52,6 +52,7 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
   'draw_event.event': [['late', 'cut', 'leak', 'breakdown'], ['another']],
   'draw_note.sky': [['clear', 'half', 'dull'], ['another']],
   'draw_note.slip_no': [[1], [0, -1]],
+  'draw_note.start_unread': [[0, 1], [9]],
   'draw_slip.slip_no': [[1], [0, -1]],
   'draw_tool.container_litres': [[1], [0, -1]],
   'draw_tool.new_first_m3': [[0], [-1]],
