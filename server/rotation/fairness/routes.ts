@@ -47,6 +47,7 @@ async function showFairness(desk: Desk) {
     byWeir: fairness.byWeir.map((line) => ({ ...line, name: weirs.get(line.name)?.name ?? '' })),
     burdenNames: BURDENS,
     wishes: season.wishes,
+    untyped: season.untyped,
     burdens: burdens.filter(isBurdened),
     withoutBurdens: burdens
       .filter((line) => !isBurdened(line))

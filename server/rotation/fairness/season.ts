@@ -13,6 +13,7 @@ import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import { listOutlets, listPumps } from '../../works/pump/store.ts'
 import type { LoggedDraw, RotationAsks } from '../asks.ts'
@@ -27,6 +28,8 @@ import { holderGroupsOn } from './group-store.ts'
 export interface FairSeason {
   fairness: SeasonFairness
   weeks: { weekStartOn: CalendarDate; entitledM3: Record<string, number>; receivedM3: Record<string, number> }[]
+  /** Agreed turns of these weeks of which nobody has written a word; each counts as drawn, and may have been nothing. */
+  untyped: number
   plots: Plot[]
   weirs: { id: string; number: number; name: string }[]
   burdens: Record<string, BurdenCounts>
@@ -44,10 +47,15 @@ export async function fairSeason(db: Database, asks: RotationAsks, group: Group,
     toOn: over.length > 0 ? weekEndOn(over.at(-1)!.weekStartOn) : today,
   }
   const delivered = await asks.deliveredByPlotAndWeek(db, { ...span, firstWeekday: group.firstWeekday })
+  const untyped = await untypedTurns(db, { fromOn: span.fromOn, beforeOn: addDays(span.toOn, 1) })
+  const silent = untyped.filter((turn) => over.some((week) => isOfWeek(week.weekStartOn, turn.onDate)))
   const weeks = over.map(({ weekStartOn, results }) => ({
     weekStartOn,
     entitledM3: Object.fromEntries(results.shares.map((share) => [share.plotId, share.weekEntitledM3 ?? 0])),
-    receivedM3: Object.fromEntries(delivered.get(weekStartOn) ?? []),
+    receivedM3: withUntyped(
+      delivered.get(weekStartOn) ?? new Map(),
+      silent.filter(({ onDate }) => isOfWeek(weekStartOn, onDate)),
+    ),
   }))
   const starts = new Set(over.map((week) => week.weekStartOn))
   const plots = await listPlots(db, today)
@@ -57,12 +65,11 @@ export async function fairSeason(db: Database, asks: RotationAsks, group: Group,
       weeks,
       received:
         over.length > 0
-          ? receivedSure(await asks.draws(db, span), (on) =>
-              [...starts].some((start) => on >= start && on <= weekEndOn(start)),
-            )
+          ? receivedSure(await asks.draws(db, span), silent, (on) => [...starts].some((start) => isOfWeek(start, on)))
           : {},
     }),
     weeks,
+    untyped: silent.length,
     plots,
     weirs: await listWeirs(db),
     burdens: await burdensBefore(db, group, addDays(today, 1)),
@@ -70,12 +77,25 @@ export async function fairSeason(db: Database, asks: RotationAsks, group: Group,
   }
 }
 
-function receivedSure(draws: readonly LoggedDraw[], counts: (on: string) => boolean) {
+function isOfWeek(weekStartOn: CalendarDate, on: CalendarDate): boolean {
+  return weekStartOn <= on && on <= weekEndOn(weekStartOn)
+}
+
+function withUntyped(delivered: ReadonlyMap<string, number>, silent: readonly UntypedTurn[]): Record<string, number> {
+  const received = new Map(delivered)
+  for (const { plotId, volumeM3 } of silent) if (plotId) received.set(plotId, (received.get(plotId) ?? 0) + volumeM3)
+  return Object.fromEntries(received)
+}
+
+function receivedSure(draws: readonly LoggedDraw[], silent: readonly UntypedTurn[], counts: (on: string) => boolean) {
   const drawn = draws.filter((one) => one.use === 'irrigation' && counts(one.onDate))
   const deliveries = drawn.flatMap(({ plotId, volumeM3, uncertaintyM3, grade }) =>
     plotId ? [{ plotId, volumeM3, uncertaintyM3, grade }] : [],
   )
-  return Object.fromEntries(receivedByPlot({ deliveries }).map((one) => [one.plotId, one]))
+  const agreed = silent.flatMap(({ plotId, volumeM3 }) =>
+    plotId ? [{ plotId, volumeM3, uncertaintyM3: volumeM3, grade: 'estimated' as const }] : [],
+  )
+  return Object.fromEntries(receivedByPlot({ deliveries: [...deliveries, ...agreed] }).map((one) => [one.plotId, one]))
 }
 
 /** Each plot with its third of the line, its weirs and the groups of its holders. */
