@@ -3,7 +3,7 @@ import type { M3 } from '../../units.ts'
 import type { DawnOrDusk, MeterExchange } from '../../works/readings.ts'
 import { measuredVolumeM3 } from '../draw/measured-volume.ts'
 
-export interface DayPassed {
+interface DayPassed {
   on: CalendarDate
   volumeM3: M3
   uncertaintyM3: M3
@@ -60,7 +60,7 @@ interface TankOver {
   stretches: readonly Stretch[]
 }
 
-export interface TankRise extends DayPassed {
+interface TankRise extends DayPassed {
   /** One end's error leans the other way in the stretch beside it, so that it cancels in a sum. */
   toolId?: string
 }

@@ -4,11 +4,9 @@ import type { Database } from '../../database/connection.ts'
 import { type ReadForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { localInstant } from '../../web/pages/visit.ts'
-import { flagsOfDraws, flagWords } from '../plausibility/flags.ts'
 import type { DrawData } from './forms.ts'
 import { isMetered } from './input.ts'
-import { closingBefore, lastClosing, meterReads, neighboursOf } from './meter-store.ts'
-import { listAbstractions } from './store.ts'
+import { closingBefore, meterReads, neighboursOf } from './meter-store.ts'
 import type { Way } from './types.ts'
 
 type GoodForm = Extract<ReadForm<DrawData>, { ok: true }>
@@ -48,27 +46,6 @@ async function closingOf(
   const moment = localInstant(onDate, clock, timeZone) ?? at.toISOString()
   return (await closingBefore(db, pumpId, moment))?.closingM3
 }
-
-/** Why the last closing of a pump may be wrong, in words; null while nothing about it is odd. */
-export async function doubtOfLast({ db, timeZone, t, format }: Desk, pumpId: Id<'pump'>): Promise<string | null> {
-  const last = await lastClosing(db, pumpId)
-  if (!last?.isDraw) return null
-  const draws = await listAbstractions(db, { fromOn: last.onDate, toOn: last.onDate })
-  const flags = (await flagsOfDraws(db, { draws, timeZone })).get(last.id) ?? []
-  const doubt = flags.find(({ code }) => CLOSING_DOUBTED.includes(code))
-  if (!doubt) return null
-  const { what, cause } = flagWords(t, format, doubt)
-  return t('abstractions.meter.last-doubted', { words: `${what} ${cause}` })
-}
-
-/** What speaks against a closing reading itself. */
-const CLOSING_DOUBTED = [
-  'closing-below-opening',
-  'reading-longer-than-meter',
-  'faster-than-pump',
-  'faster-than-outlet',
-  'more-than-a-pump-day',
-] as const satisfies readonly string[] as readonly string[]
 
 /** The next draw of the pump, where its start is nothing but this draw's closing; it is mended with it. */
 export async function drawStandingOn(

@@ -11,10 +11,11 @@ import { drawOfInput, isMetered } from '../draw/input.ts'
 import { flowAt } from '../draw/measuring.ts'
 import { lastClosing } from '../draw/meter-store.ts'
 import { drawPage, methodOf } from '../draw/pages.ts'
-import { doubtOfLast, withStart } from '../draw/start.ts'
+import { withStart } from '../draw/start.ts'
 import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
 import { placeOfOutlet, worksOn } from '../place/store.ts'
+import { doubtOfLast } from '../plausibility/flags.ts'
 import { loggedOfTurn } from './store.ts'
 
 const BY_PUMP_METER: readonly Way[] = ['meter', 'replaced']

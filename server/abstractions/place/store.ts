@@ -20,7 +20,7 @@ export interface Place {
 }
 
 /** A flow timed by bucket in a draw of the pump. */
-export interface BucketRate {
+interface BucketRate {
   drawId: Id<'abstraction'>
   onDate: CalendarDate
   flowM3PerH: number

@@ -2,15 +2,17 @@ import { group } from 'd3-array'
 import { plausibility } from '../../../domain/abstractions/plausibility/flags.ts'
 import type { Flag, OtherTurn } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 import { kept } from '../../book/kept-answers.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate, Values } from '../../web/figures/locale.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { factsOf, outletMark } from '../draw/facts.ts'
-import { type MeterRead, meterReads, neighboursOf } from '../draw/meter-store.ts'
+import { lastClosing, type MeterRead, meterReads, neighboursOf } from '../draw/meter-store.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
-import type { Abstraction } from '../draw/store.ts'
+import { type Abstraction, listAbstractions } from '../draw/store.ts'
 import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
 import { clockJumps } from './clock-jumps.ts'
 import { type Filling, fillingsAround, isWritten, type Unmetered, unmeteredAround } from './filling-store.ts'
@@ -158,3 +160,24 @@ function shownValue(f: Format, name: string, value: string | number): string {
   if (name.endsWith('M3PerH')) return f.one(value)
   return name.endsWith('M3') ? f.toLitre(value) : f.whole(value)
 }
+
+/** Why the last closing of a pump may be wrong, in words; null while nothing about it is odd. */
+export async function doubtOfLast({ db, timeZone, t, format }: Desk, pumpId: Id<'pump'>): Promise<string | null> {
+  const last = await lastClosing(db, pumpId)
+  if (!last?.isDraw) return null
+  const draws = await listAbstractions(db, { fromOn: last.onDate, toOn: last.onDate })
+  const flags = (await flagsOfDraws(db, { draws, timeZone })).get(last.id) ?? []
+  const doubt = flags.find(({ code }) => CLOSING_DOUBTED.includes(code))
+  if (!doubt) return null
+  const { what, cause } = flagWords(t, format, doubt)
+  return t('abstractions.meter.last-doubted', { words: `${what} ${cause}` })
+}
+
+/** What speaks against a closing reading itself. */
+const CLOSING_DOUBTED = [
+  'closing-below-opening',
+  'reading-longer-than-meter',
+  'faster-than-pump',
+  'faster-than-outlet',
+  'more-than-a-pump-day',
+] as const satisfies readonly string[] as readonly string[]

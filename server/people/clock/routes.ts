@@ -16,16 +16,12 @@ const RIGHT_MS = 24 * 3_600_000
 
 /** Which moment it is, while the machine cannot know. */
 export function addClockPages({ get, post }: Pages): void {
-  get('/clock', 'level.record', showClock)
+  get('/clock', 'level.record', (desk) => show(desk, emptyForm()))
   post('/clock', 'level.record', tellClock)
 }
 
-async function showClock(desk: Desk) {
-  return show(desk, emptyForm())
-}
-
 async function tellClock(desk: Desk) {
-  const { db, request, reply, timeZone, clock } = desk
+  const { db, timeZone, clock } = desk
   if (clock.doubt === null) throw new PageError(409, 'people.clock.right')
   const form = readForm(ClockForm, desk.body)
   if (!form.ok) return show(desk, form)
@@ -40,7 +36,7 @@ async function tellClock(desk: Desk) {
   if (!isRight) goByTold(db, { machineAt, trueAt })
   const row = { machineAt: machineAt.toISOString(), toldAt }
   return write(
-    { db, request, reply, at: isRight ? machineAt : trueAt, marksClock: !isRight },
+    { ...desk, at: isRight ? machineAt : trueAt, marksClock: !isRight },
     (pen) => appendEntry(pen, { kind: 'clock-told' }, { clockTold: [row] }),
     () => '/',
   )

@@ -17,7 +17,6 @@ import type { WaterAsks, WeirDraw } from '../asks.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
 import { bodyOf, type WeirSurvey } from '../sand/description.ts'
 import { listSurveys } from '../sand/description-store.ts'
-import { waterStates } from '../storage/state.ts'
 import { waterSettingOn } from '../users/store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
 
@@ -62,9 +61,7 @@ async function reckonBalance(db: Database, asks: WaterAsks, { group, on }: Balan
   const toOn = [on, group.seasonEndOn].toSorted()[0]!
   const weirs = await listWeirs(db)
   const surveys = await listSurveys(db)
-  const doubted = new Set((await waterStates(db, { on: toOn })).flatMap(({ doubts }) => doubts.map(({ id }) => id)))
-  // One that waits to be borne out would show as water that somebody drew.
-  const readings = (await listReadings(db, { fromOn, toOn })).filter(({ id }) => !doubted.has(id))
+  const readings = await listReadings(db, { fromOn, toOn })
   const setting = await waterSettingOn(db, toOn)
   const abstractions = await asks.draws(db, { fromOn, toOn })
   const rainMarkMm = setting?.wetRainMm ?? USUAL_RAIN_MARK_MM

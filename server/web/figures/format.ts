@@ -70,10 +70,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     litres: (m3: M3) => whole.format(m3 * 1000),
     date: (date: CalendarDate) => day.format(asUtc(date)),
     /** Days in order, such as follow each other as one stretch. */
-    dates: (dates: readonly CalendarDate[]) =>
-      daysInRow(dates)
-        .map(([first, last]) => day.formatRange(asUtc(first), asUtc(last)))
-        .join(', '),
+    dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
     shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
     instant: (text: string) => instant.format(new Date(text)),
@@ -85,6 +82,13 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
       return `${whole.format(Math.floor(minutes / 60))} h ${pair.format(minutes % 60)}`
     },
   }
+}
+
+function rangesIn(day: Intl.DateTimeFormat, dates: readonly CalendarDate[]): string {
+  const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
+  return daysInRow(dates)
+    .map(([first, last]) => day.formatRange(asUtc(first), asUtc(last)))
+    .join(', ')
 }
 
 /** The first and the last day of each stretch of days in a row. */

@@ -19,7 +19,7 @@ describe('a wrong day or clock', () => {
     expect((await dovi.open('/log/flags')).words).toContain('Nothing is open')
     setNow('2000-01-01T10:00:00Z')
     const then = await signIn('dovi')
-    const entry = await then.fill(OFF_THE_LIST, { ...where, opening: '2599', closing: '2603' })
+    const entry = await then.fill(OFF_THE_LIST, { ...where, opening: '2599', closing: '2603', onDate: '2000-01-01' })
     expect(entry.words).toContain('It was written before the entry that stands before it. Likely the day or the clock')
     setNow(`${VALLEY_TODAY}T11:00:00Z`)
     const open = await dovi.open('/log/flags')

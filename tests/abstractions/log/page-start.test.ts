@@ -62,7 +62,7 @@ describe('the start of a turn', () => {
 
   it('above the closing before it is water without a line: told once, and no more once the line is there', async () => {
     const { ada, turnPage } = await bookWithTurn()
-    await other(ada, { opening: '100', closing: '102', startTime: '06:00', endTime: '06:40' })
+    await other(ada, { opening: '100', closing: '102', startTime: '06:00', endTime: '07:00' })
     await ada.fill(turnPage, { opening: '102.5', closing: '106.5', startTime: '08:00', endTime: '10:00' })
     const open = await ada.open('/log/flags')
     expect(open.words).toContain('1 open point')

@@ -34,7 +34,7 @@ describe('one bad stick reading', () => {
       expect(alarms).toContain('Weir 1')
       expect(alarms).toContain('Read it again at dawn')
     }
-    valley.setNow('2026-11-26T05:00:00Z')
+    valley.setNow('2026-11-26T07:00:00Z')
     const again = await valley.signIn('dovi')
     await again.fill('/water/levels/new', {
       weirId,
