@@ -1,0 +1,56 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { optionValue, type Visitor } from '../../support/visitor.ts'
+
+const WEEK = '2026-11-23'
+const PAGES = ['/', `/turns/weeks/${WEEK}`, `/turns/weeks/${WEEK}/sheet`]
+
+let valley: Awaited<ReturnType<typeof openValley>>
+beforeEach(async () => {
+  valley = await openValley()
+})
+
+/** What stands above everything else on a page. */
+async function alarmsOn(visitor: Visitor, path: string): Promise<string> {
+  const page = await visitor.open(path)
+  const first = page.html.querySelector('main h2')
+  return first?.text === 'Before anything else' ? (first.parentNode?.text ?? '') : ''
+}
+
+async function readLevel(weir: string, readAt: string, depth: string): Promise<void> {
+  const dovi = await valley.signIn('dovi')
+  const form = await dovi.open('/water/levels/new')
+  const weirId = optionValue(form, 'weirId', weir)
+  expect((await dovi.send(form, { weirId, readOn: VALLEY_TODAY, readAt, depth })).status).toBe(200)
+}
+
+describe('what alarms', () => {
+  it('is nothing while all is well', async () => {
+    const hila = await valley.signIn('hila')
+    for (const path of PAGES) expect(await alarmsOn(hila, path), path).toBe('')
+  })
+
+  it('is a weir with nothing to drink, for everybody and above all else', async () => {
+    await readLevel('2', '05:40', '900')
+    await readLevel('2', '06:20', '900')
+    for (const name of ['hila', 'amaru', 'isko']) {
+      const visitor = await valley.signIn(name)
+      for (const path of PAGES)
+        expect(await alarmsOn(visitor, path), path).toMatch(/Weir 2 .* has nothing left to drink/)
+    }
+  })
+
+  it('is a stopped pump whose tank people drink from, until it runs again', async () => {
+    const amaru = await valley.signIn('amaru')
+    const tank = await amaru.open('/works/tanks/new')
+    const pumpId = optionValue(tank, 'pumpId', 'Heron')
+    await amaru.send(tank, { number: '71', name: 'School', pumpId, area: '4', height: '2' })
+    const use = await amaru.open('/turns/tank-uses/new')
+    const tankId = optionValue(use, 'tankId', '71 School')
+    await amaru.send(use, { tankId, kept: '2', servesStand: 'yes', fromOn: VALLEY_TODAY })
+    expect(await alarmsOn(amaru, '/')).toBe('')
+    const fault = await amaru.open('/works/faults/new')
+    await amaru.send(fault, { pumpId, onDate: VALLEY_TODAY, what: 'cable burnt', stopsPump: 'yes' })
+    for (const path of PAGES) expect(await alarmsOn(amaru, path), path).toContain('people drink from this tank')
+  })
+})
