@@ -317,13 +317,16 @@ describe('a group begins its book and comes to a published week and a closed bal
     expect(reason.words).toContain('It needs about')
   })
 
-  it('logs two of the three turns, with meter and with hours', async () => {
+  it('logs two of the three turns, with meter and with hours, and excuses the third', async () => {
     await nowIs('2015-07-26T23:00:00Z')
     const turns = await book.db.selectFrom('turn').selectAll().orderBy('onDate').orderBy('startMinute').execute()
     const first = turns.find((turn) => turn.plotId === ids.plot1)!
     const second = turns.find((turn) => turn.plotId === ids.plot2)!
     await ada.fill(`/log/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volumeM3) })
     await ada.fill(`/log/turns/${second.id}/abstraction/new?method=hours`, { hours: '0:24' })
+    const third = turns.find((turn) => turn.plotId === ids.plot3)!
+    const action = `/turns/${third.id}/outcomes`
+    await ada.fill(`/turns/days/${third.onDate}`, { cause: 'excused' }, { action })
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     expect(drawn).toHaveLength(2)
     expect(drawn[0]!.volumeM3).toBeCloseTo(first.volumeM3, 3)
