@@ -18,8 +18,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
   // What rounds to nothing has no sign.
   const number = (digits: number) =>
     new Intl.NumberFormat(language, { maximumFractionDigits: digits, signDisplay: 'negative' })
-  const [whole, one, two] = [number(0), number(1), number(2)]
-  const three = number(3)
+  const [whole, one, two, three] = [number(0), number(1), number(2), number(3)]
   const pair = new Intl.NumberFormat(language, {
     minimumIntegerDigits: 2,
     useGrouping: false,
@@ -69,7 +68,6 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     },
     litres: (m3: M3) => whole.format(m3 * 1000),
     date: (date: CalendarDate) => day.format(asUtc(date)),
-    /** Days in order, such as follow each other as one stretch. */
     dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
     shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
