@@ -325,8 +325,8 @@ describe('a group begins its book and comes to a published week and a closed bal
     await ada.fill(`/log/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volumeM3) })
     await ada.fill(`/log/turns/${second.id}/abstraction/new?method=hours`, { hours: '0:24' })
     const third = turns.find((turn) => turn.plotId === ids.plot3)!
-    const action = `/turns/${third.id}/outcomes`
-    await ada.fill(`/turns/days/${third.onDate}`, { cause: 'excused' }, { action })
+    const word = { onDate: third.onDate, clock: '00:30', through: 'a neighbour' }
+    await ada.fill(`/turns/${third.id}/excuses/new`, word)
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     expect(drawn).toHaveLength(2)
     expect(drawn[0]!.volumeM3).toBeCloseTo(first.volumeM3, 3)
