@@ -42,7 +42,6 @@ export type Span = readonly [from: number | string, to: number | string]
 
 /** For each table either how its rows clash, or why two of them never do. */
 type Of = readonly Rule[] | string
-
 const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', by }]
 const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
 const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [column] })
@@ -54,7 +53,6 @@ const CLOSED_TWICE = 'the same span closed twice is two looks at one book'
 /** Draws without both clock times may have been at the same time, so they are shown too. */
 const clockSpan = ({ startTime, endTime }: Row): Span | null =>
   startTime && endTime ? [String(startTime), String(endTime)] : null
-
 const minuteSpan = ({ startMinute, endMinute }: Row): Span => [Number(startMinute), Number(endMinute)]
 const meterSpan = ({ openingM3, closingM3 }: Row): Span => [Number(openingM3), Number(closingM3)]
 const isMetered = ({ method, openingM3, closingM3 }: Row) => method === 'meter' && Number(closingM3) > Number(openingM3)
