@@ -317,7 +317,7 @@ describe('a group begins its book and comes to a published week and a closed bal
     expect(reason.words).toContain('It needs about')
   })
 
-  it('logs two of the three turns, with meter and with hours, and excuses the third', async () => {
+  it('logs the three turns, with meter and with hours, the third cut off after two minutes', async () => {
     await nowIs('2015-07-26T23:00:00Z')
     const turns = await book.db.selectFrom('turn').selectAll().orderBy('onDate').orderBy('startMinute').execute()
     const first = turns.find((turn) => turn.plotId === ids.plot1)!
@@ -325,10 +325,9 @@ describe('a group begins its book and comes to a published week and a closed bal
     await ada.fill(`/log/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volumeM3) })
     await ada.fill(`/log/turns/${second.id}/abstraction/new?method=hours`, { hours: '0:24' })
     const third = turns.find((turn) => turn.plotId === ids.plot3)!
-    const word = { onDate: third.onDate, clock: '00:30', through: 'a neighbour' }
-    await ada.fill(`/turns/${third.id}/excuses/new`, word)
+    await ada.fill(`/log/turns/${third.id}/abstraction/new?method=hours`, { hours: '0:02' })
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
-    expect(drawn).toHaveLength(2)
+    expect(drawn).toHaveLength(3)
     expect(drawn[0]!.volumeM3).toBeCloseTo(first.volumeM3, 3)
     expect(drawn[1]!.volumeM3).toBeCloseTo(0.4 * 5, 3)
     expect(drawn[1]!.grade).toBe('estimated')
@@ -360,12 +359,16 @@ describe('a group begins its book and comes to a published week and a closed bal
     const draft = await ada.open(`/turns/weeks/${NEXT_WEEK}`)
     const [before, now] = [releasedFirstM3, await plotWaterM3(NEXT_WEEK)]
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
+    const turns = await book.db.selectFrom('turn').selectAll().execute()
+    // Two agreed turns are over and nobody has typed them in: until somebody does they count as drawn.
+    const untyped = turns.filter(({ id }) => !drawn.some(({ turnId }) => turnId === id))
+    expect(untyped).toHaveLength(2)
     const lines = PLOTS.map((plot) => ({
       needM3: needM3(plot, NEXT_WEEK, drawn),
       entitledM3:
         Math.min(needM3(plot, WEEK), partOf(plot) * before) +
         Math.min(needM3(plot, NEXT_WEEK, drawn), partOf(plot) * now),
-      receivedM3: drawn
+      receivedM3: [...drawn, ...untyped]
         .filter((row) => row.plotId === ids[`plot${plot.number}`])
         .reduce((sum, row) => sum + row.volumeM3, 0),
     }))

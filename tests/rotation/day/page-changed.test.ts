@@ -95,12 +95,13 @@ describe('a day that was shared anew', () => {
 
   it('sends whoever opens a changed turn to what holds now, over two changes', async () => {
     const later = (await lines()).filter(({ state, turn }) => state === 'open' && turn.startMinute > NOON + 60)
-    const { turn } = later.toSorted((a, b) => b.turn.volumeM3 - a.turn.volumeM3)[0]!
-    await change(turn.pumpId, 'Half', '12:10')
-    await change(turn.pumpId, 'Dull day', '12:20')
-    const now = (await lines()).find(
-      (line) => line.turn.amendment && !line.turn.droppedBy && line.turn.plotId === turn.plotId,
-    )!
+    const { pumpId } = later.toSorted((a, b) => b.turn.volumeM3 - a.turn.volumeM3)[0]!.turn
+    await change(pumpId, 'Half', '12:10')
+    await change(pumpId, 'Dull day', '12:20')
+    const ofPlot = (plotId: string) => later.find((line) => line.turn.plotId === plotId && line.turn.pumpId === pumpId)
+    const changed = (await lines()).filter((line) => line.turn.amendment && !line.turn.droppedBy)
+    const now = changed.find((line) => ofPlot(line.turn.plotId))!
+    const { turn } = ofPlot(now.turn.plotId)!
     const volume = now.turn.volumeM3.toFixed(1)
     const slip = await attendant.open(`/turns/${turn.bookId}/slip`)
     expect(slip.words).toContain('This turn was changed. Now it is')

@@ -22,25 +22,30 @@ describe('a reading', () => {
     const wetM3 = half.sandM3 * half.share
     expect(workingValue(storage, 'Wet sand, bed to water level')).toBe(`${Math.round(wetM3)} m³`)
     // Medium sand gives 26 per cent, most likely (Johnson 1967).
-    expect(storage.words).toContain(`most likely ${Math.round(wetM3 * 0.26)} m³`)
+    expect(storage.words).toContain(` – ${Math.round(wetM3 * 0.26)} – `)
     expect(storage.words).toContain('Johnson 1967')
   })
 
-  it('gives the low figure at the lowest level and least yield, the high figure at the highest and most', async () => {
+  it('gives the low figure at the lowest level, least yield and leanest shape, the high figure at the highest and most', async () => {
     const { ada, weirPath } = await bookWithWeir({ valleyShape: 'rectangle' })
     await readLevel(ada, 'Fig', { depth: '150' })
-    // 2 cm either way: 1500 x 0.15 x (0.98 / 2)^2 = 54.0 and 1500 x 0.32 x (1.02 / 2)^2 = 124.8.
-    expect((await ada.open(`${weirPath}/storage`)).words).toContain('54–125 m³ can be drawn')
+    // 2 cm either way: 390 x (0.98 / 2)^2 = 93.6 and 390 x (1.02 / 2)^2 = 101.4, by the yield (0.15 to 0.32 about 0.26) and twice or half.
+    const [least, most] = [Math.hypot(Math.LN2, Math.log(0.26 / 0.15)), Math.hypot(Math.LN2, Math.log(0.32 / 0.26))]
+    expect([93.639 / Math.exp(least), 101.439 * Math.exp(most)].map(Math.round)).toEqual([39, 209])
+    const { words } = await ada.open(`${weirPath}/storage`)
+    expect(words).toMatch(/39 – \d+ – 209 m³/)
+    // A range 170 m3 wide is said to the ten.
+    expect(words).toContain('40–210 m³ can be drawn')
   })
 
   it('parts the water at the off-take', async () => {
     const { ada } = await bookWithWeir({ valleyShape: 'rectangle', offTakeAboveBed: '0.5' })
     await readLevel(ada, 'Fig', { depth: '150' })
     const page = await ada.open('/water')
-    // 1500 x 0.26 x 0.25 = 97.5 in all; below the off-take (0.5 / 2)^2 x 390 = 24.4; above it 73.1.
-    expect(page.words).toContain('most likely 73 m³')
-    // 1500 x 0.15 / 16 = 14.1 and 1500 x 0.32 / 16 = 30.
-    expect(page.words).toContain('another 14–30 m³ is left for drawing by hand')
+    // 1500 x 0.26 x 0.25 = 97.5 in all; below the off-take (0.5 / 2)^2 x 390 = 24.4; above it 73.1, said to the ten.
+    expect(page.words).toContain('30–160 m³ can be drawn, most likely 70 m³')
+    // 24.4 / 2.42 = 10.1 and 24.4 x 2.06 = 50.3, by yield and shape.
+    expect(page.words).toContain('another 10–50 m³ is left for drawing by hand')
   })
 
   it('above the crest is taken, flagged and explained, and counts as full', async () => {
@@ -132,10 +137,9 @@ describe('a reading', () => {
     const page = await ada.open('/water')
     expect(page.words).toContain('read 20 days ago')
     expect(page.words).toContain('more than 10 days old')
-    // Ten days beyond the tenth add 10 cm: 225 x (0.88 / 2)^2 = 43.6 and 480 x (1.12 / 2)^2 = 150.5.
-    expect((await ada.open(`${weirPath}/storage`)).words).toMatch(/44 – \d+ – 151 m³/)
-    // A range 107 m3 wide is said to the ten.
-    expect(page.words).toContain('40–150 m³')
+    // Ten days beyond the tenth add 10 cm: 390 x (0.88 / 2)^2 = 75.5 / 2.42 = 31.2 and 390 x (1.12 / 2)^2 = 122.3 x 2.06 = 252.
+    expect((await ada.open(`${weirPath}/storage`)).words).toMatch(/31 – \d+ – 252 m³/)
+    expect(page.words).toContain('30–250 m³')
   })
 })
 
