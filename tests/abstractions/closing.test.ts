@@ -27,7 +27,7 @@ describe('the meter at a closing', () => {
   it('ends the last evening: it is no gap, and the day is in the balance of the pump', async () => {
     const { dovi, close, dawnM3 } = await valleyToClose()
     const meterM3 = (dawnM3 + 6.25).toFixed(2)
-    const pumpOne = /Pump 1: [^:]*?1 day is left out[^:]*: 24 Nov 2026/
+    const pumpOne = /Pump 1: [^:]*?1 day is not in this sum[^:]*: 24 Nov 2026/
     expect((await dovi.open('/works/balance/pumps')).words).toMatch(pumpOne)
     const closed = await close('seven', { meter: meterM3 })
     expect(closed.words).toContain(`Water meter, m³${Number(meterM3).toLocaleString('en-GB')}`)

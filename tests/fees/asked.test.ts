@@ -89,8 +89,7 @@ describe('the first page of a holder', () => {
     expect(asked(await besi.open('/'))).toMatch(words)
     const swaps = await besi.open('/turns/swaps')
     const form = swaps.html.querySelectorAll('main form').find((one) => one.toString().includes(own.id))!
-    await besi.send(swaps, {}, form.getAttribute('action')!)
-    await besi.send(await besi.open('/turns/swaps'), {})
+    await besi.send(swaps, { plotId: own.id }, form.getAttribute('action')!)
     expect(asked(await besi.open('/'))).not.toMatch(words)
   })
 })

@@ -1,3 +1,4 @@
+import { sum } from '../../sum.ts'
 import type { M3 } from '../../units.ts'
 import { allocate } from './allocate.ts'
 import type { Allocation, AllocationInput, Bottleneck, Claim, ClaimAllocation, Id, Place } from './types.ts'
@@ -19,14 +20,14 @@ export function withWhatHolds({
 }: {
   input: AllocationInput
   allocation: Allocation
-  /** The week with a weir that gives as much as anybody wants; given where what plots are entitled to follows from it. */
+  /** The week with a weir that gives what all of them want; given where what plots are entitled to follows from it. */
   withWeir?: (weirId: Id, releasableM3: M3) => AllocationInput
 }): Allocation {
   const trials = new Map<Place, ReadonlyMap<Id, number>>()
+  const wantedM3 = sum(input.claims, ({ needM3, requestedM3 = needM3 }) => Math.min(needM3, requestedM3))
   const without = (place: Place) => {
     const { kind, id } = place
-    const tried =
-      trials.get(place) ?? allocatedM3(kind === 'weir' ? withWeir(id, WITHOUT_LIMIT_M3) : relaxed(input, place))
+    const tried = trials.get(place) ?? allocatedM3(kind === 'weir' ? withWeir(id, wantedM3) : relaxed(input, place))
     trials.set(place, tried)
     return tried
   }

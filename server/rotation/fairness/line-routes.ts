@@ -144,9 +144,13 @@ function endsOf({ format }: Desk, plots: PlacedPlot[], { sameHours, sameVolume }
   }
 }
 
+/** For a neighbour, who sees no money. */
+const UNSEEN = { perPumpHourMinor: null, perM3Minor: null }
+
 /** A cubic metre at the head and at the tail where hours are paid; by the volume it costs the same everywhere. */
-async function pricesOf({ db, today, parts, group, locale }: Desk, { sameHours }: Shared) {
-  const { perPumpHourMinor, perM3Minor } = await parts.rotation.pricesOn(db, today)
+async function pricesOf({ db, today, parts, group, locale, may }: Desk, { sameHours }: Shared) {
+  const prices = may('tariff.see') ? await parts.rotation.pricesOn(db, today) : UNSEEN
+  const { perPumpHourMinor, perM3Minor } = prices
   const { money } = moneyWords({ group, locale })
   const [head, tail] = [sameHours.turns[0]!, sameHours.turns.at(-1)!]
   const ofM3 = ({ hoursPerM3 }: typeof head) =>
