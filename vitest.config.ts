@@ -9,7 +9,12 @@ const LONGEST = [
   'faults/forms-fuzz',
   'faults/each-act-once',
   'fees/privacy-attack',
+  'rotation/outcome/made-good',
   'faults/start',
+  'web/languages',
+  'book/tampering',
+  'paper/season',
+  'rotation/allocation/against-highs',
 ]
 
 class LongestFirst extends BaseSequencer {

@@ -40,6 +40,11 @@ describeInBrowser('every kind of page', () => {
       const faults = opened
         .filter(({ status }) => status !== 200)
         .map(({ path, status }) => `${path}: answers ${status}`)
+      faults.push(
+        ...opened
+          .filter(({ words }) => /undefined|NaN|\[object|Infinity/.test(words))
+          .map(({ path }) => `${path}: bare value`),
+      )
       for (const { path, text, html } of opened) {
         const main = html.querySelector('main')
         if (!main || !isNew(shown, lasting(main.innerHTML))) continue

@@ -2,6 +2,8 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { writePromise } from '../../server/fees/arrears/promise-store.ts'
 import { writeRelief } from '../../server/fees/arrears/relief-store.ts'
 import { writeFine } from '../../server/fees/fine/store.ts'
+import { startSession } from '../../server/people/session/store.ts'
+import { SESSION_COOKIE } from '../../server/web/pages/visit.ts'
 import { routesOf } from '../support/addresses.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
@@ -70,12 +72,15 @@ function addresses(): string[] {
   })
 }
 
-async function leaksTo(visitor: Visitor): Promise<string[]> {
+async function leaksTo(name: string): Promise<string[]> {
   const leaks: string[] = []
+  const persons = await book.db.selectFrom('person').select(['entryId', 'name']).where('name', '=', name).execute()
+  const session = { personId: persons[0]!.entryId, at: new Date('2026-06-04T05:00:00Z'), isShared: false }
+  const cookie = `${SESSION_COOKIE}=${await startSession(book.db, session)}`
   for (const path of addresses()) {
-    const { text, status } = await visitor.agent.get(path)
-    if (status >= 400) continue
-    const sums = new Set([...text.replace(/\u00a0/g, ' ').matchAll(A_SUM)].map(([sum]) => sum))
+    const { body, statusCode } = await book.app.inject({ url: path, headers: { cookie } })
+    if (statusCode >= 400) continue
+    const sums = new Set([...body.replace(/\u00a0/g, ' ').matchAll(A_SUM)].map(([sum]) => sum))
     leaks.push(...[...sums].map((sum) => `${path}: ${sum}`))
   }
   return leaks
@@ -83,23 +88,21 @@ async function leaksTo(visitor: Visitor): Promise<string[]> {
 
 describe('what a person has to pay, asked for by every address with every id', () => {
   it('is found by the treasurer, so that the search itself is known to find it', async () => {
-    const found = (await leaksTo(tomo)).join('\n')
+    const found = (await leaksTo('Tomo')).join('\n')
     for (const sum of Object.values(SUMS)) expect(found).toContain(sum)
   }, 240_000)
 
   it.each(['Bela', 'Ada', 'Dela'] as const)(
     'is shown nowhere to %s',
     async (name) => {
-      expect(await leaksTo(name === 'Ada' ? book.ada : await book.signedIn(name))).toEqual([])
+      expect(await leaksTo(name)).toEqual([])
     },
     240_000,
   )
 
   it('is open to the officer who is asked for one relief, in that one matter', async () => {
-    const goma = book.visitor()
-    await goma.fill('/session/new', { signInName: 'goma', password: 'one more long word' })
     const { entryId } = await book.db.selectFrom('relief').select('entryId').executeTakeFirstOrThrow()
-    expect((await leaksTo(goma)).toSorted()).toEqual([`/money/reliefs/${entryId}: 41.41`])
+    expect((await leaksTo('Goma')).toSorted()).toEqual([`/money/reliefs/${entryId}: 41.41`])
   }, 240_000)
 
   it('is open to the person, in the own account', async () => {

@@ -40,7 +40,8 @@ describe('the example valley', () => {
     expect(await turns(again)).toEqual(await turns(valley))
   })
 
-  it.each(['amaru', 'dovi', 'fanta', 'goro', 'hila', 'isko'])('opens every door that it shows to %s', async (name) => {
+  // One page of each kind is opened for all six roles in the browser's walk; here two of each, by who sees most and who is most.
+  it.each(['amaru', 'hila'])('opens every door that it shows to %s', async (name) => {
     const visitor = await valley.signIn(name)
     const seen = await walk(visitor, { pagesOfAKind: 2 })
     expect(seen.length).toBeGreaterThan(10)
