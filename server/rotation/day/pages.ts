@@ -12,7 +12,7 @@ import { numberedOption } from '../../web/pages/form-page.ts'
 import { type Fault, stoppedByFaults } from '../../works/fault/store.ts'
 import { callableFrom, clockMinute, hasBegun, localClock } from '../clock.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
-import { unsettledByDay } from '../outcome/unsettled.ts'
+import { latestFirst, unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import { namedFills } from '../published/named-turn.ts'
 import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
@@ -68,6 +68,7 @@ export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & B
     problem: problem ?? null,
     problemValues: problemValues ?? { count: day.totals.byState.open.count },
     ...beside,
+    unsettled: latestFirst(beside.unsettled),
     differs: day.sheet !== null && JSON.stringify(day.sheet.found) !== JSON.stringify(foundOn(day)),
     before: addDays(day.on, -1),
     after: addDays(day.on, 1),

@@ -7,7 +7,7 @@ import { sum } from '../../../domain/sum.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { LateStandstill } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
-import type { Unsettled } from '../outcome/unsettled.ts'
+import { latestFirst, type Unsettled } from '../outcome/unsettled.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { changesShown } from './change-lines.ts'
 import { orderOfWeek } from './order-words.ts'
@@ -43,7 +43,7 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     problems,
     lateFaults: lateFaults.map(withOpenDays(desk.today)),
     publishedTwice,
-    unsettled,
+    unsettled: latestFirst(unsettled),
     unsettledCount: sum(unsettled, (day) => day.count),
     over: weekEndOn(weekStartOn) < desk.today,
     // What is to be looked at stands beside the button that publishes.
