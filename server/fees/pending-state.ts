@@ -74,7 +74,7 @@ async function countsAsked(desk: Desk): Promise<Asked[]> {
   if (!waiting) return []
   const counts = (await listCounts(desk.db)).filter((count) => count.secondId === own && !count.approval)
   return counts.map((count) => ({
-    label: locale.t(`money.count.asked-${count.column}`, {
+    label: locale.t(`cash.count.asked-${count.column}`, {
       name: count.writerName,
       date: format.date(count.countedOn),
     }),

@@ -15,7 +15,7 @@ const kc = () => number({ min: 0.05, max: 1.6 })
 const days = () => whole({ min: 0, max: 400 })
 
 /** Bounds: what FAO-56 (1998), Tables 11, 12 and 22 print, with room on both sides. */
-const OwnCropForm = defineForm('planting.own-crop', {
+const OwnCropForm = defineForm('crop.own-crop', {
   name: text({ max: 60 }),
   kcIni: kc(),
   kcMid: kc(),
@@ -48,7 +48,7 @@ async function listCrops(desk: Desk) {
   const book = await cropBook(desk.db)
   const crops = book.on(desk.today).sort((a, b) => cropName(a).localeCompare(cropName(b)))
   return page(desk, 'crops/crop-list', {
-    title: 'planting.crop-list.title',
+    title: 'crop.list.title',
     crops,
     cropName,
     versions: book.versions.toReversed(),
@@ -59,7 +59,7 @@ async function listCrops(desk: Desk) {
 async function showCrop(desk: Desk<'key'>) {
   const crop = await cropOr404(desk)
   return page(desk, 'crops/crop', {
-    title: 'planting.crop.title',
+    title: 'crop.title',
     titleValues: { crop: cropNamer(desk.locale)(crop) },
     crop,
     lengths: lengthsOf(crop),
@@ -79,7 +79,7 @@ function lengthsOf(crop: Crop) {
 async function newCrop(desk: Desk) {
   const like = (await cropBook(desk.db)).on(desk.today).find((crop) => crop.key === desk.query.like)
   if (!like) return show(desk, null, emptyForm({ fromOn: desk.today }))
-  const words = desk.t('planting.own-crop.like-words', { crop: cropNamer(desk.locale)(like) })
+  const words = desk.t('crop.own-crop.like-words', { crop: cropNamer(desk.locale)(like) })
   return show(desk, null, emptyForm({ ...typed(like, desk), name: '', words }))
 }
 
@@ -93,7 +93,7 @@ async function newVersion(desk: Desk<'key'>) {
   const crop = await cropOr404(desk)
   const row = lengthsOf(crop)[Number(desk.query.stages)]
   if (!row) return show(desk, crop, emptyForm(typed(crop, desk)))
-  const words = desk.t('planting.crop.row-words', { region: row.region, around: row.plantedAround })
+  const words = desk.t('crop.row-words', { region: row.region, around: row.plantedAround })
   return show(desk, crop, emptyForm({ ...typed({ ...crop, stageDays: row.stageDays }, desk), words }))
 }
 
@@ -149,9 +149,9 @@ function typed(crop: Crop, desk: Desk): Record<string, string> {
 function show(desk: Desk, crop: Crop | null, filled: Filled) {
   const place = crop ? `/crops/list/${crop.key}/versions` : '/crops/list'
   return formPage(desk, {
-    title: crop ? 'planting.own-crop.version' : 'planting.own-crop.title',
+    title: crop ? 'crop.own-crop.version' : 'crop.own-crop.title',
     ...(crop ? { titleValues: { crop: cropNamer(desk.locale)(crop) } } : {}),
-    intro: [crop ? 'planting.own-crop.version-intro' : 'planting.own-crop.intro'],
+    intro: [crop ? 'crop.own-crop.version-intro' : 'crop.own-crop.intro'],
     form: OwnCropForm,
     filled,
     action: place,

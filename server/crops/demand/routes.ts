@@ -11,7 +11,7 @@ import { workingPage } from '../../web/pages/working.ts'
 import { cropSettings, setDemandRule } from '../setting/store.ts'
 import { comparedDay, placeOf } from '../weather/day-demand.ts'
 
-const DemandForm = defineForm('planting.demand', {
+const DemandForm = defineForm('demand.demand', {
   dryAir: number({ min: 0, max: 5 }),
   factor: optional(number({ min: 0.5, max: 1.6 })),
   fromOn: date(),
@@ -53,22 +53,22 @@ async function showFactor(desk: Desk) {
     temperatures: format.one(sum(days, (day) => day.hargreavesMm)),
   }
   return workingPage(desk, {
-    title: 'planting.factor.title',
+    title: 'demand.factor.title',
     result:
       factor === null
-        ? t('planting.factor.too-few', { days: days.length })
-        : t('planting.factor.result', { ...sums, factor: format.two(factor) }),
+        ? t('demand.factor.too-few', { days: days.length })
+        : t('demand.factor.result', { ...sums, factor: format.two(factor) }),
     lines: days.map((day) => ({
-      label: t('planting.factor.day'),
+      label: t('demand.factor.day'),
       date: day.date,
-      value: t('planting.factor.both', {
+      value: t('demand.factor.both', {
         better: format.one(day.betterMm),
         temperatures: format.one(day.hargreavesMm),
       }),
       href: `/crops/weather/${day.date}`,
     })),
-    equation: t('planting.factor.equation'),
-    source: t('planting.factor.source'),
+    equation: t('demand.factor.equation'),
+    source: t('demand.factor.source'),
     back: '/crops/settings',
   })
 }
@@ -82,8 +82,8 @@ async function comparedDays({ db, group, today }: Pick<Desk, 'db' | 'group' | 't
 
 function show(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'planting.demand.title',
-    intro: ['planting.demand.intro', 'planting.demand.intro-factor'],
+    title: 'demand.demand.title',
+    intro: ['demand.demand.intro', 'demand.demand.intro-factor'],
     form: DemandForm,
     filled,
     action: '/crops/settings/demand',

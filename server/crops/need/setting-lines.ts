@@ -10,42 +10,42 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
   if (need.gauge) {
     const { gauge, stoodIn } = need.gauge
     lines.push({
-      label: t('planting.line.gauge'),
-      value: t('planting.gauge-name', { number: gauge.number, name: gauge.name }),
-      source: stoodIn.length > 0 ? t('planting.line.gauge-not-read', { days: stoodIn.length }) : '',
+      label: t('need.line.gauge'),
+      value: t('weather.gauge-name', { number: gauge.number, name: gauge.name }),
+      source: stoodIn.length > 0 ? t('need.line.gauge-not-read', { days: stoodIn.length }) : '',
       href: `/crops/weather/gauges/${gauge.id}`,
     })
   }
   if (rainRule)
     lines.push({
-      label: t('planting.line.rain-rule'),
-      value: t('planting.line.rain-rule-value', {
+      label: t('need.line.rain-rule'),
+      value: t('need.line.rain-rule-value', {
         threshold: rainRule.thresholdMm,
         part: f.percent(rainRule.fraction),
       }),
-      source: t(`planting.rain-rule.missingRain.${rainRule.missingRain}`),
+      source: t(`setting.rain-rule.missingRain.${rainRule.missingRain}`),
       date: rainRule.fromOn,
       href: '/crops/settings',
     })
   if (mostTurns)
     lines.push({
-      label: t('planting.line.most-turns'),
+      label: t('need.line.most-turns'),
       value: String(mostTurns.turns),
       date: mostTurns.fromOn,
       href: '/crops/settings',
     })
   if (saltWashing && saltWashing.fraction > 0)
     lines.push({
-      label: t('planting.salt.title'),
+      label: t('setting.salt.title'),
       value: f.percent(saltWashing.fraction),
-      source: t('planting.line.salt-source'),
+      source: t('need.line.salt-source'),
       date: saltWashing.fromOn,
       href: '/crops/settings',
     })
   if (monthTable)
     lines.push({
-      label: t('planting.line.month-table'),
-      value: t('planting.line.twelve'),
+      label: t('need.line.month-table'),
+      value: t('need.line.twelve'),
       source: monthTable.words,
       date: monthTable.fromOn,
       href: '/crops/settings',
@@ -59,28 +59,27 @@ function localLines(plan: PlanNeed | undefined, t: Translate, f: Format): Workin
   const lines: WorkingLine[] = []
   if (mulch && mulch.kind !== 'none')
     lines.push({
-      label: t('planting.mulch.title'),
-      value: t('planting.line.mulch', {
-        kind: t(`planting.mulch.kind.${mulch.kind}`),
+      label: t('setting.mulch.title'),
+      value: t('need.line.mulch', {
+        kind: t(`setting.mulch.kind.${mulch.kind}`),
         part: f.percent(mulch.coverFraction),
       }),
-      source: t('planting.line.mulch-source'),
+      source: t('need.line.mulch-source'),
       href: '/crops/settings',
     })
   if (climate)
     lines.push({
-      label: t('planting.line.climate'),
-      value: t('planting.line.climate-value', { wind: f.one(climate.windMPerS), humidity: f.whole(climate.rhMinPct) }),
-      source: t('planting.line.climate-source', { days: climate.days }),
+      label: t('need.line.climate'),
+      value: t('need.line.climate-value', { wind: f.one(climate.windMPerS), humidity: f.whole(climate.rhMinPct) }),
+      source: t('need.line.climate-source', { days: climate.days }),
       href: '/crops/settings',
     })
-  if (climateMissing)
-    lines.push({ label: t('planting.line.climate'), value: '–', source: t('planting.line.climate-missing') })
+  if (climateMissing) lines.push({ label: t('need.line.climate'), value: '–', source: t('need.line.climate-missing') })
   if (wetting && kcIniByWetting !== null)
     lines.push({
-      label: t('planting.line.wetting'),
+      label: t('need.line.wetting'),
       value: f.two(kcIniByWetting),
-      source: t('planting.line.wetting-source', {
+      source: t('need.line.wetting-source', {
         days: f.one(wetting.days),
         depth: f.one(wetting.depthMm),
         part: f.percent(wetting.wettedFraction),

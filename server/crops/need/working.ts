@@ -164,7 +164,7 @@ function daysLeft(outlook: PlanNeed['outlook'], t: Translate, f: Format): [strin
     readily: f.whole(last.readilyAvailableMm),
     date: f.date(last.date),
   }
-  const gaps = outlook.filled.length > 0 ? t('planting.filled', { days: outlook.filled.length }) : ''
+  const gaps = outlook.filled.length > 0 ? t('need.filled', { days: outlook.filled.length }) : ''
   const source = [used ? t('crops.depletion', used) : '', gaps].join(' ').trim()
   return [daysLeftInWords(outlook.daysLeft, t), { source }]
 }
@@ -191,7 +191,7 @@ function plotLines({ plot, need, t, f }: ToShow): WorkingLine[] {
     {
       label: t('crops.need.efficiency', { method: t(`people.plot.method.${plot.method}`) }),
       value: range,
-      source: state ? `${t(`planting.state.state.${state.state}`)}. ${likely}` : likely,
+      source: state ? `${t(`setting.state.state.${state.state}`)}. ${likely}` : likely,
       ...(state ? { date: state.fromOn } : {}),
       href: `/people/plots/${plot.id}`,
     },

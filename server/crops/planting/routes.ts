@@ -39,7 +39,7 @@ async function showPlanting(desk: Desk) {
   const ceiling = ceilingOf(water, season)
   const first = ceiling?.firstTrancheM2 ?? null
   return page(desk, 'crops/planting/page', {
-    title: 'planting.title',
+    title: 'season.title',
     uncounted: water.weirs.filter(({ cannotSay }) => cannotSay.length > 0),
     group,
     water,

@@ -36,7 +36,7 @@ async function showRootZone(desk: Desk<'id'>) {
   const past = outlook.known ? outlook.past : []
   const filled = new Map(outlook.known ? outlook.filled.map((day) => [day.date, day]) : [])
   return page(desk, 'crops/root-zone/page', {
-    title: 'planting.root-zone.title',
+    title: 'root-zone.title',
     titleValues: { crop: cropNamer(locale)(plan.crop!), plot: plot.number, name: plot.name },
     plan,
     plot,

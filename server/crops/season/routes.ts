@@ -38,7 +38,7 @@ async function showCalendar(desk: Desk) {
   const drawn = rows.map(({ plan, plot, periods }) => ({ label: `${plot.number} ${cropName(plan.crop!)}`, periods }))
   const most = weeks.toSorted((a, b) => b.grossM3 - a.grossM3)[0] ?? null
   return page(desk, 'crops/season/calendar', {
-    title: 'planting.calendar.title',
+    title: 'season.calendar.title',
     weeks,
     rows,
     stages: STAGES,
@@ -70,7 +70,7 @@ async function showOrder(desk: Desk) {
   })
   const rows = ranks.map((rank) => ({ ...rank, ...plans.find(({ plan }) => plan.id === rank.id)! }))
   return page(desk, 'crops/season/order', {
-    title: 'planting.order.title',
+    title: 'season.order.title',
     rows,
     weekStartOn,
     weekEndOn: addDays(weekStartOn, 6),

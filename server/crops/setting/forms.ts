@@ -3,7 +3,7 @@ import { date, number, optional, select, text, tick } from '../../web/forms/fiel
 import { defineForm } from '../../web/forms/forms.ts'
 import { MISSING_RAIN } from './store.ts'
 
-export const RainRuleForm = defineForm('planting.rain-rule', {
+export const RainRuleForm = defineForm('setting.rain-rule', {
   threshold: number({ min: 0, max: 50 }),
   percent: number({ min: 0, max: 100 }),
   missingRain: select(MISSING_RAIN),
@@ -14,7 +14,7 @@ const monthly = () => number({ min: 0, max: 20 })
 
 export const MONTHS = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec'] as const
 
-export const MonthTableForm = defineForm('planting.month-table', {
+export const MonthTableForm = defineForm('setting.month-table', {
   jan: monthly(),
   feb: monthly(),
   mar: monthly(),
@@ -31,7 +31,7 @@ export const MonthTableForm = defineForm('planting.month-table', {
   fromOn: date(),
 })
 
-export const CoefficientForm = defineForm('planting.coefficients', {
+export const CoefficientForm = defineForm('setting.coefficients', {
   byClimate: tick(),
   wettingDays: optional(number({ min: 0.5, max: 60 })),
   wettingMm: optional(number({ min: 1, max: 100 })),
@@ -39,7 +39,7 @@ export const CoefficientForm = defineForm('planting.coefficients', {
   fromOn: date(),
 })
 
-export const MulchForm = defineForm('planting.mulch', {
+export const MulchForm = defineForm('setting.mulch', {
   plotId: select(),
   kind: select(MULCHES),
   percent: number({ min: 0, max: 100 }),
@@ -48,7 +48,7 @@ export const MulchForm = defineForm('planting.mulch', {
 
 const MOST_TURNS = ['1', '2', '3'] as const
 
-export const MostTurnsForm = defineForm('planting.most-turns', {
+export const MostTurnsForm = defineForm('setting.most-turns', {
   turns: select(MOST_TURNS),
   fromOn: date(),
 })
@@ -56,14 +56,14 @@ export const MostTurnsForm = defineForm('planting.most-turns', {
 /** More than half would be another kind of farming; a ground that needs it wants drains and advice. Own choice, no source. */
 const MOST_WASHING_PERCENT = 50
 
-export const SaltForm = defineForm('planting.salt', {
+export const SaltForm = defineForm('setting.salt', {
   percent: number({ min: 0, max: MOST_WASHING_PERCENT }),
   fromOn: date(),
 })
 
 export const STATES = ['sound', 'clogged', 'windy'] as const
 
-export const StateForm = defineForm('planting.state', {
+export const StateForm = defineForm('setting.state', {
   plotId: select(),
   state: select(STATES),
   fromOn: date(),

@@ -31,8 +31,8 @@ async function writeMulch(desk: Desk) {
 
 async function show(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'planting.mulch.title',
-    intro: ['planting.mulch.intro'],
+    title: 'setting.mulch.title',
+    intro: ['setting.mulch.intro'],
     form: MulchForm,
     filled,
     options: { plotId: (await listPlots(desk.db, desk.today)).map(numberedOption) },

@@ -38,7 +38,7 @@ async function showSettings(desk: Desk) {
   const settings = await cropSettings(desk.db, today)
   const plots = await listPlots(desk.db, today)
   return page(desk, 'crops/settings', {
-    title: 'planting.settings.title',
+    title: 'setting.settings.title',
     settings,
     months: MONTHS,
     usual: USUAL_RAIN_RULE,
@@ -59,9 +59,9 @@ function demandInWords({ t, format }: Desk, { demandRule: rule }: CropSettings):
   const { dryAirC = 0, hargreavesFactor = null } = rule ?? {}
   const factor = hargreavesFactor === null ? null : format.two(hargreavesFactor)
   return [
-    dryAirC > 0 ? t('planting.settings.dry-air', { degrees: dryAirC }) : t('planting.settings.no-dry-air'),
-    factor === null ? t('planting.settings.no-factor') : t('planting.settings.factor', { factor }),
-    ...(rule ? [t('planting.settings.since', { date: format.date(rule.fromOn) })] : []),
+    dryAirC > 0 ? t('setting.settings.dry-air', { degrees: dryAirC }) : t('setting.settings.no-dry-air'),
+    factor === null ? t('setting.settings.no-factor') : t('setting.settings.factor', { factor }),
+    ...(rule ? [t('setting.settings.since', { date: format.date(rule.fromOn) })] : []),
   ]
 }
 
@@ -159,7 +159,7 @@ async function showState(desk: Desk, filled: Filled) {
   const { locale, today } = desk
   const plots = (await listPlots(desk.db, today)).map(({ id, number, name, method }) => ({
     value: id,
-    label: locale.t('planting.plot-choice', { number, name, method: locale.t(`people.plot.method.${method}`) }),
+    label: locale.t('setting.plot-choice', { number, name, method: locale.t(`people.plot.method.${method}`) }),
   }))
   return show(desk, STATE, filled, { plotId: plots })
 }
@@ -172,36 +172,36 @@ interface SettingPage {
 }
 
 const RAIN_RULE: SettingPage = {
-  title: 'planting.rain-rule.title',
-  intro: ['planting.rain-rule.intro'],
+  title: 'setting.rain-rule.title',
+  intro: ['setting.rain-rule.intro'],
   form: RainRuleForm,
   action: '/crops/settings/rain-rule',
 }
 
 const MONTH_TABLE: SettingPage = {
-  title: 'planting.month-table.title',
-  intro: ['planting.month-table.intro'],
+  title: 'setting.month-table.title',
+  intro: ['setting.month-table.intro'],
   form: MonthTableForm,
   action: '/crops/settings/month-table',
 }
 
 const COEFFICIENTS: SettingPage = {
-  title: 'planting.coefficients.title',
-  intro: ['planting.coefficients.intro'],
+  title: 'setting.coefficients.title',
+  intro: ['setting.coefficients.intro'],
   form: CoefficientForm,
   action: '/crops/settings/coefficients',
 }
 
 const MOST_TURNS: SettingPage = {
-  title: 'planting.most-turns.title',
-  intro: ['planting.most-turns.intro'],
+  title: 'setting.most-turns.title',
+  intro: ['setting.most-turns.intro'],
   form: MostTurnsForm,
   action: '/crops/settings/most-turns',
 }
 
 const STATE: SettingPage = {
-  title: 'planting.state.title',
-  intro: ['planting.state.intro'],
+  title: 'setting.state.title',
+  intro: ['setting.state.intro'],
   form: StateForm,
   action: '/crops/settings/states',
 }

@@ -29,8 +29,8 @@ async function writeSalt(desk: Desk) {
 
 function show(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'planting.salt.title',
-    intro: ['planting.salt.intro'],
+    title: 'setting.salt.title',
+    intro: ['setting.salt.intro'],
     form: SaltForm,
     filled,
     action: '/crops/settings/salt',

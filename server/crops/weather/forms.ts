@@ -74,19 +74,19 @@ export const UploadForm = defineForm('crops.upload', {
 /** Headings that the book offers for an own list. */
 export const USUAL_COLUMNS = { onDate: 'date', tmaxC: 'max', tminC: 'min', rainMm: 'rain' }
 
-export const GaugeForm = defineForm('planting.gauge', {
+export const GaugeForm = defineForm('weather.gauge', {
   number: whole({ min: 1, max: 999 }),
   name: text(),
 })
 
-export const GaugeRainForm = defineForm('planting.gauge-rain', {
+export const GaugeRainForm = defineForm('weather.gauge-rain', {
   onDate: date(),
   rainMm: number(READING_LIMITS.rainMm),
   reason: optional(text({ max: 200 })),
 })
 
 /** `book` leads the plots back to the rain of the weather book. */
-export const PlotGaugeForm = defineForm('planting.plot-gauge', {
+export const PlotGaugeForm = defineForm('weather.plot-gauge', {
   gaugeId: select(),
   plotIds: checks(undefined, { atLeast: 1 }),
   fromOn: date(),

@@ -30,7 +30,7 @@ async function listAll(desk: Desk) {
   const plots = await listPlots(desk.db, today)
   const gauges = await listGauges(desk.db)
   return page(desk, 'crops/weather/gauges', {
-    title: 'planting.gauge.list',
+    title: 'weather.gauge.list',
     rows: gauges.map((gauge) => ({ gauge, plots: plots.filter((plot) => gaugeOfPlot.get(plot.id) === gauge.id) })),
     others: plots.filter((plot) => !gaugeOfPlot.has(plot.id)),
   })
@@ -82,7 +82,7 @@ async function showGauge(desk: Desk<'id'>) {
   const gauge = await gaugeOr404(desk)
   const all = await gaugeRain(desk.db, { fromOn: '0001-01-01', toOn: desk.today })
   return page(desk, 'crops/weather/gauge', {
-    title: 'planting.gauge.heading',
+    title: 'weather.gauge.heading',
     titleValues: { number: gauge.number, name: gauge.name },
     gauge,
     rain: all.filter((one) => one.gaugeId === gauge.id).reverse(),
@@ -122,18 +122,18 @@ async function showPlots(desk: Desk, filled: Filled) {
   const { t } = desk
   const gauges = (await listGauges(desk.db)).map(({ id, number, name }) => ({
     value: id,
-    label: t('planting.gauge-name', { number, name }),
+    label: t('weather.gauge-name', { number, name }),
   }))
   const plots = (await listPlots(desk.db, desk.today)).map(({ id, number, name }) => ({
     value: id,
-    label: t('planting.gauge-name', { number, name }),
+    label: t('weather.gauge-name', { number, name }),
   }))
   return formPage(desk, {
-    title: 'planting.plot-gauge.title',
-    intro: ['planting.plot-gauge.intro'],
+    title: 'weather.plot-gauge.title',
+    intro: ['weather.plot-gauge.intro'],
     form: PlotGaugeForm,
     filled,
-    options: { gaugeId: [...gauges, { value: BOOK, label: t('planting.plot-gauge.book') }], plotIds: plots },
+    options: { gaugeId: [...gauges, { value: BOOK, label: t('weather.plot-gauge.book') }], plotIds: plots },
     action: '/crops/weather/gauges/plots',
     back: '/crops/weather/gauges',
   })
@@ -141,8 +141,8 @@ async function showPlots(desk: Desk, filled: Filled) {
 
 function showGaugeForm(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'planting.gauge.title',
-    intro: ['planting.gauge.intro'],
+    title: 'weather.gauge.title',
+    intro: ['weather.gauge.intro'],
     form: GaugeForm,
     filled,
     action: '/crops/weather/gauges',
@@ -152,9 +152,9 @@ function showGaugeForm(desk: Desk, filled: Filled) {
 
 function showRain(desk: Desk, gauge: RainGauge, filled: Filled) {
   return formPage(desk, {
-    title: 'planting.gauge-rain.title',
+    title: 'weather.gauge-rain.title',
     titleValues: { number: gauge.number, name: gauge.name },
-    intro: ['planting.gauge-rain.intro'],
+    intro: ['weather.gauge-rain.intro'],
     form: GaugeRainForm,
     filled,
     action: `/crops/weather/gauges/${gauge.id}/rain`,

@@ -19,7 +19,7 @@ async function showSheet(desk: Desk) {
   const month = isCalendarDate(`${asked}-01`) ? asked : desk.today.slice(0, 7)
   const { fromOn, toOn } = monthSpan(month)
   return page(desk, 'crops/weather/sheet', {
-    title: 'planting.sheet.title',
+    title: 'weather.sheet.title',
     titleValues: { month: monthInWords(fromOn, desk.locale.language) },
     days: datesFromTo(fromOn, toOn),
     gauges: await listGauges(desk.db),

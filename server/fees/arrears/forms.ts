@@ -3,7 +3,7 @@ import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
 export function reliefForm(currency: string) {
-  return defineForm('money.relief', {
+  return defineForm('arrears.relief', {
     personId: select(),
     amount: money(currency, { least: 1 }),
     minute: text({ max: 60 }),
@@ -13,7 +13,7 @@ export function reliefForm(currency: string) {
 }
 
 export function promiseForm(currency: string) {
-  return defineForm('money.promise', {
+  return defineForm('arrears.promise', {
     amount: money(currency, { least: 1 }),
     every: select(['week', 'month']),
     firstOn: date(),

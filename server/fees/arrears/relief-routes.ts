@@ -35,13 +35,13 @@ async function askForRelief(desk: Desk) {
   const payer = (await listPayers(desk.db)).get(personId)
   if (!payer) return showForm(desk, withError(form, 'personId', 'error.choose'))
   if (!(await officers(desk)).some(({ id }) => id === askedId) || askedId === personId) {
-    return showForm(desk, withError(form, 'askedId', 'money.relief.other-officer'))
+    return showForm(desk, withError(form, 'askedId', 'arrears.relief.other-officer'))
   }
   const { accountId } = payer
   const owed = balanceOf({ transfers: await transfersOf(desk.db, accountId), accountId })
   if (amount > owed) {
     const values = { balance: moneyWords(desk).balance(owed) }
-    return showForm(desk, withError(form, 'amount', 'money.relief.more-than-owed', values))
+    return showForm(desk, withError(form, 'amount', 'arrears.relief.more-than-owed', values))
   }
   return write(
     desk,
@@ -54,7 +54,7 @@ async function showRelief(desk: Desk<'id'>) {
   const relief = await reliefFor(desk)
   const { id, personName, minute, words, askedName, approval } = relief
   return page(desk, 'fees/arrears/relief', {
-    title: 'money.relief.heading',
+    title: 'arrears.relief.heading',
     titleValues: { name: personName },
     relief: {
       id,
@@ -99,7 +99,7 @@ async function showForm(desk: Desk, filled: Filled) {
   })
   const payers = await payersByNumber(desk.db)
   return formPage(desk, {
-    title: 'money.relief.title',
+    title: 'arrears.relief.title',
     form: reliefForm(moneyWords(desk).currency),
     filled,
     options: {
@@ -107,7 +107,7 @@ async function showForm(desk: Desk, filled: Filled) {
       askedId: (await officers(desk)).map(option),
     },
     action: '/money/reliefs',
-    intro: ['money.relief.intro'],
+    intro: ['arrears.relief.intro'],
     back: '/money/arrears',
   })
 }

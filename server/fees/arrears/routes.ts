@@ -32,7 +32,7 @@ async function showArrears(desk: Desk) {
   )
   const { money } = moneyWords(desk)
   return page(desk, 'fees/arrears/page', {
-    title: 'money.arrears-title',
+    title: 'arrears.title',
     rows,
     total: money(sum(rows, (row) => row.owedMinor)),
     reliefs: (await listReliefs(desk.db)).toReversed().map((relief) => ({
@@ -40,7 +40,7 @@ async function showArrears(desk: Desk) {
       name: relief.personName,
       amount: money(relief.amountMinor),
       minute: relief.minute,
-      state: desk.t(relief.transfer ? 'money.relief.granted' : 'money.waits-for-name'),
+      state: desk.t(relief.transfer ? 'arrears.relief.granted' : 'money.waits-for-name'),
     })),
   })
 }
@@ -68,12 +68,12 @@ async function payerOf(desk: Desk<'personId'>): Promise<Payer> {
 async function showPromise(desk: Desk<'personId'>, filled: Filled) {
   const { personId, name } = await payerOf(desk)
   return formPage(desk, {
-    title: 'money.promise.title',
+    title: 'arrears.promise.title',
     titleValues: { name },
     form: promiseForm(moneyWords(desk).currency),
     filled,
     action: `/money/promises/${personId}`,
-    intro: ['money.promise.intro'],
+    intro: ['arrears.promise.intro'],
     back: '/money/arrears',
   })
 }
@@ -121,9 +121,9 @@ function paidSince(
 function promiseWords(desk: Desk, promise: InstalmentPromise, paidMinor: number): string {
   const { money } = moneyWords(desk)
   const due = dueTimes(promise, desk.today)
-  return desk.t('money.promise.line', {
+  return desk.t('arrears.promise.line', {
     amount: money(promise.amountMinor),
-    every: desk.t(`money.every.${promise.every}`),
+    every: desk.t(`fixed-fee.every.${promise.every}`),
     due: money(due * promise.amountMinor),
     paid: money(paidMinor),
     times: promise.times,

@@ -78,7 +78,7 @@ async function sendLedger(desk: Desk) {
     names.get(one.debitAccountId)!,
     names.get(one.creditAccountId)!,
     cell(one.amountMinor),
-    one.receiptBook && (books.get(one.receiptBook) ?? t('money.book.screen')),
+    one.receiptBook && (books.get(one.receiptBook) ?? t('receipt.book.screen')),
     one.receiptNumber,
     one.abstractionId,
     turns.get(one.id)?.turnId ?? null,
@@ -136,7 +136,7 @@ function lineShown(desk: Desk, line: CashLine, { names, byId, counted, incomes }
       receipt && !seesAllMoney(desk)
         ? t('fees.cash-book.a-payer')
         : (income?.fromWhom ?? names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!),
-    kind: income ? t(`money.income.source.${income.source}`) : t(`fees.kind.${transfer.kind}`),
+    kind: income ? t(`other-money.income.source.${income.source}`) : t(`fees.kind.${transfer.kind}`),
     words: receipt && !seesAllMoney(desk) ? '' : wordsOf(transfer),
     later: laterThanCount(desk, transfer, counted.get(transfer.id)),
     column: t(`fees.payment.column.${line.column}`),
@@ -153,7 +153,7 @@ function laterThanCount(
   on: CalendarDate | undefined,
 ): string | null {
   if (!on) return null
-  return t('money.count.line-later', { at: format.instant(writtenAt), counted: format.date(on) })
+  return t('cash.count.line-later', { at: format.instant(writtenAt), counted: format.date(on) })
 }
 
 function wordsOf(transfer: WrittenTransfer): string {

@@ -23,7 +23,7 @@ export function addCountPages({ get, post }: Pages): void {
 
 async function listCashCounts(desk: Desk) {
   const counts = (await listCounts(desk.db)).map((count) => countShown(desk, count)).toReversed()
-  return page(desk, 'fees/cash/counts', { title: 'money.counts-title', counts })
+  return page(desk, 'fees/cash/counts', { title: 'cash.counts-title', counts })
 }
 
 async function newCount(desk: Desk) {
@@ -36,7 +36,7 @@ async function writeCount(desk: Desk) {
   const { column, countedOn, counted, secondId } = form.data
   const others = (await listPersons(desk.db)).filter((person) => person.id !== desk.person.id)
   if (!others.some((person) => person.id === secondId)) {
-    return showCountForm(desk, withError(form, 'secondId', 'money.count.second-other'))
+    return showCountForm(desk, withError(form, 'secondId', 'cash.count.second-other'))
   }
   if (countedOn > desk.today) {
     return showCountForm(desk, withError(form, 'countedOn', 'money.day-to-come'))
@@ -58,7 +58,7 @@ async function countFor(desk: Desk<'id'>): Promise<CashCount> {
 
 async function confirmCount(desk: Desk<'id'>) {
   const count = found((await listCounts(desk.db)).find(({ id }) => id === desk.params.id))
-  if (count.secondId !== desk.person.id) throw new PageError(403, 'money.count.not-you')
+  if (count.secondId !== desk.person.id) throw new PageError(403, 'cash.count.not-you')
   return write(
     desk,
     (pen) => approve(pen, count.id),
@@ -69,12 +69,12 @@ async function confirmCount(desk: Desk<'id'>) {
 async function showCountForm(desk: Desk, filled: Filled) {
   const others = (await listPersons(desk.db)).filter((person) => person.id !== desk.person.id)
   return formPage(desk, {
-    title: 'money.count.title',
+    title: 'cash.count.title',
     form: countForm(moneyWords(desk).currency),
     filled,
     options: { secondId: others.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
     action: '/money/cash-counts',
-    intro: ['money.count.intro'],
+    intro: ['cash.count.intro'],
     back: '/money/cash-counts',
   })
 }

@@ -21,15 +21,15 @@ export function addDecisionPages({ post }: Pages): void {
 
 async function writeDecision(desk: Desk<'id'>) {
   const count = found((await listCounts(desk.db)).find(({ id }) => id === desk.params.id))
-  if (count.openMinor === 0) throw new PageError(409, 'money.count.nothing-open')
+  if (count.openMinor === 0) throw new PageError(409, 'cash.count.nothing-open')
   const form = readForm(DecisionForm, desk.body)
   if (!form.ok) return showCount(desk, count, form)
   const { way, minute, words } = form.data
   if (way !== 'explained' && minute === null) {
-    return showCount(desk, count, withError(form, 'minute', 'money.decision.minute-missing'))
+    return showCount(desk, count, withError(form, 'minute', 'cash.decision.minute-missing'))
   }
   if (way === 'written-off' && waiting(count)) {
-    return showCount(desk, count, withError(form, 'way', 'money.decision.waits-already'))
+    return showCount(desk, count, withError(form, 'way', 'cash.decision.waits-already'))
   }
   const decision = { countId: count.id, way, minute, words, amountMinor: count.openMinor }
   return write(
@@ -61,7 +61,7 @@ async function nameWriteOff(pen: Pen, countId: string, decisionId: string, today
   const count = found((await listCounts(pen.trx)).find((one) => one.id === countId))
   const decision = found(count.decisions.find((one) => one.id === decisionId))
   // A voucher that was found meanwhile has changed what is left to write off.
-  if (decision.amountMinor !== count.openMinor) throw new PageError(409, 'money.decision.no-longer-open')
+  if (decision.amountMinor !== count.openMinor) throw new PageError(409, 'cash.decision.no-longer-open')
   const onDate = await openDayFor(pen.trx, { date: count.countedOn, today })
   await moveWrittenOff(pen, { decision, column: count.column, onDate })
 }
@@ -70,7 +70,7 @@ export async function showCount(desk: Desk, count: CashCount, filled: Filled) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const writeOff = waiting(count)
   return page(desk, 'fees/cash/count', {
-    title: `money.count.heading-${count.column}`,
+    title: `cash.count.heading-${count.column}`,
     titleValues: { date: desk.format.date(count.countedOn) },
     count: countShown(desk, count),
     names: await namesShown(desk, count.id),
@@ -78,6 +78,6 @@ export async function showCount(desk: Desk, count: CashCount, filled: Filled) {
     form: DecisionForm,
     filled,
     action: `/money/cash-counts/${count.id}/decisions`,
-    submit: 'money.decision.submit',
+    submit: 'cash.decision.submit',
   })
 }

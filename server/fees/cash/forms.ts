@@ -7,7 +7,7 @@ import { WAYS_DECIDED } from './decision-store.ts'
 export const SpanForm = defineForm('fees.span', { from: date(), to: date() })
 
 export function countForm(currency: string) {
-  return defineForm('money.count', {
+  return defineForm('cash.count', {
     column: select(COUNTED),
     countedOn: date(),
     counted: money(currency),
@@ -15,11 +15,11 @@ export function countForm(currency: string) {
   })
 }
 
-export const DecisionForm = defineForm('money.decision', {
+export const DecisionForm = defineForm('cash.decision', {
   way: select(WAYS_DECIDED),
   minute: optional(text({ max: 60 })),
   words: text({ max: 300 }),
 })
 
 /** Words under an open matter: a difference, a payment that is moved. */
-export const WordsForm = defineForm('money.explain', { words: text({ max: 300 }) })
+export const WordsForm = defineForm('cash.explain', { words: text({ max: 300 }) })

@@ -11,7 +11,7 @@ export function countShown(desk: Desk, count: CashCount) {
   const { id, differenceMinor, openMinor, later, decisions, approval } = count
   return {
     id,
-    what: t(`money.count.column.${count.column}`),
+    what: t(`cash.count.column.${count.column}`),
     date: format.date(count.countedOn),
     counted: money(count.countedMinor),
     book: money(count.bookMinor),
@@ -20,7 +20,7 @@ export function countShown(desk: Desk, count: CashCount) {
     isOpen: openMinor !== 0,
     later: later.map((line) => laterWords(desk, line)),
     decided: decisions.map((decision) => decisionWords(desk, decision)),
-    people: t('money.count.people', { first: count.writerName, second: count.secondName }),
+    people: t('cash.count.people', { first: count.writerName, second: count.secondName }),
     confirmed: secondName(desk, approval),
     writtenAt: format.instant(count.writtenAt),
   }

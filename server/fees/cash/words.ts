@@ -6,9 +6,9 @@ import type { CountDecision } from './decision-store.ts'
 /** “XOF 180 short”, “XOF 20 over”, or that the coins and the book agree. */
 export function countWords(desk: Desk, differenceMinor: number): string {
   const { t } = desk
-  if (differenceMinor === 0) return t('money.count.agrees')
+  if (differenceMinor === 0) return t('cash.count.agrees')
   const amount = moneyWords(desk).money(Math.abs(differenceMinor))
-  return t(differenceMinor < 0 ? 'money.count.short' : 'money.count.over', { amount })
+  return t(differenceMinor < 0 ? 'cash.count.short' : 'cash.count.over', { amount })
 }
 
 /** One decision about a count: what, by whom, and whether it has its names. */
@@ -16,7 +16,7 @@ export function decisionWords(desk: Desk, decision: CountDecision): string {
   const { t, format } = desk
   const { way, minute, words, writerName, writtenAt, names, withheld, transfer, amountMinor } = decision
   const state = way !== 'written-off' ? way : transfer ? 'written-off' : withheld ? 'not-written-off' : 'waits'
-  return t(`money.decision.line-${state}`, {
+  return t(`cash.decision.line-${state}`, {
     minute: minute ?? '',
     words,
     by: writerName,
@@ -32,14 +32,14 @@ export function gapWords(desk: Desk, count: CashCount): string[] {
   const { differenceMinor, openMinor, later, decisions, column, countedOn } = count
   if (differenceMinor === 0 && later.length === 0) return []
   const result = countWords(desk, differenceMinor)
-  const values = { date: format.date(countedOn), result, column: t(`money.count.column.${column}`) }
+  const values = { date: format.date(countedOn), result, column: t(`cash.count.column.${column}`) }
   const left = openMinor === differenceMinor ? null : openMinor === 0 ? 'nothing-left' : 'left'
   return [
-    t('money.count.gap', values),
+    t('cash.count.gap', values),
     ...later.map((line) => laterWords(desk, line)),
     ...decisions.map((decision) => decisionWords(desk, decision)),
-    ...(differenceMinor !== 0 && decisions.length === 0 && openMinor !== 0 ? [t('money.decision.none')] : []),
-    ...(left ? [t(`money.count.${left}`, { result: countWords(desk, openMinor) })] : []),
+    ...(differenceMinor !== 0 && decisions.length === 0 && openMinor !== 0 ? [t('cash.decision.none')] : []),
+    ...(left ? [t(`cash.count.${left}`, { result: countWords(desk, openMinor) })] : []),
   ]
 }
 
@@ -49,7 +49,7 @@ export function laterWords(
   { kind, on, movedMinor, words, writerName, writtenAt }: CashCount['later'][number],
 ) {
   const { t, format } = desk
-  return t(movedMinor < 0 ? 'money.count.later-out' : 'money.count.later-in', {
+  return t(movedMinor < 0 ? 'cash.count.later-out' : 'cash.count.later-in', {
     kind: t(`fees.kind.${kind}`),
     on: format.date(on),
     amount: moneyWords(desk).money(Math.abs(movedMinor)),

@@ -36,11 +36,11 @@ export function chargesShown(
     seen: seenMark(reckoning),
     waitingTurns: reckoning.waitingTurns.map(({ turnId, on, step, hearingId }) => ({
       turn: { href: `/turns/${turnId}`, date: desk.format.date(on) },
-      words: desk.t(`money.missed.step-${step}`),
+      words: desk.t(`missed-turn.missed.step-${step}`),
       href: hearingId
         ? `/money/missed-turns/${hearingId}`
         : `/money/missed-turns/new?turn=${encodeURIComponent(turnId)}`,
-      door: desk.t(hearingId ? 'money.missed.door-hearing' : 'money.missed.door-new'),
+      door: desk.t(hearingId ? 'missed-turn.missed.door-hearing' : 'missed-turn.missed.door-new'),
     })),
     withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(desk, draw)),
     withoutPayer: reckoning.withoutPayer.map((draw) => drawLine(desk, draw)),
@@ -69,9 +69,9 @@ function rowOf(desk: Desk, words: MoneyWords, due: DueCharge, prices: ReadonlyMa
 function priceOf({ t }: Desk, words: MoneyWords, { lines }: DueCharge, tariff: WrittenTariff): string {
   if (isPlain(tariff)) return words.money(tariff.perM3Minor)
   const volume = lines.find(({ kind, quantity }) => kind === 'per-m3' && quantity > 0)
-  if (!volume) return t('money.tariff.by-other')
+  if (!volume) return t('tariff.by-other')
   const price = words.money(Math.round(volume.amountMinor / volume.quantity))
-  return lines.length > 1 ? t('money.tariff.several-line', { price }) : price
+  return lines.length > 1 ? t('tariff.several-line', { price }) : price
 }
 
 function drawLine(desk: Desk, draw: Abstraction) {

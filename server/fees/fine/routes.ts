@@ -26,7 +26,7 @@ export function addFinePages({ get, post }: Pages): void {
 async function showFines(desk: Desk) {
   const fines = (await listFines(desk.db)).toReversed()
   return page(desk, 'fees/fine/list', {
-    title: 'money.fines-title',
+    title: 'fine.fines-title',
     fines: fines.map((fine) => fineShown(desk, fine)),
   })
 }
@@ -43,10 +43,10 @@ async function askForFine(desk: Desk) {
     return showForm(desk, withError(form, 'personId', 'error.choose'))
   }
   if (fine.heardOn > desk.today) {
-    return showForm(desk, withError(form, 'heardOn', 'money.fine.heard-first'))
+    return showForm(desk, withError(form, 'heardOn', 'fine.fine.heard-first'))
   }
   if (fine.lapseOn <= fine.heardOn) {
-    return showForm(desk, withError(form, 'lapseOn', 'money.fine.lapse-later'))
+    return showForm(desk, withError(form, 'lapseOn', 'fine.fine.lapse-later'))
   }
   return write(
     desk,
@@ -60,7 +60,7 @@ async function showFine(desk: Desk<'id'>) {
   const own = desk.person.id
   const { today } = desk
   return page(desk, 'fees/fine/page', {
-    title: 'money.fine.heading',
+    title: 'fine.fine.heading',
     titleValues: { name: fine.personName },
     fine: fineShown(desk, fine),
     mayConfirm: mayConfirm(desk, fine),
@@ -82,7 +82,7 @@ async function approveFine(desk: Desk<'id'>) {
 async function takeBackFine(desk: Desk<'id'>) {
   const fine = await fineFor(desk)
   if (!fine.transfer || fine.lapsed || desk.today < fine.lapseOn) throw new PageError(409, 'error.page-409')
-  const reason = desk.t('money.fine.lapse-reason', { rule: fine.rule })
+  const reason = desk.t('fine.fine.lapse-reason', { rule: fine.rule })
   return write(
     desk,
     (pen) => lapseFine(pen, fine, { onDate: desk.today, reason }),
@@ -100,14 +100,14 @@ async function fineFor(desk: Desk<'id'>): Promise<Fine> {
 
 async function showForm(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.fine.title',
+    title: 'fine.fine.title',
     form: fineForm(moneyWords(desk).currency),
     filled,
     options: {
       personId: await payerOptions(desk.db),
     },
     action: '/money/fines',
-    intro: ['money.fine.intro'],
+    intro: ['fine.fine.intro'],
     back: '/money/fines',
   })
 }
@@ -127,10 +127,10 @@ function fineShown(desk: Desk, fine: Fine) {
     name: fine.personName,
     rule: fine.rule,
     fact: fine.fact,
-    hearing: locale.t('money.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
+    hearing: locale.t('fine.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
     amount: moneyWords(desk).money(fine.amountMinor),
     lapse: format.date(fine.lapseOn),
-    state: locale.t(`money.fine.state.${state}`),
+    state: locale.t(`fine.fine.state.${state}`),
     writer: signed(desk, fine.writerName, fine.writtenAt),
     second: secondName(desk, approval),
   }

@@ -78,7 +78,7 @@ async function showDue(desk: Desk, { changed = false } = {}) {
   const { money } = moneyWords(desk)
   const due = await dueFees(desk.db, { toOn: desk.today })
   return page(desk, 'fees/fixed-fees', {
-    title: 'money.fixed.title',
+    title: 'fixed-fee.fixed.title',
     changed,
     rows: due.map((fee) => ({
       number: fee.payer.number,
@@ -94,21 +94,21 @@ async function showDue(desk: Desk, { changed = false } = {}) {
 
 async function showClass(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.payer-class.title',
+    title: 'tariff.payer-class.title',
     form: PayerClassForm,
     filled,
     options: {
       personId: await payerOptions(desk.db),
     },
     action: '/money/payer-classes',
-    intro: ['money.payer-class.intro'],
+    intro: ['tariff.payer-class.intro'],
     back: '/money/tariffs',
   })
 }
 
 function wordsOf(desk: Desk, { line, every }: DueFee): string {
   const { locale, format } = desk
-  return locale.t(`money.fixed.${every}`, { what: lineWords(desk, line), date: format.date(line.on) })
+  return locale.t(`fixed-fee.fixed.${every}`, { what: lineWords(desk, line), date: format.date(line.on) })
 }
 
 /** What was shown, so that nothing else is posted. */

@@ -17,19 +17,19 @@ export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Prom
   const tariff = found((await listTariffs(desk.db)).find(({ id }) => id === line.tariffId))
   const values = { what: lineWords(desk, line), date: format.date(line.on) }
   const isFlat = line.kind === 'flat'
-  const price = locale.t(`money.tariff.part.${line.kind}`, {
+  const price = locale.t(`tariff.part.${line.kind}`, {
     price: money(priceMinor),
-    every: locale.t(`money.every.${every}`),
+    every: locale.t(`fixed-fee.every.${every}`),
   })
   return {
-    title: 'money.fixed.working-title',
-    titleValues: { what: locale.t(`money.fixed.${every}`, values), name: person.name },
-    result: locale.t('money.fixed.result', { amount: money(line.amountMinor), name: person.name }),
+    title: 'fixed-fee.fixed.working-title',
+    titleValues: { what: locale.t(`fixed-fee.fixed.${every}`, values), name: person.name },
+    result: locale.t('fixed-fee.fixed.result', { amount: money(line.amountMinor), name: person.name }),
     lines: [
-      { label: locale.t('money.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
-      { label: locale.t('money.fixed.class'), value: locale.t(`money.class.${payerClass ?? 'everyone'}`) },
+      { label: locale.t('fixed-fee.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
+      { label: locale.t('fixed-fee.fixed.class'), value: locale.t(`tariff.class.${payerClass ?? 'everyone'}`) },
       {
-        label: locale.t('money.fixed.price'),
+        label: locale.t('fixed-fee.fixed.price'),
         value: price,
         date: tariff.fromOn,
         href: `/money/tariffs/${tariff.id}`,
@@ -37,8 +37,8 @@ export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Prom
       ...(await plotLines(desk, fee)),
       ...(isFlat ? [] : togetherLines(desk, fee)),
     ],
-    equation: locale.t(isFlat ? 'money.fixed.equation-flat' : 'money.fixed.equation-shared'),
-    source: locale.t(isFlat ? 'fees.working.source' : 'money.fixed.source-shared'),
+    equation: locale.t(isFlat ? 'fixed-fee.fixed.equation-flat' : 'fixed-fee.fixed.equation-shared'),
+    source: locale.t(isFlat ? 'fees.working.source' : 'fixed-fee.fixed.source-shared'),
     back,
   }
 }
@@ -49,7 +49,7 @@ async function plotLines(desk: Desk, { personId, line }: PostedFee): Promise<Wor
   const own = (await listPlots(desk.db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
   return own.map(({ id, number, name, shares, areaM2 }) => ({
     label: locale.t('fees.charges.plot', { number, name }),
-    value: locale.t('money.fixed.plot', {
+    value: locale.t('fixed-fee.fixed.plot', {
       count: shares,
       shares: format.toLitre(shares),
       area: format.whole(areaM2),
@@ -65,18 +65,18 @@ function togetherLines(desk: Desk, { line, priceMinor, together }: PostedFee): W
   const unit = { unit: line.unit, count: together.quantity, quantity: format.toLitre(together.quantity) }
   return [
     {
-      label: locale.t('money.fixed.together', unit),
+      label: locale.t('fixed-fee.fixed.together', unit),
       value: money(together.amountMinor),
-      source: locale.t('money.fixed.together-words', { price: money(priceMinor), quantity: unit.quantity }),
+      source: locale.t('fixed-fee.fixed.together-words', { price: money(priceMinor), quantity: unit.quantity }),
     },
     {
-      label: locale.t('money.fixed.part', {
+      label: locale.t('fixed-fee.fixed.part', {
         unit: line.unit,
         count: line.quantity,
         quantity: format.toLitre(line.quantity),
       }),
       value: money(line.amountMinor),
-      source: locale.t('money.fixed.part-words', {
+      source: locale.t('fixed-fee.fixed.part-words', {
         price: money(priceMinor),
         quantity: format.toLitre(line.quantity),
       }),

@@ -30,13 +30,14 @@ async function askForName(desk: Desk) {
   const { today } = desk
   const turn = await turnOr404(desk, desk.query.turn)
   const step = stepOn((await lastHearings(desk.db)).get(turn.turnId), today)
-  if (step !== 'not-heard' && step !== 'appealed') throw new PageError(409, `money.missed.step-${step}`)
+  if (step !== 'not-heard' && step !== 'appealed') throw new PageError(409, `missed-turn.missed.step-${step}`)
   const form = readForm(HearingForm, desk.body)
   if (!form.ok) return showForm(desk, turn, form)
   const { heardOn, appealUntil } = form.data
   if (heardOn > today || heardOn < turn.on)
-    return showForm(desk, turn, withError(form, 'heardOn', 'money.missed.heard-after'))
-  if (appealUntil < heardOn) return showForm(desk, turn, withError(form, 'appealUntil', 'money.missed.appeal-later'))
+    return showForm(desk, turn, withError(form, 'heardOn', 'missed-turn.missed.heard-after'))
+  if (appealUntil < heardOn)
+    return showForm(desk, turn, withError(form, 'appealUntil', 'missed-turn.missed.appeal-later'))
   return write(
     desk,
     (pen) => writeHearing(pen, { ...form.data, turnId: turn.turnId }),
@@ -54,7 +55,7 @@ async function showHearing(desk: Desk<'id'>) {
 
 async function appeal(desk: Desk<'id'>) {
   const hearing = await hearingFor(desk)
-  if (stepOn(hearing, desk.today) !== 'may-appeal') throw new PageError(409, 'money.appeal.not-now')
+  if (stepOn(hearing, desk.today) !== 'may-appeal') throw new PageError(409, 'missed-turn.appeal.not-now')
   const form = readForm(AppealForm, desk.body)
   if (!form.ok) return show(desk, hearing, form)
   return write(
@@ -79,11 +80,11 @@ async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearing
   const { format } = desk
   const step = stepOn(hearing, desk.today)
   return page(desk, 'fees/missed-turn/page', {
-    title: 'money.missed.heading',
+    title: 'missed-turn.missed.heading',
     titleValues: { plot: hearing.plotNumber, date: format.date(hearing.on) },
     hearing: {
       ...hearing,
-      heard: desk.t('money.fine.heard-line', { date: format.date(hearing.heardOn), words: hearing.hearing }),
+      heard: desk.t('fine.fine.heard-line', { date: format.date(hearing.heardOn), words: hearing.hearing }),
       appealUntil: format.date(hearing.appealUntil),
       writer: signed(desk, hearing.writerName, hearing.writtenAt),
     },
@@ -92,18 +93,18 @@ async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearing
     form: AppealForm,
     filled,
     action: `/money/missed-turns/${hearing.id}/appeal`,
-    submit: 'money.appeal.submit',
+    submit: 'missed-turn.appeal.submit',
   })
 }
 
 function showForm(desk: Desk, turn: Awaited<ReturnType<typeof turnOr404>>, filled: Filled) {
   return formPage(desk, {
-    title: 'money.missed.title',
+    title: 'missed-turn.missed.title',
     titleValues: { plot: turn.plot?.number ?? '', date: desk.format.date(turn.on) },
     form: HearingForm,
     filled,
     action: `/money/missed-turns?turn=${encodeURIComponent(turn.turnId)}`,
-    intro: ['money.missed.intro'],
+    intro: ['missed-turn.missed.intro'],
     back: '/money/charges/new',
   })
 }

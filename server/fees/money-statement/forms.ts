@@ -4,7 +4,7 @@ import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
 export function moneyStatementForm(currency: string) {
-  return defineForm('money.statement', statementFields(currency))
+  return defineForm('money-statement.statement', statementFields(currency))
 }
 
 /** The same with which column of the list is which, for one whose headings are not ours. */
@@ -15,7 +15,7 @@ export function columnsForm(currency: string) {
     outColumn: optional(select()),
     wordsColumn: optional(select()),
   }
-  return defineForm('money.statement', { ...statementFields(currency), ...named })
+  return defineForm('money-statement.statement', { ...statementFields(currency), ...named })
 }
 
 function statementFields(currency: string) {

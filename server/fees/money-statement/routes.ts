@@ -29,7 +29,7 @@ async function showStatements(desk: Desk) {
   const { format } = desk
   const { money } = moneyWords(desk)
   return page(desk, 'fees/money-statement/list', {
-    title: 'money.statements-title',
+    title: 'money-statement.statements-title',
     statements: statements.map(({ id, column, toOn, closingMinor, lines }) => ({
       id,
       column,
@@ -63,14 +63,14 @@ async function writeStatement(desk: Desk) {
   } catch (error) {
     if (!(error instanceof InputError)) throw error
     if (!error.code.startsWith('statement-')) return showForm(desk, withInputError(kept, 'lines', error))
-    return showForm(desk, withError(kept, 'lines', `money.${error.code}`, error.values))
+    return showForm(desk, withError(kept, 'lines', `money-statement.${error.code}`, error.values))
   }
 }
 
 async function showStatement(desk: Desk<'id'>) {
   const statement = found((await listMoneyStatements(desk.db)).find(({ id }) => id === desk.params.id))
   return page(desk, 'fees/money-statement/page', {
-    title: 'money.statement.heading',
+    title: 'money-statement.statement.heading',
     titleValues: {
       column: desk.t(`fees.payment.column.${statement.column}`),
       date: desk.format.date(statement.toOn),
@@ -104,7 +104,11 @@ async function matched(desk: Desk, statement: MoneyStatement) {
     closing: money(statement.closingMinor),
     book: money(book),
     result: locale.t(
-      difference === 0 ? 'money.count.agrees' : difference < 0 ? 'money.statement.less' : 'money.statement.more',
+      difference === 0
+        ? 'cash.count.agrees'
+        : difference < 0
+          ? 'money-statement.statement.less'
+          : 'money-statement.statement.more',
       { amount: money(Math.abs(difference)) },
     ),
     by: signed(desk, statement.writerName, statement.writtenAt),
@@ -123,12 +127,12 @@ function showForm(desk: Desk, filled: Filled) {
   const asked = headings && Object.keys(filled.errors).length > 0 ? headings.map(option) : null
   const { currency } = moneyWords(desk)
   return formPage(desk, {
-    title: 'money.statement.title',
+    title: 'money-statement.statement.title',
     form: asked ? columnsForm(currency) : moneyStatementForm(currency),
     filled,
     ...(asked && { options: { dateColumn: asked, inColumn: asked, outColumn: asked, wordsColumn: asked } }),
     action: '/money/money-statements',
-    intro: ['money.statement.intro'],
+    intro: ['money-statement.statement.intro'],
     back: '/money/money-statements',
   })
 }

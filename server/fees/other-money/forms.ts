@@ -5,7 +5,7 @@ import { MONEY_COLUMNS } from '../ledger/account-store.ts'
 import { INCOME_SOURCES } from './store.ts'
 
 export function heldFeeForm(currency: string) {
-  return defineForm('money.held-fee', {
+  return defineForm('other-money.held-fee', {
     column: select(['wallet', 'bank']),
     amount: money(currency, { least: 1 }),
     onDate: date(),
@@ -14,7 +14,7 @@ export function heldFeeForm(currency: string) {
 }
 
 export function incomeForm(currency: string) {
-  return defineForm('money.income', {
+  return defineForm('other-money.income', {
     source: select(INCOME_SOURCES),
     fromWhom: text({ max: 80 }),
     amount: money(currency, { least: 1 }),

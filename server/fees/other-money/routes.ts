@@ -30,7 +30,7 @@ async function takeFee(desk: Desk) {
         await writeHeldFee(pen, { ...fee, amountMinor: amount })
       } catch (error) {
         if (error instanceof InputError && error.code === 'not-enough-held')
-          throw new PageError(409, 'money.move.not-enough')
+          throw new PageError(409, 'other-money.move.not-enough')
         throw error
       }
     },
@@ -53,22 +53,22 @@ async function takeIncome(desk: Desk) {
 
 function showFee(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.held-fee.title',
+    title: 'other-money.held-fee.title',
     form: heldFeeForm(moneyWords(desk).currency),
     filled,
     action: '/money/held-fees',
-    intro: ['money.held-fee.intro'],
+    intro: ['other-money.held-fee.intro'],
     back: '/money',
   })
 }
 
 function showIncome(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.income.title',
+    title: 'other-money.income.title',
     form: incomeForm(moneyWords(desk).currency),
     filled,
     action: '/money/incomes',
-    intro: ['money.income.intro'],
+    intro: ['other-money.income.intro'],
     back: '/money',
   })
 }

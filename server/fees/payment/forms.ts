@@ -14,7 +14,7 @@ export function paymentForm(currency: string) {
 }
 
 export function kindRateForm(currency: string) {
-  return defineForm('money.kind-rate', {
+  return defineForm('payment.kind-rate', {
     kind: select(['labour', 'produce']),
     name: text({ max: 40 }),
     price: money(currency, { least: 1 }),
@@ -23,7 +23,7 @@ export function kindRateForm(currency: string) {
   })
 }
 
-export const KindPaymentForm = defineForm('money.kind', {
+export const KindPaymentForm = defineForm('payment.kind', {
   payerId: select(),
   rateId: select(),
   quantity: number({ min: 0.01, max: 10_000 }),

@@ -25,7 +25,7 @@ async function showRates(desk: Desk) {
   const rates = await listKindRates(desk.db)
   const inForce = new Set(ratesOn(rates, today).map(({ id }) => id))
   return page(desk, 'fees/kind-rates', {
-    title: 'money.kind-rates-title',
+    title: 'payment.kind-rates-title',
     rates: rates.toReversed().map((rate) => ({
       ...rate,
       price: moneyWords(desk).money(rate.priceMinor),
@@ -64,9 +64,9 @@ async function writeKindPayment(desk: Desk) {
   const day = await closedDayError(desk, doneOn)
   if (day) return showPayment(desk, withError(form, 'doneOn', day.key, day.values))
   const rate = ratesOn(await listKindRates(desk.db), doneOn).find(({ id }) => id === rateId)
-  if (!rate) return showPayment(desk, withError(form, 'rateId', 'money.kind.no-rate'))
+  if (!rate) return showPayment(desk, withError(form, 'rateId', 'payment.kind.no-rate'))
   if (kindAmount(rate, quantity) < 1) return showPayment(desk, withError(form, 'quantity', 'error.money-nothing'))
-  const said = desk.t('money.kind.line', {
+  const said = desk.t('payment.kind.line', {
     quantity: desk.format.two(quantity),
     name: rate.name,
     words: words ? ` – ${words}` : '',
@@ -84,11 +84,11 @@ async function writeKindPayment(desk: Desk) {
 
 function showRate(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.kind-rate.title',
+    title: 'payment.kind-rate.title',
     form: kindRateForm(moneyWords(desk).currency),
     filled,
     action: '/money/kind-rates',
-    intro: ['money.kind-rate.intro'],
+    intro: ['payment.kind-rate.intro'],
     back: '/money/kind-rates',
   })
 }
@@ -98,19 +98,19 @@ async function showPayment(desk: Desk, filled: Filled) {
   const { t } = desk
   const rates = ratesOn(await listKindRates(desk.db), desk.today)
   return formPage(desk, {
-    title: 'money.kind.title',
+    title: 'payment.kind.title',
     form: KindPaymentForm,
     filled,
     options: {
       payerId: await payerOptions(desk.db),
       rateId: rates.map(({ id, name, priceMinor, minute }) => ({
         value: id,
-        label: t('money.kind.rate', { name, price: money(priceMinor), minute }),
+        label: t('payment.kind.rate', { name, price: money(priceMinor), minute }),
       })),
     },
     action: '/money/kind-payments',
     submit: 'fees.payment.submit',
-    intro: rates.length ? ['money.kind.intro'] : ['money.kind.intro', 'money.kind.no-rates'],
+    intro: rates.length ? ['payment.kind.intro'] : ['payment.kind.intro', 'payment.kind.no-rates'],
     back: rates.length ? '/money' : '/money/kind-rates/new',
   })
 }

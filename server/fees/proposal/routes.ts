@@ -26,7 +26,7 @@ const EXAMPLES = [
 function proposalForm(currency: string) {
   const cost = () => money(currency)
   const m3 = () => number({ min: 1, max: 10_000_000 })
-  return defineForm('money.proposal', {
+  return defineForm('proposal', {
     stipend: cost(),
     spares: cost(),
     repairs: cost(),
@@ -55,7 +55,7 @@ async function showProposal(desk: Desk) {
   if (asked && !read.ok) desk.reply.code(422)
   const filled = asked ? read : emptyForm(await known(desk))
   return page(desk, 'fees/proposal', {
-    title: 'money.proposal.title',
+    title: 'proposal.title',
     form,
     filled: read.ok || asked ? filled : emptyForm(filled.values),
     result: read.ok ? await worked(desk, read.data) : null,
@@ -116,12 +116,12 @@ async function worked(desk: Desk, data: ProposalData) {
     volume: format.volume(m3),
     perM3: words.money(one.pricePerM3Minor),
     flat: words.money(one.flatPerPlotMinor),
-    mixed: locale.t('money.proposal.mixed-line', {
+    mixed: locale.t('proposal.mixed-line', {
       flat: words.money(one.mixed.flatPerPlotMinor),
       perM3: words.money(one.mixed.pricePerM3Minor),
     }),
     examples: one.examples.map((example, at) => ({
-      name: locale.t(`money.proposal.${example.name}`, { volume: format.volume(examples[at]!.yearlyM3) }),
+      name: locale.t(`proposal.${example.name}`, { volume: format.volume(examples[at]!.yearlyM3) }),
       byVolume: words.money(example.byVolumeMinor),
       flat: words.money(example.flatMinor),
       mixed: words.money(example.mixedMinor),
@@ -131,7 +131,7 @@ async function worked(desk: Desk, data: ProposalData) {
   return {
     yearly: words.money(proposal.yearlyCostMinor),
     replacement: words.money(proposal.replacementMinor),
-    sentence: locale.t('money.proposal.sentence', {
+    sentence: locale.t('proposal.sentence', {
       middle: words.money(proposal.middle.pricePerM3Minor),
       cautious: words.money(proposal.cautious.pricePerM3Minor),
       without: words.money(withoutReplacement),

@@ -29,7 +29,7 @@ async function showBooks(desk: Desk) {
     bookId: transfer.receiptBook!,
     number: transfer.receiptNumber!,
   }))
-  const screen = { id: SCREEN_BOOK, name: desk.t('money.book.screen'), firstNumber: 1, lastNumber: null }
+  const screen = { id: SCREEN_BOOK, name: desk.t('receipt.book.screen'), firstNumber: 1, lastNumber: null }
   const books = [screen, ...(await listReceiptBooks(desk.db))].map((book) => {
     const own = receipts.filter((receipt) => receipt.bookId === book.id)
     const numbers = own.map((receipt) => receipt.number)
@@ -41,12 +41,12 @@ async function showBooks(desk: Desk) {
       highest: numbers.length ? Math.max(...numbers) : null,
       numbers:
         book.lastNumber === null
-          ? desk.t('money.book.from', { from: book.firstNumber })
-          : desk.t('money.book.span', { from: book.firstNumber, to: book.lastNumber }),
+          ? desk.t('receipt.book.from', { from: book.firstNumber })
+          : desk.t('receipt.book.span', { from: book.firstNumber, to: book.lastNumber }),
       gaps: receiptGaps({ receipts: own, books: firsts }),
     }
   })
-  return page(desk, 'fees/receipt/books', { title: 'money.books-title', books })
+  return page(desk, 'fees/receipt/books', { title: 'receipt.books-title', books })
 }
 
 async function newBook(desk: Desk) {
@@ -58,13 +58,13 @@ async function writeBook(desk: Desk) {
   if (!form.ok) return showBook(desk, form)
   const { name, firstNumber, lastNumber } = form.data
   if (lastNumber < firstNumber) {
-    return showBook(desk, withError(form, 'lastNumber', 'money.book.last-before-first'))
+    return showBook(desk, withError(form, 'lastNumber', 'receipt.book.last-before-first'))
   }
   if (lastNumber - firstNumber >= MOST_NUMBERS) {
-    return showBook(desk, withError(form, 'lastNumber', 'money.book.too-many', { most: MOST_NUMBERS }))
+    return showBook(desk, withError(form, 'lastNumber', 'receipt.book.too-many', { most: MOST_NUMBERS }))
   }
   if ((await listReceiptBooks(desk.db)).some((book) => book.name.toLowerCase() === name.toLowerCase())) {
-    return showBook(desk, withError(form, 'name', 'money.book.name-taken'))
+    return showBook(desk, withError(form, 'name', 'receipt.book.name-taken'))
   }
   return write(
     desk,
@@ -96,18 +96,18 @@ async function bookOf(desk: Desk<'id'>): Promise<PaperBook> {
 
 function showBook(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.book.title',
+    title: 'receipt.book.title',
     form: ReceiptBookForm,
     filled,
     action: '/money/receipt-books',
-    intro: ['money.book.intro'],
+    intro: ['receipt.book.intro'],
     back: '/money/receipt-books',
   })
 }
 
 async function showReceipt(desk: Desk, book: PaperBook, filled: Filled) {
   return formPage(desk, {
-    title: 'money.paper-receipt.title',
+    title: 'receipt.paper-receipt.title',
     titleValues: { name: book.name },
     form: paperReceiptForm(moneyWords(desk).currency),
     filled,
@@ -115,7 +115,7 @@ async function showReceipt(desk: Desk, book: PaperBook, filled: Filled) {
       payerId: await payerOptions(desk.db),
     },
     action: `/money/receipt-books/${book.id}/receipts`,
-    intro: ['money.paper-receipt.intro'],
+    intro: ['receipt.paper-receipt.intro'],
     back: '/money/receipt-books',
   })
 }

@@ -32,7 +32,7 @@ async function sendReceipts(desk: Desk) {
   const { cell, currency } = moneyWords(desk)
   const receipts = await allReceipts(desk.db)
   const paper = await listReceiptBooks(desk.db)
-  const names = new Map([[SCREEN_BOOK, t('money.book.screen')], ...paper.map(({ id, name }) => [id, name] as const)])
+  const names = new Map([[SCREEN_BOOK, t('receipt.book.screen')], ...paper.map(({ id, name }) => [id, name] as const)])
   const codes = new Map((await listAccounts(desk.db)).map(({ id, code }) => [id, code]))
   const payers = new Map([...(await listPayers(desk.db)).values()].map((payer) => [payer.accountId, payer]))
   const written = receipts.map(({ transfer, voidedBy }): Cell[] => {

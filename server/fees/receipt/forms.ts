@@ -6,14 +6,14 @@ import { ORIGINALS } from './store.ts'
 
 export const VoidForm = defineForm('fees.void', { original: select(ORIGINALS), reason: text({ max: 200 }) })
 
-export const ReceiptBookForm = defineForm('money.book', {
+export const ReceiptBookForm = defineForm('receipt.book', {
   name: text({ max: 40 }),
   firstNumber: whole({ min: 1, max: 9_999_999 }),
   lastNumber: whole({ min: 1, max: 9_999_999 }),
 })
 
 export function paperReceiptForm(currency: string) {
-  return defineForm('money.paper-receipt', {
+  return defineForm('receipt.paper-receipt', {
     number: whole({ min: 1, max: 9_999_999 }),
     paidOn: date(),
     payerId: select(),
@@ -24,7 +24,7 @@ export function paperReceiptForm(currency: string) {
 }
 
 export function paperCheckForm(currency: string) {
-  return defineForm('money.paper', { personId: select(), amount: money(currency, { least: 1 }) })
+  return defineForm('receipt.paper', { personId: select(), amount: money(currency, { least: 1 }) })
 }
 
-export const MisplacedForm = defineForm('money.misplaced', { personId: select(), reason: text({ max: 200 }) })
+export const MisplacedForm = defineForm('receipt.misplaced', { personId: select(), reason: text({ max: 200 }) })

@@ -54,11 +54,11 @@ async function writeMove(desk: Desk<'number'>) {
   const right = (await listPayers(desk.db)).get(personId)
   if (!right) return showMove(desk, withError(form, 'personId', 'error.choose'))
   if (right.accountId === receipt.creditAccountId) {
-    return showMove(desk, withError(form, 'personId', 'money.misplaced.same'))
+    return showMove(desk, withError(form, 'personId', 'receipt.misplaced.same'))
   }
   const account = (await listAccounts(desk.db)).find(({ id }) => id === receipt.debitAccountId)
   const onDate = await openDayFor(desk.db, { date: receipt.on, today: desk.today })
-  const words = desk.t('money.misplaced.in-place', { number: await nameOf(desk, receipt) })
+  const words = desk.t('receipt.misplaced.in-place', { number: await nameOf(desk, receipt) })
   let number = 0
   return write(
     desk,
@@ -97,14 +97,14 @@ async function showForm(
 ) {
   const { form, filled, name, path = name } = shown
   return formPage(desk, {
-    title: `money.${name}.title`,
+    title: `receipt.${name}.title`,
     form,
     filled,
     options: {
       personId: await payerOptions(desk.db),
     },
     action: `/money/receipts/${desk.params.number}/${path}`,
-    intro: [`money.${name}.intro`],
+    intro: [`receipt.${name}.intro`],
     back: `/money/receipts/${desk.params.number}`,
   })
 }

@@ -23,10 +23,10 @@ export async function paperReceiptOf(
   const { db } = desk
   if (number < book.firstNumber || number > book.lastNumber) {
     const values = { from: book.firstNumber, to: book.lastNumber }
-    return { field: 'number', key: 'money.paper-receipt.outside', values }
+    return { field: 'number', key: 'receipt.paper-receipt.outside', values }
   }
   if ((await numbersOf(db, book)).includes(number)) {
-    return { field: 'number', key: 'money.paper-receipt.taken', values: { number } }
+    return { field: 'number', key: 'receipt.paper-receipt.taken', values: { number } }
   }
   if (!(await listPayers(db)).has(payerId)) return { field: 'payerId', key: 'error.choose' }
   const day = await closedDayError(desk, paidOn)

@@ -35,7 +35,7 @@ async function receiptRows(desk: Desk): Promise<TakeRow> {
     const own = `${bookId} ${receipt.number}`
     if (onPage.has(own)) {
       const { number } = receipt
-      return { ok: false, form: withError(form, 'number', 'money.paper-receipt.taken', { number }) }
+      return { ok: false, form: withError(form, 'number', 'receipt.paper-receipt.taken', { number }) }
     }
     const read = await paperReceiptOf(desk, receipt, book)
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }

@@ -94,7 +94,7 @@ async function receiptFor(desk: Desk<'number'>) {
     balance: balance(transfers.filter((one) => one.seq <= transfer.seq)),
     voided: voidedBy && {
       reason: voidedBy.reason,
-      original: desk.t(voidedBy.original ? `fees.receipt.original.${voidedBy.original}` : 'money.misplaced.original'),
+      original: desk.t(voidedBy.original ? `fees.receipt.original.${voidedBy.original}` : 'receipt.misplaced.original'),
       by: voidedBy.writerName,
       at: format.instant(voidedBy.writtenAt),
     },

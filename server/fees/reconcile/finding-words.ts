@@ -18,9 +18,9 @@ export function findingShown(desk: Desk, { key, difference, note }: Finding, boo
   return {
     key,
     code: difference.code,
-    sentence: t(`money.difference.${difference.code}`, valuesOf(desk, difference, books)),
+    sentence: t(`reconcile.difference.${difference.code}`, valuesOf(desk, difference, books)),
     tolerance: toleranceOf(desk, difference),
-    lookAt: difference.lookAt.map((place) => t(`money.look.${place}`)),
+    lookAt: difference.lookAt.map((place) => t(`reconcile.look.${place}`)),
     doors: doorsOf(desk, difference, books).filter(({ href }) => desk.may('money.see-all') || !ONLY_KEEPERS.test(href)),
     note: note && { words: note.words, by: note.writerName, at: desk.format.instant(note.writtenAt) },
     /** A cash count is explained on its own page, where the book follows the coins. */
@@ -54,20 +54,20 @@ function valuesOf(desk: Desk, { amountMinor, volumeM3, values }: Difference, boo
 }
 
 function bookName(desk: Desk, id: string, { receipts }: PeriodBooks): string {
-  return receipts.books.find((book) => book.id === id)?.name ?? desk.t('money.book.screen')
+  return receipts.books.find((book) => book.id === id)?.name ?? desk.t('receipt.book.screen')
 }
 
 function toleranceOf(desk: Desk, { toleranceM3, toleranceMinor }: Difference): string {
   const { format, locale } = desk
-  if (toleranceM3 !== null) return locale.t('money.tolerance-volume', { volume: format.volume(toleranceM3) })
-  return toleranceMinor === null ? '' : locale.t('money.tolerance-exact')
+  if (toleranceM3 !== null) return locale.t('reconcile.tolerance-volume', { volume: format.volume(toleranceM3) })
+  return toleranceMinor === null ? '' : locale.t('reconcile.tolerance-exact')
 }
 
 function doorsOf(desk: Desk, { code, values }: Difference, books: PeriodBooks): Door[] {
   const { t } = desk
   const door = (href: string, name: string, shown: Record<string, string | number> = {}) => ({
     href,
-    label: t(`money.door.${name}`, shown),
+    label: t(`reconcile.door.${name}`, shown),
   })
   const span = `from=${books.from}&to=${books.to}`
   if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {

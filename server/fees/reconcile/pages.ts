@@ -13,7 +13,7 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
   const cannotSay = books.cannotSay.map(({ key, what, note }) => ({
     key,
     what,
-    sentence: locale.t(`money.cannot-say.${what}`),
+    sentence: locale.t(`reconcile.cannot-say.${what}`),
     href:
       what === 'cash-not-counted' || what === 'reserve-not-counted'
         ? '/money/cash-counts/new'
@@ -36,9 +36,9 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
       ['receipts', -arrears.receiptsMinor],
       ['relief', -arrears.reliefMinor],
       ['closing', arrears.closingMinor],
-    ].map(([name, amount]) => ({ label: locale.t(`money.arrears-row.${name}`), amount: money(Number(amount)) })),
+    ].map(([name, amount]) => ({ label: locale.t(`reconcile.arrears-row.${name}`), amount: money(Number(amount)) })),
     columns: books.columns.map((column) => columnShown(desk, column, books)),
-    receipts: locale.t('money.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
+    receipts: locale.t('reconcile.receipts-line', { count: books.receipts.count, voided: books.receipts.voided }),
     indicators: indicatorsShown(desk, books),
     findings,
     counts: (books.counts ?? []).flatMap((count) => {
@@ -47,17 +47,20 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     }),
     cannotSay,
     open,
-    state: locale.t(open > 0 ? 'money.state-open' : findings.length ? 'money.state-named' : 'money.state-closes', {
-      count: open,
-    }),
+    state: locale.t(
+      open > 0 ? 'reconcile.state-open' : findings.length ? 'reconcile.state-named' : 'reconcile.state-closes',
+      {
+        count: open,
+      },
+    ),
   }
 }
 
 function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
   const { format, locale } = desk
-  const m3 = (volume: number) => locale.t('money.m3', { volume: format.volume(volume) })
+  const m3 = (volume: number) => locale.t('reconcile.m3', { volume: format.volume(volume) })
   const row = (name: string, value: string, href: string | null = null) => ({
-    label: locale.t(`money.water-row.${name}`),
+    label: locale.t(`reconcile.water-row.${name}`),
     value,
     href,
     note: '',
@@ -72,17 +75,17 @@ function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
           row('through-pumps', m3(water.throughPumpsM3), '/log'),
           row(
             'unexplained',
-            locale.t('money.give-or-take', {
+            locale.t('reconcile.give-or-take', {
               volume: format.volume(water.unexplainedM3),
               tolerance: format.volume(water.toleranceM3),
             }),
             '/log/balance',
           ),
         ]
-      : [row('pumped', locale.t('money.not-read'))]),
+      : [row('pumped', locale.t('reconcile.not-read'))]),
     row(
       'delivered',
-      locale.t('money.give-or-take', {
+      locale.t('reconcile.give-or-take', {
         volume: format.volume(deliveredM3),
         tolerance: format.volume(deliveredUncertaintyM3),
       }),
@@ -96,7 +99,7 @@ function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
 
 /** By what the pumped water is known: the pumps' own readings, or the turns; closings of older days do not say. */
 function basisWords(desk: Desk, { basis }: NonNullable<PeriodBooks['water']>): string {
-  return basis ? desk.t('money.water-basis', basis) : ''
+  return basis ? desk.t('reconcile.water-basis', basis) : ''
 }
 
 function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: PeriodBooks) {
@@ -131,9 +134,10 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
   /** A count of an earlier day agrees with the book of that day, not with the sum beside it. */
   function sinceThen(): string {
     const bookMinor = count && count.countedMinor - count.differenceMinor
-    if (count && bookMinor !== column.closingMinor) return locale.t('money.checked-book', { amount: money(bookMinor!) })
+    if (count && bookMinor !== column.closingMinor)
+      return locale.t('reconcile.checked-book', { amount: money(bookMinor!) })
     const earlier = statement && statement.toOn < books.to && statement.closingMinor !== column.closingMinor
-    return earlier && !count ? locale.t('money.checked-since') : ''
+    return earlier && !count ? locale.t('reconcile.checked-since') : ''
   }
 }
 
@@ -142,8 +146,8 @@ function indicatorsShown(desk: Desk, { indicators, costsMinor }: PeriodBooks) {
   const { money } = moneyWords(desk)
   const { collectionRatio, costRecoveryRatio, costPerM3Minor } = indicators
   const shown = (name: string, value: string | null) => ({
-    label: locale.t(`money.indicator.${name}`),
-    value: value ?? locale.t(`money.indicator.no-${name}`),
+    label: locale.t(`reconcile.indicator.${name}`),
+    value: value ?? locale.t(`reconcile.indicator.no-${name}`),
   })
   return [
     shown('collection', collectionRatio === null ? null : format.percent(collectionRatio)),

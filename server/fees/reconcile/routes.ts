@@ -27,7 +27,7 @@ async function showReconciliation(desk: Desk) {
   const { before, after } = neighbourPeriods(group, period, today)
   const on = desk.query.on ?? today
   return page(desk, 'fees/reconcile/page', {
-    title: 'money.reconciliation-title',
+    title: 'reconcile.reconciliation-title',
     period,
     shown,
     few: !seesAllMoney(desk) && (await fewPayers(desk.db, period)),
@@ -73,12 +73,12 @@ async function showNote(desk: Desk, filled: Filled) {
   const { period, finding } = await findingAsked(desk)
   const query = `period=${period.name}&on=${period.from}&finding=${encodeURIComponent(finding.key)}`
   return formPage(desk, {
-    title: 'money.explain.title',
+    title: 'cash.explain.title',
     titleValues: { what: finding.sentence },
     form: WordsForm,
     filled,
     action: `/money/findings?${query}`,
-    intro: ['money.explain.intro'],
+    intro: ['cash.explain.intro'],
     back: hrefOf(period),
   })
 }

@@ -39,10 +39,10 @@ async function showSeasonReport(desk: Desk) {
   const to = [group.seasonEndOn, today].toSorted()[0]!
   const books = await periodBooks(desk.db, { from: group.seasonStartOn, to, today })
   return page(desk, 'fees/season-report', {
-    title: 'money.report.title',
+    title: 'report.title',
     paragraphs: [
       ...waterParagraph(desk, books),
-      ...((await fewPayers(desk.db, books)) ? [desk.t('money.report.few')] : owedParagraph(desk, books)),
+      ...((await fewPayers(desk.db, books)) ? [desk.t('report.few')] : owedParagraph(desk, books)),
       ...(await spentParagraph(desk, books)),
       ...(await checkedParagraph(desk, books)),
     ],
@@ -66,7 +66,7 @@ async function showAllStatements(desk: Desk) {
     const told = lines.map((line) => statementLineShown(desk, line))
     return { ...payer, lines: told, balance: words.balance(closingMinor) }
   })
-  return page(desk, 'fees/statement/list', { title: 'money.all-statements-title', people, sheet })
+  return page(desk, 'fees/statement/list', { title: 'report.all-statements-title', people, sheet })
 }
 
 async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]> {
@@ -79,7 +79,7 @@ async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]>
     paid,
     (own) => sum(own, (one) => one.amountMinor),
     ({ category }) => category,
-  ).map(([category, sum]) => `${locale.t(`money.voucher.category.${category}`)} ${money(sum)}`)
+  ).map(([category, sum]) => `${locale.t(`voucher.category.${category}`)} ${money(sum)}`)
   const transfers = await listTransfers(desk.db)
   const reserve = balanceOf({ transfers, accountId: await groupAccount(desk.db, 'reserve') })
   const inDays = transfers.filter(({ on }) => on >= books.from && on <= books.to)
@@ -87,16 +87,16 @@ async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]>
     inDays.filter(({ kind }) => kind === 'cost'),
     ({ amountMinor }) => amountMinor,
   )
-  if (heldMinor > 0) sums.push(locale.t('money.report.held-fees', { amount: money(heldMinor) }))
+  if (heldMinor > 0) sums.push(locale.t('report.held-fees', { amount: money(heldMinor) }))
   const incomes = await otherIncomes(desk.db)
   const came = rollups(
     inDays.filter(({ id }) => incomes.has(id)),
     (own) => sum(own, ({ amountMinor }) => amountMinor),
     ({ id }) => incomes.get(id)!.source,
-  ).map(([source, amount]) => `${locale.t(`money.income.source.${source}`)} ${money(amount)}`)
+  ).map(([source, amount]) => `${locale.t(`other-money.income.source.${source}`)} ${money(amount)}`)
   return [
-    ...(came.length ? [locale.t('money.report.income', { sums: came.join(', ') })] : []),
-    locale.t(sums.length ? 'money.report.spent' : 'money.report.spent-nothing', {
+    ...(came.length ? [locale.t('report.income', { sums: came.join(', ') })] : []),
+    locale.t(sums.length ? 'report.spent' : 'report.spent-nothing', {
       total: money(books.costsMinor),
       sums: sums.join(', '),
       count: paid.length,
@@ -105,7 +105,7 @@ async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]>
   ]
 
   function heldSentence(): string {
-    return locale.t('money.report.held', {
+    return locale.t('report.held', {
       held: books.columns
         .filter(({ column }) => column !== 'reserve')
         .map(({ column, closingMinor }) => `${locale.t(`fees.payment.column.${column}`)} ${money(closingMinor)}`)
@@ -123,8 +123,8 @@ async function checkedParagraph(desk: Desk, books: PeriodBooks): Promise<string[
   const counted = (column: Counted) => {
     const counts = all.filter((one) => one.column === column)
     const last = counts.at(-1)
-    if (!last) return locale.t(`money.cannot-say.${column}-not-counted`)
-    return locale.t(`money.report.counted-${column}`, {
+    if (!last) return locale.t(`reconcile.cannot-say.${column}-not-counted`)
+    return locale.t(`report.counted-${column}`, {
       count: counts.length,
       date: format.date(last.countedOn),
       result: countWords(desk, last.differenceMinor),
@@ -136,9 +136,9 @@ async function checkedParagraph(desk: Desk, books: PeriodBooks): Promise<string[
     ...(reserve?.inMinor || reserve?.openingMinor ? [counted('reserve')] : []),
     ...all.flatMap((count) => gapWords(desk, count)),
     shown.receipts,
-    locale.t('money.report.findings', { count: shown.findings.length }),
+    locale.t('report.findings', { count: shown.findings.length }),
     ...shown.findings.map(({ sentence, note }) => (note ? `${sentence} ${note.words}` : sentence)),
-    locale.t('money.report.closed', { count: closings.length }),
+    locale.t('report.closed', { count: closings.length }),
   ]
 }
 
@@ -146,15 +146,15 @@ function waterParagraph(desk: Desk, { from, to, water, volumes }: PeriodBooks): 
   const { format, locale } = desk
   const m3 = (volume: number) => format.volume(volume)
   return [
-    locale.t('money.report.span', { from: format.date(from), to: format.date(to) }),
+    locale.t('report.span', { from: format.date(from), to: format.date(to) }),
     water
-      ? locale.t(water.unexplainedM3 < 0 ? 'money.report.pumped-less' : 'money.report.pumped', {
+      ? locale.t(water.unexplainedM3 < 0 ? 'report.pumped-less' : 'report.pumped', {
           pumped: m3(water.pumpedM3),
           unexplained: m3(Math.abs(water.unexplainedM3)),
           tolerance: m3(water.toleranceM3),
         })
-      : locale.t('money.cannot-say.no-pump-reading'),
-    locale.t('money.report.delivered', {
+      : locale.t('reconcile.cannot-say.no-pump-reading'),
+    locale.t('report.delivered', {
       delivered: m3(volumes.deliveredM3),
       charged: m3(volumes.chargedM3),
       free: m3(volumes.freeM3),
@@ -168,8 +168,8 @@ function owedParagraph(desk: Desk, { arrears, indicators }: PeriodBooks): string
   const { openingMinor, chargesMinor, finesMinor } = arrears
   // Fines are told within the charges, so that the sums add up aloud and a single fine is not told by itself.
   return [
-    ...(openingMinor ? [locale.t('money.report.owed-before', { opening: money(openingMinor) })] : []),
-    locale.t(finesMinor ? 'money.report.owed-with-fines' : 'money.report.owed', {
+    ...(openingMinor ? [locale.t('report.owed-before', { opening: money(openingMinor) })] : []),
+    locale.t(finesMinor ? 'report.owed-with-fines' : 'report.owed', {
       charges: money(chargesMinor + finesMinor),
       receipts: money(arrears.receiptsMinor),
       relief: money(arrears.reliefMinor),
@@ -177,7 +177,7 @@ function owedParagraph(desk: Desk, { arrears, indicators }: PeriodBooks): string
     }),
     ...(indicators.collectionRatio === null
       ? []
-      : [locale.t('money.report.collected', { percent: format.percent(indicators.collectionRatio) })]),
+      : [locale.t('report.collected', { percent: format.percent(indicators.collectionRatio) })]),
   ]
 }
 

@@ -33,10 +33,10 @@ async function showVouchers(desk: Desk) {
   )
   const [limit, cash] = [await floatLimitOn(desk.db, desk.today), await heldIn(desk.db, 'cash')]
   return page(desk, 'fees/voucher/list', {
-    title: 'money.vouchers-title',
+    title: 'voucher.vouchers-title',
     vouchers: vouchers.toReversed().map((voucher) => voucherShown(desk, voucher)),
     sums: sums.map(([category, sum]) => ({
-      label: desk.t(`money.voucher.category.${category}`),
+      label: desk.t(`voucher.category.${category}`),
       amount: money(sum),
     })),
     total: money(sum(paid, (one) => one.amountMinor)),
@@ -69,10 +69,11 @@ async function writeMove(desk: Desk) {
   const form = readForm(moveForm(moneyWords(desk).currency), desk.body)
   if (!form.ok) return showMove(desk, form)
   const { from, to, amount, onDate, words } = form.data
-  if (from === to) return showMove(desk, withError(form, 'to', 'money.move.same'))
+  if (from === to) return showMove(desk, withError(form, 'to', 'other-money.move.same'))
   const day = await closedDayError(desk, onDate)
   if (day) return showMove(desk, withError(form, 'onDate', day.key, day.values))
-  if ((await heldIn(desk.db, from)) < amount) return showMove(desk, withError(form, 'amount', 'money.move.not-enough'))
+  if ((await heldIn(desk.db, from)) < amount)
+    return showMove(desk, withError(form, 'amount', 'other-money.move.not-enough'))
   return write(
     desk,
     (pen) => moveMoney(pen, { from, to, amountMinor: amount, onDate, words }),
@@ -82,22 +83,22 @@ async function writeMove(desk: Desk) {
 
 function showFloat(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.float.title',
+    title: 'voucher.float.title',
     form: floatForm(moneyWords(desk).currency),
     filled,
     action: '/money/float-limit',
-    intro: ['money.float.intro'],
+    intro: ['voucher.float.intro'],
     back: '/money/vouchers',
   })
 }
 
 function showMove(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.move.title',
+    title: 'other-money.move.title',
     form: moveForm(moneyWords(desk).currency),
     filled,
     action: '/money/moves',
-    intro: ['money.move.intro'],
+    intro: ['other-money.move.intro'],
     back: '/money/vouchers',
   })
 }

@@ -22,7 +22,7 @@ export function addReservePages({ get, post }: Pages): void {
 
 async function showReserveMoves(desk: Desk) {
   return page(desk, 'fees/voucher/reserve-moves', {
-    title: 'money.reserve-moves-title',
+    title: 'voucher.reserve-moves-title',
     held: moneyWords(desk).money(await heldIn(desk.db, 'reserve')),
     moves: (await listReserveMoves(desk.db)).toReversed().map((move) => moveShown(desk, move)),
   })
@@ -37,7 +37,7 @@ async function writeReserveMove(desk: Desk) {
   if (!form.ok) return showForm(desk, form)
   const { way, column, amount, words } = form.data
   if ((await heldIn(desk.db, way === 'in' ? column : 'reserve')) < amount) {
-    return showForm(desk, withError(form, 'amount', 'money.move.not-enough'))
+    return showForm(desk, withError(form, 'amount', 'other-money.move.not-enough'))
   }
   return write(
     desk,
@@ -49,7 +49,7 @@ async function writeReserveMove(desk: Desk) {
 async function showReserveMove(desk: Desk<'id'>) {
   const move = await moveOf(desk)
   return page(desk, 'fees/voucher/reserve-move', {
-    title: `money.reserve-move.heading-${move.way}`,
+    title: `voucher.reserve-move.heading-${move.way}`,
     move: moveShown(desk, move),
     names: await namesShown(desk, move.id),
   })
@@ -64,7 +64,7 @@ async function approveReserveMove(desk: Desk<'id'>) {
         await moveReserve(pen, { id: move.id, onDate: desk.today })
       } catch (error) {
         if (!(error instanceof InputError) || error.code !== 'not-enough-held') throw error
-        throw new PageError(409, 'money.move.not-enough')
+        throw new PageError(409, 'other-money.move.not-enough')
       }
     },
     () => `/money/reserve-moves/${move.id}`,
@@ -78,11 +78,11 @@ async function moveOf(desk: Desk<'id'>): Promise<ReserveMove> {
 
 function showForm(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'money.reserve-move.title',
+    title: 'voucher.reserve-move.title',
     form: reserveMoveForm(moneyWords(desk).currency),
     filled,
     action: '/money/reserve-moves',
-    intro: ['money.reserve-move.intro'],
+    intro: ['voucher.reserve-move.intro'],
     back: '/money/reserve-moves',
   })
 }
@@ -93,7 +93,7 @@ function moveShown(desk: Desk, move: ReserveMove) {
   return {
     id,
     amount: moneyWords(desk).money(move.amountMinor),
-    what: locale.t(`money.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
+    what: locale.t(`voucher.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
     words,
     writer: signed(desk, move.writerName, move.writtenAt),
     second: secondName(desk, approval),

@@ -86,7 +86,7 @@ async function writeBooking(desk: Desk) {
   const plot = (await listPlots(db, on)).find((one) => one.id === plotId)
   if (!plot) return show(desk, withError(form, 'plotId', 'error.choose'))
   if (!plot.outletIds.includes(outletId)) {
-    return show(desk, withError(form, 'outletId', 'turns.outlet-does-not-reach'))
+    return show(desk, withError(form, 'outletId', 'day.outlet-does-not-reach'))
   }
   const rests = await restRefusal(desk, { on, outletIds: [outletId] })
   if (rests) return show(desk, withError(form, 'onDate', ...rests))

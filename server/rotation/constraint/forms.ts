@@ -2,7 +2,7 @@ import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { date, optional, select, text, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-export const HoursForm = defineForm('turns.hours', {
+export const HoursForm = defineForm('constraint.hours', {
   personId: select(),
   weekday: optional(select(['1', '2', '3', '4', '5', '6', '7'])),
   fromTime: optional(time()),
@@ -12,27 +12,27 @@ export const HoursForm = defineForm('turns.hours', {
   untilOn: optional(date()),
 })
 
-export const LinePositionForm = defineForm('turns.line-position', {
+export const LinePositionForm = defineForm('constraint.line-position', {
   plotId: select(),
   position: whole({ min: 1, max: 1000 }),
   fromOn: date(),
 })
 
-export const FillingForm = defineForm('turns.filling', {
+export const FillingForm = defineForm('constraint.filling', {
   outletId: select(),
   minutes: whole({ min: 0, max: 240 }),
   fromOn: date(),
 })
 
 /** Nothing for the longest sets none. */
-export const LengthForm = defineForm('turns.length', {
+export const LengthForm = defineForm('constraint.length', {
   shortestMinutes: whole({ min: 5, max: 240 }),
   longestMinutes: optional(whole({ min: 5, max: MINUTES_PER_DAY })),
   changeoverMinutes: whole({ min: 0, max: 60 }),
   fromOn: date(),
 })
 
-export const PairForm = defineForm('turns.pair', {
+export const PairForm = defineForm('constraint.pair', {
   outletA: select(),
   outletB: select(),
   together: select(['no', 'yes']),

@@ -30,8 +30,8 @@ async function writeHours(desk: Desk) {
   }
   const fromHour = fromTime ? clockHour(fromTime) : 0
   const toHour = toTime ? clockHour(toTime) : 24
-  if (fromHour >= toHour) return show(desk, withError(form, 'toTime', 'turns.hours-backwards'))
-  if (untilOn !== null && untilOn < fromOn) return show(desk, withError(form, 'untilOn', 'turns.days-backwards'))
+  if (fromHour >= toHour) return show(desk, withError(form, 'toTime', 'constraint.hours-backwards'))
+  if (untilOn !== null && untilOn < fromOn) return show(desk, withError(form, 'untilOn', 'constraint.days-backwards'))
   const hours = {
     personId,
     fromOn,
@@ -70,23 +70,23 @@ async function hoursOr404({ db, params }: Desk<'id'>) {
 
 async function show(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'turns.hours-title',
+    title: 'constraint.hours-title',
     form: HoursForm,
     filled,
     action: '/turns/no-turn-hours',
     options: { personId: (await listPersons(desk.db)).map(numberedOption) },
-    intro: ['turns.hours-intro'],
+    intro: ['constraint.hours-intro'],
     back: '/turns/turn-grounds',
   })
 }
 
 function showWithdrawal(desk: Desk, id: string, filled: Filled) {
   return formPage(desk, {
-    title: 'turns.hours-end-title',
+    title: 'constraint.hours-end-title',
     form: WithdrawalForm,
     filled,
     action: `/turns/no-turn-hours/${id}/withdrawals`,
-    intro: ['turns.hours-end-intro'],
+    intro: ['constraint.hours-end-intro'],
     back: '/turns/turn-grounds',
   })
 }

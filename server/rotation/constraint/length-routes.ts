@@ -29,7 +29,7 @@ async function writeLengths(desk: Desk) {
   if (!form.ok) return show(desk, form)
   const { shortestMinutes, longestMinutes } = form.data
   if (longestMinutes !== null && longestMinutes < shortestMinutes) {
-    return show(desk, withError(form, 'longestMinutes', 'turns.length-crossed'))
+    return show(desk, withError(form, 'longestMinutes', 'constraint.length-crossed'))
   }
   return write(
     desk,
@@ -40,8 +40,8 @@ async function writeLengths(desk: Desk) {
 
 function show(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'turns.length-title',
-    intro: ['turns.length-intro'],
+    title: 'constraint.length-title',
+    intro: ['constraint.length-intro'],
     form: LengthForm,
     filled,
     action: '/turns/turn-lengths',

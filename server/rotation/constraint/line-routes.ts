@@ -60,7 +60,7 @@ async function writePair(desk: Desk) {
   const form = readForm(PairForm, desk.body)
   if (!form.ok) return showPair(desk, form)
   const { outletA, outletB, together, fromOn } = form.data
-  if (outletA === outletB) return showPair(desk, withError(form, 'outletB', 'turns.same-outlet'))
+  if (outletA === outletB) return showPair(desk, withError(form, 'outletB', 'constraint.same-outlet'))
   if (!(await knowsOutlets(desk, [outletA, outletB]))) {
     return showPair(desk, withError(form, 'outletB', 'error.choose'))
   }
@@ -78,24 +78,24 @@ async function knowsOutlets({ db, today }: Desk, ids: readonly string[]): Promis
 
 async function showPosition(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'turns.line-position-title',
+    title: 'constraint.line-position-title',
     form: LinePositionForm,
     filled,
     action: '/turns/line-positions',
     options: { plotId: (await listPlots(desk.db, desk.today)).map(numberedOption) },
-    intro: ['turns.line-position-intro'],
+    intro: ['constraint.line-position-intro'],
     back: '/turns/turn-grounds',
   })
 }
 
 async function showFilling(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'turns.filling-title',
+    title: 'constraint.filling-title',
     form: FillingForm,
     filled,
     action: '/turns/outlet-fillings',
     options: { outletId: (await listOutlets(desk.db, desk.today)).map(numberedOption) },
-    intro: ['turns.filling-intro'],
+    intro: ['constraint.filling-intro'],
     back: '/turns/turn-grounds',
   })
 }
@@ -103,12 +103,12 @@ async function showFilling(desk: Desk, filled: Filled) {
 async function showPair(desk: Desk, filled: Filled) {
   const outlets = (await listOutlets(desk.db, desk.today)).map(numberedOption)
   return formPage(desk, {
-    title: 'turns.pair-title',
+    title: 'constraint.pair-title',
     form: PairForm,
     filled,
     action: '/turns/outlet-pairs',
     options: { outletA: outlets, outletB: outlets },
-    intro: ['turns.pair-intro'],
+    intro: ['constraint.pair-intro'],
     back: '/turns/turn-grounds',
   })
 }

@@ -28,7 +28,7 @@ async function showConstraints(desk: Desk) {
   const filling = await fillingMinutesOn(db, today)
   const positions = await linePositionsOn(db, today)
   return page(desk, 'rotation/constraints', {
-    title: 'turns.grounds-title',
+    title: 'constraint.grounds-title',
     lengths: { ...TURN_RULES, ...(await turnLengthsOn(db, today)) },
     pumps: await pumpLines(db, today),
     hours: await noTurnHoursOn(db, today, '9999-12-31'),

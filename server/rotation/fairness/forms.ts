@@ -1,7 +1,7 @@
 import { date, number, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-export const HolderGroupForm = defineForm('turns.holder-group', {
+export const HolderGroupForm = defineForm('fairness.holder-group', {
   personId: select(),
   names: optional(text({ max: 120 })),
   fromOn: date(),

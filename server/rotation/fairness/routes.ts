@@ -38,7 +38,7 @@ async function showFairness(desk: Desk) {
   const burdens = season.plots.map((plot) => ({ plot, counts: season.burdens[plot.id] ?? {} }))
   const isBurdened = ({ counts }: (typeof burdens)[number]) => BURDENS.some((name) => counts[name])
   return page(desk, 'rotation/fairness/page', {
-    title: 'turns.fairness-title',
+    title: 'fairness.title',
     fairness,
     count: season.weeks.length,
     until: season.weeks.at(-1)?.weekStartOn ?? null,
@@ -63,13 +63,13 @@ async function showPlotWorking(desk: Desk<'id'>) {
   const line = found(season.fairness.plots.find((one) => one.plotId === plot.id))
   const one = (volumeM3: M3) => format.one(volumeM3)
   return workingPage(desk, {
-    title: 'turns.fairness-plot-title',
+    title: 'fairness.plot-title',
     titleValues: { number: plot.number, name: plot.name },
-    result: t('turns.fairness-plot-result', { received: one(line.receivedM3), entitled: one(line.entitledM3) }),
-    doubt: t('turns.fairness-plot-doubt', { estimated: one(line.estimatedM3), error: one(line.uncertaintyM3) }),
+    result: t('fairness.plot-result', { received: one(line.receivedM3), entitled: one(line.entitledM3) }),
+    doubt: t('fairness.plot-doubt', { estimated: one(line.estimatedM3), error: one(line.uncertaintyM3) }),
     lines: weekLines(desk, season, plot.id),
-    equation: t('turns.fairness-plot-equation'),
-    source: t('turns.fairness-plot-source'),
+    equation: t('fairness.plot-equation'),
+    source: t('fairness.plot-source'),
     back: '/turns/fairness',
   })
 }
@@ -80,8 +80,8 @@ function weekLines({ t, format }: Desk, { weeks }: FairSeason, plotId: Id<'plot'
   return weeks
     .filter((week) => plotId in week.entitledM3 || plotId in week.receivedM3)
     .map(({ weekStartOn, receivedM3, entitledM3 }) => ({
-      label: t('turns.fairness-week', { start: format.date(weekStartOn) }),
-      value: t('turns.fairness-of', { received: m3(receivedM3[plotId]), entitled: m3(entitledM3[plotId]) }),
+      label: t('fairness.week', { start: format.date(weekStartOn) }),
+      value: t('fairness.of', { received: m3(receivedM3[plotId]), entitled: m3(entitledM3[plotId]) }),
       href: `/turns/weeks/${weekStartOn}/plots/${plotId}`,
     }))
 }
@@ -93,18 +93,18 @@ async function showMeasures(desk: Desk) {
   const two = (value: number | null) => (value === null ? '–' : format.two(value))
   const both = ({ population, sample }: typeof equity) => `${two(population.value)} (${two(sample.value)})`
   return workingPage(desk, {
-    title: 'turns.measures-title',
-    result: t('turns.measures-result', { weeks: weeks.length, plots: fairness.plots.length }),
-    doubt: t('turns.measures-doubt'),
+    title: 'fairness.measures-title',
+    result: t('fairness.measures-result', { weeks: weeks.length, plots: fairness.plots.length }),
+    doubt: t('fairness.measures-doubt'),
     lines: [
-      { label: t('turns.measure-adequacy'), value: two(adequacy.value) },
-      { label: t('turns.measure-dependability'), value: both(dependability) },
-      { label: t('turns.measure-equity'), value: both(equity) },
-      { label: t('turns.measure-jain'), value: two(jain) },
-      { label: t('turns.measure-gini'), value: two(gini?.value ?? null) },
+      { label: t('fairness.measure-adequacy'), value: two(adequacy.value) },
+      { label: t('fairness.measure-dependability'), value: both(dependability) },
+      { label: t('fairness.measure-equity'), value: both(equity) },
+      { label: t('fairness.measure-jain'), value: two(jain) },
+      { label: t('fairness.measure-gini'), value: two(gini?.value ?? null) },
     ],
-    equation: t('turns.measures-equation'),
-    source: t('turns.measures-source'),
+    equation: t('fairness.measures-equation'),
+    source: t('fairness.measures-source'),
     back: '/turns/fairness',
   })
 }
@@ -139,12 +139,12 @@ async function showGroups(desk: Desk, filled: Filled) {
     [`${person.number} ${person.name}`, (groups.get(person.id) ?? []).join(', ')].filter(Boolean).join(': ')
   const persons = await listPersons(desk.db)
   return formPage(desk, {
-    title: 'turns.holder-group-title',
+    title: 'fairness.holder-group-title',
     form: HolderGroupForm,
     filled,
     options: { personId: persons.map((person) => ({ value: person.id, label: named(person) })) },
     action: '/turns/holder-groups',
-    intro: ['turns.holder-group-intro'],
+    intro: ['fairness.holder-group-intro'],
     back: '/turns/fairness',
   })
 }

@@ -4,7 +4,7 @@ import { defineForm } from '../../web/forms/forms.ts'
 const VOLUME = { min: 0.02, max: 10_000 }
 
 /** What the committee changes at one turn; empty fields leave the turn as it is. */
-export const TurnChangeForm = defineForm('turns.change', {
+export const TurnChangeForm = defineForm('manual-change.change', {
   kind: select(['move', 'lengthen', 'drop']),
   onDate: optional(date()),
   start: optional(time()),
@@ -12,7 +12,7 @@ export const TurnChangeForm = defineForm('turns.change', {
   reason: text({ max: 160 }),
 })
 
-export const TurnAdditionForm = defineForm('turns.addition', {
+export const TurnAdditionForm = defineForm('manual-change.addition', {
   plotId: select(),
   outletId: select(),
   onDate: date(),
@@ -21,4 +21,4 @@ export const TurnAdditionForm = defineForm('turns.addition', {
   reason: text({ max: 160 }),
 })
 
-export const WithdrawalForm = defineForm('turns.withdrawal', { reason: text({ max: 160 }) })
+export const WithdrawalForm = defineForm('manual-change.withdrawal', { reason: text({ max: 160 }) })

@@ -13,7 +13,7 @@ export function changePage(
   filled: Filled,
 ): FormPage {
   return {
-    title: isPublished ? 'turns.amendment-title' : 'turns.change-title',
+    title: isPublished ? 'manual-change.amendment-title' : 'manual-change.change-title',
     titleValues: {
       plot: turn.plot?.number ?? '',
       day: format.weekday(turn.on),
@@ -24,7 +24,7 @@ export function changePage(
     filled,
     hidden: { turn: turn.id },
     action: `/turns/weeks/${weekStartOn}/changes`,
-    intro: [isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
+    intro: [isPublished ? 'manual-change.amendment-intro' : 'manual-change.change-intro'],
     back: `/turns/weeks/${weekStartOn}`,
   }
 }
@@ -32,7 +32,7 @@ export function changePage(
 /** A turn that is added to a week. */
 export function additionPage({ weekStartOn, isPublished, inputs }: ChangeableWeek, filled: Filled): FormPage {
   return {
-    title: 'turns.addition-title',
+    title: 'manual-change.addition-title',
     form: TurnAdditionForm,
     filled,
     options: {
@@ -40,7 +40,7 @@ export function additionPage({ weekStartOn, isPublished, inputs }: ChangeableWee
       outletId: inputs.outlets.map(numberedOption),
     },
     action: `/turns/weeks/${weekStartOn}/additions`,
-    intro: [isPublished ? 'turns.amendment-intro' : 'turns.change-intro'],
+    intro: [isPublished ? 'manual-change.amendment-intro' : 'manual-change.change-intro'],
     back: `/turns/weeks/${weekStartOn}`,
   }
 }
@@ -50,11 +50,11 @@ export function withdrawalPage(
   filled: Filled,
 ): FormPage {
   return {
-    title: 'turns.withdrawal-title',
+    title: 'manual-change.withdrawal-title',
     form: WithdrawalForm,
     filled,
     action: `/turns/changes/${id}/withdrawals`,
-    intro: ['turns.withdrawal-intro'],
+    intro: ['manual-change.withdrawal-intro'],
     back: `/turns/weeks/${weekStartOn}`,
   }
 }

@@ -32,7 +32,7 @@ export function addManualChangePages({ get, post }: Pages): void {
 
 async function showTurns(desk: Desk<'start'>) {
   const week = await changeableWeek(desk)
-  return page(desk, 'rotation/manual-change/list', { title: 'turns.changes-title', week })
+  return page(desk, 'rotation/manual-change/list', { title: 'manual-change.changes-title', week })
 }
 
 async function newChange(desk: Desk<'start'>) {
@@ -53,11 +53,12 @@ async function writeChange(desk: Desk<'start'>) {
   const rests = change.on && (await restRefusal(desk, { on: change.on, outletIds: [turn.outletId] }))
   if (rests && change.on !== turn.on) return again(withError(form, 'onDate', ...rests))
   const stays = change.on === turn.on && change.startMinute === turn.startMinute
-  if (kind === 'move' && stays && volume === null) return again(withError(form, 'start', 'turns.nothing-changes'))
+  if (kind === 'move' && stays && volume === null)
+    return again(withError(form, 'start', 'manual-change.nothing-changes'))
   const tried = tryChange(week, change)
   if ('refusal' in tried) {
     const field = kind === 'lengthen' ? 'volume' : tried.refusal === 'not-in-week' ? 'onDate' : 'start'
-    return again(withError(form, field, `turns.refused-${tried.refusal}`))
+    return again(withError(form, field, `manual-change.refused-${tried.refusal}`))
   }
   return writeInto(desk, week, { change, turnId: turn.bookId, turn: tried.turn })
 }
@@ -85,7 +86,7 @@ async function writeAddition(desk: Desk<'start'>) {
   const { plotId, outletId, onDate, start, volume, reason } = form.data
   const plot = week.inputs.plots.find((one) => one.id === plotId)
   if (!plot) return again(withError(form, 'plotId', 'error.choose'))
-  if (!plot.outletIds.includes(outletId)) return again(withError(form, 'outletId', 'turns.outlet-does-not-reach'))
+  if (!plot.outletIds.includes(outletId)) return again(withError(form, 'outletId', 'day.outlet-does-not-reach'))
   const rests = await restRefusal(desk, { on: onDate, outletIds: [outletId] })
   if (rests) return again(withError(form, 'onDate', ...rests))
   const change: NewManualChange = {
@@ -101,15 +102,15 @@ async function writeAddition(desk: Desk<'start'>) {
   const tried = tryChange(week, change)
   if ('refusal' in tried) {
     const field = tried.refusal.startsWith('beyond-') ? 'start' : 'onDate'
-    return again(withError(form, field, `turns.refused-${tried.refusal}`))
+    return again(withError(form, field, `manual-change.refused-${tried.refusal}`))
   }
   return writeInto(desk, week, { change, turnId: null, turn: tried.turn })
 }
 
 async function writeApproval(desk: Desk<'id'>) {
   const change = found(await findChange(desk.db, desk.params.id))
-  if (change.approvedByName !== null) throw new PageError(409, 'turns.already-approved')
-  if (change.byId === desk.person.id) throw new PageError(409, 'turns.own-name')
+  if (change.approvedByName !== null) throw new PageError(409, 'manual-change.already-approved')
+  if (change.byId === desk.person.id) throw new PageError(409, 'manual-change.own-name')
   await mustStillFit(desk, change)
   return write(
     desk,
@@ -124,7 +125,7 @@ async function mustStillFit(desk: Desk<'id'>, { id, weekStartOn }: { id: string;
   if (!change) return
   const week = await changeableWeek({ ...desk, params: { start: weekStartOn } })
   const isThere = change.turnId === null || week.turns.some(({ bookId }) => bookId === change.turnId)
-  if (!isThere || 'refusal' in tryChange(week, change)) throw new PageError(409, 'turns.no-longer-fits')
+  if (!isThere || 'refusal' in tryChange(week, change)) throw new PageError(409, 'manual-change.no-longer-fits')
 }
 
 async function newWithdrawal(desk: Desk<'id'>) {
@@ -145,7 +146,7 @@ async function writeWithdrawal(desk: Desk<'id'>) {
 /** A change of a draft may be taken back; what was published with a week stays. */
 async function openChange({ db, params }: Desk<'id'>) {
   const change = found(await findChange(db, params.id))
-  if (change.isFrozen) throw new PageError(409, 'turns.change-frozen')
+  if (change.isFrozen) throw new PageError(409, 'manual-change.change-frozen')
   return change
 }
 

@@ -3,12 +3,12 @@ import { defineForm } from '../../web/forms/forms.ts'
 
 export const SKIES = ['clear', 'half', 'dull'] as const
 
-export const MountForm = defineForm('turns.mount', {
+export const MountForm = defineForm('pump-flow.mount', {
   mount: select(['fixed', 'tracking', 'stuck']),
   fromOn: date(),
 })
 
-export const PumpDayForm = defineForm('turns.pump-day', {
+export const PumpDayForm = defineForm('pump-flow.pump-day', {
   onDate: date(),
   sky: select(SKIES),
   wholeDay: tick(),
@@ -16,5 +16,5 @@ export const PumpDayForm = defineForm('turns.pump-day', {
 
 /** The sky of each day of a week. */
 export function skyForm(days: readonly string[]) {
-  return defineForm('turns.sky', Object.fromEntries(days.map((day) => [day, select(SKIES)])))
+  return defineForm('pump-flow.sky', Object.fromEntries(days.map((day) => [day, select(SKIES)])))
 }

@@ -37,13 +37,13 @@ interface PumpInWeek {
 export function flowWorking(desk: Desk, { weekStartOn, pump, facts }: PumpInWeek): Working {
   const { t, format } = desk
   return {
-    title: 'turns.flow-title',
+    title: 'pump-flow.flow-title',
     titleValues: { number: pump.number, name: pump.name, ...weekValues(desk, weekStartOn) },
-    result: t('turns.flow-result', { volume: format.volume(sum(Object.values(facts.dayM3ByDay))) }),
-    doubt: t('turns.flow-doubt'),
+    result: t('pump-flow.flow-result', { volume: format.volume(sum(Object.values(facts.dayM3ByDay))) }),
+    doubt: t('pump-flow.flow-doubt'),
     lines: Object.keys(facts.dayM3ByDay).map((day) => flowLine(desk, facts, day, pump.flowM3PerHByDay[day]!)),
-    equation: t('turns.flow-equation'),
-    source: t('turns.flow-source'),
+    equation: t('pump-flow.flow-equation'),
+    source: t('pump-flow.flow-source'),
     back: `/turns/weeks/${weekStartOn}`,
   }
 }
@@ -51,12 +51,12 @@ export function flowWorking(desk: Desk, { weekStartOn, pump, facts }: PumpInWeek
 function flowLine({ t, format }: Desk, facts: PumpFacts, day: string, flowM3PerHByHour: readonly number[]) {
   const sky = facts.skyByDay[day]!
   const days = facts.loggedDays[sky] ?? 0
-  const basis = days > 0 ? t('turns.flow-own-log', { days }) : t('turns.flow-described')
+  const basis = days > 0 ? t('pump-flow.flow-own-log', { days }) : t('pump-flow.flow-described')
   const hours = flowM3PerHByHour.flatMap((flow, hour) => (flow > 0 ? [`${hour}: ${format.one(flow)}`] : []))
-  const byHour = t('turns.flow-hours', { hours: hours.join(', ') })
+  const byHour = t('pump-flow.flow-hours', { hours: hours.join(', ') })
   return {
-    label: `${format.weekday(day)}: ${t(`turns.sky.${sky}`)}`,
+    label: `${format.weekday(day)}: ${t(`pump-flow.sky.${sky}`)}`,
     value: `${format.volume(facts.dayM3ByDay[day]!)} ${t('layout.unit-m3')}`,
-    source: `${t(`turns.mount.mount.${facts.mount}`)}; ${basis}. ${byHour}`,
+    source: `${t(`pump-flow.mount.mount.${facts.mount}`)}; ${basis}. ${byHour}`,
   }
 }

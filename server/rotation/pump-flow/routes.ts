@@ -51,7 +51,7 @@ async function writePumpDay(desk: Desk<'id'>) {
   const form = readForm(PumpDayForm, desk.body)
   if (!form.ok) return formPage(desk, pumpDayPage(pump, form))
   if (form.data.onDate > desk.today) {
-    return formPage(desk, pumpDayPage(pump, withError(form, 'onDate', 'turns.day-to-come')))
+    return formPage(desk, pumpDayPage(pump, withError(form, 'onDate', 'pump-flow.day-to-come')))
   }
   return write(
     desk,
@@ -99,17 +99,17 @@ async function draftDays({ db, group, params: { start } }: Desk<'start'>): Promi
 function showSky(desk: Desk, days: string[], filled: Filled) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const titleValues = weekValues(desk, days[0]!)
-  return page(desk, 'rotation/sky', { title: 'turns.sky-title', titleValues, days, filled, skies: SKIES })
+  return page(desk, 'rotation/sky', { title: 'pump-flow.sky-title', titleValues, days, filled, skies: SKIES })
 }
 
 function mountPage({ id, number, name }: Pump, filled: Filled): FormPage {
   return {
-    title: 'turns.mount-title',
+    title: 'pump-flow.mount-title',
     titleValues: { number, name },
     form: MountForm,
     filled,
     action: `/turns/pumps/${id}/mounts`,
-    intro: ['turns.mount-intro'],
+    intro: ['pump-flow.mount-intro'],
     cautions: ['people.pump.caution-electric'],
     back: '/turns/turn-grounds',
   }
@@ -117,12 +117,12 @@ function mountPage({ id, number, name }: Pump, filled: Filled): FormPage {
 
 function pumpDayPage({ id, number, name }: Pump, filled: Filled): FormPage {
   return {
-    title: 'turns.pump-day-title',
+    title: 'pump-flow.pump-day-title',
     titleValues: { number, name },
     form: PumpDayForm,
     filled,
     action: `/turns/pumps/${id}/days`,
-    intro: ['turns.pump-day-intro'],
+    intro: ['pump-flow.pump-day-intro'],
     back: '/turns/turn-grounds',
   }
 }

@@ -10,8 +10,8 @@ export function fullReason(week: Week, share: PlannedShare, words: Words): strin
   const asked = week.inputs.claims.find((claim) => claim.plotId === share.plotId)?.turns?.count ?? 1
   const turns = week.results.turns.filter((turn) => turn.plotId === share.plotId).length
   const reason = shortReason(week, share, words)
-  if (asked > 1 && turns > 1) return `${reason} ${words.locale.t('turns.small-turns', { turns })}`
-  return asked > 1 && isOnList(week, share) ? `${reason} ${words.locale.t('turns.at-once-by-list')}` : reason
+  if (asked > 1 && turns > 1) return `${reason} ${words.locale.t('slip.small-turns', { turns })}`
+  return asked > 1 && isOnList(week, share) ? `${reason} ${words.locale.t('slip.at-once-by-list')}` : reason
 }
 
 function isOnList({ inputs }: Week, { plotId }: PlannedShare): boolean {
@@ -25,10 +25,10 @@ export function shortReason(week: Week, share: PlannedShare, words: Words): stri
   const values = wantedValues(share, words)
   const { kind } = share.heldBy
   if (isByHand || !(ALL_OF_IT as readonly string[]).includes(kind)) {
-    return locale.t(`turns.${wantedKey(share)}-gets`, { ...values, because: because(week, share, { locale, format }) })
+    return locale.t(`slip.${wantedKey(share)}-gets`, { ...values, because: because(week, share, { locale, format }) })
   }
   const isMoreAsked = kind === 'need' && wantedKey(share) === 'asked-more'
-  return locale.t(`turns.gets-all-${isMoreAsked ? 'asked-more' : kind}`, values)
+  return locale.t(`slip.gets-all-${isMoreAsked ? 'asked-more' : kind}`, values)
 }
 
 /** Nothing of the network holds these: they have all that was asked for, that the crop needs, or that a stage of drought leaves. */
@@ -52,15 +52,15 @@ function wantedValues({ requestedM3, countedM3, needM3, allocatedM3 }: PlannedSh
 
 /** What held a share, with the figures of the limit where a limit held it. */
 function because(week: Week, share: PlannedShare, { locale, format }: Words): string {
-  if (week.results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('turns.because-manual')
+  if (week.results.hand?.changedPlotIds.includes(share.plotId)) return locale.t('slip.because-manual')
   const held = heldWords(week, share)
   const limit = limitOf(week, share)
   if (limit) {
     const { mostM3, countedM3 } = limit
     const values = { number: held.values.number ?? '', most: format.one(mostM3), counted: format.one(countedM3) }
-    return locale.t(`turns.because-${share.heldBy.kind}`, values)
+    return locale.t(`slip.because-${share.heldBy.kind}`, values)
   }
-  const own = `turns.because-${share.heldBy.kind}`
+  const own = `slip.because-${share.heldBy.kind}`
   return locale.has(own) ? locale.t(own) : locale.t(held.key, held.values)
 }
 

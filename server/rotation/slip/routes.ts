@@ -44,7 +44,7 @@ async function showMessage(desk: Desk<'id'>) {
   const text = messageOf(desk, week, turn)
   const holders = await phonesOf(desk, turn)
   return page(desk, 'rotation/slip/message', {
-    title: 'turns.message-title',
+    title: 'slip.message-title',
     titleValues: { number: turn.plot?.number ?? '' },
     turn,
     text,
@@ -64,7 +64,7 @@ async function turnOr404({ db, params }: Desk<'id'>) {
 
 async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) {
   return page(desk, 'rotation/slip/page', {
-    title: turns.length === 1 ? 'turns.slip-title' : 'turns.slips-title',
+    title: turns.length === 1 ? 'slip.title' : 'slip.slips-title',
     titleValues: { number: turns[0]?.plot?.number ?? '' },
     weekStartOn: week.inputs.weekStartOn,
     groupName: desk.group.name,

@@ -15,10 +15,10 @@ export function reasonOf(desk: Desk, week: PublishedShown, { plotId }: BookedTur
 /** The longest wording comes first; what does not fit a message is left out from the end. */
 export function messageOf(desk: Desk, week: PublishedShown, turn: BookedTurn): string {
   if (turn.droppedBy) return textMessage([droppedWords(desk, week, turn)])
-  const when = desk.t('turns.message-when', turnValues(desk, turn))
+  const when = desk.t('slip.message-when', turnValues(desk, turn))
   const stop = stopWords(desk, turn)
   const reason = reasonOf(desk, week, turn)
-  const wholeWhen = desk.t('turns.message-when-whole', turnValues(desk, turn))
+  const wholeWhen = desk.t('slip.message-when-whole', turnValues(desk, turn))
   // By gravity there is no pump meter to go by, so that the mark in the tank comes before the reason.
   const shorter = turn.outlet?.tank ? [`${when} ${stop}`] : [`${when} ${reason}`, `${when} ${stop}`]
   return textMessage([`${wholeWhen} ${stop} ${reason}`, `${when} ${stop} ${reason}`, ...shorter, when])
@@ -28,18 +28,16 @@ export function messageOf(desk: Desk, week: PublishedShown, turn: BookedTurn): s
 function droppedWords(desk: Desk, week: PublishedShown, turn: BookedTurn): string {
   const was = turnValues(desk, turn)
   const now = replacementOf(week.turns, turn)
-  if (!now) return desk.t('turns.message-dropped', was)
+  if (!now) return desk.t('slip.message-dropped', was)
   const values = { ...turnValues(desk, now), wasDay: was.day, wasFrom: was.from, wasTo: was.to }
-  return desk.t('turns.message-changed', values)
+  return desk.t('slip.message-changed', values)
 }
 
 /** When to stop: at the volume or the time; from a tank at the time or at its mark. */
 function stopWords(desk: Desk, turn: BookedTurn): string {
   const values = turnValues(desk, turn)
   const tank = turn.outlet?.tank
-  return tank
-    ? desk.t('tank-turn.stop-short', { ...values, number: tank.number })
-    : desk.t('turns.message-stop', values)
+  return tank ? desk.t('tank-turn.stop-short', { ...values, number: tank.number }) : desk.t('slip.message-stop', values)
 }
 
 function turnValues({ format }: Desk, turn: BookedTurn) {
@@ -65,9 +63,9 @@ export function eventOf(desk: Desk, week: PublishedShown, turn: BookedTurn): Cal
     stampedAt: turn.writtenAt,
     sequence: turn.droppedBy ? 1 : 0,
     cancelled: turn.droppedBy !== null,
-    summary: desk.t('turns.event-summary', values),
+    summary: desk.t('slip.event-summary', values),
     description: `${stopWords(desk, turn)} ${reasonOf(desk, week, turn)}`,
-    place: desk.t('turns.event-place', {
+    place: desk.t('slip.event-place', {
       number: values.outlet,
       name: turn.outlet?.name ?? '',
       pump: turn.pump?.number ?? '',

@@ -73,7 +73,7 @@ function lineOf({ inputs }: Pick<ShownWeek, 'inputs'>, change: Change, { locale,
   const { id, reason, byName, byId, at, approvedByName } = change
   const ofOfficer = inputs.turnFacts?.officerPlotIds.includes(change.plotId) ?? false
   const key = kind === 'move' && volumeM3 !== null ? 'move-with-volume' : kind
-  const words = locale.t(`turns.changed-${key}`, values)
+  const words = locale.t(`week.changed-${key}`, values)
   return { id, plotId: change.plotId, words, reason, byName, byId, at, approvedByName, ofOfficer }
 }
 
@@ -83,7 +83,7 @@ function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>
     const turn = results.turns.find((one) => one.id === values.turnId)
     const weir = inputs.weirs.find((one) => one.id === (values.weirId ?? values.weir))
     const plotId = turn?.plotId ?? values.plot
-    return locale.t(`turns.warning-${code}`, {
+    return locale.t(`week.warning-${code}`, {
       plot: inputs.plots.find((plot) => plot.id === plotId)?.number ?? '',
       day: turn ? format.weekday(turn.on) : '',
       start: turn ? format.clock(turn.startMinute) : '',
@@ -96,7 +96,7 @@ function warningWords({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>
 /** Two turns at once of one person, in words; no rule forbids them, but somebody has to see to it. */
 function overlapWords(inputs: WeekInputs, turns: readonly PlannedTurn[], { locale, format }: Words): string[] {
   return holderOverlaps({ inputs, turns }).map(({ holder, first, second }) =>
-    locale.t('turns.two-at-once', {
+    locale.t('week.two-at-once', {
       holder,
       day: format.weekday(first.on),
       plot: inputs.plots.find((plot) => plot.id === first.plotId)?.number ?? '',

@@ -135,7 +135,7 @@ function weirLines({ inputs, results }: ShownWeek) {
 function pumpLine({ t }: Desk, { pumps }: WeekInputs, { pumpId, mount, skyByDay, dayM3ByDay }: PumpFacts) {
   const counts = (['clear', 'half', 'dull'] as const).flatMap((sky) => {
     const days = Object.values(skyByDay).filter((one) => one === sky).length
-    return days > 0 ? [t('turns.days-of', { days, sky: t(`turns.sky.${sky}`) })] : []
+    return days > 0 ? [t('week.days-of', { days, sky: t(`pump-flow.sky.${sky}`) })] : []
   })
   return {
     pump: pumps.find((pump) => pump.id === pumpId)!,

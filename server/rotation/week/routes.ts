@@ -76,7 +76,7 @@ function refusalWords({ judge, code, values }: WeekProblem): Problem {
 
 function unsignedWords({ plots }: WeekInputs) {
   return ({ plotId }: { plotId: Id<'plot'> }): Problem => ({
-    key: 'turns.needs-second-name',
+    key: 'week.needs-second-name',
     values: { plot: plots.find((plot) => plot.id === plotId)?.number ?? '' },
   })
 }

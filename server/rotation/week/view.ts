@@ -114,7 +114,7 @@ export function heldWords(
   { inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>,
   { plotId, heldBy }: PlannedShare,
 ): { key: string; values: Record<string, string> } {
-  if (results.hand?.changedPlotIds.includes(plotId)) return { key: 'turns.held-manual', values: {} }
+  if (results.hand?.changedPlotIds.includes(plotId)) return { key: 'week.held-manual', values: {} }
   if (!('id' in heldBy)) {
     return { key: `rotation.held-${heldBy.kind}`, values: {} }
   }
