@@ -59,6 +59,7 @@ function orderAfter({ names, served }: TurnListInput): string[] {
   return queue
 }
 
-function pauseOn(pauses: readonly ListPause[], on: CalendarDate): ListPause | null {
+/** The pause that a day falls into; null where the list goes on. */
+export function pauseOn(pauses: readonly ListPause[], on: CalendarDate): ListPause | null {
   return pauses.find((pause) => pause.fromOn <= on && on <= (pause.untilOn ?? on)) ?? null
 }

@@ -6,7 +6,7 @@ import { type ComparedClaim, inputByRule, type RuleName } from '../rule/compare.
 import type { TimetableInput, TimetableRules } from '../timetable/types.ts'
 import type { WeekClosure, WeekInputs, WeekOutlet, WeekPump, WeekTank } from '../week/inputs.ts'
 import { bookableM3, drinkingClaims, plotClaims, plotOfClaim } from './claims.ts'
-import { gravityOutletM3, standingM3, tankTurnover, tankWorksOf } from './tanks.ts'
+import { gravityOutletM3, leavesGravity, standingM3, tankTurnover, tankWorksOf } from './tanks.ts'
 
 /** Turns are at least this long, start on full five minutes, and leave time to walk to the next valve. Common practice, no source. */
 export const TURN_RULES = { minTurnMinutes: 10, changeoverMinutes: 5, gridMinutes: 5 }
@@ -55,7 +55,7 @@ export function seasonAllocationInput(
 }
 
 function pumpWeek(inputs: WeekInputs, pump: WeekPump, carried: Carried) {
-  const liftsM3 = sum(openDays(inputs, pump.id).map((day) => sum(pump.flowM3PerHByDay[day] ?? [])))
+  const liftsM3 = sum(openDays(inputs, { pumpId: pump.id }).map((day) => sum(pump.flowM3PerHByDay[day] ?? [])))
   const weekM3 = liftsM3 + standingM3(inputs, pump.id) // has been lifted already
   return {
     id: pump.id,
@@ -72,7 +72,7 @@ function tankWeek(inputs: WeekInputs, tank: WeekTank, { tankM3 }: Carried): Tank
 
 function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
   const { id, pumpId, tankId } = outlet
-  const days = openDays(inputs, pumpId, id)
+  const days = openDays(inputs, { pumpId, outletId: id, tankId })
   if (tankId) {
     return {
       id,
@@ -88,8 +88,12 @@ function outletWeek(inputs: WeekInputs, outlet: WeekOutlet): OutletWeek {
 }
 
 /** Days on which a pump is open, or one of its outlets. */
-function openDays({ closures, days }: WeekInputs, pumpId: Id<'pump'>, outletId?: Id<'outlet'>): string[] {
-  return days.filter((on) => !closures.some((closure) => closes(closure, { pumpId, outletId, on })))
+function openDays(
+  inputs: WeekInputs,
+  { tankId, ...at }: { pumpId: Id<'pump'>; outletId?: Id<'outlet'>; tankId?: Id<'tank'> | undefined },
+): string[] {
+  const closures = tankId ? inputs.closures.filter((closure) => !leavesGravity(inputs, closure)) : inputs.closures
+  return inputs.days.filter((on) => !closures.some((closure) => closes(closure, { ...at, on })))
 }
 
 /** True when a closure shuts a pump on a day, or the outlet that is named with it. */

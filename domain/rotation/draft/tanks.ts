@@ -6,7 +6,7 @@ import type { TankWeek } from '../allocation/types.ts'
 import { inflowsOf, type TankWorks, tankCourse } from '../timetable/tank/fills.ts'
 import { gravityMinutes, pumpLitresByMinute } from '../timetable/tank/hours.ts'
 import type { PlannedTurn, TankFill, TimetableRules, TimetableTank } from '../timetable/types.ts'
-import type { WeekInputs, WeekOutlet, WeekTank } from '../week/inputs.ts'
+import type { WeekClosure, WeekInputs, WeekOutlet, WeekTank } from '../week/inputs.ts'
 
 /** The tanks as the timetable takes them; weeks without one keep the shape that they always had. */
 export function timetableTanks({ tanks }: Pick<WeekInputs, 'tanks'>): { tanks?: TimetableTank[] } {
@@ -27,21 +27,38 @@ export function timetableTanks({ tanks }: Pick<WeekInputs, 'tanks'>): { tanks?: 
 export function tankWorksOf(inputs: WeekInputs): TankWorks {
   return {
     week: { startOn: inputs.weekStartOn, days: inputs.days },
-    pumps: inputs.pumps.map(({ id, flowM3PerHByDay }) => ({ id, flowM3PerHByDay })),
+    pumps: inputs.pumps.map(({ id, flowM3PerHByDay }) => ({
+      id,
+      flowM3PerHByDay: flowLeft(inputs, id, flowM3PerHByDay),
+    })),
     outlets: inputs.outlets.map(({ id, pumpId, flowM3PerH, tankId }) => ({
       id,
       pumpId,
       flowM3PerH,
       ...(tankId ? { tankId } : {}),
     })),
-    unavailable: inputs.closures.map(({ on, pumpId, outletId }) => ({
-      on,
-      ...(pumpId === null ? {} : { pumpId }),
-      ...(outletId === undefined ? {} : { outletId }),
-    })),
+    unavailable: inputs.closures
+      .filter((closure) => !leavesGravity(inputs, closure))
+      .map(({ on, pumpId, outletId }) => ({
+        on,
+        ...(pumpId === null ? {} : { pumpId }),
+        ...(outletId === undefined ? {} : { outletId }),
+      })),
     ...timetableTanks(inputs),
   }
 }
+
+/** A broken pump lifts nothing and fills no tank; what stands in its tanks still runs out by gravity. */
+export function leavesGravity({ tanks = [] }: WeekInputs, { fault, pumpId, outletId }: WeekClosure): boolean {
+  return fault !== undefined && outletId === undefined && tanks.some((tank) => tank.pumpId === pumpId)
+}
+
+function flowLeft(inputs: WeekInputs, pumpId: Id<'pump'>, flow: Record<string, number[]>): Record<string, number[]> {
+  const broken = inputs.closures.filter((closure) => closure.pumpId === pumpId && leavesGravity(inputs, closure))
+  return broken.length === 0 ? flow : { ...flow, ...Object.fromEntries(broken.map(({ on }) => [on, NO_FLOW])) }
+}
+
+const NO_FLOW: number[] = Array(24).fill(0)
 
 /** How the tanks are filled for the turns of a week as they stand; nothing for a week without tanks. */
 export function weekFills(inputs: WeekInputs, turns: readonly PlannedTurn[]): { fills?: TankFill[] } {

@@ -18,6 +18,7 @@ import { clockJumps } from './clock-jumps.ts'
 import { type Filling, fillingsAround, isWritten, type Unmetered, unmeteredAround } from './filling-store.ts'
 import type { LogFlag } from './log-flag.ts'
 import { slipsTwice } from './slip-store.ts'
+import { drinkingTanksOn, fromDrinkingTank } from './tank-store.ts'
 
 /** What is odd about each standing draw, by its id, day by day. Nothing is stored: a correction takes its flags away. */
 export function flagsOfDraws(db: Database, { draws, timeZone }: DrawsAsked): Promise<Map<string, LogFlag[]>> {
@@ -47,7 +48,8 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
   const flags = new Map<string, LogFlag[]>()
   for (const [on, ofDay] of group(draws, (draw) => draw.onDate)) {
     const works = await worksOn(db, on)
-    for (const [id, list] of flagsOfDay(ofDay, { ...book, works })) flags.set(id, list)
+    const tanks = await drinkingTanksOn(db, on)
+    for (const [id, list] of flagsOfDay(ofDay, { ...book, works, tanks })) flags.set(id, list)
   }
   return flags
 }
@@ -62,11 +64,12 @@ interface DayBook {
   unmetered: Unmetered[]
   jumps: Map<string, string>
   slips: Map<string, number>
+  tanks: Awaited<ReturnType<typeof drinkingTanksOn>>
 }
 
 function flagsOfDay(
   draws: readonly Abstraction[],
-  { works, timeZone, reads, turns, more, fillings, unmetered, jumps, slips }: DayBook,
+  { works, timeZone, reads, turns, more, fillings, unmetered, jumps, slips, tanks }: DayBook,
 ) {
   const logged = group(draws, (draw) => draw.turnId)
   const others = draws.flatMap((draw) => otherTurn(draw, timeZone))
@@ -95,7 +98,8 @@ function flagsOfDay(
       .filter(({ code }) => code !== 'gap-to-next-reading' || (after?.replaced ?? true))
       .filter((flag) => !isWritten(flag, { draw, before, fillings, unmetered }))
       .map((flag) => withCounted(flag, draw))
-    return [draw.id, [...odd, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]]
+    const ofTank = fromDrinkingTank(draw, tanks, works)
+    return [draw.id, [...odd, ...ofTank, ...(twice ? [LOGGED_TWICE] : []), ...slipTwice(slips.get(draw.id))]]
   })
 }
 

@@ -1,7 +1,12 @@
 import type { Flag } from '../../../domain/abstractions/plausibility/logged-turn.ts'
 
 export interface LogFlag {
-  code: Flag['code'] | 'turn-logged-twice' | 'slip-number-twice'
-  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread'
+  code:
+    | Flag['code']
+    | 'turn-logged-twice'
+    | 'slip-number-twice'
+    | 'crops-from-drinking-tank'
+    | 'drinking-tank-below-mark'
+  likelyCause: Flag['likelyCause'] | 'written-twice' | 'slip-misread' | 'drinking-tank'
   values: Flag['values']
 }

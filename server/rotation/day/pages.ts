@@ -11,17 +11,19 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { numberedOption } from '../../web/pages/form-page.ts'
 import { type Fault, stoppedByFaults } from '../../works/fault/store.ts'
 import { callableFrom, clockMinute, hasBegun, localClock } from '../clock.ts'
+import { lateClosures, lateStandstills } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
 import { latestFirst, unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import { namedFills } from '../published/named-turn.ts'
 import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
+import { stoppedTanks } from '../tank-turn/stopped.ts'
 import { afterChanges } from './flow.ts'
 import { DayChangeForm } from './forms.ts'
 import type { DayLine, ShownDay } from './lines.ts'
 import { type MoveUpOffer, moveUpOffers } from './move-up.ts'
 import { shortDayRuleOn } from './rule-store.ts'
-import type { DayChange, DaySheet } from './store.ts'
+import { type DayChange, type DaySheet, pumpsStoppedOn } from './store.ts'
 
 export interface Shown {
   filled: Filled
@@ -45,6 +47,7 @@ export async function besideDay(desk: Desk, day: ShownDay) {
     unsettled: await unsettledByDay(db, turns, { today, minute: clockMinute(localClock(now, timeZone)) }),
     fills: await dayFills(db, { group, day }),
     stopped: await stoppedOn(db, day.on),
+    stoppedTanks: day.on === today ? await stoppedTanks(desk, await pumpsStoppedOn(db, today)) : [],
     rule: await shortDayRuleOn(db, day.on),
   }
 }
@@ -175,7 +178,10 @@ export function foundOn({ totals, offSheet }: ShownDay): DaySheet['found'] {
 /** How the tanks are to be filled on a day as it stands: for the turns on the list, under what the day now brings. */
 async function dayFills(db: Database, { group, day }: { group: Group; day: ShownDay }) {
   if (!day.week?.inputs.tanks) return []
-  const inputs = await afterChanges(db, { group, inputs: day.week.inputs, changes: day.changes })
+  const planned = day.week.inputs
+  const late = lateClosures(await lateStandstills(db, planned))
+  const now = { ...planned, closures: [...planned.closures, ...late] }
+  const inputs = await afterChanges(db, { group, inputs: now, changes: day.changes })
   const standing = day.week.turns.filter((turn) => !turn.droppedBy)
   const { fills = [] } = weekFills(
     inputs,

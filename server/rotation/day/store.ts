@@ -3,9 +3,11 @@ import type { Id } from '../../../domain/id.ts'
 import type { ResharedTurn } from '../../../domain/rotation/day/reshare.ts'
 import type { NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
 import { type M3, toLitreM3 } from '../../../domain/units.ts'
+import { standsOn } from '../../../domain/works/fault.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { stoppedByFaults } from '../../works/fault/store.ts'
 import { addAmendment } from '../published/amendment-store.ts'
 
 export const DAY_CHANGES = ['half', 'dull', 'given', 'down'] as const
@@ -173,4 +175,11 @@ export async function daySheetOn(db: Database, on: string): Promise<DaySheet | n
     .orderBy('entry.seq', 'desc')
     .executeTakeFirst()
   return row ? { at: row.at, byName: row.byName, found: JSON.parse(row.found) as DaySheet['found'] } : null
+}
+
+/** By a fault of the whole pump, or since some hour of the day without having run again. */
+export async function pumpsStoppedOn(db: Database, on: string): Promise<Set<Id<'pump'>>> {
+  const byFault = (await stoppedByFaults(db)).filter((one) => one.fault.outletId === null && standsOn(one, on))
+  const byDay = (await dayChangesOn(db, on)).filter(({ kind, untilMinute }) => kind === 'down' && untilMinute === null)
+  return new Set([...byFault.map(({ fault }) => fault.pumpId), ...byDay.map(({ pumpId }) => pumpId)])
 }

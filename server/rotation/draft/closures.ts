@@ -50,7 +50,7 @@ async function listPauses(db: Database, days: readonly string[]) {
   return pauses.filter((pause) => listed.includes(pause.pumpId))
 }
 
-function closureOf({ fault }: Stopped, on: string): Closure {
+function closureOf({ fault }: Pick<Stopped, 'fault'>, on: string): Closure {
   const { firstId, pumpId, outletId, foundOn, what } = fault
   return { on, pumpId, ...(outletId ? { outletId } : {}), words: what, fault: { id: firstId, foundOn } }
 }
@@ -61,6 +61,8 @@ export interface LateStandstill {
   days: string[]
   /** The plates of the outlets that go without. */
   outletNumbers: number[]
+  /** Those that hang on a tank of a stopped pump: their turns stand, as far as the tank carries. */
+  gravityNumbers: number[]
 }
 
 export async function lateStandstills(
@@ -71,6 +73,17 @@ export async function lateStandstills(
     const known = closures.filter(({ fault }) => fault?.id === one.fault.firstId).map(({ on }) => on)
     const late = days.filter((day) => standsOn(one, day) && !known.includes(day))
     const struck = outlets.filter(({ id, pumpId }) => strikes(one, { pumpId, outletId: id }))
-    return late.length > 0 ? [{ fault: one.fault, days: late, outletNumbers: struck.map(({ number }) => number) }] : []
+    const byGravity = outlets.filter(({ id, pumpId }) => one.fault.pumpId === pumpId && one.gravityOutletIds.has(id))
+    const numbers = { outletNumbers: struck.map(numberOf), gravityNumbers: byGravity.map(numberOf) }
+    return late.length > 0 ? [{ fault: one.fault, days: late, ...numbers }] : []
   })
+}
+
+function numberOf({ number }: { number: number }): number {
+  return number
+}
+
+/** The closures of faults that came to light after a week was published, as a draft of it would have had them. */
+export function lateClosures(late: readonly LateStandstill[]): Closure[] {
+  return late.flatMap(({ fault, days }) => days.map((day) => closureOf({ fault }, day)))
 }

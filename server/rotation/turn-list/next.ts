@@ -1,19 +1,20 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { turnList } from '../../../domain/rotation/turn-list.ts'
+import { pauseOn, turnList } from '../../../domain/rotation/turn-list.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { publishedWeeks } from '../published/store.ts'
 import { bookedTurnsOf } from '../published/turn-store.ts'
-import { servedSince, turnListOn } from './store.ts'
+import { pausesOf, servedSince, turnListOn } from './store.ts'
 
 type Served = { name: string; on: string }
 
 /**
  * Who has had the turn of a pump's list before a day: ticked on the list, logged as a turn of the week, or given up without
- * word. A turn still to come before that day is counted as had; one that is over and not written in counts as nothing.
+ * word. A turn still to come before that day is counted as had, unless the list stands still on its day; one that is over and
+ * not written in counts as nothing.
  */
 export async function servedBefore(
   db: Database,
@@ -23,6 +24,7 @@ export async function servedBefore(
   const weeks = (await publishedWeeks(db)).filter(
     ({ weekStartOn }) => weekStartOn > addDays(fromOn, -7) && weekStartOn < on,
   )
+  const pauses = await pausesOf(db, pumpId)
   const taken: Served[] = []
   for (const week of weeks) {
     const { turns } = await bookedTurnsOf(db, week)
@@ -31,7 +33,7 @@ export async function servedBefore(
     const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
     for (const { bookId, plotId, on: day, droppedBy } of own) {
       const { missed } = saidOf(outcomes, bookId)
-      const isStillDue = day >= today && !droppedBy && !missed
+      const isStillDue = day >= today && !droppedBy && !missed && !pauseOn(pauses, day)
       if (logged.has(bookId) || isStillDue || (!droppedBy && missed?.cause === 'no-show'))
         taken.push({ name: plotId, on: day })
     }

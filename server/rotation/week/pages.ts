@@ -5,7 +5,7 @@ import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import type { LateStandstill } from '../draft/closures.ts'
+import { type LateStandstill, lateClosures } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
 import { latestFirst, type Unsettled } from '../outcome/unsettled.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
@@ -53,7 +53,7 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
   const { inputs } = week
   return {
     ...head,
-    days: turnsByDay(week, turns),
+    days: turnsByDay(week, turns, lateClosures(lateFaults)),
     changes: changesShown(desk, week, onTheSheet(turns)),
     caps: droughtCaps(inputs.drought),
     byList: listsInWeek(inputs),
@@ -76,7 +76,7 @@ export function sheetPage(desk: Desk, found: WeekFound & { week: ShownWeek }) {
     title: 'rotation.sheet-title',
     titleValues: weekValues(desk, weekStartOn),
     week,
-    days: turnsByDay(week, turns),
+    days: turnsByDay(week, turns, lateClosures(lateFaults)),
     changes: changesShown(desk, week, onTheSheet(turns)),
     caps: droughtCaps(inputs.drought),
     lateFaults,

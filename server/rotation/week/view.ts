@@ -61,13 +61,19 @@ type ListedTurn = NamedTurn & { amendment?: string | null; droppedBy?: string | 
 
 /**
  * The turns of a week by day and pump, each with the names that the board shows. After publication the turns of the book
- * take their place: what was agreed, and beside it what later changes brought in; the tanks are then filled for those that stand.
+ * take their place: what was agreed, and beside it what later changes brought in; the tanks are then filled for those that stand,
+ * and not by a pump of which a fault was written in late.
  */
-export function turnsByDay({ inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>, booked?: readonly ListedTurn[]) {
+export function turnsByDay(
+  { inputs, results }: Pick<ShownWeek, 'inputs' | 'results'>,
+  booked?: readonly ListedTurn[],
+  late: WeekInputs['closures'] = [],
+) {
   const turns: readonly ListedTurn[] = booked ?? results.turns.map((turn) => namedTurn(inputs, turn))
   const standing = turns.filter((turn) => !turn.droppedBy)
   const isAmended = turns.some((turn) => turn.droppedBy || turn.amendment)
-  const { fills = [] } = isAmended ? weekFills(inputs, standing) : results
+  const now = { ...inputs, closures: [...inputs.closures, ...late] }
+  const { fills = [] } = isAmended || late.length > 0 ? weekFills(now, standing) : results
   const places = placesInWeek(standing)
   return inputs.days.map((day) => {
     const ofDay = turns.filter((turn) => turn.on === day).map((turn) => ({ ...turn, place: places.get(turn) ?? null }))

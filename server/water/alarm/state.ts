@@ -4,7 +4,7 @@ import { droughtState } from '../drought/state.ts'
 import { type WaterState, waterStates } from '../storage/state.ts'
 
 /** What people must hear before anything else, as a key of the catalogue with its values, and where it is dealt with. */
-export interface Alarm {
+interface Alarm {
   key: string
   values: Values
   href: string

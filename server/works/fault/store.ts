@@ -6,6 +6,7 @@ import { firstWritings } from '../../book/first-writing.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { tankOutlets } from '../tank/outlet-store.ts'
 
 export interface Fault {
   id: string
@@ -92,21 +93,25 @@ export function daysOf({ foundOn, stopsPump, runsAgainOn, fix }: Fault): FaultDa
 /** A pump or an outlet that a fault keeps from running for whole days. */
 export interface Stopped extends Standstill {
   fault: Fault
+  /** Outlets on a tank, which a stopped pump leaves running with what stands in it. */
+  gravityOutletIds: ReadonlySet<string>
 }
 
 export async function stoppedByFaults(db: Database): Promise<Stopped[]> {
+  const onTanks = await tankOutlets(db)
   return (await listFaults(db)).flatMap((fault) => {
     const stands = standstill(daysOf(fault))
-    return stands ? [{ ...stands, fault }] : []
+    return stands ? [{ ...stands, fault, gravityOutletIds: new Set(onTanks(stands.fromOn).keys()) }] : []
   })
 }
 
 /** True when a fault keeps water from an outlet of a pump. */
 export function strikes(
-  { fault }: Stopped,
+  { fault, gravityOutletIds }: Stopped,
   { pumpId, outletId }: { pumpId: Id<'pump'>; outletId: Id<'outlet'> },
 ): boolean {
-  return fault.outletId === null ? fault.pumpId === pumpId : fault.outletId === outletId
+  if (fault.outletId !== null) return fault.outletId === outletId
+  return fault.pumpId === pumpId && !gravityOutletIds.has(outletId)
 }
 
 export interface ServiceState {

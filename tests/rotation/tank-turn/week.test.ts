@@ -88,6 +88,28 @@ describe('a week with a tank', () => {
     expect(kept.got.g0).toBe(2)
   })
 
+  it('fills no tank with a broken pump, and lets the turns of what stands in it be', () => {
+    const given = week({ directM3: [20], gravityM3: [6], capacityM3: 6, floorM3: 4, startM3: 6 })
+    const [tuesday, ...later] = given.days.slice(1)
+    const broken = (days: string[]) => ({
+      ...given,
+      closures: days.map((on) => ({
+        on,
+        pumpId: given.pumps[0]!.id,
+        words: 'cable',
+        fault: { id: 'fault', foundOn: on },
+      })),
+    })
+    const all = givenOf(broken(given.days))
+    // Two of the six m3 stand above the mark; nothing is lifted.
+    expect(all.got).toMatchObject({ d0: 0, g0: 2 })
+    expect(all.planned.fills).toEqual([])
+    const some = givenOf(broken(later))
+    expect(some.got.g0).toBe(6)
+    expect(some.planned.fills!.every(({ on }) => on <= tuesday!)).toBe(true)
+    expect(some.planned.turns.every(({ outletId, on }) => outletId === 'outlet-g0' || on <= tuesday!)).toBe(true)
+  })
+
   it('is held by the weir like any other outlet', () => {
     const { got, planned } = givenOf(week({ directM3: [20], gravityM3: [20], capacityM3: 20, releasableM3: 10 }))
     expect([got.d0, got.g0]).toEqual([5, 5])

@@ -5,7 +5,7 @@ import { findPublishedWeek } from '../../../server/rotation/published/store.ts'
 import { weekLists } from '../../../server/rotation/turn-list/next.ts'
 import { shownWeek } from '../../../server/rotation/week/view.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
-import type { Visitor } from '../../support/visitor.ts'
+import { optionValue, type Visitor } from '../../support/visitor.ts'
 
 const NEXT = '2026-11-30'
 
@@ -77,5 +77,20 @@ describe('a pump whose group goes by list', () => {
     const page = await chair.open(`/turns/sequence/${pump.id}`)
     await chair.send(page, {}, `/turns/sequence/${pump.id}/served`)
     expect((await names(NEXT)).at(-1)).toBe(ids[0])
+  })
+
+  it('goes on after a breakdown at the name that the page of the list shows next', async () => {
+    const { pump, numbers, ids } = await listed()
+    const list = { fromOn: VALLEY_TODAY, perDay: '2', plots: numbers.join('\n') }
+    await chair.fill(`/turns/sequence/${pump.id}/lists/new`, list)
+    const fault = await chair.open('/works/faults/new')
+    const what = { onDate: VALLEY_TODAY, what: 'cable burnt', stopsPump: 'yes' }
+    await chair.send(fault, { pumpId: optionValue(fault, 'pumpId', pump.name), ...what })
+    const first = (await chair.open(`/turns/sequence/${pump.id}`)).html.querySelector('main ol li')!.text
+    const { plotIds } = (await weekLists(valley.db, { weekStartOn: NEXT, today: VALLEY_TODAY })).find(
+      ({ pumpId }) => pumpId === pump.id,
+    )!
+    expect(plotIds[0]).toBe(ids[0])
+    expect(first).toContain(String(numbers[ids.indexOf(plotIds[0]!)]))
   })
 })

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { addDays } from '../../../domain/calendar.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
@@ -52,5 +53,20 @@ describe('what alarms', () => {
     const fault = await amaru.open('/works/faults/new')
     await amaru.send(fault, { pumpId, onDate: VALLEY_TODAY, what: 'cable burnt', stopsPump: 'yes' })
     for (const path of PAGES) expect(await alarmsOn(amaru, path), path).toContain('people drink from this tank')
+    expect(await alarmsOn(amaru, '/')).toContain('its level was not read')
+    // 4 m2 x 2 m are 8 m3, and more than that is drunk at the weir in a week: so many whole days, then by hand.
+    const level = await amaru.open('/works/tank-readings/new')
+    await amaru.send(level, { tankId, moment: 'dawn', level: '200', atTime: '06:00' })
+    for (const name of ['amaru', 'dovi']) {
+      const visitor = await valley.signIn(name)
+      for (const path of ['/', `/turns/days/${VALLEY_TODAY}`]) {
+        const { words } = await visitor.open(path)
+        const [, daily, cans] = /at ([\d.]+) m³ a day.* Then ([\d,]+) jerrycans/.exec(words)!
+        expect(Number(cans!.replace(',', '')), path).toBeCloseTo(Number(daily) * 50, -1)
+        const days = Math.floor(8 / Number(daily))
+        const until = addDays(VALLEY_TODAY, days - 1)
+        expect(words, path).toContain(`last them until ${until.slice(8).replace(/^0/, '')} `)
+      }
+    }
   })
 })
