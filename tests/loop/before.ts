@@ -2,7 +2,7 @@ import type { WidePolicy } from './drinking/stores.ts'
 import { cropOn } from './harvest/crops.ts'
 import { seenM3, weekly } from './harvest/habits.ts'
 import { type Policy, type Run, restsOf, seenLevelM } from './harvest/season.ts'
-import { LAST_CROP_DAY, LATE_DAY, type TruePlot } from './harvest/valley.ts'
+import { LAST_CROP_DAY, LATE_DAY, type TruePlot, type TrueSeason } from './harvest/valley.ts'
 import { sharedM3, sharedWeek } from './harvest/week.ts'
 import { meanRest, type Rest } from './rest.ts'
 
@@ -13,28 +13,33 @@ import { meanRest, type Rest } from './rest.ts'
  */
 export const before: Policy = weekly((season) => {
   const soFar = { pastWeeks: [] }
-  const rests = season.weirs.map((): Rest[] => [])
+  const evenShare = evenShareOf(season)
   return (run, week) => {
     const terms = {
-      releaseM3: season.weirs.map((_, weir) => releaseBefore(run, weir, week, rests[weir]!)),
+      releaseM3: season.weirs.map((_, weir) => evenShare(run, weir, week)),
       needM3: season.plots.map((plot) => needBefore(run, plot)),
     }
     return sharedM3(run, sharedWeek(run, week, terms, soFar)).map((volumeM3) => [volumeM3])
   }
 })
 
-function releaseBefore(run: Run, at: number, week: number, rests: Rest[]): number {
-  rests.push(...restsOf(run, at, week))
-  const weir = run.season.weirs[at]!
-  const levelM = Math.min(seenLevelM(run, at, week), weir.store.sand.heightM)
-  const lossM3PerDay = seenM3(weir, levelM) - seenM3(weir, levelM - meanRest(rests).cmPerDay / 100)
-  return evenShareM3({
-    availableM3: seenM3(weir, levelM) - seenM3(weir, weir.offTakeLevelM),
-    drinkingM3PerDay: weir.drinkingM3PerDay,
-    lossM3PerDay,
-    daysToLate: LATE_DAY - run.day,
-    weeksLeft: (LAST_CROP_DAY + 1 - run.day) / 7,
-  })
+/** What a weir gave for a week, m3. */
+export function evenShareOf(season: TrueSeason): (run: Run, at: number, week: number) => number {
+  const restsByWeir = season.weirs.map((): Rest[] => [])
+  return (run, at, week) => {
+    const rests = restsByWeir[at]!
+    rests.push(...restsOf(run, at, week))
+    const weir = season.weirs[at]!
+    const levelM = Math.min(seenLevelM(run, at, week), weir.store.sand.heightM)
+    const lossM3PerDay = seenM3(weir, levelM) - seenM3(weir, levelM - meanRest(rests).cmPerDay / 100)
+    return evenShareM3({
+      availableM3: seenM3(weir, levelM) - seenM3(weir, weir.offTakeLevelM),
+      drinkingM3PerDay: weir.drinkingM3PerDay,
+      lossM3PerDay,
+      daysToLate: LATE_DAY - run.day,
+      weeksLeft: (LAST_CROP_DAY + 1 - run.day) / 7,
+    })
+  }
 }
 
 /** The same in the second world; its season of crops ends a fortnight before the late day. */
@@ -68,7 +73,7 @@ function evenShareM3(store: {
 }
 
 /** Past rain is set against next week's use, whether the crop has drunk it or not; a shower under 5 mm counts nothing. */
-function needBefore({ season, day }: Run, plot: TruePlot): number | null {
+export function needBefore({ season, day }: Run, plot: TruePlot): number | null {
   let kcDays = 0
   let rootM = 0
   for (let ahead = day; ahead < day + 7; ahead++) {

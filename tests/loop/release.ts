@@ -1,11 +1,12 @@
 import { addDays, type CalendarDate } from '../../domain/calendar.ts'
 
+import { fittedLoss } from '../../domain/water/path/loss-from-rests.ts'
 import { lossRise, type SeenStretch } from '../../domain/water/path/loss-rise.ts'
 import { CAREFUL, extraDrinkingWeeks } from '../../domain/water/path/reserve.ts'
-import { type StorageModel, type StoreLoss, storageModel } from '../../domain/water/path/store.ts'
+import { levelCurve, type StorageModel, type StoreLoss, storageModel } from '../../domain/water/path/store.ts'
 import { storePath } from '../../domain/water/path/store-path.ts'
 import { type SandBody, wedgeSandBody, withLevelVolumeTable } from '../../domain/water/sand/body.ts'
-import { drainableStorageM3 } from '../../domain/water/sand/storage.ts'
+import { drainableStorageM3, type VolumeRangeM3 } from '../../domain/water/sand/storage.ts'
 import { meanRest, type Rest } from './rest.ts'
 
 const FIRST_DAY = '2026-05-01'
@@ -20,12 +21,25 @@ export interface ReleaseSettings {
   holdsRise: boolean
   /** Looks back whether the sand lost more than was expected. */
   looksBack: boolean
-  /** From all rests at their levels, or from their mean alone, half of it by head. */
-  loss: 'rests' | 'mean rest'
-  lossAt?: (weir: WeirBook, seen: SeenWeir, levelM: number) => number
+  /**
+   * From all rests at their levels, with care for the doubt left in them or without; from their mean alone, half of it by head;
+   * or as it truly is.
+   */
+  loss: 'rests' | 'rests without care' | 'mean rest' | 'true'
+  /** Which volume of the range counts. */
+  curve: keyof VolumeRangeM3
+  /** Whether the path ends 5 cm above the off-take or at its mouth. */
+  floor: 'margin' | 'off-take'
 }
 
-export const RELEASE: ReleaseSettings = { extraWeeks: null, holdsRise: true, looksBack: true, loss: 'rests' }
+export const RELEASE: ReleaseSettings = {
+  extraWeeks: null,
+  holdsRise: true,
+  looksBack: true,
+  loss: 'rests',
+  curve: 'likelyM3',
+  floor: 'margin',
+}
 
 /** The book of one weir, as its readings fill it. */
 export interface WeirBook {
@@ -52,6 +66,8 @@ export interface SeenWeir {
   openWaterMm: number
   /** Gross need by week, this one first. */
   needsM3: readonly number[]
+  /** What the sand truly loses in a day at a level, m3: for a plan that knows it. */
+  trueLossM3?: (levelM: number) => number
 }
 
 export function weirBook(known: {
@@ -97,11 +113,11 @@ export function weirBook(known: {
 export function releaseM3(weir: WeirBook, seen: SeenWeir, settings: ReleaseSettings): number {
   const { body, drinkingM3PerDay, lateDay, rememberedWeeks } = weir
   const levelM = Math.min(Math.max(seen.levelM, body.bedLevelM), body.crestLevelM)
-  const storedM3 = drainableStorageM3({ body, waterLevelM: levelM }).likelyM3
+  const storedM3 = drainableStorageM3({ body, waterLevelM: levelM })[settings.curve]
   noteStretch(weir, seen, { levelM, storedM3 })
   weir.rests.push(...seen.rests)
-  const calm = calmStore(weir, lossOf(weir, seen, settings))
-  if (settings.lossAt) calm.lossM3 = calm.levelM.map((at) => settings.lossAt!(weir, seen, at))
+  const calm = calmStore(weir, lossOf(weir, seen, settings), settings)
+  if (settings.loss === 'true') calm.lossM3 = calm.levelM.map(seen.trueLossM3!)
   const rise = settings.looksBack ? (lossRise({ store: calm, stretches: weir.stretches })?.rise ?? 1) : 1
   const path = storePath({
     store: { ...calm, rise },
@@ -130,10 +146,18 @@ function lossOf({ rests }: WeirBook, { openWaterMm }: SeenWeir, { loss }: Releas
 }
 
 /** The same until a new rest tells another loss. */
-function calmStore(weir: WeirBook, loss: StoreLoss): StorageModel {
+function calmStore(weir: WeirBook, loss: StoreLoss, settings: ReleaseSettings): StorageModel {
   const of = weir.rests.length
   const { body, offTakeLevelM } = weir
-  if (weir.store?.of !== of) weir.store = { of, model: storageModel({ body, offTakeLevelM, levelErrorCm: 2, loss }) }
+  if (weir.store?.of !== of) {
+    const model = storageModel({ body, offTakeLevelM, levelErrorCm: 2, loss, curve: settings.curve })
+    if (settings.floor === 'off-take') model.floorM3 = model.offTakeM3
+    if (settings.loss === 'rests without care' && 'rests' in loss) {
+      const { at } = fittedLoss(levelCurve(body), loss)
+      model.lossM3 = model.levelM.map((levelM) => at(levelM).evaporationM3 + at(levelM).leakM3)
+    }
+    weir.store = { of, model }
+  }
   return { ...weir.store.model }
 }
 

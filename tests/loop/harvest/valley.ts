@@ -33,6 +33,8 @@ export interface TruePlot {
   methodKey: string
   tableEfficiency: number
   tableAvailableMmPerM: number
+  /** Times the coefficients of the table. */
+  tableUse: number
   sownDay: number
   areaM2: number
   efficiency: number
@@ -173,6 +175,7 @@ function plotOf(chance: Chance, weir: number): TruePlot {
     methodKey: method.key,
     tableEfficiency: method.efficiency,
     tableAvailableMmPerM: soil.availableMmPerM,
+    tableUse: 1,
     sownDay: Math.floor(chance.between(0, Math.max(7, Math.min(35, LAST_CROP_DAY - length)))),
     areaM2: Math.exp(0.35 * chance.normal()),
     efficiency: Math.min(0.9, method.efficiency * (1 + 0.08 * chance.normal())),

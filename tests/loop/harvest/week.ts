@@ -17,8 +17,12 @@ export interface WeekTerms {
   needM3: readonly (number | null)[]
 }
 
+/** By what each lacks, with what each has had so far or without; or by ground. */
+export type Sharing = 'by need' | 'by need, past weeks forgotten' | 'by ground'
+
 /** Weeks so far, as the book would hold them. */
 export interface SeasonSoFar {
+  sharing?: Sharing
   pastWeeks: WeekInputs['pastWeeks']
 }
 
@@ -70,14 +74,16 @@ export function sharedM3({ season }: Run, { results }: SharedWeek): number[] {
   return season.plots.map((_, at) => shares.get(`plot-${at}`) ?? 0)
 }
 
-function weekInputs(run: Run, week: number, { releaseM3, needM3 }: WeekTerms, { pastWeeks }: SeasonSoFar): WeekInputs {
+function weekInputs(run: Run, week: number, { releaseM3, needM3 }: WeekTerms, soFar: SeasonSoFar): WeekInputs {
   const { season } = run
+  const { sharing = 'by need', pastWeeks } = soFar
+  const forgets = sharing === 'by need, past weeks forgotten'
   const weekStartOn = dateOf(week * 7)
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
   return {
     weekStartOn,
     days,
-    rule: RULE,
+    rule: sharing === 'by ground' ? { ...RULE, needWeight: 0, areaWeight: 100 } : RULE,
     choice: null,
     drought: null,
     notAdmitted: [],
@@ -97,8 +103,8 @@ function weekInputs(run: Run, week: number, { releaseM3, needM3 }: WeekTerms, { 
           ],
     ),
     closures: [{ on: days[OPEN_DAYS]!, pumpId: null, words: 'rest day' }],
-    pastWeeks: [...pastWeeks],
-    receivedM3: receivedSoFar(run),
+    pastWeeks: forgets ? [] : [...pastWeeks],
+    receivedM3: forgets ? {} : receivedSoFar(run),
   }
 }
 

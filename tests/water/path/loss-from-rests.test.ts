@@ -24,14 +24,20 @@ describe('the loss from rests', () => {
     return { startLevelM: levelM + half, endLevelM: levelM - half, days }
   }
 
-  it('tells leak and evaporation apart where rests stand at several levels', () => {
+  // A reading errs by two weeks of this leak, and a leak of a third of it was expected: what was expected still holds the
+  // figure back where the sand only leaks, so that twelve rests at each level come to six sevenths of it there, and it takes
+  // three times as many to come within a twentieth. Half of the doubt added, in place of a quarter, would hide that, and cost
+  // two points of harvest in the valley of the loop; the look back at what was lost finds such a leak sooner.
+  it.each([
+    { restsAtEach: 12, least: 0.85 },
+    { restsAtEach: 36, least: 0.95 },
+  ])('tells leak and evaporation apart where $restsAtEach rests stand at each level', ({ restsAtEach, least }) => {
     const rests = SHARES.flatMap(([levelM, share]) =>
-      Array.from({ length: 12 }, () => rest(levelM, lost(levelM, share), 4)),
+      Array.from({ length: restsAtEach }, () => rest(levelM, lost(levelM, share), 4)),
     )
     const lossAt = lossFromRestsM3(curve, { rests, openWaterMm })
     for (const [levelM, share] of SHARES) {
-      // Where the sand only leaks, what is expected of a leak still holds the figure back: a reading errs by two weeks of it.
-      expect(lossAt(levelM)).toBeGreaterThan(0.85 * lost(levelM, share))
+      expect(lossAt(levelM)).toBeGreaterThan(least * lost(levelM, share))
       expect(lossAt(levelM)).toBeLessThan(1.1 * lost(levelM, share))
     }
   })
