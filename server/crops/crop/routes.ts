@@ -1,5 +1,5 @@
 import { type StageDays, seasonLengthDays } from '../../../domain/crops/crop/stages.ts'
-import type { Crop } from '../../../domain/crops/data/crops.ts'
+import { CROPS, type Crop } from '../../../domain/crops/data/crops.ts'
 import { STAGE_LENGTHS } from '../../../domain/crops/data/stage-lengths.ts'
 import { write } from '../../book/pen.ts'
 import { date, number, optional, text, tick, whole } from '../../web/forms/fields.ts'
@@ -116,12 +116,13 @@ const readOwn = (body: unknown) => readForm(OwnCropForm, body)
 
 const listPage = () => '/crops/list'
 
-/** At least one stage must last, and a full-grown crop uses no less than at the start. */
+/** At least one stage must last, and a full-grown crop uses no less than at the start, but for one that is printed so. */
 function checked(form: ReadForm<OwnCropData>): ReadForm<OwnCropData> {
   if (!form.ok) return form
   const { iniDays, devDays, midDays, lateDays, kcIni, kcMid } = form.data
   if (iniDays + devDays + midDays + lateDays === 0) return withError(form, 'iniDays', 'planting.wrong.no-stage')
-  if (kcMid < kcIni) return withError(form, 'kcMid', 'planting.wrong.mid-below-start')
+  const isPrinted = CROPS.some((crop) => crop.kcIni === kcIni && crop.kcMid === kcMid)
+  if (kcMid < kcIni && !isPrinted) return withError(form, 'kcMid', 'planting.wrong.mid-below-start')
   return form
 }
 

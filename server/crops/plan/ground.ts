@@ -9,11 +9,12 @@ export function growsUntil(plan: PlannedCrop): CalendarDate | null {
   const { crop } = plan
   const lastStageOn =
     crop?.stageDays && !crop.perennial ? addDays(plan.sownOn, seasonLengthDays(crop.stageDays) - 1) : null
-  if (plan.endedOn === null) return lastStageOn
-  return lastStageOn !== null && lastStageOn < plan.endedOn ? lastStageOn : plan.endedOn
+  const endedOn = plan.endedOn ?? plan.makesWayOn
+  if (endedOn === null) return lastStageOn
+  return lastStageOn !== null && lastStageOn < endedOn ? lastStageOn : endedOn
 }
 
-/** True once a crop that nobody has ended is past its last stage. */
+/** True once a crop that nobody has ended is past its last stage, or its ground was sown anew. */
 export function isOverdue(plan: PlannedCrop, today: CalendarDate): boolean {
   const untilOn = growsUntil(plan)
   return plan.endedOn === null && untilOn !== null && untilOn < today

@@ -8,6 +8,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { listPlots } from '../../people/plot/store.ts'
 import { cropBook } from '../crop/store.ts'
 import { planCovers, type SeenCover } from './cover-store.ts'
 
@@ -23,6 +24,8 @@ export interface PlannedCrop {
   sownOn: CalendarDate
   /** Last day in the ground; null while nobody wrote that it was cleared. */
   endedOn: CalendarDate | null
+  /** The eve of the sowing that took its ground, where nobody wrote that it was cleared. */
+  makesWayOn: CalendarDate | null
   outcome: Outcome | null
   /** The crop as it was described on the day of sowing; null where the book no longer knows it. */
   crop: Crop | null
@@ -113,7 +116,7 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
   const crops = await cropBook(db)
   const covers = await planCovers(db)
   const endOf = new Map(ends.map((end) => [end.planId, end]))
-  return plans.map((row) => ({
+  const sown = plans.map((row) => ({
     id: row.entryId,
     plotId: row.plotId,
     cropKey: row.cropKey,
@@ -125,6 +128,33 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     cover: covers.get(row.entryId) ?? null,
     crop: crops.of({ cropKey: row.cropKey, sownOn: row.sownOn }),
   }))
+  const makesWayOn = await makingWay(db, sown)
+  return sown.map((plan) => ({ ...plan, makesWayOn: makesWayOn.get(plan.id) ?? null }))
+}
+
+type Sown = Omit<PlannedCrop, 'makesWayOn'>
+
+/**
+ * The last day in the ground of each crop whose harvest nobody wrote and whose ground was sown anew: in its last stage, and
+ * with more than the plot has beside it. Else the old crop would take half of the new one's water. Own choice, no source.
+ */
+async function makingWay(db: Database, plans: readonly Sown[]): Promise<Map<string, CalendarDate>> {
+  const found = new Map<string, CalendarDate>()
+  for (const later of plans) {
+    const ripe = plans.filter(
+      (plan) => plan.plotId === later.plotId && !found.has(plan.id) && isRipe(plan, later.sownOn),
+    )
+    if (ripe.length === 0) continue
+    const plot = (await listPlots(db, later.sownOn)).find(({ id }) => id === later.plotId)
+    for (const plan of ripe)
+      if (plot && plan.areaM2 + later.areaM2 > plot.areaM2) found.set(plan.id, addDays(later.sownOn, -1))
+  }
+  return found
+}
+
+function isRipe({ crop, sownOn, endedOn }: Sown, on: CalendarDate): boolean {
+  if (endedOn !== null || !crop?.stageDays || crop.perennial || sownOn >= on) return false
+  return stageOn({ stageDays: crop.stageDays, plantedOn: sownOn }, on)?.stage === 'late-season'
 }
 
 /** True while the crop is in the ground on a day of the week and has not come to the end of its last stage. */
@@ -145,7 +175,8 @@ export function domainPlan(
   if (!stageDays) throw new RangeError(`crop '${plan.cropKey}' cannot be planned`)
   const { kcIniByWetting = null, mulch = null } = local ?? {}
   const covered = coveredCurve({ ...crop, stageDays }, plan.cover)
-  const { areaM2, sownOn: plantedOn, endedOn: harvestedOn } = plan
+  const { areaM2, sownOn: plantedOn } = plan
+  const harvestedOn = plan.endedOn ?? plan.makesWayOn
   const base = { crop: mulchedCurve(covered, mulch), areaM2, plantedOn, harvestedOn, repeats: crop.perennial }
   if (kcIniByWetting === null) return base
   return { ...base, kcIniByWetting: mulchedCurve({ ...covered, kcIni: kcIniByWetting }, mulch).kcIni }
