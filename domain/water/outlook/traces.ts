@@ -78,7 +78,7 @@ export function drawTraces(input: OutlookInput): Trace[] {
     const year = input.rainYears[Math.floor(random() * input.rainYears.length)]!
     const shift = Math.floor((2 * MOST_SHIFT_DAYS + 1) * random()) - MOST_SHIFT_DAYS
     const chance = random()
-    return { rainMm: rainFrom(input, year, shift), sandFactor: ({ startM3 }) => triangularFactor(startM3, chance) }
+    return { rainMm: rainFrom(input, year, shift), sandFactor: ({ startM3 }) => drawnFactor(startM3, chance) }
   })
 }
 
@@ -160,13 +160,13 @@ function rainFrom(input: OutlookInput, year: RainYear, shift: number): Float64Ar
   )
 }
 
-/** Inverse of the triangular distribution over low, likely and high, as a factor on the likely. */
-function triangularFactor({ low, likely, high }: PreparedWeir['startM3'], chance: number): number {
+/**
+ * As a factor on the likely: half of the seasons hold less than it and half more, so that the middle of the outlook begins where
+ * every other page does; towards low and high they thin out evenly.
+ */
+function drawnFactor({ low, likely, high }: PreparedWeir['startM3'], chance: number): number {
   if (!(high > low && likely > 0)) return 1
-  const peak = (likely - low) / (high - low)
   const drawn =
-    chance < peak
-      ? low + Math.sqrt(chance * (high - low) * (likely - low))
-      : high - Math.sqrt((1 - chance) * (high - low) * (high - likely))
+    chance < 0.5 ? low + (likely - low) * Math.sqrt(2 * chance) : high - (high - likely) * Math.sqrt(2 * (1 - chance))
   return Math.max(drawn / likely, 1e-6)
 }

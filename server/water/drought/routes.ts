@@ -44,6 +44,7 @@ async function showStages(desk: Desk) {
   return page(desk, 'water/drought/page', {
     title: 'stream.drought.title',
     ...state,
+    looksAtDays: state.stages.some(({ belowCoverDays }) => belowCoverDays !== null),
     waiting,
     liftAsked: asked && { ...asked, names: await namesShown(desk, asked.id) },
     weirs,

@@ -12,6 +12,7 @@ import {
   type RainYear,
   runStream,
 } from '../../../domain/water/outlook/traces.ts'
+import { daysOfCover } from '../../../domain/water/path/cover.ts'
 import { wedgeSandBody, withLevelVolumeTable } from '../../../domain/water/sand/body.ts'
 import { drainableStorageM3, stageStorageCurve } from '../../../domain/water/sand/storage.ts'
 import { runs } from '../../support/runs.ts'
@@ -105,6 +106,26 @@ describe('the outlook', () => {
       expect(thirsty.bands[day]!.tenM3).toBeLessThanOrEqual(band.tenM3 + 1e-6)
     })
     expect(thirsty.chanceAboveReserve).toBeLessThanOrEqual(plain.chanceAboveReserve)
+  })
+
+  it('begins in its middle where the days of cover begin, however lopsided the doubt of the sand', () => {
+    const guessed = withLevelVolumeTable({
+      body,
+      rows: stageStorageCurve({ body, stepM: 0.1 }).map(({ levelM, likelyM3 }) => ({
+        levelM,
+        lowM3: likelyM3 / 2,
+        likelyM3,
+        highM3: 2.4 * likelyM3,
+      })),
+      grade: 'guessed',
+    })
+    const weirs = [weirOf({ body: guessed })]
+    const [cover] = daysOfCover({ weirs, today: '2025-07-01', lateRainOn: '2025-12-01' })
+    const begin = bandsOf({ weirs, traces: 2000 })[0]!.bands[0]!
+    const toOne = (m3: number, of: number) => Math.abs(m3 / of - 1)
+    expect(toOne(begin.fiftyM3, cover!.middle.weeks[0]!.availableM3)).toBeLessThan(0.03)
+    expect(begin.tenM3).toBeGreaterThan(cover!.cautious.weeks[0]!.availableM3)
+    expect(begin.ninetyM3).toBeLessThan(cover!.hopeful.weeks[0]!.availableM3)
   })
 
   it('says on which day seasons fall below the line, or that they do not', () => {

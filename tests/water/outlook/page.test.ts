@@ -75,18 +75,18 @@ describe('the season ahead with ten rain years', () => {
     const page = await ada.open('/water/outlook')
     expect(page.words).toContain('made from 10 whole rain years')
     // With the shape in doubt too between 258, 640 and 1349 m3. With floods on day 54 the plan asks for (98.2 + 13 x 49.9) / 0.850
-    // = 879 m3, of which the triangle has 29 seasons of a hundred, ten days later for more.
+    // = 879 m3, of which 22 seasons of a hundred have as much: (1349 - 879)² / (2 x 709²); ten days later for more.
     const held = Number(/In (\d+)% of these seasons/.exec(page.words)?.[1])
     expect(held).toBeGreaterThan(15)
-    expect(held).toBeLessThan(35)
+    expect(held).toBeLessThan(30)
     const half = /by (\d+) (Jun|Jul) 2026 in half of them/.exec(page.words.slice(page.words.indexOf('It falls below')))
-    // Its middle is 727 m3: on day 39, 13 July, 167 stand where 171 are kept.
-    expect(['11 Jul', '12 Jul', '13 Jul', '14 Jul', '15 Jul']).toContain(`${half?.[1]} ${half?.[2]}`)
-    // A tenth of its seasons are below 462 m3: with floods on day 54 1.4 m3 a day are over, 10 a week; ten days later 0.35 m3,
-    // 2.4 a week.
+    // Its middle is the likely 640 m3, which fall by 14.3 a day: on day 30, 4 July, 210 stand where 217 are kept.
+    expect(['2 Jul', '3 Jul', '4 Jul', '5 Jul', '6 Jul']).toContain(`${half?.[1]} ${half?.[2]}`)
+    // A tenth of its seasons are below 258 + 382 x √0.2 = 429 m3: with floods on day 54, to which 386 carry the drinking, 0.8 m3 a
+    // day are over, 5.6 a week; ten days later none.
     const safe = Number(/holds in 9 of ten such seasons: (\d+) m³/.exec(page.words)?.[1])
-    expect(safe).toBeGreaterThanOrEqual(2)
-    expect(safe).toBeLessThanOrEqual(10)
+    expect(safe).toBeGreaterThanOrEqual(1)
+    expect(safe).toBeLessThanOrEqual(6)
     const first = tableRows(page, 'Water above the off-take of weir 1')[0]!
       .slice(1)
       .map((cell) => Number(cell.replace(',', '')))
@@ -94,8 +94,8 @@ describe('the season ahead with ten rain years', () => {
     expect(first[1]).toBeLessThan(first[2]!)
     expect(page.html.querySelectorAll('figure.ahead > svg polygon')).toHaveLength(1)
     await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0', rechargePerMm: '2' })
-    // With floods on day 54 380 m3 carry the drinking, ten days later 437: 4 to 8 seasons of a hundred have less.
-    expect((await ada.open('/water/outlook')).words).toMatch(/In 9[2-6]% of these seasons/)
+    // With floods on day 54 380 m3 carry the drinking, ten days later 437: 5 to 11 seasons of a hundred have less.
+    expect((await ada.open('/water/outlook')).words).toMatch(/In (89|9[0-5])% of these seasons/)
   })
 
   it('gives the same answer for the same seed, and nearly the same for another', async () => {
