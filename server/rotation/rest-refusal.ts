@@ -1,4 +1,4 @@
-import type { CalendarDate } from '../../domain/calendar.ts'
+import { type CalendarDate, datesFromTo, weekdayOf, weekEndOn } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
 import { restDaysAmong } from '../water/stream/rest-store.ts'
 import { listWeirs } from '../water/weir/store.ts'
@@ -19,4 +19,14 @@ export async function restRefusal(
   const weirs = (await listWeirs(db)).filter(({ id }) => pumps.some(({ weirId }) => weirId === id))
   const weir = weirs.map(({ number }) => number).join(', ')
   return ['stream.rest.refused', { day: format.weekday(on), weir, words: rest.words ?? '' }]
+}
+
+/** The same for the day that a request wishes, from the screen or from paper. */
+export async function wishOnRestDay(
+  desk: Pick<Desk, 'db' | 'format'>,
+  { weekStartOn, wishedDay }: { weekStartOn: CalendarDate; wishedDay: string | null },
+  { outletIds }: { outletIds: readonly Id<'outlet'>[] },
+): Promise<[key: string, values: Values] | null> {
+  const on = datesFromTo(weekStartOn, weekEndOn(weekStartOn)).find((day) => String(weekdayOf(day)) === wishedDay)
+  return on ? restRefusal(desk, { on, outletIds }) : null
 }

@@ -49,7 +49,7 @@ function depletionOn({ plan, on, days, efficiency, rainRule }: SeedBedInput, hol
       kc: new Float64Array(dates.length).fill(plan.crop.kcIni),
       totalMm: new Float64Array(dates.length).fill(holdsMm),
       creditedRainMm: column((day) => creditedRainMm({ rainMm: day?.rainMm ?? 0, rule: rainRule })),
-      irrigationMm: column((day) => (day?.broughtMm ?? 0) * efficiency.likely),
+      irrigationMm: column((day) => ((day?.broughtMm ?? 0) + (day?.untypedMm ?? 0)) * efficiency.likely),
       tableFraction: plan.crop.depletionFraction,
       startDepletionMm: holdsMm,
     },

@@ -11,6 +11,8 @@ import { type RootZoneDay, type RootZoneWeather, rootZoneBalance } from './balan
 /** A day of the weather book with the water brought to the crop's ground, before the losses of the method. */
 export interface WateredDay extends BookedDay {
   broughtMm: number
+  /** Of an agreed turn without a word: anything between nothing and this came, likely all; left out where there was none. */
+  untypedMm?: number
 }
 
 export interface RootZoneOutlookInput {
@@ -71,8 +73,8 @@ const SELDOM_TOGETHER = 0.7
 
 /**
  * The root zone day by day up to the eve of today, mm, and how long its water lasts with none added but what is planned. Its
- * ends take demand (coefficient and weather), soil, rain, the losses of the method, filled days, unwritten rain and an unknown
- * start to one side. Where the book does not carry an answer: the reasons. Throws what `checkPlan` throws.
+ * ends take demand (coefficient and weather), soil, rain, the losses of the method, filled days, unwritten rain, untyped turns
+ * and an unknown start to one side. Where the book does not carry an answer: the reasons. Throws what `checkPlan` throws.
  * Source: FAO-56 (1998), chapter 8, equations 84 to 88; the filling and the ends: common practice, no source.
  */
 export function rootZoneOutlook(input: RootZoneOutlookInput): RootZoneOutlook | CannotSay {
@@ -86,7 +88,7 @@ export function rootZoneOutlook(input: RootZoneOutlookInput): RootZoneOutlook | 
   if (!expected) return because('too-few-days-of-weather', { weekStartsOn: today })
   if (!past) return because('too-many-days-missing', { first: fromOn })
   const filledOn = new Map(past.filled.map((day) => [day.date, day]))
-  const broughtOn = new Map(input.days.map((day) => [day.date, day.broughtMm]))
+  const broughtOn = new Map(input.days.map((day) => [day.date, day]))
   const story: Story = { input, days: past.days, filledOn, broughtOn, expected, startUnknown }
   const runs = { [-1]: runOf(story, -1), 0: runOf(story, 0), 1: runOf(story, 1) }
   const daysLeft = {
@@ -115,7 +117,7 @@ interface Story {
   input: RootZoneOutlookInput
   days: BookedDay[]
   filledOn: Map<CalendarDate, FilledDay>
-  broughtOn: Map<CalendarDate, number>
+  broughtOn: Map<CalendarDate, WateredDay>
   expected: ExpectedDemand
   startUnknown: boolean
 }
@@ -170,13 +172,15 @@ function dayAt(
 ): RootZoneWeather {
   const gap = filledOn.get(date)
   const mayBeWet = gaps < 0 && gap?.rain
+  const { broughtMm: brought = 0, untypedMm: agreed = 0 } = broughtOn.get(date) ?? {}
+  const untypedMm = gaps > 0 ? 0 : agreed
   const soaked = mayBeWet && input.unwrittenRain !== 'none'
   const unseenPart = mayBeWet && !soaked ? NEED_ERRORS.missingRain : 0
   return {
     date,
     etoMm: etoMm! * factorOf(etoErrorFraction, gap?.demand ? gaps : side) * (1 - unseenPart),
     rainMm: soaked ? SOAKING_MM : rainMm!,
-    irrigationMm: (broughtOn.get(date) ?? 0) * at(input.efficiency, -side),
+    irrigationMm: (brought + untypedMm) * at(input.efficiency, -side),
   }
 }
 

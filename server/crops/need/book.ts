@@ -2,6 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { BookedDay } from '../../../domain/crops/demand/expected-demand.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
+import { type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
 import type { Place } from '../../water/weather/state.ts'
 import { type WeatherDay, weatherDays, weatherSpan } from '../../water/weather/store.ts'
 import { type CropBook, cropBook } from '../crop/store.ts'
@@ -21,6 +22,8 @@ export interface SeasonBook {
   given: GivenWater[]
   /** Turns agreed for these days that nobody has logged. */
   planned: GivenWater[]
+  /** Turns agreed for days that are over, of which nobody has written a word. */
+  untyped: UntypedTurn[]
   /** First day that both weather and water are known of; null before there is any weather. */
   fromOn: CalendarDate | null
 }
@@ -40,6 +43,7 @@ export async function seasonBook(
     gaugeRain: settings.gaugeOfPlot.size > 0 ? await gaugeRain(db, { fromOn, toOn }) : [],
     given: await givenWater(db, { fromOn, toOn }),
     planned: await plannedWater(db, { fromOn, toOn }),
+    untyped: await untypedTurns(db, { fromOn, beforeOn: toOn }),
     fromOn: laterOf((await weatherSpan(db))?.firstOn ?? null, await waterKnownFrom(db)),
   }
 }
@@ -58,6 +62,7 @@ export function bookBefore(book: SeasonBook, date: CalendarDate): SeasonBook {
     gaugeRain: book.gaugeRain.filter((one) => one.onDate < date),
     given: book.given.filter((one) => one.onDate < date),
     planned: book.planned.filter((one) => one.onDate < date),
+    untyped: book.untyped.filter((one) => one.onDate < date),
   }
 }
 

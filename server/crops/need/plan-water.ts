@@ -5,6 +5,7 @@ import type { RootZoneOutlookInput, WateredDay } from '../../../domain/crops/roo
 import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
+import type { UntypedTurn } from '../../water/storage/untyped-store.ts'
 import { groundM2, standsOn } from '../plan/ground.ts'
 import { domainPlan, type PlannedCrop } from '../plan/store.ts'
 import type { CropSettings } from '../setting/store.ts'
@@ -61,27 +62,32 @@ export function planGround(input: {
 /** Every day that weather or water is known of, with the depth brought to the crops' ground. */
 function watered({ book, plot, plans, today }: Parameters<typeof planGround>[0], read: WeatherOfPlot): WateredDay[] {
   const own = plans.filter((plan) => plan.plotId === plot.id)
-  const brought = new Map<CalendarDate, number>()
-  const water = [
+  const depthByDay = (water: readonly { onDate: CalendarDate; volumeM3: number }[]) => {
+    const depths = new Map<CalendarDate, number>()
+    for (const { onDate, volumeM3 } of water) {
+      const areaM2 = wateredM2(plot, own, onDate)
+      if (areaM2 > 0) depths.set(onDate, (depths.get(onDate) ?? 0) + (volumeM3 * 1000) / areaM2)
+    }
+    return depths
+  }
+  const brought = depthByDay([
     ...book.given.filter((one) => one.plotId === plot.id),
     ...book.planned.filter((one) => one.plotId === plot.id && one.onDate >= today),
-  ]
-  for (const { onDate, volumeM3 } of water) {
-    const areaM2 = wateredM2(plot, own, onDate)
-    if (areaM2 > 0) brought.set(onDate, (brought.get(onDate) ?? 0) + (volumeM3 * 1000) / areaM2)
-  }
+  ])
+  const untyped = depthByDay(untypedOf(book, plot.id, today))
   const known = new Set(read.map((day) => day.date))
-  const waterOnly = [...brought.keys()].filter((date) => !known.has(date))
-  return [
-    ...read.map((day) => ({ ...day, broughtMm: brought.get(day.date) ?? 0 })),
-    ...waterOnly.map((date) => ({
-      date,
-      etoMm: null,
-      etoErrorFraction: 0,
-      rainMm: null,
-      broughtMm: brought.get(date)!,
-    })),
-  ]
+  const waterOnly = new Set([...brought.keys(), ...untyped.keys()].filter((date) => !known.has(date)))
+  const unread = [...waterOnly].map((date) => ({ date, etoMm: null, etoErrorFraction: 0, rainMm: null }))
+  return [...read, ...unread].map((day) => ({
+    ...day,
+    broughtMm: brought.get(day.date) ?? 0,
+    untypedMm: untyped.get(day.date) ?? 0,
+  }))
+}
+
+/** Agreed turns of a plot that are over and of which nobody wrote a word. */
+export function untypedOf({ untyped }: SeasonBook, plotId: Plot['id'], today: CalendarDate): UntypedTurn[] {
+  return untyped.filter((one) => one.plotId === plotId && one.onDate < today)
 }
 
 type WeatherOfPlot = ReturnType<typeof daysAtPlot>['days']

@@ -10,10 +10,11 @@ import { addRanges, type M3, type Range } from '../../../domain/units.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { countUntyped, type Untyped } from '../../water/storage/untyped-store.ts'
 import { cropPlans, type PlannedCrop, standsInWeek } from '../plan/store.ts'
 import { bookBefore, daysAtPlot, type PlotGauge, type SeasonBook, seasonBook } from './book.ts'
 import type { LocalCoefficient } from './local-coefficient.ts'
-import { planGround } from './plan-water.ts'
+import { planGround, untypedOf } from './plan-water.ts'
 
 export interface PlanNeed {
   plan: PlannedCrop
@@ -48,6 +49,8 @@ export interface PlotNeed {
   missingRain: CalendarDate[]
   /** Days before the week that are still to come, counted without rain. */
   toCome: CalendarDate[]
+  /** Agreed turns of its crops without a word: each counts as anything from nothing to its volume, likely all. */
+  untyped: Untyped
   /** The rain gauge of the plot; null where the weather book's counts. */
   gauge: PlotGauge | null
   /** What the group settled on for reckoning, as it held in that week. */
@@ -93,14 +96,15 @@ async function reckonNeeds(
     const { days, gauge } = daysAtPlot(eve, plot.id)
     const read = new Set(days.flatMap((day) => (day.rainMm === null ? [] : day.date)))
     const toCome = datesFromTo(today, addDays(weekStartOn, -1)).filter((date) => !read.has(date))
-    return { ...plotNeed(plot, needs), toCome, gauge, settings: book.settings }
+    const untyped = countUntyped(own.length > 0 ? untypedOf(eve, plot.id, today) : [])
+    return { ...plotNeed(plot, needs), untyped, toCome, gauge, settings: book.settings }
   })
 }
 
 /** Days to come whose agreed turns are counted: this week's and the next. */
 export const DAYS_AGREED = 14
 
-function plotNeed(plot: Plot, plans: PlanNeed[]): Omit<PlotNeed, 'toCome' | 'gauge' | 'settings'> {
+function plotNeed(plot: Plot, plans: PlanNeed[]): Omit<PlotNeed, 'untyped' | 'toCome' | 'gauge' | 'settings'> {
   const unknown = plans.flatMap((plan) => (plan.result.known ? [] : plan.result.reasons))
   const known = plans.flatMap((plan) => (plan.result.known ? [plan.result] : []))
   const total = addRanges(known.map((result) => result.grossM3))

@@ -201,7 +201,14 @@ function plotLines({ plot, need, t, f }: ToShow): WorkingLine[] {
       source: t('crops.need.soil-source'),
       href: `/people/plots/${plot.id}`,
     },
+    ...untypedLine(need, t, f),
   ]
+}
+
+function untypedLine({ untyped: { count, volumeM3 } }: PlotNeed, t: Translate, f: Format): WorkingLine[] {
+  return count > 0
+    ? [{ label: t('water.untyped.line', { count }), value: `0–${f.volume(volumeM3)} m³`, href: '/log' }]
+    : []
 }
 
 /** The days that the need looks back on, each with its own working. */

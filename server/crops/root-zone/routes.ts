@@ -4,12 +4,13 @@ import { type RootZoneOutlook, rootZoneOutlook } from '../../../domain/crops/roo
 import type { Group } from '../../../domain/people/group.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { countUntyped, type Untyped } from '../../water/storage/untyped-store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { cropNamer } from '../crop/words.ts'
 import { daysAtPlot, type SeasonBook, seasonBook } from '../need/book.ts'
-import { type PlanGround, planGround } from '../need/plan-water.ts'
+import { type PlanGround, planGround, untypedOf } from '../need/plan-water.ts'
 import { DAYS_AGREED } from '../need/state.ts'
 import { reasonsInWords } from '../need/working.ts'
 import { cropPlans, type PlannedCrop } from '../plan/store.ts'
@@ -57,6 +58,8 @@ interface PlanRootZone extends Pick<PlanGround, 'efficiency' | 'availableMmPerM'
   /** Rain as it was written and the water as it was logged, by day, before any rule. */
   rainMm: Map<CalendarDate, number>
   wateredM3: Map<CalendarDate, number>
+  /** Agreed turns without a word, each anything from nothing to its volume. */
+  untyped: Untyped
   settings: SeasonBook['settings']
 }
 
@@ -86,6 +89,7 @@ async function planRootZone(
     local,
     settings: book.settings,
     rainMm: new Map(days.flatMap((day) => (day.rainMm === null ? [] : [[day.date, day.rainMm] as const]))),
+    untyped: countUntyped(untypedOf(book, plot.id, today)),
     wateredM3: new Map(given.map((one) => [one.onDate, one.volumeM3])),
   }
 }

@@ -4,6 +4,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { findPublishedWeek } from '../published/store.ts'
+import { wishOnRestDay } from '../rest-refusal.ts'
 import { RequestForm } from './forms.ts'
 import { requestOfInput } from './input.ts'
 import { addRequest } from './store.ts'
@@ -23,7 +24,8 @@ export const requestBook: PaperBook = {
 }
 
 /** What was asked in time counts from the day of asking, however late it is typed. */
-async function requestRows({ db, today, timeZone, at }: Desk): Promise<TakeRow> {
+async function requestRows(desk: Desk): Promise<TakeRow> {
+  const { db, today, timeZone, at } = desk
   const urgentOf = new Map<string, number>()
   return async (body) => {
     const form = readForm(PaperRequestForm, body)
@@ -37,6 +39,8 @@ async function requestRows({ db, today, timeZone, at }: Desk): Promise<TakeRow> 
     const urgentOnPage = urgentOf.get(asking.plotId) ?? 0
     const read = await requestOfInput(db, asking, { today, timeZone, urgentOnPage })
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
+    const rests = await wishOnRestDay(desk, asking, read.plot)
+    if (rests) return { ok: false, form: withError(form, 'wishedDay', ...rests) }
     if (asking.urgent !== null) urgentOf.set(asking.plotId, urgentOnPage + 1)
     const forPersonId = askerId ?? read.plot.holders[0]?.id ?? null
     const noon = localInstant(askedOn, '12:00', timeZone)

@@ -1,4 +1,4 @@
-import { addDays, datesFromTo, weekdayOf, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -10,7 +10,7 @@ import { listOutlets } from '../../works/pump/store.ts'
 import { saidAtOutlets } from '../at-outlet.ts'
 import { isHeldBy, ownPlots, plotOption, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
-import { restRefusal } from '../rest-refusal.ts'
+import { wishOnRestDay } from '../rest-refusal.ts'
 import { weekValues } from '../week/words.ts'
 import { requestDetails, setUrgentQuota, urgentQuotaOn } from './detail-store.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
@@ -81,9 +81,7 @@ async function writeRequest(desk: Desk) {
   }
   const read = await requestOfInput(desk.db, form.data, desk)
   if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
-  const { wishedDay } = form.data
-  const wishedOn = datesFromTo(weekStartOn, weekEndOn(weekStartOn)).find((on) => String(weekdayOf(on)) === wishedDay)
-  const rests = wishedOn && (await restRefusal(desk, { on: wishedOn, outletIds: read.plot.outletIds }))
+  const rests = await wishOnRestDay(desk, form.data, read.plot)
   if (rests) return show(desk, withError(form, 'wishedDay', ...rests))
   const forPersonId = spokenFor(read.plot, desk.person.id)
   return write(

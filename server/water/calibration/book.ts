@@ -9,6 +9,7 @@ import type { WaterAsks } from '../asks.ts'
 import { seasonBalance } from '../balance/state.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
 import type { WeirSurvey } from '../sand/description.ts'
+import type { WaterState } from '../storage/state.ts'
 
 /** One stretch of the book between two settled readings. */
 interface BookStretch extends CalibrationStretch {
@@ -22,6 +23,8 @@ export interface SandBook {
   stretches: BookStretch[]
   /** Days of readings that were passed over, because the pump ran or had stopped less than 8 hours before. */
   unsettledOn: CalendarDate[]
+  /** Days of readings that were passed over, because nothing explains them and no second one has borne them out. */
+  doubtedOn: CalendarDate[]
   /** What the pumps' meters showed, as times what their turns add up to; null where too few days were read. */
   meterTimes: number | null
   /** Irrigation of the last four weeks, a week. */
@@ -39,11 +42,13 @@ export async function sandBook(
     survey,
     on,
     fourWeeksAgo,
+    doubts,
   }: {
     group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }
     survey: WeirSurvey
     on: CalendarDate
     fourWeeksAgo: CalendarDate
+    doubts: WaterState['doubts']
   },
 ): Promise<SandBook> {
   const { weirId, surveyedOn } = survey
@@ -65,12 +70,14 @@ export async function sandBook(
       rainNotWritten: stretch.reasons.includes('rain-not-written'),
     }))
   const unsettledOn = unsettledDays(await listReadings(db, { weirId, fromOn: surveyedOn, toOn: on }))
+  const doubtedOn = doubtedDays(doubts, surveyedOn)
   const irrigation = draws.filter(
     (draw) => draw.use === 'irrigation' && draw.onDate >= fourWeeksAgo && draw.onDate < on,
   )
   return {
-    stretches: overUnsettled(stretches, unsettledOn),
+    stretches: overUnsettled(stretches, [...unsettledOn, ...doubtedOn]),
     unsettledOn,
+    doubtedOn,
     meterTimes: await asks.metersOverLog(db, weirId, { fromOn: surveyedOn, toOn: on }),
     weeklyIrrigationM3: sum(irrigation, ({ volumeM3 }) => volumeM3) / IRRIGATION_WEEKS,
   }
@@ -85,6 +92,11 @@ export function unsettledDays(readings: readonly Reading[]): CalendarDate[] {
       return reasons.includes('read-while-pumping') || reasons.includes('read-soon-after-pumping')
     })
     .map((reading) => reading.readOn)
+}
+
+/** Days of readings that nothing explains, under the present survey. */
+export function doubtedDays(doubts: WaterState['doubts'], surveyedOn: CalendarDate): CalendarDate[] {
+  return [...new Set(doubts.map(({ reading }) => reading.readOn))].filter((on) => on >= surveyedOn)
 }
 
 /** Joins the stretches on both sides of a reading that is passed over; one that hangs on it alone is left out. */

@@ -54,7 +54,13 @@ async function reckoned(desk: Desk<'id'>) {
   const state = found((await waterStates(desk.db, { on })).find((one) => one.weir.id === id))
   const survey = found(state.survey ?? undefined)
   const { group } = desk
-  const book = await sandBook(desk.db, desk.parts.water, { group, survey, on, fourWeeksAgo: addDays(on, -28) })
+  const book = await sandBook(desk.db, desk.parts.water, {
+    group,
+    survey,
+    on,
+    fourWeeksAgo: addDays(on, -28),
+    doubts: state.doubts,
+  })
   return { state, survey, book, fit: calibrationOf(book, survey, state.openWaterMm) }
 }
 

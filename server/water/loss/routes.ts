@@ -5,7 +5,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { unsettledDays } from '../calibration/book.ts'
+import { doubtedDays, unsettledDays } from '../calibration/book.ts'
 import { listReadings } from '../level/store.ts'
 import { setSandLoss } from '../sand/loss-store.ts'
 import { stateOr404 } from '../storage/found.ts'
@@ -35,6 +35,7 @@ async function showLoss(desk: Desk<'id'>) {
     weir,
     survey,
     unsettledOn: unsettledDays(readings),
+    doubtedOn: doubtedDays(state.doubts, survey.surveyedOn),
     rests: state.rests,
     restDue: state.restDue,
     loss,

@@ -41,6 +41,26 @@ describe('days that nobody wrote', () => {
 })
 
 describe('the outlook of a root zone', () => {
+  it('takes an agreed turn without a word for anything between nothing and its volume, likely all', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 30 }), fc.integer({ min: 1, max: 40 }), (at, agreedMm) => {
+        const days = watered(daysBefore(TODAY, 31))
+        const known = (given: object) => {
+          const found = outlook(daysBefore(TODAY, 31), {
+            days: days.map((day, each) => (each === at ? { ...day, ...given } : day)),
+          })
+          if (!found.known) throw new Error('not known')
+          return found.runs
+        }
+        const [none, untyped, logged] = [known({}), known({ untypedMm: agreedMm }), known({ broughtMm: agreedMm })]
+        expect(untyped[1]).toEqual(none[1])
+        expect(untyped[0]).toEqual(logged[0])
+        expect(untyped[-1]).toEqual(logged[-1])
+      }),
+      runs(30),
+    )
+  })
+
   it('never hides behind one forgotten day, and its range holds the likely number of days', () => {
     fc.assert(
       fc.property(fc.integer({ min: 0, max: 30 }), fc.double({ min: 1, max: 9, noNaN: true }), (gap, etoMm) => {

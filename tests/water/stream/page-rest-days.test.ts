@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { addAbstraction } from '../../../server/abstractions/draw/store.ts'
+import { typePage } from '../../abstractions/book.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { putName } from '../support.ts'
@@ -48,6 +49,34 @@ describe('a rest day of one weir', () => {
     expect(await turnsOf(NEXT_THURSDAY, pumpId)).toEqual([])
     const others = await valley.db.selectFrom('turn').select('pumpId').where('onDate', '=', NEXT_THURSDAY).execute()
     expect(others.length).toBeGreaterThan(0)
+  })
+
+  it('refuses a wish on it that is typed in from paper, in the words of the form', async () => {
+    const { weirId, pumpId } = await weir()
+    await settle({ restWeirs: [weirId] })
+    const { plotId } = await valley.db
+      .selectFrom('turn')
+      .selectAll()
+      .where('pumpId', '=', pumpId)
+      .where('plotId', 'is not', null)
+      .executeTakeFirstOrThrow()
+    const plot = await valley.db
+      .selectFrom('plot')
+      .select('number')
+      .where('entryId', '=', plotId!)
+      .executeTakeFirstOrThrow()
+    const before = await valley.db.selectFrom('waterRequest').select('entryId').execute()
+    const dovi = await valley.signIn('dovi')
+    const row = { askedOn: VALLEY_TODAY, plotId: String(plot.number), weekStartOn: NEXT, wishedDay: 'Thursday' }
+    const asked = await typePage(dovi, 'requests', '9', [row])
+    const form = await amaru.fill('/turns/requests/new', { plotId: plotId!, weekStartOn: NEXT, wishedDay: '4' })
+    const said = form.html
+      .querySelector('#wishedDay-error')!
+      .text.replace(/^.*?Error: /, '')
+      .trim()
+    expect(said).toContain(REFUSED)
+    expect(asked.words).toContain(said)
+    expect(await valley.db.selectFrom('waterRequest').select('entryId').execute()).toEqual(before)
   })
 
   it('refuses a booking, an added turn, a moved turn and a wish on it, and says why', async () => {
