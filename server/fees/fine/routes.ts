@@ -81,7 +81,8 @@ async function approveFine(desk: Desk<'id'>) {
 
 async function takeBackFine(desk: Desk<'id'>) {
   const fine = await fineFor(desk)
-  if (!fine.transfer || fine.lapsed || desk.today < fine.lapseOn) throw new PageError(409, 'error.page-409')
+  if (fine.lapsed) throw new PageError(409, 'error.page-409')
+  if (!fine.transfer || desk.today < fine.lapseOn) throw new PageError(409, 'fine.fine.lapse-early')
   const reason = desk.t('fine.fine.lapse-reason', { rule: fine.rule })
   return write(
     desk,

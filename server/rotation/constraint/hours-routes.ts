@@ -1,3 +1,4 @@
+import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -54,6 +55,7 @@ async function newWithdrawal(desk: Desk<'id'>) {
 }
 
 async function writeWithdrawal(desk: Desk<'id'>) {
+  await mustStand(desk.db, desk.params.id)
   const hours = await hoursOr404(desk)
   const form = readForm(WithdrawalForm, desk.body)
   if (!form.ok) return showWithdrawal(desk, hours.id, form)

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { dueInspections, lastInspections, WEIR_PARTS } from '../../../domain/water/inspection.ts'
+import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -61,6 +62,7 @@ async function writeInspection(desk: Desk) {
 }
 
 async function writeStrike(desk: Desk<'id'>) {
+  await mustStand(desk.db, desk.params.id)
   const form = readForm(StrikeForm, desk.body)
   if (!form.ok) return showInspection(desk, form)
   const { id } = await inspectionOr404(desk)

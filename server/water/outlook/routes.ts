@@ -1,5 +1,6 @@
 import { InputError } from '../../../domain/input-error.ts'
 import { sum } from '../../../domain/sum.ts'
+import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -82,6 +83,7 @@ async function writeRainRecord(desk: Desk) {
 }
 
 async function writeStrike(desk: Desk<'id'>) {
+  await mustStand(desk.db, desk.params.id)
   const form = readForm(StrikeForm, desk.body)
   if (!form.ok) return showRainRecord(desk, form)
   const { id } = await recordOr404(desk)

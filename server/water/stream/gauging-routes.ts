@@ -1,3 +1,4 @@
+import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -44,6 +45,7 @@ async function writeBucketGauging(desk: Desk) {
 }
 
 async function writeStrike(desk: Desk<'id'>) {
+  await mustStand(desk.db, desk.params.id)
   const form = readForm(StrikeForm, desk.body)
   if (!form.ok) return showGauging(desk, form)
   const { id } = await gaugingOr404(desk)
