@@ -11,6 +11,8 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'turnChange',
   'turn',
   'swapConsent',
+  'turnOutcome',
+  'turnExcuse',
 ]
 
 /** Marks an entry that holds only with a second name. */

@@ -80,6 +80,7 @@ export const SEEN_BY: Record<string, string> = {
     /money/statements/:personId /money/statements/:personId.csv`,
   'committee attendant member': `
     /crops/weather/gauges/:id/rain/new /crops/weather/new /crops/weather/upload /turns/:id/swaps/new /turns/bookings/new
+    /turns/late-excuses/:id
     /turns/no-turn-hours/:id/withdrawals/new /turns/no-turn-hours/new /turns/requests/new`,
   'committee attendant treasurer auditor member': `
     /matters/:id/withholdings/new /money /money/ /money/kind-rates /money/tariffs /money/tariffs/:id`,

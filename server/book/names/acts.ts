@@ -6,6 +6,7 @@ import {
   gainersOfConsent,
   holdersOfChange,
   holdersOfConsent,
+  holdersOfExcused,
   holdersOfMissed,
   payees,
   personOf,
@@ -49,6 +50,13 @@ export const TWO_NAME_ACTS = {
     alsoMay: holdersOfConsent,
     concerned: gainersOfConsent,
     page: '/turns/swaps',
+  },
+  'late-excuse': {
+    names: 1,
+    permission: 'week.publish',
+    concerned: holdersOfExcused,
+    page: '/turns/late-excuses/',
+    byItself: true,
   },
   // abstractions
   'log-closing': { names: 1, permission: 'abstraction.log' },

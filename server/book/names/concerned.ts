@@ -73,6 +73,17 @@ export async function holdersOfMissed(db: Database, id: string): Promise<Id<'per
   return row?.plotId ? holdersOf(db, row.plotId, row.onDate) : []
 }
 
+/** Whoever holds the plot of a turn that is excused after its hour. */
+export async function holdersOfExcused(db: Database, id: string): Promise<Id<'person'>[]> {
+  const row = await db
+    .selectFrom('turnOutcome')
+    .innerJoin('turn', 'turn.id', 'turnOutcome.turnId')
+    .select(['turn.plotId', 'turn.onDate'])
+    .where('turnOutcome.entryId', '=', id)
+    .executeTakeFirst()
+  return row?.plotId ? householdOf(db, row.plotId, row.onDate) : []
+}
+
 /** Whoever is said to have agreed to a swap, with all who hold that plot. */
 export async function holdersOfConsent(db: Database, id: string): Promise<Id<'person'>[]> {
   const row = await db

@@ -12,7 +12,7 @@ import { numberedOption } from '../../web/pages/form-page.ts'
 import { type Fault, stoppedByFaults } from '../../works/fault/store.ts'
 import { callableFrom, clockMinute, hasBegun, localClock } from '../clock.ts'
 import { lateClosures, lateStandstills } from '../draft/closures.ts'
-import type { OutcomeCause } from '../outcome/store.ts'
+import { type OutcomeCause, waitingExcuses } from '../outcome/store.ts'
 import { latestFirst, unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import { namedFills } from '../published/named-turn.ts'
@@ -43,6 +43,15 @@ export async function besideDay(desk: Desk, day: ShownDay) {
   return {
     ownPlotIds: (await ownPlots(desk, day.on)).map((plot) => plot.id),
     isBegun: (turn: BookedTurn) => hasBegun(turn, { today, now, timeZone }),
+    lateExcuses: (
+      await waitingExcuses(
+        db,
+        turns.map(({ bookId }) => bookId),
+      )
+    ).map(({ id, turnId }) => ({
+      id,
+      plot: turns.find(({ bookId }) => bookId === turnId)?.plot?.number ?? '',
+    })),
     offers: mayCall ? await moveUpOffers(db, { group, day, fromMinute }) : [],
     unsettled: await unsettledByDay(db, turns, { today, minute: clockMinute(localClock(now, timeZone)) }),
     fills: await dayFills(db, { group, day }),

@@ -1,18 +1,21 @@
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { PageError } from '../../web/pages/errors.ts'
+import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
+import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
-import type { BookedTurn } from '../published/turn-store.ts'
+import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
 import { ExcuseForm } from './forms.ts'
-import { addOutcome, type ExcuseWord } from './store.ts'
+import { addOutcome, type ExcuseWord, findLateExcuse } from './store.ts'
 import { holderOf, turnOr404, turnTitle } from './turn.ts'
 
 /** A turn is excused by whoever attends, with when and through whom word came; after its hour the committee decides. */
 export function addExcusePages({ get, post }: Pages): void {
   get('/:id/excuses/new', 'abstraction.log', newExcuse)
   post('/:id/excuses', 'abstraction.log', writeExcuse)
+  get('/late-excuses/:id', 'water.request', showLateExcuse)
 }
 
 async function newExcuse(desk: Desk<'id'>) {
@@ -33,8 +36,24 @@ async function writeExcuse(desk: Desk<'id'>) {
     desk,
     (pen) =>
       addOutcome(pen, { turnId: turn.bookId, cause: 'excused', standInId: null, words: null, word, forPersonId }),
-    () => `/turns/days/${turn.on}`,
+    (id) => (isAfterHour ? `/turns/late-excuses/${id}` : `/turns/days/${turn.on}`),
   )
+}
+
+/** What the committee decides with two names: the turn is not excused before. */
+async function showLateExcuse(desk: Desk<'id'>) {
+  const { db, params, format } = desk
+  const said = found(await findLateExcuse(db, params.id))
+  const { turn } = found(await turnInBook(db, said.turnId))
+  const { through, onDate, clock, decidedFor } = said.word!
+  return page(desk, 'rotation/outcome/late-excuse', {
+    title: 'day.late-excuse-title',
+    titleValues: turnTitle(desk, turn),
+    on: turn.on,
+    said: { by: said.byName, when: format.instant(said.at) },
+    word: { through, day: format.weekday(onDate), clock, why: decidedFor ?? '' },
+    names: await namesShown(desk, said.id),
+  })
 }
 
 function problemOf(

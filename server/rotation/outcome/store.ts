@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -40,8 +41,30 @@ interface NewOutcome {
 export async function addOutcome(pen: Pen, outcome: NewOutcome): Promise<string> {
   const { turnId, cause, standInId, words, word, forPersonId } = outcome
   const row = { turnId, cause, standInId, words }
-  const head = { kind: 'turn-outcome', forPersonId: forPersonId ?? null }
-  return appendEntry(pen, head, { turnOutcome: [row], turnExcuse: word ? [word] : [] })
+  const facts = { turnOutcome: [row], turnExcuse: word ? [word] : [] }
+  // After its hour it is a decision of the committee, which no officer takes alone.
+  const isLate = (word?.decidedFor ?? null) !== null
+  const head = { kind: isLate ? 'late-excuse' : 'turn-outcome', forPersonId: forPersonId ?? null }
+  return appendEntry(pen, head, isLate ? { ...facts, ...NAME_NEEDED } : facts)
+}
+
+/** Excuses after the hour that wait for a second name, of some turns. */
+export async function waitingExcuses(db: Database, turnIds: readonly string[]): Promise<TurnOutcome[]> {
+  if (turnIds.length === 0) return []
+  const rows = await outcomeRows(db)
+    .where('turnOutcome.turnId', 'in', turnIds as string[])
+    .where(waitsForName('turnOutcome'))
+    .execute()
+  return rows.map(outcomeOf)
+}
+
+/** An excuse after the hour, whether it holds, waits or was declined. */
+export async function findLateExcuse(db: Database, id: string): Promise<TurnOutcome | undefined> {
+  const row = await outcomeRows(db)
+    .where('entry.id', '=', id)
+    .where('entry.kind', '=', 'late-excuse')
+    .executeTakeFirst()
+  return row && outcomeOf(row)
 }
 
 /** Everything said of some turns, first to last. */
@@ -49,6 +72,7 @@ export async function outcomesOf(db: Database, turnIds: readonly string[]): Prom
   if (turnIds.length === 0) return []
   const rows = await outcomeRows(db)
     .where('turnOutcome.turnId', 'in', turnIds as string[])
+    .where(standing('turnOutcome'))
     .execute()
   return rows.map(outcomeOf)
 }
@@ -60,7 +84,6 @@ function outcomeRows(db: Database) {
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .leftJoin('person as helper', 'helper.entryId', 'turnOutcome.standInId')
     .leftJoin('turnExcuse', 'turnExcuse.entryId', 'turnOutcome.entryId')
-    .where(standing('turnOutcome'))
     .select(['turnExcuse.onDate', 'turnExcuse.clock', 'turnExcuse.through', 'turnExcuse.decidedFor'])
     .select(['entry.id', 'turnId', 'cause', 'words', 'helper.name as standInName'])
     .select(['writer.name as byName', 'entry.writtenAt as at'])

@@ -23,6 +23,7 @@ beforeAll(async () => {
 async function factsOf(kind: TwoNameKind): Promise<Facts> {
   if (kind === 'swap-consent') return consentOfChidi()
   if (kind === 'missed-turn-heard') return hearingOfBela()
+  if (kind === 'late-excuse') return excuseOfBela()
   const { ids, plotOf } = book
   const change = {
     weekStartOn: TODAY,
@@ -86,6 +87,12 @@ async function hearingOfBela(): Promise<Facts> {
   return { missedHearing: [{ turnId, heardOn: TODAY, hearing: 'was away', appealUntil: TODAY }] }
 }
 
+/** A turn of Bela is excused after its hour. */
+async function excuseOfBela(): Promise<Facts> {
+  const turnId = await writeTurn(book.plotOf.Bela)
+  return { turnOutcome: [{ turnId, cause: 'excused', standInId: null, words: null }] }
+}
+
 async function writeTurn(plotId: string): Promise<string> {
   const id = `turn ${nextNumber++}`
   const turn = { id, plotId, outletId, pumpId, onDate: TODAY, startMinute: 540, endMinute: 600, volumeM3: 1 }
@@ -111,6 +118,7 @@ const CONCERNED: TwoNameKind[] = [
   'turn-amendment',
   'swap-consent',
   'missed-turn-heard',
+  'late-excuse',
 ]
 const OTHERS = ['Ada', 'Ines', 'Dela'] as const
 

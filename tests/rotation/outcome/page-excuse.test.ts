@@ -62,8 +62,20 @@ describe('an excused turn', () => {
     expect(await refused(amaru, turn.bookId, atTheHour)).toContain('Write why the committee excuses it')
     expect(await refused(amaru, turn.bookId, { ...TODAY, clock: '16:01' })).toContain('cannot have come later than now')
     const page = await excuse(amaru, turn.bookId, { ...atTheHour, decidedFor: 'His child was brought to the clinic.' })
-    expect(page.words).toContain('The committee excused it: His child was brought to the clinic.')
-    expect(page.words).toContain('excused afterwards by the committee')
+    expect(page.words).toContain('The turn is not excused yet')
+    expect(page.words).toContain('His child was brought to the clinic.')
+    const id = page.path.split('/').at(-1)!
+    const approval = `/matters/${id}/approval`
+    expect(page.html.querySelector(`form[action="${approval}"]`)).toBeNull()
+    const day = await amaru.open(DAY)
+    expect(day.words).not.toContain('excused afterwards by the committee')
+    expect(day.words).toContain('waits for a second name of the committee')
+    const besi = await valley.signIn('besi')
+    expect((await besi.open('/')).html.querySelector(`a[href="${page.path}"]`)).not.toBeNull()
+    expect((await besi.send(await besi.open(page.path), {}, approval)).words).toContain('The turn is excused.')
+    const after = await amaru.open(DAY)
+    expect(after.words).toContain('The committee excused it: His child was brought to the clinic.')
+    expect(after.words).toContain('excused afterwards by the committee')
     const before = { ...TODAY, clock: clockOf(turns[1]!.startMinute - 1) }
     if (!isOwn(turns[1]!)) expect((await excuse(dovi, turns[1]!.bookId, before)).words).toContain('Word came through')
   })
