@@ -79,12 +79,23 @@ describe('the message catalogue', () => {
     .map(read)
     .join('\n')
 
+  // A room of the catalogue may be called as a table is, or as a query calls one for short: `closing.words` is then a column.
+  const tables = inFolders(/^server\/database\/tables\//, '.ts')
+    .map(read)
+    .join('\n')
+  const isColumn = (key: string) => {
+    const [table, column, ...more] = key.split('.')
+    const named = new RegExp(`^  ${table}: \\{`, 'm').test(tables) || new RegExp(`'\\w+ as ${table}'`).test(sources)
+    return named && more.length === 0 && new RegExp(`[\\s{]${column}: `).test(tables)
+  }
+
   it('has every key that a page or a route writes out', () => {
     const rooms = [...new Set(keys.map((key) => key.split('.')[0]))].join('|')
     const used = sources.matchAll(new RegExp(`'((?:${rooms})\\.[a-zA-Z0-9.-]+)'`, 'g'))
     const missing = [...used]
       .map((match) => match[1]!)
       .filter((key) => !keys.includes(key) && !hasFields(key, keys) && !permissions.includes(`'${key}': `))
+      .filter((key) => !isColumn(key))
     expect([...new Set(missing)]).toEqual([])
   })
 })
