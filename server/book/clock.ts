@@ -14,6 +14,8 @@ export interface Clock {
   lastAt: Instant | null
   /** The machine stands before that entry, or months after it. */
   doubt: 'behind' | 'ahead' | null
+  /** When entries were written whose clock could not be right. */
+  marked: ReadonlySet<Instant>
 }
 
 /** How far a machine was from the moment that somebody told, book by book, until it is mended or started anew. */
@@ -32,7 +34,8 @@ export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
   const sinceMs = lastAt === null ? 0 : machineAt.getTime() - Date.parse(lastAt)
   const doubt = sinceMs < -BEHIND_MS ? 'behind' : sinceMs > AHEAD_MS ? 'ahead' : null
   if (doubt === null) tolds.delete(db)
-  return { at: new Date(machineAt.getTime() + (tolds.get(db) ?? 0)), machineAt, lastAt, doubt }
+  const marked = await markedMoments(db)
+  return { at: new Date(machineAt.getTime() + (tolds.get(db) ?? 0)), machineAt, lastAt, doubt, marked }
 }
 
 /** From now on the book goes by what was told, as long as the machine's clock cannot be right. */
@@ -40,8 +43,12 @@ export function goByTold(db: Database, { machineAt, trueAt }: { machineAt: Date;
   tolds.set(db, trueAt.getTime() - machineAt.getTime())
 }
 
-/** Whether an entry was written while the machine's clock could not be right. */
-export async function isClockMarked(db: Database, entryId: string): Promise<boolean> {
-  const mark = await db.selectFrom('clockMark').select('machineAt').where('entryId', '=', entryId).executeTakeFirst()
-  return mark !== undefined
+/** The moments of writing of all entries that a doubtful clock wrote: wherever one of them is shown, so is the doubt. */
+async function markedMoments(db: Database): Promise<ReadonlySet<Instant>> {
+  const rows = await db
+    .selectFrom('clockMark')
+    .innerJoin('entry', 'entry.id', 'clockMark.entryId')
+    .select('entry.writtenAt')
+    .execute()
+  return new Set(rows.map(({ writtenAt }) => writtenAt))
 }

@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest'
-import { isClockMarked } from '../../server/book/clock.ts'
 import { verifyBook } from '../../server/book/verify.ts'
 import { listReadings } from '../../server/water/level/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
@@ -40,7 +39,18 @@ describe.each([
     expect(reading.status).toBe(200)
     expect(reading.words).toContain('Written while the clock of the machine could not be right')
     const last = (await listReadings(valley.db, { fromOn: VALLEY_TODAY })).at(-1)!
-    expect(await isClockMarked(valley.db, last.id)).toBe(true)
+    const marks = await valley.db.selectFrom('clockMark').selectAll().where('entryId', '=', last.id).execute()
+    expect(marks).toHaveLength(1)
+    const fault = await dovi.open('/works/faults/new')
+    await dovi.send(fault, { pumpId: optionValue(fault, 'pumpId', 'Heron'), onDate: VALLEY_TODAY, what: 'cable burnt' })
+    const line = (await valley.db.selectFrom('fault').select('entryId').orderBy('entryId').execute()).map(
+      ({ entryId }) => `/works/faults/${entryId}`,
+    )
+    const shown = async () => {
+      const pages = await Promise.all(['/works/faults/written', ...line].map((path) => dovi.open(path)))
+      return pages.filter(({ words }) => words.includes('Written while the clock')).map(({ path }) => path)
+    }
+    expect(await shown()).toHaveLength(2) // The list and the one line of that night; no line of before.
     const { writtenAt } = await valley.db
       .selectFrom('entry')
       .select('writtenAt')

@@ -1,5 +1,4 @@
 import { mean } from '../../../domain/sum.ts'
-import { isClockMarked } from '../../book/clock.ts'
 import { findTurn } from '../../rotation/published/listed-store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -31,7 +30,6 @@ async function showEntry(desk: Desk<'id'>) {
     drawn,
     tank: await tankOf(desk, drawn),
     correction,
-    isClockMarked: await isClockMarked(db, drawn.id),
     more,
     meanSeconds: mean(more.seconds),
     rate: rateRange(drawn),

@@ -1,6 +1,5 @@
 import { readingDoubt } from '../../../domain/water/level.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
-import { isClockMarked } from '../../book/clock.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -26,7 +25,6 @@ async function showLevel(desk: Desk<'id'>) {
     titleValues: { number: weir.number, date: format.date(reading.readOn) },
     weir,
     reading,
-    isClockMarked: await isClockMarked(db, reading.id),
     survey,
     stored: survey && waterLevelM !== null ? drainableStorageM3({ body: bodyOf(survey), waterLevelM }) : null,
     flags: readingFlags({ reading, survey, before: await readingBefore(desk, reading) }),

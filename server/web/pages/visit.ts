@@ -37,10 +37,18 @@ export function addVisit(
     const clock = await readClock(now())
     const { at } = clock
     const today = localDate(at, timeZone)
-    request.visit = { locale, format: formatFor(timeZone), clock, today, group, doors }
+    request.visit = { locale, format: marking(formatFor(timeZone), clock.marked, locale), clock, today, group, doors }
     const key = request.cookies[SESSION_COOKIE]
     request.person = key ? ((await person({ key, at, today, isSending: request.method === 'POST' })) ?? null) : null
   })
+}
+
+/** A moment at which the clock could not be right says so wherever it is shown: on every page of every register. */
+function marking(format: Format, marked: ReadonlySet<string>, { t }: Locale): Format {
+  if (marked.size === 0) return format
+  const instant = (text: string) =>
+    marked.has(text) ? `${format.instant(text)} ▲ ${t('layout.clock-marked')}` : format.instant(text)
+  return { ...format, instant }
 }
 
 /** The calendar date of an instant in the group's time zone. */
