@@ -70,14 +70,17 @@ export function prepareWeirs(input: OutlookInput): PreparedWeir[] {
 }
 
 const MOST_SHIFT_DAYS = 10
+/** Steps of the golden section lie evenly over the whole, however many are taken (Weyl 1916, memory). */
+const GOLDEN_PART = (Math.sqrt(5) - 1) / 2
 
 /** As many thinkable seasons as asked for, the same for the same seed. */
 export function drawTraces(input: OutlookInput): Trace[] {
   const random = seededRandom(input.seed)
-  return Array.from({ length: input.traces ?? 1000 }, () => {
+  const first = random()
+  return Array.from({ length: input.traces ?? 1000 }, (_, at) => {
     const year = input.rainYears[Math.floor(random() * input.rainYears.length)]!
     const shift = Math.floor((2 * MOST_SHIFT_DAYS + 1) * random()) - MOST_SHIFT_DAYS
-    const chance = random()
+    const chance = (first + at * GOLDEN_PART) % 1
     return { rainMm: rainFrom(input, year, shift), sandFactor: ({ startM3 }) => drawnFactor(startM3, chance) }
   })
 }
