@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { addAbstraction } from '../../server/abstractions/draw/store.ts'
 import { newId, type Pen } from '../../server/book/entries.ts'
+import { standing } from '../../server/book/standing.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { addPerson } from '../../server/people/person/store.ts'
 import { projectFolder } from '../../server/project-folder.ts'
@@ -72,17 +73,35 @@ describe('npm run merge', () => {
       writeFileSync(at(name), base)
       inUse.push(await writeApart(name, book, slipNo))
     }
-    shown.push(await run('merge-book', at('laptop'), at('phone'), at('joined')))
-    shown.push(await run('merge-book', at('phone'), at('laptop'), at('joined-again')))
+    shown.push(await run('merge-book', at('laptop'), at('phone'), at('joined'), 'ada'))
+    shown.push(await run('merge-book', at('phone'), at('laptop'), at('joined-again'), 'ada'))
   })
 
   it('gives the same book in either order, keeps the two as they were, and lists what clashes', async () => {
     const [one, other] = shown as [Ended, Ended]
     expect([one.code, other.code], one.shown + other.shown).toEqual([0, 0])
-    const lastHash = /last hash is ([0-9a-f]{64})/
+    const lastHash = /in either order, all \d+ end with ([0-9a-f]{64})/
     expect(lastHash.exec(one.shown)![1]).toBe(lastHash.exec(other.shown)![1])
     expect(one.shown).toContain('7 only in the first, 7 only in the second')
     expect(one.shown).toContain('The same number given twice')
+  })
+
+  it('lets nothing rule that the other brought until somebody else here stands for it, and asks who joins', async () => {
+    const nameless = await run('merge-book', at('laptop'), at('phone'), at('nameless'))
+    expect(nameless.code).toBe(1)
+    expect(nameless.shown).toContain('name who joins')
+    expect(existsSync(at('nameless'))).toBe(false)
+    expect(shown[0]!.shown).toContain('rule nothing yet: another person than ada')
+    const joined = openDatabase(at('joined'))
+    const rules = await joined
+      .selectFrom('personRole')
+      .innerJoin('person', 'person.entryId', 'personRole.personId')
+      .select('person.name')
+      .where(standing('personRole'))
+      .execute()
+    await joined.destroy()
+    expect(rules.map(({ name }) => name)).toContain('laptop')
+    expect(rules.map(({ name }) => name)).not.toContain('phone')
   })
 
   it('verifies, and knows the last hash that either device had noted', async () => {

@@ -33,7 +33,12 @@ export async function joinHere(pen: Pen, other: Database): Promise<string> {
   return writeJoining(pen, plan, broughtBy(own, theirs))
 }
 
-function writeJoining(pen: Pen, { onlyOne, onlyOther, shared }: MergePlan, brought: WholeEntry[]): Promise<string> {
+/** Who joined two books, and what of the second waits for a name here. */
+export function writeJoining(
+  pen: Pen,
+  { onlyOne, onlyOther, shared }: Pick<MergePlan, 'onlyOne' | 'onlyOther' | 'shared'>,
+  brought: readonly WholeEntry[],
+): Promise<string> {
   return appendEntry(
     pen,
     { kind: 'book-joined' },
