@@ -128,6 +128,22 @@ describe('two pumps with a tank each', () => {
   })
 })
 
+describe('two plots that ask urgently in one month', () => {
+  it('use up their own part of it, not that of the other', async () => {
+    const { ada, writing, chidiId, outletId } = await abstractionsBook()
+    const plot = { areaM2: 300, soil: 'loam', method: 'drip', shares: 1, outletIds: [outletId], fromOn: '2026-06-01' }
+    await writing((pen) => addPlot(pen, { ...plot, number: 8, name: 'Fig', holderIds: [chidiId] }))
+    const ask = async (holder: string) => {
+      const form = await ada.open('/turns/requests/new')
+      return ada.send(form, { plotId: optionValue(form, 'plotId', holder), volume: '2', urgent: 'seedlings wilt' })
+    }
+    expect((await ask('Bela')).status).toBe(200)
+    expect((await ask('Chidi')).status).toBe(200)
+    expect((await ask('Bela')).html.querySelector('#urgent-error')?.text).toContain('the group allows 1')
+    expect(rowsOf(await ada.open('/turns/requests'), '▲ Urgent: seedlings wilt')).toHaveLength(2)
+  })
+})
+
 describe('two receipt books and two classes of payers', () => {
   let book: MoneyBook
   let tomo: Visitor
