@@ -16,6 +16,7 @@ import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { answers } from './answers.ts'
 import { readClock } from './book/clock.ts'
 import { addResendHook, answerBefore } from './book/pen.ts'
+import { toComeOn } from './book/to-come.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { addHomeRoutes } from './home/routes.ts'
@@ -50,6 +51,7 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     group: () => currentGroup(parts.db),
     person: (session) => personOfSession(parts.db, session),
     doors: doorsFor,
+    coming: (path, today) => toComeOn(parts.db, path, today),
   })
   // An upload is read before any handler looks at it, so its length is held to its form's limit first.
   app.addHook('onRequest', async (request) => {

@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import { addDays, weekStartOf } from '../../domain/calendar.ts'
 import type { Group } from '../../domain/people/group.ts'
+import { settingsToCome } from '../book/to-come.ts'
 import { plotsWithOverdueCrops } from '../crops/plan/overdue-store.ts'
 import type { Database } from '../database/connection.ts'
 import type { Parts } from '../parts.ts'
@@ -60,6 +61,7 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
       todaysTurns: turns.filter((turn) => turn.on === today).length,
       asked: await waitingFor(desk),
       toDo: await committeeWork(db, group, today),
+      toCome: desk.may('week.publish') ? await settingsToCome(db, today) : [],
     })
   })
 }

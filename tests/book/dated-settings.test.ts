@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { appendEntry, type Facts } from '../../server/book/entries.ts'
+import { settingsToCome, toComeOn } from '../../server/book/to-come.ts'
 import { cropSettings } from '../../server/crops/setting/store.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
@@ -24,6 +25,7 @@ import { outlookSettingOn } from '../../server/water/outlook/store.ts'
 import { shutMarksOn, streamShareOn } from '../../server/water/stream/store.ts'
 import { drinkingCautionOn, waterSettingOn, waterUsersOn } from '../../server/water/users/store.ts'
 import { tankOutletsOn } from '../../server/works/tank/outlet-store.ts'
+import { MESSAGES } from '../support/messages.ts'
 
 const PAST = '2026-05-01'
 const TODAY = '2026-06-04'
@@ -281,6 +283,17 @@ describe('what the group settles from a day on', () => {
     const days = ['2026-05-31', '2026-06-03', TODAY, '2026-06-30', TO_COME]
     const found = await Promise.all(days.map((on) => ask(db, on)))
     expect(found).toEqual([1, 1, 2, 2, 3])
+  })
+
+  it.each(DATED)('is told as coming, with its day and under its name: $what', async ({ facts }) => {
+    const [table] = Object.keys(facts(PAST, 1))
+    const own = ({ setting }: { setting: string }) => setting === table
+    const at = async (on: string) => (await settingsToCome(db, on)).filter(own).map(({ fromOn }) => fromOn)
+    expect(await at('2026-06-03')).toEqual([TODAY, TO_COME])
+    expect(await at(TODAY)).toEqual([TO_COME])
+    expect(await at(TO_COME)).toEqual([])
+    expect(MESSAGES.has(`layout.coming.${table}`)).toBe(true)
+    expect((await toComeOn(db, '/log', TODAY)).filter(own)).toEqual([])
   })
 
   it('is all in this list', async () => {

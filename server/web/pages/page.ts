@@ -6,6 +6,7 @@ import type { Group } from '../../../domain/people/group.ts'
 import { may, type Permission } from '../../../domain/people/permissions.ts'
 import type { Clock } from '../../book/clock.ts'
 import { newId } from '../../book/entries.ts'
+import type { ToCome } from '../../book/to-come.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale, Values } from '../figures/locale.ts'
 import type { Filled, Form } from '../forms/forms.ts'
@@ -15,6 +16,8 @@ export interface Visit {
   locale: Locale
   format: Format
   clock: Clock
+  /** What was settled for a day to come and is read on this page. */
+  coming: readonly ToCome[]
   today: string
   group: Group | null
   /** The doors in the header for whoever has these roles, with the one lit to which the path belongs. */
@@ -53,7 +56,7 @@ export async function page(
   view: string,
   data: { title: string; titleValues?: Values } & Record<string, unknown>,
 ) {
-  const { locale, format, clock, today, group, doors } = request.visit
+  const { locale, format, clock, today, group, doors, coming } = request.visit
   const roles = request.person?.roles ?? []
   const path = request.url.split('?')[0] ?? '/'
   const csrf = reply.generateCsrf()
@@ -70,6 +73,7 @@ export async function page(
     f: format,
     language: locale.language,
     today,
+    coming,
     group,
     person: request.person,
     can: (permission: Permission) => may({ roles, permission }),

@@ -16,12 +16,14 @@ interface Visiting {
   /** Who holds the key of a session. */
   person: (session: { key: string; at: Date; today: string; isSending: boolean }) => Promise<SignedIn | undefined>
   doors: Visit['doors']
+  /** What was settled for a day to come and is read at an address. */
+  coming: (path: string, today: string) => Promise<Visit['coming']>
 }
 
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
 export function addVisit(
   app: FastifyInstance,
-  { now, clock: readClock, locale, group: readGroup, person, doors }: Visiting,
+  { now, clock: readClock, locale, group: readGroup, person, doors, coming }: Visiting,
 ): void {
   const formats = new Map<string, Format>()
   const formatFor = (timeZone: string) => {
@@ -37,9 +39,19 @@ export function addVisit(
     const clock = await readClock(now())
     const { at } = clock
     const today = localDate(at, timeZone)
-    request.visit = { locale, format: marking(formatFor(timeZone), clock.marked, locale), clock, today, group, doors }
+    request.visit = {
+      locale,
+      format: marking(formatFor(timeZone), clock.marked, locale),
+      clock,
+      today,
+      group,
+      doors,
+      coming: [],
+    }
     const key = request.cookies[SESSION_COOKIE]
     request.person = key ? ((await person({ key, at, today, isSending: request.method === 'POST' })) ?? null) : null
+    const path = request.url.split('?')[0] ?? '/'
+    if (request.person && request.method === 'GET') request.visit.coming = await coming(path, today)
   })
 }
 
