@@ -1,0 +1,88 @@
+import { describe, expect, it } from 'vitest'
+import { weeklyNeeds } from '../../server/crops/need/state.ts'
+import { addCropPlan } from '../../server/crops/plan/store.ts'
+import { currentGroup } from '../../server/people/group/store.ts'
+import { addWeatherDay } from '../../server/water/weather/store.ts'
+import { optionValue, type Visitor } from '../support/visitor.ts'
+import { bookSince, onPlot, withPen } from './farm.ts'
+
+const TODAY = '2026-06-08'
+const WEEK = TODAY
+
+/** A plot of 400 m2 after a dry week, in a book that began a week ago. */
+async function dryWeek() {
+  const book = await bookSince('2026-06-01T05:00:00Z', `${TODAY}T05:00:00Z`)
+  const plotId = await onPlot(book.db)
+  await withPen(book.db, async (pen) => {
+    for (let day = 1; day <= 7; day++)
+      await addWeatherDay(pen, { onDate: `2026-06-0${day}`, tmaxC: 30, tminC: 16, rainMm: 0 })
+  })
+  return { ...book, plotId }
+}
+
+describe('two crops on one plot', () => {
+  const ofTomatoes = async (beside: string | null) => {
+    const { db, plotId } = await dryWeek()
+    await withPen(db, async (pen) => {
+      await addCropPlan(pen, { plotId, cropKey: 'tomato', areaM2: 400, sownOn: '2026-06-01' })
+      if (beside) await addCropPlan(pen, { plotId, cropKey: beside, areaM2: 400, sownOn: '2026-06-01' })
+    })
+    const [plot] = await weeklyNeeds(db, { group: (await currentGroup(db))!, weekStartOn: WEEK })
+    const { result } = plot!.plans.find(({ crop }) => crop.key === 'tomato')!
+    return { need: plot!.need!.likelyM3, own: result.known ? result.grossM3.likely : Number.NaN }
+  }
+
+  it('in the same rows have half of the ground each, so that the plot asks for no water twice', async () => {
+    const alone = await ofTomatoes(null)
+    const twice = await ofTomatoes('eggplant')
+    expect(alone.own).toBeGreaterThan(1)
+    expect(twice.own).toBeCloseTo(alone.own / 2, 9)
+    expect(twice.need).toBeLessThan(1.1 * alone.need)
+  })
+})
+
+const jerrycans = async (ada: Visitor, plotId: string) => {
+  const { words } = await ada.open(`/crops/needs/${plotId}`)
+  return Number(/([\d,]+) jerrycans/.exec(words)![1]!.replace(',', ''))
+}
+
+it('asks for less once straw lies on the ground, and for as much as before once it is gone', async () => {
+  const { ada, plotId } = await dryWeek()
+  await ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01' })
+  const bare = await jerrycans(ada, plotId)
+  const lay = (kind: string) => ada.fill('/crops/settings/mulch/new', { plotId, kind, percent: '100', fromOn: TODAY })
+  await lay('straw')
+  expect(await jerrycans(ada, plotId)).toBeLessThan(bare)
+  await lay('none')
+  expect(await jerrycans(ada, plotId)).toBe(bare)
+})
+
+it('reckons with less use under young trees that shade a tenth of their ground', async () => {
+  const { ada, db, plotId } = await dryWeek()
+  const sown = { plotId, cropKey: 'citrus_70', area: '400', sownOn: '2026-01-01' }
+  const trees = await ada.fill('/crops/crop-plans/new', sown)
+  const useMm = async () => {
+    const [plot] = await weeklyNeeds(db, { group: (await currentGroup(db))!, weekStartOn: WEEK })
+    const { result } = plot!.plans[0]!
+    return result.known ? result.useMm.likely : Number.NaN
+  }
+  const [grown, canAsked] = [await useMm(), await jerrycans(ada, plotId)]
+  await ada.fill(`${trees.path}/cover/new`, { percent: '10', height: '1.5', onDate: TODAY })
+  // FAO-56, equation 98 (memory): a tenth in shade makes 0.2 of what full leaves add to bare ground's 0.15.
+  expect(await useMm()).toBeLessThan(0.5 * grown)
+  expect(await jerrycans(ada, plotId)).toBeLessThan(canAsked)
+})
+
+it('begins a local crop with the figures of a similar one, under a name of its own', async () => {
+  const { ada } = await dryWeek()
+  const door = (await ada.open('/crops/list/cabbage')).html.querySelectorAll('a').map((a) => a.getAttribute('href'))
+  expect(door).toContain('/crops/list/new?like=cabbage')
+  const printed = await ada.open('/crops/list/cabbage/versions/new')
+  const begun = await ada.open('/crops/list/new?like=cabbage')
+  const typed = (page: typeof begun, field: string) => page.html.querySelector(`#${field}`)?.getAttribute('value')
+  for (const field of ['kcIni', 'kcMid', 'kcEnd', 'iniDays', 'lateDays', 'rootDepth', 'depletionFraction'])
+    expect(typed(begun, field), field).toBe(typed(printed, field))
+  expect(typed(begun, 'name') ?? '').toBe('')
+  await ada.send(begun, { name: 'Field kale' }, '/crops/list')
+  expect(optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Field kale')).toBeTruthy()
+})
