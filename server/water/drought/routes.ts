@@ -12,6 +12,7 @@ import { DeclarationForm, inputOfStage, LiftForm, StageCorrectionForm, StageForm
 import { droughtState } from './state.ts'
 import {
   addStage,
+  changesOfStages,
   declareStage,
   liftDeclaration,
   listDeclarations,
@@ -48,6 +49,7 @@ async function showStages(desk: Desk) {
     waiting,
     liftAsked: asked && { ...asked, names: await namesShown(desk, asked.id) },
     weirs,
+    changes: await changesOfStages(desk.db),
     cutOf: (stage: Stage) => PLOT_CLASSES.filter((each) => (stage.capByClass[each] ?? 1) < 1),
   })
 }

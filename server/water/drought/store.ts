@@ -71,6 +71,18 @@ export async function listStages(db: Database): Promise<Stage[]> {
   return (await everyStage(db)).filter(({ isStanding }) => isStanding)
 }
 
+/** Who worded a stage anew, when and why, by the stage that stands. */
+export async function changesOfStages(db: Database) {
+  const rows = await db
+    .selectFrom('entry')
+    .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .select(['entry.id', 'entry.reason', 'entry.writtenAt', 'writer.name as writer'])
+    .where('entry.kind', '=', 'drought-stage')
+    .where('entry.correctsId', 'is not', null)
+    .execute()
+  return new Map(rows.map((row) => [row.id, row]))
+}
+
 /** A stage as the domain compares it with readings. */
 export function markOf({ id, severity, weirId, belowLevelM, belowCoverDays }: Stage): DroughtStage {
   const trigger =
