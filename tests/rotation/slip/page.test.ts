@@ -55,6 +55,35 @@ describe('the slip', () => {
   })
 })
 
+describe('two small turns', () => {
+  it('are said on the card of each of them, and on the sheet of their week', async () => {
+    const weeks = await valley.db.selectFrom('publishedWeek').selectAll().orderBy('weekStartOn').execute()
+    const found = weeks.flatMap(({ weekStartOn, inputs, results }) => {
+      const { turns } = JSON.parse(results) as { turns: { id: string; plotId: string }[] }
+      const { claims } = JSON.parse(inputs) as { claims: { plotId: string; turns?: { count: number } }[] }
+      return claims
+        .filter((claim) => (claim.turns?.count ?? 1) > 1)
+        .map(({ plotId }) => ({ weekStartOn, plotId, turns: turns.filter((turn) => turn.plotId === plotId).length }))
+    })
+    const spaced = found.find(({ turns }) => turns === 2)!
+    const own = await valley.db
+      .selectFrom('turn')
+      .select('id')
+      .where('plotId', '=', spaced.plotId)
+      .where('id', 'like', `${spaced.weekStartOn}%`)
+      .orderBy('onDate')
+      .execute()
+    expect(own).toHaveLength(2)
+    for (const { id } of own) {
+      const said = 'In two small turns, days apart: the roots cannot hold it at once.'
+      expect((await member.open(`/turns/${id}`)).words).toContain(said)
+    }
+    const sheet = await member.open(`/turns/weeks/${spaced.weekStartOn}/sheet`)
+    expect(sheet.words).toContain('so it comes in small turns, days apart')
+    expect(sheet.words).toMatch(/turn 1 of 2/)
+  })
+})
+
 describe('the text message', () => {
   it('never passes 160 characters, for any turn of the season, and the link carries the same words', async () => {
     const turns = await valley.db.selectFrom('turn').select('id').orderBy('id').execute()

@@ -57,6 +57,16 @@ describe('the loss without pumping', () => {
     expect(page.words).toContain('The rest: water that the banks give back')
   })
 
+  it('cannot tell a return of the banks from a rise within the error of the readings, and counts it as no water', async () => {
+    const { page } = await restsBook(-0.2, 6, { weather: true })
+    expect(page.words).toContain('the level rises 0.04 cm a day, but that is no more than the readings may be wrong')
+    expect(page.words).not.toContain('the banks give more water back')
+    const lost = tableRows(page, 'Loss of a day by level').map((row) => Number(row.at(-1)))
+    expect(lost.length).toBeGreaterThan(3)
+    // The last line is the off-take at the bed, where nothing stands.
+    expect(Math.min(...lost.slice(0, -1))).toBeGreaterThan(0)
+  })
+
   it('puts back what was drawn by hand before it counts the fall', async () => {
     const { page } = await restsBook(2, 6, { byHandM3: 3 })
     // Near 1.7 m above the bed a centimetre holds 2 x 97.5 x 1.7 / 100 = 3.3 m3, so 3 m3 by hand is 0.9 of the 2 cm.
