@@ -80,5 +80,8 @@ function typedIn(request: FastifyRequest): [string, string][] {
   return Object.entries(isForm ? (request.body ?? {}) : {})
     .filter(([name, value]) => !name.startsWith('_') && !/password|code/i.test(name) && !Buffer.isBuffer(value))
     .map(([name, value]): [string, string] => [name, String(value)])
-    .filter(([, value]) => value !== '')
+    .filter(([name, value]) => value !== '' && !CARRIED_ALONG.includes(name))
 }
+
+/** What a form carries by itself and nobody typed: which lines stood on the page, and in which place. */
+const CARRIED_ALONG = ['digest', 'seen', 'key', 'mover']
