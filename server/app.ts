@@ -10,7 +10,6 @@ import files from '@fastify/static'
 import view from '@fastify/view'
 import { Eta } from 'eta'
 import Fastify, { type FastifyInstance } from 'fastify'
-import { may, type Permission } from '../domain/people/permissions.ts'
 import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { answers } from './answers.ts'
@@ -19,6 +18,7 @@ import { addResendHook, answerBefore } from './book/pen.ts'
 import { toComeOn } from './book/to-come.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { addFeesRoutes } from './fees/routes.ts'
+import { doorsFor } from './home/doors.ts'
 import { addHomeRoutes } from './home/routes.ts'
 import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
@@ -128,43 +128,4 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
     // Otherwise the plugin asks NODE_ENV, and compiles every template again at every request.
     production: true,
   })
-}
-
-interface Door {
-  label: string
-  href: string
-  permission: Permission
-  /** The first parts of the addresses behind this door. */
-  parts: readonly string[]
-}
-
-const DOORS: Door[] = [
-  { label: 'layout.room-today', href: '/', permission: 'turns.see', parts: [''] },
-  { label: 'layout.room-water', href: '/water', permission: 'water.see', parts: ['water'] },
-  { label: 'layout.room-crops', href: '/crops', permission: 'crops.see', parts: ['crops'] },
-  { label: 'layout.room-rotation', href: '/turns/weeks', permission: 'turns.see', parts: ['turns'] },
-  {
-    label: 'layout.room-abstractions',
-    href: '/log',
-    permission: 'abstractions.see',
-    parts: ['log', 'works', 'paper'],
-  },
-  { label: 'layout.room-fees', href: '/money', permission: 'money.see-own', parts: ['money'] },
-  { label: 'layout.room-people', href: '/people', permission: 'people.see', parts: ['people'] },
-]
-
-interface DoorShown {
-  label: string
-  href: string
-  current: boolean
-}
-
-/** The doors in the header that this visitor may open, with the one that is open now. */
-function doorsFor(roles: readonly string[], path: string): DoorShown[] {
-  const part = path.split('/')[1] ?? ''
-  return DOORS.filter((door) => may({ roles, permission: door.permission })).map(({ label, href, parts }) => ({
-    label,
-    href,
-    current: parts.includes(part),
-  }))
 }

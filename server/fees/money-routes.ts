@@ -1,16 +1,17 @@
 import { arrearsAgeing, settleOldestFirst } from '../../domain/fees/arrears/settle.ts'
-import { balanceOf, trialBalance } from '../../domain/fees/ledger.ts'
+import { trialBalance } from '../../domain/fees/ledger.ts'
 import { sum } from '../../domain/sum.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk, Pages } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
 import { reckonCharges } from './charge/reckoning.ts'
-import { HELD_COLUMNS, listAccounts, memberAccount } from './ledger/account-store.ts'
-import { byAccount, listTransfers, transfersOf, type WrittenTransfer } from './ledger/transfer-store.ts'
+import { HELD_COLUMNS, listAccounts } from './ledger/account-store.ts'
+import { byAccount, listTransfers, type WrittenTransfer } from './ledger/transfer-store.ts'
 import { payersByNumber } from './payer/options.ts'
 import type { Payer } from './payer/store.ts'
 import { moneyAsked } from './pending-state.ts'
 import { seesAllMoney } from './privacy.ts'
+import { ownBalanceMinor } from './statement/balance-state.ts'
 import { approvedTariffs } from './tariff/store.ts'
 
 /** The first page of the room: everybody's own balance, and for treasurer and auditor the whole. */
@@ -32,10 +33,8 @@ async function showMoney(desk: Desk) {
 }
 
 async function ownBalance(desk: Desk): Promise<string | null> {
-  const accountId = await memberAccount(desk.db, desk.person.id)
-  if (!accountId) return null
-  const transfers = await transfersOf(desk.db, accountId)
-  return moneyWords(desk).balance(balanceOf({ transfers, accountId }))
+  const balanceMinor = await ownBalanceMinor(desk)
+  return balanceMinor === null ? null : moneyWords(desk).balance(balanceMinor)
 }
 
 async function showAll(desk: Desk, own: string | null) {

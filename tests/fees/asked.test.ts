@@ -5,9 +5,13 @@ import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
 
-const HEADING = 'This waits for your name or your word'
+const HEADING = 'waits for your name or your word'
 const asked = (page: Seen) =>
-  page.html.querySelector('section[aria-labelledby="asked"]')?.text.replace(/\s+/g, ' ') ?? ''
+  page.html
+    .querySelectorAll('main a')
+    .map(({ text }) => text)
+    .join(' ')
+    .replace(/\s+/g, ' ')
 
 describe('the first page', () => {
   let book: MoneyBook

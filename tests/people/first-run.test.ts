@@ -34,7 +34,7 @@ describe('an empty book', () => {
     expect(page.html.querySelector(`#${field}-error`)?.text).toContain(words)
     expect(page.html.querySelector(`#${field}`)?.getAttribute('aria-describedby')).toContain(`${field}-error`)
     expect(page.html.querySelector(`[role=alert] a[href="#${field}"]`)).not.toBeNull()
-    expect(page.html.querySelector('title')?.text).toMatch(/^Error:/)
+    expect(page.html.querySelector('title')?.text).toMatch(/^Look again:/)
   })
 
   it('takes a decimal comma as well as a point', async () => {

@@ -69,9 +69,9 @@ function rowOf(desk: Desk, words: MoneyWords, due: DueCharge, prices: ReadonlyMa
 function priceOf({ t }: Desk, words: MoneyWords, { lines }: DueCharge, tariff: WrittenTariff): string {
   if (isPlain(tariff)) return words.money(tariff.perM3Minor)
   const volume = lines.find(({ kind, quantity }) => kind === 'per-m3' && quantity > 0)
-  if (!volume) return t('tariff.by-other')
+  if (!volume) return t('tariffs.by-other')
   const price = words.money(Math.round(volume.amountMinor / volume.quantity))
-  return lines.length > 1 ? t('tariff.several-line', { price }) : price
+  return lines.length > 1 ? t('tariffs.several-line', { price }) : price
 }
 
 function drawLine(desk: Desk, draw: Abstraction) {

@@ -24,7 +24,7 @@ export function addClosingPages({ get, post }: Pages): void {
 
 async function showClosings(desk: Desk) {
   const closings = (await listClosings(desk.db)).toReversed().map((closing) => headOf(desk, closing))
-  return page(desk, 'fees/closing/list', { title: 'closing.closings-title', closings })
+  return page(desk, 'fees/closing/list', { title: 'closings.closings-title', closings })
 }
 
 async function newClosing(desk: Desk) {
@@ -48,7 +48,7 @@ async function writeClosing(desk: Desk) {
 async function showClosing(desk: Desk<'id'>) {
   const closing = await closingOf(desk)
   return page(desk, 'fees/closing/page', {
-    title: 'closing.closing.heading',
+    title: 'closings.closing.heading',
     titleValues: { from: desk.format.date(closing.from), to: desk.format.date(closing.to) },
     closing: headOf(desk, closing),
     // A sum over few payers would tell each one's own to those who do not keep the money.
@@ -80,24 +80,24 @@ async function periodFor(desk: Desk) {
 /** Why the period cannot be closed now; null when nothing is in the way. */
 async function hindrance(desk: Desk, period: { from: string; to: string }, open: number) {
   const { today } = desk
-  if (period.to > today) return 'closing.closing.not-ended'
+  if (period.to > today) return 'closings.closing.not-ended'
   const closed = await closedUntil(desk.db)
-  if (closed !== null && period.to <= closed) return 'closing.closing.closed'
+  if (closed !== null && period.to <= closed) return 'closings.closing.closed'
   if (
     (await listClosings(desk.db)).some(
       ({ from, to, withheld }) => !withheld && from === period.from && to === period.to,
     )
   ) {
-    return 'closing.closing.waits'
+    return 'closings.closing.waits'
   }
-  return open > 0 ? 'closing.closing.open' : null
+  return open > 0 ? 'closings.closing.open' : null
 }
 
 async function showNew(desk: Desk) {
   const period = await periodFor(desk)
   const shown = periodShown(desk, await periodBooks(desk.db, { ...period, today: desk.today }))
   return page(desk, 'fees/closing/new', {
-    title: 'closing.closing.title',
+    title: 'closings.closing.title',
     period,
     shown,
     hindrance: await hindrance(desk, period, shown.open),
@@ -109,7 +109,7 @@ function headOf(desk: Desk, closing: Closing) {
   const { format, locale } = desk
   return {
     id: closing.id,
-    span: locale.t('closing.span', { from: format.date(closing.from), to: format.date(closing.to) }),
+    span: locale.t('closings.span', { from: format.date(closing.from), to: format.date(closing.to) }),
     first: signed(desk, closing.writerName, closing.writtenAt),
     second: secondName(desk, closing.approval),
     isWithheld: closing.withheld !== null,

@@ -3,7 +3,7 @@ import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
 export function fineForm(currency: string) {
-  return defineForm('fine.fine', {
+  return defineForm('fines.fine', {
     personId: select(),
     rule: text({ max: 120 }),
     fact: text({ max: 300 }),

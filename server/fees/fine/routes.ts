@@ -26,7 +26,7 @@ export function addFinePages({ get, post }: Pages): void {
 async function showFines(desk: Desk) {
   const fines = (await listFines(desk.db)).toReversed()
   return page(desk, 'fees/fine/list', {
-    title: 'fine.fines-title',
+    title: 'fines.fines-title',
     fines: fines.map((fine) => fineShown(desk, fine)),
   })
 }
@@ -43,10 +43,10 @@ async function askForFine(desk: Desk) {
     return showForm(desk, withError(form, 'personId', 'error.choose'))
   }
   if (fine.heardOn > desk.today) {
-    return showForm(desk, withError(form, 'heardOn', 'fine.fine.heard-first'))
+    return showForm(desk, withError(form, 'heardOn', 'fines.fine.heard-first'))
   }
   if (fine.lapseOn <= fine.heardOn) {
-    return showForm(desk, withError(form, 'lapseOn', 'fine.fine.lapse-later'))
+    return showForm(desk, withError(form, 'lapseOn', 'fines.fine.lapse-later'))
   }
   return write(
     desk,
@@ -60,7 +60,7 @@ async function showFine(desk: Desk<'id'>) {
   const own = desk.person.id
   const { today } = desk
   return page(desk, 'fees/fine/page', {
-    title: 'fine.fine.heading',
+    title: 'fines.fine.heading',
     titleValues: { name: fine.personName },
     fine: fineShown(desk, fine),
     mayConfirm: mayConfirm(desk, fine),
@@ -82,8 +82,8 @@ async function approveFine(desk: Desk<'id'>) {
 async function takeBackFine(desk: Desk<'id'>) {
   const fine = await fineFor(desk)
   if (fine.lapsed) throw new PageError(409, 'error.page-409')
-  if (!fine.transfer || desk.today < fine.lapseOn) throw new PageError(409, 'fine.fine.lapse-early')
-  const reason = desk.t('fine.fine.lapse-reason', { rule: fine.rule })
+  if (!fine.transfer || desk.today < fine.lapseOn) throw new PageError(409, 'fines.fine.lapse-early')
+  const reason = desk.t('fines.fine.lapse-reason', { rule: fine.rule })
   return write(
     desk,
     (pen) => lapseFine(pen, fine, { onDate: desk.today, reason }),
@@ -101,14 +101,14 @@ async function fineFor(desk: Desk<'id'>): Promise<Fine> {
 
 async function showForm(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'fine.fine.title',
+    title: 'fines.fine.title',
     form: fineForm(moneyWords(desk).currency),
     filled,
     options: {
       personId: await payerOptions(desk.db),
     },
     action: '/money/fines',
-    intro: ['fine.fine.intro'],
+    intro: ['fines.fine.intro'],
     back: '/money/fines',
   })
 }
@@ -128,10 +128,10 @@ function fineShown(desk: Desk, fine: Fine) {
     name: fine.personName,
     rule: fine.rule,
     fact: fine.fact,
-    hearing: locale.t('fine.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
+    hearing: locale.t('fines.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
     amount: moneyWords(desk).money(fine.amountMinor),
     lapse: format.date(fine.lapseOn),
-    state: locale.t(`fine.fine.state.${state}`),
+    state: locale.t(`fines.fine.state.${state}`),
     writer: signed(desk, fine.writerName, fine.writtenAt),
     second: secondName(desk, approval),
   }

@@ -94,14 +94,14 @@ async function showDue(desk: Desk, { changed = false } = {}) {
 
 async function showClass(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'tariff.payer-class.title',
+    title: 'tariffs.payer-class.title',
     form: PayerClassForm,
     filled,
     options: {
       personId: await payerOptions(desk.db),
     },
     action: '/money/payer-classes',
-    intro: ['tariff.payer-class.intro'],
+    intro: ['tariffs.payer-class.intro'],
     back: '/money/tariffs',
   })
 }

@@ -17,7 +17,7 @@ export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Prom
   const tariff = found((await listTariffs(desk.db)).find(({ id }) => id === line.tariffId))
   const values = { what: lineWords(desk, line), date: format.date(line.on) }
   const isFlat = line.kind === 'flat'
-  const price = locale.t(`tariff.part.${line.kind}`, {
+  const price = locale.t(`tariffs.part.${line.kind}`, {
     price: money(priceMinor),
     every: locale.t(`fixed-fee.every.${every}`),
   })
@@ -27,7 +27,7 @@ export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Prom
     result: locale.t('fixed-fee.fixed.result', { amount: money(line.amountMinor), name: person.name }),
     lines: [
       { label: locale.t('fixed-fee.fixed.who'), value: `${person.number} ${person.name}`, date: line.on },
-      { label: locale.t('fixed-fee.fixed.class'), value: locale.t(`tariff.class.${payerClass ?? 'everyone'}`) },
+      { label: locale.t('fixed-fee.fixed.class'), value: locale.t(`tariffs.class.${payerClass ?? 'everyone'}`) },
       {
         label: locale.t('fixed-fee.fixed.price'),
         value: price,

@@ -84,7 +84,7 @@ async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearing
     titleValues: { plot: hearing.plotNumber, date: format.date(hearing.on) },
     hearing: {
       ...hearing,
-      heard: desk.t('fine.fine.heard-line', { date: format.date(hearing.heardOn), words: hearing.hearing }),
+      heard: desk.t('fines.fine.heard-line', { date: format.date(hearing.heardOn), words: hearing.hearing }),
       appealUntil: format.date(hearing.appealUntil),
       writer: signed(desk, hearing.writerName, hearing.writtenAt),
     },

@@ -79,7 +79,7 @@ async function spentParagraph(desk: Desk, books: PeriodBooks): Promise<string[]>
     paid,
     (own) => sum(own, (one) => one.amountMinor),
     ({ category }) => category,
-  ).map(([category, sum]) => `${locale.t(`voucher.category.${category}`)} ${money(sum)}`)
+  ).map(([category, sum]) => `${locale.t(`vouchers.category.${category}`)} ${money(sum)}`)
   const transfers = await listTransfers(desk.db)
   const reserve = balanceOf({ transfers, accountId: await groupAccount(desk.db, 'reserve') })
   const inDays = transfers.filter(({ on }) => on >= books.from && on <= books.to)

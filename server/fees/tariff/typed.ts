@@ -27,16 +27,16 @@ interface Typed {
 export function tariffTyped(typed: Typed): NewTariff | { wrong: string; key: string } {
   const { firstUpToM3, secondPerM3, secondUpToM3, thirdPerM3 } = typed
   if ((firstUpToM3 === null) !== (secondPerM3 === null)) {
-    return { wrong: firstUpToM3 === null ? 'firstUpToM3' : 'secondPerM3', key: 'tariff.block-half' }
+    return { wrong: firstUpToM3 === null ? 'firstUpToM3' : 'secondPerM3', key: 'tariffs.block-half' }
   }
   if ((secondUpToM3 === null) !== (thirdPerM3 === null)) {
-    return { wrong: secondUpToM3 === null ? 'secondUpToM3' : 'thirdPerM3', key: 'tariff.block-half' }
+    return { wrong: secondUpToM3 === null ? 'secondUpToM3' : 'thirdPerM3', key: 'tariffs.block-half' }
   }
   if (secondUpToM3 !== null && !(firstUpToM3 !== null && secondUpToM3 > firstUpToM3)) {
-    return { wrong: 'secondUpToM3', key: 'tariff.block-order' }
+    return { wrong: 'secondUpToM3', key: 'tariffs.block-order' }
   }
   if (typed.perNoShow !== null && typed.noShowPercent !== null) {
-    return { wrong: 'noShowPercent', key: 'tariff.no-show-one' }
+    return { wrong: 'noShowPercent', key: 'tariffs.no-show-one' }
   }
   if (typed.perShare !== null && !typed.perShareEvery) return { wrong: 'perShareEvery', key: 'error.choose' }
   if (typed.flat !== null && !typed.flatEvery) return { wrong: 'flatEvery', key: 'error.choose' }

@@ -20,7 +20,7 @@ export function tariffWords(desk: Desk, tariff: WrittenTariff): { who: string; l
   return tariff.tariffs
     .filter(({ payerClass }) => payerClass !== DRINKING)
     .map(({ payerClass, parts }) => ({
-      who: desk.t(`tariff.class.${payerClass ?? 'everyone'}`),
+      who: desk.t(`tariffs.class.${payerClass ?? 'everyone'}`),
       lines: parts.flatMap((part) => partWords(desk, part)),
     }))
 }
@@ -43,9 +43,9 @@ function partsByName(desk: Desk, { tariffs, drinkingFree }: WrittenTariff): Map<
     .toSorted((a, b) => (a.payerClass ?? '').localeCompare(b.payerClass ?? ''))
     .flatMap(({ payerClass, parts }) =>
       parts.map((part): [string, string] => [
-        t('tariff.part-of', {
-          who: t(`tariff.class.${payerClass ?? 'everyone'}`),
-          what: t(`tariff.name.${part.kind}`),
+        t('tariffs.part-of', {
+          who: t(`tariffs.class.${payerClass ?? 'everyone'}`),
+          what: t(`tariffs.name.${part.kind}`),
         }),
         partWords(desk, part).join('; '),
       ]),
@@ -58,21 +58,21 @@ function partWords(desk: Desk, part: TariffPart): string[] {
   const { locale, format } = desk
   const { money } = moneyWords(desk)
   if (part.kind === 'no-show-part') {
-    return [locale.t('tariff.part.no-show-part', { percent: format.percent(part.part) })]
+    return [locale.t('tariffs.part.no-show-part', { percent: format.percent(part.part) })]
   }
   if (part.kind !== 'per-m3') {
     const every = 'every' in part ? locale.t(`fixed-fee.every.${part.every}`) : ''
-    return [locale.t(`tariff.part.${part.kind}`, { price: money(part.priceMinor), every })]
+    return [locale.t(`tariffs.part.${part.kind}`, { price: money(part.priceMinor), every })]
   }
   return part.blocks.map(({ upToM3, priceMinor }, at) => {
     const price = money(priceMinor)
-    if (upToM3 !== null) return locale.t('tariff.part.block', { price, volume: format.toLitre(upToM3) })
-    return locale.t(at === 0 ? 'tariff.part.per-m3' : 'tariff.part.block-open', { price })
+    if (upToM3 !== null) return locale.t('tariffs.part.block', { price, volume: format.toLitre(upToM3) })
+    return locale.t(at === 0 ? 'tariffs.part.per-m3' : 'tariffs.part.block-open', { price })
   })
 }
 
 /** What one line of a charge counts: `3.5 m³`, `2 h of the pump`, `0.5 of a turn`. */
 export function lineWords(desk: Desk, { kind, quantity }: { kind: string; quantity: number }): string {
   const { locale, format } = desk
-  return locale.t(`tariff.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
+  return locale.t(`tariffs.line.${kind}`, { quantity: format.toLitre(quantity), count: quantity })
 }

@@ -33,10 +33,10 @@ async function showVouchers(desk: Desk) {
   )
   const [limit, cash] = [await floatLimitOn(desk.db, desk.today), await heldIn(desk.db, 'cash')]
   return page(desk, 'fees/voucher/list', {
-    title: 'voucher.vouchers-title',
+    title: 'vouchers.vouchers-title',
     vouchers: vouchers.toReversed().map((voucher) => voucherShown(desk, voucher)),
     sums: sums.map(([category, sum]) => ({
-      label: desk.t(`voucher.category.${category}`),
+      label: desk.t(`vouchers.category.${category}`),
       amount: money(sum),
     })),
     total: money(sum(paid, (one) => one.amountMinor)),
@@ -83,11 +83,11 @@ async function writeMove(desk: Desk) {
 
 function showFloat(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'voucher.float.title',
+    title: 'vouchers.float.title',
     form: floatForm(moneyWords(desk).currency),
     filled,
     action: '/money/float-limit',
-    intro: ['voucher.float.intro'],
+    intro: ['vouchers.float.intro'],
     back: '/money/vouchers',
   })
 }

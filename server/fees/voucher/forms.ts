@@ -6,7 +6,7 @@ import { WAYS } from './reserve-store.ts'
 import { COST_CATEGORIES } from './store.ts'
 
 export function voucherForm(currency: string) {
-  return defineForm('voucher', {
+  return defineForm('vouchers', {
     payee: text({ max: 80 }),
     purpose: text({ max: 200 }),
     category: select(COST_CATEGORIES),
@@ -20,14 +20,14 @@ export function voucherForm(currency: string) {
   })
 }
 
-export const PayoutForm = defineForm('voucher.payout', { onDate: date() })
+export const PayoutForm = defineForm('vouchers.payout', { onDate: date() })
 
 export function floatForm(currency: string) {
-  return defineForm('voucher.float', { fromOn: date(), limit: money(currency) })
+  return defineForm('vouchers.float', { fromOn: date(), limit: money(currency) })
 }
 
 export function reserveMoveForm(currency: string) {
-  return defineForm('voucher.reserve-move', {
+  return defineForm('vouchers.reserve-move', {
     way: select(WAYS),
     column: select(MONEY_COLUMNS),
     amount: money(currency, { least: 1 }),

@@ -14,13 +14,13 @@ export function voucherShown(desk: Desk, voucher: Voucher) {
     payee,
     purpose,
     invoice,
-    category: locale.t(`voucher.category.${category}`),
+    category: locale.t(`vouchers.category.${category}`),
     column: locale.t(`fees.payment.column.${column}`),
     amount: money(voucher.amountMinor),
     writer: signed(desk, voucher.writerName, voucher.writtenAt),
     names: names.map(({ name, at }) => signed(desk, name, at)),
     namesMissing: Math.max(0, NAMES_NEEDED - names.length),
-    paid: payout && locale.t('voucher.paid-line', { date: format.date(payout.on), name: payout.writerName }),
+    paid: payout && locale.t('vouchers.paid-line', { date: format.date(payout.on), name: payout.writerName }),
     state: withheld ? 'withheld' : payout ? 'paid' : names.length >= NAMES_NEEDED ? 'ready' : 'waits',
   }
 }

@@ -22,7 +22,7 @@ export function addReservePages({ get, post }: Pages): void {
 
 async function showReserveMoves(desk: Desk) {
   return page(desk, 'fees/voucher/reserve-moves', {
-    title: 'voucher.reserve-moves-title',
+    title: 'vouchers.reserve-moves-title',
     held: moneyWords(desk).money(await heldIn(desk.db, 'reserve')),
     moves: (await listReserveMoves(desk.db)).toReversed().map((move) => moveShown(desk, move)),
   })
@@ -49,7 +49,7 @@ async function writeReserveMove(desk: Desk) {
 async function showReserveMove(desk: Desk<'id'>) {
   const move = await moveOf(desk)
   return page(desk, 'fees/voucher/reserve-move', {
-    title: `voucher.reserve-move.heading-${move.way}`,
+    title: `vouchers.reserve-move.heading-${move.way}`,
     move: moveShown(desk, move),
     names: await namesShown(desk, move.id),
   })
@@ -78,11 +78,11 @@ async function moveOf(desk: Desk<'id'>): Promise<ReserveMove> {
 
 function showForm(desk: Desk, filled: Filled) {
   return formPage(desk, {
-    title: 'voucher.reserve-move.title',
+    title: 'vouchers.reserve-move.title',
     form: reserveMoveForm(moneyWords(desk).currency),
     filled,
     action: '/money/reserve-moves',
-    intro: ['voucher.reserve-move.intro'],
+    intro: ['vouchers.reserve-move.intro'],
     back: '/money/reserve-moves',
   })
 }
@@ -93,7 +93,7 @@ function moveShown(desk: Desk, move: ReserveMove) {
   return {
     id,
     amount: moneyWords(desk).money(move.amountMinor),
-    what: locale.t(`voucher.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
+    what: locale.t(`vouchers.reserve-move.${way}`, { column: locale.t(`fees.payment.column.${column}`) }),
     words,
     writer: signed(desk, move.writerName, move.writtenAt),
     second: secondName(desk, approval),

@@ -37,10 +37,10 @@ async function writeNewVoucher(desk: Desk) {
   const { payee, purpose, category, amount, invoice, column } = form.data
   const stipend = stipendOf(form.data)
   if (stipend === 'incomplete') {
-    return showForm(desk, withError(form, 'stipendDays', 'voucher.stipend-incomplete'))
+    return showForm(desk, withError(form, 'stipendDays', 'vouchers.stipend-incomplete'))
   }
   if (column === 'reserve' && category !== 'replacement') {
-    return showForm(desk, withError(form, 'column', 'voucher.reserve-only'))
+    return showForm(desk, withError(form, 'column', 'vouchers.reserve-only'))
   }
   return write(
     desk,
@@ -64,8 +64,8 @@ async function signVoucher(desk: Desk<'id'>) {
 
 async function payOut(desk: Desk<'id'>) {
   const voucher = await voucherOf(desk)
-  if (voucher.names.length < NAMES_NEEDED) throw new PageError(409, 'voucher.needs-names')
-  if (voucher.payout) throw new PageError(409, 'voucher.paid')
+  if (voucher.names.length < NAMES_NEEDED) throw new PageError(409, 'vouchers.needs-names')
+  if (voucher.payout) throw new PageError(409, 'vouchers.paid')
   const form = readForm(PayoutForm, desk.body)
   if (!form.ok) return showVoucher(desk, voucher, form)
   const day = await closedDayError(desk, form.data.onDate)
@@ -73,12 +73,12 @@ async function payOut(desk: Desk<'id'>) {
   const named = localDate(new Date(voucher.names[NAMES_NEEDED - 1]!.at), desk.timeZone)
   if (form.data.onDate < named) {
     const values = { date: desk.format.date(named) }
-    return showVoucher(desk, voucher, withError(form, 'onDate', 'voucher.payout.before-names', values))
+    return showVoucher(desk, voucher, withError(form, 'onDate', 'vouchers.payout.before-names', values))
   }
   if ((await heldIn(desk.db, voucher.column)) < voucher.amountMinor) {
-    return showVoucher(desk, voucher, withError(form, 'onDate', 'voucher.not-enough'))
+    return showVoucher(desk, voucher, withError(form, 'onDate', 'vouchers.not-enough'))
   }
-  const words = desk.t('voucher.line', { number: voucher.number, purpose: voucher.purpose })
+  const words = desk.t('vouchers.line', { number: voucher.number, purpose: voucher.purpose })
   return write(
     desk,
     (pen) => orConflict(() => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words })),
@@ -94,14 +94,14 @@ async function voucherOf(desk: Desk<'id'>): Promise<Voucher> {
 async function showForm(desk: Desk, filled: Filled) {
   const persons = await listPersons(desk.db)
   return formPage(desk, {
-    title: 'voucher.title',
+    title: 'vouchers.title',
     form: voucherForm(moneyWords(desk).currency),
     filled,
     options: {
       stipendPersonId: persons.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
     },
     action: '/money/vouchers',
-    intro: ['voucher.intro'],
+    intro: ['vouchers.intro'],
     back: '/money/vouchers',
   })
 }
@@ -112,7 +112,7 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
   const days = stipend && (await daysInLog(desk.db, stipend))
   const person = stipend && (await listPersons(desk.db)).find(({ id }) => id === stipend.personId)
   return page(desk, 'fees/voucher/page', {
-    title: 'voucher.heading',
+    title: 'vouchers.heading',
     titleValues: { number: voucher.number },
     voucher: voucherShown(desk, voucher),
     stipend: stipend && {
@@ -127,7 +127,7 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
     form: PayoutForm,
     filled,
     action: `/money/vouchers/${voucher.id}/payout`,
-    submit: 'voucher.payout.submit',
+    submit: 'vouchers.payout.submit',
   })
 }
 
@@ -137,7 +137,7 @@ async function orConflict(work: () => ReturnType<typeof payVoucher>): ReturnType
     return await work()
   } catch (error) {
     if (!(error instanceof InputError)) throw error
-    if (error.code === 'not-enough-held') throw new PageError(409, 'voucher.not-enough')
+    if (error.code === 'not-enough-held') throw new PageError(409, 'vouchers.not-enough')
     if (error.code.startsWith('voucher-')) throw new PageError(409, 'error.page-409')
     throw error
   }

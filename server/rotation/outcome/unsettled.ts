@@ -1,9 +1,8 @@
 import { rollups } from 'd3-array'
 import type { Database } from '../../database/connection.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
-import { loggedM3 } from './season.ts'
-import { outcomesOf, saidOf } from './store.ts'
-import { openTurns, struckByFaults } from './waiting-store.ts'
+import { unsettledOf } from './settled-state.ts'
+import { openTurns } from './waiting-store.ts'
 
 export interface Unsettled {
   on: string
@@ -20,13 +19,10 @@ export async function unsettledByDay(
   now: { today: string; minute: number },
 ): Promise<Unsettled[]> {
   const over = turns.filter((turn) => !turn.droppedBy && isOver(turn, now))
-  const ids = over.map((turn) => turn.bookId)
-  const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
-  const isStruck = await struckByFaults(db)
+  const unsettled = await unsettledOf(db, over)
   const days = new Map<string, number>()
-  for (const turn of over) {
-    if (logged.has(turn.bookId) || saidOf(outcomes, turn.bookId).missed || isStruck(turn)) continue
-    days.set(turn.on, (days.get(turn.on) ?? 0) + 1)
+  for (const { bookId, on } of over) {
+    if (unsettled.has(bookId)) days.set(on, (days.get(on) ?? 0) + 1)
   }
   return [...days].map(([on, count]) => ({ on, count })).sort((a, b) => (a.on < b.on ? -1 : 1))
 }

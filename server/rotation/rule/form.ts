@@ -72,7 +72,7 @@ function weirMixForm(weirs: readonly NumberedWeir[]): Form<Record<string, Field<
 
 /** All fields of the rule, those of each weir too, for the page that shows them. */
 export function wholeRuleForm(weirs: readonly NumberedWeir[]): Form {
-  return { name: SharingRuleForm.name, fields: { ...SharingRuleForm.fields, ...weirMixForm(weirs).fields } }
+  return defineForm(SharingRuleForm.name, { ...SharingRuleForm.fields, ...weirMixForm(weirs).fields })
 }
 
 interface RulePlaces {

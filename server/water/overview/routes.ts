@@ -1,7 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { specificYieldOf } from '../../../domain/water/data/specific-yield.ts'
 import { dueInspections } from '../../../domain/water/inspection.ts'
-import { longSectionGeometry } from '../../../domain/water/sand/long-section.ts'
 import { saturatedVolumeM3 } from '../../../domain/water/sand/storage.ts'
 import { saturatedAreaM2 } from '../../../domain/water/sand/survey-volume.ts'
 import { throwbackM } from '../../../domain/water/sand/wedge-volume.ts'
@@ -18,9 +17,10 @@ import { listSurveys } from '../sand/description-store.ts'
 import { longPicture, sectionPictures } from '../sand/section-picture.ts'
 import { stateOr404 } from '../storage/found.ts'
 import { missingForReserve, type WaterState, waterStates } from '../storage/state.ts'
-import { restToday } from '../stream/rest-pages.ts'
+import { restToday } from '../stream/rest-state.ts'
 import { boardRows } from '../table/pages.ts'
 import { weirOr404 } from '../weir/found.ts'
+import { streamPicture } from './picture-state.ts'
 
 const SHOWN_READINGS = 12
 
@@ -36,7 +36,7 @@ async function showWater(desk: Desk) {
   return page(desk, 'water/overview/water', {
     title: 'water.title',
     states: states.map(shown),
-    picture: pictureOf(states),
+    picture: streamPicture(states),
     watch: await daysAhead(desk),
     cautions: ['water.caution-flood', 'water.caution-chamber', 'water.caution-untreated'],
   })
@@ -54,26 +54,6 @@ async function daysAhead(desk: Desk) {
   }
 }
 
-/** Narrow enough to be read at its own size on a small phone. */
-const PICTURE_WIDTH = 400
-const PICTURE_HEIGHT_PER_WEIR = 64
-
-/** The long section of the stream by the last readings; weirs whose sand nobody described are left out and named. */
-function pictureOf(states: readonly WaterState[]) {
-  const drawn = states.flatMap((state) => (state.body && state.survey ? [drawnWeir(state, state.survey)] : []))
-  if (drawn.length === 0) return null
-  const weirs = drawn.map(({ body, weir, waterLevelM, offTakeLevelM }) => {
-    return { weirId: weir.id, body: body!, waterLevelM, offTakeLevelM }
-  })
-  const height = 110 + PICTURE_HEIGHT_PER_WEIR * drawn.length
-  const section = longSectionGeometry({ weirs, width: PICTURE_WIDTH, height })
-  const reaches = section.reaches.map((reach) => {
-    const { weir, waterLevelM } = drawn.find((one) => one.weir.id === reach.weirId)!
-    return { ...reach, number: weir.number, isRead: waterLevelM !== null }
-  })
-  return { section: { ...section, reaches }, drawn, undrawn: states.filter(({ body }) => !body) }
-}
-
 function shown(state: WaterState) {
   return {
     ...state,
@@ -86,11 +66,6 @@ function shown(state: WaterState) {
 /** Said by the likely figure: even that does not carry people and animals to the rain. */
 function isBelowReserve({ storage, reserve }: WaterState): boolean {
   return !storage.cannotSay && reserve !== null && storage.available.likelyM3 < reserve.reserveM3
-}
-
-function drawnWeir(state: WaterState, survey: NonNullable<WaterState['survey']>) {
-  const waterLevelM = state.storage.cannotSay ? null : state.storage.waterLevelM
-  return { ...state, ...levelsOf(survey), waterLevelM }
 }
 
 async function showWeir(desk: Desk<'id'>) {

@@ -10,6 +10,8 @@ export interface Form<F extends Fields = Fields> {
   /** Where its words are in the catalogue: `<name>.<field>` is a label, `<name>.<field>-hint` a hint. */
   name: string
   fields: F
+  /** The lines in their order on the page: those that stand open, then those that are folded away until somebody needs them. */
+  lines: { open: string[]; folded: string[] }
 }
 
 /** What is wrong with a field, as a key of the catalogue. The name '' stands for the form as a whole. */
@@ -25,7 +27,15 @@ export type ReadForm<D> = Filled & ({ ok: true; data: D } | { ok: false; data?: 
 
 /** One definition serves the screen, the reading of what was typed, and the printed blank. */
 export function defineForm<F extends Fields>(name: string, fields: F): Form<F> {
-  return { name, fields }
+  return { name, fields, lines: linesOf(fields) }
+}
+
+/** Figures are what a form is for; words, days and names that may stay empty are folded, where there is more than one of them. */
+function linesOf(fields: Fields): Form['lines'] {
+  const names = Object.keys(fields)
+  const mayFold = names.filter((name) => fields[name]!.optional && !['number', 'tick'].includes(fields[name]!.control))
+  const folded = mayFold.length > 1 && mayFold.length < names.length ? mayFold : []
+  return { open: names.filter((name) => !folded.includes(name)), folded }
 }
 
 export function emptyForm(values: Typed = {}): Filled {

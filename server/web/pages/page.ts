@@ -20,8 +20,11 @@ export interface Visit {
   coming: readonly ToCome[]
   today: string
   group: Group | null
-  /** The doors in the header for whoever has these roles, with the one lit to which the path belongs. */
-  doors: (roles: readonly string[], path: string) => { label: string; href: string; current: boolean }[]
+  /** The tabs in the header for whoever has these roles, with the one lit to which the path belongs. */
+  doors: (
+    roles: readonly string[],
+    path: string,
+  ) => { label: string; href: string; picture: string; current: boolean }[]
 }
 
 /** What a sentence is made with. */

@@ -1,0 +1,106 @@
+import { addDays } from '../../../domain/calendar.ts'
+import { listClosings } from '../../abstractions/closing/store.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { listPumps } from '../../works/pump/store.ts'
+import { pumpReadings } from '../../works/tank/store.ts'
+import type { Due, Line } from './line.ts'
+import type { Now } from './now.ts'
+import { outletOf, spanOf } from './turn-words.ts'
+
+/** At the pump: water that runs comes first, then what is over and not written, the meters, and the close of the day. */
+export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
+  const ofToday = now.turns.filter(({ on }) => on === desk.today)
+  const lines = [
+    ...runningNow(desk, now, ofToday),
+    ...toWrite(desk, now, ofToday),
+    ...(await morningRound(desk, now, ofToday)),
+    ...nextTurn(desk, now, ofToday),
+    ...(await evening(desk, now, ofToday)),
+    ...earlierDays(desk, now),
+  ]
+  return { lines, otherwise: nothingNow(desk, now) }
+}
+
+function runningNow(desk: Desk, { minute, unwritten }: Now, turns: Now['turns']): Line[] {
+  return turns
+    .filter((turn) => turn.startMinute <= minute && minute < turn.endMinute && unwritten.has(turn.bookId))
+    .sort((a, b) => a.endMinute - b.endMinute)
+    .map((turn) => ({
+      picture: 'log',
+      words: desk.t('today.running', outletOf(turn)),
+      small: desk.t('today.running-stop', spanOf(desk, turn)),
+      figure: desk.format.clock(turn.endMinute),
+      href: `/log/turns/${turn.bookId}/abstraction/new`,
+    }))
+}
+
+function toWrite(desk: Desk, { minute, unwritten }: Now, turns: Now['turns']): Line[] {
+  const over = turns.filter(({ bookId, endMinute }) => endMinute <= minute && unwritten.has(bookId))
+  return over.map((turn) => ({
+    picture: 'name',
+    words: desk.t('today.write', outletOf(turn)),
+    small: desk.t('today.span', spanOf(desk, turn)),
+    figure: desk.format.clock(turn.endMinute),
+    href: `/log/turns/${turn.bookId}/abstraction/new`,
+  }))
+}
+
+async function morningRound({ db, today, t }: Desk, { minute }: Now, turns: Now['turns']): Promise<Line[]> {
+  const first = turns[0]
+  if (!first || minute >= first.startMinute) return []
+  const [pumps, read] = [await listPumps(db, today), await pumpReadings(db, { fromOn: today, toOn: today })]
+  const missing = pumps.filter(({ id }) => !read.some(({ pumpId, moment }) => pumpId === id && moment === 'dawn'))
+  if (missing.length === 0) return []
+  return [
+    {
+      picture: 'pump',
+      words: t('today.morning'),
+      small: t('today.morning-words'),
+      figure: String(missing.length),
+      href: '/works/pump-readings/new',
+    },
+  ]
+}
+
+function nextTurn(desk: Desk, { minute }: Now, turns: Now['turns']): Line[] {
+  return turns
+    .filter(({ startMinute }) => startMinute > minute)
+    .slice(0, 1)
+    .map((turn) => ({
+      picture: 'turns',
+      words: desk.t('today.next', outletOf(turn)),
+      small: desk.t('today.span', spanOf(desk, turn)),
+      figure: desk.format.clock(turn.startMinute),
+      href: `/turns/${turn.bookId}`,
+    }))
+}
+
+async function evening({ db, today, t }: Desk, { minute }: Now, turns: Now['turns']): Promise<Line[]> {
+  const isOver = turns.length > 0 && turns.every(({ endMinute }) => endMinute <= minute)
+  if (!isOver || (await listClosings(db)).some(({ toOn }) => toOn >= today)) return []
+  return [{ picture: 'book', words: t('today.close'), small: t('today.close-words'), href: '/log/closings/new' }]
+}
+
+function earlierDays({ today, format, t }: Desk, { turns, unwritten }: Now): Line[] {
+  const before = turns.filter(({ on, bookId }) => on < today && unwritten.has(bookId))
+  const days = [...new Set(before.map(({ on }) => on))].sort().reverse()
+  return days.map((day) => ({
+    picture: 'name',
+    words: t('today.earlier', { day: format.weekday(day) }),
+    small: t('today.earlier-words'),
+    figure: String(before.filter(({ on }) => on === day).length),
+    href: `/turns/days/${day}`,
+  }))
+}
+
+function nothingNow({ today, format, t }: Desk, { turns, weeks }: Now): Line {
+  const next = turns.find(({ on }) => on > today)
+  return {
+    picture: 'turns',
+    words: t('today.nothing'),
+    small: next
+      ? t('today.nothing-next', { day: format.weekday(next.on), clock: format.clock(next.startMinute) })
+      : t('today.nothing-agreed', { until: format.date(addDays(weeks.next, weeks.isPublished.next ? 6 : -1)) }),
+    href: '/turns/weeks',
+  }
+}

@@ -1,0 +1,19 @@
+import type { Desk } from '../../web/pages/desk.ts'
+import type { Now } from './now.ts'
+
+/** One thing that is due, or that can be done: a picture, what, and one figure. */
+export interface Line {
+  picture: string
+  words: string
+  small?: string
+  figure?: string
+  href: string
+}
+
+/** What is due for whoever has an office, the most urgent first, and what stands there while nothing is. */
+export interface Due {
+  lines: Line[]
+  otherwise: Line
+}
+
+export type DueOf = (desk: Desk, now: Now) => Promise<Due>

@@ -1,0 +1,89 @@
+import { addDays, daysBetween } from '../../../domain/calendar.ts'
+import { listCounts } from '../../fees/cash/count-store.ts'
+import { countUncharged } from '../../fees/charge/waiting-state.ts'
+import { openDifferences } from '../../fees/reconcile/open-state.ts'
+import { approvedTariffs } from '../../fees/tariff/store.ts'
+import { listVouchers, NAMES_NEEDED } from '../../fees/voucher/store.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import type { Due, Line } from './line.ts'
+
+const CHARGE_AFTER_DAYS = 7
+const COUNT_EVERY_DAYS = 7
+
+/** For the treasurer: a price, what is to be charged, counted and paid out, and what does not agree; one figure each. */
+export async function dueForTreasurer(desk: Desk): Promise<Due> {
+  const { t } = desk
+  const lines = [
+    ...(await price(desk)),
+    ...(await charges(desk)),
+    ...(await cashCount(desk)),
+    ...(await payouts(desk)),
+    ...(await differences(desk)),
+  ]
+  return { lines, otherwise: { picture: 'money', words: t('today.take-payment'), href: '/money/payments/new' } }
+}
+
+async function price({ db, t }: Desk): Promise<Line[]> {
+  if ((await approvedTariffs(db)).length > 0) return []
+  return [{ picture: 'money', words: t('today.price'), small: t('today.price-words'), href: '/money/tariffs' }]
+}
+
+async function charges({ db, today, t, format }: Desk): Promise<Line[]> {
+  const until = addDays(today, -CHARGE_AFTER_DAYS)
+  const count = await countUncharged(db, until)
+  if (count === 0) return []
+  const small = t('today.charges-words', { date: format.date(until) })
+  return [{ picture: 'name', words: t('today.charges'), small, figure: String(count), href: '/money/charges/new' }]
+}
+
+async function cashCount({ db, today, t, format }: Desk): Promise<Line[]> {
+  const days = (await listCounts(db)).filter(({ column }) => column === 'cash').map(({ countedOn }) => countedOn)
+  const last = days.sort().at(-1)
+  if (last && daysBetween(last, today) <= COUNT_EVERY_DAYS) return []
+  return [
+    {
+      picture: 'count',
+      words: t('today.count'),
+      small: last ? t('today.count-last', { date: format.date(last) }) : t('today.count-never'),
+      figure: last ? t('today.days', { count: daysBetween(last, today) }) : '–',
+      href: '/money/cash-counts/new',
+    },
+  ]
+}
+
+async function payouts(desk: Desk): Promise<Line[]> {
+  const words = moneyWords(desk)
+  const ready = (await listVouchers(desk.db)).filter(
+    ({ names, payout, withheld }) => names.length >= NAMES_NEEDED && !payout && !withheld,
+  )
+  return ready.map(({ id, number, payee, amountMinor }) => ({
+    picture: 'money',
+    words: desk.t('today.pay-voucher', { number }),
+    small: payee,
+    figure: words.money(amountMinor),
+    href: `/money/vouchers/${id}`,
+  }))
+}
+
+async function differences({ db, group, today, t }: Desk): Promise<Line[]> {
+  const { count, href } = await openDifferences(db, group, today)
+  if (count === 0) return []
+  return [{ picture: 'again', words: t('today.differ'), small: t('today.differ-words'), figure: String(count), href }]
+}
+
+/** For the auditor: what does not agree this month, or that all does. */
+export async function dueForAuditor({ db, group, today, t, format }: Desk): Promise<Due> {
+  const { count, href } = await openDifferences(db, group, today)
+  const differ = {
+    picture: 'again',
+    words: t('today.differ'),
+    small: t('today.differ-words'),
+    figure: String(count),
+    href,
+  }
+  return {
+    lines: count > 0 ? [differ] : [],
+    otherwise: { picture: 'book', words: t('today.agrees', { date: format.date(today) }), href },
+  }
+}

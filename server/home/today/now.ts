@@ -1,0 +1,56 @@
+import { DateTime } from 'luxon'
+import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { unsettledOf } from '../../rotation/outcome/settled-state.ts'
+import { findPublishedWeek } from '../../rotation/published/store.ts'
+import { type BookedTurn, bookedTurns } from '../../rotation/published/turn-store.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+
+type DatedTurn = BookedTurn & { weekStartOn: CalendarDate }
+
+/** What the day looks like from where the visitor stands, read once for all offices. */
+export interface Now {
+  minute: number
+  /** Standing turns of the published weeks: the one that runs and the next. */
+  turns: DatedTurn[]
+  /** Turns that are over or have begun and of which nobody has written anything. */
+  unwritten: ReadonlySet<string>
+  ownPlots: Plot[]
+  ownTurns: DatedTurn[]
+  weeks: { current: CalendarDate; next: CalendarDate; isPublished: { current: boolean; next: boolean } }
+}
+
+export async function nowOf(desk: Desk): Promise<Now> {
+  const { db, today, group, at, timeZone, person } = desk
+  const current = weekStartOf(today, group.firstWeekday)
+  const next = addDays(current, 7)
+  const clock = DateTime.fromJSDate(at, { zone: timeZone })
+  const minute = clock.hour * 60 + clock.minute
+  const turns = [...(await turnsOf(desk, current)), ...(await turnsOf(desk, next))]
+  const begun = turns.filter(({ on, startMinute }) => on < today || (on === today && startMinute <= minute))
+  const ownPlots = (await listPlots(db, today)).filter(({ holders }) => holders.some(({ id }) => id === person.id))
+  const own = new Set<Id<'plot'>>(ownPlots.map(({ id }) => id))
+  return {
+    minute,
+    turns,
+    unwritten: await unsettledOf(db, begun),
+    ownPlots,
+    ownTurns: turns.filter(({ plotId }) => own.has(plotId)),
+    weeks: {
+      current,
+      next,
+      isPublished: { current: await isPublished(desk, current), next: await isPublished(desk, next) },
+    },
+  }
+}
+
+async function turnsOf({ db }: Desk, weekStartOn: CalendarDate): Promise<DatedTurn[]> {
+  const week = await bookedTurns(db, weekStartOn)
+  const standing = week?.turns.filter(({ droppedBy }) => !droppedBy) ?? []
+  return standing.map((turn) => ({ ...turn, weekStartOn }))
+}
+
+async function isPublished({ db }: Desk, start: CalendarDate): Promise<boolean> {
+  return Boolean(await findPublishedWeek(db, start))
+}

@@ -1,0 +1,109 @@
+import type { Plot } from '../../people/plot/store.ts'
+import { streamPicture } from '../../water/overview/picture-state.ts'
+import { waterStates } from '../../water/storage/state.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { waitingFor } from '../waiting.ts'
+import { dueAtPump } from './attendant.ts'
+import { dueForCommittee } from './committee.ts'
+import type { Due, DueOf, Line } from './line.ts'
+import { cardsOf, dueForHolder, dueForNeighbour } from './member.ts'
+import { dueForAuditor, dueForTreasurer } from './money.ts'
+import { type Now, nowOf } from './now.ts'
+
+/** Whose matters come first where somebody has several offices: water that runs cannot wait. */
+const OFFICES: readonly [role: string, due: DueOf][] = [
+  ['attendant', dueAtPump],
+  ['committee', dueForCommittee],
+  ['treasurer', dueForTreasurer],
+  ['auditor', dueForAuditor],
+  ['member', dueForHolder],
+  ['neighbour', dueForNeighbour],
+]
+
+/** So many lines stand open; the others are folded. */
+const OPEN_LINES = 4
+
+/**
+ * The first page of a person: one slip with the next thing to do, what else is due, the own turns, and the stream. What is not true is
+ * not shown.
+ */
+export async function todayOf(desk: Desk) {
+  const now = await nowOf(desk)
+  const dues = await duesOf(desk, now)
+  const cards = cardsOf(desk, now)
+  const lines = [...dues.flatMap((due) => due.lines), ...(await asked(desk))]
+  // Who holds no office looks for the own turn first.
+  const isHolder = !OFFICES.slice(0, 4).some(([role]) => desk.person.roles.includes(role))
+  const slip = isHolder && cards.length > 0 ? null : (lines.shift() ?? dues[0]?.otherwise ?? null)
+  return {
+    slip,
+    due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
+    cards,
+    doors: doorsOfToday(desk.person.roles, now.ownPlots),
+    ...(await streamShown(desk)),
+  }
+}
+
+async function duesOf(desk: Desk, now: Now): Promise<Due[]> {
+  const dues: Due[] = []
+  for (const [role, due] of OFFICES) {
+    if (desk.person.roles.includes(role)) dues.push(await due(desk, now))
+  }
+  return dues
+}
+
+/** What waits for a name or a word of the visitor. */
+async function asked(desk: Desk): Promise<Line[]> {
+  return (await waitingFor(desk)).map(({ label, href }) => ({
+    picture: 'name',
+    words: label,
+    small: desk.t('today.your-name'),
+    href,
+  }))
+}
+
+async function streamShown(desk: Desk) {
+  const states = await waterStates(desk.db, { on: desk.today })
+  const weirs = states.map(({ weir, storage, reading, ageDays }) => ({
+    ...weir,
+    available: storage.cannotSay ? null : storage.available,
+    readOn: reading?.readOn ?? null,
+    ageDays,
+  }))
+  return { weirs, picture: streamPicture(states) }
+}
+
+type Door = [href: string, label: string, picture: string]
+
+/** Two or three more doors for each office, under what is due; the tabs lead to all others. */
+const DOORS: Record<string, Door[]> = {
+  attendant: [
+    ['/turns/days', 'today.door-less', 'pump'],
+    ['/log', 'today.door-log', 'log'],
+  ],
+  committee: [
+    ['/turns/fairness', 'today.door-fair', 'turns'],
+    ['/water/outlook', 'today.door-lasts', 'water'],
+  ],
+  treasurer: [['/money', 'today.door-money', 'money']],
+  auditor: [
+    ['/money/reconciliation', 'today.door-agree', 'count'],
+    ['/paper/book/print', 'today.door-whole', 'book'],
+  ],
+  neighbour: [
+    ['/log/balance', 'today.door-went', 'water'],
+    ['/water/stream-share', 'today.door-stream', 'today'],
+  ],
+}
+
+function doorsOfToday(roles: readonly string[], ownPlots: readonly Plot[]) {
+  const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
+  const doors = ofOffice.map(([href, label, picture]) => ({ href, label, values: {}, picture }))
+  const records = ownPlots.map(({ id, number }) => ({
+    href: `/turns/plots/${id}/record`,
+    label: 'today.door-record',
+    values: { number },
+    picture: 'crops',
+  }))
+  return [...doors, ...records]
+}
