@@ -1,16 +1,16 @@
 import { parseHours } from '../../../domain/abstractions/draw/hours.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { type Trouble, trouble } from '../../book/register/register.ts'
-import { date, type Field, number, optional, select, text } from '../../web/forms/fields.ts'
+import { date, type Field, number, seldom, select, text } from '../../web/forms/fields.ts'
 import { defineForm, type Typed } from '../../web/forms/forms.ts'
 import { hoursTyped } from '../../web/forms/typed.ts'
 
 const length = () => text({ max: 12 })
-const name = () => optional(text({ max: 40 }))
+const name = () => seldom(text({ max: 40 }))
 
 /** All valves shut first; then one line at a time opened against shut outlets. */
 function nightFields(reading: () => Field<number>) {
-  const shown = () => optional(reading())
+  const shown = () => seldom(reading())
   return {
     startLevel: reading(),
     endLevel: reading(),
@@ -18,16 +18,16 @@ function nightFields(reading: () => Field<number>) {
     line1: name(),
     start1: shown(),
     end1: shown(),
-    hours1: optional(length()),
+    hours1: seldom(length()),
     line2: name(),
     start2: shown(),
     end2: shown(),
-    hours2: optional(length()),
+    hours2: seldom(length()),
     line3: name(),
     start3: shown(),
     end3: shown(),
-    hours3: optional(length()),
-    remark: optional(text({ max: 200 })),
+    hours3: seldom(length()),
+    remark: seldom(text({ max: 200 })),
   }
 }
 

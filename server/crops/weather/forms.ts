@@ -1,7 +1,19 @@
 import { PSYCHROMETERS } from '../../../domain/water/weather/humidity.ts'
 import type { WeatherReading } from '../../water/weather/store.ts'
 import { DATE_ORDERS } from '../../web/figures/csv.ts'
-import { checks, date, file, lines, number, optional, select, text, tick, whole } from '../../web/forms/fields.ts'
+import {
+  checks,
+  date,
+  file,
+  lines,
+  number,
+  optional,
+  seldom,
+  select,
+  text,
+  tick,
+  whole,
+} from '../../web/forms/fields.ts'
 import { defineForm, readForm } from '../../web/forms/forms.ts'
 import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
 
@@ -15,20 +27,21 @@ export function windInMPerS(wind: number, unit: WindUnit | null): number {
 }
 
 const reading = (field: ReadingField) => optional(number(READING_LIMITS[field]))
+const seldomRead = (field: ReadingField) => seldom(number(READING_LIMITS[field]))
 
 export const WeatherForm = defineForm('crops.weather', {
   onDate: date(),
   tmaxC: reading('tmaxC'),
   tminC: reading('tminC'),
   rainMm: reading('rainMm'),
-  rhMaxPct: reading('rhMaxPct'),
-  rhMinPct: reading('rhMinPct'),
-  dryBulbC: reading('dryBulbC'),
-  wetBulbC: reading('wetBulbC'),
-  psychrometer: optional(select(PSYCHROMETERS)),
-  dewPointC: reading('dewPointC'),
-  vapourPressureKpa: reading('vapourPressureKpa'),
-  wind: optional(number({ min: 0, max: 216 })),
+  rhMaxPct: seldomRead('rhMaxPct'),
+  rhMinPct: seldomRead('rhMinPct'),
+  dryBulbC: seldomRead('dryBulbC'),
+  wetBulbC: seldomRead('wetBulbC'),
+  psychrometer: seldom(select(PSYCHROMETERS)),
+  dewPointC: seldomRead('dewPointC'),
+  vapourPressureKpa: seldomRead('vapourPressureKpa'),
+  wind: seldom(number({ min: 0, max: 216 })),
   windUnit: optional(select(WIND_UNITS)),
   windHeightM: reading('windHeightM'),
   sunHours: reading('sunHours'),

@@ -1,4 +1,4 @@
-import { date, optional, select, text, whole } from '../../web/forms/fields.ts'
+import { date, seldom, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 import { HELD_COLUMNS, MONEY_COLUMNS } from '../ledger/account-store.ts'
@@ -11,12 +11,12 @@ export function voucherForm(currency: string) {
     purpose: text({ max: 200 }),
     category: select(COST_CATEGORIES),
     amount: money(currency, { least: 1 }),
-    invoice: optional(text({ max: 60 })),
+    invoice: seldom(text({ max: 60 })),
     column: select(HELD_COLUMNS),
-    stipendPersonId: optional(select()),
-    stipendFromOn: optional(date()),
-    stipendToOn: optional(date()),
-    stipendDays: optional(whole({ min: 1, max: 366 })),
+    stipendPersonId: seldom(select()),
+    stipendFromOn: seldom(date()),
+    stipendToOn: seldom(date()),
+    stipendDays: seldom(whole({ min: 1, max: 366 })),
   })
 }
 

@@ -1,5 +1,5 @@
 import { ASKED_IN } from '../../../domain/rotation/asked.ts'
-import { date, number, optional, select, text, tick, time, whole } from '../../web/forms/fields.ts'
+import { date, number, optional, seldom, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
@@ -10,14 +10,14 @@ export const RequestForm = defineForm('rotation.request', {
   volume: optional(number({ min: 0.01, max: 500_000 })),
   askedIn: optional(select(ASKED_IN)),
   outletId: optional(select()),
-  wishedDay: optional(select(WEEKDAYS)),
-  wishedFrom: optional(time()),
-  wishedTo: optional(time()),
-  cannotDay: optional(select(WEEKDAYS)),
-  cannotFrom: optional(time()),
-  cannotTo: optional(time()),
+  wishedDay: seldom(select(WEEKDAYS)),
+  wishedFrom: seldom(time()),
+  wishedTo: seldom(time()),
+  cannotDay: seldom(select(WEEKDAYS)),
+  cannotFrom: seldom(time()),
+  cannotTo: seldom(time()),
   everyWeek: tick(),
-  urgent: optional(text({ max: 80 })),
+  urgent: seldom(text({ max: 80 })),
 })
 
 export const UrgentQuotaForm = defineForm('rotation.urgent-quota', {

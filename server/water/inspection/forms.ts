@@ -1,5 +1,5 @@
 import { PART_STATES, WEIR_PARTS } from '../../../domain/water/inspection.ts'
-import { date, optional, select, text } from '../../web/forms/fields.ts'
+import { date, optional, seldom, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const InspectionForm = defineForm('stream.inspection', {
@@ -9,6 +9,6 @@ export const InspectionForm = defineForm('stream.inspection', {
   state: select(PART_STATES),
   found: text({ max: 500 }),
   toDo: optional(text({ max: 500 })),
-  nextOn: optional(date()),
-  inspectorId: optional(select()),
+  nextOn: seldom(date()),
+  inspectorId: seldom(select()),
 })

@@ -1,4 +1,4 @@
-import { date, number, optional, select, text, tick, time } from '../../web/forms/fields.ts'
+import { date, number, seldom, select, text, tick, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 const levelFields = {
@@ -7,11 +7,11 @@ const levelFields = {
   readAt: time(),
   depth: number({ min: -500, max: 3000 }),
   pumpRunning: tick(),
-  pumpOffOn: optional(date()),
-  pumpOffAt: optional(time()),
+  pumpOffOn: seldom(date()),
+  pumpOffAt: seldom(time()),
   flowSeen: tick(),
-  readerId: optional(select()),
-  remark: optional(text({ max: 300 })),
+  readerId: seldom(select()),
+  remark: seldom(text({ max: 300 })),
 }
 
 export const LevelForm = defineForm('water.level', levelFields)

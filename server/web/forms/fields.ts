@@ -10,6 +10,8 @@ export interface Field<T = unknown> {
   control: Control
   schema: z.ZodType<T>
   optional?: boolean
+  /** Seldom needed: folded away until somebody opens it. */
+  isSeldom?: boolean
   /** Whole numbers open the digit keys, others the decimal keys. */
   whole?: boolean
   /** The largest number that is taken. */
@@ -124,4 +126,9 @@ export function optional<T>(field: Field<T>): Field<T | null> {
     return z.NEVER
   })
   return { ...field, schema, optional: true }
+}
+
+/** May stay empty and mostly does, so that it stands folded under the lines that everybody needs. */
+export function seldom<T>(field: Field<T>): Field<T | null> {
+  return { ...optional(field), isSeldom: true }
 }

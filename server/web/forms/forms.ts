@@ -30,11 +30,11 @@ export function defineForm<F extends Fields>(name: string, fields: F): Form<F> {
   return { name, fields, lines: linesOf(fields) }
 }
 
-/** Figures are what a form is for; words, days and names that may stay empty are folded, where there is more than one of them. */
+/** One line alone is not worth a fold. */
 function linesOf(fields: Fields): Form['lines'] {
   const names = Object.keys(fields)
-  const mayFold = names.filter((name) => fields[name]!.optional && !['number', 'tick'].includes(fields[name]!.control))
-  const folded = mayFold.length > 1 && mayFold.length < names.length ? mayFold : []
+  const seldom = names.filter((name) => fields[name]!.isSeldom)
+  const folded = seldom.length > 1 ? seldom : []
   return { open: names.filter((name) => !folded.includes(name)), folded }
 }
 
