@@ -89,7 +89,11 @@ describe('two officers who look at the same page and press at the same moment', 
 
   it('publish a week once, and the second is told so', async () => {
     const path = '/turns/weeks/2026-11-30'
-    const { said, made } = await bothPress(await signedIn('amaru', 'besi'), path, `${path}/publication`)
+    const { said, made } = await bothPress(
+      await signedIn('amaru', 'besi'),
+      `${path}/publication/new`,
+      `${path}/publication`,
+    )
     expect([said, made]).toEqual([expect.stringContaining('already been published'), 1])
   })
 

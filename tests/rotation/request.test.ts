@@ -33,7 +33,7 @@ describe('a request', () => {
         .filter(Boolean)
     expect(await weeks()).toEqual([NEXT, '2026-12-07'])
     const chair = await valley.signIn('amaru')
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     expect(await weeks()).toEqual(['2026-12-07'])
     const listed = await ask(hila, { weekStartOn: '2026-12-07', volume: '3' })
     expect(listed.path).toBe('/turns/requests')

@@ -59,7 +59,7 @@ describe('a fault that stops a pump', () => {
     const chair = await valley.signIn('amaru')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark.')
-    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     const ofPump = () =>
       valley.db.selectFrom('turn').select('id').where('pumpId', '=', pumpId).where('onDate', '>=', NEXT).execute()
     expect(await ofPump()).toEqual([])
@@ -70,7 +70,7 @@ describe('a fault that stops a pump', () => {
   it('closes only the days before the one from which it is said to run again', async () => {
     const pumpId = await writeFault({ runsAgainOn: addDays(NEXT, 2) })
     const chair = await valley.signIn('amaru')
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db
       .selectFrom('turn')
       .select('onDate')
@@ -94,7 +94,7 @@ describe('a fault that stops a pump', () => {
     const chair = await valley.signIn('amaru')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain(`Outlet ${own[0]!.number} is shut since 25 Nov 2026: valve broken.`)
-    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db.selectFrom('turn').selectAll().where('onDate', '>=', NEXT).execute()
     expect(turns.some((turn) => turn.pumpId === pumpId)).toBe(true)
     expect(turns.some((turn) => turn.outletId === own[0]!.entryId)).toBe(false)

@@ -68,6 +68,19 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
   }
 }
 
+/** Less than this is rounding, not a shortage. */
+const SHORT_M3 = 0.05
+
+/** A draft as it is looked at once more before it is published. */
+export function publishPage(desk: Desk, found: WeekFound, week: ShownWeek) {
+  const short = namedShares(week).filter(({ countedM3, allocatedM3 }) => countedM3 - allocatedM3 > SHORT_M3)
+  return {
+    ...weekPage(desk, found, []),
+    title: 'rotation.publish-title',
+    short: short.map((share) => ({ ...share, held: heldWords(week, share) })),
+  }
+}
+
 /** The sheet that hangs at the board. */
 export function sheetPage(desk: Desk, found: WeekFound & { week: ShownWeek }) {
   const { week, weekStartOn, lateFaults, turns, publishedTwice } = found

@@ -17,7 +17,7 @@ import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { unsettledByDay, untypedByDay } from '../outcome/unsettled.ts'
 import { type PublishedWeek, publicationsOf, publishedWeeks, publishWeek } from '../published/store.ts'
 import { bookedTurnsOf } from '../published/turn-store.ts'
-import { type ListedTurn, type Problem, sheetPage, weekPage } from './pages.ts'
+import { type ListedTurn, type Problem, publishPage, sheetPage, weekPage } from './pages.ts'
 import { shownWeek } from './view.ts'
 
 /** The weeks, one week with its turns, water and shares, the sheet to be printed, and the publication of a draft. */
@@ -25,6 +25,7 @@ export function addWeekPages({ get, post }: Pages): void {
   get('/weeks', 'turns.see', showWeeks)
   get('/weeks/:start', 'turns.see', showWeek)
   get('/weeks/:start/sheet', 'turns.see', showSheet)
+  get('/weeks/:start/publication/new', 'week.publish', lookBeforePublishing)
   post('/weeks/:start/publication', 'week.publish', writePublication)
 }
 
@@ -51,12 +52,24 @@ async function showSheet(desk: Desk<'start'>) {
   return page(desk, 'rotation/week/sheet', { ...sheetPage(desk, { ...beside, week }), alarms })
 }
 
-async function writePublication(desk: Desk<'start'>) {
+/** The last look: what is given, who goes short and why, and only then the button. */
+async function lookBeforePublishing(desk: Desk<'start'>) {
   const shown = await foundWeek(desk)
-  const { week, weekStartOn } = shown
+  return page(desk, 'rotation/week/publish', publishPage(desk, shown, draftOf(desk, shown)))
+}
+
+/** The draft of a week that can still be published. */
+function draftOf({ today }: Desk<'start'>, { week, weekStartOn }: Awaited<ReturnType<typeof foundWeek>>) {
   if (!week) throw new PageError(409, 'rotation.no-rule')
   if (week.published) throw new PageError(409, 'rotation.already-published')
-  if (weekEndOn(weekStartOn) < desk.today) throw new PageError(409, 'rotation.week-over')
+  if (weekEndOn(weekStartOn) < today) throw new PageError(409, 'rotation.week-over')
+  return week
+}
+
+async function writePublication(desk: Desk<'start'>) {
+  const shown = await foundWeek(desk)
+  const { weekStartOn } = shown
+  const week = draftOf(desk, shown)
   if (week.digest !== desk.posted('digest')) return show(desk, shown, [{ key: 'rotation.draft-changed', values: {} }])
   const unsigned = withoutSecondName(week.inputs, week.results)
   if (unsigned.length > 0) return show(desk, shown, unsigned.map(unsignedWords(week.inputs)))

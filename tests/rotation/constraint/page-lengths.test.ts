@@ -23,7 +23,7 @@ describe('how long turns last', () => {
     const before = (await findPublishedWeek(valley.db, '2026-11-23'))!
     const set = { shortestMinutes: '30', longestMinutes: '120', changeoverMinutes: '15', fromOn: NEXT }
     expect((await chair.fill('/turns/turn-lengths/new', set)).path).toBe('/turns/turn-grounds')
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     const { inputs, results } = (await findPublishedWeek(valley.db, NEXT))!
     expect(checkWeek(inputs, results)).toEqual([])
     expect(Math.min(...results.turns.map(minutes))).toBeGreaterThanOrEqual(30)
@@ -41,7 +41,7 @@ describe('how long turns last', () => {
   it('is judged: a turn outside the frozen lengths does not pass', async () => {
     const set = { shortestMinutes: '10', longestMinutes: '90', changeoverMinutes: '5', fromOn: VALLEY_TODAY }
     await chair.fill('/turns/turn-lengths/new', set)
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     const { inputs, results } = (await findPublishedWeek(valley.db, NEXT))!
     const shorter = {
       ...inputs,

@@ -37,7 +37,11 @@ describe('a wish', () => {
     await hila.send(form, { plotId, weekStartOn: '2026-11-30', wishedFrom: '00:00', wishedTo: '23:00' })
     const chair = await valley.signIn('amaru')
     expect((await chair.open('/turns/fairness')).words).toContain('Wished hours')
-    await chair.send(await chair.open('/turns/weeks/2026-11-30'), {}, '/turns/weeks/2026-11-30/publication')
+    await chair.send(
+      await chair.open('/turns/weeks/2026-11-30/publication/new'),
+      {},
+      '/turns/weeks/2026-11-30/publication',
+    )
     valley.setNow('2026-12-08T08:00:00Z')
     const page = await (await valley.signIn('amaru')).open('/turns/fairness')
     expect(page.words).toMatch(/had wished for an hour/)

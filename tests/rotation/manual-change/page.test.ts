@@ -107,14 +107,22 @@ describe('the committee’s hand on a draft', () => {
     await chair.fill(change(turn), { kind: 'drop', reason: 'no need after the rain' })
     const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('it needs a second name')
-    const refused = await chair.send(page, {}, `/turns/weeks/${NEXT}/publication`)
+    const refused = await chair.send(
+      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      {},
+      `/turns/weeks/${NEXT}/publication`,
+    )
     expect(refused.status).toBe(409)
     expect(refused.words).toContain(`Plot ${plot.number} belongs to an officer`)
     const other = await valley.signIn('besi')
     const seen = await other.open(`/turns/weeks/${NEXT}`)
     const form = seen.html.querySelector('form[action$="/approval"]')!.getAttribute('action')!
     expect((await other.send(seen, {}, form)).words).toContain('put a second name under it')
-    const published = await chair.send(await chair.open(`/turns/weeks/${NEXT}`), {}, `/turns/weeks/${NEXT}/publication`)
+    const published = await chair.send(
+      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      {},
+      `/turns/weeks/${NEXT}/publication`,
+    )
     expect(published.words).toContain('Published')
     expect(published.words).toContain('Changed by hand')
   })

@@ -45,7 +45,11 @@ describe('the rule that the committee picks for one week', () => {
     const draft = await ada.open(`/turns/weeks/${WEEK}`)
     expect([1, 2, 3].map((number) => cells(draft, `${number} `)[1])).toEqual(column)
     expect(draft.words).toContain('Reason: Seed beds must not dry out.')
-    const published = await ada.send(draft, {}, `/turns/weeks/${WEEK}/publication`)
+    const published = await ada.send(
+      await ada.open(`/turns/weeks/${WEEK}/publication/new`),
+      {},
+      `/turns/weeks/${WEEK}/publication`,
+    )
     expect(published.words).toContain('Published')
     expect((await ada.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('Reason: Seed beds must not dry out.')
     const later = await ada.open(COMPARISON)

@@ -186,7 +186,7 @@ describe('a version of the rule', () => {
     const book = await rulesBook()
     const { ada } = book
     await ada.fill('/turns/sharing-rule/new', { ...AREA, protectedAlways: '3', 'weir1-equalWeight': '7' })
-    await ada.send(await ada.open(`/turns/weeks/${WEEK}`), {}, `/turns/weeks/${WEEK}/publication`)
+    await ada.send(await ada.open(`/turns/weeks/${WEEK}/publication/new`), {}, `/turns/weeks/${WEEK}/publication`)
     const before = await given(book)
     const form = await ada.open('/turns/sharing-rule/new')
     expect(form.html.querySelector('#protectedAlways')?.getAttribute('value')).toBe('3')

@@ -14,7 +14,7 @@ describe('the share of the stream below', () => {
     await putName(await valley.signIn('besi'), '/water/stream-share')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('rest day for the stream below')
-    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db.selectFrom('turn').select('id').where('onDate', '=', '2026-12-01').execute()
     expect(turns).toEqual([])
   })

@@ -92,7 +92,11 @@ describe('a raised tank of the example valley', () => {
   it('is on the published sheet with its filling, and each turn says where it comes from and when to stop', async () => {
     const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('Tank 7 Hill is planned with 1.5 m³ in it when the week begins')
-    const published = await chair.send(page, {}, `/turns/weeks/${NEXT}/publication`)
+    const published = await chair.send(
+      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      {},
+      `/turns/weeks/${NEXT}/publication`,
+    )
     expect(published.words).toContain('Published')
     const row = await valley.db
       .selectFrom('publishedWeek')

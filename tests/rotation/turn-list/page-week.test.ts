@@ -57,7 +57,11 @@ describe('a pump whose group goes by list', () => {
     const shown = await chair.open(`/turns/weeks/${NEXT}`)
     expect(shown.words).toContain(`Pump ${pump.number}, ${pump.name}, goes by its list`)
     expect(shown.words).toContain(`Pump ${pump.number}: the list is paused, a funeral. old Berro`)
-    const published = await chair.send(shown, {}, `/turns/weeks/${NEXT}/publication`)
+    const published = await chair.send(
+      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      {},
+      `/turns/weeks/${NEXT}/publication`,
+    )
     expect(published.status).toBe(200)
     expect((await findPublishedWeek(valley.db, NEXT))!.inputs.turnFacts!.lists).toHaveLength(1)
   })

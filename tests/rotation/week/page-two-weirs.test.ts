@@ -52,7 +52,11 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
     const { ada, db, plotId, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 90, lowerDepthCm: 20 })
     const draft = await ada.open('/turns/weeks/2026-06-14')
     expect(draft.words).toContain('14 Jun 2026 to 20 Jun 2026')
-    const published = await ada.send(draft, {}, '/turns/weeks/2026-06-14/publication')
+    const published = await ada.send(
+      await ada.open('/turns/weeks/2026-06-14/publication/new'),
+      {},
+      '/turns/weeks/2026-06-14/publication',
+    )
     expect(published.words).toContain('Published')
     const { inputs, results } = (await findPublishedWeek(db, '2026-06-14'))!
     expect(inputs.days).toEqual(['14', '15', '16', '17', '18', '19', '20'].map((day) => `2026-06-${day}`))
@@ -66,7 +70,7 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
 
   it('is served from the other one when that lasts longer, as far as its water goes', async () => {
     const { ada, db, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 20, lowerDepthCm: 90 })
-    await ada.send(await ada.open('/turns/weeks/2026-06-14'), {}, '/turns/weeks/2026-06-14/publication')
+    await ada.send(await ada.open('/turns/weeks/2026-06-14/publication/new'), {}, '/turns/weeks/2026-06-14/publication')
     const { inputs, results } = (await findPublishedWeek(db, '2026-06-14'))!
     // Fig's water is all given out; what is short comes from Reed, and no valve is opened for a few litres.
     const fig = inputs.weirs.find((weir) => weir.name === 'Fig')!

@@ -14,7 +14,11 @@ describe('a week of the example valley', () => {
     const chair = await valley.signIn('amaru')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('Nothing is agreed until the committee publishes it')
-    const published = await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    const published = await chair.send(
+      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      {},
+      `/turns/weeks/${NEXT}/publication`,
+    )
     expect(published.status).toBe(200)
     expect(published.words).toContain('Published')
     const before = (await chair.open(`/turns/weeks/${NEXT}`)).words
@@ -43,9 +47,9 @@ describe('a week of the example valley', () => {
 
   it('is published once, however often the form is sent', async () => {
     const chair = await valley.signIn('amaru')
-    const draft = await chair.open(`/turns/weeks/${NEXT}`)
-    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
-    const again = await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    const look = await chair.open(`/turns/weeks/${NEXT}/publication/new`)
+    await chair.send(look, {}, `/turns/weeks/${NEXT}/publication`)
+    const again = await chair.send(look, {}, `/turns/weeks/${NEXT}/publication`)
     expect(again.status).toBe(200)
     const rows = await valley.db.selectFrom('publishedWeek').select('entryId').where('weekStartOn', '=', NEXT).execute()
     expect(rows).toHaveLength(1)
@@ -53,9 +57,9 @@ describe('a week of the example valley', () => {
 
   it('shows the new draft instead of publishing one that nobody has seen', async () => {
     const chair = await valley.signIn('amaru')
-    const draft = await chair.open(`/turns/weeks/${NEXT}`)
+    const look = await chair.open(`/turns/weeks/${NEXT}/publication/new`)
     await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-02', words: 'market' })
-    const answer = await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    const answer = await chair.send(look, {}, `/turns/weeks/${NEXT}/publication`)
     expect(answer.status).toBe(409)
     expect(answer.words).toContain('Something in the book has changed since you opened the draft')
     expect(answer.words).toContain('market')
@@ -64,8 +68,7 @@ describe('a week of the example valley', () => {
   it('has no turns on a day without turns', async () => {
     const chair = await valley.signIn('amaru')
     await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-01', words: 'funeral' })
-    const draft = await chair.open(`/turns/weeks/${NEXT}`)
-    await chair.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     const turns = await valley.db.selectFrom('turn').select('onDate').where('onDate', '=', '2026-12-01').execute()
     expect(turns).toEqual([])
   })

@@ -45,7 +45,7 @@ describe('a rest day of one weir', () => {
     expect(page.words).toContain(`Nothing is to be drawn for crops on Thursday, from weir ${number}.`)
     const draft = await amaru.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain(RULE)
-    await amaru.send(draft, {}, `/turns/weeks/${NEXT}/publication`)
+    await amaru.send(await amaru.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
     expect(await turnsOf(NEXT_THURSDAY, pumpId)).toEqual([])
     const others = await valley.db.selectFrom('turn').select('pumpId').where('onDate', '=', NEXT_THURSDAY).execute()
     expect(others.length).toBeGreaterThan(0)
