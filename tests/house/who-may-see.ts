@@ -1,7 +1,8 @@
 /**
  * Which pages each role may open, by the roles that open them: written down apart from the program, so that a page that opens itself
  * to somebody else is seen. Money is seen by its owner, the treasurer and the auditor; what the committee decides about (cash, vouchers,
- * closings, hearings) also by the committee; water and turns by all; only who writes a thing meets its form.
+ * closings, hearings) also by the committee; water and turns by all; only who writes a thing meets its form. A relief is also seen by
+ * whom it is asked of, and a swap's form by whoever holds the turn: those of the sample are somebody else's.
  */
 export const SEEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
@@ -56,6 +57,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/meter-night-tests/:id/corrections/new /log/meter-night-tests/new /log/night-tests/:id/corrections/new
     /log/night-tests/new /log/slip-books/:id/corrections/new /log/slip-books/new /log/turns/:id/abstraction/new
     /paper/:book/pages/:page /paper/:book/pages/new /people/clock /turns/:id/excuses/new /turns/:id/stand-ins/new
+    /turns/:id/swaps/new
     /turns/pumps/:id/days/new /turns/pumps/:id/mounts/new /turns/sequence/:pumpId/pauses/new /water/bucket-gaugings/new
     /water/float-gaugings/new /water/inspections/new /water/levels/:id/corrections/new /water/levels/new
     /water/weirs/:id/refill-tests/new /works/fault-fixes/:id/corrections/new /works/fault-fixes/new
@@ -73,14 +75,15 @@ export const SEEN_BY: Record<string, string> = {
     /money/reliefs/new /money/reserve-moves/new /money/tariffs/new /money/vouchers/new`,
   'committee treasurer auditor': `
     /money/cash-book /money/cash-counts /money/cash-counts/:id /money/closings /money/closings/:id /money/fee-proposal
-    /money/missed-turns/:id /money/receipt-books /money/reconciliation /money/reliefs/:id /money/reserve-moves
+    /money/missed-turns/:id /money/receipt-books /money/reconciliation /money/reserve-moves
     /money/reserve-moves/:id /money/season-report /money/vouchers /money/vouchers/:id`,
   'treasurer auditor': `
     /money/arrears /money/charges/:id /money/fines /money/fines/:id /money/ledger.csv /money/money-statements
-    /money/money-statements/:id /money/receipts /money/receipts.csv /money/receipts/:number /money/statements
+    /money/money-statements/:id /money/receipts /money/receipts.csv /money/receipts/:number /money/reliefs/:id
+    /money/statements
     /money/statements/:personId /money/statements/:personId.csv`,
   'committee attendant member': `
-    /crops/weather/gauges/:id/rain/new /crops/weather/new /crops/weather/upload /turns/:id/swaps/new /turns/bookings/new
+    /crops/weather/gauges/:id/rain/new /crops/weather/new /crops/weather/upload /turns/bookings/new
     /turns/late-excuses/:id
     /turns/no-turn-hours/:id/withdrawals/new /turns/no-turn-hours/new /turns/requests/new`,
   'committee attendant treasurer auditor member': `
