@@ -27,7 +27,8 @@ const turnOfPlot = async (plotId: string, on: string) =>
 /** Of one outlet, so that each plot has one turn on a day: two turns to come that the week lets change places. */
 async function pair(): Promise<[BookedTurn, BookedTurn]> {
   const turns = (await standing()).filter((turn) => turn.on >= VALLEY_TODAY)
-  const isOnly = (turn: BookedTurn) => turns.filter((one) => one.plotId === turn.plotId).length === 1
+  const isOnly = ({ plotId, on }: BookedTurn) =>
+    turns.filter((one) => one.plotId === plotId && one.on === on).length === 1
   for (const first of turns.filter(isOnly))
     for (const second of turns.filter((turn) => isOnly(turn) && turn.on > first.on)) {
       const swap = { weekStartOn: WEEK, turnId: first.bookId, otherTurnId: second.bookId, toPlotId: second.plotId }
