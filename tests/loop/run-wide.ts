@@ -10,7 +10,14 @@ import { printTable } from './table.ts'
 
 /** The drinking water over many stores: the second half of `npm run bench:loop`. By these seeds nothing was chosen. */
 const SEASONS = frontierSeasons(DRINKING_FRONTIER.seasons)
-const HEADS = ['mean yield', 'dry before the rain', 'on over 21 days', 'dry before the late day']
+const HEADS = [
+  'mean yield',
+  'dry before the rain',
+  'on over 21 days',
+  'dry before the late day',
+  'with the rain in time',
+  'with it six weeks late or later',
+]
 
 /** One term at a time taken back. */
 const TERMS: Record<string, Partial<ReleaseSettings>> = {
@@ -22,8 +29,10 @@ const TERMS: Record<string, Partial<ReleaseSettings>> = {
 /** Harvest against drinking water; what the group reads where it chooses its caution: domain/water/data/drinking-frontier.ts. */
 const WEEKS_KEPT = DRINKING_FRONTIER.rows.map(({ extraWeeks }) => extraWeeks)
 
-function row(name: string, { meanYield, dryBeforeRain, dryBeyondFetching, dryBeforeLate }: WideSummary): string[] {
-  return [name, ...[meanYield, dryBeforeRain, dryBeyondFetching, dryBeforeLate].map((part) => (100 * part).toFixed(1))]
+function row(name: string, summary: WideSummary): string[] {
+  const { meanYield, dryBeforeRain, dryBeyondFetching, dryBeforeLate, dryOnTime, drySixWeeksLate } = summary
+  const parts = [meanYield, dryBeforeRain, dryBeyondFetching, dryBeforeLate, dryOnTime, drySixWeeksLate]
+  return [name, ...parts.map((part) => (100 * part).toFixed(1))]
 }
 
 const judged = (policy: WidePolicy) => judgedWide(SEASONS, policy)

@@ -7,6 +7,9 @@ interface FrontierRow {
   dryIn100: number
   /** Of the same: on more than three weeks' days, so that fetching for three weeks does not bridge them. */
   longDryIn100: number
+  /** Dry before the rain, of 100 of those whose rain came by the late day, and of those in which it came six weeks after it or later. */
+  onTimeIn100: number
+  sixWeeksLateIn100: number
 }
 
 /**
@@ -18,13 +21,13 @@ export const DRINKING_FRONTIER: { printedOn: string; seasons: number; rows: read
   printedOn: '2026-11-28',
   seasons: 1500,
   rows: [
-    { extraWeeks: 0, harvestPercent: 54.9, dryIn100: 18.5, longDryIn100: 7 },
-    { extraWeeks: 1, harvestPercent: 52.9, dryIn100: 13.7, longDryIn100: 4.6 },
-    { extraWeeks: 2, harvestPercent: 50.9, dryIn100: 9.6, longDryIn100: 2.8 },
-    { extraWeeks: 3, harvestPercent: 49, dryIn100: 7.7, longDryIn100: 1.8 },
-    { extraWeeks: 4, harvestPercent: 47.1, dryIn100: 5.9, longDryIn100: 1 },
-    { extraWeeks: 6, harvestPercent: 43.4, dryIn100: 3.4, longDryIn100: 0.4 },
-    { extraWeeks: 8, harvestPercent: 40, dryIn100: 2.2, longDryIn100: 0.1 },
+    { extraWeeks: 0, harvestPercent: 54.9, dryIn100: 18.5, longDryIn100: 7, onTimeIn100: 3.8, sixWeeksLateIn100: 58 },
+    { extraWeeks: 1, harvestPercent: 52.9, dryIn100: 13.7, longDryIn100: 4.6, onTimeIn100: 2.8, sixWeeksLateIn100: 52 },
+    { extraWeeks: 2, harvestPercent: 50.9, dryIn100: 9.6, longDryIn100: 2.8, onTimeIn100: 2.3, sixWeeksLateIn100: 45 },
+    { extraWeeks: 3, harvestPercent: 49, dryIn100: 7.7, longDryIn100: 1.8, onTimeIn100: 1.9, sixWeeksLateIn100: 41 },
+    { extraWeeks: 4, harvestPercent: 47.1, dryIn100: 5.9, longDryIn100: 1, onTimeIn100: 1.8, sixWeeksLateIn100: 29 },
+    { extraWeeks: 6, harvestPercent: 43.4, dryIn100: 3.4, longDryIn100: 0.4, onTimeIn100: 1.3, sixWeeksLateIn100: 15 },
+    { extraWeeks: 8, harvestPercent: 40, dryIn100: 2.2, longDryIn100: 0.1, onTimeIn100: 0.9, sixWeeksLateIn100: 8 },
   ],
 }
 

@@ -15,6 +15,8 @@ export function frontierRow(extraWeeks: number, summary: WideSummary): Row {
     harvestPercent: percent(summary.meanYield),
     dryIn100: percent(summary.dryBeforeRain),
     longDryIn100: percent(summary.dryBeyondFetching),
+    onTimeIn100: percent(summary.dryOnTime),
+    sixWeeksLateIn100: percent(summary.drySixWeeksLate),
   }
 }
 

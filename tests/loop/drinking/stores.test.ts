@@ -38,9 +38,9 @@ describe('the figures on the page about caution', () => {
   const SOME = frontierSeasons(100)
   /** Of these hundred seasons alone, so that a change of what the path decides is felt without the whole run. */
   const OF_THE_HUNDRED = [
-    { extraWeeks: 0, harvestPercent: 51.2, dryIn100: 17.8, longDryIn100: 6.8 },
-    { extraWeeks: 4, harvestPercent: 43.9, dryIn100: 5.5, longDryIn100: 0 },
-    { extraWeeks: 8, harvestPercent: 37.7, dryIn100: 2.7, longDryIn100: 0 },
+    { extraWeeks: 0, harvestPercent: 51.2, dryIn100: 17.8, longDryIn100: 6.8, onTimeIn100: 0, sixWeeksLateIn100: 71.4 },
+    { extraWeeks: 4, harvestPercent: 43.9, dryIn100: 5.5, longDryIn100: 0, onTimeIn100: 0, sixWeeksLateIn100: 28.6 },
+    { extraWeeks: 8, harvestPercent: 37.7, dryIn100: 2.7, longDryIn100: 0, onTimeIn100: 0, sixWeeksLateIn100: 14.3 },
   ]
   const simulated = OF_THE_HUNDRED.map(({ extraWeeks }) =>
     frontierRow(extraWeeks, judgedWide(SOME, oursWide({ extraWeeks }))),

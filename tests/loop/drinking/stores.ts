@@ -202,20 +202,30 @@ export interface WideSummary {
   dryBeforeLate: number
   /** On more days than a group that fetches its water elsewhere for three weeks can bridge. */
   dryBeyondFetching: number
+  /** Parts of those seasons alone whose rain came by the late day, and of those in which it came six weeks after it or later. */
+  dryOnTime: number
+  drySixWeeksLate: number
 }
 
 const FETCHED_DAYS = 21
+const SIX_WEEKS_DAYS = 42
 
 /** Failures count only where drinking alone would have been met to the end. */
 export function judgedWide(seasons: readonly WideSeason[], policy: WidePolicy): WideSummary {
   const ends = seasons.map((season) => ({ season, ...runWide(season, policy) }))
   const bearable = ends.filter(({ season }) => isBearable(season))
   const part = (fails: (end: (typeof ends)[number]) => boolean) => bearable.filter(fails).length / bearable.length
+  const dryAmong = (late: (days: number) => boolean) => {
+    const among = bearable.filter(({ season }) => late(season.onsetDay - season.lateDay))
+    return among.filter(({ dryDay }) => dryDay !== null).length / Math.max(1, among.length)
+  }
   return {
     meanYield: ends.reduce((sum, end) => sum + end.yield, 0) / ends.length,
     dryBeforeRain: part(({ dryDay }) => dryDay !== null),
     dryBeforeLate: part(({ season, dryDay }) => dryDay !== null && dryDay < season.lateDay),
     dryBeyondFetching: part(({ dryDays }) => dryDays > FETCHED_DAYS),
+    dryOnTime: dryAmong((days) => days <= 0),
+    drySixWeeksLate: dryAmong((days) => days >= SIX_WEEKS_DAYS),
   }
 }
 

@@ -188,6 +188,12 @@ describe('how careful a group is with its drinking water', () => {
     const figures = (weeks: number) => frontierOf(weeks).dryIn100
     const told = page.html.querySelectorAll('ul.notes li').map((one) => one.text)
     expect(told[0]).toMatch(new RegExp(`4 weeks of drinking water kept .* In ${figures(4)} of 100`))
+    // Few go without where the rain comes in time, many where it is six weeks late: what an average of both would hide.
+    const { onTimeIn100, sixWeeksLateIn100 } = frontierOf(4)
+    expect(told[0]).toContain(
+      `by the late date: ${onTimeIn100} of 100; six weeks late or later: ${sixWeeksLateIn100} of 100`,
+    )
+    expect(sixWeeksLateIn100).toBeGreaterThan(5 * onTimeIn100)
     expect(told[1]).toMatch(new RegExp(`1 week kept\\. In ${figures(1)} of 100`))
     await count(ada)
     await ada.fill('/water/water-settings/new', RAIN)
