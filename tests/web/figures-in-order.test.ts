@@ -21,6 +21,7 @@ const COMMON = {
   person: null,
   clock: null,
   rooms: [],
+  coming: [],
   today: '2026-06-10',
 }
 
@@ -224,5 +225,30 @@ describe('the weeks of cover', () => {
     })
     expect(words).toMatch(/28 Jan 2027.*4 weeks.*1 Jul 2026.*21.*2 Aug 2026.*53.*3 Sept? 2026.*85/)
     expect(cells('tbody tr').slice(0, 5)).toEqual(['101.25', '111', '222', '333', '55'])
+  })
+})
+
+describe('the register', () => {
+  it('tells the ground, shares and earlier water of a plot, each by its own name', () => {
+    const own = { ...plot, areaM2: 812, shares: 2.5, soil: 'loam', method: 'drip' }
+    const before = { volumeM3: 37.5, untilOn: '2026-06-02' }
+    const { words } = shown('people/plot', {
+      plot: own,
+      outlets: [{ id: 'o', number: 16, name: 'Bend' }],
+      before,
+      holders: [],
+    })
+    expect(words).toMatch(/812.*loam.*2\.5.*16 Bend.*37\.5 m³.*2 Jun 2026/i)
+  })
+
+  it('tells of each pump its flow, hours and sun, and of each outlet its flow and the day of the test', () => {
+    const outlets = [
+      { id: 'o', number: 16, name: 'Bend', flowM3PerH: 2.25, testedOn: '2026-06-02' },
+      { id: 'q', number: 17, name: 'Ridge', flowM3PerH: 5.75, testedOn: '2026-06-03' },
+    ]
+    const pump = { number: 1, name: 'Lower', usualFlowM3PerH: 3.5, firstHour: 7, lastHour: 17, sunThresholdWPerM2: 250 }
+    const { words, cells } = shown('people/people', { persons: [], plots: [], pumps: [{ ...pump, outlets }] })
+    expect(words).toMatch(/3\.5 m³.*7.*17.*250/)
+    expect(cells('tbody tr')).toEqual(['16', '2.25', '2 Jun 2026', '17', '5.75', '3 Jun 2026'])
   })
 })
