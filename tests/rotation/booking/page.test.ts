@@ -52,6 +52,22 @@ describe('booking after publication', () => {
     expect((await chair.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('booked from the open hours')
   })
 
+  it('says with the number what fits where more is asked for, and that number is then booked', async () => {
+    const [wish] = await possible()
+    let askedM3 = 900
+    for (let round = 0; round < 5; round++) {
+      const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!, askedM3))
+      if (page.path.startsWith('/turns/days/')) break
+      const said = page.html.querySelector('#volume-error')?.text ?? page.words
+      const fits = /([\d.]+) m³ (fit|more within|of released water left|may be booked)/.exec(said)
+      expect(fits, said).not.toBeNull()
+      expect(Number(fits![1])).toBeLessThan(askedM3)
+      askedM3 = Number(fits![1])
+    }
+    expect(askedM3).toBeLessThan(900)
+    expect((await chair.open(`/turns/days/${wish!.on}`)).words).toContain('Brought in by a later change')
+  })
+
   it('gives one hour once, though a hundred ask for it at the same moment', async () => {
     const all = await possible()
     const [first] = all
