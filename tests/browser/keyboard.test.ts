@@ -35,6 +35,7 @@ describeInBrowser('a person without a mouse', () => {
     await follow(page, () => page.keyboard.press('Enter'))
     await follow(page, () => pressOn(page, (at) => at.href === '/turns/weeks'))
     await follow(page, () => pressOn(page, (at) => at.href === NEXT_WEEK))
+    await follow(page, () => pressOn(page, (at) => at.href === `${NEXT_WEEK}/publication/new`))
     await follow(page, () => pressOn(page, (at) => at.words === 'Publish this week'))
     expect(new URL(page.url()).pathname).toBe(NEXT_WEEK)
     expect(await page.textContent('main')).toContain('Published')

@@ -153,8 +153,8 @@ describe('what may be planted', () => {
     const { ada, plotId } = await valley()
     await declare(ada, plotId, '150')
     const page = await declare(ada, plotId, '150', { tranche: '2' })
-    expect(page.words).toContain('150 m² are declared with the first tranche')
-    expect(page.words).toMatch(/150 m², sown 10 Jun 2026, second tranche/)
+    expect(page.words).toContain('150 m² are declared with the first planting')
+    expect(page.words).toMatch(/150 m², sown 10 Jun 2026, second planting/)
   })
 
   it('asks what the water would carry of one crop, before anything is declared', async () => {

@@ -39,7 +39,8 @@ describe('what a person has to pay', () => {
     const visitors = { Bela: await book.signedIn('Bela'), Ada: book.ada, Dela: await book.signedIn('Dela') }
     for (const [name, visitor] of Object.entries(visitors)) {
       const pages = await reachablePages(visitor)
-      expect([...pages.keys()], name).toContain('/money')
+      // Whoever writes at the pump has the log among the tabs; own money is behind the own name.
+      expect([...pages.keys()].filter((path) => path.startsWith('/money')).length, name).toBeGreaterThan(0)
       expect(
         [...pages].filter(([, text]) => debt.test(text)).map(([path]) => path),
         name,

@@ -73,7 +73,7 @@ describe('the root zone of a crop', () => {
     const likely = Math.floor(readilyMm / use - 1) + 1
     expect(words).toContain(likely === 1 ? 'One day left' : `${likely} days left before stress`)
     expect(words).toContain('To be on the safe side, water it by')
-    expect(html.querySelector('svg title')?.text).toContain('root zone')
+    expect(html.querySelector('main svg title')?.text).toContain('Water in the soil')
     expect(html.querySelectorAll('svg .in-edge').length).toBeGreaterThan(0)
   })
 
@@ -92,7 +92,7 @@ describe('the root zone of a crop', () => {
     const { ada, zone } = await farm((day) => (day > 5 ? FINE : null))
     const page = await ada.open(zone)
     expect(page.words).toContain('Cannot say how long the water in the soil lasts')
-    expect(page.html.querySelector('svg')).toBeNull()
+    expect(page.html.querySelector('main svg')).toBeNull()
   })
 
   it('has nothing to follow before sowing, and no page for a crop that is not there', async () => {

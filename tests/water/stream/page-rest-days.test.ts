@@ -154,7 +154,7 @@ describe('the neighbour below', () => {
     await settle({ restWeirs: [weirId], restDays: ['3'], fromOn: '2026-11-01' }) // Today is a Wednesday.
     await settle({ restWeirs: [], restDays: ['7'], fromOn: NEXT, words: 'The herds below drink on Sundays.' })
     const before = await (await valley.signIn('isko')).open('/water/stream-share')
-    const today = before.html.querySelector('.note')!.text
+    const today = before.html.querySelector('.note strong')!.text
     expect(today).toContain('Today is a rest day of weir')
     expect(before.words).toContain(
       'Settled, and coming on 30 Nov 2026: nothing is to be drawn for crops on Sunday, from every weir.',
@@ -179,7 +179,7 @@ describe('the neighbour below', () => {
       )
     const isko = await valley.signIn('isko')
     const page = await isko.open('/water/stream-share')
-    expect(page.html.querySelector('.note')!.text).toMatch(/Not kept: the log shows [\d,]+ m³ drawn for crops/)
+    expect(page.html.querySelector('.note strong')!.text).toMatch(/Not kept: the log shows [\d,]+ m³ drawn for crops/)
     expect((await isko.open('/water')).words).toMatch(/Not kept: the log shows [\d,]+ m³/)
     expect(page.words).not.toContain('Nothing is drawn')
   })
