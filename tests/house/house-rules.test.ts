@@ -89,6 +89,12 @@ describe('the message catalogue', () => {
     return named && more.length === 0 && new RegExp(`[\\s{]${column}: `).test(tables)
   }
 
+  it('has every key that is asked for by name, also where a permission is called the same', () => {
+    const asked = [...sources.matchAll(/\bt\('([a-z-]+\.[a-zA-Z0-9.-]+)'[,)]/g)].map((match) => match[1]!)
+    expect(asked.length).toBeGreaterThan(1000)
+    expect([...new Set(asked.filter((key) => !keys.includes(key)))]).toEqual([])
+  })
+
   it('has every key that a page or a route writes out', () => {
     const rooms = [...new Set(keys.map((key) => key.split('.')[0]))].join('|')
     const used = sources.matchAll(new RegExp(`'((?:${rooms})\\.[a-zA-Z0-9.-]+)'`, 'g'))
