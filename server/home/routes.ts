@@ -4,8 +4,9 @@ import type { Database } from '../database/connection.ts'
 import type { Parts } from '../parts.ts'
 import { bookIsEmpty } from '../people/group/store.ts'
 import { alarmLines } from '../rotation/alarm/state.ts'
-import { deskOf, pagesOf } from '../web/pages/desk.ts'
+import { type Desk, deskOf, pagesOf } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
+import type { Line } from './today/line.ts'
 import { todayOf } from './today/page.ts'
 import { addWithholdingPages } from './withholding-routes.ts'
 
@@ -41,10 +42,19 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
       alarms: await alarmLines(desk),
       steps,
       open: steps.filter((step) => !step.done).length,
-      ...(await todayOf(desk)),
+      ...(await todayOf(desk, nextStep(desk, steps))),
       toCome: desk.may('week.publish') ? await settingsToCome(db, desk.today) : [],
     })
   })
+}
+
+/** What a new book needs next; it comes before all else until the first week is published. */
+function nextStep({ may, t }: Desk, steps: Awaited<ReturnType<typeof stepsOf>>): Line | null {
+  const step = steps.find(({ done }) => !done)
+  const hasWeek = steps.some(({ table, done }) => table === 'publishedWeek' && done)
+  if (!step || hasWeek || !may('works.describe')) return null
+  const at = steps.indexOf(step) + 1
+  return { picture: 'book', words: t(step.label), small: t('today.step', { at, of: steps.length }), href: step.href }
 }
 
 async function stepsOf(db: Database) {

@@ -76,9 +76,14 @@ function nextTurn(desk: Desk, { minute }: Now, turns: Now['turns']): Line[] {
 }
 
 async function evening({ db, today, t }: Desk, { minute }: Now, turns: Now['turns']): Promise<Line[]> {
-  const isOver = turns.length > 0 && turns.every(({ endMinute }) => endMinute <= minute)
-  if (!isOver || (await listClosings(db)).some(({ toOn }) => toOn >= today)) return []
-  return [{ picture: 'book', words: t('today.close'), small: t('today.close-words'), href: '/log/closings/new' }]
+  if (turns.some(({ endMinute }) => endMinute > minute)) return []
+  const closed = (await listClosings(db)).filter(({ toOn }) => toOn >= today).map(({ pumpId }) => pumpId)
+  const open = new Set(turns.map(({ pumpId }) => pumpId).filter((id) => !closed.includes(id)))
+  if (open.size === 0) return []
+  const figure = String(open.size)
+  return [
+    { picture: 'book', words: t('today.close'), small: t('today.close-words'), figure, href: '/log/closings/new' },
+  ]
 }
 
 function earlierDays({ today, format, t }: Desk, { turns, unwritten }: Now): Line[] {

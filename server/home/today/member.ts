@@ -74,7 +74,7 @@ export async function dueForNeighbour(desk: Desk, { turns, weeks }: Now): Promis
       picture: 'water',
       words: t('today.given-out'),
       small: t('today.week-of', { start: format.date(weeks.current) }),
-      figure: `${format.whole(given)} m³`,
+      figure: t('today.volume', { volume: format.whole(given) }),
       href: '/turns/weeks',
     },
   }

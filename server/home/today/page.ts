@@ -24,14 +24,14 @@ const OFFICES: readonly [role: string, due: DueOf][] = [
 const OPEN_LINES = 4
 
 /**
- * The first page of a person: one slip with the next thing to do, what else is due, the own turns, and the stream. What is not true is
+ * The first page of a person: one slip with the next thing to do (in a new book its next step), what else is due, the own turns, and the stream. What is not true is
  * not shown.
  */
-export async function todayOf(desk: Desk) {
+export async function todayOf(desk: Desk, step: Line | null) {
   const now = await nowOf(desk)
   const dues = await duesOf(desk, now)
   const cards = cardsOf(desk, now)
-  const lines = [...dues.flatMap((due) => due.lines), ...(await asked(desk))]
+  const lines = [...(step ? [step] : []), ...dues.flatMap((due) => due.lines), ...(await asked(desk))]
   // Who holds no office looks for the own turn first.
   const isHolder = !OFFICES.slice(0, 4).some(([role]) => desk.person.roles.includes(role))
   const slip = isHolder && cards.length > 0 ? null : (lines.shift() ?? dues[0]?.otherwise ?? null)

@@ -1,0 +1,76 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import type { Seen } from '../support/visitor.ts'
+
+const WEEK = '2026-11-23'
+const clock = (minute: number) =>
+  `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`
+
+let valley: Awaited<ReturnType<typeof openValley>>
+beforeEach(async () => {
+  valley = await openValley()
+})
+
+/** The one thing that the first page asks for. */
+const slip = (page: Seen) => page.html.querySelector('.slip.first')?.text.replace(/\s+/g, ' ').trim() ?? ''
+
+/** Turns of today that nobody has written anything of, in their order. */
+async function turnsOfToday() {
+  const { turns } = (await bookedTurns(valley.db, WEEK))!
+  const drawn = await valley.db.selectFrom('abstraction').select('turnId').execute()
+  return turns.filter((turn) => turn.on === VALLEY_TODAY && !drawn.some(({ turnId }) => turnId === turn.bookId))
+}
+
+/** The valley keeps the hours of UTC. */
+async function at(minute: number, name: string): Promise<Seen> {
+  valley.setNow(`${VALLEY_TODAY}T${clock(minute)}:00Z`)
+  return (await valley.signIn(name)).open('/')
+}
+
+describe('the first page of an attendant', () => {
+  it('says where water runs, of several the one that ends first, and leads to its form', async () => {
+    const turns = await turnsOfToday()
+    const minute = turns[0]!.startMinute + 5
+    const running = turns.filter(({ startMinute, endMinute }) => startMinute <= minute && minute < endMinute)
+    const first = [...running].sort((a, b) => a.endMinute - b.endMinute)[0]!
+    const page = await at(minute, 'dovi')
+    expect(slip(page)).toContain(`Running now: outlet ${first.outlet!.number}`)
+    expect(slip(page)).toContain(clock(first.endMinute))
+    expect(page.html.querySelector('.slip.first')!.getAttribute('href')).toBe(
+      `/log/turns/${first.bookId}/abstraction/new`,
+    )
+  })
+
+  it('asks after the last hour for what is not written, and for the close of every pump that ran', async () => {
+    const turns = await turnsOfToday()
+    const pumps = new Set(turns.map(({ pumpId }) => pumpId)).size
+    const page = await at(Math.max(...turns.map(({ endMinute }) => endMinute)) + 1, 'dovi')
+    expect(slip(page)).toContain(`Write in outlet ${turns[0]!.outlet!.number}`)
+    const close = page.html.querySelectorAll('.list a').find(({ text }) => text.includes('Close the day'))!
+    expect(Number(close.querySelector('.figure')!.text)).toBe(pumps)
+  })
+})
+
+describe('the first page of a member', () => {
+  it('has the own next turn as a card before all else, with what can be done about it', async () => {
+    const { turns } = (await bookedTurns(valley.db, WEEK))!
+    const own = turns.find(({ plot, on }) => on >= VALLEY_TODAY && plot!.holders.includes('Hila Quarm'))!
+    valley.setNow(`${own.on}T${clock(own.startMinute - 30)}:00Z`)
+    const page = await (await valley.signIn('hila')).open('/')
+    expect(slip(page)).toBe('')
+    const card = page.html.querySelector('.turn-card')!.text.replace(/\s+/g, ' ')
+    expect(card).toContain(`${clock(own.startMinute)}–${clock(own.endMinute)}`)
+    expect(card).toContain(`Outlet ${own.outlet!.number}:`)
+    for (const door of ['I cannot come', 'Swap or give', 'Ask for more', 'Why this much']) expect(card).toContain(door)
+  })
+})
+
+describe('the first page of a neighbour', () => {
+  it('tells what is given out and never an amount of money', async () => {
+    const page = await at(8 * 60, 'isko')
+    expect(slip(page)).toMatch(/Given out this week|nothing is drawn for crops/)
+    expect(page.words).not.toMatch(/XOF|To pay/)
+    expect(page.html.querySelectorAll('nav.tabs a').map(({ text }) => text.trim())).not.toContain('Money')
+  })
+})
