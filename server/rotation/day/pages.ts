@@ -12,7 +12,7 @@ import { numberedOption } from '../../web/pages/form-page.ts'
 import { type Fault, stoppedByFaults } from '../../works/fault/store.ts'
 import { callableFrom, clockMinute, hasBegun, localClock } from '../clock.ts'
 import { lateClosures, lateStandstills } from '../draft/closures.ts'
-import { type OutcomeCause, waitingExcuses } from '../outcome/store.ts'
+import { isDecided, type OutcomeCause, waitingExcuses } from '../outcome/store.ts'
 import { latestFirst, unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import { namedFills } from '../published/named-turn.ts'
@@ -121,7 +121,8 @@ function besideTurn({ turn }: DayLine, offSheet: ShownDay['offSheet']) {
 
 /** What whoever attends may say of a turn with one tap. */
 function causesFor({ state, said }: DayLine, isBegun: boolean, isPassed: boolean): OutcomeCause[] {
-  if (state !== 'open') return (state === 'excused' || state === 'missed') && said.missed ? ['here'] : []
+  if (state !== 'open')
+    return (state === 'excused' || state === 'missed') && said.missed && !isDecided(said) ? ['here'] : []
   if (isBegun) return ['no-show', 'late', 'breakdown']
   return isPassed ? ['breakdown'] : []
 }

@@ -1,3 +1,4 @@
+import { addDays } from '../../../domain/calendar.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -8,8 +9,11 @@ import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
 import { ExcuseForm } from './forms.ts'
-import { addOutcome, type ExcuseWord, findLateExcuse } from './store.ts'
+import { addOutcome, type ExcuseWord, findLateExcuse, isDecided, outcomesOf, saidOf, waitingExcuses } from './store.ts'
 import { holderOf, turnOr404, turnTitle } from './turn.ts'
+
+/** Word that came longer before a turn is a year or a month mistyped; common practice, no source. */
+const EARLIEST_WORD_DAYS = 31
 
 /** A turn is excused by whoever attends, with when and through whom word came; after its hour the committee decides. */
 export function addExcusePages({ get, post }: Pages): void {
@@ -29,7 +33,10 @@ async function writeExcuse(desk: Desk<'id'>) {
   const word: ExcuseWord = form.data
   const forPersonId = await holderOf(desk, turn)
   const isAfterHour = word.onDate > turn.on || (word.onDate === turn.on && clockMinute(word.clock) >= turn.startMinute)
-  const problem = problemOf(desk, word, { isAfterHour, isOwn: forPersonId === desk.person.id })
+  const [waiting] = await waitingExcuses(desk.db, [turn.bookId])
+  if (waiting) throw new PageError(409, 'day.excuse-waits')
+  if (isDecided(saidOf(await outcomesOf(desk.db, [turn.bookId]), turn.bookId))) throw new PageError(409, 'day.decided')
+  const problem = problemOf(desk, turn, word, { isAfterHour, isOwn: forPersonId === desk.person.id })
   if (problem) return show(desk, turn, withError(form, ...problem))
   if (!isAfterHour) word.decidedFor = null
   return write(
@@ -58,12 +65,14 @@ async function showLateExcuse(desk: Desk<'id'>) {
 
 function problemOf(
   { at, today, timeZone, may }: Desk,
+  { on }: BookedTurn,
   { onDate, clock, decidedFor }: ExcuseWord,
   { isAfterHour, isOwn }: { isAfterHour: boolean; isOwn: boolean },
 ): [field: string, key: string] | null {
   if (onDate > today) return ['onDate', 'day.excuse-to-come']
   if (onDate === today && clockMinute(clock) > clockMinute(localClock(at, timeZone)))
     return ['clock', 'day.excuse-to-come']
+  if (onDate < addDays(on, -EARLIEST_WORD_DAYS)) return ['onDate', 'day.excuse-long-before']
   if (!isAfterHour) return null
   if (!may('week.publish')) return ['clock', 'day.excuse-after-hour']
   if (isOwn) return ['clock', 'day.excuse-own']

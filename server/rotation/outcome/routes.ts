@@ -16,7 +16,7 @@ import { addExcusePages, ownWord, refuseExcuse } from './excuse-routes.ts'
 import { OutcomeForm, StandInForm } from './forms.ts'
 import { settledMissed } from './season.ts'
 import { standingWeek } from './standing-week.ts'
-import { addOutcome, type OutcomeCause, outcomesOf, saidOf } from './store.ts'
+import { addOutcome, isDecided, type OutcomeCause, outcomesOf, saidOf } from './store.ts'
 import { holderOf, turnOr404, turnTitle } from './turn.ts'
 
 /** What is said of a turn: by the attendant with one tap, by its holder beforehand. */
@@ -41,6 +41,8 @@ async function writeOutcome(desk: Desk<'id'>) {
   return write(
     desk,
     async (pen) => {
+      if (isDecided(saidOf(await outcomesOf(pen.trx, [turn.bookId]), turn.bookId)))
+        throw new PageError(409, 'day.decided')
       if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
       return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, word, forPersonId })
     },

@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -77,6 +78,11 @@ export async function outcomesOf(db: Database, turnIds: readonly string[]): Prom
   return rows.map(outcomeOf)
 }
 
+/** A decision of the committee is said at the moment of its second name, so that nothing written while it waited undoes it. */
+const saidAt = sql<number>`coalesce((
+  select max(named.seq) from approval join entry as named on named.id = approval.entry_id
+  where approval.subject_id = turn_outcome.entry_id), entry.seq)`
+
 function outcomeRows(db: Database) {
   return db
     .selectFrom('turnOutcome')
@@ -87,7 +93,7 @@ function outcomeRows(db: Database) {
     .select(['turnExcuse.onDate', 'turnExcuse.clock', 'turnExcuse.through', 'turnExcuse.decidedFor'])
     .select(['entry.id', 'turnId', 'cause', 'words', 'helper.name as standInName'])
     .select(['writer.name as byName', 'entry.writtenAt as at'])
-    .orderBy('entry.seq')
+    .orderBy(saidAt)
 }
 
 type Row = Awaited<ReturnType<ReturnType<typeof outcomeRows>['execute']>>[number]
@@ -103,6 +109,11 @@ export interface Said {
   missed: TurnOutcome | null
   late: TurnOutcome | null
   standIn: TurnOutcome | null
+}
+
+/** The committee decided it with two names: a tap undoes it no more. */
+export function isDecided({ missed }: Said): boolean {
+  return missed !== null && (missed.word?.decidedFor ?? null) !== null
 }
 
 /** The last word on whether a turn was missed counts; a stand-in or a late start says nothing against it. */

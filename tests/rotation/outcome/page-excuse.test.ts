@@ -80,6 +80,41 @@ describe('an excused turn', () => {
     if (!isOwn(turns[1]!)) expect((await excuse(dovi, turns[1]!.bookId, before)).words).toContain('Word came through')
   })
 
+  it('that the committee decided with two names is undone neither by a tap nor by what was written meanwhile', async () => {
+    const [dovi, amaru, besi] = [await valley.signIn('dovi'), await valley.signIn('amaru'), await valley.signIn('besi')]
+    const isOfOffice = (names: string[]) => names.some((name) => /^(Amaru|Besi)/.test(name))
+    const turn = (await begun()).find((one) => !isOfOffice(one.plot!.holders))!
+    const action = `/turns/${turn.bookId}/outcomes`
+    const late = { ...TODAY, clock: clockOf(turn.startMinute), decidedFor: 'She was at the clinic.' }
+    const asked = await excuse(amaru, turn.bookId, late)
+    const again = await excuse(besi, turn.bookId, { ...late, decidedFor: 'Her child was ill.' })
+    expect([again.status, again.words]).toEqual([409, expect.stringContaining('it waits for a second name')])
+    const day = await dovi.open(DAY)
+    const keys = day.html.querySelectorAll(`form[action="${action}"] input`)
+    const hidden = Object.fromEntries(keys.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
+    const tap = (cause: string, key: string) =>
+      dovi.agent
+        .post(action)
+        .type('form')
+        .send({ ...hidden, _form: key, cause })
+    expect((await tap('no-show', hidden._form!)).status).toBe(303)
+    await besi.send(await besi.open(asked.path), {}, `/matters/${asked.path.split('/').at(-1)}/approval`)
+    const decided = await dovi.open(DAY)
+    expect(decided.words).toContain('The committee excused it: She was at the clinic.')
+    expect(decided.html.querySelectorAll(`form[action="${action}"] button[value=here]`)).toEqual([])
+    for (const cause of ['here', 'no-show', 'late', 'breakdown']) {
+      const refused = await tap(cause, `another-${cause}-key`.padEnd(16, '0').slice(0, 16))
+      expect([cause, refused.status, refused.text]).toEqual([cause, 409, expect.stringContaining('with two names')])
+    }
+    expect((await dovi.open(DAY)).words).toContain('The committee excused it: She was at the clinic.')
+  })
+
+  it('does not rest on word from another year', async () => {
+    const [turn] = await begun()
+    const words = await refused(await valley.signIn('dovi'), turn!.bookId, { onDate: '2025-11-24' })
+    expect(words).toContain('more than a month before the turn')
+  })
+
   it('may be called off by its holder until its hour, and then names the holder', async () => {
     const coming = (await standingWeek(valley.db, WEEK))!.standing.filter((turn) => turn.on > VALLEY_TODAY)
     const heldBy = (name: string) =>
