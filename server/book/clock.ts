@@ -14,6 +14,8 @@ export interface Clock {
   lastAt: Instant | null
   /** The machine stands before that entry, or months after it. */
   doubt: 'behind' | 'ahead' | null
+  /** The moment by which pages are read: not before the last entry, where a machine of long ago is all there is to go by. */
+  readAt: Date
   /** When entries were written whose clock could not be right. */
   marked: ReadonlySet<Instant>
 }
@@ -35,7 +37,10 @@ export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
   const doubt = sinceMs < -BEHIND_MS ? 'behind' : sinceMs > AHEAD_MS ? 'ahead' : null
   if (doubt === null) tolds.delete(db)
   const marked = await markedMoments(db)
-  return { at: new Date(machineAt.getTime() + (tolds.get(db) ?? 0)), machineAt, lastAt, doubt, marked }
+  const toldMs = tolds.get(db)
+  const at = new Date(machineAt.getTime() + (toldMs ?? 0))
+  const readAt = doubt === 'behind' && toldMs === undefined ? new Date(lastAt!) : at
+  return { at, readAt, machineAt, lastAt, doubt, marked }
 }
 
 /** From now on the book goes by what was told, as long as the machine's clock cannot be right. */

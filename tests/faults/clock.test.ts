@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
+import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
 import { listReadings } from '../../server/water/level/store.ts'
+import { excuse } from '../rotation/outcome/excuse.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { optionValue, type Visitor } from '../support/visitor.ts'
 
@@ -63,6 +65,39 @@ describe.each([
     const after = await readLevel(mended, { readOn: '2026-11-26', readAt: '05:10' })
     expect(after.words).not.toContain('could not be right')
     expect((await verifyBook(valley.db)).brokenAt).toBeNull()
+  })
+})
+
+describe('a machine of the year 2000 of which nobody said which day it is', () => {
+  it('shows the book as it stood at its last entry, and offices as of then', async () => {
+    const valley = await openValley()
+    valley.setNow('2000-01-01T00:05:00Z')
+    const amaru = await valley.signIn('amaru')
+    expect((await amaru.open('/water')).words).not.toContain('never read')
+    expect((await amaru.open('/turns/weeks')).words).toContain('23 Nov 2026')
+  })
+
+  it('refuses nothing of the true day: what was read, paid, said, fetched or seen then is taken and marked', async () => {
+    const valley = await openValley()
+    valley.setNow('2000-01-01T00:05:00Z')
+    const [dovi, fanta] = [await valley.signIn('dovi'), await valley.signIn('fanta')]
+    const written = []
+    written.push(await readLevel(dovi, { readOn: VALLEY_TODAY }))
+    const paper = await dovi.open('/log/abstractions/new?use=drinking')
+    const where = { place: optionValue(paper, 'place', '1'), volume: '6' }
+    written.push(await dovi.send(paper, { ...where, onDate: VALLEY_TODAY }))
+    const till = await fanta.open('/money/payments/new')
+    const paid = { payerId: optionValue(till, 'payerId', 'Hila'), amount: '500', column: 'cash' }
+    written.push(await fanta.send(till, { ...paid, paidOn: VALLEY_TODAY }))
+    const { on, bookId } = (await standingWeek(valley.db, '2026-11-23'))!.standing.find(
+      (turn) => turn.on > VALLEY_TODAY,
+    )!
+    written.push(await excuse(dovi, bookId, { onDate: on, clock: '00:01' }))
+    for (const { status, words } of written) expect([status, words.slice(0, 600)]).toEqual([200, expect.anything()])
+    const marks = await valley.db.selectFrom('clockMark').selectAll().execute()
+    expect(marks).toHaveLength(written.length)
+    const mistyped = await readLevel(dovi, { readOn: '2062-11-25' })
+    expect([mistyped.status, mistyped.words]).toEqual([422, expect.stringContaining('still to come')])
   })
 })
 

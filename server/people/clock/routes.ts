@@ -32,7 +32,7 @@ async function tellClock(desk: Desk) {
   const isRight = Math.abs(trueAt.getTime() - machineAt.getTime()) < RIGHT_MS
   if (!isRight && clock.lastAt !== null && toldAt < clock.lastAt)
     return show(desk, withError(form, 'day', 'people.clock.before-last'))
-  await moveSessions(db, { at: desk.at, trueAt })
+  await moveSessions(db, { at: clock.at, trueAt })
   if (!isRight) goByTold(db, { machineAt, trueAt })
   const row = { machineAt: machineAt.toISOString(), toldAt }
   return write(

@@ -6,6 +6,7 @@ import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
 import { found, PageError } from './errors.ts'
+import { momentOfForm } from './moment.ts'
 import type { SignedIn, Visit } from './page.ts'
 
 /** What one page or one form works with: the book, the moment, who stands there, and what was asked. */
@@ -35,18 +36,23 @@ export interface Desk<Param extends string = never> {
 
 export function deskOf<Param extends string>(parts: Parts, request: FastifyRequest, reply: FastifyReply): Desk<Param> {
   const { visit } = request
+  const timeZone = visit.group?.timeZone ?? 'UTC'
+  const { at, today } =
+    request.method === 'POST'
+      ? momentOfForm(visit.clock, timeZone, request.body)
+      : { at: visit.clock.readAt, today: visit.today }
   return {
     db: parts.db,
     parts,
-    at: visit.clock.at,
+    at,
     clock: visit.clock,
     request,
     reply,
     params: request.params as Record<Param, string>,
     query: firstOfEach(request.query as Record<string, string | string[]>),
     body: request.body,
-    today: visit.today,
-    timeZone: visit.group?.timeZone ?? 'UTC',
+    today,
+    timeZone,
     get group() {
       return found(visit.group ?? undefined)
     },

@@ -38,7 +38,7 @@ export function addVisit(
     const timeZone = group?.timeZone ?? 'UTC'
     const clock = await readClock(now())
     const { at } = clock
-    const today = localDate(at, timeZone)
+    const today = localDate(clock.readAt, timeZone)
     request.visit = {
       locale,
       format: marking(formatFor(timeZone), clock.marked, locale),
