@@ -7,8 +7,15 @@ import { openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
 import { inCode, inFile } from '../../server/database/names.ts'
 import type { FactTables } from '../../server/database/schema.ts'
+import { loadLocale } from '../../server/web/figures/locale.ts'
 
 type Table = keyof FactTables
+
+/** Told by number and name, or with the figures of a reading, a draw or a sum of money. */
+const TOLD_APART: Table[] = [
+  ...(['person', 'pump', 'outlet', 'plot', 'weir', 'tank', 'pumpDayReading', 'tankReading'] as const),
+  ...(['levelReading', 'weatherDay', 'transfer', 'abstraction'] as const),
+]
 
 /** Every column of every table that hangs on an entry, as the file has them. */
 let columns: Map<Table, string[]>
@@ -34,6 +41,14 @@ describe('what two devices wrote', () => {
   it('has a rule for every table of the book, or a reason why two of its rows never clash', () => {
     expect(Object.keys(CLASH_RULES).toSorted()).toEqual([...columns.keys()].toSorted())
     for (const why of Object.values(CLASH_RULES)) if (typeof why === 'string') expect(why.length).toBeGreaterThan(20)
+  })
+
+  it('is told in words of its own, whatever it is, so that a person can choose', () => {
+    const { has } = loadLocale('en')
+    const wordless = ruled
+      .map(([table]) => table)
+      .filter((table) => !TOLD_APART.includes(table) && !has(`told.${table}`))
+    expect(wordless).toEqual([])
   })
 
   it('is compared by columns that the table has', () => {

@@ -138,17 +138,25 @@ describe('joining in the book of another device', () => {
   })
 
   it.each([
-    ['a turn moved on both', 'same-turn', move(780), move(840)],
-    ['the same hour booked on both', 'same-hour', book, book],
+    [
+      'a turn moved on both',
+      'same-turn',
+      /move, 11 Jun 2026 08:00, Plot 7, plot 7, outlet 3, 13:00.*move, .*14:00/,
+      move(780),
+      move(840),
+    ],
+    ['the same hour booked on both', 'same-hour', /A turn \(.*plot \d.*A turn \(/, book, book],
     [
       'a no-show on one and a draw for it on the other',
       'same-turn',
+      /Said of a turn.*, Plot \d+, not taken, without word.*9 m³/,
       (p: Pen) => addOutcome(p, { turnId, cause: 'no-show', standInId: null, words: null, forPersonId: null }),
       (p: Pen) => addAbstraction(p, { ...draw(), turnId, volumeM3: 9 }),
     ],
     [
       'one slip number twice',
       'same-slip',
+      /slip 31.*slip 31/,
       (p: Pen) => addAbstraction(p, { ...draw(), more: slip(31) }),
       (p: Pen) =>
         addAbstraction(p, {
@@ -160,14 +168,15 @@ describe('joining in the book of another device', () => {
           more: slip(31),
         }),
     ],
-    ['two swaps of one turn', 'same-turn', swap, swap],
-  ])('leaves %s to settle, and says so on the first page and at the turn', async (_name, kind, ours, theirs) => {
+    ['two swaps of one turn', 'same-turn', /A swap of turns.*A swap of turns/, swap, swap],
+  ])('leaves %s to settle, and says so on the first page and at the turn', async (_name, kind, told, ours, theirs) => {
     const { ada, besi, db, there } = await twoDevices()
     await pen(db, ours, 16)
     await pen(there, theirs, 17)
     await join(ada, there)
     expect((await openClashes(db)).map((clash) => clash.kind)).toEqual([kind])
-    expect((await besi.open('/')).words).toContain('wrote differently waits')
+    expect((await besi.open('/')).words).toContain('One thing that two devices wrote differently')
+    expect((await besi.open('/log/merged')).words).toMatch(told)
     const sheet = await besi.open(`/turns/days/${TODAY}`)
     if (kind !== 'same-slip') expect(sheet.words).toContain('Two devices say different things about this turn')
     const [clash] = await listClashes(db)
@@ -188,7 +197,7 @@ describe('joining in the book of another device', () => {
     expect(await passwordHashOf(db, ids.belaId)).toBeUndefined()
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
     expect((await ada.open('/log/merged')).html.querySelector('form[action$=approval]')).toBeNull()
-    expect((await besi.open('/')).words).toContain('rules here waits for a name')
+    expect((await besi.open('/')).words).toContain('What a joined book brought that rules here')
     const merged = await besi.open('/log/merged')
     await besi.send(merged, {}, merged.html.querySelector('form[action$=approval]')!.getAttribute('action')!)
     expect(await passwordHashOf(db, ids.belaId)).toBe('hash of another device')

@@ -1,8 +1,11 @@
 import type { Instant } from '../../../domain/calendar.ts'
+import { CLASH_RULES } from '../../book/merge/clash-rules.ts'
 import type { ClashEntry } from '../../book/merge/clash-store.ts'
 import type { FactTables } from '../../database/schema.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { findAbstraction } from '../draw/store.ts'
+import { payersWords, rowWords } from './row-words.ts'
 
 export interface ToldEntry {
   words: string
@@ -35,10 +38,10 @@ const PAGES: Partial<Record<keyof FactTables, string>> = {
 export async function tellEntry(desk: Desk, one: ClashEntry): Promise<ToldEntry> {
   const { entry, facts, writerName } = one
   const slip = facts.find(([table]) => table === 'drawNote')?.[1].slipNo
-  const [table, row] = facts[0] ?? [null, {}]
+  const [table, row] = facts.find(([name]) => typeof CLASH_RULES[name] !== 'string') ?? facts[0] ?? [null, {}]
   const isDraw = facts.some(([name]) => name === 'abstraction')
   return {
-    words: isDraw ? await drawWords(desk, entry.id) : wordsOf(desk, { table, row, on: entry.happenedAt }),
+    words: isDraw ? await drawWords(desk, entry.id) : await wordsOf(desk, { table, row, on: entry.happenedAt }),
     href: isDraw ? `/log/abstractions/${entry.id}` : pageOf(table, entry.id),
     isDraw,
     slipNo: typeof slip === 'number' ? slip : null,
@@ -76,10 +79,11 @@ async function drawWords({ db, t, format }: Desk, id: string): Promise<string> {
   return [when, place, ...plot, t('works.told-volume', { volume: format.toLitre(draw.volumeM3) }), ...meter].join(', ')
 }
 
-function wordsOf(
-  { t, format }: Desk,
+async function wordsOf(
+  desk: Desk,
   { table, row, on }: { table: keyof FactTables | null; row: Row; on: string },
-): string {
+): Promise<string> {
+  const { t, format } = desk
   const day = typeof row.onDate === 'string' ? format.date(row.onDate) : format.instant(on)
   if (table && NAMED[table] !== undefined) {
     return t('works.told-named', { number: String(row.number), name: String(row.name) })
@@ -101,12 +105,12 @@ function wordsOf(
       return t('works.told-level', { day, depth: format.one(Number(row.depthCm)) })
     case 'weatherDay':
       return t('works.told-weather', { day, rain: row.rainMm == null ? '–' : format.one(Number(row.rainMm)) })
-    case 'transfer':
-      return t('works.told-transfer', {
-        day,
-        receipt: row.receiptNumber == null ? '–' : `${String(row.receiptBook)} ${String(row.receiptNumber)}`,
-      })
+    case 'transfer': {
+      const receipt = row.receiptNumber == null ? '–' : `${String(row.receiptBook)} ${String(row.receiptNumber)}`
+      const what = [moneyWords(desk).money(Number(row.amountMinor)), ...(await payersWords(desk, row)), row.words]
+      return `${t('works.told-transfer', { day, receipt })}: ${what.filter(Boolean).join(', ')}`
+    }
     default:
-      return t(table ? 'works.told-other' : 'works.told-struck', { day })
+      return table ? rowWords(desk, { table, row, on }) : t('works.told-struck', { day })
   }
 }

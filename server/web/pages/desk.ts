@@ -6,8 +6,8 @@ import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
 import { found, PageError } from './errors.ts'
-import { momentOfForm } from './moment.ts'
 import type { SignedIn, Visit } from './page.ts'
+import { momentOfForm } from './visit.ts'
 
 /** What one page or one form works with: the book, the moment, who stands there, and what was asked. */
 export interface Desk<Param extends string = never> {
