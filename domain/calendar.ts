@@ -56,13 +56,3 @@ export function dayOfYear(date: CalendarDate): number {
 export function weekdayOf(date: CalendarDate): Weekday {
   return (((((dayNumber(date) + 3) % 7) + 7) % 7) + 1) as Weekday
 }
-
-/** The first day of the week that holds the date, for a group whose weeks begin on `firstWeekday`. */
-export function weekStartOf(date: CalendarDate, firstWeekday: Weekday): CalendarDate {
-  return addDays(date, -((weekdayOf(date) - firstWeekday + 7) % 7))
-}
-
-/** The last day of a week that begins on a date. */
-export function weekEndOn(weekStartOn: CalendarDate): string {
-  return addDays(weekStartOn, 6)
-}

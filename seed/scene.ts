@@ -1,5 +1,6 @@
-import { addDays, weekStartOf } from '../domain/calendar.ts'
+import { addDays } from '../domain/calendar.ts'
 import type { Group } from '../domain/people/group.ts'
+import { weekStartOf } from '../domain/weeks.ts'
 import type { Pen } from '../server/book/entries.ts'
 import type { Database } from '../server/database/connection.ts'
 import type { Plot } from '../server/people/plot/store.ts'
@@ -39,7 +40,7 @@ export interface Works {
 
 /** The season lies around the day on which the example is opened, so that its last readings are fresh. */
 export function openScene(trx: Database, today: string): Scene {
-  const thisWeek = weekStartOf(today, VALLEY.firstWeekday)
+  const thisWeek = weekStartOf(today, VALLEY)
   const seasonStartOn = addDays(thisWeek, -7 * PAST_WEEKS)
   const chance = new Chance(20_260_611)
   return {

@@ -11,6 +11,7 @@ export const VALLEY = {
   timeZone: 'Etc/GMT',
   currency: 'XOF',
   firstWeekday: 1,
+  marketWeeks: [],
 } as const
 
 export const WEIRS = [

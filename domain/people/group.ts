@@ -1,6 +1,8 @@
 import type { CalendarDate } from '../calendar.ts'
-/** What a group has settled about itself: place in degrees and metres, its money, its week and its season. */
-export interface Group {
+import type { WeekRhythm } from '../weeks.ts'
+
+/** What a group has settled about itself: place in degrees and metres, its money, its season and the weekday of its weeks. */
+export interface GroupSettings {
   name: string
   latitudeDeg: number
   longitudeDeg: number
@@ -11,3 +13,6 @@ export interface Group {
   seasonStartOn: CalendarDate
   seasonEndOn: CalendarDate
 }
+
+/** The same with the weeks that follow its market. */
+export interface Group extends GroupSettings, WeekRhythm {}

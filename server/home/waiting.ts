@@ -1,6 +1,6 @@
 import type { FastifyRequest } from 'fastify'
-import { weekStartOf } from '../../domain/calendar.ts'
 import { may } from '../../domain/people/permissions.ts'
+import { weekStartOf } from '../../domain/weeks.ts'
 import { listClosings } from '../abstractions/closing/store.ts'
 import { waitingJoinings } from '../abstractions/merged/joinings-store.ts'
 import { isJoined, openClashes } from '../book/merge/clash-store.ts'
@@ -102,7 +102,7 @@ async function tablesAsked(db: Database, request: FastifyRequest): Promise<Asked
 async function changesAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
   const { today, format, locale } = request.visit
   if (!mayDo(request, 'week.publish')) return []
-  const { firstWeekday } = found(await currentGroup(db))
+  const group = found(await currentGroup(db))
   const named = await approvals(db)
   const rows = await db
     .selectFrom('turnChange')
@@ -110,7 +110,7 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
     .leftJoin('resharedTurn', 'resharedTurn.entryId', 'turnChange.entryId')
     .leftJoin('swappedTurn', 'swappedTurn.entryId', 'turnChange.entryId')
     .select(['turnChange.entryId as id', 'turnChange.weekStartOn', 'turnChange.plotId'])
-    .where('turnChange.weekStartOn', '>=', weekStartOf(today, firstWeekday))
+    .where('turnChange.weekStartOn', '>=', weekStartOf(today, group))
     .where('entry.writtenBy', '<>', request.person!.id)
     .where('resharedTurn.entryId', 'is', null)
     .where('swappedTurn.entryId', 'is', null)
@@ -134,8 +134,8 @@ async function changesAsked(db: Database, request: FastifyRequest): Promise<Aske
 async function swapsAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
   const { today, format, locale } = request.visit
   if (!mayDo(request, 'water.request')) return []
-  const { firstWeekday } = found(await currentGroup(db))
-  const swaps = await swapsSince(db, weekStartOf(today, firstWeekday))
+  const group = found(await currentGroup(db))
+  const swaps = await swapsSince(db, weekStartOf(today, group))
   if (swaps.length === 0) return []
   const plots = await listPlots(db, today)
   const own = new Set(

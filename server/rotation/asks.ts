@@ -1,6 +1,7 @@
-import type { CalendarDate, Instant, Weekday } from '../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
 import type { M3 } from '../../domain/units.ts'
+import type { WeekRhythm } from '../../domain/weeks.ts'
 import type { Database } from '../database/connection.ts'
 
 /** A line of the log as far as turns and plots are concerned with it. */
@@ -55,7 +56,7 @@ export interface RotationAsks {
   /** The same by the first day of each week. */
   deliveredByPlotAndWeek(
     db: Database,
-    span: Span & { firstWeekday: Weekday },
+    span: Span & { rhythm: WeekRhythm },
   ): Promise<Map<CalendarDate, Map<string, number>>>
   pricesOn(db: Database, on: CalendarDate): Promise<WaterPrices>
 }

@@ -1,5 +1,6 @@
-import { type CalendarDate, datesFromTo, weekdayOf, weekEndOn } from '../../domain/calendar.ts'
+import { type CalendarDate, weekdayOf } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
+import { daysOfWeek } from '../../domain/weeks.ts'
 import { restDaysAmong } from '../water/stream/rest-store.ts'
 import { listWeirs } from '../water/weir/store.ts'
 import type { Values } from '../web/figures/locale.ts'
@@ -23,10 +24,10 @@ export async function restRefusal(
 
 /** The same for the day that a request wishes, from the screen or from paper. */
 export async function wishOnRestDay(
-  desk: Pick<Desk, 'db' | 'format'>,
+  desk: Pick<Desk, 'db' | 'format' | 'group'>,
   { weekStartOn, wishedDay }: { weekStartOn: CalendarDate; wishedDay: string | null },
   { outletIds }: { outletIds: readonly Id<'outlet'>[] },
 ): Promise<[key: string, values: Values] | null> {
-  const on = datesFromTo(weekStartOn, weekEndOn(weekStartOn)).find((day) => String(weekdayOf(day)) === wishedDay)
+  const on = daysOfWeek(weekStartOn, desk.group).find((day) => String(weekdayOf(day)) === wishedDay)
   return on ? restRefusal(desk, { on, outletIds }) : null
 }

@@ -194,7 +194,7 @@ describe('the season calendar', () => {
   const plans = ['a', 'b'].map((id) => ({ id, areaM2: 400, efficiency: 0.8, days: need.days }))
 
   it('adds up to the need of the season and shows the weeks that the pumps cannot lift', () => {
-    const weeks = seasonCalendar({ plans, firstWeekday: 1, weeklyLiftM3: 35 })
+    const weeks = seasonCalendar({ plans, rhythm: { firstWeekday: 1, marketWeeks: [] }, weeklyLiftM3: 35 })
     const total = weeks.reduce((sum, week) => sum + week.grossM3, 0)
     expect(total).toBeCloseTo(2 * 400 * need.grossM3PerM2.likely, 9)
     // 1.15 x 5 mm x 7 days x 800 m2 / 0.8 = 40.25 m3 in a week of mid-season; the first takes 0.6 / 1.15 of it.

@@ -35,6 +35,8 @@ const MONTH_TABLE_ERROR = 0.3
 export function expectedDemand(input: {
   days: readonly BookedDay[]
   weekStartsOn: CalendarDate
+  /** Seven where left out. */
+  weekDays?: number | undefined
   monthTableMmPerDay?: readonly number[]
 }): ExpectedDemand | null {
   const week = measured(input.days, addDays(input.weekStartsOn, -7), input.weekStartsOn)
@@ -44,9 +46,9 @@ export function expectedDemand(input: {
   const table = input.monthTableMmPerDay
   if (!table) return null
   checkMonths(table)
-  const dates = datesFromTo(input.weekStartsOn, addDays(input.weekStartsOn, 6))
+  const dates = datesFromTo(input.weekStartsOn, addDays(input.weekStartsOn, (input.weekDays ?? 7) - 1))
   const sumMm = sum(dates, (date) => table[monthIndex(date)]!)
-  return { etoMmPerDay: sumMm / 7, errorFraction: MONTH_TABLE_ERROR, from: 'month-table', daysUsed: 0 }
+  return { etoMmPerDay: sumMm / dates.length, errorFraction: MONTH_TABLE_ERROR, from: 'month-table', daysUsed: 0 }
 }
 
 interface MeasuredDay {

@@ -1,6 +1,7 @@
-import { type CalendarDate, type Weekday, weekStartOf } from '../../calendar.ts'
+import type { CalendarDate } from '../../calendar.ts'
 import { sum } from '../../sum.ts'
 import { depthToVolumeM3, type M3 } from '../../units.ts'
+import { type WeekRhythm, weekStartOf } from '../../weeks.ts'
 
 interface CalendarPlan {
   id: string
@@ -22,13 +23,13 @@ interface CalendarWeek {
 /** Likely demand of all plans week by week, so that a common peak is seen before planting; weeks without demand between are kept out. */
 export function seasonCalendar(input: {
   plans: readonly CalendarPlan[]
-  firstWeekday: Weekday
+  rhythm: WeekRhythm
   weeklyLiftM3?: M3
 }): CalendarWeek[] {
   const weeks = new Map<CalendarDate, Map<string, number>>()
   for (const plan of input.plans) {
     for (const day of plan.days) {
-      const byPlan = entry(weeks, weekStartOf(day.date, input.firstWeekday))
+      const byPlan = entry(weeks, weekStartOf(day.date, input.rhythm))
       const grossM3 = depthToVolumeM3({ depthMm: day.netMm / plan.efficiency, areaM2: plan.areaM2 })
       byPlan.set(plan.id, (byPlan.get(plan.id) ?? 0) + grossM3)
     }

@@ -2,6 +2,7 @@ import { addDays, type CalendarDate, datesFromTo, daysBetween } from '../../cale
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
 import { depthToVolumeM3, type Range } from '../../units.ts'
+import { type WeekLengths, weekByDay } from '../../weeks.ts'
 import type { Climate } from '../crop/climate-adjustment.ts'
 import { cropCoefficient } from '../crop/coefficient.ts'
 import { seasonLengthDays } from '../crop/stages.ts'
@@ -90,13 +91,16 @@ export function weeklyGrossM3(input: {
   efficiency: Range
   fromOn: CalendarDate
   weeks: number
-  weekDays?: number
+  /** Seven where left out. */
+  weekDays?: WeekLengths
 }): number[] {
   const { areaM2, efficiency, fromOn, weeks, weekDays = 7 } = input
   const needsM3 = new Array<number>(weeks).fill(0)
+  const last = input.days.at(-1)?.date ?? fromOn
+  const weekOf = weekByDay(weekDays, Math.max(0, daysBetween(fromOn, last) + 1))
   for (const { date, netMm } of input.days) {
-    const week = Math.floor(daysBetween(fromOn, date) / weekDays)
-    if (week < 0 || week >= weeks) continue
+    const week = weekOf[daysBetween(fromOn, date)]
+    if (week === undefined || week >= weeks) continue
     const groundM2 = typeof areaM2 === 'number' ? areaM2 : areaM2(date)
     needsM3[week]! += depthToVolumeM3({ depthMm: netMm / efficiency.likely, areaM2: groundM2 })
   }

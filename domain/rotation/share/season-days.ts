@@ -1,4 +1,9 @@
-import { addDays, type CalendarDate } from '../../calendar.ts'
+import type { CalendarDate } from '../../calendar.ts'
+import { type WeekRhythm, weekEndOn } from '../../weeks.ts'
+
+interface Season extends WeekRhythm {
+  seasonStartOn: CalendarDate
+}
 
 /**
  * The first day that counts for the season's evening-out. A week that was already running when the season began counts as a
@@ -8,12 +13,12 @@ import { addDays, type CalendarDate } from '../../calendar.ts'
 export function countedFrom({
   seasonStartOn,
   weekStarts,
-}: {
-  seasonStartOn: CalendarDate
+  ...rhythm
+}: Season & {
   /** First days of the published weeks. */
   weekStarts: readonly CalendarDate[]
 }): CalendarDate {
-  const running = weekStarts.filter((start) => start < seasonStartOn && addDays(start, 7) > seasonStartOn)
+  const running = weekStarts.filter((start) => start < seasonStartOn && weekEndOn(start, rhythm) >= seasonStartOn)
   return running.toSorted()[0] ?? seasonStartOn
 }
 
@@ -21,9 +26,7 @@ export function countedFrom({
 export function countsForSeason({
   seasonStartOn,
   weekStartOn,
-}: {
-  seasonStartOn: CalendarDate
-  weekStartOn: CalendarDate
-}): boolean {
-  return addDays(weekStartOn, 7) > seasonStartOn
+  ...rhythm
+}: Season & { weekStartOn: CalendarDate }): boolean {
+  return weekEndOn(weekStartOn, rhythm) >= seasonStartOn
 }

@@ -32,6 +32,9 @@ type DryStretch = Pick<
   | 'closingErrorM3'
 >
 
+/** With its length in weeks of the group. */
+type WeighedStretch = DryStretch & { weeks: number }
+
 /** One-sided, wrong one time in twenty; ranges are taken to hold nine times in ten, so they are as many deviations. */
 const ONE_IN_TWENTY = 1.645
 /** A loss that began within the row is looked for at many beginnings, and must stand out more. Found in made-up books. */
@@ -45,11 +48,13 @@ const AS_THEY_ARE: Record<Tool, number> = { yield: 1, levels: 1, meters: 1 }
  * on until now. One loss for each day is sought by generalised least squares: the doubt of the yield moves all stretches
  * alike, by what should have fallen in each; a reading errs once, at the end of one stretch and the beginning of the next;
  * meters err each by themselves. It counts where it is above zero by 1.645 of its deviations, or by 2.5 where it began later.
- * Volumes in m3; null with fewer than four dry stretches. It cannot tell draws that nobody logged from a leak or plants beyond
+ * Volumes in m3, a week being one of the group's; null with fewer than four dry stretches. It cannot tell draws that nobody logged from a leak or plants beyond
  * the settled loss. Source: generalised least squares (Aitken 1935, memory).
  */
-export function steadyLoss(stretches: readonly DryStretch[]): SteadyLoss | null {
-  const dry = stretches.filter(({ kind }) => kind === 'dry')
+export function steadyLoss(stretches: readonly DryStretch[], daysInWeek = 7): SteadyLoss | null {
+  const dry = stretches
+    .filter(({ kind }) => kind === 'dry')
+    .map((stretch) => ({ ...stretch, weeks: stretch.days / daysInWeek }))
   if (dry.length < STRETCHES_NEEDED) return null
   const found = beginnings(dry).flatMap((from) => estimate(dry, from) ?? [])
   if (found[0]?.from !== 0) return null
@@ -67,12 +72,12 @@ export function steadyLoss(stretches: readonly DryStretch[]): SteadyLoss | null 
     begunOn: now.from === 0 ? null : dry[now.from]!.fromOn,
     bestTool: best.tool,
     leastSeenWithItM3PerWeek: best.least,
-    weeks: sum(dry.slice(now.from), ({ days }) => days) / 7,
+    weeks: sum(dry.slice(now.from), ({ weeks }) => weeks),
   }
 }
 
 /** The first stretch, and later ones at most as many as are tried, each with enough stretches from it on. */
-function beginnings(dry: readonly DryStretch[]): number[] {
+function beginnings(dry: readonly WeighedStretch[]): number[] {
   const last = dry.length - STRETCHES_NEEDED
   const step = Math.max(1, Math.ceil(last / (MOST_BEGINNINGS - 1)))
   return Array.from({ length: Math.floor(last / step) + 1 }, (_, at) => at * step)
@@ -94,7 +99,7 @@ function leastSeenM3({ from, deviation }: Estimate): number {
   return (from === 0 ? ONE_IN_TWENTY : BEGUN_LATER) * deviation
 }
 
-function estimate(dry: readonly DryStretch[], from: number, times = AS_THEY_ARE): Estimate | null {
+function estimate(dry: readonly WeighedStretch[], from: number, times = AS_THEY_ARE): Estimate | null {
   const doubts = yieldDoubtsM3(dry)
   const matrix = dry.map((one, i) =>
     dry.map((other, j) => {
@@ -102,7 +107,7 @@ function estimate(dry: readonly DryStretch[], from: number, times = AS_THEY_ARE)
       return (sharedM6 + ownM6(one, other, { times, apart: Math.abs(i - j) })) / ONE_IN_TWENTY ** 2
     }),
   )
-  const weeks = dry.map(({ days }, at) => (at < from ? 0 : days / 7))
+  const weeks = dry.map((stretch, at) => (at < from ? 0 : stretch.weeks))
   const weighed = solveLinear(matrix, weeks)
   const information = weighed ? dot(weighed, weeks) : 0
   if (!weighed || !(information > 0)) return null

@@ -116,7 +116,7 @@ export function runTrace(
     rechargeM3: 0,
     fedFromAboveM3: 0,
     drinkingM3: weir.dailyDrinkingM3 / factor,
-    irrigationM3: weeklyIrrigationM3 / 7 / factor,
+    irrigationM3: weeklyIrrigationM3 / (weir.daysInWeek ?? 7) / factor,
     leakShare: weir.leakShare,
   }
   let storageM3 = startM3.likely

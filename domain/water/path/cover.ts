@@ -24,6 +24,8 @@ export interface CoverWeir {
   leakShare: number
   dailyDrinkingM3: M3
   weeklyIrrigationM3: M3
+  /** Days of the week of that plan; seven where left out. */
+  daysInWeek?: number
 }
 
 interface CoverWeek {
@@ -106,7 +108,8 @@ function stepCase(
         rechargeM3: 0,
         fedFromAboveM3: fedM3.get(weir.weirId) ?? 0,
         drinkingM3: weir.dailyDrinkingM3,
-        irrigationM3: irrigates && walk.cover.drinkingLineOn === null ? weir.weeklyIrrigationM3 / 7 : 0,
+        irrigationM3:
+          irrigates && walk.cover.drinkingLineOn === null ? weir.weeklyIrrigationM3 / (weir.daysInWeek ?? 7) : 0,
         leakShare: weir.leakShare,
       })
       walk.storageM3 = result.storageM3
@@ -145,7 +148,7 @@ function note(walk: Walk, day: number, { today, lateRainOn }: CoverInput): void 
   if (cover.drinkingLineOn === null && storageM3 <= keptM3)
     Object.assign(cover, { drinkingLineOn: date, daysToDrinkingLine: day })
   if (cover.emptyOn === null && availableM3 <= 1e-9) Object.assign(cover, { emptyOn: date, daysToEmpty: day })
-  if (day % 7 === 0) {
+  if (day % (weir.daysInWeek ?? 7) === 0) {
     const reserveM3 = Math.max(0, keptM3 - model.offTakeM3)
     cover.weeks.push({ fromOn: date, levelM: levelAtM(model, storageM3), availableM3, reserveM3 })
   }

@@ -1,6 +1,7 @@
 import { addDays, type CalendarDate, daysBetween } from '../../calendar.ts'
 import { InputError } from '../../input-error.ts'
 import type { M3 } from '../../units.ts'
+import { lengthOfWeek, type WeekLengths, weekByDay } from '../../weeks.ts'
 import { daysToKeep, type KeepUntil } from './reserve.ts'
 import { dailyLossAtM3, levelAtM, type StorageModel } from './store.ts'
 
@@ -15,7 +16,8 @@ interface PathInput extends KeepUntil {
   /** Drainable water, m3, when the week begins: always by the last reading, never averaged with an earlier path. */
   storedM3: M3
   weekStartOn: CalendarDate
-  daysInWeek?: number
+  /** Of this week and of each after it; seven where left out. */
+  daysInWeek?: WeekLengths
   dailyDrinkingM3: M3
   /** Gross need, m3, of the weir's plots in this week and in each one after it; nothing beyond the end of the list. */
   needsM3: readonly number[]
@@ -75,12 +77,12 @@ export interface StorePath {
  */
 export function storePath(input: StorePathInput): StorePath {
   check(input)
-  const { store, storedM3, daysInWeek = 7, dailyDrinkingM3, needsM3, before } = input
+  const { store, storedM3, dailyDrinkingM3, needsM3, before } = input
   const bearable = largestShare(input, 1)
   const bearableShare = Math.max(0, bearable)
   const share = before ? Math.min(bearableShare, mostAfter(before)) : bearableShare
   const availableM3 = Math.max(0, storedM3 - store.offTakeM3)
-  const releaseM3 = Math.min(availableM3, daysInWeek * dailyDrinkingM3 + share * (needsM3[0] ?? 0))
+  const releaseM3 = Math.min(availableM3, daysOf(input, 0) * dailyDrinkingM3 + share * (needsM3[0] ?? 0))
   const walked = walk(input, share)
   return {
     share,
@@ -135,9 +137,10 @@ export function daysShort(path: { fromOn: CalendarDate; firstDryOn: CalendarDate
 function holds(input: PathInput, share: number): boolean {
   const { store, dailyDrinkingM3 } = input
   const { days, irrigated } = lengthOf(input)
+  const weekOf = weekByDay(input.daysInWeek ?? 7, irrigated)
   let storedM3 = input.storedM3
   for (let day = 0; day < days; day++) {
-    const cropsM3 = day < irrigated ? dayCropsM3(input, day, share) : 0
+    const cropsM3 = day < irrigated ? dayCropsM3(input, weekOf[day]!, share) : 0
     storedM3 -= dailyLossAtM3(store, storedM3) + dailyDrinkingM3 + cropsM3
     if (storedM3 < store.floorM3) return false
   }
@@ -145,14 +148,20 @@ function holds(input: PathInput, share: number): boolean {
 }
 
 /** Days of the path, and those of them on which crops are watered: to the late date, at least this week. */
-function lengthOf({ weekStartOn, lateRainOn, extraWeeks, daysInWeek = 7 }: PathInput) {
-  const days = Math.max(daysInWeek, daysToKeep({ fromOn: weekStartOn, lateRainOn, extraWeeks }))
-  return { days, irrigated: Math.max(daysInWeek, daysBetween(weekStartOn, lateRainOn)) }
+function lengthOf(input: PathInput) {
+  const { weekStartOn, lateRainOn, extraWeeks } = input
+  const thisWeek = daysOf(input, 0)
+  const days = Math.max(thisWeek, daysToKeep({ fromOn: weekStartOn, lateRainOn, extraWeeks }))
+  return { days, irrigated: Math.max(thisWeek, daysBetween(weekStartOn, lateRainOn)) }
 }
 
-function dayCropsM3({ needsM3, givenM3, daysInWeek = 7 }: PathInput, day: number, share: number): number {
-  const week = Math.floor(day / daysInWeek)
-  return ((givenM3?.[week] ?? 0) + share * (needsM3[week] ?? 0)) / daysInWeek
+function daysOf({ daysInWeek = 7 }: PathInput, week: number): number {
+  return lengthOfWeek(daysInWeek, week)
+}
+
+function dayCropsM3(input: PathInput, week: number, share: number): number {
+  const { needsM3, givenM3 } = input
+  return ((givenM3?.[week] ?? 0) + share * (needsM3[week] ?? 0)) / daysOf(input, week)
 }
 
 function mostAfter({ share, weeksAgo }: { share: number; weeksAgo: number }): number {
@@ -167,13 +176,14 @@ function heldBy(found: { availableM3: M3; bearable: number; share: number }): St
 }
 
 function walk(input: PathInput, share: number) {
-  const { store, weekStartOn, daysInWeek = 7, dailyDrinkingM3 } = input
+  const { store, weekStartOn, dailyDrinkingM3 } = input
   const { days, irrigated } = lengthOf(input)
+  const weekOf = weekByDay(input.daysInWeek ?? 7, days)
   const weeks: PathWeek[] = []
   let storedM3 = input.storedM3
   let firstDryOn: CalendarDate | null = storedM3 < store.floorM3 ? weekStartOn : null
   for (let day = 0; day < days; day++) {
-    if (day % daysInWeek === 0)
+    if (weekOf[day] !== weekOf[day - 1])
       weeks.push({
         fromOn: addDays(weekStartOn, day),
         storedM3,
@@ -185,7 +195,7 @@ function walk(input: PathInput, share: number) {
     const week = weeks.at(-1)!
     const lossM3 = dailyLossAtM3(store, storedM3)
     const drinkingM3 = Math.min(dailyDrinkingM3, storedM3 - lossM3)
-    const askedM3 = day < irrigated ? dayCropsM3(input, day, share) : 0
+    const askedM3 = day < irrigated ? dayCropsM3(input, weekOf[day]!, share) : 0
     const cropsM3 = Math.min(askedM3, storedM3 - lossM3 - drinkingM3)
     storedM3 -= lossM3 + drinkingM3 + cropsM3
     week.lossM3 += lossM3

@@ -1,5 +1,6 @@
 import type { FastifyInstance } from 'fastify'
-import { addDays, isCalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
+import { previousWeekOn, weekOf } from '../../../domain/weeks.ts'
 import type { Parts } from '../../parts.ts'
 import { type Desk, pagesOf } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
@@ -16,8 +17,8 @@ export function addPumpBalanceRoutes(app: FastifyInstance, parts: Parts): void {
 async function showPumps(desk: Desk) {
   const { db, group, today, query } = desk
   const asked = query.week ?? ''
-  const weekOn = weekStartOf(isCalendarDate(asked) ? asked : today, group.firstWeekday as Weekday)
-  const ofWeek = { fromOn: weekOn, toOn: addDays(weekOn, 6) }
+  const { startOn: fromOn, endOn: toOn } = weekOf(isCalendarDate(asked) ? asked : today, group)
+  const ofWeek = { fromOn, toOn }
   const ofSeason = { fromOn: group.seasonStartOn, toOn: [group.seasonEndOn, today].toSorted()[0]! }
   return page(desk, 'abstractions/balance/pump-balance', {
     title: 'abstractions.pumps.title',
@@ -25,8 +26,8 @@ async function showPumps(desk: Desk) {
       { name: 'week', ...(await pumpWater(db, ofWeek)), ...ofWeek },
       { name: 'season', ...(await pumpWater(db, ofSeason)), ...ofSeason },
     ],
-    before: addDays(weekOn, -7),
-    after: addDays(weekOn, 7) > today ? null : addDays(weekOn, 7),
+    before: previousWeekOn(fromOn, group),
+    after: toOn >= today ? null : addDays(toOn, 1),
     tanks: await listTanks(db),
     byGravity: (await tankOutletsOn(db, today)).size > 0,
   })

@@ -1,3 +1,4 @@
+import { wholeWeekDays } from '../../../domain/weeks.ts'
 import { seasonBalance } from '../../water/balance/state.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -42,5 +43,5 @@ async function sendDraws({ db, reply, group, today, t }: Desk) {
 }
 
 function balanceOf({ db, group, today, parts }: Desk) {
-  return seasonBalance(db, parts.water, { group, on: today })
+  return seasonBalance(db, parts.water, { group, on: today, daysInWeek: wholeWeekDays(today, group) })
 }

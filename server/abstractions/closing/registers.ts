@@ -1,5 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { moneyText } from '../../../domain/money/money.ts'
+import { weekOf } from '../../../domain/weeks.ts'
 import { type Register, trouble } from '../../book/register/register.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -42,14 +43,14 @@ export const closingRegister: Register<ReturnType<typeof closingForm>['fields']>
       cash: row!.cashMinor === null ? '' : moneyText({ amountMinor: row!.cashMinor, currency }),
     }),
   },
-  facts: async (data, { db, timeZone }) => {
+  facts: async (data, { db, timeZone, group }) => {
     const { span, pumpId, toOn, meter, hourMeter, firstSlip, lastSlip, cash, cashToId, words } = data
     if ((firstSlip === null) !== (lastSlip === null)) return trouble('lastSlip', 'abstractions.closings.both-slips')
     if (firstSlip !== null && !isSpanOfSlips(firstSlip, lastSlip!)) {
       return trouble('lastSlip', 'abstractions.closings.slips-backwards')
     }
     if (cash !== null && cashToId === null) return trouble('cashToId', 'abstractions.closings.cash-to-whom')
-    const fromOn = span === 'day' ? toOn : addDays(toOn, -6)
+    const fromOn = span === 'day' ? toOn : addDays(toOn, 1 - weekOf(toOn, group).days)
     const closed = { pumpId, fromOn, toOn, firstSlipNo: firstSlip, lastSlipNo: lastSlip, meterM3: meter }
     const gaps = await gapsOf(db, { ...closed, timeZone })
     const row = { span, pumpId, fromOn, toOn, meterM3: meter, hourMeterH: hourMeter }

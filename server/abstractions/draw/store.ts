@@ -1,8 +1,9 @@
 import { group } from 'd3-array'
 import { turnHours } from '../../../domain/abstractions/plausibility/logged-turn.ts'
-import { type CalendarDate, type Instant, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { exactM3, type M3 } from '../../../domain/units.ts'
+import { type WeekRhythm, weekStartOf } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -180,9 +181,9 @@ export async function deliveredByPlot(db: Database, span: Span): Promise<Map<str
 /** The same, week by week; a week is named by its first day. */
 export async function deliveredByPlotAndWeek(
   db: Database,
-  { firstWeekday, ...span }: Span & { firstWeekday: Weekday },
+  { rhythm, ...span }: Span & { rhythm: WeekRhythm },
 ): Promise<Map<CalendarDate, Map<string, number>>> {
-  const weeks = group(await deliveries(db, span), ({ onDate }) => weekStartOf(onDate, firstWeekday))
+  const weeks = group(await deliveries(db, span), ({ onDate }) => weekStartOf(onDate, rhythm))
   return new Map([...weeks].map(([weekStartOn, ofWeek]) => [weekStartOn, sumByPlot(ofWeek)]))
 }
 

@@ -1,7 +1,8 @@
-import { addDays, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { nextWeekOn, previousWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { dayDemand } from '../../water/weather/state.ts'
 import { weatherDays } from '../../water/weather/store.ts'
@@ -38,11 +39,11 @@ async function showNeeds(desk: Desk) {
   return page(desk, 'crops/need/page', {
     title: 'crops.title',
     weekStartOn,
-    thisWeek: weekStartOf(desk.today, group.firstWeekday),
-    earlier: addDays(weekStartOn, -7),
-    later: addDays(weekStartOn, 7),
+    thisWeek: weekStartOf(desk.today, group),
+    earlier: previousWeekOn(weekStartOn, group),
+    later: nextWeekOn(weekStartOn, group),
     rows,
-    weekEndOn: addDays(weekStartOn, 6),
+    weekEndOn: weekEndOn(weekStartOn, group),
     reasons: reasonsOf(needs).map((reason) => reasonsInWords([reason], desk.t, desk.format)),
     toCome: needs[0]?.toCome.length ?? 0,
     total: totalOf(needs),
@@ -64,7 +65,16 @@ async function showNeed(desk: Desk<'plotId'>) {
   const { locale, format } = desk
   return workingPage(
     desk,
-    needWorking({ plot, need, days, weekStartOn, nameOf: cropNamer(locale), t: locale.t, f: format }),
+    needWorking({
+      plot,
+      need,
+      days,
+      weekStartOn,
+      weekEndOn: weekEndOn(weekStartOn, group),
+      nameOf: cropNamer(locale),
+      t: locale.t,
+      f: format,
+    }),
   )
 }
 
@@ -83,7 +93,7 @@ async function grownRows({ db, today }: Desk, plots: Awaited<ReturnType<typeof l
 /** The week of the day asked for, else the present one. */
 function weekAsked(desk: Desk, group: Group): string {
   const asked = desk.query.week ?? ''
-  return weekStartOf(isCalendarDate(asked) ? asked : desk.today, group.firstWeekday)
+  return weekStartOf(isCalendarDate(asked) ? asked : desk.today, group)
 }
 
 function reasonsOf(needs: readonly PlotNeed[]) {

@@ -7,6 +7,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { sum } from '../../../domain/sum.ts'
 import { addRanges, type M3, type Range } from '../../../domain/units.ts'
+import { weekOf, wholeWeekDays } from '../../../domain/weeks.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
@@ -79,18 +80,19 @@ async function reckonNeeds(
   const today = now < weekStartOn ? now : weekStartOn
   const plots = await listPlots(db, weekStartOn)
   const all = await cropPlans(db)
-  const standing = all.filter((plan) => standsInWeek(plan, weekStartOn))
+  const standing = all.filter((plan) => standsInWeek(plan, weekStartOn, group))
   const fromOn = [addDays(today, -30), ...standing.map((plan) => plan.sownOn)].sort()[0]!
-  const toOn = addDays(now < weekStartOn ? weekStartOn : now, DAYS_AGREED)
+  const toOn = agreedUntil(now < weekStartOn ? weekStartOn : now, group)
   const book = await seasonBook(db, { place: group, fromOn, toOn, on: weekStartOn })
   const eve = bookBefore(book, weekStartOn)
+  const weekDays = weekOf(weekStartOn, group).days
   return plots.map((plot) => {
     const own = standing.filter((plan) => plan.plotId === plot.id)
     const needs = own.map((plan): PlanNeed => {
       const { gauge, local, ...ground } = planGround({ book: eve, plot, plan, plans: all, today })
       const outlook = rootZoneOutlook(planGround({ book, plot, plan, plans: all, today: now }))
       const mostTurns = book.settings.mostTurns?.turns
-      const result = weekNeed({ ...ground, weekStartsOn: weekStartOn, mostTurns })
+      const result = weekNeed({ ...ground, weekStartsOn: weekStartOn, weekDays, mostTurns })
       return { plan, crop: plan.crop!, local, outlook, result }
     })
     const { days, gauge } = daysAtPlot(eve, plot.id)
@@ -101,8 +103,10 @@ async function reckonNeeds(
   })
 }
 
-/** Days to come whose agreed turns are counted: this week's and the next. */
-export const DAYS_AGREED = 14
+/** The last day to come whose agreed turns are counted: this week's and the next. */
+export function agreedUntil(on: CalendarDate, group: Group): CalendarDate {
+  return addDays(on, 2 * wholeWeekDays(on, group))
+}
 
 function plotNeed(plot: Plot, plans: PlanNeed[]): Omit<PlotNeed, 'untyped' | 'toCome' | 'gauge' | 'settings'> {
   const unknown = plans.flatMap((plan) => (plan.result.known ? [] : plan.result.reasons))

@@ -25,6 +25,7 @@ interface ToShow {
   need: PlotNeed
   days: readonly { day: WeatherDay; demand: ReferenceEvapotranspiration | null }[]
   weekStartOn: CalendarDate
+  weekEndOn: CalendarDate
   nameOf: NameOfCrop
   t: Translate
   f: Format
@@ -54,8 +55,8 @@ export function needWorking(shown: ToShow): Working {
   }
 }
 
-function resultInWords({ need, weekStartOn, t, f }: ToShow): string {
-  const week = { from: f.date(weekStartOn), to: f.date(addDays(weekStartOn, 6)) }
+function resultInWords({ need, weekStartOn, weekEndOn, t, f }: ToShow): string {
+  const week = { from: f.date(weekStartOn), to: f.date(weekEndOn) }
   if (need.plans.length === 0) return t('crops.need.no-crop', week)
   if (need.need === null) return t('crops.need.cannot-say', { ...week, reasons: reasonsInWords(need.cannotSay, t, f) })
   const { lowM3, highM3 } = need.need

@@ -1,10 +1,11 @@
-import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import { coveredCurve } from '../../../domain/crops/crop/ground-cover.ts'
 import { type Mulch, mulchedCurve } from '../../../domain/crops/crop/mulch.ts'
 import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import type { Crop } from '../../../domain/crops/data/crops.ts'
 import type { CropPlan } from '../../../domain/crops/plan.ts'
 import type { Id } from '../../../domain/id.ts'
+import { daysOfWeek, type WeekRhythm } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -158,10 +159,10 @@ function isRipe({ crop, sownOn, endedOn }: Sown, on: CalendarDate): boolean {
 }
 
 /** True while the crop is in the ground on a day of the week and has not come to the end of its last stage. */
-export function standsInWeek(plan: PlannedCrop, weekStartOn: CalendarDate): boolean {
+export function standsInWeek(plan: PlannedCrop, weekStartOn: CalendarDate, rhythm: WeekRhythm): boolean {
   if (!plan.crop?.stageDays) return false
   const { crop: rooted, ...season } = domainPlan(plan)
-  const dates = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+  const dates = daysOfWeek(weekStartOn, rhythm)
   return dates.some((date) => stageOn({ ...season, stageDays: rooted.stageDays }, date) !== null)
 }
 

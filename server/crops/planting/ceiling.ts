@@ -37,7 +37,7 @@ export interface WeirForPlanting {
 export interface WaterForPlanting {
   weirs: WeirForPlanting[]
   outletsOf: OutletsOf
-  /** From today to the late date of rain. */
+  /** From today to the late date of rain: steps of seven days that begin today, whatever weeks the group has. */
   weeks: number
   isKnown: boolean
 }
@@ -55,8 +55,8 @@ export async function plantingWater(
   for (const state of states) {
     const isPumped = pumps.length === 0 || pumps.some((pump) => pump.weirId === state.weir.id)
     const lift = await weeklyLift(db, group, state.weir.id)
-    const byWeek = (of: (weekStartOn: CalendarDate) => number | null) =>
-      Array.from({ length: weeks }, (_, week) => of(addDays(on, 7 * week)) ?? 0)
+    const byWeek = (of: (fromOn: CalendarDate, days: number) => number | null) =>
+      Array.from({ length: weeks }, (_, week) => of(addDays(on, 7 * week), 7) ?? 0)
     const liftM3 = byWeek(lift)
     const byPump = await weeklyLiftByPump(db, group, state.weir.id)
     weirs.push({

@@ -11,7 +11,7 @@ import { page } from '../../web/pages/page.ts'
 import { cropNamer } from '../crop/words.ts'
 import { daysAtPlot, type SeasonBook, seasonBook } from '../need/book.ts'
 import { type PlanGround, planGround, untypedOf } from '../need/plan-water.ts'
-import { DAYS_AGREED } from '../need/state.ts'
+import { agreedUntil } from '../need/state.ts'
 import { reasonsInWords } from '../need/working.ts'
 import { cropPlans, type PlannedCrop } from '../plan/store.ts'
 import { rootZonePicture } from './picture.ts'
@@ -75,7 +75,7 @@ async function planRootZone(
   }: { group: Group; plan: PlannedCrop; plot: Plot; plans: readonly PlannedCrop[]; today: CalendarDate },
 ): Promise<PlanRootZone> {
   const fromOn = [addDays(today, -30), plan.sownOn].sort()[0]!
-  const book = await seasonBook(db, { place: group, fromOn, toOn: addDays(today, DAYS_AGREED), on: today })
+  const book = await seasonBook(db, { place: group, fromOn, toOn: agreedUntil(today, group), on: today })
   const ground = planGround({ book, plot, plan, plans, today })
   const { efficiency, availableMmPerM, rootedPart, gauge, local } = ground
   const { days } = daysAtPlot(book, plot.id)

@@ -2,7 +2,9 @@ import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { MonthDemand } from '../../../domain/crops/demand/usual-demand.ts'
 import { weeklyGrossM3 } from '../../../domain/crops/season/need.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { sum } from '../../../domain/sum.ts'
 import { depthToVolumeM3 } from '../../../domain/units.ts'
+import { weekByDay } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import { efficiencyOf } from '../need/plan-water.ts'
@@ -17,15 +19,20 @@ export interface PlotAhead {
   byAreaM3: number[] | null
 }
 
-/** The need of every plot by week, from a first day on, for so many weeks: by declared plans, and by area beside. */
+/** The need of every plot by week, from a first day on, for weeks of so many days each: by declared plans, and by area beside. */
 export async function plotsAhead(
   db: Database,
-  { group, fromOn, today, weeks }: { group: Group; fromOn: CalendarDate; today: CalendarDate; weeks: number },
+  {
+    group,
+    fromOn,
+    today,
+    weekDays,
+  }: { group: Group; fromOn: CalendarDate; today: CalendarDate; weekDays: readonly number[] },
 ): Promise<PlotAhead[]> {
   const season = await seasonNeeds(db, { group, fromOn, today })
-  const weekOf = new Map(
-    Array.from({ length: 7 * weeks }, (_, day): [CalendarDate, number] => [addDays(fromOn, day), Math.floor(day / 7)]),
-  )
+  const weeks = weekDays.length
+  const byDay = weekByDay(weekDays, sum(weekDays))
+  const weekOf = new Map(byDay.map((week, day): [CalendarDate, number] => [addDays(fromOn, day), week]))
   const byWeek = (days: readonly { date: CalendarDate; netMm: number }[]) => {
     const sumsMm = Array.from({ length: weeks }, () => 0)
     for (const { date, netMm } of days) {
@@ -41,10 +48,10 @@ export async function plotsAhead(
     const planned = season.plans
       .filter((one) => one.plot.id === plot.id)
       .map(({ need, areaM2, efficiency: own }) => {
-        return weeklyGrossM3({ days: need.days, areaM2, efficiency: own, fromOn, weeks })
+        return weeklyGrossM3({ days: need.days, areaM2, efficiency: own, fromOn, weeks, weekDays })
       })
     const stands = season.standing.some((one) => one.plot.id === plot.id)
-    const sumOf = (week: number) => planned.reduce((sum, weeksM3) => sum + weeksM3[week]!, 0)
+    const sumOf = (week: number) => sum(planned, (weeksM3) => weeksM3[week]!)
     return {
       plot,
       plannedM3: stands ? Array.from({ length: weeks }, (_, week) => sumOf(week)) : null,

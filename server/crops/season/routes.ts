@@ -1,8 +1,8 @@
-import { addDays, weekStartOf } from '../../../domain/calendar.ts'
 import { STAGES, stageOn, stagePeriods } from '../../../domain/crops/crop/stages.ts'
 import { seasonCalendar } from '../../../domain/crops/season/calendar.ts'
 import { sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { weekEndOn, weekOf, weekStartOf } from '../../../domain/weeks.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
@@ -23,9 +23,9 @@ async function showCalendar(desk: Desk) {
   const cropName = cropNamer(locale)
   const season = await seasonNeeds(desk.db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
   const liftOf = await weeklyLift(desk.db, group)
-  const weeks = seasonCalendar({ plans: calendarPlans(season), firstWeekday: group.firstWeekday }).map((week) => ({
+  const weeks = seasonCalendar({ plans: calendarPlans(season), rhythm: group }).map((week) => ({
     ...week,
-    liftM3: liftOf(week.startsOn),
+    liftM3: liftOf(week.startsOn, weekOf(week.startsOn, group).days),
     crops: cropsOfWeek(week, season.plans, (plan) => cropName(plan.plan.crop!)),
   }))
   const rows = season.standing
@@ -46,14 +46,14 @@ async function showCalendar(desk: Desk) {
     most,
     months: season.months,
     over: weeks.filter((week) => week.liftM3 !== null && week.grossM3 > week.liftM3),
-    hasPumps: liftOf(today) !== null,
+    hasPumps: liftOf(today, 1) !== null,
     picture: seasonPicture(drawn, weeks, today),
   })
 }
 
 async function showOrder(desk: Desk) {
   const { today, locale, group } = desk
-  const weekStartOn = weekStartOf(today, group.firstWeekday)
+  const weekStartOn = weekStartOf(today, group)
   const plots = await listPlots(desk.db, today)
   const plans = (await cropPlans(desk.db)).flatMap((plan) => {
     const plot = plots.find((one) => one.id === plan.plotId)
@@ -73,7 +73,7 @@ async function showOrder(desk: Desk) {
     title: 'season.order.title',
     rows,
     weekStartOn,
-    weekEndOn: addDays(weekStartOn, 6),
+    weekEndOn: weekEndOn(weekStartOn, group),
     cropName: cropNamer(locale),
   })
 }

@@ -9,20 +9,20 @@ import { utcOffsetHours } from '../../web/pages/visit.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
 
 /**
- * What all pumps together, or those of one weir, lift in a week of clear days, as reckoned on its middle day; null where
+ * What all pumps together, or those of one weir, lift in so many clear days from a first one on, as reckoned on their middle day; null where
  * there is no pump.
  */
 export async function weeklyLift(
   db: Database,
   group: Group,
   weirId?: Id<'weir'>,
-): Promise<(weekStartOn: CalendarDate) => number | null> {
+): Promise<(fromOn: CalendarDate, days: number) => number | null> {
   const all = await listPumps(db, group.seasonEndOn)
   const pumps = all.filter((pump) => weirId === undefined || pump.weirId === weirId)
-  return (weekStartOn) => {
+  return (fromOn, days) => {
     if (pumps.length === 0) return null
-    const sky = middleSky(group, weekStartOn)
-    return sum(pumps, (pump) => 7 * dayM3(pump, sky))
+    const sky = middleSky(group, fromOn, days)
+    return sum(pumps, (pump) => days * dayM3(pump, sky))
   }
 }
 
@@ -31,17 +31,17 @@ export async function weeklyLiftByPump(
   db: Database,
   group: Group,
   weirId: Id<'weir'>,
-): Promise<{ pump: Pump; lift: (weekStartOn: CalendarDate) => number }[]> {
+): Promise<{ pump: Pump; lift: (fromOn: CalendarDate, days: number) => number }[]> {
   const pumps = (await listPumps(db, group.seasonEndOn)).filter((pump) => pump.weirId === weirId)
   return pumps.map((pump) => ({
     pump,
-    lift: (weekStartOn) => 7 * dayM3(pump, middleSky(group, weekStartOn)),
+    lift: (fromOn, days) => days * dayM3(pump, middleSky(group, fromOn, days)),
   }))
 }
 
-/** The clear sky of the week's middle day. */
-function middleSky(group: Group, weekStartOn: CalendarDate): number[] {
-  const date = addDays(weekStartOn, 3)
+/** The clear sky of the middle day. */
+function middleSky(group: Group, fromOn: CalendarDate, days: number): number[] {
+  const date = addDays(fromOn, Math.floor(days / 2))
   return clearSkyWPerM2ByHour({ ...group, date, utcOffsetHours: utcOffsetHours(date, group.timeZone) })
 }
 

@@ -1,5 +1,6 @@
-import { addDays, type CalendarDate, daysBetween, type Instant } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, type Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { type WeekRhythm, wholeWeekDays } from '../../../domain/weeks.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -39,10 +40,17 @@ export async function promises(db: Database): Promise<Map<string, InstalmentProm
 }
 
 /** How many of the instalments have come due by a day. */
-export function dueTimes({ every, firstOn, times }: NewPromise, on: CalendarDate): number {
+export function dueTimes({ every, firstOn, times }: NewPromise, on: CalendarDate, rhythm: WeekRhythm): number {
   if (on < firstOn) return 0
-  const passed = every === 'week' ? Math.floor(daysBetween(firstOn, on) / 7) : monthsBetween(firstOn, on)
+  const passed = every === 'week' ? weeksPassed(firstOn, on, rhythm) : monthsBetween(firstOn, on)
   return Math.min(times, passed + 1)
+}
+
+/** Whole weeks of the group, one after the other from a day on. */
+function weeksPassed(from: CalendarDate, to: CalendarDate, rhythm: WeekRhythm): number {
+  let weeks = 0
+  for (let due = from; due <= to; due = addDays(due, wholeWeekDays(due, rhythm))) weeks++
+  return weeks - 1
 }
 
 function monthsBetween(from: CalendarDate, to: CalendarDate): number {

@@ -120,7 +120,7 @@ function paidSince(
 
 function promiseWords(desk: Desk, promise: InstalmentPromise, paidMinor: number): string {
   const { money } = moneyWords(desk)
-  const due = dueTimes(promise, desk.today)
+  const due = dueTimes(promise, desk.today, desk.group)
   return desk.t('arrears.promise.line', {
     amount: money(promise.amountMinor),
     every: desk.t(`fixed-fee.every.${promise.every}`),

@@ -1,5 +1,6 @@
-import { addDays, type CalendarDate, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { weekOf } from '../../../domain/weeks.ts'
 
 export const PERIODS = ['week', 'month', 'season'] as const
 type PeriodName = (typeof PERIODS)[number]
@@ -13,8 +14,8 @@ export interface Period {
 /** The week, month or season that holds a day. */
 function periodOf(group: Group, { name, on }: { name: PeriodName; on: CalendarDate }): Period {
   if (name === 'week') {
-    const from = weekStartOf(on, group.firstWeekday)
-    return { name, from, to: addDays(from, 6) }
+    const { startOn: from, endOn: to } = weekOf(on, group)
+    return { name, from, to }
   }
   if (name === 'month') {
     const from = `${on.slice(0, 7)}-01`

@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import { weekEndOn } from '../../../domain/weeks.ts'
 import { listClosings } from '../../abstractions/closing/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { listPumps } from '../../works/pump/store.ts'
@@ -98,14 +99,16 @@ function earlierDays({ today, format, t }: Desk, { turns, unwritten }: Now): Lin
   }))
 }
 
-function nothingNow({ today, format, t }: Desk, { turns, weeks }: Now): Line {
+function nothingNow({ today, format, t, group }: Desk, { turns, weeks }: Now): Line {
   const next = turns.find(({ on }) => on > today)
   return {
     picture: 'turns',
     words: t('today.nothing'),
     small: next
       ? t('today.nothing-next', { day: format.weekday(next.on), clock: format.clock(next.startMinute) })
-      : t('today.nothing-agreed', { until: format.date(addDays(weeks.next, weeks.isPublished.next ? 6 : -1)) }),
+      : t('today.nothing-agreed', {
+          until: format.date(weekEndOn(weeks.isPublished.next ? weeks.next : addDays(weeks.next, -1), group)),
+        }),
     href: '/turns/weeks',
   }
 }

@@ -1,4 +1,5 @@
-import { addDays, daysBetween } from '../../../domain/calendar.ts'
+import { daysBetween } from '../../../domain/calendar.ts'
+import { weekEndOn } from '../../../domain/weeks.ts'
 import { plotsWithOverdueCrops } from '../../crops/plan/overdue-store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { type WaterState, waterStates } from '../../water/storage/state.ts'
@@ -78,9 +79,9 @@ async function grown({ db, today, t }: Desk): Promise<Line[]> {
   return [{ picture: 'crops', words: t('today.grown'), small, figure: String(plots.length), href: '/crops' }]
 }
 
-function allPublished({ t, format }: Desk, { weeks }: Now): Line {
+function allPublished({ t, format, group }: Desk, { weeks }: Now): Line {
   const { current, next, isPublished } = weeks
-  const until = format.date(addDays(isPublished.next ? next : current, 6))
+  const until = format.date(weekEndOn(isPublished.next ? next : current, group))
   return {
     picture: 'turns',
     words: t('today.nothing-waits'),

@@ -1,6 +1,7 @@
 import { DateTime } from 'luxon'
-import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { nextWeekOn, weekStartOf } from '../../../domain/weeks.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { unsettledOf } from '../../rotation/outcome/settled-state.ts'
 import { findPublishedWeek } from '../../rotation/published/store.ts'
@@ -23,8 +24,8 @@ export interface Now {
 
 export async function nowOf(desk: Desk): Promise<Now> {
   const { db, today, group, at, timeZone, person } = desk
-  const current = weekStartOf(today, group.firstWeekday)
-  const next = addDays(current, 7)
+  const current = weekStartOf(today, group)
+  const next = nextWeekOn(current, group)
   const clock = DateTime.fromJSDate(at, { zone: timeZone })
   const minute = clock.hour * 60 + clock.minute
   const turns = [...(await turnsOf(desk, current)), ...(await turnsOf(desk, next))]

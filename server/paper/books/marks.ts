@@ -1,5 +1,6 @@
-import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { nextWeekOn, weeksFromTo } from '../../../domain/weeks.ts'
 import { worksOn } from '../../abstractions/place/store.ts'
 import { listPayers } from '../../fees/payer/store.ts'
 import { listReceiptBooks } from '../../fees/receipt/book-store.ts'
@@ -47,10 +48,8 @@ export async function marksOf({ db, group, today, t }: Desk): Promise<Marks> {
 
 /** Every week of the season up to the next one: a booking list may be typed in late. */
 function weeksToAskFor(group: Group, today: CalendarDate): Mark[] {
-  const weeks: Mark[] = []
-  let start = weekStartOf([group.seasonStartOn, today].toSorted()[0]!, group.firstWeekday)
-  for (; start <= addDays(today, 7); start = addDays(start, 7)) {
-    weeks.push({ value: start, mark: start, label: '' })
-  }
-  return weeks
+  const fromOn = [group.seasonStartOn, today].toSorted()[0]!
+  return weeksFromTo(fromOn, nextWeekOn(today, group), group).map(({ startOn }) => {
+    return { value: startOn, mark: startOn, label: '' }
+  })
 }

@@ -1,4 +1,4 @@
-import type { Group } from '../../../domain/people/group.ts'
+import type { GroupSettings } from '../../../domain/people/group.ts'
 import { newId, type Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -43,7 +43,7 @@ async function writeBook(desk: Desk) {
 }
 
 /** Creates the group, its accounts and its first committee member in one transaction; that member writes it all. */
-async function startBook({ db, at, parts, request }: Desk, group: Group, first: NewPerson): Promise<string> {
+async function startBook({ db, at, parts, request }: Desk, group: GroupSettings, first: NewPerson): Promise<string> {
   const id = newId()
   const form = formOf(request, () => '/')
   await db.transaction().execute(async (trx) => {

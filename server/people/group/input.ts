@@ -1,6 +1,6 @@
 import { IANAZone } from 'luxon'
 import type { z } from 'zod'
-import type { Group } from '../../../domain/people/group.ts'
+import type { GroupSettings } from '../../../domain/people/group.ts'
 import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import type { GroupForm } from './forms.ts'
 
@@ -16,7 +16,7 @@ export function groupProblem(data: GroupFields, form: Filled): ReadForm<never> |
   return null
 }
 
-export function groupOfInput(data: GroupFields): Group {
+export function groupOfInput(data: GroupFields): GroupSettings {
   return {
     name: data.name,
     latitudeDeg: data.latitude,
@@ -24,13 +24,13 @@ export function groupOfInput(data: GroupFields): Group {
     elevationM: data.elevation,
     timeZone: data.timeZone,
     currency: data.currency.toUpperCase(),
-    firstWeekday: Number(data.firstWeekday) as Group['firstWeekday'],
+    firstWeekday: Number(data.firstWeekday) as GroupSettings['firstWeekday'],
     seasonStartOn: data.seasonStart,
     seasonEndOn: data.seasonEnd,
   }
 }
 
-export function inputOfGroup(group: Group): Record<string, string> {
+export function inputOfGroup(group: GroupSettings): Record<string, string> {
   return {
     name: group.name,
     latitude: String(group.latitudeDeg),

@@ -1,6 +1,6 @@
 import type { Selectable } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Group } from '../../../domain/people/group.ts'
+import type { Group, GroupSettings } from '../../../domain/people/group.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -20,10 +20,10 @@ export async function currentGroup(db: Database): Promise<Group | undefined> {
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  return row && groupOf(row)
+  return row && { ...groupOf(row), marketWeeks: [] }
 }
 
-function groupOf(row: Selectable<FactTables['groupSetting']>): Group {
+function groupOf(row: Selectable<FactTables['groupSetting']>): GroupSettings {
   return {
     name: row.name,
     latitudeDeg: row.latitudeDeg,
@@ -31,13 +31,13 @@ function groupOf(row: Selectable<FactTables['groupSetting']>): Group {
     elevationM: row.elevationM,
     timeZone: row.timeZone,
     currency: row.currency,
-    firstWeekday: row.firstWeekday as Group['firstWeekday'],
+    firstWeekday: row.firstWeekday as GroupSettings['firstWeekday'],
     seasonStartOn: row.seasonStartOn,
     seasonEndOn: row.seasonEndOn,
   }
 }
 
-export async function setGroup(pen: Pen, group: Group, fromOn: CalendarDate): Promise<string> {
+export async function setGroup(pen: Pen, group: GroupSettings, fromOn: CalendarDate): Promise<string> {
   return appendEntry(
     pen,
     { kind: 'group-setting' },

@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import {
   keptForShort,
   leftOfEntitlementM3,
@@ -7,6 +7,7 @@ import {
   openWaterM3,
   tryBooking,
 } from '../../../domain/rotation/booking.ts'
+import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -29,9 +30,9 @@ export function addBookingPages({ get, post }: Pages): void {
 }
 
 async function showSlots(desk: Desk) {
-  const current = weekStartOf(desk.today, desk.group.firstWeekday)
+  const current = weekStartOf(desk.today, desk.group)
   const weeks = []
-  for (const start of [current, addDays(current, 7)]) {
+  for (const start of [current, nextWeekOn(current, desk.group)]) {
     const week = await bookableWeek(desk.db, start)
     if (week) weeks.push(await slotsOf(desk, week))
   }
@@ -44,7 +45,7 @@ async function slotsOf(desk: Desk, week: BookableWeek) {
   const { inputs } = week
   return {
     start: inputs.weekStartOn,
-    end: weekEndOn(inputs.weekStartOn),
+    end: weekEndOn(inputs.weekStartOn, desk.group),
     byGravity: (inputs.tanks ?? []).length > 0,
     weirs: inputs.weirs.map((weir) => ({ weir, leftM3: openWaterM3(domain, weir.id) })),
     kept: inputs.weirs.flatMap((weir) =>
@@ -91,7 +92,7 @@ async function writeBooking(desk: Desk) {
   const rests = await restRefusal(desk, { on, outletIds: [outletId] })
   if (rests) return show(desk, withError(form, 'onDate', ...rests))
   const wish: Wish = { plotId, outletId, on, startMinute, volumeM3 }
-  const weekStartOn = weekStartOf(on, group.firstWeekday)
+  const weekStartOn = weekStartOf(on, group)
   const forPersonId = spokenFor(plot, person.id)
   try {
     return await write(
@@ -147,7 +148,7 @@ async function show(desk: Desk, filled: Filled) {
   const typed = String(filled.values.onDate ?? '')
   const on = isCalendarDate(typed) ? typed : desk.today
   const plots = await listPlots(desk.db, on)
-  const week = await standingWeek(desk.db, weekStartOf(on, desk.group.firstWeekday))
+  const week = await standingWeek(desk.db, weekStartOf(on, desk.group))
   const direct = (week?.inputs.outlets ?? []).filter((outlet) => !outlet.tankId)
   return formPage(desk, {
     title: 'day.booking.title',

@@ -27,12 +27,12 @@ export async function turnGround(
   const { pumps, facts } = await weekPumps(db, group, days)
   const lists = await weekLists(db, { weekStartOn, today })
   const lengths = await turnLengthsOn(db, weekStartOn)
-  const wished = await wishedHours(db, weekStartOn)
+  const wished = await wishedHours(db, days)
   return {
     pumps,
     turnFacts: {
       pumps: facts,
-      noTurnHours: [...(await hoursOfPlots(db, days, plots)), ...(await impossibleHours(db, weekStartOn))],
+      noTurnHours: [...(await hoursOfPlots(db, days, plots)), ...(await impossibleHours(db, days))],
       linePositions: await linePositionsOn(db, weekStartOn),
       notTogether: await notTogetherOn(db, weekStartOn),
       fillingMinutes: await fillingMinutesOn(db, weekStartOn),

@@ -1,8 +1,9 @@
-import { type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type DayTotals, dayTotals, type OutcomeState } from '../../../domain/rotation/outcome/totals.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { weekStartOf } from '../../../domain/weeks.ts'
 import { turnsInDoubt } from '../../book/merge/clash-store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { LoggedDraw, RotationAsks } from '../asks.ts'
@@ -38,7 +39,7 @@ export interface ShownDay {
 
 /** A day as it came: every turn that was on its list, what became of it, and what was given beside the list. */
 export async function shownDay(db: Database, asks: RotationAsks, group: Group, on: CalendarDate): Promise<ShownDay> {
-  const weekStartOn = weekStartOf(on, group.firstWeekday)
+  const weekStartOn = weekStartOf(on, group)
   const week = await bookedTurns(db, weekStartOn)
   const turns = week?.turns.filter((turn) => turn.on === on) ?? []
   const outcomes = await outcomesOf(

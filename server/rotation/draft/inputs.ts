@@ -1,6 +1,7 @@
-import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekInputs, WeekPlot } from '../../../domain/rotation/week/inputs.ts'
+import { daysOfWeek, previousWeekOn } from '../../../domain/weeks.ts'
 import { kept } from '../../book/kept-answers.ts'
 import { weeklyNeeds } from '../../crops/need/state.ts'
 import type { Database } from '../../database/connection.ts'
@@ -42,19 +43,19 @@ async function readInputs(
   const version = await sharingRuleOn(db, weekStartOn)
   if (!version) return null
   const { entryId: _, writtenAt: __, ...rule } = version
-  const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+  const days = daysOfWeek(weekStartOn, group)
   const plots = await listPlots(db, weekStartOn)
   const persons = await householdsOn(db, weekStartOn)
   const { tanks, fed } = await weekTanks(db, { weekStartOn, today })
   const needs = await weeklyNeeds(db, { group, weekStartOn, today })
   const admitted = admittedClaims({
     rule,
-    weekStartOn,
+    days,
     plots,
     needs,
     requests: await requestsFor(db, weekStartOn),
     planClasses: await planClassesOn(db, weekStartOn),
-    lastGivenM3: await givenInWeek(db, addDays(weekStartOn, -7)),
+    lastGivenM3: await givenBefore(db, days, group),
   })
   const missingRain = [...new Set(needs.flatMap((need) => need.missingRain))].sort()
   return {
@@ -81,10 +82,11 @@ async function readInputs(
   }
 }
 
-/** By plot, as it was planned; nothing where that week was not published. */
-async function givenInWeek(db: Database, weekStartOn: CalendarDate): Promise<Map<string, number>> {
-  const shares = (await findPublishedWeek(db, weekStartOn))?.results.shares ?? []
-  return new Map(shares.map(({ plotId, allocatedM3 }) => [plotId, allocatedM3]))
+/** By plot, what the week before gave in as many days, as it was planned; nothing where it was not published. */
+async function givenBefore(db: Database, days: readonly CalendarDate[], group: Group): Promise<Map<string, number>> {
+  const before = await findPublishedWeek(db, previousWeekOn(days[0]!, group))
+  const part = before ? days.length / before.inputs.days.length : 0
+  return new Map(before?.results.shares.map(({ plotId, allocatedM3 }) => [plotId, allocatedM3 * part]))
 }
 
 function plotOf({ id, number, name, holders, areaM2, shares, outletIds }: Plot, persons: number): WeekPlot {

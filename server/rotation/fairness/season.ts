@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate, weekEndOn } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { receivedByPlot } from '../../../domain/rotation/fairness/received.ts'
@@ -11,6 +11,7 @@ import {
 import { type WishedHours, wishesMet } from '../../../domain/rotation/fairness/wishes-met.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
+import { weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
@@ -40,24 +41,25 @@ export interface FairSeason {
 /** The season's weeks that are over: what each plot was entitled to in each, and what it received in it. */
 export async function fairSeason(db: Database, asks: RotationAsks, group: Group, today: string): Promise<FairSeason> {
   const over = (await publishedWeeks(db)).filter(
-    (week) => countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && weekEndOn(week.weekStartOn) < today,
+    (week) =>
+      countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && weekEndOn(week.weekStartOn, group) < today,
   )
   const span = {
     fromOn: over[0]?.weekStartOn ?? today,
-    toOn: over.length > 0 ? weekEndOn(over.at(-1)!.weekStartOn) : today,
+    toOn: over.length > 0 ? weekEndOn(over.at(-1)!.weekStartOn, group) : today,
   }
-  const delivered = await asks.deliveredByPlotAndWeek(db, { ...span, firstWeekday: group.firstWeekday })
+  const starts = new Set(over.map((week) => week.weekStartOn))
+  const delivered = await asks.deliveredByPlotAndWeek(db, { ...span, rhythm: group })
   const untyped = await untypedTurns(db, { fromOn: span.fromOn, beforeOn: addDays(span.toOn, 1) })
-  const silent = untyped.filter((turn) => over.some((week) => isOfWeek(week.weekStartOn, turn.onDate)))
+  const silent = untyped.filter((turn) => starts.has(weekStartOf(turn.onDate, group)))
   const weeks = over.map(({ weekStartOn, results }) => ({
     weekStartOn,
     entitledM3: Object.fromEntries(results.shares.map((share) => [share.plotId, share.weekEntitledM3 ?? 0])),
     receivedM3: withUntyped(
       delivered.get(weekStartOn) ?? new Map(),
-      silent.filter(({ onDate }) => isOfWeek(weekStartOn, onDate)),
+      silent.filter(({ onDate }) => weekStartOn === weekStartOf(onDate, group)),
     ),
   }))
-  const starts = new Set(over.map((week) => week.weekStartOn))
   const plots = await listPlots(db, today)
   return {
     fairness: seasonFairness({
@@ -65,7 +67,7 @@ export async function fairSeason(db: Database, asks: RotationAsks, group: Group,
       weeks,
       received:
         over.length > 0
-          ? receivedSure(await asks.draws(db, span), silent, (on) => [...starts].some((start) => isOfWeek(start, on)))
+          ? receivedSure(await asks.draws(db, span), silent, (on) => starts.has(weekStartOf(on, group)))
           : {},
     }),
     weeks,
@@ -75,10 +77,6 @@ export async function fairSeason(db: Database, asks: RotationAsks, group: Group,
     burdens: await burdensBefore(db, group, addDays(today, 1)),
     wishes: await wishesOf(db, over),
   }
-}
-
-function isOfWeek(weekStartOn: CalendarDate, on: CalendarDate): boolean {
-  return weekStartOn <= on && on <= weekEndOn(weekStartOn)
 }
 
 function withUntyped(delivered: ReadonlyMap<string, number>, silent: readonly UntypedTurn[]): Record<string, number> {

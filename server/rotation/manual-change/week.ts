@@ -1,6 +1,7 @@
-import { type CalendarDate, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { type NamedTurn, namedTurn } from '../published/named-turn.ts'
@@ -21,8 +22,8 @@ export interface ChangeableWeek {
 /** 404 for a day on which no week begins, 409 for a week that is over. */
 export async function changeableWeek({ db, group, today, params, parts }: Desk<'start'>): Promise<ChangeableWeek> {
   const weekStartOn = params.start
-  if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group.firstWeekday) !== weekStartOn) found(undefined)
-  if (weekEndOn(weekStartOn) < today) throw new PageError(409, 'rotation.week-over')
+  if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group) !== weekStartOn) found(undefined)
+  if (weekEndOn(weekStartOn, group) < today) throw new PageError(409, 'rotation.week-over')
   const published = await bookedTurns(db, weekStartOn)
   if (published) {
     const turns = published.turns.filter((turn) => !turn.droppedBy)

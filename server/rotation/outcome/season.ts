@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { beyondEquals } from '../../../domain/rotation/outcome/made-good.ts'
 import {
@@ -12,6 +12,7 @@ import type { WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { countedFrom } from '../../../domain/rotation/share/season-days.ts'
 import type { WeekClaim } from '../../../domain/rotation/week/inputs.ts'
 import { toLitreM3 } from '../../../domain/units.ts'
+import { weekStartOf } from '../../../domain/weeks.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { RotationAsks } from '../asks.ts'
@@ -23,9 +24,8 @@ import { turnsStruck } from './waiting-store.ts'
 import { weeksOfPlots } from './weeks-of-plots.ts'
 
 /** The first day whose deliveries count for the season, as its weeks do. */
-export async function seasonFrom(db: Database, { seasonStartOn }: Group): Promise<string> {
-  const weekStarts = (await publishedStarts(db)).filter((start) => start < seasonStartOn)
-  return countedFrom({ seasonStartOn, weekStarts })
+export async function seasonFrom(db: Database, group: Group): Promise<string> {
+  return countedFrom({ ...group, weekStarts: await publishedStarts(db) })
 }
 
 /** The missed turns of the season before a week, and what became of each under the rule of its day. */
@@ -44,7 +44,7 @@ export async function settledMissed(
 
 export async function breakdownsByWeek(db: Database, group: Group, weekStartOn: CalendarDate) {
   const missed = await missedVolumes(db, { fromOn: await seasonFrom(db, group), beforeOn: weekStartOn })
-  return breakdownM3ByWeek({ missed, weekOf: (on) => weekStartOf(on, group.firstWeekday) })
+  return breakdownM3ByWeek({ missed, weekOf: (on) => weekStartOf(on, group) })
 }
 
 /** What each plot may make good this week under a rule that looks at one week alone. */

@@ -1,5 +1,5 @@
 import { rollup, sum } from 'd3-array'
-import { addDays, type CalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { ruleOfWeek } from '../../../domain/rotation/draft/limits.ts'
 import type { WeekOfPlot } from '../../../domain/rotation/outcome/made-good.ts'
@@ -7,6 +7,7 @@ import type { MissedVolume } from '../../../domain/rotation/outcome/missed.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PlannedShare } from '../../../domain/rotation/week/planned-week.ts'
 import type { M3 } from '../../../domain/units.ts'
+import { type WeekRhythm, weekStartOf } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import type { RotationAsks } from '../asks.ts'
 import { publishedWeeks } from '../published/store.ts'
@@ -20,8 +21,8 @@ interface Span {
 
 /** Each plot's published weeks of the season: what it was due, what came or is still to come, and what it missed. */
 export async function weeksOfPlots(db: Database, asks: RotationAsks, { group, fromOn, missed }: Span) {
-  const { firstWeekday, seasonEndOn: toOn } = group
-  const delivered = await asks.deliveredByPlotAndWeek(db, { fromOn, toOn, firstWeekday })
+  const { seasonEndOn: toOn } = group
+  const delivered = await asks.deliveredByPlotAndWeek(db, { fromOn, toOn, rhythm: group })
   const open = byPlotAndWeek(await openTurns(db, fromOn, addDays(toOn, 1)), group)
   const ownFault = byPlotAndWeek(missed.filter(isOwnFault), group)
   const broken = byPlotAndWeek(
@@ -72,11 +73,11 @@ interface OnDay {
   volumeM3: M3
 }
 
-function byPlotAndWeek(volumes: readonly OnDay[], { firstWeekday }: Group) {
+function byPlotAndWeek(volumes: readonly OnDay[], rhythm: WeekRhythm) {
   return rollup(
     volumes.filter(({ plotId }) => plotId !== null),
     (rows) => sum(rows, ({ volumeM3 }) => volumeM3),
-    ({ on }) => weekStartOf(on, firstWeekday),
+    ({ on }) => weekStartOf(on, rhythm),
     ({ plotId }) => plotId!,
   )
 }

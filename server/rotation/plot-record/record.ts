@@ -1,7 +1,8 @@
-import { type CalendarDate, type Weekday, weekStartOf } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { type M3, toLitreM3 } from '../../../domain/units.ts'
+import { type WeekRhythm, weekStartOf } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import type { DrawCorrection, LoggedDraw, RotationAsks } from '../asks.ts'
 import { outcomesOf, type TurnOutcome } from '../outcome/store.ts'
@@ -35,11 +36,11 @@ interface PlotRecord {
 export async function plotRecord(
   db: Database,
   asks: RotationAsks,
-  span: { plotId: Id<'plot'>; fromOn: CalendarDate; toOn: CalendarDate; firstWeekday: Weekday },
+  span: { plotId: Id<'plot'>; fromOn: CalendarDate; toOn: CalendarDate; rhythm: WeekRhythm },
 ): Promise<PlotRecord> {
   const planned = await turnsEverPlanned(db, span)
   const draws = await drawsWithCorrections(db, asks, span)
-  const changes = await changesOf(db, planned, span.firstWeekday)
+  const changes = await changesOf(db, planned, span.rhythm)
   const outcomes = await outcomesOf(
     db,
     planned.map((turn) => turn.id),
@@ -75,9 +76,9 @@ async function drawsWithCorrections(
   return shown
 }
 
-async function changesOf(db: Database, turns: readonly PlannedTurn[], firstWeekday: Weekday) {
+async function changesOf(db: Database, turns: readonly PlannedTurn[], rhythm: WeekRhythm) {
   const changes = new Map<string, Amendment>()
-  for (const weekStartOn of new Set(turns.map((turn) => weekStartOf(turn.onDate, firstWeekday)))) {
+  for (const weekStartOn of new Set(turns.map((turn) => weekStartOf(turn.onDate, rhythm)))) {
     for (const one of await amendmentsOf(db, weekStartOn)) if (one.turnId) changes.set(one.turnId, one)
   }
   return changes

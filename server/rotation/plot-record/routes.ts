@@ -14,7 +14,7 @@ export function addPlotRecordPages({ get }: Pages): void {
 async function showRecord(desk: Desk<'id'>) {
   const { db, group, today, params } = desk
   const asks = desk.parts.rotation
-  const { seasonStartOn: fromOn, seasonEndOn: toOn, firstWeekday } = group
+  const { seasonStartOn: fromOn, seasonEndOn: toOn } = group
   const plot = found((await listPlots(db, today)).find((one) => one.id === params.id))
   const { fairness } = await fairSeason(db, asks, group, today)
   const line = fairness.plots.find((one) => one.plotId === plot.id)
@@ -24,6 +24,6 @@ async function showRecord(desk: Desk<'id'>) {
     plot,
     fromOn,
     picture: line ? canPicture({ dueM3: line.entitledM3, hadM3: line.receivedM3 }) : null,
-    record: await plotRecord(db, asks, { plotId: plot.id, fromOn, toOn, firstWeekday }),
+    record: await plotRecord(db, asks, { plotId: plot.id, fromOn, toOn, rhythm: group }),
   })
 }

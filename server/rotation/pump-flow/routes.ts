@@ -1,4 +1,5 @@
-import { addDays, datesFromTo, isCalendarDate, weekStartOf } from '../../../domain/calendar.ts'
+import { isCalendarDate } from '../../../domain/calendar.ts'
+import { daysOfWeek, weekStartOf } from '../../../domain/weeks.ts'
 import type { Sky } from '../../../domain/works/pump-day.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -91,9 +92,9 @@ async function pumpOr404({ db, today, params }: Desk<'id'>): Promise<Pump> {
 
 /** The days of a week that is still a draft. */
 async function draftDays({ db, group, params: { start } }: Desk<'start'>): Promise<string[]> {
-  found((isCalendarDate(start) && weekStartOf(start, group.firstWeekday) === start) || undefined)
+  found((isCalendarDate(start) && weekStartOf(start, group) === start) || undefined)
   if (await findPublishedWeek(db, start)) throw new PageError(409, 'rotation.already-published')
-  return datesFromTo(start, addDays(start, 6))
+  return daysOfWeek(start, group)
 }
 
 function showSky(desk: Desk, days: string[], filled: Filled) {

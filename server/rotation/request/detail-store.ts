@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon'
-import { addDays, type CalendarDate, datesFromTo, weekdayOf } from '../../../domain/calendar.ts'
+import { type CalendarDate, weekdayOf } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
@@ -35,20 +35,20 @@ export async function requestDetails(db: Database, ids: readonly string[]): Prom
 }
 
 /** Hours that the requests of a week call impossible, as the timetable takes them. */
-export async function impossibleHours(db: Database, weekStartOn: CalendarDate): Promise<TurnFacts['noTurnHours']> {
-  return (await hoursAsked(db, weekStartOn, 'impossible')).map((hours) => ({ ...hours, words: '' }))
+export async function impossibleHours(db: Database, days: readonly CalendarDate[]): Promise<TurnFacts['noTurnHours']> {
+  return (await hoursAsked(db, days, 'impossible')).map((hours) => ({ ...hours, words: '' }))
 }
 
 /** Hours that the requests of a week wish for, as the timetable takes them. */
 export async function wishedHours(
   db: Database,
-  weekStartOn: CalendarDate,
+  days: readonly CalendarDate[],
 ): Promise<NonNullable<TurnFacts['wishedHours']>> {
-  return hoursAsked(db, weekStartOn, 'wished')
+  return hoursAsked(db, days, 'wished')
 }
 
-async function hoursAsked(db: Database, weekStartOn: CalendarDate, asked: RequestTime['kind']) {
-  const requests = await requestsFor(db, weekStartOn)
+async function hoursAsked(db: Database, days: readonly CalendarDate[], asked: RequestTime['kind']) {
+  const requests = await requestsFor(db, days[0]!)
   const details = await requestDetails(
     db,
     requests.map((one) => one.id),
@@ -58,7 +58,7 @@ async function hoursAsked(db: Database, weekStartOn: CalendarDate, asked: Reques
       .get(id)!
       .times.filter(({ kind }) => kind === asked)
       .flatMap(({ weekday, fromHour, toHour }) =>
-        datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+        days
           .filter((on) => weekday === null || weekdayOf(on) === weekday)
           .map((on) => ({ plotId, on, fromHour, toHour })),
       ),

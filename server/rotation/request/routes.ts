@@ -1,4 +1,5 @@
-import { addDays, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import { addDays } from '../../../domain/calendar.ts'
+import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -38,7 +39,7 @@ async function showRequests(desk: Desk) {
 }
 
 async function requestsOf(desk: Desk, start: string) {
-  const { db, today } = desk
+  const { db, today, group } = desk
   const plots = await listPlots(db, today)
   const asked = await requestsFor(db, start)
   const ids = asked.map((one) => one.id)
@@ -51,7 +52,7 @@ async function requestsOf(desk: Desk, start: string) {
     const said = one.volumeM3 === null ? null : saidAtOutlets(desk, one.volumeM3, own)
     return [{ ...one, plot, said, ...details.get(one.id)!, mayEnd: mayEnd(desk, one, plot) }]
   })
-  return { start, end: weekEndOn(start), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
+  return { start, end: weekEndOn(start, group), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
 }
 
 interface Listed {
@@ -130,8 +131,9 @@ async function writeQuota(desk: Desk) {
 
 /** The running week and the two after it. */
 function nearWeeks({ today, group }: Desk): [string, string, string] {
-  const current = weekStartOf(today, group.firstWeekday)
-  return [current, addDays(current, 7), addDays(current, 14)]
+  const current = weekStartOf(today, group)
+  const next = nextWeekOn(current, group)
+  return [current, next, nextWeekOn(next, group)]
 }
 
 /** The weeks that are not agreed yet. */

@@ -1,6 +1,6 @@
-import { weekStartOf } from '../../../domain/calendar.ts'
 import { cropByKey } from '../../../domain/crops/data/crops.ts'
 import { cropClass } from '../../../domain/rotation/rule/classes.ts'
+import { weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { cropPlans, standsInWeek } from '../../crops/plan/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -49,9 +49,9 @@ async function standingCrops({ db, today, group }: Desk) {
   const declaredOn = (await sharingRuleOn(db, today))?.declaredOn ?? null
   const set = await planClassesOn(db, today)
   const plots = await listPlots(db, today)
-  const weekStartOn = weekStartOf(today, group.firstWeekday)
+  const weekStartOn = weekStartOf(today, group)
   return (await cropPlans(db))
-    .filter((plan) => standsInWeek(plan, weekStartOn))
+    .filter((plan) => standsInWeek(plan, weekStartOn, group))
     .flatMap((plan) => {
       const plot = plots.find((one) => one.id === plan.plotId)
       const perennial = cropByKey(plan.cropKey)?.perennial ?? false

@@ -1,6 +1,7 @@
-import { isCalendarDate, weekEndOn } from '../../../domain/calendar.ts'
+import { isCalendarDate } from '../../../domain/calendar.ts'
 import { comparedWeek } from '../../../domain/rotation/draft/compare-week.ts'
 import { RULE_NAMES } from '../../../domain/rotation/rule/compare.ts'
+import { weekEndOn } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -25,7 +26,7 @@ async function writeChoice(desk: Desk<'start'>) {
   const week = await comparable(desk)
   const { weekStartOn } = week.inputs
   if (week.published) throw new PageError(409, 'rotation.already-published')
-  if (weekEndOn(weekStartOn) < desk.today) throw new PageError(409, 'rotation.week-over')
+  if (weekEndOn(weekStartOn, desk.group) < desk.today) throw new PageError(409, 'rotation.week-over')
   const form = readForm(ChoiceForm, desk.body)
   if (!form.ok) return show(desk, week, form)
   const { rule, reason } = form.data
@@ -52,7 +53,7 @@ async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled
     titleValues: weekValues(desk, weekStartOn),
     weekStartOn,
     published: published !== null,
-    over: weekEndOn(weekStartOn) < desk.today,
+    over: weekEndOn(weekStartOn, desk.group) < desk.today,
     choice,
     drought,
     caps: droughtCaps(drought),

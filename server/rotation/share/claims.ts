@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { stageOn } from '../../../domain/crops/crop/stages.ts'
 import { type SensitivityRank, sensitivityOrder } from '../../../domain/crops/season/sensitivity-order.ts'
 import type { PlotClass } from '../../../domain/people/plot-class.ts'
@@ -14,7 +14,7 @@ import type { WaterRequest } from '../request/store.ts'
 /** What the claims of a week are made of. */
 interface Claiming {
   rule: WeekRule
-  weekStartOn: CalendarDate
+  days: readonly CalendarDate[]
   plots: readonly Plot[]
   needs: readonly PlotNeed[]
   requests: readonly WaterRequest[]
@@ -103,8 +103,7 @@ const RANK_OF_STAGE: Record<SensitivityRank['why'], number> = {
 }
 
 /** How much each crop of the week suffers from a cut, by its stage on the first day of the week on which it stands. */
-function stageRanks({ needs, weekStartOn }: Claiming): Map<string, number> {
-  const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
+function stageRanks({ needs, days }: Claiming): Map<string, number> {
   const standing = needs.flatMap(({ plans }) =>
     plans.flatMap(({ plan, crop }) => {
       const { crop: planned, ...season } = domainPlan(plan)

@@ -1,4 +1,4 @@
-import { type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekRule } from '../../../domain/rotation/week/inputs.ts'
@@ -18,7 +18,8 @@ interface Asked {
   group: Group
   weekStartOn: CalendarDate
   today: CalendarDate
-  lateRainOn: CalendarDate
+  /** Days of it and of each week after it to the late date of rain. */
+  weekDays: readonly number[]
   /** What the root zones lack in the week itself. */
   needs: readonly KnownNeed[]
 }
@@ -28,9 +29,8 @@ interface Asked {
  * the root zone, later ones from what is declared; by area only at a weir where nobody has declared anything.
  */
 export async function weirNeeds(db: Database, asked: Asked): Promise<Map<string, number[]>> {
-  const { group, weekStartOn, today, lateRainOn, needs } = asked
-  const weeks = Math.max(1, Math.ceil(daysBetween(weekStartOn, lateRainOn) / 7))
-  const ahead = await plotsAhead(db, { group, fromOn: weekStartOn, today, weeks })
+  const { group, weekStartOn, today, weekDays, needs } = asked
+  const ahead = await plotsAhead(db, { group, fromOn: weekStartOn, today, weekDays })
   const outletsOf = await plotOutlets(db, weekStartOn)
   const now = new Map(needs.map(({ plotId, need }) => [plotId, need?.likelyM3]))
   const planned = byWeir(ahead, outletsOf, ({ plot, plannedM3 }) => plannedM3 && withNow(plannedM3, now.get(plot.id)))

@@ -1,4 +1,4 @@
-import { type CalendarDate, daysBetween, weekEndOn } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, daysBetween } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { WeekPath, WeekRule, WeekWeir } from '../../../domain/rotation/week/inputs.ts'
@@ -6,6 +6,7 @@ import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { levelAtM, type StorageModel } from '../../../domain/water/path/store.ts'
 import { type StorePath, storePath } from '../../../domain/water/path/store-path.ts'
+import { weekOf, weeksBetween, weeksFromTo } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import { missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import { shutWeirsOn } from '../../water/stream/state.ts'
@@ -30,13 +31,22 @@ export async function weekWeirs(db: Database, asks: RotationAsks, asked: Asked):
   const shut = await shutWeirsOn(db, today)
   const takenM3ByWeir = await takenBeforeWeek(db, asks, { states, weekStartOn, today })
   const lateRainOn = states[0]?.lateRainOn
-  const needs = lateRainOn ? await weirNeeds(db, { ...asked, lateRainOn }) : new Map<string, number[]>()
+  const weekDays = lateRainOn ? weekDaysUntil(lateRainOn, asked) : []
+  const needs = lateRainOn ? await weirNeeds(db, { ...asked, weekDays }) : new Map<string, number[]>()
   const before = await weekBefore(db, asked)
   return states.map((state) => {
     const { id } = state.weir
     const needsM3 = needs.get(id) ?? []
     const takenM3 = takenM3ByWeir.get(id) ?? 0
-    return weekWeir({ state, needsM3, takenM3, asked, isShut: shut.includes(id), before: pathBefore(before, id) })
+    return weekWeir({
+      state,
+      needsM3,
+      weekDays,
+      takenM3,
+      asked,
+      isShut: shut.includes(id),
+      before: pathBefore(before, id),
+    })
   })
 }
 
@@ -45,19 +55,19 @@ type Before = { path: WeekPath; weekStartOn: CalendarDate } | null
 interface Given {
   state: WaterState
   needsM3: readonly number[]
+  weekDays: readonly number[]
   takenM3: M3
   asked: Asked
   isShut: boolean
   before: Before
 }
 
-function weekWeir({ state, needsM3, takenM3, asked, isShut, before }: Given): WeekWeir {
+function weekWeir({ state, needsM3, weekDays, takenM3, asked, isShut, before }: Given): WeekWeir {
   const { weir, storage, store, lateRainOn, extraWeeks, reserve } = state
   const { id, number, name } = weir
-  const { weekStartOn, rule } = asked
+  const { weekStartOn, rule, group } = asked
   const dailyDrinkingM3 = state.dailyDrinkingM3 ?? 0
-  const daysInWeek = daysBetween(weekStartOn, weekEndOn(weekStartOn)) + 1
-  const drinkingM3 = dailyDrinkingM3 * daysInWeek
+  const drinkingM3 = dailyDrinkingM3 * weekOf(weekStartOn, group).days
   if (storage.cannotSay || !store || !reserve || lateRainOn === null) {
     return { id, number, name, releasableM3: 0, drinkingM3, working: null, cannotSay: missingFor(state) }
   }
@@ -65,12 +75,12 @@ function weekWeir({ state, needsM3, takenM3, asked, isShut, before }: Given): We
     store,
     storedM3: Math.max(0, storage.drainable.likelyM3 - takenM3),
     weekStartOn,
-    daysInWeek,
+    daysInWeek: weekDays,
     lateRainOn,
     extraWeeks,
     dailyDrinkingM3,
     needsM3: needsM3.map((needM3) => withSpare(needM3, rule, drinkingM3)),
-    before: heldBack({ before, store, storage, weekStartOn }),
+    before: heldBack({ before, store, storage, asked }),
   })
   const { availableM3, heldBy } = path
   const { grade, readOn } = storage
@@ -89,6 +99,12 @@ function weekWeir({ state, needsM3, takenM3, asked, isShut, before }: Given): We
   }
   const releasableM3 = isShut ? Math.min(path.releaseM3, drinkingM3) : path.releaseM3
   return { id, number, name, releasableM3, drinkingM3, working, cannotSay: [] }
+}
+
+/** Days of the week and of each one after it that begins before the rain. */
+function weekDaysUntil(lateRainOn: CalendarDate, { group, weekStartOn }: Asked): number[] {
+  const lastOn = addDays(lateRainOn, -1)
+  return weeksFromTo(weekStartOn, lastOn > weekStartOn ? lastOn : weekStartOn, group).map(({ days }) => days)
 }
 
 /** Above the off-take, what is not for this week: drinking and loss to come, later weeks' crops and what is left over. */
@@ -131,15 +147,10 @@ function pathBefore(week: PublishedWeek | undefined, weirId: Id<'weir'>): Before
 /** Beyond what two sticks can err by the water has risen, and then the rise of the share needs no holding back. */
 const RISEN_M = 0.05
 
-function heldBack(given: {
-  before: Before
-  store: StorageModel
-  storage: { waterLevelM: number }
-  weekStartOn: CalendarDate
-}) {
-  const { before, store, storage, weekStartOn } = given
+function heldBack(given: { before: Before; store: StorageModel; storage: { waterLevelM: number }; asked: Asked }) {
+  const { before, store, storage, asked } = given
   if (!before || storage.waterLevelM > levelAtM(store, before.path.storedM3) + RISEN_M) return null
-  return { share: before.path.share, weeksAgo: Math.round(daysBetween(before.weekStartOn, weekStartOn) / 7) }
+  return { share: before.path.share, weeksAgo: weeksBetween(before.weekStartOn, asked.weekStartOn, asked.group) }
 }
 
 /**

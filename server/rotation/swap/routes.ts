@@ -1,5 +1,5 @@
-import { weekStartOf } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { weekStartOf } from '../../../domain/weeks.ts'
 import type { Pen } from '../../book/entries.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { householdHolds } from '../../book/names/concerned.ts'
@@ -31,7 +31,7 @@ export function addSwapPages({ get, post }: Pages): void {
 
 async function showSwaps(desk: Desk) {
   const { db, today, group } = desk
-  const swaps = await swapsSince(db, weekStartOf(today, group.firstWeekday))
+  const swaps = await swapsSince(db, weekStartOf(today, group))
   const plots = await listPlots(db, today)
   const shown = []
   for (const swap of swaps) shown.push(await swapLine(desk, swap, plots))
@@ -73,7 +73,7 @@ async function proposeSwap(desk: Desk<'id'>) {
   if (partnerId === turn.plotId || (otherTurnId && (!other || isOver(desk, other)))) {
     return show(desk, turn, withError(form, field, 'error.choose'))
   }
-  const weekStartOn = weekStartOf(turn.on, group.firstWeekday)
+  const weekStartOn = weekStartOf(turn.on, group)
   const swap = { weekStartOn, turnId: turn.bookId, otherTurnId, toPlotId: partnerId, payer }
   const laid = await laidSwap(db, swap)
   if ('refusal' in laid) return show(desk, turn, withError(form, field, `day.swap-${laid.refusal}`))
@@ -183,7 +183,7 @@ function isOver({ today, at: now, timeZone }: Desk, { on, endMinute }: BookedTur
 
 async function show(desk: Desk, turn: BookedTurn, filled: Filled) {
   const { format } = desk
-  const week = await standingWeek(desk.db, weekStartOf(turn.on, desk.group.firstWeekday))
+  const week = await standingWeek(desk.db, weekStartOf(turn.on, desk.group))
   const others = (week?.standing ?? []).filter((one) => one.plotId !== turn.plotId && !isOver(desk, one))
   const plots = (week?.inputs.plots ?? []).filter((plot) => plot.id !== turn.plotId)
   const named = ({ on, startMinute, plot }: BookedTurn) =>

@@ -1,4 +1,4 @@
-import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { pauseOn, turnList } from '../../../domain/rotation/turn-list.ts'
 import type { Database } from '../../database/connection.ts'
@@ -22,7 +22,7 @@ export async function servedBefore(
 ): Promise<Served[]> {
   const ticked = (await servedSince(db, pumpId, fromOn)).filter((one) => one.on < on)
   const weeks = (await publishedWeeks(db)).filter(
-    ({ weekStartOn }) => weekStartOn > addDays(fromOn, -7) && weekStartOn < on,
+    ({ weekStartOn, inputs }) => inputs.days.at(-1)! >= fromOn && weekStartOn < on,
   )
   const pauses = await pausesOf(db, pumpId)
   const taken: Served[] = []

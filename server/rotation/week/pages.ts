@@ -1,9 +1,10 @@
-import { type CalendarDate, weekEndOn } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { bookableM3 } from '../../../domain/rotation/draft/claims.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PumpFacts } from '../../../domain/rotation/week/turn-facts.ts'
 import { sum } from '../../../domain/sum.ts'
+import { weekEndOn } from '../../../domain/weeks.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { type LateStandstill, lateClosures } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
@@ -45,9 +46,9 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     publishedTwice,
     unsettled: latestFirst(unsettled),
     unsettledCount: sum(unsettled, (day) => day.count),
-    over: weekEndOn(weekStartOn) < desk.today,
+    over: weekEndOn(weekStartOn, desk.group) < desk.today,
     // What is to be looked at stands beside the button that publishes.
-    mayPublish: !week?.published && desk.may('week.publish') && weekEndOn(weekStartOn) >= desk.today,
+    mayPublish: !week?.published && desk.may('week.publish') && weekEndOn(weekStartOn, desk.group) >= desk.today,
   }
   if (!week) return head
   const { inputs } = week

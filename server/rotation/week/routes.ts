@@ -1,8 +1,9 @@
-import { addDays, isCalendarDate, weekEndOn, weekStartOf } from '../../../domain/calendar.ts'
+import { isCalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
 import { checkChangedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { turnsInDoubt } from '../../book/merge/clash-store.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
@@ -30,15 +31,19 @@ export function addWeekPages({ get, post }: Pages): void {
 }
 
 async function showWeeks(desk: Desk) {
-  const current = weekStartOf(desk.today, desk.group.firstWeekday)
+  const { group } = desk
+  const current = weekStartOf(desk.today, group)
   const published = await publishedWeeks(desk.db)
-  const near = [current, addDays(current, 7)].map((start) => ({
+  const near = [current, nextWeekOn(current, group)].map((start) => ({
     start,
-    end: weekEndOn(start),
+    end: weekEndOn(start, group),
     published: published.find((week) => week.weekStartOn === start) ?? null,
   }))
-  const earlier = published.filter((week) => week.weekStartOn < current).reverse()
-  return page(desk, 'rotation/week/list', { title: 'rotation.title', near, earlier, weekEndOn })
+  const earlier = published
+    .filter((week) => week.weekStartOn < current)
+    .map(({ weekStartOn: start }) => ({ start, end: weekEndOn(start, group) }))
+    .reverse()
+  return page(desk, 'rotation/week/list', { title: 'rotation.title', near, earlier })
 }
 
 async function showWeek(desk: Desk<'start'>) {
@@ -59,10 +64,10 @@ async function lookBeforePublishing(desk: Desk<'start'>) {
 }
 
 /** The draft of a week that can still be published. */
-function draftOf({ today }: Desk<'start'>, { week, weekStartOn }: Awaited<ReturnType<typeof foundWeek>>) {
+function draftOf({ today, group }: Desk<'start'>, { week, weekStartOn }: Awaited<ReturnType<typeof foundWeek>>) {
   if (!week) throw new PageError(409, 'rotation.no-rule')
   if (week.published) throw new PageError(409, 'rotation.already-published')
-  if (weekEndOn(weekStartOn) < today) throw new PageError(409, 'rotation.week-over')
+  if (weekEndOn(weekStartOn, group) < today) throw new PageError(409, 'rotation.week-over')
   return week
 }
 
@@ -97,7 +102,7 @@ function unsignedWords({ plots }: WeekInputs) {
 /** The week of the address; its first day must be the group's own first day of a week. */
 async function foundWeek({ db, at, group, today, params, parts }: Desk<'start'>) {
   const weekStartOn = params.start
-  if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group.firstWeekday) !== weekStartOn) {
+  if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group) !== weekStartOn) {
     throw new PageError(404, 'rotation.no-such-week')
   }
   const week = await shownWeek(db, parts.rotation, { group, weekStartOn, today })
@@ -131,5 +136,5 @@ async function show(desk: Desk<'start'>, shown: Awaited<ReturnType<typeof foundW
 
 /** What is alarming today says nothing of a week that is over. */
 async function alarmsOfWeek(desk: Desk<'start'>) {
-  return weekEndOn(desk.params.start) < desk.today ? [] : alarmLines(desk)
+  return weekEndOn(desk.params.start, desk.group) < desk.today ? [] : alarmLines(desk)
 }

@@ -1,12 +1,15 @@
-import { type CalendarDate, weekEndOn } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { WeekDrought } from '../../../domain/rotation/rule/types.ts'
 import type { WeekWeir } from '../../../domain/rotation/week/inputs.ts'
+import { weekEndOn } from '../../../domain/weeks.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import type { Visit } from '../../web/pages/page.ts'
 
 /** The first and the last day of a week, as titles name them. */
-export function weekValues({ format }: Pick<Visit, 'format'>, weekStartOn: CalendarDate): Record<string, string> {
-  return { start: format.date(weekStartOn), end: format.date(weekEndOn(weekStartOn)) }
+export function weekValues(
+  { format, group }: Pick<Desk, 'format' | 'group'>,
+  weekStartOn: CalendarDate,
+): Record<string, string> {
+  return { start: format.date(weekStartOn), end: format.date(weekEndOn(weekStartOn, group)) }
 }
 
 /** The classes that a declared stage of drought cuts, each with the part of its need that is left. */

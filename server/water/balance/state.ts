@@ -54,9 +54,12 @@ export function seasonBalance(db: Database, asks: WaterAsks, asked: BalanceAsked
 interface BalanceAsked {
   group: { seasonStartOn: CalendarDate; seasonEndOn: CalendarDate }
   on: CalendarDate
+  /** Of the group's weeks, in which a steady loss is told; seven where left out. */
+  daysInWeek?: number
 }
 
-async function reckonBalance(db: Database, asks: WaterAsks, { group, on }: BalanceAsked): Promise<SeasonBalance> {
+async function reckonBalance(db: Database, asks: WaterAsks, asked: BalanceAsked): Promise<SeasonBalance> {
+  const { group, on, daysInWeek = 7 } = asked
   const fromOn = group.seasonStartOn
   const toOn = [on, group.seasonEndOn].toSorted()[0]!
   const weirs = await listWeirs(db)
@@ -80,7 +83,12 @@ async function reckonBalance(db: Database, asks: WaterAsks, { group, on }: Balan
       weir,
       stretches: balance.stretches.filter((stretch) => stretch.weirId === weir.id),
       // Without a settled loss the sand's own would be taken for one that nobody logged.
-      steady: inputs[at]!.loss && steadyLoss(balance.stretches.filter((stretch) => stretch.weirId === weir.id)),
+      steady:
+        inputs[at]!.loss &&
+        steadyLoss(
+          balance.stretches.filter((stretch) => stretch.weirId === weir.id),
+          daysInWeek,
+        ),
       totals: balance.weirs[at]!,
       readings: inputs[at]!.readings.length,
       hasSurvey: inputs[at]!.bodies.length > 0,

@@ -1,3 +1,4 @@
+import { wholeWeekDays } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { date, number, text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -40,6 +41,7 @@ async function showLoss(desk: Desk<'id'>) {
     restDue: state.restDue,
     loss,
     fitted: lossOfPath(state),
+    daysInWeek: wholeWeekDays(desk.today, desk.group),
     openWaterFactor: OPEN_WATER_OVER_REFERENCE,
   })
 }

@@ -3,6 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { outlookChart } from '../../../domain/water/outlook/chart.ts'
 import type { StorageOutlook } from '../../../domain/water/outlook/outlook.ts'
+import { wholeWeekDays } from '../../../domain/weeks.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { WorkingLine } from '../../web/pages/working.ts'
 import { planWords, type Sentence } from '../cover/words.ts'
@@ -24,12 +25,14 @@ export function weirPages({ outlook, weirs, setting }: OutlookState, desk: Desk)
   })
 }
 
-/** The morning of every seventh day, and the last of all. */
-function everyWeek<T>(days: readonly T[]): T[] {
-  return days.filter((_, day) => day % 7 === 0 || day === days.length - 1)
+/** The morning of the same day of every week, and the last of all. */
+function everyWeek<T>(days: readonly T[], { today, group }: Desk): T[] {
+  const daysInWeek = wholeWeekDays(today, group)
+  return days.filter((_, day) => day % daysInWeek === 0 || day === days.length - 1)
 }
 
-function ofBands(outlook: Bands, weirId: Id<'weir'>, { format: f, locale }: Desk) {
+function ofBands(outlook: Bands, weirId: Id<'weir'>, desk: Desk) {
+  const { format: f, locale } = desk
   const { bands, chanceAboveReserve, firstBelow } = outlook.weirs.find((one) => one.weirId === weirId)!
   const { t } = locale
   const line = (name: string, key: 'tenM3' | 'fiftyM3' | 'ninetyM3' | 'reserveM3') => ({
@@ -48,7 +51,7 @@ function ofBands(outlook: Bands, weirId: Id<'weir'>, { format: f, locale }: Desk
   ]
   const table = {
     columns: ['ten', 'fifty', 'ninety', 'reserve'].map((name) => t(`outlook.column.${name}`)),
-    rows: everyWeek(bands).map(({ date, tenM3, fiftyM3, ninetyM3, reserveM3 }) => ({
+    rows: everyWeek(bands, desk).map(({ date, tenM3, fiftyM3, ninetyM3, reserveM3 }) => ({
       date,
       cells: [tenM3, fiftyM3, ninetyM3, reserveM3],
     })),
@@ -66,7 +69,8 @@ function firstBelowSentence({ tenOn, fiftyOn, ninetyOn }: FirstBelow, f: Desk['f
   return { key: 'outlook.below.ninety', values: { ...values, ninety: f.date(ninetyOn) } }
 }
 
-function ofYears(outlook: Years, weirId: Id<'weir'>, { format: f, locale }: Desk) {
+function ofYears(outlook: Years, weirId: Id<'weir'>, desk: Desk) {
+  const { format: f, locale } = desk
   const { t } = locale
   const years = outlook.years.map(({ name, weirs }) => ({ name, ...weirs.find((one) => one.weirId === weirId)! }))
   const { reserveM3 } = outlook.weirs.find((one) => one.weirId === weirId)!
@@ -80,7 +84,10 @@ function ofYears(outlook: Years, weirId: Id<'weir'>, { format: f, locale }: Desk
   )
   const table = {
     columns: [...years.map(({ name }) => name), t('outlook.column.reserve')],
-    rows: everyWeek(outlook.dates.map((date, day) => ({ date, day }))).map(({ date, day }) => ({
+    rows: everyWeek(
+      outlook.dates.map((date, day) => ({ date, day })),
+      desk,
+    ).map(({ date, day }) => ({
       date,
       cells: [...years.map(({ availableM3 }) => availableM3[day]!), reserveM3[day]!],
     })),

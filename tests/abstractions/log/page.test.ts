@@ -34,7 +34,7 @@ describe('the log of a day', () => {
     expect(drawn!.uncertaintyM3).toBeCloseTo(Math.sqrt(0.54), 9)
     expect((await ada.open('/log')).words).toContain('1 of 1 turn logged')
     expect(await deliveredByPlot(db, DAY)).toEqual(new Map([[plotId, 4]]))
-    const weeks = await deliveredByPlotAndWeek(db, { ...DAY, firstWeekday: 1 })
+    const weeks = await deliveredByPlotAndWeek(db, { ...DAY, rhythm: { firstWeekday: 1, marketWeeks: [] } })
     expect(weeks).toEqual(new Map([['2026-06-08', new Map([[plotId, 4]])]]))
   })
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { addDays } from '../../../domain/calendar.ts'
+import { addDays, weekdayOf } from '../../../domain/calendar.ts'
 import { countedFrom, countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import { answers } from '../../../server/answers.ts'
 import { currentGroup } from '../../../server/people/group/store.ts'
@@ -9,20 +9,24 @@ import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 
 // A season that begins on Wednesday 10 June 2026; weeks begin on Mondays.
 const seasonStartOn = '2026-06-10'
+const rhythm = { firstWeekday: 1, marketWeeks: [] } as const
 
 describe('the days of a season', () => {
   it('begin with the week that was running, so that what was due and what came cover the same days', () => {
     const weekStarts = ['2026-06-15', '2026-06-08', '2026-06-01']
-    expect(countedFrom({ seasonStartOn, weekStarts })).toBe('2026-06-08')
+    expect(countedFrom({ ...rhythm, seasonStartOn, weekStarts })).toBe('2026-06-08')
   })
 
   it('begin with the season where no week was running, or where one begins on its first day', () => {
-    expect(countedFrom({ seasonStartOn, weekStarts: ['2026-06-01', '2026-06-15'] })).toBe(seasonStartOn)
-    expect(countedFrom({ seasonStartOn: '2026-06-08', weekStarts: ['2026-06-01', '2026-06-08'] })).toBe('2026-06-08')
+    expect(countedFrom({ ...rhythm, seasonStartOn, weekStarts: ['2026-06-01', '2026-06-15'] })).toBe(seasonStartOn)
+    expect(countedFrom({ ...rhythm, seasonStartOn: '2026-06-08', weekStarts: ['2026-06-01', '2026-06-08'] })).toBe(
+      '2026-06-08',
+    )
   })
 
   it('leave out the week that ended the day before', () => {
-    const counts = (weekStartOn: string) => countsForSeason({ seasonStartOn: '2026-06-08', weekStartOn })
+    const counts = (weekStartOn: string) =>
+      countsForSeason({ ...rhythm, firstWeekday: weekdayOf(weekStartOn), seasonStartOn: '2026-06-08', weekStartOn })
     expect(['2026-06-01', '2026-06-02', '2026-06-08'].map(counts)).toEqual([false, true, true])
   })
 })

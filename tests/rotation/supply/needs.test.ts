@@ -35,7 +35,7 @@ async function twoWeirs() {
   const needs = async (nowM3: number | null) => {
     const group = (await currentGroup(book.db))!
     const now = made.plotIds.map((plotId) => ({ plotId, need: nowM3 === null ? null : { likelyM3: nowM3 } }))
-    const asked = { group, weekStartOn: WEEK, today: TODAY, lateRainOn: '2026-11-15', needs: now as never }
+    const asked = { group, weekStartOn: WEEK, today: TODAY, weekDays: Array<number>(22).fill(7), needs: now as never }
     const found = await weirNeeds(book.db, asked)
     return made.weirIds.map((id) => found.get(id)!)
   }
