@@ -43,6 +43,7 @@ import * as missedHearing from './0041-missed-hearing.ts'
 import * as otherIncome from './0042-other-income.ts'
 import * as startUnread from './0043-start-unread.ts'
 import * as clock from './0044-clock.ts'
+import * as marks from './0045-marks.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -90,4 +91,5 @@ export const migrations: Record<string, Migration> = {
   '0042-other-income': otherIncome,
   '0043-start-unread': startUnread,
   '0044-clock': clock,
+  '0045-marks': marks,
 }

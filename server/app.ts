@@ -24,6 +24,7 @@ import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
 import type { Given, Parts } from './parts.ts'
 import { currentGroup } from './people/group/store.ts'
+import { marksShown } from './people/mark/shown.ts'
 import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
 import { personOfSession } from './people/session/store.ts'
 import { projectFolder } from './project-folder.ts'
@@ -51,6 +52,7 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     group: () => currentGroup(parts.db),
     person: (session) => personOfSession(parts.db, session),
     doors: doorsFor,
+    marks: (on) => marksShown(parts.db, on, parts.locale ?? loadLocale('en')),
     coming: (path, today) => toComeOn(parts.db, path, today),
   })
   // An upload is read before any handler looks at it, so its length is held to its form's limit first.

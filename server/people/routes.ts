@@ -6,6 +6,7 @@ import { addDirectoryPages } from './directory/routes.ts'
 import { addExamplePages } from './first-run/example-routes.ts'
 import { addFirstRunPages } from './first-run/routes.ts'
 import { addGroupPages } from './group/routes.ts'
+import { addMarkPages } from './mark/routes.ts'
 import { addPersonPages } from './person/routes.ts'
 import { addPlotPages } from './plot/routes.ts'
 import { addPasswordPages } from './session/password-routes.ts'
@@ -25,6 +26,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addClockPages(pages)
   addGroupPages(pages)
   addPersonPages(pages)
+  addMarkPages(pages)
   addPasswordPages(pages)
   addPlotPages(pages)
 }

@@ -1,4 +1,4 @@
-import type { ClashKind } from '../../book/merge/clash-rules.ts'
+import type { ClashKind } from '../../book/merge/clash-kinds.ts'
 import { type FoundClash, isJoined, listClashes, settleClash } from '../../book/merge/clash-store.ts'
 import { write } from '../../book/pen.ts'
 import { text } from '../../web/forms/fields.ts'

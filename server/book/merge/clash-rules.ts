@@ -1,29 +1,5 @@
 import type { FactTables } from '../../database/schema.ts'
-
-/** What two entries of two devices can have in common that cannot both hold. The plainest comes first. */
-export const CLASH_KINDS = [
-  'same-week-published',
-  'same-turn',
-  'same-hour',
-  'same-outlet-same-time',
-  'same-meter-interval',
-  'same-slip',
-  'same-paper-row',
-  'same-pump-reading',
-  'same-tank-reading',
-  'same-number',
-  'same-sign-in-name',
-  'same-receipt',
-  'same-charge',
-  'same-day-of-weather',
-  'same-level',
-  'same-setting',
-  'same-count',
-  'same-ending',
-  'same-day-sheet',
-  'two-corrections',
-] as const
-export type ClashKind = (typeof CLASH_KINDS)[number]
+import type { ClashKind } from './clash-kinds.ts'
 
 type Row = Record<string, unknown>
 /** Two rows with the same values in these columns clash, unless both tell a span and the spans do not meet. */
@@ -58,6 +34,7 @@ const meterSpan = ({ openingM3, closingM3 }: Row): Span => [Number(openingM3), N
 const isMetered = ({ method, openingM3, closingM3 }: Row) => method === 'meter' && Number(closingM3) > Number(openingM3)
 const isOfDraft = ({ stage }: Row) => stage === 'draft'
 const saysWhetherTaken = ({ cause }: Row) => cause !== 'late' && cause !== 'stand-in'
+const isChosen = ({ picture }: Row) => picture !== null
 const isCharge = ({ kind }: Row) => kind === 'charge'
 
 /** Every table of the book, in the order of the rooms; a new one is not compiled before it stands here. */
@@ -71,6 +48,8 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
   groupSetting: setting('fromOn'),
   person: [...once('same-number', 'number'), ...once('same-sign-in-name', 'signInName')],
   personRole: 'offices of another device rule only after a name here, and the last written ones count',
+  personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],
+  pictureRuling: setting('picture'),
   credential: 'passwords of another device rule only after a name here, and the last written one counts',
   pump: once('same-number', 'number'),
   pumpDetail: setting('pumpId', 'fromOn'),

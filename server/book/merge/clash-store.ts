@@ -1,7 +1,7 @@
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { standing } from '../standing.ts'
-import type { ClashKind } from './clash-rules.ts'
+import type { ClashKind } from './clash-kinds.ts'
 import { type Clash, clashesOf } from './clashes.ts'
 import { readParted } from './parted.ts'
 import { readBook, type WholeEntry } from './whole-entry.ts'

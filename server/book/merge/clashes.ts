@@ -1,5 +1,6 @@
 import { group } from 'd3-array'
-import { CLASH_KINDS, CLASH_RULES, type ClashKind, type Rule, type Span } from './clash-rules.ts'
+import { CLASH_KINDS, type ClashKind } from './clash-kinds.ts'
+import { CLASH_RULES, type Rule, type Span } from './clash-rules.ts'
 import type { FactRow, WholeEntry } from './whole-entry.ts'
 
 export interface Clash {

@@ -1,5 +1,6 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import type { Frame, MarkAsked } from '../../../domain/people/mark/types.ts'
 import type { M3 } from '../../../domain/units.ts'
 export interface PeopleTables {
   groupSetting: {
@@ -46,6 +47,17 @@ export interface PeopleTables {
   }
   plotOutlet: { entryId: string; plotId: Id<'plot'>; outletId: Id<'outlet'> }
   plotHolder: { entryId: string; plotId: Id<'plot'>; personId: Id<'person'>; fromOn: CalendarDate }
+  /** What stands for a person beside the number, from a day on; no picture where it was given up. */
+  personMark: {
+    entryId: string
+    personId: Id<'person'>
+    fromOn: CalendarDate
+    picture: string | null
+    frame: Frame | null
+    /** How the person asked for it, where somebody else wrote it. */
+    asked: MarkAsked | null
+  }
+  pictureRuling: { entryId: string; picture: string; isStruck: number }
   /** Written while the machine's clock could not be right. */
   clockMark: { entryId: string; machineAt: Instant }
   clockTold: { entryId: string; machineAt: Instant; toldAt: Instant }

@@ -62,7 +62,7 @@ export async function personOfSession(
   const row = await db
     .selectFrom('session')
     .innerJoin('person', 'person.entryId', 'session.personId')
-    .select(['person.entryId as id', 'person.name', 'idleMinutes', 'seenAt'])
+    .select(['person.entryId as id', 'person.number', 'person.name', 'idleMinutes', 'seenAt'])
     .where('keyHash', '=', hashOf(key))
     .where('expiresAt', '>', at.toISOString())
     .executeTakeFirst()
@@ -72,7 +72,7 @@ export async function personOfSession(
     if (isIdle(row.seenAt, at, minutes)) return void (await endSession(db, key))
     await db.updateTable('session').set({ seenAt: at.toISOString() }).where('keyHash', '=', hashOf(key)).execute()
   }
-  return { id: row.id, name: row.name, roles: await rolesOf(db, row.id, today) }
+  return { id: row.id, number: row.number, name: row.name, roles: await rolesOf(db, row.id, today) }
 }
 
 function isIdle(seenAt: Instant | null, at: Date, minutes: number): boolean {

@@ -20,6 +20,8 @@ export interface Visit {
   coming: readonly ToCome[]
   today: string
   group: Group | null
+  /** The marks that people go by today. */
+  marks: () => Promise<Marks>
   /** The tabs in the header for whoever has these roles, with the one lit to which the path belongs. */
   doors: (
     roles: readonly string[],
@@ -27,11 +29,27 @@ export interface Visit {
   ) => { label: string; href: string; picture: string; current: boolean }[]
 }
 
+/** The mark of a person beside the number: the key of its drawing and how it is said aloud. */
+interface MarkShown {
+  key: string
+  words: string
+}
+
+/** The marks that a page may show, by person or by plot; those that it did show are drawn once at its end. */
+export interface Marks {
+  of(personId: string): MarkShown | null
+  ofPlot(plotId: string): MarkShown[]
+  /** Whether somebody with an office holds the plot: such a turn bears a folded corner. */
+  isOfficers(plotId: string): boolean
+  drawn(): readonly { key: string; frame: string | null; transform: string; paths: readonly string[] }[]
+}
+
 /** What a sentence is made with. */
 export type Words = Pick<Visit, 'locale' | 'format'>
 
 export interface SignedIn {
   id: Id<'person'>
+  number: number
   name: string
   roles: readonly string[]
 }
@@ -81,6 +99,7 @@ export async function page(
     person: request.person,
     can: (permission: Permission) => may({ roles, permission }),
     path,
+    marks: await request.visit.marks(),
     rooms: doors(roles, path),
     token,
     // A key for each form, so that two forms of one page are two acts.

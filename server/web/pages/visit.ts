@@ -5,7 +5,7 @@ import type { Group } from '../../../domain/people/group.ts'
 import type { Clock } from '../../book/clock.ts'
 import { type Format, makeFormat } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
-import type { SignedIn, Visit } from './page.ts'
+import type { Marks, SignedIn, Visit } from './page.ts'
 
 export const SESSION_COOKIE = 'commonweir_session'
 
@@ -18,6 +18,8 @@ interface Visiting {
   /** Who holds the key of a session. */
   person: (session: { key: string; at: Date; today: string; isSending: boolean }) => Promise<SignedIn | undefined>
   doors: Visit['doors']
+  /** The marks that people go by on a day. */
+  marks: (on: string) => Promise<Marks>
   /** What was settled for a day to come and is read at an address. */
   coming: (path: string, today: string) => Promise<Visit['coming']>
 }
@@ -25,7 +27,7 @@ interface Visiting {
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
 export function addVisit(
   app: FastifyInstance,
-  { now, clock: readClock, locale, group: readGroup, person, doors, coming }: Visiting,
+  { now, clock: readClock, locale, group: readGroup, person, doors, marks, coming }: Visiting,
 ): void {
   const formats = new Map<string, Format>()
   const formatFor = (timeZone: string) => {
@@ -48,6 +50,7 @@ export function addVisit(
       today,
       group,
       doors,
+      marks: () => marks(today),
       coming: [],
     }
     const key = request.cookies[SESSION_COOKIE]

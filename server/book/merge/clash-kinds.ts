@@ -1,0 +1,25 @@
+/** What two entries of two devices can have in common that cannot both hold. The plainest comes first. */
+export const CLASH_KINDS = [
+  'same-week-published',
+  'same-turn',
+  'same-hour',
+  'same-outlet-same-time',
+  'same-meter-interval',
+  'same-slip',
+  'same-paper-row',
+  'same-pump-reading',
+  'same-tank-reading',
+  'same-number',
+  'same-sign-in-name',
+  'same-mark',
+  'same-receipt',
+  'same-charge',
+  'same-day-of-weather',
+  'same-level',
+  'same-setting',
+  'same-count',
+  'same-ending',
+  'same-day-sheet',
+  'two-corrections',
+] as const
+export type ClashKind = (typeof CLASH_KINDS)[number]

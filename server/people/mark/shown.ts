@@ -1,0 +1,46 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import { drawingOf, type Mark, markKey } from '../../../domain/people/mark/pictures.ts'
+import { kept } from '../../book/kept-answers.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Locale } from '../../web/figures/locale.ts'
+import type { Marks } from '../../web/pages/page.ts'
+import { allRoles } from '../person/store.ts'
+import { listPlots } from '../plot/store.ts'
+import { markFacts } from './store.ts'
+import { marksOn } from './taken.ts'
+
+const OFFICES = ['committee', 'attendant', 'treasurer', 'auditor']
+
+/** The marks of everybody on a day, for one page. */
+export async function marksShown(db: Database, on: CalendarDate, { t }: Locale): Promise<Marks> {
+  const known = await kept(db, 'marks', on, () => readMarks(db, on))
+  const used = new Map<string, Mark>()
+  const of = (personId: string) => {
+    const mark = known.byPerson.get(personId)
+    if (!mark) return null
+    const key = markKey(mark)
+    used.set(key, mark)
+    return { key, words: markWords(t, mark) }
+  }
+  const holders = (plotId: string) => known.holders.get(plotId) ?? []
+  return {
+    of,
+    ofPlot: (plotId) => holders(plotId).flatMap((personId) => of(personId) ?? []),
+    isOfficers: (plotId) => holders(plotId).some((personId) => known.officers.includes(personId)),
+    drawn: () => [...used.values()].map(drawingOf),
+  }
+}
+
+/** How a mark is said aloud: the fish in the ring. */
+export function markWords(t: Locale['t'], { picture, frame }: Mark): string {
+  return t(`mark.${frame}`, { picture: t(`mark.picture.${picture}`) })
+}
+
+async function readMarks(db: Database, on: CalendarDate) {
+  const roles = await allRoles(db, on)
+  return {
+    byPerson: marksOn(await markFacts(db), on),
+    holders: new Map((await listPlots(db, on)).map(({ id, holders }) => [id as string, holders.map((one) => one.id)])),
+    officers: [...roles].filter(([, own]) => own.some((role) => OFFICES.includes(role))).map(([id]) => id),
+  }
+}
