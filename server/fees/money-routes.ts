@@ -5,6 +5,7 @@ import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk, Pages } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
 import { reckonCharges } from './charge/reckoning.ts'
+import { finesUnderAppeal } from './fine/appeal-store.ts'
 import { HELD_COLUMNS, listAccounts } from './ledger/account-store.ts'
 import { byAccount, listTransfers, type WrittenTransfer } from './ledger/transfer-store.ts'
 import { payersByNumber } from './payer/options.ts'
@@ -64,7 +65,7 @@ async function showAll(desk: Desk, own: string | null) {
     })),
     toPay: words.money(sum(owed, (amount) => Math.max(0, amount))),
     ahead: words.money(sum(owed, (amount) => Math.max(0, -amount))),
-    ages: agesShown(desk, payers, transfers),
+    ages: await agesShown(desk, payers, transfers),
   }
   return page(desk, 'fees/money', {
     title: 'fees.title',
@@ -74,13 +75,15 @@ async function showAll(desk: Desk, own: string | null) {
   })
 }
 
-/** How long the open charges of all members have been open, without names. */
-function agesShown(desk: Desk, payers: readonly Payer[], transfers: readonly WrittenTransfer[]) {
+/** How long the open charges of all members have been open, without names and without fines under appeal. */
+async function agesShown(desk: Desk, payers: readonly Payer[], transfers: readonly WrittenTransfer[]) {
   const ofAccount = byAccount(transfers)
   const charges = payers.flatMap(
     ({ accountId }) => settleOldestFirst({ transfers: ofAccount.get(accountId) ?? [], accountId }).charges,
   )
-  const { bands, totalMinor } = arrearsAgeing({ charges, asOf: desk.today })
+  const appealed = await finesUnderAppeal(desk.db)
+  const late = charges.filter(({ transferId }) => !appealed.has(transferId))
+  const { bands, totalMinor } = arrearsAgeing({ charges: late, asOf: desk.today })
   if (totalMinor === 0) return []
   return bands.map(({ overDays, toDays, amountMinor }) => ({
     label: ageLabel(desk, overDays, toDays),

@@ -4,7 +4,8 @@ import type { Desk } from '../web/pages/desk.ts'
 import { listReliefs } from './arrears/relief-store.ts'
 import { listCounts } from './cash/count-store.ts'
 import { listClosings } from './closing/store.ts'
-import { listFines } from './fine/store.ts'
+import { finesUnderAppeal } from './fine/appeal-store.ts'
+import { type Fine, listFines } from './fine/store.ts'
 import { lastChargedDay } from './ledger/charged-store.ts'
 import { listTariffs } from './tariff/store.ts'
 import { listReserveMoves } from './voucher/reserve-store.ts'
@@ -39,6 +40,7 @@ export async function moneyAsked(desk: Desk): Promise<Asked[]> {
   for (const fine of (await listFines(desk.db)).filter(isOpen)) {
     if (fine.personId !== own) door(`/money/fines/${fine.id}`, 'fine')
   }
+  for (const fine of await undecidedFines(desk)) door(`/money/fines/${fine.id}`, 'fine-appeal')
   for (const { id, number, names, writerId, withheld } of await listVouchers(desk.db)) {
     const signed = writerId === own || names.some(({ personId }) => personId === own)
     if (names.length < NAMES_NEEDED && !signed && !withheld) door(`/money/vouchers/${id}`, 'voucher', { number })
@@ -52,6 +54,15 @@ export async function moneyAsked(desk: Desk): Promise<Asked[]> {
     door(`/money/closings/${closing.id}`, 'closing', { from: format.date(closing.from), to: format.date(closing.to) })
   }
   return asked
+}
+
+/** Fines under appeal in which the visitor has no part. */
+async function undecidedFines({ db, person }: Desk): Promise<Fine[]> {
+  const undecided = await finesUnderAppeal(db)
+  return (await listFines(db)).filter(
+    ({ transfer, writerId, personId, approval }) =>
+      transfer && undecided.has(transfer.id) && ![writerId, personId, approval?.approverId].includes(person.id),
+  )
 }
 
 /** Counts at which the visitor sat; almost always there is none, so the book is read only where one waits. */

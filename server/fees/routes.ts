@@ -8,6 +8,7 @@ import { addCountPages } from './cash/count-routes.ts'
 import { addDecisionPages } from './cash/decision-routes.ts'
 import { addChargePages } from './charge/routes.ts'
 import { addClosingPages } from './closing/routes.ts'
+import { addFineAppealPages } from './fine/appeal-routes.ts'
 import { addFinePages } from './fine/routes.ts'
 import { addFixedFeePages } from './fixed-fee/routes.ts'
 import { addMissedTurnPages } from './missed-turn/routes.ts'
@@ -56,6 +57,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addArrearsPages(pages)
   addReliefPages(pages)
   addFinePages(pages)
+  addFineAppealPages(pages)
   addMissedTurnPages(pages)
   addKindPages(pages)
   addProposalPages(pages)

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { appendEntry, type Pen } from '../../server/book/entries.ts'
 import { grantRelief, listReliefs, writeRelief } from '../../server/fees/arrears/relief-store.ts'
-import { confirmFine, lapseFine, listFines, writeFine } from '../../server/fees/fine/store.ts'
+import { confirmFine, listFines, takeBack, writeFine } from '../../server/fees/fine/store.ts'
 import { standingWeek } from '../../server/rotation/outcome/standing-week.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Fields, Visitor } from '../support/visitor.ts'
@@ -43,8 +43,8 @@ describe('two people who press at the same moment', () => {
 
     const posted = (await listFines(valley.db)).at(-1)!
     const lapse = { onDate: '2026-11-27', reason: 'lapsed' }
-    await pressed('fanta', (pen) => lapseFine(pen, posted, lapse))
-    await expect(pressed('fanta', (pen) => lapseFine(pen, posted, lapse))).rejects.toThrow('already-corrected')
+    await pressed('fanta', (pen) => takeBack(pen, posted, lapse))
+    await expect(pressed('fanta', (pen) => takeBack(pen, posted, lapse))).rejects.toThrow('already-corrected')
     expect(await correctionsOf(posted.transfer!.id)).toBe(1)
   })
 

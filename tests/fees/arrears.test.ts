@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { beforeEach, describe, expect, it } from 'vitest'
 import type { WeekRhythm } from '../../domain/weeks.ts'
 import { dueTimes } from '../../server/fees/arrears/promise-store.ts'
+import { setRoles } from '../../server/people/person/store.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
 
@@ -122,6 +123,34 @@ describe('a fine', () => {
     const statement = told(await (await book.signedIn('Bela')).open(`/money/statements/${book.ids.Bela}`))
     expect(statement).toContain('KES 200.00 to pay')
     expect(statement).toContain('lapsed: rule 9')
+  })
+
+  it('is appealed to another body, is late for nobody meanwhile, and is decided by somebody without a part in it', async () => {
+    const { path } = await tomo.fill('/money/fines/new', { ...FINE, personId: book.ids.Bela })
+    const [appealAt, decideAt] = [{ action: `${path}/appeal` }, { action: `${path}/decision` }]
+    const appeal = { decidedBy: 'the elders', words: 'the valve does not close' }
+    const hasForm = async (who: typeof tomo, to: string) =>
+      (await who.open(path)).html.querySelector(`form[action="${path}/${to}"]`) !== null
+    expect(await hasForm(tomo, 'appeal')).toBe(false)
+    await book.ada.fill(path, {}, { action: `${path}/approval` })
+    const bela = await book.signedIn('Bela')
+    const late = async () => told(await tomo.open('/money/arrears')).match(/Bela (KES [\d.]+ )+/)?.[0]
+    expect(await late()).toBe('Bela KES 225.00 KES 225.00 ')
+    expect(told(await bela.fill(path, { ...appeal, words: '' }, appealAt))).toContain('Please fill this in')
+    expect(told(await bela.fill(path, appeal, appealAt))).toContain('Still to be decided by: the elders')
+    expect(await late()).toBe('Bela KES 225.00 KES 200.00 ')
+    expect(told(await tomo.open('/money/arrears'))).toContain('KES 25.00 of it under appeal')
+    for (const who of [bela, tomo]) expect(await hasForm(who, 'decision')).toBe(false)
+    expect((await book.ada.open(path)).status).toBe(403)
+    expect(await hasForm(bela, 'appeal')).toBe(false)
+    await book.as('Ada', (pen) => setRoles(pen, book.ids.Chidi as never, ['committee'], '2026-06-04'))
+    const chidi = await book.signedIn('Chidi')
+    expect(told(await chidi.open('/money'))).toContain('the appeal against a fine')
+    await chidi.fill(path, { way: 'lifted', words: 'minute 12' }, decideAt)
+    expect(told(await bela.open(path))).toMatch(/the elders lifted it: minute 12.*Chidi/)
+    expect(told(await tomo.open('/money/arrears'))).toContain('KES 200.00')
+    expect(told(await chidi.open('/money'))).not.toContain('the appeal against a fine')
+    expect((await chidi.open(path)).status).toBe(403)
   })
 
   it('without a hearing before it is not written', async () => {

@@ -1,10 +1,16 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { answers } from '../../server/answers.ts'
+import { appendEntry, type Pen } from '../../server/book/entries.ts'
 import { currentGroup } from '../../server/people/group/store.ts'
 import { listPersons } from '../../server/people/person/store.ts'
 import { listPlots } from '../../server/people/plot/store.ts'
 import { weekInputs } from '../../server/rotation/draft/inputs.ts'
-import { urgentInMonth } from '../../server/rotation/request/detail-store.ts'
+import {
+  requestDetails,
+  setUrgentQuota,
+  urgentInMonth,
+  urgentQuotaOn,
+} from '../../server/rotation/request/detail-store.ts'
 import { addRequest, requestsFor } from '../../server/rotation/request/store.ts'
 import { listOutlets } from '../../server/works/pump/store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
@@ -125,5 +131,71 @@ describe('a request', () => {
     await chair.fill('/turns/urgent-quotas/new', { perMonth: '2' })
     expect((await ask(chair, { urgent: 'seedlings wilt still' })).status).toBe(200)
     expect((await requestsFor(valley.db, NEXT)).find((one) => one.askedByName.startsWith('Amaru'))).toBeDefined()
+  })
+})
+
+describe('what a week and a month are told of requests', () => {
+  /** Two plots with an hour, a volume and an urgency each, so that nothing of one is told of the other. */
+  async function twoRequests() {
+    const [first, second] = (await listPlots(valley.db, VALLEY_TODAY)).map(({ id }) => id)
+    const write = (work: (pen: Pen) => Promise<string>, writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`) =>
+      valley.db.transaction().execute(async (trx) => {
+        const { id: writtenBy } = (await listPersons(trx))[0]!
+        return work({ trx, writtenBy, writtenAt })
+      })
+    const time = (fromHour: number) => ({ kind: 'wished' as const, weekday: 2, fromHour, toHour: fromHour + 2 })
+    const asked = (plotId: string, fromHour: number, weekStartOn = NEXT) => ({
+      plotId,
+      weekStartOn,
+      volumeM3: fromHour,
+      forPersonId: null,
+      times: [time(fromHour)],
+      urgent: `withering at ${fromHour}`,
+    })
+    return { first: first!, second: second!, write, asked }
+  }
+
+  it('is each request’s own hours and urgency, in the week it is for, and no longer once it was struck out', async () => {
+    const { first, second, write, asked } = await twoRequests()
+    const before = (await requestsFor(valley.db, NEXT)).length
+    const one = await write((pen) => addRequest(pen, asked(first, 7)))
+    const two = await write((pen) => addRequest(pen, asked(second, 9)))
+    await write((pen) => addRequest(pen, asked(first, 11, '2026-12-07')))
+    const details = await requestDetails(valley.db, [one])
+    expect([...details.keys()]).toEqual([one])
+    expect(details.get(one)).toMatchObject({ urgent: 'withering at 7', times: [{ fromHour: 7 }] })
+    expect((await requestDetails(valley.db, [two])).get(two)).toMatchObject({ times: [{ fromHour: 9 }] })
+    const of = async (weekStartOn: string) =>
+      (await requestsFor(valley.db, weekStartOn)).filter(({ standing }) => !standing).map(({ volumeM3 }) => volumeM3)
+    expect(await of(NEXT)).toEqual(expect.arrayContaining([7, 9]))
+    expect(await of(NEXT)).not.toContain(11)
+    expect(await of('2026-12-07')).toContain(11)
+    await write((pen) => appendEntry(pen, { kind: 'struck-out', correctsId: one, reason: 'written twice' }, {}))
+    expect(await of(NEXT)).not.toContain(7)
+    expect((await requestsFor(valley.db, NEXT)).length).toBe(before + 1)
+  })
+
+  it('counts as urgent what this plot wrote in this month and did not strike out, by the clock of the group', async () => {
+    const { first, second, write, asked } = await twoRequests()
+    const count = (on: string) => urgentInMonth(valley.db, first, on, 'Africa/Nairobi')
+    const november = await count('2026-11-25')
+    const inNovember = await write((pen) => addRequest(pen, asked(first, 7)), '2026-11-30T20:59:00.000Z')
+    await write((pen) => addRequest(pen, asked(first, 8)), '2026-11-30T21:00:00.000Z')
+    await write((pen) => addRequest(pen, asked(second, 9)))
+    expect([await count('2026-11-25'), await count('2026-12-01')]).toEqual([november + 1, 1])
+    await write((pen) => appendEntry(pen, { kind: 'struck-out', correctsId: inNovember, reason: 'rain came' }, {}))
+    expect([await count('2026-11-25'), await count('2026-12-01')]).toEqual([november, 1])
+  })
+
+  it('goes by the quota in force that was not corrected, and by a lasting request only from its day on', async () => {
+    const { first, write } = await twoRequests()
+    const wrong = await write((pen) => setUrgentQuota(pen, { fromOn: '2026-11-01', perMonth: 9 }))
+    expect(await urgentQuotaOn(valley.db, VALLEY_TODAY)).toBe(9)
+    await write((pen) => appendEntry(pen, { kind: 'struck-out', correctsId: wrong, reason: 'mistyped' }, {}))
+    expect(await urgentQuotaOn(valley.db, VALLEY_TODAY)).toBe(1)
+    const lasting = { plotId: first, weekStartOn: '2026-12-07', volumeM3: 5.5, forPersonId: null, standing: true }
+    await write((pen) => addRequest(pen, lasting))
+    const holds = async (on: string) => (await requestsFor(valley.db, on)).some(({ volumeM3 }) => volumeM3 === 5.5)
+    expect([await holds(NEXT), await holds('2026-12-07'), await holds('2026-12-14')]).toEqual([false, true, true])
   })
 })

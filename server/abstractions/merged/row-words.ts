@@ -21,6 +21,7 @@ const OF_MONEY: ReadonlySet<keyof FactTables> = new Set([
   'voucher',
   'payerClass',
   'fixedFee',
+  'fineDecision',
 ])
 
 /** What a column that ends so stands for, of what has a number and a name. */

@@ -16,8 +16,6 @@ export interface Rule {
 }
 export type Span = readonly [from: number | string, to: number | string]
 
-/** For each table either how its rows clash, or why two of them never do. */
-type Of = readonly Rule[] | string
 const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', by }]
 const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
 const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [column] })
@@ -37,8 +35,8 @@ const saysWhetherTaken = ({ cause }: Row) => cause !== 'late' && cause !== 'stan
 const isChosen = ({ picture }: Row) => picture !== null
 const isCharge = ({ kind }: Row) => kind === 'charge'
 
-/** Every table of the book, in the order of the rooms; a new one is not compiled before it stands here. */
-export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
+/** Every table, room by room: how its rows clash, or why two never do; a new one is not compiled before it stands here. */
+export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | string } = {
   approval: ADDS,
   withheld: ADDS,
   nameNeeded: WITH_ITS_ENTRY,
@@ -225,5 +223,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: Of } = {
   relief: ADDS,
   promise: ADDS,
   fine: ADDS,
+  fineAppeal: ADDS,
+  fineDecision: once('same-charge', 'fineId'),
   periodClosing: CLOSED_TWICE,
 }

@@ -138,5 +138,9 @@ export interface FeesTables {
     hearing: string
     lapseOn: CalendarDate
   }
+  /** Said against a fine, and which body decides about it. */
+  fineAppeal: { entryId: string; fineId: string; decidedBy: string; words: string }
+  /** Whether the fine stands, as that body decided. */
+  fineDecision: { entryId: string; fineId: string; stands: 0 | 1; words: string }
   periodClosing: { entryId: string; fromOn: CalendarDate; toOn: CalendarDate; figures: string }
 }

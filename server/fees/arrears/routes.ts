@@ -9,6 +9,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { finesUnderAppeal } from '../fine/appeal-store.ts'
 import { byAccount, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
 import { payersByNumber } from '../payer/options.ts'
 import { listPayers, type Payer } from '../payer/store.ts'
@@ -26,9 +27,11 @@ export function addArrearsPages({ get, post }: Pages): void {
 async function showArrears(desk: Desk) {
   const ofAccount = byAccount(await listTransfers(desk.db))
   const agreed = await promises(desk.db)
+  const appealed = await finesUnderAppeal(desk.db)
   const payers = await payersByNumber(desk.db)
   const rows = payers.flatMap(
-    (payer) => rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], agreed.get(payer.personId)) ?? [],
+    (payer) =>
+      rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], { promise: agreed.get(payer.personId), appealed }) ?? [],
   )
   const { money } = moneyWords(desk)
   return page(desk, 'fees/arrears/page', {
@@ -82,20 +85,23 @@ function rowOf(
   desk: Desk,
   payer: Payer,
   transfers: readonly WrittenTransfer[],
-  promise: InstalmentPromise | undefined,
+  { promise, appealed }: { promise: InstalmentPromise | undefined; appealed: ReadonlySet<Id<'transfer'>> },
 ) {
   const { accountId } = payer
   const owedMinor: number = balanceOf({ transfers, accountId })
   if (owedMinor <= 0) return null
   const { money, moneyOrNothing } = moneyWords(desk)
-  const { charges } = settleOldestFirst({ transfers, accountId })
+  const settled = settleOldestFirst({ transfers, accountId }).charges
+  const charges = settled.filter(({ transferId }) => !appealed.has(transferId))
   const open = charges.filter((one) => one.openMinor > 0)
+  const appealedMinor = sum(settled, ({ transferId, openMinor }) => (appealed.has(transferId) ? openMinor : 0))
   return {
     ...payer,
     owedMinor,
     owed: money(owedMinor),
     since: open[0] ? desk.format.date(open[0].on) : '',
     bands: arrearsAgeing({ charges, asOf: desk.today }).bands.map(({ amountMinor }) => moneyOrNothing(amountMinor)),
+    appealed: appealedMinor > 0 ? desk.t('fines.appeal.owed', { amount: money(appealedMinor) }) : '',
     promise: promise ? promiseWords(desk, promise, paidSince(transfers, accountId, promise)) : '',
   }
 }

@@ -13,3 +13,15 @@ export function fineForm(currency: string) {
     lapseOn: date(),
   })
 }
+
+/** What is said against a fine, and who decides about it. */
+export const FineAppealForm = defineForm('fines.appeal', {
+  decidedBy: text({ max: 80 }),
+  words: text({ max: 300 }),
+})
+
+/** How that body decided. */
+export const FineDecisionForm = defineForm('fines.decision', {
+  way: select(['stands', 'lifted']),
+  words: text({ max: 300 }),
+})

@@ -2,16 +2,14 @@ import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
+import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { payerOptions } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
-import { onlyMoneyOf } from '../privacy.ts'
-import { secondName, signed } from '../signed.ts'
 import { fineForm } from './forms.ts'
-import { confirmFine, type Fine, lapseFine, listFines, writeFine } from './store.ts'
+import { fineFor, fineShown, mayConfirm, showFineWith } from './pages.ts'
+import { confirmFine, listFines, takeBack, writeFine } from './store.ts'
 
 /** Fines: a rule, a fact, a hearing and a second name come before the money; an unpaid one lapses. */
 export function addFinePages({ get, post }: Pages): void {
@@ -56,17 +54,7 @@ async function askForFine(desk: Desk) {
 }
 
 async function showFine(desk: Desk<'id'>) {
-  const fine = await fineFor(desk)
-  const own = desk.person.id
-  const { today } = desk
-  return page(desk, 'fees/fine/page', {
-    title: 'fines.fine.heading',
-    titleValues: { name: fine.personName },
-    fine: fineShown(desk, fine),
-    mayConfirm: mayConfirm(desk, fine),
-    names: await namesShown(desk, fine.id),
-    mayLapse: fine.transfer && !fine.lapsed && today >= fine.lapseOn && desk.may('payment.record') && own,
-  })
+  return showFineWith(desk, await fineFor(desk), emptyForm())
 }
 
 async function approveFine(desk: Desk<'id'>) {
@@ -86,17 +74,9 @@ async function takeBackFine(desk: Desk<'id'>) {
   const reason = desk.t('fines.fine.lapse-reason', { rule: fine.rule })
   return write(
     desk,
-    (pen) => lapseFine(pen, fine, { onDate: desk.today, reason }),
+    (pen) => takeBack(pen, fine, { onDate: desk.today, reason }),
     () => `/money/fines/${fine.id}`,
   )
-}
-
-/** A fine that waits for its second name is open to the officers who may give it, and to nobody by its money after that. */
-async function fineFor(desk: Desk<'id'>): Promise<Fine> {
-  const { id } = desk.params
-  const fine = (await listFines(desk.db)).find((one) => one.id === id)
-  if (!fine || !mayConfirm(desk, fine)) onlyMoneyOf(desk, fine?.personId)
-  return found(fine)
 }
 
 async function showForm(desk: Desk, filled: Filled) {
@@ -111,28 +91,4 @@ async function showForm(desk: Desk, filled: Filled) {
     intro: ['fines.fine.intro'],
     back: '/money/fines',
   })
-}
-
-/** Not by the writer, and not in one's own matter. */
-function mayConfirm(desk: Desk, fine: Fine): boolean {
-  const { id } = desk.person
-  return !fine.approval && !fine.withheld && fine.writerId !== id && fine.personId !== id && desk.may('fine.approve')
-}
-
-function fineShown(desk: Desk, fine: Fine) {
-  const { format, locale } = desk
-  const { approval } = fine
-  const state = fine.withheld ? 'withheld' : fine.lapsed ? 'lapsed' : fine.transfer ? 'posted' : 'waits'
-  return {
-    id: fine.id,
-    name: fine.personName,
-    rule: fine.rule,
-    fact: fine.fact,
-    hearing: locale.t('fines.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
-    amount: moneyWords(desk).money(fine.amountMinor),
-    lapse: format.date(fine.lapseOn),
-    state: locale.t(`fines.fine.state.${state}`),
-    writer: signed(desk, fine.writerName, fine.writtenAt),
-    second: secondName(desk, approval),
-  }
 }

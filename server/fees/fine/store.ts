@@ -86,10 +86,10 @@ export async function confirmFine(pen: Pen, fine: Fine, onDate: CalendarDate): P
 }
 
 /**
- * Takes a lapsed fine back by a transfer the other way; the fine and its hearing stay in the book.
+ * Takes a fine back that lapsed or was lifted, by a transfer the other way; the fine and its hearing stay in the book.
  * Throws InputError `already-corrected` when it was taken back before.
  */
-export async function lapseFine(pen: Pen, fine: Fine, { onDate, reason }: { onDate: CalendarDate; reason: string }) {
+export async function takeBack(pen: Pen, fine: Fine, { onDate, reason }: { onDate: CalendarDate; reason: string }) {
   const posted = fine.transfer!
   if ((await listTransfers(pen.trx)).some(({ correctsId }) => correctsId === posted.id)) {
     throw new InputError('already-corrected')

@@ -1,0 +1,93 @@
+import { moneyWords } from '../../web/figures/money-words.ts'
+import type { Filled } from '../../web/forms/forms.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
+import { namesShown } from '../../web/pages/names.ts'
+import { page } from '../../web/pages/page.ts'
+import { onlyMoneyOf } from '../privacy.ts'
+import { secondName, signed } from '../signed.ts'
+import { type Appeal, fineAppeals } from './appeal-store.ts'
+import { FineAppealForm, FineDecisionForm } from './forms.ts'
+import { type Fine, listFines } from './store.ts'
+
+interface AppealedFine extends Fine {
+  appeal: Appeal | null
+}
+
+export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled: Filled) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  const { today } = desk
+  const appeals = mayAppeal(desk, fine)
+  const decides = mayDecide(desk, fine)
+  return page(desk, 'fees/fine/page', {
+    title: 'fines.fine.heading',
+    titleValues: { name: fine.personName },
+    fine: fineShown(desk, fine),
+    appeal: fine.appeal && appealShown(desk, fine.appeal),
+    mayConfirm: mayConfirm(desk, fine),
+    names: await namesShown(desk, fine.id),
+    mayLapse: fine.transfer && !fine.lapsed && today >= fine.lapseOn && desk.may('payment.record'),
+    step: decides ? 'decision' : appeals ? 'appeal' : null,
+    form: decides ? FineDecisionForm : FineAppealForm,
+    filled,
+    action: `/money/fines/${fine.id}/${decides ? 'decision' : 'appeal'}`,
+    submit: decides ? 'fines.decision.submit' : 'fines.appeal.submit',
+  })
+}
+
+/** A fine that waits for its second name, or for a decision, is open to the officers who may give it; else to nobody by its money. */
+export async function fineFor(desk: Desk<'id'>): Promise<AppealedFine> {
+  const { id } = desk.params
+  const fine = (await listFines(desk.db)).find((one) => one.id === id)
+  const appealed = fine && { ...fine, appeal: (await fineAppeals(desk.db)).get(fine.id) ?? null }
+  const isAsked = appealed && (mayConfirm(desk, appealed) || mayDecide(desk, appealed))
+  if (!isAsked) onlyMoneyOf(desk, fine?.personId)
+  return found(appealed)
+}
+
+/** By the person, or by the treasurer for the person: once, after it was charged and before it lapsed. */
+export function mayAppeal(desk: Desk, { appeal, transfer, lapsed, personId, lapseOn }: AppealedFine): boolean {
+  const isOpen = !appeal && transfer !== null && !lapsed && desk.today < lapseOn
+  return isOpen && (personId === desk.person.id || desk.may('payment.record'))
+}
+
+/** Not by whoever wrote the fine or put a name under it, and not in one's own matter. */
+export function mayDecide(desk: Desk, { appeal, approval, writerId, personId }: AppealedFine): boolean {
+  const hasPart = [writerId, personId, approval?.approverId].includes(desk.person.id)
+  return appeal !== null && appeal.decision === null && !hasPart && desk.may('fine.approve')
+}
+
+/** Not by the writer, and not in one's own matter. */
+export function mayConfirm(desk: Desk, fine: Fine): boolean {
+  const { id } = desk.person
+  return !fine.approval && !fine.withheld && fine.writerId !== id && fine.personId !== id && desk.may('fine.approve')
+}
+
+export function fineShown(desk: Desk, fine: Fine) {
+  const { format, locale } = desk
+  const { approval } = fine
+  const state = fine.withheld ? 'withheld' : fine.lapsed ? 'lapsed' : fine.transfer ? 'posted' : 'waits'
+  return {
+    id: fine.id,
+    name: fine.personName,
+    rule: fine.rule,
+    fact: fine.fact,
+    hearing: locale.t('fines.fine.heard-line', { date: format.date(fine.heardOn), words: fine.hearing }),
+    amount: moneyWords(desk).money(fine.amountMinor),
+    lapse: format.date(fine.lapseOn),
+    state: locale.t(`fines.fine.state.${state}`),
+    writer: signed(desk, fine.writerName, fine.writtenAt),
+    second: secondName(desk, approval),
+  }
+}
+
+function appealShown(desk: Desk, { decidedBy, words, decision }: Appeal) {
+  const { t } = desk
+  return {
+    words: t('fines.appeal.line', { by: decidedBy, words }),
+    decision: decision
+      ? t(`fines.decision.line-${decision.stands ? 'stands' : 'lifted'}`, { by: decidedBy, words: decision.words })
+      : t('fines.decision.waits', { by: decidedBy }),
+    writer: decision ? signed(desk, decision.writerName, decision.writtenAt) : '',
+  }
+}
