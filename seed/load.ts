@@ -1,5 +1,6 @@
 import type { Database } from '../server/database/connection.ts'
 import { bookIsEmpty } from '../server/people/group/store.ts'
+import { chooseMarks } from './marks.ts'
 import { openScene } from './scene.ts'
 import { liveSeason } from './season.ts'
 import { settle } from './settle.ts'
@@ -18,6 +19,7 @@ export async function loadExample(db: Database, { today, passwordHash }: { today
     if (!(await bookIsEmpty(trx))) return false
     const scene = openScene(trx, today)
     await liveSeason(scene, await settle(scene, passwordHash))
+    await chooseMarks(scene)
     return true
   })
 }
