@@ -86,7 +86,12 @@ async function closingsAsked(db: Database, request: FastifyRequest): Promise<Ask
 async function tablesAsked(db: Database, request: FastifyRequest): Promise<Asked[]> {
   if (!mayDo(request, 'water.describe')) return []
   const waiting = (await listTables(db)).filter(
-    (table) => !table.approval && !table.correctsId && !table.declinedById && table.writerId !== request.person!.id,
+    (table) =>
+      !table.approval &&
+      !table.correctsId &&
+      !table.declinedById &&
+      !table.withheld &&
+      table.writerId !== request.person!.id,
   )
   if (waiting.length === 0) return []
   const weirs = new Map(

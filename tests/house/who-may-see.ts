@@ -50,7 +50,7 @@ export const SEEN_BY: Record<string, string> = {
     /water/rest-set-asides/new /water/shut-marks/new /water/stream-share/new /water/water-settings/new
     /water/weirs/:id/chambers/new /water/weirs/:id/cover-terms/new /water/weirs/:id/losses/new
     /water/weirs/:id/sections/new /water/weirs/:id/surveys/:surveyId /water/weirs/:id/surveys/new
-    /water/weirs/:id/tables/:tableId /water/weirs/:id/tables/:tableId/declines/new /water/weirs/:id/tables/new
+    /water/weirs/:id/tables/:tableId /water/weirs/:id/tables/new
     /water/weirs/new /works/outlets/:id/flow-tests/new /works/outlets/new /works/pumps/new /works/tanks/new`,
   'committee attendant': `
     /log/abstractions/:id/corrections/new /log/abstractions/:id/flags/:code/new /log/abstractions/new

@@ -72,10 +72,14 @@ describe('the level-volume table', () => {
   it('may be declined by another, with the reason kept, and then never counts', async () => {
     const { ada, page, weirPath, visitor } = await written()
     const bela = await secondName({ visitor }, ada)
-    const declined = await bela.fill(`${page.path}/declines/new`, { words: 'the stick was moved' })
+    const door = (await bela.open(page.path)).html.querySelector('a[href$="/withholdings/new"]')!.getAttribute('href')!
+    await bela.fill(door, { reason: 'the stick was moved' })
+    const declined = await bela.open(page.path)
     expect(declined.words).toContain('Declined.')
-    expect(declined.words).toContain('declined by Bela')
-    expect((await bela.open(`${page.path}/declines/new`)).status).toBe(409)
+    expect(declined.words).toMatch(/declined.*Bela.*the stick was moved|Bela declined.*the stick was moved/i)
+    expect(declined.html.querySelector('form[action$="/approval"], a[href$="/withholdings/new"]')).toBeNull()
+    expect((await bela.open(door)).status).toBe(409)
+    expect((await ada.open('/')).html.querySelector(`a[href="${page.path}"]`)).toBeNull()
     expect((await ada.open(weirPath)).words).not.toContain('table in force')
     expect((await ada.open(`${weirPath}/table`)).words).toContain('no table of the group’s own')
   })

@@ -6,6 +6,7 @@ import { senseOfFall } from '../../../domain/water/loss/recession.ts'
 import type { EvidenceGrade, LevelVolumeRow } from '../../../domain/water/sand/body.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
+import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What a fit rested on, kept with the table so that the page can tell it for ever. */
@@ -28,19 +29,21 @@ interface NewTable {
   working: TableWorking | null
   /** Lowest level first. */
   rows: LevelVolumeRow[]
-  /** For a waiting table that is declined: the decision that this one takes the place of. */
-  correctsId?: string | null
 }
 
 /** A decision on a level-volume table: one name wrote it, a second must stand under it. */
 export interface WrittenTable extends NewTable {
   id: string
+  /** Only in older books: the decision that this decline took the place of. */
+  correctsId: string | null
   seq: number
   writerId: Id<'person'>
   writerName: string
   writtenAt: Instant
   approval: Approval | null
-  /** The decision that took the place of this one, and the name under that. */
+  /** Who declined or withdrew it while it waited, and why. */
+  withheld: Withheld | null
+  /** In older books a decline took the place of what it declined: that decision, and the name under it. */
   declinedById: string | null
   declinedByName: string | null
 }
@@ -67,9 +70,7 @@ export async function addTable(pen: Pen, table: NewTable): Promise<string> {
     likelyM3,
     highM3,
   }))
-  const { correctsId = null, words } = table
-  const head = { kind: 'level-volume-table', correctsId, reason: correctsId && words }
-  return appendEntry(pen, head, { levelVolumeTable: [row], levelVolumeRow: rows })
+  return appendEntry(pen, { kind: 'level-volume-table' }, { levelVolumeTable: [row], levelVolumeRow: rows })
 }
 
 /** Every decision on a table, with or without its second name, the declined too, in the order of writing. */
@@ -95,7 +96,7 @@ export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<Wri
     .orderBy('levelM')
     .execute()
   const byTable = group(levels, (row) => row.entryId)
-  const named = await approvals(db)
+  const [named, withheld] = [await approvals(db), await listWithheld(db)]
   return rows.map((row) => ({
     id: row.entryId,
     seq: row.seq,
@@ -117,6 +118,7 @@ export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<Wri
     writerName: row.writerName,
     writtenAt: row.writtenAt,
     approval: named.get(row.entryId) ?? null,
+    withheld: withheld.get(row.entryId) ?? null,
     correctsId: row.correctsId,
     declinedById: row.laterId,
     declinedByName: row.declinerName,

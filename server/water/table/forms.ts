@@ -6,5 +6,3 @@ export const TableForm = defineForm('storage.tableForm', {
   rows: lines({ max: 20_000 }),
   words: text({ max: 300 }),
 })
-
-export const TableDeclineForm = defineForm('storage.tableDecline', { words: text({ max: 300 }) })

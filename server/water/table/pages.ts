@@ -8,7 +8,7 @@ import { isAccepted, type WrittenTable } from '../sand/table-store.ts'
 type TableState = 'waits' | 'in-force' | 'past' | 'decline-waits' | 'declined'
 
 export function tableState(table: WrittenTable, now: WeirSurvey | null): TableState {
-  if (table.declinedById) return 'declined'
+  if (table.withheld || table.declinedById) return 'declined'
   if (table.answer === 'decline') return table.approval || table.correctsId ? 'declined' : 'decline-waits'
   if (!table.approval) return 'waits'
   return now?.table?.id === table.id ? 'in-force' : 'past'
@@ -16,7 +16,7 @@ export function tableState(table: WrittenTable, now: WeirSurvey | null): TableSt
 
 /** Why this person cannot put the second name under a decision; null when nothing is in the way. */
 export function hindrance(table: WrittenTable, now: WeirSurvey | null, personId: Id<'person'>): string | null {
-  if (table.approval || table.correctsId || table.declinedById) return 'storage.table.already-decided'
+  if (table.approval || table.correctsId || table.declinedById || table.withheld) return 'storage.table.already-decided'
   if (table.writerId === personId) return 'storage.table.own-name'
   return table.answer === 'accept' && now?.surveyId !== table.surveyId ? 'storage.table.survey-changed' : null
 }

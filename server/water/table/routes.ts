@@ -4,12 +4,13 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { bodyOf, type WeirSurvey } from '../sand/description.ts'
 import { listSurveys, surveyInForce } from '../sand/description-store.ts'
-import { addTable, listTables, type WrittenTable } from '../sand/table-store.ts'
+import { addTable, listTables } from '../sand/table-store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
-import { TableDeclineForm, TableForm } from './forms.ts'
+import { TableForm } from './forms.ts'
 import { linesOfCurve, tableOfLines } from './input.ts'
 import { boardRows, comparedRows, descriptionBefore, hindrance, listedTables, tableState } from './pages.ts'
 
@@ -20,8 +21,6 @@ export function addTablePages({ get, post }: Pages): void {
   post('/weirs/:id/tables', 'water.describe', writeTable)
   get('/weirs/:id/tables/:tableId', 'water.see', showDecision)
   post('/weirs/:id/tables/:tableId/approval', 'water.describe', writeApproval)
-  get('/weirs/:id/tables/:tableId/declines/new', 'water.describe', newDecline)
-  post('/weirs/:id/tables/:tableId/declines', 'water.describe', writeDecline)
 }
 
 async function showBoard(desk: Desk<'id'>) {
@@ -75,6 +74,8 @@ async function showDecision(desk: Desk<'id' | 'tableId'>) {
     weir,
     table,
     state: tableState(table, survey),
+    // Whoever may only look is offered no door.
+    names: desk.request.person ? await namesShown(desk, table.id) : null,
     rows: comparedRows(table.rows, before),
     hindrance: desk.request.person ? hindrance(table, survey, desk.request.person.id) : null,
   })
@@ -89,28 +90,6 @@ async function writeApproval(desk: Desk<'id' | 'tableId'>) {
     (pen) => approve(pen, table.id),
     () => `/water/weirs/${weir.id}/tables/${table.id}`,
   )
-}
-
-async function newDecline(desk: Desk<'id' | 'tableId'>) {
-  return showDecline(desk, await declinable(desk), emptyForm())
-}
-
-async function writeDecline(desk: Desk<'id' | 'tableId'>) {
-  const table = await declinable(desk)
-  const form = readForm(TableDeclineForm, desk.body)
-  if (!form.ok) return showDecline(desk, table, form)
-  const { words } = form.data
-  return write(
-    desk,
-    (pen) => addTable(pen, { ...table, words, answer: 'decline', correctsId: table.id }),
-    () => `/water/weirs/${table.weirId}/tables/${table.id}`,
-  )
-}
-
-async function declinable(desk: Desk<'tableId' | 'id'>): Promise<WrittenTable> {
-  const { table, survey } = await decision(desk)
-  if (tableState(table, survey) !== 'waits') throw new PageError(409, 'storage.table.already-decided')
-  return table
 }
 
 async function decision(desk: Desk<'tableId' | 'id'>) {
@@ -138,16 +117,5 @@ function showTable(desk: Desk, weir: Weir, filled: Filled) {
     action: `/water/weirs/${weir.id}/tables`,
     intro: ['storage.tableForm.intro'],
     back: `/water/weirs/${weir.id}/table`,
-  })
-}
-
-function showDecline(desk: Desk, table: WrittenTable, filled: Filled) {
-  return formPage(desk, {
-    title: 'storage.tableDecline.title',
-    form: TableDeclineForm,
-    filled,
-    action: `/water/weirs/${table.weirId}/tables/${table.id}/declines`,
-    submit: 'storage.tableDecline.submit',
-    back: `/water/weirs/${table.weirId}/tables/${table.id}`,
   })
 }
