@@ -12,6 +12,8 @@ const PERMISSIONS = {
   'group.set': ['committee'],
   'people.see': ALL,
   'people.register': ['committee'],
+  /** Devices on which people sign in by mark and code. */
+  'device.register': ['committee', 'attendant', 'treasurer'],
   /** Telephone numbers of others; one's own is seen by everybody. */
   'phone.see': OFFICERS,
   'works.describe': ['committee'],

@@ -13,6 +13,7 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'swapConsent',
   'turnOutcome',
   'turnExcuse',
+  'sharedDevice',
 ]
 
 /** Marks an entry that holds only with a second name. */

@@ -15,6 +15,8 @@ import type { WaterTables } from './tables/water.ts'
 export interface Schema extends FactTables {
   entry: EntryTable
   session: SessionTable
+  /** Outside the chain and every print: a code of one's own for shared devices, and the misses since it last fitted. */
+  shortCode: { personId: Id<'person'>; codeHash: string; setAt: Instant; misses: number }
   /** Has a row only while two books are being joined, when a number may be given twice. */
   joining: { begun: number }
   /** The chains of the books that were joined into this one, where they parted from its own; they hang on no entry. */

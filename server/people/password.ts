@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import argon2 from 'argon2'
 
 /** argon2id with the parameters of RFC 9106's low-memory use; tests hand over cheaper ones. */
@@ -10,4 +11,9 @@ export async function hashPassword(
 
 export async function passwordFits(hash: string, password: string): Promise<boolean> {
   return argon2.verify(hash, password)
+}
+
+/** A key of 256 random bits cannot be guessed, so a plain digest of it is kept: of a session, of a shared device. */
+export function hashOfKey(key: string): string {
+  return createHash('sha256').update(key).digest('hex')
 }

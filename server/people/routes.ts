@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
 import { addClockPages } from './clock/routes.ts'
+import { addDevicePages } from './device/routes.ts'
 import { addDirectoryPages } from './directory/routes.ts'
 import { addExamplePages } from './first-run/example-routes.ts'
 import { addFirstRunPages } from './first-run/routes.ts'
@@ -9,6 +10,7 @@ import { addGroupPages } from './group/routes.ts'
 import { addMarkPages } from './mark/routes.ts'
 import { addPersonPages } from './person/routes.ts'
 import { addPlotPages } from './plot/routes.ts'
+import { addCodeEntrance, addCodePages } from './session/code-routes.ts'
 import { addPasswordPages } from './session/password-routes.ts'
 import { addSessionPages } from './session/routes.ts'
 
@@ -18,6 +20,7 @@ export function addEntranceRoutes(app: FastifyInstance, parts: Parts): void {
   addFirstRunPages(pages)
   addExamplePages(pages)
   addSessionPages(pages, parts.hashing)
+  addCodeEntrance(pages)
 }
 
 export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
@@ -28,5 +31,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addPersonPages(pages)
   addMarkPages(pages)
   addPasswordPages(pages)
+  addCodePages(pages)
+  addDevicePages(pages)
   addPlotPages(pages)
 }

@@ -14,7 +14,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/closings/:id /log/closings/written /log/flags /log/merged /log/meter-night-tests/:id
     /log/meter-night-tests/written /log/night-tests /log/night-tests/:id /log/night-tests/written /log/slip-books/:id
     /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print /paper/book/print/:book
-    /people /people/ /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /session/new /turns/:id /turns/:id.ics
+    /people /people/ /people/codes/new /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /session/codes/:id /session/new /turns/:id /turns/:id.ics
     /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
     /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/record /turns/requests /turns/sequence
     /turns/sequence/:pumpId /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots
@@ -89,6 +89,7 @@ export const SEEN_BY: Record<string, string> = {
     /turns/no-turn-hours/:id/withdrawals/new /turns/no-turn-hours/new /turns/requests/new`,
   'committee attendant treasurer auditor member': `
     /matters/:id/withholdings/new /money /money/ /money/kind-rates /money/tariffs /money/tariffs/:id`,
+  'committee attendant treasurer': '/people/devices /people/devices/new',
   'committee attendant treasurer auditor': `
     /paper/book/lists /paper/book/lists/:table`,
 }

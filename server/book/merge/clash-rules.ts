@@ -48,6 +48,8 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   personRole: 'offices of another device rule only after a name here, and the last written ones count',
   personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],
   pictureRuling: setting('picture'),
+  sharedDevice: ADDS,
+  sharedDeviceEnd: once('same-ending', 'deviceId'),
   credential: 'passwords of another device rule only after a name here, and the last written one counts',
   pump: once('same-number', 'number'),
   pumpDetail: setting('pumpId', 'fromOn'),

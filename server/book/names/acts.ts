@@ -35,6 +35,8 @@ export const TWO_NAME_ACTS = {
   // the joined book
   'book-joined': { names: 1, permission: 'group.set' },
   'week-chosen': { names: 1, permission: 'week.publish' },
+  // people
+  'device-registered': { names: 1, permission: 'device.register', page: '/people/devices', byItself: true },
   // water
   'level-volume-table': { names: 1, permission: 'water.describe' },
   'drought-declaration': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },

@@ -58,6 +58,9 @@ export interface PeopleTables {
     asked: MarkAsked | null
   }
   pictureRuling: { entryId: string; picture: string; isStruck: number }
+  /** A device on which people sign in by mark and code, known by the hash of a key that lies on it. */
+  sharedDevice: { entryId: string; name: string; keyHash: string }
+  sharedDeviceEnd: { entryId: string; deviceId: string }
   /** Written while the machine's clock could not be right. */
   clockMark: { entryId: string; machineAt: Instant }
   clockTold: { entryId: string; machineAt: Instant; toldAt: Instant }

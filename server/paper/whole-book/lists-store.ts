@@ -6,7 +6,8 @@ import type { FactTables } from '../../database/schema.ts'
 import type { Cell } from '../../web/figures/csv.ts'
 
 /** Registers of water, crops, turns and works: open to every officer. */
-const OPEN = `groupSetting personRole weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
+const OPEN =
+  `groupSetting personRole personMark pictureRuling sharedDeviceEnd weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
   sandLoss chamber refillTest refillReading levelReading waterUser waterSetting drinkingCaution coverTerm outlookSetting droughtStage
   droughtCap droughtDeclaration droughtLift streamShare streamRestDay streamRestWeir restSetAside shutMark streamGauging gaugingTime gaugingPoint
   inspection rainRecord rainRecordYear weatherDay airReading demandRule saltWashing mostTurns planCover plotMulch cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet
@@ -16,7 +17,7 @@ const OPEN = `groupSetting personRole weir weirSurvey probedSurvey probedPoint s
   tankReading slipBook fault faultFix pumpService nightTest nightReading faultPlace pumpMeter meterNightTest meterNightReading
   clashSettled clockMark clockTold tankDay drawSlip tankOutlet tankUse approval withheld nameNeeded`.split(/\s+/)
 /** Nobody carries away what guards the doors. */
-const NEVER = ['credential']
+const NEVER = ['credential', 'sharedDevice']
 
 export interface ListedTable {
   table: keyof FactTables

@@ -11,3 +11,13 @@ export const PasswordForm = defineForm('people.password', {
   oldPassword: password({ min: 1, autocomplete: 'current-password' }),
   password: password(),
 })
+
+/** Of a password's kind, so that it is never shown nor sent back. */
+const code = { ...password({ min: 6, autocomplete: 'off' }), whole: true }
+
+export const CodeForm = defineForm('people.code', { code })
+
+export const OwnCodeForm = defineForm('people.own-code', {
+  oldPassword: password({ min: 1, autocomplete: 'current-password' }),
+  code,
+})

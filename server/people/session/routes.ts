@@ -1,9 +1,11 @@
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { formPage } from '../../web/pages/form-page.ts'
+import { page } from '../../web/pages/page.ts'
 import { SESSION_COOKIE } from '../../web/pages/visit.ts'
 import { hashPassword, passwordFits } from '../password.ts'
 import { findSignIn } from '../person/store.ts'
+import { tappedHere } from './code-routes.ts'
+import { wakeCode } from './code-store.ts'
 import { SignInForm } from './forms.ts'
 import { endSession, startSession } from './store.ts'
 
@@ -28,6 +30,7 @@ async function beginSession(desk: Desk, decoy: Promise<string>) {
   const known = await findSignIn(db, form.data.signInName)
   const fits = await passwordFits(known?.passwordHash ?? (await decoy), form.data.password)
   if (!known || !fits) return show(desk, withError(form, '', 'people.sign-in.wrong'), next)
+  await wakeCode(db, known.id)
   const key = await startSession(db, { personId: known.id, at, isShared: form.data.shared })
   reply.setCookie(SESSION_COOKIE, key, { path: '/', httpOnly: true, sameSite: 'lax' })
   return reply.redirect(next, 303)
@@ -40,8 +43,10 @@ async function leave({ db, request, reply }: Desk) {
   return reply.redirect('/', 303)
 }
 
-function show(desk: Desk, filled: Filled, next?: string) {
-  return formPage(desk, {
+async function show(desk: Desk, filled: Filled, next?: string) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  return page(desk, 'people/session/sign-in', {
+    tapped: await tappedHere(desk),
     title: 'people.sign-in.title',
     form: SignInForm,
     filled,

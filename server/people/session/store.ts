@@ -1,8 +1,9 @@
-import { createHash, randomBytes } from 'node:crypto'
+import { randomBytes } from 'node:crypto'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 import type { SignedIn } from '../../web/pages/page.ts'
+import { hashOfKey } from '../password.ts'
 import { rolesOf } from '../person/store.ts'
 
 const SESSION_HOURS = 12
@@ -22,7 +23,7 @@ export async function startSession(
   await db
     .insertInto('session')
     .values({
-      keyHash: hashOf(key),
+      keyHash: hashOfKey(key),
       personId,
       startedAt: at.toISOString(),
       expiresAt: expires.toISOString(),
@@ -34,7 +35,7 @@ export async function startSession(
 }
 
 export async function endSession(db: Database, key: string): Promise<void> {
-  await db.deleteFrom('session').where('keyHash', '=', hashOf(key)).execute()
+  await db.deleteFrom('session').where('keyHash', '=', hashOfKey(key)).execute()
 }
 
 /** Whoever is signed in stays so when the book is told which moment it is. */
@@ -51,7 +52,7 @@ export async function moveSessions(db: Database, { at, trueAt }: { at: Date; tru
 
 /** Whoever else is signed in under this person's name is signed out. */
 export async function endOtherSessions(db: Database, { personId, key }: { personId: Id<'person'>; key: string }) {
-  await db.deleteFrom('session').where('personId', '=', personId).where('keyHash', '!=', hashOf(key)).execute()
+  await db.deleteFrom('session').where('personId', '=', personId).where('keyHash', '!=', hashOfKey(key)).execute()
 }
 
 /** Who holds the key, with the roles of the group's own day: `today`, not the day that it is in Greenwich. */
@@ -63,22 +64,18 @@ export async function personOfSession(
     .selectFrom('session')
     .innerJoin('person', 'person.entryId', 'session.personId')
     .select(['person.entryId as id', 'person.number', 'person.name', 'idleMinutes', 'seenAt'])
-    .where('keyHash', '=', hashOf(key))
+    .where('keyHash', '=', hashOfKey(key))
     .where('expiresAt', '>', at.toISOString())
     .executeTakeFirst()
   if (!row) return undefined
   if (row.idleMinutes !== null) {
     const minutes = isSending ? SENDING_MINUTES : row.idleMinutes
     if (isIdle(row.seenAt, at, minutes)) return void (await endSession(db, key))
-    await db.updateTable('session').set({ seenAt: at.toISOString() }).where('keyHash', '=', hashOf(key)).execute()
+    await db.updateTable('session').set({ seenAt: at.toISOString() }).where('keyHash', '=', hashOfKey(key)).execute()
   }
   return { id: row.id, number: row.number, name: row.name, roles: await rolesOf(db, row.id, today) }
 }
 
 function isIdle(seenAt: Instant | null, at: Date, minutes: number): boolean {
   return seenAt !== null && at.getTime() - Date.parse(seenAt) > minutes * 60_000
-}
-
-function hashOf(key: string): string {
-  return createHash('sha256').update(key).digest('hex')
 }

@@ -1,0 +1,113 @@
+import { latinDigits } from '../../../domain/digits.ts'
+import type { Id } from '../../../domain/id.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { PageError } from '../../web/pages/errors.ts'
+import { formPage } from '../../web/pages/form-page.ts'
+import { SESSION_COOKIE } from '../../web/pages/visit.ts'
+import { DEVICE_COOKIE, isRegistered } from '../device/store.ts'
+import { hashPassword, passwordFits } from '../password.ts'
+import { findPerson, listPersons, type Person, passwordHashOf } from '../person/store.ts'
+import { personsWithCode, setCode, tryCode } from './code-store.ts'
+import { CodeForm, OwnCodeForm } from './forms.ts'
+import { startSession } from './store.ts'
+
+/** A code of one's own, set after the password, and signing in with it on a device of the group. */
+export function addCodePages({ get, post }: Pages): void {
+  get('/codes/new', 'people.see', (desk) => showOwn(desk, emptyForm()))
+  post('/codes', 'people.see', writeOwn, { mostInFiveMinutes: 30 })
+}
+
+/** Before anybody is known: the code of whoever tapped the mark. */
+export function addCodeEntrance({ get, post }: Pages): void {
+  get('/session/codes/:id', 'anybody', newSession)
+  post('/session/codes/:id', 'anybody', beginSession, { mostInFiveMinutes: 60 })
+}
+
+async function writeOwn(desk: Desk) {
+  const { db, person, parts, at, reply } = desk
+  const form = readForm(OwnCodeForm, desk.body)
+  if (!form.ok) return showOwn(desk, form)
+  const code = latinDigits(form.data.code)
+  if (!/^\d{6}$/.test(code)) return showOwn(desk, withError(form, 'code', 'people.own-code.six'))
+  if (isPlain(code)) return showOwn(desk, withError(form, 'code', 'people.own-code.plain'))
+  const known = await passwordHashOf(db, person.id)
+  if (!known || !(await passwordFits(known, form.data.oldPassword))) {
+    return showOwn(desk, withError(form, 'oldPassword', 'people.password.wrong-old'))
+  }
+  await setCode(db, { personId: person.id, codeHash: await hashPassword(code, parts.hashing), at })
+  return reply.redirect(`/people/persons/${person.id}`, 303)
+}
+
+/** One digit six times, or digits in a row: what everybody tries first. */
+function isPlain(code: string): boolean {
+  const steps = new Set([...code].slice(1).map((digit, at) => Number(digit) - Number(code[at])))
+  const [step] = steps
+  return steps.size === 1 && Math.abs(step!) <= 1
+}
+
+async function newSession(desk: Desk<'id'>) {
+  if (!(await isOnDevice(desk))) return desk.reply.redirect('/session/new', 303)
+  const person = await personWithCode(desk)
+  return person ? showCode(desk, person, emptyForm()) : desk.reply.redirect('/session/new', 303)
+}
+
+async function beginSession(desk: Desk<'id'>) {
+  const { db, at, reply } = desk
+  if (!(await isOnDevice(desk))) throw new PageError(401, 'people.code.not-here')
+  const person = await personWithCode(desk)
+  if (!person) throw new PageError(404, 'error.page-404')
+  const form = readForm(CodeForm, desk.body)
+  if (!form.ok) return showCode(desk, person, form)
+  const result = await tryCode(db, person.id, latinDigits(form.data.code))
+  if (result !== 'fits') return showCode(desk, person, withError(form, 'code', `people.code.${result}`))
+  const key = await startSession(db, { personId: person.id, at, isShared: true })
+  reply.setCookie(SESSION_COOKIE, key, { path: '/', httpOnly: true, sameSite: 'lax' })
+  return reply.redirect('/', 303)
+}
+
+/** Whether the device in hand was registered by two officers. */
+async function isOnDevice({ db, request }: Pick<Desk, 'db' | 'request'>): Promise<boolean> {
+  return isRegistered(db, request.cookies[DEVICE_COOKIE])
+}
+
+async function personWithCode({ db, params }: Desk<'id'>): Promise<Person | undefined> {
+  return (await personsWithCode(db)).has(params.id) ? findPerson(db, params.id) : undefined
+}
+
+interface Tapped {
+  id: Id<'person'>
+  number: number
+  name: string
+}
+
+/** Whom a registered device shows to be tapped: everybody with a code. None on any other device. */
+export async function tappedHere(desk: Desk): Promise<Tapped[]> {
+  if (!(await isOnDevice(desk))) return []
+  const coded = await personsWithCode(desk.db)
+  const persons = await listPersons(desk.db)
+  return persons.filter(({ id }) => coded.has(id)).map(({ id, number, name }) => ({ id, number, name }))
+}
+
+function showOwn(desk: Desk, filled: Filled) {
+  return formPage(desk, {
+    title: 'people.own-code.title',
+    form: OwnCodeForm,
+    filled,
+    action: '/people/codes',
+    intro: ['people.own-code.intro'],
+    back: '/people',
+  })
+}
+
+function showCode(desk: Desk, person: Person, filled: Filled) {
+  return formPage(desk, {
+    title: 'people.code.title',
+    titleValues: { number: person.number, name: person.name },
+    form: CodeForm,
+    filled,
+    action: `/session/codes/${person.id}`,
+    submit: 'people.sign-in.submit',
+    back: '/session/new',
+  })
+}
