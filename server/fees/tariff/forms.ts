@@ -17,6 +17,8 @@ export function tariffForm(currency: string) {
     noShowPercent: optional(number({ min: 1, max: 100 })),
     perShare: optional(money(currency)),
     perShareEvery: optional(select(EVERY)),
+    perHectare: optional(money(currency)),
+    perHectareEvery: optional(select(EVERY)),
     flat: optional(money(currency)),
     flatEvery: optional(select(EVERY)),
     tenantPerM3: optional(money(currency)),

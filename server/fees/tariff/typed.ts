@@ -16,6 +16,8 @@ interface Typed {
   noShowPercent: number | null
   perShare: number | null
   perShareEvery: 'month' | 'season' | null
+  perHectare: number | null
+  perHectareEvery: 'month' | 'season' | null
   flat: number | null
   flatEvery: 'month' | 'season' | null
   tenantPerM3: number | null
@@ -39,6 +41,7 @@ export function tariffTyped(typed: Typed): NewTariff | { wrong: string; key: str
     return { wrong: 'noShowPercent', key: 'tariffs.no-show-one' }
   }
   if (typed.perShare !== null && !typed.perShareEvery) return { wrong: 'perShareEvery', key: 'error.choose' }
+  if (typed.perHectare !== null && !typed.perHectareEvery) return { wrong: 'perHectareEvery', key: 'error.choose' }
   if (typed.flat !== null && !typed.flatEvery) return { wrong: 'flatEvery', key: 'error.choose' }
   return {
     fromOn: typed.fromOn,
@@ -63,7 +66,7 @@ export function typedAgain({ tariffs, drinkingFree }: WrittenTariff, typed: (min
   const [first, second, third] = blocksOf(general)
   const one = (kind: TariffPart['kind']) => general.find((part) => part.kind === kind)
   const price = (kind: Exclude<TariffPart['kind'], 'per-m3'>) => priceText(one(kind))
-  const every = (kind: 'per-share' | 'flat') => {
+  const every = (kind: 'per-share' | 'per-hectare' | 'flat') => {
     const part = one(kind)
     return part && 'every' in part ? part.every : ''
   }
@@ -84,6 +87,8 @@ export function typedAgain({ tariffs, drinkingFree }: WrittenTariff, typed: (min
     noShowPercent: partPercent(),
     perShare: price('per-share'),
     perShareEvery: every('per-share'),
+    perHectare: price('per-hectare'),
+    perHectareEvery: every('per-hectare'),
     flat: price('flat'),
     flatEvery: every('flat'),
     tenantPerM3: ofClass('tenant'),
@@ -113,6 +118,8 @@ function partsOf({
   noShowPercent,
   perShare,
   perShareEvery,
+  perHectare,
+  perHectareEvery,
   flat,
   flatEvery,
 }: Typed): NewTariff['parts'] {
@@ -122,6 +129,7 @@ function partsOf({
     ...(perNoShow === null ? [] : [{ kind: 'no-show' as const, priceMinor: perNoShow }]),
     ...(noShowPercent === null ? [] : [{ kind: 'no-show-part' as const, part: noShowPercent / 100 }]),
     ...(perShare === null ? [] : [{ kind: 'per-share' as const, priceMinor: perShare, every: perShareEvery! }]),
+    ...(perHectare === null ? [] : [{ kind: 'per-hectare' as const, priceMinor: perHectare, every: perHectareEvery! }]),
     ...(flat === null ? [] : [{ kind: 'flat' as const, priceMinor: flat, every: flatEvery! }]),
   ]
 }

@@ -103,6 +103,22 @@ describe('a tariff', () => {
     expect(statement).toContain('flat fee, month of 1 Jun 2026')
   })
 
+  it('by hectare costs each holder the ground of the plot, is carried into the next price, and asks how often', async () => {
+    const book = await moneyBook()
+    const { tomo } = await agreed(book, { perHectare: '400', perHectareEvery: 'season' })
+    // Two plots of the same ground: the area of each, in hectares of 10,000 m2, at 400.
+    const { areaM2 } = await book.db.selectFrom('plotDetail').select('areaM2').executeTakeFirstOrThrow()
+    const each = ((areaM2 / 10_000) * 400).toFixed(2)
+    expect(told(await tomo.open('/money/fixed-fees/new'))).toMatch(
+      new RegExp(`4 Bela [\\d.]+ ha, season of 1 Jun 2026 KES ${each}`),
+    )
+    const next = await tomo.open('/money/tariffs/new')
+    expect(next.html.querySelector('[name=perHectare]')!.getAttribute('value')).toBe('400.00')
+    expect(next.html.querySelector('[name=perHectareEvery] option[selected]')!.getAttribute('value')).toBe('season')
+    const half = await tomo.send(next, { fromOn: '2026-07-01', perHectareEvery: '' })
+    expect(half.html.querySelector('#perHectareEvery-error')).not.toBeNull()
+  })
+
   it('by share splits the sum of all shares to the last coin, and each fee opens to its working', async () => {
     const book = await moneyBook()
     const half = { ...HALF_SHARE, fromOn: FROM }
