@@ -1,37 +1,8 @@
-import { join } from 'node:path'
-import { Eta } from 'eta'
-import { parse } from 'node-html-parser'
 import { describe, expect, it } from 'vitest'
-import { projectFolder } from '../../server/project-folder.ts'
-import { makeFormat } from '../../server/web/figures/format.ts'
-import { loadLocale } from '../../server/web/figures/locale.ts'
+import { shown } from './shown.ts'
 
 // Views are handed an object in which no two figures are alike, so that one figure in another's place is seen.
 
-const eta = new Eta({ views: join(projectFolder(), 'views') })
-const locale = loadLocale('en')
-const COMMON = {
-  t: locale.t,
-  has: locale.has,
-  f: makeFormat('en', 'UTC'),
-  language: 'en',
-  heading: 'Heading',
-  can: () => true,
-  group: null,
-  person: null,
-  clock: null,
-  rooms: [],
-  coming: [],
-  today: '2026-06-10',
-}
-
-function shown(view: string, data: Record<string, unknown>) {
-  const html = parse(eta.render(`/${view}`, { ...COMMON, ...data }))
-  const cells = (row: string) => html.querySelectorAll(`${row} td`).map((cell) => folded(cell.textContent))
-  return { words: folded((html.querySelector('main') ?? html).textContent), cells }
-}
-
-const folded = (text: string) => text.replace(/\s+/g, ' ').trim()
 const plot = { id: 'p', number: 7, name: 'Fig', holders: [{ name: 'Ada' }] }
 const weir = { id: 'w', number: 3, name: 'Hem' }
 const range = (low: number, likely: number, high: number) => ({ low, likely, high })

@@ -1,0 +1,34 @@
+import { join } from 'node:path'
+import { Eta } from 'eta'
+import { parse } from 'node-html-parser'
+import { projectFolder } from '../../server/project-folder.ts'
+import { makeFormat } from '../../server/web/figures/format.ts'
+import { loadLocale } from '../../server/web/figures/locale.ts'
+
+const eta = new Eta({ views: join(projectFolder(), 'views') })
+const locale = loadLocale('en')
+const COMMON = {
+  t: locale.t,
+  has: locale.has,
+  f: makeFormat('en', 'UTC'),
+  language: 'en',
+  heading: 'Heading',
+  can: () => true,
+  group: null,
+  person: null,
+  clock: null,
+  rooms: [],
+  coming: [],
+  today: '2026-06-10',
+  // Nobody goes by a mark here.
+  marks: { of: () => null, ofPlot: () => [], isOfficers: () => false, drawn: () => [] },
+}
+
+/** A view with what it is handed: its words, and the cells of its rows in their order. */
+export function shown(view: string, data: Record<string, unknown>) {
+  const html = parse(eta.render(`/${view}`, { ...COMMON, ...data }))
+  const cells = (row: string) => html.querySelectorAll(`${row} td`).map((cell) => folded(cell.textContent))
+  return { words: folded((html.querySelector('main') ?? html).textContent), cells }
+}
+
+const folded = (text: string) => text.replace(/\s+/g, ' ').trim()
