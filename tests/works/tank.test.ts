@@ -17,7 +17,7 @@ describe('a tank that nothing fills', () => {
 
   it('is no question where nobody drinks from it', () => {
     const read = { on: '2026-06-10', moment: 'dawn' } as const
-    expect(() => firstDayWithout({ standsM3: 5, dailyM3: 0, read })).toThrow(RangeError)
+    expect(() => firstDayWithout({ standsM3: 5, dailyM3: 0, read })).toThrow('nobody drinks from it')
   })
 
   it('is replaced by hands: 60 jerrycans at three minutes each are three hours', () => {
