@@ -9,10 +9,15 @@ const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/session/new', '/book/new', '/exa
 const PUBLIC_FORMS = ['/session', '/session/endings', '/book', '/example-book']
 
 /**
- * What a neighbour's roles do not shut: their own password, and two forms that look first at what is named in the address
+ * What a neighbour's roles do not shut: their own password and code, and two forms that look first at what is named in the address
  * (a paper book, a count that names its second person) and then at who asks.
  */
-const FOR_EVERYBODY = ['404 /money/cash-counts/:id/approval', '422 /people/passwords', '404 /paper/:book/pages']
+const FOR_EVERYBODY = [
+  '404 /money/cash-counts/:id/approval',
+  '422 /people/passwords',
+  '422 /people/codes',
+  '404 /paper/:book/pages',
+]
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let routes: Route[]
