@@ -1,7 +1,7 @@
 import { addDays, type CalendarDate, datesFromTo, daysBetween, type Weekday, weekdayOf } from './calendar.ts'
 
 /** From a day on, which is a market day, the weeks of a group have so many days. */
-interface MarketWeek {
+export interface MarketWeek {
   fromOn: CalendarDate
   daysInWeek: number
 }
@@ -70,6 +70,24 @@ export function weeksFromTo(from: CalendarDate, to: CalendarDate, rhythm: WeekRh
 /** How many weeks later than one day's week another's is; negative where it is earlier. Source: counted. */
 export function weeksBetween(from: CalendarDate, to: CalendarDate, rhythm: WeekRhythm): number {
   return from <= to ? weeksFromTo(from, to, rhythm).length - 1 : 0 - weeksBetween(to, from, rhythm)
+}
+
+/** The place of a day in its market week, 1 for the market day; null before the group counts by its market. Source: counted. */
+export function marketDayOf(date: CalendarDate, { marketWeeks }: WeekRhythm): number | null {
+  const market = marketWeeks.findLast(({ fromOn }) => fromOn <= date)
+  return market ? (daysBetween(market.fromOn, date) % market.daysInWeek) + 1 : null
+}
+
+/** A day that comes round: a weekday (1 is Monday), a day of the market week (1 is the market day), or every day where both are null. */
+export interface DayInWeek {
+  weekday: number | null
+  marketDay: number | null
+}
+
+/** Whether a day is meant by it; a day of the market week never is before the group counts by its market. */
+export function fallsOn(date: CalendarDate, { weekday, marketDay }: DayInWeek, rhythm: WeekRhythm): boolean {
+  if (marketDay !== null) return marketDayOf(date, rhythm) === marketDay
+  return weekday === null || weekdayOf(date) === weekday
 }
 
 /** Days of each week that follows a first day, or of one after the other, the last of which repeats. */

@@ -10,12 +10,20 @@ import { loggedOfTurn } from './abstractions/log/store.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
 import { pricesOn } from './fees/tariff/store.ts'
 import type { Parts } from './parts.ts'
+import { askedByWeek, publishedUntil } from './rotation/published/weeks-store.ts'
 import { weatherDays } from './water/weather/store.ts'
 import { listOutlets, listPumps } from './works/pump/store.ts'
 
 /** What each room asks of later ones, answered: for the app, and for whoever writes a book without its pages. */
 export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
-  people: { pumpsOn: listPumps, outletsOn: listOutlets, openGroupAccounts, openMemberAccount },
+  people: {
+    pumpsOn: listPumps,
+    outletsOn: listOutlets,
+    publishedUntil,
+    askedByWeek,
+    openGroupAccounts,
+    openMemberAccount,
+  },
   water: { draws: listAbstractions, metersOverLog, rainDays: weatherDays },
   rotation: {
     draws: listAbstractions,

@@ -11,6 +11,7 @@ export const RULING_TABLES: readonly (keyof FactTables)[] = ['credential', 'pers
 export function holdsAfterJoining(table: keyof FactTables): RawBuilder<boolean> {
   if (RULING_TABLES.includes(table)) return rulesHere(table)
   if (table === 'publishedWeek') return publicationInForce
+  if (table === 'marketWeek') return cutsNoPublishedWeek
   return table === 'turn' ? sql<boolean>`turn.entry_id not in ${setAside}` : sql<boolean>`1`
 }
 
@@ -34,6 +35,12 @@ const publicationInForce = sql<boolean>`published_week.entry_id = coalesce(
     order by choice.seq desc limit 1),
   (select rival.entry_id from published_week as rival join entry as first on first.id = rival.entry_id
     where rival.week_start_on = published_week.week_start_on order by first.written_at, first.id limit 1))`
+
+/** Market weeks that one device let begin within a week that another published wait for a person: that week stays whole. */
+const cutsNoPublishedWeek = sql<boolean>`not exists (
+  select 1 from published_week where published_week.week_start_on < market_week.from_on
+  and published_week.week_start_on > date(market_week.from_on, '-8 days')
+  and json_extract(published_week.inputs, '$.days[#-1]') >= market_week.from_on)`
 
 /** Publications that were set aside, with their turns and what was changed of these. */
 export const setAside = sql`(select published_week.entry_id from published_week where not (${publicationInForce}))`

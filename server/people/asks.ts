@@ -27,6 +27,13 @@ interface KnownOutlet {
 export interface PeopleAsks {
   pumpsOn(db: Database, on: string): Promise<KnownPump[]>
   outletsOn(db: Database, on: string): Promise<KnownOutlet[]>
+  /** The last day of the last published week; null before the first. */
+  publishedUntil(db: Database): Promise<CalendarDate | null>
+  /** What is asked and settled for weeks from a day on, by their first day. */
+  askedByWeek(
+    db: Database,
+    fromOn: CalendarDate,
+  ): Promise<{ weekStartOn: CalendarDate; requests: number; changes: number }[]>
   /** Begins the money of a new group, and of a new person in it. */
   openGroupAccounts(pen: Pen): Promise<void>
   openMemberAccount(pen: Pen, personId: Id<'person'>): Promise<string>

@@ -8,6 +8,7 @@ import { addExamplePages } from './first-run/example-routes.ts'
 import { addFirstRunPages } from './first-run/routes.ts'
 import { addGroupPages } from './group/routes.ts'
 import { addMarkPages } from './mark/routes.ts'
+import { addMarketWeekPages } from './market-week/routes.ts'
 import { addPersonPages } from './person/routes.ts'
 import { addPlotPages } from './plot/routes.ts'
 import { addCodeEntrance, addCodePages } from './session/code-routes.ts'
@@ -28,6 +29,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addDirectoryPages(pages)
   addClockPages(pages)
   addGroupPages(pages)
+  addMarketWeekPages(pages)
   addPersonPages(pages)
   addMarkPages(pages)
   addPasswordPages(pages)

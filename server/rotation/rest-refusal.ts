@@ -1,11 +1,12 @@
-import { type CalendarDate, weekdayOf } from '../../domain/calendar.ts'
+import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
-import { daysOfWeek } from '../../domain/weeks.ts'
+import { daysOfWeek, fallsOn } from '../../domain/weeks.ts'
 import { restDaysAmong } from '../water/stream/rest-store.ts'
 import { listWeirs } from '../water/weir/store.ts'
 import type { Values } from '../web/figures/locale.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import { listOutlets, listPumps } from '../works/pump/store.ts'
+import { dayInWeek } from './day-in-week.ts'
 
 /** The rule of the stream in its own words, where every weir that could serve these outlets rests on a day; null where none forbids it. */
 export async function restRefusal(
@@ -22,12 +23,18 @@ export async function restRefusal(
   return ['stream.rest.refused', { day: format.weekday(on), weir, words: rest.words ?? '' }]
 }
 
-/** The same for the day that a request wishes, from the screen or from paper. */
-export async function wishOnRestDay(
+/** The same for the day that a request wishes, from the screen or from paper; and a day that does not lie in its week. */
+export async function wishRefusal(
   desk: Pick<Desk, 'db' | 'format' | 'group'>,
-  { weekStartOn, wishedDay }: { weekStartOn: CalendarDate; wishedDay: string | null },
+  asked: { weekStartOn: CalendarDate; wishedDay: string | null; everyWeek: boolean },
   { outletIds }: { outletIds: readonly Id<'outlet'>[] },
 ): Promise<[key: string, values: Values] | null> {
-  const on = daysOfWeek(weekStartOn, desk.group).find((day) => String(weekdayOf(day)) === wishedDay)
-  return on ? restRefusal(desk, { on, outletIds }) : null
+  const { weekStartOn, wishedDay, everyWeek } = asked
+  if (wishedDay === null) return null
+  const day = dayInWeek(wishedDay)
+  const days = daysOfWeek(weekStartOn, desk.group)
+  const on = days.find((each) => fallsOn(each, day, desk.group))
+  if (on) return restRefusal(desk, { on, outletIds })
+  const values = { start: desk.format.weekday(days[0]!), end: desk.format.weekday(days.at(-1)!) }
+  return everyWeek ? null : ['rotation.request.day-not-in-week', values]
 }

@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { wholeWeekDays } from '../../domain/weeks.ts'
 import { appendEntry, type Facts } from '../../server/book/entries.ts'
 import { settingsToCome, toComeOn } from '../../server/book/to-come.ts'
 import { cropSettings } from '../../server/crops/setting/store.ts'
@@ -8,6 +9,7 @@ import { migrateToLatest } from '../../server/database/migrate.ts'
 import { inFile } from '../../server/database/names.ts'
 import { payerClasses } from '../../server/fees/fixed-fee/payer-class-store.ts'
 import { floatLimitOn } from '../../server/fees/voucher/store.ts'
+import { marketWeeks } from '../../server/people/market-week/store.ts'
 import { rolesOf } from '../../server/people/person/store.ts'
 import { turnLengthsOn } from '../../server/rotation/constraint/length-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from '../../server/rotation/constraint/line-store.ts'
@@ -244,6 +246,11 @@ const DATED: Dated[] = [
     ask: async (db, on) => ((await payerClasses(db))('h' as never, on) === 'school' ? 2 : on < TODAY ? 1 : 3),
   },
   {
+    what: 'the weeks that follow the market',
+    facts: (fromOn, figure) => ({ marketWeek: [{ fromOn, daysInWeek: 3 + figure }] }),
+    ask: async (db, on) => wholeWeekDays(on, { firstWeekday: 1, marketWeeks: await marketWeeks(db) }) - 3,
+  },
+  {
     what: 'somebody’s roles',
     facts: (fromOn, figure) => ({
       personRole: [{ personId: 'h', fromOn, role: ['', 'member', 'auditor', 'treasurer'][figure]! }],
@@ -259,7 +266,16 @@ const WITH_A_LAST_DAY = [
   'turn_list_pause',
 ]
 const READ_WITH_THEIR_THING = [
-  ...['group_setting', 'kind_rate', 'level_volume_table', 'own_crop', 'plot_detail', 'plot_holder', 'probed_survey'],
+  ...[
+    'group_setting',
+    'kind_rate',
+    'level_volume_table',
+    'own_crop',
+    'person_mark',
+    'plot_detail',
+    'plot_holder',
+    'probed_survey',
+  ],
   ...['pump_detail', 'pump_mount', 'sand_loss', 'tariff', 'weir_survey'],
 ]
 

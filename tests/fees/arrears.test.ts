@@ -60,6 +60,11 @@ describe('what is still to pay', () => {
         expect(dueTimes(weekly, on, RHYTHM)).toBe(Math.min(times, Math.floor(day / 7) + 1))
       }),
     )
+    // Counted by hand: on Thursdays until the market takes over on 19 March, then every five days.
+    const market: WeekRhythm = { firstWeekday: 1, marketWeeks: [{ fromOn: '2026-03-19', daysInWeek: 5 }] }
+    const weekly = { ...monthly, every: 'week', firstOn: '2026-03-05', times: 9 } as const
+    const days = ['2026-03-05', '2026-03-11', '2026-03-12', '2026-03-19', '2026-03-23', '2026-03-24', '2026-03-29']
+    expect(days.map((on) => dueTimes(weekly, on, market))).toEqual([1, 1, 2, 3, 3, 4, 5])
   })
 })
 

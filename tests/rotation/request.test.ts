@@ -143,7 +143,13 @@ describe('what a week and a month are told of requests', () => {
         const { id: writtenBy } = (await listPersons(trx))[0]!
         return work({ trx, writtenBy, writtenAt })
       })
-    const time = (fromHour: number) => ({ kind: 'wished' as const, weekday: 2, fromHour, toHour: fromHour + 2 })
+    const time = (fromHour: number) => ({
+      kind: 'wished' as const,
+      weekday: 2,
+      marketDay: null,
+      fromHour,
+      toHour: fromHour + 2,
+    })
     const asked = (plotId: string, fromHour: number, weekStartOn = NEXT) => ({
       plotId,
       weekStartOn,

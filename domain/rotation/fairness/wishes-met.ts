@@ -5,6 +5,8 @@ import type { Id } from '../../id.ts'
 export interface WishedHours {
   plotId: Id<'plot'>
   weekday: number | null
+  /** A day of the market week, as the date on which it fell. */
+  on?: CalendarDate
   fromHour: number
   toHour: number
 }
@@ -32,7 +34,8 @@ export function wishesMet({ wishes, turns }: { wishes: readonly WishedHours[]; t
   return { wished: plotIds.length, met: plotIds.filter(isMet).length }
 }
 
-function holds({ weekday, fromHour, toHour }: WishedHours, { on, startMinute, endMinute }: CarriedTurn): boolean {
-  const isThatDay = weekday === null || weekdayOf(on) === weekday
+function holds(wish: WishedHours, { on, startMinute, endMinute }: CarriedTurn): boolean {
+  const { weekday, fromHour, toHour } = wish
+  const isThatDay = wish.on !== undefined ? wish.on === on : weekday === null || weekdayOf(on) === weekday
   return isThatDay && startMinute >= fromHour * 60 - 1e-6 && endMinute <= toHour * 60 + 1e-6
 }

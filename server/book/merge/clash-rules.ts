@@ -44,6 +44,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   broughtRuling: WITH_ITS_ENTRY,
   // people
   groupSetting: setting('fromOn'),
+  marketWeek: setting('fromOn'),
   person: [...once('same-number', 'number'), ...once('same-sign-in-name', 'signInName')],
   personRole: 'offices of another device rule only after a name here, and the last written ones count',
   personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],

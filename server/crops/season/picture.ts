@@ -9,6 +9,7 @@ interface PlanRow {
 
 interface WeekBar {
   startsOn: CalendarDate
+  days: number
   grossM3: M3
   liftM3: M3 | null
 }
@@ -69,10 +70,10 @@ export function seasonPicture(
         width: toTenth(Math.max(1, (daysBetween(from, to) + 1) * perDay)),
       })),
     })),
-    weeks: weeks.map(({ startsOn, grossM3, liftM3 }) => ({
+    weeks: weeks.map(({ startsOn, days: ofWeek, grossM3, liftM3 }) => ({
       x: x(startsOn),
       y: toTenth(baseY - tall(grossM3)),
-      width: toTenth(Math.max(1, 6 * perDay)),
+      width: toTenth(Math.max(1, (ofWeek - 1) * perDay)),
       height: tall(grossM3),
       over: liftM3 !== null && grossM3 > liftM3,
     })),

@@ -23,11 +23,11 @@ async function showCalendar(desk: Desk) {
   const cropName = cropNamer(locale)
   const season = await seasonNeeds(desk.db, { group, fromOn: [group.seasonStartOn, today].sort()[0]!, today })
   const liftOf = await weeklyLift(desk.db, group)
-  const weeks = seasonCalendar({ plans: calendarPlans(season), rhythm: group }).map((week) => ({
-    ...week,
-    liftM3: liftOf(week.startsOn, weekOf(week.startsOn, group).days),
-    crops: cropsOfWeek(week, season.plans, (plan) => cropName(plan.plan.crop!)),
-  }))
+  const weeks = seasonCalendar({ plans: calendarPlans(season), rhythm: group }).map((week) => {
+    const { days } = weekOf(week.startsOn, group)
+    const crops = cropsOfWeek(week, season.plans, (plan) => cropName(plan.plan.crop!))
+    return { ...week, days, liftM3: liftOf(week.startsOn, days), crops }
+  })
   const rows = season.standing
     .toSorted((a, b) => (a.plan.sownOn < b.plan.sownOn ? -1 : 1))
     .map(({ plan, plot }) => {

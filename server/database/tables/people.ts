@@ -16,6 +16,7 @@ export interface PeopleTables {
     seasonStartOn: CalendarDate
     seasonEndOn: CalendarDate
   }
+  marketWeek: { entryId: string; fromOn: CalendarDate; daysInWeek: number }
   person: { entryId: Id<'person'>; number: number; name: string; phone: string | null; signInName: string | null }
   personRole: { entryId: string; personId: Id<'person'>; role: string; fromOn: CalendarDate }
   credential: { entryId: string; personId: Id<'person'>; passwordHash: string }

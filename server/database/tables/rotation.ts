@@ -60,6 +60,7 @@ export interface RotationTables {
     fromOn: CalendarDate
     untilOn: CalendarDate | null
     weekday: number | null
+    marketDay: number | null
     fromHour: number
     toHour: number
     words: string
@@ -136,7 +137,14 @@ export interface RotationTables {
     volumeM3: M3 | null
   }
   /** Hangs on a request or a standing request. */
-  requestTime: { entryId: string; kind: string; weekday: number | null; fromHour: number; toHour: number }
+  requestTime: {
+    entryId: string
+    kind: string
+    weekday: number | null
+    marketDay: number | null
+    fromHour: number
+    toHour: number
+  }
   requestUrgent: { entryId: string; words: string }
   urgentQuota: { entryId: string; fromOn: CalendarDate; perMonth: number }
   turnList: { entryId: string; pumpId: Id<'pump'>; fromOn: CalendarDate; perDay: number }

@@ -1,5 +1,5 @@
 import { write } from '../../book/pen.ts'
-import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { GroupForm } from './forms.ts'
@@ -21,6 +21,10 @@ async function writeSettings(desk: Desk) {
   if (!form.ok) return show(desk, form)
   const problem = groupProblem(form.data, form)
   if (problem) return show(desk, problem)
+  const isOtherDay = form.data.firstWeekday !== String(desk.group.firstWeekday)
+  if (isOtherDay && (await desk.parts.people.publishedUntil(desk.db)) !== null) {
+    return show(desk, withError(form, 'firstWeekday', 'people.group.weekday-published'))
+  }
   return write(
     desk,
     (pen) => setGroup(pen, groupOfInput(form.data), desk.today),

@@ -5,6 +5,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
+import { marketWeeks } from '../market-week/store.ts'
 
 export async function bookIsEmpty(db: Database): Promise<boolean> {
   return (await db.selectFrom('entry').select('id').limit(1).executeTakeFirst()) === undefined
@@ -20,7 +21,7 @@ export async function currentGroup(db: Database): Promise<Group | undefined> {
     .orderBy('entry.seq', 'desc')
     .limit(1)
     .executeTakeFirst()
-  return row && { ...groupOf(row), marketWeeks: [] }
+  return row && { ...groupOf(row), marketWeeks: await marketWeeks(db) }
 }
 
 function groupOf(row: Selectable<FactTables['groupSetting']>): GroupSettings {

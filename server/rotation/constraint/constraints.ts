@@ -1,10 +1,11 @@
-import { type CalendarDate, weekdayOf } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import { addBurdens } from '../../../domain/rotation/timetable/burdens.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
 import type { WeekPump } from '../../../domain/rotation/week/inputs.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
+import { fallsOn, type WeekRhythm } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import { manualChanges } from '../manual-change/store.ts'
@@ -27,12 +28,12 @@ export async function turnGround(
   const { pumps, facts } = await weekPumps(db, group, days)
   const lists = await weekLists(db, { weekStartOn, today })
   const lengths = await turnLengthsOn(db, weekStartOn)
-  const wished = await wishedHours(db, days)
+  const wished = await wishedHours(db, days, group)
   return {
     pumps,
     turnFacts: {
       pumps: facts,
-      noTurnHours: [...(await hoursOfPlots(db, days, plots)), ...(await impossibleHours(db, days))],
+      noTurnHours: [...(await hoursOfPlots(db, days, plots, group)), ...(await impossibleHours(db, days, group))],
       linePositions: await linePositionsOn(db, weekStartOn),
       notTogether: await notTogetherOn(db, weekStartOn),
       fillingMinutes: await fillingMinutesOn(db, weekStartOn),
@@ -51,14 +52,15 @@ async function hoursOfPlots(
   db: Database,
   days: readonly string[],
   plots: readonly Plot[],
+  rhythm: WeekRhythm,
 ): Promise<TurnFacts['noTurnHours']> {
   const hours = await noTurnHoursOn(db, days[0]!, days.at(-1)!)
   return plots.flatMap((plot) =>
     hours
       .filter((one) => plot.holders.some((holder) => holder.id === one.personId))
-      .flatMap(({ fromOn, untilOn, weekday, fromHour, toHour, words }) =>
+      .flatMap(({ fromOn, untilOn, fromHour, toHour, words, ...day }) =>
         days
-          .filter((on) => on >= fromOn && on <= (untilOn ?? on) && (weekday === null || weekdayOf(on) === weekday))
+          .filter((on) => on >= fromOn && on <= (untilOn ?? on) && fallsOn(on, day, rhythm))
           .map((on) => ({ plotId: plot.id, on, fromHour, toHour, words })),
       ),
   )

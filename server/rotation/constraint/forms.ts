@@ -1,10 +1,11 @@
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { date, optional, select, text, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
+import { DAYS_IN_WEEK } from '../day-in-week.ts'
 
 export const HoursForm = defineForm('constraint.hours', {
   personId: select(),
-  weekday: optional(select(['1', '2', '3', '4', '5', '6', '7'])),
+  weekday: optional(select(DAYS_IN_WEEK)),
   fromTime: optional(time()),
   toTime: optional(time()),
   words: text({ max: 60 }),

@@ -6,6 +6,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { clockHour } from '../clock.ts'
+import { dayInWeek, dayOptions } from '../day-in-week.ts'
 import { WithdrawalForm } from '../manual-change/forms.ts'
 import { HoursForm } from './forms.ts'
 import { addNoTurnHours, noTurnHoursOn, strikeNoTurnHours } from './hours-store.ts'
@@ -37,7 +38,7 @@ async function writeHours(desk: Desk) {
     personId,
     fromOn,
     untilOn,
-    weekday: weekday === null ? null : Number(weekday),
+    ...dayInWeek(weekday),
     fromHour,
     toHour,
     words,
@@ -76,7 +77,10 @@ async function show(desk: Desk, filled: Filled) {
     form: HoursForm,
     filled,
     action: '/turns/no-turn-hours',
-    options: { personId: (await listPersons(desk.db)).map(numberedOption) },
+    options: {
+      personId: (await listPersons(desk.db)).map(numberedOption),
+      weekday: dayOptions(desk, [desk.today], 'constraint.hours.weekday'),
+    },
     intro: ['constraint.hours-intro'],
     back: '/turns/turn-grounds',
   })

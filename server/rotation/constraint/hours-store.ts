@@ -1,17 +1,16 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import type { DayInWeek } from '../../../domain/weeks.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** Hours at which a person takes no turn, with the words of the person. */
-interface NoTurnHours {
+interface NoTurnHours extends DayInWeek {
   personId: Id<'person'>
   fromOn: CalendarDate
   /** The last day; null until it is struck out. */
   untilOn: CalendarDate | null
-  /** 1 is Monday; null means every day. */
-  weekday: number | null
   fromHour: number
   toHour: number
   words: string
@@ -51,18 +50,20 @@ export async function noTurnHoursOn(db: Database, fromOn: CalendarDate, toOn: Ca
     fromOn: row.fromOn,
     untilOn: row.untilOn,
     weekday: row.weekday,
+    marketDay: row.marketDay,
     fromHour: row.fromHour,
     toHour: row.toHour,
     words: row.words,
   }))
 }
 
-function rowOf({ personId, fromOn, untilOn, weekday, fromHour, toHour, words }: NoTurnHours) {
+function rowOf({ personId, fromOn, untilOn, weekday, marketDay, fromHour, toHour, words }: NoTurnHours) {
   return {
     personId,
     fromOn,
     untilOn,
     weekday,
+    marketDay,
     fromHour,
     toHour,
     words,

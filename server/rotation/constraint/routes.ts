@@ -3,6 +3,7 @@ import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
+import { typedDay } from '../day-in-week.ts'
 import { pumpLines } from '../pump-flow/pages.ts'
 import { addHoursPages } from './hours-routes.ts'
 import { noTurnHoursOn } from './hours-store.ts'
@@ -31,7 +32,7 @@ async function showConstraints(desk: Desk) {
     title: 'constraint.grounds-title',
     lengths: { ...TURN_RULES, ...(await turnLengthsOn(db, today)) },
     pumps: await pumpLines(db, today),
-    hours: await noTurnHoursOn(db, today, '9999-12-31'),
+    hours: (await noTurnHoursOn(db, today, '9999-12-31')).map((one) => ({ ...one, day: typedDay(one) })),
     placed: (await listPlots(db, today)).flatMap((plot) => {
       const position = positions[plot.id]
       return position === undefined ? [] : [{ ...plot, position }]

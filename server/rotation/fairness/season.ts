@@ -11,7 +11,7 @@ import {
 import { type WishedHours, wishesMet } from '../../../domain/rotation/fairness/wishes-met.ts'
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
-import { weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { fallsOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
@@ -75,7 +75,7 @@ export async function fairSeason(db: Database, asks: RotationAsks, group: Group,
     plots,
     weirs: await listWeirs(db),
     burdens: await burdensBefore(db, group, addDays(today, 1)),
-    wishes: await wishesOf(db, over),
+    wishes: await wishesOf(db, group, over),
   }
 }
 
@@ -121,10 +121,14 @@ async function fairPlots(db: Database, on: string, plots: readonly Plot[]): Prom
 }
 
 /** The wished hours of some weeks, as they were known when each was published, against the turns as they were carried. */
-async function wishesOf(db: Database, weeks: readonly PublishedWeek[]): Promise<{ wished: number; met: number }> {
+async function wishesOf(
+  db: Database,
+  group: Group,
+  weeks: readonly PublishedWeek[],
+): Promise<{ wished: number; met: number }> {
   const sums = { wished: 0, met: 0 }
   for (const week of weeks) {
-    const wishes = await wishedHours(db, week)
+    const wishes = await wishedHours(db, group, week)
     if (wishes.length === 0) continue
     const { wished, met } = wishesMet({ wishes, turns: await carriedTurns(db, week) })
     sums.wished += wished
@@ -133,7 +137,11 @@ async function wishesOf(db: Database, weeks: readonly PublishedWeek[]): Promise<
   return sums
 }
 
-async function wishedHours(db: Database, { weekStartOn, publishedAt }: PublishedWeek): Promise<WishedHours[]> {
+async function wishedHours(
+  db: Database,
+  group: Group,
+  { weekStartOn, publishedAt, inputs }: PublishedWeek,
+): Promise<WishedHours[]> {
   const requests = (await requestsFor(db, weekStartOn)).filter((request) => request.writtenAt <= publishedAt)
   const details = await requestDetails(
     db,
@@ -143,6 +151,10 @@ async function wishedHours(db: Database, { weekStartOn, publishedAt }: Published
     details
       .get(id)!
       .times.filter((time) => time.kind === 'wished')
-      .map(({ weekday, fromHour, toHour }) => ({ plotId, weekday, fromHour, toHour })),
+      .flatMap(({ weekday, marketDay, fromHour, toHour }): WishedHours[] => {
+        const wish = { plotId, weekday, fromHour, toHour }
+        if (marketDay === null) return [wish]
+        return inputs.days.filter((on) => fallsOn(on, { weekday, marketDay }, group)).map((on) => ({ ...wish, on }))
+      }),
   )
 }

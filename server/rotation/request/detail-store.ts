@@ -1,7 +1,8 @@
 import { DateTime } from 'luxon'
-import { type CalendarDate, weekdayOf } from '../../../domain/calendar.ts'
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { TurnFacts } from '../../../domain/rotation/week/turn-facts.ts'
+import { fallsOn, type WeekRhythm } from '../../../domain/weeks.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -21,8 +22,8 @@ export async function requestDetails(db: Database, ids: readonly string[]): Prom
     .selectAll()
     .where('entryId', 'in', ids as string[])
     .execute()
-  for (const { entryId, kind, weekday, fromHour, toHour } of times) {
-    const time = { kind: kind as RequestTime['kind'], weekday, fromHour, toHour }
+  for (const { entryId, kind, weekday, marketDay, fromHour, toHour } of times) {
+    const time = { kind: kind as RequestTime['kind'], weekday, marketDay, fromHour, toHour }
     details.get(entryId)?.times.push(time)
   }
   const urgent = await db
@@ -35,19 +36,28 @@ export async function requestDetails(db: Database, ids: readonly string[]): Prom
 }
 
 /** Hours that the requests of a week call impossible, as the timetable takes them. */
-export async function impossibleHours(db: Database, days: readonly CalendarDate[]): Promise<TurnFacts['noTurnHours']> {
-  return (await hoursAsked(db, days, 'impossible')).map((hours) => ({ ...hours, words: '' }))
+export async function impossibleHours(
+  db: Database,
+  days: readonly CalendarDate[],
+  rhythm: WeekRhythm,
+): Promise<TurnFacts['noTurnHours']> {
+  return (await hoursAsked(db, { days, rhythm }, 'impossible')).map((hours) => ({ ...hours, words: '' }))
 }
 
 /** Hours that the requests of a week wish for, as the timetable takes them. */
 export async function wishedHours(
   db: Database,
   days: readonly CalendarDate[],
+  rhythm: WeekRhythm,
 ): Promise<NonNullable<TurnFacts['wishedHours']>> {
-  return hoursAsked(db, days, 'wished')
+  return hoursAsked(db, { days, rhythm }, 'wished')
 }
 
-async function hoursAsked(db: Database, days: readonly CalendarDate[], asked: RequestTime['kind']) {
+async function hoursAsked(
+  db: Database,
+  { days, rhythm }: { days: readonly CalendarDate[]; rhythm: WeekRhythm },
+  asked: RequestTime['kind'],
+) {
   const requests = await requestsFor(db, days[0]!)
   const details = await requestDetails(
     db,
@@ -57,10 +67,8 @@ async function hoursAsked(db: Database, days: readonly CalendarDate[], asked: Re
     details
       .get(id)!
       .times.filter(({ kind }) => kind === asked)
-      .flatMap(({ weekday, fromHour, toHour }) =>
-        days
-          .filter((on) => weekday === null || weekdayOf(on) === weekday)
-          .map((on) => ({ plotId, on, fromHour, toHour })),
+      .flatMap(({ fromHour, toHour, ...day }) =>
+        days.filter((on) => fallsOn(on, day, rhythm)).map((on) => ({ plotId, on, fromHour, toHour })),
       ),
   )
 }

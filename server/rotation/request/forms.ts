@@ -1,8 +1,7 @@
 import { ASKED_IN } from '../../../domain/rotation/asked.ts'
 import { date, number, optional, seldom, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
-
-const WEEKDAYS = ['1', '2', '3', '4', '5', '6', '7'] as const
+import { DAYS_IN_WEEK } from '../day-in-week.ts'
 
 export const RequestForm = defineForm('rotation.request', {
   plotId: select(),
@@ -10,10 +9,10 @@ export const RequestForm = defineForm('rotation.request', {
   volume: optional(number({ min: 0.01, max: 500_000 })),
   askedIn: optional(select(ASKED_IN)),
   outletId: optional(select()),
-  wishedDay: seldom(select(WEEKDAYS)),
+  wishedDay: seldom(select(DAYS_IN_WEEK)),
   wishedFrom: seldom(time()),
   wishedTo: seldom(time()),
-  cannotDay: seldom(select(WEEKDAYS)),
+  cannotDay: seldom(select(DAYS_IN_WEEK)),
   cannotFrom: seldom(time()),
   cannotTo: seldom(time()),
   everyWeek: tick(),

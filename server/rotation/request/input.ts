@@ -7,6 +7,7 @@ import type { Values } from '../../web/figures/locale.ts'
 import type { readForm } from '../../web/forms/forms.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { clockHour } from '../clock.ts'
+import { dayInWeek } from '../day-in-week.ts'
 import { urgentInMonth, urgentQuotaOn } from './detail-store.ts'
 import type { RequestForm } from './forms.ts'
 import type { NewRequest, RequestTime } from './store.ts'
@@ -96,7 +97,7 @@ function requestTimes(typed: TypedTimes): RequestTime[] | Wrong {
     const fromHour = typed[from] === null ? 0 : clockHour(typed[from])
     const toHour = typed[to] === null ? 24 : clockHour(typed[to])
     if (toHour <= fromHour) return { field: to, key: 'rotation.request.hours-run-back' }
-    times.push({ kind, weekday: typed[day] === null ? null : Number(typed[day]), fromHour, toHour })
+    times.push({ kind, ...dayInWeek(typed[day]), fromHour, toHour })
   }
   return times
 }

@@ -1,25 +1,30 @@
-import { date, optional, select } from '../../web/forms/fields.ts'
+import { date, optional, seldom, select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { PaperBook, TakeRow } from '../../web/pages/paper-book.ts'
 import { localInstant } from '../../web/pages/visit.ts'
+import { daysToName } from '../day-in-week.ts'
 import { findPublishedWeek } from '../published/store.ts'
-import { wishOnRestDay } from '../rest-refusal.ts'
+import { wishRefusal } from '../rest-refusal.ts'
 import { RequestForm } from './forms.ts'
 import { requestOfInput } from './input.ts'
 import { addRequest } from './store.ts'
 
+const BESIDE = { askedOn: date(), askerId: optional(select()) }
+
 /** The booking list on paper: the form of the screen, with the day and the person that the screen knows by itself. */
-const PaperRequestForm = defineForm('rotation.request', {
-  askedOn: date(),
-  askerId: optional(select()),
-  ...RequestForm.fields,
-})
+const PaperRequestForm = defineForm('rotation.request', { ...BESIDE, ...RequestForm.fields })
+
+/** The same with the days that the group's weeks can name. */
+function printed({ group, today }: Desk) {
+  const day = seldom(select(daysToName(group, [today])))
+  return defineForm('rotation.request', { ...BESIDE, ...RequestForm.fields, wishedDay: day, cannotDay: day })
+}
 
 /** The booking list on paper. */
 export const requestBook: PaperBook = {
   name: 'requests',
-  sheet: () => ({ form: PaperRequestForm, head: ['askedOn', 'weekStartOn'] }),
+  sheet: (desk) => ({ form: printed(desk), head: ['askedOn', 'weekStartOn'] }),
   typing: { permission: 'abstraction.log', rows: requestRows },
 }
 
@@ -39,7 +44,7 @@ async function requestRows(desk: Desk): Promise<TakeRow> {
     const urgentOnPage = urgentOf.get(asking.plotId) ?? 0
     const read = await requestOfInput(db, asking, { today, timeZone, urgentOnPage })
     if ('field' in read) return { ok: false, form: withError(form, read.field, read.key, read.values) }
-    const rests = await wishOnRestDay(desk, asking, read.plot)
+    const rests = await wishRefusal(desk, asking, read.plot)
     if (rests) return { ok: false, form: withError(form, 'wishedDay', ...rests) }
     if (asking.urgent !== null) urgentOf.set(asking.plotId, urgentOnPage + 1)
     const forPersonId = askerId ?? read.plot.holders[0]?.id ?? null

@@ -9,9 +9,10 @@ import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { saidAtOutlets } from '../at-outlet.ts'
+import { dayOptions, typedDay } from '../day-in-week.ts'
 import { isHeldBy, ownPlots, plotOption, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
-import { wishOnRestDay } from '../rest-refusal.ts'
+import { wishRefusal } from '../rest-refusal.ts'
 import { weekValues } from '../week/words.ts'
 import { requestDetails, setUrgentQuota, urgentQuotaOn } from './detail-store.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
@@ -50,7 +51,9 @@ async function requestsOf(desk: Desk, start: string) {
     if (!plot) return []
     const own = outlets.filter(({ id }) => plot.outletIds.includes(id))
     const said = one.volumeM3 === null ? null : saidAtOutlets(desk, one.volumeM3, own)
-    return [{ ...one, plot, said, ...details.get(one.id)!, mayEnd: mayEnd(desk, one, plot) }]
+    const { times, urgent } = details.get(one.id)!
+    const shown = times.map((time) => ({ ...time, day: typedDay(time) }))
+    return [{ ...one, plot, said, urgent, times: shown, mayEnd: mayEnd(desk, one, plot) }]
   })
   return { start, end: weekEndOn(start, group), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
 }
@@ -82,7 +85,7 @@ async function writeRequest(desk: Desk) {
   }
   const read = await requestOfInput(desk.db, form.data, desk)
   if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
-  const rests = await wishOnRestDay(desk, form.data, read.plot)
+  const rests = await wishRefusal(desk, form.data, read.plot)
   if (rests) return show(desk, withError(form, 'wishedDay', ...rests))
   const forPersonId = spokenFor(read.plot, desk.person.id)
   return write(
@@ -161,6 +164,8 @@ async function show(desk: Desk, filled: Filled) {
         value: start,
         label: t('rotation.week-of', weekValues(desk, start)),
       })),
+      wishedDay: dayOptions(desk, weeks, 'rotation.request.wishedDay'),
+      cannotDay: dayOptions(desk, weeks, 'rotation.request.cannotDay'),
       outletId: outlets.map((one) => ({ value: one.id, label: `${one.number} ${one.name} (${flowOf(one)})` })),
     },
     action: '/turns/requests',

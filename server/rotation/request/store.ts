@@ -1,6 +1,7 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
+import type { DayInWeek } from '../../../domain/weeks.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -18,10 +19,9 @@ export interface WaterRequest {
   standing: boolean
 }
 
-/** An hour of a weekday, or of every day, that is wished for or cannot be. */
-export interface RequestTime {
+/** An hour of a weekday, of a day of the market week, or of every day, that is wished for or cannot be. */
+export interface RequestTime extends DayInWeek {
   kind: 'wished' | 'impossible'
-  weekday: number | null
   fromHour: number
   toHour: number
 }
@@ -95,8 +95,8 @@ export async function addRequest(pen: Pen, request: NewRequest): Promise<string>
   } = request
   const what = { plotId, volumeM3 }
   const more = {
-    requestTime: times.map(({ kind, weekday, fromHour, toHour }) => {
-      return { kind, weekday, fromHour, toHour }
+    requestTime: times.map(({ kind, weekday, marketDay, fromHour, toHour }) => {
+      return { kind, weekday, marketDay, fromHour, toHour }
     }),
     requestUrgent: urgent === null ? [] : [{ words: urgent }],
   }

@@ -67,6 +67,7 @@ export function coverBeside(state: WaterState, fit: Fitted, book: SandBook): Cov
       leakShare: 0,
       dailyDrinkingM3,
       weeklyIrrigationM3: book.weeklyIrrigationM3,
+      daysInWeek: book.daysInWeek,
     }
     return daysOfCover({ weirs: [weir], today: on, lateRainOn })[0]!
   }

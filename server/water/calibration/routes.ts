@@ -1,4 +1,4 @@
-import { addDays } from '../../../domain/calendar.ts'
+import { wholeWeekDays } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { select, text } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -58,7 +58,7 @@ async function reckoned(desk: Desk<'id'>) {
     group,
     survey,
     on,
-    fourWeeksAgo: addDays(on, -28),
+    daysInWeek: wholeWeekDays(on, group),
     doubts: state.doubts,
   })
   return { state, survey, book, fit: calibrationOf(book, survey, state.openWaterMm) }

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { daysBetween } from '../../../domain/calendar.ts'
 import { storageModel } from '../../../domain/water/path/store.ts'
 import { largestShare, storePath } from '../../../domain/water/path/store-path.ts'
 import { boxBody, tank } from './tank.ts'
@@ -183,5 +184,22 @@ describe('whatever the weir and the season', () => {
         expect(pathOf({ ...given, extraWeeks: given.extraWeeks + 1 }).path.share).toBeLessThanOrEqual(path.share + hair)
       }),
     )
+  })
+})
+
+describe('weeks of several lengths', () => {
+  it('each have the drinking water of their days, and their own need and no other', () => {
+    const path = storePath(input({ daysInWeek: [2, 5, 8], needsM3: [4, 50, 80, 16] }))
+    const { weeks } = path
+    const starts = weeks.slice(0, 4).map(({ fromOn }) => daysBetween(weeks[0]!.fromOn, fromOn))
+    expect(starts).toEqual([0, 2, 7, 15])
+    const dailyM3 = weeks[0]!.drinkingM3 / 2
+    expect(weeks.slice(0, 4).map(({ drinkingM3 }) => drinkingM3 / dailyM3)).toEqual(
+      [2, 5, 8, 8].map((days) => expect.closeTo(days, 9)),
+    )
+    expect(weeks.slice(0, 4).map(({ cropsM3 }) => cropsM3)).toEqual(
+      [4, 50, 80, 16].map((m3) => expect.closeTo(path.share * m3, 9)),
+    )
+    expect(path.releaseM3).toBeCloseTo(2 * dailyM3 + path.share * 4, 9)
   })
 })

@@ -1,0 +1,33 @@
+import { sql } from 'kysely'
+import type { MarketWeek } from '../../../domain/weeks.ts'
+import { appendEntry, type Pen } from '../../book/entries.ts'
+import { standing } from '../../book/standing.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** From a day on, which is a market day, the weeks have so many days. */
+export async function setMarketWeek(pen: Pen, { fromOn, daysInWeek }: MarketWeek): Promise<string> {
+  return appendEntry(pen, { kind: 'market-week' }, { marketWeek: [{ fromOn, daysInWeek }] })
+}
+
+/** The earliest first; of two from one day the one written last. */
+export async function marketWeeks(db: Database): Promise<MarketWeek[]> {
+  const rows = await db
+    .selectFrom('marketWeek')
+    .innerJoin('entry', 'entry.id', 'marketWeek.entryId')
+    .select(['fromOn', 'daysInWeek'])
+    .where(standing('marketWeek'))
+    .orderBy('fromOn')
+    .orderBy('entry.seq')
+    .execute()
+  return [...new Map(rows.map((row) => [row.fromOn, row])).values()]
+}
+
+/** Those that would cut a week which another device has published meanwhile: they do not hold. */
+export async function heldBackMarketWeeks(db: Database): Promise<MarketWeek[]> {
+  return db
+    .selectFrom('marketWeek')
+    .select(['fromOn', 'daysInWeek'])
+    .where(sql<boolean>`not (${standing('marketWeek')})`)
+    .orderBy('fromOn')
+    .execute()
+}
