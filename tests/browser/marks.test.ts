@@ -55,7 +55,7 @@ describeInBrowser('the marks', () => {
   it(
     'lie within the circle that a ring is drawn on, but for the corners of a box',
     async () => {
-      const side = 400
+      const side = 80
       const sheets = await inked('-4 -4 40 40', side)
       const far = MARKS.filter(({ key }, at) => !key.endsWith('-box') && farthest(sheets[at]!, side) > 16)
       expect(far.map(({ key }) => key)).toEqual([])
@@ -115,12 +115,12 @@ function apart(one: readonly number[], two: readonly number[], { right, down }: 
   return sum
 }
 
-/** How far from the middle the outermost ink lies, in units of the drawing (10 pixels each). */
+/** How far from the middle the outermost ink lies, in units of the drawing, of which the sheet shows 40. */
 function farthest(ink: readonly number[], side: number): number {
   let most = 0
   for (const [at, dark] of ink.entries()) {
     if (dark > 0.5)
       most = Math.max(most, Math.hypot((at % side) + 0.5 - side / 2, Math.floor(at / side) + 0.5 - side / 2))
   }
-  return most / 10
+  return (most * 40) / side
 }
