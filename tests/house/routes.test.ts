@@ -12,7 +12,9 @@ const PUBLIC_FORMS = ['/session', '/session/endings', '/book', '/example-book']
  * What a neighbour's roles do not shut: their own password and code, and two forms that look first at what is named in the address
  * (a paper book, a count that names its second person) and then at who asks.
  */
+// A code is refused on a device that is not registered, whoever is signed in.
 const FOR_EVERYBODY = [
+  '401 /session/codes/:id',
   '404 /money/cash-counts/:id/approval',
   '422 /people/passwords',
   '422 /people/codes',
