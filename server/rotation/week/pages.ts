@@ -12,6 +12,8 @@ import { latestFirst, type Unsettled } from '../outcome/unsettled.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { changesShown } from './change-lines.ts'
 import { orderOfWeek } from './order-words.ts'
+import { daySums, weekStrips } from './strips.ts'
+import { turnWords } from './turn-words.ts'
 import { heldWords, namedShares, type ShownWeek, turnsByDay } from './view.ts'
 import { droughtCaps, notLessLater, weekValues } from './words.ts'
 
@@ -31,11 +33,13 @@ interface WeekFound {
   unsettled: Unsettled[]
   /** By two devices, while they were apart. */
   publishedTwice: boolean
+  /** Plots of whoever looks. */
+  own: ReadonlySet<Id<'plot'>>
 }
 
 /** A draft or a published week with its turns, its water and its shares. */
 export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
-  const { week, weekStartOn, lateFaults, turns, unsettled, publishedTwice } = found
+  const { week, weekStartOn, lateFaults, turns, unsettled, publishedTwice, own } = found
   const head = {
     title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
     titleValues: weekValues(desk, weekStartOn),
@@ -52,9 +56,19 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
   }
   if (!week) return head
   const { inputs } = week
+  const days = turnsByDay(week, turns, lateClosures(lateFaults))
+  const officers = inputs.turnFacts?.officerPlotIds ?? []
   return {
     ...head,
-    days: turnsByDay(week, turns, lateClosures(lateFaults)),
+    days,
+    own,
+    officers,
+    strips: weekStrips(inputs, days, { own, officers }),
+    sums: daySums(days, own),
+    openDay: days.find(({ day }) => day === desk.today)?.day ?? days.find(({ rows }) => rows.length > 0)?.day,
+    wordsOf: turnWords(desk, officers),
+    hrefOf: ({ bookId, plotId }: { bookId?: string; plotId: string }) =>
+      bookId ? `/turns/${bookId}` : `/turns/weeks/${weekStartOn}/plots/${plotId}`,
     changes: changesShown(desk, week, onTheSheet(turns)),
     caps: droughtCaps(inputs.drought),
     byList: listsInWeek(inputs),

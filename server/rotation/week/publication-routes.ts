@@ -19,7 +19,7 @@ async function showPublications(desk: Desk<'start'>) {
   const publications = await publicationsOf(desk.db, weekStartOn)
   const inForce = found(await findPublishedWeek(desk.db, weekStartOn))
   const choices = await choicesOf(desk.db, weekStartOn)
-  return page(desk, 'rotation/week/publications', {
+  return page(desk, 'rotation/week/publish/publications', {
     title: 'rotation.publications-title',
     titleValues: { on: desk.format.date(weekStartOn) },
     weekStartOn,

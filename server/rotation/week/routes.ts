@@ -16,6 +16,7 @@ import { lateStandstills } from '../draft/closures.ts'
 import { seasonFrom } from '../outcome/season.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { unsettledByDay, untypedByDay } from '../outcome/unsettled.ts'
+import { ownPlots } from '../plots.ts'
 import { type PublishedWeek, publicationsOf, publishedWeeks, publishWeek } from '../published/store.ts'
 import { bookedTurnsOf } from '../published/turn-store.ts'
 import { type ListedTurn, type Problem, publishPage, sheetPage, weekPage } from './pages.ts'
@@ -60,7 +61,7 @@ async function showSheet(desk: Desk<'start'>) {
 /** The last look: what is given, who goes short and why, and only then the button. */
 async function lookBeforePublishing(desk: Desk<'start'>) {
   const shown = await foundWeek(desk)
-  return page(desk, 'rotation/week/publish', publishPage(desk, shown, draftOf(desk, shown)))
+  return page(desk, 'rotation/week/publish/page', publishPage(desk, shown, draftOf(desk, shown)))
 }
 
 /** The draft of a week that can still be published. */
@@ -100,7 +101,8 @@ function unsignedWords({ plots }: WeekInputs) {
 }
 
 /** The week of the address; its first day must be the group's own first day of a week. */
-async function foundWeek({ db, at, group, today, params, parts }: Desk<'start'>) {
+async function foundWeek(desk: Desk<'start'>) {
+  const { db, at, group, today, params, parts } = desk
   const weekStartOn = params.start
   if (!isCalendarDate(weekStartOn) || weekStartOf(weekStartOn, group) !== weekStartOn) {
     throw new PageError(404, 'rotation.no-such-week')
@@ -113,7 +115,8 @@ async function foundWeek({ db, at, group, today, params, parts }: Desk<'start'>)
   const unsettled = turns
     ? await unsettledByDay(db, turns, { today, minute })
     : await untypedByDay(db, { fromOn: await seasonFrom(db, group), today })
-  return { weekStartOn, week, lateFaults, turns, unsettled, publishedTwice }
+  const own = new Set((await ownPlots(desk, today)).map(({ id }) => id))
+  return { weekStartOn, week, lateFaults, turns, unsettled, publishedTwice, own }
 }
 
 /** What was agreed and what later changes brought in, each with why it was not taken. */

@@ -29,16 +29,6 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     maximumFractionDigits: 1,
     signDisplay: 'negative',
   })
-  const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
-  const shortDay = new Intl.DateTimeFormat(language, SHORT_DAY)
-  const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
-  const instant = new Intl.DateTimeFormat(language, {
-    dateStyle: 'medium',
-    timeStyle: 'short',
-    timeZone,
-    hourCycle: 'h23',
-  })
-  const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
   const volume = (m3: M3) => (Math.abs(m3) < 9.95 ? one : whole).format(m3 + 0)
   const volumeWithin = (m3: M3, low: number, high: number) => volume(roundToStep(m3, stepWithin(low, high)))
   const percent = new Intl.NumberFormat(language, { style: 'percent', maximumFractionDigits: 0 })
@@ -67,11 +57,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
       return whole.format(m3 < 1 ? Math.round(cans) : Math.round(cans / 10) * 10)
     },
     litres: (m3: M3) => whole.format(m3 * 1000),
-    date: (date: CalendarDate) => day.format(asUtc(date)),
-    dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
-    weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
-    shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
-    instant: (text: string) => instant.format(new Date(text)),
+    ...dayFormat(language, timeZone),
     /** Minutes after midnight as a clock time, `09:05`. */
     clock: (minute: number) => `${pair.format(Math.floor(minute / 60))}:${pair.format(minute % 60)}`,
     /** Hours as `2 h 05`. */
@@ -79,6 +65,32 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
       const minutes = Math.round(hours * 60)
       return `${whole.format(Math.floor(minutes / 60))} h ${pair.format(minutes % 60)}`
     },
+  }
+}
+
+/** Days and moments: a day of the calendar has no time zone, a moment is told by the group's. */
+function dayFormat(language: Intl.Locale, timeZone: string) {
+  const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
+  const shortDay = new Intl.DateTimeFormat(language, SHORT_DAY)
+  const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
+  const dayName = new Intl.DateTimeFormat(language, { weekday: 'short', timeZone: 'UTC' })
+  const dayNumber = new Intl.DateTimeFormat(language, { day: 'numeric', timeZone: 'UTC' })
+  const instant = new Intl.DateTimeFormat(language, {
+    dateStyle: 'medium',
+    timeStyle: 'short',
+    timeZone,
+    hourCycle: 'h23',
+  })
+  const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
+  return {
+    date: (date: CalendarDate) => day.format(asUtc(date)),
+    dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
+    weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
+    /** `Mon` and `30`, as the margin of a list says them one above the other. */
+    dayOfWeek: (date: CalendarDate) => dayName.format(asUtc(date)),
+    dayOfMonth: (date: CalendarDate) => dayNumber.format(asUtc(date)),
+    shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
+    instant: (text: string) => instant.format(new Date(text)),
   }
 }
 
