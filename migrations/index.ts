@@ -47,6 +47,7 @@ import * as marks from './0045-marks.ts'
 import * as fineAppeal from './0046-fine-appeal.ts'
 import * as sharedDevices from './0047-shared-devices.ts'
 import * as marketWeeks from './0048-market-weeks.ts'
+import * as turnStart from './0049-turn-start.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -98,4 +99,5 @@ export const migrations: Record<string, Migration> = {
   '0046-fine-appeal': fineAppeal,
   '0047-shared-devices': sharedDevices,
   '0048-market-weeks': marketWeeks,
+  '0049-turn-start': turnStart,
 }

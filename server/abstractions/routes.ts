@@ -7,6 +7,7 @@ import { addCorrectionPages } from './correction/routes.ts'
 import { addDrawPages } from './draw/routes.ts'
 import { addEntryPages } from './entry/routes.ts'
 import { addLogPages } from './log/routes.ts'
+import { addTurnStartPages } from './log/start-routes.ts'
 import { addTurnLogPages } from './log/turn-routes.ts'
 import { addJoinPages } from './merged/join-routes.ts'
 import { addMergedPages } from './merged/routes.ts'
@@ -18,6 +19,7 @@ export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void 
   addLogPages(pages)
   addFlagPages(pages)
   addTurnLogPages(pages)
+  addTurnStartPages(pages)
   addDrawPages(pages)
   addEntryPages(pages)
   addCorrectionPages(pages)

@@ -9,7 +9,7 @@ import { USES, type Way } from './types.ts'
 const UNITS = ['jerrycans', 'litres', 'm3'] as const
 export type Unit = (typeof UNITS)[number]
 
-const LARGEST_READING_M3 = 999_999_999
+export const LARGEST_READING_M3 = 999_999_999
 
 const reading = () => number({ min: 0, max: LARGEST_READING_M3 })
 /** Read by eyes, or said not to have been: a figure that nobody looked at is no evidence. */

@@ -1,6 +1,10 @@
+import type { M3 } from '../../../domain/units.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
+import { turnInBook } from '../../rotation/published/turn-store.ts'
+import { meteredTurn, stopReadings } from '../../rotation/turn-start/stop-state.ts'
+import { startsOf } from '../../rotation/turn-start/store.ts'
 import { emptyForm, type Filled } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -30,9 +34,11 @@ async function newTurnDraw(desk: Desk<'id'>) {
   const turn = await turnOr404(desk)
   const tank = await tankOfTurn(desk, turn)
   const holder = (await holdersOf(desk, turn))[0]
+  const startM3 = (await startsOf(desk.db, [turn.id])).get(turn.id)
   const filled = emptyForm({
     onDate: [turn.onDate, today].toSorted()[0]!,
     takerId: holder?.id ?? '',
+    opening: startM3 === undefined ? '' : String(startM3),
   })
   return show(desk, { turn, method: wayOf(desk.query.method, tank), filled })
 }
@@ -100,9 +106,17 @@ async function beforehand(desk: Desk, turn: PlannedTurn, method: Way): Promise<[
   const facts: [string, string][] = [[t('abstractions.turn.planned'), t('abstractions.turn.plan', planned)]]
   const holders = (await holdersOf(desk, turn)).map((holder) => holder.name)
   if (holders.length) facts.push([t('abstractions.turn.holders'), holders.join(', ')])
+  const stopM3 = method === 'meter' ? await stopOf(desk, turn) : undefined
+  if (stopM3 !== undefined) facts.unshift([t('abstractions.turn.stop-at'), format.toLitre(stopM3)])
   if (method === 'meter') facts.push([t('abstractions.meter.last'), await lastWords(desk, turn)])
   if (method === 'hours') facts.push([t('abstractions.flow.tested'), await flowWords(desk, turn)])
   return facts
+}
+
+async function stopOf({ db }: Desk, { id }: PlannedTurn): Promise<M3 | undefined> {
+  const { week, turn } = (await turnInBook(db, id)) ?? {}
+  const ofDay = week?.turns.filter(({ on, droppedBy }) => on === turn?.on && !droppedBy) ?? []
+  return (await stopReadings(db, ofDay.map(meteredTurn))).get(id)
 }
 
 async function lastWords({ db, t, format }: Desk, { pumpId }: PlannedTurn): Promise<string> {

@@ -63,7 +63,6 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   receivedBefore: setting('plotId', 'untilOn'),
   clockMark: WITH_ITS_ENTRY,
   clockTold: ADDS,
-  // water
   weir: once('same-number', 'number'),
   weirSurvey: setting('weirId', 'fromOn'),
   levelReading: once('same-level', 'weirId', 'onDate'),
@@ -144,6 +143,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   turnChange: [ofTurn('turnId'), { kind: 'same-setting', by: ['weekStartOn', 'plotId'], where: isOfDraft }],
   turnOutcome: [{ ...ofTurn('turnId'), where: saysWhetherTaken }],
   turnExcuse: WITH_ITS_ENTRY,
+  turnStart: once('same-setting', 'turnId'),
   dayChange: setting('onDate', 'pumpId'),
   dayGiven: WITH_ITS_ENTRY,
   shortDayRule: setting('fromOn'),

@@ -106,6 +106,8 @@ export interface RotationTables {
   }
   /** Hangs on the outcome that excuses a turn; `decidedFor` is empty where word came before the turn's hour. */
   turnExcuse: { entryId: string; onDate: CalendarDate; clock: string; through: string; decidedFor: string | null }
+  /** What the pump's meter showed when it began; of several the last written one counts. */
+  turnStart: { entryId: string; turnId: Id<'turn'>; meterM3: M3 }
   dayChange: {
     entryId: string
     weekStartOn: CalendarDate

@@ -22,17 +22,32 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
   return { lines, otherwise: nothingNow(desk, now) }
 }
 
-function runningNow(desk: Desk, { minute, unwritten }: Now, turns: Now['turns']): Line[] {
+function runningNow(desk: Desk, { minute, unwritten, stops, metered }: Now, turns: Now['turns']): Line[] {
   return turns
     .filter((turn) => turn.startMinute <= minute && minute < turn.endMinute && unwritten.has(turn.bookId))
     .sort((a, b) => a.endMinute - b.endMinute)
-    .map((turn) => ({
-      picture: 'log',
-      words: desk.t('today.running', outletOf(turn)),
-      small: desk.t('today.running-stop', spanOf(desk, turn)),
-      figure: desk.format.clock(turn.endMinute),
-      href: `/log/turns/${turn.bookId}/abstraction/new`,
-    }))
+    .map((turn) => {
+      const stopM3 = stops.get(turn.bookId)
+      if (stopM3 === undefined && metered.has(turn.bookId)) return beginsNow(desk, turn)
+      return {
+        picture: 'log',
+        words: desk.t(stopM3 === undefined ? 'today.running' : 'today.stop-at', outletOf(turn)),
+        small: desk.t('today.running-stop', spanOf(desk, turn)),
+        figure: stopM3 === undefined ? desk.format.clock(turn.endMinute) : desk.format.toLitre(stopM3),
+        href: `/log/turns/${turn.bookId}/abstraction/new`,
+      }
+    })
+}
+
+/** Until its start is read nobody knows at which reading it ends. */
+function beginsNow(desk: Desk, turn: Now['turns'][number]): Line {
+  return {
+    picture: 'log',
+    words: desk.t('today.begins', outletOf(turn)),
+    small: desk.t('today.running-stop', spanOf(desk, turn)),
+    figure: desk.format.clock(turn.startMinute),
+    href: `/log/turns/${turn.bookId}/start/new`,
+  }
 }
 
 function toWrite(desk: Desk, { minute, unwritten }: Now, turns: Now['turns']): Line[] {

@@ -50,7 +50,7 @@ function noTurn({ t, format }: Desk, { ownTurns }: Now): Line {
 }
 
 /** The turns of the visitor that are still to come or run, each with what belongs on its card. */
-export function cardsOf(desk: Desk, { ownTurns, minute, unwritten }: Now) {
+export function cardsOf(desk: Desk, { ownTurns, minute, unwritten, stops }: Now) {
   const ahead = ownTurns.filter(({ on, endMinute }) => on > desk.today || (on === desk.today && endMinute > minute))
   return ahead.map((turn) => ({
     ...spanOf(desk, turn),
@@ -59,6 +59,7 @@ export function cardsOf(desk: Desk, { ownTurns, minute, unwritten }: Now) {
     weekStartOn: turn.weekStartOn,
     on: turn.on,
     isRunning: unwritten.has(turn.bookId),
+    stopAt: stops.has(turn.bookId) ? desk.format.toLitre(stops.get(turn.bookId)!) : null,
     hours: desk.format.duration((turn.endMinute - turn.startMinute) / 60),
   }))
 }

@@ -2,10 +2,12 @@ import { DateTime } from 'luxon'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { nextWeekOn, weekStartOf } from '../../../domain/weeks.ts'
+import type { M3 } from '../../../domain/units.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { unsettledOf } from '../../rotation/outcome/settled-state.ts'
 import { findPublishedWeek } from '../../rotation/published/store.ts'
 import { type BookedTurn, bookedTurns } from '../../rotation/published/turn-store.ts'
+import { hasMeterToItself, meteredTurn, stopReadings } from '../../rotation/turn-start/stop-state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 
 type DatedTurn = BookedTurn & { weekStartOn: CalendarDate }
@@ -17,6 +19,10 @@ export interface Now {
   turns: DatedTurn[]
   /** Turns that are over or have begun and of which nobody has written anything. */
   unwritten: ReadonlySet<string>
+  /** At which reading each turn of today ends, where its start was read. */
+  stops: ReadonlyMap<Id<'turn'>, M3>
+  /** Turns of today with the pump's meter to themselves: their start can be read. */
+  metered: ReadonlySet<Id<'turn'>>
   ownPlots: Plot[]
   ownTurns: DatedTurn[]
   weeks: { current: CalendarDate; next: CalendarDate; isPublished: { current: boolean; next: boolean } }
@@ -32,8 +38,11 @@ export async function nowOf(desk: Desk): Promise<Now> {
   const begun = turns.filter(({ on, startMinute }) => on < today || (on === today && startMinute <= minute))
   const ownPlots = (await listPlots(db, today)).filter(({ holders }) => holders.some(({ id }) => id === person.id))
   const own = new Set<Id<'plot'>>(ownPlots.map(({ id }) => id))
+  const ofToday = turns.filter(({ on }) => on === today).map(meteredTurn)
   return {
     minute,
+    stops: await stopReadings(db, ofToday),
+    metered: new Set(ofToday.filter((turn) => hasMeterToItself(turn, ofToday)).map(({ bookId }) => bookId)),
     turns,
     unwritten: await unsettledOf(db, begun),
     ownPlots,

@@ -18,6 +18,8 @@ import { ownPlots } from '../plots.ts'
 import { namedFills } from '../published/named-turn.ts'
 import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
 import { stoppedTanks } from '../tank-turn/stopped.ts'
+import { hasMeterToItself, meteredTurn, stopReadings } from '../turn-start/stop-state.ts'
+import { startsOf } from '../turn-start/store.ts'
 import { afterChanges } from './flow.ts'
 import { DayChangeForm } from './forms.ts'
 import type { DayLine, ShownDay } from './lines.ts'
@@ -38,8 +40,10 @@ export async function besideDay(desk: Desk, day: ShownDay) {
   const { db, group, today, at: now } = desk
   const { timeZone } = group
   const fromMinute = callableFrom({ on: day.on, today, now, timeZone })
+  const minute = clockMinute(localClock(now, timeZone))
   const mayCall = day.on >= today && desk.may('abstraction.log')
   const turns = day.lines.map((line) => line.turn)
+  const standingTurns = turns.filter(({ droppedBy }) => !droppedBy)
   return {
     ownPlotIds: (await ownPlots(desk, day.on)).map((plot) => plot.id),
     isBegun: (turn: BookedTurn) => hasBegun(turn, { today, now, timeZone }),
@@ -52,8 +56,17 @@ export async function besideDay(desk: Desk, day: ShownDay) {
       id,
       plot: turns.find(({ bookId }) => bookId === turnId)?.plot?.number ?? '',
     })),
+    stops: await stopReadings(db, standingTurns.map(meteredTurn)),
+    started: await startsOf(
+      db,
+      turns.map(({ bookId }) => bookId),
+    ),
+    mayStart: (turn: BookedTurn) =>
+      day.on === today &&
+      turn.endMinute > minute &&
+      hasMeterToItself(meteredTurn(turn), standingTurns.map(meteredTurn)),
     offers: mayCall ? await moveUpOffers(db, { group, day, fromMinute }) : [],
-    unsettled: await unsettledByDay(db, turns, { today, minute: clockMinute(localClock(now, timeZone)) }),
+    unsettled: await unsettledByDay(db, turns, { today, minute }),
     fills: await dayFills(db, { group, day }),
     stopped: await stoppedOn(db, day.on),
     stoppedTanks: day.on === today ? await stoppedTanks(desk, await pumpsStoppedOn(db, today)) : [],
@@ -67,13 +80,21 @@ async function stoppedOn(db: Database, on: string): Promise<Fault[]> {
 }
 
 export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & Beside) {
-  const { filled, problem, problemValues, offers, isBegun, ...beside } = shown
+  const { filled, problem, problemValues, offers, isBegun, stops, started, mayStart, ...beside } = shown
+  const next = day.lines.find(({ state, turn }) => state === 'open' && !turn.droppedBy)
+  const isNext = (line: DayLine) => day.on === today && line === next
   const pumps = day.week?.inputs.pumps ?? []
   return {
     title: day.on === today ? 'day.title-today' : 'day.title',
     titleValues: { day: format.weekday(day.on) },
     day,
-    lines: day.lines.map((line) => lineShown(day, line, { offers, isBegun, today })),
+    lines: day.lines.map((line) => ({
+      ...lineShown(day, line, { offers, isBegun, today }),
+      isNext: isNext(line),
+      stopAt:
+        line.state === 'open' && stops.has(line.turn.bookId) ? format.toLitre(stops.get(line.turn.bookId)!) : null,
+      mayStart: !started.has(line.turn.bookId) && mayStart(line.turn),
+    })),
     changes: day.changes.map((change) => changeShown(day, change, format)),
     drawnM3: sum(day.lines, (line) => line.drawnM3),
     unsettledCount: sum(beside.unsettled, (one) => one.count),

@@ -23,6 +23,8 @@ export interface FormPage {
   submit?: string
   /** Keys of sentences shown above the form. */
   intro?: string[]
+  /** Sentences with figures, said above the form. */
+  notes?: string[]
   cautions?: string[]
   back?: string
 }
