@@ -8,12 +8,14 @@ import { dayDemand } from '../../water/weather/state.ts'
 import { weatherDays } from '../../water/weather/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
+import { longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { cropNamer } from '../crop/words.ts'
 import { crowding, growsUntil, isOverdue } from '../plan/ground.ts'
 import { cropPlans } from '../plan/store.ts'
 import { placeOf } from '../weather/day-demand.ts'
+import { needLines, type PlotRow } from './lines.ts'
 import { type PlotNeed, weeklyNeeds } from './state.ts'
 import { daysLeftInWords, needWorking, reasonsInWords } from './working.ts'
 
@@ -36,13 +38,17 @@ async function showNeeds(desk: Desk) {
     )
     return { plot, need, overdue, left: need.daysLeft && daysLeftInWords(need.daysLeft, desk.t) }
   })
+  const own = new Set(
+    plots.filter(({ holders }) => holders.some(({ id }) => id === desk.person.id)).map(({ id }) => id),
+  )
   return page(desk, 'crops/need/page', {
     title: 'crops.title',
     weekStartOn,
     thisWeek: weekStartOf(desk.today, group),
     earlier: previousWeekOn(weekStartOn, group),
     later: nextWeekOn(weekStartOn, group),
-    rows,
+    any: rows.length > 0,
+    list: longList(desk, needLines(desk, { rows, weekStartOn, own })),
     weekEndOn: weekEndOn(weekStartOn, group),
     reasons: reasonsOf(needs).map((reason) => reasonsInWords([reason], desk.t, desk.format)),
     toCome: needs[0]?.toCome.length ?? 0,
@@ -105,12 +111,6 @@ function reasonsOf(needs: readonly PlotNeed[]) {
 function totalOf(needs: readonly PlotNeed[]): { lowM3: M3; highM3: M3 } | null {
   if (needs.some((one) => one.need === null)) return null
   return { lowM3: sum(needs, ({ need }) => need!.lowM3), highM3: sum(needs, ({ need }) => need!.highM3) }
-}
-
-interface PlotRow {
-  plot: Plot
-  need: PlotNeed
-  overdue: readonly unknown[]
 }
 
 /** What the list of plots amounts to: who is short, who is next, whose crop is over by the book. */

@@ -1,9 +1,10 @@
 import type { Id } from '../../../domain/id.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
+import { type ListLine, longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { phoneSeen } from '../person/phone-state.ts'
-import { allRoles, findPerson, listPersons, rolesOf } from '../person/store.ts'
+import { allRoles, findPerson, listPersons, type Person, rolesOf } from '../person/store.ts'
 import { listPlots, type Plot } from '../plot/store.ts'
 
 /** Who and what there is: everybody with roles and plots, every plot, pump and outlet; and one person with all that is theirs. */
@@ -16,20 +17,59 @@ async function showEverybody(desk: Desk) {
   const { db, today, parts } = desk
   const roles = await allRoles(db, today)
   const plots = await listPlots(db, today)
+  const persons = await listPersons(db)
   const outlets = await parts.people.outletsOn(db, today)
   return page(desk, 'people/people', {
     title: 'people.title',
-    persons: (await listPersons(db)).map((person) => ({
-      ...person,
-      roles: roles.get(person.id) ?? [],
-      plots: heldBy(plots, person.id),
-    })),
-    plots: plots.map((plot) => ({ ...plot, outlets: outlets.filter(({ id }) => plot.outletIds.includes(id)) })),
+    count: { persons: persons.length, plots: plots.length },
+    list: longList(
+      desk,
+      persons.map((person) => personLine(desk, person, { roles: roles.get(person.id) ?? [], plots })),
+    ),
+    plotLines: plots.map((plot) => plotLine(desk, plot, outlets)),
     pumps: (await parts.people.pumpsOn(db, today)).map((pump) => ({
       ...pump,
       outlets: outlets.filter(({ pumpId }) => pumpId === pump.id),
     })),
   })
+}
+
+function personLine(
+  { t, person: visitor }: Desk,
+  { id, number, name }: Person,
+  { roles, plots }: { roles: readonly string[]; plots: readonly Plot[] },
+): ListLine {
+  const held = heldBy(plots, id)
+  const figures = {
+    figure: held.map((plot) => plot.number).join(', '),
+    under: t('people.plots-held', { count: held.length }),
+  }
+  return {
+    at: number,
+    personId: id,
+    words: name,
+    small: roles.map((role) => t(`people.person.roles.${role}`)).join(', '),
+    ...(held.length > 0 ? figures : {}),
+    href: `/people/persons/${id}`,
+    isOwn: id === visitor.id,
+  }
+}
+
+function plotLine(
+  { t, format, person }: Desk,
+  plot: Plot,
+  outlets: readonly { id: Id<'outlet'>; number: number }[],
+): ListLine {
+  const own = outlets.filter(({ id }) => plot.outletIds.includes(id)).map(({ number }) => number)
+  return {
+    at: plot.number,
+    words: plot.name,
+    small: plot.holders.map(({ name }) => name).join(', '),
+    figure: t('people.plot-area', { area: format.whole(plot.areaM2) }),
+    under: t('people.plot-outlets', { count: own.length, outlets: own.join(', ') }),
+    href: `/people/plots/${plot.id}`,
+    isOwn: plot.holders.some(({ id }) => id === person.id),
+  }
 }
 
 async function showPerson(desk: Desk<'id'>) {

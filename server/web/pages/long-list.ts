@@ -1,0 +1,46 @@
+import type { Id } from '../../../domain/id.ts'
+import type { Desk } from './desk.ts'
+
+/** A line of a list: the number in the margin, words, and one figure at the edge; what it leads to says the rest. */
+export interface ListLine {
+  at: string | number
+  words: string
+  small?: string
+  /** Said loudly under the words: what needs somebody's hand. */
+  strong?: string
+  figure?: string
+  under?: string
+  href: string
+  /** Whose mark stands beside the number. */
+  personId?: Id<'person'>
+  /** Of whoever looks: it stands first. */
+  isOwn?: boolean
+}
+
+/** So many lines stand open; the others wait behind "more". */
+const OPEN_LINES = 10
+
+interface LongList {
+  /** What was typed to find somebody or something, and how many lines fit it; null where nothing was asked. */
+  find: string
+  found: number | null
+  open: ListLine[]
+  folded: ListLine[]
+}
+
+/**
+ * A list that can be read on a phone: own lines first, the first ten open, the others folded, and a box to find one by number or
+ * name. A number finds its own line alone, words every line that has them.
+ */
+export function longList({ query }: Pick<Desk, 'query'>, lines: readonly ListLine[], open = OPEN_LINES): LongList {
+  const find = (query.find ?? '').trim()
+  const ownFirst = [...lines.filter(({ isOwn }) => isOwn), ...lines.filter(({ isOwn }) => !isOwn)]
+  if (find === '') return { find, found: null, open: ownFirst.slice(0, open), folded: ownFirst.slice(open) }
+  const fitting = ownFirst.filter((line) => fits(line, find))
+  return { find, found: fitting.length, open: fitting, folded: [] }
+}
+
+function fits({ at, words, small = '' }: ListLine, find: string): boolean {
+  if (/^\d+$/.test(find)) return String(at) === find
+  return `${words} ${small}`.toLocaleLowerCase().includes(find.toLocaleLowerCase())
+}
