@@ -8,6 +8,7 @@ import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { longList } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { finesUnderAppeal } from '../fine/appeal-store.ts'
 import { byAccount, listTransfers, type WrittenTransfer } from '../ledger/transfer-store.ts'
@@ -37,6 +38,18 @@ async function showArrears(desk: Desk) {
   return page(desk, 'fees/arrears/page', {
     title: 'arrears.title',
     rows,
+    list: longList(
+      desk,
+      rows.map(({ number, name, owed, since, promise, appealed, personId }) => ({
+        at: number,
+        personId,
+        words: name,
+        small: since && desk.t('arrears.open-since', { date: since }),
+        strong: [appealed, promise].filter(Boolean).join(' '),
+        figure: owed,
+        href: `/money/statements/${personId}`,
+      })),
+    ),
     total: money(sum(rows, (row) => row.owedMinor)),
     reliefs: (await listReliefs(desk.db)).toReversed().map((relief) => ({
       id: relief.id,

@@ -40,11 +40,13 @@ async function showFairness(desk: Desk) {
   return page(desk, 'rotation/fairness/page', {
     title: 'fairness.title',
     fairness,
+    byLine: fairness.byLine.map((line) => ({ ...withBar(line), name: desk.t(`fairness.place-${line.name}`) })),
+    byGroup: fairness.byGroup.map(withBar),
     count: season.weeks.length,
     until: season.weeks.at(-1)?.weekStartOn ?? null,
     houses: houses.filter(isFirst),
     otherHouses: houses.filter((line) => !isFirst(line)),
-    byWeir: fairness.byWeir.map((line) => ({ ...line, name: weirs.get(line.name)?.name ?? '' })),
+    byWeir: fairness.byWeir.map((line) => ({ ...withBar(line), name: weirs.get(line.name)?.name ?? '' })),
     burdenNames: BURDENS,
     wishes: season.wishes,
     untyped: season.untyped,
@@ -54,6 +56,11 @@ async function showFairness(desk: Desk) {
       .map(({ plot }) => plot.number)
       .join(', '),
   })
+}
+
+/** A bar is drawn to a fifth beyond the whole part, so that whoever has more shows too. */
+function withBar<Line extends { level: number | null }>(line: Line) {
+  return { ...line, barWidth: Math.min(120, Math.round((line.level ?? 0) * 100)) }
 }
 
 async function showPlotWorking(desk: Desk<'id'>) {
