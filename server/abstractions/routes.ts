@@ -13,12 +13,14 @@ import { addJoinPages } from './merged/join-routes.ts'
 import { addMergedPages } from './merged/routes.ts'
 import { addNightTestPages } from './night-test/routes.ts'
 import { addFlagPages } from './plausibility/routes.ts'
+import { addRoundPages } from './round/routes.ts'
 
 export function addAbstractionsRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
   addLogPages(pages)
   addFlagPages(pages)
   addTurnLogPages(pages)
+  addRoundPages(pages)
   addTurnStartPages(pages)
   addDrawPages(pages)
   addEntryPages(pages)

@@ -56,7 +56,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/abstractions/:id/corrections/new /log/abstractions/:id/flags/:code/new /log/abstractions/new
     /log/closings/:id/corrections/new /log/closings/new /log/merged/:kind/:first/:second/new
     /log/meter-night-tests/:id/corrections/new /log/meter-night-tests/new /log/night-tests/:id/corrections/new
-    /log/night-tests/new /log/slip-books/:id/corrections/new /log/slip-books/new /log/turns/:id/abstraction/new /log/turns/:id/start/new
+    /log/night-tests/new /log/slip-books/:id/corrections/new /log/slip-books/new /log/turns/:id/abstraction/new /log/turns/:id/start/new /log/round/new
     /paper/:book/pages/:page /paper/:book/pages/new /people/clock /turns/:id/excuses/new /turns/:id/stand-ins/new
     /turns/:id/swaps/new
     /turns/pumps/:id/days/new /turns/pumps/:id/mounts/new /turns/sequence/:pumpId/pauses/new /water/bucket-gaugings/new

@@ -73,7 +73,7 @@ async function morningRound({ db, today, t }: Desk, { minute }: Now, turns: Now[
       words: t('today.morning'),
       small: t('today.morning-words'),
       figure: String(missing.length),
-      href: '/works/pump-readings/new',
+      href: '/log/round/new?moment=dawn',
     },
   ]
 }
