@@ -35,9 +35,14 @@ describe('the first page of an attendant', () => {
     const running = turns.filter(({ startMinute, endMinute }) => startMinute <= minute && minute < endMinute)
     const first = [...running].sort((a, b) => a.endMinute - b.endMinute)[0]!
     const page = await at(minute, 'dovi')
-    expect(slip(page)).toContain(`Running now: outlet ${first.outlet!.number}`)
-    expect(slip(page)).toContain(clock(first.endMinute))
-    expect(page.html.querySelector('.slip.first')!.getAttribute('href')).toBe(
+    expect(slip(page)).toContain(`Outlet ${first.outlet!.number} begins: read the meter`)
+    const startOf = page.html.querySelector('.slip.first')!.getAttribute('href')!
+    expect(startOf).toBe(`/log/turns/${first.bookId}/start/new`)
+    await (await valley.signIn('dovi')).fill(startOf, { meterM3: '70000', asRead: 'yes' })
+    const read = await at(minute, 'dovi')
+    expect(slip(read)).toContain(`Outlet ${first.outlet!.number}: stop when the meter shows`)
+    expect(slip(read)).toContain(new Intl.NumberFormat('en-GB').format(70_000 + Math.floor(first.volumeM3)))
+    expect(read.html.querySelector('.slip.first')!.getAttribute('href')).toBe(
       `/log/turns/${first.bookId}/abstraction/new`,
     )
   })

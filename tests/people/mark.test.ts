@@ -21,7 +21,7 @@ describe('a mark', () => {
     const { ada, bo, adaAt, boAt } = await twoPeople()
     await ada.fill(`${adaAt}/mark/kettle`, { frame: 'ring' })
     const people = await bo.open('/people')
-    expect(people.html.querySelector('td svg.mk')!.getAttribute('aria-label')).toBe('the kettle in the ring')
+    expect(people.html.querySelector('.list svg.mk')!.getAttribute('aria-label')).toBe('the kettle in the ring')
     expect(people.html.querySelectorAll('symbol#mk-kettle-ring')).toHaveLength(1)
     const page = await bo.open(`${boAt}/mark/kettle`)
     expect(page.words).toContain('the kettle in the ring Ada has it')

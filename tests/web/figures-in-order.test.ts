@@ -1,4 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { needLines } from '../../server/crops/need/lines.ts'
+import { makeFormat } from '../../server/web/figures/format.ts'
+import { loadLocale } from '../../server/web/figures/locale.ts'
 import { shown } from './shown.ts'
 
 // Views are handed an object in which no two figures are alike, so that one figure in another's place is seen.
@@ -72,17 +75,18 @@ describe('why a plot gets what it gets', () => {
 })
 
 describe('ranges', () => {
-  it('of needs stand in m³ and in jerrycans, of a plot and of all', () => {
-    const row = { plot, need: { need: rangeM3(11.1, 12.2, 13.3), plans: [] as object[] }, left: 5, overdue: [] }
-    row.need.plans = [{ plan: { id: 'x' }, crop: 'bean', result: { known: false } }]
-    const { cells } = shown('crops/need/table', {
-      rows: [row],
-      total: rangeM3(61.1, 70, 83.3),
-      cropName: String,
-      weekStartOn: '2026-06-08',
-    })
-    expect(cells('tbody tr').slice(1)).toEqual(['5', '11–13', '560–670', 'Ada'])
-    expect(cells('tfoot tr').slice(0, 2)).toEqual(['61–83', '3,060–4,170'])
+  it('of needs stand in jerrycans and in m³, of a plot and of all', () => {
+    const need = { need: rangeM3(11.1, 12.2, 13.3), plans: [{ crop: { key: 'bean' }, result: { known: false } }] }
+    const row = { plot: { ...plot, holders: [{ id: 'x', name: 'Ada' }] }, need, left: '5 days', overdue: [] }
+    const locale = loadLocale('en')
+    const words = { t: locale.t, format: makeFormat('en', 'UTC'), locale }
+    const lines = needLines(words, { rows: [row], weekStartOn: '2026-06-08', own: new Set() } as never)
+    expect(lines).toMatchObject([{ at: 7, figure: '560–670', under: 'jerrycans, 11–13 m³' }])
+    const list = { find: '', found: null, open: lines, folded: [] }
+    const page = { any: true, list, grown: [], said: [], reasons: [], toCome: 0, total: rangeM3(61.1, 70, 83.3) }
+    expect(shown('crops/need/page', { ...page, weekStartOn: '2026-06-08', weekEndOn: '2026-06-14' }).words).toMatch(
+      /7 ?Fig, Ada ?5 days.*560–670 jerrycans, 11–13 m³.*61–83 m³, 3,060–4,170 jerrycans/,
+    )
   })
 
   it('of the water in the sand are told low, high, likely, and what is left for the hand apart', () => {
@@ -218,7 +222,12 @@ describe('the register', () => {
       { id: 'q', number: 17, name: 'Ridge', flowM3PerH: 5.75, testedOn: '2026-06-03' },
     ]
     const pump = { number: 1, name: 'Lower', usualFlowM3PerH: 3.5, firstHour: 7, lastHour: 17, sunThresholdWPerM2: 250 }
-    const { words, cells } = shown('people/people', { persons: [], plots: [], pumps: [{ ...pump, outlets }] })
+    const { words, cells } = shown('people/people', {
+      count: { persons: 0, plots: 0 },
+      list: { find: '', found: null, open: [], folded: [] },
+      plotLines: [],
+      pumps: [{ ...pump, outlets }],
+    })
     expect(words).toMatch(/3\.5 m³.*7.*17.*250/)
     expect(cells('tbody tr')).toEqual(['16', '2.25', '2 Jun 2026', '17', '5.75', '3 Jun 2026'])
   })

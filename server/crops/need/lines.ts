@@ -16,6 +16,8 @@ export interface PlotRow {
   left: string | null
 }
 
+type Words = Pick<Desk, 't' | 'format' | 'locale'>
+
 interface Shown {
   rows: readonly PlotRow[]
   weekStartOn: CalendarDate
@@ -23,7 +25,7 @@ interface Shown {
 }
 
 /** A line a plot, whose crop suffers first on top: what grows there, for how long its water lasts, and what it needs this week. */
-export function needLines(desk: Desk, { rows, weekStartOn, own }: Shown): ListLine[] {
+export function needLines(desk: Words, { rows, weekStartOn, own }: Shown): ListLine[] {
   return rows
     .toSorted((a, b) => daysOf(a) - daysOf(b) || a.plot.number - b.plot.number)
     .map((row) => ({
@@ -43,16 +45,17 @@ function daysOf({ need }: PlotRow): number {
   return need.daysLeft?.likely ?? 1000
 }
 
-function growsWords({ t, locale }: Desk, { need }: PlotRow): string {
+function growsWords({ t, locale }: Words, { need, left }: PlotRow): string {
   const nameOf = cropNamer(locale)
   const names = need.plans.map(({ crop, result }) => {
     const stage = result.known && result.stage ? `, ${t(`crops.stage.${result.stage}`)}` : ''
     return `${nameOf(crop)}${stage}`
   })
-  return names.join('; ') || t('crops.nothing-grows')
+  if (names.length === 0) return t('crops.nothing-grows')
+  return `${left ?? t('crops.not-known')} · ${names.join('; ')}`
 }
 
-function overdueWords({ t, locale }: Desk, { overdue }: PlotRow): Pick<ListLine, 'strong'> {
+function overdueWords({ t, locale }: Words, { overdue }: PlotRow): Pick<ListLine, 'strong'> {
   const nameOf = cropNamer(locale)
   const words = [...group(overdue, ({ makesWayOn }) => (makesWayOn ? 'crops.made-way' : 'crops.overdue'))].map(
     ([why, plans]) => `${plans.map(({ crop }) => nameOf(crop)).join(', ')}: ${t(why)}`,
@@ -60,13 +63,13 @@ function overdueWords({ t, locale }: Desk, { overdue }: PlotRow): Pick<ListLine,
   return words.length > 0 ? { strong: words.join(' ') } : {}
 }
 
-/** The volume to bring is the figure; how many days are left stands under it, since both are needed at the plot. */
-function figures({ t, format }: Desk, { need, left }: PlotRow): Pick<ListLine, 'figure' | 'under'> {
-  if (need.plans.length === 0) return {}
-  const days = left ?? t('crops.not-known')
-  if (need.need === null) return { figure: t('crops.cannot-say'), under: days }
+/** What to bring, as people count it and in m3; nothing where nothing grows. */
+function figures({ t, format }: Words, { need }: PlotRow): Pick<ListLine, 'figure' | 'under'> {
+  if (need.plans.length === 0) return { figure: '0' }
+  if (need.need === null) return { figure: t('crops.cannot-say') }
+  const { lowM3, highM3 } = need.need
   return {
-    figure: t('crops.need-figure', { volume: format.volumeRange(need.need.lowM3, need.need.highM3) }),
-    under: days,
+    figure: `${format.jerrycans(lowM3)}–${format.jerrycans(highM3)}`,
+    under: t('crops.need-figure', { volume: format.volumeRange(lowM3, highM3) }),
   }
 }

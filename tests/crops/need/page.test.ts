@@ -142,14 +142,16 @@ describe('the crops room', () => {
     await sow(ada, plotId)
     const page = await ada.open('/crops')
     expect(page.words).toContain(`Week from ${shown('2026-06-08')} to ${shown('2026-06-14')}`)
-    const row = page.html.querySelector('tbody tr')!
-    expect(row.text.replace(/\s+/g, ' ')).toMatch(/1 Ford plot ?Tomato initial/)
-    const cells = row.querySelectorAll('td.n').map((cell) => cell.text.trim())
-    expect(cells[1]).toMatch(/^\d+(\.\d)?–\d+(\.\d)?$/)
-    expect(cells[2]).toMatch(/^\d+0–\d+0$/)
-    const working = await ada.open(row.querySelector('td.n a[href^="/crops/needs/"]')!.getAttribute('href')!)
+    const row = page.html.querySelector('.list a[href^="/crops/needs/"]')!
+    expect(row.text.replace(/\s+/g, ' ')).toMatch(/1 ?Ford plot.*Tomato, initial/)
+    const [, cans, m3] = row
+      .querySelector('.figure')!
+      .text.replace(/\s+/g, ' ')
+      .match(/(\d+0–\d+0) jerrycans, ([\d.–]+) m³/)!
+    expect(cans).toBeTruthy()
+    const working = await ada.open(row.getAttribute('href')!)
     expect(working.words).toContain('FAO-56 (1998), chapter 6')
-    expect(working.words).toContain(cells[1])
+    expect(working.words).toContain(m3)
     expect(working.html.querySelectorAll('a[href^="/crops/weather/2026-06-0"]')).toHaveLength(7)
   })
 
@@ -169,10 +171,14 @@ describe('the crops room', () => {
     expect(page.words).toContain('2 plots are short of water now: 1, 2.')
     expect(page.words).toContain('On plot 3 a crop is past its last stage and asks for no more water.')
     expect((await ada.open('/')).words).toContain('past its last stage on 3')
-    const row = page.html.querySelectorAll('table')[0]!.querySelectorAll('tbody tr')[2]!
+    const row = page.html.querySelectorAll('.list a[href^="/crops/needs/"]')[2]!
     expect(row.text).toContain('Past its last stage: write in the harvest.')
-    expect(row.querySelector('a[href*="/endings/new"]')).toBeTruthy()
-    expect(row.querySelectorAll('td.n').at(-1)!.text.trim()).toBe('0')
+    expect(row.querySelector('.figure')!.text.trim()).toBe('0')
+    expect(
+      (await ada.open(row.getAttribute('href')!)).html.querySelector(
+        'a[href*="/endings/new"], a[href*="/crop-plans/"]',
+      ),
+    ).toBeTruthy()
   })
 
   it('cannot say without weather, says why and offers the safe action', async () => {

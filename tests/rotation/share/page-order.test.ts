@@ -51,7 +51,7 @@ describe('the order in which the water is given, told with the reason', () => {
 
   it('shows the water of each weir so that its columns add up', async () => {
     const week = await chair.open('/turns/weeks/2026-11-23')
-    const heads = [...week.html.querySelectorAll('table')].find(({ text }) => text.includes('Left unbooked'))!
+    const heads = [...week.html.querySelectorAll('table')].find(({ text }) => text.includes('Kept free'))!
     const figure = (row: typeof heads, label: string) =>
       Number(row.querySelector(`td[data-label="${label}"]`)!.text.replaceAll(',', ''))
     const frozen = await valley.db
@@ -71,7 +71,7 @@ describe('the order in which the water is given, told with the reason', () => {
       const turnsM3 = results.turns
         .filter((turn: { outletId: string }) => outlets.some((one: { id: string }) => one.id === turn.outletId))
         .reduce((sum: number, turn: { volumeM3: number }) => sum + turn.volumeM3, 0)
-      const told = figure(row, 'of it to drink') + figure(row, 'Left unbooked') + figure(row, 'Not used') + turnsM3
+      const told = figure(row, 'of it to drink') + figure(row, 'Kept free') + figure(row, 'Not used') + turnsM3
       expect(Math.abs(told - figure(row, 'For this week'))).toBeLessThan(2.1) // Four figures without decimals.
     }
   })

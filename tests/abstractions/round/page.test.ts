@@ -1,0 +1,54 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { listReadings } from '../../../server/water/level/store.ts'
+import { pumpReadings } from '../../../server/works/tank/store.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import type { Seen } from '../../support/visitor.ts'
+
+const ROUND = '/log/round/new?moment=dawn'
+const TODAY = { fromOn: VALLEY_TODAY, toOn: VALLEY_TODAY }
+
+let valley: Awaited<ReturnType<typeof openValley>>
+beforeEach(async () => {
+  valley = await openValley()
+})
+
+const namesOf = (page: Seen, kind: string) =>
+  page.html
+    .querySelectorAll(`input[name^="${kind}-"]`)
+    .map((input) => input.getAttribute('name')!)
+    .filter((name) => !name.endsWith('hourMeter'))
+
+describe('the morning round', () => {
+  it('asks every meter, tank and level on one page, and writes with one sending what was read', async () => {
+    const attendant = await valley.signIn('dovi')
+    const page = await attendant.open(ROUND)
+    const [meters, levels] = [namesOf(page, 'pump'), namesOf(page, 'weir')]
+    expect([meters.length, levels.length]).toEqual([3, 4])
+    const before = [(await pumpReadings(valley.db, TODAY)).length, (await listReadings(valley.db, TODAY)).length]
+    const typed = { [meters[0]!]: '91000', [meters[1]!]: '92000', [levels[0]!]: '231' }
+    const home = await attendant.send(page, { ...typed, atTime: '00:01' })
+    expect(home.path).toBe('/')
+    const after = [(await pumpReadings(valley.db, TODAY)).length, (await listReadings(valley.db, TODAY)).length]
+    expect(after).toEqual([before[0]! + 2, before[1]! + 1])
+    await attendant.send(page, { ...typed, atTime: '00:01' })
+    expect((await pumpReadings(valley.db, TODAY)).length).toBe(after[0])
+  })
+
+  it('writes nothing where one figure is wrong, says which, and keeps all that was typed', async () => {
+    const attendant = await valley.signIn('dovi')
+    const page = await attendant.open(ROUND)
+    const [meter, other] = namesOf(page, 'pump')
+    const before = (await pumpReadings(valley.db, TODAY)).length
+    const again = await attendant.send(page, { [meter!]: '91000', [other!]: 'ninety', atTime: '00:01' })
+    expect(again.status).toBe(422)
+    expect(again.html.querySelector(`[name="${other}"]`)!.getAttribute('aria-invalid')).toBe('true')
+    expect(again.html.querySelector(`[name="${meter}"]`)!.getAttribute('value')).toBe('91000')
+    expect((await pumpReadings(valley.db, TODAY)).length).toBe(before)
+  })
+
+  it('says so where nothing was read at all', async () => {
+    const attendant = await valley.signIn('dovi')
+    const again = await attendant.fill(ROUND, { atTime: '00:01' })
+    expect([again.status, again.words.includes('Write at least one figure')]).toEqual([422, true])
+  })
+})
