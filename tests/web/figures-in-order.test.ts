@@ -79,7 +79,7 @@ describe('ranges', () => {
     const need = { need: rangeM3(11.1, 12.2, 13.3), plans: [{ crop: { key: 'bean' }, result: { known: false } }] }
     const row = { plot: { ...plot, holders: [{ id: 'x', name: 'Ada' }] }, need, left: '5 days', overdue: [] }
     const locale = loadLocale('en')
-    const words = { t: locale.t, format: makeFormat('en', 'UTC'), locale }
+    const words = { t: locale.t, format: makeFormat('en', 'UTC'), locale, may: () => false }
     const lines = needLines(words, { rows: [row], weekStartOn: '2026-06-08', own: new Set() } as never)
     expect(lines).toMatchObject([{ at: 7, figure: '560–670', under: 'jerrycans, 11–13 m³' }])
     const list = { find: '', found: null, open: lines, folded: [] }

@@ -1,14 +1,12 @@
 import { addDays } from '../../../domain/calendar.ts'
-import { type Fields, type ReadLine, type Register, readLine } from '../../book/register/register.ts'
-import { LevelForm } from '../../water/level/forms.ts'
-import { readingOfInput } from '../../water/level/input.ts'
-import { addLevelReading, listReadings } from '../../water/level/store.ts'
+import { levelBook } from '../../water/level/paper.ts'
+import { listReadings } from '../../water/level/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
-import { readForm } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { pumpReadingRegister } from '../../works/pump/reading-register.ts'
+import type { PaperBook, TakenRow } from '../../web/pages/paper-book.ts'
+import { pumpReadingBook } from '../../works/pump/paper.ts'
 import { listPumps } from '../../works/pump/store.ts'
-import { tankReadingRegister } from '../../works/tank/registers.ts'
+import { tankReadingBook } from '../../works/tank/paper.ts'
 import { listTanks, pumpReadings, tankReadings } from '../../works/tank/store.ts'
 
 export type Moment = 'dawn' | 'dusk'
@@ -26,10 +24,10 @@ export interface RoundLine {
   last: string | null
   /** The fields of its own form that the round asks, each with the key of its label. */
   fields: readonly { name: string; label: string }[]
-  read: (typed: Record<string, string>, head: RoundHead) => Promise<ReadLine>
+  read: (typed: Record<string, string>, head: RoundHead) => Promise<TakenRow>
 }
 
-export interface RoundHead {
+interface RoundHead {
   moment: Moment
   atTime: string
 }
@@ -57,7 +55,7 @@ async function pumpLines(desk: Desk): Promise<RoundLine[]> {
         { name: 'meter', label: 'abstractions.pump-reading.meter' },
         { name: 'hourMeter', label: 'abstractions.pump-reading.hourMeter' },
       ],
-      read: byRegister(desk, pumpReadingRegister, { pumpId: id }),
+      read: byBook(desk, pumpReadingBook, { pumpId: id }),
     }
   })
 }
@@ -76,18 +74,17 @@ async function tankLines(desk: Desk): Promise<RoundLine[]> {
         ? t('abstractions.round.last-cm', { reading: format.whole(last.reading * 100), date: format.date(last.on) })
         : null,
       fields: [{ name: 'level', label: 'abstractions.tank-reading.level' }],
-      read: byRegister(desk, tankReadingRegister, { tankId: id }),
+      read: byBook(desk, tankReadingBook, { tankId: id }),
     }
   })
 }
 
-function byRegister<F extends Fields>(
-  desk: Desk,
-  register: Register<F>,
-  of: Record<string, string>,
-): RoundLine['read'] {
-  return (typed, { moment, atTime }) =>
-    readLine(register, { ...typed, ...of, moment, atTime, onDate: desk.today }, desk)
+/** Read as a row of its own book would be, with the round's day and clock by each book's own names. */
+function byBook(desk: Desk, book: PaperBook, of: Record<string, string>): RoundLine['read'] {
+  return async (typed, { moment, atTime }) => {
+    const take = await book.typing.rows(desk)
+    return take({ ...typed, ...of, moment, atTime, onDate: desk.today, readOn: desk.today, readAt: atTime })
+  }
 }
 
 async function weirLines(desk: Desk): Promise<RoundLine[]> {
@@ -105,18 +102,7 @@ async function weirLines(desk: Desk): Promise<RoundLine[]> {
         ? t('abstractions.round.last-cm', { reading: format.one(last.depthCm), date: format.date(last.readOn) })
         : null,
       fields: [{ name: 'depth', label: 'water.level.depth' }],
-      read: levelOf(desk, id),
+      read: byBook(desk, levelBook, { weirId: id, readerId: desk.person.id }),
     }
   })
-}
-
-function levelOf(desk: Desk, weirId: string): RoundLine['read'] {
-  return async (typed, { atTime }) => {
-    const body = { ...typed, weirId, readOn: desk.today, readAt: atTime, readerId: desk.person.id }
-    const form = readForm(LevelForm, body)
-    if (!form.ok) return { ok: false, form }
-    const read = readingOfInput(form.data, form, { timeZone: desk.timeZone, now: desk.at })
-    if ('problem' in read) return { ok: false, form: read.problem }
-    return { ok: true, write: (pen) => addLevelReading(pen, read.reading) }
-  }
 }

@@ -1,13 +1,13 @@
+import { DateTime } from 'luxon'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
-import { clockMinute, localClock } from '../../rotation/clock.ts'
 import type { Filled } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { type Moment, type RoundLine, roundLines } from './lines.ts'
 
 /** From this clock hour on the round is the evening's. */
-const EVENING_FROM_MINUTE = 12 * 60
+const EVENING_FROM_HOUR = 12
 
 /** The round at dawn or at dusk: every meter, tank and level on one page, written with one sending, all of them or none. */
 export function addRoundPages({ get, post }: Pages): void {
@@ -16,9 +16,9 @@ export function addRoundPages({ get, post }: Pages): void {
 }
 
 async function newRound(desk: Desk) {
-  const clock = localClock(desk.at, desk.timeZone)
-  const moment = desk.query.moment ?? (clockMinute(clock) < EVENING_FROM_MINUTE ? 'dawn' : 'dusk')
-  return show(desk, momentOf(moment), { values: { atTime: clock }, errors: {} })
+  const now = DateTime.fromJSDate(desk.at, { zone: desk.timeZone })
+  const moment = desk.query.moment ?? (now.hour < EVENING_FROM_HOUR ? 'dawn' : 'dusk')
+  return show(desk, momentOf(moment), { values: { atTime: now.toFormat('HH:mm') }, errors: {} })
 }
 
 async function writeRound(desk: Desk) {
@@ -70,7 +70,7 @@ async function readOf(line: RoundLine, { values, moment }: Typed): Promise<Read>
   const typed = Object.fromEntries(line.fields.map(({ name }) => [name, values[nameOf(line.id, name)] ?? '']))
   if (Object.values(typed).every((value) => value === '')) return { errors: {} }
   const read = await line.read(typed, { moment, atTime: values.atTime ?? '' })
-  if (read.ok) return { errors: {}, write: read.write }
+  if (read.ok) return { errors: {}, ...(read.write ? { write: read.write } : {}) }
   const wrong = Object.entries(read.form.errors).map(([field, error]) => [
     field in typed ? nameOf(line.id, field) : 'atTime',
     error,

@@ -55,7 +55,7 @@ export interface Corrects {
 }
 
 /** A line that can be written, or the form with what must be mended. */
-export type ReadLine = { ok: true; write: (pen: Pen) => Promise<string> } | { ok: false; form: Filled }
+type ReadLine = { ok: true; write: (pen: Pen) => Promise<string> } | { ok: false; form: Filled }
 
 /** Checks what was typed for one line, on the screen or on a page of paper. */
 export async function readLine<F extends Fields>(

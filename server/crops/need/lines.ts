@@ -16,7 +16,7 @@ export interface PlotRow {
   left: string | null
 }
 
-type Words = Pick<Desk, 't' | 'format' | 'locale'>
+type Words = Pick<Desk, 't' | 'format' | 'locale' | 'may'>
 
 interface Shown {
   rows: readonly PlotRow[]
@@ -34,9 +34,16 @@ export function needLines(desk: Words, { rows, weekStartOn, own }: Shown): ListL
       small: growsWords(desk, row),
       ...overdueWords(desk, row),
       ...figures(desk, row),
-      href: `/crops/needs/${row.plot.id}?week=${weekStartOn}`,
+      href: doorOf(desk, row) ?? `/crops/needs/${row.plot.id}?week=${weekStartOn}`,
       isOwn: own.has(row.plot.id),
     }))
+}
+
+/** Where all that grew is over by the book, the line leads to where somebody may say so. */
+function doorOf({ may }: Words, { need, overdue }: PlotRow): string | null {
+  const [first] = overdue
+  if (!first || need.plans.length > 0 || !may('crops.declare')) return null
+  return `/crops/crop-plans/${first.id}/endings/new`
 }
 
 /** Where something can be said; then what cannot be said, and last where nothing grows. */

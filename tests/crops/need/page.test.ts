@@ -121,8 +121,11 @@ describe('the need of a plot from the daily records of a station', () => {
   })
 })
 
-async function farm(weather: (day: number) => { tmaxC?: number; tminC?: number; rainMm?: number } | null) {
-  const book = await bookSince('2026-06-01T05:00:00Z', '2026-06-08T05:00:00Z')
+async function farm(
+  weather: (day: number) => { tmaxC?: number; tminC?: number; rainMm?: number } | null,
+  now = '2026-06-08T05:00:00Z',
+) {
+  const book = await bookSince('2026-06-01T05:00:00Z', now)
   const plotId = await onPlot(book.db)
   await withPen(book.db, async (pen) => {
     for (let day = 1; day <= 7; day++) {
@@ -171,14 +174,9 @@ describe('the crops room', () => {
     expect(page.words).toContain('2 plots are short of water now: 1, 2.')
     expect(page.words).toContain('On plot 3 a crop is past its last stage and asks for no more water.')
     expect((await ada.open('/')).words).toContain('past its last stage on 3')
-    const row = page.html.querySelectorAll('.list a[href^="/crops/needs/"]')[2]!
+    const row = page.html.querySelector('.list a[href$="/endings/new"]')!
     expect(row.text).toContain('Past its last stage: write in the harvest.')
     expect(row.querySelector('.figure')!.text.trim()).toBe('0')
-    expect(
-      (await ada.open(row.getAttribute('href')!)).html.querySelector(
-        'a[href*="/endings/new"], a[href*="/crop-plans/"]',
-      ),
-    ).toBeTruthy()
   })
 
   it('cannot say without weather, says why and offers the safe action', async () => {
@@ -204,9 +202,8 @@ describe('the crops room', () => {
   })
 
   it('plans the coming week while some of its days before are still to come, and says so', async () => {
-    const { ada, plotId, setNow } = await farm((day) => (day <= 5 ? FINE : null))
+    const { ada, plotId } = await farm((day) => (day <= 5 ? FINE : null), '2026-06-06T05:00:00Z')
     await sow(ada, plotId)
-    setNow('2026-06-06T05:00:00Z')
     const page = await ada.open('/crops?week=2026-06-08')
     expect(page.words).toContain('2 days before this week are still to come; they count without rain.')
     expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-08`)).words).toMatch(
