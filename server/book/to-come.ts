@@ -41,7 +41,7 @@ const DATED_SETTINGS = {
   tankUse: '/turns/tank-turns',
   tankOutlet: '/turns/tank-turns',
   personRole: '/people',
-  marketWeek: '/people/weeks',
+  marketWeek: '/people/market-weeks',
 } as const satisfies Partial<Record<keyof FactTables, string>>
 
 type DatedSetting = keyof typeof DATED_SETTINGS

@@ -14,7 +14,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/closings/:id /log/closings/written /log/flags /log/merged /log/meter-night-tests/:id
     /log/meter-night-tests/written /log/night-tests /log/night-tests/:id /log/night-tests/written /log/slip-books/:id
     /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print /paper/book/print/:book
-    /people /people/ /people/codes/new /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /people/weeks /session/codes/:id /session/new /turns/:id /turns/:id.ics
+    /people /people/ /people/codes/new /people/market-weeks /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /session/codes/:id /session/new /turns/:id /turns/:id.ics
     /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
     /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/record /turns/requests /turns/sequence
     /turns/sequence/:pumpId /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots
@@ -35,10 +35,11 @@ export const SEEN_BY: Record<string, string> = {
     /crops/planting/second-look/new /crops/planting/tapings/new /crops/settings/coefficients/new
     /crops/settings/demand/new /crops/settings/month-table/new /crops/settings/most-turns/new /crops/settings/mulch/new
     /crops/settings/rain-rule/new /crops/settings/salt/new /crops/settings/states/new /crops/weather/gauges/new
-    /crops/weather/gauges/plots/new /log/merged/new /people/group/settings/new /people/marks/struck/new /people/persons/:id/mark
+    /crops/weather/gauges/plots/new /log/merged/new /people/group/settings/new /people/market-weeks/new /people/marks/struck/new
+    /people/persons/:id/mark
     /people/persons/:id/mark/:picture /people/persons/:id/roles/new
     /people/persons/new /people/plots/:id/details/new /people/plots/:id/holders/new /people/plots/new
-    /people/received-before/new /people/weeks/new /turns/changes/:id/withdrawals/new /turns/holder-groups/new /turns/line-positions/new
+    /people/received-before/new /turns/changes/:id/withdrawals/new /turns/holder-groups/new /turns/line-positions/new
     /turns/no-turn-days/new /turns/outlet-fillings/new /turns/outlet-pairs/new /turns/sequence/:pumpId/lists/new
     /turns/sharing-rule/classes/new /turns/sharing-rule/households/new /turns/sharing-rule/new
     /turns/short-day-rules/new /turns/tank-outlets/new /turns/tank-uses/new /turns/turn-lengths/new
@@ -56,7 +57,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/abstractions/:id/corrections/new /log/abstractions/:id/flags/:code/new /log/abstractions/new
     /log/closings/:id/corrections/new /log/closings/new /log/merged/:kind/:first/:second/new
     /log/meter-night-tests/:id/corrections/new /log/meter-night-tests/new /log/night-tests/:id/corrections/new
-    /log/night-tests/new /log/slip-books/:id/corrections/new /log/slip-books/new /log/turns/:id/abstraction/new /log/turns/:id/start/new /log/round/new
+    /log/night-tests/new /log/round/new /log/slip-books/:id/corrections/new /log/slip-books/new /log/turns/:id/abstraction/new /log/turns/:id/start/new
     /paper/:book/pages/:page /paper/:book/pages/new /people/clock /turns/:id/excuses/new /turns/:id/stand-ins/new
     /turns/:id/swaps/new
     /turns/pumps/:id/days/new /turns/pumps/:id/mounts/new /turns/sequence/:pumpId/pauses/new /water/bucket-gaugings/new

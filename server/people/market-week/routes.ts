@@ -9,9 +9,9 @@ import { heldBackMarketWeeks, setMarketWeek } from './store.ts'
 
 /** The weeks of the group, and from which day on they follow its market. */
 export function addMarketWeekPages({ get, post }: Pages): void {
-  get('/weeks', 'people.see', showWeeks)
-  get('/weeks/new', 'group.set', newMarketWeek)
-  post('/weeks', 'group.set', writeMarketWeek)
+  get('/market-weeks', 'people.see', showWeeks)
+  get('/market-weeks/new', 'group.set', newMarketWeek)
+  post('/market-weeks', 'group.set', writeMarketWeek)
 }
 
 const WEEKS_AHEAD = 6
@@ -48,7 +48,7 @@ async function writeMarketWeek(desk: Desk) {
   return write(
     desk,
     (pen) => setMarketWeek(pen, market),
-    () => '/people/weeks',
+    () => '/people/market-weeks',
   )
 }
 
@@ -58,7 +58,7 @@ function show(desk: Desk, filled: Filled, look: MarketLook | null = null) {
     title: 'people.market-week.title',
     form: MarketWeekForm,
     filled,
-    action: '/people/weeks',
+    action: '/people/market-weeks',
     submit: look ? 'people.market-week.settle' : 'people.market-week.look',
     hidden: look ? { looked: look.digest } : {},
     look,

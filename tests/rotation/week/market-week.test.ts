@@ -16,7 +16,7 @@ const MARKET = '2026-12-02'
 async function marketValley(daysInWeek: number) {
   const valley = await openValley()
   const chair = await valley.signIn('amaru')
-  const look = await chair.fill('/people/weeks/new', { fromOn: MARKET, daysInWeek: String(daysInWeek) })
+  const look = await chair.fill('/people/market-weeks/new', { fromOn: MARKET, daysInWeek: String(daysInWeek) })
   const settled = await chair.send(look, {})
   return { ...valley, chair, look, settled }
 }
@@ -38,10 +38,10 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
   it('is looked at before it is settled, and cuts nothing that is published', async () => {
     const valley = await openValley()
     const chair = await valley.signIn('amaru')
-    const early = await chair.fill('/people/weeks/new', { fromOn: '2026-11-27', daysInWeek: String(days) })
+    const early = await chair.fill('/people/market-weeks/new', { fromOn: '2026-11-27', daysInWeek: String(days) })
     expect(early.status).toBe(422)
     expect(early.words).toContain(`Weeks are published to the day before ${shown(FREE)}`)
-    const look = await chair.fill('/people/weeks/new', { fromOn: MARKET, daysInWeek: String(days) })
+    const look = await chair.fill('/people/market-weeks/new', { fromOn: MARKET, daysInWeek: String(days) })
     expect(look.words).toContain(`is cut short: ${shown(FREE)} to ${shown(addDays(MARKET, -1))}, 2 days`)
     expect(await valley.db.selectFrom('marketWeek').selectAll().execute()).toEqual([])
     // Other figures than those looked at are looked at anew.
@@ -155,6 +155,6 @@ it('does not cut a week that another device had published when the books were jo
     await setMarketWeek(pen, { fromOn: MARKET, daysInWeek: 5 })
   })
   expect((await currentGroup(db))!.marketWeeks).toEqual([])
-  expect((await chair.open('/people/weeks')).words).toContain(`The 5 days from ${shown(MARKET)} on do not hold`)
+  expect((await chair.open('/people/market-weeks')).words).toContain(`The 5 days from ${shown(MARKET)} on do not hold`)
   expect((await chair.open(`/turns/days/${addDays(MARKET, 2)}`)).words).toContain(shown('2026-12-06'))
 })
