@@ -17,7 +17,7 @@ import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { clockMinute, localClock } from '../clock.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
-import { holderNames, ownPlots, spokenFor } from '../plots.ts'
+import { holderNames, onlyIfSpeaksFor, ownPlots, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { restRefusal } from '../rest-refusal.ts'
 import { BookingForm } from './forms.ts'
 import { addBooking, type BookableWeek, bookableWeek } from './store.ts'
@@ -86,6 +86,7 @@ async function writeBooking(desk: Desk) {
   if (on === today && startMinute <= minuteNow(desk)) return show(desk, withError(form, 'start', 'day.booking-past'))
   const plot = (await listPlots(db, on)).find((one) => one.id === plotId)
   if (!plot) return show(desk, withError(form, 'plotId', 'error.choose'))
+  onlyIfSpeaksFor(desk, plot)
   if (!plot.outletIds.includes(outletId)) {
     return show(desk, withError(form, 'outletId', 'day.outlet-does-not-reach'))
   }
@@ -147,7 +148,7 @@ function fieldOf(refusal: string): string {
 async function show(desk: Desk, filled: Filled) {
   const typed = String(filled.values.onDate ?? '')
   const on = isCalendarDate(typed) ? typed : desk.today
-  const plots = await listPlots(desk.db, on)
+  const plots = await plotsToSpeakFor(desk, on)
   const week = await standingWeek(desk.db, weekStartOf(on, desk.group))
   const direct = (week?.inputs.outlets ?? []).filter((outlet) => !outlet.tankId)
   return formPage(desk, {

@@ -3,7 +3,7 @@ import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
+import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { clockHour } from '../clock.ts'
 import { dayInWeek, dayOptions } from '../day-in-week.ts'
@@ -11,7 +11,7 @@ import { WithdrawalForm } from '../manual-change/forms.ts'
 import { HoursForm } from './forms.ts'
 import { addNoTurnHours, noTurnHoursOn, strikeNoTurnHours } from './hours-store.ts'
 
-/** Hours at which somebody takes no turn, and their end. */
+/** Hours at which somebody takes no turn, and their end: written by that person, or by whoever keeps the log for them. */
 export function addHoursPages({ get, post }: Pages): void {
   get('/no-turn-hours/new', 'water.request', newHours)
   post('/no-turn-hours', 'water.request', writeHours)
@@ -26,6 +26,7 @@ async function newHours(desk: Desk) {
 async function writeHours(desk: Desk) {
   const form = readForm(HoursForm, desk.body)
   if (!form.ok) return show(desk, form)
+  onlyIfWrites(desk, form.data.personId)
   const { personId, weekday, fromTime, toTime, words, fromOn, untilOn } = form.data
   if (!(await listPersons(desk.db)).some((person) => person.id === personId)) {
     return show(desk, withError(form, 'personId', 'error.choose'))
@@ -51,13 +52,13 @@ async function writeHours(desk: Desk) {
 }
 
 async function newWithdrawal(desk: Desk<'id'>) {
-  const hours = await hoursOr404(desk)
+  const hours = await hoursFor(desk)
   return showWithdrawal(desk, hours.id, emptyForm())
 }
 
 async function writeWithdrawal(desk: Desk<'id'>) {
   await mustStand(desk.db, desk.params.id)
-  const hours = await hoursOr404(desk)
+  const hours = await hoursFor(desk)
   const form = readForm(WithdrawalForm, desk.body)
   if (!form.ok) return showWithdrawal(desk, hours.id, form)
   return write(
@@ -67,8 +68,21 @@ async function writeWithdrawal(desk: Desk<'id'>) {
   )
 }
 
-async function hoursOr404({ db, params }: Desk<'id'>) {
-  return found((await noTurnHoursOn(db, '0001-01-01', '9999-12-31')).find((hours) => hours.id === params.id))
+/** The hours, for whoever may end them. */
+async function hoursFor(desk: Desk<'id'>) {
+  const all = await noTurnHoursOn(desk.db, '0001-01-01', '9999-12-31')
+  const hours = found(all.find(({ id }) => id === desk.params.id))
+  onlyIfWrites(desk, hours.personId)
+  return hours
+}
+
+/** Hours keep turns away from a household, so that they cut its water: nobody writes them for somebody else. */
+export function mayWriteHours({ person, may }: Desk, personId: string): boolean {
+  return personId === person.id || may('abstraction.log')
+}
+
+function onlyIfWrites(desk: Desk, personId: string): void {
+  if (!mayWriteHours(desk, personId)) throw new PageError(403, 'error.not-theirs')
 }
 
 async function show(desk: Desk, filled: Filled) {
@@ -78,7 +92,7 @@ async function show(desk: Desk, filled: Filled) {
     filled,
     action: '/turns/no-turn-hours',
     options: {
-      personId: (await listPersons(desk.db)).map(numberedOption),
+      personId: (await listPersons(desk.db)).filter(({ id }) => mayWriteHours(desk, id)).map(numberedOption),
       weekday: dayOptions(desk, [desk.today], 'constraint.hours.weekday'),
     },
     intro: ['constraint.hours-intro'],

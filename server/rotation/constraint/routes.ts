@@ -5,7 +5,7 @@ import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { typedDay } from '../day-in-week.ts'
 import { pumpLines } from '../pump-flow/pages.ts'
-import { addHoursPages } from './hours-routes.ts'
+import { addHoursPages, mayWriteHours } from './hours-routes.ts'
 import { noTurnHoursOn } from './hours-store.ts'
 import { addLengthPages } from './length-routes.ts'
 import { turnLengthsOn } from './length-store.ts'
@@ -32,7 +32,11 @@ async function showConstraints(desk: Desk) {
     title: 'constraint.grounds-title',
     lengths: { ...TURN_RULES, ...(await turnLengthsOn(db, today)) },
     pumps: await pumpLines(db, today),
-    hours: (await noTurnHoursOn(db, today, '9999-12-31')).map((one) => ({ ...one, day: typedDay(one) })),
+    hours: (await noTurnHoursOn(db, today, '9999-12-31')).map((one) => ({
+      ...one,
+      day: typedDay(one),
+      mayEnd: mayWriteHours(desk, one.personId),
+    })),
     placed: (await listPlots(db, today)).flatMap((plot) => {
       const position = positions[plot.id]
       return position === undefined ? [] : [{ ...plot, position }]

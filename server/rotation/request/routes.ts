@@ -1,25 +1,25 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
-import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
+import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { saidAtOutlets } from '../at-outlet.ts'
 import { dayOptions, typedDay } from '../day-in-week.ts'
-import { isHeldBy, ownPlots, plotOption, spokenFor } from '../plots.ts'
+import { maySpeakFor, onlyIfSpeaksFor, ownPlots, plotOption, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { wishRefusal } from '../rest-refusal.ts'
 import { weekValues } from '../week/words.ts'
 import { requestDetails, setUrgentQuota, urgentQuotaOn } from './detail-store.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
 import { requestOfInput } from './input.ts'
-import { addRequest, endStandingRequest, requestsFor, type WaterRequest } from './store.ts'
+import { addRequest, endStandingRequest, requestsFor } from './store.ts'
 
-/** Anyone may ask for any plot; the book keeps who asked. */
+/** A holder asks for an own plot, whoever keeps the log for any; the book keeps who asked. */
 export function addRequestPages({ get, post }: Pages): void {
   get('/requests', 'turns.see', showRequests)
   get('/requests/new', 'water.request', newRequest)
@@ -53,7 +53,7 @@ async function requestsOf(desk: Desk, start: string) {
     const said = one.volumeM3 === null ? null : saidAtOutlets(desk, one.volumeM3, own)
     const { times, urgent } = details.get(one.id)!
     const shown = times.map((time) => ({ ...time, day: typedDay(time) }))
-    return [{ ...one, plot, said, urgent, times: shown, mayEnd: mayEnd(desk, one, plot) }]
+    return [{ ...one, plot, said, urgent, times: shown, mayEnd: maySpeakFor(desk, plot) }]
   })
   return { start, end: weekEndOn(start, group), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
 }
@@ -85,6 +85,7 @@ async function writeRequest(desk: Desk) {
   }
   const read = await requestOfInput(desk.db, form.data, desk)
   if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
+  onlyIfSpeaksFor(desk, read.plot)
   const rests = await wishRefusal(desk, form.data, read.plot)
   if (rests) return show(desk, withError(form, 'wishedDay', ...rests))
   const forPersonId = spokenFor(read.plot, desk.person.id)
@@ -101,7 +102,7 @@ async function writeEnd(desk: Desk<'id'>) {
   const asked = (await Promise.all(nearWeeks(desk).map((start) => requestsFor(db, start)))).flat()
   const own = found(asked.find((one) => one.standing && one.id === desk.params.id))
   const plot = found((await listPlots(db, today)).find((one) => one.id === own.plotId))
-  if (!mayEnd(desk, own, plot)) throw new PageError(403, 'error.page-403')
+  onlyIfSpeaksFor(desk, plot)
   const isOpen = own.weekStartOn === current && !(await findPublishedWeek(db, current))
   const untilOn = isOpen ? addDays(current, -1) : today
   return write(
@@ -109,11 +110,6 @@ async function writeEnd(desk: Desk<'id'>) {
     (pen) => endStandingRequest(pen, own.id, untilOn, t('rotation.request.ended')),
     () => '/turns/requests',
   )
-}
-
-/** A standing request is ended by whoever asked, by a holder of the plot, or by whoever keeps the log. */
-function mayEnd({ person, may }: Desk, { askedById }: WaterRequest, plot: Plot): boolean {
-  return askedById === person.id || isHeldBy(plot, person.id) || may('abstraction.log')
 }
 
 async function newQuota(desk: Desk) {
@@ -159,7 +155,7 @@ async function show(desk: Desk, filled: Filled) {
     form: RequestForm,
     filled,
     options: {
-      plotId: (await listPlots(db, today)).map(plotOption),
+      plotId: (await plotsToSpeakFor(desk, today)).map(plotOption),
       weekStartOn: weeks.map((start) => ({
         value: start,
         label: t('rotation.week-of', weekValues(desk, start)),

@@ -14,7 +14,7 @@ import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { callableFrom } from '../clock.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
-import { isHeldBy } from '../plots.ts'
+import { isHeldBy, maySpeakFor } from '../plots.ts'
 import { type BookedTurn, turnInBook } from '../published/turn-store.ts'
 import { addConsent, GIVEN, swapOfConsent } from './consent-store.ts'
 import { SwapForm } from './forms.ts'
@@ -169,11 +169,6 @@ async function ownTurn(desk: Desk<'id'>): Promise<BookedTurn> {
   const plot = (await listPlots(desk.db, turn.on)).find((one) => one.id === turn.plotId)
   if (!maySpeakFor(desk, plot)) throw new PageError(403, 'error.page-403')
   return turn
-}
-
-/** Whoever attends speaks for every plot, a holder for an own one. */
-function maySpeakFor({ person, may }: Desk, plot: Plot | undefined): boolean {
-  return may('abstraction.log') || (plot !== undefined && isHeldBy(plot, person.id))
 }
 
 /** Nobody can be called any more to a turn that has ended. */

@@ -112,13 +112,13 @@ describe('a week of the example valley', () => {
 })
 
 describe('a request for water', () => {
-  it('can be made for somebody else, and the book keeps who asked', async () => {
-    const member = await valley.signIn('hila')
-    const form = await member.open('/turns/requests/new')
+  it('is written in by the attendant for somebody else, and the book keeps who wrote it', async () => {
+    const attendant = await valley.signIn('dovi')
+    const form = await attendant.open('/turns/requests/new')
     const plotId = optionValue(form, 'plotId', 'Maro Teng')
-    const page = await member.send(form, { plotId, weekStartOn: NEXT, volume: '2,5' })
+    const page = await attendant.send(form, { plotId, weekStartOn: NEXT, volume: '2,5' })
     expect(page.words).toContain('Maro Teng')
-    expect(page.words).toContain('Hila Quarm')
+    expect(page.words).toContain('Dovi Marrok')
     const row = await valley.db.selectFrom('waterRequest').selectAll().executeTakeFirstOrThrow()
     expect(row.volumeM3).toBe(2.5)
   })
