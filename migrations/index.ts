@@ -48,6 +48,7 @@ import * as fineAppeal from './0046-fine-appeal.ts'
 import * as sharedDevices from './0047-shared-devices.ts'
 import * as marketWeeks from './0048-market-weeks.ts'
 import * as turnStart from './0049-turn-start.ts'
+import * as weekTakenBack from './0050-week-taken-back.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -100,4 +101,5 @@ export const migrations: Record<string, Migration> = {
   '0047-shared-devices': sharedDevices,
   '0048-market-weeks': marketWeeks,
   '0049-turn-start': turnStart,
+  '0050-week-taken-back': weekTakenBack,
 }

@@ -17,6 +17,8 @@ export interface Schema extends FactTables {
   session: SessionTable
   /** Outside the chain and every print: a code of one's own for shared devices, and the misses since it last fitted. */
   shortCode: { personId: Id<'person'>; codeHash: string; setAt: Instant; misses: number }
+  /** Outside the chain: who first opened the sheet of a publication; nobody knows of those from before it was kept. */
+  sheetOpened: { publishedId: string; personId: Id<'person'> | null; openedAt: Instant | null }
   /** Has a row only while two books are being joined, when a number may be given twice. */
   joining: { begun: number }
   /** The chains of the books that were joined into this one, where they parted from its own; they hang on no entry. */

@@ -19,11 +19,13 @@ import { addTankTurnPages } from './tank-turn/routes.ts'
 import { addTurnListPages } from './turn-list/routes.ts'
 import { addPublicationPages } from './week/publication-routes.ts'
 import { addWeekPages } from './week/routes.ts'
+import { addTakingBackPages } from './week/taking-back.ts'
 
 export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
   addWeekPages(pages)
   addPublicationPages(pages)
+  addTakingBackPages(pages)
   addReasonPages(pages)
   addSlipPages(pages)
   addManualChangePages(pages)

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { addDays } from '../../domain/calendar.ts'
 import { bookedTurns } from '../../server/rotation/published/turn-store.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import type { Seen } from '../support/visitor.ts'
@@ -68,6 +69,33 @@ describe('the first page of a member', () => {
     expect(card).toContain(`${clock(own.startMinute)}–${clock(own.endMinute)}`)
     expect(card).toContain(`Outlet ${own.outlet!.number}:`)
     for (const door of ['I cannot come', 'Swap or give', 'Ask for more', 'Why this much']) expect(card).toContain(door)
+  })
+})
+
+describe('the first page of the committee', () => {
+  it('leads to the coming week: levels, then weather, then the draft with what was asked for', async () => {
+    valley.setNow('2026-11-28T10:00:00Z')
+    const amaru = await valley.signIn('amaru')
+    const steps = async () => {
+      const page = await amaru.open('/')
+      const lines = page.html
+        .querySelectorAll('.slip.first, main .list a')
+        .map((line) => line.text.replace(/\s+/g, ' ').trim())
+      return lines.filter((line) => /then publish/.test(line))
+    }
+    const written = await valley.db.selectFrom('weatherDay').select(['onDate', 'rainMm', 'tmaxC']).execute()
+    const week = Array.from({ length: 7 }, (_, ago) => addDays('2026-11-28', -1 - ago))
+    const missing = week.filter(
+      (on) => !written.some(({ onDate, rainMm, tmaxC }) => onDate === on && rainMm !== null && tmaxC !== null),
+    )
+    expect(missing.length).toBeGreaterThan(0)
+    const [levels, weather, draft] = await steps()
+    expect(levels).toMatch(/Read the levels, then publish/)
+    expect(weather).toMatch(new RegExp(`Write the weather, then publish.* ${missing.length}$`))
+    expect(draft).toMatch(/Look at the draft, then publish ?week of 30 Nov 2026; nobody asked/)
+    for (const on of missing)
+      await amaru.fill(`/crops/weather/new?on=${on}`, { onDate: on, tmaxC: '31', tminC: '19', rainMm: '0' })
+    expect((await steps()).some((line) => line.includes('Write the weather'))).toBe(false)
   })
 })
 

@@ -45,7 +45,7 @@ export const SEEN_BY: Record<string, string> = {
     /turns/short-day-rules/new /turns/tank-outlets/new /turns/tank-uses/new /turns/turn-lengths/new
     /turns/urgent-quotas/new /turns/weeks/:start/additions/new /turns/weeks/:start/changes
     /turns/weeks/:start/changes/new /turns/weeks/:start/publication/new
-    /turns/weeks/:start/sky/new /water/drinking-caution/new
+    /turns/weeks/:start/sky/new /turns/weeks/:start/withdrawals/new /water/drinking-caution/new
     /water/drought-declarations/:id/lifts/new /water/drought-declarations/new /water/drought-stages/:id/corrections/new
     /water/drought-stages/new /water/outlook-settings/new /water/rain-records/new /water/reserve/new
     /water/rest-set-asides/new /water/shut-marks/new /water/stream-share/new /water/water-settings/new

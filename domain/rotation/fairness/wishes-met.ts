@@ -34,7 +34,11 @@ export function wishesMet({ wishes, turns }: { wishes: readonly WishedHours[]; t
   return { wished: plotIds.length, met: plotIds.filter(isMet).length }
 }
 
-function holds(wish: WishedHours, { on, startMinute, endMinute }: CarriedTurn): boolean {
+/** Whether all of a turn lies in wished hours. */
+export function holds(
+  wish: Omit<WishedHours, 'plotId'>,
+  { on, startMinute, endMinute }: Omit<CarriedTurn, 'plotId'>,
+): boolean {
   const { weekday, fromHour, toHour } = wish
   const isThatDay = wish.on !== undefined ? wish.on === on : weekday === null || weekdayOf(on) === weekday
   return isThatDay && startMinute >= fromHour * 60 - 1e-6 && endMinute <= toHour * 60 + 1e-6

@@ -1,8 +1,12 @@
-import { daysBetween } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, datesFromTo, daysBetween } from '../../../domain/calendar.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { plotsWithOverdueCrops } from '../../crops/plan/overdue-store.ts'
+import { cropPlans } from '../../crops/plan/store.ts'
+import { cropSettings } from '../../crops/setting/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import { requestsFor } from '../../rotation/request/store.ts'
 import { type WaterState, waterStates } from '../../water/storage/state.ts'
+import { weatherDays } from '../../water/weather/store.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Due, Line } from './line.ts'
 import type { Now } from './now.ts'
@@ -12,13 +16,16 @@ const READ_EVERY_DAYS = 7
 /** So many days before it begins the coming week is worked out. */
 const PLAN_AHEAD_DAYS = 3
 
+/** The needs of a week lean on the days just before it. */
+const LOOK_BACK_DAYS = 7
+
 /** For the committee: the week that should be published, what it needs first, and what the sand and the plots ask for. */
 export async function dueForCommittee(desk: Desk, now: Now): Promise<Due> {
   const states = await waterStates(desk.db, { on: desk.today })
   const stale = states.filter(({ ageDays }) => ageDays === null || ageDays > READ_EVERY_DAYS)
   const lines = [
     ...thisWeek(desk, now),
-    ...comingWeek(desk, now, stale),
+    ...(await comingWeek(desk, now, stale)),
     ...stale.map((state) => staleLine(desk, state)),
     ...rests(desk, states),
     ...(await grown(desk)),
@@ -31,15 +38,53 @@ function thisWeek({ t, format }: Desk, { weeks }: Now): Line[] {
   return [weekLine(weeks.current, t('today.week-running'), t('today.week-of', { start: format.date(weeks.current) }))]
 }
 
-/** Levels first: a week that is worked out on old ones promises what nobody has seen. */
-function comingWeek({ t, format, today }: Desk, { weeks }: Now, stale: readonly WaterState[]): Line[] {
+/** Levels first, then the weather, then the draft with what was asked for: a week that is worked out on old figures promises what nobody has seen. */
+async function comingWeek(desk: Desk, { weeks }: Now, stale: readonly WaterState[]): Promise<Line[]> {
+  const { db, t, format, today } = desk
   const { next, isPublished } = weeks
   if (isPublished.next || daysBetween(today, next) > PLAN_AHEAD_DAYS) return []
   const of = t('today.week-of', { start: format.date(next) })
+  const gaps = await weatherGaps(desk)
+  const before = [...levelsFirst(desk, stale, of), ...weatherFirst(desk, gaps)]
+  const requests = await requestsFor(db, next)
+  return [...before, weekLine(next, t('today.week-coming'), t('today.week-asked', { of, count: requests.length }))]
+}
+
+function levelsFirst({ t }: Desk, stale: readonly WaterState[], small: string): Line[] {
   const [oldest] = stale
-  if (!oldest) return [weekLine(next, t('today.week-coming'), of)]
+  if (!oldest) return []
   const href = `/water/levels/new?weirId=${oldest.weir.id}`
-  return [{ picture: 'level', words: t('today.read-then-publish'), small: of, figure: String(stale.length), href }]
+  return [{ picture: 'level', words: t('today.read-then-publish'), small, figure: String(stale.length), href }]
+}
+
+function weatherFirst({ t, format }: Desk, gaps: readonly CalendarDate[]): Line[] {
+  const [first] = gaps
+  if (!first) return []
+  return [
+    {
+      picture: 'crops',
+      words: t('today.weather-then-publish'),
+      small: t('today.weather-missing', { days: gaps.map((day) => format.shortDay(day)).join(', ') }),
+      figure: String(gaps.length),
+      href: `/crops/weather/new?on=${first}`,
+    },
+  ]
+}
+
+/**
+ * Days of the last week, today not among them, without rain or warmth. Where the group goes by a table of months for the thirst
+ * of the air, warmth is not asked for; where nothing was ever planted, nothing is.
+ */
+async function weatherGaps({ db, today }: Desk): Promise<CalendarDate[]> {
+  if ((await cropPlans(db)).length === 0) return []
+  const { monthTable } = await cropSettings(db, today)
+  const span = { fromOn: addDays(today, -LOOK_BACK_DAYS), toOn: addDays(today, -1) }
+  const days = new Map((await weatherDays(db, span)).map((day) => [day.onDate, day]))
+  return datesFromTo(span.fromOn, span.toOn).filter((on) => {
+    const day = days.get(on)
+    const lacksWarmth = !monthTable && (day?.tmaxC == null || day.tminC == null)
+    return day?.rainMm == null || lacksWarmth
+  })
 }
 
 function weekLine(start: string, words: string, small: string): Line {

@@ -5,6 +5,7 @@ import { waitsForName } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
+import { findPublishedWeek } from '../published/store.ts'
 
 /** What the committee changed by hand on the draft of a week, in the order of writing. */
 export async function manualChanges(db: Database, weekStartOn: CalendarDate): Promise<ManualChange[]> {
@@ -64,9 +65,7 @@ export async function findChange(db: Database, id: string) {
   const row = await db
     .selectFrom('turnChange')
     .innerJoin('entry', 'entry.id', 'turnChange.entryId')
-    .leftJoin('publishedWeek', 'publishedWeek.weekStartOn', 'turnChange.weekStartOn')
     .select(['turnChange.entryId', 'turnChange.weekStartOn', 'entry.writtenBy'])
-    .select('publishedWeek.entryId as publishedId')
     .where('turnChange.entryId', '=', id)
     .where(({ or }) => or([standing('turnChange'), waitsForName('turnChange')]))
     .executeTakeFirst()
@@ -77,6 +76,6 @@ export async function findChange(db: Database, id: string) {
     weekStartOn: row.weekStartOn,
     byId: row.writtenBy,
     approvedByName,
-    isFrozen: row.publishedId !== null,
+    isFrozen: (await findPublishedWeek(db, row.weekStartOn)) !== undefined,
   }
 }

@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import { notTakenBack } from '../../book/after-joining.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { standing } from '../../book/standing.ts'
@@ -32,6 +33,7 @@ export async function weeksToChoose(db: Database): Promise<CalendarDate[]> {
   const rows = await db
     .selectFrom('publishedWeek')
     .select('weekStartOn')
+    .where(notTakenBack('published_week'))
     .groupBy('weekStartOn')
     .having(({ fn }) => fn.countAll(), '>', 1)
     .execute()

@@ -3,6 +3,7 @@ import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { openSheet } from '../published/taken-back-store.ts'
 import {
   type BookedTurn,
   bookedTurns,
@@ -32,6 +33,8 @@ async function showSlipsOfDay(desk: Desk<'start' | 'day'>) {
   const { start, day } = desk.params
   const week = found(await bookedTurns(desk.db, start))
   found(week.inputs.days.find((one) => one === day))
+  const openedAt = desk.at.toISOString()
+  await openSheet(desk.db, { publishedId: week.published.id, personId: desk.person.id, openedAt })
   return showSlips(
     desk,
     week,

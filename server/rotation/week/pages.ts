@@ -9,6 +9,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { type LateStandstill, lateClosures } from '../draft/closures.ts'
 import type { OutcomeCause } from '../outcome/store.ts'
 import { latestFirst, type Unsettled } from '../outcome/unsettled.ts'
+import type { TakenBack } from '../published/taken-back-store.ts'
 import type { BookedTurn } from '../published/turn-store.ts'
 import { changesShown } from './change-lines.ts'
 import { orderOfWeek } from './order-words.ts'
@@ -24,7 +25,7 @@ export interface Problem {
 
 export type ListedTurn = BookedTurn & { missed: OutcomeCause | null; inDoubt: boolean }
 
-interface WeekFound {
+export interface WeekFound {
   weekStartOn: CalendarDate
   week: ShownWeek | null
   lateFaults: LateStandstill[]
@@ -33,13 +34,15 @@ interface WeekFound {
   unsettled: Unsettled[]
   /** By two devices, while they were apart. */
   publishedTwice: boolean
+  takenBack: TakenBack[]
+  mayTakeBack: boolean
   /** Plots of whoever looks. */
   own: ReadonlySet<Id<'plot'>>
 }
 
 /** A draft or a published week with its turns, its water and its shares. */
 export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
-  const { week, weekStartOn, lateFaults, turns, unsettled, publishedTwice, own } = found
+  const { week, weekStartOn, lateFaults, turns, unsettled, own } = found
   const head = {
     title: week?.published ? 'rotation.week-title' : 'rotation.draft-title',
     titleValues: weekValues(desk, weekStartOn),
@@ -47,7 +50,9 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     week,
     problems,
     lateFaults: lateFaults.map(withOpenDays(desk.today)),
-    publishedTwice,
+    publishedTwice: found.publishedTwice,
+    takenBack: found.takenBack,
+    mayTakeBack: found.mayTakeBack,
     unsettled: latestFirst(unsettled),
     unsettledCount: sum(unsettled, (day) => day.count),
     over: weekEndOn(weekStartOn, desk.group) < desk.today,
@@ -80,19 +85,6 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     order: orderOfWeek(inputs, desk.locale),
     shares: namedShares(week).map((share) => ({ ...share, held: heldWords(week, share) })),
     notAdmitted: inputs.notAdmitted.map((one) => ({ ...one, plot: plotNumber(inputs, one.plotId) })),
-  }
-}
-
-/** Less than this is rounding, not a shortage. */
-const SHORT_M3 = 0.05
-
-/** A draft as it is looked at once more before it is published. */
-export function publishPage(desk: Desk, found: WeekFound, week: ShownWeek) {
-  const short = namedShares(week).filter(({ countedM3, allocatedM3 }) => countedM3 - allocatedM3 > SHORT_M3)
-  return {
-    ...weekPage(desk, found, []),
-    title: 'rotation.publish-title',
-    short: short.map((share) => ({ ...share, held: heldWords(week, share) })),
   }
 }
 

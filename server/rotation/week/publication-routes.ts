@@ -6,6 +6,7 @@ import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { choicesOf, chooseWeek } from '../published/chosen-store.ts'
 import { findPublishedWeek, publicationsOf } from '../published/store.ts'
+import { takenBackOf } from '../published/taken-back-store.ts'
 
 /** A week that two devices published while they were apart: both are kept, and two names choose one. */
 export function addPublicationPages({ get, post }: Pages): void {
@@ -17,12 +18,15 @@ export function addPublicationPages({ get, post }: Pages): void {
 async function showPublications(desk: Desk<'start'>) {
   const weekStartOn = desk.params.start
   const publications = await publicationsOf(desk.db, weekStartOn)
-  const inForce = found(await findPublishedWeek(desk.db, weekStartOn))
+  found(publications[0])
+  const inForce = await findPublishedWeek(desk.db, weekStartOn)
+  const takenBack = await takenBackOf(desk.db, weekStartOn)
   const choices = await choicesOf(desk.db, weekStartOn)
   return page(desk, 'rotation/week/publish/publications', {
     title: 'rotation.publications-title',
     titleValues: { on: desk.format.date(weekStartOn) },
     weekStartOn,
+    standing: publications.length - takenBack.length,
     isChosen: choices.some(({ secondName }) => secondName),
     publications: publications.map(({ id, publishedAt, publishedBy, results }) => ({
       id,
@@ -30,7 +34,8 @@ async function showPublications(desk: Desk<'start'>) {
       publishedBy,
       turns: results.turns.length,
       volumeM3: sum(results.turns, ({ volumeM3 }) => volumeM3),
-      isInForce: id === inForce.id,
+      isInForce: id === inForce?.id,
+      takenBack: takenBack.find((one) => one.publishedId === id) ?? null,
       choice: choices.find((one) => one.publishedId === id && !one.secondName) ?? null,
     })),
   })
@@ -38,7 +43,8 @@ async function showPublications(desk: Desk<'start'>) {
 
 async function writeChoice(desk: Desk<'start' | 'id'>) {
   const { start: weekStartOn, id } = desk.params
-  const publications = await publicationsOf(desk.db, weekStartOn)
+  const takenBack = new Set((await takenBackOf(desk.db, weekStartOn)).map(({ publishedId }) => publishedId))
+  const publications = (await publicationsOf(desk.db, weekStartOn)).filter((one) => !takenBack.has(one.id))
   found(publications.length > 1 ? publications.find((one) => one.id === id) : undefined)
   return write(
     desk,

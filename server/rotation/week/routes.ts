@@ -18,8 +18,11 @@ import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { unsettledByDay, untypedByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import { type PublishedWeek, publicationsOf, publishedWeeks, publishWeek } from '../published/store.ts'
+import { openSheet, takenBackOf } from '../published/taken-back-store.ts'
 import { bookedTurnsOf } from '../published/turn-store.ts'
-import { type ListedTurn, type Problem, publishPage, sheetPage, weekPage } from './pages.ts'
+import { publishPage } from './last-look.ts'
+import { type ListedTurn, type Problem, sheetPage, weekPage } from './pages.ts'
+import { whyItStays } from './taking-back.ts'
 import { shownWeek } from './view.ts'
 
 /** The weeks, one week with its turns, water and shares, the sheet to be printed, and the publication of a draft. */
@@ -54,6 +57,8 @@ async function showWeek(desk: Desk<'start'>) {
 async function showSheet(desk: Desk<'start'>) {
   const { week, ...beside } = await foundWeek(desk)
   if (!week?.published) throw new PageError(404, 'rotation.sheet-not-yet')
+  const openedAt = desk.at.toISOString()
+  await openSheet(desk.db, { publishedId: week.published.id, personId: desk.person.id, openedAt })
   const alarms = await alarmsOfWeek(desk)
   return page(desk, 'rotation/week/sheet', { ...sheetPage(desk, { ...beside, week }), alarms })
 }
@@ -110,13 +115,16 @@ async function foundWeek(desk: Desk<'start'>) {
   const week = await shownWeek(db, parts.rotation, { group, weekStartOn, today })
   const lateFaults = week?.published ? await lateStandstills(db, week.inputs) : []
   const turns = week?.published ? await listedTurns(db, week.published) : undefined
-  const publishedTwice = week?.published ? (await publicationsOf(db, weekStartOn)).length > 1 : false
+  const takenBack = await takenBackOf(db, weekStartOn)
+  const publications = week?.published ? await publicationsOf(db, weekStartOn) : []
+  const publishedTwice = publications.length - takenBack.length > 1
   const minute = clockMinute(localClock(at, group.timeZone))
   const unsettled = turns
     ? await unsettledByDay(db, turns, { today, minute })
     : await untypedByDay(db, { fromOn: await seasonFrom(db, group), today })
   const own = new Set((await ownPlots(desk, today)).map(({ id }) => id))
-  return { weekStartOn, week, lateFaults, turns, unsettled, publishedTwice, own }
+  const mayTakeBack = desk.may('week.publish') && week?.published ? !(await whyItStays(desk, weekStartOn)) : false
+  return { weekStartOn, week, lateFaults, turns, unsettled, publishedTwice, takenBack, mayTakeBack, own }
 }
 
 /** What was agreed and what later changes brought in, each with why it was not taken. */

@@ -1,0 +1,97 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { openValley } from '../../support/valley.ts'
+
+const NEXT = '2026-11-30'
+const NOW = '2026-11-23'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+beforeEach(async () => {
+  valley = await openValley()
+})
+
+type Person = Awaited<ReturnType<typeof valley.signIn>>
+
+async function publish(chair: Person) {
+  const path = `/turns/weeks/${NEXT}/publication`
+  return chair.send(await chair.open(`${path}/new`), {}, path)
+}
+
+async function takeBack(chair: Person) {
+  return chair.fill(`/turns/weeks/${NEXT}/withdrawals/new`, { reason: 'The level of weir 2 was read wrong.' })
+}
+
+describe('a published week', () => {
+  it('is a draft again once it was taken back, in every room, and is published anew as an entry of its own', async () => {
+    const chair = await valley.signIn('amaru')
+    const member = await valley.signIn('hila')
+    const weir = await valley.db.selectFrom('weir').select('entryId').executeTakeFirstOrThrow()
+    const rooms = [
+      '/',
+      '/turns/requests',
+      '/turns/fairness',
+      '/crops/needs/order',
+      `/turns/weeks/${NEXT}/weirs/${weir.entryId}`,
+    ]
+    const seen = async () =>
+      Promise.all([chair, member].flatMap((one) => rooms.map(async (room) => (await one.open(room)).words)))
+    const before = await seen()
+    expect((await publish(chair)).words).toContain('Take it back')
+    expect(await seen()).not.toEqual(before)
+
+    const draft = await takeBack(chair)
+    expect(draft.words).toContain('A draft from the book as it stands now')
+    expect(draft.words).toContain('Taken back by Amaru')
+    expect(draft.words).toContain('The level of weir 2 was read wrong.')
+    expect(await seen()).toEqual(before)
+    expect((await chair.open(`/turns/weeks/${NEXT}/sheet`)).status).toBe(404)
+    expect((await chair.open(`/turns/weeks/${NEXT}/withdrawals/new`)).status).toBe(409)
+
+    expect((await publish(chair)).words).toContain('Published')
+    const both = await valley.db.selectFrom('publishedWeek').select('entryId').where('weekStartOn', '=', NEXT).execute()
+    expect(both).toHaveLength(2)
+    expect((await chair.open(`/turns/weeks/${NEXT}`)).words).not.toContain('Two devices published')
+    const kept = await chair.open(`/turns/weeks/${NEXT}/publications`)
+    expect(kept.html.querySelectorAll('li').filter((one) => one.text.includes('Taken back by'))).toHaveLength(1)
+    expect(kept.words).toContain('This one counts.')
+  })
+
+  it('stays once a turn of it has begun', async () => {
+    const chair = await valley.signIn('amaru')
+    const form = await chair.open(`/turns/weeks/${NOW}/withdrawals/new`)
+    expect(form.status).toBe(409)
+    expect(form.words).toContain('A turn of this week has begun')
+  })
+
+  it.each([
+    ['sheet for the board', `/turns/weeks/${NEXT}/sheet`],
+    ['slips of a day', `/turns/weeks/${NEXT}/days/${NEXT}/slips`],
+  ])('stays once somebody has opened its %s, whoever had the form open before', async (_, paper) => {
+    const chair = await valley.signIn('amaru')
+    await publish(chair)
+    const form = await chair.open(`/turns/weeks/${NEXT}/withdrawals/new`)
+    const entries = await valley.db.selectFrom('entry').select('id').execute()
+    await (await valley.signIn('dovi')).open(paper)
+    expect(await valley.db.selectFrom('entry').select('id').execute()).toEqual(entries)
+    const refused = await chair.send(form, { reason: 'Too late.' }, `/turns/weeks/${NEXT}/withdrawals`)
+    expect(refused.status).toBe(409)
+    expect(refused.words).toContain('so the week may hang there and stays')
+    expect((await chair.open(`/turns/weeks/${NEXT}`)).words).not.toContain('Take it back')
+  })
+
+  it('stays once something is written about one of its turns', async () => {
+    const chair = await valley.signIn('amaru')
+    await publish(chair)
+    const turn = await valley.db.selectFrom('turn').select('id').where('onDate', '=', NEXT).executeTakeFirstOrThrow()
+    await chair.fill(`/turns/${turn.id}/excuses/new`, { clock: '08:00', through: 'her neighbour' })
+    expect((await chair.open(`/turns/weeks/${NEXT}/withdrawals/new`)).words).toContain(
+      'Somebody has written about a turn',
+    )
+  })
+
+  it('is taken back by the committee alone', async () => {
+    await publish(await valley.signIn('amaru'))
+    const member = await valley.signIn('hila')
+    expect((await member.open(`/turns/weeks/${NEXT}/withdrawals/new`)).status).toBe(403)
+    expect((await member.open(`/turns/weeks/${NEXT}`)).words).not.toContain('Take it back')
+  })
+})
