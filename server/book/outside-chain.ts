@@ -5,6 +5,7 @@ import { declaredKinds } from '../database/kinds.ts'
 /** Tables of the file that no hash of an entry covers, and why none has to. */
 const OUTSIDE: Record<string, string> = {
   session: 'who is signed in',
+  short_code: 'codes of one’s own for shared devices',
   sheet_opened: 'who first opened the sheet of a published week',
   joining: 'a mark while two books are being joined',
   parted_book: 'chains of joined books, which have hashes of their own',
