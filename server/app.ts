@@ -14,7 +14,7 @@ import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { answers } from './answers.ts'
 import { readClock } from './book/clock.ts'
-import { addResendHook, answerBefore } from './book/pen.ts'
+import { answerBefore } from './book/pen.ts'
 import { toComeOn } from './book/to-come.ts'
 import { addCropsRoutes } from './crops/routes.ts'
 import { addFeesRoutes } from './fees/routes.ts'
@@ -31,6 +31,7 @@ import { projectFolder } from './project-folder.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { loadLocale } from './web/figures/locale.ts'
+import { addFieldLimit, LONGEST_NAME, MOST_FIELDS } from './web/forms/field-limit.ts'
 import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
@@ -65,12 +66,16 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     if (length <= BOOK_LIMIT_BYTES) for await (const _ of request.raw);
     throw new TooLarge()
   })
+  addFieldLimit(app)
+  // On a phone that passes from hand to hand nothing is kept for a step back after signing out; files of the look say their own.
+  app.addHook('onSend', async (_request, reply) => {
+    if (!reply.hasHeader('cache-control')) reply.header('cache-control', 'no-store')
+  })
   // Every form carries the anti-forgery token; the check comes before any handler.
   app.addHook('preHandler', (request, reply, done) => {
     if (request.method === 'POST') app.csrfProtection(request, reply, done)
     else done()
   })
-  addResendHook(app, parts.db)
   app.setNotFoundHandler((request, reply) => showError(new PageError(404, 'error.page-404'), request, reply))
   app.setErrorHandler(showError)
   addHomeRoutes(app, parts)
@@ -120,7 +125,10 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
   await app.register(cookie)
   await app.register(csrf, { cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/' } })
   await app.register(formbody, { bodyLimit: BODY_LIMIT_BYTES })
-  await app.register(multipart, { attachFieldsToBody: 'keyValues', limits: { fileSize: BOOK_LIMIT_BYTES, files: 1 } })
+  await app.register(multipart, {
+    attachFieldsToBody: 'keyValues',
+    limits: { fileSize: BOOK_LIMIT_BYTES, files: 1, fields: MOST_FIELDS, fieldNameSize: LONGEST_NAME },
+  })
   await app.register(rateLimit, { global: false })
   await app.register(files, { root: join(views, 'assets'), prefix: '/assets/', maxAge: '1h' })
   await app.register(view, {

@@ -1,4 +1,4 @@
-import { createHash, randomBytes, scryptSync } from 'node:crypto'
+import { randomBytes } from 'node:crypto'
 import type { Insertable, Transaction } from 'kysely'
 import type { Instant } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
@@ -99,23 +99,4 @@ function rowsOf(facts: Facts, entryId: string): [keyof FactTables, Record<string
       { entryId, ...row },
     ]),
   )
-}
-
-/**
- * A digest of the address that a form was sent to and of what was typed into it, so that a re-sent form is told from another
- * one. A password goes in only as costly to guess as it is where it is kept.
- */
-export function digestOfForm(address: string, body: Record<string, unknown>): string {
-  const typed = Object.entries(body)
-    .filter(([name]) => name !== '_csrf' && name !== 'code')
-    .map(([name, value]) => [name, digested(name, value, String(body._form))])
-    .sort(([a], [b]) => String(a).localeCompare(String(b)))
-  return createHash('sha256')
-    .update(JSON.stringify([address, ...typed]))
-    .digest('hex')
-}
-
-function digested(name: string, value: unknown, salt: string): unknown {
-  if (/password/i.test(name) && value !== '') return scryptSync(String(value), salt, 32).toString('base64')
-  return Buffer.isBuffer(value) ? value.toString('base64') : value
 }

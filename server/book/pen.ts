@@ -1,7 +1,11 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { createHash, createHmac, randomBytes } from 'node:crypto'
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Database } from '../database/connection.ts'
 import { PageError } from '../web/pages/errors.ts'
-import { digestOfForm, type Pen } from './entries.ts'
+import type { Pen } from './entries.ts'
+
+/** Lives as long as the program and is written nowhere, so that no digest in the book helps to guess a password. */
+const SECRET_KEY = randomBytes(32)
 
 interface Writing {
   db: Database
@@ -55,17 +59,29 @@ async function earlierAnswer(db: Database, key: string, digest: () => string): P
   return earlier.formAnswer ?? '/'
 }
 
-/** A re-sent form gets its first answer again, before anything looks at its fields. */
-export function addResendHook(app: FastifyInstance, db: Database): void {
-  app.addHook('preHandler', async (request, reply) => {
-    const answered = await answerBefore(db, request)
-    if (answered !== null) return reply.redirect(answered, 303)
-  })
-}
-
 /** Where the form of a request was answered before; null for a new one. Throws PageError 409 for its key with another answer. */
 export async function answerBefore(db: Database, request: FastifyRequest): Promise<string | null> {
   const body = (request.body ?? {}) as Record<string, unknown>
   if (request.method !== 'POST' || typeof body._form !== 'string') return null
   return earlierAnswer(db, body._form, () => digestOfForm(request.url, body))
+}
+
+/**
+ * A digest of the address that a form was sent to and of what was typed into it, so that a re-sent form is told from another
+ * one. It costs next to nothing, whatever was sent. A form with a password that comes again after a new start is refused.
+ */
+function digestOfForm(address: string, body: Record<string, unknown>): string {
+  const typed = Object.entries(body)
+    .filter(([name]) => name !== '_csrf' && name !== 'code')
+    .map(([name, value]) => [name, digested(name, value)])
+    .sort(([a], [b]) => String(a).localeCompare(String(b)))
+  return createHash('sha256')
+    .update(JSON.stringify([address, ...typed]))
+    .digest('hex')
+}
+
+function digested(name: string, value: unknown): unknown {
+  if (/password/i.test(name) && value !== '')
+    return createHmac('sha256', SECRET_KEY).update(String(value)).digest('base64')
+  return Buffer.isBuffer(value) ? value.toString('base64') : value
 }

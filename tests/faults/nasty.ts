@@ -34,7 +34,7 @@ export class Rascal {
     this.keep(response.cookies)
     const html = parse(response.headers['content-type']?.toString().startsWith('text/html') ? response.body : '')
     this.token = html.querySelector('input[name="_csrf"]')?.getAttribute('value') ?? this.token
-    return { status: response.statusCode, html, text: response.body }
+    return { status: response.statusCode, html, text: response.body, headers: response.headers }
   }
 
   async post(url: string, body: Body, form = newId()) {
@@ -47,7 +47,7 @@ export class Rascal {
     const headers = { cookie: this.cookies(), 'content-type': type }
     const response = await this.app.inject({ method: 'POST', url, payload, headers })
     this.keep(response.cookies)
-    return { status: response.statusCode, text: response.body }
+    return { status: response.statusCode, text: response.body, headers: response.headers }
   }
 
   /** The fields that every form carries, as parts of an upload. */

@@ -22,13 +22,15 @@ import { paperPageOf, writtenRows } from '../books/page-store.ts'
 import { type BadRow, keepRows, sortRows } from './rows.ts'
 
 const MOST_ROWS = 400
+/** All rows of the widest book. */
+const MOST_FIELDS_OF_PAGE = 10_000
 
 const PageForm = defineForm('paper.page', { pageNo: text({ max: 20 }), pasted: optional(lines({ max: 100_000 })) })
 
 /** A filled page of paper, typed in as one table or pasted from a spreadsheet. */
 export function addTypingPages({ get, post }: Pages): void {
   get('/:book/pages/new', 'abstractions.see', newPage)
-  post('/:book/pages', 'abstractions.see', writePage)
+  post('/:book/pages', 'abstractions.see', writePage, { mostFields: MOST_FIELDS_OF_PAGE })
 }
 
 async function newPage(desk: Desk<'book'>) {

@@ -3,7 +3,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { localDate } from '../../web/pages/visit.ts'
-import { currentGroup } from '../group/store.ts'
+import { bookIsEmpty, currentGroup } from '../group/store.ts'
 import { hashPassword } from '../password.ts'
 
 /** The example valley can be opened only while the book is empty. */
@@ -13,6 +13,7 @@ export function addExamplePages({ get, post }: Pages): void {
 }
 
 async function openExample({ db, at, parts, reply }: Desk) {
+  if (!(await bookIsEmpty(db))) throw new PageError(409, 'people.group.already-started')
   const passwordHash = await hashPassword(PASSWORD, parts.hashing)
   const today = localDate(at, EXAMPLE_TIME_ZONE)
   if (!(await loadExample(db, { today, passwordHash }))) throw new PageError(409, 'people.group.already-started')

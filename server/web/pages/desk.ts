@@ -5,6 +5,7 @@ import type { Database } from '../../database/connection.ts'
 import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
+import { MOST_FIELDS, MOST_FIELDS_OF_STRANGERS } from '../forms/field-limit.ts'
 import { found, PageError } from './errors.ts'
 import type { SignedIn, Visit } from './page.ts'
 import { momentOfForm } from './visit.ts'
@@ -92,6 +93,8 @@ interface Limit {
   mostInFiveMinutes?: number
   /** Takes the file of a whole book, which is longer than any other upload. */
   wholeBook?: boolean
+  /** How many fields it can have, where that is more than other forms have. */
+  mostFields?: number
 }
 
 /** The pages of a room: each address with who may open it and the one function that answers. */
@@ -107,10 +110,9 @@ export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
     post: (path, guard, answer, limit) =>
       void app.post(path, optionsOf(guard, limit), (request, reply) => {
         const answerForm = () => answer(deskOf(parts, request, reply))
+        const once = () => answerOnce(parts, request, reply, answerForm)
         // Whoever signs in writes nothing that two could cross in, and hashing a password takes long.
-        return guard === 'anybody'
-          ? answerForm()
-          : oneAtATime(parts.db, () => answerOnce(parts, request, reply, answerForm))
+        return guard === 'anybody' ? once() : oneAtATime(parts.db, once)
       }),
   }
 }
@@ -135,7 +137,7 @@ function oneAtATime<T>(book: object, work: () => T | Promise<T>): Promise<T> {
   return done
 }
 
-/** The same form may have been answered while this sending of it waited. */
+/** A re-sent form gets its first answer again, before anything looks at its fields; also one answered while this sending waited. */
 async function answerOnce(parts: Parts, request: FastifyRequest, reply: FastifyReply, answerForm: () => unknown) {
   const answered = await parts.answeredBefore(request)
   return answered === null ? answerForm() : reply.redirect(answered, 303)
@@ -144,13 +146,21 @@ async function answerOnce(parts: Parts, request: FastifyRequest, reply: FastifyR
 declare module 'fastify' {
   interface FastifyContextConfig {
     wholeBook?: boolean
+    mostFields?: number
   }
 }
 
-function optionsOf(guard: Guard, { mostInFiveMinutes: max, wholeBook = false }: Limit = {}) {
+function optionsOf(
+  guard: Guard,
+  { mostInFiveMinutes: max, wholeBook = false, mostFields = fieldsFor(guard) }: Limit = {},
+) {
   const preHandler = guard === 'anybody' ? [] : [guarded(guard)]
   const rateLimit = max === undefined ? {} : { rateLimit: { max, timeWindow: '5 minutes' } }
-  return { preHandler, config: { ...rateLimit, wholeBook } }
+  return { preHandler, config: { ...rateLimit, wholeBook, mostFields } }
+}
+
+function fieldsFor(guard: Guard): number {
+  return guard === 'anybody' ? MOST_FIELDS_OF_STRANGERS : MOST_FIELDS
 }
 
 /** Lets a request through only with the permission; a visitor without a sign-in is shown the door to it. */

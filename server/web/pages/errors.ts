@@ -2,12 +2,14 @@ import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
 import { InputError } from '../../../domain/input-error.ts'
 import { page } from './page.ts'
 
+type Status = 401 | 403 | 404 | 409 | 413 | 503
+
 /** An answer written for the visitor; the words are a key of the catalogue. */
 export class PageError extends Error {
-  readonly statusCode: 401 | 403 | 404 | 409
+  readonly statusCode: Status
   readonly key: string
 
-  constructor(statusCode: 401 | 403 | 404 | 409, key: string) {
+  constructor(statusCode: Status, key: string) {
     super(key)
     this.statusCode = statusCode
     this.key = key
