@@ -14,6 +14,7 @@ export function addFineAppealPages({ post }: Pages): void {
 
 async function appeal(desk: Desk<'id'>) {
   const fine = await fineFor(desk)
+  if (fine.personId !== desk.person.id && !desk.may('payment.record')) throw new PageError(403, 'error.page-403')
   if (!mayAppeal(desk, fine)) throw new PageError(409, 'fines.appeal.not-now')
   const form = readForm(FineAppealForm, desk.body)
   if (!form.ok) return showFineWith(desk, fine, form)

@@ -55,6 +55,7 @@ async function showHearing(desk: Desk<'id'>) {
 
 async function appeal(desk: Desk<'id'>) {
   const hearing = await hearingFor(desk)
+  if (!hearing.mayAppeal) throw new PageError(403, 'error.page-403')
   if (stepOn(hearing, desk.today) !== 'may-appeal') throw new PageError(409, 'missed-turn.appeal.not-now')
   const form = readForm(AppealForm, desk.body)
   if (!form.ok) return show(desk, hearing, form)
@@ -65,14 +66,26 @@ async function appeal(desk: Desk<'id'>) {
   )
 }
 
+interface HearingShown extends Hearing {
+  on: string
+  plotNumber: number | string
+  /** By whoever holds the plot, or by the treasurer for them. */
+  mayAppeal: boolean
+}
+
 /** Whoever holds the plot, who keeps the money and who may put the second name; nobody else gets as far as a 404. */
-async function hearingFor(desk: Desk<'id'>): Promise<Hearing & { on: string; plotNumber: number | string }> {
+async function hearingFor(desk: Desk<'id'>): Promise<HearingShown> {
   const { db, params, person } = desk
   const hearing = [...(await lastHearings(db)).values()].find(({ id }) => id === params.id)
   const turn = hearing && (await turnHeard(db, hearing.turnId))
   const isOwn = turn?.plot?.holders.some(({ id }) => id === person.id) ?? false
   if (!isOwn && !desk.may('money.see-all') && !desk.may('fine.approve')) throw new PageError(403, 'fees.page-403')
-  return { ...found(hearing), on: found(turn).on, plotNumber: turn?.plot?.number ?? '' }
+  return {
+    ...found(hearing),
+    on: found(turn).on,
+    plotNumber: turn?.plot?.number ?? '',
+    mayAppeal: isOwn || desk.may('payment.record'),
+  }
 }
 
 async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearingFor>>, filled: Filled) {
