@@ -37,13 +37,23 @@ import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
+/** A whole book over a weak hotspot comes in five minutes; a connection that only trickles is ended. Own choice, no source. */
+const WHOLE_REQUEST_MS = 300_000
+const HEADERS_MS = 20_000
+const LOOK_EVERY_MS = 10_000
+
 const BODY_LIMIT_BYTES = 2_000_000
 /** The file of a whole book, which only the form that joins books takes. */
 const BOOK_LIMIT_BYTES = 64_000_000
 
 export async function buildApp(given: Given): Promise<FastifyInstance> {
   const parts: Parts = { ...given, ...answers, answeredBefore: (request) => answerBefore(given.db, request) }
-  const app = Fastify({ logger: parts.log ? { level: 'error' } : false, bodyLimit: BODY_LIMIT_BYTES })
+  const app = Fastify({
+    logger: parts.log ? { level: 'error' } : false,
+    bodyLimit: BODY_LIMIT_BYTES,
+    requestTimeout: WHOLE_REQUEST_MS,
+    http: { headersTimeout: HEADERS_MS, connectionsCheckingInterval: LOOK_EVERY_MS },
+  })
   addOldAddresses(app, Object.keys(ROOMS))
   await addPlugins(app)
   addVisit(app, {

@@ -1,3 +1,4 @@
+import { closeSync, openSync } from 'node:fs'
 import SqliteDatabase from 'better-sqlite3'
 import { CamelCasePlugin, Kysely, SqliteDialect } from 'kysely'
 import type { Schema } from './schema.ts'
@@ -9,6 +10,7 @@ export type Database = Kysely<Schema>
  * `recursive_triggers` keeps an `insert or replace` from slipping past the triggers that forbid deletion.
  */
 export function openDatabase(place: string | Buffer): Database {
+  if (typeof place === 'string' && place !== ':memory:') makeForOneself(place)
   const sqlite = new SqliteDatabase(place)
   for (const pragma of [
     'journal_mode = WAL',
@@ -22,4 +24,13 @@ export function openDatabase(place: string | Buffer): Database {
   // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
   const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
   return new Kysely<Schema>({ dialect: new SqliteDialect({ database: sqlite }), plugins })
+}
+
+/** A new book is read and written by whoever runs the program and by nobody else of the machine; its log beside it takes after it. */
+function makeForOneself(file: string): void {
+  try {
+    closeSync(openSync(file, 'a', 0o600))
+  } catch {
+    // SQLite, which opens it next, says what is wrong with the place.
+  }
 }

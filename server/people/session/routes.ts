@@ -25,7 +25,7 @@ async function newSession(desk: Desk) {
 async function beginSession(desk: Desk, decoy: Promise<string>) {
   const { db, reply, at } = desk
   const form = readForm(SignInForm, desk.body)
-  const next = safeNext((desk.body as { next?: string } | undefined)?.next)
+  const next = safeNext((desk.body as { next?: unknown } | undefined)?.next)
   if (!form.ok) return show(desk, form, next)
   const known = await findSignIn(db, form.data.signInName)
   const fits = await passwordFits(known?.passwordHash ?? (await decoy), form.data.password)
@@ -57,7 +57,18 @@ async function show(desk: Desk, filled: Filled, next?: string) {
   })
 }
 
-/** Only a path of this book, never another site. */
-function safeNext(next: string | undefined): string {
-  return next && /^\/(?![/\\])/.test(next) ? next : '/'
+/** No address of anybody's (RFC 6761, 6.4): whatever a path leads to another host from here leads to another host. */
+const HERE = 'http://book.invalid'
+
+/** Only a path of this book, never another site, as the reader of addresses in a browser reads it. */
+function safeNext(next: unknown): string {
+  const path = typeof next === 'string' ? pathHere(next) : null
+  // What was written plain may lead away once it is: `/.//elsewhere`.
+  return path !== null && pathHere(path) === path ? path : '/'
+}
+
+function pathHere(address: string): string | null {
+  if (!address.startsWith('/') || !URL.canParse(address, HERE)) return null
+  const { origin, pathname, search } = new URL(address, HERE)
+  return origin === HERE ? `${pathname}${search}` : null
 }
