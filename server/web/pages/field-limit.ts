@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify'
-import { PageError } from '../pages/errors.ts'
+import { PageError } from './errors.ts'
 
 /** More than any form has of a group of 200 households; a page of paper says itself that it has more. Own choice, no source. */
 export const MOST_FIELDS = 2_000
