@@ -49,7 +49,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /turns/short-day-rules /turns/tank-outlets /turns/tank-uses /turns/turn-lengths /turns/urgent-quotas
     /turns/weeks/:start/additions /turns/weeks/:start/changes /turns/weeks/:start/choices/:id/approval
     /turns/weeks/:start/publication /turns/weeks/:start/publications/:id/choice /turns/weeks/:start/rule-choices
-    /turns/weeks/:start/skies /water/drinking-caution /water/drought-declarations /water/drought-declarations/:id/lifts
+    /turns/weeks/:start/skies /turns/weeks/:start/withdrawals /water/drinking-caution /water/drought-declarations /water/drought-declarations/:id/lifts
     /water/drought-stages /water/drought-stages/:id/corrections /water/outlook-settings /water/rain-records
     /water/rain-records/:id/strikes /water/reserve /water/rest-set-asides /water/shut-marks /water/stream-share
     /water/water-settings /water/weirs /water/weirs/:id/calibration /water/weirs/:id/chambers
