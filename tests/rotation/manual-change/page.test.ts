@@ -30,7 +30,7 @@ const ofOfficer = (week: Awaited<ReturnType<typeof draft>>, turn: PlannedTurn) =
   week.inputs.turnFacts!.officerPlotIds.includes(turn.plotId)
 const getsOf = (page: Seen, plotNumber: number) => {
   const rows = page.html.querySelectorAll('table').at(-1)!.querySelectorAll('tbody tr')
-  const row = rows.find((one) => one.querySelector('th')!.text.trim().startsWith(`${plotNumber} `))!
+  const row = rows.find((one) => one.querySelector('th')!.text.trim().split(/\s+/).includes(`${plotNumber}`))!
   return Number(row.querySelectorAll('td')[1]!.text)
 }
 
