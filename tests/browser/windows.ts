@@ -1,4 +1,5 @@
 import type { Page } from 'playwright-core'
+import { PASSWORD } from '../../seed/valley.ts'
 import { openValley } from '../support/valley.ts'
 import { openBrowser } from './chromium.ts'
 
@@ -9,6 +10,8 @@ export async function valleyInBrowser() {
   const browser = await openBrowser()
   return {
     signIn: valley.signIn,
+    db: valley.db,
+    setNow: valley.setNow,
     /** A window of somebody's own, without scripts unless a checker needs them. */
     openWindow: async ({ scripts = false } = {}): Promise<Page> => {
       const context = await browser.newContext({
@@ -17,6 +20,21 @@ export async function valleyInBrowser() {
         viewport: { width: 360, height: 740 },
       })
       return context.newPage()
+    },
+    /** A phone of somebody who has signed in on it, at the first page. */
+    openPhone: async (name: string): Promise<Page> => {
+      const context = await browser.newContext({
+        baseURL: address,
+        javaScriptEnabled: false,
+        viewport: { width: 360, height: 740 },
+      })
+      const phone = await context.newPage()
+      await phone.goto('/session/new')
+      await phone.locator('[name=signInName]').fill(name)
+      await phone.locator('[name=password]').fill(PASSWORD)
+      await phone.locator('main form button').first().click()
+      await phone.waitForURL('/')
+      return phone
     },
     close: async () => {
       await browser.close()

@@ -43,6 +43,8 @@ export interface Register<F extends Fields> {
   /** The day and the clock of the event itself, by the names of their fields. */
   onField: string
   atField?: string
+  /** What is alike for the next line too, beside the day. */
+  keeps?: readonly string[]
   intro?: string[]
   cautions?: string[]
   back: string

@@ -1,4 +1,5 @@
 import { emptyForm, type Filled } from '../../web/forms/forms.ts'
+import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { write } from '../pen.ts'
@@ -17,13 +18,21 @@ export function addRegister<F extends Fields>(pages: Pages, register: Register<F
 
 async function newLine<F extends Fields>(desk: Desk, register: Register<F>) {
   const start = (await register.start?.(desk)) ?? {}
-  return show(desk, register, emptyForm({ [register.onField]: desk.today, ...start }))
+  return show(
+    desk,
+    register,
+    emptyForm({ [register.onField]: desk.today, ...start, ...keptFrom(desk, repeated(register)) }),
+  )
 }
 
 async function writeLine<F extends Fields>(desk: Desk, register: Register<F>) {
   const line = await readLine(register, desk.body, desk)
   if (!line.ok) return show(desk, register, line.form)
-  return write(desk, line.write, () => register.back)
+  return write(desk, line.write, () => nextOr(desk, repeated(register), register.back))
+}
+
+function repeated<F extends Fields>({ path, onField, keeps = [] }: Register<F>): Repeated {
+  return { path: `${path}/new`, keeps: [onField, ...keeps] }
 }
 
 async function show<F extends Fields>(desk: Desk, register: Register<F>, filled: Filled) {
@@ -36,5 +45,6 @@ async function show<F extends Fields>(desk: Desk, register: Register<F>, filled:
     intro: register.intro ?? [],
     cautions: register.cautions ?? [],
     back: register.back,
+    another: true,
   })
 }

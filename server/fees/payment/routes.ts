@@ -4,6 +4,7 @@ import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
@@ -19,6 +20,9 @@ import { paymentForm } from './forms.ts'
 /** So many that a sheet of them comes over a weak line in one go. */
 const RECEIPTS_ON_A_SHEET = 500
 
+/** On the day of payments one comes after the other. */
+const NEXT_PAYMENT: Repeated = { path: '/money/payments/new', keeps: ['column', 'paidOn'] }
+
 /** Taking a payment, and the series of receipts. */
 export function addPaymentPages({ get, post }: Pages): void {
   get('/payments/new', 'payment.record', newPayment)
@@ -27,7 +31,12 @@ export function addPaymentPages({ get, post }: Pages): void {
 }
 
 async function newPayment(desk: Desk) {
-  const known = { payerId: desk.query.payerId ?? '', column: 'cash', paidOn: desk.today }
+  const known = {
+    payerId: desk.query.payerId ?? '',
+    column: 'cash',
+    paidOn: desk.today,
+    ...keptFrom(desk, NEXT_PAYMENT),
+  }
   return showPayment(desk, emptyForm(known))
 }
 
@@ -51,7 +60,7 @@ async function writePayment(desk: Desk) {
       number = await nextReceiptNumber(pen.trx)
       await recordPayment(pen, payment, { happenedAt })
     },
-    () => `/money/receipts/${number}`,
+    () => nextOr(desk, NEXT_PAYMENT, `/money/receipts/${number}`),
   )
 }
 
@@ -113,6 +122,7 @@ async function showPayment(desk: Desk, filled: Filled) {
     filled,
     options: { payerId: await owingOptions(desk) },
     action: '/money/payments',
+    another: true,
     submit: 'fees.payment.submit',
     intro: ['fees.payment.intro'],
     back: '/money',

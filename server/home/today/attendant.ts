@@ -14,7 +14,7 @@ export async function dueAtPump(desk: Desk, now: Now): Promise<Due> {
   const lines = [
     ...runningNow(desk, now, ofToday),
     ...toWrite(desk, now, ofToday),
-    ...(await morningRound(desk, now, ofToday)),
+    ...(await rounds(desk, now, ofToday)),
     ...nextTurn(desk, now, ofToday),
     ...(await evening(desk, now, ofToday)),
     ...earlierDays(desk, now),
@@ -61,19 +61,25 @@ function toWrite(desk: Desk, { minute, unwritten }: Now, turns: Now['turns']): L
   }))
 }
 
-async function morningRound({ db, today, t }: Desk, { minute }: Now, turns: Now['turns']): Promise<Line[]> {
-  const first = turns[0]
-  if (!first || minute >= first.startMinute) return []
+/** Before the first turn and after the last one the meters are read, all with one sending. */
+async function rounds(desk: Desk, { minute }: Now, turns: Now['turns']): Promise<Line[]> {
+  const [first] = turns
+  if (!first) return []
+  if (minute < first.startMinute) return round(desk, 'dawn', 'today.morning')
+  return turns.every(({ endMinute }) => endMinute <= minute) ? round(desk, 'dusk', 'today.evening') : []
+}
+
+async function round({ db, today, t }: Desk, moment: 'dawn' | 'dusk', words: string): Promise<Line[]> {
   const [pumps, read] = [await listPumps(db, today), await pumpReadings(db, { fromOn: today, toOn: today })]
-  const missing = pumps.filter(({ id }) => !read.some(({ pumpId, moment }) => pumpId === id && moment === 'dawn'))
+  const missing = pumps.filter(({ id }) => !read.some((one) => one.pumpId === id && one.moment === moment))
   if (missing.length === 0) return []
   return [
     {
       picture: 'pump',
-      words: t('today.morning'),
-      small: t('today.morning-words'),
+      words: t(words),
+      small: t(`${words}-words`),
       figure: String(missing.length),
-      href: '/log/round/new?moment=dawn',
+      href: `/log/round/new?moment=${moment}`,
     },
   ]
 }

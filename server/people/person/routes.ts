@@ -1,11 +1,15 @@
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { hashPassword } from '../password.ts'
 import { PersonForm, RolesForm } from './forms.ts'
 import { addPerson, findPerson, listPersons, nextPersonNumber, type Person, rolesOf, setRoles } from './store.ts'
+
+/** Several people are written in one after the other. */
+const NEXT_PERSON: Repeated = { path: '/people/persons/new', keeps: [] }
 
 /** New persons, and the roles that people have from a day on. */
 export function addPersonPages({ get, post }: Pages): void {
@@ -41,7 +45,7 @@ async function writePerson(desk: Desk) {
   return write(
     desk,
     async (pen) => parts.people.openMemberAccount(pen, await addPerson(pen, person, today)),
-    (id) => `/people/persons/${id}`,
+    (id) => nextOr(desk, NEXT_PERSON, `/people/persons/${id}`),
   )
 }
 
@@ -77,6 +81,7 @@ function personForm(desk: Desk, filled: Filled) {
     filled,
     action: '/people/persons',
     back: '/people',
+    another: true,
     intro: ['people.person.intro'],
   })
 }

@@ -1,5 +1,6 @@
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { type FormPage, formPage, numberedOption } from '../../web/pages/form-page.ts'
@@ -17,6 +18,9 @@ import {
   setReceivedBefore,
 } from './store.ts'
 
+/** Soil and watering of one plot are often those of its neighbour. */
+const NEXT_PLOT: Repeated = { path: '/people/plots/new', keeps: ['fromOn', 'soil', 'method'] }
+
 /** Plots: their ground and outlets, who holds them, and what they had received before the book began. */
 export function addPlotPages({ get, post }: Pages): void {
   get('/plots/new', 'works.describe', newPlot)
@@ -33,7 +37,7 @@ export function addPlotPages({ get, post }: Pages): void {
 async function newPlot(desk: Desk) {
   const plots = await listPlots(desk.db, desk.today)
   const number = String(Math.max(0, ...plots.map((plot) => plot.number)) + 1)
-  return show(desk, newPlotPage(emptyForm({ number, shares: '1', fromOn: desk.today })))
+  return show(desk, newPlotPage(emptyForm({ number, shares: '1', fromOn: desk.today, ...keptFrom(desk, NEXT_PLOT) })))
 }
 
 async function writePlot(desk: Desk) {
@@ -47,7 +51,7 @@ async function writePlot(desk: Desk) {
   return write(
     desk,
     (pen) => addPlot(pen, { ...rest, areaM2: area }),
-    (id) => `/people/plots/${id}`,
+    (id) => nextOr(desk, NEXT_PLOT, `/people/plots/${id}`),
   )
 }
 
@@ -134,7 +138,8 @@ async function show(desk: Desk, shown: FormPage) {
 }
 
 function newPlotPage(filled: Filled): FormPage {
-  return { title: 'people.plot.title', form: PlotForm, filled, action: '/people/plots', back: '/people' }
+  const place = { action: '/people/plots', back: '/people', another: true }
+  return { title: 'people.plot.title', form: PlotForm, filled, ...place }
 }
 
 function detailPage(plot: Plot, filled: Filled): FormPage {

@@ -5,6 +5,7 @@ import { mustStand } from '../../book/correction-store.ts'
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
@@ -43,9 +44,12 @@ async function listAll(desk: Desk) {
   })
 }
 
+/** A wall is looked at part by part. */
+const NEXT_LOOK: Repeated = { path: '/water/inspections/new', keeps: ['weirId', 'seenOn', 'inspectorId'] }
+
 async function newInspection(desk: Desk) {
   const { weirId = '', part = '' } = desk.query
-  const typed = { weirId, part, seenOn: desk.today, inspectorId: desk.person.id }
+  const typed = { weirId, part, seenOn: desk.today, inspectorId: desk.person.id, ...keptFrom(desk, NEXT_LOOK) }
   return show(desk, emptyForm(typed))
 }
 
@@ -57,7 +61,7 @@ async function writeInspection(desk: Desk) {
   return write(
     desk,
     (pen) => addInspection(pen, form.data),
-    (id) => `/water/inspections/${id}`,
+    (id) => nextOr(desk, NEXT_LOOK, `/water/inspections/${id}`),
   )
 }
 
@@ -125,6 +129,7 @@ async function show(desk: Desk, filled: Filled) {
     filled,
     options: { weirId: weirs, inspectorId: persons },
     action: '/water/inspections',
+    another: true,
     intro: ['stream.inspection.intro', 'stream.inspection.when'],
     cautions: CAUTIONS,
     back: '/water/inspections',

@@ -1,6 +1,7 @@
 import { write } from '../../book/pen.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { type FormPage, formPage, numberedOption } from '../../web/pages/form-page.ts'
@@ -8,6 +9,9 @@ import { listWeirs } from '../weir/store.ts'
 import { LevelCorrectionForm, LevelForm } from './forms.ts'
 import { inputOfReading, type LevelInput, readingOfInput } from './input.ts'
 import { addLevelReading, findReading, type WrittenReading } from './store.ts'
+
+/** Whoever reads one weir goes on to the next. */
+const NEXT_LEVEL: Repeated = { path: '/water/levels/new', keeps: ['readOn', 'readAt', 'readerId'] }
 
 /** The level book: readings and their corrections. */
 export function addLevelPages({ get, post }: Pages): void {
@@ -18,7 +22,12 @@ export function addLevelPages({ get, post }: Pages): void {
 }
 
 async function newLevel(desk: Desk) {
-  const typed = { weirId: desk.query.weirId ?? '', readOn: desk.today, readerId: desk.person.id }
+  const typed = {
+    weirId: desk.query.weirId ?? '',
+    readOn: desk.today,
+    readerId: desk.person.id,
+    ...keptFrom(desk, NEXT_LEVEL),
+  }
   return show(desk, newLevelPage(emptyForm(typed)))
 }
 
@@ -30,7 +39,7 @@ async function writeLevel(desk: Desk) {
   return write(
     desk,
     (pen) => addLevelReading(pen, read.reading),
-    (id) => `/water/levels/${id}`,
+    (id) => nextOr(desk, NEXT_LEVEL, `/water/levels/${id}`),
   )
 }
 
@@ -91,6 +100,7 @@ function newLevelPage(filled: Filled): FormPage {
     intro: ['water.level.intro'],
     cautions: CAUTIONS,
     back: '/water',
+    another: true,
   }
 }
 

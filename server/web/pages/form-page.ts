@@ -27,10 +27,16 @@ export interface FormPage {
   notes?: string[]
   cautions?: string[]
   back?: string
+  /** The form has a second button, which writes and opens the same form for the next one. */
+  another?: boolean
 }
 
 /** A page that is one form: shown empty, or again with what was typed and what is wrong (then with status 422). */
 export async function formPage(asked: Asked, shown: FormPage) {
   if (Object.keys(shown.filled.errors).length > 0) asked.reply.code(422)
-  return page(asked, 'form-page', { submit: 'layout.save', ...shown })
+  return page(asked, 'form-page', {
+    submit: 'layout.save',
+    wasWritten: asked.request.query && (asked.request.query as Record<string, unknown>).after === 'written',
+    ...shown,
+  })
 }

@@ -13,6 +13,7 @@ export const pumpReadingRegister: Register<typeof PumpReadingForm.fields> = {
   back: '/works/balance/pumps',
   onField: 'onDate',
   atField: 'atTime',
+  keeps: ['moment', 'atTime'],
   form: () => PumpReadingForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   facts: async ({ pumpId, moment, meter, hourMeter, atTime, onDate, remark }) => {

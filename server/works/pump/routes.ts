@@ -1,5 +1,6 @@
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
@@ -16,12 +17,15 @@ export function addPumpPages({ get, post }: Pages): void {
   get('/outlets/:id', 'people.see', showOutlet)
 }
 
+const NEXT_PUMP: Repeated = { path: '/works/pumps/new', keeps: ['weirId', 'fromOn'] }
+const NEXT_OUTLET: Repeated = { path: '/works/outlets/new', keeps: ['pumpId', 'testedOn'] }
+
 /** What most small pumps on panels are like; each can be changed. */
 const USUAL_PUMP = { firstHour: '7', lastHour: '17', sunThreshold: '250', meterDigits: '5', outletsAtOnce: '1' }
 
 async function newPump(desk: Desk) {
   const number = String((await listPumps(desk.db, desk.today)).length + 1)
-  return pumpForm(desk, emptyForm({ number, ...USUAL_PUMP, fromOn: desk.today }))
+  return pumpForm(desk, emptyForm({ number, ...USUAL_PUMP, fromOn: desk.today, ...keptFrom(desk, NEXT_PUMP) }))
 }
 
 async function writePump(desk: Desk) {
@@ -43,13 +47,13 @@ async function writePump(desk: Desk) {
   return write(
     desk,
     (pen) => addPump(pen, pump),
-    () => '/people',
+    () => nextOr(desk, NEXT_PUMP, '/people'),
   )
 }
 
 async function newOutlet(desk: Desk) {
   const number = String((await listOutlets(desk.db, desk.today)).length + 1)
-  return outletForm(desk, emptyForm({ number, testedOn: desk.today }))
+  return outletForm(desk, emptyForm({ number, testedOn: desk.today, ...keptFrom(desk, NEXT_OUTLET) }))
 }
 
 async function writeOutlet(desk: Desk) {
@@ -69,7 +73,7 @@ async function writeOutlet(desk: Desk) {
       const outletId = await addOutlet(pen, { number, name, pumpId })
       await addFlowTest(pen, { outletId, testedOn, flowM3PerH: flow })
     },
-    (id) => `/works/outlets/${id}`,
+    (id) => nextOr(desk, NEXT_OUTLET, `/works/outlets/${id}`),
   )
 }
 
@@ -91,6 +95,7 @@ async function pumpForm(desk: Desk, filled: Filled) {
     filled,
     options: { weirId: (await namedWeirs(desk.db)).map(numberedOption) },
     action: '/works/pumps',
+    another: true,
     cautions: ['people.pump.caution-electric', 'people.pump.caution-chamber'],
     back: '/people',
   })
@@ -103,6 +108,7 @@ async function outletForm(desk: Desk, filled: Filled) {
     filled,
     options: { pumpId: (await listPumps(desk.db, desk.today)).map(numberedOption) },
     action: '/works/outlets',
+    another: true,
     back: '/people',
   })
 }

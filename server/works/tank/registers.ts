@@ -30,6 +30,7 @@ export const tankReadingRegister: Register<typeof TankReadingForm.fields> = {
   back: '/works/balance/pumps',
   onField: 'onDate',
   atField: 'atTime',
+  keeps: ['moment', 'atTime'],
   form: () => TankReadingForm,
   options: async ({ db }) => ({ tankId: (await listTanks(db)).map(numberedOption) }),
   facts: async ({ tankId, moment, level, atTime, onDate }, { db }) => {
