@@ -5,8 +5,8 @@ import { declaredKinds } from '../database/kinds.ts'
 /** Tables of the file that no hash of an entry covers, and why none has to. */
 const OUTSIDE: Record<string, string> = {
   session: 'who is signed in',
-  short_code: 'codes of one’s own for shared devices',
   sheet_opened: 'who first opened the sheet of a published week',
+  short_code: 'codes of registered devices, hashed, with the misses since they last fitted',
   joining: 'a mark while two books are being joined',
   parted_book: 'chains of joined books, which have hashes of their own',
   parted_line: 'chains of joined books, which have hashes of their own',

@@ -66,7 +66,7 @@ const TASKS: Task[] = [
   { who: 'amaru', clock: 'noon', task: 'how long it lasts', taps: ['How long it lasts'], ends: /outlook$/ },
   { who: 'goro', clock: 'noon', task: 'does it agree', taps: ['Does it agree?'], ends: /reconciliation$/ },
   { who: 'isko', clock: 'noon', task: 'where the water went', taps: ['Where the water went'], ends: /balance$/ },
-  { who: 'isko', clock: 'noon', task: 'the share of the stream', taps: ['The stream’s share'], ends: /stream-share$/ },
+  { who: 'isko', clock: 'noon', task: 'the share of the stream', taps: ["The stream's share"], ends: /stream-share$/ },
 ]
 
 describeInBrowser('a phone in the hand', () => {

@@ -7,9 +7,13 @@ import { addLevelReading } from '../../server/water/level/store.ts'
 export const SEASON_STARTS = '2026-06-04'
 
 /** Writes straight into the book, as the first person in it. */
-export async function writing<T>(db: Database, work: (pen: Pen) => Promise<T>): Promise<T> {
+export async function writing<T>(
+  db: Database,
+  work: (pen: Pen) => Promise<T>,
+  writtenAt = '2026-09-17T04:00:00.000Z',
+): Promise<T> {
   const { entryId: writtenBy } = await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
-  return db.transaction().execute((trx) => work({ trx, writtenBy, writtenAt: '2026-09-17T04:00:00.000Z' }))
+  return db.transaction().execute((trx) => work({ trx, writtenBy, writtenAt }))
 }
 
 /** A reading at ten past six, with the pump off for so many hours. */

@@ -9,16 +9,20 @@ import { bookWithWeir, errorBeside, signInAgain, tableRows } from '../support.ts
 async function restsBook(fallCm: number, rests: number, { weather = false, byHandM3 = 0 } = {}) {
   const book = await bookWithWeir({ valleyShape: 'rectangle' })
   const { db, weirId } = book
-  await writing(db, async (pen) => {
-    for (let rest = 0; rest <= rests; rest++) {
-      const on = addDays('2026-06-05', 5 * rest)
-      await writeLevel(pen, weirId, on, 80 + fallCm * (rest - rests / 2))
-      if (rest === rests) break
-      if (byHandM3 > 0) await writeDraw(pen, weirId, addDays(on, 1), byHandM3, { use: 'drinking' })
-      for (let day = 0; weather && day < 5; day++)
-        await addWeatherDay(pen, { onDate: addDays(on, day), tmaxC: 30, tminC: 16, rainMm: 0 })
-    }
-  })
+  await writing(
+    db,
+    async (pen) => {
+      for (let rest = 0; rest <= rests; rest++) {
+        const on = addDays('2026-06-05', 5 * rest)
+        await writeLevel(pen, weirId, on, 80 + fallCm * (rest - rests / 2))
+        if (rest === rests) break
+        if (byHandM3 > 0) await writeDraw(pen, weirId, addDays(on, 1), byHandM3, { use: 'drinking' })
+        for (let day = 0; weather && day < 5; day++)
+          await addWeatherDay(pen, { onDate: addDays(on, day), tmaxC: 30, tminC: 16, rainMm: 0 })
+      }
+    },
+    '2026-08-01T04:00:00.000Z',
+  )
   book.setNow('2026-08-01T05:00:00Z')
   await signInAgain(book.ada)
   return { ...book, page: await book.ada.open(`${book.weirPath}/loss`) }
