@@ -29,7 +29,7 @@ describe('the meter at a closing', () => {
     const meterM3 = (dawnM3 + 6.25).toFixed(2)
     const pumpOne = /Pump 1: [^:]*?1 day is not in this sum[^:]*: 24 Nov 2026/
     expect((await dovi.open('/works/balance/pumps')).words).toMatch(pumpOne)
-    const closed = await close('seven', { meter: meterM3 })
+    const closed = await close('week', { meter: meterM3 })
     expect(closed.words).toContain(`Water meter, m³${Number(meterM3).toLocaleString('en-GB')}`)
     expect(closed.words).not.toContain('was not read at dusk')
     expect((await dovi.open('/works/balance/pumps')).words).not.toMatch(pumpOne)
@@ -37,7 +37,7 @@ describe('the meter at a closing', () => {
 
   it('that nobody read is named for the last evening alone, since the other days end with the next dawn', async () => {
     const { close } = await valleyToClose()
-    const gaps = (await close('seven', {})).words.match(/was not read at dusk of [^.]+/g)
+    const gaps = (await close('week', {})).words.match(/was not read at dusk of [^.]+/g)
     expect(gaps).toEqual(['was not read at dusk of 24 Nov 2026'])
   })
 })

@@ -459,7 +459,7 @@ async function week(start: string) {
 function cells(page: Seen, heading: string): string[] {
   const tables = page.html.querySelectorAll('table')
   const rows = tables[tables.length - 1]!.querySelectorAll('tbody tr')
-  const row = rows.find((one) => one.querySelector('th')!.text.trim().startsWith(heading))
+  const row = rows.find((one) => `${one.querySelector('th')!.text.replace(/\s+/g, ' ').trim()} `.startsWith(heading))
   if (!row) throw new Error(`no row '${heading}' on ${page.path}: ${page.words}`)
   return row.querySelectorAll('td').map((cell) => cell.text.trim())
 }

@@ -3,6 +3,23 @@
  * values just outside. Written down here apart from the migrations, so that a guard that goes is missed.
  */
 export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (string | number)[]]> = {
+  'person_mark.asked': [['present', 'message', 'meeting'], ['another']],
+  'person_mark.frame': [['bare', 'ring', 'box', 'ground'], ['another']],
+  'fine_decision.stands': [[0, 1], [9]],
+  'picture_ruling.is_struck': [[0, 1], [9]],
+  'no_turn_hours.market_day': [
+    [1, 8],
+    [0, 9],
+  ],
+  'request_time.market_day': [
+    [1, 8],
+    [0, 9],
+  ],
+  'turn_start.meter_m3': [[0], [-1]],
+  'market_week.days_in_week': [
+    [4, 8],
+    [3, 9],
+  ],
   'abstraction.grade': [['measured', 'estimated'], ['another']],
   'abstraction.method': [['meter', 'hours', 'bucket', 'tank', 'volume'], ['another']],
   'abstraction.uncertainty_m3': [[0], [-1]],

@@ -31,6 +31,7 @@ const FITTING: [table: string, fits: Row, refused: Row][] = [
     { heard_on: '2026-05-02', appeal_until: '2026-05-02' },
     { heard_on: '2026-05-02', appeal_until: '2026-05-01' },
   ],
+  ['person_mark', { picture: 'pot', frame: 'bare' }, { picture: null, frame: 'bare' }],
   ['no_turn_hours', { from_hour: 23, to_hour: 24 }, { from_hour: 23, to_hour: 25 }],
   ['no_turn_hours', { from_hour: 7, to_hour: 8 }, { from_hour: 8, to_hour: 8 }],
   ['outlet_pair', { outlet_a_id: 'a', outlet_b_id: 'b' }, { outlet_a_id: 'a', outlet_b_id: 'a' }],
@@ -221,6 +222,7 @@ function fitted(table: string, column: string, value: string | number): Row {
   const beside: Record<string, Row> = {
     'day_change.from_minute': { until_minute: 1441 },
     'drought_stage.below_cover_days': { below_level_m: null },
+    'person_mark.frame': { picture: 'pot' },
     'pump_detail.first_hour': { last_hour: 24 },
     'pump_detail.last_hour': { first_hour: 0 },
     'reserve_move.from_column': { to_column: value === 'reserve' ? 'bank' : 'reserve' },

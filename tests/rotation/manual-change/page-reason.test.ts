@@ -25,7 +25,9 @@ async function changeForm(): Promise<{ page: Seen; number: string }> {
 const whyOf = async (number: string) => {
   const row = (await chair.open(DRAFT)).html
     .querySelectorAll('th a')
-    .find((link) => link.text.trim().startsWith(`${number} `) && link.getAttribute('href')!.includes('/plots/'))!
+    .find(
+      (link) => link.text.trim().split(/\s/)[0] === String(number) && link.getAttribute('href')!.includes('/plots/'),
+    )!
   return chair.open(row.getAttribute('href')!)
 }
 
