@@ -4,7 +4,7 @@ import { addTurnStart } from '../../rotation/turn-start/store.ts'
 import { number, seldom, tick } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
+import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { LARGEST_READING_M3 } from '../draw/forms.ts'
@@ -27,6 +27,7 @@ async function newStart(desk: Desk<'id'>) {
 
 async function writeStart(desk: Desk<'id'>) {
   const turn = await meteredTurn(desk)
+  if (turn.onDate !== desk.today) throw new PageError(409, 'abstractions.start.other-day')
   const form = readForm(TurnStartForm, desk.body)
   if (!form.ok) return show(desk, turn, form)
   const { meterM3, asRead } = form.data

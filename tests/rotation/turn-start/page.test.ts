@@ -50,6 +50,15 @@ describe('the reading at which a turn ends', () => {
     )
   })
 
+  it('is not written for a turn of another day', async () => {
+    const { turns } = (await bookedTurns(valley.db, WEEK))!
+    const later = turns.find(({ on, droppedBy }) => on > VALLEY_TODAY && !droppedBy)!
+    const attendant = await valley.signIn('dovi')
+    const refused = await attendant.fill(formOf(later.bookId), { meterM3: '90000', asRead: 'yes' })
+    expect([refused.status, refused.words.includes('read on the day of the turn')]).toEqual([409, true])
+    expect(await valley.db.selectFrom('turnStart').selectAll().execute()).toEqual([])
+  })
+
   it('is not said where two turns run past one meter, nor of water from a tank', async () => {
     const [turn] = await turnsToday()
     const one = meteredTurn(turn!)
