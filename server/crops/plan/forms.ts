@@ -1,11 +1,11 @@
-import { date, number, optional, select, text, tick } from '../../web/forms/fields.ts'
+import { area, date, optional, select, text, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { OUTCOMES } from './store.ts'
 
 const planFields = {
   plotId: select(),
   cropKey: select(),
-  area: number({ min: 1, max: 1_000_000 }),
+  area: area({ min: 1, max: 1_000_000 }),
   sownOn: date(),
 }
 

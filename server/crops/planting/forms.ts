@@ -1,4 +1,4 @@
-import { date, number, optional, select } from '../../web/forms/fields.ts'
+import { area, date, number, optional, select } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const TRANCHES = ['1', '2'] as const
@@ -6,7 +6,7 @@ export const TRANCHES = ['1', '2'] as const
 export const DeclarationForm = defineForm('planting.declare', {
   plotId: select(),
   cropKey: select(),
-  area: number({ min: 1, max: 1_000_000 }),
+  area: area({ min: 1, max: 1_000_000 }),
   sownOn: date(),
   tranche: select(TRANCHES),
 })

@@ -6,7 +6,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { localDate, SESSION_COOKIE } from '../../web/pages/visit.ts'
-import { groupOfInput, groupProblem } from '../group/input.ts'
+import { groupChoices, groupOfInput, groupProblem } from '../group/input.ts'
 import { bookIsEmpty, setGroup } from '../group/store.ts'
 import { hashPassword } from '../password.ts'
 import { addPerson, type NewPerson } from '../person/store.ts'
@@ -21,7 +21,13 @@ export function addFirstRunPages({ get, post }: Pages): void {
 
 async function newBook(desk: Desk) {
   await onlyWhileEmpty(desk)
-  return show(desk, emptyForm({ firstWeekday: '1' }))
+  return show(desk, emptyForm({ firstWeekday: '1', timeZone: zoneOfMachine() }))
+}
+
+/** Most books are begun where the machine stands; one that counts by Greenwich says nothing. */
+function zoneOfMachine(): string {
+  const { timeZone } = Intl.DateTimeFormat().resolvedOptions()
+  return timeZone.includes('/') && !timeZone.startsWith('Etc') ? timeZone : ''
 }
 
 async function writeBook(desk: Desk) {
@@ -67,6 +73,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'people.group.start-title',
     form: StartForm,
     filled,
+    options: groupChoices(desk.locale.language, filled.values),
     action: '/book',
     submit: 'people.group.start-submit',
     intro: ['people.group.start-intro'],

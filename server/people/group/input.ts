@@ -1,7 +1,8 @@
 import { IANAZone } from 'luxon'
 import type { z } from 'zod'
 import type { GroupSettings } from '../../../domain/people/group.ts'
-import { type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
+import { type Filled, type ReadForm, type Typed, withError } from '../../web/forms/forms.ts'
+import type { Option } from '../../web/pages/form-page.ts'
 import type { GroupForm } from './forms.ts'
 
 type GroupFields = { [N in keyof typeof GroupForm.fields]: z.output<(typeof GroupForm.fields)[N]['schema']> }
@@ -14,6 +15,23 @@ export function groupProblem(data: GroupFields, form: Filled): ReadForm<never> |
   }
   if (data.seasonEnd <= data.seasonStart) return withError(form, 'seasonEnd', 'people.group.season-backwards')
   return null
+}
+
+/** The time zones and currencies of the world as the program knows them, and whichever the book has already. */
+export function groupChoices(language: string, chosen: Typed): Record<'timeZone' | 'currency', Option[]> {
+  const named = new Intl.DisplayNames([language], { type: 'currency' })
+  const withOwn = (known: string[], own: Typed[string] | undefined) =>
+    own && !known.includes(String(own)) ? [...known, String(own)].sort() : known
+  return {
+    timeZone: withOwn(Intl.supportedValuesOf('timeZone'), chosen.timeZone).map((zone) => ({
+      value: zone,
+      label: zone.replaceAll('_', ' '),
+    })),
+    currency: withOwn(Intl.supportedValuesOf('currency'), chosen.currency).map((code) => ({
+      value: code,
+      label: `${code} ${named.of(code) ?? ''}`.trim(),
+    })),
+  }
 }
 
 export function groupOfInput(data: GroupFields): GroupSettings {

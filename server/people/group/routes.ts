@@ -3,7 +3,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { GroupForm } from './forms.ts'
-import { groupOfInput, groupProblem, inputOfGroup } from './input.ts'
+import { groupChoices, groupOfInput, groupProblem, inputOfGroup } from './input.ts'
 import { setGroup } from './store.ts'
 
 /** The settings of the group. */
@@ -37,6 +37,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'people.group.title',
     form: GroupForm,
     filled,
+    options: groupChoices(desk.locale.language, filled.values),
     action: '/people/group/settings',
     back: '/people',
   })

@@ -1,4 +1,4 @@
-import { checks, date, number, select, text, whole } from '../../web/forms/fields.ts'
+import { area, checks, date, number, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 const SOILS = [
@@ -15,7 +15,7 @@ const SOILS = [
 const METHODS = ['drip', 'sprinkler', 'surface', 'hose_or_can'] as const
 
 const plotDetailFields = {
-  area: number({ min: 1, max: 1_000_000 }),
+  area: area({ min: 1, max: 1_000_000 }),
   soil: select(SOILS),
   method: select(METHODS),
   outletIds: checks(undefined, { atLeast: 1 }),

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { parseDecimal } from '../figures/decimal.ts'
 import type { Values } from '../figures/locale.ts'
+import { parseArea, parseDegrees } from '../figures/measures.ts'
 
 type Control = 'text' | 'number' | 'date' | 'time' | 'select' | 'checks' | 'tick' | 'lines' | 'password' | 'file'
 
@@ -63,9 +64,24 @@ export function whole({ min, max }: { min: number; max: number }): Field<number>
   return { control: 'number', schema, whole: true, most: max }
 }
 
-function decimal(value: string, min: number, max: number, ctx: Context): number {
+/** An area in m2, or its two sides as `20 x 15`. */
+export function area({ min, max }: { min: number; max: number }): Field<number> {
+  const read = (value: string, ctx: Context) => decimal(value, min, max, ctx, parseArea)
+  return { control: 'text', schema: z.string().transform(read), most: max }
+}
+
+/** A place on the map in degrees, with a sign or with the letter of its half of the earth. */
+export function degrees(letters: 'NS' | 'EW', most: number): Field<number> {
+  const parse = (value: string) => parseDegrees(value, letters)
+  const read = (value: string, ctx: Context) => decimal(value, -most, most, ctx, parse)
+  return { control: 'text', schema: z.string().transform(read), most }
+}
+
+type Parse = (text: string) => number | 'ambiguous' | null
+
+function decimal(value: string, min: number, max: number, ctx: Context, parse: Parse = parseDecimal): number {
   if (value === '') return refuse(ctx, 'error.missing')
-  const read = parseDecimal(value)
+  const read = parse(value)
   if (read === 'ambiguous') return refuse(ctx, 'error.number-ambiguous', { typed: value })
   if (read === null) return refuse(ctx, 'error.number', { typed: value })
   return read < min || read > max ? refuse(ctx, 'error.number-range', { min, max }) : read

@@ -1,11 +1,11 @@
-import { date, number, select, text, time, whole } from '../../web/forms/fields.ts'
+import { area, date, number, select, text, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const TankForm = defineForm('abstractions.tank', {
   number: whole({ min: 1, max: 999 }),
   name: text(),
   pumpId: select(),
-  area: number({ min: 0.01, max: 10_000 }),
+  area: area({ min: 0.01, max: 10_000 }),
   height: number({ min: 0.05, max: 50 }),
   fromOn: date(),
 })
