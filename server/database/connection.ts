@@ -1,9 +1,21 @@
 import { closeSync, openSync } from 'node:fs'
 import SqliteDatabase from 'better-sqlite3'
-import { CamelCasePlugin, Kysely, SqliteDialect } from 'kysely'
+import {
+  CamelCasePlugin,
+  type SqliteDatabase as Connection,
+  Kysely,
+  SqliteDialect,
+  type SqliteStatement as Statement,
+} from 'kysely'
 import type { Schema } from './schema.ts'
 
 export type Database = Kysely<Schema>
+
+/** Enough for every page that people open again and again; own choice, no source. */
+const MOST_KEPT = 400
+
+/** What changes no table's make: only such a statement is worth keeping, and everything else lets the kept ones go. */
+const KEPT = /^\s*(select|with|insert|update|delete|begin|commit|rollback|savepoint|release)\b/i
 
 /**
  * Opens the book from its file, or a copy in memory from a file's bytes. There is one connection, so nothing slow may run inside a transaction.
@@ -23,7 +35,7 @@ export function openDatabase(place: string | Buffer): Database {
   }
   // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
   const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
-  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: sqlite }), plugins })
+  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: keepingStatements(sqlite) }), plugins })
 }
 
 /** A new book is read and written by whoever runs the program and by nobody else of the machine; its log beside it takes after it. */
@@ -32,5 +44,27 @@ function makeForOneself(file: string): void {
     closeSync(openSync(file, 'a', 0o600))
   } catch {
     // SQLite, which opens it next, says what is wrong with the place.
+  }
+}
+
+/**
+ * A connection that keeps what SQLite made of the words of a statement, so that the same question is not read and planned
+ * anew each time; the one that was asked longest ago goes first.
+ */
+function keepingStatements(sqlite: SqliteDatabase.Database): Connection {
+  const kept = new Map<string, Statement>()
+  return {
+    close: () => void sqlite.close(),
+    prepare: (sql) => {
+      if (!KEPT.test(sql)) {
+        kept.clear()
+        return sqlite.prepare(sql)
+      }
+      const statement = kept.get(sql) ?? (sqlite.prepare(sql) as Statement)
+      kept.delete(sql)
+      kept.set(sql, statement)
+      if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value!)
+      return statement
+    },
   }
 }
