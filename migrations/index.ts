@@ -49,6 +49,7 @@ import * as sharedDevices from './0047-shared-devices.ts'
 import * as marketWeeks from './0048-market-weeks.ts'
 import * as turnStart from './0049-turn-start.ts'
 import * as weekTakenBack from './0050-week-taken-back.ts'
+import * as livesTogether from './0051-lives-together.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -102,4 +103,5 @@ export const migrations: Record<string, Migration> = {
   '0048-market-weeks': marketWeeks,
   '0049-turn-start': turnStart,
   '0050-week-taken-back': weekTakenBack,
+  '0051-lives-together': livesTogether,
 }

@@ -14,6 +14,7 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'turnOutcome',
   'turnExcuse',
   'sharedDevice',
+  'livesTogether',
 ]
 
 /** Marks an entry that holds only with a second name. */

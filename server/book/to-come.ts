@@ -42,6 +42,7 @@ const DATED_SETTINGS = {
   tankOutlet: '/turns/tank-turns',
   personRole: '/people',
   marketWeek: '/people/market-weeks',
+  livesTogether: '/people/households',
 } as const satisfies Partial<Record<keyof FactTables, string>>
 
 type DatedSetting = keyof typeof DATED_SETTINGS

@@ -7,6 +7,7 @@ import { addDirectoryPages } from './directory/routes.ts'
 import { addExamplePages } from './first-run/example-routes.ts'
 import { addFirstRunPages } from './first-run/routes.ts'
 import { addGroupPages } from './group/routes.ts'
+import { addHouseholdPages } from './household/routes.ts'
 import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
 import { addPersonPages } from './person/routes.ts'
@@ -31,6 +32,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addGroupPages(pages)
   addMarketWeekPages(pages)
   addPersonPages(pages)
+  addHouseholdPages(pages)
   addMarkPages(pages)
   addPasswordPages(pages)
   addCodePages(pages)

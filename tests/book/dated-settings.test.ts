@@ -1,7 +1,9 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { householdOf } from '../../domain/people/household.ts'
 import { wholeWeekDays } from '../../domain/weeks.ts'
 import { appendEntry, type Facts } from '../../server/book/entries.ts'
+import { householdFacts } from '../../server/book/names/household.ts'
 import { settingsToCome, toComeOn } from '../../server/book/to-come.ts'
 import { cropSettings } from '../../server/crops/setting/store.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
@@ -249,6 +251,13 @@ const DATED: Dated[] = [
     what: 'the weeks that follow the market',
     facts: (fromOn, figure) => ({ marketWeek: [{ fromOn, daysInWeek: 3 + figure }] }),
     ask: async (db, on) => wholeWeekDays(on, { firstWeekday: 1, marketWeeks: await marketWeeks(db) }) - 3,
+  },
+  {
+    what: 'who lives together',
+    facts: (fromOn, figure) => ({
+      livesTogether: ['h', 'x', 'y'].slice(0, figure).map((personId) => ({ personId, fromOn })),
+    }),
+    ask: async (db, on) => householdOf(await householdFacts(db), ['h' as never], on as never).length,
   },
   {
     what: 'somebody’s roles',

@@ -14,7 +14,8 @@ export const SEEN_BY: Record<string, string> = {
     /log/closings/:id /log/closings/written /log/flags /log/merged /log/meter-night-tests/:id
     /log/meter-night-tests/written /log/night-tests /log/night-tests/:id /log/night-tests/written /log/slip-books/:id
     /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print /paper/book/print/:book
-    /people /people/ /people/codes/new /people/market-weeks /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /session/codes/:id /session/new /turns/:id /turns/:id.ics
+    /people /people/ /people/codes/new /people/households
+    /people/market-weeks /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /session/codes/:id /session/new /turns/:id /turns/:id.ics
     /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
     /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/record /turns/requests /turns/sequence
     /turns/sequence/:pumpId /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots
@@ -35,7 +36,8 @@ export const SEEN_BY: Record<string, string> = {
     /crops/planting/second-look/new /crops/planting/tapings/new /crops/settings/coefficients/new
     /crops/settings/demand/new /crops/settings/month-table/new /crops/settings/most-turns/new /crops/settings/mulch/new
     /crops/settings/rain-rule/new /crops/settings/salt/new /crops/settings/states/new /crops/weather/gauges/new
-    /crops/weather/gauges/plots/new /log/merged/new /people/group/settings/new /people/market-weeks/new /people/marks/struck/new
+    /crops/weather/gauges/plots/new /log/merged/new /people/group/settings/new /people/households/new
+    /people/market-weeks/new /people/marks/struck/new
     /people/persons/:id/mark
     /people/persons/:id/mark/:picture /people/persons/:id/roles/new
     /people/persons/new /people/plots/:id/details/new /people/plots/:id/holders/new /people/plots/new

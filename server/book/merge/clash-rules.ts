@@ -47,6 +47,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   marketWeek: setting('fromOn'),
   person: [...once('same-number', 'number'), ...once('same-sign-in-name', 'signInName')],
   personRole: 'offices of another device rule only after a name here, and the last written ones count',
+  livesTogether: setting('personId', 'fromOn'),
   personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],
   pictureRuling: setting('picture'),
   sharedDevice: ADDS,

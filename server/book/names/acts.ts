@@ -11,6 +11,7 @@ import {
   payees,
   personOf,
 } from './concerned.ts'
+import { householdsOfLine } from './household.ts'
 
 /** An act that one person writes and that needs other people's names. */
 export interface TwoNameAct {
@@ -37,6 +38,13 @@ export const TWO_NAME_ACTS = {
   'week-chosen': { names: 1, permission: 'week.publish' },
   // people
   'device-registered': { names: 1, permission: 'device.register', page: '/people/devices', byItself: true },
+  'lives-together': {
+    names: 1,
+    permission: 'people.register',
+    concerned: householdsOfLine,
+    page: '/people/households',
+    byItself: true,
+  },
   // water
   'level-volume-table': { names: 1, permission: 'water.describe' },
   'drought-declaration': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },

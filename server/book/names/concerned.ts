@@ -1,7 +1,6 @@
-import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
-import { inForce, standing } from '../standing.ts'
+import { holdersOf, householdOfPlot } from './household.ts'
 
 /** Finds persons by the id of an entry. */
 export type Find = (db: Database, id: string) => Promise<Id<'person'>[]>
@@ -81,7 +80,7 @@ export async function holdersOfExcused(db: Database, id: string): Promise<Id<'pe
     .select(['turn.plotId', 'turn.onDate'])
     .where('turnOutcome.entryId', '=', id)
     .executeTakeFirst()
-  return row?.plotId ? householdOf(db, row.plotId, row.onDate) : []
+  return row?.plotId ? householdOfPlot(db, row.plotId, row.onDate) : []
 }
 
 /** Whoever is said to have agreed to a swap, with all who hold that plot. */
@@ -107,39 +106,5 @@ export async function gainersOfConsent(db: Database, id: string): Promise<Id<'pe
     .executeTakeFirst()
   if (!row) return []
   const other = row.plotId === row.toPlotId ? row.fromPlotId : row.toPlotId
-  return other === null ? [] : householdOf(db, other, row.onDate)
-}
-
-/** Whether somebody, or one with whom they hold a plot, holds one of these plots on a day. */
-export async function householdHolds(
-  db: Database,
-  personId: Id<'person'>,
-  { plotIds, on }: { plotIds: readonly Id<'plot'>[]; on: CalendarDate },
-): Promise<boolean> {
-  for (const plotId of plotIds) if ((await householdOf(db, plotId, on)).includes(personId)) return true
-  return false
-}
-
-/** The holders of a plot, and whoever holds any other plot together with one of them: as much as the book knows of a household. */
-async function householdOf(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<Id<'person'>[]> {
-  const own = await holdersOf(db, plotId, on)
-  const plots = await db.selectFrom('plotHolder').select('plotId').distinct().where('personId', 'in', own).execute()
-  const found = new Set(own)
-  for (const other of plots) {
-    const together = await holdersOf(db, other.plotId, on)
-    if (together.some((id) => own.includes(id))) for (const id of together) found.add(id)
-  }
-  return [...found]
-}
-
-async function holdersOf(db: Database, plotId: Id<'plot'>, on: CalendarDate): Promise<Id<'person'>[]> {
-  const rows = await db
-    .selectFrom('plotHolder')
-    .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
-    .select(['entryId', 'personId', 'fromOn', 'seq'])
-    .where('plotId', '=', plotId)
-    .where(standing('plotHolder'))
-    .execute()
-  const last = inForce(rows, on)
-  return rows.filter(({ entryId }) => entryId === last?.entryId).map(({ personId }) => personId)
+  return other === null ? [] : householdOfPlot(db, other, row.onDate)
 }

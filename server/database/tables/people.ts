@@ -18,6 +18,8 @@ export interface PeopleTables {
   }
   marketWeek: { entryId: string; fromOn: CalendarDate; daysInWeek: number }
   person: { entryId: Id<'person'>; number: number; name: string; phone: string | null; signInName: string | null }
+  /** Who lives together from a day on, a row a person; a line of one person alone says that they live apart from others. */
+  livesTogether: { entryId: string; personId: Id<'person'>; fromOn: CalendarDate }
   personRole: { entryId: string; personId: Id<'person'>; role: string; fromOn: CalendarDate }
   credential: { entryId: string; personId: Id<'person'>; passwordHash: string }
   pump: { entryId: Id<'pump'>; number: number; name: string }

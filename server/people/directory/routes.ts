@@ -1,4 +1,7 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { type HouseholdFacts, householdOf } from '../../../domain/people/household.ts'
+import { householdFacts } from '../../book/names/household.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { type ListLine, longList } from '../../web/pages/long-list.ts'
@@ -18,13 +21,20 @@ async function showEverybody(desk: Desk) {
   const roles = await allRoles(db, today)
   const plots = await listPlots(db, today)
   const persons = await listPersons(db)
+  const households = await householdFacts(db)
   const outlets = await parts.people.outletsOn(db, today)
   return page(desk, 'people/people', {
     title: 'people.title',
     count: { persons: persons.length, plots: plots.length },
     list: longList(
       desk,
-      persons.map((person) => personLine(desk, person, { roles: roles.get(person.id) ?? [], plots })),
+      persons.map((person) =>
+        personLine(desk, person, {
+          roles: roles.get(person.id) ?? [],
+          plots,
+          household: othersOf(households, persons, { of: person.id, on: today }),
+        }),
+      ),
     ),
     plotLines: plots.map((plot) => plotLine(desk, plot, outlets)),
     pumps: (await parts.people.pumpsOn(db, today)).map((pump) => ({
@@ -37,9 +47,11 @@ async function showEverybody(desk: Desk) {
 function personLine(
   { t, person: visitor }: Desk,
   { id, number, name }: Person,
-  { roles, plots }: { roles: readonly string[]; plots: readonly Plot[] },
+  { roles, plots, household }: { roles: readonly string[]; plots: readonly Plot[]; household: readonly Person[] },
 ): ListLine {
   const held = heldBy(plots, id)
+  const names = household.map((one) => one.name).join(', ')
+  const withWords = names === '' ? [] : [t('people.household.small', { names })]
   const figures = {
     figure: held.map((plot) => plot.number).join(', '),
     under: t('people.plots-held', { count: held.length }),
@@ -48,7 +60,7 @@ function personLine(
     at: number,
     personId: id,
     words: name,
-    small: roles.map((role) => t(`people.person.roles.${role}`)).join(', '),
+    small: [...roles.map((role) => t(`people.person.roles.${role}`)), ...withWords].join(', '),
     ...(held.length > 0 ? figures : {}),
     href: `/people/persons/${id}`,
     isOwn: id === visitor.id,
@@ -83,8 +95,19 @@ async function showPerson(desk: Desk<'id'>) {
       ...(await phoneSeen(desk, person.id)),
       roles: await rolesOf(db, person.id, today),
       plots: heldBy(await listPlots(db, today), person.id),
+      household: othersOf(await householdFacts(db), await listPersons(db), { of: person.id, on: today }),
     },
   })
+}
+
+/** Everybody else of somebody's household on a day. */
+function othersOf(
+  facts: HouseholdFacts,
+  persons: readonly Person[],
+  { of, on }: { of: Id<'person'>; on: CalendarDate },
+): Person[] {
+  const household = householdOf(facts, [of], on)
+  return persons.filter(({ id }) => id !== of && household.includes(id))
 }
 
 function heldBy(plots: readonly Plot[], personId: Id<'person'>): Plot[] {

@@ -74,6 +74,7 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
     'count-write-off': {
       countDecision: [{ countId, way: 'written-off', minute: '4', words: 'lost', amountMinor: -5 }],
     },
+    'lives-together': { livesTogether: [{ personId: ids.Bela, fromOn: TODAY }] },
     'turn-change': { turnChange: [{ ...change, stage: 'draft' }] },
     'turn-amendment': { turnChange: [{ ...change, stage: 'published' }] },
   }
@@ -110,6 +111,7 @@ async function consentOfChidi(): Promise<Facts> {
 }
 
 const CONCERNED: TwoNameKind[] = [
+  'lives-together',
   'relief-asked',
   'fine-heard',
   'voucher',

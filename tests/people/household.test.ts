@@ -1,0 +1,36 @@
+import { expect, it } from 'vitest'
+import { openValley } from '../support/valley.ts'
+import type { Visitor } from '../support/visitor.ts'
+
+const tick = async (visitor: Visitor, names: string[], fromOn: string) => {
+  const form = await visitor.open('/people/households/new')
+  const value = (name: string) => {
+    const label = form.html.querySelectorAll('label').find((one) => one.text.includes(name))!
+    return form.html.querySelector(`#${label.getAttribute('for')}`)!.getAttribute('value')!
+  }
+  return visitor.send(form, { personIds: names.map(value), fromOn })
+}
+
+it('a couple is written in by one officer, and parted by two', async () => {
+  const valley = await openValley()
+  const [amaru, besi] = [await valley.signIn('amaru'), await valley.signIn('besi')]
+  const list = await tick(amaru, ['Amaru', 'Hila'], '2026-11-01')
+  expect(list.words).toContain('From 1 Nov 2026 on live together: Amaru')
+  const own = await (await valley.signIn('hila')).open('/people')
+  expect(own.words).toMatch(/of one household with Amaru/)
+  const hila = list.html.querySelector('a[href^="/people/households/new?line="]')!.getAttribute('href')!
+  expect((await amaru.open(hila)).html.querySelectorAll('input[name=personIds][checked]')).toHaveLength(2)
+
+  const waits = await tick(amaru, ['Amaru'], '2026-11-20')
+  expect(waits.words).toContain('waits for the name of somebody who is not of it')
+  const approval = waits.html.querySelectorAll('form').map((form) => form.getAttribute('action'))
+  expect(approval.filter((action) => action?.startsWith('/matters/'))).toEqual([])
+  const asked = await besi.open('/people/households')
+  const action = asked.html.querySelector('form[action^="/matters/"]')!.getAttribute('action')!
+  expect((await amaru.open('/people')).words).toContain('of one household with Hila')
+  const named = await besi.send(asked, {}, action)
+  expect(named.words).toContain('on lives apart: Amaru')
+  expect((await amaru.open('/people')).words).not.toContain('of one household with Hila')
+  const empty = await amaru.fill('/people/households/new', { personIds: [], fromOn: '2026-11-20' })
+  expect(empty.status).toBe(422)
+})
