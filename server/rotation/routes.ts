@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
+import { addBoardPages } from './board/routes.ts'
 import { addBookingPages } from './booking/routes.ts'
 import { addConstraintPages } from './constraint/routes.ts'
 import { addDayPages } from './day/routes.ts'
@@ -24,6 +25,7 @@ import { addTakingBackPages } from './week/taking-back.ts'
 export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
   addWeekPages(pages)
+  addBoardPages(pages)
   addPublicationPages(pages)
   addTakingBackPages(pages)
   addReasonPages(pages)

@@ -88,35 +88,8 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
   }
 }
 
-/** The sheet that hangs at the board. */
-export function sheetPage(desk: Desk, found: WeekFound & { week: ShownWeek }) {
-  const { week, weekStartOn, lateFaults, turns, publishedTwice } = found
-  const { inputs, results } = week
-  return {
-    title: 'rotation.sheet-title',
-    titleValues: weekValues(desk, weekStartOn),
-    week,
-    days: turnsByDay(week, turns, lateClosures(lateFaults)),
-    changes: changesShown(desk, week, onTheSheet(turns)),
-    caps: droughtCaps(inputs.drought),
-    lateFaults,
-    hasSmallTurns: hasSmallTurns(week),
-    publishedTwice,
-    drinking: results.drinking.map((drink) => ({
-      ...drink,
-      weir: inputs.weirs.find((weir) => weir.id === drink.weirId)!.name,
-    })),
-    unplaced: unplacedLines(week),
-  }
-}
-
-/** Whether a plot has several turns because its roots cannot hold the week's water at once. */
-function hasSmallTurns({ inputs, results }: ShownWeek): boolean {
-  const asking = inputs.claims.filter((claim) => (claim.turns?.count ?? 1) > 1)
-  return asking.some(({ plotId }) => results.turns.filter((turn) => turn.plotId === plotId).length > 1)
-}
-
-function onTheSheet(turns: ListedTurn[] | undefined): BookedTurn[] | undefined {
+/** Turns that still stand: neither changed nor missed. */
+export function onTheSheet(turns: ListedTurn[] | undefined): BookedTurn[] | undefined {
   return turns?.filter((turn) => !turn.droppedBy && !turn.missed)
 }
 
@@ -138,7 +111,7 @@ function listsInWeek(inputs: WeekInputs) {
   })
 }
 
-function unplacedLines({ inputs, results }: ShownWeek) {
+export function unplacedLines({ inputs, results }: ShownWeek) {
   return results.unplaced.map((one) => ({ ...one, plot: plotNumber(inputs, one.claimId) }))
 }
 

@@ -88,11 +88,16 @@ describe('two members who swap their turns', () => {
     expect(await payerOfTurn(valley.db, nowMine.bookId)).toMatchObject({ plotId: mine })
 
     const sheet = await chair.open(`/turns/weeks/${WEEK}/sheet`)
-    const rows = sheet.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' '))
-    const gone = rows.filter((row) => row.includes('changed, see below'))
+    const rows = sheet.html.querySelectorAll('.block title').map((one) => one.text)
     const brought = rows.filter((row) => row.includes('brought in later, see below'))
-    for (const { plot } of [first, second])
-      expect(gone.some((row) => row.includes(`${plot!.number} ${plot!.holders.join(', ')}`))).toBe(true)
+    // Only what stands is drawn: each of the two at the hour that was the other's.
+    for (const { plot, startMinute: was } of [first, second]) {
+      const own = brought.filter((row) => row.startsWith(`${plot!.number} ${plot!.holders.join(', ')}`))
+      expect(own).toHaveLength(1)
+      expect(own[0]).not.toContain(
+        `, ${String(Math.floor(was / 60)).padStart(2, '0')}:${String(was % 60).padStart(2, '0')}–`,
+      )
+    }
     expect(brought).toHaveLength(2)
     expect(sheet.words).toContain('swapped by both; whoever takes the water pays')
 

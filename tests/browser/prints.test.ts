@@ -1,0 +1,59 @@
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { describeInBrowser } from './chromium.ts'
+import { faultsOfPrint, pagesPrinted } from './print.ts'
+import { valleyInBrowser } from './windows.ts'
+
+const PATIENCE_MS = 600_000
+
+/** What hangs where everybody sees it bears nothing of money. */
+const MONEY = /XOF|\bpaid\b|\bowes?\b|price|receipt|debt|fine of/i
+
+describeInBrowser('prints', () => {
+  let valley: Awaited<ReturnType<typeof valleyInBrowser>>
+  const windows = new Map<string, Page>()
+  beforeAll(async () => {
+    valley = await valleyInBrowser()
+    for (const name of ['amaru', 'fanta']) windows.set(name, await valley.openPhone(name))
+  }, PATIENCE_MS)
+  afterAll(() => valley?.close())
+
+  /** The page as it is printed, how many sheets it takes, and what is wrong with them. */
+  async function print(name: 'amaru' | 'fanta', path: string) {
+    const page = windows.get(name)!
+    const answer = await page.goto(path)
+    expect([path, answer?.status()]).toEqual([path, 200])
+    return { page, pages: await pagesPrinted(page), faults: await faultsOfPrint(page), words: await wordsOf(page) }
+  }
+
+  it(
+    'hang one sheet at each pump, in every published week, with blocks that do not lie on each other and empty boxes',
+    async () => {
+      const weeks = await valley.db.selectFrom('publishedWeek').select('weekStartOn').distinct().execute()
+      for (const { weekStartOn } of weeks) {
+        const { page, pages, faults, words } = await print('amaru', `/turns/weeks/${weekStartOn}/sheet`)
+        const sheets = await page.locator('.board-leaf').count()
+        const notes = await page.locator('.leaf-notes:not(.no-print)').count()
+        expect([weekStartOn, pages, faults]).toEqual([weekStartOn, sheets + notes, []])
+        expect([weekStartOn, words.match(MONEY)]).toEqual([weekStartOn, null])
+        expect(await page.evaluate(OVERLAPS)).toEqual([])
+        expect(await page.locator('.block').count()).toBeGreaterThan(0)
+        for (const block of await page.locator('.block').all()) expect(await block.locator('.d-part').count()).toBe(1)
+      }
+    },
+    PATIENCE_MS,
+  )
+})
+
+function wordsOf(page: Page): Promise<string> {
+  return page.evaluate<string>('document.querySelector("main").innerText')
+}
+
+/** Frames of blocks that share ground, in each sheet. */
+const OVERLAPS = `[...document.querySelectorAll('.board-leaf')].flatMap((sheet) => {
+  const frames = [...sheet.querySelectorAll('.block > .d-frame, .filling > .d-frame')]
+  const boxes = frames.map((one) => one.getBoundingClientRect())
+  const areApart = (one, two) =>
+    one.left > two.right - 1 || two.left > one.right - 1 || one.top > two.bottom - 1 || two.top > one.bottom - 1
+  return boxes.flatMap((one, at) => boxes.slice(at + 1).filter((two) => !areApart(one, two)).map(({ top }) => top))
+})`
