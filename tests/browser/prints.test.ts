@@ -43,7 +43,37 @@ describeInBrowser('prints', () => {
     },
     PATIENCE_MS,
   )
+
+  it(
+    'cut four slips from a sheet, each with its stub and its copy, boxes for what is read, and nothing of money',
+    async () => {
+      const { weekStartOn } = await valley.db
+        .selectFrom('publishedWeek')
+        .select('weekStartOn')
+        .orderBy('weekStartOn', 'desc')
+        .executeTakeFirstOrThrow()
+      const turns = await valley.db.selectFrom('turn').select('onDate').where('id', 'like', `${weekStartOn}%`).execute()
+      for (const on of new Set(turns.map(({ onDate }) => onDate))) {
+        const { page, pages, faults, words } = await print('amaru', `/turns/weeks/${weekStartOn}/days/${on}/slips`)
+        const strips = await page.locator('.strip').count()
+        expect([on, strips, pages, faults]).toEqual([
+          on,
+          turns.filter(({ onDate }) => onDate === on).length,
+          Math.ceil(strips / 4),
+          [],
+        ])
+        expect([on, words.match(MONEY)]).toEqual([on, null])
+        expect(await page.locator('.strip .stub').count()).toBe(2 * strips)
+        expect(await page.evaluate(CUT)).toEqual([])
+      }
+    },
+    PATIENCE_MS,
+  )
 })
+
+/** Parts of a strip that are higher than it and so would be cut off. */
+const CUT = `[...document.querySelectorAll('.strip, .strip > *')].filter((one) => one.scrollHeight > one.clientHeight + 1)
+  .map((one) => one.className + ' ' + one.scrollHeight + ' of ' + one.clientHeight)`
 
 function wordsOf(page: Page): Promise<string> {
   return page.evaluate<string>('document.querySelector("main").innerText')

@@ -1,8 +1,11 @@
 import { phoneSeen } from '../../people/person/phone-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
+import { digitsOf } from '../../web/figures/drawn.ts'
+import { chunksOf } from '../../web/figures/sheets.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
+import { listPumps } from '../../works/pump/store.ts'
 import { openSheet } from '../published/taken-back-store.ts'
 import {
   type BookedTurn,
@@ -11,10 +14,14 @@ import {
   replacementOf,
   turnInBook,
 } from '../published/turn-store.ts'
+import { meteredTurn, stopReadings } from '../turn-start/stop-state.ts'
 import { calendarFile } from './calendar.ts'
 import { fullReason } from './reason.ts'
 import { smsLink } from './text.ts'
 import { eventOf, messageOf, reasonOf } from './words.ts'
+
+/** The wheels of a common water meter. Common practice, no source. */
+const USUAL_WHEELS = 5
 
 /** The same answer as a slip of paper, as a text message and as an entry of a calendar. */
 export function addSlipPages({ get }: Pages): void {
@@ -65,17 +72,32 @@ async function turnOr404({ db, params }: Desk<'id'>) {
   return found(await turnInBook(db, params.id))
 }
 
+/** Cut from one sheet of A4. */
+const SLIPS_OF_A_SHEET = 4
+
 async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) {
+  const stops = await stopReadings(desk.db, week.turns.filter((turn) => !turn.droppedBy).map(meteredTurn))
+  const pumps = await listPumps(desk.db, turns[0]?.on ?? desk.today)
+  const slips = turns.map((turn) => {
+    const stopM3 = stops.get(turn.bookId)
+    return {
+      turn,
+      now: replacementOf(week.turns, turn),
+      reason: reasonOf(desk, week, turn, fullReason),
+      wheels: pumps.find(({ id }) => id === turn.pumpId)?.meterDigits ?? USUAL_WHEELS,
+      volume: digitsOf(turn.volumeM3),
+      // Where the start was read already, the sum is done; else whoever stands at the meter does it.
+      start: stopM3 === undefined ? null : digitsOf(stopM3 - turn.volumeM3),
+      stop: stopM3 === undefined ? null : digitsOf(stopM3),
+    }
+  })
   return page(desk, 'rotation/slip/page', {
     title: turns.length === 1 ? 'slip.title' : 'slip.slips-title',
     titleValues: { number: turns[0]?.plot?.number ?? '' },
     weekStartOn: week.inputs.weekStartOn,
     groupName: desk.group.name,
-    slips: turns.map((turn) => ({
-      turn,
-      now: replacementOf(week.turns, turn),
-      reason: reasonOf(desk, week, turn, fullReason),
-    })),
+    slips,
+    pads: chunksOf(slips, SLIPS_OF_A_SHEET),
   })
 }
 

@@ -106,3 +106,9 @@ export function meterBoxesWidth(whole: number, parts: number, width: Mm): Mm {
 export function tenths(mm: Mm): Mm {
   return Math.round(mm * 10) / 10
 }
+
+/** A figure as the wheels of a meter show it: whole ones before the point, and the digit after it for the boxes with broken lines. */
+export function digitsOf(m3: number): { filled: string; red: string } {
+  const [filled = '', red = ''] = Math.max(0, m3).toFixed(1).split('.')
+  return { filled, red }
+}

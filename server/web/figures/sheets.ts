@@ -20,3 +20,8 @@ export function sheetOf<T>(list: readonly T[], { asked, size }: { asked: string 
     count,
   }
 }
+
+/** A list cut into pages of so many, in its order. */
+export function chunksOf<T>(list: readonly T[], size: number): T[][] {
+  return Array.from({ length: Math.ceil(list.length / size) }, (_, at) => list.slice(at * size, (at + 1) * size))
+}
