@@ -11,7 +11,7 @@ export function closingForm(currency: string) {
     pumpId: select(),
     toOn: date(),
     meter: optional(number({ min: 0, max: 999_999_999 })),
-    hourMeter: optional(number({ min: 0, max: 1_000_000 })),
+    hourMeter: optional(number({ min: 0, max: 1_000_000 }, 'hours on a meter')),
     firstSlip: optional(slip()),
     lastSlip: optional(slip()),
     cash: optional(money(currency)),

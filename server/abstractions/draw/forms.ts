@@ -16,7 +16,7 @@ const reading = () => number({ min: 0, max: LARGEST_READING_M3 })
 const start = () => ({ opening: optional(reading()), startUnread: tick() })
 const runTime = () => optional(text({ max: 12 }))
 const amount = () => number({ min: 0, max: 1_000_000 })
-const seconds = () => number({ min: 0.1, max: 7200 })
+const seconds = () => number({ min: 0.1, max: 7200 }, 'filling of a container, seconds')
 
 /** What is measured, by each way of measuring; it comes first, since the attendant stands at the pump with two numbers. */
 const MEASURED: Record<Way, Record<string, Field>> = {
@@ -31,14 +31,14 @@ const MEASURED: Record<Way, Record<string, Field>> = {
   },
   hours: { hours: runTime() },
   bucket: {
-    containerLitres: number({ min: 0.1, max: 5000 }),
+    containerLitres: number({ min: 0.1, max: 5000 }, 'container, litres'),
     seconds1: seconds(),
     seconds2: optional(seconds()),
     seconds3: optional(seconds()),
     seconds4: optional(seconds()),
     hours: runTime(),
   },
-  tank: { tankArea: number({ min: 0.01, max: 10_000 }), tankRise: number({ min: 0, max: 2000 }) },
+  tank: { tankArea: number({ min: 0.01, max: 10_000 }, 'area of a tank, m2'), tankRise: number({ min: 0, max: 2000 }, 'level in a tank, cm') },
   volume: { volume: amount(), unit: select(UNITS) },
 }
 

@@ -24,7 +24,7 @@ export interface RoundLine {
   last: string | null
   /** The fields of its own form that the round asks, each with the key of its label. */
   fields: readonly { name: string; label: string }[]
-  read: (typed: Record<string, string>, head: RoundHead) => Promise<TakenRow>
+  read: (typed: Record<string, unknown>, head: RoundHead) => Promise<TakenRow>
 }
 
 interface RoundHead {

@@ -1,7 +1,7 @@
 import { DateTime } from 'luxon'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
-import type { Filled } from '../../web/forms/forms.ts'
+import { type Filled, SURE } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
 import { type Moment, type RoundLine, roundLines } from './lines.ts'
@@ -25,13 +25,16 @@ async function writeRound(desk: Desk) {
   const moment = momentOf(desk.posted('moment'))
   const lines = await roundLines(desk, moment)
   const values = typedOf(desk, lines)
-  const read = await Promise.all(lines.map((line) => readOf(line, { values, moment })))
+  const sure = (desk.body as Record<string, unknown>)[SURE]
+  const read = await Promise.all(lines.map((line) => readOf(line, { values, moment, sure })))
   const errors = Object.assign({}, ...read.map((one) => one.errors)) as Filled['errors']
   const writings = read.flatMap((one) => one.write ?? [])
   if (writings.length === 0 && Object.keys(errors).length === 0) {
     errors[''] = { key: 'abstractions.round.nothing', values: {} }
   }
-  if (Object.keys(errors).length > 0) return show(desk, moment, { values, errors })
+  if (Object.keys(errors).length > 0) {
+    return show(desk, moment, { values: { ...values, [SURE]: [sure ?? []].flat().map(String) }, errors })
+  }
   return write(
     desk,
     async (pen) => {
@@ -58,6 +61,7 @@ function nameOf(lineId: string, field: string): string {
 interface Typed {
   values: Record<string, string>
   moment: Moment
+  sure: unknown
 }
 
 interface Read {
@@ -66,10 +70,10 @@ interface Read {
 }
 
 /** A line of which nothing was typed was not read. What is wrong stands beside its own field, or at the clock that all share. */
-async function readOf(line: RoundLine, { values, moment }: Typed): Promise<Read> {
+async function readOf(line: RoundLine, { values, moment, sure }: Typed): Promise<Read> {
   const typed = Object.fromEntries(line.fields.map(({ name }) => [name, values[nameOf(line.id, name)] ?? '']))
   if (Object.values(typed).every((value) => value === '')) return { errors: {} }
-  const read = await line.read(typed, { moment, atTime: values.atTime ?? '' })
+  const read = await line.read({ ...typed, [SURE]: sure }, { moment, atTime: values.atTime ?? '' })
   if (read.ok) return { errors: {}, ...(read.write ? { write: read.write } : {}) }
   const wrong = Object.entries(read.form.errors).map(([field, error]) => [
     field in typed ? nameOf(line.id, field) : 'atTime',
@@ -91,7 +95,7 @@ async function show(desk: Desk, moment: Moment, filled: Filled) {
       picture: { pump: 'pump', tank: 'tank', weir: 'level' }[kind],
       heading: desk.t(`abstractions.round.${kind}`, { number, name }),
       last,
-      fields: fields.map((field) => ({ name: nameOf(id, field.name), label: desk.t(field.label) })),
+      fields: fields.map((field) => ({ name: nameOf(id, field.name), field: field.name, label: desk.t(field.label) })),
     })),
     cautions: moment === 'dawn' ? ['water.caution-chamber', 'water.caution-flood'] : [],
   })

@@ -11,8 +11,8 @@ import { page } from '../../web/pages/page.ts'
 import { addCropVersion, cropBook } from './store.ts'
 import { cropNamer } from './words.ts'
 
-const kc = () => number({ min: 0.05, max: 1.6 })
-const days = () => whole({ min: 0, max: 400 })
+const kc = () => number({ min: 0.05, max: 1.6 }, 'crop coefficient')
+const days = () => whole({ min: 0, max: 400 }, 'days of a stage')
 
 /** Bounds: what FAO-56 (1998), Tables 11, 12 and 22 print, with room on both sides. */
 const OwnCropForm = defineForm('crop.own-crop', {
@@ -24,9 +24,9 @@ const OwnCropForm = defineForm('crop.own-crop', {
   devDays: days(),
   midDays: days(),
   lateDays: days(),
-  rootDepth: number({ min: 0.1, max: 3 }),
+  rootDepth: number({ min: 0.1, max: 3 }, 'depth of roots, m'),
   depletionFraction: number({ min: 0.1, max: 0.8 }),
-  height: number({ min: 0.05, max: 12 }),
+  height: number({ min: 0.05, max: 12 }, 'height of a crop, m'),
   yieldResponse: optional(number({ min: 0.1, max: 2 })),
   perennial: tick(),
   words: text({ max: 200 }),

@@ -9,7 +9,7 @@ import { cropPlans, type PlannedCrop } from './store.ts'
 
 const CoverForm = defineForm('crops.cover', {
   percent: number({ min: 1, max: 100 }),
-  height: number({ min: 0.1, max: 20 }),
+  height: number({ min: 0.1, max: 20 }, 'height of a crop, m'),
   onDate: date(),
 })
 

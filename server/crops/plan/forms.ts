@@ -5,7 +5,7 @@ import { OUTCOMES } from './store.ts'
 const planFields = {
   plotId: select(),
   cropKey: select(),
-  area: area({ min: 1, max: 1_000_000 }),
+  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
   sownOn: date(),
 }
 

@@ -6,12 +6,12 @@ export const TRANCHES = ['1', '2'] as const
 export const DeclarationForm = defineForm('planting.declare', {
   plotId: select(),
   cropKey: select(),
-  area: area({ min: 1, max: 1_000_000 }),
+  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
   sownOn: date(),
   tranche: select(TRANCHES),
 })
 
-const side = () => number({ min: 0.5, max: 2000 })
+const side = () => number({ min: 0.5, max: 2000 }, 'side of a plot, m')
 
 export const TapingForm = defineForm('planting.taping', {
   plotId: select(),

@@ -10,7 +10,7 @@ export const RainRuleForm = defineForm('setting.rain-rule', {
   fromOn: date(),
 })
 
-const monthly = () => number({ min: 0, max: 20 })
+const monthly = () => number({ min: 0, max: 20 }, 'evaporation of a day, mm')
 
 export const MONTHS = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec'] as const
 

@@ -15,7 +15,7 @@ import {
   whole,
 } from '../../web/forms/fields.ts'
 import { defineForm, readForm } from '../../web/forms/forms.ts'
-import { READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import { READING_LIMITS, READING_USUAL, type ReadingField } from './reading-limits.ts'
 
 /** The units in which wind is read off a meter. */
 const WIND_UNITS = ['m-per-s', 'km-per-h'] as const
@@ -26,8 +26,8 @@ export function windInMPerS(wind: number, unit: WindUnit | null): number {
   return unit === 'km-per-h' ? Math.round((100 * wind) / 3.6) / 100 : wind
 }
 
-const reading = (field: ReadingField) => optional(number(READING_LIMITS[field]))
-const seldomRead = (field: ReadingField) => seldom(number(READING_LIMITS[field]))
+const reading = (field: ReadingField) => optional(number(READING_LIMITS[field], READING_USUAL[field]))
+const seldomRead = (field: ReadingField) => seldom(number(READING_LIMITS[field], READING_USUAL[field]))
 
 export const WeatherForm = defineForm('crops.weather', {
   onDate: date(),
@@ -78,8 +78,9 @@ export const UploadForm = defineForm('crops.upload', {
   vapourPressureKpa: column(),
   windMPerS: column(),
   windUnit: optional(select(WIND_UNITS)),
-  windHeight: optional(number(READING_LIMITS.windHeightM)),
+  windHeight: optional(number(READING_LIMITS.windHeightM, READING_USUAL.windHeightM)),
   galesTrue: tick(),
+  rareTrue: tick(),
   sunHours: column(),
   radiationMjM2: column(),
 })
@@ -94,7 +95,7 @@ export const GaugeForm = defineForm('weather.gauge', {
 
 export const GaugeRainForm = defineForm('weather.gauge-rain', {
   onDate: date(),
-  rainMm: number(READING_LIMITS.rainMm),
+  rainMm: number(READING_LIMITS.rainMm, READING_USUAL.rainMm),
   reason: optional(text({ max: 200 })),
 })
 

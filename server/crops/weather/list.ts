@@ -3,8 +3,9 @@ import type { Psychrometer } from '../../../domain/water/weather/humidity.ts'
 import { checkedDayDemand, type Place } from '../../water/weather/state.ts'
 import type { NewWeatherDay, WeatherReading } from '../../water/weather/store.ts'
 import { type CsvRow, columnAt, type DateOrder, readCsv, readCsvDate, readCsvNumber } from '../../web/figures/csv.ts'
+import { unusual } from '../../web/forms/unusual.ts'
 import { type WindUnit, windInMPerS } from './forms.ts'
-import { FIELD_OF_REFUSAL, isGale, READING_LIMITS, type ReadingField } from './reading-limits.ts'
+import { FIELD_OF_REFUSAL, isGale, READING_LIMITS, READING_USUAL, type ReadingField } from './reading-limits.ts'
 
 export interface WeatherListInput {
   text: string
@@ -17,6 +18,8 @@ export interface WeatherListInput {
   windHeightM: number | null
   /** Whether days with a gale of a wind were said to be true. */
   galesTrue: boolean
+  /** Whether figures that are rare were said to be true. */
+  rareTrue: boolean
   today: string
   place: Place
   /** What stands in the book for a day already. */
@@ -106,6 +109,7 @@ function readDay(input: WeatherListInput, row: CsvRow, date: Column, readings: R
   for (const { field, at, column } of readings) {
     const unit = field === 'windMPerS' ? input.windUnit : null
     day[field] = readFigure(row.cells[at]!, { field, column, unit })
+    if (!input.rareTrue) checkUsual(day[field], field, column)
     if (field === 'windMPerS' && isGale(day) && !input.galesTrue)
       throw new InputError('wind-gale', { column, wind: day.windMPerS! })
   }
@@ -151,6 +155,12 @@ function readFigure(
   const { min, max } = READING_LIMITS[field]
   if (value < min || value > max) throw new InputError('outside', { column, typed: cell, min, max })
   return value
+}
+
+function checkUsual(value: number | null, field: ReadingField, column: string): void {
+  const figure = READING_USUAL[field]
+  const asked = value === null || !figure ? null : unusual(figure, value)
+  if (asked) throw new InputError('unusual', { column, ...asked.values })
 }
 
 function checkDay(place: Place, day: WeatherReading, readings: ReadingColumn[]): void {

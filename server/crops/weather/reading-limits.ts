@@ -1,11 +1,9 @@
 import type { WeatherReading } from '../../water/weather/store.ts'
+import type { UsualFigure } from '../../web/forms/usual.ts'
 
 export type ReadingField = Exclude<keyof WeatherReading, 'onDate' | 'psychrometer'>
 
-/**
- * What can be weather on this earth. Rain: the wettest day on record is 1825 mm (WMO, from memory);
- * the others as the equations take them.
- */
+/** What can be weather on this earth, as the equations take it. */
 export const READING_LIMITS: Readonly<Record<ReadingField, { min: number; max: number }>> = {
   tmaxC: { min: -60, max: 60 },
   tminC: { min: -60, max: 60 },
@@ -20,6 +18,16 @@ export const READING_LIMITS: Readonly<Record<ReadingField, { min: number; max: n
   vapourPressureKpa: { min: 0, max: 10 },
   sunHours: { min: 0, max: 24 },
   radiationMjM2: { min: 0, max: 50 },
+}
+
+/** What is asked about where it is rare; the other readings are held against each other and against the sun. */
+export const READING_USUAL: Readonly<Partial<Record<ReadingField, UsualFigure>>> = {
+  tmaxC: 'heat of a day, °C',
+  tminC: 'cold of a night, °C',
+  rainMm: 'rain of a day, mm',
+  windHeightM: 'height of a wind meter, m',
+  dryBulbC: 'wet or dry bulb, °C',
+  wetBulbC: 'wet or dry bulb, °C',
 }
 
 /** The field beside which a domain refusal of a day's weather is shown. */

@@ -27,7 +27,8 @@ async function newList(desk: Desk) {
 async function writeList(desk: Desk) {
   const form = readForm(UploadForm, desk.body)
   if (!form.ok) return show(desk, form)
-  const { list, pasted, dateOrder, onDate, windHeight, windUnit, psychrometer, galesTrue, ...named } = form.data
+  const { list, pasted, dateOrder, onDate, windHeight, windUnit, psychrometer, galesTrue, rareTrue, ...named } =
+    form.data
   const text = list ?? pasted
   if (text === null) return show(desk, withError(form, 'list', 'crops.wrong.list-empty'))
   const columns = Object.fromEntries(Object.entries(named).filter(([, column]) => column !== null))
@@ -45,6 +46,7 @@ async function writeList(desk: Desk) {
     psychrometer,
     windHeightM: windHeight,
     galesTrue,
+    rareTrue,
     today: desk.today,
     place: placeOf(desk.group, (await cropSettings(desk.db, desk.today)).demandRule),
     standing,

@@ -26,7 +26,7 @@ export function kindRateForm(currency: string) {
 export const KindPaymentForm = defineForm('payment.kind', {
   payerId: select(),
   rateId: select(),
-  quantity: number({ min: 0.01, max: 10_000 }),
+  quantity: number({ min: 0.01, max: 10_000 }, 'days of a labour credit'),
   doneOn: date(),
   words: optional(text({ max: 120 })),
 })

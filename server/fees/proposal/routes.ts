@@ -33,12 +33,12 @@ function proposalForm(currency: string) {
     committee: cost(),
     other: cost(),
     pumpPrice: cost(),
-    pumpYears: number({ min: 1, max: 60 }),
+    pumpYears: number({ min: 1, max: 60 }, 'years of a pump'),
     panelPrice: optional(cost()),
-    panelYears: optional(number({ min: 1, max: 60 })),
+    panelYears: optional(number({ min: 1, max: 60 }, 'years of a pump')),
     cautiousM3: m3(),
     middleM3: m3(),
-    plots: whole({ min: 1, max: 10_000 }),
+    plots: whole({ min: 1, max: 10_000 }, 'plots of a group'),
     flatPercent: number({ min: 0, max: 100 }),
   })
 }

@@ -7,9 +7,9 @@ export function tariffForm(currency: string) {
   return defineForm('fees.tariff', {
     fromOn: date(),
     perM3: money(currency),
-    firstUpToM3: optional(number({ min: 0.001, max: 100_000 })),
+    firstUpToM3: optional(number({ min: 0.001, max: 100_000 }, 'width of a tariff step, m3')),
     secondPerM3: optional(money(currency)),
-    secondUpToM3: optional(number({ min: 0.001, max: 100_000 })),
+    secondUpToM3: optional(number({ min: 0.001, max: 100_000 }, 'width of a tariff step, m3')),
     thirdPerM3: optional(money(currency)),
     perPumpHour: optional(money(currency)),
     perTurn: optional(money(currency)),

@@ -1,8 +1,8 @@
 import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-const level = () => optional(number({ min: 0, max: 5000 }))
-const jerrycans = () => optional(number({ min: 0, max: 1_000_000 }))
+const level = () => optional(number({ min: 0, max: 5000 }, 'level in a tank, cm'))
+const jerrycans = () => optional(number({ min: 0, max: 1_000_000 }, 'jerrycans of a day'))
 
 /** A day of a tank: what stood in it, what came in, to whom it was let out, and what people and animals drank. */
 export const TankDayForm = defineForm('paper.tank-day', {
@@ -10,11 +10,11 @@ export const TankDayForm = defineForm('paper.tank-day', {
   tankId: select(),
   morning: level(),
   evening: level(),
-  filled: optional(number({ min: 0, max: 100_000 })),
+  filled: optional(number({ min: 0, max: 100_000 }, 'water in a tank, m3')),
   plotId: optional(select()),
-  letOut: optional(number({ min: 0, max: 100_000 })),
+  letOut: optional(number({ min: 0, max: 100_000 }, 'water in a tank, m3')),
   stand: jerrycans(),
   trough: jerrycans(),
-  animals: optional(whole({ min: 0, max: 1_000_000 })),
+  animals: optional(whole({ min: 0, max: 1_000_000 }, 'heads that drink')),
   remark: optional(text({ max: 200 })),
 })

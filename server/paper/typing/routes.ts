@@ -1,7 +1,7 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { lines, optional, text } from '../../web/forms/fields.ts'
-import { defineForm, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { defineForm, emptyForm, type Filled, readForm, SURE, withError } from '../../web/forms/forms.ts'
 import {
   carriedDown,
   listsOf,
@@ -72,7 +72,8 @@ async function keep(desk: Desk, { book, columns, filled, pageNo, rows }: Typed) 
   const written = (await writtenRows(desk.db, paperPageOf(book.name, pageNo))).map(({ row }) => row)
   const take = await book.typing.rows(desk)
   const marks = await marksOf(desk)
-  const { good, bad, twice, known } = await sortRows(rows, { columns, marks, take, written })
+  const sure = (desk.body as Record<string, unknown>)[SURE]
+  const { good, bad, twice, known } = await sortRows(rows, { columns, marks, take, written, sure })
   if (good.length > 0) await keepRows(desk, { book: book.name, pageNo }, good)
   if (bad.length === 0) {
     const isNothing = good.length + written.length === 0
@@ -120,6 +121,7 @@ async function show(desk: Desk, { book, filled, rows, kept = 0, twice = 0, known
 function wrongCells({ errors }: BadRow, columns: readonly SheetColumn[]) {
   return Object.entries(errors).map(([name, error]) => ({
     ...error,
+    name,
     label: columns.find((one) => one.name === name)?.label ?? null,
   }))
 }

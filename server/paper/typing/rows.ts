@@ -1,5 +1,6 @@
 import type { Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
+import { SURE } from '../../web/forms/forms.ts'
 import {
   bodyOfRow,
   type CellErrors,
@@ -37,12 +38,14 @@ interface Page {
   marks: Marks
   take: TakeRow
   written: readonly number[]
+  /** The crosses that were put beside unusual figures of the page. */
+  sure: unknown
 }
 
 /** Tells the rows of a page apart: in the book already, fit to be written, and to be mended. */
 export async function sortRows(
   rows: readonly SheetRow[],
-  { columns, marks, take, written }: Page,
+  { columns, marks, take, written, sure }: Page,
 ): Promise<SortedRows> {
   const sorted: SortedRows = { good: [], bad: [], twice: [], known: [] }
   for (const { row, cells } of rows) {
@@ -55,7 +58,7 @@ export async function sortRows(
       sorted.bad.push({ row, cells, errors })
       continue
     }
-    const taken = await take(body)
+    const taken = await take({ ...body, [SURE]: sure })
     if (taken.ok && taken.write) sorted.good.push({ row, write: taken.write })
     else if (taken.ok) sorted.known.push(row)
     else sorted.bad.push({ row, cells, errors: taken.form.errors })

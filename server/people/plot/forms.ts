@@ -15,11 +15,11 @@ const SOILS = [
 const METHODS = ['drip', 'sprinkler', 'surface', 'hose_or_can'] as const
 
 const plotDetailFields = {
-  area: area({ min: 1, max: 1_000_000 }),
+  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
   soil: select(SOILS),
   method: select(METHODS),
   outletIds: checks(undefined, { atLeast: 1 }),
-  shares: number({ min: 0, max: 1000 }),
+  shares: number({ min: 0, max: 1000 }, 'shares of a plot'),
   fromOn: date(),
 }
 
@@ -37,5 +37,5 @@ export const HoldersForm = defineForm('people.plot', { holderIds: checks(undefin
 export const ReceivedBeforeForm = defineForm('people.received-before', {
   plotId: select(),
   untilOn: date(),
-  volume: number({ min: 0, max: 1_000_000 }),
+  volume: number({ min: 0, max: 1_000_000 }, 'water of a season, m3'),
 })

@@ -6,5 +6,5 @@ export const BookingForm = defineForm('day.booking', {
   outletId: select(),
   onDate: date(),
   start: time(),
-  volume: number({ min: 0.02, max: 10_000 }),
+  volume: number({ min: 0.02, max: 10_000 }, 'water of a turn, m3'),
 })

@@ -8,7 +8,7 @@ export const TurnChangeForm = defineForm('manual-change.change', {
   kind: select(['move', 'lengthen', 'drop']),
   onDate: optional(date()),
   start: optional(time()),
-  volume: optional(number(VOLUME)),
+  volume: optional(number(VOLUME, 'water of a turn, m3')),
   reason: text({ max: 160 }),
 })
 
@@ -17,7 +17,7 @@ export const TurnAdditionForm = defineForm('manual-change.addition', {
   outletId: select(),
   onDate: date(),
   start: time(),
-  volume: number(VOLUME),
+  volume: number(VOLUME, 'water of a turn, m3'),
   reason: text({ max: 160 }),
 })
 

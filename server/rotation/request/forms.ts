@@ -6,7 +6,7 @@ import { DAYS_IN_WEEK } from '../day-in-week.ts'
 export const RequestForm = defineForm('rotation.request', {
   plotId: select(),
   weekStartOn: select(),
-  volume: optional(number({ min: 0.01, max: 500_000 })),
+  volume: optional(number({ min: 0.01, max: 500_000 }, 'water of a week, m3')),
   askedIn: optional(select(ASKED_IN)),
   outletId: optional(select()),
   wishedDay: seldom(select(DAYS_IN_WEEK)),

@@ -5,7 +5,7 @@ import { defineForm } from '../../web/forms/forms.ts'
 
 export const HouseholdForm = defineForm('sharing-rule.household', {
   plotId: select(),
-  persons: whole({ min: 0, max: 500 }),
+  persons: whole({ min: 0, max: 500 }, 'persons in a household'),
   fromOn: date(),
 })
 

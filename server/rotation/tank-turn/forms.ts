@@ -11,7 +11,7 @@ export const TankUseForm = defineForm('tank-turn.use', {
   tankId: select(),
   fromTime: optional(time()),
   toTime: optional(time()),
-  kept: number({ min: 0, max: 100_000 }),
+  kept: number({ min: 0, max: 100_000 }, 'water in a tank, m3'),
   servesStand: tick(),
   fromOn: date(),
 })

@@ -5,7 +5,7 @@ const levelFields = {
   weirId: select(),
   readOn: date(),
   readAt: time(),
-  depth: number({ min: -500, max: 3000 }),
+  depth: number({ min: -500, max: 3000 }, 'level on a stick, cm'),
   pumpRunning: tick(),
   pumpOffOn: seldom(date()),
   pumpOffAt: seldom(time()),

@@ -15,7 +15,7 @@ import type { Weir } from '../weir/store.ts'
 import { lossFound, lossOfPath } from './pages.ts'
 
 const LossForm = defineForm('storage.lossForm', {
-  lossCmPerDay: number({ min: -5, max: 20 }),
+  lossCmPerDay: number({ min: -5, max: 20 }, 'loss of the sand, cm a day'),
   fromOn: date(),
   words: text({ max: 300 }),
 })

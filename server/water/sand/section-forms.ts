@@ -6,7 +6,7 @@ export const MOST_SECTIONS = 12
 const USUAL_SECTIONS = 4
 
 const sandType = () => select(SEDIMENT_YIELDS.map(({ sediment }) => sediment))
-const layerDepth = () => optional(number({ min: 0.05, max: 15 }))
+const layerDepth = () => optional(number({ min: 0.05, max: 15 }, 'depth of a layer, m'))
 
 /** The form with room for so many sections. */
 export function sectionForm(sections: number) {
@@ -27,7 +27,7 @@ export function sectionForm(sections: number) {
     layer2Sand: optional(sandType()),
     layer2Depth: layerDepth(),
     layer3Sand: optional(sandType()),
-    loss: optional(number({ min: -5, max: 20 })),
+    loss: optional(number({ min: -5, max: 20 }, 'loss of the sand, cm a day')),
     fromOn: date(),
   })
 }

@@ -5,21 +5,21 @@ import { WEIR_SHAPES } from './description.ts'
 
 const surveyFields = {
   crestLevel: number({ min: -500, max: 9000 }),
-  crestHeight: number({ min: 0.2, max: 15 }),
-  crestWidth: number({ min: 0.5, max: 500 }),
-  bedSlope: number({ min: 0.05, max: 30 }),
+  crestHeight: number({ min: 0.2, max: 15 }, 'height of a wall, m'),
+  crestWidth: number({ min: 0.5, max: 500 }, 'width of a wall, m'),
+  bedSlope: number({ min: 0.05, max: 30 }, 'slope of a bed, per cent'),
   valleyShape: select(WEIR_SHAPES),
   sandType: select(SEDIMENT_YIELDS.map(({ sediment }) => sediment)),
-  offTakeAboveBed: number({ min: 0, max: 15 }),
-  markAboveCrest: number({ min: -15, max: 10 }),
-  loss: optional(number({ min: -5, max: 20 })),
+  offTakeAboveBed: number({ min: 0, max: 15 }, 'height beside a wall, m'),
+  markAboveCrest: number({ min: -15, max: 10 }, 'height beside a wall, m'),
+  loss: optional(number({ min: -5, max: 20 }, 'loss of the sand, cm a day')),
   fromOn: date(),
 }
 
 export const WeirForm = defineForm('water.weir', {
   number: whole({ min: 1, max: 999 }),
   name: text(),
-  distance: number({ min: 0, max: 200_000 }),
+  distance: number({ min: 0, max: 200_000 }, 'along the stream, m'),
   ...surveyFields,
 })
 

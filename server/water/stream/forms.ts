@@ -53,7 +53,7 @@ export const FloatForm = defineForm('stream.gauging', {
 
 export const BucketForm = defineForm('stream.gauging', {
   ...common,
-  litres: number({ min: 0.5, max: 5000 }),
+  litres: number({ min: 0.5, max: 5000 }, 'container, litres'),
   fillings: lines({ max: 2000 }),
   remark: optional(text({ max: 300 })),
 })

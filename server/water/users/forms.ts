@@ -1,8 +1,8 @@
 import { date, number, optional, select, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-const heads = () => whole({ min: 0, max: 100_000 })
-const litres = () => number({ min: 0, max: 500 })
+const heads = () => whole({ min: 0, max: 100_000 }, 'heads that drink')
+const litres = () => number({ min: 0, max: 500 }, 'litres a head and day')
 
 /** Each kind's heads and litres stand next to each other, on the screen as on the printed page. */
 export const UsersForm = defineForm('water.users', {
@@ -32,6 +32,6 @@ export const CautionForm = defineForm('water.cautionForm', {
 
 export const SettingForm = defineForm('water.setting', {
   lateRainOn: date(),
-  wetRain: number({ min: 0, max: 500 }),
+  wetRain: number({ min: 0, max: 500 }, 'rain that ends the dry season, mm'),
   fromOn: date(),
 })

@@ -3,6 +3,7 @@ import { isCalendarDate } from '../../../domain/calendar.ts'
 import { parseDecimal } from '../figures/decimal.ts'
 import type { Values } from '../figures/locale.ts'
 import { parseArea, parseDegrees } from '../figures/measures.ts'
+import type { UsualFigure } from './usual.ts'
 
 type Control = 'text' | 'number' | 'date' | 'time' | 'select' | 'checks' | 'tick' | 'lines' | 'password' | 'file'
 
@@ -17,6 +18,8 @@ export interface Field<T = unknown> {
   whole?: boolean
   /** The largest number that is taken. */
   most?: number
+  /** What the figure is, where beyond its usual bounds the form asks whether it is so. */
+  usual?: UsualFigure
   autocomplete?: string
   /** Values of a select or of ticks whose words are in the catalogue under `<form>.<field>.<value>`. */
   choices?: readonly string[]
@@ -52,22 +55,28 @@ export function password({ min = 8, autocomplete = 'new-password' } = {}): Field
   return { control: 'password', schema, autocomplete }
 }
 
-export function number({ min, max }: { min: number; max: number }): Field<number> {
-  return { control: 'number', schema: z.string().transform((value, ctx) => decimal(value, min, max, ctx)), most: max }
+interface Limits {
+  min: number
+  max: number
 }
 
-export function whole({ min, max }: { min: number; max: number }): Field<number> {
+export function number({ min, max }: Limits, usual?: UsualFigure): Field<number> {
+  const schema = z.string().transform((value, ctx) => decimal(value, min, max, ctx))
+  return { control: 'number', schema, most: max, usual }
+}
+
+export function whole({ min, max }: Limits, usual?: UsualFigure): Field<number> {
   const schema = z.string().transform((value, ctx) => {
     const read = decimal(value, min, max, ctx)
     return Number.isInteger(read) ? read : refuse(ctx, 'error.number-whole', { min, max })
   })
-  return { control: 'number', schema, whole: true, most: max }
+  return { control: 'number', schema, whole: true, most: max, usual }
 }
 
 /** An area in m2, or its two sides as `20 x 15`. */
-export function area({ min, max }: { min: number; max: number }): Field<number> {
+export function area({ min, max }: Limits, usual?: UsualFigure): Field<number> {
   const read = (value: string, ctx: Context) => decimal(value, min, max, ctx, parseArea)
-  return { control: 'text', schema: z.string().transform(read), most: max }
+  return { control: 'text', schema: z.string().transform(read), most: max, usual }
 }
 
 /** A place on the map in degrees, with a sign or with the letter of its half of the earth. */

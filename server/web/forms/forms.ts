@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import type { InputError } from '../../../domain/input-error.ts'
 import type { Values } from '../figures/locale.ts'
 import type { Field } from './fields.ts'
+import { unusual } from './unusual.ts'
 
 type Fields = Record<string, Field>
 type DataOf<F extends Fields> = { [N in keyof F]: z.output<F[N]['schema']> }
@@ -14,8 +15,11 @@ export interface Form<F extends Fields = Fields> {
   lines: { open: string[]; folded: string[] }
 }
 
-/** What is wrong with a field, as a key of the catalogue. The name '' stands for the form as a whole. */
-type FieldErrors = Record<string, { key: string; values: Values }>
+/**
+ * What is wrong with a field, as a key of the catalogue. The name '' stands for the form as a whole. What `asks` is not wrong but
+ * unusual: it is taken once it comes with its cross.
+ */
+type FieldErrors = Record<string, { key: string; values: Values; asks?: boolean }>
 export type Typed = Record<string, string | string[]>
 
 /** A form as it was typed: `values` go back into the fields whatever happens. */
@@ -53,10 +57,28 @@ export function readForm<F extends Fields>(form: Form<F>, body: unknown): ReadFo
     const read = field.schema.safeParse(value)
     const issue = read.success ? undefined : read.error.issues[0]
     if (issue) errors[name] = { key: issue.message, values: 'params' in issue ? (issue.params as Values) : {} }
-    else data[name] = read.data
+    else {
+      data[name] = read.data
+      const asked = isSure(posted, name, value) ? null : questionOf(field, read.data)
+      if (asked) errors[name] = asked
+    }
   }
+  const sure = [posted[SURE] ?? []].flat().map(String)
+  if (sure.length > 0) values[SURE] = sure
   if (Object.keys(errors).length > 0) return { ok: false, values, errors }
   return { ok: true, data: data as DataOf<F>, values, errors }
+}
+
+/** The crosses beside unusual figures: each names its field and the figure as it was typed, so that another is asked about anew. */
+export const SURE = '_sure'
+
+function isSure(posted: Record<string, unknown>, name: string, value: string | string[]): boolean {
+  return [posted[SURE] ?? []].flat().includes(`${name}:${value}`)
+}
+
+function questionOf({ usual }: Field, value: unknown) {
+  const asked = usual && typeof value === 'number' ? unusual(usual, value) : null
+  return asked && { ...asked, asks: true }
 }
 
 /** Signs that no keyboard types and no list, message or calendar can hold; a tab and the end of a line are none. */

@@ -92,7 +92,7 @@ export interface SheetRow {
   row: number
   cells: Cells
 }
-export type CellErrors = Record<string, { key: string; values: Values }>
+export type CellErrors = Record<string, { key: string; values: Values; asks?: boolean }>
 
 /** The cells of a page that was typed in, `3.opening` for the third row; rows without a word are left out. */
 export function typedRows(columns: readonly SheetColumn[], posted: Record<string, unknown>, most: number): SheetRow[] {

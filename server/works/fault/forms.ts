@@ -16,7 +16,7 @@ export function fixForm(currency: string) {
     faultId: select(),
     onDate: date(),
     cause: text({ max: 200 }),
-    daysLost: number({ min: 0, max: 366 }),
+    daysLost: number({ min: 0, max: 366 }, 'days lost'),
     spares: optional(text({ max: 200 })),
     cost: optional(money(currency)),
     voucher: optional(text({ max: 40 })),
@@ -26,7 +26,7 @@ export function fixForm(currency: string) {
 export const ServiceForm = defineForm('abstractions.service', {
   pumpId: select(),
   onDate: date(),
-  hourMeter: number({ min: 0, max: 1_000_000 }),
-  nextAfter: number({ min: 1, max: 100_000 }),
+  hourMeter: number({ min: 0, max: 1_000_000 }, 'hours on a meter'),
+  nextAfter: number({ min: 1, max: 100_000 }, 'hours to a service'),
   words: optional(text({ max: 200 })),
 })

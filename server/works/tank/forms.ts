@@ -5,8 +5,8 @@ export const TankForm = defineForm('abstractions.tank', {
   number: whole({ min: 1, max: 999 }),
   name: text(),
   pumpId: select(),
-  area: area({ min: 0.01, max: 10_000 }),
-  height: number({ min: 0.05, max: 50 }),
+  area: area({ min: 0.01, max: 10_000 }, 'area of a tank, m2'),
+  height: number({ min: 0.05, max: 50 }, 'height of a tank, m'),
   fromOn: date(),
 })
 
