@@ -1,0 +1,146 @@
+import { describe, expect, it } from 'vitest'
+import { shown } from './shown.ts'
+
+// First pages of water, log and turns are handed an object in which no two figures are alike, so that one in another's place is seen.
+
+const range = (lowM3: number, likelyM3: number, highM3: number) => ({ lowM3, likelyM3, highM3 })
+
+describe('the first page of water', () => {
+  const state = {
+    weir: { id: 'w', number: 3, name: 'Hem' },
+    storage: {
+      cannotSay: null,
+      available: range(110, 120, 130),
+      handDrawn: range(21, 22, 23),
+      grade: 'guessed',
+      reasons: [],
+    },
+    reading: { id: 'r', readOn: '2026-06-01', readAt: '06:15' },
+    ageDays: 9,
+    reserve: { reserveM3: 47, days: 30 },
+    keepUntilOn: '2026-07-10',
+    isLossKnown: true,
+    missingForReserve: [],
+    isBelowReserve: false,
+    doubted: { id: 'd', reading: { readOn: '2026-06-08' } },
+    untyped: { count: 5, volumeM3: 14 },
+    restDue: { lastOn: '2026-04-04' },
+  }
+  const watch = {
+    covers: new Map([['w', { key: 'outlook.cover.line-on', values: { date: '19 Jul 2026', days: 39 } }]]),
+    danger: [{ id: 'i', part: 'wall', weirNumber: 2, seenOn: '2026-06-05' }],
+    drought: {
+      inForce: { stage: { severity: 1, name: 'Amber' }, fromOn: '2026-05-25' },
+      proposed: { severity: 4, name: 'Red' },
+    },
+    overdue: [
+      { part: 'wall', weirNumber: 6, nextOn: '2026-05-15' },
+      { part: 'wall', weirNumber: 7, nextOn: '2026-05-16' },
+    ],
+    restToday: null,
+  }
+  const drawn = {
+    weir: state.weir,
+    survey: { crestHeightM: 2.4, offTakeAboveBedM: 0.5, crestLevelM: 101.5 },
+    waterLevelM: 100.8,
+    reading: { readOn: '2026-06-02' },
+  }
+
+  it('tells of each weir what can be drawn, what is left by hand, the reading, its age, the reserve and how long it lasts', () => {
+    const { words } = shown('water/overview/water', { states: [state], picture: null, watch, cautions: [] })
+    const order = [
+      'Weir 3, Hem ?110–130 m³ 110–130 m³ can be drawn, most likely 120 m³',
+      'another 21–23 m³ is left for drawing by hand',
+      'The reading of 8 Jun 2026 waits',
+      '5 agreed turns since.*between nothing and 14 m³',
+      '1 Jun 2026 at 06:15.*read 9 days ago',
+      'keep 47 m³ from today to 10 Jul 2026',
+      '19 Jul 2026, in 39 days',
+      'Weir 3, Hem: the last rest.*ended on 4 Apr 2026',
+    ]
+    expect(words).toMatch(new RegExp(order.join('.*')))
+  })
+
+  it('tells of danger, stages of drought and inspections each with its own weir, number and day', () => {
+    const { words } = shown('water/overview/water', { states: [state], picture: null, watch, cautions: [] })
+    expect(words).toMatch(/2.*5 Jun 2026.*1.*Amber.*25 May 2026.*4.*Red.*2.*6.*15 May 2026/)
+    expect(words).not.toContain('16 May 2026')
+  })
+
+  it('tells beside the picture how deep the sand, the off-take and the water lie', () => {
+    const { cells } = shown('water/sand/long-section-table', { drawn: [drawn] })
+    expect(cells('tbody tr')).toEqual(['240', '190', '70', '2 Jun 2026'])
+  })
+})
+
+describe('the first page of the log', () => {
+  const turn = {
+    id: 't',
+    plotId: 'p',
+    outletId: 'o',
+    plotNumber: 7,
+    startMinute: 425,
+    endMinute: 560,
+    outletNumber: 16,
+    pumpNumber: 2,
+    volumeM3: 9.3,
+  }
+  const draw = { id: 'a', volumeM3: 8.125 }
+  const other = { startTime: '10:05', endTime: '10:50', use: 'drinking', weirName: 'Hem' }
+  const day = {
+    asked: null,
+    on: '2026-06-09',
+    before: '2026-06-08',
+    after: '2026-06-10',
+    turns: [
+      { turn, logged: [draw] },
+      { turn: { ...turn, id: 'u', plotNumber: 8 }, logged: [] },
+      { turn: { ...turn, id: 'v', plotNumber: 9 }, logged: [] },
+    ],
+    turnsLogged: 1,
+    tanks: { o: 4 },
+    holders: { p: 'Ada' },
+    odd: {},
+    others: [
+      { ...other, id: 'b', plotNumber: 11, outletNumber: 17, pumpNumber: 5, volumeM3: 1.25 },
+      { ...other, id: 'c', plotNumber: null, outletNumber: null, pumpNumber: 6, volumeM3: 2.375 },
+    ],
+    drawnM3: 11.75,
+  }
+  const { words, cells } = shown('abstractions/log', day)
+
+  it('tells of each turn its hours, plot, outlet, pump and tank, what was planned and what was drawn', () => {
+    expect(words).toMatch(/← 8 Jun 2026.*10 Jun 2026 →/)
+    expect(words).toMatch(/(3 turns.*1|1 of 3)/)
+    expect(words).toMatch(/07:05–09:20 ?[Pp]lot 7, Ada ?[Oo]utlet 16.*2.*tank 4/i)
+    expect(cells('tbody tr').slice(0, 2)).toEqual(['9.3', expect.stringContaining('8.125')])
+  })
+
+  it('tells of each other line its hours, place and volume, and the sum of the day', () => {
+    const [hours, place, volume, , without, more] = cells('table:last-of-type tbody tr').slice(-6)
+    expect([hours, volume, more]).toEqual(['10:05–10:50', '1.25', '2.375'])
+    expect(place).toMatch(/17.*5/)
+    expect(without).toMatch(/6/)
+    expect(words).toMatch(/11[^.]*10:05|plot 11/i)
+    expect(words).toMatch(/11\.75/)
+  })
+})
+
+describe('the list of weeks', () => {
+  it('tells of this week and the next their first and last day, and of a published one when and by whom', () => {
+    const published = { publishedAt: '2026-06-06T16:30:00.000Z', publishedBy: 'Bela' }
+    const { words } = shown('rotation/week/list', {
+      near: [
+        { start: '2026-06-08', end: '2026-06-14', published },
+        { start: '2026-06-15', end: '2026-06-21', published: null },
+      ],
+      earlier: [{ start: '2026-06-01', end: '2026-06-07' }],
+    })
+    const order = [
+      '8 Jun 2026.*14 Jun 2026',
+      '6 Jun 2026.*16:30.*Bela|Bela.*6 Jun 2026.*16:30',
+      '15 Jun 2026.*21 Jun 2026',
+    ]
+    expect(words).toMatch(new RegExp([...order, '1 Jun 2026.*7 Jun 2026'].map((part) => `(${part})`).join('.*')))
+  })
+})
