@@ -2,12 +2,14 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
 import { addPaperBookPages } from './books/routes.ts'
+import { addSetupSheetPage } from './books/setup-sheet.ts'
 import { addTypingPages } from './typing/routes.ts'
 import { addWholeBookPages } from './whole-book/list-routes.ts'
 import { addPrintPages } from './whole-book/print-routes.ts'
 
 export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
+  addSetupSheetPage(pages)
   addPaperBookPages(pages)
   addTypingPages(pages)
   addWholeBookPages(pages)

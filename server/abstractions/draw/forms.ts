@@ -38,7 +38,10 @@ const MEASURED: Record<Way, Record<string, Field>> = {
     seconds4: optional(seconds()),
     hours: runTime(),
   },
-  tank: { tankArea: number({ min: 0.01, max: 10_000 }, 'area of a tank, m2'), tankRise: number({ min: 0, max: 2000 }, 'level in a tank, cm') },
+  tank: {
+    tankArea: number({ min: 0.01, max: 10_000 }, 'area of a tank, m2'),
+    tankRise: number({ min: 0, max: 2000 }, 'level in a tank, cm'),
+  },
   volume: { volume: amount(), unit: select(UNITS) },
 }
 

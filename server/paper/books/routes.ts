@@ -1,5 +1,6 @@
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
-import { listsOf, rowsOfSheet, sheetColumns } from '../../web/forms/sheet.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
+import { listsOf, rowsOfSheet, type SheetColumn, sheetColumns } from '../../web/forms/sheet.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -32,11 +33,23 @@ async function showBlank(desk: Desk<'book'>) {
     columns,
     lists: listsOf(columns, await marksOf(desk)),
     carried: columns.slice(0, sheet.head.length).map(({ label }) => label),
-    rows: rowsOfSheet(sheet),
+    rows: book.name === 'pump-log' ? ROWS_OF_THE_LOG : rowsOfSheet(sheet),
+    letters: book.name === 'pump-log' ? lettersOf(columns) : null,
+    currency: book.name === 'cash-book' ? moneyWords(desk).currency : null,
     typed: mayType(desk, book),
     pages: maySeePages(desk, book) ? await typedPages(desk.db, book.name) : [],
     ...saidOf(desk),
   })
+}
+
+/** Boxes large enough for a thick pen leave room for so many on a sheet of A4. */
+const ROWS_OF_THE_LOG = 12
+
+/** What is written in place of a plot's number where the water was for something else: the first letter of its word. */
+function lettersOf(columns: readonly SheetColumn[]): string {
+  const words = columns.find(({ name }) => name === 'use')?.words ?? []
+  const others = words.filter(({ value }) => value !== 'irrigation')
+  return others.map(({ label }) => `${label.slice(0, 1).toUpperCase()} ${label}`).join(', ')
 }
 
 async function sendBlank(desk: Desk<'book'>) {

@@ -1,7 +1,7 @@
 import { area, checks, date, number, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
-const SOILS = [
+export const SOILS = [
   'sand',
   'loamy_sand',
   'sandy_loam',
@@ -12,7 +12,7 @@ const SOILS = [
   'silty_clay',
   'clay',
 ] as const
-const METHODS = ['drip', 'sprinkler', 'surface', 'hose_or_can'] as const
+export const METHODS = ['drip', 'sprinkler', 'surface', 'hose_or_can'] as const
 
 const plotDetailFields = {
   area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
