@@ -26,6 +26,9 @@ const TERMS: Record<string, Partial<ReleaseSettings>> = {
   'a share rises freely': { holdsRise: false },
 }
 
+/** What the formula before comes to once it keeps as much for drinking as ours. */
+const BEFORE_MADE_CAREFUL = [56, 112, 224]
+
 /** Harvest against drinking water; what the group reads where it chooses its caution: domain/water/data/drinking-frontier.ts. */
 const WEEKS_KEPT = DRINKING_FRONTIER.rows.map(({ extraWeeks }) => extraWeeks)
 
@@ -37,7 +40,8 @@ function row(name: string, summary: WideSummary): string[] {
 
 const judged = (policy: WidePolicy) => judgedWide(SEASONS, policy)
 const policies = [
-  row('before', judged(beforeWide)),
+  row('before', judged(beforeWide())),
+  ...BEFORE_MADE_CAREFUL.map((days) => row(`before, ${days} days more kept`, judged(beforeWide(days)))),
   row('ours', judged(oursWide())),
   ...Object.entries(TERMS).map(([name, changed]) => row(name, judged(oursWide(changed)))),
 ]

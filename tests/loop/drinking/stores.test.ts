@@ -28,9 +28,19 @@ describe('the second world', () => {
   })
 
   it('finds the drinking water safer under the path of the store than under the formula before it', () => {
-    const [before, ours] = [judgedWide(SEASONS, beforeWide), judgedWide(SEASONS, oursWide())]
+    const [before, ours] = [judgedWide(SEASONS, beforeWide()), judgedWide(SEASONS, oursWide())]
     expect(ours.dryBeforeRain).toBeLessThan(0.5 * before.dryBeforeRain)
     expect(ours.dryBeforeLate).toBeLessThan(0.3 * before.dryBeforeLate)
+  })
+
+  it('grows ten points more than the formula before at the same care: as bold as it was, or both as careful as ours', () => {
+    const more = Array.from({ length: 400 }, (_, at) => wideSeason(20000 + at))
+    const [bold, asBold] = [judgedWide(more, beforeWide()), judgedWide(more, oursWide({ extraWeeks: 0 }))]
+    expect(asBold.dryBeforeRain).toBeLessThanOrEqual(bold.dryBeforeRain)
+    expect(asBold.meanYield).toBeGreaterThan(bold.meanYield + 0.1)
+    const [careful, ours] = [judgedWide(more, beforeWide(112)), judgedWide(more, oursWide())]
+    expect(ours.dryBeforeRain).toBeLessThanOrEqual(careful.dryBeforeRain)
+    expect(ours.meanYield).toBeGreaterThan(careful.meanYield + 0.1)
   })
 })
 
