@@ -34,7 +34,13 @@ describe('another language', () => {
   it.each(['amaru', 'fanta'])('leaves no word behind on the pages of %s', async (name) => {
     const english = loadLocale('en')
     const { db, visitor } = await valleyIn({ ...english, t: (...asked) => `⟦${english.t(...asked)}⟧` }, name)
-    const known = new Set([...(await wordsOfBook(db)), ...wordsOfDates(), ...wordsOfSources(), ...SYMBOLS])
+    const known = new Set([
+      ...(await wordsOfBook(db)),
+      ...wordsOfDates(),
+      ...wordsOfChoices(),
+      ...wordsOfSources(),
+      ...SYMBOLS,
+    ])
     const left = new Map<string, string>()
     // A text message keeps only letters that every phone knows, and so loses the brackets.
     const pages = (await walk(visitor, { pagesOfAKind: 1 })).filter(({ path }) => !path.endsWith('/message'))
@@ -140,6 +146,13 @@ function wordsOfDates(): string[] {
     const format = new Intl.DateTimeFormat('en-GB', { ...shape, timeZone: 'UTC' })
     return days.flatMap((day) => wordsIn(format.format(day)))
   })
+}
+
+/** So do the names of clocks and moneys, among which a group chooses. */
+function wordsOfChoices(): string[] {
+  const named = new Intl.DisplayNames(['en'], { type: 'currency' })
+  const moneys = Intl.supportedValuesOf('currency').map((code) => `${code} ${named.of(code)}`)
+  return [...moneys, ...Intl.supportedValuesOf('timeZone')].flatMap(wordsIn)
 }
 
 /** Titles of books stay as they are printed; they stand beside the figures in `domain/`. */

@@ -22,14 +22,16 @@ export function groupChoices(language: string, chosen: Typed): Record<'timeZone'
   const named = new Intl.DisplayNames([language], { type: 'currency' })
   const withOwn = (known: string[], own: Typed[string] | undefined) =>
     own && !known.includes(String(own)) ? [...known, String(own)].sort() : known
+  const currencies = Intl.supportedValuesOf('currency')
   return {
     timeZone: withOwn(Intl.supportedValuesOf('timeZone'), chosen.timeZone).map((zone) => ({
       value: zone,
       label: zone.replaceAll('_', ' '),
     })),
-    currency: withOwn(Intl.supportedValuesOf('currency'), chosen.currency).map((code) => ({
+    // What was typed and is no currency has no name: it comes back as it was.
+    currency: withOwn(currencies, chosen.currency).map((code) => ({
       value: code,
-      label: `${code} ${named.of(code) ?? ''}`.trim(),
+      label: currencies.includes(code) ? `${code} ${named.of(code) ?? ''}`.trim() : code,
     })),
   }
 }
