@@ -115,8 +115,11 @@ const ROOMS: Record<string, Room[]> = {
   '/paper': [addPaperRoutes],
 }
 
+const views = join(projectFolder(), 'views')
+/** Compiles each template once for the whole process, whatever the number of books. */
+const eta = new Eta({ views, cache: true })
+
 async function addPlugins(app: FastifyInstance): Promise<void> {
-  const views = join(projectFolder(), 'views')
   await app.register(helmet, {
     contentSecurityPolicy: {
       useDefaults: false,
@@ -142,7 +145,7 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
   await app.register(rateLimit, { global: false })
   await app.register(files, { root: join(views, 'assets'), prefix: '/assets/', maxAge: '1h' })
   await app.register(view, {
-    engine: { eta: new Eta({ views, cache: true }) },
+    engine: { eta },
     root: views,
     viewExt: 'eta',
     // Otherwise the plugin asks NODE_ENV, and compiles every template again at every request.

@@ -29,12 +29,6 @@ export function addVisit(
   app: FastifyInstance,
   { now, clock: readClock, locale, group: readGroup, person, doors, marks, coming }: Visiting,
 ): void {
-  const formats = new Map<string, Format>()
-  const formatFor = (timeZone: string) => {
-    const known = formats.get(timeZone) ?? makeFormat(locale.language, timeZone)
-    formats.set(timeZone, known)
-    return known
-  }
   app.decorateRequest('person', null)
   app.decorateRequest<Visit | null>('visit', null)
   app.addHook('onRequest', async (request) => {
@@ -45,7 +39,7 @@ export function addVisit(
     const today = localDate(clock.readAt, timeZone)
     request.visit = {
       locale,
-      format: marking(formatFor(timeZone), clock.marked, locale),
+      format: marking(formatFor(locale.language, timeZone), clock.marked, locale),
       clock,
       today,
       group,
@@ -58,6 +52,15 @@ export function addVisit(
     const path = request.url.split('?')[0] ?? '/'
     if (request.person && request.method === 'GET') request.visit.coming = await coming(path, today)
   })
+}
+
+const formats = new Map<string, Format>()
+
+function formatFor(language: string, timeZone: string): Format {
+  const key = `${language} ${timeZone}`
+  const known = formats.get(key) ?? makeFormat(language, timeZone)
+  formats.set(key, known)
+  return known
 }
 
 /** A moment at which the clock could not be right says so wherever it is shown: on every page of every register. */
