@@ -48,8 +48,8 @@ export async function appendWhole(trx: Database, { entry, facts }: WholeEntry): 
 
 /** Every table with an `entry_id`, read from the file itself so that none can be forgotten. */
 export async function factTables(db: Database): Promise<(keyof FactTables)[]> {
-  const tables = await db.introspection.getTables()
-  return tables
-    .filter((table) => table.columns.some((column) => column.name === 'entry_id'))
-    .map((table) => inCode(table.name) as keyof FactTables)
+  const { rows } = await sql<{ name: string }>`
+    select made.name from sqlite_master as made join pragma_table_info(made.name) as own
+    where made.type in ('table', 'view') and own.name = 'entry_id' order by made.name`.execute(db)
+  return rows.map(({ name }) => inCode(name) as keyof FactTables)
 }

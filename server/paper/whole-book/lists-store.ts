@@ -1,4 +1,5 @@
 import { group } from 'd3-array'
+import { sql } from 'kysely'
 import { factTables } from '../../book/merge/whole-entry.ts'
 import type { Database } from '../../database/connection.ts'
 import { inCode, inFile } from '../../database/names.ts'
@@ -42,14 +43,13 @@ export async function registerRows(
   db: Database,
   table: keyof FactTables,
 ): Promise<{ columns: string[]; rows: Cell[][] }> {
-  const own = (await db.introspection.getTables())
-    .find(({ name }) => name === inFile(table))!
-    .columns.map(({ name }) => name)
+  const own = await columnsOf(db, table)
   const facts = (await db.selectFrom(table).selectAll().execute()) as unknown as Record<string, Cell>[]
   const entries = await db
     .selectFrom('entry')
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .select([...HEAD.map((column) => `entry.${column}` as const), 'entry.id', 'writer.name as writer'])
+    .where(sql<boolean>`entry.id in (select entry_id from ${sql.table(inFile(table))})`)
     .orderBy('entry.seq')
     .execute()
   const factsOf = group(facts, (row) => String(row.entryId))
@@ -60,4 +60,10 @@ export async function registerRows(
       return (factsOf.get(entry.id) ?? []).map((row) => [...own.map((column) => row[inCode(column)] ?? null), ...head])
     }),
   }
+}
+
+/** In the order of the file. */
+async function columnsOf(db: Database, table: keyof FactTables): Promise<string[]> {
+  const columns = sql<{ name: string }>`select name from pragma_table_info(${inFile(table)}) order by cid`
+  return (await columns.execute(db)).rows.map(({ name }) => name)
 }

@@ -2,6 +2,7 @@ import type { Selectable } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group, GroupSettings } from '../../../domain/people/group.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
@@ -12,7 +13,11 @@ export async function bookIsEmpty(db: Database): Promise<boolean> {
 }
 
 /** The settings in force; the last written wins, since a season's settings are set for the whole season. */
-export async function currentGroup(db: Database): Promise<Group | undefined> {
+export function currentGroup(db: Database): Promise<Group | undefined> {
+  return kept(db, 'group', null, () => readGroup(db))
+}
+
+async function readGroup(db: Database): Promise<Group | undefined> {
   const row = await db
     .selectFrom('groupSetting')
     .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
