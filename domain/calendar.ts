@@ -14,16 +14,28 @@ const PATTERN = /^(\d{4})-(\d{2})-(\d{2})$/
 
 /** True for `YYYY-MM-DD` that is a day of the Gregorian calendar (ISO 8601): 2026-02-30 is none. */
 export function isCalendarDate(text: string): boolean {
+  return midnightMs(text) !== null
+}
+
+/** The midnight UTC that begins a day, in ms since 1970; null for what is no day. `Date` reads years under 100 as of the last century. */
+function midnightMs(text: string): number | null {
   const parts = PATTERN.exec(text)
-  if (!parts) return false
-  const at = Date.UTC(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]))
-  return new Date(at).toISOString().slice(0, 10) === text
+  if (!parts) return null
+  const [year, month, day] = [Number(parts[1]), Number(parts[2]), Number(parts[3])]
+  const isDay = year >= 100 && month >= 1 && month <= 12 && day >= 1 && day <= daysIn(year, month)
+  return isDay ? Date.UTC(year, month - 1, day) : null
+}
+
+function daysIn(year: number, month: number): number {
+  if (month !== 2) return [4, 6, 9, 11].includes(month) ? 30 : 31
+  return year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0) ? 29 : 28
 }
 
 /** Days since 1970-01-01. Throws InputError `date-unknown` for a day that is not on the calendar. */
 function dayNumber(date: CalendarDate): number {
-  if (!isCalendarDate(date)) throw new InputError('date-unknown', { date })
-  return Date.parse(`${date}T00:00:00Z`) / DAY_MS
+  const beginsMs = midnightMs(date)
+  if (beginsMs === null) throw new InputError('date-unknown', { date })
+  return beginsMs / DAY_MS
 }
 
 /** The day that stands so many days after 1970-01-01; undoes `dayNumber`. */
