@@ -19,7 +19,8 @@ export class Visitor {
 
   /** A server in this process, or the address of one elsewhere. */
   constructor(server: Server | string) {
-    this.agent = supertest.agent(server)
+    // What is unpacked at once need not be packed; what a phone has to load is weighed by `browser/weight.test.ts`.
+    this.agent = supertest.agent(server).set('accept-encoding', 'identity')
   }
 
   async open(path: string): Promise<Seen> {
