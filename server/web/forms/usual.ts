@@ -14,8 +14,8 @@ export const USUAL = {
   // The most in a day anywhere is 1825 mm, Foc-Foc, La Réunion, January 1966 (WMO archive of weather extremes, from memory).
   'rain of a day, mm': { least: 0, most: 300, words: 'error.unusual-rain' },
   // The most anywhere is 56.7 °C, Furnace Creek, July 1913 (WMO archive of weather extremes, from memory).
-  'heat of a day, °C': { least: 0, most: 50, words: 'error.unusual-heat' },
-  'cold of a night, °C': { least: -15, most: 35 },
+  'heat of a day, °C': { least: -20, most: 50, words: 'error.unusual-heat' },
+  'cold of a night, °C': { least: -30, most: 35 },
   'wet or dry bulb, °C': { least: -10, most: 50 },
   // Weather stations hold it at 2 or 10 m (FAO Irrigation and Drainage Paper 56, equation 47, from memory).
   'height of a wind meter, m': { least: 1, most: 15 },
