@@ -28,8 +28,7 @@ export async function write(
   if (!request.person) throw new PageError(403, 'error.page-403')
   const form = formOf(request, answer)
   const writtenBy = request.person.id
-  const { clock } = request.visit
-  const mark = clock.doubt && marksClock ? { machineAt: clock.machineAt.toISOString() } : {}
+  const mark = marksClock ? clockMark(request) : {}
   const path = await db.transaction().execute(async (trx) => {
     const earlier = await earlierAnswer(trx, form.key, () => form.digest)
     if (earlier !== null) return earlier
@@ -38,6 +37,25 @@ export async function write(
   })
   if (path === null) throw new PageError(409, 'error.nothing-to-write')
   return reply.redirect(path, 303)
+}
+
+/**
+ * Writes the good part of a form whose other part comes back to be mended. It leaves the form's key unused, so that the same
+ * form can come again: the caller sees to it that what it brought stands in the book then and is not written twice.
+ */
+export async function writePart(
+  { db, request, at }: Pick<Writing, 'db' | 'request' | 'at'>,
+  work: (pen: Pen) => Promise<unknown>,
+): Promise<void> {
+  if (!request.person) throw new PageError(403, 'error.page-403')
+  const writtenBy = request.person.id
+  await db
+    .transaction()
+    .execute(async (trx) => work({ trx, writtenBy, writtenAt: at.toISOString(), ...clockMark(request) }))
+}
+
+function clockMark({ visit: { clock } }: FastifyRequest): { machineAt?: string } {
+  return clock.doubt ? { machineAt: clock.machineAt.toISOString() } : {}
 }
 
 /** The one-time key of a form and a digest of what was typed into it. */

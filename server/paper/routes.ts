@@ -3,6 +3,7 @@ import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
 import { addPaperBookPages } from './books/routes.ts'
 import { addSetupSheetPage } from './books/setup-sheet.ts'
+import { addManyPages } from './many/routes.ts'
 import { addTypingPages } from './typing/routes.ts'
 import { addWholeBookPages } from './whole-book/list-routes.ts'
 import { addPrintPages } from './whole-book/print-routes.ts'
@@ -11,6 +12,7 @@ export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
   const pages = pagesOf(app, parts)
   addSetupSheetPage(pages)
   addPaperBookPages(pages)
+  addManyPages(pages)
   addTypingPages(pages)
   addWholeBookPages(pages)
   addPrintPages(pages)

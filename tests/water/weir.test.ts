@@ -13,7 +13,7 @@ describe('the form of a weir', () => {
     ['valleyShape', 'bowl', 'Choose one'],
     ['sandType', 'snow', 'Choose one'],
     ['fromOn', '2026-06-05', 'still to come'],
-    ['crestLevel', '', 'Please fill this in'],
+    ['crestHeight', '', 'Please fill this in'],
   ])('refuses %s “%s” beside the field, keeps what was typed and writes nothing', async (field, typed, words) => {
     const { ada, db } = await startedBook()
     const form = await ada.open('/water/weirs/new')

@@ -15,6 +15,8 @@ export interface WedgeGeometry {
   bedSlope: number
   sandSlope: number
   valleyShape: ValleyShape
+  /** The least that the slope of the bed may be; below `bedSlope` only where nobody measured it. */
+  flattestBedSlope?: number
 }
 
 export interface ProbedPoint {
@@ -66,6 +68,7 @@ interface WedgeMeasures {
   crestWidthM: number
   bedSlope: number
   sandSlope?: number
+  flattestBedSlope?: number
   valleyShape: ValleyShape
   /** Only for a trapezoid. */
   bottomWidthM?: number
@@ -81,10 +84,12 @@ interface WedgeMeasures {
  */
 export function wedgeSandBody(measures: WedgeMeasures): SandBody {
   const { crestHeightM, crestWidthM, bedSlope, sandSlope = 0, valleyShape, crestLevelM } = measures
+  const flattestBedSlope = Math.min(measures.flattestBedSlope ?? bedSlope, bedSlope)
   const bottomWidthM = valleyShape === 'trapezoid' ? (measures.bottomWidthM ?? Number.NaN) : 0
   mustBeAboveZero('crest-height-not-above-zero', { crestHeightM })
   mustBeAboveZero('crest-width-not-above-zero', { crestWidthM })
   mustBeAboveZero('bed-slope-not-above-zero', { bedSlope })
+  mustBeAboveZero('bed-slope-not-above-zero', { flattestBedSlope })
   if (bedSlope > 1) throw new InputError('bed-slope-above-one', { bedSlope })
   if (!(sandSlope >= 0 && sandSlope < bedSlope))
     throw new InputError('sand-slope-not-below-bed', { sandSlope, bedSlope })
@@ -95,7 +100,16 @@ export function wedgeSandBody(measures: WedgeMeasures): SandBody {
     grade: 'guessed',
     bedLevelM: crestLevelM - crestHeightM,
     crestLevelM,
-    geometry: { kind: 'wedge', crestHeightM, crestWidthM, bottomWidthM, bedSlope, sandSlope, valleyShape },
+    geometry: {
+      kind: 'wedge',
+      crestHeightM,
+      crestWidthM,
+      bottomWidthM,
+      bedSlope,
+      sandSlope,
+      valleyShape,
+      ...(flattestBedSlope < bedSlope ? { flattestBedSlope } : {}),
+    },
     layers: checkedLayers(measures),
     table: null,
   }

@@ -42,6 +42,9 @@ interface StorageNowInput {
   reading: LevelReading | null
   /** Of a later reading that waits to be borne out: the range holds it too, the likely figure does not follow it. */
   doubtedLevelM?: number | null
+  /** Where nobody measured them: the mouth may lie as low as this, and the mark so much higher, m. */
+  lowestOffTakeM?: number
+  markHigherM?: number
   today: CalendarDate
 }
 
@@ -56,6 +59,8 @@ export function storageNow({
   markLevelM,
   reading,
   doubtedLevelM,
+  lowestOffTakeM = offTakeLevelM,
+  markHigherM = 0,
   today,
 }: StorageNowInput): StorageNow {
   if (!body || !reading)
@@ -66,9 +71,16 @@ export function storageNow({
   const { levelErrorCm, reasons } = readingDoubt({ ...reading, ageDays })
   const doubtedM = doubtedLevelM ?? waterLevelM
   const lowestM = Math.min(waterLevelM, doubtedM) - levelErrorCm / 100
-  const highestM = Math.max(waterLevelM, doubtedM) + levelErrorCm / 100
-  const at = (levelM: number) => availableStorageM3({ body, waterLevelM: levelM, offTakeLevelM })
-  const [lower, middle, upper] = [at(lowestM), at(waterLevelM), at(highestM)]
+  const highestM = Math.max(waterLevelM, doubtedM) + levelErrorCm / 100 + markHigherM
+  const at = (levelM: number, mouthM: number) =>
+    availableStorageM3({ body, waterLevelM: levelM, offTakeLevelM: mouthM })
+  const [lower, middle, upper] = [
+    at(lowestM, offTakeLevelM),
+    at(waterLevelM, offTakeLevelM),
+    at(highestM, offTakeLevelM),
+  ]
+  // Under a lower mouth less is left for drawing by hand, and more can be pumped.
+  const [underLowest, overLowest] = [at(lowestM, lowestOffTakeM), at(highestM, lowestOffTakeM)]
   return {
     cannotSay: null,
     waterLevelM,
@@ -79,8 +91,8 @@ export function storageNow({
       likelyM3: drainableStorageM3({ body, waterLevelM }).likelyM3,
       highM3: drainableStorageM3({ body, waterLevelM: highestM }).highM3,
     },
-    available: spread('available', lower, middle, upper),
-    handDrawn: spread('handDrawn', lower, middle, upper),
+    available: spread('available', lower, middle, overLowest),
+    handDrawn: spread('handDrawn', underLowest, middle, upper),
     grade: body.grade,
     readOn: reading.readOn,
     ageDays,

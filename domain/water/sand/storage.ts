@@ -114,7 +114,11 @@ function layersRangeM3(body: SandBody, levelM: number): VolumeRangeM3 {
     range.highM3 += wetM3 * specificYield.high
     topM = toDepthM ?? topM
   }
-  return body.geometry.kind === 'wedge' ? withGuessedShape(range) : range
+  if (body.geometry.kind !== 'wedge') return range
+  const { bedSlope, flattestBedSlope = bedSlope } = body.geometry
+  const { lowM3, likelyM3, highM3 } = withGuessedShape(range)
+  // The flatter the bed, the further the sand reaches upstream, in proportion.
+  return { lowM3, likelyM3, highM3: highM3 * (bedSlope / flattestBedSlope) }
 }
 
 function withGuessedShape({ lowM3, likelyM3, highM3 }: VolumeRangeM3): VolumeRangeM3 {

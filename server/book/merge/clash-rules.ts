@@ -60,6 +60,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   plot: once('same-number', 'number'),
   plotDetail: setting('plotId', 'fromOn'),
   plotOutlet: WITH_ITS_ENTRY,
+  unmeasured: WITH_ITS_ENTRY,
   plotHolder: setting('plotId', 'fromOn'),
   receivedBefore: setting('plotId', 'untilOn'),
   clockMark: WITH_ITS_ENTRY,

@@ -6,7 +6,7 @@ import { sum } from '../../../domain/sum.ts'
 import type { Range } from '../../../domain/units.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import type { UntypedTurn } from '../../water/storage/untyped-store.ts'
-import { groundM2, standsOn } from '../plan/ground.ts'
+import { groundM2, plotGroundM2, standsOn } from '../plan/ground.ts'
 import { domainPlan, type PlannedCrop } from '../plan/store.ts'
 import type { CropSettings } from '../setting/store.ts'
 import { daysAtPlot, type PlotGauge, type SeasonBook } from './book.ts'
@@ -99,6 +99,9 @@ const BED_DAYS = 7
 function wateredM2(plot: Plot, plans: readonly PlannedCrop[], date: CalendarDate): number {
   const standing = plans.filter((plan) => standsOn(plan, date))
   const sown = plans.filter((plan) => plan.sownOn > date && plan.sownOn <= addDays(date, BED_DAYS))
-  const areaM2 = sum(standing.length > 0 ? standing : sown, (plan) => plan.areaM2)
-  return Math.min(areaM2, plot.areaM2)
+  const spread = standing.length > 0 ? standing : sown
+  return Math.min(
+    sum(spread, (plan) => plan.areaM2),
+    plotGroundM2(plot, spread),
+  )
 }

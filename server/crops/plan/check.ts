@@ -25,7 +25,7 @@ interface PlanToCheck {
 export function planTrouble({ plan, plot, crops, group, format, endedOn = null }: PlanToCheck) {
   if (!plot) return { field: 'plotId', key: 'error.choose' }
   if (!crops.of(plan)?.stageDays) return { field: 'cropKey', key: 'error.choose' }
-  if (plan.areaM2 > plot.areaM2) {
+  if (plot.isAreaKnown && plan.areaM2 > plot.areaM2) {
     const values = { area: format.whole(plot.areaM2) }
     return { field: 'area', key: 'crops.wrong.area-above-plot', values }
   }

@@ -27,7 +27,7 @@ export function isOverdue(plan: PlannedCrop, today: CalendarDate): boolean {
 export function crowding(plot: Plot, plan: PlannedCrop, plans: readonly PlannedCrop[]): number | null {
   const beside = plans.filter((other) => other.plotId === plan.plotId && together(plan, other))
   const takenM2 = sum(beside, (other) => other.areaM2)
-  return takenM2 > plot.areaM2 ? takenM2 : null
+  return plot.isAreaKnown && takenM2 > plot.areaM2 ? takenM2 : null
 }
 
 function together(one: PlannedCrop, other: PlannedCrop): boolean {
@@ -41,6 +41,12 @@ export function standsOn(plan: PlannedCrop, date: CalendarDate): boolean {
   return plan.sownOn <= date && (untilOn === null || untilOn >= date)
 }
 
+/** The ground of a plot, m2; of one that nobody taped that of its largest crop, which it has at least. */
+export function plotGroundM2({ id, areaM2, isAreaKnown }: Plot, plans: readonly PlannedCrop[]): number {
+  const own = plans.filter((plan) => plan.plotId === id)
+  return isAreaKnown ? areaM2 : Math.max(areaM2, ...own.map((plan) => plan.areaM2))
+}
+
 /** Ground that a crop has to itself on a day, m2: crops that together take more than the plot has each get their part of it. */
 export function groundM2(
   { plot, plan, plans }: { plot: Plot; plan: PlannedCrop; plans: readonly PlannedCrop[] },
@@ -48,5 +54,6 @@ export function groundM2(
 ): number {
   const beside = plans.filter((other) => other.plotId === plot.id && other.id !== plan.id && standsOn(other, date))
   const takenM2 = plan.areaM2 + sum(beside, (other) => other.areaM2)
-  return takenM2 > plot.areaM2 ? (plan.areaM2 * plot.areaM2) / takenM2 : plan.areaM2
+  const groundM2 = plotGroundM2(plot, [plan, ...beside])
+  return takenM2 > groundM2 ? (plan.areaM2 * groundM2) / takenM2 : plan.areaM2
 }

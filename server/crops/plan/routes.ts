@@ -4,7 +4,7 @@ import type { Crop } from '../../../domain/crops/data/crops.ts'
 import { irrigationMethodByKey, methodHint } from '../../../domain/crops/data/irrigation-methods.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
-import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -25,6 +25,7 @@ import {
   type NewCropPlan,
   type PlannedCrop,
 } from './store.ts'
+import { plotInWords } from './words.ts'
 
 export function addPlanPages({ get, post }: Pages): void {
   get('/crop-plans/new', 'crops.declare', newPlan)
@@ -179,11 +180,6 @@ async function replacePlan(pen: Pen, wrongPlan: PlannedCrop, plan: NewCropPlan |
   const { endedOn, outcome, cover } = wrongPlan
   if (plan && cover) await setPlanCover(pen, { ...cover, planId })
   if (plan && endedOn !== null && outcome !== null) await endCropPlan(pen, { planId, endedOn, outcome })
-}
-
-function plotInWords(desk: Desk, plot: Plot): string {
-  const { locale, format } = desk
-  return locale.t('crops.plan.plot-choice', { number: plot.number, name: plot.name, area: format.whole(plot.areaM2) })
 }
 
 function showEnding(desk: Desk, { plan, crop }: { plan: PlannedCrop; crop: Crop }, filled: Filled) {

@@ -12,6 +12,7 @@ import { cropBook } from '../crop/store.ts'
 import { cropNamer } from '../crop/words.ts'
 import { plannable, planTrouble } from '../plan/check.ts'
 import { addCropPlan } from '../plan/store.ts'
+import { plotInWords } from '../plan/words.ts'
 import { type SeasonNeeds, seasonNeeds } from '../season/need.ts'
 import { ceilingOf, plantingWater, secondLook } from './ceiling.ts'
 import { DeclarationForm, SecondLookForm, TRANCHES } from './forms.ts'
@@ -116,13 +117,10 @@ async function writeSecondLook(desk: Desk) {
 }
 
 async function showDeclaration(desk: Desk, filled: Filled) {
-  const { today, locale, format } = desk
+  const { today, locale } = desk
   const nameOf = cropNamer(locale)
   const crops = plannable(await cropBook(desk.db), today).map((crop) => ({ value: crop.key, label: nameOf(crop) }))
-  const plots = (await listPlots(desk.db, today)).map(({ id, number, name, areaM2 }) => ({
-    value: id,
-    label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
-  }))
+  const plots = (await listPlots(desk.db, today)).map((plot) => ({ value: plot.id, label: plotInWords(desk, plot) }))
   return formPage(desk, {
     title: 'planting.declare.title',
     intro: ['planting.declare.intro'],

@@ -7,6 +7,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { workingPage } from '../../web/pages/working.ts'
+import { plotInWords } from '../plan/words.ts'
 import { TapingForm } from './forms.ts'
 import { addTaping, tapings } from './store.ts'
 
@@ -59,7 +60,7 @@ async function showTaping(desk: Desk<'id'>) {
       area: f.whole(taped.areaM2),
       low: f.whole(taped.areaM2 - error),
       high: f.whole(taped.areaM2 + error),
-      written: f.whole(plot.areaM2),
+      written: plot.isAreaKnown ? f.whole(plot.areaM2) : '–',
     }),
     doubt: t(`planting.taping.${doubt}`, {
       corner: f.whole(taped.cornerDeg ?? 0),
@@ -80,11 +81,8 @@ async function showTaping(desk: Desk<'id'>) {
 }
 
 async function show(desk: Desk, filled: Filled) {
-  const { locale, format, today } = desk
-  const plots = (await listPlots(desk.db, today)).map(({ id, number, name, areaM2 }) => ({
-    value: id,
-    label: locale.t('crops.plan.plot-choice', { number, name, area: format.whole(areaM2) }),
-  }))
+  const { today } = desk
+  const plots = (await listPlots(desk.db, today)).map((plot) => ({ value: plot.id, label: plotInWords(desk, plot) }))
   return formPage(desk, {
     title: 'planting.taping.title',
     intro: ['planting.taping.intro'],

@@ -16,6 +16,8 @@ export interface PeopleTables {
     seasonStartOn: CalendarDate
     seasonEndOn: CalendarDate
   }
+  /** A figure of a plot or a weir that nobody had measured when its description was written. */
+  unmeasured: { entryId: string; figure: string }
   marketWeek: { entryId: string; fromOn: CalendarDate; daysInWeek: number }
   person: { entryId: Id<'person'>; number: number; name: string; phone: string | null; signInName: string | null }
   /** Who lives together from a day on, a row a person; a line of one person alone says that they live apart from others. */

@@ -11,7 +11,6 @@ import {
   sheetColumns,
   typedRows,
 } from '../../web/forms/sheet.ts'
-import { pastedRows } from '../../web/forms/sheet-paste.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -20,8 +19,8 @@ import { bookOr404, mayType } from '../books/books.ts'
 import { marksOf } from '../books/marks.ts'
 import { paperPageOf, writtenRows } from '../books/page-store.ts'
 import { type BadRow, keepRows, sortRows } from './rows.ts'
+import { asTyped, MOST_ROWS, rowsOf, wrongCells } from './typed.ts'
 
-const MOST_ROWS = 400
 /** All rows of the widest book. */
 const MOST_FIELDS_OF_PAGE = 10_000
 
@@ -73,7 +72,14 @@ async function keep(desk: Desk, { book, columns, filled, pageNo, rows }: Typed) 
   const take = await book.typing.rows(desk)
   const marks = await marksOf(desk)
   const sure = (desk.body as Record<string, unknown>)[SURE]
-  const { good, bad, twice, known } = await sortRows(rows, { columns, marks, take, written, sure })
+  const { good, bad, twice, known } = await sortRows(rows, {
+    form: book.sheet(desk).form,
+    columns,
+    marks,
+    take,
+    written,
+    sure,
+  })
   if (good.length > 0) await keepRows(desk, { book: book.name, pageNo }, good)
   if (bad.length === 0) {
     const isNothing = good.length + written.length === 0
@@ -117,35 +123,10 @@ async function show(desk: Desk, { book, filled, rows, kept = 0, twice = 0, known
   })
 }
 
-/** What is wrong in a row, each with the heading of its column. */
-function wrongCells({ errors }: BadRow, columns: readonly SheetColumn[]) {
-  return Object.entries(errors).map(([name, error]) => ({
-    ...error,
-    name,
-    label: columns.find((one) => one.name === name)?.label ?? null,
-  }))
-}
-
 function typableOr403(desk: Desk<'book'>): PaperBook {
   const book = bookOr404(desk.params.book)
   if (!mayType(desk, book)) throw new PageError(403, 'error.page-403')
   return book
-}
-
-/** What was typed and, below it, what was pasted. */
-function rowsOf(
-  columns: readonly SheetColumn[],
-  typed: SheetRow[],
-  { pasted, rowLabel }: { pasted: string | null; rowLabel: string },
-): SheetRow[] | InputError {
-  if (pasted === null) return typed
-  try {
-    const rows = [...typed, ...pastedRows(columns, pasted, { from: (typed.at(-1)?.row ?? 0) + 1, rowLabel })]
-    return rows.length > MOST_ROWS ? new InputError('csv-too-many-rows', { rows: rows.length, most: MOST_ROWS }) : rows
-  } catch (error) {
-    if (error instanceof InputError) return error
-    throw error
-  }
 }
 
 /** A slip that has not come back yet is no line. */
@@ -153,14 +134,4 @@ function tellsMore({ cells }: SheetRow, { planned }: PaperBook, head: readonly s
   if (!planned) return true
   const beforehand = [...planned.columns, ...head]
   return Object.entries(cells).some(([name, cell]) => cell !== '' && !beforehand.includes(name))
-}
-
-function emptyRows(from: number, count: number): BadRow[] {
-  return Array.from({ length: count }, (_, at) => ({ row: from + at, cells: {}, errors: {} }))
-}
-
-/** All that was typed, with room for more below. */
-function asTyped(typed: readonly SheetRow[], rowsOfPage: number): BadRow[] {
-  const last = typed.at(-1)?.row ?? 0
-  return [...typed.map((row) => ({ ...row, errors: {} })), ...emptyRows(last + 1, Math.max(0, rowsOfPage - last))]
 }

@@ -1,6 +1,6 @@
 import type { Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
-import { SURE } from '../../web/forms/forms.ts'
+import { type Form, readForm, SURE } from '../../web/forms/forms.ts'
 import {
   bodyOfRow,
   type CellErrors,
@@ -34,6 +34,7 @@ interface SortedRows {
 }
 
 interface Page {
+  form: Form
   columns: readonly SheetColumn[]
   marks: Marks
   take: TakeRow
@@ -45,7 +46,7 @@ interface Page {
 /** Tells the rows of a page apart: in the book already, fit to be written, and to be mended. */
 export async function sortRows(
   rows: readonly SheetRow[],
-  { columns, marks, take, written, sure }: Page,
+  { form, columns, marks, take, written, sure }: Page,
 ): Promise<SortedRows> {
   const sorted: SortedRows = { good: [], bad: [], twice: [], known: [] }
   for (const { row, cells } of rows) {
@@ -55,7 +56,7 @@ export async function sortRows(
     }
     const { body, errors } = bodyOfRow(columns, cells, marks)
     if (Object.keys(errors).length > 0) {
-      sorted.bad.push({ row, cells, errors })
+      sorted.bad.push({ row, cells, errors: { ...cellsWrong(form, body, cells), ...errors } })
       continue
     }
     const taken = await take({ ...body, [SURE]: sure })
@@ -64,6 +65,12 @@ export async function sortRows(
     else sorted.bad.push({ row, cells, errors: taken.form.errors })
   }
   return sorted
+}
+
+/** What else is wrong in a row of which some cell names nothing: all of it is said at once. */
+function cellsWrong(form: Form, body: Record<string, unknown>, cells: Cells): CellErrors {
+  const wrong = Object.entries(readForm(form, body).errors)
+  return Object.fromEntries(wrong.filter(([name]) => cells[name]))
 }
 
 /** Writes the good rows in one transaction, each with its page and row. A row that came in meanwhile is left alone. */

@@ -77,7 +77,9 @@ function plotLine(
     at: plot.number,
     words: plot.name,
     small: plot.holders.map(({ name }) => name).join(', '),
-    figure: t('people.plot-area', { area: format.whole(plot.areaM2) }),
+    figure: plot.isAreaKnown
+      ? t('people.plot-area', { area: format.whole(plot.areaM2) })
+      : t('people.plot.area-unknown'),
     under: t('people.plot-outlets', { count: own.length, outlets: own.join(', ') }),
     href: `/people/plots/${plot.id}`,
     isOwn: plot.holders.some(({ id }) => id === person.id),

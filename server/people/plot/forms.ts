@@ -1,4 +1,4 @@
-import { area, checks, date, number, select, text, whole } from '../../web/forms/fields.ts'
+import { area, checks, date, number, orUnknown, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const SOILS = [
@@ -15,7 +15,7 @@ export const SOILS = [
 export const METHODS = ['drip', 'sprinkler', 'surface', 'hose_or_can'] as const
 
 const plotDetailFields = {
-  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
+  area: orUnknown(area({ min: 1, max: 1_000_000 }, 'area of a plot, m2')),
   soil: select(SOILS),
   method: select(METHODS),
   outletIds: checks(undefined, { atLeast: 1 }),

@@ -70,8 +70,15 @@ async function showPlot(desk: Desk<'id'>) {
 
 async function newDetails(desk: Desk<'id'>) {
   const plot = await plotOr404(desk)
-  const { areaM2, soil, method, outletIds, shares } = plot
-  const typed = { area: String(areaM2), soil, method, outletIds, shares: String(shares), fromOn: desk.today }
+  const { areaM2, isAreaKnown, soil, method, outletIds, shares } = plot
+  const typed = {
+    area: isAreaKnown ? String(areaM2) : '',
+    soil,
+    method,
+    outletIds,
+    shares: String(shares),
+    fromOn: desk.today,
+  }
   return show(desk, detailPage(plot, emptyForm(typed)))
 }
 

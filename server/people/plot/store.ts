@@ -9,7 +9,9 @@ export interface Plot {
   id: Id<'plot'>
   number: number
   name: string
+  /** Where nobody taped it, the least that a plot may have. */
   areaM2: number
+  isAreaKnown: boolean
   soil: string
   method: string
   shares: number
@@ -29,18 +31,26 @@ export async function listPlots(db: Database, on: string): Promise<Plot[]> {
     .orderBy('plot.number')
     .execute()
   const outlets = await db.selectFrom('plotOutlet').selectAll().execute()
+  const untaped = await untapedPlots(db)
   const holders = await holderRows(db)
   return latestOfEach(details, (row) => row.plotId, on).map((row) => ({
     id: row.plotId,
     number: row.number,
     name: row.name,
     areaM2: row.areaM2,
+    isAreaKnown: !untaped.has(row.entryId),
     soil: row.soil,
     method: row.method,
     shares: row.shares,
     outletIds: outlets.filter((link) => link.entryId === row.entryId).map((link) => link.outletId),
     holders: holdersOn(holders, row.plotId, on),
   }))
+}
+
+/** Descriptions of plots whose area nobody knew. */
+async function untapedPlots(db: Database): Promise<Set<string>> {
+  const rows = await db.selectFrom('unmeasured').select('entryId').where('figure', '=', 'area').execute()
+  return new Set(rows.map(({ entryId }) => entryId))
 }
 
 type HolderRow = Awaited<ReturnType<typeof holderRows>>[number]
@@ -83,7 +93,8 @@ export async function holderHistory(db: Database, plotId: Id<'plot'>): Promise<H
 }
 
 interface PlotDetail {
-  areaM2: number
+  /** Null where nobody taped it. */
+  areaM2: number | null
   soil: string
   method: string
   shares: number
@@ -105,13 +116,18 @@ export async function addPlot(pen: Pen, plot: NewPlot): Promise<string> {
   return id
 }
 
+/** A plot that nobody taped counts as no more than this where water is shared by land: the least that the form takes, m2. */
+const LEAST_AREA_M2 = 1
+
 export async function describePlot(pen: Pen, plotId: Id<'plot'>, detail: PlotDetail): Promise<string> {
   const { areaM2, soil, method, shares, outletIds, fromOn } = detail
+  const plotDetail = { plotId, fromOn, areaM2: areaM2 ?? LEAST_AREA_M2, soil, method, shares }
   return appendEntry(
     pen,
     { kind: 'plot-detail' },
     {
-      plotDetail: [{ plotId, fromOn, areaM2, soil, method, shares }],
+      plotDetail: [plotDetail],
+      unmeasured: areaM2 === null ? [{ figure: 'area' }] : [],
       plotOutlet: outletIds.map((outletId) => ({ plotId, outletId })),
     },
   )

@@ -1,7 +1,9 @@
+import { group } from 'd3-array'
 import type { Selectable } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Sediment } from '../../../domain/water/data/specific-yield.ts'
+import type { UnmeasuredSand } from '../../../domain/water/sand/unmeasured.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -21,9 +23,15 @@ export async function listSurveys(db: Database, weirId?: Id<'weir'>): Promise<We
     .where(standing('weirSurvey'))
     .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
     .execute()
+  const unmeasured = await unmeasuredOf(
+    db,
+    rows.map(({ entryId }) => entryId),
+  )
   const tables = (await listTables(db, weirId)).filter(isAccepted)
   const changes: Change[] = [
-    ...rows.map(surveyOf).map((survey) => changeOf(survey, () => survey)),
+    ...rows
+      .map((row) => surveyOf(row, unmeasured.get(row.entryId) ?? []))
+      .map((survey) => changeOf(survey, () => survey)),
     ...(await listProbedSurveys(db, weirId)).map(probedSurveyOf).map((survey) => changeOf(survey, () => survey)),
     ...tables.map((table) => changeOf(table, (last) => withTable(last, table))),
     ...(await listSandLosses(db, weirId)).map((loss) => changeOf(loss, (last) => last && withLoss(last, loss))),
@@ -36,6 +44,20 @@ export async function listSurveys(db: Database, weirId?: Id<'weir'>): Promise<We
     if (next) found.push(next)
   }
   return found
+}
+
+/** What nobody knew of each description. */
+async function unmeasuredOf(db: Database, entryIds: readonly string[]): Promise<Map<string, UnmeasuredSand[]>> {
+  const rows = await db
+    .selectFrom('unmeasured')
+    .selectAll()
+    .where('entryId', 'in', [...entryIds])
+    .execute()
+  return new Map([...group(rows, ({ entryId }) => entryId)].map(([id, own]) => [id, own.map(figureOf)]))
+}
+
+function figureOf({ figure }: { figure: string }): UnmeasuredSand {
+  return figure as UnmeasuredSand
 }
 
 interface Dated {
@@ -121,11 +143,16 @@ export async function addSurvey(pen: Pen, survey: NewSurvey): Promise<string> {
     markAboveCrestM: survey.markAboveCrestM,
     lossCmPerDay: survey.lossCmPerDay,
   }
-  return appendEntry(pen, { kind: 'weir-survey' }, { weirSurvey: [row] })
+  const unmeasured = (survey.unmeasured ?? []).map((figure) => ({ figure }))
+  return appendEntry(pen, { kind: 'weir-survey' }, { weirSurvey: [row], unmeasured })
 }
 
-function surveyOf(row: Selectable<FactTables['weirSurvey']> & { seq: number }): WeirSurvey {
+function surveyOf(
+  row: Selectable<FactTables['weirSurvey']> & { seq: number },
+  unmeasured: readonly UnmeasuredSand[],
+): WeirSurvey {
   return {
+    unmeasured,
     ...firstHead({ entryId: row.entryId, seq: row.seq, weirId: row.weirId, fromOn: row.fromOn }),
     crestLevelM: row.crestLevelM,
     crestHeightM: row.crestHeightM,
@@ -147,6 +174,7 @@ function probedSurveyOf(survey: ProbedSurvey): WeirSurvey {
   return {
     ...firstHead(survey),
     crestLevelM,
+    unmeasured: [],
     crestHeightM: crestLevelM - deepestBedM(sections),
     offTakeAboveBedM,
     markAboveCrestM,

@@ -8,6 +8,7 @@ import {
   wedgeSandBody,
   withLevelVolumeTable,
 } from '../../../domain/water/sand/body.ts'
+import { FLATTEST_BED, HIGHEST_MARK_M, type UnmeasuredSand } from '../../../domain/water/sand/unmeasured.ts'
 import { type ProbedSand, yieldingLayers } from './survey-store.ts'
 import type { WrittenTable } from './table-store.ts'
 
@@ -35,7 +36,10 @@ export interface TapeMeasures {
 }
 
 /** A weir's sand from a tape alone. */
-export interface SurveyMeasures extends SandLevels, TapeMeasures {}
+export interface SurveyMeasures extends SandLevels, TapeMeasures {
+  /** Figures that nobody knew; those beside them give the least water. */
+  unmeasured?: readonly UnmeasuredSand[]
+}
 
 /**
  * What the book holds of a weir's sand from a day on. A survey begins anew; an accepted table or a settled loss
@@ -57,9 +61,12 @@ export interface WeirSurvey extends SandLevels {
   probed: ProbedSand | null
   /** The level-volume table that the group accepted. */
   table: WrittenTable | null
+  /** Figures that nobody knew when it was described. */
+  unmeasured: readonly UnmeasuredSand[]
 }
 
-type Sand = Pick<WeirSurvey, 'crestLevelM' | 'crestHeightM' | 'tape' | 'probed' | 'table'>
+type Sand = Pick<WeirSurvey, 'crestLevelM' | 'crestHeightM' | 'tape' | 'probed' | 'table'> &
+  Partial<Pick<WeirSurvey, 'unmeasured'>>
 
 /** The sand as the domain reckons with it: the accepted table, else the curve of the survey. */
 export function bodyOf({ table, ...sand }: Sand): SandBody {
@@ -67,11 +74,13 @@ export function bodyOf({ table, ...sand }: Sand): SandBody {
   return table ? withLevelVolumeTable({ body, rows: table.rows, grade: table.grade }) : body
 }
 
-function geometryOf({ crestLevelM, crestHeightM, tape, probed }: Omit<Sand, 'table'>): SandBody {
+function geometryOf({ crestLevelM, crestHeightM, tape, probed, unmeasured = [] }: Omit<Sand, 'table'>): SandBody {
   if (probed) return surveyedSandBody({ ...probed, crestLevelM, layers: yieldingLayers(probed.layers) })
   if (!tape) throw new RangeError('a description without measures and without probes')
   const { sandType, ...measures } = tape
-  return wedgeSandBody({ ...measures, crestLevelM, crestHeightM, specificYield: specificYieldOf(sandType) })
+  const flattestBedSlope = unmeasured.includes('bed-slope') ? FLATTEST_BED : measures.bedSlope
+  const specificYield = specificYieldOf(sandType)
+  return wedgeSandBody({ ...measures, flattestBedSlope, crestLevelM, crestHeightM, specificYield })
 }
 
 /** Bed at the wall, mouth of the off-take and mark of the well, above the group's datum. */
@@ -81,6 +90,15 @@ export function levelsOf(survey: SandLevels): { bedLevelM: number; offTakeLevelM
     bedLevelM,
     offTakeLevelM: bedLevelM + survey.offTakeAboveBedM,
     markLevelM: survey.crestLevelM + survey.markAboveCrestM,
+  }
+}
+
+/** How far off-take and mark may be from the figures that give the least water, where nobody measured them. */
+export function spanOfUnmeasured(survey: WeirSurvey) {
+  const { unmeasured, markAboveCrestM } = survey
+  return {
+    ...(unmeasured.includes('off-take') ? { lowestOffTakeM: levelsOf(survey).bedLevelM } : {}),
+    ...(unmeasured.includes('mark') ? { markHigherM: HIGHEST_MARK_M - markAboveCrestM } : {}),
   }
 }
 

@@ -6,7 +6,7 @@ import { weirOr404 } from '../weir/found.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
 import { addSurvey, addWeir, listSurveys } from './description-store.ts'
 import { inputOfSurvey, surveyOfInput, surveyProblem } from './survey-input.ts'
-import { SurveyForm, WeirForm } from './tape-forms.ts'
+import { firstDay, SurveyForm, WeirForm } from './tape-forms.ts'
 
 /** A new weir, and its sand described by the tape alone. */
 export function addTapePages({ get, post }: Pages): void {
@@ -55,11 +55,6 @@ async function writeSurvey(desk: Desk<'id'>) {
     (pen) => addSurvey(pen, { weirId: weir.id, ...surveyOfInput(form.data) }),
     () => `/water/weirs/${weir.id}`,
   )
-}
-
-/** The sand did not change while nobody wrote it down: readings of this season typed in later count from its start. */
-function firstDay({ group, today }: Desk): string {
-  return [group.seasonStartOn, today].sort()[0]!
 }
 
 function showWeirForm(desk: Desk, filled: Filled) {

@@ -20,7 +20,7 @@ import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { levelReadingOf, listReadings, type Reading } from '../level/store.ts'
-import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
+import { bodyOf, levelsOf, spanOfUnmeasured, type WeirSurvey } from '../sand/description.ts'
 import { surveysOn } from '../sand/description-store.ts'
 import { drinkingCautionOn, type WaterUserSet, waterSettingOn, waterUsersOn } from '../users/store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
@@ -220,6 +220,7 @@ function storageOf({ survey, body, reading, doubted, on }: Stored): StorageNow {
     markLevelM,
     reading: reading && levelReadingOf(reading),
     doubtedLevelM: doubted?.reading.waterLevelM ?? null,
+    ...(survey && spanOfUnmeasured(survey)),
     today: on,
   })
 }

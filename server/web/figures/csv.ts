@@ -73,17 +73,26 @@ function readRows(text: string, delimiter: Delimiter): CsvRow[] {
   }
 }
 
-/** Where a column stands, by its name with capitals and spaces aside; -1 where there is none. */
+/** The cells of one line, as a spreadsheet would part them. Throws InputError as `readCsv`. */
+export function cellsOfLine(line: string): { cells: string[]; delimiter: Delimiter } {
+  const delimiter = delimiterOf(line)
+  return { cells: readRows(line, delimiter)[0]?.cells ?? [], delimiter }
+}
+
+/** Where a column stands, by its name with capitals, commas and spaces aside; -1 where there is none. */
 export function columnAt(table: CsvTable, name: string): number {
   return table.columns.findIndex((column) => sameName(column, name))
 }
 
-function sameName(one: string, other: string): boolean {
+export function sameName(one: string, other: string): boolean {
   return plain(one) === plain(other)
 }
 
 function plain(name: string): string {
-  return name.trim().toLowerCase().replace(/\s+/g, ' ')
+  return name
+    .toLowerCase()
+    .replace(/[\s,]+/g, ' ')
+    .trim()
 }
 
 /** A number with point or comma before its decimals; null where it is none. A list of readings has no signs between thousands. */

@@ -12,6 +12,8 @@ export interface Field<T = unknown> {
   control: Control
   schema: z.ZodType<T>
   optional?: boolean
+  /** Left empty, it stands for what nobody knows. */
+  isUnknownable?: boolean
   /** Seldom needed: folded away until somebody opens it. */
   isSeldom?: boolean
   /** Whole numbers open the digit keys, others the decimal keys. */
@@ -151,6 +153,17 @@ export function optional<T>(field: Field<T>): Field<T | null> {
     return z.NEVER
   })
   return { ...field, schema, optional: true }
+}
+
+/** A figure that a group may not know: left empty, or written as a question mark, it is kept as not known. */
+export function orUnknown<T>(field: Field<T>): Field<T | null> {
+  const { schema } = optional(field)
+  return {
+    ...field,
+    schema: z.preprocess((typed) => (typed === '?' ? '' : typed), schema),
+    optional: true,
+    isUnknownable: true,
+  }
 }
 
 /** May stay empty and mostly does, so that it stands folded under the lines that everybody needs. */

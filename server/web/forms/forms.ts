@@ -4,8 +4,8 @@ import type { Values } from '../figures/locale.ts'
 import type { Field } from './fields.ts'
 import { unusual } from './unusual.ts'
 
-type Fields = Record<string, Field>
-type DataOf<F extends Fields> = { [N in keyof F]: z.output<F[N]['schema']> }
+export type Fields = Record<string, Field>
+export type DataOf<F extends Fields> = { [N in keyof F]: z.output<F[N]['schema']> }
 
 export interface Form<F extends Fields = Fields> {
   /** Where its words are in the catalogue: `<name>.<field>` is a label, `<name>.<field>-hint` a hint. */
@@ -32,6 +32,14 @@ export type ReadForm<D> = Filled & ({ ok: true; data: D } | { ok: false; data?: 
 /** One definition serves the screen, the reading of what was typed, and the printed blank. */
 export function defineForm<F extends Fields>(name: string, fields: F): Form<F> {
   return { name, fields, lines: linesOf(fields) }
+}
+
+/** Some fields of a form in an order of their own, read by the same rules and called by the same words. */
+export function someOf<F extends Fields, N extends keyof F & string>(
+  { name, fields }: Form<F>,
+  names: readonly N[],
+): Form<Pick<F, N>> {
+  return defineForm(name, Object.fromEntries(names.map((one) => [one, fields[one]])) as Pick<F, N>)
 }
 
 /** One line alone is not worth a fold. */

@@ -1,5 +1,5 @@
 import { InputError } from '../../../domain/input-error.ts'
-import { type CsvTable, columnAt, type Delimiter, readCsv } from '../figures/csv.ts'
+import { type CsvTable, cellsOfLine, columnAt, readCsv, sameName } from '../figures/csv.ts'
 import type { SheetColumn, SheetRow } from './sheet.ts'
 
 /**
@@ -14,12 +14,21 @@ export function pastedRows(
   { from, rowLabel }: { from: number; rowLabel: string },
 ): SheetRow[] {
   const table = readCsv(withHeading(columns, text))
-  refuseUnknown(table, [...columns.map(({ label }) => label), rowLabel])
-  const at = columns.map(({ name, label }) => ({ name, at: columnAt(table, label) }))
+  refuseUnknown(table, [...columns.flatMap(headingsOf), rowLabel])
+  const at = columns.map((column) => ({ name: column.name, at: placeOf(table, column) }))
   return table.rows.map(({ cells }, index) => ({
     row: from + index,
     cells: Object.fromEntries(at.map((column) => [column.name, cells[column.at] ?? ''])),
   }))
+}
+
+function headingsOf({ label, alsoCalled = [] }: SheetColumn): string[] {
+  return [label, ...alsoCalled]
+}
+
+function placeOf(table: CsvTable, column: SheetColumn): number {
+  const places = headingsOf(column).map((heading) => columnAt(table, heading))
+  return places.find((place) => place >= 0) ?? -1
 }
 
 function refuseUnknown(table: CsvTable, labels: readonly string[]): void {
@@ -32,19 +41,12 @@ function refuseUnknown(table: CsvTable, labels: readonly string[]): void {
 
 function withHeading(columns: readonly SheetColumn[], text: string): string {
   const lines = text.replace(/^\ufeff/, '').replace(/^\s*\n/, '')
-  const first = lines.split(/\r?\n/, 1)[0]!
-  const delimiter = delimiterOf(first)
-  const cells = first.split(delimiter).map((cell) => cell.replaceAll('"', '').trim().toLowerCase())
-  const isHeading = columns.some(({ label }) => cells.includes(label.trim().toLowerCase()))
+  const { cells, delimiter } = cellsOfLine(lines.split(/\r?\n/, 1)[0]!)
+  const isHeading = columns.flatMap(headingsOf).some((heading) => cells.some((cell) => sameName(cell, heading)))
   if (isHeading) return lines
   if (cells.length > columns.length) {
     throw new InputError('csv-cells', { row: 1, cells: cells.length, columns: columns.length })
   }
   const heading = columns.slice(0, cells.length).map(({ label }) => `"${label}"`)
   return `${heading.join(delimiter)}\n${lines}`
-}
-
-function delimiterOf(line: string): Delimiter {
-  const signs = ['\t', ';', ','] as const
-  return signs.find((sign) => line.includes(sign)) ?? ','
 }

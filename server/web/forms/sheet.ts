@@ -37,12 +37,21 @@ export interface SheetColumn {
   name: string
   field: Field
   label: string
+  /** Other headings under which a spreadsheet may have it. */
+  alsoCalled?: readonly string[]
   /** A mark is written as the number on a plate, out of a list that is printed below the page. */
   kind: CellKind
   /** Boxes of one digit each, to write a figure or a clock in; 0 where a line is left. */
   boxes: number
   /** Words that may be written, for choices of the catalogue. */
-  words: { value: string; label: string }[]
+  words: Word[]
+}
+
+export interface Word {
+  value: string
+  label: string
+  /** The one letter that a printed sheet asks for in its place. */
+  letter?: string
 }
 
 /** The columns of a page: those of the head first, then in the order of the screen. */
@@ -50,7 +59,7 @@ export function sheetColumns({ form, head, without = [], boxes = {} }: Sheet, t:
   const beside = Object.keys(form.fields).filter((name) => !head.includes(name) && !without.includes(name))
   return [...head, ...beside].map((name) => {
     const field = form.fields[name]!
-    const key = `${form.name}.${name}`
+    const key = field.words ?? `${form.name}.${name}`
     return {
       name,
       field,
@@ -129,17 +138,26 @@ type Refusal = { key: string; values: Values }
 
 function readCell({ field, kind, words }: SheetColumn, typed: string, marks: Mark[]): string | string[] | Refusal {
   if (kind === 'tick') return isYes(typed) ? 'yes' : ''
-  if (field.control === 'checks') return readWords(words, typed)
+  if (field.control === 'checks') return kind === 'mark' ? readMarks(marks, typed) : readWords(words, typed)
   if (typed === '') return ''
-  if (kind === 'mark') {
-    const meant = marks.find(({ mark }) => same(mark, typed) || mark === isoDate(typed))
-    return meant?.value ?? { key: 'paper.no-such-mark', values: { typed } }
-  }
+  if (kind === 'mark') return readMark(marks, typed)
   if (words.length === 0) return kind === 'day' ? isoDate(typed) : typed
   return wordMeant(words, typed) ?? unknownWord(words, typed)
 }
 
-function readWords(words: SheetColumn['words'], typed: string): string[] | Refusal {
+function readMark(marks: Mark[], typed: string): string | Refusal {
+  const meant = marks.find(({ mark }) => same(mark, typed) || mark === isoDate(typed))
+  return meant?.value ?? { key: 'paper.no-such-mark', values: { typed } }
+}
+
+function readMarks(marks: Mark[], typed: string): string[] | Refusal {
+  const parts = typed.split(/[,;/+&\s]+/).filter((part) => part !== '')
+  const read = parts.map((part) => readMark(marks, part))
+  const wrong = read.find((one): one is Refusal => typeof one !== 'string')
+  return wrong ?? (read as string[])
+}
+
+function readWords(words: readonly Word[], typed: string): string[] | Refusal {
   const parts = typed.split(/[,;/]+/).map((part) => part.trim())
   const read = parts.filter((part) => part !== '').map((part) => wordMeant(words, part) ?? unknownWord(words, part))
   const wrong = read.find((one): one is Refusal => typeof one !== 'string')
@@ -147,14 +165,14 @@ function readWords(words: SheetColumn['words'], typed: string): string[] | Refus
 }
 
 /** A word may be cut short as long as only one begins like that. */
-function wordMeant(words: SheetColumn['words'], typed: string): string | undefined {
-  const exact = words.find(({ value, label }) => same(value, typed) || same(label, typed))
+function wordMeant(words: readonly Word[], typed: string): string | undefined {
+  const exact = words.find(({ value, label, letter = value }) => [value, label, letter].some((one) => same(one, typed)))
   if (exact) return exact.value
   const begun = words.filter(({ label }) => label.toLowerCase().startsWith(typed.toLowerCase()))
   return begun.length === 1 ? begun[0]!.value : undefined
 }
 
-function unknownWord(words: SheetColumn['words'], typed: string): Refusal {
+function unknownWord(words: readonly Word[], typed: string): Refusal {
   return { key: 'paper.no-such-word', values: { typed, words: words.map(({ label }) => label).join(', ') } }
 }
 
@@ -168,6 +186,6 @@ function isYes(typed: string): boolean {
   return !/^(|0|no|n|-)$/i.test(typed)
 }
 
-function same(one: string, other: string): boolean {
+export function same(one: string, other: string): boolean {
   return one.trim().toLowerCase() === other.trim().toLowerCase()
 }

@@ -40,6 +40,15 @@ export function bucketTestFacts({
   }
 }
 
+/** One bucket of a set-up sheet, on which nobody wrote how clear the sky was; the litres follow from flow and seconds. */
+export function setUpTestFacts(
+  test: Pick<BucketTest, 'outletId' | 'testedOn' | 'containerLitres'> & { seconds: number },
+): Facts {
+  const { outletId, testedOn, containerLitres, seconds } = test
+  const { flowM3PerH } = bucketFlow({ containerLitres, seconds: [seconds] })
+  return { outletFlowTest: [{ outletId, testedOn, flowM3PerH }], bucketTiming: [{ place: 0, seconds }] }
+}
+
 interface TestLine {
   id: string
   testedOn: CalendarDate

@@ -20,6 +20,7 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
     [4, 8],
     [3, 9],
   ],
+  'unmeasured.figure': [['area', 'crest-level', 'bed-slope', 'off-take', 'mark'], ['another']],
   'abstraction.grade': [['measured', 'estimated'], ['another']],
   'abstraction.method': [['meter', 'hours', 'bucket', 'tank', 'volume'], ['another']],
   'abstraction.uncertainty_m3': [[0], [-1]],
