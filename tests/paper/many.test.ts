@@ -27,12 +27,12 @@ async function bookWithWorks() {
 }
 
 const households = Array.from({ length: 61 }, (_, at) => `Household ${at + 2}\t07${at}`)
-const outlets = Array.from({ length: 40 }, (_, at) =>
-  `${at + 1};Stand ${at + 1};1;200;${at === 0 ? '' : 180}`.replace(at === 0 ? '200' : '', ''),
-)
+/** The first was never tested. */
+const outlets = Array.from({ length: 40 }, (_, at) => `${at + 1};Stand ${at + 1};1;${at === 0 ? ';' : '200;180'}`)
 const plots = Array.from({ length: 70 }, (_, at) => {
   const who = (at % 62) + 1
-  return `${at + 1},Terrace ${at + 1},"${who}, ${(at + 1) % 62 || 1}",20 x 15,M,F,1,${(at % 40) + 1}`
+  // Held by two, of whom a careless hand wrote one twice.
+  return `${at + 1},Terrace ${at + 1},"${who}, ${(who % 62) + 1} ${who}",20 x 15,M,F,1,${(at % 40) + 1}`
 })
 
 describe('writing in many', () => {
@@ -44,12 +44,8 @@ describe('writing in many', () => {
     expect(works.words).toContain('40 lines are in the book now')
     const ground = await paste(ada, 'plots', plots.join('\n'))
     expect(ground.words).toContain('70 lines are in the book now')
-    const crops = plots.map((_, at) => `maize (\t${at + 1}\t10 x 10\t1/7/2026`)
-    const sown = await paste(
-      ada,
-      'crops',
-      `Crop\tPlot\tArea, m²\tSown on\n${crops.join('\n').replaceAll('maize (', 'maize, grain')}`,
-    )
+    const maize = plots.map((_, at) => `Maize, grain\t${at + 1}\t10 x 10\t1/7/2026`)
+    const sown = await paste(ada, 'crops', `Crop\tPlot\tArea, m²\tSown on\n${maize.join('\n')}`)
     expect(sown.words).toContain('70 lines are in the book now')
     const persons = await listPersons(db)
     expect(persons).toHaveLength(62)

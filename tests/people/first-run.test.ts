@@ -49,8 +49,8 @@ describe('an empty book', () => {
     const home = await ada.open('/')
     expect(home.words).toContain('Setting up the book')
     const next = home.html.querySelector('.slip.first')!
-    expect(next.getAttribute('href')).toBe('/water/weirs/new')
-    expect(next.text).toContain('step 1 of 13')
+    expect(next.getAttribute('href')).toBe('/paper/many/weirs/new')
+    expect(next.text).toContain('step 1 of 16')
     expect((await visitor().open('/book/new')).status).toBe(409)
     const check = await verifyBook(db)
     expect(check.brokenAt).toBeNull()

@@ -15,6 +15,15 @@ import { outletList } from '../../works/flow-test/paper.ts'
 import { type BadRow, sortRows } from '../typing/rows.ts'
 import { asTyped, MOST_ROWS, rowsOf, wrongCells } from '../typing/typed.ts'
 
+/** Where each is written one by one, with every line explained. */
+const ONE_BY_ONE: Record<string, string> = {
+  weirs: '/water/weirs/new',
+  outlets: '/works/outlets/new',
+  people: '/people/persons/new',
+  plots: '/people/plots/new',
+  crops: '/crops/crop-plans/new',
+}
+
 /** What can be written in many at once, in the order in which each needs the one before. */
 const MANY_LISTS: readonly ManyList[] = [weirList, outletList, peopleList, plotList, cropList]
 
@@ -106,6 +115,7 @@ async function show(desk: Desk, { list, columns, filled, rows, kept = 0, known =
   return page(desk, 'paper/many/many', {
     title: `many.title.${list.name}`,
     list: list.name,
+    oneByOne: ONE_BY_ONE[list.name],
     form: ManyForm,
     columns,
     lists: listsOf(columns, marks),

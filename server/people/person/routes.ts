@@ -1,3 +1,4 @@
+import { ROLES } from '../../../domain/people/permissions.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import { nextOr, type Repeated } from '../../web/pages/another.ts'
@@ -21,7 +22,8 @@ export function addPersonPages({ get, post }: Pages): void {
 
 async function newPerson(desk: Desk) {
   const number = String(await nextPersonNumber(desk.db))
-  return personForm(desk, emptyForm({ number, roles: ['member'] }))
+  const asked = ROLES.filter((role) => role === desk.query.office)
+  return personForm(desk, emptyForm({ number, roles: [...asked, 'member'] }))
 }
 
 async function writePerson(desk: Desk) {

@@ -57,6 +57,7 @@ async function readInputs(
     planClasses: await planClassesOn(db, weekStartOn),
     lastGivenM3: await givenBefore(db, days, group),
   })
+  const outlets = await testedOutlets(db, { weekStartOn, today }, fed)
   const missingRain = [...new Set(needs.flatMap((need) => need.missingRain))].sort()
   return {
     weekStartOn,
@@ -66,13 +67,9 @@ async function readInputs(
     drought: await declaredDrought(db, weekStartOn > today ? weekStartOn : today),
     weirs: await withCover(db, today, plots, await weekWeirs(db, asks, { group, weekStartOn, today, rule, needs })),
     ...(await turnGround(db, { group, days, plots, today })),
-    outlets: (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, flowM3PerH }) =>
-      flowM3PerH === null
-        ? []
-        : [{ id, number, name, pumpId, flowM3PerH, ...(fed.has(id) ? { tankId: fed.get(id)! } : {}) }],
-    ),
+    outlets,
     ...(tanks.length > 0 ? { tanks } : {}),
-    plots: plots.map((plot) => plotOf(plot, persons.get(plot.id)?.persons ?? 0)),
+    plots: plots.map((plot) => withTested(plotOf(plot, persons.get(plot.id)?.persons ?? 0), outlets)),
     ...admitted,
     ...(missingRain.length > 0 ? { missingRain } : {}),
     closures: await weekClosures(db, days),
@@ -87,6 +84,25 @@ async function givenBefore(db: Database, days: readonly CalendarDate[], group: G
   const before = await findPublishedWeek(db, previousWeekOn(days[0]!, group))
   const part = before ? days.length / before.inputs.days.length : 0
   return new Map(before?.results.shares.map(({ plotId, allocatedM3 }) => [plotId, allocatedM3 * part]))
+}
+
+/** An outlet that nobody tested has no flow to lay turns by: its plots wait, and those that have another one use that. */
+function withTested(plot: WeekPlot, outlets: readonly { id: string }[]): WeekPlot {
+  return { ...plot, outletIds: plot.outletIds.filter((id) => outlets.some((outlet) => outlet.id === id)) }
+}
+
+/** Outlets with the flow of the week's first day; one that was tested for the first time since then with that of today. */
+async function testedOutlets(
+  db: Database,
+  { weekStartOn, today }: Pick<Asked, 'weekStartOn' | 'today'>,
+  fed: ReadonlyMap<string, string>,
+): Promise<WeekInputs['outlets']> {
+  const now = weekStartOn < today ? await listOutlets(db, today) : []
+  return (await listOutlets(db, weekStartOn)).flatMap(({ id, number, name, pumpId, ...tested }) => {
+    const flowM3PerH = tested.flowM3PerH ?? now.find((one) => one.id === id)?.flowM3PerH ?? null
+    const tank = fed.has(id) ? { tankId: fed.get(id)! } : {}
+    return flowM3PerH === null ? [] : [{ id, number, name, pumpId, flowM3PerH, ...tank }]
+  })
 }
 
 function plotOf({ id, number, name, holders, areaM2, shares, outletIds }: Plot, persons: number): WeekPlot {

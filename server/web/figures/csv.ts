@@ -4,7 +4,7 @@ import type { FastifyReply } from 'fastify'
 import { type CalendarDate, isCalendarDate } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 
-export type Delimiter = ',' | ';' | '\t'
+type Delimiter = ',' | ';' | '\t'
 
 export interface CsvRow {
   /** The line in the file, counted from 1 with the heading, as a spreadsheet counts its rows. */

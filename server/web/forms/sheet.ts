@@ -151,8 +151,8 @@ function readMark(marks: Mark[], typed: string): string | Refusal {
 }
 
 function readMarks(marks: Mark[], typed: string): string[] | Refusal {
-  const parts = typed.split(/[,;/+&\s]+/).filter((part) => part !== '')
-  const read = parts.map((part) => readMark(marks, part))
+  const parts = new Set(typed.split(/[,;/+&\s]+/).filter((part) => part !== ''))
+  const read = [...parts].map((part) => readMark(marks, part))
   const wrong = read.find((one): one is Refusal => typeof one !== 'string')
   return wrong ?? (read as string[])
 }
