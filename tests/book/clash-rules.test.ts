@@ -68,6 +68,16 @@ describe('what two devices wrote', () => {
       expect(found.filter(({ kind }) => kind === rule.kind)).toEqual([])
     }
   })
+
+  it('clashes where weeks of two rhythms share a day, and not where one begins when the other is over', () => {
+    const week = (id: string, weekStartOn: string, lastDay: string) =>
+      entryOf(id, 'publishedWeek', { weekStartOn, inputs: JSON.stringify({ days: [weekStartOn, lastDay] }) })
+    const ownWeek = [week('a', '2026-06-08', '2026-06-14')]
+    expect(clashesOf(ownWeek, [week('b', '2026-06-12', '2026-06-16')])).toHaveLength(1)
+    expect(clashesOf(ownWeek, [week('b', '2026-06-14', '2026-06-18')])).toHaveLength(1)
+    expect(clashesOf(ownWeek, [week('b', '2026-06-15', '2026-06-19')])).toEqual([])
+    expect(clashesOf(ownWeek, [week('b', '2026-06-01', '2026-06-07')])).toEqual([])
+  })
 })
 
 /** A row that every rule of its table looks at, with spans that meet. */
@@ -82,6 +92,8 @@ function rowFor(rule: Rule, more: number): Record<string, unknown> {
     kind: 'charge',
     stage: 'draft',
     way: 'written-off',
+    weekStartOn: '2026-06-08',
+    inputs: '{}',
     more,
     ...named,
   }

@@ -37,7 +37,7 @@ export const SEEN_BY: Record<string, string> = {
     /crops/settings/demand/new /crops/settings/month-table/new /crops/settings/most-turns/new /crops/settings/mulch/new
     /crops/settings/rain-rule/new /crops/settings/salt/new /crops/settings/states/new /crops/weather/gauges/new
     /crops/weather/gauges/plots/new /log/merged/new /paper/many/:list/new /people/group/settings/new
-    /people/households/new /people/market-weeks/new /people/marks/struck/new
+    /people/households/new /people/market-weeks/:id/withdrawal/new /people/market-weeks/new /people/marks/struck/new
     /people/persons/:id/mark
     /people/persons/:id/mark/:picture /people/persons/:id/roles/new
     /people/persons/new /people/plots/:id/details/new /people/plots/:id/holders/new /people/plots/new

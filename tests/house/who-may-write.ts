@@ -41,8 +41,8 @@ export const WRITTEN_BY: Record<string, string> = {
     /crops/settings/states /crops/weather/gauges /crops/weather/gauges/plots /log/merged
     /log/merged/joinings/:id/approval /log/merged/previews /money/closings/:id/approval
     /money/count-decisions/:id/approval /money/reserve-moves/:id/approval /money/vouchers/:id/approval
-    /paper/many/:list /people/group/settings /people/households /people/market-weeks /people/marks/struck /people/persons
-    /people/persons/:id/mark
+    /paper/many/:list /people/group/settings /people/households /people/market-weeks
+    /people/market-weeks/:id/withdrawal /people/marks/struck /people/persons /people/persons/:id/mark
     /people/persons/:id/mark/endings /people/persons/:id/roles /people/plots /people/plots/:id/details
     /people/plots/:id/holders /people/received-before /turns/changes/:id/approval /turns/changes/:id/withdrawals
     /turns/holder-groups /turns/line-positions /turns/no-turn-days /turns/outlet-fillings /turns/outlet-pairs

@@ -1,3 +1,4 @@
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { ClashKind } from './clash-kinds.ts'
 
@@ -29,6 +30,12 @@ const clockSpan = ({ startTime, endTime }: Row): Span | null =>
   startTime && endTime ? [String(startTime), String(endTime)] : null
 const minuteSpan = ({ startMinute, endMinute }: Row): Span => [Number(startMinute), Number(endMinute)]
 const meterSpan = ({ openingM3, closingM3 }: Row): Span => [Number(openingM3), Number(closingM3)]
+/** The days of a published week, which may follow the market on one device and not on the other; older ones told none. */
+const weekSpan = ({ weekStartOn, inputs }: Row): Span => {
+  const { days } = JSON.parse(String(inputs)) as { days?: CalendarDate[] }
+  const startOn = weekStartOn as CalendarDate
+  return [startOn, addDays(days?.at(-1) ?? addDays(startOn, 6), 1)]
+}
 const isMetered = ({ method, openingM3, closingM3 }: Row) => method === 'meter' && Number(closingM3) > Number(openingM3)
 const isOfDraft = ({ stage }: Row) => stage === 'draft'
 const saysWhetherTaken = ({ cause }: Row) => cause !== 'late' && cause !== 'stand-in'
@@ -128,7 +135,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   weekRule: setting('weekStartOn'),
   waterRequest: setting('plotId', 'weekStartOn'),
   noTurnDay: ADDS,
-  publishedWeek: once('same-week-published', 'weekStartOn'),
+  publishedWeek: [{ kind: 'same-week-published', by: [], span: weekSpan }],
   weekChosen: once('same-week-published', 'weekStartOn'),
   // Of a week that both published the weeks clash, not each of their turns.
   turn: [{ kind: 'same-hour', by: ['pumpId', 'onDate'], span: minuteSpan, not: 'publishedWeek' }],

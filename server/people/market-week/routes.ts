@@ -1,27 +1,40 @@
-import { wholeWeekDays } from '../../../domain/weeks.ts'
+import { type MarketWeek, wholeWeekDays } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { MarketWeekForm } from './forms.ts'
-import { firstFreeOn, type MarketLook, marketLook, weeksFrom } from './state.ts'
-import { heldBackMarketWeeks, setMarketWeek } from './store.ts'
+import { MarketWeekForm, MarketWeekWithdrawalForm } from './forms.ts'
+import {
+  firstFreeOn,
+  type MarketLook,
+  marketLook,
+  mayBeTakenBack,
+  weeksFrom,
+  withMarket,
+  withoutMarket,
+} from './state.ts'
+import { heldBackMarketWeeks, marketWeekLines, setMarketWeek, withdrawMarketWeek } from './store.ts'
 
 /** The weeks of the group, and from which day on they follow its market. */
 export function addMarketWeekPages({ get, post }: Pages): void {
   get('/market-weeks', 'people.see', showWeeks)
   get('/market-weeks/new', 'group.set', newMarketWeek)
   post('/market-weeks', 'group.set', writeMarketWeek)
+  get('/market-weeks/:id/withdrawal/new', 'group.set', newWithdrawal)
+  post('/market-weeks/:id/withdrawal', 'group.set', writeWithdrawal)
 }
 
 const WEEKS_AHEAD = 6
 
 async function showWeeks(desk: Desk) {
   const { today, group } = desk
+  const freeOn = await firstFreeOn(desk)
+  const settled = (await marketWeekLines(desk.db)).toReversed()
   return page(desk, 'people/market-week/page', {
     title: 'people.market-week.list-title',
     weeks: weeksFrom(today, group, WEEKS_AHEAD),
-    settled: group.marketWeeks.toReversed(),
+    settled: settled.map((one) => ({ ...one, mayBeTakenBack: mayBeTakenBack(group, one, freeOn) })),
     heldBack: await heldBackMarketWeeks(desk.db),
   })
 }
@@ -43,13 +56,46 @@ async function writeMarketWeek(desk: Desk) {
     const key = freeOn === desk.today ? 'people.market-week.past' : 'people.market-week.published'
     return show(desk, withError(form, 'fromOn', key, { date: desk.format.date(freeOn) }))
   }
-  const look = await marketLook(desk.db, desk.parts.people, desk.group, market)
+  const look = await marketLook(desk, withMarket(desk.group, market), market)
   if (desk.posted('looked') !== look.digest) return show(desk, emptyForm({ ...form.values }), look)
   return write(
     desk,
     (pen) => setMarketWeek(pen, market),
     () => '/people/market-weeks',
   )
+}
+
+async function newWithdrawal(desk: Desk<'id'>) {
+  return showWithdrawal(desk, await stillToCome(desk), emptyForm())
+}
+
+async function writeWithdrawal(desk: Desk<'id'>) {
+  const market = await stillToCome(desk)
+  const form = readForm(MarketWeekWithdrawalForm, desk.body)
+  if (!form.ok) return showWithdrawal(desk, market, form)
+  return write(
+    desk,
+    (pen) => withdrawMarketWeek(pen, market.id, form.data.reason),
+    () => '/people/market-weeks',
+  )
+}
+
+async function stillToCome(desk: Desk<'id'>) {
+  const market = found((await marketWeekLines(desk.db)).find(({ id }) => id === desk.params.id))
+  if (!mayBeTakenBack(desk.group, market, await firstFreeOn(desk))) throw new PageError(409, 'people.market-week.begun')
+  return market
+}
+
+async function showWithdrawal(desk: Desk<'id'>, market: MarketWeek & { id: string }, filled: Filled) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  return page(desk, 'people/market-week/form', {
+    title: 'people.market-week.withdrawal-title',
+    form: MarketWeekWithdrawalForm,
+    filled,
+    action: `/people/market-weeks/${market.id}/withdrawal`,
+    submit: 'people.market-week.withdraw',
+    look: await marketLook(desk, withoutMarket(desk.group, market), market),
+  })
 }
 
 function show(desk: Desk, filled: Filled, look: MarketLook | null = null) {

@@ -2,9 +2,7 @@ import { createHash } from 'node:crypto'
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type MarketWeek, nextWeekOn, type WeekRhythm, weekOf, weekStartOf } from '../../../domain/weeks.ts'
-import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import type { PeopleAsks } from '../asks.ts'
 
 const WEEKS_SHOWN = 4
 
@@ -21,28 +19,29 @@ export interface MarketLook {
 }
 
 /** The same group with one more rhythm; of two from one day the new one counts. */
-function withMarket(group: Group, market: MarketWeek): WeekRhythm {
-  const others = group.marketWeeks.filter(({ fromOn }) => fromOn !== market.fromOn)
-  const marketWeeks = [...others, market].toSorted((a, b) => (a.fromOn < b.fromOn ? -1 : 1))
-  return { firstWeekday: group.firstWeekday, marketWeeks }
+export function withMarket(group: Group, market: MarketWeek): WeekRhythm {
+  const { firstWeekday, marketWeeks } = withoutMarket(group, market)
+  return { firstWeekday, marketWeeks: [...marketWeeks, market].toSorted((a, b) => (a.fromOn < b.fromOn ? -1 : 1)) }
 }
 
+export function withoutMarket({ firstWeekday, marketWeeks }: Group, { fromOn }: MarketWeek): WeekRhythm {
+  return { firstWeekday, marketWeeks: marketWeeks.filter((one) => one.fromOn !== fromOn) }
+}
+
+/** `rhythm` is what the weeks would be with the market week that begins on `fromOn`, or without it. */
 export async function marketLook(
-  db: Database,
-  asks: PeopleAsks,
-  group: Group,
-  market: MarketWeek,
+  { db, parts, group }: Pick<Desk, 'db' | 'parts' | 'group'>,
+  rhythm: WeekRhythm,
+  { fromOn, daysInWeek }: MarketWeek,
 ): Promise<MarketLook> {
-  const rhythm = withMarket(group, market)
-  const { fromOn } = market
   const before = weekOf(addDays(fromOn, -1), rhythm)
-  const isCut = weekOf(before.startOn, group).days !== before.days
+  const isCut = before.days < weekOf(before.startOn, group).days
   const weeks = weeksFrom(fromOn, rhythm, WEEKS_SHOWN)
-  const asked = await asks.askedByWeek(db, fromOn)
+  const asked = await parts.people.askedByWeek(db, fromOn)
   const lost = asked.filter(({ weekStartOn }) => weekStartOf(weekStartOn, rhythm) !== weekStartOn)
   const look = { cut: isCut ? before : null, weeks, lost }
   const digest = createHash('sha256')
-    .update(JSON.stringify([market, look]))
+    .update(JSON.stringify([{ fromOn, daysInWeek }, look]))
     .digest('hex')
   return { ...look, digest }
 }
@@ -51,6 +50,14 @@ export async function marketLook(
 export async function firstFreeOn({ db, parts, today }: Pick<Desk, 'db' | 'parts' | 'today'>): Promise<CalendarDate> {
   const publishedUntil = await parts.people.publishedUntil(db)
   return publishedUntil !== null && publishedUntil >= today ? addDays(publishedUntil, 1) : today
+}
+
+/**
+ * Weeks that have begun, or that are published, stay as they are. So do those for which a published week was cut short: without
+ * them its last days would be in no week. Others can be let begin from a later day.
+ */
+export function mayBeTakenBack(group: Group, market: MarketWeek, freeOn: CalendarDate): boolean {
+  return weekStartOf(market.fromOn, withoutMarket(group, market)) >= freeOn
 }
 
 /** So many weeks from the one that holds a day on. */

@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { MarketWeek } from '../../../domain/weeks.ts'
+import { mustStand } from '../../book/correction-store.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -9,12 +10,24 @@ export async function setMarketWeek(pen: Pen, { fromOn, daysInWeek }: MarketWeek
   return appendEntry(pen, { kind: 'market-week' }, { marketWeek: [{ fromOn, daysInWeek }] })
 }
 
+/** What was settled for a day to come is taken out again; both lines stay readable. */
+export async function withdrawMarketWeek(pen: Pen, id: string, reason: string): Promise<string> {
+  await mustStand(pen.trx, id)
+  return appendEntry(pen, { kind: 'market-week', correctsId: id, reason }, {})
+}
+
 /** The earliest first; of two from one day the one written last. */
 export async function marketWeeks(db: Database): Promise<MarketWeek[]> {
+  const lines = await marketWeekLines(db)
+  return lines.map(({ fromOn, daysInWeek }) => ({ fromOn, daysInWeek }))
+}
+
+/** The same with the names of their entries. */
+export async function marketWeekLines(db: Database): Promise<(MarketWeek & { id: string })[]> {
   const rows = await db
     .selectFrom('marketWeek')
     .innerJoin('entry', 'entry.id', 'marketWeek.entryId')
-    .select(['fromOn', 'daysInWeek'])
+    .select(['fromOn', 'daysInWeek', 'marketWeek.entryId as id'])
     .where(standing('marketWeek'))
     .orderBy('fromOn')
     .orderBy('entry.seq')

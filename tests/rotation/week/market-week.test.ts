@@ -26,6 +26,16 @@ async function publish(chair: Visitor, start: CalendarDate) {
   return chair.send(look, {}, `/turns/weeks/${start}/publication`)
 }
 
+const longDay = (date: CalendarDate) =>
+  new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
+    .format(new Date(`${date}T00:00:00Z`))
+    .replace(',', '')
+
+async function takeBackDoor(chair: Visitor) {
+  const links = [...(await chair.open('/people/market-weeks')).html.querySelectorAll('a')]
+  return links.find(({ textContent }) => textContent === 'take it back')?.getAttribute('href')
+}
+
 const shown = (date: CalendarDate) =>
   new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' }).format(
     new Date(`${date}T00:00:00Z`),
@@ -52,6 +62,28 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
     expect(settled.words).toContain(`from ${shown(MARKET)} on, ${days} days from one market day to the next`)
     const group = await chair.fill('/people/group/settings/new', { firstWeekday: '3' })
     expect(group.words).toContain('Let the weeks begin on another day from a day to come')
+  })
+
+  it('is taken back until a week of it, or the one cut short for it, is published', async () => {
+    const { chair, db } = await marketValley(days)
+    const door = await takeBackDoor(chair)
+    const look = await chair.open(door!)
+    expect(look.words).toContain('Monday 30 November to Sunday 6 December: 7 days')
+    expect(look.words).not.toContain('is cut short')
+    expect((await chair.send(look, { reason: '' })).status).toBe(422)
+    const back = await chair.send(look, { reason: 'The market was moved.' })
+    expect([back.status, back.words.includes('None. The weeks have seven days.')]).toEqual([200, true])
+    expect((await currentGroup(db))!.marketWeeks).toEqual([])
+    expect((await chair.open(`/turns/weeks/${FREE}`)).words).toContain(shown('2026-12-06'))
+
+    // Were it taken back now, the days from the market to Sunday would be in no week.
+    const again = await marketValley(days)
+    const late = await again.chair.open((await takeBackDoor(again.chair))!)
+    await publish(again.chair, FREE)
+    expect(await takeBackDoor(again.chair)).toBeUndefined()
+    const refused = await again.chair.send(late, { reason: 'Too late.' })
+    expect([refused.status, refused.words.includes('they stay')]).toEqual([409, true])
+    expect((await currentGroup(again.db))!.marketWeeks).toHaveLength(1)
   })
 
   it('goes through requests, draft, publication, sheet, slips, log and fairness with the same days on every page', async () => {
@@ -113,8 +145,10 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
     expect((await chair.open('/crops')).html.querySelector(`a[href="/crops?week=${FREE}"]`)).not.toBeNull()
     expect((await chair.open(`/turns/weeks/${addDays(MARKET, 1)}`)).status).toBe(404)
     for (const on of datesFromTo(MARKET, end)) {
+      const own = results.turns.filter((turn) => turn.on === on)
+      if (own.length === 0) continue
       const slips = await chair.open(`/turns/weeks/${MARKET}/days/${on}/slips`)
-      expect(slips.status, on).toBe(results.turns.some((turn) => turn.on === on) ? 200 : slips.status)
+      expect([slips.status, slips.words.includes(longDay(on))], on).toEqual([200, true])
     }
 
     // Everything that was due is carried over: the week is over, and one turn of it is in the log.
@@ -139,8 +173,13 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
     expect([draft.status, draft.words.includes(shown(addDays(next, days - 1)))]).toEqual([200, true])
     const fairness = await later.open('/turns/fairness')
     expect(fairness.status).toBe(200)
-    for (const path of ['/water/outlook', '/crops/planting/calendar', `/turns/plots/${turn.plotId}/record`, '/'])
-      expect((await later.open(path)).status, path).toBe(200)
+    // The outlook's lines are the first mornings of the group's weeks, and its weekly volume is for one of them.
+    const outlook = await later.open('/water/outlook')
+    expect(outlook.words).toContain(shown(addDays(next, days)))
+    const record = await later.open(`/turns/plots/${turn.plotId}/record`)
+    for (const { on } of results.turns.filter(({ plotId }) => plotId === turn.plotId))
+      expect(record.words).toContain(longDay(on))
+    for (const path of ['/crops/planting/calendar', '/']) expect((await later.open(path)).status, path).toBe(200)
     expect((await (await signIn('dovi')).open('/')).status).toBe(200)
   })
 })
