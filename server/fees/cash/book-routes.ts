@@ -1,4 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import { sum } from '../../../domain/sum.ts'
 import { listPersons } from '../../people/person/store.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -13,7 +14,7 @@ import { fewPayers } from '../payer/few.ts'
 import { seesAllMoney } from '../privacy.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { receiptKey } from '../receipt/store.ts'
-import { type CashLine, cashBook } from './book.ts'
+import { type CashBook, type CashLine, cashBook } from './book.ts'
 import { listCounts } from './count-store.ts'
 import { SpanForm } from './forms.ts'
 
@@ -44,10 +45,43 @@ async function showCashBook(desk: Desk) {
     filled: asked && !form.ok ? form : emptyForm(span),
     caption: { from: format.date(span.from), to: format.date(span.to) },
     few,
-    opening: inColumns(desk, book.openingMinor),
-    lines: few ? [] : book.lines.map((line) => lineShown(desk, line, { names, byId, counted, incomes })),
-    closing: inColumns(desk, book.closingMinor),
+    sheets: few ? [] : sheetsOf(desk, book, (line) => lineShown(desk, line, { names, byId, counted, incomes })),
+    moved: book.lines.length,
+    totals: totalsOf(desk, book),
+    currency: moneyWords(desk).currency,
   })
+}
+
+/** Rows that fit on a sheet of A4 across, with its head and its foot; a line of many words takes two. */
+const ROWS_OF_A_SHEET = 20
+const SIGNS_OF_A_ROW = 60
+
+/** The book as it is turned over: each sheet begins with what the one before it carried forward. */
+function sheetsOf(desk: Desk, book: CashBook, shown: (line: CashLine) => ReturnType<typeof lineShown>) {
+  const sheets: { lines: ReturnType<typeof lineShown>[]; rows: number; heldMinor: CashBook['openingMinor'] }[] = []
+  for (const line of book.lines) {
+    const one = shown(line)
+    const signs = `${one.other} ${one.kind} ${one.words} ${one.later ?? ''}`.length
+    const rows = Math.ceil(signs / SIGNS_OF_A_ROW)
+    const open = sheets.at(-1)
+    const sheet =
+      open && open.rows + rows <= ROWS_OF_A_SHEET ? open : { lines: [], rows: 0, heldMinor: book.openingMinor }
+    if (sheet !== open) sheets.push(sheet)
+    sheet.lines.push(one)
+    sheet.rows += rows
+    sheet.heldMinor = line.balancesMinor
+  }
+  if (sheets.length === 0) sheets.push({ lines: [], rows: 0, heldMinor: book.openingMinor })
+  return sheets.map(({ lines, heldMinor }, at) => ({
+    lines,
+    opening: inColumns(desk, sheets[at - 1]?.heldMinor ?? book.openingMinor),
+    closing: inColumns(desk, heldMinor),
+  }))
+}
+
+function totalsOf(desk: Desk, { lines }: CashBook) {
+  const { money } = moneyWords(desk)
+  return { in: money(sum(lines, ({ inMinor }) => inMinor)), out: money(sum(lines, ({ outMinor }) => outMinor)) }
 }
 
 async function sendLedger(desk: Desk) {

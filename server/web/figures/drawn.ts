@@ -108,7 +108,7 @@ export function tenths(mm: Mm): Mm {
 }
 
 /** A figure as the wheels of a meter show it: whole ones before the point, and the digit after it for the boxes with broken lines. */
-export function digitsOf(m3: number): { filled: string; red: string } {
-  const [filled = '', red = ''] = Math.max(0, m3).toFixed(1).split('.')
-  return { filled, red }
+export function digitsOf(m3: number): { ink: string; redInk: string } {
+  const [ink = '', redInk = ''] = Math.max(0, m3).toFixed(1).split('.')
+  return { ink, redInk }
 }
