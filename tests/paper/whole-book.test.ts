@@ -1,8 +1,13 @@
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
+import { factTables } from '../../server/book/merge/whole-entry.ts'
 import { PAPER_BOOKS } from '../../server/paper/books/books.ts'
+import { registers } from '../../server/paper/whole-book/lists-store.ts'
+import { PRINTED_PEOPLE } from '../../server/paper/whole-book/printed-people.ts'
+import { PRINTED_WORKS } from '../../server/paper/whole-book/printed-works.ts'
 import { openValley } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
+import { NOT_PRINTED } from './not-printed.ts'
 
 describe('the book goes out again', () => {
   it('gives every register to the auditor as a list that other programs read back, rows and columns whole', async () => {
@@ -54,7 +59,7 @@ describe('the book goes out again', () => {
     }
   })
 
-  it('prints the water side of the season whole, one book a page, without money', async () => {
+  it('prints people, plots, rules, requests and the water side of the season whole, one book a page, without money', async () => {
     const { signIn, db } = await openValley()
     const isko = await signIn('isko')
     const cover = await isko.open('/paper/book/print')
@@ -69,9 +74,32 @@ describe('the book goes out again', () => {
     expect(await linesOf(isko, '/paper/book/print/pump-log')).toBe(draws.length)
     expect((await isko.open('/paper/book/print/nothing')).status).toBe(404)
   }, 60_000)
+
+  it('has every table of the book in a print, or a written reason why not', async () => {
+    const { db, signIn } = await openValley()
+    const all = (await factTables(db)).toSorted()
+    const own = [...PRINTED_PEOPLE, ...PRINTED_WORKS].flatMap(({ tables }) => tables)
+    const open = (await registers(db)).filter((one) => one.open).map(({ table }) => table)
+    const reasoned = Object.keys(NOT_PRINTED) as typeof all
+    expect([...new Set([...own, ...open, ...reasoned])].toSorted()).toEqual(all)
+    expect(reasoned.filter((table) => own.includes(table) || open.includes(table))).toEqual([])
+    // The rest comes line by line to officers alone, and counts every row of every open table that no other book prints.
+    let rows = 0
+    for (const table of open.filter((one) => !own.includes(one))) {
+      rows += (await db.selectFrom(table).select('entryId').execute()).length
+    }
+    const auditor = await signIn('goro')
+    const cover = await auditor.open('/paper/book/print')
+    const line = cover.html.querySelector('a[href$="/print/rest"]')!.closest('tr')!
+    expect(Number(line.querySelector('td')!.text.replace(/\D/g, ''))).toBe(rows)
+    const page = await auditor.open('/paper/book/print/rest')
+    expect([page.status, page.html.querySelectorAll('main tbody tr').length]).toEqual([200, Math.min(rows, 200)])
+    expect((await (await signIn('isko')).open('/paper/book/print/rest')).status).toBe(403)
+  }, 60_000)
 })
 
 const PRINTED = [
+  ...['people', 'plots', 'plans', 'rules', 'requests'],
   ...['turns', 'pump-log', 'pump-readings', 'tanks', 'levels', 'weather'],
   ...['flow-tests', 'night-tests', 'faults', 'closings'],
 ]

@@ -5,7 +5,7 @@ import type { FactTables } from '../../database/schema.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { findAbstraction } from '../draw/store.ts'
-import { payersWords, rowWords } from './row-words.ts'
+import { payersWords, rowWords } from './row-state.ts'
 
 export interface ToldEntry {
   words: string

@@ -1,14 +1,19 @@
+import { rowWords } from '../../abstractions/merged/row-state.ts'
 import { endOfBook } from '../../book/verify.ts'
+import type { Database } from '../../database/connection.ts'
+import type { FactTables } from '../../database/schema.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
+import { found, PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import type { Span } from './printed-books.ts'
-import { PRINTED_BOOKS } from './printed-works.ts'
+import { registers } from './lists-store.ts'
+import type { PrintedBook, Span } from './printed-books.ts'
+import { PRINTED_PEOPLE } from './printed-people.ts'
+import { PRINTED_WORKS } from './printed-works.ts'
 
 /** As many lines as a phone on a slow line loads at once; a longer book comes in parts. */
 const LINES_OF_A_PART = 200
 
-/** The water side of the season as printed books: a cover that lists them, and one book a page. */
+/** The season as printed books: a cover that lists them, and one book a page. */
 export function addPrintPages({ get }: Pages): void {
   get('/book/print', 'abstractions.see', showCover)
   get('/book/print/:book', 'abstractions.see', showBook)
@@ -18,7 +23,7 @@ async function showCover(desk: Desk) {
   const { db, group, request } = desk
   const span = seasonOf(desk)
   const books = []
-  for (const book of PRINTED_BOOKS) {
+  for (const book of PRINTED_BOOKS.filter(({ needs }) => !needs || desk.may(needs))) {
     books.push({ name: book.name, title: book.title, lines: (await book.rows(db, request.visit, span)).length })
   }
   return page(desk, 'paper/whole-book/cover', {
@@ -33,10 +38,12 @@ async function showCover(desk: Desk) {
 async function showBook(desk: Desk<'book'>) {
   const { db, request, params, query, t } = desk
   const book = found(PRINTED_BOOKS.find((one) => one.name === params.book))
+  if (book.needs && !desk.may(book.needs)) throw new PageError(403, 'error.page-403')
   const span = seasonOf(desk)
   const rows = await book.rows(db, request.visit, span)
   const parts = Math.max(1, Math.ceil(rows.length / LINES_OF_A_PART))
   const part = Math.min(parts, Math.max(1, Math.floor(Number(query.part)) || 1))
+  const inPart = rows.slice((part - 1) * LINES_OF_A_PART, part * LINES_OF_A_PART)
   return page(desk, 'paper/whole-book/print', {
     title: book.title,
     ...span,
@@ -45,10 +52,55 @@ async function showBook(desk: Desk<'book'>) {
     parts,
     lines: rows.length,
     columns: book.heads.map((head) => t(head)),
-    rows: rows.slice((part - 1) * LINES_OF_A_PART, part * LINES_OF_A_PART),
+    rows: book.shown ? await Promise.all(inPart.map((row) => book.shown!(desk, row))) : inPart,
   })
 }
 
 function seasonOf({ group, today }: Desk): Span {
   return { fromOn: group.seasonStartOn, toOn: [group.seasonEndOn, today].toSorted()[0]! }
 }
+
+const OWN = [...PRINTED_PEOPLE, ...PRINTED_WORKS]
+
+interface Written {
+  table: keyof FactTables
+  row: Record<string, unknown>
+}
+
+/** Whatever an officer may read and no other book prints, a line each: registers of rules, surveys, settings, and what hangs on a line. */
+const rest: PrintedBook = {
+  name: 'rest',
+  title: 'paper.print.rest',
+  tables: [],
+  needs: 'book.export',
+  heads: ['abstractions.entry.written', 'paper.print.writer', 'paper.print.words'],
+  rows: async (db) => (await writtenElsewhere(db)).map((one) => [JSON.stringify(one)]),
+  shown: async (desk, [kept]) => {
+    const { table, row } = JSON.parse(String(kept)) as Written
+    const entry = await desk.db
+      .selectFrom('entry')
+      .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+      .select(['entry.writtenAt', 'writer.name'])
+      .where('entry.id', '=', String(row.entryId))
+      .executeTakeFirstOrThrow()
+    const words = await rowWords(desk, { table, row, on: entry.writtenAt })
+    return [desk.format.instant(entry.writtenAt), entry.name, words]
+  },
+}
+
+async function writtenElsewhere(db: Database): Promise<Written[]> {
+  const tables = (await registers(db)).filter(({ table, open }) => open && !printedTables().has(table))
+  const written: Written[] = []
+  for (const { table } of tables) {
+    const rows = (await db.selectFrom(table).selectAll().execute()) as unknown as Written['row'][]
+    written.push(...rows.map((row) => ({ table, row })))
+  }
+  return written
+}
+
+function printedTables(): ReadonlySet<keyof FactTables> {
+  return new Set(OWN.flatMap(({ tables }) => tables))
+}
+
+/** The group's book in the order in which it is printed: who and where, the rules, what was done, and all the rest. */
+const PRINTED_BOOKS: readonly PrintedBook[] = [...OWN, rest]

@@ -1,11 +1,14 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Permission } from '../../../domain/people/permissions.ts'
 import { listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
+import type { FactTables } from '../../database/schema.ts'
 import { turnsBetween } from '../../rotation/published/listed-store.ts'
 import { listReadings } from '../../water/level/store.ts'
 import { weatherDays } from '../../water/weather/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import type { Cell } from '../../web/figures/csv.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 import type { Visit } from '../../web/pages/page.ts'
 import { listPumps } from '../../works/pump/store.ts'
 import { pumpReadings, tankDays } from '../../works/tank/store.ts'
@@ -17,15 +20,22 @@ export interface Span {
 export interface PrintedBook {
   name: string
   title: string
+  /** Whose rows it prints whole. */
+  tables: readonly (keyof FactTables)[]
+  /** Where not everybody who may look at the log may see it. */
+  needs?: Permission
   /** Headings by their keys. */
   heads: readonly string[]
   rows: (db: Database, visit: Visit, span: Span) => Promise<Cell[][]>
+  /** How a row is told where that is too long a work for more than a part of the book at once. */
+  shown?: (desk: Desk, row: Cell[]) => Promise<Cell[]>
 }
 
 const ofDraw = (name: string) => `abstractions.draw.${name}`
 
 export const levels: PrintedBook = {
   name: 'levels',
+  tables: ['levelReading'],
   title: 'paper.book.levels',
   heads: [
     ...['water.level.readOn', 'water.level.readAt', 'water.level.weirId', 'water.level.depth-short'],
@@ -42,6 +52,7 @@ export const levels: PrintedBook = {
 
 export const weather: PrintedBook = {
   name: 'weather',
+  tables: ['weatherDay'],
   title: 'paper.book.weather',
   heads: ['crops.weather.onDate', 'crops.weather.tmaxC', 'crops.weather.tminC', 'crops.weather.rainMm'],
   rows: async (db, { format }, span) => {
@@ -54,6 +65,7 @@ export const weather: PrintedBook = {
 
 export const pumpLog: PrintedBook = {
   name: 'pump-log',
+  tables: ['abstraction'],
   title: 'paper.book.pump-log',
   heads: [
     ...['onDate', 'startTime', 'endTime', 'use'].map(ofDraw),
@@ -73,6 +85,7 @@ export const pumpLog: PrintedBook = {
 
 export const pumpMeters: PrintedBook = {
   name: 'pump-readings',
+  tables: ['pumpDayReading'],
   title: 'paper.book.pump-readings',
   heads: [
     ...['abstractions.pump-reading.onDate', 'abstractions.pump-reading.atTime', 'abstractions.pump-reading.pumpId'],
@@ -89,6 +102,7 @@ export const pumpMeters: PrintedBook = {
 
 export const tanks: PrintedBook = {
   name: 'tanks',
+  tables: ['tankReading', 'tankDay'],
   title: 'paper.book.tanks',
   heads: [
     ...['paper.tank-day.onDate', 'paper.tank-day.tankId', 'paper.tank-day.morning', 'paper.tank-day.evening'],
@@ -106,6 +120,7 @@ export const tanks: PrintedBook = {
 
 export const turns: PrintedBook = {
   name: 'turns',
+  tables: ['turn'],
   title: 'paper.print.turns',
   heads: [
     ...['onDate', 'startTime', 'endTime'].map(ofDraw),

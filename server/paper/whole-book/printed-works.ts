@@ -12,6 +12,7 @@ const within = (on: string, { fromOn, toOn }: { fromOn: CalendarDate; toOn: Cale
 
 const flowTests: PrintedBook = {
   name: 'flow-tests',
+  tables: ['outletFlowTest', 'bucketTiming', 'flowTestNote'],
   title: 'paper.book.flow-tests',
   heads: [
     ...['abstractions.flow-test.onDate', 'abstractions.flow-test.outletId', 'paper.print.flow', 'paper.print.timings'],
@@ -34,6 +35,7 @@ const flowTests: PrintedBook = {
 
 const nights: PrintedBook = {
   name: 'night-tests',
+  tables: ['nightTest', 'nightReading'],
   title: 'abstractions.night.title',
   heads: [
     ...['abstractions.night-test.onDate', 'abstractions.night-test.tankId', 'abstractions.night.line'],
@@ -53,6 +55,7 @@ const nights: PrintedBook = {
 
 const faults: PrintedBook = {
   name: 'faults',
+  tables: ['fault', 'faultFix'],
   title: 'abstractions.faults.title',
   heads: ['faults.found', 'pumps.pump', 'faults.what', 'fault-fix.onDate', 'fault-fix.cause', 'faults.days'].map(
     (key) => `abstractions.${key}`,
@@ -67,6 +70,7 @@ const faults: PrintedBook = {
 /** Cash that was handed over is money, so it stands in the pages of money alone. */
 const closings: PrintedBook = {
   name: 'closings',
+  tables: ['logClosing'],
   title: 'abstractions.closings.title',
   heads: [
     ...['paper.print.from', 'abstractions.closing.toOn', 'abstractions.closing.pumpId', 'abstractions.closing.meter'],
@@ -89,7 +93,7 @@ const closings: PrintedBook = {
 }
 
 /** The water side of the group's book, in the order in which it is printed. */
-export const PRINTED_BOOKS: readonly PrintedBook[] = [
+export const PRINTED_WORKS: readonly PrintedBook[] = [
   ...[turns, pumpLog, pumpMeters, tanks, levels, weather],
   ...[flowTests, nights, faults, closings],
 ]

@@ -35,6 +35,32 @@ export async function requestsFor(db: Database, weekStartOn: CalendarDate): Prom
   return [...asked, ...lasting]
 }
 
+interface AskedRequest {
+  plotId: Id<'plot'>
+  /** Null where it was asked for every week. */
+  weekStartOn: CalendarDate | null
+  volumeM3: M3 | null
+  happenedAt: Instant
+  writer: string
+}
+
+/** Every request that stands, by the moment of asking. */
+export async function everyRequest(db: Database): Promise<AskedRequest[]> {
+  const ofTable = (table: 'waterRequest' | 'standingRequest') =>
+    db
+      .selectFrom(table)
+      .innerJoin('entry', 'entry.id', `${table}.entryId`)
+      .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+      .select(['plotId', 'volumeM3', 'entry.happenedAt', 'person.name as writer'])
+      .where(standing(table))
+  const [once, lasting] = [
+    await ofTable('waterRequest').select('weekStartOn').execute(),
+    await ofTable('standingRequest').execute(),
+  ]
+  const all = [...once, ...lasting.map((row) => ({ ...row, weekStartOn: null }))]
+  return all.toSorted((a, b) => (a.happenedAt < b.happenedAt ? -1 : 1))
+}
+
 async function requestsOfWeek(db: Database, weekStartOn: CalendarDate): Promise<WaterRequest[]> {
   const rows = await db
     .selectFrom('waterRequest')
