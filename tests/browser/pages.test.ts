@@ -15,11 +15,10 @@ const PATIENCE_MS = 1_800_000
 /** The narrowest and the widest window, and one between them, in which a page of a make seen before is not measured again. */
 const WIDTHS_PX = [360, 1280]
 const BETWEEN_PX = 768
-/** A4 is 210 mm by 297 mm; less the margins of the style sheet, at the 96 px an inch of CSS. */
-const UPRIGHT_PX = Math.floor(((210 - 2 * 14) / 25.4) * 96)
-const ACROSS_PX = Math.floor(((297 - 2 * 10) / 25.4) * 96)
-/** True for the blank forms and the sheet for the board, which the style sheet prints across the paper. */
-const PRINTS_ACROSS = "['sheet', 'board'].includes(getComputedStyle(document.body).page)"
+/** A4 is 210 mm by 297 mm; less the margins of the style sheet's own pages, at the 96 px an inch of CSS. */
+const UPRIGHT_MM = 210 - 2 * 14
+const WIDTHS_MM: Record<string, number> = { sheet: 297 - 2 * 10, board: 297 - 2 * 8, cut: 210 }
+const PAGE_OF_PAPER = 'getComputedStyle(document.body).page'
 const PEOPLE = ['amaru', 'dovi', 'fanta', 'goro', 'hila', 'isko']
 
 describeInBrowser('every kind of page', () => {
@@ -95,7 +94,8 @@ async function faultsOnScreens(page: Page, widthsPx: readonly number[]): Promise
 
 async function faultsOnPaper(page: Page): Promise<string[]> {
   await page.emulateMedia({ media: 'print' })
-  const width = (await page.evaluate<boolean>(PRINTS_ACROSS)) ? ACROSS_PX : UPRIGHT_PX
+  const paper = await page.evaluate<string>(PAGE_OF_PAPER)
+  const width = Math.floor(((WIDTHS_MM[paper] ?? UPRIGHT_MM) / 25.4) * 96)
   await page.setViewportSize({ width, height: 1000 })
   const faults = await page.evaluate<string[]>(MEASURE_PRINT)
   await page.emulateMedia({ media: 'screen' })

@@ -69,7 +69,37 @@ describeInBrowser('prints', () => {
     },
     PATIENCE_MS,
   )
+
+  it(
+    'are forms and books of so many sheets, nothing cut, in black and at least 9 pt',
+    async () => {
+      const sheets = [
+        ['amaru', '/paper/setup-sheet', 2],
+        ['amaru', '/paper/pump-log', 1],
+        ['fanta', '/paper/cash-book', 1],
+        ['fanta', '/money/receipts/1', 1],
+      ] as const
+      for (const [name, path, count] of sheets) {
+        const { page, pages, faults } = await print(name, path)
+        expect([path, pages, faults, await page.evaluate(CUT)]).toEqual([path, count, [], []])
+      }
+      const { page, pages, faults, words } = await print('fanta', '/money/cash-book?from=2026-08-01&to=2026-11-28')
+      const leaves = await page.locator('.cash-leaf').count()
+      expect(leaves).toBeGreaterThan(2)
+      expect([pages, faults]).toEqual([leaves, []])
+      expect([words.match(/Carried forward/g)?.length, words.match(/In all/g)?.length]).toEqual([leaves - 1, 1])
+      const held = await page.evaluate<string[][]>(HELD)
+      for (const [at, [opening]] of held.entries()) if (at > 0) expect(opening).toBe(held[at - 1]![1])
+    },
+    PATIENCE_MS,
+  )
 })
+
+/** What each sheet of the cash book begins with, and what it carries on. */
+const HELD = `[...document.querySelectorAll('.cash-leaf')].map((sheet) => {
+  const rows = [...sheet.querySelectorAll('.carried')].map((row) => [...row.querySelectorAll('td.n[data-label]')].map((cell) => cell.textContent.trim()).join(' '))
+  return [rows[0], rows.at(-1)]
+})`
 
 /** Parts of a strip that are higher than it and so would be cut off. */
 const CUT = `[...document.querySelectorAll('.strip, .strip > *')].filter((one) => one.scrollHeight > one.clientHeight + 1)

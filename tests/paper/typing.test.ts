@@ -24,7 +24,12 @@ describe('a blank form', () => {
   it('has the columns of the screen, the names of the group and the numbers of its outlets', async () => {
     const { ada } = await abstractionsBook()
     const blank = await ada.open('/paper/pump-log')
-    const heads = blank.html.querySelectorAll('table.blank thead th').map((head) => head.text.trim())
+    // On paper nine columns with a box a digit, twelve rows; where it is typed in every field of the screen.
+    expect(blank.html.querySelectorAll('.log-leaf thead th')).toHaveLength(9)
+    expect(blank.html.querySelectorAll('.log-leaf tbody tr')).toHaveLength(12)
+    expect(blank.words).toContain('D drinking stand, S stock trough, F flushing, O other')
+    const typed = await ada.open('/paper/pump-log/pages/new')
+    const heads = typed.html.querySelectorAll('table.type-in thead th').map((head) => head.text.trim())
     const [, ...columns] = heads
     expect(columns.slice(0, 2)).toEqual(['Day', 'Where the water was taken'])
     const screen = await ada.open('/log/abstractions/new?use=irrigation&method=meter')
@@ -45,9 +50,12 @@ describe('a blank form', () => {
     const { ada } = await abstractionsBook()
     const blank = await ada.open(`/paper/${book}`)
     expect(blank.status).toBe(200)
-    expect(blank.html.querySelectorAll('table.blank tbody tr')).toHaveLength(16)
+    const rows = blank.html.querySelectorAll('table.blank tbody tr, .log-leaf tbody tr, .receipt-strip')
+    expect(rows).toHaveLength({ 'pump-log': 12, 'cash-book': 3 }[book] ?? 16)
     const csv = await ada.agent.get(`/paper/${book}/blank.csv`)
-    const columns = blank.html.querySelectorAll('table.blank thead th').length - 1
+    if (book === 'cash-book') return
+    const typed = await ada.open(`/paper/${book}/pages/new`)
+    const columns = typed.html.querySelectorAll('table.type-in thead th').length - 1
     expect(
       csv.text
         .trim()
