@@ -107,6 +107,22 @@ describe('writing in many', () => {
     expect(page.html.querySelector('textarea')?.text).toContain('Musa,44')
   })
 
+  it.each(['weirs', 'outlets', 'people', 'plots', 'crops'])(
+    'knows every heading of the printed set-up sheet: %s',
+    async (list) => {
+      const { ada } = await startedBook()
+      const sheet = await ada.open('/paper/setup-sheet')
+      const heads = sheet.html
+        .querySelectorAll(`.setup-${list} thead th`)
+        .map(({ text }) => text.trim().replace(/^\d+ /, ''))
+      expect(heads.length).toBeGreaterThan(3)
+      const page = await paste(ada, list, `${heads.join('\t')}\n${heads.map(() => 'x').join('\t')}`)
+      expect(page.words).not.toContain('The blank has no column')
+      // All cells were read by their columns: the line stands there again.
+      expect(page.html.querySelectorAll('input[value=x]')).toHaveLength(heads.length)
+    },
+  )
+
   it('keeps of a weir what nobody knows as not known', async () => {
     const { db } = await bookWithWorks()
     const surveys = await listSurveys(db)

@@ -22,7 +22,11 @@ const PAGES: readonly (readonly SetupTable[])[] = [
     },
   ],
   [
-    { name: 'weirs', rows: 5, columns: ['number', 'name', 'metres', 'depth', 'width', 'slope', 'crest', 'off-take'] },
+    {
+      name: 'weirs',
+      rows: 5,
+      columns: ['number', 'name', 'metres', 'depth', 'width', 'slope', 'crest', 'off-take', 'mark', 'shape', 'sand'],
+    },
     { name: 'pumps', rows: 5, columns: ['number', 'name', 'weir', 'flow', 'first-hour', 'last-hour', 'wheels'] },
     { name: 'outlets', rows: 12, columns: ['number', 'name', 'pump', 'litres', 'seconds'] },
     { name: 'crops', rows: 12, columns: ['plot', 'crop', 'area', 'sown'] },

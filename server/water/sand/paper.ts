@@ -12,11 +12,11 @@ const WeirLines = someOf(WeirForm, [
   'crestHeight',
   'crestWidth',
   'bedSlope',
-  'valleyShape',
-  'sandType',
+  'crestLevel',
   'offTakeAboveBed',
   'markAboveCrest',
-  'crestLevel',
+  'valleyShape',
+  'sandType',
 ])
 
 /** Weirs as the set-up sheet has them, each with its sand by the tape. */

@@ -19,6 +19,29 @@ export interface ManyList {
   rows: (desk: Desk) => Promise<TakeRow>
 }
 
+/** What the printed sheet calls a column, where it is not called as the field is. */
+const ON_SHEET: Record<string, string> = {
+  roles: 'office',
+  holderIds: 'who',
+  method: 'watering',
+  outletIds: 'outlets',
+  distance: 'metres',
+  crestHeight: 'depth',
+  crestWidth: 'width',
+  bedSlope: 'slope',
+  valleyShape: 'shape',
+  sandType: 'sand',
+  crestLevel: 'crest',
+  offTakeAboveBed: 'off-take',
+  markAboveCrest: 'mark',
+  pumpId: 'pump',
+  containerLitres: 'litres',
+  seconds1: 'seconds',
+  plotId: 'plot',
+  cropKey: 'crop',
+  sownOn: 'sown',
+}
+
 /** The columns under the short headings of the printed sheet; those of the form's own page are read too. */
 export async function columnsOf(list: ManyList, desk: Desk): Promise<SheetColumn[]> {
   const { t, locale } = desk
@@ -30,7 +53,9 @@ export async function columnsOf(list: ManyList, desk: Desk): Promise<SheetColumn
       locale.has(letterKey(word.value)) ? { ...word, letter: t(letterKey(word.value)) } : word,
     )
     const kind = own[name] ? ('word' as const) : column.kind
-    return { ...column, kind, words, label: t(`many.head.${name}`), alsoCalled: [label] }
+    const onSheet = `paper.setup.${list.name}.${ON_SHEET[name] ?? name}`
+    const alsoCalled = locale.has(onSheet) ? [label, t(onSheet)] : [label]
+    return { ...column, kind, words, label: t(`many.head.${name}`), alsoCalled }
   })
 }
 
