@@ -121,7 +121,8 @@ async function show(desk: Desk, { list, columns, filled, rows, kept = 0, known =
     lists: listsOf(columns, marks),
     filled,
     rows: rows.map((row) => ({ ...row, wrong: wrongCells(row, columns) })),
-    longer: ROOMS.filter((room) => room > rows.length),
+    // Another page would not have what was typed on this one.
+    longer: rows.some(({ cells }) => Object.keys(cells).length > 0) ? [] : ROOMS.filter((room) => room > rows.length),
     kept,
     known,
   })
