@@ -24,6 +24,7 @@ import { linesOf } from '../statement/lines.ts'
 import { statementLineShown } from '../statement/pages.ts'
 import { statementParts } from '../statement/parts.ts'
 import { listVouchers } from '../voucher/store.ts'
+import { fairBars, moneyBars, weirBars } from './season-bars.ts'
 
 /** So many that a season of them comes over a weak line in one go. */
 const STATEMENTS_ON_A_SHEET = 30
@@ -38,14 +39,18 @@ async function showSeasonReport(desk: Desk) {
   const { group, today } = desk
   const to = [group.seasonEndOn, today].toSorted()[0]!
   const books = await periodBooks(desk.db, { from: group.seasonStartOn, to, today })
+  const few = await fewPayers(desk.db, books)
+  const { format } = desk
   return page(desk, 'fees/season-report', {
     title: 'report.title',
-    paragraphs: [
-      ...waterParagraph(desk, books),
-      ...((await fewPayers(desk.db, books)) ? [desk.t('report.few')] : owedParagraph(desk, books)),
-      ...(await spentParagraph(desk, books)),
-      ...(await checkedParagraph(desk, books)),
-    ],
+    span: { from: format.date(books.from), to: format.date(books.to) },
+    water: waterParagraph(desk, books),
+    weirBars: await weirBars(desk, books),
+    fairBars: await fairBars(desk),
+    // Over few payers the sums would tell each one's own.
+    moneyBars: few ? null : moneyBars(desk, books),
+    money: [...(few ? [desk.t('report.few')] : owedParagraph(desk, books)), ...(await spentParagraph(desk, books))],
+    checked: await checkedParagraph(desk, books),
     bookEnd: await endOfBook(desk.db),
     downtime: await downtime(desk, { fromOn: group.seasonStartOn, toOn: to }),
   })

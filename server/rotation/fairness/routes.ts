@@ -13,7 +13,7 @@ import { isHeldBy } from '../plots.ts'
 import { HolderGroupForm } from './forms.ts'
 import { holderGroupsOn, setHolderGroups } from './group-store.ts'
 import { addLineSharingPages } from './line-routes.ts'
-import { type FairSeason, fairSeason } from './season.ts'
+import { type FairSeason, fairSeason } from './season-state.ts'
 
 /** Is it fair? Received against entitled, with the published measures, and every figure opened. */
 export function addFairnessPages(pages: Pages): void {

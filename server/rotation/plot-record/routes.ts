@@ -2,7 +2,7 @@ import { listPlots } from '../../people/plot/store.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { fairSeason } from '../fairness/season.ts'
+import { fairSeason } from '../fairness/season-state.ts'
 import { canPicture } from './pages.ts'
 import { plotRecord } from './record.ts'
 
