@@ -48,6 +48,10 @@ interface BoardRow extends LevelVolumeRow {
   /** Likely water above the off-take. */
   canBeDrawnM3: M3
   marks: ('crest' | 'off-take' | 'bed')[]
+  /** Of the largest in the table, for its bar. */
+  barPart: number
+  /** Fields of the drawn stick are black and white by turns. */
+  isBlack: boolean
 }
 
 /** The table for the board: every 10 cm from the crest down, by the stick. */
@@ -55,6 +59,7 @@ export function boardRows(body: SandBody, survey: WeirSurvey): BoardRow[] {
   const { markLevelM, offTakeLevelM } = levelsOf(survey)
   const below = drainableStorageM3({ body, waterLevelM: offTakeLevelM }).likelyM3
   const rows = stageStorageCurve({ body }).reverse()
+  const mostM3 = Math.max(1, rows[0]!.likelyM3 - below)
   return rows.map(({ levelM, lowM3, likelyM3, highM3 }, at) => {
     const next = rows[at + 1]
     const isAtOffTake = levelM >= offTakeLevelM && (!next || next.levelM < offTakeLevelM)
@@ -65,6 +70,8 @@ export function boardRows(body: SandBody, survey: WeirSurvey): BoardRow[] {
       highM3,
       stickCm: (markLevelM - levelM) * 100,
       canBeDrawnM3: Math.max(0, likelyM3 - below),
+      barPart: Math.round((Math.max(0, likelyM3 - below) / mostM3) * 1000) / 10,
+      isBlack: at % 2 === 0,
       marks: [
         ...(at === 0 ? ['crest' as const] : []),
         ...(isAtOffTake ? ['off-take' as const] : []),
@@ -79,4 +86,15 @@ export function listedTables(tables: readonly WrittenTable[], now: WeirSurvey | 
   return tables
     .toReversed()
     .map((table) => ({ ...table, state: tableState(table, now), isAccepted: isAccepted(table) }))
+}
+
+/** Between head and foot of a sheet of A4, in millimetres. */
+const TABLE_MM = 196
+const HIGHEST_ROW_MM = 8
+/** 9 pt with its line. */
+const LOWEST_ROW_MM = 4.4
+
+/** How high a row of the table is, so that the stick beside it is drawn in one piece and the whole stays on one sheet. */
+export function rowHeightMm(rows: number): number {
+  return Math.round(Math.max(LOWEST_ROW_MM, Math.min(HIGHEST_ROW_MM, TABLE_MM / rows)) * 10) / 10
 }

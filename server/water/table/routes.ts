@@ -12,7 +12,15 @@ import { addTable, listTables } from '../sand/table-store.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
 import { TableForm } from './forms.ts'
 import { linesOfCurve, tableOfLines } from './input.ts'
-import { boardRows, comparedRows, descriptionBefore, hindrance, listedTables, tableState } from './pages.ts'
+import {
+  boardRows,
+  comparedRows,
+  descriptionBefore,
+  hindrance,
+  listedTables,
+  rowHeightMm,
+  tableState,
+} from './pages.ts'
 
 /** The level-volume table of a weir: for the board, for the committee's corrections, and each decision with its two names. */
 export function addTablePages({ get, post }: Pages): void {
@@ -26,13 +34,15 @@ export function addTablePages({ get, post }: Pages): void {
 async function showBoard(desk: Desk<'id'>) {
   const { weir, survey } = await describedWeir(desk)
   const body = bodyOf(survey)
+  const rows = boardRows(body, survey)
   return page(desk, 'water/table/board', {
     title: 'storage.table.heading',
     titleValues: { number: weir.number, name: weir.name },
     weir,
     survey,
     grade: body.grade,
-    rows: boardRows(body, survey),
+    rows,
+    rowMm: rowHeightMm(rows.length),
     tables: listedTables(await listTables(desk.db, weir.id), survey),
   })
 }
