@@ -47,12 +47,12 @@ export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Prom
 async function plotLines(desk: Desk, { personId, line }: PostedFee): Promise<WorkingLine[]> {
   const { locale, format } = desk
   const own = (await listPlots(desk.db, line.on)).filter((plot) => plot.holders[0]?.id === personId)
-  return own.map(({ id, number, name, shares, areaM2 }) => ({
+  return own.map(({ id, number, name, shares, areaM2, isAreaKnown }) => ({
     label: locale.t('fees.charges.plot', { number, name }),
     value: locale.t('fixed-fee.fixed.plot', {
       count: shares,
       shares: format.toLitre(shares),
-      area: format.whole(areaM2),
+      area: isAreaKnown ? format.whole(areaM2) : '–',
     }),
     href: `/people/plots/${id}`,
   }))

@@ -32,7 +32,8 @@ const plots: PrintedBook = {
     const outlets = new Map((await listOutlets(db, toOn)).map(({ id, number }) => [id, number]))
     return (await listPlots(db, toOn)).map((plot) => [
       ...[plot.number, plot.name, plot.holders.map(({ number, name }) => `${number} ${name}`).join(', ')],
-      ...[format.whole(plot.areaM2), locale.t(`people.plot.soil.${plot.soil}`)],
+      plot.isAreaKnown ? format.whole(plot.areaM2) : locale.t('people.plot.area-unknown'),
+      locale.t(`people.plot.soil.${plot.soil}`),
       ...[locale.t(`people.plot.method.${plot.method}`), plot.shares],
       plot.outletIds.map((id) => outlets.get(id)).join(', '),
     ])

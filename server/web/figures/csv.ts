@@ -51,7 +51,9 @@ function delimiterOf(text: string): Delimiter {
     .trimStart()
     .split(/\r?\n|\r/, 1)[0]!
     .replace(/"[^"]*"/g, '')
-  const found = ([',', ';', '\t'] as const).map((sign) => ({ sign, count: heading.split(sign).length }))
+  // Headings are full of commas (“Depth, m”), and nobody types a tab into one.
+  if (heading.includes('\t')) return '\t'
+  const found = ([',', ';'] as const).map((sign) => ({ sign, count: heading.split(sign).length }))
   return found.sort((a, b) => b.count - a.count)[0]!.sign
 }
 
