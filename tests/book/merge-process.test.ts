@@ -11,6 +11,7 @@ import { projectFolder } from '../../server/project-folder.ts'
 import { abstractionsBook, TODAY } from '../abstractions/book.ts'
 import { temporaryFolder } from '../faults/process.ts'
 import { openBook, startedBook } from '../support/book.ts'
+import { programCommand, programEnvironment } from '../support/program.ts'
 import { serialized } from '../support/serialized.ts'
 
 const folder = temporaryFolder()
@@ -24,10 +25,10 @@ interface Ended {
 
 /** One of the scripts as its own process, as whoever keeps the book runs it. */
 function run(script: 'merge-book' | 'verify-book', database: string, ...words: string[]): Promise<Ended> {
-  const command = ['--import', 'tsx', `server/database/${script}.ts`, ...words]
-  const env = { ...process.env, DATABASE: database }
+  const [program, ...command] = programCommand(`server/database/${script}.ts`, ...words)
+  const env = programEnvironment({ DATABASE: database })
   return new Promise((resolve) => {
-    execFile(process.execPath, command, { cwd: projectFolder(), env }, (error, out, problem) =>
+    execFile(program, command, { cwd: projectFolder(), env }, (error, out, problem) =>
       resolve({ code: error ? Number(error.code) : 0, shown: out + problem }),
     )
   })

@@ -9,6 +9,13 @@
       .map((value) => value / 255)
       .map((value) => (value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4))
       .reduce((sum, value, at) => sum + value * [0.2126, 0.7152, 0.0722][at], 0)
+  /** Asked once of each colour: a page has few. */
+  const once = (ask) => {
+    const known = new Map()
+    return (colour) => known.get(colour) ?? known.set(colour, ask(colour)).get(colour)
+  }
+  const isGround = once((colour) => !isClear(colour) && luminance(colour) < 0.99)
+  const isPale = once((colour) => luminance(colour) > 0.02)
   const name = (element) =>
     `${element.tagName.toLowerCase()}.${element.className} "${element.textContent.trim().slice(0, 40)}"`
 
@@ -22,12 +29,11 @@
     .map((table) => `${name(table)} is cut at the edge of the paper`)
   const elements = [document.body, ...document.querySelectorAll('body *:not(svg, svg *)')].filter(isSeen)
   const shaded = elements
-    .filter((element) => !isClear(getComputedStyle(element).backgroundColor))
-    .filter((element) => luminance(getComputedStyle(element).backgroundColor) < 0.99)
+    .filter((element) => isGround(getComputedStyle(element).backgroundColor))
     .map((element) => `${name(element)} is printed on a ground of ${getComputedStyle(element).backgroundColor}`)
   const pale = elements
     .filter((element) => [...element.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim()))
-    .filter((element) => luminance(getComputedStyle(element).color) > 0.02)
+    .filter((element) => isPale(getComputedStyle(element).color))
     .map((element) => `${name(element)} is printed in ${getComputedStyle(element).color}`)
   return [...left, ...tooWide, ...cut, ...shaded.slice(0, 3), ...pale.slice(0, 3)]
 })()

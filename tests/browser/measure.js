@@ -25,9 +25,9 @@
   /** What lies beyond the right edge can only be reached inside a box that scrolls by itself. */
   const runsOff = () =>
     [...document.querySelectorAll('main *, header *, footer *')]
+      .filter((element) => element.getBoundingClientRect().right > innerWidth + SLACK_PX)
       .filter((element) => isSeen(element) && !element.closest('.unseen, .skip, svg *') && !element.closest('thead'))
       .filter((element) => !scrollingBox(element))
-      .filter((element) => element.getBoundingClientRect().right > innerWidth + SLACK_PX)
       .slice(0, 3)
       .map((element) => `${name(element)} runs off the page to ${Math.round(element.getBoundingClientRect().right)} px`)
 

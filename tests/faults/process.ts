@@ -5,6 +5,7 @@ import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { projectFolder } from '../../server/project-folder.ts'
+import { programCommand, programEnvironment } from '../support/program.ts'
 
 export interface Running {
   port: number
@@ -56,10 +57,10 @@ export async function failedStart(environment: Record<string, string>, mostBlock
 
 /** `mostBlocks` of 512 bytes is the largest file that the process may write, which is how a disk without room is played. */
 function launch(environment: Record<string, string>, mostBlocks?: number): { child: ChildProcess; shown(): string } {
-  const command = [process.execPath, '--import', 'tsx', 'server/main.ts']
+  const command = programCommand('server/main.ts')
   const limited = ['sh', '-c', `trap '' XFSZ; ulimit -f ${mostBlocks}; exec "$@"`, 'sh', ...command]
   const [program, ...rest] = mostBlocks === undefined ? command : limited
-  const child = spawn(program!, rest, { cwd: projectFolder(), env: { ...process.env, ...environment } })
+  const child = spawn(program!, rest, { cwd: projectFolder(), env: programEnvironment(environment) })
   let text = ''
   for (const stream of [child.stdout!, child.stderr!]) {
     stream.on('data', (part: Buffer) => {

@@ -16,14 +16,19 @@ const FOLDER = 'COMMONWEIR_TEST_VALLEY'
 export default function nameValleyFolder(): () => void {
   const folder = mkdtempSync(join(tmpdir(), 'commonweir-valley-'))
   process.env[FOLDER] = folder
-  return () => rmSync(folder, { recursive: true })
+  return () => rmSync(folder, { recursive: true, force: true })
+}
+
+/** The folder of the whole run, which goes with its end. */
+export function runFolder(): string {
+  return process.env[FOLDER]!
 }
 
 /** The file of the loaded example valley: loaded once for the whole run, and only when a test asks for it. */
 export async function valleyFile(): Promise<string> {
-  const file = join(process.env[FOLDER]!, 'valley.sqlite')
+  const file = join(runFolder(), 'valley.sqlite')
   if (existsSync(file)) return file
-  const mark = join(process.env[FOLDER]!, 'loading')
+  const mark = join(runFolder(), 'loading')
   if (isFirst(mark)) await loadInto(file).finally(() => rmSync(mark, { recursive: true }))
   else while (existsSync(mark)) await wait(100)
   return file
