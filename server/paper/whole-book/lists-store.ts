@@ -11,7 +11,7 @@ const OPEN =
   `groupSetting marketWeek personRole personMark pictureRuling sharedDeviceEnd weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
   sandLoss chamber refillTest refillReading levelReading waterUser waterSetting drinkingCaution coverTerm outlookSetting droughtStage
   droughtCap droughtDeclaration droughtLift streamShare streamRestDay streamRestWeir restSetAside shutMark streamGauging gaugingTime gaugingPoint
-  inspection rainRecord rainRecordYear weatherDay airReading demandRule saltWashing mostTurns planCover plotMulch cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet
+  inspection rainRecord rainRecordYear weatherDay airReading demandRule saltWashing mostTurns planCover plotMulch cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet unmeasured
   plotHolder receivedBefore sharingRule ruleMix ruleClass ruleProtected plotHousehold planClass weekRule waterRequest
   noTurnDay publishedWeek turn pumpMount weekSky pumpDaySky noTurnHours linePosition turnLength outletFilling outletPair
   turnChange dayGiven shortDayRule abstraction drawNote drawEvent drawTool bucketTiming flowTestNote flagSettled pumpDayReading tank
