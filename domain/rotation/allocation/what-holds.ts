@@ -17,11 +17,14 @@ export function withWhatHolds({
   input,
   allocation,
   withWeir = (weirId) => relaxed(input, { kind: 'weir', id: weirId }),
+  laidWithWeir = () => true,
 }: {
   input: AllocationInput
   allocation: Allocation
   /** The week with a weir that gives what all of them want; given where what plots are entitled to follows from it. */
   withWeir?: (weirId: Id, releasableM3: M3) => AllocationInput
+  /** Whether that week, laid into its hours anew, bears it out that a claim gets more. */
+  laidWithWeir?: (weirId: Id, releasableM3: M3, claimId: Id) => boolean
 }): Allocation {
   const trials = new Map<Place, ReadonlyMap<Id, number>>()
   const wantedM3 = sum(input.claims, ({ needM3, requestedM3 = needM3 }) => Math.min(needM3, requestedM3))
@@ -40,7 +43,11 @@ export function withWhatHolds({
       const claim = claims.get(given.id)!
       const own = waysOf(places, input, claim)
       const named = places.filter((one) => [given.heldBy, ...given.alsoHeldBy].some((held) => isSame(held, one)))
-      const helps = [...named, ...own].find((place) => gains(without(place).get(claim.id)!, given))
+      const helps = [...named, ...own].find(
+        (place) =>
+          gains(without(place).get(claim.id)!, given) &&
+          (place.kind !== 'weir' || laidWithWeir(place.id, wantedM3, claim.id)),
+      )
       if (helps) return { ...given, heldBy: helps, alsoHeldBy: [] }
       const alone = onlyOf(input, own, claim)
       if (helpsIn(alone, given)) return { ...given, heldBy: { kind: 'others' }, alsoHeldBy: [] }

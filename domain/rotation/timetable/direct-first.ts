@@ -25,11 +25,14 @@ const LEAST_TRIES = 200
 const TRIES_A_CHOICE = 400
 
 /** The direct turns as if there were no tank, at most kept out of some hours, and then the tanks' turns out of what they leave. */
-export function directFirst(input: TimetableInput, unavailable = input.unavailable): TimetableResult {
+export function directFirst(
+  input: TimetableInput,
+  { effort = 1, unavailable = input.unavailable }: Looked = {},
+): TimetableResult {
   const weeks = pumpWeeks({ ...input, unavailable })
   const asGiven = unavailable === input.unavailable ? weeks : pumpWeeks(input) // reasons are told by the hours as given
   const parts = weeks.map((week, at): Part => {
-    const layout = bestLayout(week, triesFor(week, weeks.length))
+    const layout = bestLayout(week, triesFor(week, weeks.length, effort))
     const reasonOf = (row: Row) => unplacedReason(asGiven[at]!, asGiven[at]!.rows[week.rows.indexOf(row)]!)
     return {
       pumpId: week.pumpId,
@@ -38,7 +41,7 @@ export function directFirst(input: TimetableInput, unavailable = input.unavailab
       notes: notesOf(week, layout),
     }
   })
-  const all = input.tanks?.length ? withTanks(input, parts) : { parts, fills: {} }
+  const all = input.tanks?.length ? withTanks(input, parts, effort) : { parts, fills: {} }
   return {
     turns: all.parts.flatMap(({ turns }) => turns).sort(byTime),
     unplacedM3: all.parts
@@ -49,12 +52,22 @@ export function directFirst(input: TimetableInput, unavailable = input.unavailab
   }
 }
 
+interface Looked {
+  /** The part of the usual number of plans that is looked at. */
+  effort?: number
+  unavailable?: TimetableInput['unavailable']
+}
+
 type Part = Pick<TimetableResult, 'turns' | 'unplacedM3' | 'notes'> & { pumpId: Id<'pump'> }
 
 /** The pumps' turns with those that their tanks give by gravity, and how the tanks are filled for them. */
-function withTanks(input: TimetableInput, parts: Part[]): { parts: Part[]; fills: Pick<TimetableResult, 'fills'> } {
+function withTanks(
+  input: TimetableInput,
+  parts: Part[],
+  effort: number,
+): { parts: Part[]; fills: Pick<TimetableResult, 'fills'> } {
   const direct = parts.flatMap(({ turns }) => turns)
-  const layouts = tankLayouts(input, direct, { triesFor: (week) => triesFor(week, 1), turnsOf })
+  const layouts = tankLayouts(input, direct, { triesFor: (week) => triesFor(week, 1, effort), turnsOf })
   const pumpIds = input.pumps.map(({ id }) => id).sort(compareText)
   const merged = pumpIds.flatMap((pumpId): Part[] => {
     const own = parts.filter((part) => part.pumpId === pumpId)
@@ -87,9 +100,9 @@ function withTanks(input: TimetableInput, parts: Part[]): { parts: Part[]; fills
 }
 
 /** The same for the same week on every machine: a count of work, never a clock. */
-function triesFor(week: PumpWeek, pumps: number): number {
+function triesFor(week: PumpWeek, pumps: number, effort: number): number {
   const minutesATry = week.days.length * (600 + 60 * week.rows.length)
-  const tries = Math.max(LEAST_TRIES, Math.round(MINUTES_TRIED / pumps / minutesATry))
+  const tries = Math.round(effort * Math.max(LEAST_TRIES, MINUTES_TRIED / pumps / minutesATry))
   return Math.min(tries, TRIES_A_CHOICE * week.rows.length * week.days.length)
 }
 

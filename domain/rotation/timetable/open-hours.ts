@@ -3,32 +3,55 @@ import type { Id } from '../../id.ts'
 import { type Litres, MINUTES_PER_DAY } from '../../units.ts'
 import type { ClosedHours, TimetableAllocation, TimetableInput, TimetableRules } from './types.ts'
 
-/** Per minute of a day the minute at which the open stretch around it ends, 0 where closed. A minute is open when the pump gives water, the line has filled since it started, and neither the pump, the outlet nor the holder is closed. */
-export function openStretches(
-  { unavailable }: TimetableInput,
+/** The open stretches of each day; most rows are closed at the same hours, and share one. */
+export function openDaysByHours(
+  { unavailable, week }: TimetableInput,
+  { pumpId, flow }: { pumpId: Id<'pump'>; flow: Float64Array[] },
+): (allocation: TimetableAllocation, atFirst: number) => Int16Array[] {
+  const ofPump = unavailable.filter((each) => (each.pumpId ?? pumpId) === pumpId)
+  const pumpClosed = ofPump.filter(({ outletId }) => outletId === undefined)
+  const known = new Map<string, Int16Array[]>()
+  return ({ outletId, canNot = [] }, atFirst) => {
+    const alsoClosed = [...ofPump.filter((each) => each.outletId === outletId), ...canNot]
+    const key = JSON.stringify([atFirst, alsoClosed])
+    const open =
+      known.get(key) ?? week.days.map((day, at) => openStretches({ pumpClosed, alsoClosed, day, atFirst }, flow[at]!))
+    known.set(key, open)
+    return open
+  }
+}
+
+/**
+ * Per minute of a day the minute at which the open stretch around it ends, 0 where closed. A minute is open when the pump gives water, the
+ * line has filled in the minutes since it started (`atFirst`), and neither the pump, the outlet nor the holder is closed.
+ */
+function openStretches(
   {
-    pumpId,
-    allocation,
+    pumpClosed,
+    alsoClosed,
     day,
     atFirst,
-  }: { pumpId: Id<'pump'>; allocation: TimetableAllocation; day: CalendarDate; atFirst: number },
+  }: { pumpClosed: readonly ClosedHours[]; alsoClosed: readonly ClosedHours[]; day: CalendarDate; atFirst: number },
   flow: Float64Array,
 ): Int16Array {
-  const open = flow.map((litres) => (litres > 0 ? 1 : 0))
-  const ofPump = unavailable.filter((each) => (each.pumpId ?? pumpId) === pumpId && each.outletId === undefined)
-  for (const { on, fromHour = 0, toHour = 24 } of ofPump)
-    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  const open = new Uint8Array(MINUTES_PER_DAY)
+  for (let minute = 0; minute < MINUTES_PER_DAY; minute++) open[minute] = flow[minute]! > 0 ? 1 : 0
+  close(open, pumpClosed, day)
   const pumpStarts = open.indexOf(1)
   if (pumpStarts >= 0) open.fill(0, pumpStarts, pumpStarts + atFirst)
-  const closures: ClosedHours[] = unavailable.filter(
-    (each) => (each.pumpId ?? pumpId) === pumpId && (each.outletId ?? allocation.outletId) === allocation.outletId,
-  )
-  for (const { on, fromHour = 0, toHour = 24 } of [...closures, ...(allocation.canNot ?? [])])
-    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
+  close(open, alsoClosed, day)
   const until = new Int16Array(MINUTES_PER_DAY)
-  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--)
-    if (open[minute]) until[minute] = until[minute + 1] || minute + 1
+  let end = 0
+  for (let minute = MINUTES_PER_DAY - 1; minute >= 0; minute--) {
+    end = open[minute] ? end || minute + 1 : 0
+    until[minute] = end
+  }
   return until
+}
+
+function close(open: Uint8Array, closures: readonly ClosedHours[], day: CalendarDate): void {
+  for (const { on, fromHour = 0, toHour = 24 } of closures)
+    if ((on ?? day) === day) open.fill(0, Math.floor(fromHour * 60 + 1e-9), Math.ceil(toHour * 60 - 1e-9))
 }
 
 /** Per minute the next start on the grid that leaves room for the shortest turn; MINUTES_PER_DAY for none. */

@@ -4,7 +4,7 @@ import type { Id } from '../../id.ts'
 import { sum } from '../../sum.ts'
 import { type Litres, litresToM3, type M3, MINUTES_PER_DAY, wholeLitresDown, wholeLitresUp } from '../../units.ts'
 import { BURDENS } from './burdens.ts'
-import { openStretches, startsOnGrid, turnsApart } from './open-hours.ts'
+import { openDaysByHours, startsOnGrid, turnsApart } from './open-hours.ts'
 import type { Inflow } from './tank/fills.ts'
 import { gravityMinutes } from './tank/hours.ts'
 import type {
@@ -135,11 +135,13 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
   const outletIds = [...new Set(allocations.map(({ outletId }) => outletId))]
   const plotIds = [...new Set(allocations.map(({ plotId }) => plotId))]
   const together = input.together?.find((each) => each.pumpId === pumpId)
+  const openOf = openDaysByHours(input, { pumpId, flow })
+  const startsOf = once((until: Int16Array) => startsOnGrid(until, rules))
   const rows = allocations.flatMap((allocation): Row[] => {
     const { outletId, plotId, latestOn } = allocation
     const { tankId, fillingMinutes = 0 } = outlets.get(outletId)!
     const atFirst = tankId ? 0 : fillingMinutes // a gravity line stands full
-    const openUntil = days.map((day, index) => openStretches(input, { pumpId, allocation, day, atFirst }, flow[index]!))
+    const openUntil = openOf(allocation, atFirst)
     const row = {
       allocation,
       litresPerMinute: outlets.get(outletId)!.flowM3PerH * LITRES_PER_MINUTE_OF_M3_PER_H,
@@ -153,14 +155,13 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
     const lastGoodDay = latestOn === undefined ? days.length - 1 : days.findLastIndex((day) => day <= latestOn)
     return turnsApart(allocation, litresOf(allocation.volumeM3), openUntil).map(
       ({ litres, openUntil: until }, turn): Row => {
-        const nextStart = until.map((each) => startsOnGrid(each, rules))
         return {
           ...row,
           litres,
           wished,
           lastGoodDay: turn === 0 ? lastGoodDay : days.length - 1,
           openUntil: until,
-          nextStart,
+          nextStart: until.map(startsOf),
         }
       },
     )
@@ -181,6 +182,16 @@ function sourceWeek(input: TimetableInput, { pumpId, flow, allocations, outlets 
     wishers: new Set(rows.filter(({ wished }) => wished.length > 0).map(({ plot }) => plot)).size,
     litres: sum(rows, ({ litres }) => litres),
     carried: carriedBeforehand(plotIds.map((plotId) => input.history?.[plotId] ?? {})),
+  }
+}
+
+/** The same answer for the same thing, worked out once. */
+function once<T extends object, A>(work: (thing: T) => A): (thing: T) => A {
+  const known = new Map<T, A>()
+  return (thing) => {
+    const answer = known.get(thing) ?? work(thing)
+    known.set(thing, answer)
+    return answer
   }
 }
 
@@ -214,11 +225,11 @@ function fullRules({ rules }: TimetableInput): PumpWeek['rules'] {
   }
 }
 
-function flowByMinute(flowM3PerHByHour: number[] | undefined): Float64Array {
-  return Float64Array.from(
-    { length: MINUTES_PER_DAY },
-    (_, minute) => (flowM3PerHByHour?.[Math.floor(minute / 60)] ?? 0) * LITRES_PER_MINUTE_OF_M3_PER_H,
-  )
+function flowByMinute(flowM3PerHByHour: number[] = []): Float64Array {
+  const flow = new Float64Array(MINUTES_PER_DAY)
+  for (const [hour, m3PerH] of flowM3PerHByHour.entries())
+    flow.fill(m3PerH * LITRES_PER_MINUTE_OF_M3_PER_H, hour * 60, (hour + 1) * 60)
+  return flow
 }
 
 function litresOf(volumeM3: M3): number {

@@ -9,21 +9,23 @@ import type { TimetableInput, TimetableResult } from './types.ts'
  * The week's turns by volume under each pump's hour-by-hour flow. The flow of a turn is the smaller of its outlet's flow and what
  * the turns before it on the day's list leave of the pump's; a turn is one stretch of a day, and what does not fit is
  * given on another day or named as unplaced. Volumes are whole litres; a claim's turns and its unplaced water sum to its volume.
+ * `effort` is the part of the usual number of plans that is looked at: less for a week that only tries something.
  */
-export function timetable(input: TimetableInput): TimetableResult {
+export function timetable(input: TimetableInput, effort = 1): TimetableResult {
   checkTimetableInput(input)
-  const apart = serving(input)
+  const apart = serving(input, effort)
   if (apart.unplacedM3.length === 0 || input.allocations.every(({ spaced }) => !spaced)) return apart
   // Days between turns are a wish; where they would cost water, all hours are free for it.
-  return serving({ ...input, allocations: input.allocations.map(({ spaced: _, ...allocation }) => allocation) })
+  const allocations = input.allocations.map(({ spaced: _, ...allocation }) => allocation)
+  return serving({ ...input, allocations }, effort)
 }
 
-function serving(input: TimetableInput): TimetableResult {
-  const result = directFirst(input)
+function serving(input: TimetableInput, effort: number): TimetableResult {
+  const result = directFirst(input, { effort })
   const short = pumpsWithShortTanks(input, result)
   if (short.size === 0) return result
   const reserved = reservedForTanks(input).filter(({ pumpId = '' }) => short.has(pumpId))
-  const evenly = directFirst(input, [...input.unavailable, ...reserved])
+  const evenly = directFirst(input, { effort, unavailable: [...input.unavailable, ...reserved] })
   return unplacedLitres(evenly) < unplacedLitres(result) ? evenly : result
 }
 

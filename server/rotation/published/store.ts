@@ -10,7 +10,7 @@ import { turnRow } from './turn-row.ts'
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 const FORMAT_VERSION = 3
-const ENGINE_VERSION = '5'
+const ENGINE_VERSION = '6'
 
 export interface PublishedWeek {
   id: string

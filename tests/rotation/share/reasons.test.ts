@@ -117,8 +117,8 @@ describe('the reason of a share', () => {
       // Weeks in which a limit was named falsely once, or others come first.
       { ...runs(24), examples: [[48913], [380871]] },
     )
-    // What a week's plots are due follows from what its weir gives, so that in about one of a thousand shares no limit alone is right.
-    expect(wrong.length, wrong.join('; ')).toBeLessThanOrEqual(0.02 * all)
+    // A weir's trial looks at fewer plans than the week itself. None was wrong in 2,600 shares; one is let pass, or one of a thousand.
+    expect(wrong.length, wrong.join('; ')).toBeLessThanOrEqual(Math.max(1, 0.001 * all))
     for (const kind of ['need', 'request', 'stage', 'weir', 'others'])
       expect(seen.get(kind) ?? 0, kind).toBeGreaterThan(0)
     expect(alone / all).toBeGreaterThan(0.75)
