@@ -8,6 +8,7 @@ import { addDayPages } from './day/routes.ts'
 import { addFairnessPages } from './fairness/routes.ts'
 import { addManualChangePages } from './manual-change/routes.ts'
 import { addOutcomePages } from './outcome/routes.ts'
+import { addMemberCardPage } from './plot-record/card.ts'
 import { addPlotRecordPages } from './plot-record/routes.ts'
 import { addPumpFlowPages } from './pump-flow/routes.ts'
 import { addRequestPages } from './request/routes.ts'
@@ -42,6 +43,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addTankTurnPages(pages)
   addSupplyPages(pages)
   addPlotRecordPages(pages)
+  addMemberCardPage(pages)
   addRequestPages(pages)
   addRulePages(pages)
 }

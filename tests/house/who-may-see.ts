@@ -17,7 +17,7 @@ export const SEEN_BY: Record<string, string> = {
     /people /people/ /people/codes/new /people/households
     /people/market-weeks /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /session/codes/:id /session/new /turns/:id /turns/:id.ics
     /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
-    /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/record /turns/requests /turns/sequence
+    /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/record /turns/plots/:id/card /turns/requests /turns/sequence
     /turns/sequence/:pumpId /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots
     /turns/swaps /turns/tank-turns /turns/turn-grounds /turns/weeks /turns/weeks/:start /turns/weeks/:start/comparison
     /turns/weeks/:start/days/:day/slips /turns/weeks/:start/plots/:plotId /turns/weeks/:start/plots/:plotId/left
