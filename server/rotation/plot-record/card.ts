@@ -27,7 +27,6 @@ async function showCard(desk: Desk<'id'>) {
     const week = season.weeks.find(({ weekStartOn }) => weekStartOn === startOn)
     const [dueM3, cameM3] = week ? bothOf(week, plot.id) : [0, 0]
     return {
-      day: format.dayOfMonth(startOn),
       shortDay: format.shortDay(startOn),
       marks: marksOf(dueM3 / markM3, cameM3 / markM3),
     }
