@@ -1,5 +1,5 @@
 /* Runs inside a page shown as it prints, in a window as wide as the paper between its margins. */
-;(() => {
+globalThis.faultsOnPaper = (document, innerWidth) => {
   const isSeen = (element) => element.checkVisibility() && element.getBoundingClientRect().width > 1
   const channels = (colour) => (colour.match(/[\d.]+/g) ?? []).map(Number)
   const isClear = (colour) => channels(colour)[3] === 0
@@ -36,4 +36,4 @@
     .filter((element) => isPale(getComputedStyle(element).color))
     .map((element) => `${name(element)} is printed in ${getComputedStyle(element).color}`)
   return [...left, ...tooWide, ...cut, ...shaded.slice(0, 3), ...pale.slice(0, 3)]
-})()
+}

@@ -1,5 +1,5 @@
 /* Runs inside a page and gives back its faults as sentences: nothing of it is ever sent to a visitor. */
-;(() => {
+globalThis.faultsOnScreen = (document, innerWidth) => {
   const THUMB_PX = 44
   const SLACK_PX = 1
 
@@ -46,4 +46,4 @@
       .map((element) => `${name(element)} is ${Math.round(heightOf(element))} px high`)
 
   return [...widePage(), ...runsOff(), ...smallTargets()]
-})()
+}

@@ -7,29 +7,37 @@ import { walk } from '../support/walk.ts'
 import { describeInBrowser } from './chromium.ts'
 import { valleyInBrowser } from './windows.ts'
 
-const MEASURE = readFileSync(new URL('measure.js', import.meta.url), 'utf8')
-const MEASURE_PRINT = readFileSync(new URL('measure-print.js', import.meta.url), 'utf8')
+const [MEASURE, MEASURE_PRINT, FRAMED] = ['measure.js', 'measure-print.js', 'framed.js'].map((name) =>
+  readFileSync(new URL(name, import.meta.url), 'utf8'),
+)
 
 /** Long enough for a busy machine; nothing here is timed. */
 const PATIENCE_MS = 1_800_000
 /** The narrowest and the widest window, and one between them, in which a page of a make seen before is not measured again. */
 const WIDTHS_PX = [360, 1280]
 const BETWEEN_PX = 768
+const HEIGHT_PX = 740
+const PAPER_HEIGHT_PX = 1000
 /** A4 is 210 mm by 297 mm; less the margins of the style sheet's own pages, at the 96 px an inch of CSS. */
-const UPRIGHT_MM = 210 - 2 * 14
-const WIDTHS_MM: Record<string, number> = { sheet: 297 - 2 * 10, board: 297 - 2 * 8, cut: 210 }
-const PAGE_OF_PAPER = 'getComputedStyle(document.body).page'
+const UPRIGHT_PX = onScreenPx(210 - 2 * 14)
+const PAPERS_PX = { sheet: onScreenPx(297 - 2 * 10), board: onScreenPx(297 - 2 * 8), cut: onScreenPx(210) }
 const PEOPLE = ['amaru', 'dovi', 'fanta', 'goro', 'hila', 'isko']
 
 describeInBrowser('every kind of page', () => {
   let valley: Awaited<ReturnType<typeof valleyInBrowser>>
+  // Only checkers run in them: a page of the book holds no script, and its policy forbids any.
   let window: Page
+  let screens: Page
+  let paper: Page
   beforeAll(async () => {
     valley = await valleyInBrowser()
-    // Only the checker runs in it: a page of the book holds no script, and its policy forbids any.
     window = await valley.openWindow({ scripts: true })
     await window.goto('/session/new')
+    await window.setViewportSize({ width: BETWEEN_PX, height: HEIGHT_PX })
     await window.evaluate(axe.source)
+    screens = await emptyPage(valley)
+    paper = await emptyPage(valley)
+    await paper.emulateMedia({ media: 'print' })
   })
   afterAll(() => valley?.close())
 
@@ -49,10 +57,8 @@ describeInBrowser('every kind of page', () => {
       for (const { path, text, html } of opened) {
         const main = html.querySelector('main')
         if (!main || !isNew(shown, lasting(main.innerHTML))) continue
-        await window.setContent(text)
-        const found = [...(await faultsOnPaper(window)), ...(await faultsOnScreens(window, WIDTHS_PX))]
-        if (isNew(makes, makeOf(main)))
-          found.push(...(await faultsOnScreens(window, [BETWEEN_PX])), ...(await faultsByAxe(window)))
+        const found = [...(await faultsOnPaper(paper, text)), ...(await faultsOnScreens(screens, text))]
+        if (isNew(makes, makeOf(main))) found.push(...(await faultsBetween(window, text)))
         faults.push(...found.map((fault) => `${path}: ${fault}`))
       }
       expect(faults).toEqual([])
@@ -82,24 +88,33 @@ function makeOf(element: HTMLElement): string {
   return `${element.tagName}.${element.classNames}.${element.getAttribute('type')}(${told.join(' ')})`
 }
 
-async function faultsOnScreens(page: Page, widthsPx: readonly number[]): Promise<string[]> {
-  const faults: string[] = []
-  for (const width of widthsPx) {
-    await page.setViewportSize({ width, height: 740 })
-    const found = await page.evaluate<string[]>(MEASURE)
-    faults.push(...found.map((fault) => `at ${width} px ${fault}`))
-  }
-  return faults
+function onScreenPx(mm: number): number {
+  return Math.floor((mm / 25.4) * 96)
 }
 
-async function faultsOnPaper(page: Page): Promise<string[]> {
-  await page.emulateMedia({ media: 'print' })
-  const paper = await page.evaluate<string>(PAGE_OF_PAPER)
-  const width = Math.floor(((WIDTHS_MM[paper] ?? UPRIGHT_MM) / 25.4) * 96)
-  await page.setViewportSize({ width, height: 1000 })
-  const faults = await page.evaluate<string[]>(MEASURE_PRINT)
-  await page.emulateMedia({ media: 'screen' })
-  return faults
+/** A page of the book without anything on it, in which others are framed. */
+async function emptyPage(valley: Awaited<ReturnType<typeof valleyInBrowser>>): Promise<Page> {
+  const page = await valley.openWindow({ scripts: true })
+  await page.goto('/session/new')
+  await page.setContent('<!doctype html>')
+  return page
+}
+
+async function faultsOnScreens(page: Page, text: string): Promise<string[]> {
+  const asked = JSON.stringify({ text, widthsPx: WIDTHS_PX, heightPx: HEIGHT_PX })
+  return page.evaluate<string[]>(`${MEASURE}${FRAMED}faultsInFrames(${asked}, faultsOnScreen)`)
+}
+
+async function faultsOnPaper(page: Page, text: string): Promise<string[]> {
+  const asked = JSON.stringify({ text, uprightPx: UPRIGHT_PX, papersPx: PAPERS_PX, heightPx: PAPER_HEIGHT_PX })
+  return page.evaluate<string[]>(`${MEASURE_PRINT}${FRAMED}faultsInPaper(${asked}, faultsOnPaper)`)
+}
+
+/** A page of a new make, in a window of its own. */
+async function faultsBetween(window: Page, text: string): Promise<string[]> {
+  await window.setContent(text)
+  const found = await window.evaluate<string[]>(`${MEASURE}faultsOnScreen(document, innerWidth)`)
+  return [...found.map((fault) => `at ${BETWEEN_PX} px ${fault}`), ...(await faultsByAxe(window))]
 }
 
 interface AxeResult {

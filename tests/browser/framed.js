@@ -1,0 +1,27 @@
+/* Runs inside an empty page of the book, of which nobody sees anything: nothing of it is painted, all of it is laid out. */
+
+/** Shows the text of a page in a frame as wide as a window; frames are kept for the next page. */
+const framed = (text, widthPx, heightPx) =>
+  new Promise((done) => {
+    const id = `frame-${widthPx}`
+    const frame = document.getElementById(id) ?? document.body.appendChild(document.createElement('iframe'))
+    Object.assign(frame, { id, width: widthPx, height: heightPx, frameBorder: 0 })
+    frame.style.visibility = 'hidden'
+    frame.addEventListener('load', () => done(frame.contentDocument), { once: true })
+    frame.contentDocument.open()
+    frame.contentDocument.write(text)
+    frame.contentDocument.close()
+  })
+
+globalThis.faultsInFrames = async ({ text, widthsPx, heightPx }, measure) => {
+  const framedAt = async (widthPx) => [widthPx, await framed(text, widthPx, heightPx)]
+  const shown = await Promise.all(widthsPx.map(framedAt))
+  return shown.flatMap(([widthPx, page]) => measure(page, widthPx).map((fault) => `at ${widthPx} px ${fault}`))
+}
+
+/** A page that the style sheet prints on a paper of its own is laid out again for its width. */
+globalThis.faultsInPaper = async ({ text, uprightPx, papersPx, heightPx }, measure) => {
+  const upright = await framed(text, uprightPx, heightPx)
+  const widthPx = papersPx[getComputedStyle(upright.body).page] ?? uprightPx
+  return measure(widthPx === uprightPx ? upright : await framed(text, widthPx, heightPx), widthPx)
+}
