@@ -73,7 +73,16 @@ describeInBrowser('prints', () => {
   it(
     'are forms and books of so many sheets, nothing cut, in black and at least 9 pt',
     async () => {
+      const weir = await valley.db.selectFrom('weir').select('entryId').executeTakeFirstOrThrow()
+      const plot = await valley.db
+        .selectFrom('plot')
+        .select('entryId')
+        .where('number', '=', 8)
+        .executeTakeFirstOrThrow()
       const sheets = [
+        ['amaru', `/water/weirs/${weir.entryId}/table`, 1],
+        ['amaru', `/turns/plots/${plot.entryId}/card`, 2],
+        ['fanta', '/money/season-report', 1],
         ['amaru', '/paper/setup-sheet', 2],
         ['amaru', '/paper/pump-log', 1],
         ['fanta', '/paper/cash-book', 1],
