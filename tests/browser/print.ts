@@ -10,7 +10,8 @@ export async function pagesPrinted(page: Page): Promise<number> {
 export async function faultsOfPrint(page: Page): Promise<string[]> {
   await page.emulateMedia({ media: 'print' })
   const found = (await page.evaluate(`(${LOOK})()`)) as string[]
-  await page.emulateMedia({ media: 'screen' })
+  // None at all: with one for screens the sheets themselves would be made by it.
+  await page.emulateMedia({ media: null })
   return found
 }
 
