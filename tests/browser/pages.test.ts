@@ -20,7 +20,8 @@ const HEIGHT_PX = 740
 const PAPER_HEIGHT_PX = 1000
 /** A4 is 210 mm by 297 mm; less the margins of the style sheet's own pages, at the 96 px an inch of CSS. */
 const UPRIGHT_PX = onScreenPx(210 - 2 * 14)
-const PAPERS_PX = { sheet: onScreenPx(297 - 2 * 10), board: onScreenPx(297 - 2 * 8), cut: onScreenPx(210) }
+/** A sheet to cut goes to the edge of the paper, which lies within its last pixel. */
+const PAPERS_PX = { sheet: onScreenPx(297 - 2 * 10), board: onScreenPx(297 - 2 * 8), cut: onScreenPx(210) + 1 }
 const PEOPLE = ['amaru', 'dovi', 'fanta', 'goro', 'hila', 'isko']
 
 describeInBrowser('every kind of page', () => {
