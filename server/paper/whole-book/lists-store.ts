@@ -19,7 +19,7 @@ const OPEN =
   clashSettled clockMark clockTold tankDay drawSlip tankOutlet tankUse approval withheld nameNeeded
   cropEnd cropTranche ownCrop monthTable monthEvaporation rainRule rainGauge gaugeRain plotGauge plotState coefficientRule taping secondLook
   dayChange resharedTurn resharedDrawn movedUpTurn swappedTurn turnSwap swapConsent booking daySheet urgentQuota turnList turnListPlace
-  turnListServed turnListPause turnStart weekChosen standingRequest bookJoined broughtRuling unmeasured`.split(/\s+/)
+  turnListServed turnListPause turnStart weekChosen standingRequest bookJoined broughtRuling`.split(/\s+/)
 /** Nobody carries away what guards the doors. */
 const NEVER = ['credential', 'sharedDevice']
 
