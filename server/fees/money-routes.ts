@@ -3,6 +3,7 @@ import { trialBalance } from '../../domain/fees/ledger.ts'
 import { sum } from '../../domain/sum.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk, Pages } from '../web/pages/desk.ts'
+import { longList } from '../web/pages/long-list.ts'
 import { page } from '../web/pages/page.ts'
 import { reckonCharges } from './charge/reckoning.ts'
 import { finesUnderAppeal } from './fine/appeal-store.ts'
@@ -56,15 +57,22 @@ async function showAll(desk: Desk, own: string | null) {
     needsTariff: (await approvedTariffs(desk.db)).length === 0,
     unpriced: waiting.withoutTariff.length,
     nobody: waiting.withoutPayer.length,
-    members: payers.map((payer, at) => ({
-      personId: payer.personId,
-      number: payer.number,
-      name: payer.name,
-      toPay: words.moneyOrNothing(Math.max(0, owed[at]!)),
-      ahead: words.moneyOrNothing(Math.max(0, -owed[at]!)),
-    })),
-    toPay: words.money(sum(owed, (amount) => Math.max(0, amount))),
-    ahead: words.money(sum(owed, (amount) => Math.max(0, -amount))),
+    members: payers.length,
+    list: longList(
+      desk,
+      payers.map((payer, at) => ({
+        at: payer.number,
+        words: payer.name,
+        figure: words.money(Math.abs(owed[at]!)),
+        under: desk.t(owed[at]! < 0 ? 'fees.paid-ahead' : owed[at]! > 0 ? 'fees.to-pay' : 'fees.even'),
+        href: `/money/statements/${payer.personId}`,
+        personId: payer.personId,
+      })),
+    ),
+    sums: {
+      toPay: words.money(sum(owed, (amount) => Math.max(0, amount))),
+      ahead: words.money(sum(owed, (amount) => Math.max(0, -amount))),
+    },
     ages: await agesShown(desk, payers, transfers),
   }
   return page(desk, 'fees/money', {

@@ -6,6 +6,7 @@ import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { openAndFolded } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { workingPage } from '../../web/pages/working.ts'
 import { cropBook } from '../crop/store.ts'
@@ -62,7 +63,9 @@ async function showPlanting(desk: Desk) {
     standsAlready: season.plans.some(({ plan }) => plan.sownOn < today),
     look: await secondLook(desk.db, group),
     parts: first === null ? null : partsOf(first, season.plots),
-    rows: declaredRows(season, await tapings(desk.db), first),
+    rows: openAndFolded(declaredRows(season, await tapings(desk.db), first), ({ plot }) =>
+      plot.holders.some(({ id }) => id === desk.person.id),
+    ),
   })
 }
 

@@ -177,6 +177,7 @@ function lineShown(desk: Desk, line: CashLine, { names, byId, counted, incomes }
     in: moneyOrNothing(line.inMinor),
     out: moneyOrNothing(line.outMinor),
     balances: inColumns(desk, line.balancesMinor),
+    own: HELD_COLUMNS.indexOf(line.column),
   }
 }
 

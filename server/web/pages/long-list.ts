@@ -19,6 +19,8 @@ export interface ListLine {
 
 /** So many lines stand open; the others wait behind "more". */
 const OPEN_LINES = 10
+/** A row of a table is higher on a phone. */
+const OPEN_ROWS = 5
 
 interface LongList {
   /** What was typed to find somebody or something, and how many lines fit it; null where nothing was asked. */
@@ -38,6 +40,12 @@ export function longList({ query }: Pick<Desk, 'query'>, lines: readonly ListLin
   if (find === '') return { find, found: null, open: ownFirst.slice(0, open), folded: ownFirst.slice(open) }
   const fitting = ownFirst.filter((line) => fits(line, find))
   return { find, found: fitting.length, open: fitting, folded: [] }
+}
+
+/** Lines that a table must keep: own ones first, some of them open, the others behind "more". */
+export function openAndFolded<T>(lines: readonly T[], isOwn: (line: T) => boolean, open = OPEN_ROWS) {
+  const ownFirst = [...lines.filter(isOwn), ...lines.filter((line) => !isOwn(line))]
+  return { open: ownFirst.slice(0, open), folded: ownFirst.slice(open) }
 }
 
 function fits({ at, words, small = '' }: ListLine, find: string): boolean {
