@@ -13,11 +13,11 @@ export const SEEN_BY: Record<string, string> = {
     /log/abstractions/:id /log/balance /log/balance.csv /log/balance/stretches/:weirId/:fromOn /log/closings
     /log/closings/:id /log/closings/written /log/flags /log/merged /log/meter-night-tests/:id
     /log/meter-night-tests/written /log/night-tests /log/night-tests/:id /log/night-tests/written /log/slip-books/:id
-    /log/slip-books/written /paper /paper/ /paper/setup-sheet /paper/:book /paper/:book/blank.csv /paper/book/print /paper/book/print/:book
+    /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print /paper/book/print/:book /paper/setup-sheet
     /people /people/ /people/codes/new /people/households
     /people/market-weeks /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id /session/codes/:id /session/new /turns/:id /turns/:id.ics
     /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
-    /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/record /turns/plots/:id/card /turns/requests /turns/sequence
+    /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/card /turns/plots/:id/record /turns/requests /turns/sequence
     /turns/sequence/:pumpId /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots
     /turns/swaps /turns/tank-turns /turns/turn-grounds /turns/weeks /turns/weeks/:start /turns/weeks/:start/comparison
     /turns/weeks/:start/days/:day/slips /turns/weeks/:start/plots/:plotId /turns/weeks/:start/plots/:plotId/left

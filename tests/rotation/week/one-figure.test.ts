@@ -48,7 +48,8 @@ describe('one turn', () => {
         const finer = String(Math.round(volumeM3 * 1000) / 1000)
         if (path.endsWith('record')) continue // A draw of the log is told to the litre.
         if (!shown.includes(finer)) expect(words, path).not.toContain(`${finer} m³ `)
-        expect(words, path).toContain(`${cans} jerrycans`)
+        // A can of twenty litres on paper, where room is short.
+        expect(words, path).toContain(path.endsWith('slip') ? `${cans} cans` : `${cans} jerrycans`)
       }
     }
     expect(picked.length).toBeGreaterThan(4)
