@@ -107,7 +107,7 @@ describe("the group's own figures", () => {
     const { ada, plotId } = await farm()
     await sow(ada, plotId)
     const before = await need(ada, plotId)
-    expect((await ada.open('/crops/settings')).words).toContain('evenly more between (common practice, no source)')
+    expect((await ada.open('/crops/settings')).words).toContain('evenly more between. Where rain is not written')
     await ada.fill('/crops/settings/coefficients/new', { fromOn: '2026-06-01' })
     expect(await need(ada, plotId)).toBe(before)
   })

@@ -36,7 +36,7 @@ function floatLines(gauging: Gauging, flow: Gauged | null, { t, format: f }: Des
           {
             label: t('stream.gauging.factor'),
             value: f.two(flow.surfaceFactor),
-            source: t(surfaceFactor === null ? 'stream.gauging.factor-usual' : 'stream.gauging.factor-own'),
+            source: t(surfaceFactor === null ? 'stream.gauging.source-factor-usual' : 'stream.gauging.factor-own'),
           },
         ]
       : []
