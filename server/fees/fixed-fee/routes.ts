@@ -14,7 +14,7 @@ import { PAYER_CLASSES } from '../tariff/store.ts'
 import { lineWords } from '../tariff/words.ts'
 import { PayerClassForm } from './forms.ts'
 import { setPayerClass } from './payer-class-store.ts'
-import { type DueFee, dueFees, postFees } from './store.ts'
+import { type DueFee, dueFees, postFees, untapedPlots } from './store.ts'
 import { feeWorking } from './working.ts'
 
 /** Fees by the month and the season, seen before they are posted; and who pays as a tenant or a school. */
@@ -89,6 +89,7 @@ async function showDue(desk: Desk, { changed = false } = {}) {
     })),
     total: money(sum(due, ({ line }) => line.amountMinor)),
     seen: markOf(due),
+    untaped: (await untapedPlots(desk.db, desk.today)).map(({ id, number, name }) => ({ id, number, name })),
   })
 }
 

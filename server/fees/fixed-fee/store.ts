@@ -56,6 +56,13 @@ export async function dueFees(db: Database, { toOn }: { toOn: CalendarDate }): P
   })
 }
 
+/** Plots that nobody has taped, where a price goes by the hectare: nothing can be charged for their ground yet. */
+export async function untapedPlots(db: Database, on: CalendarDate): Promise<Plot[]> {
+  const parts = (await approvedTariffs(db)).flatMap((tariff) => tariff.parts)
+  if (!parts.some(({ kind }) => kind === 'per-hectare')) return []
+  return (await listPlots(db, on)).filter(({ isAreaKnown }) => !isAreaKnown)
+}
+
 interface Known {
   tariffs: readonly Tariff[]
   classes: (personId: Id<'person'>, on: CalendarDate) => string | null
@@ -71,7 +78,7 @@ function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<Du
     if (own.length === 0) return []
     const payerClass = classes(payer.personId, on)
     const shares = sum(own, (plot) => plot.shares)
-    const areaM2 = sum(own, (plot) => plot.areaM2)
+    const areaM2 = sum(own, (plot) => (plot.isAreaKnown ? plot.areaM2 : 0))
     const { lines } = charge({
       tariffs,
       abstractions: [],

@@ -119,6 +119,21 @@ describe('a tariff', () => {
     expect(half.html.querySelector('#perHectareEvery-error')).not.toBeNull()
   })
 
+  it('by hectare charges nothing for ground that nobody has taped, and names the plot before anything is posted', async () => {
+    const book = await moneyBook()
+    const plot = { ...HALF_SHARE, fromOn: FROM, number: 3, name: 'Third', areaM2: null, holderIds: [book.ids.Bela] }
+    await book.as('Ada', (pen) => addPlot(pen, plot))
+    const { tomo } = await agreed(book, { perHectare: '400', perHectareEvery: 'season' })
+    const due = told(await tomo.open('/money/fixed-fees/new'))
+    expect(due).toContain('This plot has not been taped, so nothing is charged for its ground')
+    expect(due).toContain('3 Third')
+    // Bela's other plot alone, as it is taped.
+    const { areaM2 } = await book.db.selectFrom('plotDetail').select('areaM2').executeTakeFirstOrThrow()
+    expect(due).toContain(
+      `4 Bela ${areaM2 / 10_000} ha, season of 1 Jun 2026 KES ${((areaM2 / 10_000) * 400).toFixed(2)}`,
+    )
+  })
+
   it('by share splits the sum of all shares to the last coin, and each fee opens to its working', async () => {
     const book = await moneyBook()
     const half = { ...HALF_SHARE, fromOn: FROM }
