@@ -77,9 +77,14 @@ function fieldsOf(form: Seen): { numbers: string[]; words: string[] } {
   const named = (some: HTMLElement[]) =>
     some.toSorted((a, b) => length(b) - length(a)).map((one) => one.getAttribute('name')!)
   return {
-    numbers: named(inputs.filter((one) => one.hasAttribute('inputmode'))),
-    words: named(inputs.filter((one) => one.getAttribute('type') === 'text' && !one.hasAttribute('inputmode'))),
+    numbers: named(inputs.filter(isFigure)),
+    words: named(inputs.filter((one) => one.getAttribute('type') === 'text' && !isFigure(one))),
   }
+}
+
+/** An area may be typed as two sides, so its line asks for no keyboard of digits alone. */
+function isFigure(input: HTMLElement): boolean {
+  return input.hasAttribute('inputmode') || /^\d+(\.\d+)?$/.test(input.getAttribute('value')!)
 }
 
 /** Writes a field anew, and anew again, and looks for the wording between on every page that showed it; gives the field. */
@@ -142,7 +147,7 @@ async function stillStanding(form: Seen): Promise<Seen> {
 /** What is written between, and what may be written at last. */
 function wordings(form: Seen, field: string): [string, ...string[]][] {
   const input = form.html.querySelector(`main form [name="${field}"]`)!
-  if (!input.hasAttribute('inputmode')) return [['Zerrin wrote so', 'Quillon wrote so']]
+  if (!isFigure(input)) return [['Zerrin wrote so', 'Quillon wrote so']]
   const was = Number(input.getAttribute('value'))
   const told = (value: number) => String(Math.round(value * 10) / 10)
   return [1.7, -1.7, 7, -7, 1, -1].map((step) => [told(was + step), told(was + step * 2), told(was - step), told(was)])

@@ -46,7 +46,15 @@ export function boardPage(desk: Desk, found: WeekFound & { week: ShownWeek }, pu
     hasSmallTurns: hasSmallTurns(week),
     publishedTwice,
     unplaced: unplacedLines(week),
+    still: stillInWeek(days),
   }
+}
+
+/** What stands still in the week, each once: a pump without a single turn has no sheet of its own to say so. */
+function stillInWeek(days: readonly Day[]): Day['closed'] {
+  const faultsAndPauses = days.flatMap(({ closed }) => closed).filter(({ fault, pause }) => fault || pause)
+  const named = faultsAndPauses.map((one) => [[one.pumpId, one.outletId, one.words].join(' '), one] as const)
+  return [...new Map(named).values()]
 }
 
 /** What people and animals at the pump's weir drink comes before any turn. */
