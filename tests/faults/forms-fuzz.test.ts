@@ -24,7 +24,7 @@ const NASTY: Body[string][] = [
 ]
 
 /** A page of paper with bad rows is answered with these and keeps its good ones. */
-const KEEPS_GOOD_ROWS = /^\/paper\/[\w-]+\/pages$/
+const KEEPS_GOOD_ROWS = /^\/paper\/([\w-]+\/pages|many\/\w+)$/
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let rascal: Rascal

@@ -9,6 +9,7 @@ const HEADING = 'waits for your name or your word'
 const asked = (page: Seen) =>
   page.html
     .querySelectorAll('main a')
+    .filter((link) => link.closest('ol') === null) // The steps of a new book stand beside what waits.
     .map(({ text }) => text)
     .join(' ')
     .replace(/\s+/g, ' ')

@@ -16,9 +16,14 @@ describe('lists of money', () => {
       needsTariff: false,
       unpriced: 15,
       nobody: 16,
-      members: [{ personId: 'p', number: 17, name: 'Ada', toPay: 'KES 18', ahead: 'KES 19' }],
-      toPay: 'KES 20',
-      ahead: 'KES 21',
+      members: 17,
+      list: {
+        find: '',
+        found: null,
+        open: [{ at: 18, words: 'Ada', figure: 'KES 19', under: 'to pay', href: '/' }],
+        folded: [{ at: 24, words: 'Bela', figure: 'KES 25', under: 'paid ahead', href: '/' }],
+      },
+      sums: { toPay: 'KES 20', ahead: 'KES 21' },
       ages: [
         { label: 'up to 30', amount: 'KES 22' },
         { label: 'longer', amount: 'KES 23' },
@@ -26,8 +31,9 @@ describe('lists of money', () => {
     }
     const { words, cells } = shown('fees/money', { own: null, asked: [], all })
     expect(words).toMatch(/KES 11.*KES 12.*13.*KES 14.*15.*16/)
-    expect(cells('tbody tr')).toEqual(['17', 'KES 18', 'KES 19', 'KES 22', 'KES 23'])
-    expect(cells('tfoot tr').slice(1)).toEqual(['KES 20', 'KES 21'])
+    expect(words).toMatch(/17 accounts.*To pay together KES 20, paid ahead KES 21/)
+    expect(words).toMatch(/18\s+Ada\s+KES 19\s+to pay.*24\s+Bela\s+KES 25\s+paid ahead/)
+    expect(cells('tbody tr')).toEqual(['KES 22', 'KES 23'])
   })
 
   it('tell what is owed, by its age, since when, under appeal and as promised', () => {

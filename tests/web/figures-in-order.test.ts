@@ -205,7 +205,7 @@ describe('the weeks of cover', () => {
 
 describe('the register', () => {
   it('tells the ground, shares and earlier water of a plot, each by its own name', () => {
-    const own = { ...plot, areaM2: 812, shares: 2.5, soil: 'loam', method: 'drip' }
+    const own = { ...plot, areaM2: 812, isAreaKnown: true, shares: 2.5, soil: 'loam', method: 'drip' }
     const before = { volumeM3: 37.5, untilOn: '2026-06-02' }
     const { words } = shown('people/plot', {
       plot: own,
