@@ -26,7 +26,10 @@ const LISTS = [
   ['hila', '/crops'],
   ['hila', '/water'],
   ['amaru', '/people'],
+  ['fanta', '/money'],
   ['fanta', '/money/arrears'],
+  ['fanta', '/money/reconciliation'],
+  ['amaru', '/crops/planting'],
   ['amaru', '/turns/sharing-rule'],
   ['dovi', '/log/round/new?moment=dawn'],
 ] as const
@@ -77,12 +80,10 @@ describeInBrowser('a phone in the hand', () => {
   afterAll(() => valley?.close())
 
   it.each(LISTS)('shows %s %s in at most three thousand pixels under a small header', async (who, path) => {
-    const phone = await valley.openPhone(who)
-    await phone.goto(path)
+    const phone = await valley.openPhone(who, path)
     const [page, header] = [await phone.locator('html').boundingBox(), await phone.locator('header').boundingBox()]
     expect(page!.height).toBeLessThanOrEqual(LONGEST_PX)
     expect(header!.height).toBeLessThanOrEqual(HEADER_PX)
-    await phone.close()
   })
 
   it.each(TASKS)('brings $who to “$task” in the stated taps', async ({ who, clock, taps, ends }) => {
@@ -91,7 +92,6 @@ describeInBrowser('a phone in the hand', () => {
     for (const words of taps) await tap(phone, words)
     const { pathname, search } = new URL(phone.url())
     expect(pathname + search).toMatch(ends)
-    await phone.close()
   })
 
   async function setClock(clock: Task['clock']) {

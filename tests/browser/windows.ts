@@ -8,6 +8,21 @@ export async function valleyInBrowser() {
   const valley = await openValley()
   const address = await valley.app.listen({ host: '127.0.0.1', port: 0 })
   const browser = await openBrowser()
+  const phones = new Map<string, Page>()
+  async function signedIn(name: string): Promise<Page> {
+    const context = await browser.newContext({
+      baseURL: address,
+      javaScriptEnabled: false,
+      viewport: { width: 360, height: 740 },
+    })
+    const phone = await context.newPage()
+    await phone.goto('/session/new')
+    await phone.locator('[name=signInName]').fill(name)
+    await phone.locator('[name=password]').fill(PASSWORD)
+    await phone.locator('main form button').first().click()
+    await phone.waitForURL('/')
+    return phone
+  }
   return {
     signIn: valley.signIn,
     db: valley.db,
@@ -21,19 +36,11 @@ export async function valleyInBrowser() {
       })
       return context.newPage()
     },
-    /** A phone of somebody who has signed in on it, at the first page. */
-    openPhone: async (name: string): Promise<Page> => {
-      const context = await browser.newContext({
-        baseURL: address,
-        javaScriptEnabled: false,
-        viewport: { width: 360, height: 740 },
-      })
-      const phone = await context.newPage()
-      await phone.goto('/session/new')
-      await phone.locator('[name=signInName]').fill(name)
-      await phone.locator('[name=password]').fill(PASSWORD)
-      await phone.locator('main form button').first().click()
-      await phone.waitForURL('/')
+    /** The phone of somebody who signed in on it once, at a page. */
+    openPhone: async (name: string, path = '/'): Promise<Page> => {
+      const phone = phones.get(name) ?? (await signedIn(name))
+      phones.set(name, phone)
+      await phone.goto(path)
       return phone
     },
     close: async () => {
