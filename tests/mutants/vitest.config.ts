@@ -14,5 +14,6 @@ export default mergeConfig(own, {
       transform: (text: string, file: string) => changed(file, text, change),
     },
   ],
-  test: { setupFiles: ['tests/mutants/templates.ts'], bail: 1, maxWorkers: 1 },
+  // Kept transforms would hand back the unchanged code: the file itself is as ever.
+  test: { fsModuleCache: false, setupFiles: ['tests/mutants/templates.ts'], bail: 1, maxWorkers: 1 },
 })
