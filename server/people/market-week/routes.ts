@@ -1,3 +1,4 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
 import { type MarketWeek, wholeWeekDays } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -75,15 +76,23 @@ async function writeWithdrawal(desk: Desk<'id'>) {
   if (!form.ok) return showWithdrawal(desk, market, form)
   return write(
     desk,
-    (pen) => withdrawMarketWeek(pen, market.id, form.data.reason),
+    async (pen) => {
+      // Asked once more: another officer may have published a week meanwhile.
+      onlyToCome(desk, market, await firstFreeOn({ ...desk, db: pen.trx }))
+      return withdrawMarketWeek(pen, market.id, form.data.reason)
+    },
     () => '/people/market-weeks',
   )
 }
 
 async function stillToCome(desk: Desk<'id'>) {
   const market = found((await marketWeekLines(desk.db)).find(({ id }) => id === desk.params.id))
-  if (!mayBeTakenBack(desk.group, market, await firstFreeOn(desk))) throw new PageError(409, 'people.market-week.begun')
+  onlyToCome(desk, market, await firstFreeOn(desk))
   return market
+}
+
+function onlyToCome({ group }: Desk<'id'>, market: MarketWeek, freeOn: CalendarDate): void {
+  if (!mayBeTakenBack(group, market, freeOn)) throw new PageError(409, 'people.market-week.begun')
 }
 
 async function showWithdrawal(desk: Desk<'id'>, market: MarketWeek & { id: string }, filled: Filled) {
