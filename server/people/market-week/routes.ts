@@ -102,7 +102,8 @@ async function showWithdrawal(desk: Desk<'id'>, market: MarketWeek & { id: strin
     form: MarketWeekWithdrawalForm,
     filled,
     action: `/people/market-weeks/${market.id}/withdrawal`,
-    submit: 'people.market-week.withdraw',
+    submit: 'people.market-week.withdraw-sent',
+    withdraws: true,
     look: await marketLook(desk, withoutMarket(desk.group, market), market),
   })
 }
@@ -115,6 +116,7 @@ function show(desk: Desk, filled: Filled, look: MarketLook | null = null) {
     filled,
     action: '/people/market-weeks',
     submit: look ? 'people.market-week.settle' : 'people.market-week.look',
+    withdraws: false,
     hidden: look ? { looked: look.digest } : {},
     look,
   })
