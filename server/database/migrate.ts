@@ -23,6 +23,23 @@ export async function migrateUpTo(db: Database, step: string): Promise<void> {
   if (error) throw error
 }
 
+/**
+ * Which steps a file has taken, by their names of today; none where it keeps no list of them. They should be the first of
+ * those that the program knows.
+ */
+export async function stepsOf(db: Database): Promise<{ taken: string[]; known: string[] }> {
+  const known = Object.keys(migrations)
+  const tables = await db.introspection.getTables({ withInternalKyselyTables: true })
+  if (!tables.some(({ name }) => name === DEFAULT_MIGRATION_TABLE)) return { taken: [], known }
+  const rows = await db
+    .withTables<{ [DEFAULT_MIGRATION_TABLE]: { name: string } }>()
+    .selectFrom(DEFAULT_MIGRATION_TABLE)
+    .select('name')
+    .execute()
+  const today = new Map<string, string>(RENAMED)
+  return { taken: rows.map(({ name }) => today.get(name) ?? name).sort(), known }
+}
+
 function migratorOf(db: Database): Migrator {
   return new Migrator({ db, provider: { getMigrations: async () => migrations } })
 }

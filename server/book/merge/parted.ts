@@ -56,8 +56,10 @@ export async function brokenParted(db: Database, entries: ReadonlyMap<string, Wh
   const books = await readParted(db)
   const known = new Set(['', ...books.flatMap(({ lines }) => lines.map(({ wasHash }) => wasHash))])
   for (const { entry } of entries.values()) known.add(entry.hash)
-  for (const { headHash, afterHash, lines } of books) {
+  const places = placesOf(books, entries)
+  for (const { headHash, afterHash, entries: count, lines } of books) {
     if (!known.has(afterHash)) return lines[0]?.id ?? headHash
+    if (lines.length === 0 || count !== (places.get(afterHash) ?? 0) + lines.length) return lines[0]?.id ?? headHash
     let previousHash = afterHash
     for (const { id, wasHash } of lines) {
       const whole = entries.get(id)
@@ -68,4 +70,12 @@ export async function brokenParted(db: Database, entries: ReadonlyMap<string, Wh
     if (previousHash !== headHash) return lines.at(-1)?.id ?? headHash
   }
   return null
+}
+
+/** How many entries stood up to each hash, in this chain and in those that were joined. */
+function placesOf(books: readonly PartedBook[], entries: ReadonlyMap<string, WholeEntry>): Map<string, number> {
+  const places = new Map([...entries.values()].map(({ entry }) => [entry.hash, entry.seq]))
+  for (const { entries: count, lines } of books)
+    for (const [place, { wasHash }] of lines.entries()) places.set(wasHash, count - lines.length + place + 1)
+  return places
 }
