@@ -51,6 +51,7 @@ import * as turnStart from './0049-turn-start.ts'
 import * as weekTakenBack from './0050-week-taken-back.ts'
 import * as livesTogether from './0051-lives-together.ts'
 import * as unmeasured from './0052-unmeasured.ts'
+import * as decisions from './0053-decisions.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -106,4 +107,5 @@ export const migrations: Record<string, Migration> = {
   '0050-week-taken-back': weekTakenBack,
   '0051-lives-together': livesTogether,
   '0052-unmeasured': unmeasured,
+  '0053-decisions': decisions,
 }

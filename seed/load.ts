@@ -1,5 +1,6 @@
 import type { Database } from '../server/database/connection.ts'
 import { bookIsEmpty } from '../server/people/group/store.ts'
+import { writeMinutes } from './decisions.ts'
 import { chooseMarks } from './marks.ts'
 import { openScene } from './scene.ts'
 import { liveSeason } from './season.ts'
@@ -20,6 +21,7 @@ export async function loadExample(db: Database, { today, passwordHash }: { today
     const scene = openScene(trx, today)
     await liveSeason(scene, await settle(scene, passwordHash))
     await chooseMarks(scene)
+    await writeMinutes(scene)
     return true
   })
 }

@@ -12,6 +12,9 @@ const PERMISSIONS = {
   'group.set': ['committee'],
   'people.see': ALL,
   'people.register': ['committee'],
+  'decision.write': ['committee'],
+  /** Words of a decision that are about one person's money or household. */
+  'decision.see-all': ['committee', 'treasurer', 'auditor'],
   /** Devices on which people sign in by mark and code. */
   'device.register': ['committee', 'attendant', 'treasurer'],
   /** Telephone numbers of others; one's own is seen by everybody. */

@@ -15,6 +15,7 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'turnExcuse',
   'sharedDevice',
   'livesTogether',
+  'decision',
 ]
 
 /** Marks an entry that holds only with a second name. */

@@ -43,6 +43,7 @@ const DATED_SETTINGS = {
   personRole: '/people',
   marketWeek: '/people/market-weeks',
   livesTogether: '/people/households',
+  quorumRule: '/people/decisions',
 } as const satisfies Partial<Record<keyof FactTables, string>>
 
 type DatedSetting = keyof typeof DATED_SETTINGS

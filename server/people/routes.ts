@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
 import { addClockPages } from './clock/routes.ts'
+import { addDecisionBookPages } from './decision/routes.ts'
 import { addDevicePages } from './device/routes.ts'
 import { addDirectoryPages } from './directory/routes.ts'
 import { addExamplePages } from './first-run/example-routes.ts'
@@ -37,5 +38,6 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addPasswordPages(pages)
   addCodePages(pages)
   addDevicePages(pages)
+  addDecisionBookPages(pages)
   addPlotPages(pages)
 }

@@ -14,6 +14,7 @@ const pump = (page: Seen) => ({ pumpId: optionValue(page, 'pumpId', '3') })
 
 /** Lines of which the example has none yet. */
 const WRITTEN: Record<string, (page: Seen) => Fields> = {
+  '/people/decisions': () => ({ number: '12/31', words: 'the fence is mended first', present: '117' }),
   '/works/meters': (page) => ({ ...pump(page), oldLast: '4500', newFirst: '12', digits: '5', atTime: '08:00' }),
   '/log/meter-night-tests': (page) => ({ ...pump(page), startLevel: '100', endLevel: '101.5', hours: '9:00' }),
   '/log/night-tests': (page) => ({

@@ -11,6 +11,7 @@ import { migrateToLatest } from '../../server/database/migrate.ts'
 import { inFile } from '../../server/database/names.ts'
 import { payerClasses } from '../../server/fees/fixed-fee/payer-class-store.ts'
 import { floatLimitOn } from '../../server/fees/voucher/store.ts'
+import { quorumPartOn } from '../../server/people/decision/store.ts'
 import { marketWeeks } from '../../server/people/market-week/store.ts'
 import { rolesOf } from '../../server/people/person/store.ts'
 import { turnLengthsOn } from '../../server/rotation/constraint/length-store.ts'
@@ -251,6 +252,13 @@ const DATED: Dated[] = [
     what: 'the weeks that follow the market',
     facts: (fromOn, figure) => ({ marketWeek: [{ fromOn, daysInWeek: 3 + figure }] }),
     ask: async (db, on) => wholeWeekDays(on, { firstWeekday: 1, marketWeeks: await marketWeeks(db) }) - 3,
+  },
+  {
+    what: 'how many must be at a meeting',
+    facts: (fromOn, figure) => ({
+      quorumRule: [{ fromOn, body: 'meeting', part: (['third', 'half', 'two-thirds'] as const)[figure - 1]! }],
+    }),
+    ask: async (db, on) => ['', 'third', 'half', 'two-thirds'].indexOf((await quorumPartOn(db, 'meeting', on)) ?? ''),
   },
   {
     what: 'who lives together',

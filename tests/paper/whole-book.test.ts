@@ -99,7 +99,7 @@ describe('the book goes out again', () => {
 })
 
 const PRINTED = [
-  ...['people', 'plots', 'plans', 'rules', 'requests'],
+  ...['people', 'decisions', 'plots', 'plans', 'rules', 'requests'],
   ...['turns', 'pump-log', 'pump-readings', 'tanks', 'levels', 'weather'],
   ...['flow-tests', 'night-tests', 'faults', 'closings'],
 ]

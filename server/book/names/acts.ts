@@ -45,6 +45,7 @@ export const TWO_NAME_ACTS = {
     page: '/people/households',
     byItself: true,
   },
+  decision: { names: 1, permission: 'decision.write', page: '/people/decisions/', byItself: true },
   // water
   'level-volume-table': { names: 1, permission: 'water.describe' },
   'drought-declaration': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },

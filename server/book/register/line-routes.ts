@@ -66,6 +66,7 @@ async function showLine<F extends Fields>(desk: Desk<'id'>, { register, tables }
     facts: told(line),
     back,
     permission,
+    about: (await register.about?.(desk, line)) ?? null,
     old: old ? { ...old, words: inOneLine(told(old)) } : null,
   })
 }

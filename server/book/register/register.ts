@@ -6,7 +6,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import type { Option } from '../../web/pages/form-page.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { appendEntry, type Facts, type Pen } from '../entries.ts'
-import type { LineTables } from './line-store.ts'
+import type { Line, LineTables } from './line-store.ts'
 
 export type Fields = Record<string, Field>
 
@@ -22,6 +22,9 @@ interface Choosing {
   corrects?: string
   everything?: boolean
 }
+
+/** What a line's page shows besides its fields: a view and what it is handed. */
+export type About = (desk: Desk, line: Line) => Promise<{ view: string } & Record<string, unknown>>
 
 /** A small book that is one form: how a line of it is checked, written, looked through and corrected. */
 export interface Register<F extends Fields> {
@@ -40,6 +43,9 @@ export interface Register<F extends Fields> {
   facts: (data: DataOf<F>, desk: Desk, corrects?: string) => Promise<Facts | Trouble>
   /** The tables of its lines, and how one stands in the form again: whatever has this can be looked through and corrected. */
   lines?: LineTables
+  about?: About
+  /** What is said of a day that has not come yet. */
+  tooEarly?: string
   /** The day and the clock of the event itself, by the names of their fields. */
   onField: string
   atField?: string
@@ -69,7 +75,8 @@ export async function readLine<F extends Fields>(
   const form = readForm(register.form(desk), body)
   if (!form.ok) return { ok: false, form }
   const day = String(form.data[register.onField])
-  if (day > desk.today) return { ok: false, form: withError(form, register.onField, 'abstractions.draw.future') }
+  if (day > desk.today)
+    return { ok: false, form: withError(form, register.onField, register.tooEarly ?? 'abstractions.draw.future') }
   const facts = await register.facts(form.data, desk, corrects?.correctsId)
   if (isTrouble(facts)) {
     const { field, key, values } = facts.trouble

@@ -1,5 +1,6 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import type { DecidingBody, QuorumPart } from '../../../domain/people/decision.ts'
 import type { Frame, MarkAsked } from '../../../domain/people/mark/types.ts'
 import type { M3 } from '../../../domain/units.ts'
 export interface PeopleTables {
@@ -69,5 +70,21 @@ export interface PeopleTables {
   /** Written while the machine's clock could not be right. */
   clockMark: { entryId: string; machineAt: Instant }
   clockTold: { entryId: string; machineAt: Instant; toldAt: Instant }
+  /** A line of the decisions book; votes are empty where nobody counted hands, and some words are for officers alone. */
+  decision: {
+    entryId: Id<'decision'>
+    number: string
+    metOn: CalendarDate
+    body: DecidingBody
+    words: string
+    officersWords: string | null
+    present: number | null
+    votesFor: number | null
+    votesAgainst: number | null
+    abstained: number | null
+  }
+  quorumRule: { entryId: string; fromOn: CalendarDate; body: DecidingBody; part: QuorumPart }
+  /** The number of the minute on which an act rests, as it was chosen or typed. */
+  restsOn: { entryId: string; number: string }
   receivedBefore: { entryId: string; plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 }
 }

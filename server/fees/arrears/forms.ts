@@ -1,3 +1,4 @@
+import { minuteField } from '../../people/decision/state.ts'
 import { date, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
@@ -6,7 +7,7 @@ export function reliefForm(currency: string) {
   return defineForm('arrears.relief', {
     personId: select(),
     amount: money(currency, { least: 1 }),
-    minute: text({ max: 60 }),
+    minute: minuteField(),
     words: text({ max: 200 }),
     askedId: select(),
   })

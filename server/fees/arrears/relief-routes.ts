@@ -1,5 +1,6 @@
 import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions, minutesShown } from '../../people/decision/state.ts'
 import { allRoles, listPersons } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
@@ -58,7 +59,7 @@ async function showRelief(desk: Desk<'id'>) {
     titleValues: { name: personName },
     relief: {
       id,
-      minute,
+      minute: (await minutesShown(desk.db))(minute),
       words,
       askedName,
       amount: moneyWords(desk).money(relief.amountMinor),
@@ -104,6 +105,7 @@ async function showForm(desk: Desk, filled: Filled) {
     filled,
     options: {
       personId: payers.map(({ personId, number, name }) => option({ id: personId, number, name })),
+      minute: await minuteOptions(desk),
       askedId: (await officers(desk)).map(option),
     },
     action: '/money/reliefs',

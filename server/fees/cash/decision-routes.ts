@@ -2,6 +2,7 @@ import type { Pen } from '../../book/entries.ts'
 import { actOf } from '../../book/names/acts.ts'
 import { approve, namesUnder } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions } from '../../people/decision/state.ts'
 import { type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -77,6 +78,7 @@ export async function showCount(desk: Desk, count: CashCount, filled: Filled) {
     writeOff: writeOff ? { id: writeOff.id, names: await namesShown(desk, writeOff.id) } : null,
     form: DecisionForm,
     filled,
+    options: { minute: await minuteOptions(desk) },
     action: `/money/cash-counts/${count.id}/decisions`,
     submit: 'cash.decision.submit',
   })

@@ -1,3 +1,4 @@
+import { minuteField } from '../../people/decision/state.ts'
 import { date, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
@@ -17,7 +18,7 @@ export function countForm(currency: string) {
 
 export const DecisionForm = defineForm('cash.decision', {
   way: select(WAYS_DECIDED),
-  minute: optional(text({ max: 60 })),
+  minute: optional(minuteField()),
   words: text({ max: 300 }),
 })
 

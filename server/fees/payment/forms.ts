@@ -1,3 +1,4 @@
+import { minuteField } from '../../people/decision/state.ts'
 import { date, number, optional, select, text } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
@@ -19,7 +20,7 @@ export function kindRateForm(currency: string) {
     name: text({ max: 40 }),
     price: money(currency, { least: 1 }),
     fromOn: date(),
-    minute: text({ max: 60 }),
+    minute: minuteField(),
   })
 }
 

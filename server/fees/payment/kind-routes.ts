@@ -1,4 +1,5 @@
 import { write } from '../../book/pen.ts'
+import { minuteOptions, minutesShown } from '../../people/decision/state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -24,12 +25,14 @@ async function showRates(desk: Desk) {
   const { format, today } = desk
   const rates = await listKindRates(desk.db)
   const inForce = new Set(ratesOn(rates, today).map(({ id }) => id))
+  const minuteOf = await minutesShown(desk.db)
   return page(desk, 'fees/kind-rates', {
     title: 'payment.kind-rates-title',
     rates: rates.toReversed().map((rate) => ({
       ...rate,
       price: moneyWords(desk).money(rate.priceMinor),
       from: format.date(rate.fromOn),
+      minute: minuteOf(rate.minute),
       state: rate.fromOn > today ? 'to-come' : inForce.has(rate.id) ? 'in-force' : 'past',
     })),
   })
@@ -82,11 +85,12 @@ async function writeKindPayment(desk: Desk) {
   )
 }
 
-function showRate(desk: Desk, filled: Filled) {
+async function showRate(desk: Desk, filled: Filled) {
   return formPage(desk, {
     title: 'payment.kind-rate.title',
     form: kindRateForm(moneyWords(desk).currency),
     filled,
+    options: { minute: await minuteOptions(desk) },
     action: '/money/kind-rates',
     intro: ['payment.kind-rate.intro'],
     back: '/money/kind-rates',

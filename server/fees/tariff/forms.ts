@@ -1,3 +1,4 @@
+import { minuteField } from '../../people/decision/state.ts'
 import { date, number, optional, select, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
@@ -24,5 +25,6 @@ export function tariffForm(currency: string) {
     tenantPerM3: optional(money(currency)),
     schoolPerM3: optional(money(currency)),
     drinkingFree: tick(),
+    minute: optional(minuteField()),
   })
 }

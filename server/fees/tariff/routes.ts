@@ -1,7 +1,9 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { tariffOn } from '../../../domain/fees/tariff/tariff.ts'
+import { restingOn } from '../../book/minutes/store.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions, minutesOfActs } from '../../people/decision/state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -52,7 +54,7 @@ async function writeTariff(desk: Desk) {
   if ('wrong' in tariff) return showTariff(desk, withError(form, tariff.wrong, tariff.key))
   return write(
     desk,
-    (pen) => setTariff(pen, tariff),
+    (pen) => setTariff(pen, tariff, restingOn(form.data.minute)),
     (id) => `/money/tariffs/${id}`,
   )
 }
@@ -66,6 +68,7 @@ async function showOneTariff(desk: Desk<'id'>) {
     titleValues: { date: shown.from },
     tariff: shown,
     compared: comparedWith(desk, tariff, beforeIt(tariffs, tariff)),
+    minute: (await minutesOfActs(desk.db)).get(tariff.id) ?? null,
     names: await namesShown(desk, tariff.id),
     hindrance: await tooLate(desk, tariff),
   })
@@ -123,11 +126,12 @@ function beforeIt(all: readonly WrittenTariff[], tariff: WrittenTariff): Written
   return inForceOn(all.slice(0, all.indexOf(tariff)), tariff.fromOn)
 }
 
-function showTariff(desk: Desk, filled: Filled) {
+async function showTariff(desk: Desk, filled: Filled) {
   return formPage(desk, {
     title: 'fees.tariff.title',
     form: tariffForm(moneyWords(desk).currency),
     filled,
+    options: { minute: await minuteOptions(desk) },
     action: '/money/tariffs',
     intro: ['fees.tariff.intro'],
     back: '/money/tariffs',

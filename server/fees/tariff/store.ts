@@ -3,7 +3,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { DRINKING, type Tariff, type TariffPart, tariffFault, tariffOn } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
@@ -38,7 +38,7 @@ export interface WrittenTariff extends NewTariff {
   tariffs: Tariff[]
 }
 
-export async function setTariff(pen: Pen, tariff: NewTariff): Promise<string> {
+export async function setTariff(pen: Pen, tariff: NewTariff, more: Facts = {}): Promise<string> {
   const { fromOn, perM3Minor, drinkingFree, parts = [], classPrices = {} } = tariff
   const blocks = tariff.blocks?.length ? tariff.blocks : [{ upToM3: null, priceMinor: perM3Minor }]
   const volume = (payerClass: string | null, priced: NonNullable<NewTariff['blocks']>) =>
@@ -60,7 +60,7 @@ export async function setTariff(pen: Pen, tariff: NewTariff): Promise<string> {
       return [...volume(name, open(own)), ...(name === 'tenant' ? others(name) : [])]
     }),
   ]
-  return appendEntry(pen, { kind: 'tariff' }, { tariff: [{ fromOn }], tariffPart: rows })
+  return appendEntry(pen, { kind: 'tariff' }, { ...more, tariff: [{ fromOn }], tariffPart: rows })
 }
 
 function rowOf(

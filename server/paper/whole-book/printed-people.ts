@@ -1,4 +1,5 @@
 import { cropPlans } from '../../crops/plan/store.ts'
+import { listDecisions } from '../../people/decision/store.ts'
 import { allRoles, listPersons } from '../../people/person/store.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { everyRequest } from '../../rotation/request/store.ts'
@@ -19,6 +20,23 @@ const people: PrintedBook = {
       return [number, name, own.join(', ')]
     })
   },
+}
+
+/** The minutes without what only officers read. */
+const decisions: PrintedBook = {
+  name: 'decisions',
+  title: 'decision.list-title',
+  tables: ['decision'],
+  heads: ['number', 'metOn', 'body', 'words', 'present', 'votesFor', 'votesAgainst', 'abstained'].map(
+    (key) => `decision.${key}`,
+  ),
+  rows: async (db, { locale, format }) =>
+    (await listDecisions(db))
+      .toReversed()
+      .map(({ number, metOn, body, words, present, ...votes }) => [
+        ...[number, format.date(metOn), locale.t(`decision.body.${body}`), words, present],
+        ...[votes.votesFor, votes.votesAgainst, votes.abstained],
+      ]),
 }
 
 const plots: PrintedBook = {
@@ -97,4 +115,4 @@ const requests: PrintedBook = {
   },
 }
 
-export const PRINTED_PEOPLE: readonly PrintedBook[] = [people, plots, plans, rules, requests]
+export const PRINTED_PEOPLE: readonly PrintedBook[] = [people, decisions, plots, plans, rules, requests]

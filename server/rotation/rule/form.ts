@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../../domain/people/plot-class.ts'
 import { hasWeight, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
+import { minuteField } from '../../people/decision/state.ts'
 import { date, type Field, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms/forms.ts'
 import { type ProtectedInput, plotsByNumber } from './input.ts'
@@ -38,6 +39,7 @@ const SharingRuleForm = defineForm('sharing-rule.rule', {
   excusedDays: whole({ min: 0, max: 60 }),
   excusedCap: optional(number({ min: 1, max: 100 })),
   fromOn: date(),
+  minute: optional(minuteField()),
 })
 
 /** The groups of fields as the page shows them. */
@@ -47,7 +49,7 @@ export const RULE_SECTIONS: { name: string; fields: string[] }[] = [
   { name: 'protected', fields: ['protectedAlways', 'protectedUntil', 'untilStage'] },
   { name: 'spare', fields: ['spare'] },
   { name: 'carry-over', fields: ['excusedDays', 'excusedCap'] },
-  { name: 'from', fields: ['fromOn'] },
+  { name: 'from', fields: ['fromOn', 'minute'] },
 ]
 
 type NumberedWeir = { id: string; number: number }
@@ -125,7 +127,7 @@ function percentOf(part: number | null): string {
   return part === null ? '' : String(Math.round(part * 1e6) / 1e4)
 }
 
-type ReadRule = { ok: true; rule: WeekRule } | { ok: false; filled: Filled }
+type ReadRule = { ok: true; rule: WeekRule; minute: string | null } | { ok: false; filled: Filled }
 
 /** The rule as it was typed; `earliestOn` is null for the group's first version, which may begin in the past. */
 export function readRule(body: unknown, places: RulePlaces, earliestOn: CalendarDate | null): ReadRule {
@@ -155,6 +157,7 @@ export function readRule(body: unknown, places: RulePlaces, earliestOn: Calendar
   if (!guarded.ok) return refused(guarded.field, guarded.key, guarded.values)
   return {
     ok: true,
+    minute: data.minute,
     rule: {
       ...mix,
       fromOn: data.fromOn,

@@ -1,4 +1,6 @@
+import { restingOn } from '../../book/minutes/store.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions, minutesOfActs } from '../../people/decision/state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import type { Filled } from '../../web/forms/forms.ts'
@@ -28,9 +30,10 @@ async function showRules(desk: Desk) {
   const places = await rulePlaces(desk)
   const rules = (await sharingRules(db)).map((rule) => ({ ...rule, words: ruleInWords(rule, desk, places) })).reverse()
   const households = await householdsOn(db, today)
+  const minutes = await minutesOfActs(db)
   return page(desk, 'rotation/rule/page', {
     title: 'sharing-rule.title',
-    rules,
+    rules: rules.map((rule) => ({ ...rule, minute: minutes.get(rule.entryId) ?? null })),
     current: rules.find((rule) => rule.fromOn <= today)?.entryId ?? rules.at(-1)?.entryId ?? null,
     countsPersons: rules.some((rule) => rule.personsWeight > 0),
     withoutPersons: places.plots.filter((plot) => !households.get(plot.id)?.persons).map((plot) => plot.number),
@@ -48,7 +51,7 @@ async function writeRule(desk: Desk) {
   if (!read.ok) return showRule(desk, read.filled)
   return write(
     desk,
-    (pen) => setSharingRule(pen, read.rule),
+    (pen) => setSharingRule(pen, read.rule, restingOn(read.minute)),
     () => '/turns/sharing-rule',
   )
 }
@@ -64,6 +67,7 @@ async function showRule(desk: Desk, filled: Filled) {
     title: 'sharing-rule.rule.title',
     form: wholeRuleForm(weirs),
     filled,
+    options: { minute: await minuteOptions(desk) },
     sections: RULE_SECTIONS,
     weirs: weirs.map((weir) => ({ number: weir.number, name: weir.name, fields: weirFields(weir) })),
     action: '/turns/sharing-rule',

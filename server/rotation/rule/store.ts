@@ -2,7 +2,7 @@ import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../../domain/people/plot-class.ts'
 import { CLASSES_TOGETHER, type ClassPlace, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -104,7 +104,7 @@ function classPlaces(rows: readonly { class: string; place: number; minimumPart:
 export const FIRST_RULE: WeekRule = { ...PLAIN_RULE, fromOn: '0001-01-01', admission: 'crop', areaWeight: 100 }
 
 /** Writes a version of the rule: one entry with all its rows. */
-export async function setSharingRule(pen: Pen, terms: NewSharingRule): Promise<string> {
+export async function setSharingRule(pen: Pen, terms: NewSharingRule, more: Facts = {}): Promise<string> {
   const rule: WeekRule = { ...PLAIN_RULE, ...terms }
   return appendEntry(
     pen,
@@ -122,6 +122,7 @@ export async function setSharingRule(pen: Pen, terms: NewSharingRule): Promise<s
       ],
       ruleMix: [mixRow(rule, null), ...Object.entries(rule.byWeir).map(([weirId, mix]) => mixRow(mix, weirId))],
       ruleClass: rule.classes.map((one) => ({ class: one.class, place: one.place, minimumPart: one.minimumPart })),
+      ...more,
       ruleProtected: rule.protectedPlots.map((one) => ({ plotId: one.plotId, upToStage: one.upToStage })),
     },
   )

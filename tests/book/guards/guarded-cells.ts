@@ -3,6 +3,13 @@
  * values just outside. Written down here apart from the migrations, so that a guard that goes is missed.
  */
 export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (string | number)[]]> = {
+  'decision.body': [['meeting', 'committee'], ['another']],
+  'decision.present': [[0], [-1]],
+  'decision.votes_for': [[0], [-1]],
+  'decision.votes_against': [[0], [-1]],
+  'decision.abstained': [[0], [-1]],
+  'quorum_rule.body': [['meeting', 'committee'], ['another']],
+  'quorum_rule.part': [['third', 'half', 'more-than-half', 'two-thirds'], ['another']],
   'person_mark.asked': [['present', 'message', 'meeting'], ['another']],
   'person_mark.frame': [['bare', 'ring', 'box', 'ground'], ['another']],
   'fine_decision.stands': [[0, 1], [9]],

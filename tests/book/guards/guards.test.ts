@@ -64,6 +64,7 @@ const ONCE = `account(code) account(person_id) booking(turn_id) bucket_timing(en
   money_statement_line(entry_id,place) month_evaporation(entry_id,month) night_reading(entry_id,place) outlet(number) person(number)
   person(sign_in_name) person_role(entry_id,role) plot(number) plot_holder(entry_id,person_id) plot_outlet(entry_id,outlet_id)
   probed_point(entry_id,chainage_m,offset_m) published_week(week_start_on) pump(number) rain_record_year(entry_id,year)
+  rests_on(entry_id)
   refill_reading(entry_id,minutes) rule_class(entry_id,class) rule_mix(entry_id,weir_id) rule_protected(entry_id,plot_id)
   stream_rest_day(entry_id,weekday) swap_consent(swap_id,plot_id) swapped_turn(turn_id) transfer(receipt_book,receipt_number)
   transfer_cause(cause_id) turn(id) turn_list_place(entry_id,place) voucher(number) water_user(entry_id,kind) week_sky(entry_id,on_date)

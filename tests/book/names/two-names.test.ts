@@ -74,6 +74,21 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
     'count-write-off': {
       countDecision: [{ countId, way: 'written-off', minute: '4', words: 'lost', amountMinor: -5 }],
     },
+    decision: {
+      decision: [
+        {
+          number: '1',
+          metOn: TODAY,
+          body: 'meeting',
+          words: 'as before',
+          officersWords: null,
+          present: null,
+          votesFor: null,
+          votesAgainst: null,
+          abstained: null,
+        },
+      ],
+    },
     'lives-together': { livesTogether: [{ personId: ids.Bela, fromOn: TODAY }] },
     'turn-change': { turnChange: [{ ...change, stage: 'draft' }] },
     'turn-amendment': { turnChange: [{ ...change, stage: 'published' }] },

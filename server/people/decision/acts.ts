@@ -1,0 +1,65 @@
+import type { Permission } from '../../../domain/people/permissions.ts'
+import { actsResting } from '../../book/minutes/store.ts'
+import type { About } from '../../book/register/register.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { found } from '../../web/pages/errors.ts'
+import { namesShown } from '../../web/pages/names.ts'
+import { votesInWords } from './state.ts'
+import { listDecisions } from './store.ts'
+
+interface Place {
+  /** Where the act is read; one that ends in a stroke is followed by the id of what it is about. */
+  page: string
+  permission: Permission
+  /** About one person: whoever may not open it is not told of it either. */
+  isOnePersons?: boolean
+}
+
+/** Where the acts are read that can rest on a minute, by the kind of their entry. */
+const PLACES: Record<string, Place> = {
+  'relief-asked': { page: '/money/reliefs/', permission: 'money.see-all', isOnePersons: true },
+  'kind-rate': { page: '/money/kind-rates', permission: 'tariff.see' },
+  'count-words': { page: '/money/cash-counts/', permission: 'closing.see' },
+  'count-write-off': { page: '/money/cash-counts/', permission: 'closing.see' },
+  'sharing-rule': { page: '/turns/sharing-rule', permission: 'turns.see' },
+  tariff: { page: '/money/tariffs/', permission: 'tariff.see' },
+}
+
+/** What a minute bears: its votes, its second name and the acts that rest on it. Those about one person are only counted. */
+export const aboutDecision: About = async (desk, line) => {
+  const row = line.rows.decision![0]!
+  const decision = (await listDecisions(desk.db)).find(({ id }) => id === line.id)
+  const { shown, hidden } = decision ? await actsOf(desk, decision.key) : { shown: [], hidden: 0 }
+  return {
+    view: '/people/decision/about',
+    votes: await votesInWords(desk, row),
+    names: await namesShown(desk, line.id),
+    acts: shown,
+    hidden,
+  }
+}
+
+async function actsOf(desk: Desk, key: string) {
+  const { t, format } = desk
+  const resting = (await actsResting(desk.db)).filter((act) => act.key === key)
+  const placed = resting.map((act) => ({ act, place: found(PLACES[act.kind]) }))
+  const told = placed.filter(({ place }) => !place.isOnePersons || desk.may(place.permission))
+  return {
+    shown: told.map(({ act, place }) => ({
+      words: t(`decision.act.${act.kind}`),
+      written: t('decision.act-written', { name: act.writerName, when: format.instant(act.writtenAt) }),
+      href: desk.may(place.permission) ? place.page + (place.page.endsWith('/') ? act.aboutId : '') : null,
+    })),
+    hidden: placed.length - told.length,
+  }
+}
+
+/** Numbers that acts name and that nobody wrote into the decisions book yet, with how many acts name each. */
+export async function unwrittenNumbers({ db }: Desk): Promise<{ number: string; count: number }[]> {
+  const known = new Set((await listDecisions(db)).map(({ key }) => key))
+  const open = new Map<string, { number: string; count: number }>()
+  for (const { key, number } of await actsResting(db)) {
+    if (!known.has(key)) open.set(key, { number, count: (open.get(key)?.count ?? 0) + 1 })
+  }
+  return [...open.values()]
+}
