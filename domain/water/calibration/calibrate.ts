@@ -57,8 +57,10 @@ const FALL_NEEDED_CM = 20
 /** Nine times in ten the truth lies within so many deviations of a normal law. */
 const NINE_IN_TEN = 1.645
 /** What no misfit of the season shows: found so that in simulated seasons nine ranges of ten held the truth. */
-const UNSEEN_MISFIT = 1.2
+const UNSEEN_MISFIT = 1.18
 const IN_RANGE = NINE_IN_TEN * UNSEEN_MISFIT
+/** Deviation of what stands above the lowest reading, as height: factors go in steps and sand does not. Found likewise. */
+const DOUBT_OF_SHAPE_M = 0.02
 /**
  * A table in more doubt than this is not worth a change: two thirds of what the present one leaves open, which is half to twice
  * where it is guessed and two thirds to one and a half times where it was probed. Own choice; what surveys leave: common
@@ -204,7 +206,10 @@ function tableRows(body: SandBody, fit: StoreFit, lowestM: number): LevelVolumeR
   const ranged = (fromM: number, toM: number) => {
     const m3 = (sought: Sought) => betweenM3(fit, sought, fromM, toM)
     const likelyM3 = m3(fit.sought)
-    const spread = Math.exp(IN_RANGE * fit.deviationOf((sought) => Math.log(m3(sought))))
+    const byFit = IN_RANGE * fit.deviationOf((sought) => Math.log(m3(sought)))
+    // As so much of height more or less: close to the lowest reading it must not run away.
+    const byShape = fromM < lowestM ? 0 : Math.log1p((NINE_IN_TEN * DOUBT_OF_SHAPE_M) / (toM - fromM))
+    const spread = Math.exp(Math.hypot(byFit, byShape))
     return { lowM3: likelyM3 / spread, likelyM3, highM3: likelyM3 * spread }
   }
   const below = lowestM > body.bedLevelM ? ranged(body.bedLevelM, lowestM) : { lowM3: 0, likelyM3: 0, highM3: 0 }

@@ -4,12 +4,16 @@ import type { SandBody } from '../sand/body.ts'
 import { fallingLevelsM, type GridCurve, gridCurve, type Sought } from './falling.ts'
 import type { FallRun } from './runs.ts'
 
-/** What is expected of the sand before the readings speak, in logarithms of the factors. */
+/**
+ * What is expected of the sand before the readings speak, in logarithms of the factors: of all together, of the step from
+ * band to band and of how much steps differ, since sand changes steadily rather than to and fro.
+ */
 const EXPECTED_FACTOR = {
-  guessed: { all: 0.42, step: 0.25 },
-  probed: { all: 0.2, step: 0.15 },
-  calibrated: { all: 0.15, step: 0.1 },
+  guessed: { all: 0.42, step: 0.25, bend: 0.5 },
+  probed: { all: 0.2, step: 0.15, bend: 0.3 },
+  calibrated: { all: 0.15, step: 0.1, bend: 0.2 },
 }
+type Expected = (typeof EXPECTED_FACTOR)[keyof typeof EXPECTED_FACTOR]
 /** Likewise of its losses: times the quoted curve of evaporation; leak as a part of a full store in a day. */
 const EXPECTED_EVAPORATION = { mean: 1, deviation: 0.4 }
 /** In the logarithm of the depth at which the sand dries. */
@@ -93,11 +97,12 @@ export function fitStore({ body, runs, openWaterMm }: FitInput): StoreFit | null
   }
 }
 
-function priorMisses(values: readonly number[], bands: number, expected: { all: number; step: number }): number[] {
+function priorMisses(values: readonly number[], bands: number, expected: Expected): number[] {
   const logs = values.slice(0, bands)
   return [
     sum(logs) / bands / expected.all,
     ...logs.slice(1).map((log, i) => (log - logs[i]!) / expected.step),
+    ...logs.slice(2).map((log, i) => (log - 2 * logs[i + 1]! + logs[i]!) / expected.bend),
     (values[bands]! - EXPECTED_EVAPORATION.mean) / EXPECTED_EVAPORATION.deviation,
     values[bands + 1]! / DRYING_DEPTH_DEVIATION,
     (values[bands + 2]! / 100 - EXPECTED_LEAK.mean) / EXPECTED_LEAK.deviation,

@@ -189,6 +189,24 @@ describe("weirs of other worlds than the fit's own", () => {
     expect(Math.max(...judged(byHabit[habit]!).halfWidth)).toBeLessThan(most)
   })
 
+  // All 200 of the benchmark: 19, 17, 19 of a hundred.
+  it('have a range within a fifth either way of the water that five months of daily readings saw', () => {
+    const whole = Array.from({ length: 60 }, (_, at) => trialOf(at + 1, DAILY)).filter(({ days }) => days >= 150)
+    expect(whole.length).toBeGreaterThan(25)
+    for (const part of judged(whole, 'ofRead').halfWidth) expect(part).toBeLessThanOrEqual(0.2)
+    for (const part of judged(whole, 'ofRead').holds) expect(part).toBeGreaterThanOrEqual(0.85)
+  })
+
+  it('do not let the range run away just above the lowest reading', () => {
+    for (const { fit } of trials) {
+      if (fit.refused) continue
+      for (const { lowM3, likelyM3, highM3 } of fit.rows.slice(-1)) {
+        expect(highM3).toBeLessThan(2.5 * likelyM3)
+        expect(lowM3).toBeGreaterThan(likelyM3 / 2.5)
+      }
+    }
+  })
+
   it('are refused in at most one of five, however they are read, and then for one thing that can be done', () => {
     for (const some of byHabit) {
       const refused = some.flatMap(({ fit }) => (fit.refused ? [fit.refused] : []))
