@@ -7,6 +7,7 @@ import {
   listAbstractions,
 } from './abstractions/draw/store.ts'
 import { loggedOfTurn } from './abstractions/log/store.ts'
+import { chargesOfPlot } from './fees/charge/plot-store.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
 import { pricesOn } from './fees/tariff/store.ts'
 import type { Parts } from './parts.ts'
@@ -33,5 +34,6 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     deliveredByPlot,
     deliveredByPlotAndWeek,
     pricesOn,
+    chargesOfPlot,
   },
 }

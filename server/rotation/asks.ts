@@ -41,6 +41,17 @@ export interface WaterPrices {
   perM3Minor: number | null
 }
 
+/** Money of a plot's water or unused turn on a day: below zero what was given back. */
+export interface PlotCharge {
+  id: Id<'transfer'>
+  onDate: CalendarDate
+  amountMinor: number
+  personId: Id<'person'>
+  writtenAt: Instant
+  /** The charge that it puts right; null for one of its own. */
+  correctsId: string | null
+}
+
 /** What turns want to hear from rooms that come later: the log of what was drawn, and the prices. */
 export interface RotationAsks {
   /** The draws that stand, both days included, by day and then by the hour. */
@@ -59,4 +70,5 @@ export interface RotationAsks {
     span: Span & { rhythm: WeekRhythm },
   ): Promise<Map<CalendarDate, Map<string, number>>>
   pricesOn(db: Database, on: CalendarDate): Promise<WaterPrices>
+  chargesOfPlot(db: Database, span: Span & { plotId: Id<'plot'> }): Promise<PlotCharge[]>
 }

@@ -48,14 +48,38 @@ describe('what was agreed with a plot and what it drew', () => {
     expect(words).toContain('As agreed.')
   })
 
-  it('is open to every member and says nothing about money', async () => {
+  it('is open to every member and says nothing about money to whoever does not owe it', async () => {
     const draw = await someDraw()
-    for (const name of ['hila', 'isko', 'goro']) {
+    for (const name of ['hila', 'isko']) {
       const visitor = await valley.signIn(name)
       const page = await visitor.open(`/turns/plots/${draw.plotId}/record`)
       expect(page.status).toBe(200)
       expect(page.words).not.toMatch(/owes|owed|arrears|charge/i)
     }
+  })
+
+  it('tells of some days alone what was agreed, drawn and charged, the money to its keepers only', async () => {
+    const charged = await valley.db
+      .selectFrom('transfer')
+      .innerJoin('abstraction', 'abstraction.entryId', 'transfer.abstractionId')
+      .select(['plotId', 'onDate', 'transfer.entryId'])
+      .where('plotId', 'is not', null)
+      .executeTakeFirstOrThrow()
+    const { plotId, onDate, entryId } = charged
+    const path = `/turns/plots/${plotId}/record?from=${onDate}&to=${onDate}`
+    const page = await (await valley.signIn('goro')).open(path)
+    const line = page.html.querySelector(`a[href="/money/charges/${entryId}"]`)!
+    const [amount] = /XOF [\d,.]+/.exec(line.text)!
+    // The working of the charge, which the money room makes, says the same amount of the same day.
+    const working = await (await valley.signIn('goro')).open(`/money/charges/${entryId}`)
+    expect(working.words).toContain(amount)
+    const whole = await (await valley.signIn('goro')).open(`/turns/plots/${plotId}/record`)
+    const lines = (seen: typeof page) => seen.html.querySelectorAll('a[href^="/money/charges/"]').length
+    expect([lines(page) > 0, lines(page) < lines(whole)]).toEqual([true, true])
+    expect(page.html.querySelectorAll('main tbody tr').length).toBeLessThan(
+      whole.html.querySelectorAll('main tbody tr').length,
+    )
+    expect((await (await valley.signIn('isko')).open(path)).words).not.toMatch(/XOF|charge/i)
   })
 })
 

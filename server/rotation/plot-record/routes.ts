@@ -1,4 +1,8 @@
-import { listPlots } from '../../people/plot/store.ts'
+import { isCalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import { sum } from '../../../domain/sum.ts'
+import { listPlots, type Plot } from '../../people/plot/store.ts'
+import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -14,7 +18,7 @@ export function addPlotRecordPages({ get }: Pages): void {
 async function showRecord(desk: Desk<'id'>) {
   const { db, group, today, params } = desk
   const asks = desk.parts.rotation
-  const { seasonStartOn: fromOn, seasonEndOn: toOn } = group
+  const { fromOn, toOn, isSome } = daysAsked(desk)
   const plot = found((await listPlots(db, today)).find((one) => one.id === params.id))
   const { fairness } = await fairSeason(db, asks, group, today)
   const line = fairness.plots.find((one) => one.plotId === plot.id)
@@ -23,7 +27,38 @@ async function showRecord(desk: Desk<'id'>) {
     titleValues: { number: plot.number, name: plot.name },
     plot,
     fromOn,
-    picture: line ? canPicture({ dueM3: line.entitledM3, hadM3: line.receivedM3 }) : null,
+    toOn,
+    isSome,
+    charged: await chargedShown(desk, plot, { plotId: plot.id, fromOn, toOn }),
+    picture: line && !isSome ? canPicture({ dueM3: line.entitledM3, hadM3: line.receivedM3 }) : null,
     record: await plotRecord(db, asks, { plotId: plot.id, fromOn, toOn, rhythm: group }),
   })
+}
+
+/** The days that were asked for; the whole season where none were, or none that are days. */
+function daysAsked({ query, group }: Desk) {
+  const { seasonStartOn, seasonEndOn } = group
+  const dayOr = (typed: string | undefined, other: string) => (typed && isCalendarDate(typed) ? typed : other)
+  const [fromOn, toOn] = [dayOr(query.from, seasonStartOn), dayOr(query.to, seasonEndOn)]
+  if (toOn < fromOn) return { fromOn: seasonStartOn, toOn: seasonEndOn, isSome: false }
+  return { fromOn, toOn, isSome: fromOn !== seasonStartOn || toOn !== seasonEndOn }
+}
+
+/** What was charged for the plot in these days: for its holders, each their own, and for whoever keeps the money; for nobody else. */
+async function chargedShown(desk: Desk, { holders }: Plot, span: { plotId: Id<'plot'>; fromOn: string; toOn: string }) {
+  const { money } = moneyWords(desk)
+  const charges = await desk.parts.rotation.chargesOfPlot(desk.db, span)
+  const open = desk.may('money.see-all') ? charges : charges.filter(({ personId }) => personId === desk.person.id)
+  if (!desk.may('money.see-all') && open.length === 0 && !holders.some(({ id }) => id === desk.person.id)) return null
+  return {
+    lines: open.map(({ id, onDate, amountMinor, writtenAt, correctsId }) => ({
+      id,
+      onDate,
+      amount: money(amountMinor),
+      written: desk.format.instant(writtenAt),
+      isCorrection: correctsId !== null,
+    })),
+    total: money(sum(open, ({ amountMinor }) => amountMinor)),
+    isHidden: open.length < charges.length,
+  }
 }
