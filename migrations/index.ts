@@ -52,6 +52,7 @@ import * as weekTakenBack from './0050-week-taken-back.ts'
 import * as livesTogether from './0051-lives-together.ts'
 import * as unmeasured from './0052-unmeasured.ts'
 import * as decisions from './0053-decisions.ts'
+import * as warnings from './0054-warnings.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -108,4 +109,5 @@ export const migrations: Record<string, Migration> = {
   '0051-lives-together': livesTogether,
   '0052-unmeasured': unmeasured,
   '0053-decisions': decisions,
+  '0054-warnings': warnings,
 }

@@ -8,6 +8,7 @@ import {
 } from './abstractions/draw/store.ts'
 import { loggedOfTurn } from './abstractions/log/store.ts'
 import { chargesOfPlot } from './fees/charge/plot-store.ts'
+import { finesTowards } from './fees/fine/store.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
 import { pricesOn } from './fees/tariff/store.ts'
 import type { Parts } from './parts.ts'
@@ -22,6 +23,7 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     outletsOn: listOutlets,
     publishedUntil,
     askedByWeek,
+    finesTowards,
     openGroupAccounts,
     openMemberAccount,
   },

@@ -15,6 +15,8 @@ const PERMISSIONS = {
   'decision.write': ['committee'],
   /** Words of a decision that are about one person's money or household. */
   'decision.see-all': ['committee', 'treasurer', 'auditor'],
+  /** Warnings and complaints of others: whoever hears them, and whoever looks over the books. */
+  'hearing.see-all': ['committee', 'auditor'],
   /** Devices on which people sign in by mark and code. */
   'device.register': ['committee', 'attendant', 'treasurer'],
   /** Telephone numbers of others; one's own is seen by everybody. */

@@ -16,6 +16,7 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'sharedDevice',
   'livesTogether',
   'decision',
+  'warning',
 ]
 
 /** Marks an entry that holds only with a second name. */

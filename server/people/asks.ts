@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
+import type { StepTaken } from '../../domain/people/ladder.ts'
 import type { Pen } from '../book/entries.ts'
 import type { Database } from '../database/connection.ts'
 
@@ -34,6 +35,8 @@ export interface PeopleAsks {
     db: Database,
     fromOn: CalendarDate,
   ): Promise<{ weekStartOn: CalendarDate; requests: number; changes: number }[]>
+  /** The fines of a person, as steps of the ladder: those that were taken back count no more. */
+  finesTowards(db: Database, personId: Id<'person'>): Promise<StepTaken[]>
   /** Begins the money of a new group, and of a new person in it. */
   openGroupAccounts(pen: Pen): Promise<void>
   openMemberAccount(pen: Pen, personId: Id<'person'>): Promise<string>

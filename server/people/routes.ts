@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
 import { addClockPages } from './clock/routes.ts'
+import { addComplaintPages } from './complaint/routes.ts'
 import { addDecisionBookPages } from './decision/routes.ts'
 import { addDevicePages } from './device/routes.ts'
 import { addDirectoryPages } from './directory/routes.ts'
@@ -16,6 +17,7 @@ import { addPlotPages } from './plot/routes.ts'
 import { addCodeEntrance, addCodePages } from './session/code-routes.ts'
 import { addPasswordPages } from './session/password-routes.ts'
 import { addSessionPages } from './session/routes.ts'
+import { addWarningPages } from './warning/routes.ts'
 
 /** Before anybody is known: sign in, begin a book, open the example. These addresses stand before every door. */
 export function addEntranceRoutes(app: FastifyInstance, parts: Parts): void {
@@ -39,5 +41,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addCodePages(pages)
   addDevicePages(pages)
   addDecisionBookPages(pages)
+  addWarningPages(pages)
+  addComplaintPages(pages)
   addPlotPages(pages)
 }

@@ -53,7 +53,7 @@ describe('the sums of the season report', () => {
         fact: 'a valve',
         heardOn: '2026-11-20',
       },
-      ...{ hearing: 'was heard', amount: '200', lapseOn: '2026-12-20' },
+      ...{ hearing: 'was heard', amount: '200', lapseOn: '2026-12-20', atOnce: 'yes' },
     })
     await chair.fill(fine.path, {}, { action: `${fine.path}/approval` })
     const opening = await treasurer.open('/money/openings/new')

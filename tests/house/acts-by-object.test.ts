@@ -95,9 +95,12 @@ async function makeMoneyMatters(): Promise<void> {
   expect((await as('fanta').post('/money/cash-counts', count)).status).toBe(303)
   made.count = await lastId()
   const fine = { personId: idOf('hila'), rule: 'rule 9', fact: 'valve open', heardOn: VALLEY_TODAY, hearing: 'forgot' }
-  const asked = await as('fanta').post('/money/fines', { ...fine, amount: '25', lapseOn: '2026-12-20' })
+  const asked = await as('fanta').post('/money/fines', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes' })
   expect(asked.status).toBe(303)
   made.fine = await lastId()
+  const word = { ...fine, step: 'word', body: 'committee', lapseOn: '2026-12-20' }
+  expect((await as('amaru').post('/people/warnings', word)).status).toBe(303)
+  made.warning = await lastId()
   expect((await as('amaru').post(`/money/fines/${made.fine}/approval`, {})).status).toBe(303)
   const { inputs, standing } = (await standingWeek(valley.db, WEEK))!
   const isNobodys = (plotId: string) => !SIGNING_IN.test(inputs.plots.find(({ id }) => id === plotId)!.holders.join())

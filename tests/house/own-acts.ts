@@ -21,6 +21,8 @@ interface Act {
 const OTHERS: Name[] = ['besi', 'fanta', 'goro', 'isko']
 const ALL_OTHERS: Name[] = [...OTHERS, 'dovi', 'amaru']
 const BUT_OWN: Name[] = [...OTHERS, 'dovi']
+/** The committee writes for whoever has no sign-in. */
+const BUT_COMMITTEE: Name[] = BUT_OWN
 
 /** Every act that a role as common as a member's opens, and that touches something of one person's. */
 export const OWN_ACTS: Act[] = [
@@ -136,6 +138,20 @@ export const OWN_ACTS: Act[] = [
     url: (made) => `/money/fines/${made.fine}/appeal`,
     body: () => ({ decidedBy: 'the elders', words: 'it was not me' }),
     refused: ['besi', 'goro', 'isko', 'dovi', 'amaru'],
+    taken: 'hila',
+  },
+  {
+    path: '/people/warnings/:id/appeal',
+    url: (made) => `/people/warnings/${made.warning}/appeal`,
+    body: () => ({ toBody: 'elders', words: 'it was not me' }),
+    refused: BUT_COMMITTEE,
+    taken: 'hila',
+  },
+  {
+    path: '/people/complaints',
+    url: () => '/people/complaints',
+    body: (_, idOf) => ({ byId: idOf('hila'), words: 'the tail gets less', saidOn: VALLEY_TODAY }),
+    refused: BUT_COMMITTEE,
     taken: 'hila',
   },
   {

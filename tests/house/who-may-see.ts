@@ -18,10 +18,11 @@ export const SEEN_BY: Record<string, string> = {
     /log/slip-books/:id
     /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print
     /paper/book/print/:book /paper/setup-sheet
-    /people /people/ /people/codes/new /people/decisions /people/decisions/:id /people/decisions/written
+    /people /people/ /people/codes/new /people/complaints/:id /people/complaints/new /people/decisions
+    /people/decisions/:id /people/decisions/written
     /people/households
     /people/market-weeks /people/marks/sheet /people/passwords/new /people/persons/:id /people/plots/:id
-    /session/codes/:id /session/new /turns/:id /turns/:id.ics
+    /people/warnings /people/warnings/:id /session/codes/:id /session/new /turns/:id /turns/:id.ics
     /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
     /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/card /turns/plots/:id/record
     /turns/requests /turns/sequence
@@ -56,7 +57,8 @@ export const SEEN_BY: Record<string, string> = {
     /people/persons/:id/mark
     /people/persons/:id/mark/:picture /people/persons/:id/roles/new
     /people/persons/new /people/plots/:id/details/new /people/plots/:id/holders/new /people/plots/new
-    /people/quorums/new /people/received-before/new /turns/changes/:id/withdrawals/new /turns/holder-groups/new
+    /people/quorums/new /people/received-before/new /people/warnings/new /turns/changes/:id/withdrawals/new
+    /turns/holder-groups/new
     /turns/line-positions/new
     /turns/no-turn-days/new /turns/outlet-fillings/new /turns/outlet-pairs/new /turns/sequence/:pumpId/lists/new
     /turns/sharing-rule/classes/new /turns/sharing-rule/households/new /turns/sharing-rule/new

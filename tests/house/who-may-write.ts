@@ -4,7 +4,8 @@
  */
 export const WRITTEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
-    /book /example-book /money/cash-counts/:id/approval /paper/:book/pages /people/codes /people/passwords /session
+    /book /example-book /money/cash-counts/:id/approval /paper/:book/pages /people/codes /people/complaints
+    /people/passwords /people/warnings/:id/appeal /session
     /session/codes/:id`,
   'committee attendant treasurer auditor member': `
     /matters/:id/approval /matters/:id/withholdings`,
@@ -41,11 +42,13 @@ export const WRITTEN_BY: Record<string, string> = {
     /crops/settings/states /crops/weather/gauges /crops/weather/gauges/plots /log/merged
     /log/merged/joinings/:id/approval /log/merged/previews /money/closings/:id/approval
     /money/count-decisions/:id/approval /money/reserve-moves/:id/approval /money/vouchers/:id/approval
-    /paper/many/:list /people/decisions /people/decisions/:id/corrections /people/group/settings /people/households
+    /paper/many/:list /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
+    /people/group/settings /people/households
     /people/market-weeks
     /people/market-weeks/:id/withdrawal /people/marks/struck /people/persons /people/persons/:id/mark
     /people/persons/:id/mark/endings /people/persons/:id/roles /people/plots /people/plots/:id/details
-    /people/plots/:id/holders /people/quorums /people/received-before /turns/changes/:id/approval
+    /people/plots/:id/holders /people/quorums /people/received-before /people/warnings /people/warnings/:id/ruling
+    /turns/changes/:id/approval
     /turns/changes/:id/withdrawals
     /turns/holder-groups /turns/line-positions /turns/no-turn-days /turns/outlet-fillings /turns/outlet-pairs
     /turns/sequence/:pumpId/lists /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households

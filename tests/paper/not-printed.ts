@@ -45,4 +45,9 @@ export const NOT_PRINTED: Partial<Record<keyof FactTables, string>> = {
   requestUrgent: OF_ONE,
   requestTime: OF_ONE,
   livesTogether: OF_ONE,
+  warning: OF_ONE,
+  warningAppeal: OF_ONE,
+  warningRuling: OF_ONE,
+  complaint: OF_ONE,
+  complaintHearing: OF_ONE,
 }

@@ -29,7 +29,9 @@ export async function actsResting(db: Database): Promise<Resting[]> {
   const named = [
     ...(await db
       .selectFrom('restsOn')
-      .select(['entryId', 'number', 'entryId as aboutId'])
+      .leftJoin('complaintHearing', 'complaintHearing.entryId', 'restsOn.entryId')
+      .select(['restsOn.entryId', 'number'])
+      .select((eb) => eb.fn.coalesce('complaintHearing.complaintId', 'restsOn.entryId').as('aboutId'))
       .where(standing('restsOn'))
       .execute()),
     ...(await db

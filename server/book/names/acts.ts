@@ -46,6 +46,13 @@ export const TWO_NAME_ACTS = {
     byItself: true,
   },
   decision: { names: 1, permission: 'decision.write', page: '/people/decisions/', byItself: true },
+  'warning-heard': {
+    names: 1,
+    permission: 'fine.approve',
+    concerned: personOf('warning'),
+    page: '/people/warnings/',
+    byItself: true,
+  },
   // water
   'level-volume-table': { names: 1, permission: 'water.describe' },
   'drought-declaration': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },

@@ -5,7 +5,7 @@ import { holdersOf, householdOfPlot } from './household.ts'
 /** Finds persons by the id of an entry. */
 export type Find = (db: Database, id: string) => Promise<Id<'person'>[]>
 
-export function personOf(table: 'relief' | 'fine'): Find {
+export function personOf(table: 'relief' | 'fine' | 'warning'): Find {
   return async (db, id) => {
     const rows = await db.selectFrom(table).select('personId').where('entryId', '=', id).execute()
     return rows.map(({ personId }) => personId)

@@ -1,6 +1,7 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { DecidingBody, QuorumPart } from '../../../domain/people/decision.ts'
+import type { HearingBody } from '../../../domain/people/ladder.ts'
 import type { Frame, MarkAsked } from '../../../domain/people/mark/types.ts'
 import type { M3 } from '../../../domain/units.ts'
 export interface PeopleTables {
@@ -86,5 +87,36 @@ export interface PeopleTables {
   quorumRule: { entryId: string; fromOn: CalendarDate; body: DecidingBody; part: QuorumPart }
   /** The number of the minute on which an act rests, as it was chosen or typed. */
   restsOn: { entryId: string; number: string }
+  /** A word or a warning after a hearing; it counts until it lapses, and may be appealed once to another body. */
+  warning: {
+    entryId: string
+    personId: Id<'person'>
+    step: 'word' | 'warning'
+    rule: string
+    fact: string
+    heardOn: CalendarDate
+    hearing: string
+    body: HearingBody
+    lapseOn: CalendarDate
+  }
+  warningAppeal: { entryId: string; warningId: string; toBody: HearingBody; words: string }
+  warningRuling: { entryId: string; warningId: string; stands: number; words: string }
+  complaint: {
+    entryId: string
+    byId: Id<'person'>
+    saidOn: CalendarDate
+    words: string
+    aboutId: Id<'person'> | null
+    plotId: Id<'plot'> | null
+  }
+  complaintHearing: {
+    entryId: string
+    complaintId: string
+    heardOn: CalendarDate
+    body: HearingBody
+    bothHeard: number
+    outcome: string
+    ends: number
+  }
   receivedBefore: { entryId: string; plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 }
 }

@@ -1,4 +1,5 @@
-import { date, select, text } from '../../web/forms/fields.ts'
+import { minuteField } from '../../people/decision/state.ts'
+import { date, optional, select, text, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { money } from '../../web/forms/money-field.ts'
 
@@ -11,6 +12,8 @@ export function fineForm(currency: string) {
     hearing: text({ max: 300 }),
     amount: money(currency, { least: 1 }),
     lapseOn: date(),
+    atOnce: tick(),
+    minute: optional(minuteField()),
   })
 }
 

@@ -1,4 +1,7 @@
+import { nextStep } from '../../../domain/people/ladder.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions } from '../../people/decision/state.ts'
+import { stepsTowards } from '../../people/warning/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -9,7 +12,7 @@ import { payerOptions } from '../payer/options.ts'
 import { listPayers } from '../payer/store.ts'
 import { fineForm } from './forms.ts'
 import { fineFor, fineShown, mayConfirm, showFineWith } from './pages.ts'
-import { confirmFine, listFines, takeBack, writeFine } from './store.ts'
+import { confirmFine, finesTowards, listFines, takeBack, writeFine } from './store.ts'
 
 /** Fines: a rule, a fact, a hearing and a second name come before the money; an unpaid one lapses. */
 export function addFinePages({ get, post }: Pages): void {
@@ -36,7 +39,7 @@ async function newFine(desk: Desk) {
 async function askForFine(desk: Desk) {
   const form = readForm(fineForm(moneyWords(desk).currency), desk.body)
   if (!form.ok) return showForm(desk, form)
-  const { amount, ...fine } = form.data
+  const { amount, atOnce, minute, ...fine } = form.data
   if (!(await listPayers(desk.db)).has(fine.personId)) {
     return showForm(desk, withError(form, 'personId', 'error.choose'))
   }
@@ -46,9 +49,14 @@ async function askForFine(desk: Desk) {
   if (fine.lapseOn <= fine.heardOn) {
     return showForm(desk, withError(form, 'lapseOn', 'fines.fine.lapse-later'))
   }
+  const taken = [...(await stepsTowards(desk.db, fine.personId)), ...(await finesTowards(desk.db, fine.personId))]
+  const offered = nextStep(taken, fine.heardOn)
+  if (offered !== 'fine' && !atOnce) {
+    return showForm(desk, withError(form, 'atOnce', `fines.fine.${offered}-first`))
+  }
   return write(
     desk,
-    (pen) => writeFine(pen, { ...fine, amountMinor: amount }),
+    (pen) => writeFine(pen, { ...fine, amountMinor: amount }, minute),
     (id) => `/money/fines/${id}`,
   )
 }
@@ -86,6 +94,7 @@ async function showForm(desk: Desk, filled: Filled) {
     filled,
     options: {
       personId: await payerOptions(desk.db),
+      minute: await minuteOptions(desk),
     },
     action: '/money/fines',
     intro: ['fines.fine.intro'],

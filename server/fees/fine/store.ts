@@ -1,7 +1,9 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
+import type { StepTaken } from '../../../domain/people/ladder.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { restingOn } from '../../book/minutes/store.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
 import { standing } from '../../book/standing.ts'
@@ -36,7 +38,7 @@ export interface Fine extends NewFine {
   withheld: Withheld | null
 }
 
-export async function writeFine(pen: Pen, fine: NewFine): Promise<string> {
+export async function writeFine(pen: Pen, fine: NewFine, minute: string | null = null): Promise<string> {
   const { personId, amountMinor, rule, fact, heardOn, hearing, lapseOn } = fine
   const row = {
     personId,
@@ -47,7 +49,7 @@ export async function writeFine(pen: Pen, fine: NewFine): Promise<string> {
     hearing,
     lapseOn,
   }
-  return appendEntry(pen, { kind: 'fine-heard', forPersonId: personId }, { fine: [row] })
+  return appendEntry(pen, { kind: 'fine-heard', forPersonId: personId }, { fine: [row], ...restingOn(minute) })
 }
 
 export async function listFines(db: Database): Promise<Fine[]> {
@@ -69,6 +71,13 @@ export async function listFines(db: Database): Promise<Fine[]> {
     const lapsed = transfer && (transfers.find(({ correctsId }) => correctsId === transfer.id) ?? null)
     return { ...row, approval: named.get(row.id) ?? null, transfer, lapsed, withheld: withheld.get(row.id) ?? null }
   })
+}
+
+/** The fines of a person that were charged, as steps of the ladder. */
+export async function finesTowards(db: Database, personId: Id<'person'>): Promise<StepTaken[]> {
+  return (await listFines(db))
+    .filter((fine) => fine.personId === personId && fine.transfer !== null)
+    .map(({ heardOn, lapseOn, lapsed }) => ({ step: 'fine', heardOn, lapseOn, isLifted: lapsed !== null }))
 }
 
 /** The second name and the transfer are one act. Throws InputError `approval-twice` when somebody else was quicker. */

@@ -22,6 +22,9 @@ const PLACES: Record<string, Place> = {
   'count-words': { page: '/money/cash-counts/', permission: 'closing.see' },
   'count-write-off': { page: '/money/cash-counts/', permission: 'closing.see' },
   'sharing-rule': { page: '/turns/sharing-rule', permission: 'turns.see' },
+  'word-given': { page: '/people/warnings/', permission: 'hearing.see-all', isOnePersons: true },
+  'warning-heard': { page: '/people/warnings/', permission: 'hearing.see-all', isOnePersons: true },
+  'complaint-heard': { page: '/people/complaints/', permission: 'hearing.see-all', isOnePersons: true },
   tariff: { page: '/money/tariffs/', permission: 'tariff.see' },
 }
 
@@ -43,12 +46,14 @@ async function actsOf(desk: Desk, key: string) {
   const { t, format } = desk
   const resting = (await actsResting(desk.db)).filter((act) => act.key === key)
   const placed = resting.map((act) => ({ act, place: found(PLACES[act.kind]) }))
-  const told = placed.filter(({ place }) => !place.isOnePersons || desk.may(place.permission))
+  const mayOpen = ({ act, place }: (typeof placed)[number]) =>
+    desk.may(place.permission) || (place.isOnePersons === true && act.forPersonId === desk.person.id)
+  const told = placed.filter((one) => !one.place.isOnePersons || mayOpen(one))
   return {
     shown: told.map(({ act, place }) => ({
       words: t(`decision.act.${act.kind}`),
       written: t('decision.act-written', { name: act.writerName, when: format.instant(act.writtenAt) }),
-      href: desk.may(place.permission) ? place.page + (place.page.endsWith('/') ? act.aboutId : '') : null,
+      href: mayOpen({ act, place }) ? place.page + (place.page.endsWith('/') ? act.aboutId : '') : null,
     })),
     hidden: placed.length - told.length,
   }

@@ -89,6 +89,20 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
         },
       ],
     },
+    'warning-heard': {
+      warning: [
+        {
+          personId: ids.Bela,
+          step: 'warning',
+          rule: 'gate',
+          fact: 'open',
+          heardOn: TODAY,
+          hearing: 'sorry',
+          body: 'committee',
+          lapseOn: '2026-07-01',
+        },
+      ],
+    },
     'lives-together': { livesTogether: [{ personId: ids.Bela, fromOn: TODAY }] },
     'turn-change': { turnChange: [{ ...change, stage: 'draft' }] },
     'turn-amendment': { turnChange: [{ ...change, stage: 'published' }] },
@@ -128,6 +142,7 @@ async function consentOfChidi(): Promise<Facts> {
 const CONCERNED: TwoNameKind[] = [
   'lives-together',
   'relief-asked',
+  'warning-heard',
   'fine-heard',
   'voucher',
   'count-write-off',
