@@ -6,7 +6,7 @@ export type HearingBody = (typeof HEARING_BODIES)[number]
 
 /** The steps of the ladder, the lightest first. */
 const LADDER = ['word', 'warning', 'fine'] as const
-export type LadderStep = (typeof LADDER)[number]
+type LadderStep = (typeof LADDER)[number]
 
 /** A step that was taken: it counts from its hearing until the day on which it lapses, unless an appeal lifted it. */
 export interface StepTaken {
@@ -16,6 +16,7 @@ export interface StepTaken {
   isLifted: boolean
 }
 
+/** Whether a step counts on a day: from its hearing until the day before it lapses. **ours**. */
 export function countsOn({ heardOn, lapseOn, isLifted }: StepTaken, on: CalendarDate): boolean {
   return !isLifted && heardOn <= on && on < lapseOn
 }
