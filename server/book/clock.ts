@@ -1,5 +1,6 @@
 import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
+import { asWritten } from './standing.ts'
 
 /** Two devices and a day's paper come in out of order within the day (common practice, no source). */
 const BEHIND_MS = 24 * 3_600_000
@@ -29,7 +30,7 @@ export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
     .selectFrom('entry')
     .select('writtenAt')
     .where('id', 'not in', (eb) => eb.selectFrom('clockMark').select('entryId'))
-    .orderBy('seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .limit(1)
     .executeTakeFirst()
   const lastAt = last?.writtenAt ?? null

@@ -47,6 +47,6 @@ export async function waitingForNames(db: Database): Promise<{ id: string; kind:
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['entry.id', 'entry.kind', 'person.name as writerName'])
     .where(waitsForName('nameNeeded'))
-    .orderBy('entry.seq')
+    .orderBy(sql`+entry.seq`) // As `asWritten` says, which knows this file.
     .execute()
 }

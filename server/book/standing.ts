@@ -20,6 +20,12 @@ export function standing(table: keyof FactTables): RawBuilder<boolean> {
     and ${standsOnceNamed(table)}`
 }
 
+/**
+ * The order in which entries were written, for rows joined to their entry. The sign before it keeps SQLite from going through
+ * every entry of the book in that order for the few rows of a small table: it reads those and sorts them.
+ */
+export const asWritten = sql`+entry.seq`
+
 /** Of rows that carry a from-date, the last one in force on a day; the later written wins on the same day. */
 export function inForce<R extends { fromOn: CalendarDate; seq: number }>(
   rows: readonly R[],

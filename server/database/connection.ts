@@ -7,6 +7,7 @@ import {
   SqliteDialect,
   type SqliteStatement as Statement,
 } from 'kysely'
+import { KeptRows, type Row } from './kept-rows.ts'
 import type { Schema } from './schema.ts'
 
 export type Database = Kysely<Schema>
@@ -19,9 +20,10 @@ const KEPT = /^\s*(select|with|insert|update|delete|begin|commit|rollback|savepo
 
 /**
  * Opens the book from its file, or a copy in memory from a file's bytes. There is one connection, so nothing slow may run inside a transaction.
- * `recursive_triggers` keeps an `insert or replace` from slipping past the triggers that forbid deletion.
+ * `recursive_triggers` keeps an `insert or replace` from slipping past the triggers that forbid deletion. `told` hears of each
+ * statement that is truly carried out.
  */
-export function openDatabase(place: string | Buffer): Database {
+export function openDatabase(place: string | Buffer, told: (sql: string) => void = () => {}): Database {
   if (typeof place === 'string' && place !== ':memory:') makeForOneself(place)
   const sqlite = new SqliteDatabase(place)
   for (const pragma of [
@@ -35,7 +37,7 @@ export function openDatabase(place: string | Buffer): Database {
   }
   // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
   const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
-  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: keepingStatements(sqlite) }), plugins })
+  return new Kysely<Schema>({ dialect: new SqliteDialect({ database: keepingStatements(sqlite, told) }), plugins })
 }
 
 /** A new book is read and written by whoever runs the program and by nobody else of the machine; its log beside it takes after it. */
@@ -49,22 +51,56 @@ function makeForOneself(file: string): void {
 
 /**
  * A connection that keeps what SQLite made of the words of a statement, so that the same question is not read and planned
- * anew each time; the one that was asked longest ago goes first.
+ * anew each time, and what it answered (`kept-rows.ts`); the one that was asked longest ago goes first.
  */
-function keepingStatements(sqlite: SqliteDatabase.Database): Connection {
+function keepingStatements(sqlite: SqliteDatabase.Database, told: (sql: string) => void): Connection {
   const kept = new Map<string, Statement>()
+  const rows = new KeptRows(sqlite)
+  const prepared = (sql: string) => {
+    const statement = kept.get(sql) ?? asking(sqlite.prepare(sql), { sql, rows, told })
+    kept.delete(sql)
+    kept.set(sql, statement)
+    if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value!)
+    return statement
+  }
   return {
     close: () => void sqlite.close(),
     prepare: (sql) => {
-      if (!KEPT.test(sql)) {
-        kept.clear()
-        return sqlite.prepare(sql)
-      }
-      const statement = kept.get(sql) ?? (sqlite.prepare(sql) as Statement)
-      kept.delete(sql)
-      kept.set(sql, statement)
-      if (kept.size > MOST_KEPT) kept.delete(kept.keys().next().value!)
-      return statement
+      if (KEPT.test(sql)) return prepared(sql)
+      kept.clear()
+      rows.letGo(sql)
+      return sqlite.prepare(sql) as Statement
     },
+  }
+}
+
+interface Asking {
+  sql: string
+  rows: KeptRows
+  told: (sql: string) => void
+}
+
+/** A statement whose rows are kept where it only reads; one that writes lets go of what it makes untrue, also where it fails. */
+function asking(statement: SqliteDatabase.Statement, { sql, rows, told }: Asking): Statement {
+  const writing = <T>(write: () => T): T => {
+    told(sql)
+    try {
+      return write()
+    } finally {
+      rows.letGo(sql)
+    }
+  }
+  const read = (parameters: readonly unknown[]) => {
+    told(sql)
+    return statement.all(parameters) as Row[]
+  }
+  return {
+    reader: statement.reader,
+    all: (parameters) =>
+      statement.readonly
+        ? [...rows.rowsOf(sql, parameters, () => read(parameters))]
+        : writing(() => statement.all(parameters)),
+    run: (parameters) => writing(() => statement.run(parameters)),
+    iterate: (parameters) => statement.iterate(parameters),
   }
 }

@@ -5,7 +5,7 @@ import type { Id } from '../../../domain/id.ts'
 import { exactM3, type M3 } from '../../../domain/units.ts'
 import { type WeekRhythm, weekStartOf } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { type DrawMore, moreRows } from './more-store.ts'
@@ -139,7 +139,7 @@ export async function listAbstractions(db: Database, { fromOn, toOn, plotId }: S
     .where('abstraction.onDate', '>=', fromOn)
     .where('abstraction.onDate', '<=', toOn)
   if (plotId !== undefined) rows = rows.where('abstraction.plotId', '=', plotId)
-  return rows.orderBy('abstraction.onDate').orderBy('entry.happenedAt').orderBy('entry.seq').execute()
+  return rows.orderBy('abstraction.onDate').orderBy('entry.happenedAt').orderBy(asWritten).execute()
 }
 
 /** Every draw of a plot that was ever written, also those that a correction has replaced since. */
@@ -149,7 +149,7 @@ export async function drawsEverWritten(db: Database, { fromOn, toOn, plotId }: R
     .where('abstraction.onDate', '>=', fromOn)
     .where('abstraction.onDate', '<=', toOn)
     .orderBy('abstraction.onDate')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }
 

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type PlannedTurn, turnsOn } from '../../rotation/published/listed-store.ts'
 import { abstractionRows } from '../draw/rows.ts'
@@ -34,6 +34,6 @@ async function loggedOf(db: Database, turnIds: Id<'turn'>[]): Promise<Abstractio
   return abstractionRows(db)
     .where(standing('abstraction'))
     .where('abstraction.turnId', 'in', turnIds)
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }

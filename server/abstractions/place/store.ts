@@ -1,6 +1,6 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listWeirs } from '../../water/weir/store.ts'
 import type { Translate } from '../../web/figures/locale.ts'
@@ -57,7 +57,7 @@ async function bucketRates(db: Database, on: CalendarDate): Promise<Map<string, 
     .where('onDate', '>=', addDays(on, -DAYS_OF_A_RATE))
     .where(standing('abstraction'))
     .orderBy('entry.happenedAt')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const rates = new Map<string, BucketRate>()
   for (const { pumpId, method, drawId, onDate, flowM3PerH, volumeM3, uncertaintyM3 } of rows) {

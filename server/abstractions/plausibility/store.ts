@@ -1,6 +1,6 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
 import { clockJumps } from './clock-jumps.ts'
@@ -30,7 +30,7 @@ export async function settledOf(db: Database, subjectId?: string): Promise<Settl
     .select(['entry.writtenAt', 'writer.name as writerName'])
     .where(standing('flagSettled'))
   if (subjectId !== undefined) rows = rows.where('flagSettled.subjectId', '=', subjectId)
-  return rows.orderBy('entry.seq', 'desc').execute()
+  return rows.orderBy(asWritten, 'desc').execute()
 }
 
 /** The season's draws, and those that a wrong day or clock has put outside it, where no balance would miss them. */

@@ -3,7 +3,7 @@ import type { Instant } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
-import { standing } from '../standing.ts'
+import { asWritten, standing } from '../standing.ts'
 import { actOf } from './acts.ts'
 import { withheldOf } from './withheld-store.ts'
 
@@ -64,7 +64,7 @@ export async function namesByEntry(db: Database) {
     .where(standing('approval'))
     .select(['approval.subjectId', 'entry.writtenBy as personId', 'person.name'])
     .select('entry.writtenAt as at')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return group(rows, (row) => row.subjectId)
 }
@@ -77,7 +77,7 @@ export async function approvals(db: Database): Promise<Map<string, Approval>> {
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['approval.subjectId', 'entry.id', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .where(standing('approval'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   return new Map(
     rows.map((row) => [

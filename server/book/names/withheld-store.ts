@@ -2,7 +2,7 @@ import type { Instant } from '../../../domain/calendar.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
-import { standing } from '../standing.ts'
+import { asWritten, standing } from '../standing.ts'
 import { actOf } from './acts.ts'
 
 /** What ended a matter that waited for a name: somebody declined it, or its writer withdrew it. */
@@ -55,7 +55,7 @@ function rows(db: Database) {
     .select(['subjectId', 'entry.reason', 'entry.writtenAt', 'entry.writtenBy'])
     .select(['person.name', 'subject.writtenBy as subjectBy'])
     .where(standing('withheld'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
 }
 
 type Row = Awaited<ReturnType<ReturnType<typeof rows>['execute']>>[number]

@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { StageDays } from '../../../domain/crops/crop/stages.ts'
 import { CROPS, type Crop } from '../../../domain/crops/data/crops.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 
@@ -46,7 +46,7 @@ export async function cropBook(db: Database): Promise<CropBook> {
     .select('entry.seq')
     .where(standing('ownCrop'))
     .orderBy('fromOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const printed = new Map(CROPS.map((crop) => [crop.key, crop]))
   const keys = [...new Set([...printed.keys(), ...rows.map((row) => row.cropKey)])]

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { GroundCover } from '../../../domain/crops/crop/ground-cover.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What young trees were seen to shade on a day. */
@@ -17,7 +17,7 @@ export async function planCovers(db: Database): Promise<Map<string, SeenCover>> 
     .selectAll('planCover')
     .where(standing('planCover'))
     .orderBy('onDate')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return new Map(
     rows.map(({ planId, onDate, coverFraction, heightM }) => [planId, { onDate, coverFraction, heightM }] as const),

@@ -7,7 +7,7 @@ import type { CropPlan } from '../../../domain/crops/plan.ts'
 import type { Id } from '../../../domain/id.ts'
 import { daysOfWeek, type WeekRhythm } from '../../../domain/weeks.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { cropBook } from '../crop/store.ts'
@@ -111,7 +111,7 @@ export async function cropPlans(db: Database): Promise<PlannedCrop[]> {
     .select('cropTranche.tranche')
     .where(standing('cropPlan'))
     .orderBy('sownOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const ends = await db.selectFrom('cropEnd').selectAll().where(standing('cropEnd')).execute()
   const crops = await cropBook(db)

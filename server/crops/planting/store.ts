@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The sides of a plot in order, and the diagonal that closes the first two. */
@@ -35,7 +35,7 @@ export async function tapings(db: Database): Promise<Taping[]> {
     .selectAll('taping')
     .where(standing('taping'))
     .orderBy('tapedOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map((row) => ({
     id: row.entryId,
@@ -54,7 +54,7 @@ export async function secondLookOn(db: Database, seasonStartOn: CalendarDate): P
     .select('lookOn')
     .where('seasonStartOn', '=', seasonStartOn)
     .where(standing('secondLook'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .limit(1)
     .executeTakeFirst()
   return row?.lookOn ?? null

@@ -2,7 +2,7 @@ import { addDays, type CalendarDate, type Instant } from '../../../domain/calend
 import type { Id } from '../../../domain/id.ts'
 import { type WeekRhythm, wholeWeekDays } from '../../../domain/weeks.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewPromise {
@@ -34,7 +34,7 @@ export async function promises(db: Database): Promise<Map<string, InstalmentProm
     .where(standing('promise'))
     .select(['entry.id', 'personId', 'amountMinor', 'every', 'firstOn'])
     .select(['times', 'words', 'entry.writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return new Map(rows.map((row) => [row.personId, { ...row, every: row.every as NewPromise['every'] }]))
 }

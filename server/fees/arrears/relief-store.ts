@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, memberAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
@@ -47,7 +47,7 @@ export async function listReliefs(db: Database): Promise<Relief[]> {
     .select(['entry.id', 'relief.personId', 'amountMinor', 'minute', 'words'])
     .select(['askedId', 'person.name as personName', 'asked.name as askedName'])
     .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
   return rows.map((row) => ({

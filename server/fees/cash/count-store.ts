@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type Counted, groupAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
@@ -94,7 +94,7 @@ function countRows(db: Database) {
     .select(['entry.id', 'entry.seq', 'entry.writtenAt', 'entry.writtenBy as writerId', 'writer.name as writerName'])
     .select(['countedOn', 'countedMinor', 'bookMinor', 'secondId', 'second.name as secondName', 'moneyColumn'])
     .where(standing('cashCount'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }
 

@@ -3,7 +3,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Counted } from '../ledger/account-store.ts'
 import { groupAccount } from '../ledger/account-store.ts'
@@ -53,7 +53,7 @@ export async function decisionsByCount(
     .select(['entry.id', 'countId', 'way', 'minute', 'words', 'amountMinor', 'entry.writtenAt'])
     .select('person.name as writerName')
     .where(standing('countDecision'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const [names, withheld] = [await namesByEntry(db), await listWithheld(db)]
   const decisions = rows.map((row) => ({

@@ -5,7 +5,7 @@ import type { Tariff } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import { minor } from '../../../domain/money/money.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { outcomesOf, saidOf } from '../../rotation/outcome/store.ts'
 import { onTheList } from '../../rotation/published/amendment-store.ts'
@@ -116,7 +116,7 @@ async function postedForTurns(db: Database, payers: MissedInput['payers']): Prom
     .innerJoin('transfer', 'transfer.entryId', 'missedTurn.entryId')
     .innerJoin('entry', 'entry.id', 'missedTurn.entryId')
     .select(['entry.id', 'turnId', 'debitAccountId', 'creditAccountId', 'amountMinor'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map(({ id, turnId, debitAccountId, creditAccountId, amountMinor }) => {
     const debit = accounts.has(debitAccountId)

@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PeriodBooks } from '../reconcile/books.ts'
 
@@ -32,7 +32,7 @@ export async function listClosings(db: Database): Promise<Closing[]> {
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('periodClosing'))
     .select(['entry.id', 'fromOn', 'toOn', 'figures', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const [named, withheld] = [await approvals(db), await listWithheld(db)]
   return rows.map((row) => ({

@@ -6,7 +6,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, memberAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
@@ -62,7 +62,7 @@ export async function listFines(db: Database): Promise<Fine[]> {
     .select(['entry.id', 'fine.personId', 'amountMinor', 'rule', 'fact', 'hearing'])
     .select(['heardOn', 'lapseOn', 'person.name as personName'])
     .select(['entry.writtenBy as writerId', 'writer.name as writerName', 'entry.writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const [named, moved, transfers] = [await approvals(db), await transfersByCause(db), await listTransfers(db)]
   const withheld = await listWithheld(db)

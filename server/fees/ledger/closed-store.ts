@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The last day of the last period that was closed with two names; null while none is. */
@@ -32,7 +32,7 @@ export async function closingOfPeriod(
     .where('toOn', '=', to)
     .where('entry.id', 'not in', db.selectFrom('withheld').select('subjectId'))
     .select('entry.id')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .executeTakeFirst()
   return row?.id ?? null
 }

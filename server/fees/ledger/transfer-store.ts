@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type EntryHead, type Facts, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { closedUntil } from './closed-store.ts'
 
@@ -27,14 +28,14 @@ export interface WrittenTransfer extends Transfer {
  * too: money is never taken back by leaving a line out.
  */
 export function listTransfers(db: Database): Promise<readonly WrittenTransfer[]> {
-  return kept(db, 'ledger', null, () => transfers(db).orderBy('entry.seq').execute())
+  return kept(db, 'ledger', null, () => transfers(db).orderBy(asWritten).execute())
 }
 
 /** Those that touch one account. */
 export async function transfersOf(db: Database, accountId: Id<'account'>): Promise<WrittenTransfer[]> {
   return transfers(db)
     .where((eb) => eb.or([eb('debitAccountId', '=', accountId), eb('creditAccountId', '=', accountId)]))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }
 

@@ -5,6 +5,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { listWithheld } from '../../book/names/withheld-store.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 
@@ -49,7 +50,7 @@ export async function lastHearings(db: Database): Promise<Map<string, Hearing>> 
     .innerJoin('entry', 'entry.id', 'missedHearing.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['entry.id', 'turnId', 'heardOn', 'hearing', 'appealUntil', 'person.name as writerName', 'writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const [named, withheld] = [await approvals(db), await listWithheld(db)]
   const appeals = group(await db.selectFrom('missedAppeal').selectAll().execute(), ({ hearingId }) => hearingId)

@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface MoneyStatementLine {
@@ -42,7 +42,7 @@ export async function listMoneyStatements(db: Database): Promise<MoneyStatement[
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('moneyStatement'))
     .select(['entry.id', 'moneyColumn', 'toOn', 'closingMinor', 'person.name', 'entry.writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const lines = group(
     await db.selectFrom('moneyStatementLine').selectAll().orderBy('place').execute(),

@@ -2,7 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { minor } from '../../../domain/money/money.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { recordPayment } from '../receipt/store.ts'
 
@@ -29,7 +29,7 @@ export async function listKindRates(db: Database): Promise<KindRate[]> {
     .innerJoin('entry', 'entry.id', 'kindRate.entryId')
     .where(standing('kindRate'))
     .select(['entry.id', 'fromOn', 'kindRate.kind', 'name', 'priceMinor', 'minute'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map((row) => ({ ...row, kind: row.kind as KindRate['kind'] }))
 }

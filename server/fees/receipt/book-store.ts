@@ -1,7 +1,7 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** A paper receipt book with a name and a series of its own. */
@@ -23,7 +23,7 @@ export async function listReceiptBooks(db: Database): Promise<PaperBook[]> {
     .innerJoin('entry', 'entry.id', 'receiptBook.entryId')
     .where(standing('receiptBook'))
     .select(['entry.id', 'name', 'firstNumber', 'lastNumber'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }
 
@@ -55,7 +55,7 @@ export async function paperChecks(db: Database): Promise<Map<string, PaperCheck>
     .where(standing('receiptPaper'))
     .select(['transferId', 'personId', 'amountMinor'])
     .select(['person.name as personName', 'writer.name as writerName', 'entry.writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return new Map(rows.map((row) => [row.transferId, row]))
 }

@@ -1,6 +1,6 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { CashCount } from '../cash/count-store.ts'
 
@@ -24,7 +24,7 @@ export async function findingNotes(db: Database): Promise<Map<string, FindingNot
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .where(standing('findingNote'))
     .select(['finding', 'words', 'person.name as writerName', 'entry.writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return new Map(rows.map((row) => [row.finding, row]))
 }

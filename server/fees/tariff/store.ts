@@ -6,7 +6,7 @@ import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { WaterPrices } from '../../rotation/asks.ts'
 
@@ -80,7 +80,7 @@ export async function listTariffs(db: Database): Promise<WrittenTariff[]> {
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['tariff.entryId as id', 'fromOn', 'entry.writtenBy', 'entry.writtenAt', 'person.name'])
     .where(standing('tariff'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const parts = group(await db.selectFrom('tariffPart').selectAll().execute(), (part) => part.entryId)
   const [named, withheld] = [await approvals(db), await listWithheld(db)]

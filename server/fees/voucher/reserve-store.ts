@@ -5,7 +5,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
@@ -48,7 +48,7 @@ export async function listReserveMoves(db: Database): Promise<ReserveMove[]> {
     .where(standing('reserveMove'))
     .select(['entry.id', 'fromColumn', 'toColumn', 'amountMinor', 'words'])
     .select(['entry.writtenBy as writerId', 'person.name as writerName', 'entry.writtenAt'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
   return rows.map(({ fromColumn, toColumn, ...row }) => {

@@ -5,7 +5,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { namesByEntry } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { groupAccount, type HeldColumn, type MoneyColumn } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
@@ -163,7 +163,7 @@ export async function floatLimitOn(db: Database, on: CalendarDate): Promise<numb
     .where('fromOn', '<=', on)
     .select('limitMinor')
     .orderBy('fromOn', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .limit(1)
     .executeTakeFirst()
   return row?.limitMinor ?? null

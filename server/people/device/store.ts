@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto'
 import type { Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { hashOfKey } from '../password.ts'
 
@@ -54,7 +54,7 @@ export async function listDevices(db: Database): Promise<SharedDevice[]> {
     .innerJoin('entry', 'entry.id', 'sharedDevice.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['sharedDevice.entryId as id', 'sharedDevice.name', 'person.name as registeredBy', 'entry.writtenAt as at'])
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const named = await db.selectFrom('sharedDevice').select('entryId').where(standing('sharedDevice')).execute()
   const ends = await db

@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group, GroupSettings } from '../../../domain/people/group.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { kept } from '../../book/kept-answers.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import { marketWeeks } from '../market-week/store.ts'
@@ -23,7 +23,7 @@ async function readGroup(db: Database): Promise<Group | undefined> {
     .innerJoin('entry', 'entry.id', 'groupSetting.entryId')
     .selectAll('groupSetting')
     .where(standing('groupSetting'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .limit(1)
     .executeTakeFirst()
   return row && { ...groupOf(row), marketWeeks: await marketWeeks(db) }

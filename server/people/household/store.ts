@@ -5,7 +5,7 @@ import { partsHousehold } from '../../../domain/people/household.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { householdFacts } from '../../book/names/household.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewLine {
@@ -40,7 +40,7 @@ export async function householdLines(db: Database): Promise<HouseholdLine[]> {
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .select(['livesTogether.entryId', 'livesTogether.fromOn', 'personId', 'person.name', 'entry.writtenAt'])
     .select('writer.name as writerName')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .orderBy('person.number')
     .execute()
   const standingRows = await db.selectFrom('livesTogether').select('entryId').where(standing('livesTogether')).execute()

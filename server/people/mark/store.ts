@@ -4,7 +4,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import { isPicture, type Mark, markKey } from '../../../domain/people/mark/pictures.ts'
 import type { MarkAsked } from '../../../domain/people/mark/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type MarkFact, marksTaken } from './taken.ts'
 
@@ -16,7 +16,7 @@ export async function markFacts(db: Database): Promise<MarkFact[]> {
     .innerJoin('person', 'person.entryId', 'personMark.personId')
     .select(['personMark.entryId', 'personId', 'fromOn', 'picture', 'frame', 'seq', 'person.name'])
     .where(standing('personMark'))
-    .orderBy('seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map(({ picture, frame, ...row }) => ({
     ...row,
@@ -80,7 +80,7 @@ export async function struckPictures(db: Database): Promise<Set<string>> {
     .innerJoin('entry', 'entry.id', 'pictureRuling.entryId')
     .select(['picture', 'isStruck'])
     .where(standing('pictureRuling'))
-    .orderBy('seq')
+    .orderBy(asWritten)
     .execute()
   const last = new Map(rows.map(({ picture, isStruck }) => [picture, isStruck]))
   return new Set([...last].filter(([, isStruck]) => isStruck === 1).map(([picture]) => picture))

@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import type { MarketWeek } from '../../../domain/weeks.ts'
 import { mustStand } from '../../book/correction-store.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** From a day on, which is a market day, the weeks have so many days. */
@@ -30,7 +30,7 @@ export async function marketWeekLines(db: Database): Promise<(MarketWeek & { id:
     .select(['fromOn', 'daysInWeek', 'marketWeek.entryId as id'])
     .where(standing('marketWeek'))
     .orderBy('fromOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return [...new Map(rows.map((row) => [row.fromOn, row])).values()]
 }

@@ -1,7 +1,8 @@
+import { rollup } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Person {
@@ -45,23 +46,33 @@ export async function phoneOf(db: Database, personId: Id<'person'>): Promise<str
 
 /** The roles in force on a day: the whole set that was written last. Before the first from-date, the first set holds. */
 export async function rolesOf(db: Database, personId: Id<'person'>, on: string): Promise<string[]> {
-  const rows = await db
-    .selectFrom('personRole')
-    .innerJoin('entry', 'entry.id', 'personRole.entryId')
-    .select(['personRole.entryId', 'role', 'fromOn', 'seq'])
-    .where('personId', '=', personId)
-    .where(standing('personRole'))
-    .orderBy('seq')
-    .execute()
-  const last = inForce(rows, on) ?? rows[0]
-  return rows.filter((row) => row.entryId === last?.entryId).map((row) => row.role)
+  return rolesIn(await roleRows(db).where('personId', '=', personId).execute(), on)
 }
 
+/** The roles of everybody who ever had one, by person. */
 export async function allRoles(db: Database, on: string): Promise<Map<string, string[]>> {
-  const ids = await db.selectFrom('person').select('entryId').execute()
-  const roles = new Map<string, string[]>()
-  for (const { entryId } of ids) roles.set(entryId, await rolesOf(db, entryId, on))
-  return roles
+  const rows = await roleRows(db).execute()
+  return rollup(
+    rows,
+    (own) => rolesIn(own, on),
+    (row): string => row.personId,
+  )
+}
+
+function roleRows(db: Database) {
+  return db
+    .selectFrom('personRole')
+    .innerJoin('entry', 'entry.id', 'personRole.entryId')
+    .select(['personRole.entryId', 'personId', 'role', 'fromOn', 'seq'])
+    .where(standing('personRole'))
+    .orderBy(asWritten)
+}
+
+type RoleRow = Awaited<ReturnType<ReturnType<typeof roleRows>['execute']>>[number]
+
+function rolesIn(rows: readonly RoleRow[], on: string): string[] {
+  const last = inForce(rows, on) ?? rows[0]
+  return rows.filter((row) => row.entryId === last?.entryId).map((row) => row.role)
 }
 
 export async function nextPersonNumber(db: Database): Promise<number> {
@@ -103,7 +114,7 @@ export async function passwordHashOf(db: Database, personId: Id<'person'>): Prom
     .select('passwordHash')
     .where('personId', '=', personId)
     .where(standing('credential'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .limit(1)
     .executeTakeFirst()
   return row?.passwordHash
@@ -121,7 +132,7 @@ export async function findSignIn(
     .select(['person.entryId as id', 'credential.passwordHash'])
     .where('person.signInName', '=', signInName)
     .where(standing('credential'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .limit(1)
     .executeTakeFirst()
 }

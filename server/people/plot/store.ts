@@ -2,7 +2,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
-import { inForce, latestOfEach, standing } from '../../book/standing.ts'
+import { asWritten, inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Plot {
@@ -154,7 +154,7 @@ export async function receivedBefore(db: Database): Promise<Map<string, { untilO
     .innerJoin('entry', 'entry.id', 'receivedBefore.entryId')
     .select(['plotId', 'untilOn', 'volumeM3'])
     .where(standing('receivedBefore'))
-    .orderBy('seq')
+    .orderBy(asWritten)
     .execute()
   return new Map(rows.map((row) => [row.plotId, { untilOn: row.untilOn, volumeM3: row.volumeM3 }]))
 }

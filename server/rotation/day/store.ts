@@ -5,7 +5,7 @@ import type { NewManualChange } from '../../../domain/rotation/week/manual-chang
 import { type M3, toLitreM3 } from '../../../domain/units.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults } from '../../works/fault/store.ts'
 import { addAmendment } from '../published/amendment-store.ts'
@@ -120,7 +120,7 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
     .select(['person.name as byName', 'entry.writtenAt as at'])
     .where('onDate', '=', on)
     .where(standing('dayChange'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   if (rows.length === 0) return []
   const turns = await db
@@ -172,7 +172,7 @@ export async function daySheetOn(db: Database, on: string): Promise<DaySheet | n
     .select(['found', 'person.name as byName', 'entry.writtenAt as at'])
     .where('onDate', '=', on)
     .where(standing('daySheet'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .executeTakeFirst()
   return row ? { at: row.at, byName: row.byName, found: JSON.parse(row.found) as DaySheet['found'] } : null
 }

@@ -3,7 +3,7 @@ import type { ManualChange, ManualKind, NewManualChange } from '../../../domain/
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { waitsForName } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { findPublishedWeek } from '../published/store.ts'
 
@@ -18,7 +18,7 @@ export async function manualChanges(db: Database, weekStartOn: CalendarDate): Pr
     .where('weekStartOn', '=', weekStartOn)
     .where('stage', '=', 'draft')
     .where(standing('turnChange'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const names = await approvals(db)
   return rows.map((row) => ({

@@ -7,7 +7,7 @@ import { setAside } from '../../book/after-joining.ts'
 import { appendEntry, type EntryHead, type Facts, freshId, type Pen } from '../../book/entries.ts'
 import { waitsForName } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
 
@@ -54,7 +54,7 @@ async function amendmentsWhere(
     .where('stage', '=', 'published')
     .where(counts)
     .where(ofTheWeekInForce)
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   if (rows.length === 0) return []
   const names = await approvals(db)

@@ -2,7 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import { notTakenBack } from '../../book/after-joining.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { approvals } from '../../book/names/approvals.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** Which of two publications of a week the group goes by; it holds with a second name. */
@@ -23,7 +23,7 @@ export async function choicesOf(db: Database, weekStartOn: CalendarDate) {
     .select(['weekChosen.entryId as id', 'publishedId', 'person.entryId as writerId', 'person.name as writerName'])
     .where('weekStartOn', '=', weekStartOn)
     .where(standing('weekChosen'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   return rows.map((row) => ({ ...row, secondName: named.get(row.id)?.approverName ?? null }))
 }

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** A publication that was taken back: it stays in the book with the reason, and the week is a draft again. */
@@ -24,7 +25,7 @@ export async function takenBackOf(db: Database, weekStartOn: CalendarDate): Prom
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['publishedWeek.entryId as publishedId', 'person.name as byName', 'entry.writtenAt as at', 'entry.reason'])
     .where('weekStartOn', '=', weekStartOn)
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map((row) => ({ ...row, reason: row.reason ?? '' }))
 }

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Sky } from '../../../domain/works/pump-day.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The sky that the committee expects in a week; days that nobody spoke of are missing. */
@@ -12,7 +12,7 @@ export async function weekSkies(db: Database, weekStartOn: CalendarDate): Promis
     .select(['onDate', 'sky'])
     .where('weekStartOn', '=', weekStartOn)
     .where(standing('weekSky'))
-    .orderBy('seq')
+    .orderBy(asWritten)
     .execute()
   return Object.fromEntries(rows.map((row) => [row.onDate, row.sky as Sky]))
 }

@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { notedSky, type PumpLogDay } from '../../../domain/rotation/pump-flow/log.ts'
 import type { PumpMount, Sky } from '../../../domain/works/pump-day.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { listOutlets, type Pump } from '../../works/pump/store.ts'
 import { clockMinute } from '../clock.ts'
@@ -24,7 +24,7 @@ export async function pumpMounts(db: Database): Promise<MountRow[]> {
     .select(['pumpId', 'fromOn', 'seq', 'mount'])
     .where(standing('pumpMount'))
     .orderBy('fromOn')
-    .orderBy('seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map((row) => ({ ...row, mount: row.mount as PumpMount }))
 }
@@ -60,7 +60,7 @@ export async function pumpLogDays(db: Database, pump: PumpHours): Promise<PumpLo
     .where('pumpId', '=', pumpId)
     .where(standing('pumpDaySky'))
     .orderBy('onDate')
-    .orderBy('seq')
+    .orderBy(asWritten)
     .execute()
   const drawn = await db
     .selectFrom('abstraction')

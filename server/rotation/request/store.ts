@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { DayInWeek } from '../../../domain/weeks.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface WaterRequest {
@@ -72,7 +72,7 @@ async function requestsOfWeek(db: Database, weekStartOn: CalendarDate): Promise<
     .where(standing('waterRequest'))
     // A list of paper is typed in later than people asked; whoever asked again since has changed it.
     .orderBy('entry.happenedAt')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return [...new Map(rows.map((row) => [row.plotId, { ...row, standing: false }])).values()]
 }
@@ -87,7 +87,7 @@ async function standingRequestsFor(db: Database, weekStartOn: CalendarDate): Pro
     .select(['entry.writtenBy as askedById', 'person.name as askedByName', 'entry.writtenAt'])
     .where('fromOn', '<=', weekStartOn)
     .where(standing('standingRequest'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return [...new Map(rows.map((row) => [row.plotId, row])).values()]
     .filter((row) => row.untilOn === null || row.untilOn >= weekStartOn)

@@ -2,7 +2,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { RuleName } from '../../../domain/rotation/rule/compare.ts'
 import type { WeekChoice } from '../../../domain/rotation/rule/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** The rule last picked for a week, with its reason; null where nobody picked one. */
@@ -14,7 +14,7 @@ export async function weekChoice(db: Database, weekStartOn: CalendarDate): Promi
     .select(['weekRule.rule', 'entry.reason', 'entry.writtenAt', 'person.name'])
     .where('weekStartOn', '=', weekStartOn)
     .where(standing('weekRule'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .executeTakeFirst()
   if (!row) return null
   return { rule: row.rule as RuleName, reason: row.reason ?? '', chosenBy: row.name, chosenAt: row.writtenAt }

@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { latestOfEach, standing } from '../../book/standing.ts'
+import { asWritten, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** How many people live from a plot, from a day on. */
@@ -20,7 +20,7 @@ export async function householdsOn(db: Database, on: string): Promise<Map<string
     .select('entry.seq')
     .where(standing('plotHousehold'))
     .orderBy('fromOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const latest = latestOfEach(rows, (row) => row.plotId, on)
   return new Map(latest.map((row) => [row.plotId, { plotId: row.plotId, fromOn: row.fromOn, persons: row.persons }]))

@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { PLOT_CLASSES, type PlotClass } from '../../../domain/people/plot-class.ts'
 import { CLASSES_TOGETHER, type ClassPlace, type RuleMix, type WeekRule } from '../../../domain/rotation/rule/types.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** How the water of a week is divided, who has a claim to it, and who comes first: one dated version of the rule. */
@@ -73,7 +73,7 @@ function ruleRows(db: Database) {
     .select(['entry.seq', 'entry.writtenAt'])
     .where(standing('sharingRule'))
     .orderBy('fromOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }
 

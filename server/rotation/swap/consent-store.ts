@@ -3,6 +3,7 @@ import type { RawBuilder } from 'kysely'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** How somebody gave a word that another person writes in: present, with a mark on the paper; by a message; by a ticket. */
@@ -49,7 +50,7 @@ export async function consentsWhere(db: Database, counts: RawBuilder<boolean>): 
     .select(['swapId', 'entry.id', 'plotId', 'person.name as personName'])
     .select(['writer.name as writerName', 'given', 'entry.writtenAt as at'])
     .where(counts)
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return group(
     rows.map((row) => ({ ...row, given: row.given as Given | null })),

@@ -5,7 +5,7 @@ import { giveTurn, type SwapRefusal, swapTurns } from '../../../domain/rotation/
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { waitsForName } from '../../book/name-needed.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { type StandingWeek, standingWeek } from '../outcome/standing-week.ts'
@@ -57,7 +57,7 @@ export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promi
     .select(['person.name as byName', 'entry.writtenAt as at'])
     .where('weekStartOn', '>=', weekStartOn)
     .where(standing('turnSwap'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const consents = await consentsWhere(db, standing('swapConsent'))
   const waiting = await consentsWhere(db, waitsForName('swapConsent'))

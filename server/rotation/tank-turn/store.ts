@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { WeekTank } from '../../../domain/rotation/week/inputs.ts'
 import { downToLitreM3, type M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { tankOutletsOn } from '../../works/tank/outlet-store.ts'
 import { listTanks, type Tank } from '../../works/tank/store.ts'
@@ -118,7 +118,7 @@ export async function lastTankLevels(
     .where('onDate', '<=', weekStartOn < today ? weekStartOn : today)
     .orderBy('onDate')
     .orderBy('moment')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const usable = rows.filter(({ on, moment }) => on < weekStartOn || moment === 'dawn')
   return new Map(usable.map(({ tankId, ...level }) => [tankId, { ...level, moment: level.moment as Level['moment'] }]))

@@ -2,7 +2,7 @@ import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { ListPause, PauseCause } from '../../../domain/rotation/turn-list.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults } from '../../works/fault/store.ts'
 
@@ -52,7 +52,7 @@ export async function servedSince(db: Database, pumpId: Id<'pump'>, fromOn: Cale
     .where('onDate', '>=', fromOn)
     .where(standing('turnListServed'))
     .orderBy('onDate')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }
 

@@ -1,7 +1,7 @@
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export async function addTurnStart(pen: Pen, start: { turnId: Id<'turn'>; meterM3: M3 }): Promise<string> {
@@ -17,7 +17,7 @@ export async function startsOf(db: Database, turnIds: readonly Id<'turn'>[]): Pr
     .select(['turnId', 'meterM3'])
     .where('turnId', 'in', turnIds as Id<'turn'>[])
     .where(standing('turnStart'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return new Map(rows.map(({ turnId, meterM3 }) => [turnId, meterM3]))
 }

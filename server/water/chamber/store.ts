@@ -1,6 +1,6 @@
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { waterStates } from '../storage/state.ts'
 import { chamberNow } from './limit.ts'
@@ -63,7 +63,7 @@ export async function listRefillTests(db: Database, weirId: Id<'weir'>, on: stri
     .where('weirId', '=', weirId)
     .where('testedOn', '<=', on)
     .orderBy('testedOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   if (rows.length === 0) return []
   const ids = rows.map((row) => row.entryId)

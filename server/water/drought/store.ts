@@ -7,7 +7,7 @@ import { declaredOn } from '../../../domain/water/drought/declared.ts'
 import type { DroughtStage } from '../../../domain/water/drought/stage.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** A stage in the group's own words. Caps: what is left of each class's need, 0..1; a class that is not there is not cut. */
@@ -157,7 +157,7 @@ async function declarationsWhere(db: Database, counts: RawBuilder<boolean>): Pro
     .select(['entry.seq', 'entry.writtenAt', 'person.name'])
     .where(counts)
     .orderBy('fromOn', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const lifts = await liftsWhere(db, standing('droughtLift'))
   const asked = await liftsWhere(db, waitsForName('droughtLift'))
@@ -184,7 +184,7 @@ async function liftsWhere(db: Database, counts: RawBuilder<boolean>): Promise<Ma
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['declarationId', 'entry.id', 'liftedOn', 'droughtLift.reason', 'person.name as liftedBy', 'writtenAt'])
     .where(counts)
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   return new Map(rows.map(({ declarationId, ...lift }) => [declarationId, lift]))
 }

@@ -2,7 +2,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Inspected, PartState, WeirPart } from '../../../domain/water/inspection.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewInspection extends Omit<Inspected, 'seq'> {
@@ -53,7 +53,7 @@ export async function listInspections(db: Database): Promise<Inspection[]> {
     .select(['writer.name as writerName', 'inspector.name as inspectorName'])
     .where(standing('inspection'))
     .orderBy('onDate', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   return rows.map((row) => ({
     id: row.entryId,

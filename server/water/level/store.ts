@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type HoursSincePumping, waterLevelFromReadingM } from '../../../domain/water/level.ts'
 import type { LevelReading } from '../../../domain/water/sand/storage-now.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { levelsOf, type WeirSurvey } from '../sand/description.ts'
 import { listSurveys, surveyInForce } from '../sand/description-store.ts'
@@ -49,7 +49,7 @@ export async function listReadings(db: Database, filter: ReadingFilter = {}): Pr
     .$if(filter.toOn !== undefined, (query) => query.where('onDate', '<=', filter.toOn!))
     .orderBy('onDate')
     .orderBy('atTime')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map((row) => readingOf(row, surveys))
 }

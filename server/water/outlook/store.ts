@@ -1,6 +1,6 @@
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface OutlookSetting {
@@ -60,7 +60,7 @@ export async function listRainRecords(db: Database): Promise<RainRecord[]> {
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
     .select(['rainRecord.entryId as id', 'source', 'entry.writtenAt', 'person.name as writerName'])
     .where(standing('rainRecord'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const years = await db.selectFrom('rainRecordYear').selectAll().orderBy('year').execute()
   return records.map((record) => ({

@@ -7,6 +7,7 @@ import type { EvidenceGrade, LevelVolumeRow } from '../../../domain/water/sand/b
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What a fit rested on, kept with the table so that the page can tell it for ever. */
@@ -85,7 +86,7 @@ export async function listTables(db: Database, weirId?: Id<'weir'>): Promise<Wri
     .select(['entry.seq', 'entry.writtenBy', 'entry.writtenAt', 'entry.correctsId', 'person.name as writerName'])
     .select(['later.id as laterId', 'decliner.name as declinerName'])
     .$if(weirId !== undefined, (query) => query.where('weirId', '=', weirId!))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   if (rows.length === 0) return []
   const ids = rows.map((row) => row.entryId)

@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { stoppedByFaults, strikes } from '../../works/fault/store.ts'
 import { listPumps } from '../../works/pump/store.ts'
@@ -70,7 +70,7 @@ async function turnsMissed(db: Database): Promise<Set<string>> {
     .select(['turnId', 'cause'])
     .where('cause', '<>', 'stand-in')
     .where(standing('turnOutcome'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const last = new Map(words.map(({ turnId, cause }) => [turnId, cause]))
   return new Set([...last].flatMap(([turnId, cause]) => (cause === 'here' || cause === 'late' ? [] : [turnId])))

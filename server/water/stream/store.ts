@@ -5,7 +5,7 @@ import type { Litres, M3 } from '../../../domain/units.ts'
 import { USUAL_WARN_PART } from '../../../domain/water/data/stream-share.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What the group leaves to the stream and may draw by its permit. */
@@ -192,7 +192,7 @@ export async function listGaugings(db: Database): Promise<Gauging[]> {
     .where(standing('streamGauging'))
     .orderBy('onDate', 'desc')
     .orderBy('atTime', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const times = group(await db.selectFrom('gaugingTime').selectAll().execute(), (row) => row.entryId)
   const points = group(

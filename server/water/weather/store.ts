@@ -2,7 +2,7 @@ import type { Selectable } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Psychrometer } from '../../../domain/water/weather/humidity.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 
@@ -81,7 +81,7 @@ export async function weatherDayHistory(db: Database, onDate: string) {
     .selectAll('weatherDay')
     .select(['entry.writtenAt', 'entry.reason', 'person.name'])
     .where('onDate', '=', onDate)
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   return rows.map((row) => ({ ...dayOf(row), writtenAt: row.writtenAt, reason: row.reason, writtenBy: row.name }))
 }

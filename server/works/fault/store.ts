@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type Minor, minor } from '../../../domain/money/money.ts'
 import { type FaultDays, type Standstill, standstill } from '../../../domain/works/fault.ts'
 import { firstWritings } from '../../book/first-writing.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { tankOutlets } from '../tank/outlet-store.ts'
@@ -136,7 +136,7 @@ export async function serviceStates(db: Database): Promise<ServiceState[]> {
     .select(['pump.number'])
     .where(standing('pumpService'))
     .orderBy('doneOn', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const read = await hoursRead(db)
   const latest = services.filter((one, at) => services.findIndex(({ pumpId }) => pumpId === one.pumpId) === at)

@@ -4,7 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Litres } from '../../../domain/units.ts'
 import { bucketFlow, flowTestChange } from '../../../domain/works/bucket.ts'
 import type { Facts } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** How clear the sky was while a pump on panels ran. */
@@ -70,7 +70,7 @@ export async function testsByOutlet(db: Database): Promise<Map<string, TestLine[
     .select('flowTestNote.pumpState')
     .where(standing('outletFlowTest'))
     .orderBy('testedOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const timings = await timingsOf(
     db,

@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 export interface Tank {
@@ -48,7 +48,7 @@ export async function timedTankReadings(
     .where(standing('tankReading'))
     .where('onDate', '>=', fromOn)
     .where('onDate', '<=', toOn)
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
 }
@@ -69,7 +69,7 @@ export async function pumpReadings(db: Database, { fromOn, toOn }: Span): Promis
     .where(standing('pumpDayReading'))
     .where('onDate', '>=', fromOn)
     .where('onDate', '<=', toOn)
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map((row) => ({ ...row, moment: row.moment as DawnOrDusk['moment'] }))
 }

@@ -1,0 +1,115 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import SqliteDatabase from 'better-sqlite3'
+import fc from 'fast-check'
+import { sql } from 'kysely'
+import { afterAll, describe, expect, it } from 'vitest'
+import { type Database, openDatabase } from '../../../server/database/connection.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'commonweir-rows-'))
+afterAll(() => rmSync(folder, { recursive: true }))
+
+const QUESTIONS = [
+  'select * from weir order by name',
+  'select count(*) as many from weir',
+  'select weir.name, pump.flow from pump join weir on weir.name = pump.weir order by flow',
+  'select * from pump where flow > (select avg(flow) from pump) order by flow',
+  'with strong as (select * from pump where flow > 5) select count(*) as many from strong',
+]
+
+/** Each does something to the book, by this program or by another one. */
+const ACTS: Record<string, (book: Book) => Promise<unknown>> = {
+  weir: ({ db, next }) => all(db, `insert into weir values ('weir ${next}')`),
+  pump: ({ db, next }) => all(db, `insert into pump (weir, flow) values ('weir ${next % 3}', ${next % 11})`),
+  change: ({ db, next }) => all(db, `update pump set flow = flow + ${next}`),
+  strike: ({ db, next }) => all(db, `delete from weir where name = 'weir ${next - 2}'`),
+  returning: ({ db, next }) => all(db, `insert into pump (weir, flow) values ('weir 1', ${next}) returning flow`),
+  refused: ({ db }) => all(db, "insert into weir values ('first')").catch(() => undefined),
+  'taken back': async (book) => {
+    const { db, next } = book
+    const work = async (trx: Database) => {
+      await all(trx, `insert into pump (weir, flow) values ('first', ${next})`)
+      await expectTruth(book, trx)
+      throw new Error('taken back')
+    }
+    await db
+      .transaction()
+      .execute(work)
+      .catch(() => undefined)
+  },
+  'to the end': async (book) => {
+    await book.db.transaction().execute(async (trx) => {
+      await all(trx, `insert into pump (weir, flow) values ('first', ${book.next})`)
+      await expectTruth(book, trx)
+    })
+  },
+  elsewhere: async ({ other, next }) => void other.exec(`insert into pump (weir, flow) values ('first', ${next})`),
+  column: ({ db, next }) => all(db, `alter table pump add column c${next} integer default ${next}`),
+}
+
+interface Book {
+  db: Database
+  other: SqliteDatabase.Database
+  next: number
+}
+
+const all = async (db: Database, text: string) => (await sql.raw<Record<string, unknown>>(text).execute(db)).rows
+
+/** Asked once and again, each question is answered as by a connection that keeps nothing. */
+async function expectTruth({ other }: Book, db: Database, truth = (text: string) => other.prepare(text).all()) {
+  for (const text of QUESTIONS) {
+    const first = await all(db, text)
+    expect(await all(db, text), text).toEqual(first)
+    if (!db.isTransaction) expect(first, text).toEqual(truth(text))
+    // What is not written to the end yet, another connection cannot see: a question in other words is no kept one.
+    else expect(first, text).toEqual(await all(db, `${text} ${' '.repeat(1 + Math.floor(asked++ % 5000))}`))
+  }
+}
+let asked = 0
+
+describe('a question that was asked before', () => {
+  it('is answered as if nothing were kept, whatever was written since and by whom', async () => {
+    let books = 0
+    await fc.assert(
+      fc.asyncProperty(fc.array(fc.constantFrom(...Object.keys(ACTS)), { maxLength: 12 }), async (acts) => {
+        const file = join(folder, `${books++}.sqlite`)
+        const db = openDatabase(file)
+        await all(db, 'create table weir (name text primary key)')
+        await all(db, 'create table pump (weir text, flow integer)')
+        await all(db, "insert into weir values ('first')")
+        const book = { db, other: new SqliteDatabase(file), next: 1 }
+        for (const act of acts) {
+          await expectTruth(book, db)
+          await ACTS[act]!(book)
+          book.next++
+        }
+        await expectTruth(book, db)
+        await db.destroy()
+        book.other.close()
+      }),
+      { numRuns: 40 },
+    )
+  })
+
+  it('is read once, until something is written into a table that it names', async () => {
+    const told: string[] = []
+    const db = openDatabase(':memory:', (text) => told.push(text))
+    await all(db, 'create table weir (name text)')
+    await all(db, 'create table pump (flow integer)')
+    const ask = async () => {
+      told.length = 0
+      const rows = await all(db, 'select * from weir')
+      return { rows, read: told.length }
+    }
+    expect(await ask()).toEqual({ rows: [], read: 1 })
+    expect(await ask()).toEqual({ rows: [], read: 0 })
+    await all(db, 'insert into pump values (1)')
+    expect(await ask()).toEqual({ rows: [], read: 0 })
+    await all(db, "insert into weir values ('Bend')")
+    expect(await ask()).toEqual({ rows: [{ name: 'Bend' }], read: 1 })
+    const [row] = await all(db, 'select * from weir')
+    row!.name = 'changed by whoever asked'
+    expect(await ask()).toEqual({ rows: [{ name: 'Bend' }], read: 0 })
+  })
+})
