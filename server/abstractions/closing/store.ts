@@ -2,7 +2,7 @@ import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calenda
 import type { Id } from '../../../domain/id.ts'
 import { countOf, missingRanges, type NumberRange, rangesOf } from '../../../domain/number-ranges.ts'
 import type { M3 } from '../../../domain/units.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnsOn } from '../../rotation/published/listed-store.ts'
 import type { Values } from '../../web/figures/locale.ts'
@@ -105,7 +105,7 @@ export async function listClosings(db: Database): Promise<LogClosing[]> {
       not(exists(selectFrom('entry as later').select('later.id').whereRef('later.correctsId', '=', 'closing.entryId'))),
     )
     .orderBy('closing.toOn', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   return rows.map((row) => ({ ...row, found: JSON.parse(row.found) as Gap[] }))
 }

@@ -1,5 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PlotCharge } from '../../rotation/asks.ts'
 
@@ -20,7 +21,7 @@ export async function chargesOfPlot(
     .select(['transfer.entryId as id', 'amountMinor', 'entry.writtenAt', 'entry.correctsId'])
     .select(['abstraction.onDate as drawnOn', 'turn.onDate as turnOn'])
     .select(['debit.personId as chargedId', 'credit.personId as creditedId'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.flatMap(({ chargedId, creditedId, drawnOn, turnOn, ...row }) => {
     const onDate = (drawnOn ?? turnOn)!

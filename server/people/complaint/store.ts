@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { HearingBody } from '../../../domain/people/ladder.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewComplaint {
@@ -68,7 +68,7 @@ export async function listComplaints(db: Database): Promise<Complaint[]> {
     .select(['writer.name as writerName', 'entry.writtenAt'])
     .where(standing('complaint'))
     .orderBy('saidOn', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const hearings = await db
     .selectFrom('complaintHearing')
@@ -77,7 +77,7 @@ export async function listComplaints(db: Database): Promise<Complaint[]> {
     .selectAll('complaintHearing')
     .select('person.name as writerName')
     .where(standing('complaintHearing'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   return rows.map(({ entryId, ...row }) => {
     const own = hearings

@@ -4,7 +4,7 @@ import type { HearingBody, StepTaken } from '../../../domain/people/ladder.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewWarning {
@@ -69,7 +69,7 @@ export async function listWarnings(db: Database): Promise<Warning[]> {
     .selectAll('warning')
     .select(['person.name as personName', 'writer.entryId as writerId', 'writer.name as writerName', 'writtenAt'])
     .where(({ or }) => or([standing('warning'), waitsForName('warning')]))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const waiting = await db.selectFrom('warning').select('entryId').where(waitsForName('warning')).execute()
   const waits = new Set(waiting.map(({ entryId }) => entryId))
