@@ -1,40 +1,20 @@
 import './runtime.ts'
 
-import { randomInt } from 'node:crypto'
-import { buildApp } from './app.ts'
-import { openDatabase } from './database/connection.ts'
-import { migrateToLatest } from './database/migrate.ts'
-import { bookIsEmpty } from './people/group/store.ts'
+import { problemOf } from './database/file/problem.ts'
 import { readSettings, type Settings, startProblem } from './settings.ts'
+import { startBook } from './start.ts'
 import { loadLocale } from './web/figures/locale.ts'
 
 const settings = settingsOrExit()
 try {
-  await start(settings)
+  await startBook(settings)
 } catch (error) {
-  const problem = startProblem(error, settings)
-  if (problem === null) throw error
-  console.error(problem)
+  const { t } = loadLocale(settings.BOOK_LANGUAGE)
+  const problem = problemOf(error, settings.DATABASE)
+  const words = startProblem(error, settings) ?? (problem && t(`file.problem.${problem.code}`, problem.values))
+  if (words === null) throw error
+  console.error(words)
   process.exit(1)
-}
-
-async function start({ HOST, PORT, DATABASE, BOOK_LANGUAGE }: Settings): Promise<void> {
-  const db = openDatabase(DATABASE)
-  await migrateToLatest(db)
-  const claimCode = String(randomInt(100_000, 1_000_000))
-  const locale = loadLocale(BOOK_LANGUAGE)
-  const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true })
-  await app.listen({ host: HOST, port: PORT })
-  console.log(`Commonweir: open http://${HOST}:${PORT} (book: ${DATABASE})`)
-  if (await bookIsEmpty(db))
-    console.log(`The book is empty. To start it, the first page asks for this code: ${claimCode}`)
-  for (const signal of ['SIGINT', 'SIGTERM'] as const) {
-    process.once(signal, async () => {
-      await app.close()
-      await db.destroy()
-      process.exit(0)
-    })
-  }
 }
 
 function settingsOrExit(): Settings {

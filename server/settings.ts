@@ -1,5 +1,3 @@
-import { existsSync } from 'node:fs'
-import { dirname } from 'node:path'
 import { z } from 'zod'
 import { isSpoken } from './web/figures/locale.ts'
 
@@ -19,6 +17,11 @@ const Settings = z.object({
       'BOOK_LANGUAGE must be a language tag such as en or en-u-nu-deva, with its words in views/locales',
     ),
   DATABASE: z.string().min(1, 'DATABASE must be the path of the SQLite file').default('commonweir.sqlite'),
+  /** Makes a new book beside others, where a name that is not there may as well be mistyped. */
+  NEW_BOOK: z
+    .enum(['yes', 'no'], 'NEW_BOOK must be yes or no')
+    .default('no')
+    .transform((said) => said === 'yes'),
 })
 
 export type Settings = z.output<typeof Settings>
@@ -30,19 +33,12 @@ export function readSettings(environment: Record<string, string | undefined>): S
   throw new Error(read.error.issues.map((issue) => issue.message).join('\n'))
 }
 
-/** Why a start failed, in a sentence for whoever runs the book; null for a fault of the program itself. */
-export function startProblem(error: unknown, { HOST, PORT, DATABASE }: Settings): string | null {
+/** Why the address cannot be used, in a sentence for whoever runs the book; null where that is not it. */
+export function startProblem(error: unknown, { HOST, PORT }: Settings): string | null {
   const code = String((error as { code?: unknown }).code ?? '')
   if (code === 'EADDRINUSE') return `PORT: ${PORT} is in use by another program. Choose another number.`
-  if (code === 'EACCES') return `PORT: this account may not use ${PORT}. Choose a number above 1023.`
+  if (code === 'EACCES' && (error as { syscall?: unknown }).syscall === 'listen')
+    return `PORT: this account may not use ${PORT}. Choose a number above 1023.`
   if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND') return `HOST: ${HOST} is not an address of this machine.`
-  if (code === 'SQLITE_CANTOPEN' || !existsSync(dirname(DATABASE)))
-    return `DATABASE: ${DATABASE} cannot be opened. It must be a file in a folder that exists and that this account may write in.`
-  if (code === 'SQLITE_NOTADB') return `DATABASE: ${DATABASE} is not a book. Choose another file.`
-  if (code.startsWith('SQLITE_CORRUPT'))
-    return `DATABASE: ${DATABASE} is damaged. Keep it as it is and start with the latest copy.`
-  if (/^SQLITE_(FULL|IOERR|READONLY)/.test(code))
-    return `DATABASE: ${DATABASE} cannot be written. Check that the disk has room and that this account may write the file and its folder.`
-  if (code.startsWith('SQLITE_BUSY')) return `DATABASE: ${DATABASE} is held by another program. End that one first.`
   return null
 }

@@ -18,6 +18,17 @@ const MOST_KEPT = 400
 /** What changes no table's make: only such a statement is worth keeping, and everything else lets the kept ones go. */
 const KEPT = /^\s*(select|with|insert|update|delete|begin|commit|rollback|savepoint|release)\b/i
 
+const PRAGMAS = [
+  'journal_mode = WAL',
+  'synchronous = FULL',
+  'foreign_keys = ON',
+  'recursive_triggers = ON',
+  'busy_timeout = 5000',
+]
+
+/** Whoever writes waits for another writer from the first; begun as a reader it would be refused at once. */
+const BEGIN = 'begin immediate'
+
 /**
  * Opens the book from its file, or a copy in memory from a file's bytes. There is one connection, so nothing slow may run inside a transaction.
  * `recursive_triggers` keeps an `insert or replace` from slipping past the triggers that forbid deletion. `told` hears of each
@@ -26,14 +37,11 @@ const KEPT = /^\s*(select|with|insert|update|delete|begin|commit|rollback|savepo
 export function openDatabase(place: string | Buffer, told: (sql: string) => void = () => {}): Database {
   if (typeof place === 'string' && place !== ':memory:') makeForOneself(place)
   const sqlite = new SqliteDatabase(place)
-  for (const pragma of [
-    'journal_mode = WAL',
-    'synchronous = FULL',
-    'foreign_keys = ON',
-    'recursive_triggers = ON',
-    'busy_timeout = 5000',
-  ]) {
-    sqlite.pragma(pragma)
+  try {
+    for (const pragma of PRAGMAS) sqlite.pragma(pragma)
+  } catch (error) {
+    sqlite.close()
+    throw error
   }
   // `volume_m3` in the file is `volumeM3` here; raw SQL keeps the file's own writing (`names.ts`).
   const plugins = [new CamelCasePlugin({ underscoreBetweenUppercaseLetters: true })]
@@ -66,10 +74,12 @@ function keepingStatements(sqlite: SqliteDatabase.Database, told: (sql: string) 
   return {
     close: () => void sqlite.close(),
     prepare: (sql) => {
-      if (KEPT.test(sql)) return prepared(sql)
+      // A full disk has undone the transaction by itself; asking again would hide what was wrong.
+      const undone = sql === 'rollback' && !sqlite.inTransaction
+      if (KEPT.test(sql) && !undone) return prepared(sql === 'begin' ? BEGIN : sql)
       kept.clear()
       rows.letGo(sql)
-      return sqlite.prepare(sql) as Statement
+      return sqlite.prepare(undone ? 'select 1' : sql) as Statement
     },
   }
 }

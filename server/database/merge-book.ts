@@ -1,7 +1,6 @@
 import '../runtime.ts'
 
 import { existsSync, rmSync } from 'node:fs'
-import SqliteDatabase from 'better-sqlite3'
 import { InputError } from '../../domain/input-error.ts'
 import { writeJoining } from '../book/joining/join.ts'
 import { openOtherBook } from '../book/joining/other-book.ts'
@@ -13,6 +12,8 @@ import { endOfBook, verifyBook } from '../book/verify.ts'
 import { readSettings } from '../settings.ts'
 import { loadLocale } from '../web/figures/locale.ts'
 import { type Database, openDatabase } from './connection.ts'
+import { readBookFile } from './file/book-file.ts'
+import { problemOf } from './file/problem.ts'
 import { migrateToLatest } from './migrate.ts'
 
 const settings = readSettings(process.env)
@@ -70,10 +71,7 @@ try {
 
 /** A copy in memory, so that the book itself is only read, also while an app has it open. */
 async function copyOf(place: string): Promise<Database> {
-  const book = new SqliteDatabase(place, { readonly: true })
-  const bytes = book.serialize()
-  book.close()
-  const copy = await openOtherBook(bytes)
+  const copy = await openOtherBook(readBookFile(place))
   open.push(copy)
   return copy
 }
@@ -85,6 +83,8 @@ async function joinerOf(book: Database, signInName: string): Promise<string | un
 }
 
 function reasonOf(error: unknown): string {
+  const problem = problemOf(error, settings.DATABASE)
+  if (problem) return t(`file.problem.${problem.code}`, problem.values)
   if (error instanceof InputError) return t(`error.${error.code}`, error.values)
   const once = /^UNIQUE constraint failed: (.*)$/.exec((error as Error).message)
   return once ? t('error.merge-once', { what: once[1]! }) : (error as Error).message

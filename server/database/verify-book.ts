@@ -3,38 +3,42 @@ import '../runtime.ts'
 import { inspectBook } from '../book/check/inspect.ts'
 import { outsideTheChain } from '../book/outside-chain.ts'
 import { endOfBook, findHash } from '../book/verify.ts'
-import { readSettings } from '../settings.ts'
-import { loadLocale } from '../web/figures/locale.ts'
-import { type Database, openDatabase } from './connection.ts'
+import { type Command, optionOf, runCommand } from './command.ts'
+import type { Database } from './connection.ts'
+import { isMarkedInUse, logBeside, openBookFile } from './file/book-file.ts'
 
-const settings = readSettings(process.env)
-const { t } = loadLocale(settings.BOOK_LANGUAGE)
-const at = process.argv.indexOf('--last')
-const noted = at < 0 ? null : process.argv.slice(at + 1).join('')
-const db = openDatabase(settings.DATABASE)
-const { entries, faults } = await inspectBook(db)
-for (const { code, values } of faults) console.error(t(`file.fault.${code}`, values))
-if (faults.length > 0) process.exitCode = 1
-else await tellWhole(db)
-await db.destroy()
+await runCommand(async (command) => {
+  const { say, fail, settings } = command
+  const db = openBookFile(settings.DATABASE)
+  const log = logBeside(settings.DATABASE)
+  if (isMarkedInUse(settings.DATABASE) && log === 'none') fail('file.copied-open')
+  if (log === 'cut') fail('file.log-cut')
+  try {
+    const { entries, faults } = await inspectBook(db)
+    for (const { code, values } of faults) fail(`file.fault.${code}`, values)
+    if (faults.length > 0) return
+    if (entries === 0) return fail('file.nothing-written')
+    say('file.whole', { entries })
+    await tellWhole(db, command)
+  } finally {
+    await db.destroy()
+  }
+})
 
-async function tellWhole(db: Database): Promise<void> {
-  console.log(t('file.whole', { entries }))
-  for (const what of ['proves', 'proves-not', 'outside']) console.log(t(`file.${what}`))
+async function tellWhole(db: Database, { say, fail, t, words }: Command): Promise<void> {
+  const { entries, at, lastHash } = await endOfBook(db)
+  say('file.holds', { entries, at })
+  for (const what of ['proves', 'proves-not', 'outside']) say(`file.${what}`)
   for (const { table, why } of await outsideTheChain(db))
     console.log(`  ${t('file.outside-line', { table, why: why ?? t('file.outside-unknown') })}`)
-  console.log(t('file.last-hash', { hash: (await endOfBook(db)).lastHash }))
-  if (noted !== null) await tellNoted(db, noted)
+  say('file.last-hash', { hash: lastHash })
+  const noted = optionOf(words, '--last')
+  if (noted !== null) await tellNoted(db, noted, { say, fail })
 }
 
-async function tellNoted(db: Database, noted: string): Promise<void> {
+async function tellNoted(db: Database, noted: string, { say, fail }: Pick<Command, 'say' | 'fail'>): Promise<void> {
   const found = await findHash(db, noted)
-  if (found.at === 'nowhere') {
-    console.error(t('file.noted-nowhere', { noted }))
-    process.exitCode = 1
-    return
-  }
-  const { entry, writtenAt } = found
+  if (found.at === 'nowhere') return fail('file.noted-nowhere', { noted })
   const later = found.at === 'here' ? found.later : 0
-  console.log(t(`file.noted-${found.at}`, { entry: String(entry), at: writtenAt, later }))
+  say(`file.noted-${found.at}`, { entry: String(found.entry), at: found.writtenAt, later })
 }

@@ -13,6 +13,8 @@ export interface Running {
   read(words: RegExp): Promise<string>
   /** Ends the process as a power cut would: no handler runs. */
   kill(): Promise<void>
+  /** Tells it to stop, and gives what the terminal showed until it ended. */
+  stop(signal: NodeJS.Signals): Promise<{ code: number | null; shown: string }>
 }
 
 export function temporaryFolder(): { path: string; remove(): void } {
@@ -26,7 +28,7 @@ export async function startServer(
   { port, mostBlocks }: { port?: number; mostBlocks?: number } = {},
 ): Promise<Running> {
   const at = port ?? (await freePort())
-  const { child, shown } = launch({ DATABASE: database, PORT: String(at) }, mostBlocks)
+  const { child, shown } = launch({ DATABASE: database, PORT: String(at), NEW_BOOK: 'yes' }, mostBlocks)
   const read = async (words: RegExp): Promise<string> => {
     for (;;) {
       const found = words.exec(shown())
@@ -45,12 +47,18 @@ export async function startServer(
       child.kill('SIGKILL')
       await ended
     },
+    stop: async (signal) => {
+      const ended = once(child, 'close')
+      child.kill(signal)
+      const [code] = (await ended) as [number | null]
+      return { code, shown: shown() }
+    },
   }
 }
 
 /** A start that is expected to end by itself. */
 export async function failedStart(environment: Record<string, string>, mostBlocks?: number) {
-  const { child, shown } = launch({ PORT: String(await freePort()), ...environment }, mostBlocks)
+  const { child, shown } = launch({ PORT: String(await freePort()), NEW_BOOK: 'yes', ...environment }, mostBlocks)
   const [code] = (await once(child, 'close')) as [number | null]
   return { code, shown: shown() }
 }

@@ -65,7 +65,7 @@ describe('a disk that fills up while people write', () => {
     const answers: Awaited<ReturnType<typeof post>>[] = []
     for (const form of forms) answers.push(await post(ada, form))
     expect(answers[0]).toMatchObject({ status: 303 })
-    expect(answers.at(-1)).toMatchObject({ status: 500 })
+    expect(answers.at(-1)).toMatchObject({ status: 503 })
     await server.kill()
 
     server = await startServer(file, { port: server.port })

@@ -11,7 +11,7 @@ import { type Fault, makeFaults } from './make.ts'
 export async function inspectBook(db: Database): Promise<{ entries: number; faults: Fault[] }> {
   if (!(await fileIsSound(db))) return { entries: 0, faults: [{ code: 'damaged', values: {} }] }
   const make = await makeFaults(db)
-  if (make.some(({ code }) => code === 'newer')) return { entries: 0, faults: make }
+  if (make.some(({ code }) => code === 'newer' || code === 'steps')) return { entries: 0, faults: make }
   const { entries, brokenAt } = await verifyBook(db)
   const chain: Fault[] = brokenAt ? [{ code: 'chain', values: { ...brokenAt, seq: String(brokenAt.seq) } }] : []
   return { entries, faults: [...chain, ...make, ...(await dangling(db)), ...(await identityFaults(db))] }

@@ -27,7 +27,8 @@ export interface Fault {
  * told with those outside the chain.
  */
 export async function makeFaults(db: Database): Promise<Fault[]> {
-  return [...(await stepFaults(db)), ...(await leftOpen(db))]
+  const steps = await stepFaults(db)
+  return steps.some(({ code }) => code === 'newer' || code === 'steps') ? steps : [...steps, ...(await leftOpen(db))]
 }
 
 async function stepFaults(db: Database): Promise<Fault[]> {

@@ -1,5 +1,6 @@
 import { InputError } from '../../../domain/input-error.ts'
 import { type Database, openDatabase } from '../../database/connection.ts'
+import { withoutLog } from '../../database/file/book-file.ts'
 import { migrateToLatest } from '../../database/migrate.ts'
 import { verifyBook } from '../verify.ts'
 
@@ -8,10 +9,7 @@ import { verifyBook } from '../verify.ts'
  * Throws InputError `merge-no-book` for a file of another kind or of a newer version, `merge-changed` for a chain that is broken.
  */
 export async function openOtherBook(bytes: Buffer): Promise<Database> {
-  const copy = Buffer.from(bytes)
-  // Bytes 18 and 19 of the file say that it keeps a log beside it, which a copy in memory has not (SQLite file format, 1.3.3).
-  if (copy.length > 20) copy.fill(1, 18, 20)
-  const db = await openedOrRefused(copy)
+  const db = await openedOrRefused(withoutLog(bytes))
   const { brokenAt } = await verifyBook(db)
   if (!brokenAt) return db
   await db.destroy()

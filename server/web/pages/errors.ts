@@ -40,10 +40,11 @@ export async function showError(
   request: FastifyRequest,
   reply: FastifyReply,
 ) {
-  const status = brokeOff(error, request) ? 400 : statusOf(error)
-  if (status >= 500) request.log.error({ err: error }, 'request failed')
+  const file = fileTrouble(error)
+  const status = file ? 503 : brokeOff(error, request) ? 400 : statusOf(error)
+  if (status >= 500) request.log.error({ err: error, cause: file?.cause }, 'request failed')
   const fallback = status >= 500 ? 'error.page-500' : 'error.page-400'
-  const key = error instanceof PageError ? error.key : (WORDS[status] ?? fallback)
+  const key = error instanceof PageError ? error.key : file ? `error.book-${file.trouble}` : (WORDS[status] ?? fallback)
   const words =
     error instanceof InputError && request.visit.locale.has(`error.${error.code}`)
       ? { key: `error.${error.code}`, values: error.values }
@@ -63,6 +64,20 @@ function brokeOff(error: FastifyError | PageError | InputError, request: Fastify
   const isUpload = request.headers['content-type']?.startsWith('multipart/') ?? false
   return isUpload && !request.body && !('statusCode' in error) && !(error instanceof InputError)
 }
+
+/** What is wrong with the file of the book or its disk, by the code of SQLite, which goes into the log. */
+function fileTrouble(error: Error): { trouble: string; cause: string } | null {
+  const cause = String((error as { code?: unknown }).code ?? '')
+  const found = FILE_TROUBLES.find(([code]) => code.test(cause))
+  return found ? { trouble: found[1], cause } : null
+}
+
+const FILE_TROUBLES: [code: RegExp, trouble: string][] = [
+  [/^SQLITE_FULL|^SQLITE_IOERR_(WRITE|FSYNC)|^ENOSPC$/, 'full'],
+  [/^SQLITE_READONLY/, 'read-only'],
+  [/^SQLITE_(BUSY|LOCKED)/, 'busy'],
+  [/^SQLITE_(IOERR|CORRUPT|NOTADB)/, 'disk'],
+]
 
 function statusOf(error: FastifyError | PageError | InputError): number {
   // The domain cannot reckon with what stands in the book; the sentence says what to mend.

@@ -1,0 +1,25 @@
+import { existsSync, realpathSync, rmSync } from 'node:fs'
+import SqliteDatabase from 'better-sqlite3'
+import { BookProblem } from './problem.ts'
+
+/**
+ * Holds a book for one program, until it gives it back or ends in whatever way: the lock is the machine's, so that nothing is left
+ * behind by a power cut. Throws BookProblem `two-programs` where another one holds it.
+ */
+export function holdAlone(place: string): () => void {
+  const file = `${existsSync(place) ? realpathSync(place) : place}-held`
+  const lock = new SqliteDatabase(file, { timeout: 0 })
+  try {
+    lock.pragma('journal_mode = memory')
+    lock.exec('begin exclusive')
+  } catch (error) {
+    lock.close()
+    if (String((error as { code?: unknown }).code).startsWith('SQLITE_BUSY'))
+      throw new BookProblem('two-programs', { place })
+    throw error
+  }
+  return () => {
+    rmSync(file, { force: true })
+    lock.close()
+  }
+}
