@@ -1,6 +1,5 @@
 import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
-import { asWritten } from './standing.ts'
 
 /** Two devices and a day's paper come in out of order within the day (common practice, no source). */
 const BEHIND_MS = 24 * 3_600_000
@@ -30,7 +29,7 @@ export async function readClock(db: Database, machineAt: Date): Promise<Clock> {
     .selectFrom('entry')
     .select('writtenAt')
     .where('id', 'not in', (eb) => eb.selectFrom('clockMark').select('entryId'))
-    .orderBy(asWritten, 'desc')
+    .orderBy('seq', 'desc')
     .limit(1)
     .executeTakeFirst()
   const lastAt = last?.writtenAt ?? null

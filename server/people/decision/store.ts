@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { type DecidingBody, numberKey, type QuorumPart } from '../../../domain/people/decision.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { waitsForName } from '../../book/name-needed.ts'
-import { inForce, standing } from '../../book/standing.ts'
+import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface Decision {
@@ -37,7 +37,7 @@ export async function listDecisions(db: Database): Promise<Decision[]> {
       ),
     )
     .orderBy('metOn', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const waiting = await db.selectFrom('decision').select('entryId').where(waitsForName('decision')).execute()
   const waits = new Set<string>(waiting.map(({ entryId }) => entryId))
