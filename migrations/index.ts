@@ -53,6 +53,7 @@ import * as livesTogether from './0051-lives-together.ts'
 import * as unmeasured from './0052-unmeasured.ts'
 import * as decisions from './0053-decisions.ts'
 import * as warnings from './0054-warnings.ts'
+import * as graveActs from './0055-grave-acts.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -110,4 +111,5 @@ export const migrations: Record<string, Migration> = {
   '0052-unmeasured': unmeasured,
   '0053-decisions': decisions,
   '0054-warnings': warnings,
+  '0055-grave-acts': graveActs,
 }

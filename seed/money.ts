@@ -55,7 +55,7 @@ async function hearMissed(scene: Scene, on: string): Promise<void> {
     if (step !== 'not-heard') continue
     const said = { turnId, heardOn: on, hearing: 'had work elsewhere and sent no word', appealUntil: addDays(on, 14) }
     const id = await writeHearing(penOf(scene, TREASURER, on, '18:40'), said)
-    const isChairs = await hindranceTo(scene.trx, id, scene.persons.get(CHAIR)!)
+    const isChairs = await hindranceTo(scene.trx, id, { personId: scene.persons.get(CHAIR)!, at: `${on}T18:50:00Z` })
     await approve(penOf(scene, isChairs ? SECRETARY : CHAIR, on, '18:50'), id)
   }
 }

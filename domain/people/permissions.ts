@@ -17,6 +17,8 @@ const PERMISSIONS = {
   'decision.see-all': ['committee', 'treasurer', 'auditor'],
   /** Warnings and complaints of others: whoever hears them, and whoever looks over the books. */
   'hearing.see-all': ['committee', 'auditor'],
+  /** Offices given and taken, sign-ins given anew and ended: always with a second name. */
+  'office.give': ['committee', 'treasurer', 'auditor'],
   /** Devices on which people sign in by mark and code. */
   'device.register': ['committee', 'attendant', 'treasurer'],
   /** Telephone numbers of others; one's own is seen by everybody. */
@@ -54,6 +56,11 @@ const PERMISSIONS = {
 } as const satisfies Record<string, readonly Role[]>
 
 export type Permission = keyof typeof PERMISSIONS
+
+/** Whether a role is an office of the group, which no officer gives or takes alone. */
+export function isOffice(role: string): boolean {
+  return (OFFICERS as readonly string[]).includes(role)
+}
 
 /** True when one of the roles gives the permission. */
 export function may({ roles, permission }: { roles: readonly string[]; permission: Permission }): boolean {

@@ -1,8 +1,14 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { FactTables } from '../database/schema.ts'
 
-/** What gives somebody power here: passwords, offices, second names, and who is of a household with whom. */
-export const RULING_TABLES: readonly (keyof FactTables)[] = ['credential', 'personRole', 'approval', 'livesTogether']
+/** What gives or takes power here: passwords, offices, leaving, second names, and who is of a household with whom. */
+export const RULING_TABLES: readonly (keyof FactTables)[] = [
+  'credential',
+  'personRole',
+  'approval',
+  'livesTogether',
+  'personLeft',
+]
 
 /**
  * Whether a row counts, as far as that hangs on books having been joined: what another device brought and rules here once a

@@ -17,16 +17,27 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'livesTogether',
   'decision',
   'warning',
+  'personRole',
+  'credential',
+  'personLeft',
 ]
 
 /** Marks an entry that holds only with a second name. */
 export const NAME_NEEDED = { nameNeeded: [{}] }
 
+/** One name is enough, except where a meeting named members to stand in: then each of them is needed. */
+function tooFewNames(table: string): RawBuilder<boolean> {
+  const own = sql.ref(`${table}.entry_id`)
+  return sql<boolean>`(
+    select count(*) from approval where approval.subject_id = ${own} and ${rulesHere('approval')}
+  ) < max(1, (select count(*) from meeting_named where meeting_named.entry_id = ${own}))`
+}
+
 /** A row that waits for its second name: neither named, nor declined, nor withdrawn. Use as `.where(waitsForName('turnChange'))`. */
 export function waitsForName(table: keyof FactTables): RawBuilder<boolean> {
   const own = sql.ref(`${table}.entry_id`)
   return sql<boolean>`${own} in (select entry_id from name_needed)
-    and not exists (select 1 from approval where approval.subject_id = ${own} and ${rulesHere('approval')})
+    and ${tooFewNames(table)}
     and not exists (select 1 from withheld where withheld.subject_id = ${own})`
 }
 
@@ -35,8 +46,7 @@ export function standsOnceNamed(table: keyof FactTables): RawBuilder<boolean> {
   if (!HELD_BACK.includes(table)) return sql<boolean>`1`
   return sql<boolean>`not exists (
     select 1 from name_needed where name_needed.entry_id = ${sql.ref(`${table}.entry_id`)}
-    and not exists (
-      select 1 from approval where approval.subject_id = name_needed.entry_id and ${rulesHere('approval')}))`
+    and ${tooFewNames('name_needed')})`
 }
 
 /** All that holds only with a second name and waits for it, in the order of writing. */

@@ -41,6 +41,7 @@ const DATED_SETTINGS = {
   tankUse: '/turns/tank-turns',
   tankOutlet: '/turns/tank-turns',
   personRole: '/people',
+  personLeft: '/people',
   marketWeek: '/people/market-weeks',
   livesTogether: '/people/households',
   quorumRule: '/people/decisions',

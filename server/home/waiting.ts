@@ -5,8 +5,8 @@ import { listClosings } from '../abstractions/closing/store.ts'
 import { waitingJoinings } from '../abstractions/merged/joinings-store.ts'
 import { isJoined, openClashes } from '../book/merge/clash-store.ts'
 import { waitingForNames, waitsForName } from '../book/name-needed.ts'
-import { pageOfAct, TWO_NAME_ACTS, type TwoNameAct } from '../book/names/acts.ts'
-import { approvals, hindranceTo } from '../book/names/approvals.ts'
+import { pageOfAct, TWO_NAME_ACTS } from '../book/names/acts.ts'
+import { approvals } from '../book/names/approvals.ts'
 import { listWithheld } from '../book/names/withheld-store.ts'
 import { standing } from '../book/standing.ts'
 import type { Database } from '../database/connection.ts'
@@ -21,6 +21,7 @@ import { swapsSince } from '../rotation/swap/store.ts'
 import { listTables } from '../water/sand/table-store.ts'
 import type { Desk } from '../web/pages/desk.ts'
 import { found } from '../web/pages/errors.ts'
+import { namesShown } from '../web/pages/names.ts'
 
 /** All that waits for this visitor's name or word, from every room, for the first page. */
 export async function waitingFor(desk: Desk): Promise<Asked[]> {
@@ -55,12 +56,11 @@ async function joinedAsked(desk: Desk): Promise<Asked[]> {
 }
 
 /** What holds only with a second name and can be given one by the button alone: a stage of drought, the stream's rest days. */
-async function heldBackAsked({ db, person, may, t }: Desk): Promise<Asked[]> {
+async function heldBackAsked(desk: Desk): Promise<Asked[]> {
+  const { db, t } = desk
   const asked = []
-  const byItself = Object.entries<TwoNameAct>(TWO_NAME_ACTS).filter(([, act]) => act.byItself)
-  const kinds = byItself.filter(([, { permission }]) => may(permission)).map(([kind]) => kind)
   for (const { id, kind, writerName } of await waitingForNames(db)) {
-    if (!kinds.includes(kind) || (await hindranceTo(db, id, person.id))) continue
+    if (!Object.hasOwn(TWO_NAME_ACTS, kind) || !(await namesShown(desk, id)).approveAt) continue
     asked.push({ href: pageOfAct(kind, id), label: t(`names.asked.${kind}`, { name: writerName }) })
   }
   return asked

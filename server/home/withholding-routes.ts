@@ -7,7 +7,7 @@ import { defineForm, emptyForm, type Filled, readForm } from '../web/forms/forms
 import type { Desk, Pages } from '../web/pages/desk.ts'
 import { found, PageError } from '../web/pages/errors.ts'
 import { formPage } from '../web/pages/form-page.ts'
-import { namesShown } from '../web/pages/names.ts'
+import { isAskedToName, namesShown } from '../web/pages/names.ts'
 
 const WithholdingForm = defineForm('names.withholding', { reason: text({ max: 300 }) })
 
@@ -37,9 +37,8 @@ async function writeWithholding(desk: Desk<'id'>) {
 async function writeApproval(desk: Desk<'id'>) {
   const { id } = desk.params
   const { kind } = await matterOf(desk)
-  const { byItself, permission } = actOf(kind)
-  if (!byItself) throw new PageError(404, 'error.page-404')
-  if (!desk.may(permission)) throw new PageError(403, 'error.page-403')
+  if (!actOf(kind).byItself) throw new PageError(404, 'error.page-404')
+  if (!(await isAskedToName(desk, id, kind))) throw new PageError(403, 'error.page-403')
   return write(
     desk,
     (pen) => approve(pen, id),

@@ -12,6 +12,7 @@ import { addGroupPages } from './group/routes.ts'
 import { addHouseholdPages } from './household/routes.ts'
 import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
+import { addGravePages } from './office/routes.ts'
 import { addPersonPages } from './person/routes.ts'
 import { addPlotPages } from './plot/routes.ts'
 import { addCodeEntrance, addCodePages } from './session/code-routes.ts'
@@ -35,6 +36,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addGroupPages(pages)
   addMarketWeekPages(pages)
   addPersonPages(pages)
+  addGravePages(pages)
   addHouseholdPages(pages)
   addMarkPages(pages)
   addPasswordPages(pages)

@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { CLASH_RULES, type Rule } from '../../server/book/merge/clash-rules.ts'
+import type { Rule } from '../../server/book/merge/clash-rows.ts'
+import { CLASH_RULES } from '../../server/book/merge/clash-rules.ts'
 import { clashesOf } from '../../server/book/merge/clashes.ts'
 import { factTables, type WholeEntry } from '../../server/book/merge/whole-entry.ts'
 import { openDatabase } from '../../server/database/connection.ts'

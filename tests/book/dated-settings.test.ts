@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { householdOf } from '../../domain/people/household.ts'
 import { wholeWeekDays } from '../../domain/weeks.ts'
 import { appendEntry, type Facts } from '../../server/book/entries.ts'
+import { hasLeft } from '../../server/book/names/counting.ts'
 import { householdFacts } from '../../server/book/names/household.ts'
 import { settingsToCome, toComeOn } from '../../server/book/to-come.ts'
 import { cropSettings } from '../../server/crops/setting/store.ts'
@@ -266,6 +267,11 @@ const DATED: Dated[] = [
       livesTogether: ['h', 'x', 'y'].slice(0, figure).map((personId) => ({ personId, fromOn })),
     }),
     ask: async (db, on) => householdOf(await householdFacts(db), ['h' as never], on as never).length,
+  },
+  {
+    what: 'whether somebody has left',
+    facts: (fromOn, figure) => ({ personLeft: [{ personId: 'g', fromOn, isBack: figure === 2 ? 0 : 1 }] }),
+    ask: async (db, on) => ((await hasLeft(db, 'g' as never, on)) ? 2 : on < TODAY ? 1 : 3),
   },
   {
     what: 'somebody’s roles',

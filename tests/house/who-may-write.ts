@@ -12,7 +12,7 @@ export const WRITTEN_BY: Record<string, string> = {
   'committee attendant treasurer': `
     /people/devices /people/devices/:id/endings`,
   'committee treasurer auditor': `
-    /money/missed-turns/:id/appeal`,
+    /money/missed-turns/:id/appeal /people/persons/:id/leaving /people/persons/:id/roles /people/persons/:id/sign-in`,
   'committee attendant member': `
     /crops/weather /crops/weather/gauges/:id/rain /crops/weather/upload /turns/:id/outcomes /turns/:id/stand-ins
     /turns/:id/swaps /turns/bookings /turns/no-turn-hours /turns/no-turn-hours/:id/withdrawals /turns/requests
@@ -43,26 +43,22 @@ export const WRITTEN_BY: Record<string, string> = {
     /log/merged/joinings/:id/approval /log/merged/previews /money/closings/:id/approval
     /money/count-decisions/:id/approval /money/reserve-moves/:id/approval /money/vouchers/:id/approval
     /paper/many/:list /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
-    /people/group/settings /people/households
-    /people/market-weeks
-    /people/market-weeks/:id/withdrawal /people/marks/struck /people/persons /people/persons/:id/mark
-    /people/persons/:id/mark/endings /people/persons/:id/roles /people/plots /people/plots/:id/details
-    /people/plots/:id/holders /people/quorums /people/received-before /people/warnings /people/warnings/:id/ruling
-    /turns/changes/:id/approval
-    /turns/changes/:id/withdrawals
-    /turns/holder-groups /turns/line-positions /turns/no-turn-days /turns/outlet-fillings /turns/outlet-pairs
-    /turns/sequence/:pumpId/lists /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households
-    /turns/short-day-rules /turns/tank-outlets /turns/tank-uses /turns/turn-lengths /turns/urgent-quotas
-    /turns/weeks/:start/additions /turns/weeks/:start/changes /turns/weeks/:start/choices/:id/approval
-    /turns/weeks/:start/publication /turns/weeks/:start/publications/:id/choice /turns/weeks/:start/rule-choices
-    /turns/weeks/:start/skies /turns/weeks/:start/withdrawals /water/drinking-caution /water/drought-declarations
-    /water/drought-declarations/:id/lifts
-    /water/drought-stages /water/drought-stages/:id/corrections /water/outlook-settings /water/rain-records
-    /water/rain-records/:id/strikes /water/reserve /water/rest-set-asides /water/shut-marks /water/stream-share
-    /water/water-settings /water/weirs /water/weirs/:id/calibration /water/weirs/:id/chambers
-    /water/weirs/:id/cover-terms /water/weirs/:id/losses /water/weirs/:id/sections /water/weirs/:id/surveys
-    /water/weirs/:id/tables /water/weirs/:id/tables/:tableId/approval /works/outlets /works/outlets/:id/flow-tests
-    /works/pumps /works/tanks`,
+    /people/group/settings /people/households /people/market-weeks /people/market-weeks/:id/withdrawal
+    /people/marks/struck /people/persons /people/persons/:id/mark /people/persons/:id/mark/endings /people/plots
+    /people/plots/:id/details /people/plots/:id/holders /people/quorums /people/received-before /people/warnings
+    /people/warnings/:id/ruling /turns/changes/:id/approval /turns/changes/:id/withdrawals /turns/holder-groups
+    /turns/line-positions /turns/no-turn-days /turns/outlet-fillings /turns/outlet-pairs /turns/sequence/:pumpId/lists
+    /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/short-day-rules
+    /turns/tank-outlets /turns/tank-uses /turns/turn-lengths /turns/urgent-quotas /turns/weeks/:start/additions
+    /turns/weeks/:start/changes /turns/weeks/:start/choices/:id/approval /turns/weeks/:start/publication
+    /turns/weeks/:start/publications/:id/choice /turns/weeks/:start/rule-choices /turns/weeks/:start/skies
+    /turns/weeks/:start/withdrawals /water/drinking-caution /water/drought-declarations
+    /water/drought-declarations/:id/lifts /water/drought-stages /water/drought-stages/:id/corrections
+    /water/outlook-settings /water/rain-records /water/rain-records/:id/strikes /water/reserve /water/rest-set-asides
+    /water/shut-marks /water/stream-share /water/water-settings /water/weirs /water/weirs/:id/calibration
+    /water/weirs/:id/chambers /water/weirs/:id/cover-terms /water/weirs/:id/losses /water/weirs/:id/sections
+    /water/weirs/:id/surveys /water/weirs/:id/tables /water/weirs/:id/tables/:tableId/approval /works/outlets
+    /works/outlets/:id/flow-tests /works/pumps /works/tanks`,
   treasurer: `
     /money/cash-counts /money/cash-counts/:id/decisions /money/charges /money/closings /money/findings /money/fines
     /money/fines/:id/lapse /money/fixed-fees /money/float-limit /money/held-fees /money/incomes /money/kind-payments

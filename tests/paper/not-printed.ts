@@ -50,4 +50,5 @@ export const NOT_PRINTED: Partial<Record<keyof FactTables, string>> = {
   warningRuling: OF_ONE,
   complaint: OF_ONE,
   complaintHearing: OF_ONE,
+  personLeft: OF_ONE,
 }

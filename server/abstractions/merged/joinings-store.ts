@@ -1,6 +1,8 @@
+import { RULING_TABLES } from '../../book/after-joining.ts'
 import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import type { Database } from '../../database/connection.ts'
+import type { FactTables } from '../../database/schema.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 
 /** What another device brought and rules here, in a line each: a password, offices, a second name. */
@@ -17,7 +19,7 @@ export async function tellRulings(
   )
   const kinds = new Map(subjects.map(({ entry }) => [entry.id, entry.kind]))
   return rulings.map(({ entry, facts }) => {
-    const [table, row] = facts.find(([name]) => ['credential', 'personRole', 'approval'].includes(name))!
+    const [table, row] = facts.find(([name]) => RULING_TABLES.includes(name as keyof FactTables))!
     const values = {
       name: names.get(String(row.personId)) ?? '',
       roles: facts.flatMap(([, one]) => (one.role ? [t(`people.roles.roles.${String(one.role)}`)] : [])).join(', '),

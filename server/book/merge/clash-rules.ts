@@ -1,21 +1,17 @@
-import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { ClashKind } from './clash-kinds.ts'
-
-type Row = Record<string, unknown>
-/** Two rows with the same values in these columns clash, unless both tell a span and the spans do not meet. */
-export interface Rule {
-  kind: ClashKind
-  /** Rows of several tables clash with each other under one name; else only those of one table. */
-  as?: string
-  by: readonly string[]
-  span?: (row: Row) => Span | null
-  /** Only rows of which this is true. */
-  where?: (row: Row) => boolean
-  /** Not for rows of an entry that has one in this table. */
-  not?: keyof FactTables
-}
-export type Span = readonly [from: number | string, to: number | string]
+import {
+  clockSpan,
+  isCharge,
+  isChosen,
+  isMetered,
+  isOfDraft,
+  meterSpan,
+  minuteSpan,
+  type Rule,
+  saysWhetherTaken,
+  weekSpan,
+} from './clash-rows.ts'
 
 const setting = (...by: string[]): readonly Rule[] => [{ kind: 'same-setting', by }]
 const once = (kind: ClashKind, ...by: string[]): readonly Rule[] => [{ kind, by }]
@@ -24,23 +20,6 @@ const ofTurn = (column: string): Rule => ({ kind: 'same-turn', as: 'turn', by: [
 const WITH_ITS_ENTRY = 'a part of its entry, which is compared as a whole'
 const ADDS = 'each is one more of its kind; two never contradict each other'
 const CLOSED_TWICE = 'the same span closed twice is two looks at one book'
-
-/** Draws without both clock times may have been at the same time, so they are shown too. */
-const clockSpan = ({ startTime, endTime }: Row): Span | null =>
-  startTime && endTime ? [String(startTime), String(endTime)] : null
-const minuteSpan = ({ startMinute, endMinute }: Row): Span => [Number(startMinute), Number(endMinute)]
-const meterSpan = ({ openingM3, closingM3 }: Row): Span => [Number(openingM3), Number(closingM3)]
-/** The days of a published week, which may follow the market on one device and not on the other; older ones told none. */
-const weekSpan = ({ weekStartOn, inputs }: Row): Span => {
-  const { days } = JSON.parse(String(inputs)) as { days?: CalendarDate[] }
-  const startOn = weekStartOn as CalendarDate
-  return [startOn, addDays(days?.at(-1) ?? addDays(startOn, 6), 1)]
-}
-const isMetered = ({ method, openingM3, closingM3 }: Row) => method === 'meter' && Number(closingM3) > Number(openingM3)
-const isOfDraft = ({ stage }: Row) => stage === 'draft'
-const saysWhetherTaken = ({ cause }: Row) => cause !== 'late' && cause !== 'stand-in'
-const isChosen = ({ picture }: Row) => picture !== null
-const isCharge = ({ kind }: Row) => kind === 'charge'
 
 /** Every table, room by room: how its rows clash, or why two never do; a new one is not compiled before it stands here. */
 export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | string } = {
@@ -54,6 +33,8 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   marketWeek: setting('fromOn'),
   person: [...once('same-number', 'number'), ...once('same-sign-in-name', 'signInName')],
   personRole: 'offices of another device rule only after a name here, and the last written ones count',
+  meetingNamed: WITH_ITS_ENTRY,
+  personLeft: 'leaving on another device rules only after a name here, and the last written one counts',
   livesTogether: setting('personId', 'fromOn'),
   personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],
   pictureRuling: setting('picture'),

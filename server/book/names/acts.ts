@@ -1,4 +1,6 @@
 import type { Permission } from '../../../domain/people/permissions.ts'
+import type { Database } from '../../database/connection.ts'
+import type { Pen } from '../entries.ts'
 import {
   askedFor,
   countersOf,
@@ -8,13 +10,15 @@ import {
   holdersOfConsent,
   holdersOfExcused,
   holdersOfMissed,
+  namedByMeeting,
   payees,
   personOf,
+  personOfEntry,
 } from './concerned.ts'
 import { householdsOfLine } from './household.ts'
 
 /** An act that one person writes and that needs other people's names. */
-export interface TwoNameAct {
+interface TwoNameAct {
   /** How many names it needs besides the writer's. */
   names: 1 | 2
   /** Who may put a name under it, or decline it. */
@@ -25,10 +29,33 @@ export interface TwoNameAct {
   concerned?: Find
   /** The one person whose name it is; anybody else's does not count. */
   asked?: Find
+  /** Members whom a meeting named for it because officers are too few: where there are any, each of them is needed and nobody else. */
+  named?: Find
+  /** Whatever follows once it has its names. */
+  onceNamed?: (pen: Pen, id: string) => Promise<void>
   /** Where it is read; one that ends in a stroke is followed by its id. */
   page?: string
   /** It holds by the name alone, so nothing else is written with the last name. */
   byItself?: boolean
+}
+
+/** What no officer does alone about somebody, nor with the help of whom it is about. */
+const ABOUT_A_PERSON: TwoNameAct = {
+  names: 1,
+  permission: 'office.give',
+  concerned: personOfEntry,
+  alsoMay: namedByMeeting,
+  named: namedByMeeting,
+  page: '/people/matters/',
+  byItself: true,
+}
+
+/** Whoever got another sign-in, or none, is signed out everywhere, and the short code goes: whoever held the phone holds nothing. */
+async function endSignIns({ trx }: Pen, id: string): Promise<void> {
+  for (const personId of await personOfEntry(trx, id)) {
+    await trx.deleteFrom('session').where('personId', '=', personId).execute()
+    await trx.deleteFrom('shortCode').where('personId', '=', personId).execute()
+  }
 }
 
 /** Every act that needs another name, by the kind of its entry. What does not stand here cannot be given a name. */
@@ -53,6 +80,9 @@ export const TWO_NAME_ACTS = {
     page: '/people/warnings/',
     byItself: true,
   },
+  'office-given': { ...ABOUT_A_PERSON },
+  'sign-in-given': { ...ABOUT_A_PERSON, onceNamed: endSignIns },
+  'person-left': { ...ABOUT_A_PERSON, onceNamed: endSignIns },
   // water
   'level-volume-table': { names: 1, permission: 'water.describe' },
   'drought-declaration': { names: 1, permission: 'rule.set', page: '/water/drought-stages', byItself: true },
@@ -108,6 +138,12 @@ export type TwoNameKind = keyof typeof TWO_NAME_ACTS
 export function actOf(kind: string): TwoNameAct {
   if (!isTwoNameAct(kind)) throw new RangeError(`no second name belongs to an entry of kind ${kind}`)
   return TWO_NAME_ACTS[kind]
+}
+
+/** How many names an entry needs besides its writer's. */
+export async function namesNeeded(db: Database, kind: string, id: string): Promise<number> {
+  const { names, named } = actOf(kind)
+  return ((await named?.(db, id)) ?? []).length || names
 }
 
 export function isTwoNameAct(kind: string): kind is TwoNameKind {

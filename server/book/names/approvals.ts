@@ -1,10 +1,12 @@
 import { group } from 'd3-array'
 import type { Instant } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { asWritten, standing } from '../standing.ts'
-import { actOf } from './acts.ts'
+import { actOf, namesNeeded } from './acts.ts'
+import { notCounting } from './counting.ts'
 import { withheldOf } from './withheld-store.ts'
 
 export interface Approval {
@@ -18,25 +20,38 @@ export interface Approval {
  * Puts a name under an entry: a tariff, a relief, a payout, a level-volume table, by the one rule of all acts with two names
  * (`TWO_NAME_ACTS`). Throws InputError `approval-by-the-writer`, `approval-by-one-concerned` for whoever gains by it,
  * `approval-not-asked` where one person is asked and it is another, `approval-twice` when it has its names,
- * `approval-own-already` when this one stands there and another is missing, `approval-withheld` when it was declined or withdrawn.
+ * `approval-too-new` for whoever was written in, or got an office, less than seven days ago and by no minute, `approval-left` for
+ * whoever has left, `approval-own-already` when this one stands there and another is missing, `approval-withheld` when it was declined or withdrawn.
  */
 export async function approve(pen: Pen, subjectId: string): Promise<string> {
-  const why = await hindranceTo(pen.trx, subjectId, pen.writtenBy)
+  const why = await hindranceTo(pen.trx, subjectId, { personId: pen.writtenBy, at: pen.writtenAt })
   if (why) throw new InputError(why)
-  return appendEntry(pen, { kind: 'approval' }, { approval: [{ subjectId }] })
+  const id = await appendEntry(pen, { kind: 'approval' }, { approval: [{ subjectId }] })
+  const { kind } = await subjectOf(pen.trx, subjectId)
+  const isLast = (await namesUnder(pen.trx, subjectId)).length === (await namesNeeded(pen.trx, kind, subjectId))
+  if (isLast) await actOf(kind).onceNamed?.(pen, subjectId)
+  return id
 }
 
 /** Why a person's name does not count under an entry, as the code of an InputError; null when nothing is in the way. */
-export async function hindranceTo(db: Database, subjectId: string, personId: string): Promise<string | null> {
+export async function hindranceTo(
+  db: Database,
+  subjectId: string,
+  { personId, at }: { personId: Id<'person'>; at: Instant },
+): Promise<string | null> {
   const { kind, writtenBy } = await subjectOf(db, subjectId)
   const act = actOf(kind)
   if (writtenBy === personId) return 'approval-by-the-writer'
   if ((await act.concerned?.(db, subjectId))?.includes(personId)) return 'approval-by-one-concerned'
   if (act.asked && !(await act.asked(db, subjectId)).includes(personId)) return 'approval-not-asked'
+  const chosen = (await act.named?.(db, subjectId)) ?? []
+  if (chosen.length > 0 && !chosen.includes(personId)) return 'approval-not-asked'
   const names = await namesUnder(db, subjectId)
-  if (names.length >= act.names) return 'approval-twice'
+  if (names.length >= (chosen.length || act.names)) return 'approval-twice'
   if (names.includes(personId)) return 'approval-own-already'
-  return (await withheldOf(db, subjectId)) ? 'approval-withheld' : null
+  if (await withheldOf(db, subjectId)) return 'approval-withheld'
+  const isNear = (await act.alsoMay?.(db, subjectId))?.includes(personId) && chosen.length === 0
+  return isNear ? null : notCounting(db, personId, at)
 }
 
 export async function subjectOf(db: Database, id: string) {

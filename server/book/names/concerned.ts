@@ -12,6 +12,18 @@ export function personOf(table: 'relief' | 'fine' | 'warning'): Find {
   }
 }
 
+/** Whom an entry was written about. */
+export async function personOfEntry(db: Database, id: string): Promise<Id<'person'>[]> {
+  const row = await db.selectFrom('entry').select('forPersonId').where('id', '=', id).executeTakeFirst()
+  return row?.forPersonId ? [row.forPersonId] : []
+}
+
+/** The members whom a meeting named to put their names under an entry. */
+export async function namedByMeeting(db: Database, id: string): Promise<Id<'person'>[]> {
+  const rows = await db.selectFrom('meetingNamed').select('personId').where('entryId', '=', id).execute()
+  return rows.map(({ personId }) => personId)
+}
+
 export function askedFor(table: 'relief', column: 'askedId'): Find
 export function askedFor(table: 'cashCount', column: 'secondId'): Find
 export function askedFor(table: 'relief' | 'cashCount', column: 'askedId' | 'secondId'): Find {

@@ -3,7 +3,7 @@ import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { asWritten, standing } from '../standing.ts'
-import { actOf } from './acts.ts'
+import { namesNeeded } from './acts.ts'
 
 /** What ended a matter that waited for a name: somebody declined it, or its writer withdrew it. */
 export interface Withheld {
@@ -31,7 +31,7 @@ export async function withhold(pen: Pen, subjectId: string, reason: string): Pro
     ])
     .where('id', '=', subjectId)
     .executeTakeFirstOrThrow()
-  if (Number(names) >= actOf(kind).names) throw new InputError('withheld-too-late')
+  if (Number(names) >= (await namesNeeded(pen.trx, kind, subjectId))) throw new InputError('withheld-too-late')
   if (await withheldOf(pen.trx, subjectId)) throw new InputError('withheld-before')
   return appendEntry(pen, { kind: 'withheld', reason }, { withheld: [{ subjectId }] })
 }

@@ -25,6 +25,10 @@ export interface PeopleTables {
   /** Who lives together from a day on, a row a person; a line of one person alone says that they live apart from others. */
   livesTogether: { entryId: string; personId: Id<'person'>; fromOn: CalendarDate }
   personRole: { entryId: string; personId: Id<'person'>; role: string; fromOn: CalendarDate }
+  /** Members whom a meeting named to put their names where officers are too few. */
+  meetingNamed: { entryId: string; personId: Id<'person'> }
+  /** Who has left the group, or died, from a day on; or is back. */
+  personLeft: { entryId: string; personId: Id<'person'>; fromOn: CalendarDate; isBack: number }
   credential: { entryId: string; personId: Id<'person'>; passwordHash: string }
   pump: { entryId: Id<'pump'>; number: number; name: string }
   pumpDetail: {

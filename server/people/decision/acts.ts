@@ -25,6 +25,10 @@ const PLACES: Record<string, Place> = {
   'word-given': { page: '/people/warnings/', permission: 'hearing.see-all', isOnePersons: true },
   'warning-heard': { page: '/people/warnings/', permission: 'hearing.see-all', isOnePersons: true },
   'complaint-heard': { page: '/people/complaints/', permission: 'hearing.see-all', isOnePersons: true },
+  person: { page: '/people/persons/', permission: 'people.see' },
+  'office-given': { page: '/people/matters/', permission: 'people.see' },
+  'sign-in-given': { page: '/people/matters/', permission: 'office.give', isOnePersons: true },
+  'person-left': { page: '/people/matters/', permission: 'people.see' },
   tariff: { page: '/money/tariffs/', permission: 'tariff.see' },
 }
 

@@ -1,11 +1,14 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type HouseholdFacts, householdOf } from '../../../domain/people/household.ts'
+import { hasLeft, leftOn } from '../../book/names/counting.ts'
 import { householdFacts } from '../../book/names/household.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { type ListLine, longList } from '../../web/pages/long-list.ts'
+import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
+import { waitingAbout } from '../person/grave-store.ts'
 import { phoneSeen } from '../person/phone-state.ts'
 import { allRoles, findPerson, listPersons, type Person, rolesOf } from '../person/store.ts'
 import { listPlots, type Plot } from '../plot/store.ts'
@@ -23,6 +26,7 @@ async function showEverybody(desk: Desk) {
   const persons = await listPersons(db)
   const households = await householdFacts(db)
   const outlets = await parts.people.outletsOn(db, today)
+  const left = await leftOn(db, today)
   return page(desk, 'people/people', {
     title: 'people.title',
     count: { persons: persons.length, plots: plots.length },
@@ -31,6 +35,7 @@ async function showEverybody(desk: Desk) {
       persons.map((person) =>
         personLine(desk, person, {
           roles: roles.get(person.id) ?? [],
+          hasLeft: left.has(person.id),
           plots,
           household: othersOf(households, persons, { of: person.id, on: today }),
         }),
@@ -44,10 +49,17 @@ async function showEverybody(desk: Desk) {
   })
 }
 
+interface Told {
+  roles: readonly string[]
+  hasLeft: boolean
+  plots: readonly Plot[]
+  household: readonly Person[]
+}
+
 function personLine(
   { t, person: visitor }: Desk,
   { id, number, name }: Person,
-  { roles, plots, household }: { roles: readonly string[]; plots: readonly Plot[]; household: readonly Person[] },
+  { roles, hasLeft, plots, household }: Told,
 ): ListLine {
   const held = heldBy(plots, id)
   const names = household.map((one) => one.name).join(', ')
@@ -60,7 +72,11 @@ function personLine(
     at: number,
     personId: id,
     words: name,
-    small: [...roles.map((role) => t(`people.person.roles.${role}`)), ...withWords].join(', '),
+    small: [
+      ...(hasLeft ? [t('people.person.left')] : []),
+      ...roles.map((role) => t(`people.person.roles.${role}`)),
+      ...withWords,
+    ].join(', '),
     ...(held.length > 0 ? figures : {}),
     href: `/people/persons/${id}`,
     isOwn: id === visitor.id,
@@ -96,10 +112,19 @@ async function showPerson(desk: Desk<'id'>) {
       ...person,
       ...(await phoneSeen(desk, person.id)),
       roles: await rolesOf(db, person.id, today),
+      hasLeft: await hasLeft(db, person.id, today),
+      matters: await mattersAbout(desk, person.id),
       plots: heldBy(await listPlots(db, today), person.id),
       household: othersOf(await householdFacts(db), await listPersons(db), { of: person.id, on: today }),
     },
   })
+}
+
+/** What waits for a name about somebody, shown to whoever may put one under it, wrote it, or is concerned. */
+async function mattersAbout(desk: Desk, personId: Id<'person'>) {
+  const matters = await waitingAbout(desk.db, personId)
+  const shown = await Promise.all(matters.map(async (one) => ({ ...one, names: await namesShown(desk, one.id) })))
+  return shown.filter(({ names }) => names.waits)
 }
 
 /** Everybody else of somebody's household on a day. */

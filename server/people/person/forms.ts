@@ -1,5 +1,5 @@
 import { ROLES } from '../../../domain/people/permissions.ts'
-import { checks, date, password, seldom, text, whole } from '../../web/forms/fields.ts'
+import { checks, password, seldom, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const PersonForm = defineForm('people.person', {
@@ -9,6 +9,5 @@ export const PersonForm = defineForm('people.person', {
   roles: checks(ROLES, { atLeast: 1 }),
   signInName: seldom(text({ max: 30 })),
   password: seldom(password()),
+  minute: { ...seldom(text({ max: 60 })), words: 'decision.minute' },
 })
-
-export const RolesForm = defineForm('people.roles', { roles: checks(ROLES, { atLeast: 1 }), fromOn: date() })

@@ -1,7 +1,9 @@
-import { someOf } from '../../web/forms/forms.ts'
+import { isOffice, ROLES } from '../../../domain/people/permissions.ts'
+import { someOf, withError } from '../../web/forms/forms.ts'
 import { type ManyList, numberedRows } from '../../web/pages/many.ts'
 import { PersonForm } from './forms.ts'
-import { addPerson, listPersons } from './store.ts'
+import { listPersons } from './store.ts'
+import { officeTrouble, writeIn } from './written-in.ts'
 
 const PeopleLines = someOf(PersonForm, ['number', 'name', 'phone', 'roles'])
 
@@ -10,15 +12,18 @@ export const peopleList: ManyList = {
   name: 'people',
   permission: 'people.register',
   form: PeopleLines,
-  rows: async ({ db, today, parts }) =>
-    numberedRows({
+  rows: async (desk) => {
+    const trouble = await officeTrouble(desk, ROLES)
+    return numberedRows({
       form: PeopleLines,
-      known: await listPersons(db),
+      known: await listPersons(desk.db),
       usual: { roles: ['member'] },
+      check: ({ roles }, form) => (trouble && roles.some(isOffice) ? withError(form, 'roles', trouble) : null),
       write: async (pen, { number, name, phone, roles }) => {
         const withOffice = [...new Set([...roles, ...(roles.includes('neighbour') ? [] : ['member'])])]
         const person = { number, name, phone, roles: withOffice, signInName: null, passwordHash: null }
-        return parts.people.openMemberAccount(pen, await addPerson(pen, person, today))
+        return desk.parts.people.openMemberAccount(pen, await writeIn(pen, person, desk.today))
       },
-    }),
+    })
+  },
 }

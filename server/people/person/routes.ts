@@ -3,21 +3,19 @@ import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import { nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { hashPassword } from '../password.ts'
-import { PersonForm, RolesForm } from './forms.ts'
-import { addPerson, findPerson, listPersons, nextPersonNumber, type Person, rolesOf, setRoles } from './store.ts'
+import { PersonForm } from './forms.ts'
+import { listPersons, nextPersonNumber } from './store.ts'
+import { officeTrouble, writeIn } from './written-in.ts'
 
 /** Several people are written in one after the other. */
 const NEXT_PERSON: Repeated = { path: '/people/persons/new', keeps: [] }
 
-/** New persons, and the roles that people have from a day on. */
+/** New persons; whoever comes with an office later than the first has it once it has its names. */
 export function addPersonPages({ get, post }: Pages): void {
   get('/persons/new', 'people.register', newPerson)
   post('/persons', 'people.register', writePerson)
-  get('/persons/:id/roles/new', 'people.register', newRoles)
-  post('/persons/:id/roles', 'people.register', writeRoles)
 }
 
 async function newPerson(desk: Desk) {
@@ -30,7 +28,7 @@ async function writePerson(desk: Desk) {
   const { db, today, parts } = desk
   const form = readForm(PersonForm, desk.body)
   if (!form.ok) return personForm(desk, form)
-  const { number, name, phone, roles, signInName, password } = form.data
+  const { number, name, phone, roles, signInName, password, minute } = form.data
   const others = await listPersons(db)
   if (others.some((other) => other.number === number)) {
     return personForm(desk, withError(form, 'number', 'people.number-taken', { number }))
@@ -38,42 +36,23 @@ async function writePerson(desk: Desk) {
   if (signInName && others.some((other) => other.signInName === signInName)) {
     return personForm(desk, withError(form, 'signInName', 'people.person.sign-in-name-taken'))
   }
+  // Whoever has no name to sign in with does so with the number.
+  if (signInName && /^\d+$/.test(signInName) && Number(signInName) !== number) {
+    return personForm(desk, withError(form, 'signInName', 'people.person.sign-in-number'))
+  }
   if ((signInName === null) !== (password === null)) {
     const field = signInName === null ? 'signInName' : 'password'
     return personForm(desk, withError(form, field, 'people.person.sign-in-halves'))
   }
+  const trouble = await officeTrouble(desk, roles)
+  if (trouble) return personForm(desk, withError(form, 'roles', trouble))
   const passwordHash = password ? await hashPassword(password, parts.hashing) : null
-  const person = { number, name, phone, signInName, roles, passwordHash }
+  const person = { number, name, phone, signInName, roles, passwordHash, minute }
   return write(
     desk,
-    async (pen) => parts.people.openMemberAccount(pen, await addPerson(pen, person, today)),
+    async (pen) => parts.people.openMemberAccount(pen, await writeIn(pen, person, today)),
     (id) => nextOr(desk, NEXT_PERSON, `/people/persons/${id}`),
   )
-}
-
-async function newRoles(desk: Desk<'id'>) {
-  const person = await personOr404(desk)
-  const roles = await rolesOf(desk.db, person.id, desk.today)
-  return rolesForm(desk, person, emptyForm({ roles, fromOn: desk.today }))
-}
-
-async function writeRoles(desk: Desk<'id'>) {
-  const person = await personOr404(desk)
-  const form = readForm(RolesForm, desk.body)
-  if (!form.ok) return rolesForm(desk, person, form)
-  const { roles, fromOn } = form.data
-  if (person.id === desk.person.id && !roles.includes('committee')) {
-    return rolesForm(desk, person, withError(form, 'roles', 'people.roles.own-committee'))
-  }
-  return write(
-    desk,
-    (pen) => setRoles(pen, person.id, roles, fromOn),
-    () => `/people/persons/${person.id}`,
-  )
-}
-
-async function personOr404({ db, params }: Desk<'id'>): Promise<Person> {
-  return found(await findPerson(db, params.id))
 }
 
 function personForm(desk: Desk, filled: Filled) {
@@ -85,16 +64,5 @@ function personForm(desk: Desk, filled: Filled) {
     back: '/people',
     another: true,
     intro: ['people.person.intro'],
-  })
-}
-
-function rolesForm(desk: Desk, { id, name }: Person, filled: Filled) {
-  return formPage(desk, {
-    title: 'people.roles.title',
-    titleValues: { name },
-    form: RolesForm,
-    filled,
-    action: `/people/persons/${id}/roles`,
-    back: `/people/persons/${id}`,
   })
 }

@@ -2,6 +2,8 @@ import { rollup } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { restingOn } from '../../book/minutes/store.ts'
+import { hasLeft, leftOn } from '../../book/names/counting.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -19,6 +21,8 @@ export interface NewPerson {
   signInName: string | null
   roles: readonly string[]
   passwordHash: string | null
+  /** The minute of the meeting that took the person in, where it is told. */
+  minute?: string | null
 }
 
 export async function listPersons(db: Database): Promise<Person[]> {
@@ -44,17 +48,22 @@ export async function phoneOf(db: Database, personId: Id<'person'>): Promise<str
   return row?.phone ?? null
 }
 
-/** The roles in force on a day: the whole set that was written last. Before the first from-date, the first set holds. */
+/**
+ * The roles in force on a day: the whole set that was written last; none of whoever has left. Before the first from-date, the first
+ * set holds.
+ */
 export async function rolesOf(db: Database, personId: Id<'person'>, on: string): Promise<string[]> {
-  return rolesIn(await roleRows(db).where('personId', '=', personId).execute(), on)
+  const rows = await roleRows(db).where('personId', '=', personId).execute()
+  return rows.length === 0 || (await hasLeft(db, personId, on)) ? [] : rolesIn(rows, on)
 }
 
 /** The roles of everybody who ever had one, by person. */
 export async function allRoles(db: Database, on: string): Promise<Map<string, string[]>> {
   const rows = await roleRows(db).execute()
+  const left = await leftOn(db, on)
   return rollup(
     rows,
-    (own) => rolesIn(own, on),
+    (own) => (left.has(own[0]!.personId) ? [] : rolesIn(own, on)),
     (row): string => row.personId,
   )
 }
@@ -85,8 +94,13 @@ export async function nextPersonNumber(db: Database): Promise<number> {
 
 /** A person, the roles and, where there is one, the sign-in. */
 export async function addPerson(pen: Pen, person: NewPerson, fromOn: CalendarDate, id = freshId(pen)): Promise<string> {
-  const { number, name, phone, signInName } = person
-  await appendEntry(pen, { kind: 'person' }, { person: [{ number, name, phone, signInName }] }, id)
+  const { number, name, phone, signInName, minute } = person
+  await appendEntry(
+    pen,
+    { kind: 'person' },
+    { person: [{ number, name, phone, signInName }], ...restingOn(minute ?? null) },
+    id,
+  )
   await setRoles(pen, id, person.roles, fromOn)
   if (person.passwordHash) await setPassword(pen, id, person.passwordHash)
   return id
@@ -120,7 +134,7 @@ export async function passwordHashOf(db: Database, personId: Id<'person'>): Prom
   return row?.passwordHash
 }
 
-/** The person behind a sign-in name, with the password hash written last. */
+/** The person behind a sign-in name, or behind the number where there is no name, with the password hash written last. */
 export async function findSignIn(
   db: Database,
   signInName: string,
@@ -130,7 +144,13 @@ export async function findSignIn(
     .innerJoin('credential', 'credential.personId', 'person.entryId')
     .innerJoin('entry', 'entry.id', 'credential.entryId')
     .select(['person.entryId as id', 'credential.passwordHash'])
-    .where('person.signInName', '=', signInName)
+    .where(({ eb, or, and }) =>
+      or([
+        eb('person.signInName', '=', signInName),
+        and([eb('person.signInName', 'is', null), eb('person.number', '=', Number(signInName) || 0)]),
+      ]),
+    )
+    .where(standing('person'))
     .where(standing('credential'))
     .orderBy(asWritten, 'desc')
     .limit(1)

@@ -1,4 +1,4 @@
-import { actOf } from '../../book/names/acts.ts'
+import { actOf, namesNeeded } from '../../book/names/acts.ts'
 import { hindranceTo, namesUnder, subjectOf } from '../../book/names/approvals.ts'
 import { withheldOf } from '../../book/names/withheld-store.ts'
 import type { Desk } from './desk.ts'
@@ -24,10 +24,10 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
   const { kind, writtenBy } = await subjectOf(db, id)
   const act = actOf(kind)
   const withheld = await withheldOf(db, id)
-  const waits = !withheld && (await namesUnder(db, id)).length < act.names
+  const waits = !withheld && (await namesUnder(db, id)).length < (await namesNeeded(db, kind, id))
   const isWriter = writtenBy === person.id
   const mayByOffice = waits && (await isAskedToName(desk, id, kind))
-  const hindrance = mayByOffice ? await hindranceTo(db, id, person.id) : null
+  const hindrance = mayByOffice ? await hindranceTo(db, id, { personId: person.id, at: desk.at.toISOString() }) : null
   const said = withheld && { name: withheld.byName, when: format.instant(withheld.at), reason: withheld.reason }
   const label = t(isWriter ? 'names.withdraw' : 'names.decline')
   return {
@@ -41,7 +41,7 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
 }
 
 /** By office, or because it is this person who is asked. */
-async function isAskedToName(desk: Desk, id: string, kind: string): Promise<boolean> {
+export async function isAskedToName(desk: Desk, id: string, kind: string): Promise<boolean> {
   const { permission, asked, alsoMay } = actOf(kind)
   const isNear = alsoMay && (await alsoMay(desk.db, id)).includes(desk.person.id)
   if (!desk.may(permission) && !isNear) return false

@@ -20,6 +20,7 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
   'person_mark.asked': [['present', 'message', 'meeting'], ['another']],
   'person_mark.frame': [['bare', 'ring', 'box', 'ground'], ['another']],
   'fine_decision.stands': [[0, 1], [9]],
+  'person_left.is_back': [[0, 1], [9]],
   'picture_ruling.is_struck': [[0, 1], [9]],
   'no_turn_hours.market_day': [
     [1, 8],

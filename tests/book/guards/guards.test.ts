@@ -61,6 +61,7 @@ const FITTING: [table: string, fits: Row, refused: Row][] = [
 /** Columns that no two rows share. An entry's own table has `entry_id` besides. */
 const ONCE = `account(code) account(person_id) booking(turn_id) bucket_timing(entry_id,place) draw_event(entry_id,event) drought_cap(entry_id,use)
   fixed_fee(account_id,kind,every,due_on) level_volume_row(entry_id,level_m) lives_together(entry_id,person_id)
+  meeting_named(entry_id,person_id)
   meter_night_reading(entry_id,place)
   money_statement_line(entry_id,place) month_evaporation(entry_id,month) night_reading(entry_id,place) outlet(number) person(number)
   person(sign_in_name) person_role(entry_id,role) plot(number) plot_holder(entry_id,person_id) plot_outlet(entry_id,outlet_id)

@@ -140,6 +140,9 @@ async function consentOfChidi(): Promise<Facts> {
 }
 
 const CONCERNED: TwoNameKind[] = [
+  'office-given',
+  'sign-in-given',
+  'person-left',
   'lives-together',
   'relief-asked',
   'warning-heard',
@@ -152,11 +155,13 @@ const CONCERNED: TwoNameKind[] = [
   'missed-turn-heard',
   'late-excuse',
 ]
+const ABOUT_BELA: TwoNameKind[] = ['office-given', 'sign-in-given', 'person-left']
 const OTHERS = ['Ada', 'Ines', 'Dela'] as const
 
 const writtenBy = async (name: 'Tomo', kind: TwoNameKind) => {
   const facts = await factsOf(kind)
-  return book.as(name, (pen) => appendEntry(pen, { kind }, facts))
+  const forPersonId = ABOUT_BELA.includes(kind) ? book.ids.Bela : null
+  return book.as(name, (pen) => appendEntry(pen, { kind, forPersonId }, facts))
 }
 const named = (name: Parameters<MoneyBook['as']>[0], id: string) => book.as(name, (pen: Pen) => approve(pen, id))
 

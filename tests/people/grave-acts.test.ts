@@ -1,0 +1,160 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { rolesOf } from '../../server/people/person/store.ts'
+import { startedBook } from '../support/book.ts'
+import { openValley, VALLEY_TODAY } from '../support/valley.ts'
+import type { Fields, Visitor } from '../support/visitor.ts'
+
+/** Puts a name under the first thing that waits on somebody's page; the status of a name that is not taken. */
+async function nameOn(visitor: Visitor, personPath: string): Promise<number> {
+  const page = await visitor.open(personPath)
+  const form = page.html.querySelector('form[action$="/approval"]')
+  if (form) return (await visitor.send(page, {}, form.getAttribute('action')!)).status
+  return 0
+}
+
+const FIRST = 'a first word for them'
+
+describe('an officer alone', () => {
+  let valley: Awaited<ReturnType<typeof openValley>>
+  let amaru: Visitor
+  const ids = new Map<string, string>()
+  const pathOf = (name: string) => `/people/persons/${ids.get(name)}`
+  const rolesNow = async (name: string) => (await rolesOf(valley.db, ids.get(name) as never, VALLEY_TODAY)).toSorted()
+  beforeAll(async () => {
+    valley = await openValley()
+    amaru = await valley.signIn('amaru')
+    const persons = await valley.db.selectFrom('person').select(['entryId', 'signInName']).execute()
+    for (const { entryId, signInName } of persons) if (signInName) ids.set(signInName, entryId)
+  })
+
+  /** Each grave act about a member, with what is asked of the book to see whether it holds. */
+  const ACTS: Record<string, { about: string; at: string; fields: Fields; holds: () => Promise<boolean> }> = {
+    'an office given': {
+      about: 'hila',
+      at: 'roles',
+      fields: { roles: ['treasurer'], fromOn: VALLEY_TODAY },
+      holds: async () => (await rolesNow('hila')).includes('treasurer'),
+    },
+    'a sign-in ended': {
+      about: 'besi',
+      at: 'leaving',
+      fields: { what: 'left', fromOn: VALLEY_TODAY },
+      holds: async () => (await rolesNow('besi')).length === 0,
+    },
+    'a sign-in given anew': {
+      about: 'hila',
+      at: 'sign-in',
+      fields: { password: FIRST },
+      holds: async () => {
+        const page = await valley.visitor().fill('/session/new', { signInName: 'hila', password: FIRST })
+        return page.status === 200
+      },
+    },
+  }
+
+  it.each(Object.entries(ACTS))(
+    'does not bring about %s; another officer who is not concerned does',
+    async (_, act) => {
+      const written = await amaru.fill(`${pathOf(act.about)}/${act.at}/new`, act.fields)
+      expect(written.words).toContain('Waits for a name')
+      expect(await act.holds()).toBe(false)
+      // Neither the writer, nor an attendant, nor whom it is about.
+      for (const name of ['amaru', 'dovi']) expect(await nameOn(await valley.signIn(name), pathOf(act.about))).toBe(0)
+      const { id } = await valley.db.selectFrom('entry').select('id').orderBy('seq', 'desc').executeTakeFirstOrThrow()
+      for (const name of ['amaru', 'dovi', act.about]) {
+        const visitor = await valley.signIn(name)
+        const csrf = (await visitor.open('/people')).html.querySelector('[name=_csrf]')!.getAttribute('value')!
+        const answer = await visitor.agent
+          .post(`/matters/${id}/approval`)
+          .type('form')
+          .send({ _csrf: csrf, _form: `${name} ${id}` })
+        expect([403, 422], name).toContain(answer.status)
+      }
+      expect(await act.holds()).toBe(false)
+      expect(await nameOn(await valley.signIn('fanta'), pathOf(act.about))).toBe(200)
+      expect(await act.holds()).toBe(true)
+    },
+  )
+
+  it('writes nothing about oneself, not even with another name', async () => {
+    for (const [at, fields] of Object.values(ACTS).map((act) => [act.at, act.fields] as const)) {
+      const page = await amaru.fill(`${pathOf('amaru')}/${at}/new`, fields)
+      expect(page.status).toBe(422)
+      expect(page.words).toContain('This is about you, so another officer writes it.')
+    }
+    expect(await rolesNow('amaru')).not.toContain('treasurer')
+  })
+
+  it('takes no office from the treasurer', async () => {
+    const before = await rolesNow('fanta')
+    await amaru.fill(`${pathOf('fanta')}/roles/new`, { roles: ['neighbour'], fromOn: VALLEY_TODAY })
+    expect(await nameOn(await valley.signIn('fanta'), pathOf('fanta'))).toBe(0)
+    expect(await rolesNow('fanta')).toEqual(before)
+  })
+
+  it('gives no invented person an office, and such a person’s name counts after seven days or by a minute', async () => {
+    const invent = async (number: string, signInName: string, minute = '') => {
+      const person = {
+        number,
+        name: signInName,
+        roles: ['committee', 'treasurer'],
+        signInName,
+        password: FIRST,
+        minute,
+      }
+      const page = await amaru.fill('/people/persons/new', person)
+      ids.set(signInName, page.path.split('/').at(-1)!)
+      const visitor = valley.visitor()
+      await visitor.fill('/session/new', { signInName, password: FIRST })
+      return visitor
+    }
+    const zed = await invent('901', 'zed')
+    expect(await rolesNow('zed')).toEqual(['member'])
+    expect((await zed.open('/money/vouchers')).status).toBe(403)
+    expect(await nameOn(await valley.signIn('fanta'), pathOf('zed'))).toBe(200)
+    expect(await rolesNow('zed')).toEqual(['committee', 'treasurer'])
+    await amaru.fill(`${pathOf('isko')}/roles/new`, { roles: ['member'], fromOn: VALLEY_TODAY })
+    const waits = await zed.open(pathOf('isko'))
+    expect(waits.words).toContain('Your name counts seven days after you or your office were written in')
+    expect(await nameOn(zed, pathOf('isko'))).toBe(0)
+    const met = await invent('902', 'met', '2026-17')
+    await nameOn(await valley.signIn('fanta'), pathOf('met'))
+    expect(await nameOn(met, pathOf('isko'))).toBe(200)
+    expect(await rolesNow('isko')).toEqual(['member'])
+  })
+})
+
+describe('a group with one officer', () => {
+  it('gives an office with two members whom its meeting named, after the days in which the first officers are written in', async () => {
+    const { ada, visitor, db, setNow } = await startedBook('2026-06-04T05:00:00Z')
+    for (const [at, name] of ['bela', 'chidi', 'dina'].entries()) {
+      const person = { number: String(at + 2), name, roles: ['member'], signInName: name, password: FIRST }
+      await ada.fill('/people/persons/new', person)
+    }
+    const bela = await db
+      .selectFrom('person')
+      .select('entryId')
+      .where('signInName', '=', 'bela')
+      .executeTakeFirstOrThrow()
+    const path = `/people/persons/${bela.entryId}`
+    const roles = () => rolesOf(db, bela.entryId, '2026-07-10')
+    setNow('2026-07-10T05:00:00Z')
+    await ada.fill('/session/new', { signInName: 'ada', password: 'a long enough word' })
+    const given = { roles: ['treasurer'], fromOn: '2026-07-10' }
+    const send = (more: Fields) => ada.fill(`${path}/roles/new`, { ...given, ...more })
+    expect((await send({})).words).toContain('Two members can stand in only when a meeting named them')
+    expect((await send({ minute: '12', memberA: '3', memberB: '3' })).status).toBe(422)
+    // Neither the one concerned nor the writer stands in.
+    expect((await send({ minute: '12', memberA: '2', memberB: '3' })).status).toBe(422)
+    expect((await send({ minute: '12', memberA: '1', memberB: '3' })).status).toBe(422)
+    expect((await send({ minute: '12', memberA: '3', memberB: '4' })).words).toContain('The meeting named chidi, dina')
+    for (const name of ['chidi', 'dina']) {
+      expect(await roles()).toEqual(['member'])
+      const member = visitor()
+      await member.fill('/session/new', { signInName: name, password: FIRST })
+      expect((await member.open('/')).words).toContain('roles that Ada has written')
+      expect(await nameOn(member, path)).toBe(200)
+    }
+    expect(await roles()).toEqual(['treasurer'])
+  })
+})
