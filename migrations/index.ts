@@ -54,6 +54,8 @@ import * as unmeasured from './0052-unmeasured.ts'
 import * as decisions from './0053-decisions.ts'
 import * as warnings from './0054-warnings.ts'
 import * as graveActs from './0055-grave-acts.ts'
+import * as tenure from './0056-tenure.ts'
+import * as tenants from './0057-tenants.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -112,4 +114,6 @@ export const migrations: Record<string, Migration> = {
   '0053-decisions': decisions,
   '0054-warnings': warnings,
   '0055-grave-acts': graveActs,
+  '0056-tenure': tenure,
+  '0057-tenants': tenants,
 }

@@ -13,6 +13,8 @@ import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-stor
 import { pricesOn } from './fees/tariff/store.ts'
 import type { Parts } from './parts.ts'
 import { askedByWeek, publishedUntil } from './rotation/published/weeks-store.ts'
+import { openWishes, splitWishes } from './rotation/request/split-store.ts'
+import { trialShares } from './rotation/share/trial-store.ts'
 import { weatherDays } from './water/weather/store.ts'
 import { listOutlets, listPumps } from './works/pump/store.ts'
 
@@ -24,6 +26,9 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     publishedUntil,
     askedByWeek,
     finesTowards,
+    openWishes,
+    splitWishes,
+    trialShares,
     openGroupAccounts,
     openMemberAccount,
   },

@@ -45,6 +45,8 @@ const DATED_SETTINGS = {
   marketWeek: '/people/market-weeks',
   livesTogether: '/people/households',
   quorumRule: '/people/decisions',
+  arrearsRule: '/people/decisions',
+  plotOwner: '/people/plots/',
 } as const satisfies Partial<Record<keyof FactTables, string>>
 
 type DatedSetting = keyof typeof DATED_SETTINGS

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
 import type { StepTaken } from '../../domain/people/ladder.ts'
+import type { M3 } from '../../domain/units.ts'
 import type { Pen } from '../book/entries.ts'
 import type { Database } from '../database/connection.ts'
 
@@ -37,6 +38,23 @@ export interface PeopleAsks {
   ): Promise<{ weekStartOn: CalendarDate; requests: number; changes: number }[]>
   /** The fines of a person, as steps of the ladder: those that were taken back count no more. */
   finesTowards(db: Database, personId: Id<'person'>): Promise<StepTaken[]>
+  /** What a plot asks for from a day on: for one week or for every week (null), a volume or what it needs (null), m3. */
+  openWishes(
+    db: Database,
+    plotId: Id<'plot'>,
+    fromOn: CalendarDate,
+  ): Promise<{ weekStartOn: CalendarDate | null; volumeM3: M3 | null }[]>
+  /** Writes the open wishes of a plot anew as two, by area. */
+  splitWishes(
+    pen: Pen,
+    split: { plotId: Id<'plot'>; newPlotId: Id<'plot'>; fromOn: CalendarDate; areas: readonly [number, number] },
+  ): Promise<void>
+  /** What a newcomer does to the part of each plot by the rule, as fractions; the newcomer's line comes last. Null: cannot say. */
+  trialShares(
+    db: Database,
+    on: CalendarDate,
+    newcomer: { areaM2: number; shares: number; persons: number },
+  ): Promise<{ id: string; before: number; after: number }[] | null>
   /** Begins the money of a new group, and of a new person in it. */
   openGroupAccounts(pen: Pen): Promise<void>
   openMemberAccount(pen: Pen, personId: Id<'person'>): Promise<string>

@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
+import { addApplicantPages } from './applicant/routes.ts'
 import { addClockPages } from './clock/routes.ts'
 import { addComplaintPages } from './complaint/routes.ts'
 import { addDecisionBookPages } from './decision/routes.ts'
@@ -14,7 +15,9 @@ import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
 import { addGravePages } from './office/routes.ts'
 import { addPersonPages } from './person/routes.ts'
+import { addOwnerPages } from './plot/owner-routes.ts'
 import { addPlotPages } from './plot/routes.ts'
+import { addSplitPages } from './plot/split-routes.ts'
 import { addCodeEntrance, addCodePages } from './session/code-routes.ts'
 import { addPasswordPages } from './session/password-routes.ts'
 import { addSessionPages } from './session/routes.ts'
@@ -44,6 +47,9 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addDevicePages(pages)
   addDecisionBookPages(pages)
   addWarningPages(pages)
+  addSplitPages(pages)
+  addOwnerPages(pages)
+  addApplicantPages(pages)
   addComplaintPages(pages)
   addPlotPages(pages)
 }

@@ -15,6 +15,7 @@ import { floatLimitOn } from '../../server/fees/voucher/store.ts'
 import { quorumPartOn } from '../../server/people/decision/store.ts'
 import { marketWeeks } from '../../server/people/market-week/store.ts'
 import { rolesOf } from '../../server/people/person/store.ts'
+import { arrearsRuleOn, ownerOn } from '../../server/people/plot/owner-store.ts'
 import { turnLengthsOn } from '../../server/rotation/constraint/length-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from '../../server/rotation/constraint/line-store.ts'
 import { shortDayRuleOn } from '../../server/rotation/day/rule-store.ts'
@@ -260,6 +261,16 @@ const DATED: Dated[] = [
       quorumRule: [{ fromOn, body: 'meeting', part: (['third', 'half', 'two-thirds'] as const)[figure - 1]! }],
     }),
     ask: async (db, on) => ['', 'third', 'half', 'two-thirds'].indexOf((await quorumPartOn(db, 'meeting', on)) ?? ''),
+  },
+  {
+    what: 'who owns a plot that is let',
+    facts: (fromOn, figure) => ({ plotOwner: [{ plotId: 'p', ownerId: ['', 'h', 'x', 'y'][figure]!, fromOn }] }),
+    ask: async (db, on) => ['', 'h', 'x', 'y'].indexOf((await ownerOn(db, 'p', on))?.id ?? ''),
+  },
+  {
+    what: 'who answers for what a tenant leaves unpaid',
+    facts: (fromOn, figure) => ({ arrearsRule: [{ fromOn, follows: figure === 2 ? 'plot' : 'person' }] }),
+    ask: async (db, on) => ((await arrearsRuleOn(db, on))?.follows === 'plot' ? 2 : on < TODAY ? 1 : 3),
   },
   {
     what: 'who lives together',

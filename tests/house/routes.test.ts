@@ -19,6 +19,9 @@ const FOR_EVERYBODY = [
   '422 /people/passwords',
   '422 /people/codes',
   '404 /paper/:book/pages',
+  // A neighbour may complain and may appeal a word to themselves.
+  '404 /people/warnings/:id/appeal',
+  '422 /people/complaints',
 ]
 
 let valley: Awaited<ReturnType<typeof openValley>>

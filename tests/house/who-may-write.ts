@@ -42,19 +42,23 @@ export const WRITTEN_BY: Record<string, string> = {
     /crops/settings/states /crops/weather/gauges /crops/weather/gauges/plots /log/merged
     /log/merged/joinings/:id/approval /log/merged/previews /money/closings/:id/approval
     /money/count-decisions/:id/approval /money/reserve-moves/:id/approval /money/vouchers/:id/approval
-    /paper/many/:list /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
+    /paper/many/:list /people/applicants /people/applicants/:id/end /people/arrears-rules
+    /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
     /people/group/settings /people/households /people/market-weeks /people/market-weeks/:id/withdrawal
     /people/marks/struck /people/persons /people/persons/:id/mark /people/persons/:id/mark/endings /people/plots
-    /people/plots/:id/details /people/plots/:id/holders /people/quorums /people/received-before /people/warnings
+    /people/plots/:id/details /people/plots/:id/holders /people/plots/:id/owners /people/plots/:id/splits
+    /people/quorums /people/received-before /people/warnings
     /people/warnings/:id/ruling /turns/changes/:id/approval /turns/changes/:id/withdrawals /turns/holder-groups
-    /turns/line-positions /turns/no-turn-days /turns/outlet-fillings /turns/outlet-pairs /turns/sequence/:pumpId/lists
+    /turns/line-positions /turns/no-turn-days /turns/outlet-fillings /turns/outlet-pairs
+    /turns/sequence/:pumpId/lists
     /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/short-day-rules
     /turns/tank-outlets /turns/tank-uses /turns/turn-lengths /turns/urgent-quotas /turns/weeks/:start/additions
     /turns/weeks/:start/changes /turns/weeks/:start/choices/:id/approval /turns/weeks/:start/publication
     /turns/weeks/:start/publications/:id/choice /turns/weeks/:start/rule-choices /turns/weeks/:start/skies
     /turns/weeks/:start/withdrawals /water/drinking-caution /water/drought-declarations
     /water/drought-declarations/:id/lifts /water/drought-stages /water/drought-stages/:id/corrections
-    /water/outlook-settings /water/rain-records /water/rain-records/:id/strikes /water/reserve /water/rest-set-asides
+    /water/outlook-settings /water/rain-records /water/rain-records/:id/strikes /water/reserve
+    /water/rest-set-asides
     /water/shut-marks /water/stream-share /water/water-settings /water/weirs /water/weirs/:id/calibration
     /water/weirs/:id/chambers /water/weirs/:id/cover-terms /water/weirs/:id/losses /water/weirs/:id/sections
     /water/weirs/:id/surveys /water/weirs/:id/tables /water/weirs/:id/tables/:tableId/approval /works/outlets

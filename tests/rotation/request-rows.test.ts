@@ -87,7 +87,9 @@ it('that are ended keep what was said with them, and only that', async () => {
     times: [{ ...hour, weekday: 6 }],
     urgent: 'second',
   })
-  const ended = await writing((pen) => endStandingRequest(pen, second, '2026-06-30', 'the crop is in'))
+  const ended = await writing((pen) =>
+    endStandingRequest(pen, second, { untilOn: '2026-06-30', reason: 'the crop is in' }),
+  )
   const rows = await book.db.selectFrom('standingRequest').selectAll().where('entryId', '=', ended).execute()
   expect(rows).toEqual([{ ...chidi, entryId: ended, volumeM3: 9, fromOn: WEEK, untilOn: '2026-06-30' }])
   const { times, urgent } = (await requestDetails(book.db, [ended])).get(ended)!

@@ -30,8 +30,19 @@ export async function actsResting(db: Database): Promise<Resting[]> {
     ...(await db
       .selectFrom('restsOn')
       .leftJoin('complaintHearing', 'complaintHearing.entryId', 'restsOn.entryId')
+      .leftJoin('applicantEnd', 'applicantEnd.entryId', 'restsOn.entryId')
+      .leftJoin('plotSplit', 'plotSplit.entryId', 'restsOn.entryId')
       .select(['restsOn.entryId', 'number'])
-      .select((eb) => eb.fn.coalesce('complaintHearing.complaintId', 'restsOn.entryId').as('aboutId'))
+      .select((eb) =>
+        eb.fn
+          .coalesce(
+            'complaintHearing.complaintId',
+            'plotSplit.newPlotId',
+            'applicantEnd.applicantId',
+            'restsOn.entryId',
+          )
+          .as('aboutId'),
+      )
       .where(standing('restsOn'))
       .execute()),
     ...(await db

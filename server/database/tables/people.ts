@@ -122,5 +122,33 @@ export interface PeopleTables {
     outcome: string
     ends: number
   }
+  /** A plot that became two: its area and shares before, and what of them the new plot has. */
+  plotSplit: {
+    entryId: string
+    plotId: Id<'plot'>
+    newPlotId: Id<'plot'>
+    splitOn: CalendarDate
+    areaM2: number
+    newAreaM2: number
+    shares: number
+    newShares: number
+  }
+  /** The part of a holder, of one; beside the rows of an entry that says who holds a plot. */
+  holderPart: { entryId: string; personId: Id<'person'>; part: number }
+  /** How a holder agreed to what another holder of the same plot wrote in that entry. */
+  holderMark: { entryId: string; personId: Id<'person'>; given: 'present' | 'message' | 'ticket' }
+  /** Who owns a plot that is let, from a day on; nobody where it is let no more. */
+  plotOwner: { entryId: string; plotId: Id<'plot'>; ownerId: Id<'person'> | null; fromOn: CalendarDate }
+  arrearsRule: { entryId: string; fromOn: CalendarDate; follows: 'person' | 'plot' }
+  applicant: {
+    entryId: string
+    name: string
+    askedOn: CalendarDate
+    areaM2: number
+    shares: number
+    persons: number
+    words: string | null
+  }
+  applicantEnd: { entryId: string; applicantId: string; takenIn: number; words: string }
   receivedBefore: { entryId: string; plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 }
 }

@@ -3,6 +3,7 @@ import { balanceOf } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
+import { answeringOwners } from '../../people/plot/owner-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -30,6 +31,7 @@ async function showArrears(desk: Desk) {
   const agreed = await promises(desk.db)
   const appealed = await finesUnderAppeal(desk.db)
   const payers = await payersByNumber(desk.db)
+  const owners = await answeringOwners(desk)
   const rows = payers.flatMap(
     (payer) =>
       rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], { promise: agreed.get(payer.personId), appealed }) ?? [],
@@ -45,7 +47,7 @@ async function showArrears(desk: Desk) {
         personId,
         words: name,
         small: since && desk.t('arrears.open-since', { date: since }),
-        strong: [appealed, promise].filter(Boolean).join(' '),
+        strong: [appealed, promise, ownerWords(desk, owners.get(personId))].filter(Boolean).join(' '),
         figure: owed,
         href: `/money/statements/${personId}`,
       })),
@@ -117,6 +119,11 @@ function rowOf(
     appealed: appealedMinor > 0 ? desk.t('fines.appeal.owed', { amount: money(appealedMinor) }) : '',
     promise: promise ? promiseWords(desk, promise, paidSince(transfers, accountId, promise)) : '',
   }
+}
+
+/** By the written rule the owner of a let plot answers for what the tenant leaves unpaid. */
+function ownerWords({ t }: Desk, names: readonly string[] | undefined): string {
+  return names ? t('tenure.arrears.owner-answers', { names: names.join(', ') }) : ''
 }
 
 /** What was paid from the first day of the promise on. */

@@ -74,11 +74,14 @@ interface Known {
 function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<DueFee, 'together'>[] {
   const { tariffs, classes, seasonStartOn } = known
   return known.payers.flatMap((payer) => {
-    const own = plots.filter((plot) => plot.holders[0]?.id === payer.personId)
+    const own = plots.flatMap((plot) => {
+      const part = partOf(plot, payer.personId)
+      return part > 0 ? [{ ...plot, part }] : []
+    })
     if (own.length === 0) return []
     const payerClass = classes(payer.personId, on)
-    const shares = sum(own, (plot) => plot.shares)
-    const areaM2 = sum(own, (plot) => (plot.isAreaKnown ? plot.areaM2 : 0))
+    const shares = inSteps(sum(own, (plot) => plot.shares * plot.part))
+    const areaM2 = inSteps(sum(own, (plot) => (plot.isAreaKnown ? plot.areaM2 * plot.part : 0)))
     const { lines } = charge({
       tariffs,
       abstractions: [],
@@ -92,6 +95,18 @@ function feesOn(plots: readonly Plot[], on: CalendarDate, known: Known): Omit<Du
       return { payer, line, every, payerClass, priceMinor: priceOf(parts, line.kind) }
     })
   })
+}
+
+/** Each holder owes by the part; where no parts were written, the first one owes it all. */
+function partOf({ holders }: Plot, personId: Id<'person'>): number {
+  const own = holders.find(({ id }) => id === personId)
+  if (own?.part != null) return own.part
+  return holders[0]?.id === personId && holders.every(({ part }) => part === null) ? 1 : 0
+}
+
+/** Takes off the dust of binary arithmetic. */
+function inSteps(quantity: number): number {
+  return Math.round(quantity * 1e6) / 1e6
 }
 
 function split(fees: readonly Omit<DueFee, 'together'>[]): DueFee[] {

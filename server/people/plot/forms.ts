@@ -1,4 +1,4 @@
-import { area, checks, date, number, orUnknown, select, text, whole } from '../../web/forms/fields.ts'
+import { area, checks, date, number, optional, orUnknown, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const SOILS = [
@@ -32,7 +32,11 @@ export const PlotForm = defineForm('people.plot', {
 
 export const PlotDetailForm = defineForm('people.plot', plotDetailFields)
 
-export const HoldersForm = defineForm('people.plot', { holderIds: checks(undefined, { atLeast: 1 }), fromOn: date() })
+export const HoldersForm = defineForm('people.plot', {
+  holderIds: checks(undefined, { atLeast: 1 }),
+  parts: optional(text({ max: 60 })),
+  fromOn: date(),
+})
 
 export const ReceivedBeforeForm = defineForm('people.received-before', {
   plotId: select(),

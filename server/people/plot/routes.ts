@@ -1,12 +1,15 @@
+import { partsTyped } from '../../../domain/people/split.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
 import { type FormPage, formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
 import { listPersons } from '../person/store.ts'
+import { plotOr404 } from './asked.ts'
 import { HoldersForm, PlotDetailForm, PlotForm, ReceivedBeforeForm } from './forms.ts'
+import { letInWords } from './owner-state.ts'
+import { splitsInWords } from './split-routes.ts'
 import {
   addPlot,
   describePlot,
@@ -65,6 +68,8 @@ async function showPlot(desk: Desk<'id'>) {
     outlets: (await parts.people.outletsOn(db, today)).filter(({ id }) => plot.outletIds.includes(id)),
     holders: await holderHistory(db, plot.id),
     before: (await receivedBefore(db)).get(plot.id) ?? null,
+    splits: await splitsInWords(desk, plot.id),
+    isLet: await letInWords(desk, plot),
   })
 }
 
@@ -104,9 +109,14 @@ async function writeHolders(desk: Desk<'id'>) {
   const plot = await plotOr404(desk)
   const form = readForm(HoldersForm, desk.body)
   if (!form.ok) return show(desk, holdersPage(plot, form))
+  const { holderIds, parts: typed, fromOn } = form.data
+  // Parts are typed in the order of the numbers, as the page lists the holders.
+  const byNumber = (await listPersons(desk.db)).map(({ id }) => id).filter((id) => holderIds.includes(id))
+  const parts = typed === null ? [] : partsTyped(typed, byNumber.length)
+  if (parts === null) return show(desk, holdersPage(plot, withError(form, 'parts', 'people.plot.parts-wrong')))
   return write(
     desk,
-    (pen) => setHolders(pen, plot.id, form.data.holderIds, form.data.fromOn),
+    (pen) => setHolders(pen, plot.id, byNumber, fromOn, parts),
     () => `/people/plots/${plot.id}`,
   )
 }
@@ -127,10 +137,6 @@ async function writeReceived(desk: Desk) {
     (pen) => setReceivedBefore(pen, { plotId, untilOn, volumeM3: volume }),
     () => `/people/plots/${plotId}`,
   )
-}
-
-async function plotOr404({ db, params, today }: Desk<'id'>): Promise<Plot> {
-  return found((await listPlots(db, today)).find((plot) => plot.id === params.id))
 }
 
 /** Every form of this file chooses among the book's own outlets, persons and plots. */

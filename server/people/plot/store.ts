@@ -16,7 +16,8 @@ export interface Plot {
   method: string
   shares: number
   outletIds: Id<'outlet'>[]
-  holders: { id: string; number: number; name: string }[]
+  /** Each with the part of one, where parts were written. */
+  holders: { id: string; number: number; name: string; part: number | null }[]
 }
 
 /** Plots as they were described and held on a day. */
@@ -60,7 +61,13 @@ function holderRows(db: Database) {
     .selectFrom('plotHolder')
     .innerJoin('person', 'person.entryId', 'plotHolder.personId')
     .innerJoin('entry', 'entry.id', 'plotHolder.entryId')
-    .select(['plotHolder.entryId', 'plotId', 'fromOn', 'personId', 'person.number', 'person.name', 'seq'])
+    .leftJoin('holderPart', (join) =>
+      join
+        .onRef('holderPart.entryId', '=', 'plotHolder.entryId')
+        .onRef('holderPart.personId', '=', 'plotHolder.personId'),
+    )
+    .select(['plotHolder.entryId', 'plotId', 'fromOn', 'plotHolder.personId', 'person.number', 'person.name', 'seq'])
+    .select('holderPart.part')
     .where(standing('plotHolder'))
     .orderBy('person.number')
     .execute()
@@ -71,7 +78,7 @@ function holdersOn(rows: readonly HolderRow[], plotId: Id<'plot'>, on: string) {
   const last = inForce(own, on)
   return own
     .filter((row) => row.entryId === last?.entryId)
-    .map((row) => ({ id: row.personId, number: row.number, name: row.name }))
+    .map((row) => ({ id: row.personId, number: row.number, name: row.name, part: row.part }))
 }
 
 interface HolderSpell {
@@ -133,9 +140,17 @@ export async function describePlot(pen: Pen, plotId: Id<'plot'>, detail: PlotDet
   )
 }
 
-export async function setHolders(pen: Pen, plotId: Id<'plot'>, personIds: readonly string[], fromOn: CalendarDate) {
+/** Who holds a plot from a day on, and where they wrote parts, the part of each (of one) in the same order. */
+export async function setHolders(
+  pen: Pen,
+  plotId: Id<'plot'>,
+  personIds: readonly string[],
+  fromOn: CalendarDate,
+  parts: readonly number[] = [],
+) {
   const rows = personIds.map((personId) => ({ plotId, personId, fromOn }))
-  return appendEntry(pen, { kind: 'holders' }, { plotHolder: rows })
+  const holderPart = parts.map((part, at) => ({ personId: personIds[at]!, part }))
+  return appendEntry(pen, { kind: 'holders' }, { plotHolder: rows, holderPart })
 }
 
 /** What a plot had received before the book began, for a group that starts in mid-season. */

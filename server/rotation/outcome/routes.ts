@@ -4,6 +4,7 @@ import { isFree } from '../../../domain/rotation/swap.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPersons } from '../../people/person/store.ts'
+import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -38,13 +39,16 @@ async function writeOutcome(desk: Desk<'id'>) {
   const isOwn = forPersonId === desk.person.id
   refuseOutOfTime(desk, turn, { cause, isOwn })
   const word = cause === 'excused' ? ownWord(desk) : undefined
+  const plot = (await listPlots(desk.db, turn.on)).find(({ id }) => id === turn.plotId)
+  const marks = cause === 'excused' ? marksOfOthers(desk, plot) : {}
+  if (marks === null) return askOthersMark(desk, plot, `/turns/days/${turn.on}`)
   return write(
     desk,
     async (pen) => {
       if (isDecided(saidOf(await outcomesOf(pen.trx, [turn.bookId]), turn.bookId)))
         throw new PageError(409, 'day.decided')
       if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
-      return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, word, forPersonId })
+      return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, word, forPersonId }, marks)
     },
     () => `/turns/days/${turn.on}`,
   )

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -39,10 +39,10 @@ interface NewOutcome {
   forPersonId?: Id<'person'> | null
 }
 
-export async function addOutcome(pen: Pen, outcome: NewOutcome): Promise<string> {
+export async function addOutcome(pen: Pen, outcome: NewOutcome, more: Facts = {}): Promise<string> {
   const { turnId, cause, standInId, words, word, forPersonId } = outcome
   const row = { turnId, cause, standInId, words }
-  const facts = { turnOutcome: [row], turnExcuse: word ? [word] : [] }
+  const facts = { ...more, turnOutcome: [row], turnExcuse: word ? [word] : [] }
   // After its hour it is a decision of the committee, which no officer takes alone.
   const isLate = (word?.decidedFor ?? null) !== null
   const head = { kind: isLate ? 'late-excuse' : 'turn-outcome', forPersonId: forPersonId ?? null }

@@ -1,6 +1,7 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
+import { othersMarks } from '../../people/plot/co-holder-state.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -22,6 +23,7 @@ async function showRecord(desk: Desk<'id'>) {
   const plot = found((await listPlots(db, today)).find((one) => one.id === params.id))
   const { fairness } = await fairSeason(db, asks, group, today)
   const line = fairness.plots.find((one) => one.plotId === plot.id)
+  const record = await plotRecord(db, asks, { plotId: plot.id, fromOn, toOn, rhythm: group })
   return page(desk, 'rotation/plot-record/page', {
     title: 'plot-record.title',
     titleValues: { number: plot.number, name: plot.name },
@@ -31,7 +33,11 @@ async function showRecord(desk: Desk<'id'>) {
     isSome,
     charged: await chargedShown(desk, plot, { plotId: plot.id, fromOn, toOn }),
     picture: line && !isSome ? canPicture({ dueM3: line.entitledM3, hadM3: line.receivedM3 }) : null,
-    record: await plotRecord(db, asks, { plotId: plot.id, fromOn, toOn, rhythm: group }),
+    record,
+    said: await othersMarks(
+      desk,
+      record.turns.flatMap(({ outcomes }) => outcomes.map(({ id }) => id)),
+    ),
   })
 }
 

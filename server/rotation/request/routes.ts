@@ -1,6 +1,7 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
+import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -103,11 +104,13 @@ async function writeEnd(desk: Desk<'id'>) {
   const own = found(asked.find((one) => one.standing && one.id === desk.params.id))
   const plot = found((await listPlots(db, today)).find((one) => one.id === own.plotId))
   onlyIfSpeaksFor(desk, plot)
+  const marks = marksOfOthers(desk, plot)
+  if (marks === null) return askOthersMark(desk, plot, '/turns/requests')
   const isOpen = own.weekStartOn === current && !(await findPublishedWeek(db, current))
   const untilOn = isOpen ? addDays(current, -1) : today
   return write(
     desk,
-    (pen) => endStandingRequest(pen, own.id, untilOn, t('rotation.request.ended')),
+    (pen) => endStandingRequest(pen, own.id, { untilOn, reason: t('rotation.request.ended'), more: marks }),
     () => '/turns/requests',
   )
 }

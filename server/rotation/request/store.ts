@@ -2,7 +2,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import type { DayInWeek } from '../../../domain/weeks.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -138,7 +138,11 @@ export async function addRequest(pen: Pen, request: NewRequest): Promise<string>
 }
 
 /** Ends what a plot asked for every week; the weeks before keep it. */
-export async function endStandingRequest(pen: Pen, id: string, untilOn: CalendarDate, reason: string): Promise<string> {
+export async function endStandingRequest(
+  pen: Pen,
+  id: string,
+  { untilOn, reason, more = {} }: { untilOn: CalendarDate; reason: string; more?: Facts },
+): Promise<string> {
   const row = await pen.trx
     .selectFrom('standingRequest')
     .selectAll()
@@ -153,6 +157,7 @@ export async function endStandingRequest(pen: Pen, id: string, untilOn: Calendar
     pen,
     { kind: 'standing-request', correctsId: id, reason },
     {
+      ...more,
       standingRequest: [ended],
       requestTime: times.map(({ entryId: __, ...time }) => time),
       requestUrgent: urgent.map(({ entryId: __, ...one }) => one),

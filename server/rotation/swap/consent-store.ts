@@ -1,7 +1,7 @@
 import { group } from 'd3-array'
 import type { RawBuilder } from 'kysely'
 import type { Id } from '../../../domain/id.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -31,12 +31,14 @@ export async function addConsent(
     personId: Id<'person'>
     given: Given | null
     needsName: boolean
+    /** How others who hold the plot agreed. */
+    marks?: Pick<Facts, 'holderMark'>
   },
 ) {
-  const { swapId, plotId, personId, given, needsName } = consent
+  const { swapId, plotId, personId, given, needsName, marks = {} } = consent
   const row = { swapId, plotId, personId, given }
   const forPersonId = consent.personId === pen.writtenBy ? null : consent.personId
-  const facts = needsName ? { swapConsent: [row], ...NAME_NEEDED } : { swapConsent: [row] }
+  const facts = needsName ? { ...marks, swapConsent: [row], ...NAME_NEEDED } : { ...marks, swapConsent: [row] }
   return appendEntry(pen, { kind: 'swap-consent', forPersonId }, facts)
 }
 

@@ -5,6 +5,7 @@ import { approve } from '../../book/names/approvals.ts'
 import { householdHolds } from '../../book/names/household.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
+import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -78,13 +79,15 @@ async function proposeSwap(desk: Desk<'id'>) {
   const laid = await laidSwap(db, swap)
   if ('refusal' in laid) return show(desk, turn, withError(form, field, `day.swap-${laid.refusal}`))
   const plot = (await listPlots(db, turn.on)).find((one) => one.id === turn.plotId)
+  const marks = marksOfOthers(desk, plot)
+  if (marks === null) return askOthersMark(desk, plot, `/turns/days/${turn.on}`)
   return write(
     desk,
     async (pen) => {
       const swapId = await addSwap(pen, swap)
       if (plot && isHeldBy(plot, pen.writtenBy)) {
         const own = { swapId, plotId: plot.id, personId: pen.writtenBy }
-        await addConsent(pen, { ...own, given: null, needsName: false })
+        await addConsent(pen, { ...own, given: null, needsName: false, marks })
       }
     },
     () => '/turns/swaps',
@@ -98,10 +101,12 @@ async function writeConsent(desk: Desk<'id'>) {
   const isOwn = isHeldBy(plot, person.id)
   const given = GIVEN.find((one) => one === desk.posted('given')) ?? null
   if (!isOwn && given === null) throw new PageError(409, 'day.swap-how-given')
+  const marks = marksOfOthers(desk, plot)
+  if (marks === null) return askOthersMark(desk, plot, '/turns/swaps')
   const personId = isOwn ? person.id : found(plot.holders[0]?.id)
   return write(
     desk,
-    (pen) => consent(pen, desk, { plotId: plot.id, personId, given: isOwn ? null : given }),
+    (pen) => consent(pen, desk, { plotId: plot.id, personId, given: isOwn ? null : given, marks }),
     () => '/turns/swaps',
   )
 }

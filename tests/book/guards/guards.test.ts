@@ -60,7 +60,8 @@ const FITTING: [table: string, fits: Row, refused: Row][] = [
 
 /** Columns that no two rows share. An entry's own table has `entry_id` besides. */
 const ONCE = `account(code) account(person_id) booking(turn_id) bucket_timing(entry_id,place) draw_event(entry_id,event) drought_cap(entry_id,use)
-  fixed_fee(account_id,kind,every,due_on) level_volume_row(entry_id,level_m) lives_together(entry_id,person_id)
+  fixed_fee(account_id,kind,every,due_on) holder_mark(entry_id,person_id) holder_part(entry_id,person_id)
+  level_volume_row(entry_id,level_m) lives_together(entry_id,person_id)
   meeting_named(entry_id,person_id)
   meter_night_reading(entry_id,place)
   money_statement_line(entry_id,place) month_evaporation(entry_id,month) night_reading(entry_id,place) outlet(number) person(number)

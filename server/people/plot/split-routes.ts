@@ -1,0 +1,124 @@
+import type { CalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
+import { InputError } from '../../../domain/input-error.ts'
+import { splitPlot } from '../../../domain/people/split.ts'
+import { sum } from '../../../domain/sum.ts'
+import { write } from '../../book/pen.ts'
+import { area, checks, date, number, optional, text, whole } from '../../web/forms/fields.ts'
+import { defineForm, emptyForm, type Filled, readForm, withError, withInputError } from '../../web/forms/forms.ts'
+import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { formPage, numberedOption } from '../../web/pages/form-page.ts'
+import { minuteField, minuteOptions } from '../decision/state.ts'
+import { listPersons } from '../person/store.ts'
+import { plotOr404 } from './asked.ts'
+import { splitsOf, writeSplit } from './split-store.ts'
+import { listPlots, type Plot } from './store.ts'
+
+const SplitForm = defineForm('tenure.split', {
+  number: whole({ min: 1, max: 9999 }),
+  name: text(),
+  area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
+  shares: optional(number({ min: 0, max: 1000 })),
+  holderIds: checks(undefined, { atLeast: 1 }),
+  fromOn: date(),
+  minute: optional(minuteField()),
+})
+
+/** One plot becomes two in one act: area, shares and open wishes are shared out and nothing of them is lost. */
+export function addSplitPages({ get, post }: Pages): void {
+  get('/plots/:id/splits/new', 'works.describe', newSplit)
+  post('/plots/:id/splits', 'works.describe', postSplit)
+}
+
+async function newSplit(desk: Desk<'id'>) {
+  const plot = await plotOr404(desk)
+  const others = await listPlots(desk.db, desk.today)
+  const next = String(Math.max(0, ...others.map((one) => one.number)) + 1)
+  return show(desk, plot, emptyForm({ number: next, name: plot.name, fromOn: desk.today }))
+}
+
+async function postSplit(desk: Desk<'id'>) {
+  const plot = await plotOr404(desk)
+  const form = readForm(SplitForm, desk.body)
+  if (!form.ok) return show(desk, plot, form)
+  if (!plot.isAreaKnown) return show(desk, plot, withError(form, 'area', 'tenure.split.tape-first'))
+  const { number, name, area: areaM2, shares, holderIds, fromOn, minute } = form.data
+  if ((await listPlots(desk.db, desk.today)).some((one) => one.number === number)) {
+    return show(desk, plot, withError(form, 'number', 'people.number-taken', { number }))
+  }
+  if (fromOn < desk.today) return show(desk, plot, withError(form, 'fromOn', 'tenure.split.past'))
+  const halves = halvesOf(plot, { areaM2, shares })
+  if (halves instanceof InputError) {
+    return show(desk, plot, withInputError(form, halves.code === 'split-shares' ? 'shares' : 'area', halves))
+  }
+  const { stays, goes } = halves
+  return write(
+    desk,
+    async (pen) => {
+      const newPlotId = await writeSplit(pen, { plot, number, name, holderIds, fromOn, stays, goes, minute })
+      const areas = [stays.areaM2, goes.areaM2] as const
+      await desk.parts.people.splitWishes(pen, { plotId: plot.id, newPlotId, fromOn, areas })
+    },
+    () => `/people/plots/${plot.id}`,
+  )
+}
+
+function halvesOf(plot: Plot, part: { areaM2: number; shares: number | null }) {
+  try {
+    return splitPlot(plot, part)
+  } catch (error) {
+    if (error instanceof InputError) return error
+    throw error
+  }
+}
+
+async function show(desk: Desk<'id'>, plot: Plot, filled: Filled) {
+  const { t, format } = desk
+  const wished = await wishedWords(desk, [plot.id])
+  return formPage(desk, {
+    title: 'tenure.split.title',
+    titleValues: { number: plot.number },
+    form: SplitForm,
+    filled,
+    options: { holderIds: (await listPersons(desk.db)).map(numberedOption), minute: await minuteOptions(desk) },
+    notes: [
+      t('tenure.split.whole', { area: format.whole(plot.areaM2), shares: format.two(plot.shares), wished }),
+      t('tenure.split.stays'),
+    ],
+    action: `/people/plots/${plot.id}/splits`,
+    back: `/people/plots/${plot.id}`,
+  })
+}
+
+/** Each split of a plot in a sentence with its sums, and what both plots now wish for together. */
+export async function splitsInWords(desk: Desk, plotId: Id<'plot'>): Promise<string[]> {
+  const { t, format } = desk
+  const told = []
+  for (const split of await splitsOf(desk.db, plotId)) {
+    const wished = await wishedWords(desk, [split.plotId, split.newPlotId], split.splitOn)
+    told.push(
+      t('tenure.split.line', {
+        date: format.date(split.splitOn),
+        old: split.oldNumber,
+        new: split.newNumber,
+        area: format.whole(split.areaM2),
+        stayed: format.whole(split.areaM2 - split.newAreaM2),
+        went: format.whole(split.newAreaM2),
+        shares: format.two(split.shares),
+        stayedShares: format.two(split.shares - split.newShares),
+        wentShares: format.two(split.newShares),
+        wished,
+      }),
+    )
+  }
+  return told
+}
+
+/** What plots wish for in each week to come, together. */
+async function wishedWords({ db, t, format, parts, today }: Desk, plotIds: readonly Id<'plot'>[], from = today) {
+  const fromOn: CalendarDate = from > today ? from : today
+  const wishes = (await Promise.all(plotIds.map((id) => parts.people.openWishes(db, id, fromOn)))).flat()
+  if (wishes.length === 0) return t('tenure.split.wished-nothing')
+  if (wishes.some(({ volumeM3 }) => volumeM3 === null)) return t('tenure.split.wished-need')
+  return t('tenure.split.wished', { volume: format.toLitre(sum(wishes, ({ volumeM3 }) => volumeM3!)) })
+}
