@@ -56,6 +56,7 @@ import * as warnings from './0054-warnings.ts'
 import * as graveActs from './0055-grave-acts.ts'
 import * as tenure from './0056-tenure.ts'
 import * as tenants from './0057-tenants.ts'
+import * as handover from './0058-handover.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -116,4 +117,5 @@ export const migrations: Record<string, Migration> = {
   '0055-grave-acts': graveActs,
   '0056-tenure': tenure,
   '0057-tenants': tenants,
+  '0058-handover': handover,
 }

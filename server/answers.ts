@@ -10,6 +10,7 @@ import { loggedOfTurn } from './abstractions/log/store.ts'
 import { chargesOfPlot } from './fees/charge/plot-store.ts'
 import { finesTowards } from './fees/fine/store.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
+import { cashInBook } from './fees/ledger/cash-store.ts'
 import { pricesOn } from './fees/tariff/store.ts'
 import type { Parts } from './parts.ts'
 import { askedByWeek, publishedUntil } from './rotation/published/weeks-store.ts'
@@ -29,6 +30,7 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     openWishes,
     splitWishes,
     trialShares,
+    cashInBook,
     openGroupAccounts,
     openMemberAccount,
   },

@@ -19,6 +19,8 @@ const PERMISSIONS = {
   'hearing.see-all': ['committee', 'auditor'],
   /** Offices given and taken, sign-ins given anew and ended: always with a second name. */
   'office.give': ['committee', 'treasurer', 'auditor'],
+  /** Keys, cash and meters that went from hand to hand. */
+  'handover.see': OFFICERS,
   /** Devices on which people sign in by mark and code. */
   'device.register': ['committee', 'attendant', 'treasurer'],
   /** Telephone numbers of others; one's own is seen by everybody. */

@@ -17,6 +17,7 @@ const HELD_BACK: readonly (keyof FactTables)[] = [
   'livesTogether',
   'decision',
   'warning',
+  'handover',
   'personRole',
   'credential',
   'personLeft',

@@ -55,6 +55,8 @@ export interface PeopleAsks {
     on: CalendarDate,
     newcomer: { areaM2: number; shares: number; persons: number },
   ): Promise<{ id: string; before: number; after: number }[] | null>
+  /** What the book has as cash now, in minor units. */
+  cashInBook(db: Database): Promise<number>
   /** Begins the money of a new group, and of a new person in it. */
   openGroupAccounts(pen: Pen): Promise<void>
   openMemberAccount(pen: Pen, personId: Id<'person'>): Promise<string>

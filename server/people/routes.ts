@@ -10,6 +10,7 @@ import { addDirectoryPages } from './directory/routes.ts'
 import { addExamplePages } from './first-run/example-routes.ts'
 import { addFirstRunPages } from './first-run/routes.ts'
 import { addGroupPages } from './group/routes.ts'
+import { addHandoverPages } from './handover/routes.ts'
 import { addHouseholdPages } from './household/routes.ts'
 import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
@@ -50,6 +51,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addSplitPages(pages)
   addOwnerPages(pages)
   addApplicantPages(pages)
+  addHandoverPages(pages)
   addComplaintPages(pages)
   addPlotPages(pages)
 }

@@ -19,7 +19,8 @@ export const SEEN_BY: Record<string, string> = {
     /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print
     /paper/book/print/:book /paper/setup-sheet /people /people/ /people/applicants /people/applicants/:id
     /people/codes/new /people/complaints/:id
-    /people/complaints/new /people/decisions /people/decisions/:id /people/decisions/written /people/households
+    /people/complaints/new /people/decisions /people/decisions/:id /people/decisions/written /people/handovers/:id
+    /people/households
     /people/market-weeks /people/marks/sheet /people/matters/:id /people/passwords/new /people/persons/:id
     /people/plots/:id /people/warnings /people/warnings/:id /session/codes/:id /session/new /turns/:id
     /turns/:id.ics
@@ -50,7 +51,7 @@ export const SEEN_BY: Record<string, string> = {
     /people/applicants/new /people/arrears-rules/new /people/decisions/:id/corrections/new /people/decisions/new
     /people/group/settings/new /people/households/new
     /people/market-weeks/:id/withdrawal/new /people/market-weeks/new /people/marks/struck/new
-    /people/persons/:id/mark
+    /people/office-terms/new /people/persons/:id/mark
     /people/persons/:id/mark/:picture /people/persons/new /people/plots/:id/details/new
     /people/plots/:id/holders/new
     /people/plots/:id/owners/new /people/plots/:id/splits/new /people/plots/new /people/quorums/new
@@ -110,5 +111,5 @@ export const SEEN_BY: Record<string, string> = {
     /matters/:id/withholdings/new /money /money/ /money/kind-rates /money/tariffs /money/tariffs/:id`,
   'committee attendant treasurer': '/people/devices /people/devices/new',
   'committee attendant treasurer auditor': `
-    /paper/book/lists /paper/book/lists/:table`,
+    /paper/book/lists /paper/book/lists/:table /people/handovers /people/handovers/new`,
 }

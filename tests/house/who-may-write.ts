@@ -9,6 +9,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /session/codes/:id`,
   'committee attendant treasurer auditor member': `
     /matters/:id/approval /matters/:id/withholdings`,
+  'committee attendant treasurer auditor': '/people/handovers',
   'committee attendant treasurer': `
     /people/devices /people/devices/:id/endings`,
   'committee treasurer auditor': `
@@ -45,7 +46,8 @@ export const WRITTEN_BY: Record<string, string> = {
     /paper/many/:list /people/applicants /people/applicants/:id/end /people/arrears-rules
     /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
     /people/group/settings /people/households /people/market-weeks /people/market-weeks/:id/withdrawal
-    /people/marks/struck /people/persons /people/persons/:id/mark /people/persons/:id/mark/endings /people/plots
+    /people/marks/struck /people/office-terms /people/persons /people/persons/:id/mark
+    /people/persons/:id/mark/endings /people/plots
     /people/plots/:id/details /people/plots/:id/holders /people/plots/:id/owners /people/plots/:id/splits
     /people/quorums /people/received-before /people/warnings
     /people/warnings/:id/ruling /turns/changes/:id/approval /turns/changes/:id/withdrawals /turns/holder-groups

@@ -45,6 +45,7 @@ export const NOT_PRINTED: Partial<Record<keyof FactTables, string>> = {
   requestUrgent: OF_ONE,
   requestTime: OF_ONE,
   livesTogether: OF_ONE,
+  handover: 'keys and cash between two people: on a page of its own, which both print and sign',
   warning: OF_ONE,
   warningAppeal: OF_ONE,
   warningRuling: OF_ONE,

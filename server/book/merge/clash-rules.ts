@@ -48,6 +48,8 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   arrearsRule: setting('fromOn'),
   applicant: ADDS,
   applicantEnd: once('same-ending', 'applicantId'),
+  handover: ADDS,
+  officeTerm: setting('personId', 'office'),
   warning: ADDS,
   warningAppeal: once('same-ending', 'warningId'),
   warningRuling: once('same-ending', 'warningId'),

@@ -11,6 +11,7 @@ import {
   holdersOfExcused,
   holdersOfMissed,
   namedByMeeting,
+  otherOfHandover,
   payees,
   personOf,
   personOfEntry,
@@ -73,6 +74,7 @@ export const TWO_NAME_ACTS = {
     byItself: true,
   },
   decision: { names: 1, permission: 'decision.write', page: '/people/decisions/', byItself: true },
+  handover: { names: 1, permission: 'turns.see', asked: otherOfHandover, page: '/people/handovers/', byItself: true },
   'warning-heard': {
     names: 1,
     permission: 'fine.approve',

@@ -120,3 +120,14 @@ export async function gainersOfConsent(db: Database, id: string): Promise<Id<'pe
   const other = row.plotId === row.toPlotId ? row.fromPlotId : row.toPlotId
   return other === null ? [] : householdOfPlot(db, other, row.onDate)
 }
+
+/** Of the two of a handover whoever did not write it. */
+export async function otherOfHandover(db: Database, id: string): Promise<Id<'person'>[]> {
+  const rows = await db
+    .selectFrom('handover')
+    .innerJoin('entry', 'entry.id', 'handover.entryId')
+    .select(['giverId', 'takerId', 'entry.writtenBy'])
+    .where('entryId', '=', id)
+    .execute()
+  return rows.flatMap(({ giverId, takerId, writtenBy }) => [giverId, takerId].filter((one) => one !== writtenBy))
+}

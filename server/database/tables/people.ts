@@ -150,5 +150,20 @@ export interface PeopleTables {
     words: string | null
   }
   applicantEnd: { entryId: string; applicantId: string; takenIn: number; words: string }
+  handover: {
+    entryId: string
+    handedOn: CalendarDate
+    what: string
+    giverId: Id<'person'>
+    takerId: Id<'person'>
+    keys: string | null
+    cashMinor: number | null
+    /** What the book had as cash when it was counted. */
+    cashBookMinor: number | null
+    meters: string | null
+    openMatters: string | null
+    otherGiven: 'present' | 'message' | 'ticket' | null
+  }
+  officeTerm: { entryId: string; personId: Id<'person'>; office: string; untilOn: CalendarDate }
   receivedBefore: { entryId: string; plotId: Id<'plot'>; untilOn: CalendarDate; volumeM3: M3 }
 }

@@ -3,6 +3,7 @@ import { weekEndOn } from '../../../domain/weeks.ts'
 import { plotsWithOverdueCrops } from '../../crops/plan/overdue-store.ts'
 import { cropPlans } from '../../crops/plan/store.ts'
 import { cropSettings } from '../../crops/setting/store.ts'
+import { endingTerms } from '../../people/handover/state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { requestsFor } from '../../rotation/request/store.ts'
 import { type WaterState, waterStates } from '../../water/storage/state.ts'
@@ -29,6 +30,7 @@ export async function dueForCommittee(desk: Desk, now: Now): Promise<Due> {
     ...stale.map((state) => staleLine(desk, state)),
     ...rests(desk, states),
     ...(await grown(desk)),
+    ...(await terms(desk)),
   ]
   return { lines, otherwise: allPublished(desk, now) }
 }
@@ -122,6 +124,19 @@ async function grown({ db, today, t }: Desk): Promise<Line[]> {
   if (plots.length === 0) return []
   const small = t('today.grown-words', { plots: plots.map(({ number }) => number).join(', ') })
   return [{ picture: 'crops', words: t('today.grown'), small, figure: String(plots.length), href: '/crops' }]
+}
+
+async function terms({ db, today, t, format }: Desk): Promise<Line[]> {
+  return (await endingTerms(db, today)).map(({ name, office, untilOn }) => ({
+    picture: 'name',
+    words: t(untilOn < today ? 'handover.term.due-over' : 'handover.term.due', {
+      name,
+      office: t(`handover.term.office.${office}`),
+      date: format.date(untilOn),
+    }),
+    small: t('handover.term.due-words'),
+    href: '/people/handovers',
+  }))
 }
 
 function allPublished({ t, format, group }: Desk, { weeks }: Now): Line {

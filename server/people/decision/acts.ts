@@ -26,6 +26,7 @@ const PLACES: Record<string, Place> = {
   'arrears-rule': { page: '/people/decisions', permission: 'people.see' },
   'applicant-taken-in': { page: '/people/applicants/', permission: 'people.see' },
   'applicant-off': { page: '/people/applicants/', permission: 'people.see' },
+  'office-term': { page: '/people/handovers', permission: 'handover.see' },
   'word-given': { page: '/people/warnings/', permission: 'hearing.see-all', isOnePersons: true },
   'warning-heard': { page: '/people/warnings/', permission: 'hearing.see-all', isOnePersons: true },
   'complaint-heard': { page: '/people/complaints/', permission: 'hearing.see-all', isOnePersons: true },

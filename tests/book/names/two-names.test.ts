@@ -89,6 +89,22 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
         },
       ],
     },
+    handover: {
+      handover: [
+        {
+          what: 'keys',
+          handedOn: TODAY,
+          giverId: ids.Tomo,
+          takerId: ids.Ada,
+          keys: '2',
+          cashMinor: null,
+          cashBookMinor: null,
+          meters: null,
+          openMatters: null,
+          otherGiven: null,
+        },
+      ],
+    },
     'warning-heard': {
       warning: [
         {
