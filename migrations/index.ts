@@ -57,6 +57,7 @@ import * as graveActs from './0055-grave-acts.ts'
 import * as tenure from './0056-tenure.ts'
 import * as tenants from './0057-tenants.ts'
 import * as handover from './0058-handover.ts'
+import * as weekSeal from './0059-week-seal.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -118,4 +119,5 @@ export const migrations: Record<string, Migration> = {
   '0056-tenure': tenure,
   '0057-tenants': tenants,
   '0058-handover': handover,
+  '0059-week-seal': weekSeal,
 }

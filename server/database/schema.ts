@@ -1,6 +1,7 @@
 import type { Generated } from 'kysely'
 import type { Instant } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
+import type { Litres } from '../../domain/units.ts'
 import type { AbstractionsTables } from './tables/abstractions.ts'
 import type { CropsTables } from './tables/crops.ts'
 import type { FeesTables } from './tables/fees.ts'
@@ -73,6 +74,17 @@ export interface FactTables
   nameNeeded: { entryId: string }
   /** The book of another device that somebody joined into this one, and how many entries were where. */
   bookJoined: { entryId: string; onlyHere: number; brought: number; shared: number }
+  /** The book as it stood when somebody sealed it for the board; the digits follow from the rest. */
+  weekSeal: {
+    entryId: string
+    lastHash: string
+    entries: number
+    draws: number
+    drawnLitres: Litres
+    receipts: number
+    receivedMinor: number
+    digits: string
+  }
   /** What it brought that rules here, each of which waits for a second name under the joining. */
   broughtRuling: { entryId: string; broughtId: string }
 }

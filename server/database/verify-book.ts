@@ -1,6 +1,7 @@
 import '../runtime.ts'
 
 import { inspectBook } from '../book/check/inspect.ts'
+import { findSeal, SEAL_DIGITS } from '../book/check/seal.ts'
 import { outsideTheChain } from '../book/outside-chain.ts'
 import { endOfBook, findHash } from '../book/verify.ts'
 import { type Command, optionOf, runCommand } from './command.ts'
@@ -34,6 +35,8 @@ async function tellWhole(db: Database, { say, fail, t, words }: Command): Promis
   say('file.last-hash', { hash: lastHash })
   const noted = optionOf(words, '--last')
   if (noted !== null) await tellNoted(db, noted, { say, fail })
+  const seal = optionOf(words, '--seal')
+  if (seal !== null) await tellSeal(db, seal, { say, fail })
 }
 
 async function tellNoted(db: Database, noted: string, { say, fail }: Pick<Command, 'say' | 'fail'>): Promise<void> {
@@ -41,4 +44,13 @@ async function tellNoted(db: Database, noted: string, { say, fail }: Pick<Comman
   if (found.at === 'nowhere') return fail('file.noted-nowhere', { noted })
   const later = found.at === 'here' ? found.later : 0
   say(`file.noted-${found.at}`, { entry: String(found.entry), at: found.writtenAt, later })
+}
+
+async function tellSeal(db: Database, typed: string, { say, fail }: Pick<Command, 'say' | 'fail'>): Promise<void> {
+  const digits = typed.replace(/\D/g, '')
+  if (digits.length !== SEAL_DIGITS) return fail('file.seal-digits', { count: digits.length })
+  const seal = await findSeal(db, digits)
+  if (!seal) return fail('file.seal-nowhere')
+  const { setterName, setAt, entries, later } = seal
+  say('file.seal-here', { name: setterName, at: setAt, entries, later })
 }

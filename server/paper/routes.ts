@@ -4,6 +4,7 @@ import { pagesOf } from '../web/pages/desk.ts'
 import { addPaperBookPages } from './books/routes.ts'
 import { addSetupSheetPage } from './books/setup-sheet.ts'
 import { addManyPages } from './many/routes.ts'
+import { addSealPages } from './seal/routes.ts'
 import { addTypingPages } from './typing/routes.ts'
 import { addWholeBookPages } from './whole-book/list-routes.ts'
 import { addPrintPages } from './whole-book/print-routes.ts'
@@ -13,6 +14,7 @@ export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
   addSetupSheetPage(pages)
   addPaperBookPages(pages)
   addManyPages(pages)
+  addSealPages(pages)
   addTypingPages(pages)
   addWholeBookPages(pages)
   addPrintPages(pages)

@@ -2,6 +2,7 @@ import { type RawBuilder, sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import { fileIsSound, verifyBook } from '../verify.ts'
 import { type Fault, makeFaults } from './make.ts'
+import { sealFaults } from './seal.ts'
 
 /**
  * All that can be told of a book from its file alone: whether it is sound, made as the program makes it, chained without a
@@ -14,7 +15,10 @@ export async function inspectBook(db: Database): Promise<{ entries: number; faul
   if (make.some(({ code }) => code === 'newer' || code === 'steps')) return { entries: 0, faults: make }
   const { entries, brokenAt } = await verifyBook(db)
   const chain: Fault[] = brokenAt ? [{ code: 'chain', values: { ...brokenAt, seq: String(brokenAt.seq) } }] : []
-  return { entries, faults: [...chain, ...make, ...(await dangling(db)), ...(await identityFaults(db))] }
+  return {
+    entries,
+    faults: [...chain, ...make, ...(await dangling(db)), ...(await identityFaults(db)), ...(await sealFaults(db))],
+  }
 }
 
 /** Rows that name something which is not there. */

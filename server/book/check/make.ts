@@ -18,6 +18,7 @@ export interface Fault {
     | 'joining'
     | 'dangling'
     | 'identity'
+    | 'seal'
   values: Values
 }
 

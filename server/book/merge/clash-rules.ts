@@ -27,6 +27,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   withheld: ADDS,
   nameNeeded: WITH_ITS_ENTRY,
   bookJoined: ADDS,
+  weekSeal: ADDS,
   broughtRuling: WITH_ITS_ENTRY,
   // people
   groupSetting: setting('fromOn'),

@@ -63,6 +63,7 @@ async function endSignIns({ trx }: Pen, id: string): Promise<void> {
 export const TWO_NAME_ACTS = {
   // the joined book
   'book-joined': { names: 1, permission: 'group.set' },
+  'week-seal': { names: 1, permission: 'book.export', page: '/paper/seals', byItself: true },
   'week-chosen': { names: 1, permission: 'week.publish' },
   // people
   'device-registered': { names: 1, permission: 'device.register', page: '/people/devices', byItself: true },

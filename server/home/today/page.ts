@@ -1,7 +1,10 @@
+import { daysBetween } from '../../../domain/calendar.ts'
+import { listSeals } from '../../book/check/seal.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import { streamPicture } from '../../water/overview/picture-state.ts'
 import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
+import { localDate } from '../../web/pages/visit.ts'
 import { waitingFor } from '../waiting.ts'
 import { dueAtPump } from './attendant.ts'
 import { dueForCommittee } from './committee.ts'
@@ -19,6 +22,9 @@ const OFFICES: readonly [role: string, due: DueOf][] = [
   ['member', dueForHolder],
   ['neighbour', dueForNeighbour],
 ]
+
+/** It goes by the week. */
+const SEAL_EVERY_DAYS = 7
 
 /** So many lines stand open; the others are folded. */
 const OPEN_LINES = 4
@@ -40,8 +46,19 @@ export async function todayOf(desk: Desk, step: Line | null) {
     due: { open: lines.slice(0, OPEN_LINES), folded: lines.slice(OPEN_LINES) },
     cards,
     doors: doorsOfToday(desk.person.roles, now.ownPlots),
+    seal: await sealShown(desk),
     ...(await streamShown(desk)),
   }
+}
+
+/** When the last seal was set, for whoever answers for the book or looks it over. */
+async function sealShown({ db, t, format, person, today, group }: Desk): Promise<string | null> {
+  if (!person.roles.some((role) => role === 'committee' || role === 'auditor')) return null
+  const [last] = await listSeals(db)
+  if (!last) return t('paper.seal.first-page-none')
+  const on = localDate(new Date(last.setAt), group.timeZone)
+  const key = daysBetween(on, today) > SEAL_EVERY_DAYS ? 'paper.seal.first-page-due' : 'paper.seal.first-page'
+  return t(key, { when: format.date(on) })
 }
 
 async function duesOf(desk: Desk, now: Now): Promise<Due[]> {

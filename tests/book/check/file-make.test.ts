@@ -1,10 +1,10 @@
 import { type RawBuilder, sql } from 'kysely'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { inspectBook } from '../../server/book/check/inspect.ts'
-import { type Database, openDatabase } from '../../server/database/connection.ts'
-import { loadLocale } from '../../server/web/figures/locale.ts'
-import { serialized } from '../support/serialized.ts'
-import { openValley } from '../support/valley.ts'
+import { inspectBook } from '../../../server/book/check/inspect.ts'
+import { type Database, openDatabase } from '../../../server/database/connection.ts'
+import { loadLocale } from '../../../server/web/figures/locale.ts'
+import { serialized } from '../../support/serialized.ts'
+import { openValley } from '../../support/valley.ts'
 
 let bytes: Buffer
 beforeAll(async () => {
