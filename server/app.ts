@@ -35,6 +35,7 @@ import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addFieldLimit, LONGEST_NAME, MOST_FIELDS } from './web/pages/field-limit.ts'
 import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
+import { cookieName } from './web/practising.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
 /** A whole book over a weak hotspot comes in five minutes; a connection that only trickles is ended. Own choice, no source. */
@@ -136,7 +137,10 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
   })
   await app.register(compress, { threshold: 1024 })
   await app.register(cookie)
-  await app.register(csrf, { cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/' } })
+  await app.register(csrf, {
+    cookieKey: cookieName('_csrf'),
+    cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/' },
+  })
   await app.register(formbody, { bodyLimit: BODY_LIMIT_BYTES })
   await app.register(multipart, {
     attachFieldsToBody: 'keyValues',

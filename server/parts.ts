@@ -1,6 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { Database } from './database/connection.ts'
 import type { PeopleAsks } from './people/asks.ts'
+import type { Practice } from './practice-beside.ts'
 import type { RotationAsks } from './rotation/asks.ts'
 import type { WaterAsks } from './water/asks.ts'
 import type { Locale } from './web/figures/locale.ts'
@@ -13,6 +14,8 @@ export interface Given {
   claimCode: string
   hashing?: { memoryCost: number; timeCost: number }
   log?: boolean
+  /** The practice valley, where the program can open one beside the book. */
+  practice?: Practice
   /** The words of all pages; English unless told. */
   locale?: Locale
 }

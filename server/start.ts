@@ -14,6 +14,7 @@ import { BookProblem } from './database/file/problem.ts'
 import { writeCopy } from './database/file/write-copy.ts'
 import { migrateToLatest, stepsOf } from './database/migrate.ts'
 import { bookIsEmpty } from './people/group/store.ts'
+import { practiceBeside } from './practice-beside.ts'
 import type { Settings } from './settings.ts'
 import { loadLocale, type Translate } from './web/figures/locale.ts'
 
@@ -41,7 +42,8 @@ export async function startBook(settings: Settings): Promise<void> {
     db = openDatabase(DATABASE)
     await bringUpToDate(db, settings, locale.t)
     const claimCode = String(randomInt(100_000, 1_000_000))
-    const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true })
+    const practice = practiceBeside(PORT)
+    const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true, practice })
     await app.listen({ host: HOST, port: PORT })
     stopWhenTold({ app, db, giveBack, t: locale.t })
     console.log(`Commonweir: open http://${HOST}:${PORT} (book: ${DATABASE})`)

@@ -6,11 +6,13 @@ import { alarmLines } from '../rotation/alarm/state.ts'
 import { deskOf, pagesOf } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
 import { firstSteps, nextStep } from './first-steps.ts'
+import { addPracticePages } from './practice-routes.ts'
 import { todayOf } from './today/page.ts'
 import { addWithholdingPages } from './withholding-routes.ts'
 
 export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
   addWithholdingPages(pagesOf(app, parts))
+  addPracticePages(pagesOf(app, parts))
   const { db } = parts
   pagesOf(app, parts).get('/book', 'people.see', (desk) => page(desk, 'book', { title: 'home.book-title' }))
   app.get('/', async (request, reply) => {

@@ -22,7 +22,7 @@ export const SEEN_BY: Record<string, string> = {
     /people/complaints/new /people/decisions /people/decisions/:id /people/decisions/written /people/handovers/:id
     /people/households
     /people/market-weeks /people/marks/sheet /people/matters/:id /people/passwords/new /people/persons/:id
-    /people/plots/:id /people/warnings /people/warnings/:id /session/codes/:id /session/new /turns/:id
+    /people/plots/:id /people/warnings /people/warnings/:id /practice /session/codes/:id /session/new /turns/:id
     /turns/:id.ics
     /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
     /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/card /turns/plots/:id/record

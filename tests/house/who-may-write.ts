@@ -9,7 +9,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /session/codes/:id`,
   'committee attendant treasurer auditor member': `
     /matters/:id/approval /matters/:id/withholdings`,
-  'committee attendant treasurer auditor': '/paper/seals /people/handovers',
+  'committee attendant treasurer auditor': '/paper/seals /people/handovers /practice/closing /practice/opening',
   'committee attendant treasurer': `
     /people/devices /people/devices/:id/endings`,
   'committee treasurer auditor': `

@@ -10,6 +10,7 @@ import type { ToCome } from '../../book/to-come.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale, Values } from '../figures/locale.ts'
 import type { Filled, Form } from '../forms/forms.ts'
+import { IS_PRACTICE } from '../practising.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
 export interface Visit {
@@ -88,6 +89,7 @@ export async function page(
       clock.doubt && clock.lastAt
         ? { doubt: clock.doubt, says: clock.machineAt.toISOString(), lastAt: clock.lastAt }
         : null,
+    isPractice: IS_PRACTICE,
     heading: locale.t(data.title, data.titleValues ?? {}),
     t: locale.t,
     has: locale.has,

@@ -5,9 +5,10 @@ import type { Group } from '../../../domain/people/group.ts'
 import type { Clock } from '../../book/clock.ts'
 import { type Format, makeFormat } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
+import { cookieName } from '../practising.ts'
 import type { Marks, SignedIn, Visit } from './page.ts'
 
-export const SESSION_COOKIE = 'commonweir_session'
+export const SESSION_COOKIE = cookieName('commonweir_session')
 
 /** What the plumbing of pages asks of the rooms: handed over where the app is put together. */
 interface Visiting {

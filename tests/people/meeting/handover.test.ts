@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
-import { cashInBook } from '../../server/fees/ledger/cash-store.ts'
-import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import { optionValue } from '../support/visitor.ts'
+import { cashInBook } from '../../../server/fees/ledger/cash-store.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { optionValue } from '../../support/visitor.ts'
 
 it('keys, cash and meters go from hand to hand under two marks, the cash beside what the book has', async () => {
   const valley = await openValley()

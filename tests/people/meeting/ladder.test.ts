@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { nextStep, type StepTaken } from '../../domain/people/ladder.ts'
-import { openValley } from '../support/valley.ts'
-import { optionValue } from '../support/visitor.ts'
+import { nextStep, type StepTaken } from '../../../domain/people/ladder.ts'
+import { openValley } from '../../support/valley.ts'
+import { optionValue } from '../../support/visitor.ts'
 
 describe('the ladder', () => {
   // Graduated sanctions: E. Ostrom, Design principles in long-enduring irrigation institutions, 1993 (from memory).

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
-import { carried, quorumOf } from '../../domain/people/decision.ts'
-import { openValley } from '../support/valley.ts'
-import { optionValue, type Seen } from '../support/visitor.ts'
+import { carried, quorumOf } from '../../../domain/people/decision.ts'
+import { openValley } from '../../support/valley.ts'
+import { optionValue, type Seen } from '../../support/visitor.ts'
 
 it('counts who must be there and which votes carry as the handbook of meetings does', () => {
   // Robert's Rules of Order, newly revised, 12th edition, 44:1 and 44:5 (from memory).

@@ -1,0 +1,30 @@
+import type { Desk, Pages } from '../web/pages/desk.ts'
+import { page } from '../web/pages/page.ts'
+import { IS_PRACTICE } from '../web/practising.ts'
+
+/** The example valley beside the own book, to practise on at any time. */
+export function addPracticePages({ get, post }: Pages): void {
+  get('/practice', 'people.see', showPractice)
+  post('/practice/opening', 'book.export', openPractice, { mostInFiveMinutes: 20 })
+  post('/practice/closing', 'book.export', closePractice, { mostInFiveMinutes: 20 })
+}
+
+async function showPractice(desk: Desk) {
+  const { practice } = desk.parts
+  const state = IS_PRACTICE ? 'here' : (practice?.state() ?? 'nowhere')
+  return page(desk, 'home/practice', {
+    title: 'home.practice',
+    state,
+    address: state === 'open' ? `http://${desk.request.hostname}:${practice!.port}/example-book` : null,
+  })
+}
+
+function openPractice({ parts, reply }: Desk) {
+  parts.practice?.open()
+  return reply.redirect('/practice', 303)
+}
+
+function closePractice({ parts, reply }: Desk) {
+  parts.practice?.close()
+  return reply.redirect('/practice', 303)
+}
