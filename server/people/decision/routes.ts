@@ -23,6 +23,8 @@ export function addDecisionBookPages(pages: Pages): void {
   addRegister(pages, decisionRegister)
 }
 
+const LONGEST_IN_MARGIN = 5
+
 async function showDecisions(desk: Desk) {
   const { db, t, format, today } = desk
   const lines = []
@@ -30,8 +32,9 @@ async function showDecisions(desk: Desk) {
     const { id, number, metOn, body, words, stands } = decision
     const { votes, isShort } = await votesInWords(desk, decision)
     lines.push({
-      at: number,
-      words,
+      // A long number would stand across the margin line.
+      at: number.length > LONGEST_IN_MARGIN ? '…' : number,
+      words: number.length > LONGEST_IN_MARGIN ? t('decision.line', { number, words }) : words,
       small: `${format.date(metOn)}, ${t(`decision.body.${body}`)}. ${votes}`,
       ...(stands ? {} : { strong: t('decision.waits') }),
       ...(stands && isShort ? { strong: t('decision.too-few') } : {}),
