@@ -111,6 +111,5 @@ export const SEEN_BY: Record<string, string> = {
     /matters/:id/withholdings/new /money /money/ /money/kind-rates /money/tariffs /money/tariffs/:id`,
   'committee attendant treasurer': '/people/devices /people/devices/new',
   'committee attendant treasurer auditor': `
-    /paper/book/lists /paper/book/lists/:table /people/handovers /people/handovers/new
-    /paper/seals`,
+    /paper/book/lists /paper/book/lists/:table /paper/seals /people/handovers /people/handovers/new`,
 }

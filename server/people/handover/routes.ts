@@ -91,7 +91,7 @@ async function showHandover(desk: Desk<'id'>) {
     titleValues: { what: handover.what },
     handover,
     cash: cashInWords(desk, handover),
-    marks: desk.t(handover.otherGiven ? `handover.other-${handover.otherGiven}` : 'handover.both-signed', {
+    signed: desk.t(handover.otherGiven ? `handover.other-${handover.otherGiven}` : 'handover.both-signed', {
       name: handover.writerId === handover.giverId ? handover.takerName : handover.giverName,
     }),
     names: handover.otherGiven === null ? await namesShown(desk, handover.id) : null,
