@@ -16,6 +16,8 @@ export interface Given {
   log?: boolean
   /** The practice valley, where the program can open one beside the book. */
   practice?: Practice
+  /** Under which addresses phones reach the book now; none unless told. */
+  phones?: () => readonly string[]
   /** The words of all pages; English unless told. */
   locale?: Locale
 }

@@ -1,6 +1,7 @@
 import { randomInt } from 'node:crypto'
 import { existsSync, statfsSync } from 'node:fs'
 import { createServer } from 'node:net'
+import { networkInterfaces } from 'node:os'
 import { dirname, resolve } from 'node:path'
 import type { FastifyInstance } from 'fastify'
 import { sql } from 'kysely'
@@ -17,6 +18,7 @@ import { bookIsEmpty } from './people/group/store.ts'
 import { practiceBeside } from './practice-beside.ts'
 import type { Settings } from './settings.ts'
 import { loadLocale, type Translate } from './web/figures/locale.ts'
+import { ownAddress, phoneAddresses } from './web/phones.ts'
 
 /** So little room is said at the start: some weeks of writing and a copy of the book. Own choice, no source. */
 const LITTLE_ROOM_BYTES = 100_000_000
@@ -43,10 +45,17 @@ export async function startBook(settings: Settings): Promise<void> {
     await bringUpToDate(db, settings, locale.t)
     const claimCode = String(randomInt(100_000, 1_000_000))
     const practice = practiceBeside(PORT)
-    const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true, practice })
+    const phones = () => phoneAddresses(HOST, PORT, networkInterfaces())
+    const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true, practice, phones })
     await app.listen({ host: HOST, port: PORT })
     stopWhenTold({ app, db, giveBack, t: locale.t })
-    console.log(`Commonweir: open http://${HOST}:${PORT} (book: ${DATABASE})`)
+    console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${DATABASE})`)
+    const reached = phones()
+    console.log(
+      reached.length > 0
+        ? locale.t('file.start.phones', { urls: reached.join('  ') })
+        : locale.t('file.start.no-phones'),
+    )
     for (const key of seen) console.log(locale.t(key))
     await tellBook(db, DATABASE, locale.t)
     if (await bookIsEmpty(db))

@@ -5,6 +5,7 @@ import { bookIsEmpty } from '../people/group/store.ts'
 import { alarmLines } from '../rotation/alarm/state.ts'
 import { deskOf, pagesOf } from '../web/pages/desk.ts'
 import { page } from '../web/pages/page.ts'
+import { squareCode } from '../web/phones.ts'
 import { firstSteps, nextStep } from './first-steps.ts'
 import { addPracticePages } from './practice-routes.ts'
 import { todayOf } from './today/page.ts'
@@ -14,7 +15,14 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
   addWithholdingPages(pagesOf(app, parts))
   addPracticePages(pagesOf(app, parts))
   const { db } = parts
+  const phones = () => parts.phones?.() ?? []
   pagesOf(app, parts).get('/book', 'people.see', (desk) => page(desk, 'book', { title: 'home.book-title' }))
+  pagesOf(app, parts).get('/book/phones', 'people.see', (desk) =>
+    page(desk, 'phones', {
+      title: 'home.phones-title',
+      phones: phones().map((url) => ({ url, code: squareCode(url) })),
+    }),
+  )
   app.get('/', async (request, reply) => {
     if (await bookIsEmpty(db))
       return page({ request, reply }, 'people/first-run/first', { title: 'people.first.title' })
@@ -27,6 +35,7 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
       steps,
       open: steps.filter((step) => !step.done).length,
       ...(await todayOf(desk, nextStep(desk, steps))),
+      phones: desk.may('works.describe') ? { url: phones()[0] ?? null } : null,
       toCome: desk.may('week.publish') ? await settingsToCome(db, desk.today) : [],
     })
   })

@@ -1,26 +1,51 @@
-import { chmodSync, copyFileSync, cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { basename, extname, join } from 'node:path'
-import { copyModules } from './modules.ts'
+import { execFileSync } from 'node:child_process'
+import { chmodSync, copyFileSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { basename, dirname, extname, join, relative, sep } from 'node:path'
 import type { Platform } from './platforms.ts'
-import { placeRuntime } from './runtimes.ts'
 import { startFiles } from './start-files.ts'
 
 /** What the people at the weir read; the other documents speak to those who build. */
 const GUIDES = ['committee', 'attendant', 'treasurer', 'member', 'auditor', 'cautions', 'running', 'third-party']
+/** Written for people who build with a package, not for the machine that runs it; licences stay. */
+const LEFT_OUT = new Set([
+  '.map',
+  '.md',
+  '.markdown',
+  '.ts',
+  '.mts',
+  '.cts',
+  '.c',
+  '.cc',
+  '.cpp',
+  '.h',
+  '.gyp',
+  '.gypi',
+])
+const LEFT_OUT_FOLDERS = new Set(['better-sqlite3/deps', 'better-sqlite3/src', 'argon2/argon2'])
+
+interface Making {
+  project: string
+  /** The folder of the fresh build. */
+  built: string
+  target: string
+  platform: Platform
+  /** Keeps the runtimes of other machines once they were fetched. */
+  store: string
+}
 
 /**
  * One folder that needs nothing else: the built program with its packages, a runtime, what to click and what to read.
- * Gives its name. The build must be fresh; `store` keeps runtimes of other machines once they were fetched.
+ * Gives its name.
  */
-export function makeFolder(project: string, target: string, platform: Platform, store: string): string {
+export function makeFolder({ project, built, target, platform, store }: Making): string {
   const { version } = JSON.parse(readFileSync(join(project, 'package.json'), 'utf8')) as { version: string }
   const name = `commonweir-${version}-${platform.name}`
   const folder = join(target, name)
   rmSync(folder, { recursive: true, force: true })
   const program = join(folder, 'program')
   mkdirSync(program, { recursive: true })
-  for (const part of ['dist', 'views'])
-    cpSync(join(project, part), join(program, part), { recursive: true, filter: isRun })
+  cpSync(built, join(program, 'dist'), { recursive: true, filter: isRun })
+  cpSync(join(project, 'views'), join(program, 'views'), { recursive: true })
   copyFileSync(join(project, 'package.json'), join(program, 'package.json'))
   copyModules(project, program, platform)
   placeRuntime(project, store, platform, join(folder, 'runtime', basename(platform.runtimeFile)))
@@ -35,4 +60,61 @@ export function makeFolder(project: string, target: string, platform: Platform, 
 
 function isRun(path: string): boolean {
   return extname(path) !== '.tsbuildinfo' && basename(path) !== 'stick'
+}
+
+/** Copies the packages that the running book needs, with native parts for that machine only. */
+function copyModules(project: string, target: string, platform: Platform): void {
+  const lock = JSON.parse(readFileSync(join(project, 'package-lock.json'), 'utf8')) as {
+    packages: Record<string, { dev?: boolean; optional?: boolean }>
+  }
+  for (const [path, { dev, optional }] of Object.entries(lock.packages)) {
+    if (path === '' || dev || optional || isWithinAnother(path)) continue
+    cpSync(join(project, path), join(target, path), {
+      recursive: true,
+      filter: (file) => isNeeded(relative(join(project, 'node_modules'), file).split(sep).join('/'), platform),
+    })
+  }
+}
+
+/** A package inside another comes along with it. */
+function isWithinAnother(path: string): boolean {
+  return path.lastIndexOf('node_modules/') > 0
+}
+
+function isNeeded(path: string, { prebuilt }: Platform): boolean {
+  if (LEFT_OUT.has(extname(path)) || LEFT_OUT_FOLDERS.has(path)) return false
+  const [, native] = path.split('/prebuilds/')
+  return native === undefined || native.split('/')[0] === prebuilt || basename(native) === `${prebuilt}.node`
+}
+
+/** Puts the runtime of a machine where it is wanted: from the packages that are here, else fetched once into `store`. */
+function placeRuntime(project: string, store: string, platform: Platform, target: string): void {
+  const { runtimePackage, runtimeFile } = platform
+  const here = join(project, 'node_modules', runtimePackage, runtimeFile)
+  const fetched = join(store, runtimePackage, 'package', runtimeFile)
+  if (!existsSync(here) && !existsSync(fetched)) fetchRuntime(project, join(store, runtimePackage), runtimePackage)
+  mkdirSync(dirname(target), { recursive: true })
+  const file = existsSync(here) ? here : fetched
+  copyFileSync(file, target)
+  chmodSync(target, 0o755)
+  const licence = join(dirname(dirname(file)), 'LICENSE')
+  // The package for Windows brings none; the list of what others wrote names it all the same.
+  if (existsSync(licence)) copyFileSync(licence, join(dirname(target), `LICENSE of ${basename(target)}.txt`))
+}
+
+/** From the registry, and only if it is what the lock file names. */
+function fetchRuntime(project: string, folder: string, name: string): void {
+  const lock = JSON.parse(readFileSync(join(project, 'package-lock.json'), 'utf8')) as {
+    packages: Record<string, { version: string; integrity: string }>
+  }
+  const { version, integrity } = lock.packages[`node_modules/${name}`]!
+  mkdirSync(folder, { recursive: true })
+  const said = execFileSync('npm', ['pack', `${name}@${version}`, '--json', '--pack-destination', folder], {
+    encoding: 'utf8',
+    stdio: ['ignore', 'pipe', 'ignore'],
+    shell: process.platform === 'win32',
+  })
+  const [packed] = Object.values(JSON.parse(said) as Record<string, { filename: string; integrity: string }>)
+  if (packed!.integrity !== integrity) throw new Error(`${name} ${version} is not what package-lock.json names.`)
+  execFileSync('tar', ['-xzf', basename(packed!.filename)], { cwd: folder })
 }

@@ -1,17 +1,21 @@
-import { mkdirSync, rmSync, writeFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { join, relative, sep } from 'node:path'
+import { type Zippable, zipSync } from 'fflate'
 import { projectFolder } from '../project-folder.ts'
 import { makeFolder } from './folder.ts'
 import { PLATFORMS } from './platforms.ts'
-import { zipped } from './zip.ts'
+
+/** Made by a machine that knows rights, so that unpacking gives them back. */
+const UNIX = 3
 
 const project = projectFolder()
 const target = process.argv[2] ?? join(project, 'stick')
 mkdirSync(target, { recursive: true })
+const store = join(project, 'node_modules/.runtimes')
 let failed = false
 for (const platform of PLATFORMS) {
   try {
-    const name = makeFolder(project, target, platform, join(project, 'node_modules/.runtimes'))
+    const name = makeFolder({ project, built: join(project, 'dist'), target, platform, store })
     const zip = zipped(join(target, name), name)
     writeFileSync(join(target, `${name}.zip`), zip)
     rmSync(join(target, name), { recursive: true })
@@ -22,3 +26,18 @@ for (const platform of PLATFORMS) {
   }
 }
 if (failed) process.exitCode = 1
+
+/** A folder as one zip file, under its own name, with the right to run kept. */
+function zipped(folder: string, name: string): Uint8Array {
+  const files: Zippable = {}
+  for (const entry of readdirSync(folder, { recursive: true, withFileTypes: true })) {
+    if (!entry.isFile()) continue
+    const path = join(entry.parentPath, entry.name)
+    const mode = statSync(path).mode
+    files[`${name}/${relative(folder, path).split(sep).join('/')}`] = [
+      readFileSync(path),
+      { os: UNIX, attrs: mode << 16 },
+    ]
+  }
+  return zipSync(files, { level: 6 })
+}

@@ -78,7 +78,7 @@ function launch(environment: Record<string, string>, mostBlocks?: number): { chi
   return { child, shown: () => text }
 }
 
-async function freePort(): Promise<number> {
+export async function freePort(): Promise<number> {
   const server = createServer().listen(0, '127.0.0.1')
   await once(server, 'listening')
   const { port } = server.address() as { port: number }

@@ -6,7 +6,7 @@
  */
 export const SEEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
-    / /book /book/new /crops /crops/ /crops/crop-plans/:id /crops/crop-plans/:id/root-zone /crops/list
+    / /book /book/new /book/phones /crops /crops/ /crops/crop-plans/:id /crops/crop-plans/:id/root-zone /crops/list
     /crops/list/:key /crops/needs/:plotId /crops/needs/order /crops/planting /crops/planting/calendar
     /crops/planting/tapings/:id /crops/planting/working /crops/settings /crops/settings/demand/working
     /crops/weather

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import { buildApp } from '../../server/app.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { migrateToLatest } from '../../server/database/migrate.ts'
+import type { Given } from '../../server/parts.ts'
 import { CHEAP_HASHING } from './hashing.ts'
 import { serialized } from './serialized.ts'
 import { Visitor } from './visitor.ts'
@@ -18,12 +19,16 @@ export interface TestBook {
 }
 
 /** A book in memory with a clock of its own: fresh, or a copy of one that was kept. */
-export async function openBook(instant = '2026-06-04T05:00:00Z', kept?: Buffer): Promise<TestBook> {
+export async function openBook(
+  instant = '2026-06-04T05:00:00Z',
+  kept?: Buffer,
+  given: Partial<Given> = {},
+): Promise<TestBook> {
   emptyBook ??= takeEveryStep()
   const db = openDatabase(kept ?? (await emptyBook))
   await migrateToLatest(db)
   let at = new Date(instant)
-  const app = await buildApp({ db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true })
+  const app = await buildApp({ db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, ...given })
   await app.ready()
   return {
     app,

@@ -36,6 +36,7 @@ export const PURPOSES: Record<string, string> = {
   'axe-core': 'pages that everybody can use, for tests',
   'fast-check': 'properties tried on drawn cases',
   fflate: 'the stick packed into one file',
+  jsqr: 'square codes read back by tests',
   highs: 'best plans of a linear solver, for tests',
   'node-html-parser': 'pages read by tests',
   'playwright-core': 'a browser steered by tests',
