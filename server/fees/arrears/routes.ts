@@ -3,6 +3,7 @@ import { balanceOf } from '../../../domain/fees/ledger.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
+import { minutesShown } from '../../people/decision/state.ts'
 import { answeringOwners } from '../../people/plot/owner-state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
@@ -32,6 +33,7 @@ async function showArrears(desk: Desk) {
   const appealed = await finesUnderAppeal(desk.db)
   const payers = await payersByNumber(desk.db)
   const owners = await answeringOwners(desk)
+  const minuteOf = await minutesShown(desk.db)
   const rows = payers.flatMap(
     (payer) =>
       rowOf(desk, payer, ofAccount.get(payer.accountId) ?? [], { promise: agreed.get(payer.personId), appealed }) ?? [],
@@ -57,7 +59,7 @@ async function showArrears(desk: Desk) {
       id: relief.id,
       name: relief.personName,
       amount: money(relief.amountMinor),
-      minute: relief.minute,
+      minute: minuteOf(relief.minute),
       state: desk.t(relief.transfer ? 'arrears.relief.granted' : 'money.waits-for-name'),
     })),
   })

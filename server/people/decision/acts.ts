@@ -2,7 +2,6 @@ import type { Permission } from '../../../domain/people/permissions.ts'
 import { actsResting } from '../../book/minutes/store.ts'
 import type { About } from '../../book/register/register.ts'
 import type { Desk } from '../../web/pages/desk.ts'
-import { found } from '../../web/pages/errors.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { votesInWords } from './state.ts'
 import { listDecisions } from './store.ts'
@@ -22,6 +21,8 @@ const PLACES: Record<string, Place> = {
   'count-words': { page: '/money/cash-counts/', permission: 'closing.see' },
   'count-write-off': { page: '/money/cash-counts/', permission: 'closing.see' },
   'sharing-rule': { page: '/turns/sharing-rule', permission: 'turns.see' },
+  'drought-declaration': { page: '/water/drought-stages', permission: 'water.see' },
+  'fine-heard': { page: '/money/fines/', permission: 'money.see-all', isOnePersons: true },
   'plot-split': { page: '/people/plots/', permission: 'people.see' },
   'arrears-rule': { page: '/people/decisions', permission: 'people.see' },
   'applicant-taken-in': { page: '/people/applicants/', permission: 'people.see' },
@@ -36,6 +37,9 @@ const PLACES: Record<string, Place> = {
   'person-left': { page: '/people/matters/', permission: 'people.see' },
   tariff: { page: '/money/tariffs/', permission: 'tariff.see' },
 }
+
+/** An act of a kind that has no page. */
+const UNPLACED: Place = { page: '', permission: 'people.see' }
 
 /** What a minute bears: its votes, its second name and the acts that rest on it. Those about one person are only counted. */
 export const aboutDecision: About = async (desk, line) => {
@@ -54,15 +58,18 @@ export const aboutDecision: About = async (desk, line) => {
 async function actsOf(desk: Desk, key: string) {
   const { t, format } = desk
   const resting = (await actsResting(desk.db)).filter((act) => act.key === key)
-  const placed = resting.map((act) => ({ act, place: found(PLACES[act.kind]) }))
+  const placed = resting.map((act) => ({ act, place: PLACES[act.kind] ?? UNPLACED }))
   const mayOpen = ({ act, place }: (typeof placed)[number]) =>
     desk.may(place.permission) || (place.isOnePersons === true && act.forPersonId === desk.person.id)
   const told = placed.filter((one) => !one.place.isOnePersons || mayOpen(one))
   return {
     shown: told.map(({ act, place }) => ({
-      words: t(`decision.act.${act.kind}`),
+      words: t(`decision.act.${place === UNPLACED ? 'other' : act.kind}`),
       written: t('decision.act-written', { name: act.writerName, when: format.instant(act.writtenAt) }),
-      href: mayOpen({ act, place }) ? place.page + (place.page.endsWith('/') ? act.aboutId : '') : null,
+      href:
+        place !== UNPLACED && mayOpen({ act, place })
+          ? place.page + (place.page.endsWith('/') ? act.aboutId : '')
+          : null,
     })),
     hidden: placed.length - told.length,
   }

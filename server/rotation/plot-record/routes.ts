@@ -1,6 +1,7 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
+import { complaintLines } from '../../people/complaint/state.ts'
 import { othersMarks } from '../../people/plot/co-holder-state.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
@@ -34,6 +35,10 @@ async function showRecord(desk: Desk<'id'>) {
     charged: await chargedShown(desk, plot, { plotId: plot.id, fromOn, toOn }),
     picture: line && !isSome ? canPicture({ dueM3: line.entitledM3, hadM3: line.receivedM3 }) : null,
     record,
+    complaints: await complaintLines(
+      desk,
+      ({ plotId, saidOn }) => plotId === plot.id && saidOn >= fromOn && saidOn <= toOn,
+    ),
     said: await othersMarks(
       desk,
       record.turns.flatMap(({ outcomes }) => outcomes.map(({ id }) => id)),

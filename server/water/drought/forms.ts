@@ -1,5 +1,6 @@
 import type { Id } from '../../../domain/id.ts'
 import { PLOT_CLASSES } from '../../../domain/people/plot-class.ts'
+import { minuteField } from '../../people/decision/state.ts'
 import { date, number, optional, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm, type Filled, type ReadForm, withError } from '../../web/forms/forms.ts'
 import type { NewStage, Stage } from './store.ts'
@@ -28,6 +29,7 @@ export const DeclarationForm = defineForm('stream.declare', {
   stageId: select(),
   fromOn: date(),
   reason: text({ max: 300 }),
+  minute: optional(minuteField()),
 })
 
 export const LiftForm = defineForm('stream.lift', { liftedOn: date(), reason: text({ max: 300 }) })

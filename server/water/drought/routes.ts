@@ -1,6 +1,7 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { PLOT_CLASSES } from '../../../domain/people/plot-class.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions } from '../../people/decision/state.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -110,7 +111,7 @@ async function writeDeclaration(desk: Desk) {
   const wasProposed = (proposed?.severity ?? 0) >= stage.severity
   return write(
     desk,
-    (pen) => declareStage(pen, { stageId, fromOn, reason, wasProposed }),
+    (pen) => declareStage(pen, { stageId, fromOn, reason, wasProposed }, form.data.minute),
     () => '/water/drought-stages',
   )
 }
@@ -163,7 +164,7 @@ async function showDeclaration(desk: Desk, filled: Filled) {
     title: 'stream.declare.title',
     form: DeclarationForm,
     filled,
-    options: { stageId },
+    options: { stageId, minute: await minuteOptions(desk) },
     action: '/water/drought-declarations',
     submit: 'stream.declare.submit',
     intro: ['stream.declare.intro'],

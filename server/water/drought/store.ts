@@ -6,6 +6,7 @@ import type { PlotClass } from '../../../domain/people/plot-class.ts'
 import { declaredOn } from '../../../domain/water/drought/declared.ts'
 import type { DroughtStage } from '../../../domain/water/drought/stage.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -124,9 +125,11 @@ interface NewDeclaration {
 export async function declareStage(
   pen: Pen,
   { stageId, fromOn, reason, wasProposed }: NewDeclaration,
+  minute: string | null = null,
 ): Promise<string> {
   const row = { stageId, fromOn, reason, wasProposed: wasProposed ? 1 : 0 }
-  return appendEntry(pen, { kind: 'drought-declaration' }, { droughtDeclaration: [row], ...NAME_NEEDED })
+  const facts = { droughtDeclaration: [row], ...restingOn(minute), ...NAME_NEEDED }
+  return appendEntry(pen, { kind: 'drought-declaration' }, facts)
 }
 
 export async function liftDeclaration(

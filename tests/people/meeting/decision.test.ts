@@ -1,5 +1,7 @@
 import { expect, it } from 'vitest'
 import { carried, quorumOf } from '../../../domain/people/decision.ts'
+import { appendEntry } from '../../../server/book/entries.ts'
+import { restingOn } from '../../../server/book/minutes/store.ts'
 import { openValley } from '../../support/valley.ts'
 import { optionValue, type Seen } from '../../support/visitor.ts'
 
@@ -72,6 +74,22 @@ it('one book of decisions: a number is typed before it is written, signed by a s
   // The number is chosen from the list, and the act leads back to its decision.
   const chosen = await fanta.open('/money/kind-rates')
   expect(chosen.html.querySelector(`a[href="${own.path}"]`)!.text).toBe('Min. 7/2')
+  // A fine that the meeting decided, and an act that an older program knew by another name, keep the page whole.
+  const fine = {
+    personId: relief.personId,
+    rule: 'rule 9',
+    fact: 'valve open',
+    hearing: 'forgot',
+    heardOn: '2026-11-21',
+  }
+  await fanta.fill('/money/fines/new', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes', minute: '7/3' })
+  await valley.db.transaction().execute(async (trx) => {
+    const pen = { trx, writtenBy: relief.personId, writtenAt: '2026-11-25T11:00:00.000Z' }
+    await appendEntry(pen, { kind: 'act-of-old' }, restingOn('7/3'))
+  })
+  const bearing = await fanta.open(aboutHila.path)
+  expect(bearing.words).toMatch(/A relief.*A fine.*Another act/)
+
   const options = (await fanta.open('/money/tariffs/new')).html.querySelectorAll('#minute-known option')
   expect(options.map((option) => option.getAttribute('value'))).toEqual(['7/3', 'min. 7/2', 'minute 7'])
 })
