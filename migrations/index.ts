@@ -58,6 +58,7 @@ import * as tenure from './0056-tenure.ts'
 import * as tenants from './0057-tenants.ts'
 import * as handover from './0058-handover.ts'
 import * as weekSeal from './0059-week-seal.ts'
+import * as arrearsMoved from './0060-arrears-moved.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -120,4 +121,5 @@ export const migrations: Record<string, Migration> = {
   '0057-tenants': tenants,
   '0058-handover': handover,
   '0059-week-seal': weekSeal,
+  '0060-arrears-moved': arrearsMoved,
 }

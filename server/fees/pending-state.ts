@@ -1,6 +1,7 @@
 import type { Id } from '../../domain/id.ts'
 import { moneyWords } from '../web/figures/money-words.ts'
 import type { Desk } from '../web/pages/desk.ts'
+import { listMoves } from './arrears/move-store.ts'
 import { listReliefs } from './arrears/relief-store.ts'
 import { listCounts } from './cash/count-store.ts'
 import { listClosings } from './closing/store.ts'
@@ -36,6 +37,9 @@ export async function moneyAsked(desk: Desk): Promise<Asked[]> {
     asked.push({ href, label: locale.t(`money.asked.${name}`, values) })
   for (const relief of (await listReliefs(desk.db)).filter(isOpen)) {
     if (relief.askedId === own) door(`/money/reliefs/${relief.id}`, 'relief')
+  }
+  for (const move of (await listMoves(desk.db)).filter(isOpen)) {
+    if (![move.tenantId, move.ownerId].includes(own)) door(`/money/arrears-moves/${move.id}`, 'arrears-move')
   }
   for (const fine of (await listFines(desk.db)).filter(isOpen)) {
     if (fine.personId !== own) door(`/money/fines/${fine.id}`, 'fine')

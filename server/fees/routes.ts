@@ -1,6 +1,7 @@
 import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
+import { addArrearsMovePages } from './arrears/move-routes.ts'
 import { addReliefPages } from './arrears/relief-routes.ts'
 import { addArrearsPages } from './arrears/routes.ts'
 import { addCashBookPages } from './cash/book-routes.ts'
@@ -55,6 +56,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addCostPages(pages)
   addFixedFeePages(pages)
   addArrearsPages(pages)
+  addArrearsMovePages(pages)
   addReliefPages(pages)
   addFinePages(pages)
   addFineAppealPages(pages)

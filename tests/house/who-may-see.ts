@@ -86,7 +86,8 @@ export const SEEN_BY: Record<string, string> = {
     /works/services/:id/corrections/new /works/services/new /works/tank-days/new
     /works/tank-readings/:id/corrections/new /works/tank-readings/new`,
   treasurer: `
-    /money/cash-counts/new /money/charges/new /money/closings/new /money/findings/new /money/fines/new
+    /money/arrears-moves/of/:personId/new /money/cash-counts/new /money/charges/new /money/closings/new
+    /money/findings/new /money/fines/new
     /money/fixed-fees/:personId/:on/:kind /money/fixed-fees/new /money/float-limit/new /money/held-fees/new
     /money/incomes/new /money/kind-payments/new /money/kind-rates/new /money/missed-turns/new
     /money/money-statements/new /money/moves/new /money/openings/new /money/payer-classes/new /money/payments/new
@@ -99,7 +100,8 @@ export const SEEN_BY: Record<string, string> = {
     /money/season-report /money/vouchers /money/vouchers/:id /people/persons/:id/leaving/new
     /people/persons/:id/roles/new /people/persons/:id/sign-in/new`,
   'treasurer auditor': `
-    /money/arrears /money/charges/:id /money/fines /money/fines/:id /money/ledger.csv /money/money-statements
+    /money/arrears /money/arrears-moves/:id /money/charges/:id /money/fines /money/fines/:id /money/ledger.csv
+    /money/money-statements
     /money/money-statements/:id /money/receipts /money/receipts.csv /money/receipts/:number /money/reliefs/:id
     /money/statements
     /money/statements/:personId /money/statements/:personId.csv`,

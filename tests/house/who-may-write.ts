@@ -41,7 +41,8 @@ export const WRITTEN_BY: Record<string, string> = {
     /crops/planting/tapings /crops/settings/coefficients /crops/settings/demand /crops/settings/month-table
     /crops/settings/most-turns /crops/settings/mulch /crops/settings/rain-rule /crops/settings/salt
     /crops/settings/states /crops/weather/gauges /crops/weather/gauges/plots /log/merged
-    /log/merged/joinings/:id/approval /log/merged/previews /money/closings/:id/approval
+    /log/merged/joinings/:id/approval /log/merged/previews /money/arrears-moves/:id/approval
+    /money/closings/:id/approval
     /money/count-decisions/:id/approval /money/reserve-moves/:id/approval /money/vouchers/:id/approval
     /paper/many/:list /people/applicants /people/applicants/:id/end /people/arrears-rules
     /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
@@ -66,7 +67,8 @@ export const WRITTEN_BY: Record<string, string> = {
     /water/weirs/:id/surveys /water/weirs/:id/tables /water/weirs/:id/tables/:tableId/approval /works/outlets
     /works/outlets/:id/flow-tests /works/pumps /works/tanks`,
   treasurer: `
-    /money/cash-counts /money/cash-counts/:id/decisions /money/charges /money/closings /money/findings /money/fines
+    /money/arrears-moves/of/:personId /money/cash-counts /money/cash-counts/:id/decisions /money/charges
+    /money/closings /money/findings /money/fines
     /money/fines/:id/lapse /money/fixed-fees /money/float-limit /money/held-fees /money/incomes /money/kind-payments
     /money/kind-rates /money/missed-turns /money/money-statements /money/moves /money/openings /money/payer-classes
     /money/payments /money/promises/:personId /money/receipt-books /money/receipt-books/:id/receipts

@@ -27,6 +27,7 @@ export const NOT_PRINTED: Partial<Record<keyof FactTables, string>> = {
   fixedFee: ACCOUNTS,
   kindRate: ACCOUNTS,
   kindPayment: ACCOUNTS,
+  arrearsMove: ACCOUNTS,
   relief: ACCOUNTS,
   promise: ACCOUNTS,
   fine: ACCOUNTS,

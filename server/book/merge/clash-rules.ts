@@ -231,6 +231,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   fixedFee: setting('accountId', 'kind', 'dueOn'),
   kindRate: setting('kind', 'name', 'fromOn'),
   kindPayment: ADDS,
+  arrearsMove: ADDS,
   relief: ADDS,
   promise: ADDS,
   fine: ADDS,

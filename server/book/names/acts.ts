@@ -3,6 +3,7 @@ import type { Database } from '../../database/connection.ts'
 import type { Pen } from '../entries.ts'
 import {
   askedFor,
+  bothOfMove,
   countersOf,
   type Find,
   gainersOfConsent,
@@ -120,6 +121,12 @@ export const TWO_NAME_ACTS = {
     concerned: personOf('relief'),
     asked: askedFor('relief', 'askedId'),
     page: '/money/reliefs/',
+  },
+  'arrears-to-owner': {
+    names: 1,
+    permission: 'relief.approve',
+    concerned: bothOfMove,
+    page: '/money/arrears-moves/',
   },
   'fine-heard': { names: 1, permission: 'fine.approve', concerned: personOf('fine') },
   'missed-turn-heard': {

@@ -131,3 +131,9 @@ export async function otherOfHandover(db: Database, id: string): Promise<Id<'per
     .execute()
   return rows.flatMap(({ giverId, takerId, writtenBy }) => [giverId, takerId].filter((one) => one !== writtenBy))
 }
+
+/** The tenant whose arrears they are, and the owner who is charged with them. */
+export async function bothOfMove(db: Database, id: string): Promise<Id<'person'>[]> {
+  const rows = await db.selectFrom('arrearsMove').select(['tenantId', 'ownerId']).where('entryId', '=', id).execute()
+  return rows.flatMap(({ tenantId, ownerId }) => [tenantId, ownerId])
+}

@@ -2,6 +2,8 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 export interface FeesTables {
+  /** What a tenant left unpaid and the owner of the plot answers for. */
+  arrearsMove: { entryId: string; tenantId: Id<'person'>; ownerId: Id<'person'>; amountMinor: number; words: string }
   account: { entryId: string; code: string; personId: Id<'person'> | null }
   tariff: { entryId: Id<'tariff'>; fromOn: CalendarDate }
   tariffPart: {

@@ -13,6 +13,15 @@ export function reliefForm(currency: string) {
   })
 }
 
+/** What of a tenant's arrears the owner is charged with, and by which words of the rule. */
+export function moveForm(currency: string) {
+  return defineForm('tenure.move', {
+    ownerId: select(),
+    amount: money(currency, { least: 1 }),
+    words: text({ max: 120 }),
+  })
+}
+
 export function promiseForm(currency: string) {
   return defineForm('arrears.promise', {
     amount: money(currency, { least: 1 }),

@@ -124,8 +124,8 @@ function rowOf(
 }
 
 /** By the written rule the owner of a let plot answers for what the tenant leaves unpaid. */
-function ownerWords({ t }: Desk, names: readonly string[] | undefined): string {
-  return names ? t('tenure.arrears.owner-answers', { names: names.join(', ') }) : ''
+function ownerWords({ t }: Desk, owners: readonly { name: string }[] | undefined): string {
+  return owners ? t('tenure.arrears.owner-answers', { names: owners.map(({ name }) => name).join(', ') }) : ''
 }
 
 /** What was paid from the first day of the promise on. */

@@ -1,4 +1,5 @@
 import { findPerson } from '../../people/person/store.ts'
+import { answeringOwners } from '../../people/plot/owner-state.ts'
 import { sendCsv, writeCsv } from '../../web/figures/csv.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -23,6 +24,7 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     titleValues: { name: person.name },
     member: person,
     balance: words.balance(closingMinor),
+    ownerAnswers: closingMinor > 0 && (await answeringOwners(desk)).has(person.id),
     lines: lines.map((line) => statementLineShown(desk, line)),
     counts: {
       charges: lines.filter(({ transfer }) => transfer.kind === 'charge' || transfer.kind === 'fine').length,

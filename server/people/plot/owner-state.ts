@@ -15,15 +15,23 @@ export async function letInWords(desk: Desk, plot: Plot): Promise<string | null>
   return `${t('tenure.owner.line', { name: owner.name })} ${who}`
 }
 
+interface Owner {
+  id: Id<'person'>
+  name: string
+}
+
 /** Owners who by the written rule answer for what tenants leave unpaid, by tenant; empty where it stays with the person. */
-export async function answeringOwners({ db, today }: Desk): Promise<Map<Id<'person'>, string[]>> {
+export async function answeringOwners({ db, today }: Desk): Promise<Map<Id<'person'>, Owner[]>> {
   const rule = await arrearsRuleOn(db, today)
-  const owners = new Map<Id<'person'>, string[]>()
+  const owners = new Map<Id<'person'>, Owner[]>()
   if (rule?.follows !== 'plot') return owners
   for (const plot of await listPlots(db, today)) {
     const owner = await ownerOn(db, plot.id, today)
     if (!owner || plot.holders.some(({ id }) => id === owner.id)) continue
-    for (const { id } of plot.holders) owners.set(id, [...new Set([...(owners.get(id) ?? []), owner.name])])
+    for (const { id } of plot.holders) {
+      const known = owners.get(id) ?? []
+      if (!known.some((one) => one.id === owner.id)) owners.set(id, [...known, owner])
+    }
   }
   return owners
 }

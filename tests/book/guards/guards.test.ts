@@ -53,6 +53,7 @@ const FITTING: [table: string, fits: Row, refused: Row][] = [
   ['tank_use', { from_hour: 1, to_hour: 2 }, { from_hour: 1, to_hour: null }],
   ['transfer', { debit_account_id: 'a', credit_account_id: 'b' }, { debit_account_id: 'a', credit_account_id: 'a' }],
   ['transfer', { receipt_book: 'A', receipt_number: 3 }, { receipt_book: 'A', receipt_number: null }],
+  ['arrears_move', { tenant_id: 'a', owner_id: 'b' }, { tenant_id: 'a', owner_id: 'a' }],
   ['handover', { giver_id: 'a', taker_id: 'b' }, { giver_id: 'a', taker_id: 'a' }],
   ['warning', { heard_on: '2026-05-02', lapse_on: '2026-05-03' }, { heard_on: '2026-05-02', lapse_on: '2026-05-02' }],
   ['turn', { start_minute: 60, end_minute: 61 }, { start_minute: 60, end_minute: 60 }],

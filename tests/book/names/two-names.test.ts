@@ -105,6 +105,9 @@ async function factsOf(kind: TwoNameKind): Promise<Facts> {
         },
       ],
     },
+    'arrears-to-owner': {
+      arrearsMove: [{ tenantId: ids.Bela, ownerId: ids.Chidi, amountMinor: 5, words: 'the rule' }],
+    },
     'warning-heard': {
       warning: [
         {
@@ -161,6 +164,7 @@ const CONCERNED: TwoNameKind[] = [
   'person-left',
   'lives-together',
   'relief-asked',
+  'arrears-to-owner',
   'warning-heard',
   'fine-heard',
   'voucher',

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest'
+import { balanceOf } from '../../../domain/fees/ledger.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import { partsTyped, splitPlot, splitWish } from '../../../domain/people/split.ts'
 import { trialParts } from '../../../domain/rotation/newcomer.ts'
 import { approve } from '../../../server/book/names/approvals.ts'
 import { dueFees } from '../../../server/fees/fixed-fee/store.ts'
+import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { setTariff } from '../../../server/fees/tariff/store.ts'
 import { listPlots } from '../../../server/people/plot/store.ts'
 import { requestsFor } from '../../../server/rotation/request/store.ts'
@@ -164,6 +166,30 @@ describe('a plot that is let', () => {
     await amaru.fill('/people/arrears-rules/new', { ...rule, follows: 'plot' })
     expect((await amaru.open(page.path)).words).toContain('the owner answers for')
     expect((await fanta.open('/money/arrears')).words).toContain('answers for it')
+
+    // Charged to the owner under a second name: what both owe together is what both owed, and nothing moves before.
+    const owner = (
+      await valley.db.selectFrom('account').select('entryId').where('personId', '=', ownerId).executeTakeFirstOrThrow()
+    ).entryId
+    const tenant = (
+      await valley.db.selectFrom('account').select('entryId').where('personId', '=', tenantId).executeTakeFirstOrThrow()
+    ).entryId
+    const owe = async () => {
+      const transfers = await listTransfers(valley.db)
+      return [tenant, owner].map((accountId) => balanceOf({ transfers, accountId }))
+    }
+    const [tenantOwed, ownerOwed] = await owe()
+    const door = (await fanta.open(`/money/statements/${tenantId}`)).html.querySelector(
+      'a[href*="/arrears-moves/of/"]',
+    )!
+    const asked = await fanta.open(door.getAttribute('href')!)
+    const much = await fanta.send(asked, { amount: String(tenantOwed! + 1), words: 'rule 12' })
+    expect(much.status).toBe(422)
+    const move = await fanta.send(asked, { amount: String(tenantOwed), words: 'rule 12' })
+    expect(await owe()).toEqual([tenantOwed, ownerOwed])
+    expect((await amaru.open('/')).words).toContain('to be charged to the owner')
+    await amaru.fill(move.path, {}, { action: `${move.path}/approval` })
+    expect(await owe()).toEqual([0, ownerOwed! + tenantOwed!])
   })
 })
 
