@@ -41,7 +41,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /crops/planting/tapings /crops/settings/coefficients /crops/settings/demand /crops/settings/month-table
     /crops/settings/most-turns /crops/settings/mulch /crops/settings/rain-rule /crops/settings/salt
     /crops/settings/states /crops/weather/gauges /crops/weather/gauges/plots /log/merged
-    /log/merged/joinings/:id/approval /log/merged/previews /money/arrears-moves/:id/approval
+    /log/merged/joinings/:id/approval /log/merged/previews
     /money/closings/:id/approval
     /money/count-decisions/:id/approval /money/reserve-moves/:id/approval /money/vouchers/:id/approval
     /paper/many/:list /people/applicants /people/applicants/:id/end /people/arrears-rules
