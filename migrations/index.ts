@@ -59,6 +59,7 @@ import * as tenants from './0057-tenants.ts'
 import * as handover from './0058-handover.ts'
 import * as weekSeal from './0059-week-seal.ts'
 import * as arrearsMoved from './0060-arrears-moved.ts'
+import * as passwordApart from './0061-password-apart.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -122,4 +123,5 @@ export const migrations: Record<string, Migration> = {
   '0058-handover': handover,
   '0059-week-seal': weekSeal,
   '0060-arrears-moved': arrearsMoved,
+  '0061-password-apart': passwordApart,
 }

@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import type { Database } from './database/connection.ts'
+import type { Copies } from './database/file/daily-copies.ts'
 import type { PeopleAsks } from './people/asks.ts'
 import type { Practice } from './practice-beside.ts'
 import type { RotationAsks } from './rotation/asks.ts'
@@ -18,6 +19,8 @@ export interface Given {
   practice?: Practice
   /** Under which addresses phones reach the book now; none unless told. */
   phones?: () => readonly string[]
+  /** Where copies of each day are made, and of which book. */
+  copies?: Copies | null
   /** The words of all pages; English unless told. */
   locale?: Locale
 }

@@ -17,6 +17,8 @@ const Settings = z.object({
       'BOOK_LANGUAGE must be a language tag such as en or en-u-nu-deva, with its words in views/locales',
     ),
   DATABASE: z.string().min(1, 'DATABASE must be the path of the SQLite file').default('commonweir.sqlite'),
+  /** Where the copies of each day go; beside the book unless told. */
+  COPIES: z.string().min(1, 'COPIES must be a folder, or no for none').optional(),
   /** Makes a new book beside others, where a name that is not there may as well be mistyped. */
   NEW_BOOK: z
     .enum(['yes', 'no'], 'NEW_BOOK must be yes or no')

@@ -2,7 +2,7 @@ import { randomInt } from 'node:crypto'
 import { existsSync, statfsSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { networkInterfaces } from 'node:os'
-import { dirname, resolve } from 'node:path'
+import { dirname, join, resolve } from 'node:path'
 import type { FastifyInstance } from 'fastify'
 import { sql } from 'kysely'
 import { buildApp } from './app.ts'
@@ -10,6 +10,7 @@ import { readClock } from './book/clock.ts'
 import { endOfBook } from './book/verify.ts'
 import { type Database, openDatabase } from './database/connection.ts'
 import { booksBeside, isMarkedInUse, logBeside, mustBeBook, whatLies } from './database/file/book-file.ts'
+import { type Copies, copyDaily } from './database/file/daily-copies.ts'
 import { holdAlone } from './database/file/one-program.ts'
 import { BookProblem } from './database/file/problem.ts'
 import { writeCopy } from './database/file/write-copy.ts'
@@ -26,6 +27,7 @@ const LITTLE_ROOM_BYTES = 100_000_000
 /** A closed window on Windows leaves ten seconds at most (Windows console: CTRL_CLOSE_EVENT, from memory). */
 const LONGEST_MS = 8_000
 const LOOK_MS = 1_000
+const LOOK_FOR_DAY_MS = 600_000
 /** TERM, Ctrl-C, a closed terminal or window, Ctrl-Break. */
 const SIGNALS = ['SIGTERM', 'SIGINT', 'SIGHUP', 'SIGBREAK'] as const
 
@@ -46,7 +48,8 @@ export async function startBook(settings: Settings): Promise<void> {
     const claimCode = String(randomInt(100_000, 1_000_000))
     const practice = practiceBeside(PORT)
     const phones = () => phoneAddresses(HOST, PORT, networkInterfaces())
-    const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true, practice, phones })
+    const copies = copiesOf(settings)
+    const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true, practice, phones, copies })
     await app.listen({ host: HOST, port: PORT })
     stopWhenTold({ app, db, giveBack, t: locale.t })
     console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${DATABASE})`)
@@ -58,6 +61,7 @@ export async function startBook(settings: Settings): Promise<void> {
     )
     for (const key of seen) console.log(locale.t(key))
     await tellBook(db, DATABASE, locale.t)
+    keepCopies(db, settings, locale.t)
     if (await bookIsEmpty(db))
       console.log(`The book is empty. To start it, the first page asks for this code: ${claimCode}`)
   } catch (error) {
@@ -110,6 +114,29 @@ async function tellBook(db: Database, place: string, t: Translate): Promise<void
   const { bavail, bsize } = statfsSync(dirname(resolve(place)))
   if (bavail * bsize < LITTLE_ROOM_BYTES)
     console.log(t('file.start.little-room', { megabytes: Math.floor((bavail * bsize) / 1_000_000) }))
+}
+
+/** Where the copies of each day go, and of which book; null where none are wanted. */
+function copiesOf({ DATABASE, COPIES }: Settings): Copies | null {
+  if (COPIES === 'no') return null
+  return { folder: COPIES ?? join(dirname(resolve(DATABASE)), 'copies'), place: DATABASE }
+}
+
+/** The copy of the day, now and whenever a new day has begun; where it fails, the book goes on and says so. */
+function keepCopies(db: Database, settings: Settings, t: Translate): void {
+  const copies = copiesOf(settings)
+  if (!copies) return
+  const copy = async () => {
+    try {
+      if (await bookIsEmpty(db)) return
+      const place = await copyDaily(db, copies, new Date().toISOString().slice(0, 10))
+      if (place) console.log(t('file.start.copied-today', { place }))
+    } catch (error) {
+      console.error(t('file.start.copy-failed', { cause: (error as Error).message }))
+    }
+  }
+  void copy()
+  setInterval(copy, LOOK_FOR_DAY_MS).unref()
 }
 
 /** Asked before a book is opened, so that no empty one is left behind where the port is taken. */

@@ -6,6 +6,7 @@ import { declaredKinds } from '../database/kinds.ts'
 const OUTSIDE: Record<string, string> = {
   session: 'who is signed in',
   sheet_opened: 'who first opened the sheet of a published week',
+  password_apart: 'hashes of passwords, of which the chain has the digest',
   short_code: 'codes of registered devices, hashed, with the misses since they last fitted',
   joining: 'a mark while two books are being joined',
   parted_book: 'chains of joined books, which have hashes of their own',

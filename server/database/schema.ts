@@ -20,6 +20,8 @@ export interface Schema extends FactTables {
   shortCode: { personId: Id<'person'>; codeHash: string; setAt: Instant; misses: number }
   /** Outside the chain: who first opened the sheet of a publication; nobody knows of those from before it was kept. */
   sheetOpened: { publishedId: string; personId: Id<'person'> | null; openedAt: Instant | null }
+  /** Outside the chain, which has the digest of each: the hashes of passwords, under the entries that wrote them. */
+  passwordApart: { credentialId: string; passwordHash: string }
   /** Has a row only while two books are being joined, when a number may be given twice. */
   joining: { begun: number }
   /** The chains of the books that were joined into this one, where they parted from its own; they hang on no entry. */

@@ -1,5 +1,6 @@
 import '../runtime.ts'
 
+import { passwordsInChain } from '../book/check/apart.ts'
 import { inspectBook } from '../book/check/inspect.ts'
 import { findSeal, SEAL_DIGITS } from '../book/check/seal.ts'
 import { outsideTheChain } from '../book/outside-chain.ts'
@@ -32,6 +33,9 @@ async function tellWhole(db: Database, { say, fail, t, words }: Command): Promis
   for (const what of ['proves', 'proves-not', 'outside']) say(`file.${what}`)
   for (const { table, why } of await outsideTheChain(db))
     console.log(`  ${t('file.outside-line', { table, why: why ?? t('file.outside-unknown') })}`)
+  const { inside, leftOut } = await passwordsInChain(db)
+  if (inside > 0) say('file.passwords-inside', { count: inside })
+  if (leftOut > 0) say('file.passwords-left-out', { count: leftOut })
   say('file.last-hash', { hash: lastHash })
   const noted = optionOf(words, '--last')
   if (noted !== null) await tellNoted(db, noted, { say, fail })

@@ -3,6 +3,7 @@ import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
 import { addPaperBookPages } from './books/routes.ts'
 import { addSetupSheetPage } from './books/setup-sheet.ts'
+import { addCopyPages } from './copy/routes.ts'
 import { addManyPages } from './many/routes.ts'
 import { addSealPages } from './seal/routes.ts'
 import { addTypingPages } from './typing/routes.ts'
@@ -15,6 +16,7 @@ export function addPaperRoutes(app: FastifyInstance, parts: Parts): void {
   addPaperBookPages(pages)
   addManyPages(pages)
   addSealPages(pages)
+  addCopyPages(pages)
   addTypingPages(pages)
   addWholeBookPages(pages)
   addPrintPages(pages)

@@ -104,7 +104,7 @@ export const SEEN_BY: Record<string, string> = {
     /money/money-statements
     /money/money-statements/:id /money/receipts /money/receipts.csv /money/receipts/:number /money/reliefs/:id
     /money/statements
-    /money/statements/:personId /money/statements/:personId.csv`,
+    /money/statements/:personId /money/statements/:personId.csv /paper/copies /paper/copies/:key`,
   'committee attendant member': `
     /crops/weather/gauges/:id/rain/new /crops/weather/new /crops/weather/upload /turns/bookings/new
     /turns/late-excuses/:id

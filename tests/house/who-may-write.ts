@@ -34,7 +34,7 @@ export const WRITTEN_BY: Record<string, string> = {
   'committee treasurer': `
     /money/tariffs/:id/approval`,
   'treasurer auditor': `
-    /money/fines/:id/appeal`,
+    /money/fines/:id/appeal /paper/copies`,
   committee: `
     /crops/crop-plans /crops/crop-plans/:id/corrections /crops/crop-plans/:id/cover /crops/crop-plans/:id/endings
     /crops/list /crops/list/:key/versions /crops/planting/declarations /crops/planting/second-look

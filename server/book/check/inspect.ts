@@ -1,6 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import { fileIsSound, verifyBook } from '../verify.ts'
+import { apartFaults } from './apart.ts'
 import { type Fault, makeFaults } from './make.ts'
 import { sealFaults } from './seal.ts'
 
@@ -17,7 +18,14 @@ export async function inspectBook(db: Database): Promise<{ entries: number; faul
   const chain: Fault[] = brokenAt ? [{ code: 'chain', values: { ...brokenAt, seq: String(brokenAt.seq) } }] : []
   return {
     entries,
-    faults: [...chain, ...make, ...(await dangling(db)), ...(await identityFaults(db)), ...(await sealFaults(db))],
+    faults: [
+      ...chain,
+      ...make,
+      ...(await dangling(db)),
+      ...(await identityFaults(db)),
+      ...(await sealFaults(db)),
+      ...(await apartFaults(db)),
+    ],
   }
 }
 

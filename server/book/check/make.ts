@@ -19,6 +19,7 @@ export interface Fault {
     | 'dangling'
     | 'identity'
     | 'seal'
+    | 'password'
   values: Values
 }
 

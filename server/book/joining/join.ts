@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import { inFile } from '../../database/names.ts'
+import { bringApart } from '../check/apart.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { appendAll, whileJoining } from '../merge/merge.ts'
 import { readParted, writeParted } from '../merge/parted.ts'
@@ -23,6 +24,7 @@ export async function joinHere(pen: Pen, other: Database): Promise<string> {
     await cutAfter(trx, plan.alike)
     await appendAll(trx, plan.merged.slice(plan.alike))
   })
+  await bringApart(trx, other)
   const known = new Set((await readParted(trx)).map(({ headHash }) => headHash))
   await writeParted(
     trx,

@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Database } from '../../database/connection.ts'
+import { bringApart } from '../check/apart.ts'
 import { readParted, writeParted } from './parted.ts'
 import { mergePlan } from './plan.ts'
 import { appendWhole, readBook, type WholeEntry } from './whole-entry.ts'
@@ -29,6 +30,7 @@ export async function mergeBooks(books: { one: Database; other: Database; into: 
   const lastHash = await into.transaction().execute(async (trx) => {
     const hashes = await whileJoining(trx, () => appendAll(trx, merged))
     await writeParted(trx, [...earlier, ...parted])
+    for (const book of [books.one, books.other]) await bringApart(trx, book)
     return hashes.at(-1)!
   })
   return { onlyOne, onlyOther, shared, entries: merged.length, lastHash }

@@ -1,6 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { may } from '../../../domain/people/permissions.ts'
+import { inChain, keepApart } from '../../book/check/apart.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
@@ -34,8 +35,11 @@ export async function giveSignIn(
   agreed: Agreed,
 ): Promise<string> {
   if (await isNewBook(pen.trx, pen.writtenAt)) return setPassword(pen, personId, passwordHash)
-  const credential = [{ personId, passwordHash }]
-  return appendEntry(pen, { kind: 'sign-in-given', forPersonId: personId }, { credential, ...heldBack(agreed) })
+  const credential = [{ personId, passwordHash: inChain(passwordHash) }]
+  const head = { kind: 'sign-in-given', forPersonId: personId }
+  const id = await appendEntry(pen, head, { credential, ...heldBack(agreed) })
+  await keepApart(pen, id, passwordHash)
+  return id
 }
 
 /** Somebody leaves, dies or is back from a day on; all that they did stays in the book. */

@@ -1,6 +1,7 @@
 import { rollup } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
+import { hashHere, inChain, keepApart } from '../../book/check/apart.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { hasLeft, leftOn } from '../../book/names/counting.ts'
@@ -117,7 +118,10 @@ export async function setRoles(
 }
 
 export async function setPassword(pen: Pen, personId: Id<'person'>, passwordHash: string): Promise<string> {
-  return appendEntry(pen, { kind: 'password', forPersonId: personId }, { credential: [{ personId, passwordHash }] })
+  const credential = [{ personId, passwordHash: inChain(passwordHash) }]
+  const id = await appendEntry(pen, { kind: 'password', forPersonId: personId }, { credential })
+  await keepApart(pen, id, passwordHash)
+  return id
 }
 
 /** The password hash of a person that was written last. */
@@ -125,8 +129,9 @@ export async function passwordHashOf(db: Database, personId: Id<'person'>): Prom
   const row = await db
     .selectFrom('credential')
     .innerJoin('entry', 'entry.id', 'credential.entryId')
-    .select('passwordHash')
+    .select(hashHere.$notNull().as('passwordHash'))
     .where('personId', '=', personId)
+    .where(hashHere, 'is not', null)
     .where(standing('credential'))
     .orderBy(asWritten, 'desc')
     .limit(1)
@@ -143,7 +148,8 @@ export async function findSignIn(
     .selectFrom('person')
     .innerJoin('credential', 'credential.personId', 'person.entryId')
     .innerJoin('entry', 'entry.id', 'credential.entryId')
-    .select(['person.entryId as id', 'credential.passwordHash'])
+    .select(['person.entryId as id', hashHere.$notNull().as('passwordHash')])
+    .where(hashHere, 'is not', null)
     .where(({ eb, or, and }) =>
       or([
         eb('person.signInName', '=', signInName),

@@ -5,12 +5,12 @@ import { createServer } from 'node:net'
 import { join } from 'node:path'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { openDatabase } from '../../server/database/connection.ts'
-import { migrateToLatest } from '../../server/database/migrate.ts'
-import { projectFolder } from '../../server/project-folder.ts'
-import { programCommand, programEnvironment } from '../support/program.ts'
-import { failedStart, type Running, startServer, temporaryFolder } from './process.ts'
-import { beginBook, personForms, post } from './register.ts'
+import { openDatabase } from '../../../server/database/connection.ts'
+import { migrateToLatest } from '../../../server/database/migrate.ts'
+import { projectFolder } from '../../../server/project-folder.ts'
+import { programCommand, programEnvironment } from '../../support/program.ts'
+import { failedStart, type Running, startServer, temporaryFolder } from '../process.ts'
+import { beginBook, personForms, post } from '../register.ts'
 
 const folder = temporaryFolder()
 afterAll(() => folder.remove())
