@@ -2,7 +2,7 @@ import type { Pen } from '../../book/entries.ts'
 import { actOf } from '../../book/names/acts.ts'
 import { approve, namesUnder } from '../../book/names/approvals.ts'
 import { write } from '../../book/pen.ts'
-import { minuteOptions } from '../../people/decision/state.ts'
+import { minuteOptions, minutesShown } from '../../people/decision/state.ts'
 import { type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -76,10 +76,17 @@ export async function showCount(desk: Desk, count: CashCount, filled: Filled) {
     count: countShown(desk, count),
     names: await namesShown(desk, count.id),
     writeOff: writeOff ? { id: writeOff.id, names: await namesShown(desk, writeOff.id) } : null,
+    minutes: await minutesOf(desk, count),
     form: DecisionForm,
     filled,
     options: { minute: await minuteOptions(desk) },
     action: `/money/cash-counts/${count.id}/decisions`,
     submit: 'cash.decision.submit',
   })
+}
+
+/** The minutes that decisions about a count name. */
+async function minutesOf({ db }: Desk, { decisions }: CashCount) {
+  const shown = await minutesShown(db)
+  return decisions.flatMap(({ minute }) => (minute === null ? [] : [shown(minute)]))
 }

@@ -1,3 +1,6 @@
+import { nextStep } from '../../../domain/people/ladder.ts'
+import { minutesOfActs } from '../../people/decision/state.ts'
+import { stepsTowards } from '../../people/warning/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import type { Filled } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -8,7 +11,7 @@ import { onlyMoneyOf } from '../privacy.ts'
 import { secondName, signed } from '../signed.ts'
 import { type Appeal, fineAppeals } from './appeal-store.ts'
 import { FineAppealForm, FineDecisionForm } from './forms.ts'
-import { type Fine, listFines } from './store.ts'
+import { type Fine, finesAsSteps, listFines } from './store.ts'
 
 interface AppealedFine extends Fine {
   appeal: Appeal | null
@@ -26,6 +29,8 @@ export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled:
     appeal: fine.appeal && appealShown(desk, fine.appeal),
     mayConfirm: mayConfirm(desk, fine),
     names: await namesShown(desk, fine.id),
+    minute: (await minutesOfActs(desk.db)).get(fine.id) ?? null,
+    skipped: await skippedStep(desk, fine),
     mayLapse: fine.transfer && !fine.lapsed && today >= fine.lapseOn && desk.may('payment.record'),
     step: decides ? 'decision' : appeals ? 'appeal' : null,
     form: decides ? FineDecisionForm : FineAppealForm,
@@ -33,6 +38,14 @@ export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled:
     action: `/money/fines/${fine.id}/${decides ? 'decision' : 'appeal'}`,
     submit: decides ? 'fines.decision.submit' : 'fines.appeal.submit',
   })
+}
+
+/** The lighter step that the ladder offered when the person was heard; null where a fine was its turn. */
+async function skippedStep({ db }: Desk, { personId, heardOn, id }: Fine) {
+  const before = (await listFines(db)).filter((one) => one.id !== id)
+  const taken = [...(await stepsTowards(db, personId)), ...finesAsSteps(before, personId)]
+  const offered = nextStep(taken, heardOn)
+  return offered === 'fine' ? null : offered
 }
 
 /** A fine that waits for its second name, or for a decision, is open to the officers who may give it; else to nobody by its money. */

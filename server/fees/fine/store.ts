@@ -75,7 +75,11 @@ export async function listFines(db: Database): Promise<Fine[]> {
 
 /** The fines of a person that were charged, as steps of the ladder. */
 export async function finesTowards(db: Database, personId: Id<'person'>): Promise<StepTaken[]> {
-  return (await listFines(db))
+  return finesAsSteps(await listFines(db), personId)
+}
+
+export function finesAsSteps(fines: readonly Fine[], personId: Id<'person'>): StepTaken[] {
+  return fines
     .filter((fine) => fine.personId === personId && fine.transfer !== null)
     .map(({ heardOn, lapseOn, lapsed }) => ({ step: 'fine', heardOn, lapseOn, isLifted: lapsed !== null }))
 }

@@ -53,7 +53,11 @@ describe('in the book', () => {
     expect((await isko.open('/people/warnings')).words).not.toContain('Hila')
 
     // Once a warning counts the ladder offers the fine, and says so no more.
-    expect((await fanta.send(await fanta.open('/money/fines/new'), fine)).status).toBe(200)
+    const inTurn = await fanta.send(await fanta.open('/money/fines/new'), fine)
+    expect([inTurn.status, inTurn.words]).toEqual([200, expect.not.stringContaining('a fine at once')])
+    const again = await fanta.open('/money/fines/new')
+    const kelo = { ...fine, personId: optionValue(again, 'personId', 'Kelo'), atOnce: 'yes' }
+    expect((await fanta.send(again, kelo)).words).toContain('the ladder offered a word; this is a fine at once')
 
     const appeal = { words: 'the latch was broken', toBody: 'committee' }
     const same = await hila.fill(warning.path, appeal, { action: `${warning.path}/appeal` })
