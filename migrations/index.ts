@@ -60,6 +60,7 @@ import * as handover from './0058-handover.ts'
 import * as weekSeal from './0059-week-seal.ts'
 import * as arrearsMoved from './0060-arrears-moved.ts'
 import * as passwordApart from './0061-password-apart.ts'
+import * as indexes from './0062-indexes.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -124,4 +125,5 @@ export const migrations: Record<string, Migration> = {
   '0059-week-seal': weekSeal,
   '0060-arrears-moved': arrearsMoved,
   '0061-password-apart': passwordApart,
+  '0062-indexes': indexes,
 }

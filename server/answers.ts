@@ -1,5 +1,5 @@
 import { metersOverLog } from './abstractions/balance/pump-balance-store.ts'
-import { correctionOf } from './abstractions/draw/correction-store.ts'
+import { correctionsOf } from './abstractions/draw/correction-store.ts'
 import {
   deliveredByPlot,
   deliveredByPlotAndWeek,
@@ -39,7 +39,7 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     draws: listAbstractions,
     drawsOfTurn: loggedOfTurn,
     drawsEverWritten,
-    correctionOf,
+    correctionsOf,
     deliveredByPlot,
     deliveredByPlotAndWeek,
     pricesOn,

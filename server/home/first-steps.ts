@@ -75,11 +75,8 @@ export function nextStep({ may, t }: Desk, steps: readonly FirstStep[]): Line | 
 
 function has(table: Counted, atLeast = 1): Step['done'] {
   return async (db) => {
-    const row = await db
-      .selectFrom(table)
-      .select((eb) => eb.fn.countAll<number>().as('count'))
-      .executeTakeFirst()
-    return (row?.count ?? 0) >= atLeast
+    const rows = await db.selectFrom(table).select('entryId').limit(atLeast).execute()
+    return rows.length >= atLeast
   }
 }
 

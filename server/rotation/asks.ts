@@ -60,8 +60,8 @@ export interface RotationAsks {
   drawsOfTurn(db: Database, turnId: Id<'turn'>): Promise<LoggedDraw[]>
   /** Every draw of a plot that was ever written, also those that a correction has replaced since. */
   drawsEverWritten(db: Database, span: Span & { plotId: Id<'plot'> }): Promise<LoggedDraw[]>
-  /** What took a draw's place later, if anything did. */
-  correctionOf(db: Database, drawId: Id<'abstraction'>): Promise<DrawCorrection | undefined>
+  /** What took the place of some draws later, by the draw. */
+  correctionsOf(db: Database, drawIds: readonly Id<'abstraction'>[]): Promise<Map<string, DrawCorrection>>
   /** Irrigation water that each plot received, m3. */
   deliveredByPlot(db: Database, span: Span): Promise<Map<string, number>>
   /** The same by the first day of each week. */

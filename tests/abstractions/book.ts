@@ -99,7 +99,7 @@ export async function addTurn(
   }
   const days = datesFromTo(weekStartOn, addDays(weekStartOn, 6))
   const id = await publishWeek(pen, { ...inputs, weekStartOn, days }, { ...planWeek(inputs), turns: [turn] })
-  return (await turnIdsOf(pen.trx, id))[0]!
+  return (await turnIdsOf(pen.trx, [id])).get(id)![0]!
 }
 
 /** A careful reading at half past six, the pump off since the evening before. */

@@ -1,4 +1,5 @@
 import type { Instant } from '../../../domain/calendar.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface Correction {
@@ -13,24 +14,34 @@ interface Correction {
 
 /** The entry that took an entry's place, if any. */
 export async function correctionOf(db: Database, entryId: string): Promise<Correction | undefined> {
-  const row = await db
+  return (await correctionsOf(db, [entryId])).get(entryId)
+}
+
+/** The same for several entries; of two that took the place of one, the one that was written last. */
+export async function correctionsOf(db: Database, entryIds: readonly string[]): Promise<Map<string, Correction>> {
+  if (entryIds.length === 0) return new Map()
+  const rows = await db
     .selectFrom('entry')
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
     .leftJoin('abstraction', 'abstraction.entryId', 'entry.id')
     .select(['entry.id', 'entry.reason', 'entry.writtenAt', 'writer.name', 'abstraction.entryId as fact'])
-    .where('entry.correctsId', '=', entryId)
-    .orderBy('entry.seq', 'desc')
-    .limit(1)
-    .executeTakeFirst()
-  if (!row) return undefined
-  return {
-    id: row.id,
-    correctedId: entryId,
-    reason: row.reason ?? '',
-    writtenAt: row.writtenAt,
-    writerName: row.name,
-    strikesOut: row.fact === null,
-  }
+    .select('entry.correctsId')
+    .where('entry.correctsId', 'in', entryIds)
+    .orderBy(asWritten)
+    .execute()
+  return new Map(
+    rows.map((row) => [
+      row.correctsId!,
+      {
+        id: row.id,
+        correctedId: row.correctsId!,
+        reason: row.reason ?? '',
+        writtenAt: row.writtenAt,
+        writerName: row.name,
+        strikesOut: row.fact === null,
+      },
+    ]),
+  )
 }
 
 /** For every correction of a draw, the place in the book of the entry that was written first. */

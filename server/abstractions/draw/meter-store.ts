@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -24,13 +25,20 @@ export interface MeterRead {
  * same instant by the place in the book where each was first written, so that a correction keeps its neighbours.
  */
 export async function meterReads(db: Database, pumpId: Id<'pump'>): Promise<MeterRead[]> {
+  return (await meterReadsOf(db, [pumpId])).get(pumpId)!
+}
+
+/** The same of several pumps, by pump. */
+export async function meterReadsOf(db: Database, pumpIds: readonly Id<'pump'>[]): Promise<Map<string, MeterRead[]>> {
+  if (pumpIds.length === 0) return new Map()
   const rows = await db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
     .leftJoin('drawNote', 'drawNote.entryId', 'abstraction.entryId')
     .leftJoin('drawTool', 'drawTool.entryId', 'abstraction.entryId')
     .select(['entry.id', 'onDate', 'openingM3', 'closingM3', 'happenedAt', 'seq', 'startUnread', 'oldLastM3'])
-    .where('pumpId', '=', pumpId)
+    .select('pumpId')
+    .where('pumpId', 'in', pumpIds)
     .where('method', '=', 'meter')
     .where(standing('abstraction'))
     .execute()
@@ -42,25 +50,41 @@ export async function meterReads(db: Database, pumpId: Id<'pump'>): Promise<Mete
     startUnread: startUnread === 1,
   }))
   const alone = { isDraw: false, replaced: true, startUnread: false }
-  const hung = (await exchangesAlone(db, pumpId)).map((row) => ({ ...row, ...alone }))
-  return [...draws, ...hung]
+  const hung = (await exchangesAlone(db, pumpIds)).map((row) => ({ ...row, ...alone }))
+  const reads = [...draws, ...hung]
     .map((row) => ({ ...row, place: places.get(row.id) ?? row.seq }))
     .sort((a, b) => a.happenedAt.localeCompare(b.happenedAt) || a.place - b.place)
-    .map(({ seq: _, place: __, ...read }) => ({ ...read, openingM3: read.openingM3!, closingM3: read.closingM3! }))
+  const byPump = group(reads, ({ pumpId }) => pumpId!)
+  return new Map(pumpIds.map((pumpId) => [pumpId, (byPump.get(pumpId) ?? []).map(plainRead)]))
+}
+
+function plainRead({
+  seq: _,
+  place: __,
+  pumpId: ___,
+  ...read
+}: Omit<MeterRead, 'openingM3' | 'closingM3'> & {
+  openingM3: M3 | null
+  closingM3: M3 | null
+  seq: number
+  place: number
+  pumpId: string | null
+}): MeterRead {
+  return { ...read, openingM3: read.openingM3!, closingM3: read.closingM3! }
 }
 
 /**
  * A meter that was replaced between two draws: the old one's last reading should join the draw before it, and the next draw
  * begins with the new one's first.
  */
-async function exchangesAlone(db: Database, pumpId: Id<'pump'>) {
+async function exchangesAlone(db: Database, pumpIds: readonly Id<'pump'>[]) {
   return db
     .selectFrom('pumpMeter')
     .innerJoin('entry', 'entry.id', 'pumpMeter.entryId')
-    .select(['entry.id', 'onDate', 'oldLastM3 as openingM3', 'newFirstM3 as closingM3'])
+    .select(['entry.id', 'onDate', 'oldLastM3 as openingM3', 'newFirstM3 as closingM3', 'pumpId'])
     .select(['happenedAt', 'seq'])
     .where('entry.kind', '=', 'pump-meter')
-    .where('pumpId', '=', pumpId)
+    .where('pumpId', 'in', pumpIds)
     .where(standing('pumpMeter'))
     .execute()
 }

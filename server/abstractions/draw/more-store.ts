@@ -71,6 +71,7 @@ function toolRow(tool: DrawTool) {
 
 /** What goes with each of these draws; every id has an answer, even when nothing was noted. */
 export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<string, DrawMore>> {
+  if (ids.length === 0) return new Map()
   const among = [...ids]
   const notes = await db.selectFrom('drawNote').selectAll().where('entryId', 'in', among).execute()
   const tools = await db.selectFrom('drawTool').selectAll().where('entryId', 'in', among).execute()
@@ -79,17 +80,20 @@ export async function moreOf(db: Database, ids: readonly string[]): Promise<Map<
   const slips = await slipsBack(db, among)
   const timings = await timingsOf(db, among)
   const eventsOf = group(events, (row) => row.entryId)
+  const noteOf = new Map(notes.map((row) => [row.entryId, row]))
+  const toolIn = new Map(tools.map((row) => [row.entryId, row]))
+  const meterOf = new Map(meters.map((row) => [row.entryId, row]))
   return new Map(
     among.map((id) => {
-      const note = notes.find((row) => row.entryId === id)
-      const tool = tools.find((row) => row.entryId === id)
+      const note = noteOf.get(id)
+      const tool = toolIn.get(id)
       const more: DrawMore = {
         sky: (note?.sky ?? null) as Sky | null,
         standIn: note?.standIn ?? null,
         slipNo: note?.slipNo ?? slips.get(id) ?? null,
         startUnread: note?.startUnread == null ? null : note.startUnread === 1,
         events: EVENTS.filter((event) => eventsOf.get(id)?.some((row) => row.event === event)),
-        tool: tool ? toolOf(tool, meters.find((row) => row.entryId === id)?.digits ?? null) : null,
+        tool: tool ? toolOf(tool, meterOf.get(id)?.digits ?? null) : null,
         seconds: timings.get(id) ?? [],
       }
       return [id, more]

@@ -1,6 +1,7 @@
 import { RULING_TABLES } from '../../book/after-joining.ts'
 import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
 import { approvals } from '../../book/names/approvals.ts'
+import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { FactTables } from '../../database/schema.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -38,6 +39,7 @@ export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db'>) {
     .selectFrom('bookJoined')
     .innerJoin('entry', 'entry.id', 'bookJoined.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+    .orderBy(asWritten)
     .select(['bookJoined.entryId as id', 'person.entryId as writerId', 'person.name as writerName', 'writtenAt'])
     .execute()
   const named = await approvals(db)

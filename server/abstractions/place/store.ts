@@ -47,6 +47,8 @@ export async function worksOn(db: Database, on: CalendarDate): Promise<Works> {
 
 /** The last flow of each pump that was timed by bucket up to a day, unless its meter was read after. */
 async function bucketRates(db: Database, on: CalendarDate): Promise<Map<string, BucketRate>> {
+  const isNear = ({ onDate }: { onDate: CalendarDate }) => onDate <= on && onDate >= addDays(on, -DAYS_OF_A_RATE)
+  if (!(await bucketDays(db)).some(isNear)) return new Map()
   const rows = await db
     .selectFrom('abstraction')
     .innerJoin('entry', 'entry.id', 'abstraction.entryId')
@@ -66,6 +68,11 @@ async function bucketRates(db: Database, on: CalendarDate): Promise<Map<string, 
       rates.set(pumpId!, { drawId, onDate, flowM3PerH, errorFraction: uncertaintyM3 / volumeM3 })
   }
   return rates
+}
+
+/** The days of all draws that were timed by bucket: few, and the same question for every day. */
+async function bucketDays(db: Database): Promise<{ onDate: CalendarDate }[]> {
+  return db.selectFrom('abstraction').select('onDate').distinct().where('method', '=', 'bucket').execute()
 }
 
 /** After a month the sun and the level in the weir are others. Own choice, no source. */

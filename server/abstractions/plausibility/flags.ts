@@ -4,13 +4,13 @@ import type { Flag, OtherTurn } from '../../../domain/abstractions/plausibility/
 import type { Id } from '../../../domain/id.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
-import { findTurn, type PlannedTurn } from '../../rotation/published/listed-store.ts'
+import { findTurns, type PlannedTurn } from '../../rotation/published/listed-store.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Translate, Values } from '../../web/figures/locale.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { localInstant } from '../../web/pages/visit.ts'
 import { factsOf, outletMark } from '../draw/facts.ts'
-import { lastClosing, type MeterRead, meterReads, neighboursOf } from '../draw/meter-store.ts'
+import { lastClosing, type MeterRead, meterReadsOf, neighboursOf } from '../draw/meter-store.ts'
 import { type DrawMore, moreOf } from '../draw/more-store.ts'
 import { type Abstraction, listAbstractions } from '../draw/store.ts'
 import { placeOfDraw, type Works, worksOn } from '../place/store.ts'
@@ -18,7 +18,7 @@ import { clockJumps } from './clock-jumps.ts'
 import { type Filling, fillingsAround, isWritten, type Unmetered, unmeteredAround } from './filling-store.ts'
 import type { LogFlag } from './log-flag.ts'
 import { slipsTwice } from './slip-store.ts'
-import { drinkingTanksOn, fromDrinkingTank } from './tank-store.ts'
+import { type DrinkingTank, drinkingTanks, fromDrinkingTank } from './tank-store.ts'
 
 /** What is odd about each standing draw, by its id, day by day. Nothing is stored: a correction takes its flags away. */
 export function flagsOfDraws(db: Database, { draws, timeZone }: DrawsAsked): Promise<Map<string, LogFlag[]>> {
@@ -35,7 +35,7 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
   const book = {
     timeZone,
     reads: await readsOf(db, draws),
-    turns: await turnsOf(db, draws),
+    turns: await findTurns(db, [...new Set(draws.flatMap((draw) => draw.turnId ?? []))]),
     fillings: await fillingsAround(db, draws),
     unmetered: await unmeteredAround(db, draws),
     jumps: await clockJumps(db),
@@ -46,9 +46,13 @@ async function judgeDraws(db: Database, { draws, timeZone }: DrawsAsked): Promis
     ),
   }
   const flags = new Map<string, LogFlag[]>()
+  const tanksOn = await drinkingTanks(
+    db,
+    draws.map(({ onDate }) => onDate),
+  )
   for (const [on, ofDay] of group(draws, (draw) => draw.onDate)) {
     const works = await worksOn(db, on)
-    const tanks = await drinkingTanksOn(db, on)
+    const tanks = await tanksOn(on)
     for (const [id, list] of flagsOfDay(ofDay, { ...book, works, tanks })) flags.set(id, list)
   }
   return flags
@@ -64,7 +68,7 @@ interface DayBook {
   unmetered: Unmetered[]
   jumps: Map<string, string>
   slips: Map<string, number>
-  tanks: Awaited<ReturnType<typeof drinkingTanksOn>>
+  tanks: DrinkingTank[]
 }
 
 function flagsOfDay(
@@ -117,20 +121,9 @@ function slipTwice(number: number | undefined): LogFlag[] {
 
 const LOGGED_TWICE: LogFlag = { code: 'turn-logged-twice', likelyCause: 'written-twice', values: {} }
 
-async function readsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, MeterRead[]>> {
+function readsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, MeterRead[]>> {
   const metered = draws.filter((draw) => draw.method === 'meter' && draw.pumpId !== null)
-  const reads = new Map<string, MeterRead[]>()
-  for (const pumpId of new Set(metered.map((draw) => draw.pumpId!))) reads.set(pumpId, await meterReads(db, pumpId))
-  return reads
-}
-
-async function turnsOf(db: Database, draws: readonly Abstraction[]): Promise<Map<string, PlannedTurn>> {
-  const turns = new Map<string, PlannedTurn>()
-  for (const id of new Set(draws.flatMap((draw) => draw.turnId ?? []))) {
-    const turn = await findTurn(db, id)
-    if (turn) turns.set(id, turn)
-  }
-  return turns
+  return meterReadsOf(db, [...new Set(metered.map((draw) => draw.pumpId!))])
 }
 
 function otherTurn(draw: Abstraction, timeZone: string): OtherTurn[] {

@@ -1,3 +1,4 @@
+import { extent, group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Database } from '../../database/connection.ts'
 import { tankUsesOn } from '../../rotation/tank-turn/store.ts'
@@ -6,24 +7,33 @@ import type { Abstraction } from '../draw/store.ts'
 import type { Works } from '../place/store.ts'
 import type { LogFlag } from './log-flag.ts'
 
-interface DrinkingTank extends Tank {
+export interface DrinkingTank extends Tank {
   keptM3: number
   /** What stood in it at dusk of the day; null where it was not read. */
   duskM3: number | null
 }
 
-/** The tanks that people drink from on a day, with what always stays in them. */
-export async function drinkingTanksOn(db: Database, on: CalendarDate): Promise<DrinkingTank[]> {
+/** The tanks that people drink from on each of some days, with what always stays in them. */
+export async function drinkingTanks(
+  db: Database,
+  days: readonly CalendarDate[],
+): Promise<(on: CalendarDate) => Promise<DrinkingTank[]>> {
   const tanks = await listTanks(db)
-  if (tanks.length === 0) return []
-  const uses = await tankUsesOn(db, on)
-  const read = (await tankReadings(db, { fromOn: on, toOn: on })).filter(({ moment }) => moment === 'dusk')
-  return tanks.flatMap((tank) => {
-    const use = uses.get(tank.id)
-    const dusk = read.findLast(({ tankId }) => tankId === tank.id)
-    const duskM3 = dusk ? dusk.reading * tank.areaM2 : null
-    return use?.servesStand ? [{ ...tank, keptM3: use.keptM3, duskM3 }] : []
-  })
+  const [fromOn, toOn] = extent(days)
+  if (tanks.length === 0 || fromOn === undefined) return async () => []
+  const read = group(
+    (await tankReadings(db, { fromOn, toOn })).filter(({ moment }) => moment === 'dusk'),
+    ({ on }) => on,
+  )
+  return async (on) => {
+    const uses = await tankUsesOn(db, on)
+    return tanks.flatMap((tank) => {
+      const use = uses.get(tank.id)
+      const dusk = read.get(on)?.findLast(({ tankId }) => tankId === tank.id)
+      const duskM3 = dusk ? dusk.reading * tank.areaM2 : null
+      return use?.servesStand ? [{ ...tank, keptM3: use.keptM3, duskM3 }] : []
+    })
+  }
 }
 
 /**

@@ -17,7 +17,12 @@ export async function chargesOfPlot(
     .leftJoin('abstraction', 'abstraction.entryId', 'transfer.abstractionId')
     .leftJoin('missedTurn', 'missedTurn.entryId', 'transfer.entryId')
     .leftJoin('turn', 'turn.id', 'missedTurn.turnId')
-    .where(({ or, eb }) => or([eb('abstraction.plotId', '=', plotId), eb('turn.plotId', '=', plotId)]))
+    .where(({ or, eb, selectFrom }) =>
+      or([
+        eb('transfer.abstractionId', 'in', selectFrom('abstraction').select('entryId').where('plotId', '=', plotId)),
+        eb('transfer.entryId', 'in', missedOf(db, plotId)),
+      ]),
+    )
     .select(['transfer.entryId as id', 'amountMinor', 'entry.writtenAt', 'entry.correctsId'])
     .select(['abstraction.onDate as drawnOn', 'turn.onDate as turnOn'])
     .select(['debit.personId as chargedId', 'credit.personId as creditedId'])
@@ -29,4 +34,12 @@ export async function chargesOfPlot(
     if (personId === null || onDate < fromOn || onDate > toOn) return []
     return { ...row, onDate, personId, amountMinor: chargedId ? row.amountMinor : -row.amountMinor }
   })
+}
+
+function missedOf(db: Database, plotId: Id<'plot'>) {
+  return db
+    .selectFrom('missedTurn')
+    .innerJoin('turn', 'turn.id', 'missedTurn.turnId')
+    .select('missedTurn.entryId')
+    .where('turn.plotId', '=', plotId)
 }

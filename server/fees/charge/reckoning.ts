@@ -7,6 +7,7 @@ import { DRINKING, type Tariff } from '../../../domain/fees/tariff/tariff.ts'
 import type { Id } from '../../../domain/id.ts'
 import { type Minor, sumMinor } from '../../../domain/money/money.ts'
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { currentGroup } from '../../people/group/store.ts'
 import { found } from '../../web/pages/errors.ts'
@@ -47,8 +48,8 @@ const OF_NO_MEMBER: readonly string[] = ['flushing', 'other']
  * now stands is left alone, whatever happened to tariffs and holders since; one that was corrected is reckoned again and
  * its difference is due.
  */
-export async function reckonCharges(db: Database, { toOn }: { toOn: CalendarDate }): Promise<Reckoning> {
-  return reckoningOf(db, toOn, await reckoningParts(db, toOn))
+export function reckonCharges(db: Database, { toOn }: { toOn: CalendarDate }): Promise<Reckoning> {
+  return kept(db, 'charges due', toOn, async () => reckoningOf(db, toOn, await reckoningParts(db, toOn)))
 }
 
 type ReckoningParts = Awaited<ReturnType<typeof reckoningParts>>

@@ -1,10 +1,9 @@
 import { fsum, group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import type { Id } from '../../../domain/id.ts'
 import { exactM3, type M3 } from '../../../domain/units.ts'
 import { combinedErrorM3 } from '../../../domain/works/tool-errors.ts'
 import { type PumpWater, pumpWater } from '../../abstractions/balance/pump-balance-store.ts'
-import { meterReads } from '../../abstractions/draw/meter-store.ts'
+import { type MeterRead, meterReadsOf } from '../../abstractions/draw/meter-store.ts'
 import { type Abstraction, listAbstractions } from '../../abstractions/draw/store.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -42,14 +41,16 @@ export async function periodWater(
     within.filter(({ pumpId }) => pumpId !== null),
     ({ pumpId }) => pumpId!,
   )
+  const pumpIds = [...new Set([...known.keys(), ...drawn.keys()])]
+  const reads = await meterReadsOf(db, pumpIds)
   const parts: OfPump[] = []
-  for (const pumpId of new Set([...known.keys(), ...drawn.keys()])) {
+  for (const pumpId of pumpIds) {
     const water = known.get(pumpId)
     const own = drawn.get(pumpId) ?? []
     const leftOut = new Set(water ? water.daysLeftOut : own.map(({ onDate }) => onDate))
     const rest = own.filter(({ onDate }) => leftOut.has(onDate))
     const read = byReadings(water)
-    const part = added(read, await byTurns(db, pumpId, { draws: rest, wholly: read.readDays === 0 }))
+    const part = added(read, byTurns(reads.get(pumpId)!, { draws: rest, wholly: read.readDays === 0 }))
     if (part.readDays + part.turnDays > 0) parts.push(part)
   }
   if (parts.length === 0) return null
@@ -83,15 +84,13 @@ function byReadings(water: PumpWater | undefined): OfPump {
  * pumped and is in no slip. A meter that starts anew says nothing about the water in between. Where other days go by
  * readings at dawn and dusk, only what lies between two turns of one day is counted here.
  */
-async function byTurns(
-  db: Database,
-  pumpId: Id<'pump'>,
+function byTurns(
+  reads: readonly MeterRead[],
   { draws, wholly }: { draws: readonly Abstraction[]; wholly: boolean },
-): Promise<OfPump> {
+): OfPump {
   const metered = draws.filter((draw) => draw.method === 'meter')
   if (metered.length === 0) return NOTHING
   const days = new Set(metered.map(({ onDate }) => onDate))
-  const reads = await meterReads(db, pumpId)
   const betweenM3 = reads.map((read, at) => {
     const previous = reads[at - 1]
     const inside = previous && days.has(read.onDate) && (wholly || previous.onDate === read.onDate)

@@ -40,7 +40,9 @@ export async function typedPages(db: Database, book: string): Promise<{ pageNo: 
       eb.fn.count<number>('paperRow').distinct().as('rows'),
       eb.fn.max('seq').as('last'),
     ])
-    .where('paperPage', 'like', `${book} %`)
+    // The sign after a blank is an exclamation mark: all pages of the register, found by their index.
+    .where('paperPage', '>=', `${book} `)
+    .where('paperPage', '<', `${book}!`)
     .groupBy('paperPage')
     .orderBy('last', 'desc')
     .execute()

@@ -20,7 +20,7 @@ export interface BookableWeek extends StandingWeek {
 export async function bookableWeek(db: Database, weekStartOn: CalendarDate): Promise<BookableWeek | undefined> {
   const week = await standingWeek(db, weekStartOn)
   if (!week) return undefined
-  const changes = (await Promise.all(week.inputs.days.map((on) => dayChangesOn(db, on)))).flat()
+  const changes = await dayChangesOn(db, ...week.inputs.days)
   const pumps = week.inputs.pumps.map((pump) => {
     const flowM3PerHByDay = { ...pump.flowM3PerHByDay }
     for (const { on, fromMinute, untilMinute } of changes.filter((change) => change.pumpId === pump.id)) {

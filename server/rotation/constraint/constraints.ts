@@ -72,9 +72,9 @@ export async function burdensBefore(
   group: Group,
   weekStartOn: CalendarDate,
 ): Promise<Record<string, BurdenCounts>> {
-  const weeks = (await publishedWeeks(db)).filter(
+  const weeks = (await publishedWeeks(db, { reaching: group.seasonStartOn })).filter(
     (week) => week.weekStartOn < weekStartOn && countsForSeason({ ...group, weekStartOn: week.weekStartOn }),
   )
-  const turns = await Promise.all(weeks.map((week) => carriedTurns(db, week)))
+  const turns = await carriedTurns(db, weeks)
   return addBurdens({ history: {}, turns: turns.flat() })
 }

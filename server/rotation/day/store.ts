@@ -109,7 +109,7 @@ async function addResharedTurn(pen: Pen, { weekStartOn, id, reason, turn }: Resh
 }
 
 /** The days shared anew, each with its turns before and after. */
-export async function dayChangesOn(db: Database, on: string): Promise<DayChange[]> {
+export async function dayChangesOn(db: Database, ...days: string[]): Promise<DayChange[]> {
   const rows = await db
     .selectFrom('dayChange')
     .innerJoin('entry', 'entry.id', 'dayChange.entryId')
@@ -118,8 +118,9 @@ export async function dayChangesOn(db: Database, on: string): Promise<DayChange[
     .selectAll('dayChange')
     .select(['givenM3', 'expectedM3'])
     .select(['person.name as byName', 'entry.writtenAt as at'])
-    .where('onDate', '=', on)
+    .where('onDate', 'in', days)
     .where(standing('dayChange'))
+    .orderBy('onDate')
     .orderBy(asWritten)
     .execute()
   if (rows.length === 0) return []

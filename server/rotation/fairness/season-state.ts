@@ -12,6 +12,7 @@ import { type WishedHours, wishesMet } from '../../../domain/rotation/fairness/w
 import { countsForSeason } from '../../../domain/rotation/share/season-days.ts'
 import type { BurdenCounts } from '../../../domain/rotation/timetable/types.ts'
 import { fallsOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
 import { type UntypedTurn, untypedTurns } from '../../water/storage/untyped-store.ts'
@@ -23,7 +24,7 @@ import { linePositionsOn } from '../constraint/line-store.ts'
 import { carriedTurns } from '../outcome/carried-turns.ts'
 import { type PublishedWeek, publishedWeeks } from '../published/store.ts'
 import { requestDetails } from '../request/detail-store.ts'
-import { requestsFor } from '../request/store.ts'
+import { requestsOfWeeks, type WaterRequest } from '../request/store.ts'
 import { holderGroupsOn } from './group-store.ts'
 
 export interface FairSeason {
@@ -39,8 +40,12 @@ export interface FairSeason {
 }
 
 /** The season's weeks that are over: what each plot was entitled to in each, and what it received in it. */
-export async function fairSeason(db: Database, asks: RotationAsks, group: Group, today: string): Promise<FairSeason> {
-  const over = (await publishedWeeks(db)).filter(
+export function fairSeason(db: Database, asks: RotationAsks, group: Group, today: string): Promise<FairSeason> {
+  return kept(db, 'fairness of the season', { group, today }, () => reckonFairSeason(db, asks, group, today))
+}
+
+async function reckonFairSeason(db: Database, asks: RotationAsks, group: Group, today: string): Promise<FairSeason> {
+  const over = (await publishedWeeks(db, { reaching: group.seasonStartOn })).filter(
     (week) =>
       countsForSeason({ ...group, weekStartOn: week.weekStartOn }) && weekEndOn(week.weekStartOn, group) < today,
   )
@@ -126,27 +131,32 @@ async function wishesOf(
   group: Group,
   weeks: readonly PublishedWeek[],
 ): Promise<{ wished: number; met: number }> {
+  const requests = await requestsOfWeeks(
+    db,
+    weeks.map(({ weekStartOn }) => weekStartOn),
+  )
+  const known = weeks.map(({ weekStartOn, publishedAt }) =>
+    requests.get(weekStartOn)!.filter((request) => request.writtenAt <= publishedAt),
+  )
+  const details = await requestDetails(db, [...new Set(known.flat().map(({ id }) => id))])
+  const wishes = weeks.map((week, at) => wishedHours(known[at]!, details, group, week))
+  const asked = weeks.filter((_, at) => wishes[at]!.length > 0)
+  const turns = await carriedTurns(db, asked)
   const sums = { wished: 0, met: 0 }
-  for (const week of weeks) {
-    const wishes = await wishedHours(db, group, week)
-    if (wishes.length === 0) continue
-    const { wished, met } = wishesMet({ wishes, turns: await carriedTurns(db, week) })
+  for (const [at, own] of wishes.filter(({ length }) => length > 0).entries()) {
+    const { wished, met } = wishesMet({ wishes: own, turns: turns[at]! })
     sums.wished += wished
     sums.met += met
   }
   return sums
 }
 
-async function wishedHours(
-  db: Database,
+function wishedHours(
+  requests: readonly WaterRequest[],
+  details: Awaited<ReturnType<typeof requestDetails>>,
   group: Group,
-  { weekStartOn, publishedAt, inputs }: PublishedWeek,
-): Promise<WishedHours[]> {
-  const requests = (await requestsFor(db, weekStartOn)).filter((request) => request.writtenAt <= publishedAt)
-  const details = await requestDetails(
-    db,
-    requests.map((request) => request.id),
-  )
+  { inputs }: PublishedWeek,
+): WishedHours[] {
   return requests.flatMap(({ id, plotId }) =>
     details
       .get(id)!

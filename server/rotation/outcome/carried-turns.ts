@@ -2,22 +2,22 @@ import { inOrder } from '../../../domain/rotation/manual-change/lay-turn.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PublishedWeek } from '../published/store.ts'
-import { type BookedTurn, bookedTurnsOf, type PublishedShown, plainTurn } from '../published/turn-store.ts'
+import { type BookedTurn, bookedWeeks, type PublishedShown, plainTurn } from '../published/turn-store.ts'
 import { loggedM3 } from './season.ts'
 import { outcomesOf, saidOf } from './store.ts'
 
 /**
- * The turns of a published week as they were carried or still stand, each with its hard hours anew: a turn that was moved,
- * swapped or shared anew counts where it went, one that nobody took counts for nobody.
+ * The turns of some published weeks, week by week, as they were carried or still stand, each with its hard hours anew: a turn
+ * that was moved, swapped or shared anew counts where it went, one that nobody took counts for nobody.
  */
-export async function carriedTurns(db: Database, published: PublishedWeek): Promise<PlannedTurn[]> {
-  const week = await bookedTurnsOf(db, published)
-  const ids = week.turns.map((turn) => turn.bookId)
+export async function carriedTurns(db: Database, published: readonly PublishedWeek[]): Promise<PlannedTurn[][]> {
+  const weeks = await bookedWeeks(db, published)
+  const ids = weeks.flatMap(({ turns }) => turns.map((turn) => turn.bookId))
   const outcomes = await outcomesOf(db, ids)
   const logged = await loggedM3(db, ids)
   const isCarried = ({ bookId, droppedBy }: BookedTurn) =>
     logged.has(bookId) || (!droppedBy && !saidOf(outcomes, bookId).missed)
-  return inOrder(asOneStretch(week, week.turns.filter(isCarried)))
+  return weeks.map((week) => inOrder(asOneStretch(week, week.turns.filter(isCarried))))
 }
 
 /** A turn that the day cut in two is one turn, from its first start on. */

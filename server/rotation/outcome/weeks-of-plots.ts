@@ -29,7 +29,8 @@ export async function weeksOfPlots(db: Database, asks: RotationAsks, { group, fr
     missed.filter((turn) => !isOwnFault(turn)),
     group,
   )
-  return (await publishedWeeks(db)).flatMap(({ weekStartOn, inputs, results }) =>
+  const weeks = (await publishedWeeks(db, { reaching: fromOn })).filter(({ weekStartOn }) => weekStartOn >= fromOn)
+  return weeks.flatMap(({ weekStartOn, inputs, results }) =>
     results.shares.map((share): WeekOfPlot => {
       const at = (volumes: ReadonlyMap<CalendarDate, ReadonlyMap<string, M3>>) =>
         volumes.get(weekStartOn)?.get(share.plotId) ?? 0

@@ -6,7 +6,7 @@ import { type WeekRhythm, weekStartOf } from '../../../domain/weeks.ts'
 import type { Database } from '../../database/connection.ts'
 import type { DrawCorrection, LoggedDraw, RotationAsks } from '../asks.ts'
 import { outcomesOf, type TurnOutcome } from '../outcome/store.ts'
-import { type Amendment, amendmentsOf } from '../published/amendment-store.ts'
+import { type Amendment, amendmentsOfWeeks } from '../published/amendment-store.ts'
 import { type PlannedTurn, turnsEverPlanned } from '../published/listed-store.ts'
 
 interface RecordedDraw extends LoggedDraw {
@@ -69,18 +69,18 @@ async function drawsWithCorrections(
   asks: RotationAsks,
   span: { plotId: string; fromOn: CalendarDate; toOn: CalendarDate },
 ): Promise<RecordedDraw[]> {
-  const shown: RecordedDraw[] = []
-  for (const draw of await asks.drawsEverWritten(db, span)) {
-    shown.push({ ...draw, correction: (await asks.correctionOf(db, draw.id)) ?? null })
-  }
-  return shown
+  const draws = await asks.drawsEverWritten(db, span)
+  const corrections = await asks.correctionsOf(
+    db,
+    draws.map(({ id }) => id),
+  )
+  return draws.map((draw) => ({ ...draw, correction: corrections.get(draw.id) ?? null }))
 }
 
 async function changesOf(db: Database, turns: readonly PlannedTurn[], rhythm: WeekRhythm) {
   const changes = new Map<string, Amendment>()
-  for (const weekStartOn of new Set(turns.map((turn) => weekStartOf(turn.onDate, rhythm)))) {
-    for (const one of await amendmentsOf(db, weekStartOn)) if (one.turnId) changes.set(one.turnId, one)
-  }
+  const weekStarts = new Set(turns.map((turn) => weekStartOf(turn.onDate, rhythm)))
+  for (const one of await amendmentsOfWeeks(db, [...weekStarts])) if (one.turnId) changes.set(one.turnId, one)
   return changes
 }
 

@@ -28,19 +28,24 @@ export interface Amendment extends NewManualChange {
 }
 
 export async function amendmentsOf(db: Database, weekStartOn: CalendarDate): Promise<Amendment[]> {
-  return amendmentsWhere(db, weekStartOn, standing('turnChange'))
+  return amendmentsOfWeeks(db, [weekStartOn])
+}
+
+export async function amendmentsOfWeeks(db: Database, weekStarts: readonly CalendarDate[]): Promise<Amendment[]> {
+  return amendmentsWhere(db, weekStarts, standing('turnChange'))
 }
 
 /** Those by hand that wait for their second name; until then the week stands as it was. */
 export async function waitingAmendments(db: Database, weekStartOn: CalendarDate): Promise<Amendment[]> {
-  return amendmentsWhere(db, weekStartOn, waitsForName('turnChange'))
+  return amendmentsWhere(db, [weekStartOn], waitsForName('turnChange'))
 }
 
 async function amendmentsWhere(
   db: Database,
-  weekStartOn: CalendarDate,
+  weekStarts: readonly CalendarDate[],
   counts: RawBuilder<boolean>,
 ): Promise<Amendment[]> {
+  if (weekStarts.length === 0) return []
   const rows = await db
     .selectFrom('turnChange')
     .innerJoin('entry', 'entry.id', 'turnChange.entryId')
@@ -50,7 +55,7 @@ async function amendmentsWhere(
     .leftJoin('movedUpTurn', 'movedUpTurn.entryId', 'turnChange.entryId')
     .select('movedUpTurn.freedTurnId')
     .select(['person.name', 'entry.writtenBy', 'entry.writtenAt', 'entry.reason', 'resharedTurn.dayChangeId'])
-    .where('weekStartOn', '=', weekStartOn)
+    .where('weekStartOn', 'in', weekStarts)
     .where('stage', '=', 'published')
     .where(counts)
     .where(ofTheWeekInForce)

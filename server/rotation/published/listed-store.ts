@@ -65,6 +65,14 @@ export async function findTurn(db: Database, id: string): Promise<PlannedTurn | 
   return plannedTurns(db).where('turn.id', '=', id).executeTakeFirst()
 }
 
+export async function findTurns(db: Database, ids: readonly string[]): Promise<Map<string, PlannedTurn>> {
+  if (ids.length === 0) return new Map()
+  const turns = await plannedTurns(db)
+    .where('turn.id', 'in', ids as string[])
+    .execute()
+  return new Map(turns.map((turn) => [turn.id, turn]))
+}
+
 function plannedTurns(db: Database) {
   return db
     .selectFrom('turn')

@@ -1,5 +1,6 @@
+import { rollup } from 'd3-array'
 import { sql } from 'kysely'
-import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, type Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { WeekInputs } from '../../../domain/rotation/draft/plan.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
@@ -7,6 +8,9 @@ import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { turnRow } from './turn-row.ts'
+
+/** No market week is longer. */
+const LONGEST_WEEK_DAYS = 31
 
 /** Raised whenever the stored inputs or results change their shape, or the reckoning its answers. */
 const FORMAT_VERSION = 3
@@ -23,8 +27,13 @@ export interface PublishedWeek {
   results: PlannedWeek
 }
 
-export async function publishedWeeks(db: Database): Promise<PublishedWeek[]> {
-  const rows = await weekRows(db).where(standing('publishedWeek')).orderBy('weekStartOn').execute()
+/** Those that may reach a day or end after it: what was frozen with the weeks of seasons before is long to read. */
+export async function publishedWeeks(db: Database, { reaching }: { reaching: CalendarDate }): Promise<PublishedWeek[]> {
+  const rows = await weekRows(db)
+    .where('weekStartOn', '>=', addDays(reaching, -LONGEST_WEEK_DAYS))
+    .where(standing('publishedWeek'))
+    .orderBy('weekStartOn')
+    .execute()
   return rows.map(weekOf)
 }
 
@@ -94,15 +103,20 @@ function turnId(weekStartOn: CalendarDate, at: number, publicationId: string): I
   return `${weekStartOn}-${at + 1}-${publicationId.slice(0, 6)}`
 }
 
-/** The names of a publication's turns, in the order of its list; older weeks named them by their place alone. */
-export async function turnIdsOf(db: Database, publicationId: string): Promise<Id<'turn'>[]> {
+/** The names of the turns of some publications, in the order of each one's list; older weeks named them by their place alone. */
+export async function turnIdsOf(db: Database, publicationIds: readonly string[]): Promise<Map<string, Id<'turn'>[]>> {
+  if (publicationIds.length === 0) return new Map()
   const rows = await db
     .selectFrom('turn')
-    .select('id')
-    .where('entryId', '=', publicationId)
-    .orderBy(sql`rowid`)
+    .select(['entryId', 'id'])
+    .where('entryId', 'in', publicationIds)
+    .orderBy(sql`+turn.rowid`)
     .execute()
-  return rows.map(({ id }) => id)
+  return rollup(
+    rows,
+    (own) => own.map(({ id }) => id),
+    ({ entryId }) => entryId,
+  )
 }
 
 export async function findTurnWeek(db: Database, turnId: Id<'turn'>): Promise<string | undefined> {

@@ -1,7 +1,8 @@
+import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import type { Database } from '../../database/connection.ts'
-import { type Amendment, amendedTurns, amendmentsOf } from './amendment-store.ts'
+import { type Amendment, amendedTurns, amendmentsOfWeeks } from './amendment-store.ts'
 import { type NamedTurn, namedTurn } from './named-turn.ts'
 import { findPublishedWeek, findTurnWeek, type PublishedWeek, turnIdsOf } from './store.ts'
 
@@ -29,8 +30,42 @@ export async function bookedTurns(db: Database, weekStartOn: CalendarDate): Prom
 
 /** The same for a week that has been read already. */
 export async function bookedTurnsOf(db: Database, published: PublishedWeek): Promise<PublishedShown> {
-  const { weekStartOn, inputs, results, publishedAt } = published
-  const amendments = await amendmentsOf(db, weekStartOn)
+  return (await bookedWeeks(db, [published]))[0]!
+}
+
+/** The same for several weeks, in their order. */
+export async function bookedWeeks(db: Database, weeks: readonly PublishedWeek[]): Promise<PublishedShown[]> {
+  const amendments = await amendmentsOfWeeks(
+    db,
+    weeks.map(({ weekStartOn }) => weekStartOn),
+  )
+  const ids = await turnIdsOf(
+    db,
+    weeks.map(({ id }) => id),
+  )
+  const rows = await amendedTurns(
+    db,
+    amendments.map((one) => one.id),
+  )
+  const amendmentsBy = group(amendments, ({ weekStartOn }) => weekStartOn)
+  const rowsBy = group(rows, ({ entryId }) => entryId)
+  return weeks.map((published) => {
+    const own = amendmentsBy.get(published.weekStartOn) ?? []
+    const later = own.flatMap(({ id }) => rowsBy.get(id) ?? [])
+    return shownWeek(published, { amendments: own, ids: ids.get(published.id) ?? [], later })
+  })
+}
+
+interface WithWeek {
+  amendments: Amendment[]
+  /** Of the turns that were agreed, in the order of the list. */
+  ids: readonly string[]
+  /** The turns that amendments brought in. */
+  later: readonly Row[]
+}
+
+function shownWeek(published: PublishedWeek, { amendments, ids, later }: WithWeek): PublishedShown {
+  const { inputs, results, publishedAt } = published
   const droppedBy = new Map(amendments.map((one) => [one.turnId, one.id]))
   const booked = (turn: PlannedTurn, bookId: string, amendment: Amendment | null): BookedTurn => ({
     ...namedTurn(inputs, turn),
@@ -39,14 +74,9 @@ export async function bookedTurnsOf(db: Database, published: PublishedWeek): Pro
     droppedBy: droppedBy.get(bookId) ?? null,
     amendment: amendment?.id ?? null,
   })
-  const ids = await turnIdsOf(db, published.id)
   const agreed = results.turns.map((turn, at) => booked(turn, ids[at]!, null))
-  const rows = await amendedTurns(
-    db,
-    amendments.map((one) => one.id),
-  )
-  const later = rows.map((row) => booked(turnOfRow(row), row.id, amendments.find((one) => one.id === row.entryId)!))
-  const turns = [...agreed, ...later].sort((a, b) =>
+  const brought = later.map((row) => booked(turnOfRow(row), row.id, amendments.find((one) => one.id === row.entryId)!))
+  const turns = [...agreed, ...brought].sort((a, b) =>
     a.on < b.on ? -1 : a.on > b.on ? 1 : a.startMinute - b.startMinute,
   )
   return { inputs, results, published, turns, amendments }

@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -28,11 +29,32 @@ export interface RequestTime extends DayInWeek {
 
 /** The last request of each plot for a week, with whoever wrote it in; else what the plot asks for every week. */
 export async function requestsFor(db: Database, weekStartOn: CalendarDate): Promise<WaterRequest[]> {
-  const asked = await requestsOfWeek(db, weekStartOn)
-  const lasting = (await standingRequestsFor(db, weekStartOn)).filter(
-    (one) => !asked.some((request) => request.plotId === one.plotId),
+  return (await requestsOfWeeks(db, [weekStartOn])).get(weekStartOn)!
+}
+
+/** The same for several weeks. */
+export async function requestsOfWeeks(
+  db: Database,
+  weekStarts: readonly CalendarDate[],
+): Promise<Map<string, WaterRequest[]>> {
+  if (weekStarts.length === 0) return new Map()
+  const once = group(await requestRows(db, weekStarts), (row) => row.weekStartOn)
+  const lasting = await standingRows(db)
+  return new Map(
+    weekStarts.map((weekStartOn) => {
+      const asked = lastOfEach(once.get(weekStartOn) ?? []).map((row) => ({ ...row, standing: false }))
+      const others = lastOfEach(lasting.filter(({ fromOn }) => fromOn <= weekStartOn))
+        .filter(({ untilOn }) => untilOn === null || untilOn >= weekStartOn)
+        .filter(({ plotId }) => !asked.some((request) => request.plotId === plotId))
+        .map(({ untilOn: _, fromOn: __, ...row }) => ({ ...row, weekStartOn, standing: true }))
+      return [weekStartOn, [...asked, ...others]]
+    }),
   )
-  return [...asked, ...lasting]
+}
+
+/** The last row of each plot, in the order in which the plots first come. */
+function lastOfEach<Row extends { plotId: string }>(rows: readonly Row[]): Row[] {
+  return [...new Map(rows.map((row) => [row.plotId, row])).values()]
 }
 
 interface AskedRequest {
@@ -61,37 +83,33 @@ export async function everyRequest(db: Database): Promise<AskedRequest[]> {
   return all.toSorted((a, b) => (a.happenedAt < b.happenedAt ? -1 : 1))
 }
 
-async function requestsOfWeek(db: Database, weekStartOn: CalendarDate): Promise<WaterRequest[]> {
-  const rows = await db
-    .selectFrom('waterRequest')
-    .innerJoin('entry', 'entry.id', 'waterRequest.entryId')
-    .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .select(['entry.id', 'plotId', 'weekStartOn', 'volumeM3'])
-    .select(['entry.writtenBy as askedById', 'person.name as askedByName', 'entry.writtenAt'])
-    .where('weekStartOn', '=', weekStartOn)
-    .where(standing('waterRequest'))
-    // A list of paper is typed in later than people asked; whoever asked again since has changed it.
-    .orderBy('entry.happenedAt')
-    .orderBy(asWritten)
-    .execute()
-  return [...new Map(rows.map((row) => [row.plotId, { ...row, standing: false }])).values()]
+async function requestRows(db: Database, weekStarts: readonly CalendarDate[]) {
+  return (
+    db
+      .selectFrom('waterRequest')
+      .innerJoin('entry', 'entry.id', 'waterRequest.entryId')
+      .innerJoin('person', 'person.entryId', 'entry.writtenBy')
+      .select(['entry.id', 'plotId', 'weekStartOn', 'volumeM3'])
+      .select(['entry.writtenBy as askedById', 'person.name as askedByName', 'entry.writtenAt'])
+      .where('weekStartOn', 'in', weekStarts)
+      .where(standing('waterRequest'))
+      // A list of paper is typed in later than people asked; whoever asked again since has changed it.
+      .orderBy('entry.happenedAt')
+      .orderBy(asWritten)
+      .execute()
+  )
 }
 
-/** Each plot's last request for every week, where it holds in this one. */
-async function standingRequestsFor(db: Database, weekStartOn: CalendarDate): Promise<WaterRequest[]> {
-  const rows = await db
+async function standingRows(db: Database) {
+  return db
     .selectFrom('standingRequest')
     .innerJoin('entry', 'entry.id', 'standingRequest.entryId')
     .innerJoin('person', 'person.entryId', 'entry.writtenBy')
-    .select(['entry.id', 'plotId', 'volumeM3', 'untilOn'])
+    .select(['entry.id', 'plotId', 'volumeM3', 'fromOn', 'untilOn'])
     .select(['entry.writtenBy as askedById', 'person.name as askedByName', 'entry.writtenAt'])
-    .where('fromOn', '<=', weekStartOn)
     .where(standing('standingRequest'))
     .orderBy(asWritten)
     .execute()
-  return [...new Map(rows.map((row) => [row.plotId, row])).values()]
-    .filter((row) => row.untilOn === null || row.untilOn >= weekStartOn)
-    .map(({ untilOn: _, ...row }) => ({ ...row, weekStartOn, standing: true }))
 }
 
 export interface NewRequest {

@@ -26,7 +26,7 @@ export async function pastWeeks(
   weekStartOn: CalendarDate,
   plots: readonly Plot[],
 ): Promise<PastWeek[]> {
-  const published = (await publishedWeeks(db)).filter(
+  const published = (await publishedWeeks(db, { reaching: group.seasonStartOn })).filter(
     (week) => week.weekStartOn < weekStartOn && countsForSeason({ ...group, weekStartOn: week.weekStartOn }),
   )
   const lostM3 = await breakdownsByWeek(db, group, weekStartOn)

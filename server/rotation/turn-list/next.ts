@@ -6,7 +6,7 @@ import { listPumps } from '../../works/pump/store.ts'
 import { loggedM3 } from '../outcome/season.ts'
 import { outcomesOf, saidOf } from '../outcome/store.ts'
 import { publishedWeeks } from '../published/store.ts'
-import { bookedTurnsOf } from '../published/turn-store.ts'
+import { bookedWeeks } from '../published/turn-store.ts'
 import { pausesOf, servedSince, turnListOn } from './store.ts'
 
 type Served = { name: string; on: string }
@@ -21,23 +21,20 @@ export async function servedBefore(
   { pumpId, fromOn, on, today }: { pumpId: Id<'pump'>; fromOn: CalendarDate; on: string; today: string },
 ): Promise<Served[]> {
   const ticked = (await servedSince(db, pumpId, fromOn)).filter((one) => one.on < on)
-  const weeks = (await publishedWeeks(db)).filter(
+  const weeks = (await publishedWeeks(db, { reaching: fromOn })).filter(
     ({ weekStartOn, inputs }) => inputs.days.at(-1)! >= fromOn && weekStartOn < on,
   )
   const pauses = await pausesOf(db, pumpId)
-  const taken: Served[] = []
-  for (const week of weeks) {
-    const { turns } = await bookedTurnsOf(db, week)
-    const own = turns.filter((turn) => turn.pumpId === pumpId && turn.on >= fromOn && turn.on < on)
-    const ids = own.map((turn) => turn.bookId)
-    const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
-    for (const { bookId, plotId, on: day, droppedBy } of own) {
-      const { missed } = saidOf(outcomes, bookId)
-      const isStillDue = day >= today && !droppedBy && !missed && !pauseOn(pauses, day)
-      if (logged.has(bookId) || isStillDue || (!droppedBy && missed?.cause === 'no-show'))
-        taken.push({ name: plotId, on: day })
-    }
-  }
+  const turns = (await bookedWeeks(db, weeks)).flatMap((week) => week.turns)
+  const own = turns.filter((turn) => turn.pumpId === pumpId && turn.on >= fromOn && turn.on < on)
+  const ids = own.map((turn) => turn.bookId)
+  const [logged, outcomes] = [await loggedM3(db, ids), await outcomesOf(db, ids)]
+  const taken = own.flatMap(({ bookId, plotId, on: day, droppedBy }): Served[] => {
+    const { missed } = saidOf(outcomes, bookId)
+    const isStillDue = day >= today && !droppedBy && !missed && !pauseOn(pauses, day)
+    const isTaken = logged.has(bookId) || isStillDue || (!droppedBy && missed?.cause === 'no-show')
+    return isTaken ? [{ name: plotId, on: day }] : []
+  })
   const isTaken = (one: Served) => taken.some((turn) => turn.name === one.name && turn.on === one.on)
   return [...ticked.filter((one) => !isTaken(one)), ...taken].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
 }

@@ -7,7 +7,7 @@ import { write } from '../../book/pen.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { publishedWeeks, publishWeek } from '../published/store.ts'
+import { publishedStarts, publishedWeeks, publishWeek } from '../published/store.ts'
 import { alarmsOfWeek, foundWeek } from './found.ts'
 import { publishPage } from './last-look.ts'
 import { type Problem, weekPage } from './pages.ts'
@@ -23,15 +23,16 @@ export function addWeekPages({ get, post }: Pages): void {
 async function showWeeks(desk: Desk) {
   const { group } = desk
   const current = weekStartOf(desk.today, group)
-  const published = await publishedWeeks(desk.db)
+  const starts = await publishedStarts(desk.db)
+  const published = await publishedWeeks(desk.db, { reaching: current })
   const near = [current, nextWeekOn(current, group)].map((start) => ({
     start,
     end: weekEndOn(start, group),
     published: published.find((week) => week.weekStartOn === start) ?? null,
   }))
-  const earlier = published
-    .filter((week) => week.weekStartOn < current)
-    .map(({ weekStartOn: start }) => ({ start, end: weekEndOn(start, group) }))
+  const earlier = starts
+    .filter((start) => start < current)
+    .map((start) => ({ start, end: weekEndOn(start, group) }))
     .reverse()
   return page(desk, 'rotation/week/list', { title: 'rotation.title', near, earlier })
 }

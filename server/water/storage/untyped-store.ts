@@ -59,8 +59,8 @@ export async function untypedTurns(
 
 /** No change took it off the list, and no draw names it. */
 const isNotLogged = sql<boolean>`
-  turn.id not in (select turn_id from turn_change where turn_id is not null and ${standing('turnChange')})
-  and turn.id not in (select turn_id from abstraction where turn_id is not null and ${standing('abstraction')})`
+  not exists (select 1 from turn_change where turn_change.turn_id = turn.id and ${standing('turnChange')})
+  and not exists (select 1 from abstraction where abstraction.turn_id = turn.id and ${standing('abstraction')})`
 
 /** Turns of which the last word is that they were missed; who stands in or comes late says nothing of that. */
 async function turnsMissed(db: Database): Promise<Set<string>> {

@@ -137,7 +137,7 @@ describe('a change after publication', () => {
       .executeTakeFirstOrThrow()
     const turns = (JSON.parse(frozen.results) as { turns: PlannedTurn[] }).turns
     const turn = turns[0]!
-    const [id] = await turnIdsOf(valley.db, frozen.entryId)
+    const id = (await turnIdsOf(valley.db, [frozen.entryId])).get(frozen.entryId)![0]
     await chair.fill(change(turn), { kind: 'drop', reason: 'valve broken' })
     const asked = await chair.open(`/turns/weeks/${NEXT}`)
     expect(asked.words).toContain('Asked for after publication, not yet in the list')

@@ -16,7 +16,7 @@ beforeEach(async () => {
   valley = await openValley()
 })
 
-const carried = async () => carriedTurns(valley.db, (await findPublishedWeek(valley.db, WEEK))!)
+const carried = async () => (await carriedTurns(valley.db, [(await findPublishedWeek(valley.db, WEEK))!])).flat()
 const counts = async () => addBurdens({ history: {}, turns: await carried() })
 const lines = async () =>
   (await shownDay(valley.db, answers.rotation, (await currentGroup(valley.db))!, VALLEY_TODAY)).lines
@@ -24,15 +24,15 @@ const lines = async () =>
 describe('hard hours', () => {
   it('are those of the agreed turns where nothing was changed and everybody came', async () => {
     let compared = 0
-    for (const week of await publishedWeeks(valley.db)) {
-      const ids = await turnIdsOf(valley.db, week.id)
+    for (const week of await publishedWeeks(valley.db, { reaching: '2026-08-03' })) {
+      const ids = (await turnIdsOf(valley.db, [week.id])).get(week.id)!
       const agreed = week.results.turns.map((turn, at) => ({ ...turn, bookId: ids[at]! }))
       const outcomes = await outcomesOf(
         valley.db,
         agreed.map((turn) => turn.bookId),
       )
       if (agreed.some((turn) => saidOf(outcomes, turn.bookId).missed)) continue
-      const now = await carriedTurns(valley.db, week)
+      const now = (await carriedTurns(valley.db, [week])).flat()
       expect(addBurdens({ history: {}, turns: now })).toEqual(addBurdens({ history: {}, turns: week.results.turns }))
       compared += now.length
     }

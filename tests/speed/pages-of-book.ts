@@ -1,0 +1,68 @@
+import { sql } from 'kysely'
+import { ROLES } from '../../domain/people/permissions.ts'
+import { buildApp } from '../../server/app.ts'
+import { type Database, openDatabase } from '../../server/database/connection.ts'
+import { migrateToLatest } from '../../server/database/migrate.ts'
+import { setRoles } from '../../server/people/person/store.ts'
+import { pagesOf, Rascal } from '../faults/nasty.ts'
+import { routesOf } from '../support/addresses.ts'
+import { CHEAP_HASHING } from '../support/hashing.ts'
+import { VALLEY_TODAY } from '../support/load-valley.ts'
+
+interface Asked {
+  /** The address as it is written down, and one of the book with ids in the place of its names. */
+  path: string
+  address: string
+  /** What SQLite carried out for it while nothing was kept. */
+  statements: string[]
+}
+
+/** Every page that can be linked to, opened once by somebody with every office, and what each asked of the book. */
+export async function pagesOfBook(file: Buffer): Promise<{ db: Database; pages: Asked[] }> {
+  let told: string[] = []
+  const db = openDatabase(file, (statement) => told.push(statement))
+  await migrateToLatest(db)
+  const now = () => new Date(`${VALLEY_TODAY}T10:00:00Z`)
+  const app = await buildApp({ db, now, claimCode: '246810', hashing: CHEAP_HASHING })
+  await app.ready()
+  const visitor = await withEveryOffice(db, new Rascal(app))
+  const links = (await pagesOf(visitor)).flatMap(({ html }) => html.querySelectorAll('a[href]'))
+  const linked = [...new Set(links.map((link) => link.getAttribute('href')!.split(/[?#]/)[0]!))]
+  const paths = routesOf(app.printRoutes({ commonPrefix: false }))
+    .filter(({ method, path }) => method === 'GET' && !path.includes('*'))
+    .map(({ path }) => path)
+  const fixed = new Set(paths)
+  const pages: Asked[] = []
+  for (const path of paths) {
+    const pattern = new RegExp(`^${path.replace(/:\w+/g, '[^/]+')}$`)
+    const address = linked.find((link) => pattern.test(link) && (link === path || !fixed.has(link)))
+    if (address === undefined && path.includes(':')) continue
+    await forgetAll(db)
+    told = []
+    const { status } = await visitor.open(address ?? path)
+    if (status === 200) pages.push({ path, address: address ?? path, statements: [...told] })
+  }
+  await app.close()
+  return { db, pages }
+}
+
+async function withEveryOffice(db: Database, visitor: Rascal): Promise<Rascal> {
+  const { entryId: id } = await db
+    .selectFrom('person')
+    .select('entryId')
+    .where('signInName', '=', 'amaru')
+    .executeTakeFirstOrThrow()
+  const writtenAt = `${VALLEY_TODAY}T09:00:00.000Z`
+  await db.transaction().execute((trx) => setRoles({ trx, writtenBy: id, writtenAt }, id, ROLES, VALLEY_TODAY))
+  await visitor.signIn('amaru')
+  return visitor
+}
+
+/** The book stands at another last entry, so that no answer of before is kept; nor is any row that was read. */
+async function forgetAll(db: Database): Promise<void> {
+  const last = await db.selectFrom('entry').selectAll().orderBy('seq', 'desc').limit(1).executeTakeFirstOrThrow()
+  const { seq, ...entry } = last
+  const other = { ...entry, id: `x${seq}`, hash: `x${seq}`, formKey: null, correctsId: null }
+  await db.insertInto('entry').values(other).execute()
+  await sql`pragma user_version`.execute(db)
+}
