@@ -6,7 +6,7 @@ import {
   drawsEverWritten,
   listAbstractions,
 } from './abstractions/draw/store.ts'
-import { loggedOfTurn } from './abstractions/log/store.ts'
+import { loggedOfTurns } from './abstractions/log/store.ts'
 import { chargesOfPlot } from './fees/charge/plot-store.ts'
 import { finesTowards } from './fees/fine/store.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
@@ -37,7 +37,7 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
   water: { draws: listAbstractions, metersOverLog, rainDays: weatherDays },
   rotation: {
     draws: listAbstractions,
-    drawsOfTurn: loggedOfTurn,
+    drawsOfTurns: loggedOfTurns,
     drawsEverWritten,
     correctionsOf,
     deliveredByPlot,

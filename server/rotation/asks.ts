@@ -57,7 +57,7 @@ export interface RotationAsks {
   /** The draws that stand, both days included, by day and then by the hour. */
   draws(db: Database, span: Span): Promise<LoggedDraw[]>
   /** The draws that stand for one turn, on whatever day. */
-  drawsOfTurn(db: Database, turnId: Id<'turn'>): Promise<LoggedDraw[]>
+  drawsOfTurns(db: Database, turnIds: readonly Id<'turn'>[]): Promise<LoggedDraw[]>
   /** Every draw of a plot that was ever written, also those that a correction has replaced since. */
   drawsEverWritten(db: Database, span: Span & { plotId: Id<'plot'> }): Promise<LoggedDraw[]>
   /** What took the place of some draws later, by the draw. */

@@ -10,7 +10,7 @@ import { rangeText } from '../../web/figures/number-ranges.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
 import { moreOf } from '../draw/more-store.ts'
 import { listAbstractions } from '../draw/store.ts'
-import { loggedOfTurn } from '../log/store.ts'
+import { loggedOfTurns } from '../log/store.ts'
 import { openFlags } from '../plausibility/store.ts'
 
 /** Something that was open when a day or a week was closed; it is named, never hidden. */
@@ -43,8 +43,11 @@ export async function gapsOf(db: Database, closed: Closed): Promise<Gap[]> {
     const isEnded = has(on, 'dusk') || has(addDays(on, 1), 'dawn') || (on === toOn && meterM3 !== null)
     if (!isEnded) gaps.push({ code: 'no-dusk', values: { on } })
     const turns = (await turnsOn(db, on)).filter((turn) => turn.pumpId === pumpId)
-    const logged = await Promise.all(turns.map((turn) => loggedOfTurn(db, turn.id)))
-    const count = logged.filter((ofTurn) => ofTurn.length === 0).length
+    const logged = await loggedOfTurns(
+      db,
+      turns.map((turn) => turn.id),
+    )
+    const count = turns.filter(({ id }) => !logged.some(({ turnId }) => turnId === id)).length
     if (count > 0) gaps.push({ code: 'turns-not-logged', values: { on, count } })
   }
   const flags = await openFlags(db, { draws, timeZone })

@@ -18,7 +18,7 @@ export async function dayLog(db: Database, on: CalendarDate): Promise<DayLog> {
   const turns = await turnsOn(db, on)
   const draws = await listAbstractions(db, { fromOn: on, toOn: on })
   const ids = new Set(turns.map((turn) => turn.id))
-  const logged = ids.size ? await loggedOf(db, [...ids]) : []
+  const logged = await loggedOfTurns(db, [...ids])
   return {
     turns: turns.map((turn) => ({ turn, logged: logged.filter((draw) => draw.turnId === turn.id) })),
     others: draws.filter((draw) => draw.turnId === null || !ids.has(draw.turnId)),
@@ -26,11 +26,9 @@ export async function dayLog(db: Database, on: CalendarDate): Promise<DayLog> {
   }
 }
 
-export async function loggedOfTurn(db: Database, turnId: Id<'turn'>): Promise<Abstraction[]> {
-  return loggedOf(db, [turnId])
-}
-
-async function loggedOf(db: Database, turnIds: Id<'turn'>[]): Promise<Abstraction[]> {
+/** What was logged for some turns, in the order of writing. */
+export async function loggedOfTurns(db: Database, turnIds: readonly Id<'turn'>[]): Promise<Abstraction[]> {
+  if (turnIds.length === 0) return []
   return abstractionRows(db)
     .where(standing('abstraction'))
     .where('abstraction.turnId', 'in', turnIds)

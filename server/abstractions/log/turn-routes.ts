@@ -19,7 +19,7 @@ import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
 import { placeOfOutlet, worksOn } from '../place/store.ts'
 import { doubtOfLast } from '../plausibility/flags.ts'
-import { loggedOfTurn } from './store.ts'
+import { loggedOfTurns } from './store.ts'
 
 const BY_PUMP_METER: readonly Way[] = ['meter', 'replaced']
 
@@ -77,7 +77,7 @@ interface Shown {
 async function show(desk: Desk, { turn, method, filled }: Shown) {
   const { t } = desk
   const tank = await tankOfTurn(desk, turn)
-  const logged = await loggedOfTurn(desk.db, turn.id)
+  const logged = await loggedOfTurns(desk.db, [turn.id])
   const doubt = isMetered(method) ? await doubtOfLast(desk, turn.pumpId) : null
   return drawPage(desk, {
     title: turn.plotNumber === null ? 'abstractions.turn.title-open' : 'abstractions.turn.title',

@@ -8,7 +8,7 @@ import { drawForm, PumpLogForm, readDraw } from '../draw/forms.ts'
 import { drawOfInput } from '../draw/input.ts'
 import { addAbstraction } from '../draw/store.ts'
 import type { Use, Way } from '../draw/types.ts'
-import { loggedOfTurn } from '../log/store.ts'
+import { loggedOfTurns } from '../log/store.ts'
 import { type Place, placeOf, worksOn } from '../place/store.ts'
 import { addSlipOfDraw, drawReadAlike, type KnownDraw } from './known-store.ts'
 
@@ -96,7 +96,7 @@ async function turnOf(
   }
   const open: PlannedTurn[] = []
   for (const turn of (await turnsOn(db, row.onDate)).filter(wanted)) {
-    if (!given.has(turn.id) && (await loggedOfTurn(db, turn.id)).length === 0) open.push(turn)
+    if (!given.has(turn.id) && (await loggedOfTurns(db, [turn.id])).length === 0) open.push(turn)
   }
   const minute = row.startTime === null ? null : minuteOf(row.startTime)
   if (minute === null) return open.length === 1 || row.plotId !== null ? open[0] : undefined

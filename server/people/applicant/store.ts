@@ -1,7 +1,7 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** Somebody who asks to be taken in, with the land (m2), shares and persons that they would bring. */
@@ -44,7 +44,7 @@ export async function listApplicants(db: Database): Promise<Applicant[]> {
     .selectAll('applicant')
     .where(standing('applicant'))
     .orderBy('askedOn')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const ends = await db.selectFrom('applicantEnd').selectAll().where(standing('applicantEnd')).execute()
   return rows.map(({ entryId, ...row }) => {

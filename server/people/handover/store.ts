@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
 interface NewHandover {
@@ -53,7 +53,7 @@ export async function listHandovers(db: Database): Promise<Handover[]> {
     .select(['giver.name as giverName', 'taker.name as takerName', 'entry.writtenBy as writerId', 'entry.writtenAt'])
     .where(({ or }) => or([standing('handover'), waitsForName('handover')]))
     .orderBy('handedOn', 'desc')
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
   const waiting = await db.selectFrom('handover').select('entryId').where(waitsForName('handover')).execute()
   const waits = new Set(waiting.map(({ entryId }) => entryId))
@@ -84,7 +84,7 @@ export async function lastTerms(db: Database): Promise<Term[]> {
     .innerJoin('person', 'person.entryId', 'officeTerm.personId')
     .select(['personId', 'person.name', 'office', 'untilOn'])
     .where(standing('officeTerm'))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const last = new Map(rows.map((row) => [`${row.personId} ${row.office}`, row]))
   return [...last.values()].toSorted((a, b) => a.untilOn.localeCompare(b.untilOn))

@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { PlotSize } from '../../../domain/people/split.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { restingOn } from '../../book/minutes/store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { addPlot, describePlot, type Plot } from './store.ts'
 
@@ -49,6 +49,6 @@ export async function splitsOf(db: Database, plotId: Id<'plot'>) {
     .select(['old.number as oldNumber', 'new.number as newNumber', 'entry.seq'])
     .where(standing('plotSplit'))
     .where(({ or, eb }) => or([eb('plotId', '=', plotId), eb('newPlotId', '=', plotId)]))
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
 }

@@ -1,3 +1,4 @@
+import { group as grouped } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { type DayTotals, dayTotals, type OutcomeState } from '../../../domain/rotation/outcome/totals.ts'
@@ -48,9 +49,16 @@ export async function shownDay(db: Database, asks: RotationAsks, group: Group, o
   )
   const changes = await dayChangesOn(db, on)
   const doubted = await turnsInDoubt(db)
+  const logged = grouped(
+    await asks.drawsOfTurns(
+      db,
+      turns.map((turn) => turn.bookId),
+    ),
+    ({ turnId }) => turnId,
+  )
   const lines: DayLine[] = []
   for (const turn of turns) {
-    const draws = await asks.drawsOfTurn(db, turn.bookId)
+    const draws = logged.get(turn.bookId) ?? []
     const said = saidOf(outcomes, turn.bookId)
     const lostTo = changes.find((one) => one.turns.some((row) => row.turnId === turn.bookId && row.nowM3 === 0)) ?? null
     const drawnM3 = sum(draws, (draw) => draw.volumeM3)

@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { splitWish } from '../../../domain/people/split.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { addRequest } from './store.ts'
 
@@ -22,7 +22,7 @@ export async function openWishes(db: Database, plotId: Id<'plot'>, fromOn: Calen
     .select(['volumeM3', 'untilOn'])
     .where('plotId', '=', plotId)
     .where(standing('standingRequest'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .executeTakeFirst()
   const once = await db
     .selectFrom('waterRequest')
@@ -32,7 +32,7 @@ export async function openWishes(db: Database, plotId: Id<'plot'>, fromOn: Calen
     .where('weekStartOn', '>=', fromOn)
     .where(standing('waterRequest'))
     .orderBy('entry.happenedAt')
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   const byWeek = new Map(once.map((row) => [row.weekStartOn, { ...row, untilOn: null }]))
   const holds = lasting && (lasting.untilOn === null || lasting.untilOn >= fromOn)
