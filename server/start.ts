@@ -17,6 +17,7 @@ import { writeCopy } from './database/file/write-copy.ts'
 import { migrateToLatest, stepsOf } from './database/migrate.ts'
 import { bookIsEmpty } from './people/group/store.ts'
 import { practiceBeside } from './practice-beside.ts'
+import { reckonElsewhere } from './reckoner/elsewhere.ts'
 import type { Settings } from './settings.ts'
 import { loadLocale, type Translate } from './web/figures/locale.ts'
 import { ownAddress, phoneAddresses } from './web/phones.ts'
@@ -46,6 +47,7 @@ export async function startBook(settings: Settings): Promise<void> {
     db = openDatabase(DATABASE)
     await bringUpToDate(db, settings, locale.t)
     const claimCode = String(randomInt(100_000, 1_000_000))
+    reckonElsewhere()
     const practice = practiceBeside(PORT)
     const phones = () => phoneAddresses(HOST, PORT, networkInterfaces())
     const copies = copiesOf(settings)

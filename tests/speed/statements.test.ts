@@ -34,7 +34,7 @@ const MOST_ALIKE = 6
 /** What grows with every day of a season; all else grows with people, ground, works and decisions. */
 const GROWING =
   `entry abstraction turn transfer charge_line pump_day_reading weather_day level_reading draw_note tank_reading
-  tank_day crop_plan crop_end`.split(/\s+/)
+  tank_day`.split(/\s+/)
 
 let valley: Awaited<ReturnType<typeof pagesOfBook>>
 let twoSeasons: Awaited<ReturnType<typeof pagesOfBook>>

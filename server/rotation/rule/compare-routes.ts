@@ -1,8 +1,8 @@
 import { isCalendarDate } from '../../../domain/calendar.ts'
-import { comparedWeek } from '../../../domain/rotation/draft/compare-week.ts'
 import { RULE_NAMES } from '../../../domain/rotation/rule/compare.ts'
 import { weekEndOn } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
+import { reckoned } from '../../reckoner/reckoner.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
@@ -47,7 +47,7 @@ async function comparable({ db, group, today, params, parts }: Desk<'start'>): P
 async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled | null) {
   if (filled) desk.reply.code(422)
   const { weekStartOn, choice, drought, plots } = inputs
-  const compared = comparedWeek(inputs)
+  const compared = await reckoned('rules compared', inputs)
   return page(desk, 'rotation/rule/compare', {
     title: 'sharing-rule.comparison.title',
     titleValues: weekValues(desk, weekStartOn),

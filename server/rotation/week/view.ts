@@ -8,11 +8,11 @@ import { withManualChanges } from '../../../domain/rotation/manual-change/week.t
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
 import type { PlannedWeek } from '../../../domain/rotation/week/planned-week.ts'
 import type { Database } from '../../database/connection.ts'
+import { reckoned } from '../../reckoner/reckoner.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import type { RotationAsks } from '../asks.ts'
 import { weekInputs } from '../draft/inputs.ts'
-import { keptPlan } from '../draft/kept-plans.ts'
 import { type Amendment, amendmentsOf, waitingAmendments } from '../published/amendment-store.ts'
 import { type NamedTurn, namedFills, namedTurn } from '../published/named-turn.ts'
 import { findPublishedWeek, type PublishedWeek } from '../published/store.ts'
@@ -43,7 +43,7 @@ export async function shownWeek(
   }
   const inputs = await weekInputs(db, asks, { group, weekStartOn, today })
   if (!inputs) return null
-  const results = withManualChanges(inputs, keptPlan(inputs))
+  const results = withManualChanges(inputs, await reckoned('plan of a week', inputs))
   const digest = createHash('sha256')
     .update(JSON.stringify([inputs, results]))
     .digest('hex')

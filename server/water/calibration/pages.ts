@@ -1,9 +1,10 @@
 import { createHash } from 'node:crypto'
 import type { M3 } from '../../../domain/units.ts'
-import { type Calibration, calibrateCurve } from '../../../domain/water/calibration/calibrate.ts'
+import type { Calibration } from '../../../domain/water/calibration/calibrate.ts'
 import { type CoverWeir, type DaysOfCover, daysOfCover } from '../../../domain/water/path/cover.ts'
 import type { StoreLoss } from '../../../domain/water/path/store.ts'
 import type { SandBody } from '../../../domain/water/sand/body.ts'
+import { reckoned } from '../../reckoner/reckoner.ts'
 import { bodyOf, levelsOf, type WeirSurvey } from '../sand/description.ts'
 import type { TableWorking } from '../sand/table-store.ts'
 import type { WaterState } from '../storage/state.ts'
@@ -13,9 +14,9 @@ import type { SandBook } from './book.ts'
 type Fitted = Extract<Calibration, { refused: null }>
 
 /** What the book says of a weir's table: refused with what is missing, or a proposal beside the old. */
-export function calibrationOf(book: SandBook, survey: WeirSurvey, openWaterMm: number | null): Calibration {
+export function calibrationOf(book: SandBook, survey: WeirSurvey, openWaterMm: number | null): Promise<Calibration> {
   const { stretches, meterTimes } = book
-  return calibrateCurve({ body: bodyOf(survey), stretches, openWaterMm, meterTimes })
+  return reckoned('calibration of a weir', { body: bodyOf(survey), stretches, openWaterMm, meterTimes })
 }
 
 export function workingOf(fit: Fitted, book: SandBook): TableWorking {

@@ -61,7 +61,7 @@ async function reckoned(desk: Desk<'id'>) {
     daysInWeek: wholeWeekDays(on, group),
     doubts: state.doubts,
   })
-  return { state, survey, book, fit: calibrationOf(book, survey, state.openWaterMm) }
+  return { state, survey, book, fit: await calibrationOf(book, survey, state.openWaterMm) }
 }
 
 async function showCalibration(desk: Desk<'id'>, filled: Filled = emptyForm()) {

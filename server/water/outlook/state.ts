@@ -1,18 +1,14 @@
 import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { USUAL_RAIN_MARK_MM } from '../../../domain/water/balance/input.ts'
-import {
-  type SafeWeekly,
-  type StorageOutlook,
-  safeWeeklyAbstractionM3,
-  storageOutlook,
-} from '../../../domain/water/outlook/outlook.ts'
+import type { SafeWeekly, StorageOutlook } from '../../../domain/water/outlook/outlook.ts'
 import { type RainYearsFound, rainYears } from '../../../domain/water/outlook/rain-years.ts'
 import { fitRecharge, type RechargeFit } from '../../../domain/water/outlook/recharge.ts'
 import type { OutlookInput, OutlookWeir } from '../../../domain/water/outlook/traces.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
+import { reckoned } from '../../reckoner/reckoner.ts'
 import type { WaterAsks } from '../asks.ts'
 import { seasonBalance } from '../balance/state.ts'
 import { type CoverState, coverStates } from '../cover/state.ts'
@@ -83,32 +79,13 @@ async function reckonOutlook(db: Database, asks: WaterAsks, { group, on }: Asked
     seed: setting.seed,
     traces: TRACES,
   }
-  const { outlook, safe } = reckoned(input, setting.holdsIn)
+  const { outlook, safe } = await reckoned('outlook of the season', { input, holdsIn: setting.holdsIn })
   const weirs = known.map((cover, at) => ({ cover, recharge: recharges[at]!, safe: safe[at]! }))
   return { ...common, cannotSay, weirs, outlook }
 }
 
 function aheadOf({ coverWeir }: CoverState, { rechargeM3PerMm }: WeirRecharge, rechargeFromMm: number): OutlookWeir {
   return { ...coverWeir!, rechargeM3PerMm, rechargeFromMm }
-}
-
-interface Reckoned {
-  outlook: StorageOutlook
-  safe: SafeWeekly[]
-}
-
-/** The same inputs give the same answer, so the last one is kept for whoever opens the page next. */
-let last: { key: string; answer: Reckoned } | null = null
-
-function reckoned(input: OutlookInput, holdsIn: number): Reckoned {
-  const key = JSON.stringify([input, holdsIn])
-  if (last?.key === key) return last.answer
-  const answer = {
-    outlook: storageOutlook(input),
-    safe: input.weirs.map(({ weirId }) => safeWeeklyAbstractionM3({ ...input, weirId, holdsIn })),
-  }
-  last = { key, answer }
-  return answer
 }
 
 async function bookRain(db: Database, asks: WaterAsks, on: CalendarDate): Promise<RainDay[]> {

@@ -42,7 +42,8 @@ export async function showError(
 ) {
   const file = fileTrouble(error)
   const status = file ? 503 : brokeOff(error, request) ? 400 : statusOf(error)
-  if (status >= 500) request.log.error({ err: error, cause: file?.cause }, 'request failed')
+  if (status >= 500 && !(error instanceof PageError))
+    request.log.error({ err: error, cause: file?.cause }, 'request failed')
   const fallback = status >= 500 ? 'error.page-500' : 'error.page-400'
   const key = error instanceof PageError ? error.key : file ? `error.book-${file.trouble}` : (WORDS[status] ?? fallback)
   const words =
@@ -55,6 +56,7 @@ export async function showError(
     ...words,
     requestId: request.id,
     mustSignIn: status === 401,
+    again: status === 503 && request.method === 'GET' ? request.url : null,
     typed: typedIn(request),
   })
 }
