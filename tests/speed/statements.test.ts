@@ -9,19 +9,26 @@ import { pagesOfBook } from './pages-of-book.ts'
 
 /** What a page may ask of the book while nothing is kept. Own choice, no source. */
 const MOST = 25
-/** What still asks more, to the next five: a page moves down only. */
+/** What still asks more, and how much it may: a page moves down only. */
 const STILL_ABOVE: Record<number, string> = {
   190: `/paper/book/print`,
-  140: `/`,
-  110: `/money/season-report`,
-  65: `/money/closings/new /money/fee-proposal /money/reconciliation`,
-  60: `/money/charges/new /water/weirs/:id/calibration`,
-  55: `/crops/planting /crops/planting/working /log/abstractions/:id /log/turns/:id/abstraction/new /turns/weeks/:start /turns/weeks/:start/sheet /water /water/`,
-  50: `/water/outlook`,
-  45: `/crops /crops/ /crops/crop-plans/:id/root-zone /crops/needs/:plotId /log/flags /money /money/ /turns/days/:on /turns/plots/:id/record /water/drought-stages /water/levels/:id /water/weirs/:id /water/weirs/:id/loss`,
-  40: `/turns/fairness /turns/fairness/measures /turns/fairness/plots/:id /turns/plots/:id/card /water/reserve /water/weirs/:id/chamber /water/weirs/:id/chambers/new /water/weirs/:id/cover /water/weirs/:id/losses/new /water/weirs/:id/reserve /water/weirs/:id/storage /works/balance/pumps`,
-  35: `/log/abstractions/:id/corrections/new /turns/turn-grounds`,
-  30: `/crops/planting/calendar /log/round/new /money/cash-book /money/cash-counts/:id /money/tariffs/:id /paper/:book /turns/sharing-rule /turns/slots /water/stream-share`,
+  145: `/`,
+  115: `/money/season-report`,
+  70: `/money/fee-proposal`,
+  65: `/money/closings/new /money/reconciliation`,
+  60: `/turns/weeks/:start /turns/weeks/:start/sheet`,
+  55: `/crops/planting /crops/planting/working /log/abstractions/:id /log/turns/:id/abstraction/new
+    /money/charges/new /water/weirs/:id/calibration`,
+  50: `/water /water/ /water/outlook`,
+  45: `/crops /crops/ /crops/crop-plans/:id/root-zone /crops/needs/:plotId /turns/plots/:id/record
+    /water/drought-stages /water/levels/:id /water/weirs/:id /water/weirs/:id/loss`,
+  40: `/log/flags /money /money/ /turns/days/:on /turns/fairness /turns/fairness/measures
+    /turns/fairness/plots/:id /turns/plots/:id/card /turns/turn-grounds /water/weirs/:id/chamber
+    /water/weirs/:id/cover /works/balance/pumps`,
+  35: `/crops/planting/calendar /log/abstractions/:id/corrections/new /people/decisions/:id /water/reserve
+    /water/weirs/:id/chambers/new /water/weirs/:id/losses/new /water/weirs/:id/reserve
+    /water/weirs/:id/storage`,
+  30: `/money/tariffs/:id /paper/:book /turns/sharing-rule /turns/slots`,
 }
 const ABOVE = new Map(
   Object.entries(STILL_ABOVE).flatMap(([most, paths]) =>

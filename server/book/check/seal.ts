@@ -6,7 +6,7 @@ import type { Litres } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { NAME_NEEDED } from '../name-needed.ts'
-import { standing } from '../standing.ts'
+import { asWritten, standing } from '../standing.ts'
 import type { Fault } from './make.ts'
 
 /**
@@ -84,7 +84,7 @@ export async function listSeals(db: Database): Promise<WeekSeal[]> {
     .select(['entry.writtenAt as setAt', 'person.name as setterName'])
     .where(standing('weekSeal'))
     .where('entry.id', 'not in', (eb) => eb.selectFrom('withheld').select('subjectId'))
-    .orderBy('entry.seq', 'desc')
+    .orderBy(asWritten, 'desc')
     .execute()
 }
 

@@ -5,7 +5,7 @@ import type { Database } from '../../database/connection.ts'
 import type { Locale } from '../../web/figures/locale.ts'
 import type { Marks } from '../../web/pages/page.ts'
 import { allRoles } from '../person/store.ts'
-import { listPlots } from '../plot/store.ts'
+import { holderIdsOn } from '../plot/store.ts'
 import { markFacts } from './store.ts'
 import { marksOn } from './taken.ts'
 
@@ -40,7 +40,7 @@ async function readMarks(db: Database, on: CalendarDate) {
   const roles = await allRoles(db, on)
   return {
     byPerson: marksOn(await markFacts(db), on),
-    holders: new Map((await listPlots(db, on)).map(({ id, holders }) => [id as string, holders.map((one) => one.id)])),
+    holders: await holderIdsOn(db, on),
     officers: [...roles].filter(([, own]) => own.some((role) => OFFICES.includes(role))).map(([id]) => id),
   }
 }

@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
@@ -33,7 +34,7 @@ export async function listPlots(db: Database, on: string): Promise<Plot[]> {
     .execute()
   const outlets = await db.selectFrom('plotOutlet').selectAll().execute()
   const untaped = await untapedPlots(db)
-  const holders = await holderRows(db)
+  const holders = group(await holderRows(db), ({ plotId }) => plotId)
   return latestOfEach(details, (row) => row.plotId, on).map((row) => ({
     id: row.plotId,
     number: row.number,
@@ -44,7 +45,7 @@ export async function listPlots(db: Database, on: string): Promise<Plot[]> {
     method: row.method,
     shares: row.shares,
     outletIds: outlets.filter((link) => link.entryId === row.entryId).map((link) => link.outletId),
-    holders: holdersOn(holders, row.plotId, on),
+    holders: heldOn(holders.get(row.plotId) ?? [], on),
   }))
 }
 
@@ -52,6 +53,12 @@ export async function listPlots(db: Database, on: string): Promise<Plot[]> {
 async function untapedPlots(db: Database): Promise<Set<string>> {
   const rows = await db.selectFrom('unmeasured').select('entryId').where('figure', '=', 'area').execute()
   return new Set(rows.map(({ entryId }) => entryId))
+}
+
+/** The persons who hold each plot on a day. */
+export async function holderIdsOn(db: Database, on: string): Promise<Map<string, Id<'person'>[]>> {
+  const byPlot = group(await holderRows(db), ({ plotId }) => plotId)
+  return new Map([...byPlot].map(([plotId, own]) => [plotId, heldOn(own, on).map(({ id }) => id)]))
 }
 
 type HolderRow = Awaited<ReturnType<typeof holderRows>>[number]
@@ -73,8 +80,8 @@ function holderRows(db: Database) {
     .execute()
 }
 
-function holdersOn(rows: readonly HolderRow[], plotId: Id<'plot'>, on: string) {
-  const own = rows.filter((row) => row.plotId === plotId)
+/** Those of a plot's rows that hold on a day. */
+function heldOn(own: readonly HolderRow[], on: string) {
   const last = inForce(own, on)
   return own
     .filter((row) => row.entryId === last?.entryId)
