@@ -10,6 +10,7 @@ import { addDays, type CalendarDate, datesFromTo } from '../../../domain/calenda
 import type { Id } from '../../../domain/id.ts'
 import { sum } from '../../../domain/sum.ts'
 import type { DawnOrDusk } from '../../../domain/works/readings.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { metersOf } from '../../works/meter/store.ts'
 import { listPumps, type Pump } from '../../works/pump/store.ts'
@@ -42,7 +43,11 @@ export interface PumpWater {
 }
 
 /** Each pump's own water in a span, and all of them together; only days read at both ends are reckoned. */
-export async function pumpWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
+export function pumpWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
+  return kept(db, 'water of the pumps', { fromOn, toOn }, () => reckonPumpWater(db, { fromOn, toOn }))
+}
+
+async function reckonPumpWater(db: Database, { fromOn, toOn }: { fromOn: CalendarDate; toOn: CalendarDate }) {
   const span = { fromOn, toOn: addDays(toOn, 1) }
   const meters = [...(await readAtClosing(db)), ...(await pumpReadings(db, span))]
   const levels = await timedTankReadings(db, span)

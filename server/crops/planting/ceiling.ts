@@ -14,6 +14,7 @@ import { addRanges, type Range } from '../../../domain/units.ts'
 import { needsByWeir } from '../../../domain/water/path/needs.ts'
 import { storageModel } from '../../../domain/water/path/store.ts'
 import { drainableStorageM3 } from '../../../domain/water/sand/storage.ts'
+import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import { type CannotSayReason, missingFor, type WaterState, waterStates } from '../../water/storage/state.ts'
 import { listPumps } from '../../works/pump/store.ts'
@@ -43,10 +44,16 @@ export interface WaterForPlanting {
 }
 
 /** What each weir can give a season's crops, as the path of its store will be asked, and what its pumps lift. */
-export async function plantingWater(
-  db: Database,
-  { group, on }: { group: Group; on: CalendarDate },
-): Promise<WaterForPlanting> {
+export function plantingWater(db: Database, asked: WaterAsked): Promise<WaterForPlanting> {
+  return kept(db, 'water for planting', asked, () => reckonPlantingWater(db, asked))
+}
+
+interface WaterAsked {
+  group: Group
+  on: CalendarDate
+}
+
+async function reckonPlantingWater(db: Database, { group, on }: WaterAsked): Promise<WaterForPlanting> {
   const states = await waterStates(db, { on })
   const pumps = await listPumps(db, group.seasonEndOn)
   const lateRainOn = states[0]?.lateRainOn ?? on
