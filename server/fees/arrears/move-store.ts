@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
 import { type Approval, approvals, approve } from '../../book/names/approvals.ts'
 import { listWithheld, type Withheld } from '../../book/names/withheld-store.ts'
-import { standing } from '../../book/standing.ts'
+import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { memberAccount } from '../ledger/account-store.ts'
 import { transfersByCause } from '../ledger/cause-store.ts'
@@ -45,7 +45,7 @@ export async function listMoves(db: Database): Promise<ArrearsMove[]> {
     .select(['entry.id', 'tenantId', 'ownerId', 'amountMinor', 'words', 'entry.writtenAt'])
     .select(['tenant.name as tenantName', 'owner.name as ownerName'])
     .select(['entry.writtenBy as writerId', 'writer.name as writerName'])
-    .orderBy('entry.seq')
+    .orderBy(asWritten)
     .execute()
   if (rows.length === 0) return []
   const [named, moved, withheld] = [await approvals(db), await transfersByCause(db), await listWithheld(db)]
