@@ -51,7 +51,7 @@ it('opens beside the own book, says on every page that it is practice, and never
 
     const amaru = new Visitor(practice)
     const inside = await amaru.fill('/session/new', { signInName: 'amaru', password: 'practice valley' })
-    const marked = (page: Seen) => page.html.querySelector('body > p.practice')?.text ?? ''
+    const marked = (page: Seen) => page.html.querySelector('body > .practice')?.text ?? ''
     for (const path of ['/', '/people', '/turns/weeks', '/water', '/money', '/people/decisions', '/no-such-page'])
       expect(marked(await amaru.open(path)), path).toContain(SAID)
     expect(inside.html.querySelector('title')!.text).toMatch(/^Practice:/)
