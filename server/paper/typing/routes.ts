@@ -80,7 +80,7 @@ async function keep(desk: Desk, { book, columns, filled, pageNo, rows }: Typed) 
     written,
     sure,
   })
-  if (good.length > 0) await keepRows(desk, { book: book.name, pageNo }, good)
+  if (good.length > 0) await keepRows(desk, { book: book.name, pageNo, isWhole: bad.length === 0 }, good)
   if (bad.length === 0) {
     const isNothing = good.length + written.length === 0
     const answer = isNothing ? '' : `/pages/${encodeURIComponent(pageNo)}`

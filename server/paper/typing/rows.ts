@@ -73,10 +73,14 @@ function cellsWrong(form: Form, body: Record<string, unknown>, cells: Cells): Ce
   return Object.fromEntries(wrong.filter(([name]) => cells[name]))
 }
 
-/** Writes the good rows in one transaction, each with its page and row. A row that came in meanwhile is left alone. */
+/**
+ * Writes the good rows in one transaction, each with its page and row. A row that came in meanwhile is left alone. While some rows
+ * are to be mended the form's key stays unused: sent again, the same form gives the same page, bad rows and all, and what it brought
+ * is known by its page and row.
+ */
 export async function keepRows(
   { db, request, person, at }: Desk,
-  { book, pageNo }: { book: string; pageNo: string },
+  { book, pageNo, isWhole }: { book: string; pageNo: string; isWhole: boolean },
   good: readonly GoodRow[],
 ): Promise<void> {
   const paperPage = paperPageOf(book, pageNo)
@@ -85,7 +89,7 @@ export async function keepRows(
     const sent = await trx.selectFrom('entry').select('id').where('formKey', '=', form.key).executeTakeFirst()
     if (sent) return
     const written = (await writtenRows(trx, paperPage)).map(({ row }) => row)
-    const pen: Pen = { trx, writtenBy: person.id, writtenAt: at.toISOString(), form }
+    const pen: Pen = { trx, writtenBy: person.id, writtenAt: at.toISOString(), form: isWhole ? form : undefined }
     for (const { row, write } of good) {
       if (written.includes(row)) continue
       pen.paper = { page: paperPage, row }
