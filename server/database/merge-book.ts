@@ -71,7 +71,7 @@ try {
 
 /** A copy in memory, so that the book itself is only read, also while an app has it open. */
 async function copyOf(place: string): Promise<Database> {
-  const copy = await openOtherBook(readBookFile(place))
+  const copy = await openOtherBook(readBookFile(place), new Date())
   open.push(copy)
   return copy
 }

@@ -16,7 +16,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
-import { tellRulings } from './joinings-store.ts'
+import { broughtByWriter, tellRulings } from './joinings-store.ts'
 
 const JoinForm = defineForm('works.join', { book: file() })
 
@@ -36,7 +36,7 @@ async function showPreview(desk: Desk, stash: Stash) {
     return showForm(desk, withInputError(emptyForm(), 'book', new InputError('merge-no-book')))
   }
   try {
-    const brings = await withOther(bytes, (other) => previewOf(desk, other))
+    const brings = await withOther(bytes, desk.at, (other) => previewOf(desk, other))
     const key = stash.keep(bytes, { personId: person.id, at })
     return page(desk, 'abstractions/join', {
       title: 'works.join-preview',
@@ -65,14 +65,20 @@ async function previewOf(desk: Desk, other: Database) {
     brought: onlyOther,
     shared,
     clashes: [...kinds].map(([kind, count]) => ({ words: desk.t(`works.clash.${kind}`), count })),
+    writers: broughtByWriter(desk, (key) => desk.locale.has(key), brought, await namesIn(other)),
     rulings: await tellRulings(desk, other, rulingsAmong(brought)),
   }
+}
+
+async function namesIn(other: Database): Promise<Map<string, string>> {
+  const persons = await other.selectFrom('person').select(['entryId', 'name']).execute()
+  return new Map(persons.map(({ entryId, name }) => [entryId, name]))
 }
 
 async function writeJoining(desk: Desk, stash: Stash) {
   const bytes = stash.find(desk.posted('key') ?? '', { personId: desk.person.id, at: desk.at })
   if (!bytes) throw new PageError(409, 'works.join-again')
-  return withOther(bytes, (other) =>
+  return withOther(bytes, desk.at, (other) =>
     write(
       desk,
       (pen) => joinHere(pen, other),
@@ -91,8 +97,8 @@ async function writeApproval(desk: Desk<'id'>) {
   )
 }
 
-async function withOther<T>(bytes: Buffer, work: (other: Database) => Promise<T>): Promise<T> {
-  const other = await openOtherBook(bytes)
+async function withOther<T>(bytes: Buffer, at: Date, work: (other: Database) => Promise<T>): Promise<T> {
+  const other = await openOtherBook(bytes, at)
   try {
     return await work(other)
   } finally {

@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import { RULING_TABLES } from '../../book/after-joining.ts'
 import { readBook, type WholeEntry } from '../../book/merge/whole-entry.ts'
 import { approvals } from '../../book/names/approvals.ts'
@@ -53,4 +54,30 @@ export async function waitingJoinings(desk: Pick<Desk, 't' | 'format' | 'db'>) {
     if (entries.length > 0) waiting.push({ ...joining, rulings: await tellRulings(desk, db, entries) })
   }
   return waiting
+}
+
+/** What another book brings, by writer: of each kind how many entries, and between which days they were written. */
+export function broughtByWriter(
+  { t, format }: Pick<Desk, 't' | 'format'>,
+  has: (key: string) => boolean,
+  brought: readonly WholeEntry[],
+  names: ReadonlyMap<string, string>,
+): { writer: string; lines: string[] }[] {
+  return [...group(brought, ({ entry }) => entry.writtenBy)].map(([writerId, entries]) => ({
+    writer: names.get(writerId) ?? t('works.join-unknown-writer'),
+    lines: [...group(entries, (whole) => tableOf(whole, has))].map(([table, same]) => {
+      const moments = same.map(({ entry }) => entry.writtenAt).sort()
+      const [from, to] = [format.instant(moments[0]!), format.instant(moments.at(-1)!)]
+      const day = from === to ? from : t('works.join-between', { from, to })
+      const what = table
+        ? t(`told.${table}`, { day })
+        : t('works.join-unknown-kind', { kind: same[0]!.entry.kind, day })
+      return t('works.join-line', { count: same.length, what })
+    }),
+  }))
+}
+
+/** The table that an entry is told by: the first of its facts that has words. */
+function tableOf({ facts }: WholeEntry, has: (key: string) => boolean): string | null {
+  return facts.find(([table]) => has(`told.${table}`))?.[0] ?? null
 }
