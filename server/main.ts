@@ -2,11 +2,12 @@ import './runtime.ts'
 
 import { problemOf } from './database/file/problem.ts'
 import { readSettings, type Settings, startProblem } from './settings.ts'
-import { startBook } from './start.ts'
 import { loadLocale } from './web/figures/locale.ts'
 
 const settings = settingsOrExit()
 try {
+  // Read only now, so that a module made for another Node is told in a sentence.
+  const { startBook } = await import('./start.ts')
   await startBook(settings)
 } catch (error) {
   const { t } = loadLocale(settings.BOOK_LANGUAGE)

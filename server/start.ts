@@ -6,8 +6,10 @@ import { dirname, join, resolve } from 'node:path'
 import type { FastifyInstance } from 'fastify'
 import { sql } from 'kysely'
 import { buildApp } from './app.ts'
+import { listSeals } from './book/check/seal.ts'
 import { readClock } from './book/clock.ts'
-import { endOfBook } from './book/verify.ts'
+import { endOfBook, findHash } from './book/verify.ts'
+import { optionOf } from './database/command.ts'
 import { type Database, openDatabase } from './database/connection.ts'
 import { booksBeside, isMarkedInUse, logBeside, mustBeBook, whatLies } from './database/file/book-file.ts'
 import { type Copies, copyDaily } from './database/file/daily-copies.ts'
@@ -111,6 +113,15 @@ async function bringUpToDate(db: Database, { DATABASE }: Settings, t: Translate)
 async function tellBook(db: Database, place: string, t: Translate): Promise<void> {
   const { entries, lastHash, at } = await endOfBook(db)
   if (entries > 0) console.log(t('file.start.holds', { entries, at, hash: lastHash }))
+  const [seal] = await listSeals(db)
+  if (seal) console.log(t('file.start.seal', { at: seal.setAt, digits: seal.digits.match(/.{4}/g)!.join(' ') }))
+  const noted = optionOf(process.argv, '--last')
+  if (noted !== null) {
+    const found = await findHash(db, noted)
+    const later = found.at === 'here' ? found.later : 0
+    const [entry, written] = found.at === 'nowhere' ? ['', ''] : [String(found.entry), found.writtenAt]
+    console.log(t(`file.noted-${found.at}`, { noted, entry, at: written, later }))
+  }
   const { doubt, lastAt } = await readClock(db, new Date())
   if (doubt) console.log(t(`file.start.clock-${doubt}`, { last: lastAt!, now: new Date().toISOString() }))
   const { bavail, bsize } = statfsSync(dirname(resolve(place)))
