@@ -82,6 +82,11 @@ async function readOf(line: RoundLine, { values, moment, sure }: Typed): Promise
   return { errors: Object.fromEntries(wrong) }
 }
 
+const CAUTIONS: Record<Moment, string[]> = {
+  dawn: ['water.caution-chamber', 'water.caution-flood', 'people.pump.caution-electric'],
+  dusk: ['people.pump.caution-electric', 'tank-turn.caution-climb', 'works.caution-night'],
+}
+
 async function show(desk: Desk, moment: Moment, filled: Filled) {
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
   const lines = await roundLines(desk, moment)
@@ -97,6 +102,6 @@ async function show(desk: Desk, moment: Moment, filled: Filled) {
       last,
       fields: fields.map((field) => ({ name: nameOf(id, field.name), field: field.name, label: desk.t(field.label) })),
     })),
-    cautions: moment === 'dawn' ? ['water.caution-chamber', 'water.caution-flood'] : [],
+    cautions: CAUTIONS[moment],
   })
 }

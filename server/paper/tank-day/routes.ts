@@ -56,6 +56,7 @@ async function show(desk: Desk, filled: Filled) {
     },
     action: '/works/tank-days',
     intro: ['paper.tank-days.how'],
+    cautions: ['tank-turn.caution-climb', 'works.caution-night'],
     back: '/works/tank-days',
   })
 }

@@ -70,7 +70,7 @@ async function showUsers(desk: Desk, filled: Filled) {
     submit: 'layout.save',
     options: { weirId: weirs.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
     needs: USER_KINDS.map(needOf),
-    cautions: ['water.caution-untreated'],
+    cautions: ['water.caution-untreated', 'works.caution-chlorine'],
   })
 }
 

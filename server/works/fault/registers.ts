@@ -52,6 +52,7 @@ export const fixRegister: Register<ReturnType<typeof fixForm>['fields']> = {
   path: '/works/fault-fixes',
   kind: 'fault-fix',
   title: 'abstractions.faults.fix',
+  cautions: ['abstractions.faults.caution', 'people.pump.caution-electric'],
   closed: { to: 'works.cost-see', fields: ['cost', 'voucher'] },
   form: ({ request }) => fixForm(moneyWords(request.visit).currency),
   start: async ({ query }) => ({ faultId: query.fault ?? '' }),
@@ -88,6 +89,7 @@ export const serviceRegister: Register<typeof ServiceForm.fields> = {
   path: '/works/services',
   kind: 'pump-service',
   title: 'abstractions.faults.service',
+  cautions: ['people.pump.caution-electric', 'works.caution-fuel'],
   form: () => ServiceForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   lines: {

@@ -9,6 +9,7 @@ export const flowTestRegister: Register<typeof BucketTestForm.fields> = {
   path: '/works/flow-tests',
   kind: 'flow-test',
   title: 'abstractions.flow-tests.new',
+  cautions: ['people.pump.caution-electric'],
   permission: 'abstraction.log',
   onField: 'onDate',
   back: '/works/flow-tests',

@@ -28,6 +28,7 @@ const meterRegister: Register<typeof MeterForm.fields> = {
   path: '/works/meters',
   kind: 'pump-meter',
   title: 'works.meter-title',
+  cautions: ['people.pump.caution-electric'],
   permission: 'abstraction.log',
   back: '/works/balance/pumps',
   onField: 'onDate',

@@ -9,6 +9,7 @@ export const pumpReadingRegister: Register<typeof PumpReadingForm.fields> = {
   path: '/works/pump-readings',
   kind: 'pump-day-reading',
   title: 'abstractions.pumps.reading-title',
+  cautions: ['people.pump.caution-electric'],
   permission: 'abstraction.log',
   back: '/works/balance/pumps',
   onField: 'onDate',

@@ -96,7 +96,7 @@ async function pumpForm(desk: Desk, filled: Filled) {
     options: { weirId: (await namedWeirs(desk.db)).map(numberedOption) },
     action: '/works/pumps',
     another: true,
-    cautions: ['people.pump.caution-electric', 'people.pump.caution-chamber'],
+    cautions: ['people.pump.caution-electric', 'people.pump.caution-chamber', 'works.caution-fuel'],
     back: '/people',
   })
 }
@@ -109,6 +109,7 @@ async function outletForm(desk: Desk, filled: Filled) {
     options: { pumpId: (await listPumps(desk.db, desk.today)).map(numberedOption) },
     action: '/works/outlets',
     another: true,
+    cautions: ['works.caution-fertiliser'],
     back: '/people',
   })
 }
