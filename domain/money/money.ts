@@ -26,9 +26,22 @@ const DECIMALS: ReadonlyMap<number, string> = new Map([
 
 /** Number of decimals of a currency by ISO 4217: 2 unless the standard says otherwise. Throws InputError `currency-unknown`. */
 export function currencyExponent(currency: string): number {
-  if (!Intl.supportedValuesOf('currency').includes(currency)) throw new InputError('currency-unknown', { currency })
-  for (const [decimals, codes] of DECIMALS) if (codes.split(' ').includes(currency)) return decimals
-  return 2
+  const decimals = exponents().get(currency)
+  if (decimals === undefined) throw new InputError('currency-unknown', { currency })
+  return decimals
+}
+
+let known: ReadonlyMap<string, number> | undefined
+
+/** Read once: every amount of a page asks for the decimals of its currency. */
+function exponents(): ReadonlyMap<string, number> {
+  known ??= new Map(
+    Intl.supportedValuesOf('currency').map((code) => {
+      const unusual = [...DECIMALS].find(([, codes]) => codes.split(' ').includes(code))
+      return [code, unusual ? unusual[0] : 2]
+    }),
+  )
+  return known
 }
 
 /** The amount with its currency code, grouped and pointed as the locale does it. */
@@ -41,6 +54,16 @@ export function formatMoney({
   currency: string
   locale?: string
 }): string {
+  return formatOf(locale, currency).format(moneyText({ amountMinor, currency }) as Intl.StringNumericLiteral)
+}
+
+const formats = new Map<string, Intl.NumberFormat>()
+
+/** One for each language and currency: to make one takes longer than to write a hundred amounts. */
+function formatOf(locale: string, currency: string): Intl.NumberFormat {
+  const key = `${locale} ${currency}`
+  const made = formats.get(key)
+  if (made) return made
   const decimals = currencyExponent(currency)
   const format = new Intl.NumberFormat(locale, {
     style: 'currency',
@@ -49,7 +72,8 @@ export function formatMoney({
     minimumFractionDigits: decimals,
     maximumFractionDigits: decimals,
   })
-  return format.format(moneyText({ amountMinor, currency }) as Intl.StringNumericLiteral)
+  formats.set(key, format)
+  return format
 }
 
 /** The amount as plain digits with a point, for CSV files and form fields. */

@@ -18,7 +18,7 @@ import { VALLEY_TODAY } from '../../support/load-valley.ts'
 import { timedMs } from '../measure.ts'
 
 /** Each of the two pages is asked for again and again for so long. */
-const ASKED_FOR_MS = 60
+const ASKED_FOR_MS = 30
 const DRAFTS = 3
 
 export interface Measured {
