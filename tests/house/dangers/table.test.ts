@@ -1,8 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { namedWeirs } from '../../server/works/pump/store.ts'
-import { openValley } from '../support/valley.ts'
-import type { Visitor } from '../support/visitor.ts'
-import { DANGERS } from './dangers.ts'
+import { namedWeirs } from '../../../server/works/pump/store.ts'
+import { openValley } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
+import { DANGERS } from './table.ts'
 
 /** Every caution sends to the local codes and to whoever is licensed. */
 const DEFERS = /[Ll]ocal (codes|rules)[^.]*licen[sc]ed/
