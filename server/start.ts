@@ -1,5 +1,5 @@
 import { randomInt } from 'node:crypto'
-import { existsSync, statfsSync } from 'node:fs'
+import { existsSync, readFileSync, statfsSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { networkInterfaces } from 'node:os'
 import { dirname, join, resolve } from 'node:path'
@@ -184,11 +184,23 @@ function stopWhenTold({ app, db, giveBack, t }: Running): void {
     process.exit(0)
   }
   for (const signal of SIGNALS) process.on(signal, stop)
-  const parent = process.ppid
+  const starters = startedBy()
   if (process.env.npm_lifecycle_event)
     setInterval(() => {
-      if (process.ppid !== parent) void stop()
+      if (startedBy() !== starters) void stop()
     }, LOOK_MS).unref()
+}
+
+/** The process that started this one and, where the machine tells (Linux), the one behind it: npm stands behind a shell. */
+function startedBy(): string {
+  const { ppid } = process
+  try {
+    // proc(5): after the name in brackets stand the state and the parent.
+    const behind = readFileSync(`/proc/${ppid}/stat`, 'utf8').split(') ').at(-1)!.split(' ')[1]
+    return `${ppid} ${behind}`
+  } catch {
+    return `${ppid}`
+  }
 }
 
 /** One file that is one file: the log is folded in, and the mark goes that the book is in use. */

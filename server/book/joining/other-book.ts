@@ -44,7 +44,8 @@ async function openedOrRefused(copy: Buffer): Promise<Database> {
     return db
   } catch (error) {
     await db?.destroy()
-    throw error instanceof InputError ? error : new InputError('merge-no-book')
+    const isDamaged = String((error as { code?: unknown }).code).startsWith('SQLITE_CORRUPT')
+    throw error instanceof InputError ? error : new InputError(isDamaged ? 'merge-damaged' : 'merge-no-book')
   }
 }
 

@@ -1,4 +1,4 @@
-import { execFile } from 'node:child_process'
+import { execFile, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
 import { createServer } from 'node:net'
@@ -161,5 +161,19 @@ describe('a running book', () => {
     expect(await server.read(/was not closed when it was last used/)).toBeTruthy()
     expect(await server.read(/The book holds \d\d entries, the last written 20/)).toBeTruthy()
     await server.kill()
+  })
+
+  it('ends, with its log folded in, when the npm that started it is gone', async () => {
+    const command = programCommand('server/main.ts')
+    const env = programEnvironment({ DATABASE: place, PORT: String(server.port), npm_lifecycle_event: 'start' })
+    const shell = spawn('sh', ['-c', '"$@"; true', 'sh', ...command], { cwd: projectFolder(), env })
+    let shown = ''
+    for (const stream of [shell.stdout, shell.stderr]) stream.on('data', (part: Buffer) => (shown += part.toString()))
+    while (!shown.includes('The book holds')) await new Promise((resolve) => setTimeout(resolve, 50))
+    const closed = once(shell, 'close')
+    shell.kill('SIGKILL')
+    await closed
+    expect(shown).toContain('lies whole in its file')
+    expect(readdirSync(folder.path).filter((name) => name.startsWith('running.sqlite'))).toEqual(['running.sqlite'])
   })
 })
