@@ -8,18 +8,22 @@ import { BookProblem } from './problem.ts'
  */
 export function holdAlone(place: string): () => void {
   const file = `${existsSync(place) ? realpathSync(place) : place}-held`
-  const lock = new SqliteDatabase(file, { timeout: 0 })
+  let lock: SqliteDatabase.Database | undefined
   try {
+    lock = new SqliteDatabase(file, { timeout: 0 })
     lock.pragma('journal_mode = memory')
     lock.exec('begin exclusive')
   } catch (error) {
-    lock.close()
-    if (String((error as { code?: unknown }).code).startsWith('SQLITE_BUSY'))
-      throw new BookProblem('two-programs', { place })
+    lock?.close()
+    const cause = String((error as { code?: unknown }).code)
+    // The folder is there, or it had been said before: so nothing may be made in it.
+    if (cause === 'SQLITE_CANTOPEN') throw new BookProblem('read-only', { place, cause })
+    if (cause.startsWith('SQLITE_BUSY')) throw new BookProblem('two-programs', { place })
     throw error
   }
+  const held = lock
   return () => {
     rmSync(file, { force: true })
-    lock.close()
+    held.close()
   }
 }
