@@ -80,7 +80,7 @@ function impossibleMoment(entries: readonly WholeEntry[], now: Date): Impossible
 }
 
 function canBe(name: string, value: string): boolean {
-  if (name.endsWith('On')) return isCalendarDate(value) && isYear(value)
+  if (name.endsWith('On') || name.endsWith('Date')) return isCalendarDate(value) && isYear(value)
   return !name.endsWith('At') || name === 'machineAt' || isMoment(value)
 }
 
