@@ -61,6 +61,7 @@ import * as weekSeal from './0059-week-seal.ts'
 import * as arrearsMoved from './0060-arrears-moved.ts'
 import * as passwordApart from './0061-password-apart.ts'
 import * as indexes from './0062-indexes.ts'
+import * as sessions from './0063-sessions.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -126,4 +127,5 @@ export const migrations: Record<string, Migration> = {
   '0060-arrears-moved': arrearsMoved,
   '0061-password-apart': passwordApart,
   '0062-indexes': indexes,
+  '0063-sessions': sessions,
 }

@@ -3,7 +3,7 @@ import type { Id } from '../domain/id.ts'
 import { addCropPlan } from '../server/crops/plan/store.ts'
 import { openGroupAccounts, openMemberAccount } from '../server/fees/ledger/account-store.ts'
 import { setGroup } from '../server/people/group/store.ts'
-import { addPerson } from '../server/people/person/store.ts'
+import { addPerson, setPassword } from '../server/people/person/store.ts'
 import { addPlot, listPlots } from '../server/people/plot/store.ts'
 import { addWeir } from '../server/water/sand/description-store.ts'
 import { setWaterSetting, setWaterUsers } from '../server/water/users/store.ts'
@@ -47,8 +47,10 @@ async function writePeople(scene: Scene, on: string, passwordHash: string): Prom
     const id = scene.persons.get(name) ?? scene.ids.id()
     scene.persons.set(name, id)
     const pen = penOf(scene, CHAIR, on, '08:10')
-    const signIn = { signInName: signInName ?? null, passwordHash: signInName ? passwordHash : null }
-    await addPerson(pen, { number: at + 1, name, phone: null, roles, ...signIn }, on, id)
+    const person = { number: at + 1, name, phone: null, roles, signInName: signInName ?? null, passwordHash: null }
+    await addPerson(pen, person, on, id)
+    // Chosen by each person, so that nobody is asked to change it before looking round.
+    if (signInName) await setPassword({ ...pen, writtenBy: id }, id, passwordHash)
     await openMemberAccount(pen, id)
   }
 }

@@ -26,37 +26,52 @@ import type { Given, Parts } from './parts.ts'
 import { currentGroup } from './people/group/store.ts'
 import { marksShown } from './people/mark/shown.ts'
 import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
+import { tellTry } from './people/session/door-store.ts'
+import { keepAside } from './people/session/kept-store.ts'
 import { personOfSession } from './people/session/store.ts'
 import { projectFolder } from './project-folder.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
 import { loadLocale } from './web/figures/locale.ts'
+import { secretCookie } from './web/pages/cookies.ts'
 import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addFieldLimit, LONGEST_NAME, MOST_FIELDS } from './web/pages/field-limit.ts'
 import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
-import { cookieName } from './web/practising.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
 /** A whole book over a weak hotspot comes in five minutes; a connection that only trickles is ended. Own choice, no source. */
 const WHOLE_REQUEST_MS = 300_000
 const HEADERS_MS = 20_000
 const LOOK_EVERY_MS = 10_000
+/** A village with two phones a household, each with a handful of connections. Own choice, no source. */
+const MOST_CONNECTIONS = 500
+const HSTS_SECONDS = 31_536_000
 
 const BODY_LIMIT_BYTES = 2_000_000
 /** The file of a whole book, which only the form that joins books takes. */
 const BOOK_LIMIT_BYTES = 64_000_000
 
 export async function buildApp(given: Given): Promise<FastifyInstance> {
-  const parts: Parts = { ...given, ...answers, answeredBefore: (request) => answerBefore(given.db, request) }
+  const { db } = given
+  const parts: Parts = {
+    ...given,
+    ...answers,
+    answeredBefore: (request) => answerBefore(db, request),
+    keepAside: (request) => keepAside(db, request),
+    tellRefusal: (request) => tellTry(db, { kind: 'refused', personId: request.person?.id ?? null, request }),
+  }
   const app = Fastify({
     logger: parts.log ? { level: 'error' } : false,
     bodyLimit: BODY_LIMIT_BYTES,
     requestTimeout: WHOLE_REQUEST_MS,
+    trustProxy: parts.trustedProxy ?? false,
     http: { headersTimeout: HEADERS_MS, connectionsCheckingInterval: LOOK_EVERY_MS },
   })
+  app.decorate('isBehindTls', parts.isBehindTls ?? false)
+  app.server.maxConnections = MOST_CONNECTIONS
   addOldAddresses(app, Object.keys(ROOMS))
-  await addPlugins(app)
+  await addPlugins(app, parts.isBehindTls ?? false)
   addVisit(app, {
     now: parts.now,
     clock: (machineAt) => readClock(parts.db, machineAt),
@@ -120,7 +135,7 @@ const views = join(projectFolder(), 'views')
 /** Compiles each template once for the whole process, whatever the number of books. */
 const eta = new Eta({ views, cache: true })
 
-async function addPlugins(app: FastifyInstance): Promise<void> {
+async function addPlugins(app: FastifyInstance, isBehindTls: boolean): Promise<void> {
   await app.register(helmet, {
     contentSecurityPolicy: {
       useDefaults: false,
@@ -133,13 +148,14 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
         baseUri: ["'none'"],
       },
     },
-    strictTransportSecurity: false, // The group's own machine speaks plain HTTP on its own network.
+    // The group's own machine speaks plain HTTP on its own network, unless a proxy with TLS stands before it.
+    strictTransportSecurity: isBehindTls ? { maxAge: HSTS_SECONDS } : false,
   })
   await app.register(compress, { threshold: 1024 })
   await app.register(cookie)
   await app.register(csrf, {
-    cookieKey: cookieName('_csrf'),
-    cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/' },
+    cookieKey: secretCookie(isBehindTls),
+    cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/', secure: isBehindTls },
   })
   await app.register(formbody, { bodyLimit: BODY_LIMIT_BYTES })
   await app.register(multipart, {

@@ -21,6 +21,14 @@ export interface Given {
   phones?: () => readonly string[]
   /** Where copies of each day are made, and of which book. */
   copies?: Copies | null
+  /** How a try at the door waits; by the clock unless told. */
+  wait?: (seconds: number) => Promise<void>
+  /** The proxies whose word for the visitor's address is believed: addresses with commas between; nobody's unless told. */
+  trustedProxy?: string
+  /** Everything comes through a proxy that speaks TLS: cookies are sent by no other way. */
+  isBehindTls?: boolean
+  /** Minutes without a page after which a sign-in on a device of one's own ends. */
+  idleMinutes?: number
   /** The words of all pages; English unless told. */
   locale?: Locale
 }
@@ -32,4 +40,8 @@ export interface Parts extends Given {
   rotation: RotationAsks
   /** Where a form that is sent again was answered the first time; null for a new one. */
   answeredBefore: (request: FastifyRequest) => Promise<string | null>
+  /** Keeps what a form brought whose sender's sign-in ran out; false where nobody knows whose it was, or it is too much. */
+  keepAside: (request: FastifyRequest) => Promise<boolean>
+  /** Notes that somebody asked for what their roles do not open. */
+  tellRefusal: (request: FastifyRequest) => Promise<void>
 }

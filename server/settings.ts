@@ -1,3 +1,4 @@
+import { isIP } from 'node:net'
 import { z } from 'zod'
 import { isSpoken } from './web/figures/locale.ts'
 
@@ -19,6 +20,24 @@ const Settings = z.object({
   DATABASE: z.string().min(1, 'DATABASE must be the path of the SQLite file').default('commonweir.sqlite'),
   /** Where the copies of each day go; beside the book unless told. */
   COPIES: z.string().min(1, 'COPIES must be a folder, or no for none').optional(),
+  /** Whose word for a visitor's address is believed; without it everybody behind a proxy has the proxy's address. */
+  TRUSTED_PROXY: z
+    .string()
+    .optional()
+    .refine(
+      (said) => said === undefined || said.split(',').every((one) => isIP(one.trim().split('/')[0]!) > 0),
+      'TRUSTED_PROXY must be the address of the proxy, such as 127.0.0.1; of several, with commas between',
+    ),
+  BEHIND_TLS: z
+    .enum(['yes', 'no'], 'BEHIND_TLS must be yes or no')
+    .default('no')
+    .transform((said) => said === 'yes'),
+  /** Without a page for so long, whoever is signed in on a device of their own is signed out. */
+  IDLE_HOURS: z.coerce
+    .number('IDLE_HOURS must be a number of hours from 0.1 to 12')
+    .min(0.1, 'IDLE_HOURS must be a number of hours from 0.1 to 12')
+    .max(12, 'IDLE_HOURS must be a number of hours from 0.1 to 12')
+    .default(4),
   /** Makes a new book beside others, where a name that is not there may as well be mistyped. */
   NEW_BOOK: z
     .enum(['yes', 'no'], 'NEW_BOOK must be yes or no')

@@ -1,4 +1,3 @@
-import { randomInt } from 'node:crypto'
 import { existsSync, readFileSync, statfsSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { networkInterfaces } from 'node:os'
@@ -17,6 +16,7 @@ import { holdAlone } from './database/file/one-program.ts'
 import { BookProblem } from './database/file/problem.ts'
 import { writeCopy } from './database/file/write-copy.ts'
 import { migrateToLatest, stepsOf } from './database/migrate.ts'
+import { newClaimCode } from './people/first-run/claim-code.ts'
 import { bookIsEmpty } from './people/group/store.ts'
 import { practiceBeside } from './practice-beside.ts'
 import { reckonElsewhere } from './reckoner/elsewhere.ts'
@@ -48,12 +48,22 @@ export async function startBook(settings: Settings): Promise<void> {
     await mustBeFree(HOST, PORT)
     db = openDatabase(DATABASE)
     await bringUpToDate(db, settings, locale.t)
-    const claimCode = String(randomInt(100_000, 1_000_000))
+    const claimCode = newClaimCode()
     reckonElsewhere()
-    const practice = practiceBeside(PORT)
     const phones = () => phoneAddresses(HOST, PORT, networkInterfaces())
-    const copies = copiesOf(settings)
-    const app = await buildApp({ db, now: () => new Date(), claimCode, locale, log: true, practice, phones, copies })
+    const app = await buildApp({
+      db,
+      now: () => new Date(),
+      claimCode,
+      locale,
+      log: true,
+      practice: practiceBeside(PORT),
+      phones,
+      copies: copiesOf(settings),
+      trustedProxy: settings.TRUSTED_PROXY,
+      isBehindTls: settings.BEHIND_TLS,
+      idleMinutes: settings.IDLE_HOURS * 60,
+    })
     await app.listen({ host: HOST, port: PORT })
     stopWhenTold({ app, db, giveBack, t: locale.t })
     console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${DATABASE})`)

@@ -21,6 +21,8 @@ const PERMISSIONS = {
   'office.give': ['committee', 'treasurer', 'auditor'],
   /** Keys, cash and meters that went from hand to hand. */
   'handover.see': OFFICERS,
+  /** What was tried and refused at the door, of everybody. */
+  'door.see': ['auditor'],
   /** Devices on which people sign in by mark and code. */
   'device.register': ['committee', 'attendant', 'treasurer'],
   /** Telephone numbers of others; one's own is seen by everybody. */

@@ -18,6 +18,12 @@ export interface Schema extends FactTables {
   session: SessionTable
   /** Outside the chain and every print: a code of one's own for shared devices, and the misses since it last fitted. */
   shortCode: { personId: Id<'person'>; codeHash: string; setAt: Instant; misses: number }
+  /** Outside the chain: what somebody had typed when the sign-in ran out, for that person alone. */
+  keptAside: { id: string; personId: Id<'person'>; path: string; fields: string; at: Instant }
+  /** Outside the chain: tries at the door and refusals behind it. */
+  doorTry: { number: Generated<number>; at: Instant; kind: string; personId: Id<'person'> | null; address: string }
+  /** Outside the chain: printed codes, hashed, of which each works once. */
+  oneTimeCode: { codeHash: string; personId: Id<'person'>; usedAt: Instant | null }
   /** Outside the chain: who first opened the sheet of a publication; nobody knows of those from before it was kept. */
   sheetOpened: { publishedId: string; personId: Id<'person'> | null; openedAt: Instant | null }
   /** Outside the chain, which has the digest of each: the hashes of passwords, under the entries that wrote them. */
@@ -59,6 +65,9 @@ export interface SessionTable {
   /** Minutes without a page after which it ends; null on a device of one's own. */
   idleMinutes: number | null
   seenAt: Instant | null
+  address: string | null
+  /** One where a password that an officer gave is still to be changed. */
+  mustChoose: Generated<number>
 }
 
 /** Every append-only table whose rows hang on an entry. */

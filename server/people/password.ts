@@ -1,5 +1,7 @@
 import { createHash } from 'node:crypto'
 import argon2 from 'argon2'
+import type { Id } from '../../domain/id.ts'
+import type { Desk } from '../web/pages/desk.ts'
 import { PageError } from '../web/pages/errors.ts'
 
 /** So many passwords are hashed at once and so many more wait; a meeting that signs in together fits. Own choice, no source. */
@@ -16,6 +18,16 @@ export async function hashPassword(
 
 export async function passwordFits(hash: string, password: string): Promise<boolean> {
   return inTurn(() => argon2.verify(hash, password))
+}
+
+/** What everybody here knows of somebody: the group's name, theirs and the name to sign in with. */
+export async function ownWords({ db, group }: Pick<Desk, 'db' | 'group'>, personId: Id<'person'>): Promise<string[]> {
+  const row = await db
+    .selectFrom('person')
+    .select(['name', 'signInName'])
+    .where('entryId', '=', personId)
+    .executeTakeFirst()
+  return [group.name, row?.name ?? '', row?.signInName ?? '']
 }
 
 let running = 0

@@ -20,8 +20,10 @@ import { addOwnerPages } from './plot/owner-routes.ts'
 import { addPlotPages } from './plot/routes.ts'
 import { addSplitPages } from './plot/split-routes.ts'
 import { addCodeEntrance, addCodePages } from './session/code-routes.ts'
+import { addKeptPages } from './session/kept-routes.ts'
 import { addPasswordPages } from './session/password-routes.ts'
 import { addSessionPages } from './session/routes.ts'
+import { addSignedInPages } from './session/signed-in-routes.ts'
 import { addWarningPages } from './warning/routes.ts'
 
 /** Before anybody is known: sign in, begin a book, open the example. These addresses stand before every door. */
@@ -45,6 +47,8 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addMarkPages(pages)
   addPasswordPages(pages)
   addCodePages(pages)
+  addKeptPages(pages)
+  addSignedInPages(pages)
   addDevicePages(pages)
   addDecisionBookPages(pages)
   addWarningPages(pages)

@@ -1,7 +1,6 @@
 import { gunzipSync } from 'node:zlib'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { startSession } from '../../server/people/session/store.ts'
-import { SESSION_COOKIE } from '../../server/web/pages/visit.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 
 /** What comes in the first answer of a slow line: ten packets of 1,460 bytes (RFC 6928), headings counted off. */
@@ -17,7 +16,7 @@ describe('what a phone has to load', () => {
       .select('entryId')
       .where('name', '=', 'Dovi Marrok')
       .executeTakeFirstOrThrow()
-    cookie = `${SESSION_COOKIE}=${await startSession(valley.db, { personId: entryId, at: new Date(`${VALLEY_TODAY}T10:00:00Z`), isShared: false })}`
+    cookie = `commonweir_session=${await startSession(valley.db, { personId: entryId, at: new Date(`${VALLEY_TODAY}T10:00:00Z`), isShared: false })}`
   })
 
   /** Without a certificate a browser asks for gzip at best. */

@@ -5,7 +5,7 @@ import type { Running } from './process.ts'
 
 /** Starts the group's book on a running server and gives its first committee member, signed in. */
 export async function beginBook({ port, read }: Running): Promise<Visitor> {
-  const code = await read(/asks for this code: (\d+)/)
+  const code = await read(/asks for this code: (\S+)/)
   const ada = new Visitor(`http://127.0.0.1:${port}`)
   const page = await ada.fill('/book/new', { ...OWN_GROUP, code })
   if (page.path !== '/') throw new Error(`the book was not started: ${page.words}`)

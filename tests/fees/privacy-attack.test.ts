@@ -3,7 +3,6 @@ import { writePromise } from '../../server/fees/arrears/promise-store.ts'
 import { writeRelief } from '../../server/fees/arrears/relief-store.ts'
 import { writeFine } from '../../server/fees/fine/store.ts'
 import { startSession } from '../../server/people/session/store.ts'
-import { SESSION_COOKIE } from '../../server/web/pages/visit.ts'
 import { routesOf } from '../support/addresses.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from './book.ts'
@@ -76,7 +75,7 @@ async function leaksTo(name: string): Promise<string[]> {
   const leaks: string[] = []
   const persons = await book.db.selectFrom('person').select(['entryId', 'name']).where('name', '=', name).execute()
   const session = { personId: persons[0]!.entryId, at: new Date('2026-06-04T05:00:00Z'), isShared: false }
-  const cookie = `${SESSION_COOKIE}=${await startSession(book.db, session)}`
+  const cookie = `commonweir_session=${await startSession(book.db, session)}`
   for (const path of addresses()) {
     const { body, statusCode } = await book.app.inject({ url: path, headers: { cookie } })
     if (statusCode >= 400) continue

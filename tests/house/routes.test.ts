@@ -9,13 +9,16 @@ const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/session/new', '/book/new', '/exa
 const PUBLIC_FORMS = ['/session', '/session/endings', '/book', '/example-book']
 
 /**
- * What a neighbour's roles do not shut: their own password and code, and two forms that look first at what is named in the address
+ * What a neighbour's roles do not shut: their own password, code, sign-ins and what was kept for them, and two forms that look first at what is named in the address
  * (a paper book, a count that names its second person) and then at who asks.
  */
 // A code is refused on a device that is not registered, whoever is signed in.
 const FOR_EVERYBODY = [
   '401 /session/codes/:id',
   '404 /money/cash-counts/:id/approval',
+  '303 /people/kept/:id/endings',
+  '303 /people/sign-ins/:id/endings',
+  '303 /people/sign-ins/endings',
   '422 /people/passwords',
   '422 /people/codes',
   '404 /paper/:book/pages',

@@ -8,38 +8,32 @@ export const SEEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
     / /book /book/new /book/phones /crops /crops/ /crops/crop-plans/:id /crops/crop-plans/:id/root-zone /crops/list
     /crops/list/:key /crops/needs/:plotId /crops/needs/order /crops/planting /crops/planting/calendar
-    /crops/planting/tapings/:id /crops/planting/working /crops/settings /crops/settings/demand/working
-    /crops/weather
-    /crops/weather/:date /crops/weather/gauges /crops/weather/gauges/:id /crops/weather/sheet /example-book /log
-    /log/
+    /crops/planting/tapings/:id /crops/planting/working /crops/settings /crops/settings/demand/working /crops/weather
+    /crops/weather/:date /crops/weather/gauges /crops/weather/gauges/:id /crops/weather/sheet /example-book /log /log/
     /log/abstractions.csv /log/abstractions/:id /log/balance /log/balance.csv /log/balance/stretches/:weirId/:fromOn
     /log/closings /log/closings/:id /log/closings/written /log/flags /log/merged /log/meter-night-tests/:id
-    /log/meter-night-tests/written /log/night-tests /log/night-tests/:id /log/night-tests/written
-    /log/slip-books/:id
+    /log/meter-night-tests/written /log/night-tests /log/night-tests/:id /log/night-tests/written /log/slip-books/:id
     /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print
     /paper/book/print/:book /paper/setup-sheet /people /people/ /people/applicants /people/applicants/:id
-    /people/codes/new /people/complaints/:id
-    /people/complaints/new /people/decisions /people/decisions/:id /people/decisions/written /people/handovers/:id
-    /people/households
-    /people/market-weeks /people/marks/sheet /people/matters/:id /people/passwords/new /people/persons/:id
-    /people/plots/:id /people/warnings /people/warnings/:id /practice /session/codes/:id /session/new /turns/:id
-    /turns/:id.ics
-    /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness /turns/fairness/measures
-    /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/card /turns/plots/:id/record
-    /turns/requests /turns/sequence /turns/sequence/:pumpId /turns/sharing-rule /turns/sharing-rule/classes
-    /turns/sharing-rule/households /turns/slots /turns/swaps /turns/tank-turns /turns/turn-grounds /turns/weeks
-    /turns/weeks/:start /turns/weeks/:start/comparison /turns/weeks/:start/days/:day/slips
-    /turns/weeks/:start/plots/:plotId /turns/weeks/:start/plots/:plotId/left /turns/weeks/:start/publications
-    /turns/weeks/:start/pumps/:pumpId /turns/weeks/:start/sheet /turns/weeks/:start/weirs/:weirId
-    /turns/weeks/:start/weirs/:weirId/left /turns/weeks/:start/weirs/:weirId/open /water /water/
-    /water/drought-stages
-    /water/gaugings/:id /water/inspections /water/inspections/:id /water/levels/:id /water/outlook
-    /water/rain-records/:id /water/reserve /water/stream-share /water/weirs/:id /water/weirs/:id/calibration
-    /water/weirs/:id/chamber /water/weirs/:id/cover /water/weirs/:id/loss /water/weirs/:id/reserve
-    /water/weirs/:id/storage /water/weirs/:id/table /works/balance/pumps /works/fault-fixes/:id
-    /works/fault-fixes/written /works/faults /works/faults/:id /works/faults/written /works/flow-tests
-    /works/meters/:id /works/meters/written /works/outlets/:id /works/pump-readings/:id /works/pump-readings/written
-    /works/services/:id /works/services/written /works/tank-days /works/tank-readings/:id
+    /people/codes/new /people/complaints/:id /people/complaints/new /people/decisions /people/decisions/:id
+    /people/decisions/written /people/handovers/:id /people/households /people/kept /people/market-weeks
+    /people/marks/sheet /people/matters/:id /people/passwords/new /people/persons/:id /people/plots/:id
+    /people/sign-ins /people/warnings /people/warnings/:id /practice /session/codes/:id /session/new /turns/:id
+    /turns/:id.ics /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness
+    /turns/fairness/measures /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/card
+    /turns/plots/:id/record /turns/requests /turns/sequence /turns/sequence/:pumpId /turns/sharing-rule
+    /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots /turns/swaps /turns/tank-turns
+    /turns/turn-grounds /turns/weeks /turns/weeks/:start /turns/weeks/:start/comparison
+    /turns/weeks/:start/days/:day/slips /turns/weeks/:start/plots/:plotId /turns/weeks/:start/plots/:plotId/left
+    /turns/weeks/:start/publications /turns/weeks/:start/pumps/:pumpId /turns/weeks/:start/sheet
+    /turns/weeks/:start/weirs/:weirId /turns/weeks/:start/weirs/:weirId/left /turns/weeks/:start/weirs/:weirId/open
+    /water /water/ /water/drought-stages /water/gaugings/:id /water/inspections /water/inspections/:id
+    /water/levels/:id /water/outlook /water/rain-records/:id /water/reserve /water/stream-share /water/weirs/:id
+    /water/weirs/:id/calibration /water/weirs/:id/chamber /water/weirs/:id/cover /water/weirs/:id/loss
+    /water/weirs/:id/reserve /water/weirs/:id/storage /water/weirs/:id/table /works/balance/pumps
+    /works/fault-fixes/:id /works/fault-fixes/written /works/faults /works/faults/:id /works/faults/written
+    /works/flow-tests /works/meters/:id /works/meters/written /works/outlets/:id /works/pump-readings/:id
+    /works/pump-readings/written /works/services/:id /works/services/written /works/tank-days /works/tank-readings/:id
     /works/tank-readings/written`,
   committee: `
     /crops/crop-plans/:id/corrections/new /crops/crop-plans/:id/cover/new /crops/crop-plans/:id/endings/new

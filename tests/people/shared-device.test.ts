@@ -21,30 +21,65 @@ describe('a device that passes from hand to hand', () => {
     expect((await shared.open('/people')).path).not.toBe('/people')
   })
 
-  it('still takes a page of paper that was long in the typing, and after that shows what was typed', async () => {
-    const { visitor, setNow } = await startedBook('2026-06-04T05:00:00Z')
+  it('does not come back by an open form: what was typed is kept, for the same person alone, and sent once signed in', async () => {
+    const { ada, visitor, setNow, db } = await startedBook('2026-06-04T05:00:00Z')
+    const bo = { signInName: 'bo', password: 'bo has a word' }
+    await ada.fill('/people/persons/new', { number: '2', name: 'Bo', roles: ['committee', 'member'], ...bo })
     const shared = visitor()
     await shared.fill('/session/new', { ...signIn, shared: 'yes' })
     const form = await shared.open('/people/persons/new')
     setNow('2026-06-04T05:45:00Z')
-    const saved = await shared.send(form, { number: '7', name: 'Bo' })
-    expect(saved.words).toContain('Bo')
-    const next = await shared.open('/people/persons/new')
-    setNow('2026-06-04T07:00:00Z')
-    const late = await shared.send(next, { number: '8', name: 'Cato of the hill' })
+    const late = await shared.send(form, { number: '7', name: 'Cato of the hill' })
     expect(late.status).toBe(401)
-    expect(late.words).toContain('You were signed out while you wrote, and nothing was saved')
-    expect(late.words).toContain('Cato of the hill')
-    // Signed in again beside it, the same page is sent once more.
+    expect(late.words).toContain('kept for you alone')
+    expect(await db.selectFrom('person').select('number').where('number', '=', 7).execute()).toEqual([])
+    // Still nobody is signed in, and whoever signs in next on the device is shown nothing of it.
+    expect((await shared.open('/people')).path).toContain('/session/new')
+    await shared.fill('/session/new', { ...bo, shared: 'yes' })
+    expect((await shared.open('/people/kept')).words).not.toContain('Cato')
     await shared.fill('/session/new', signIn)
-    expect((await shared.send(next, { number: '8', name: 'Cato of the hill' })).words).toContain('Cato of the hill')
+    const kept = await shared.open('/people/kept')
+    expect(kept.words).toContain('Cato of the hill')
+    const fields = Object.fromEntries(
+      kept.html
+        .querySelectorAll('form[action="/people/persons"] input')
+        .map((input) => [input.getAttribute('name')!, input.getAttribute('value') ?? '']),
+    )
+    const sent = await shared.read(
+      await shared.agent.post('/people/persons').type('form').send(fields),
+      '/people/persons',
+    )
+    expect(sent.words).toContain('Cato of the hill')
+    expect((await shared.open('/people/kept')).words).toContain('Nothing is kept')
   })
 
-  it('leaves a device of one’s own signed in for the day', async () => {
-    const { visitor, setNow } = await startedBook('2026-06-04T05:00:00Z')
+  it('keeps no more aside than some forms, no secrets, and nothing that is too long', async () => {
+    const { visitor, setNow, db } = await startedBook('2026-06-04T05:00:00Z')
+    const shared = visitor()
+    await shared.fill('/session/new', { ...signIn, shared: 'yes' })
+    const form = await shared.open('/people/persons/new')
+    setNow('2026-06-04T05:45:00Z')
+    for (let at = 0; at < 9; at++)
+      await shared.send(form, { number: '7', name: `Cato ${at}`, password: 'never to be seen' })
+    await shared.send(form, { number: '7', name: 'x'.repeat(200_000) })
+    const kept = await db.selectFrom('keptAside').select('fields').execute()
+    expect(kept).toHaveLength(5)
+    expect(JSON.stringify(kept)).not.toContain('never to be seen')
+  })
+
+  it('leaves a device of one’s own signed in for the day while it is used, as long as the setting says', async () => {
+    const { visitor, setNow } = await startedBook('2026-06-04T05:00:00Z', {}, { idleMinutes: 240 })
     const own = visitor()
     await own.fill('/session/new', signIn)
-    setNow('2026-06-04T15:00:00Z')
-    expect((await own.open('/people')).path).toBe('/people')
+    for (const hour of ['08:59', '12:58', '16:57']) {
+      setNow(`2026-06-04T${hour}:00Z`)
+      expect((await own.open('/people')).path).toBe('/people')
+    }
+    // Twelve hours are over, whatever is used.
+    setNow('2026-06-04T17:00:01Z')
+    expect((await own.open('/people')).path).toContain('/session/new')
+    await own.fill('/session/new', signIn)
+    setNow('2026-06-04T21:00:02Z')
+    expect((await own.open('/people')).path).toContain('/session/new')
   })
 })

@@ -28,7 +28,8 @@ export async function openBook(
   const db = openDatabase(kept ?? (await emptyBook))
   await migrateToLatest(db)
   let at = new Date(instant)
-  const app = await buildApp({ db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, ...given })
+  const usual = { db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, wait: async () => {} }
+  const app = await buildApp({ ...usual, ...given })
   await app.ready()
   return {
     app,
@@ -71,8 +72,9 @@ export const OWN_GROUP = {
 export async function startedBook(
   instant?: string,
   group: Partial<typeof OWN_GROUP> = {},
+  more: Partial<Given> = {},
 ): Promise<TestBook & { ada: Visitor }> {
-  const book = await openBook(instant)
+  const book = await openBook(instant, undefined, more)
   const ada = book.visitor()
   await ada.fill('/book/new', { ...OWN_GROUP, ...group })
   return { ...book, ada }

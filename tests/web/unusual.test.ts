@@ -9,7 +9,7 @@ import { openValley } from '../support/valley.ts'
 const UNASKED: Record<string, string> = {
   'a number on a plate, a slip, a receipt or in a list': `
     fees/receipt: firstNumber lastNumber number; abstractions/draw: slipNo; abstractions/closing: slip; works/pump: number meterDigits;
-    works/tank: number; water/sand: number; crops/weather: number; people/person: number; people/plot: number; rotation/constraint: position;
+    works/tank: number; water/sand: number; crops/weather: number; people/person: number; people/office: memberA memberB; people/plot: number; rotation/constraint: position;
     works/meter: digits; abstractions/draw: newDigits; water/outlook: seed; rotation/rule: place untilStage; water/drought: severity`,
   'a part of a hundred, whose own limits are the plausible ones': `
     fees/tariff: noShowPercent; fees/proposal: flatPercent; water/drought: part; water/cover: leakShare; water/stream: warnPart;

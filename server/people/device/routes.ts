@@ -1,12 +1,13 @@
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
+import { giveCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
 import { DeviceForm } from './forms.ts'
-import { DEVICE_COOKIE, endDevice, listDevices, newDeviceKey, registerDevice } from './store.ts'
+import { endDevice, listDevices, newDeviceKey, registerDevice } from './store.ts'
 
 const DAYS_KEPT = 400
 
@@ -30,12 +31,7 @@ async function writeDevice(desk: Desk) {
   const form = readForm(DeviceForm, desk.body)
   if (!form.ok) return showForm(desk, form)
   const key = newDeviceKey()
-  desk.reply.setCookie(DEVICE_COOKIE, key, {
-    path: '/',
-    httpOnly: true,
-    sameSite: 'lax',
-    maxAge: DAYS_KEPT * 86_400,
-  })
+  giveCookie(desk.reply, 'device', key, DAYS_KEPT)
   return write(
     desk,
     (pen) => registerDevice(pen, { name: form.data.name, key }),

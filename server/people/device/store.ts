@@ -4,11 +4,7 @@ import { appendEntry, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
-import { cookieName } from '../../web/practising.ts'
 import { hashOfKey } from '../password.ts'
-
-/** Lies on a device that was registered; only a hash of it is in the book. */
-export const DEVICE_COOKIE = cookieName('commonweir_device')
 
 interface SharedDevice {
   id: string

@@ -8,7 +8,7 @@ import { hashPassword } from '../password.ts'
 
 /** The example valley can be opened only while the book is empty. */
 export function addExamplePages({ get, post }: Pages): void {
-  post('/example-book', 'anybody', openExample)
+  post('/example-book', 'anybody', openExample, { mostInFiveMinutes: 10, inAll: true })
   get('/example-book', 'anybody', showSignIns)
 }
 

@@ -3,7 +3,7 @@ import { defineForm } from '../../web/forms/forms.ts'
 import { groupFields } from '../group/forms.ts'
 
 export const StartForm = defineForm('people.group', {
-  code: text({ max: 12 }),
+  code: text({ max: 20 }),
   ...groupFields,
   personName: text(),
   signInName: text({ max: 30 }),

@@ -1,22 +1,24 @@
 import type { GroupSettings } from '../../../domain/people/group.ts'
+import { weakness } from '../../../domain/people/weak-password.ts'
 import { newId, type Pen } from '../../book/entries.ts'
 import { formOf } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { localDate, SESSION_COOKIE } from '../../web/pages/visit.ts'
+import { localDate } from '../../web/pages/visit.ts'
 import { groupChoices, groupOfInput, groupProblem } from '../group/input.ts'
 import { bookIsEmpty, setGroup } from '../group/store.ts'
 import { hashPassword } from '../password.ts'
 import { addPerson, type NewPerson } from '../person/store.ts'
-import { startSession } from '../session/store.ts'
+import { letIn } from '../session/at-the-door.ts'
+import { isClaimCode } from './claim-code.ts'
 import { StartForm } from './forms.ts'
 
 /** The form that starts an empty book. */
 export function addFirstRunPages({ get, post }: Pages): void {
   get('/book/new', 'anybody', newBook)
-  post('/book', 'anybody', writeBook, { mostInFiveMinutes: 20 })
+  post('/book', 'anybody', writeBook, { mostInFiveMinutes: 20, inAll: true })
 }
 
 async function newBook(desk: Desk) {
@@ -31,20 +33,22 @@ function zoneOfMachine(): string {
 }
 
 async function writeBook(desk: Desk) {
-  const { db, parts, reply, at } = desk
+  const { parts, reply } = desk
   await onlyWhileEmpty(desk)
   const form = readForm(StartForm, desk.body)
   if (!form.ok) return show(desk, form)
-  if (form.data.code !== parts.claimCode) return show(desk, withError(form, 'code', 'people.group.code-wrong'))
+  if (!isClaimCode(form.data.code, parts.claimCode))
+    return show(desk, withError(form, 'code', 'people.group.code-wrong'))
   const problem = groupProblem(form.data, form)
   if (problem) return show(desk, problem)
   const { personName: name, signInName, password } = form.data
+  const weak = weakness(password, [form.data.name, name, signInName])
+  if (weak) return show(desk, withError(form, 'password', `people.password.${weak}`))
   const passwordHash = await hashPassword(password, parts.hashing)
   const roles = ['committee', 'member']
   const first = { number: 1, name, phone: null, signInName, roles, passwordHash }
   const personId = await startBook(desk, groupOfInput(form.data), first)
-  const key = await startSession(db, { personId, at, isShared: false })
-  reply.setCookie(SESSION_COOKIE, key, { path: '/', httpOnly: true, sameSite: 'lax' })
+  await letIn(desk, { personId, isShared: false, name: signInName })
   return reply.redirect('/', 303)
 }
 

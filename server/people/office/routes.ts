@@ -1,11 +1,12 @@
+import { weakness } from '../../../domain/people/weak-password.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
-import { emptyForm, type Filled, type Form, readForm } from '../../web/forms/forms.ts'
+import { emptyForm, type Filled, type Form, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { minuteOptions } from '../decision/state.ts'
-import { hashPassword } from '../password.ts'
+import { hashPassword, ownWords } from '../password.ts'
 import { giveOffice, giveSignIn, personOfMatter, writeLeaving } from '../person/grave-store.ts'
 import { findPerson, type Person, rolesOf } from '../person/store.ts'
 import { agreedBy, graveShown } from './agreed.ts'
@@ -53,6 +54,8 @@ async function writeSignIn(desk: Desk<'id'>) {
   if (!form.ok) return show(desk, SIGN_IN, form)
   const agreed = await agreedBy(desk, form, personId)
   if ('wrong' in agreed) return show(desk, SIGN_IN, agreed.wrong)
+  const weak = weakness(form.data.password, await ownWords(desk, personId))
+  if (weak) return show(desk, SIGN_IN, withError(form, 'password', `people.password.${weak}`))
   const passwordHash = await hashPassword(form.data.password, desk.parts.hashing)
   return writeAbout(desk, (pen) => giveSignIn(pen, { personId, passwordHash }, agreed))
 }

@@ -1,4 +1,5 @@
 import { ROLES } from '../../../domain/people/permissions.ts'
+import { weakness } from '../../../domain/people/weak-password.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import { nextOr, type Repeated } from '../../web/pages/another.ts'
@@ -46,6 +47,8 @@ async function writePerson(desk: Desk) {
   }
   const trouble = await officeTrouble(desk, roles)
   if (trouble) return personForm(desk, withError(form, 'roles', trouble))
+  const weak = password && weakness(password, [desk.group.name, name, signInName ?? ''])
+  if (weak) return personForm(desk, withError(form, 'password', `people.password.${weak}`))
   const passwordHash = password ? await hashPassword(password, parts.hashing) : null
   const person = { number, name, phone, signInName, roles, passwordHash, minute }
   return write(

@@ -143,12 +143,12 @@ export async function passwordHashOf(db: Database, personId: Id<'person'>): Prom
 export async function findSignIn(
   db: Database,
   signInName: string,
-): Promise<{ id: string; passwordHash: string } | undefined> {
-  return db
+): Promise<{ id: Id<'person'>; passwordHash: string; isGiven: boolean } | undefined> {
+  const row = await db
     .selectFrom('person')
     .innerJoin('credential', 'credential.personId', 'person.entryId')
     .innerJoin('entry', 'entry.id', 'credential.entryId')
-    .select(['person.entryId as id', hashHere.$notNull().as('passwordHash')])
+    .select(['person.entryId as id', hashHere.$notNull().as('passwordHash'), 'entry.writtenBy'])
     .where(hashHere, 'is not', null)
     .where(({ eb, or, and }) =>
       or([
@@ -161,4 +161,6 @@ export async function findSignIn(
     .orderBy(asWritten, 'desc')
     .limit(1)
     .executeTakeFirst()
+  // What somebody else wrote is to be changed at the first sign-in.
+  return row && { id: row.id, passwordHash: row.passwordHash, isGiven: row.writtenBy !== row.id }
 }

@@ -1,27 +1,29 @@
 import { latinDigits } from '../../../domain/digits.ts'
 import type { Id } from '../../../domain/id.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { readCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { SESSION_COOKIE } from '../../web/pages/visit.ts'
-import { DEVICE_COOKIE, isRegistered } from '../device/store.ts'
+import { isRegistered } from '../device/store.ts'
 import { hashPassword, passwordFits } from '../password.ts'
 import { findPerson, listPersons, type Person, passwordHashOf } from '../person/store.ts'
+import { letIn, tryAtDoor } from './at-the-door.ts'
 import { personsWithCode, setCode, tryCode } from './code-store.ts'
+import { tellTry } from './door-store.ts'
 import { CodeForm, OwnCodeForm } from './forms.ts'
-import { startSession } from './store.ts'
+import { keptOf } from './kept-store.ts'
 
 /** A code of one's own, set after the password, and signing in with it on a device of the group. */
 export function addCodePages({ get, post }: Pages): void {
   get('/codes/new', 'people.see', (desk) => showOwn(desk, emptyForm()))
-  post('/codes', 'people.see', writeOwn, { mostInFiveMinutes: 30 })
+  post('/codes', 'people.see', writeOwn)
 }
 
 /** Before anybody is known: the code of whoever tapped the mark. */
 export function addCodeEntrance({ get, post }: Pages): void {
   get('/session/codes/:id', 'anybody', newSession)
-  post('/session/codes/:id', 'anybody', beginSession, { mostInFiveMinutes: 60 })
+  post('/session/codes/:id', 'anybody', beginSession)
 }
 
 async function writeOwn(desk: Desk) {
@@ -32,7 +34,8 @@ async function writeOwn(desk: Desk) {
   if (!/^\d{6}$/.test(code)) return showOwn(desk, withError(form, 'code', 'people.own-code.six'))
   if (isPlain(code)) return showOwn(desk, withError(form, 'code', 'people.own-code.plain'))
   const known = await passwordHashOf(db, person.id)
-  if (!known || !(await passwordFits(known, form.data.oldPassword))) {
+  const isOwn = () => passwordFits(known ?? '', form.data.oldPassword)
+  if (!known || !(await tryAtDoor(desk, `own ${person.id}`, isOwn))) {
     return showOwn(desk, withError(form, 'oldPassword', 'people.password.wrong-old'))
   }
   await setCode(db, { personId: person.id, codeHash: await hashPassword(code, parts.hashing), at })
@@ -53,22 +56,23 @@ async function newSession(desk: Desk<'id'>) {
 }
 
 async function beginSession(desk: Desk<'id'>) {
-  const { db, at, reply } = desk
+  const { db, request, reply } = desk
   if (!(await isOnDevice(desk))) throw new PageError(401, 'people.code.not-here')
   const person = await personWithCode(desk)
   if (!person) throw new PageError(404, 'error.page-404')
   const form = readForm(CodeForm, desk.body)
   if (!form.ok) return showCode(desk, person, form)
   const result = await tryCode(db, person.id, latinDigits(form.data.code))
+  if (result !== 'fits') await tellTry(db, { kind: `code-${result}`, personId: person.id, request })
   if (result !== 'fits') return showCode(desk, person, withError(form, 'code', `people.code.${result}`))
-  const key = await startSession(db, { personId: person.id, at, isShared: true })
-  reply.setCookie(SESSION_COOKIE, key, { path: '/', httpOnly: true, sameSite: 'lax' })
-  return reply.redirect('/', 303)
+  await letIn(desk, { personId: person.id, isShared: true })
+  const kept = await keptOf(db, person.id)
+  return reply.redirect(kept.length > 0 ? '/people/kept' : '/', 303)
 }
 
 /** Whether the device in hand was registered by two officers. */
 async function isOnDevice({ db, request }: Pick<Desk, 'db' | 'request'>): Promise<boolean> {
-  return isRegistered(db, request.cookies[DEVICE_COOKIE])
+  return isRegistered(db, readCookie(request, 'device'))
 }
 
 async function personWithCode({ db, params }: Desk<'id'>): Promise<Person | undefined> {

@@ -1,17 +1,19 @@
+import { weakness } from '../../../domain/people/weak-password.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { readCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { SESSION_COOKIE } from '../../web/pages/visit.ts'
-import { hashPassword, passwordFits } from '../password.ts'
+import { hashPassword, ownWords, passwordFits } from '../password.ts'
 import { passwordHashOf, setPassword } from '../person/store.ts'
+import { tryAtDoor } from './at-the-door.ts'
 import { PasswordForm } from './forms.ts'
-import { endOtherSessions } from './store.ts'
+import { endOtherSessions, passwordChosen } from './store.ts'
 
 /** Everybody chooses their own password; whoever else is signed in under the name is signed out. */
 export function addPasswordPages({ get, post }: Pages): void {
   get('/passwords/new', 'people.see', (desk) => show(desk, emptyForm()))
-  post('/passwords', 'people.see', writePassword, { mostInFiveMinutes: 30 })
+  post('/passwords', 'people.see', writePassword)
 }
 
 async function writePassword(desk: Desk) {
@@ -19,15 +21,22 @@ async function writePassword(desk: Desk) {
   const form = readForm(PasswordForm, desk.body)
   if (!form.ok) return show(desk, form)
   const old = await passwordHashOf(db, person.id)
-  if (!old || !(await passwordFits(old, form.data.oldPassword))) {
+  const isOwn = () => passwordFits(old ?? '', form.data.oldPassword)
+  if (!old || !(await tryAtDoor(desk, `own ${person.id}`, isOwn))) {
     return show(desk, withError(form, 'oldPassword', 'people.password.wrong-old'))
   }
+  if (form.data.password === form.data.oldPassword) {
+    return show(desk, withError(form, 'password', 'people.password.same'))
+  }
+  const weak = weakness(form.data.password, await ownWords(desk, person.id))
+  if (weak) return show(desk, withError(form, 'password', `people.password.${weak}`))
   const hash = await hashPassword(form.data.password, parts.hashing)
   return write(
     desk,
     async (pen) => {
       await setPassword(pen, person.id, hash)
-      await endOtherSessions(pen.trx, { personId: person.id, key: request.cookies[SESSION_COOKIE] ?? '' })
+      await passwordChosen(pen.trx, person.id)
+      await endOtherSessions(pen.trx, { personId: person.id, key: readCookie(request, 'session') ?? '' })
     },
     () => `/people/persons/${person.id}`,
   )
@@ -40,6 +49,6 @@ function show(desk: Desk, filled: Filled) {
     filled,
     action: '/people/passwords',
     back: '/people',
-    intro: ['people.password.intro'],
+    intro: [desk.person.mustChoose ? 'people.password.must' : 'people.password.intro'],
   })
 }

@@ -1,20 +1,23 @@
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { readCookie, takeCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
-import { SESSION_COOKIE } from '../../web/pages/visit.ts'
 import { hashPassword, passwordFits } from '../password.ts'
 import { findSignIn } from '../person/store.ts'
+import { letIn, tryAtDoor } from './at-the-door.ts'
 import { tappedHere } from './code-routes.ts'
 import { wakeCode } from './code-store.ts'
+import { tellTry } from './door-store.ts'
 import { SignInForm } from './forms.ts'
-import { endSession, startSession } from './store.ts'
+import { keptOf } from './kept-store.ts'
+import { endSession } from './store.ts'
 
 /** Signing in and out. */
 export function addSessionPages({ get, post }: Pages, hashing: Desk['parts']['hashing']): void {
   // A name that nobody has is answered as slowly as a wrong password, so that names cannot be guessed by the clock.
   const decoy = hashPassword('nobody has this password', hashing)
   get('/session/new', 'anybody', newSession)
-  post('/session', 'anybody', (desk) => beginSession(desk, decoy), { mostInFiveMinutes: 30 })
+  post('/session', 'anybody', (desk) => beginSession(desk, decoy))
   post('/session/endings', 'anybody', leave)
 }
 
@@ -23,23 +26,32 @@ async function newSession(desk: Desk) {
 }
 
 async function beginSession(desk: Desk, decoy: Promise<string>) {
-  const { db, reply, at } = desk
+  const { db, reply, request } = desk
   const form = readForm(SignInForm, desk.body)
   const next = safeNext((desk.body as { next?: unknown } | undefined)?.next)
   if (!form.ok) return show(desk, form, next)
-  const known = await findSignIn(db, form.data.signInName)
-  const fits = await passwordFits(known?.passwordHash ?? (await decoy), form.data.password)
-  if (!known || !fits) return show(desk, withError(form, '', 'people.sign-in.wrong'), next)
+  const { signInName, password, shared } = form.data
+  const known = await findSignIn(db, signInName)
+  const hash = known?.passwordHash ?? (await decoy)
+  const fits = await tryAtDoor(
+    desk,
+    signInName,
+    async () => (await passwordFits(hash, password)) && known !== undefined,
+  )
+  if (!known || !fits) {
+    await tellTry(db, { kind: known ? 'wrong' : 'unknown', personId: known?.id ?? null, request })
+    return show(desk, withError(form, '', 'people.sign-in.wrong'), next)
+  }
   await wakeCode(db, known.id)
-  const key = await startSession(db, { personId: known.id, at, isShared: form.data.shared })
-  reply.setCookie(SESSION_COOKIE, key, { path: '/', httpOnly: true, sameSite: 'lax' })
-  return reply.redirect(next, 303)
+  await letIn(desk, { personId: known.id, isShared: shared, mustChoose: known.isGiven, name: signInName })
+  const kept = await keptOf(db, known.id)
+  return reply.redirect(kept.length > 0 ? '/people/kept' : next, 303)
 }
 
 async function leave({ db, request, reply }: Desk) {
-  const key = request.cookies[SESSION_COOKIE]
+  const key = readCookie(request, 'session')
   if (key) await endSession(db, key)
-  reply.clearCookie(SESSION_COOKIE, { path: '/' })
+  takeCookie(reply, 'session')
   return reply.redirect('/', 303)
 }
 

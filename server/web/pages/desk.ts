@@ -89,8 +89,10 @@ type Answer<Path extends string> = (desk: Desk<ParamIn<Path>>) => unknown
 type Guard = Permission | 'anybody'
 
 interface Limit {
-  /** How often one visitor may send a form in five minutes; none where nothing can be guessed by trying. */
+  /** How often one address may send a form in five minutes; none where nothing can be guessed by trying. */
   mostInFiveMinutes?: number
+  /** All addresses share what may be sent. */
+  inAll?: boolean
   /** Takes the file of a whole book, which is longer than any other upload. */
   wholeBook?: boolean
   /** How many fields it can have, where that is more than other forms have. */
@@ -106,9 +108,9 @@ export interface Pages {
 export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
   return {
     get: (path, guard, answer) =>
-      void app.get(path, optionsOf(guard), (request, reply) => answer(deskOf(parts, request, reply))),
+      void app.get(path, optionsOf(parts, guard), (request, reply) => answer(deskOf(parts, request, reply))),
     post: (path, guard, answer, limit) =>
-      void app.post(path, optionsOf(guard, limit), (request, reply) => {
+      void app.post(path, optionsOf(parts, guard, limit), (request, reply) => {
         const answerForm = () => answer(deskOf(parts, request, reply))
         const once = () => answerOnce(parts, request, reply, answerForm)
         // Whoever signs in writes nothing that two could cross in, and hashing a password takes long.
@@ -151,11 +153,15 @@ declare module 'fastify' {
 }
 
 function optionsOf(
+  parts: Parts,
   guard: Guard,
-  { mostInFiveMinutes: max, wholeBook = false, mostFields = fieldsFor(guard) }: Limit = {},
+  { mostInFiveMinutes: max, inAll = false, wholeBook = false, mostFields = fieldsFor(guard) }: Limit = {},
 ) {
-  const preHandler = guard === 'anybody' ? [] : [guarded(guard)]
-  const rateLimit = max === undefined ? {} : { rateLimit: { max, timeWindow: '5 minutes' } }
+  const preHandler = guard === 'anybody' ? [] : [guarded(parts, guard)]
+  const rateLimit =
+    max === undefined
+      ? {}
+      : { rateLimit: { max, timeWindow: '5 minutes', ...(inAll ? { keyGenerator: () => 'all' } : {}) } }
   return { preHandler, config: { ...rateLimit, wholeBook, mostFields } }
 }
 
@@ -163,14 +169,25 @@ function fieldsFor(guard: Guard): number {
   return guard === 'anybody' ? MOST_FIELDS_OF_STRANGERS : MOST_FIELDS
 }
 
+/** Where whoever still has the password of an officer may go: to choose one of their own. */
+const CHOOSING = '/people/passwords'
+
 /** Lets a request through only with the permission; a visitor without a sign-in is shown the door to it. */
-function guarded(permission: Permission) {
+function guarded(parts: Parts, permission: Permission) {
   return async (request: FastifyRequest, reply: FastifyReply) => {
-    if (!request.person) {
-      // Whoever was signed out while writing keeps what was written: the page sends it again when it is loaded again.
-      if (request.method !== 'GET') throw new PageError(401, 'error.page-401')
-      return reply.redirect(`/session/new?next=${encodeURIComponent(request.url)}`, 303)
+    const { person, method, url } = request
+    if (!person) {
+      // Whoever was signed out while writing keeps what was written: it is kept for them, or stands on the page that answers.
+      if (method !== 'GET')
+        throw new PageError(401, (await parts.keepAside(request)) ? 'error.page-401-kept' : 'error.page-401')
+      return reply.redirect(`/session/new?next=${encodeURIComponent(url)}`, 303)
     }
-    if (!mayDo({ roles: request.person.roles, permission })) throw new PageError(403, 'error.page-403')
+    if (person.mustChoose && !request.routeOptions.url?.startsWith(CHOOSING)) {
+      if (method !== 'GET') throw new PageError(403, 'error.choose-password')
+      return reply.redirect(`${CHOOSING}/new`, 303)
+    }
+    if (mayDo({ roles: person.roles, permission })) return
+    await parts.tellRefusal(request)
+    throw new PageError(403, 'error.page-403')
   }
 }

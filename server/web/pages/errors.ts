@@ -2,7 +2,7 @@ import type { FastifyError, FastifyReply, FastifyRequest } from 'fastify'
 import { InputError } from '../../../domain/input-error.ts'
 import { page } from './page.ts'
 
-type Status = 401 | 403 | 404 | 409 | 413 | 503
+type Status = 401 | 403 | 404 | 409 | 413 | 429 | 503
 
 /** An answer written for the visitor; the words are a key of the catalogue. */
 export class PageError extends Error {

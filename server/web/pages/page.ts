@@ -53,12 +53,16 @@ export interface SignedIn {
   number: number
   name: string
   roles: readonly string[]
+  /** Whether a password that an officer gave is still to be changed. */
+  mustChoose: boolean
 }
 
 declare module 'fastify' {
   interface FastifyRequest {
     visit: Visit
     person: SignedIn | null
+    /** Whose sign-in ran out, where nobody is signed in. */
+    lapsedId: Id<'person'> | null
   }
 }
 

@@ -1,14 +1,16 @@
 import type { FastifyInstance } from 'fastify'
 import { DateTime } from 'luxon'
 import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import type { Clock } from '../../book/clock.ts'
 import { type Format, makeFormat } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
-import { cookieName } from '../practising.ts'
+import { readCookie } from './cookies.ts'
 import type { Marks, SignedIn, Visit } from './page.ts'
 
-export const SESSION_COOKIE = cookieName('commonweir_session')
+/** Who holds a key of a session; where the sign-in ran out, only whose it was. */
+export type Held = { person: SignedIn } | { lapsedId: Id<'person'> }
 
 /** What the plumbing of pages asks of the rooms: handed over where the app is put together. */
 interface Visiting {
@@ -17,7 +19,7 @@ interface Visiting {
   locale: Locale
   group: () => Promise<Group | undefined>
   /** Who holds the key of a session. */
-  person: (session: { key: string; at: Date; today: string; isSending: boolean }) => Promise<SignedIn | undefined>
+  person: (session: { key: string; at: Date; today: string }) => Promise<Held | undefined>
   doors: Visit['doors']
   /** The marks that people go by on a day. */
   marks: (on: string) => Promise<Marks>
@@ -31,6 +33,7 @@ export function addVisit(
   { now, clock: readClock, locale, group: readGroup, person, doors, marks, coming }: Visiting,
 ): void {
   app.decorateRequest('person', null)
+  app.decorateRequest('lapsedId', null)
   app.decorateRequest<Visit | null>('visit', null)
   app.addHook('onRequest', async (request) => {
     const group = (await readGroup()) ?? null
@@ -48,8 +51,10 @@ export function addVisit(
       marks: () => marks(today),
       coming: [],
     }
-    const key = request.cookies[SESSION_COOKIE]
-    request.person = key ? ((await person({ key, at, today, isSending: request.method === 'POST' })) ?? null) : null
+    const key = readCookie(request, 'session')
+    const held = key ? await person({ key, at, today }) : undefined
+    request.person = held && 'person' in held ? held.person : null
+    request.lapsedId = held && 'lapsedId' in held ? held.lapsedId : null
     const path = request.url.split('?')[0] ?? '/'
     if (request.person && request.method === 'GET') request.visit.coming = await coming(path, today)
   })

@@ -10,7 +10,6 @@ import { currentGroup } from '../../../server/people/group/store.ts'
 import { setRoles } from '../../../server/people/person/store.ts'
 import { startSession } from '../../../server/people/session/store.ts'
 import { addRequest } from '../../../server/rotation/request/store.ts'
-import { SESSION_COOKIE } from '../../../server/web/pages/visit.ts'
 import { pagesOf, Rascal } from '../../faults/nasty.ts'
 import { routesOf } from '../../support/addresses.ts'
 import { CHEAP_HASHING } from '../../support/hashing.ts'
@@ -69,7 +68,7 @@ export async function everyOffice(db: Database, at: Date): Promise<string> {
     .executeTakeFirstOrThrow()
   const pen = { writtenBy: personId, writtenAt: at.toISOString() }
   await db.transaction().execute((trx) => setRoles({ trx, ...pen }, personId, ROLES, VALLEY_TODAY))
-  return `${SESSION_COOKIE}=${await startSession(db, { personId, at, isShared: false })}`
+  return `commonweir_session=${await startSession(db, { personId, at, isShared: false })}`
 }
 
 /** Every kind of page with an address of the book. */

@@ -1,0 +1,78 @@
+import type { FastifyRequest } from 'fastify'
+import type { Id } from '../../../domain/id.ts'
+import { forgetSecret, giveCookie, readCookie } from '../../web/pages/cookies.ts'
+import type { Desk } from '../../web/pages/desk.ts'
+import { newDeviceKey } from '../device/store.ts'
+import { hashOfKey } from '../password.ts'
+import { tellTry } from './door-store.ts'
+import { SlowDown } from './slow-down.ts'
+import { startSession } from './store.ts'
+
+const DAYS_KNOWN = 400
+const MOST_KNOWN = 2_000
+
+/** What a door remembers while the program runs: misses, and which devices it let in under which name. */
+interface Door {
+  slow: SlowDown
+  known: Set<string>
+}
+const doors = new WeakMap<object, Door>()
+
+function doorOf({ db, parts }: Pick<Desk, 'db' | 'parts'>): Door {
+  const door = doors.get(db) ?? { slow: new SlowDown(parts.wait ?? pause), known: new Set() }
+  doors.set(db, door)
+  return door
+}
+
+const pause = (seconds: number) => new Promise<void>((done) => setTimeout(done, seconds * 1000).unref())
+
+/** Tries a password under a name: slowly after misses, never not at all. */
+export function tryAtDoor(desk: Desk, name: string, attempt: () => Promise<boolean>): Promise<boolean> {
+  const { request, at } = desk
+  const { slow, known } = doorOf(desk)
+  const device = knownKey(request, name)
+  const from = device && known.has(device) ? device : request.ip
+  return slow.inLine({ name: name.toLowerCase(), from, address: request.ip, at }, attempt)
+}
+
+function knownKey(request: FastifyRequest, name: string): string | null {
+  const key = readCookie(request, 'known')
+  return key ? hashOfKey(`${key} ${name.toLowerCase()}`) : null
+}
+
+interface Entering {
+  personId: Id<'person'>
+  isShared: boolean
+  mustChoose?: boolean
+  /** The name that was typed, where one was. */
+  name?: string
+}
+
+/** Lets somebody in: a new session and a new anti-forgery secret; whatever session the browser had before ends. */
+export async function letIn(desk: Desk, { personId, isShared, mustChoose, name }: Entering): Promise<void> {
+  const { db, at, parts, request, reply } = desk
+  const key = await startSession(db, {
+    personId,
+    at,
+    isShared,
+    mustChoose,
+    ownIdleMinutes: parts.idleMinutes,
+    address: request.ip,
+    before: readCookie(request, 'session'),
+  })
+  giveCookie(reply, 'session', key)
+  forgetSecret(reply)
+  await tellTry(db, { kind: 'signed-in', personId, request })
+  if (name !== undefined) remember(desk, name)
+}
+
+function remember(desk: Desk, name: string): void {
+  const { known } = doorOf(desk)
+  const key = readCookie(desk.request, 'known') ?? newDeviceKey()
+  giveCookie(desk.reply, 'known', key, DAYS_KNOWN)
+  known.add(hashOfKey(`${key} ${name.toLowerCase()}`))
+  for (const oldest of known) {
+    if (known.size <= MOST_KNOWN) break
+    known.delete(oldest)
+  }
+}

@@ -1,0 +1,46 @@
+import type { FastifyRequest } from 'fastify'
+import type { Id } from '../../../domain/id.ts'
+import type { Database } from '../../database/connection.ts'
+
+/** What happens at the door and is told to whom it is about and to the auditor. */
+type DoorKind = 'signed-in' | 'wrong' | 'unknown' | 'code-wrong' | 'code-rests' | 'one-time-wrong' | 'refused'
+
+const DAYS_KEPT = 90
+/** Beyond it the oldest go, so that nobody fills the disk by knocking. Own choice, no source. */
+const MOST_KEPT = 20_000
+
+/** Notes a try: when, from where, whose name, and what came of it; nothing of what was typed. */
+export async function tellTry(
+  db: Database,
+  { kind, personId, request }: { kind: DoorKind; personId: Id<'person'> | null; request: FastifyRequest },
+): Promise<void> {
+  const at = request.visit.clock.at
+  await db.insertInto('doorTry').values({ at: at.toISOString(), kind, personId, address: request.ip }).execute()
+  const oldest = new Date(at.getTime() - DAYS_KEPT * 86_400_000).toISOString()
+  await db
+    .deleteFrom('doorTry')
+    .where(({ or, eb, selectFrom }) =>
+      or([
+        eb('at', '<', oldest),
+        eb(
+          'number',
+          '<=',
+          selectFrom('doorTry').select((inner) => eb(inner.fn.max('number'), '-', MOST_KEPT).as('last')),
+        ),
+      ]),
+    )
+    .execute()
+}
+
+/** The last tries, newest first: somebody's own, or everybody's that were not let in. */
+export async function lastTries(db: Database, personId: Id<'person'> | null) {
+  const rows = db
+    .selectFrom('doorTry')
+    .leftJoin('person', 'person.entryId', 'doorTry.personId')
+    .select(['doorTry.at', 'doorTry.kind', 'doorTry.address', 'person.name'])
+    .orderBy('doorTry.number', 'desc')
+    .limit(personId === null ? 200 : 30)
+  return personId === null
+    ? rows.where('doorTry.kind', '<>', 'signed-in').execute()
+    : rows.where('doorTry.personId', '=', personId).execute()
+}
