@@ -2,7 +2,7 @@ import { type Kysely, sql } from 'kysely'
 
 /**
  * Beside the chain: from where somebody is signed in and whether a password of one's own is still to be chosen; what was typed when a
- * sign-in ran out; tries at the door, without a word of what was typed; and the printed codes of which each works once.
+ * sign-in ran out; and tries at the door, without a word of what was typed.
  */
 export async function up(db: Kysely<any>): Promise<void> {
   const steps = [
@@ -13,9 +13,6 @@ export async function up(db: Kysely<any>): Promise<void> {
     'create index kept_aside_by_person on kept_aside (person_id)',
     `create table door_try (number integer primary key, at text not null, kind text not null,
       person_id text references person (entry_id), address text not null) strict`,
-    `create table one_time_code (code_hash text primary key, person_id text not null references person (entry_id),
-      used_at text) strict`,
-    'create index one_time_code_by_person on one_time_code (person_id)',
   ]
   for (const step of steps) await sql.raw(step).execute(db)
 }

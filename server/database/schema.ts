@@ -22,8 +22,6 @@ export interface Schema extends FactTables {
   keptAside: { id: string; personId: Id<'person'>; path: string; fields: string; at: Instant }
   /** Outside the chain: tries at the door and refusals behind it. */
   doorTry: { number: Generated<number>; at: Instant; kind: string; personId: Id<'person'> | null; address: string }
-  /** Outside the chain: printed codes, hashed, of which each works once. */
-  oneTimeCode: { codeHash: string; personId: Id<'person'>; usedAt: Instant | null }
   /** Outside the chain: who first opened the sheet of a publication; nobody knows of those from before it was kept. */
   sheetOpened: { publishedId: string; personId: Id<'person'> | null; openedAt: Instant | null }
   /** Outside the chain, which has the digest of each: the hashes of passwords, under the entries that wrote them. */

@@ -27,6 +27,8 @@ beforeAll(async () => {
   const ada = ids.visitor()
   await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
   await ada.fill('/people/persons/new', { ...besi, roles: ['committee'] })
+  // Besi has chosen a password of their own before the two devices part.
+  await ids.visitor().fill('/session/new', { signInName: besi.signInName, password: PASSWORD })
   turnId = await ids.writing((pen) => addTurn(pen, ids))
   base = await serialized(ids.db)
 })

@@ -25,6 +25,17 @@ describe('a payment', () => {
     expect(message).toBe('Receipt 1: KES 120.50 from Bela, 4 Jun 2026. Now KES 120.50 paid ahead. Upper Ford group')
   })
 
+  it('is asked about when two pages bring the same, and is a second one only with its cross', async () => {
+    const book = await moneyBook()
+    const tomo = await book.signedIn('Tomo')
+    const [one, other] = [await tomo.open('/money/payments/new'), await tomo.open('/money/payments/new')]
+    await tomo.send(one, paymentOf(book))
+    const asked = await tomo.send(other, paymentOf(book))
+    expect([asked.status, asked.words]).toEqual([422, expect.stringContaining('Receipt 1 is the same')])
+    expect(await allReceipts(book.db)).toHaveLength(1)
+    expect((await tomo.send(asked, { _sure: 'amount:120.50' })).path).toBe('/money/receipts/2')
+  })
+
   it('offers no message where no telephone is written', async () => {
     const book = await moneyBook()
     const receipt = await (await book.signedIn('Tomo')).fill('/money/payments/new', {

@@ -80,8 +80,11 @@ export async function leaveOutSecrets(copy: Database): Promise<void> {
     await copy.updateTable('credential').set({ passwordHash }).where('entryId', '=', row.entryId).execute()
   }
   await sql.raw(guard.rows[0]!.words).execute(copy)
-  for (const table of ['passwordApart', 'session', 'shortCode'] as const) await copy.deleteFrom(table).execute()
+  for (const table of BESIDE) await copy.deleteFrom(table).execute()
 }
+
+/** What signs anybody in, who tried to, and what somebody had typed and not sent. */
+const BESIDE = ['passwordApart', 'session', 'shortCode', 'keptAside', 'doorTry'] as const
 
 async function leftOutOf(row: Record<string, unknown>): Promise<string> {
   const { kinds } = await declaredKinds()

@@ -3,7 +3,7 @@ import { receiptGaps } from '../../../domain/fees/receipt.ts'
 import { write } from '../../book/pen.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { sheetOf } from '../../web/figures/sheets.ts'
-import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
+import { asking, emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import { keptFrom, nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
@@ -51,6 +51,8 @@ async function writePayment(desk: Desk) {
   if (paidOn > today) return showPayment(desk, withError(form, 'paidOn', 'fees.payment.future'))
   const closed = await closedDayError(desk, paidOn)
   if (closed) return showPayment(desk, withError(form, 'paidOn', closed.key, closed.values))
+  const again = await sameAgain(desk, form, form.data)
+  if (again) return showPayment(desk, again)
   const happenedAt = paidOn === today ? desk.at.toISOString() : noonOf(paidOn, desk.timeZone)
   const payment = { personId: payerId, amountMinor: amount, column, onDate: paidOn, words }
   let number = 0
@@ -62,6 +64,20 @@ async function writePayment(desk: Desk) {
     },
     () => nextOr(desk, NEXT_PAYMENT, `/money/receipts/${number}`),
   )
+}
+
+/** Two pages with one payment, or one written twice: the same from the same person on one day is asked about. */
+async function sameAgain(
+  { db }: Desk,
+  form: Filled,
+  { payerId, amount, paidOn }: { payerId: string; amount: number; paidOn: string },
+): Promise<Filled | null> {
+  const accountId = (await listPayers(db)).get(payerId)?.accountId
+  const same = (await allReceipts(db)).find(
+    ({ transfer, voidedBy }) =>
+      !voidedBy && transfer.creditAccountId === accountId && transfer.amountMinor === amount && transfer.on === paidOn,
+  )
+  return same ? asking(form, 'amount', 'fees.payment.same-again', { number: same.transfer.receiptNumber! }) : null
 }
 
 async function showReceipts(desk: Desk) {

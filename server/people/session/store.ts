@@ -139,10 +139,12 @@ export async function personOfSession(
     await touch(db, key, { expiresAt: new Date(Math.min(at.getTime(), Date.parse(row.expiresAt))).toISOString() })
     return { lapsedId: row.id }
   }
-  if (await hasLeft(db, row.id, today)) return undefined
   if (sinceSeen >= SEEN_EVERY_MS) await touch(db, key, { seenAt: at.toISOString() })
   const { id, number, name } = row
-  return { person: { id, number, name, roles: await rolesOf(db, id, today), mustChoose: row.mustChoose === 1 } }
+  const roles = await rolesOf(db, id, today)
+  // Whoever left holds no role; whose office begins on a later day may have none either.
+  if (roles.length === 0 && (await hasLeft(db, id, today))) return undefined
+  return { person: { id, number, name, roles, mustChoose: row.mustChoose === 1 } }
 }
 
 async function touch(db: Database, key: string, change: { expiresAt?: Instant; seenAt?: Instant }): Promise<void> {

@@ -80,6 +80,13 @@ export function readForm<F extends Fields>(form: Form<F>, body: unknown): ReadFo
 /** The crosses beside unusual figures: each names its field and the figure as it was typed, so that another is asked about anew. */
 export const SURE = '_sure'
 
+/** Asks whether it is really so: the form is taken once it comes with its cross. Null where that stands there already. */
+export function asking(form: Filled, field: string, key: string, values: Values = {}): Filled | null {
+  const cross = `${field}:${form.values[field]}`
+  if ([form.values[SURE] ?? []].flat().includes(cross)) return null
+  return { values: form.values, errors: { [field]: { key, values, asks: true } } }
+}
+
 function isSure(posted: Record<string, unknown>, name: string, value: string | string[]): boolean {
   return [posted[SURE] ?? []].flat().includes(`${name}:${value}`)
 }

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { projectFolder } from '../../server/project-folder.ts'
-import { openBook } from '../support/book.ts'
-import { MESSAGES } from '../support/messages.ts'
+import { projectFolder } from '../../../server/project-folder.ts'
+import { openBook } from '../../support/book.ts'
+import { MESSAGES } from '../../support/messages.ts'
 
 /** What the people at the weir read; the other documents speak of the book to those who build it. */
 const GUIDES = ['committee', 'attendant', 'treasurer', 'member', 'auditor']

@@ -1,8 +1,8 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { projectFolder } from '../../server/project-folder.ts'
-import { readHouse } from './map/reading/house.ts'
+import { projectFolder } from '../../../server/project-folder.ts'
+import { readHouse } from '../map/reading/house.ts'
 
 const root = projectFolder()
 const methods = readFileSync(join(root, 'docs/methods.md'), 'utf8')
