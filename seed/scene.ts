@@ -35,7 +35,7 @@ export interface Works {
   weirs: Weir[]
   pumps: Pump[]
   outlets: Outlet[]
-  plots: Plot[]
+  plots: readonly Plot[]
 }
 
 /** The season lies around the day on which the example is opened, so that its last readings are fresh. */

@@ -1,7 +1,8 @@
+import type { CompiledQuery } from 'kysely'
 import type { Database } from '../database/connection.ts'
 
 /** So many answers of one book are kept; of those beyond, the one not asked for longest goes first. */
-const MOST_KEPT = 60
+const MOST_KEPT = 120
 
 type Answers = Map<string, Promise<unknown>>
 const books = new WeakMap<Database, { lastHash: string; answers: Answers }>()
@@ -29,9 +30,13 @@ export async function kept<T>(db: Database, question: string, asked: unknown, re
   return answer
 }
 
+let lastEntry: CompiledQuery<{ hash: string }> | undefined
+
 async function answersNow(db: Database): Promise<Answers> {
-  const last = await db.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).executeTakeFirst()
-  const lastHash = last?.hash ?? ''
+  // Asked for every answer, so its words are made once.
+  lastEntry ??= db.selectFrom('entry').select('hash').orderBy('seq', 'desc').limit(1).compile()
+  const { rows } = await db.executeQuery(lastEntry)
+  const lastHash = rows[0]?.hash ?? ''
   const known = books.get(db)
   if (known?.lastHash === lastHash) return known.answers
   const answers: Answers = new Map()

@@ -27,7 +27,7 @@ export interface PlanSeason {
 export interface SeasonNeeds {
   months: MonthDemand[] | null
   settings: CropSettings
-  plots: Plot[]
+  plots: readonly Plot[]
   /** Crops still in the ground or to be sown this season, with what each still needs; empty while the months are not known. */
   plans: PlanSeason[]
   /** The same without their needs. */

@@ -3,6 +3,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { M3 } from '../../../domain/units.ts'
 import { appendEntry, freshId, type Pen } from '../../book/entries.ts'
+import { kept } from '../../book/kept-answers.ts'
 import { asWritten, inForce, latestOfEach, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
@@ -22,7 +23,11 @@ export interface Plot {
 }
 
 /** Plots as they were described and held on a day. */
-export async function listPlots(db: Database, on: string): Promise<Plot[]> {
+export function listPlots(db: Database, on: string): Promise<readonly Plot[]> {
+  return kept(db, 'plots', on, () => readPlots(db, on))
+}
+
+async function readPlots(db: Database, on: string): Promise<readonly Plot[]> {
   const details = await db
     .selectFrom('plotDetail')
     .innerJoin('plot', 'plot.entryId', 'plotDetail.plotId')

@@ -32,7 +32,7 @@ export interface FairSeason {
   weeks: { weekStartOn: CalendarDate; entitledM3: Record<string, number>; receivedM3: Record<string, number> }[]
   /** Agreed turns of these weeks of which nobody has written a word; each counts as drawn, and may have been nothing. */
   untyped: number
-  plots: Plot[]
+  plots: readonly Plot[]
   weirs: { id: string; number: number; name: string }[]
   burdens: Record<string, BurdenCounts>
   /** Wished hours that came with a turn, and how many were met. */
