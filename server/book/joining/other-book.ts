@@ -86,7 +86,9 @@ function canBe(name: string, value: string): boolean {
 
 function isMoment(text: Instant): boolean {
   const ms = Date.parse(text)
-  return !Number.isNaN(ms) && new Date(ms).toISOString() === text && isYear(text)
+  const isWritten = /^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?Z$/.test(text) && !Number.isNaN(ms)
+  // The 30th of February is read as a day of March.
+  return isWritten && new Date(ms).toISOString().slice(0, 10) === text.slice(0, 10) && isYear(text)
 }
 
 function isYear(text: string): boolean {
