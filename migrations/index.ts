@@ -62,6 +62,7 @@ import * as arrearsMoved from './0060-arrears-moved.ts'
 import * as passwordApart from './0061-password-apart.ts'
 import * as indexes from './0062-indexes.ts'
 import * as sessions from './0063-sessions.ts'
+import * as oneTimeCodes from './0064-one-time-codes.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -128,4 +129,5 @@ export const migrations: Record<string, Migration> = {
   '0061-password-apart': passwordApart,
   '0062-indexes': indexes,
   '0063-sessions': sessions,
+  '0064-one-time-codes': oneTimeCodes,
 }

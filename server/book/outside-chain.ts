@@ -10,6 +10,7 @@ const OUTSIDE: Record<string, string> = {
   short_code: 'codes of registered devices, hashed, with the misses since they last fitted',
   kept_aside: 'what was typed when a sign-in ran out',
   door_try: 'tries at the door and refusals behind it',
+  one_time_code: 'printed codes, hashed, of which each opens once',
   joining: 'a mark while two books are being joined',
   parted_book: 'chains of joined books, which have hashes of their own',
   parted_line: 'chains of joined books, which have hashes of their own',

@@ -20,6 +20,8 @@ export interface Schema extends FactTables {
   shortCode: { personId: Id<'person'>; codeHash: string; setAt: Instant; misses: number }
   /** Outside the chain: what somebody had typed when the sign-in ran out, for that person alone. */
   keptAside: { id: string; personId: Id<'person'>; path: string; fields: string; at: Instant }
+  /** Outside the chain: printed codes, hashed, of which each opens once. */
+  oneTimeCode: { codeHash: string; personId: Id<'person'>; usedAt: Instant | null }
   /** Outside the chain: tries at the door and refusals behind it. */
   doorTry: { number: Generated<number>; at: Instant; kind: string; personId: Id<'person'> | null; address: string }
   /** Outside the chain: who first opened the sheet of a publication; nobody knows of those from before it was kept. */

@@ -21,6 +21,7 @@ import { addPlotPages } from './plot/routes.ts'
 import { addSplitPages } from './plot/split-routes.ts'
 import { addCodeEntrance, addCodePages } from './session/code-routes.ts'
 import { addKeptPages } from './session/kept-routes.ts'
+import { addOneTimePages } from './session/one-time-routes.ts'
 import { addPasswordPages } from './session/password-routes.ts'
 import { addSessionPages } from './session/routes.ts'
 import { addSignedInPages } from './session/signed-in-routes.ts'
@@ -48,6 +49,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addPasswordPages(pages)
   addCodePages(pages)
   addKeptPages(pages)
+  addOneTimePages(pages)
   addSignedInPages(pages)
   addDevicePages(pages)
   addDecisionBookPages(pages)

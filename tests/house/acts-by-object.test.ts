@@ -73,7 +73,7 @@ const made: Record<string, string> = {}
 
 /** Open to a member, and nobody's own but the member's: the weather that all share, their own password and code, and paper by its book. */
 const NOBODYS =
-  `/crops/weather /crops/weather/upload /crops/weather/gauges/:id/rain /people/passwords /people/codes /people/kept/:id/endings /people/sign-ins/:id/endings /people/sign-ins/endings
+  `/crops/weather /crops/weather/upload /crops/weather/gauges/:id/rain /people/passwords /people/codes /people/one-time-codes /people/kept/:id/endings /people/sign-ins/:id/endings /people/sign-ins/endings
   /session/codes/:id /session /book /example-book /paper/:book/pages`.split(/\s+/)
 
 /** Hila alone holds a plot with a turn to come that could be given to somebody who does not sign in. */

@@ -20,6 +20,7 @@ const FOR_EVERYBODY = [
   '303 /people/sign-ins/:id/endings',
   '303 /people/sign-ins/endings',
   '422 /people/passwords',
+  '422 /people/one-time-codes',
   '422 /people/codes',
   '404 /paper/:book/pages',
   // A neighbour may complain and may appeal a word to themselves.

@@ -17,9 +17,9 @@ export const SEEN_BY: Record<string, string> = {
     /paper/book/print/:book /paper/setup-sheet /people /people/ /people/applicants /people/applicants/:id
     /people/codes/new /people/complaints/:id /people/complaints/new /people/decisions /people/decisions/:id
     /people/decisions/written /people/handovers/:id /people/households /people/kept /people/market-weeks
-    /people/marks/sheet /people/matters/:id /people/passwords/new /people/persons/:id /people/plots/:id
-    /people/sign-ins /people/warnings /people/warnings/:id /practice /session/codes/:id /session/new /turns/:id
-    /turns/:id.ics /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness
+    /people/marks/sheet /people/matters/:id /people/one-time-codes/new /people/passwords/new /people/persons/:id
+    /people/plots/:id /people/sign-ins /people/warnings /people/warnings/:id /practice /session/codes/:id /session/new
+    /turns/:id /turns/:id.ics /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness
     /turns/fairness/measures /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/card
     /turns/plots/:id/record /turns/requests /turns/sequence /turns/sequence/:pumpId /turns/sharing-rule
     /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots /turns/swaps /turns/tank-turns

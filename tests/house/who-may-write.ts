@@ -5,8 +5,8 @@
 export const WRITTEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
     /book /example-book /money/cash-counts/:id/approval /paper/:book/pages /people/codes /people/complaints
-    /people/kept/:id/endings /people/passwords /people/sign-ins/:id/endings /people/sign-ins/endings
-    /people/warnings/:id/appeal /session /session/codes/:id`,
+    /people/kept/:id/endings /people/one-time-codes /people/passwords /people/sign-ins/:id/endings
+    /people/sign-ins/endings /people/warnings/:id/appeal /session /session/codes/:id`,
   'committee attendant treasurer auditor member': `
     /matters/:id/approval /matters/:id/withholdings`,
   'committee attendant treasurer auditor': '/paper/seals /people/handovers /practice/closing /practice/opening',

@@ -84,7 +84,7 @@ export async function leaveOutSecrets(copy: Database): Promise<void> {
 }
 
 /** What signs anybody in, who tried to, and what somebody had typed and not sent. */
-const BESIDE = ['passwordApart', 'session', 'shortCode', 'keptAside', 'doorTry'] as const
+const BESIDE = ['passwordApart', 'session', 'shortCode', 'oneTimeCode', 'keptAside', 'doorTry'] as const
 
 async function leftOutOf(row: Record<string, unknown>): Promise<string> {
   const { kinds } = await declaredKinds()

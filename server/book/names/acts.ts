@@ -57,6 +57,7 @@ async function endSignIns({ trx }: Pen, id: string): Promise<void> {
   for (const personId of await personOfEntry(trx, id)) {
     await trx.deleteFrom('session').where('personId', '=', personId).execute()
     await trx.deleteFrom('shortCode').where('personId', '=', personId).execute()
+    await trx.deleteFrom('oneTimeCode').where('personId', '=', personId).execute()
   }
 }
 

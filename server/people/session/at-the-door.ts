@@ -3,7 +3,8 @@ import type { Id } from '../../../domain/id.ts'
 import { forgetSecret, giveCookie, readCookie } from '../../web/pages/cookies.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import { newDeviceKey } from '../device/store.ts'
-import { hashOfKey } from '../password.ts'
+import { hashOfKey, passwordFits } from '../password.ts'
+import { passwordHashOf } from '../person/store.ts'
 import { tellTry } from './door-store.ts'
 import { SlowDown } from './slow-down.ts'
 import { startSession } from './store.ts'
@@ -33,6 +34,13 @@ export function tryAtDoor(desk: Desk, name: string, attempt: () => Promise<boole
   const device = knownKey(request, name)
   const from = device && known.has(device) ? device : request.ip
   return slow.inLine({ name: name.toLowerCase(), from, address: request.ip, at }, attempt)
+}
+
+/** Whether somebody who is signed in typed their own password; as slow after misses as the door. */
+export async function isOwnPassword(desk: Desk, password: string): Promise<boolean> {
+  const { id } = desk.person
+  const known = await passwordHashOf(desk.db, id)
+  return known !== undefined && tryAtDoor(desk, `own ${id}`, () => passwordFits(known, password))
 }
 
 function knownKey(request: FastifyRequest, name: string): string | null {

@@ -6,9 +6,9 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { isRegistered } from '../device/store.ts'
-import { hashPassword, passwordFits } from '../password.ts'
-import { findPerson, listPersons, type Person, passwordHashOf } from '../person/store.ts'
-import { letIn, tryAtDoor } from './at-the-door.ts'
+import { hashPassword } from '../password.ts'
+import { findPerson, listPersons, type Person } from '../person/store.ts'
+import { isOwnPassword, letIn } from './at-the-door.ts'
 import { personsWithCode, setCode, tryCode } from './code-store.ts'
 import { tellTry } from './door-store.ts'
 import { CodeForm, OwnCodeForm } from './forms.ts'
@@ -33,9 +33,7 @@ async function writeOwn(desk: Desk) {
   const code = latinDigits(form.data.code)
   if (!/^\d{6}$/.test(code)) return showOwn(desk, withError(form, 'code', 'people.own-code.six'))
   if (isPlain(code)) return showOwn(desk, withError(form, 'code', 'people.own-code.plain'))
-  const known = await passwordHashOf(db, person.id)
-  const isOwn = () => passwordFits(known ?? '', form.data.oldPassword)
-  if (!known || !(await tryAtDoor(desk, `own ${person.id}`, isOwn))) {
+  if (!(await isOwnPassword(desk, form.data.oldPassword))) {
     return showOwn(desk, withError(form, 'oldPassword', 'people.password.wrong-old'))
   }
   await setCode(db, { personId: person.id, codeHash: await hashPassword(code, parts.hashing), at })

@@ -3,7 +3,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
 
 /** What happens at the door and is told to whom it is about and to the auditor. */
-type DoorKind = 'signed-in' | 'wrong' | 'unknown' | 'code-wrong' | 'code-rests' | 'refused'
+type DoorKind = 'signed-in' | 'wrong' | 'unknown' | 'code-wrong' | 'code-rests' | 'one-time-wrong' | 'refused'
 
 const DAYS_KEPT = 90
 /** Beyond it the oldest go, so that nobody fills the disk by knocking. Own choice, no source. */

@@ -1,4 +1,4 @@
-import { password, text, tick } from '../../web/forms/fields.ts'
+import { password, select, text, tick } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const SignInForm = defineForm('people.sign-in', {
@@ -10,6 +10,17 @@ export const SignInForm = defineForm('people.sign-in', {
 export const PasswordForm = defineForm('people.password', {
   oldPassword: password({ min: 1, autocomplete: 'current-password' }),
   password: password(),
+})
+
+/** The same door for whoever has a printed list. */
+export const SignInWithCodeForm = defineForm('people.sign-in', {
+  ...SignInForm.fields,
+  oneTimeCode: { ...text({ max: 20 }), autocomplete: 'one-time-code' },
+})
+
+export const OneTimeForm = defineForm('people.one-time', {
+  oldPassword: password({ min: 1, autocomplete: 'current-password' }),
+  list: select(['new', 'none'] as const),
 })
 
 /** Of a password's kind, so that it is never shown nor sent back. */

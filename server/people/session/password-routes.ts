@@ -4,9 +4,9 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import { readCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
-import { hashPassword, ownWords, passwordFits } from '../password.ts'
-import { passwordHashOf, setPassword } from '../person/store.ts'
-import { tryAtDoor } from './at-the-door.ts'
+import { hashPassword, ownWords } from '../password.ts'
+import { setPassword } from '../person/store.ts'
+import { isOwnPassword } from './at-the-door.ts'
 import { PasswordForm } from './forms.ts'
 import { endOtherSessions, passwordChosen } from './store.ts'
 
@@ -17,12 +17,10 @@ export function addPasswordPages({ get, post }: Pages): void {
 }
 
 async function writePassword(desk: Desk) {
-  const { db, person, parts, request } = desk
+  const { person, parts, request } = desk
   const form = readForm(PasswordForm, desk.body)
   if (!form.ok) return show(desk, form)
-  const old = await passwordHashOf(db, person.id)
-  const isOwn = () => passwordFits(old ?? '', form.data.oldPassword)
-  if (!old || !(await tryAtDoor(desk, `own ${person.id}`, isOwn))) {
+  if (!(await isOwnPassword(desk, form.data.oldPassword))) {
     return show(desk, withError(form, 'oldPassword', 'people.password.wrong-old'))
   }
   if (form.data.password === form.data.oldPassword) {

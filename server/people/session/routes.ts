@@ -8,8 +8,9 @@ import { letIn, tryAtDoor } from './at-the-door.ts'
 import { tappedHere } from './code-routes.ts'
 import { wakeCode } from './code-store.ts'
 import { tellTry } from './door-store.ts'
-import { SignInForm } from './forms.ts'
+import { SignInForm, SignInWithCodeForm } from './forms.ts'
 import { keptOf } from './kept-store.ts'
+import { hasList, useCode } from './one-time-store.ts'
 import { endSession } from './store.ts'
 
 /** Signing in and out. */
@@ -42,6 +43,18 @@ async function beginSession(desk: Desk, decoy: Promise<string>) {
     await tellTry(db, { kind: known ? 'wrong' : 'unknown', personId: known?.id ?? null, request })
     return show(desk, withError(form, '', 'people.sign-in.wrong'), next)
   }
+  if (await hasList(db, known.id)) {
+    const asked = readForm(SignInWithCodeForm, desk.body)
+    if (!asked.ok) return show(desk, withError(form, 'oneTimeCode', 'people.sign-in.code-asked'), next)
+    const code = asked.data.oneTimeCode
+    const opens = await tryAtDoor(desk, `code ${known.id}`, () =>
+      useCode(db, { personId: known.id, code, at: desk.at }),
+    )
+    if (!opens) {
+      await tellTry(db, { kind: 'one-time-wrong', personId: known.id, request })
+      return show(desk, withError(form, 'oneTimeCode', 'people.sign-in.code-wrong'), next)
+    }
+  }
   await wakeCode(db, known.id)
   await letIn(desk, { personId: known.id, isShared: shared, mustChoose: known.isGiven, name: signInName })
   const kept = await keptOf(db, known.id)
@@ -60,7 +73,7 @@ async function show(desk: Desk, filled: Filled, next?: string) {
   return page(desk, 'people/session/sign-in', {
     tapped: await tappedHere(desk),
     title: 'people.sign-in.title',
-    form: SignInForm,
+    form: filled.errors.oneTimeCode ? SignInWithCodeForm : SignInForm,
     filled,
     action: '/session',
     submit: 'people.sign-in.submit',
