@@ -46,7 +46,7 @@ const MONEY: Door = {
   permission: 'money.see-own',
   parts: ['money'],
 }
-const BOOK_PARTS = ['book', 'people', 'works', 'paper']
+const BOOK_PARTS = ['book', 'people', 'works', 'paper', 'practice']
 const BOOK: Door = {
   label: 'layout.room-book',
   href: '/book',
