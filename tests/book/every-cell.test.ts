@@ -137,7 +137,7 @@ async function foundAfter(db: Database, table: string, column: string, value: un
 }
 
 async function cellOf(db: Database, table: string, column: string): Promise<string> {
-  const cell = await sql`select ${sql.ref(column)} as cell from ${sql.table(table)} limit 1`.execute(db)
+  const cell = await sql`select ${sql.ref(column)} as cell from ${sql.table(table)} order by rowid limit 1`.execute(db)
   return JSON.stringify(cell.rows)
 }
 
