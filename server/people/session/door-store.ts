@@ -1,6 +1,6 @@
-import type { FastifyRequest } from 'fastify'
 import type { Id } from '../../../domain/id.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 
 /** What happens at the door and is told to whom it is about and to the auditor. */
 type DoorKind = 'signed-in' | 'wrong' | 'unknown' | 'code-wrong' | 'code-rests' | 'one-time-wrong' | 'refused'
@@ -12,7 +12,7 @@ const MOST_KEPT = 20_000
 /** Notes a try: when, from where, whose name, and what came of it; nothing of what was typed. */
 export async function tellTry(
   db: Database,
-  { kind, personId, request }: { kind: DoorKind; personId: Id<'person'> | null; request: FastifyRequest },
+  { kind, personId, request }: { kind: DoorKind; personId: Id<'person'> | null; request: Desk['request'] },
 ): Promise<void> {
   const at = request.visit.clock.at
   await db.insertInto('doorTry').values({ at: at.toISOString(), kind, personId, address: request.ip }).execute()

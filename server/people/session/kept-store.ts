@@ -1,7 +1,7 @@
-import type { FastifyRequest } from 'fastify'
 import type { Id } from '../../../domain/id.ts'
 import { newId } from '../../book/entries.ts'
 import type { Database } from '../../database/connection.ts'
+import type { Desk } from '../../web/pages/desk.ts'
 
 /** A long page of paper, and no more forms than somebody has open. Own choice, no source. */
 const MOST_BYTES = 100_000
@@ -21,7 +21,7 @@ interface KeptAside {
  * Keeps what came with a form whose sender's sign-in had run out, for that person alone; secrets and files are left out. False where
  * nobody knows whose it was, or it is more than is kept.
  */
-export async function keepAside(db: Database, request: FastifyRequest): Promise<boolean> {
+export async function keepAside(db: Database, request: Desk['request']): Promise<boolean> {
   const { lapsedId: personId, url: path } = request
   const fields = JSON.stringify(fieldsOf(request.body))
   if (!personId || fields === '[]' || fields.length > MOST_BYTES) return false
