@@ -2,15 +2,16 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { fileIsSound, verifyBook } from '../../server/book/verify.ts'
 import { openDatabase } from '../../server/database/connection.ts'
+import { attacks, tellAttack } from '../support/attacks.ts'
 import type { Fields, Visitor } from '../support/visitor.ts'
 import { type Running, startServer, temporaryFolder } from './process.ts'
 import { beginBook, personForms, post, writtenPersons } from './register.ts'
 
 const FORMS = 200
-/** The power goes when so many forms have been answered. */
-const CUT_AFTER = 25
+/** The power goes when so many forms have been answered: in the test line once, else at ten places. */
+const CUTS = Array.from({ length: attacks(1) }, (_, at) => 25 + 12 * at)
 
-describe('when the power goes while many forms are being sent', () => {
+describe.each(CUTS)('when the power goes after %s of many forms that are being sent', (cutAfter) => {
   const folder = temporaryFolder()
   const file = join(folder.path, 'book.sqlite')
   let server: Running
@@ -25,7 +26,7 @@ describe('when the power goes while many forms are being sent', () => {
     let cut: Promise<void> | undefined
     const sendings = forms.map(async (form) => {
       if ((await post(ada, form))?.status === 303) acknowledged.push(form._form as string)
-      if (acknowledged.length === CUT_AFTER) cut ??= server.kill()
+      if (acknowledged.length === cutAfter) cut ??= server.kill()
     })
     await Promise.all(sendings)
     await cut
@@ -36,8 +37,9 @@ describe('when the power goes while many forms are being sent', () => {
   })
 
   it('happens in the middle', () => {
-    expect(acknowledged.length).toBeGreaterThanOrEqual(CUT_AFTER)
+    expect(acknowledged.length).toBeGreaterThanOrEqual(cutAfter)
     expect(acknowledged.length).toBeLessThan(FORMS)
+    tellAttack('power cut', { answered: acknowledged.length, sent: FORMS })
   })
 
   it('leaves every form whole in the book or not at all, and none lost that was answered', async () => {
