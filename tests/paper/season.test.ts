@@ -4,6 +4,7 @@ import { PASSWORD } from '../../seed/load.ts'
 import { pumpWater } from '../../server/abstractions/balance/pump-balance-store.ts'
 import { moreOf } from '../../server/abstractions/draw/more-store.ts'
 import { type Abstraction, listAbstractions } from '../../server/abstractions/draw/store.ts'
+import { bringApart } from '../../server/book/check/apart.ts'
 import type { WholeEntry } from '../../server/book/merge/whole-entry.ts'
 import { appendWhole, readBook } from '../../server/book/merge/whole-entry.ts'
 import { verifyBook } from '../../server/book/verify.ts'
@@ -34,8 +35,8 @@ beforeAll(async () => {
   const group = (await currentGroup(valley.db))!
   span = { fromOn: addDays(group.seasonStartOn, -20), toOn: addDays(VALLEY_TODAY, -1) }
   const entries = await readBook(valley.db)
-  logged = await bookOf(entries, (whole) => isWorks(whole) || isLog(whole))
-  paper = await bookOf(entries, isWorks)
+  logged = await bookOf(valley.db, entries, (whole) => isWorks(whole) || isLog(whole))
+  paper = await bookOf(valley.db, entries, isWorks)
 })
 afterAll(async () => {
   await Promise.all([logged.db.destroy(), paper.db.destroy()])
@@ -51,10 +52,15 @@ function isLog({ facts }: WholeEntry): boolean {
   return facts.some(([table]) => LOGGED.includes(table))
 }
 
-async function bookOf(entries: readonly WholeEntry[], keeps: (whole: WholeEntry) => boolean): Promise<TestBook> {
+async function bookOf(
+  from: Database,
+  entries: readonly WholeEntry[],
+  keeps: (whole: WholeEntry) => boolean,
+): Promise<TestBook> {
   const book = await openBook(NOW)
   await book.db.transaction().execute(async (trx) => {
     for (const whole of entries) if (keeps(whole)) await appendWhole(trx, whole)
+    await bringApart(trx, from)
   })
   return book
 }
