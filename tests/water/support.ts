@@ -60,19 +60,24 @@ export async function signInAgain(ada: Visitor): Promise<void> {
   await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
 }
 
+const BELA = { signInName: 'bela', password: 'another long word' }
+
+/** The second member of the committee, weeks later. */
+export async function signedInAgainAsBela({ visitor }: Pick<TestBook, 'visitor'>): Promise<Visitor> {
+  const bela = visitor()
+  await bela.fill('/session/new', BELA)
+  return bela
+}
+
 /** A second member of the committee, signed in. */
 export async function secondName({ visitor }: Pick<TestBook, 'visitor'>, ada: Visitor): Promise<Visitor> {
-  const password = 'another long word'
   await ada.fill('/people/persons/new', {
     number: '2',
     name: 'Bela',
     roles: ['committee'],
-    signInName: 'bela',
-    password,
+    ...BELA,
   })
-  const bela = visitor()
-  await bela.fill('/session/new', { signInName: 'bela', password })
-  return bela
+  return signedInAgainAsBela({ visitor })
 }
 
 /** Puts a name under what waits for one on a page. */

@@ -49,7 +49,8 @@ describe('lists of money', () => {
       figure: 'KES 10',
     }
     const list = { find: '', found: null, open: [line], folded: [] }
-    const relief = { id: 'r', name: 'Bela', amount: 'KES 7', minute: 'minute 8', state: 'granted' }
+    const minute = { number: 'minute 8', href: null }
+    const relief = { id: 'r', name: 'Bela', amount: 'KES 7', minute, state: 'granted' }
     const { words, cells } = shown('fees/arrears/page', { rows: [row], list, total: 'KES 9', reliefs: [relief] })
     expect(cells('tbody tr').slice(0, 5)).toEqual(['KES 10', 'KES 1', 'KES 2', 'KES 3', 'KES 4'])
     expect(words).toMatch(/4 ?Ada ?since 1 Jun 2026 ?KES 5 of it KES 6 a month ?KES 10.*KES 9/)

@@ -212,6 +212,7 @@ describe('the register', () => {
       outlets: [{ id: 'o', number: 16, name: 'Bend' }],
       before,
       holders: [],
+      splits: [],
     })
     expect(words).toMatch(/812.*loam.*2\.5.*16 Bend.*37\.5 m³.*2 Jun 2026/i)
   })

@@ -14,7 +14,7 @@ const ApplicantForm = defineForm('applicant', {
   askedOn: date(),
   area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
   shares: number({ min: 0, max: 1000 }, 'shares of a plot'),
-  persons: whole({ min: 0, max: 200 }),
+  persons: whole({ min: 0, max: 200 }, 'persons in a household'),
   words: optional(text({ max: 200 })),
 })
 

@@ -18,7 +18,7 @@ const SplitForm = defineForm('tenure.split', {
   number: whole({ min: 1, max: 9999 }),
   name: text(),
   area: area({ min: 1, max: 1_000_000 }, 'area of a plot, m2'),
-  shares: optional(number({ min: 0, max: 1000 })),
+  shares: optional(number({ min: 0, max: 1000 }, 'shares of a plot')),
   holderIds: checks(undefined, { atLeast: 1 }),
   fromOn: date(),
   minute: optional(minuteField()),

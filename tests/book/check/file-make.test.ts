@@ -71,7 +71,11 @@ const KINDS: [name: string, code: string, tamper: (db: Database) => Promise<unkn
   [
     'a name of what is not there',
     'dangling',
-    (db) => changed(db, sql`insert into session values ('k', 'nobody', '2026', '2027', null, null)`),
+    (db) =>
+      changed(
+        db,
+        sql`insert into session (key_hash, person_id, started_at, expires_at) values ('k', 'nobody', '2026', '2027')`,
+      ),
   ],
   [
     'a charge that is not its lines',

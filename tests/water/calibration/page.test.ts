@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { liveSeason, writeLevel, writing } from '../season.ts'
-import { bookWithWeir, errorBeside, secondName, signInAgain, tableRows } from '../support.ts'
+import { bookWithWeir, errorBeside, secondName, signedInAgainAsBela, signInAgain, tableRows } from '../support.ts'
 
 // A box 15 m wide on 2 per cent of medium sand: 15 x y² / (2 x 0.02) x 0.26 = 97.5 y² m3 by the survey. The sand of
 // these tests truly holds four fifths of it, 78 y², and falls 0.3 cm a day by itself; both are hidden from the book.
@@ -9,10 +9,13 @@ const VARIED = [20, 0, 36, 12, 0, 40, 28, 0, 18, 32, 0, 20]
 
 async function season(weeksM3: readonly number[] = VARIED, readEvery = 1) {
   const book = await bookWithWeir({ valleyShape: 'rectangle' })
+  // While the book is new; months later an office would wait for a second name itself.
+  await secondName(book, book.ada)
   await liveSeason(book.db, book.weirId, { ...TRUTH, weeksM3, readEvery })
   book.setNow('2026-09-17T05:00:00Z')
   await signInAgain(book.ada)
-  return { ...book, page: await book.ada.open(`${book.weirPath}/calibration`) }
+  const bela = await signedInAgainAsBela(book)
+  return { ...book, bela, page: await book.ada.open(`${book.weirPath}/calibration`) }
 }
 
 const words = 'the season says so'
@@ -52,11 +55,10 @@ describe('the calibration from the book', () => {
   })
 
   it('takes the answer of two, and grades the storage calibrated from its day', async () => {
-    const { ada, page, weirPath, visitor, db } = await season()
+    const { ada, bela, page, weirPath, db } = await season()
     const waiting = await ada.send(page, answer('accept'), `${weirPath}/calibration`)
     expect(waiting.words).toContain('waits for a second name')
     expect((await ada.open(`${weirPath}/storage`)).words).toContain('Grade: guessed')
-    const bela = await secondName({ visitor }, ada)
     await bela.fill(waiting.path, {}, { action: `${waiting.path}/approval` })
     const storage = await ada.open(`${weirPath}/storage`)
     expect(storage.words).toContain('Grade: corrected by the group’s own books')
@@ -71,10 +73,9 @@ describe('the calibration from the book', () => {
   })
 
   it('takes a decline with two names and changes nothing', async () => {
-    const { ada, page, weirPath, visitor } = await season()
+    const { ada, bela, page, weirPath } = await season()
     const waiting = await ada.send(page, answer('decline'), `${weirPath}/calibration`)
     expect(waiting.words).toContain('Somebody would decline it')
-    const bela = await secondName({ visitor }, ada)
     const done = await bela.fill(waiting.path, {}, { action: `${waiting.path}/approval` })
     expect(done.words).toContain('Declined.')
     expect((await ada.open(`${weirPath}/storage`)).words).toContain('Grade: guessed')
