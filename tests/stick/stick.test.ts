@@ -18,9 +18,13 @@ let folder = ''
 beforeAll(() => {
   if (!platform || !onLinux) return
   const built = join(target, 'built')
-  execFileSync('npx', ['tsc', '-p', 'tsconfig.build.json', '--outDir', built, '--incremental', 'false', '--noCheck'], {
-    cwd: project,
-  })
+  execFileSync(
+    join(project, 'node_modules/.bin/tsc'),
+    ['-p', 'tsconfig.build.json', '--outDir', built, '--incremental', 'false', '--noCheck'],
+    {
+      cwd: project,
+    },
+  )
   folder = join(target, makeFolder({ project, built, target, platform, store: join(target, 'store') }))
 })
 afterAll(() => rmSync(target, { recursive: true, force: true }))
