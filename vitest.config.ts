@@ -5,16 +5,22 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node'
 /** They take minutes or half minutes, whatever their size: begun first, they do not keep one worker waiting at the end. */
 const LONGEST = [
   'browser/pages',
-  'seed/valley',
+  'faults/file/book-file',
+  'rotation/outcome/made-good',
+  'browser/taps',
+  'book/tampering',
   'faults/forms-fuzz',
   'faults/each-act-once',
+  'browser/prints',
   'fees/privacy-attack',
-  'rotation/outcome/made-good',
+  'seed/valley',
+  'rotation/share/reasons',
   'faults/start',
-  'web/languages',
-  'book/tampering',
-  'paper/season',
+  'faults/file/restore',
   'rotation/allocation/against-highs',
+  'browser/marks',
+  'crops/weather/page',
+  'home/practice',
 ]
 
 class LongestFirst extends BaseSequencer {
