@@ -1,6 +1,7 @@
 import { InputError } from '../../input-error.ts'
 import { sum } from '../../sum.ts'
 import type { Litres, Range } from '../../units.ts'
+import { TOOL_ERROR_FRACTION } from '../../works/tool-errors.ts'
 
 /** Each part of the doubt as a fraction of the flow, either way. */
 export interface GaugedFlow {
@@ -60,14 +61,19 @@ const CAREFUL_FILLINGS = 4
 
 /**
  * Flow caught in a vessel: litres x 3.6 / mean seconds, in m3/h. Within 5 per cent when the vessel takes ten seconds and
- * is filled four times, else 15 (common practice, no source), and never less than the times themselves scatter.
+ * is filled four times, else 20, as at an outlet (common practice, no source), and never less than the times themselves scatter.
  */
 export function bucketFlow({ litres, seconds }: { litres: Litres; seconds: readonly number[] }): GaugedFlow {
   if (!(litres > 0)) throw new InputError('litres-not-above-zero', { litres })
   const meanSeconds = meanTime(seconds)
   if (meanSeconds < SHORTEST_FILLING_S) throw new InputError('filling-too-short', { seconds: meanSeconds })
   const careful = meanSeconds >= CAREFUL_FILLING_S && seconds.length >= CAREFUL_FILLINGS
-  return doubted((litres * 3.6) / meanSeconds, { vessel: careful ? 0.05 : 0.15, times: timesDoubt(seconds) })
+  const { bucketCareful, bucketOrdinary } = TOOL_ERROR_FRACTION
+  return doubted((litres * 3.6) / meanSeconds, {
+    vessel: careful ? bucketCareful : bucketOrdinary,
+    // What one filling alone leaves open is within the vessel's own fifth.
+    times: seconds.length < 2 ? 0 : timesDoubt(seconds),
+  })
 }
 
 function doubted(likely: number, doubtParts: Record<string, number>): GaugedFlow {
