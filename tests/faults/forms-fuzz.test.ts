@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { ROLES } from '../../domain/people/permissions.ts'
 import { verifyBook } from '../../server/book/verify.ts'
 import { setRoles } from '../../server/people/person/store.ts'
-import { attacks, tellAttack } from '../support/attacks.ts'
+import { attacks, tellAttack } from '../attack/times.ts'
 import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { type Body, type FoundForm, formsOn, kindOf, pagesOf, Rascal } from './nasty.ts'
 
