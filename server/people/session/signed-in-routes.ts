@@ -1,5 +1,6 @@
 import { readCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { openAndFolded } from '../../web/pages/long-list.ts'
 import { page } from '../../web/pages/page.ts'
 import { lastTries } from './door-store.ts'
 import { endOneOf, endOtherSessions, sessionsOf } from './store.ts'
@@ -16,9 +17,14 @@ async function showSignIns(desk: Desk) {
   return page(desk, 'people/session/sign-ins', {
     title: 'people.sign-ins.title',
     sessions: await sessionsOf(db, { personId: person.id, key: readCookie(request, 'session') ?? '', at: desk.at }),
-    own: await lastTries(db, person.id),
-    all: may('door.see') ? await lastTries(db, null) : null,
+    own: lastFirst(await lastTries(db, person.id)),
+    all: may('door.see') ? lastFirst(await lastTries(db, null)) : null,
   })
+}
+
+/** As they come, the last ones open. */
+function lastFirst<T>(tries: readonly T[]) {
+  return openAndFolded(tries, () => false)
 }
 
 async function endOne(desk: Desk<'id'>) {
