@@ -1,3 +1,7 @@
+import * as modules from 'node:module'
+import { join } from 'node:path'
+import { projectFolder } from './project-folder.ts'
+
 const LEAST = [22, 12] as const
 
 /** A sentence for whoever started the book with a Node that its modules would end without a word; null where it will do. */
@@ -13,3 +17,7 @@ if (problem !== null) {
   console.error(problem)
   process.exit(1)
 }
+
+// What was made of the sources is kept beside the modules, so that the next start takes half the work; where nothing can be
+// written, each start makes it anew.
+modules.enableCompileCache(join(projectFolder(), 'node_modules', '.compiled'))
