@@ -45,6 +45,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   plotSplit: 'its plots and their descriptions are compared by themselves',
   holderPart: WITH_ITS_ENTRY,
   holderMark: WITH_ITS_ENTRY,
+  askedThrough: WITH_ITS_ENTRY,
   plotOwner: setting('plotId', 'fromOn'),
   arrearsRule: setting('fromOn'),
   applicant: ADDS,

@@ -135,6 +135,8 @@ export interface PeopleTables {
   }
   /** The part of a holder, of one; beside the rows of an entry that says who holds a plot. */
   holderPart: { entryId: string; personId: Id<'person'>; part: number }
+  /** How somebody asked whose words another person wrote in; beside what was asked. */
+  askedThrough: { entryId: string; how: string; bearer: string | null }
   /** How a holder agreed to what another holder of the same plot wrote in that entry. */
   holderMark: { entryId: string; personId: Id<'person'>; given: 'present' | 'message' | 'ticket' }
   /** Who owns a plot that is let, from a day on; nobody where it is let no more. */

@@ -1,3 +1,4 @@
+import { askedFields } from '../../book/asked/fields.ts'
 import { date, number, select, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
@@ -7,4 +8,5 @@ export const BookingForm = defineForm('day.booking', {
   onDate: date(),
   start: time(),
   volume: number({ min: 0.02, max: 10_000 }, 'water of a turn, m3'),
+  ...askedFields,
 })

@@ -8,6 +8,7 @@ import {
   tryBooking,
 } from '../../../domain/rotation/booking.ts'
 import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { askedFacts } from '../../book/asked/store.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -95,12 +96,13 @@ async function writeBooking(desk: Desk) {
   const wish: Wish = { plotId, outletId, on, startMinute, volumeM3 }
   const weekStartOn = weekStartOf(on, group)
   const forPersonId = spokenFor(plot, person.id)
+  const asked = askedFacts(form.data)
   try {
     return await write(
       desk,
       async (pen) => {
         const turn = await bookedTurn(pen, desk, weekStartOn, wish)
-        return addBooking(pen, { weekStartOn, turn, reason: t('day.booking-reason'), forPersonId })
+        return addBooking(pen, { weekStartOn, turn, reason: t('day.booking-reason'), forPersonId, asked })
       },
       () => `/turns/days/${on}`,
     )

@@ -4,7 +4,7 @@ import type { Shortfall } from '../../../domain/rotation/booking.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
 import { sum } from '../../../domain/sum.ts'
 import { MINUTES_PER_DAY } from '../../../domain/units.ts'
-import type { Pen } from '../../book/entries.ts'
+import type { Facts, Pen } from '../../book/entries.ts'
 import { standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { type DayChange, dayChangesOn } from '../day/store.ts'
@@ -63,7 +63,7 @@ async function shortfallsOf(db: Database, week: StandingWeek, changes: readonly 
 /** Writes a booked turn: an amendment that adds it, with the booking beside it. */
 export async function addBooking(
   pen: Pen,
-  { weekStartOn, turn, reason, forPersonId }: BookingWritten,
+  { weekStartOn, turn, reason, forPersonId, asked }: BookingWritten,
 ): Promise<string> {
   const { plotId, outletId, on, startMinute, volumeM3 } = turn
   const change = { kind: 'add' as const, plotId, outletId, wasOn: null, on, startMinute, volumeM3, reason }
@@ -72,7 +72,7 @@ export async function addBooking(
     { weekStartOn, turnId: null, change, turn },
     {
       head: { kind: 'turn-booking', forPersonId },
-      facts: (turnId) => ({ booking: [{ weekStartOn, turnId: turnId!, plotId, volumeM3 }] }),
+      facts: (turnId) => ({ ...asked, booking: [{ weekStartOn, turnId: turnId!, plotId, volumeM3 }] }),
     },
   )
 }
@@ -83,4 +83,5 @@ interface BookingWritten {
   reason: string
   /** The holder for whom somebody else books. */
   forPersonId: Id<'person'> | null
+  asked?: Pick<Facts, 'askedThrough'>
 }

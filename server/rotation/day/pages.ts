@@ -4,6 +4,8 @@ import type { Group } from '../../../domain/people/group.ts'
 import { weekFills } from '../../../domain/rotation/draft/tanks.ts'
 import { sum } from '../../../domain/sum.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
+import { askedSentence } from '../../book/asked/fields.ts'
+import { askedThroughOf } from '../../book/asked/store.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Format } from '../../web/figures/format.ts'
 import type { Filled } from '../../web/forms/forms.ts'
@@ -71,7 +73,18 @@ export async function besideDay(desk: Desk, day: ShownDay) {
     stopped: await stoppedOn(db, day.on),
     stoppedTanks: day.on === today ? await stoppedTanks(desk, await pumpsStoppedOn(db, today)) : [],
     rule: await shortDayRuleOn(db, day.on),
+    asked: await askedOfDay(desk, day),
   }
+}
+
+/** How what brought a turn in, excused it or named a stand-in was asked, in words by the entry. */
+async function askedOfDay({ db, t }: Desk, { lines }: ShownDay): Promise<Record<string, string | null>> {
+  const ids = lines.flatMap(({ turn, said }) => [turn.amendment, said.missed?.id, said.standIn?.id])
+  const through = await askedThroughOf(
+    db,
+    ids.filter((id) => id != null),
+  )
+  return Object.fromEntries([...through].map(([id, asked]) => [id, askedSentence(t, asked)]))
 }
 
 /** Faults that keep a pump or an outlet from running on a day. */

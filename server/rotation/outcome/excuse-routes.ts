@@ -1,4 +1,5 @@
 import { addDays } from '../../../domain/calendar.ts'
+import { type AskedHow, askedFacts } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -30,7 +31,7 @@ async function writeExcuse(desk: Desk<'id'>) {
   const turn = await turnOr404(desk)
   const form = readForm(ExcuseForm, desk.body)
   if (!form.ok) return show(desk, turn, form)
-  const word: ExcuseWord = form.data
+  const { askedHow, ...word }: ExcuseWord & { askedHow: AskedHow | null } = form.data
   const forPersonId = await holderOf(desk, turn)
   const isAfterHour = word.onDate > turn.on || (word.onDate === turn.on && clockMinute(word.clock) >= turn.startMinute)
   const [waiting] = await waitingExcuses(desk.db, [turn.bookId])
@@ -42,7 +43,11 @@ async function writeExcuse(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) =>
-      addOutcome(pen, { turnId: turn.bookId, cause: 'excused', standInId: null, words: null, word, forPersonId }),
+      addOutcome(
+        pen,
+        { turnId: turn.bookId, cause: 'excused', standInId: null, words: null, word, forPersonId },
+        askedFacts({ askedHow }),
+      ),
     (id) => (isAfterHour ? `/turns/late-excuses/${id}` : `/turns/days/${turn.on}`),
   )
 }

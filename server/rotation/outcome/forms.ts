@@ -1,3 +1,4 @@
+import { askedFields } from '../../book/asked/fields.ts'
 import { date, optional, select, text, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { OUTCOME_CAUSES } from './store.ts'
@@ -10,7 +11,12 @@ export const ExcuseForm = defineForm('day.excuse', {
   onDate: date(),
   clock: time(),
   through: text({ max: 80 }),
+  askedHow: askedFields.askedHow,
   decidedFor: optional(text({ max: 200 })),
 })
 
-export const StandInForm = defineForm('day.stand-in', { personId: select(), words: optional(text({ max: 80 })) })
+export const StandInForm = defineForm('day.stand-in', {
+  personId: select(),
+  words: optional(text({ max: 80 })),
+  ...askedFields,
+})

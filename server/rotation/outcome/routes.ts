@@ -1,6 +1,7 @@
 import { addDays } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { isFree } from '../../../domain/rotation/swap.ts'
+import { askedFacts } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPersons } from '../../people/person/store.ts'
@@ -83,7 +84,8 @@ async function writeStandIn(desk: Desk<'id'>) {
   const forPersonId = await holderOf(desk, turn)
   return write(
     desk,
-    (pen) => addOutcome(pen, { turnId: turn.bookId, cause: 'stand-in', standInId, words, forPersonId }),
+    (pen) =>
+      addOutcome(pen, { turnId: turn.bookId, cause: 'stand-in', standInId, words, forPersonId }, askedFacts(form.data)),
     () => `/turns/days/${turn.on}`,
   )
 }

@@ -1,4 +1,5 @@
 import { ASKED_IN } from '../../../domain/rotation/asked.ts'
+import { askedFields } from '../../book/asked/fields.ts'
 import { date, number, optional, seldom, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { DAYS_IN_WEEK } from '../day-in-week.ts'
@@ -17,6 +18,7 @@ export const RequestForm = defineForm('rotation.request', {
   cannotTo: seldom(time()),
   everyWeek: tick(),
   urgent: seldom(text({ max: 80 })),
+  ...askedFields,
 })
 
 export const UrgentQuotaForm = defineForm('rotation.urgent-quota', {

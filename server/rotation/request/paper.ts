@@ -24,7 +24,7 @@ function printed({ group, today }: Desk) {
 /** The booking list on paper. */
 export const requestBook: PaperBook = {
   name: 'requests',
-  sheet: (desk) => ({ form: printed(desk), head: ['askedOn', 'weekStartOn'] }),
+  sheet: (desk) => ({ form: printed(desk), head: ['askedOn', 'weekStartOn'], without: ['askedHow', 'bearer'] }),
   typing: { permission: 'abstraction.log', rows: requestRows },
 }
 

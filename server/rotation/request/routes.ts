@@ -1,5 +1,7 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { askedSentence } from '../../book/asked/fields.ts'
+import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
 import { write } from '../../book/pen.ts'
 import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
@@ -46,6 +48,7 @@ async function requestsOf(desk: Desk, start: string) {
   const asked = await requestsFor(db, start)
   const ids = asked.map((one) => one.id)
   const details = await requestDetails(db, ids)
+  const through = await askedThroughOf(db, ids)
   const outlets = await listOutlets(db, today)
   const requests = asked.flatMap((one) => {
     const plot = plots.find((candidate) => candidate.id === one.plotId)
@@ -54,7 +57,8 @@ async function requestsOf(desk: Desk, start: string) {
     const said = one.volumeM3 === null ? null : saidAtOutlets(desk, one.volumeM3, own)
     const { times, urgent } = details.get(one.id)!
     const shown = times.map((time) => ({ ...time, day: typedDay(time) }))
-    return [{ ...one, plot, said, urgent, times: shown, mayEnd: maySpeakFor(desk, plot) }]
+    const how = askedSentence(desk.t, through.get(one.id))
+    return [{ ...one, plot, said, how, urgent, times: shown, mayEnd: maySpeakFor(desk, plot) }]
   })
   return { start, end: weekEndOn(start, group), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
 }
@@ -92,7 +96,7 @@ async function writeRequest(desk: Desk) {
   const forPersonId = spokenFor(read.plot, desk.person.id)
   return write(
     desk,
-    (pen) => addRequest(pen, { ...read.asked, forPersonId }),
+    (pen) => addRequest(pen, { ...read.asked, forPersonId, asked: askedFacts(form.data) }),
     () => '/turns/requests',
   )
 }

@@ -1,14 +1,15 @@
 import { group } from 'd3-array'
 import type { RawBuilder } from 'kysely'
 import type { Id } from '../../../domain/id.ts'
+import { ASKED_HOW, type AskedHow, askedFacts } from '../../book/asked/store.ts'
 import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { NAME_NEEDED } from '../../book/name-needed.ts'
 import { asWritten } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 
-/** How somebody gave a word that another person writes in: present, with a mark on the paper; by a message; by a ticket. */
-export const GIVEN = ['present', 'message', 'ticket'] as const
-type Given = (typeof GIVEN)[number]
+/** How somebody gave a word that another person writes in: present, with a mark on the paper; through a child; by a message; by a ticket. */
+export const GIVEN = ASKED_HOW
+type Given = AskedHow
 
 export interface Consent {
   id: string
@@ -36,9 +37,12 @@ export async function addConsent(
   },
 ) {
   const { swapId, plotId, personId, given, needsName, marks = {} } = consent
-  const row = { swapId, plotId, personId, given }
+  // A word that a child brings is a message, and that it was a child stands beside it.
+  const byChild = given === 'child'
+  const row = { swapId, plotId, personId, given: byChild ? 'message' : given }
   const forPersonId = consent.personId === pen.writtenBy ? null : consent.personId
-  const facts = needsName ? { ...marks, swapConsent: [row], ...NAME_NEEDED } : { ...marks, swapConsent: [row] }
+  const said = { ...marks, ...(byChild ? askedFacts({ askedHow: 'child' }) : {}), swapConsent: [row] }
+  const facts = needsName ? { ...said, ...NAME_NEEDED } : said
   return appendEntry(pen, { kind: 'swap-consent', forPersonId }, facts)
 }
 
@@ -49,13 +53,14 @@ export async function consentsWhere(db: Database, counts: RawBuilder<boolean>): 
     .innerJoin('entry', 'entry.id', 'swapConsent.entryId')
     .innerJoin('person', 'person.entryId', 'swapConsent.personId')
     .innerJoin('person as writer', 'writer.entryId', 'entry.writtenBy')
+    .leftJoin('askedThrough', 'askedThrough.entryId', 'entry.id')
     .select(['swapId', 'entry.id', 'plotId', 'person.name as personName'])
-    .select(['writer.name as writerName', 'given', 'entry.writtenAt as at'])
+    .select(['writer.name as writerName', 'given', 'how', 'entry.writtenAt as at'])
     .where(counts)
     .orderBy(asWritten)
     .execute()
   return group(
-    rows.map((row) => ({ ...row, given: row.given as Given | null })),
+    rows.map(({ how, ...row }) => ({ ...row, given: (how ?? row.given) as Given | null })),
     ({ swapId }) => swapId,
   )
 }

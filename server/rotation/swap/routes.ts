@@ -1,5 +1,7 @@
 import type { Id } from '../../../domain/id.ts'
 import { weekStartOf } from '../../../domain/weeks.ts'
+import { askedSentence } from '../../book/asked/fields.ts'
+import { askedFacts, askedThroughOf } from '../../book/asked/store.ts'
 import type { Pen } from '../../book/entries.ts'
 import { approve } from '../../book/names/approvals.ts'
 import { householdHolds } from '../../book/names/household.ts'
@@ -35,7 +37,14 @@ async function showSwaps(desk: Desk) {
   const swaps = await swapsSince(db, weekStartOf(today, group))
   const plots = await listPlots(db, today)
   const shown = []
-  for (const swap of swaps) shown.push(await swapLine(desk, swap, plots))
+  const through = await askedThroughOf(
+    db,
+    swaps.map(({ id }) => id),
+  )
+  for (const swap of swaps) {
+    const how = askedSentence(desk.t, through.get(swap.id))
+    shown.push({ ...(await swapLine(desk, swap, plots)), how })
+  }
   return page(desk, 'rotation/swaps', { title: 'day.swaps-title', swaps: shown })
 }
 
@@ -84,7 +93,7 @@ async function proposeSwap(desk: Desk<'id'>) {
   return write(
     desk,
     async (pen) => {
-      const swapId = await addSwap(pen, swap)
+      const swapId = await addSwap(pen, swap, askedFacts(form.data))
       if (plot && isHeldBy(plot, pen.writtenBy)) {
         const own = { swapId, plotId: plot.id, personId: pen.writtenBy }
         await addConsent(pen, { ...own, given: null, needsName: false, marks })

@@ -3,7 +3,7 @@ import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { giveTurn, type SwapRefusal, swapTurns } from '../../../domain/rotation/swap.ts'
 import type { PlannedTurn } from '../../../domain/rotation/timetable/types.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { waitsForName } from '../../book/name-needed.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -37,6 +37,7 @@ export interface Swap {
 export async function addSwap(
   pen: Pen,
   swap: Pick<Swap, 'weekStartOn' | 'turnId' | 'otherTurnId' | 'toPlotId' | 'payer'>,
+  asked: Pick<Facts, 'askedThrough'> = {},
 ): Promise<string> {
   const row = {
     weekStartOn: swap.weekStartOn,
@@ -45,7 +46,7 @@ export async function addSwap(
     toPlotId: swap.toPlotId,
     payer: swap.payer,
   }
-  return appendEntry(pen, { kind: 'turn-swap' }, { turnSwap: [row] })
+  return appendEntry(pen, { kind: 'turn-swap' }, { ...asked, turnSwap: [row] })
 }
 
 export async function swapsSince(db: Database, weekStartOn: CalendarDate): Promise<Swap[]> {

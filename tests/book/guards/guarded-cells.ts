@@ -25,6 +25,7 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
   'plot_split.new_area_m2': [[1], [0, -1]],
   'plot_split.shares': [[0], [-1]],
   'plot_split.new_shares': [[0], [-1]],
+  'asked_through.how': [['present', 'child', 'message', 'ticket'], ['another']],
   'holder_mark.given': [['present', 'message', 'ticket'], ['another']],
   'arrears_rule.follows': [['person', 'plot'], ['another']],
   'applicant.area_m2': [[1], [0, -1]],
