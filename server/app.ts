@@ -24,6 +24,7 @@ import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
 import type { Given, Parts } from './parts.ts'
 import { currentGroup } from './people/group/store.ts'
+import { localeOf } from './people/language/state.ts'
 import { marksShown } from './people/mark/shown.ts'
 import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
 import { tellTry } from './people/session/door-store.ts'
@@ -32,7 +33,6 @@ import { personOfSession } from './people/session/store.ts'
 import { projectFolder } from './project-folder.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
-import { loadLocale } from './web/figures/locale.ts'
 import { secretCookie } from './web/pages/cookies.ts'
 import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addFieldLimit, LONGEST_NAME, MOST_FIELDS } from './web/pages/field-limit.ts'
@@ -75,11 +75,11 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
   addVisit(app, {
     now: parts.now,
     clock: (machineAt) => readClock(parts.db, machineAt),
-    locale: parts.locale ?? loadLocale('en'),
+    locale: (reader) => localeOf(parts, reader),
     group: () => currentGroup(parts.db),
     person: (session) => personOfSession(parts.db, session),
     doors: doorsFor,
-    marks: (on) => marksShown(parts.db, on, parts.locale ?? loadLocale('en')),
+    marks: (on, locale) => marksShown(parts.db, on, locale),
     coming: (path, today) => toComeOn(parts.db, path, today),
   })
   // An upload is read before any handler looks at it, so its length is held to its form's limit first.

@@ -1,6 +1,6 @@
 import { isIP } from 'node:net'
 import { z } from 'zod'
-import { isSpoken } from './web/figures/locale.ts'
+import { isSpoken } from './web/words/catalogue.ts'
 
 const Settings = z.object({
   HOST: z.string().min(1, 'HOST must be an address such as 127.0.0.1').default('127.0.0.1'),

@@ -12,6 +12,7 @@ import { addFirstRunPages } from './first-run/routes.ts'
 import { addGroupPages } from './group/routes.ts'
 import { addHandoverPages } from './handover/routes.ts'
 import { addHouseholdPages } from './household/routes.ts'
+import { addLanguageEntrance, addLanguagePages } from './language/routes.ts'
 import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
 import { addGravePages } from './office/routes.ts'
@@ -34,6 +35,7 @@ export function addEntranceRoutes(app: FastifyInstance, parts: Parts): void {
   addExamplePages(pages)
   addSessionPages(pages, parts.hashing)
   addCodeEntrance(pages)
+  addLanguageEntrance(pages)
 }
 
 export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
@@ -46,6 +48,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addGravePages(pages)
   addHouseholdPages(pages)
   addMarkPages(pages)
+  addLanguagePages(pages)
   addPasswordPages(pages)
   addCodePages(pages)
   addKeptPages(pages)

@@ -114,6 +114,13 @@ export const OWN_ACTS: Act[] = [
     taken: 'hila',
   },
   {
+    path: '/people/persons/:id/language',
+    url: (_, idOf) => `/people/persons/${idOf('hila')}/language`,
+    body: () => ({ language: 'en', digits: 'deva' }),
+    refused: BUT_OWN,
+    taken: 'hila',
+  },
+  {
     path: '/people/persons/:id/mark/endings',
     url: (_, idOf) => `/people/persons/${idOf('hila')}/mark/endings`,
     refused: BUT_OWN,

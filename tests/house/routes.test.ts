@@ -6,7 +6,7 @@ import { openValley } from '../support/valley.ts'
 
 /** What stands open to whoever knocks: the door, the first page, and the start of an empty book. */
 const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/session/new', '/book/new', '/example-book']
-const PUBLIC_FORMS = ['/session', '/session/endings', '/book', '/example-book']
+const PUBLIC_FORMS = ['/session', '/session/language', '/session/endings', '/book', '/example-book']
 
 /**
  * What a neighbour's roles do not shut: their own password, code, sign-ins and what was kept for them, and two forms that look first at what is named in the address

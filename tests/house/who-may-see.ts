@@ -16,7 +16,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print
     /paper/book/print/:book /paper/setup-sheet /people /people/ /people/applicants /people/applicants/:id
     /people/codes/new /people/complaints/:id /people/complaints/new /people/decisions /people/decisions/:id
-    /people/decisions/written /people/handovers/:id /people/households /people/kept /people/market-weeks
+    /people/decisions/written /people/handovers/:id /people/households /people/kept /people/languages /people/market-weeks
     /people/marks/sheet /people/matters/:id /people/one-time-codes/new /people/passwords/new /people/persons/:id
     /people/plots/:id /people/sign-ins /people/warnings /people/warnings/:id /practice /session/codes/:id /session/new
     /turns/:id /turns/:id.ics /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness
@@ -45,7 +45,7 @@ export const SEEN_BY: Record<string, string> = {
     /people/applicants/new /people/arrears-rules/new /people/decisions/:id/corrections/new /people/decisions/new
     /people/group/settings/new /people/households/new
     /people/market-weeks/:id/withdrawal/new /people/market-weeks/new /people/marks/struck/new
-    /people/office-terms/new /people/persons/:id/mark
+    /people/office-terms/new /people/persons/:id/language /people/persons/:id/mark
     /people/persons/:id/mark/:picture /people/persons/new /people/plots/:id/details/new
     /people/plots/:id/holders/new
     /people/plots/:id/owners/new /people/plots/:id/splits/new /people/plots/new /people/quorums/new

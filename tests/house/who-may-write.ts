@@ -47,7 +47,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /paper/many/:list /people/applicants /people/applicants/:id/end /people/arrears-rules
     /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
     /people/group/settings /people/households /people/market-weeks /people/market-weeks/:id/withdrawal
-    /people/marks/struck /people/office-terms /people/persons /people/persons/:id/mark
+    /people/marks/struck /people/office-terms /people/persons /people/persons/:id/language /people/persons/:id/mark
     /people/persons/:id/mark/endings /people/plots
     /people/plots/:id/details /people/plots/:id/holders /people/plots/:id/owners /people/plots/:id/splits
     /people/quorums /people/received-before /people/warnings

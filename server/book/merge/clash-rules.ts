@@ -38,6 +38,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   personLeft: 'leaving on another device rules only after a name here, and the last written one counts',
   livesTogether: setting('personId', 'fromOn'),
   personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],
+  personLanguage: setting('personId', 'fromOn'),
   pictureRuling: setting('picture'),
   decision: once('same-number', 'number'),
   quorumRule: setting('body', 'fromOn'),

@@ -2,6 +2,7 @@ import type { CalendarDate, Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { DecidingBody, QuorumPart } from '../../../domain/people/decision.ts'
 import type { HearingBody } from '../../../domain/people/ladder.ts'
+import type { Digits } from '../../../domain/people/language.ts'
 import type { Frame, MarkAsked } from '../../../domain/people/mark/types.ts'
 import type { M3 } from '../../../domain/units.ts'
 export interface PeopleTables {
@@ -67,6 +68,14 @@ export interface PeopleTables {
     frame: Frame | null
     /** How the person asked for it, where somebody else wrote it. */
     asked: MarkAsked | null
+  }
+  /** In which language the book speaks to a person from a day on; no digits where they are those of the language. */
+  personLanguage: {
+    entryId: string
+    personId: Id<'person'>
+    fromOn: CalendarDate
+    language: string
+    digits: Digits | null
   }
   pictureRuling: { entryId: string; picture: string; isStruck: number }
   /** A device on which people sign in by mark and code, known by the hash of a key that lies on it. */

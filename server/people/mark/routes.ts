@@ -4,9 +4,10 @@ import { isPicture, PICTURES, type PictureKey } from '../../../domain/people/mar
 import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError, withInputError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
-import { found, PageError } from '../../web/pages/errors.ts'
+import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { findPerson, type Person } from '../person/store.ts'
+import type { Person } from '../person/store.ts'
+import { oneselfOrAnybody } from '../person/whose.ts'
 import { MarkForm, StruckForm } from './forms.ts'
 import { framesOf, picturesFor, sheetPictures } from './pages.ts'
 import { chooseMark, strikePictures, struckPictures } from './store.ts'
@@ -23,7 +24,7 @@ export function addMarkPages({ get, post }: Pages): void {
 }
 
 async function showPictures(desk: Desk<'id'>) {
-  const person = await wearer(desk)
+  const person = await oneselfOrAnybody(desk)
   return page(desk, 'people/mark/pictures', {
     title: 'mark.title',
     wearer: { id: person.id, number: person.number, name: person.name, isSelf: person.id === desk.person.id },
@@ -32,14 +33,14 @@ async function showPictures(desk: Desk<'id'>) {
 }
 
 async function showFrames(desk: Desk<'id' | 'picture'>) {
-  const person = await wearer(desk)
+  const person = await oneselfOrAnybody(desk)
   const { picture } = desk.params
   if (!isPicture(picture)) throw new PageError(404, 'error.page-404')
   return frames(desk, person, picture, emptyForm())
 }
 
 async function writeMark(desk: Desk<'id'>) {
-  const person = await wearer(desk)
+  const person = await oneselfOrAnybody(desk)
   const form = readForm(MarkForm, desk.body)
   const picture = String(form.values.picture)
   if (!isPicture(picture)) throw new PageError(404, 'error.page-404')
@@ -56,7 +57,7 @@ async function writeMark(desk: Desk<'id'>) {
 }
 
 async function giveUpMark(desk: Desk<'id'>) {
-  const person = await wearer(desk)
+  const person = await oneselfOrAnybody(desk)
   return choose(desk, person.id, { mark: null, asked: null })
 }
 
@@ -73,12 +74,6 @@ function choose(desk: Desk, personId: Id<'person'>, chosen: Pick<Parameters<type
       }),
     () => `/people/persons/${personId}`,
   )
-}
-
-/** Whose mark it is: one's own, or for the committee that of anybody. */
-async function wearer({ db, params, person, may }: Desk<'id'>): Promise<Person> {
-  if (params.id !== person.id && !may('people.register')) throw new PageError(403, 'error.page-403')
-  return found(await findPerson(db, params.id))
 }
 
 async function frames(desk: Desk, person: Person, picture: PictureKey, filled: Filled) {

@@ -2,6 +2,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import { readCookie, takeCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { page } from '../../web/pages/page.ts'
+import { safeNext } from '../../web/safe-next.ts'
 import { hashPassword, passwordFits } from '../password.ts'
 import { findSignIn } from '../person/store.ts'
 import { letIn, tryAtDoor } from './at-the-door.ts'
@@ -80,20 +81,4 @@ async function show(desk: Desk, filled: Filled, next?: string) {
     hidden: { next: safeNext(next) },
     intro: ['people.sign-in.intro'],
   })
-}
-
-/** No address of anybody's (RFC 6761, 6.4): whatever a path leads to another host from here leads to another host. */
-const HERE = 'http://book.invalid'
-
-/** Only a path of this book, never another site, as the reader of addresses in a browser reads it. */
-function safeNext(next: unknown): string {
-  const path = typeof next === 'string' ? pathHere(next) : null
-  // What was written plain may lead away once it is: `/.//elsewhere`.
-  return path !== null && pathHere(path) === path ? path : '/'
-}
-
-function pathHere(address: string): string | null {
-  if (!address.startsWith('/') || !URL.canParse(address, HERE)) return null
-  const { origin, pathname, search } = new URL(address, HERE)
-  return origin === HERE ? `${pathname}${search}` : null
 }

@@ -8,12 +8,13 @@ declare module 'fastify' {
   }
 }
 
-type Cookie = 'session' | 'device' | 'known'
+type Cookie = 'session' | 'device' | 'known' | 'language'
 
 const NAMES: Record<Cookie, string> = {
   session: 'commonweir_session',
   device: 'commonweir_device',
   known: 'commonweir_known',
+  language: 'commonweir_language',
 }
 
 /** The anti-forgery secret lies in a cookie too, under a name of its own. */

@@ -30,6 +30,8 @@ export interface Desk<Param extends string = never> {
   readonly format: Format
   readonly locale: Locale
   readonly t: Locale['t']
+  /** The words and figures of whom something is for; of null, those of the group. */
+  readonly wordsFor: Visit['wordsFor']
   may(permission: Permission): boolean
   /** What a form of one button sends under a name; nothing where it sends none. */
   posted(name: string): string | undefined
@@ -64,6 +66,7 @@ export function deskOf<Param extends string>(parts: Parts, request: FastifyReque
     format: visit.format,
     locale: visit.locale,
     t: visit.locale.t,
+    wordsFor: visit.wordsFor,
     may: (permission) => mayDo({ roles: request.person?.roles ?? [], permission }),
     posted: (name) => {
       const value = ((request.body ?? {}) as Record<string, unknown>)[name]

@@ -11,11 +11,15 @@ import type { Format } from '../figures/format.ts'
 import type { Locale, Values } from '../figures/locale.ts'
 import type { Filled, Form } from '../forms/forms.ts'
 import { IS_PRACTICE } from '../practising.ts'
+import { withBorrowed } from '../words/borrowed.ts'
+import { languagesToTap } from '../words/taps.ts'
 
 /** What every request knows of its visitor and of the book; filled by the hooks in `visit.ts`. */
 export interface Visit {
   locale: Locale
   format: Format
+  /** The words and figures of whom something is for; of null, those of the group. */
+  wordsFor: (personId: Id<'person'> | null) => Promise<Words>
   clock: Clock
   /** What was settled for a day to come and is read on this page. */
   coming: readonly ToCome[]
@@ -87,7 +91,7 @@ export async function page(
   const path = request.url.split('?')[0] ?? '/'
   const csrf = reply.generateCsrf()
   const token = () => `<input type="hidden" name="_csrf" value="${csrf}">`
-  return reply.viewAsync(view, {
+  const html = await reply.viewAsync(view, {
     ...(clock.doubt ? withoutToday(data, today) : data),
     clock:
       clock.doubt && clock.lastAt
@@ -99,6 +103,8 @@ export async function page(
     has: locale.has,
     f: format,
     language: locale.language,
+    dir: locale.dir,
+    languages: request.person ? [] : languagesToTap(request, locale.language),
     today,
     coming,
     group,
@@ -111,6 +117,7 @@ export async function page(
     // A key for each form, so that two forms of one page are two acts.
     keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
   })
+  return withBorrowed(html)
 }
 
 /** A form that nobody has filled yet offers no day, where nobody knows which it is. */

@@ -1,4 +1,4 @@
-import type { FastifyInstance } from 'fastify'
+import type { FastifyInstance, FastifyRequest } from 'fastify'
 import { DateTime } from 'luxon'
 import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
@@ -12,17 +12,21 @@ import type { Marks, SignedIn, Visit } from './page.ts'
 /** Who holds a key of a session; where the sign-in ran out, only whose it was. */
 export type Held = { person: SignedIn } | { lapsedId: Id<'person'> }
 
+/** For whom words are wanted: a person, the request of a stranger, or the whole group. */
+export type Reader = { personId: Id<'person'>; request?: FastifyRequest } | { request: FastifyRequest } | 'group'
+
 /** What the plumbing of pages asks of the rooms: handed over where the app is put together. */
 interface Visiting {
   now: () => Date
   clock: (machineAt: Date) => Promise<Visit['clock']>
-  locale: Locale
+  /** The words for somebody, or for whoever asks and is not signed in; of nobody, those of the group. */
+  locale: (reader: Reader) => Promise<Locale>
   group: () => Promise<Group | undefined>
   /** Who holds the key of a session. */
   person: (session: { key: string; at: Date; today: string }) => Promise<Held | undefined>
   doors: Visit['doors']
   /** The marks that people go by on a day. */
-  marks: (on: string) => Promise<Marks>
+  marks: (on: string, locale: Locale) => Promise<Marks>
   /** What was settled for a day to come and is read at an address. */
   coming: (path: string, today: string) => Promise<Visit['coming']>
 }
@@ -41,20 +45,25 @@ export function addVisit(
     const clock = await readClock(now())
     const { at } = clock
     const today = localDate(clock.readAt, timeZone)
-    request.visit = {
-      locale,
-      format: marking(formatFor(locale.language, timeZone), clock.marked, locale),
-      clock,
-      today,
-      group,
-      doors,
-      marks: () => marks(today),
-      coming: [],
-    }
     const key = readCookie(request, 'session')
     const held = key ? await person({ key, at, today }) : undefined
     request.person = held && 'person' in held ? held.person : null
     request.lapsedId = held && 'lapsedId' in held ? held.lapsedId : null
+    const wordsFor = async (reader: Reader) => {
+      const own = await locale(reader)
+      return { locale: own, format: marking(formatFor(own.language, timeZone), clock.marked, own) }
+    }
+    const words = await wordsFor(request.person ? { personId: request.person.id, request } : { request })
+    request.visit = {
+      ...words,
+      wordsFor: (personId) => wordsFor(personId ? { personId } : 'group'),
+      clock,
+      today,
+      group,
+      doors,
+      marks: () => marks(today, words.locale),
+      coming: [],
+    }
     const path = request.url.split('?')[0] ?? '/'
     if (request.person && request.method === 'GET') request.visit.coming = await coming(path, today)
   })

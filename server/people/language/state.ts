@@ -1,0 +1,43 @@
+import type { Digits } from '../../../domain/people/language.ts'
+import type { Database } from '../../database/connection.ts'
+import { type Locale, loadLocale } from '../../web/figures/locale.ts'
+import { readCookie } from '../../web/pages/cookies.ts'
+import type { Reader } from '../../web/pages/visit.ts'
+import { catalogues, isSpoken } from '../../web/words/catalogue.ts'
+import { wishedLanguage } from '../../web/words/taps.ts'
+import { ownLanguages } from './store.ts'
+
+interface Book {
+  db: Database
+  /** The words of the group. */
+  locale?: Locale
+}
+
+/**
+ * The words for a reader: those that the person chose; else those that were tapped on the device; else, before anybody is signed in,
+ * what the browser wishes for; else the group's.
+ */
+export async function localeOf({ db, locale: ofGroup = loadLocale('en') }: Book, reader: Reader): Promise<Locale> {
+  const tag = await tagOf(db, reader, ofGroup.language)
+  return tag === ofGroup.language ? ofGroup : loadLocale(tag)
+}
+
+async function tagOf(db: Database, reader: Reader, ofGroup: string): Promise<string> {
+  if (reader === 'group') return ofGroup
+  const own = 'personId' in reader ? (await ownLanguages(db)).get(reader.personId) : undefined
+  if (own && isSpoken(own.language)) return withDigits(own.language, own.digits, ofGroup)
+  const { request } = reader
+  if (!request) return ofGroup
+  const tapped = readCookie(request, 'language')
+  if (tapped && isSpoken(tapped)) return withDigits(new Intl.Locale(tapped).baseName, null, ofGroup)
+  if ('personId' in reader) return ofGroup
+  const spoken = catalogues().map(({ tag }) => tag)
+  const wished = wishedLanguage(request.headers['accept-language'], spoken)
+  return wished ? withDigits(wished, null, ofGroup) : ofGroup
+}
+
+/** The group's own digits hold for its language, unless somebody chose others. */
+function withDigits(language: string, digits: Digits | null, ofGroup: string): string {
+  if (digits) return `${language}-u-nu-${digits}`
+  return new Intl.Locale(ofGroup).baseName === language ? ofGroup : language
+}

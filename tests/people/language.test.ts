@@ -1,0 +1,86 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { wishedLanguage } from '../../server/web/words/taps.ts'
+import { openValley } from '../support/valley.ts'
+import type { Visitor } from '../support/visitor.ts'
+
+let valley: Awaited<ReturnType<typeof openValley>>
+
+beforeAll(async () => {
+  valley = await openValley()
+})
+
+const languageOf = async (visitor: Visitor, path: string) => {
+  const html = (await visitor.open(path)).html.querySelector('html')!
+  return `${html.getAttribute('lang')} ${html.getAttribute('dir')}`
+}
+
+const choose = async (visitor: Visitor, fields: Record<string, string>) => {
+  const own = (await visitor.open('/')).html.querySelector('.who a')!.getAttribute('href')!
+  return visitor.fill(`${own}/language`, fields)
+}
+
+describe('the language of a page', () => {
+  it('is what the browser wishes for, before anybody is signed in', async () => {
+    const stranger = valley.visitor()
+    expect(await languageOf(stranger, '/session/new')).toBe('en ltr')
+    stranger.agent.set('accept-language', 'ar-EG,ar;q=0.9,en;q=0.8')
+    expect(await languageOf(stranger, '/session/new')).toBe('ar rtl')
+    expect((await stranger.open('/session/new')).words).toContain('كلمة السر')
+  })
+
+  it('is what was tapped on the device, whatever its browser wishes for', async () => {
+    const stranger = valley.visitor()
+    stranger.agent.set('accept-language', 'en')
+    const door = await stranger.open('/session/new?next=%2Fturns')
+    const form = door.html.querySelector('form.languages')!
+    const names = form.querySelectorAll('button').map((one) => one.text)
+    expect(names).toEqual(expect.arrayContaining(['English', 'العربية']))
+    const sent = Object.fromEntries(
+      form.querySelectorAll('input').map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]),
+    )
+    const answer = await stranger.agent
+      .post('/session/language')
+      .type('form')
+      .send({ ...sent, language: 'ar' })
+    expect(answer.headers.location).toBe('/session/new?next=%2Fturns')
+    expect(await languageOf(stranger, '/session/new')).toBe('ar rtl')
+  })
+
+  it('is what the person chose, and nobody else reads a word of it', async () => {
+    const [amaru, hila] = [await valley.signIn('amaru'), await valley.signIn('hila')]
+    hila.agent.set('accept-language', 'ar')
+    expect(await languageOf(hila, '/')).toBe('en ltr')
+    await choose(hila, { language: 'ar', digits: 'arab' })
+    for (const path of ['/', '/turns', '/water', '/crops', '/log', '/book', '/people', '/turns/fairness']) {
+      expect([path, await languageOf(hila, path)]).toEqual([path, 'ar-u-nu-arab rtl'])
+      expect([path, await languageOf(amaru, path)]).toEqual([path, 'en ltr'])
+      expect((await amaru.open(path)).text).not.toMatch(/[\u0600-\u06ff]/)
+    }
+    const first = await hila.open('/')
+    expect(first.words).toMatch(/[٠-٩]{2}:[٠-٩]{2}–[٠-٩]{2}:[٠-٩]{2}/)
+    expect(first.words).toContain('لا أستطيع المجيء')
+  })
+
+  it('says of every borrowed sentence that it is English', async () => {
+    const hila = await valley.signIn('hila')
+    await choose(hila, { language: 'ar', digits: '' })
+    const { html } = await hila.open('/turns/fairness')
+    const borrowed = html.querySelectorAll('main span[lang=en][dir=ltr]')
+    expect(borrowed.length).toBeGreaterThan(5)
+    expect(borrowed.map((one) => one.text).join(' ')).toMatch(/water/)
+  })
+})
+
+describe('the wish of a browser', () => {
+  // RFC 9110, 12.5.4, has the first; RFC 4647, 3.4, that a range is shortened from its end until it fits.
+  it.each([
+    ['da, en-gb;q=0.8, en;q=0.7', ['en', 'ar'], 'en'],
+    ['zh-Hant-CN-x-private1, pt-BR;q=0.5', ['en', 'pt'], 'pt'],
+    ['en;q=0.2, sw-KE', ['en', 'sw'], 'sw'],
+    ['ar;q=0, en;q=0.1', ['ar', 'en'], 'en'],
+    ['fr, *', ['en'], null],
+    [undefined, ['en'], null],
+  ])('%s', (header, spoken, found) => {
+    expect(wishedLanguage(header, spoken)).toBe(found)
+  })
+})
