@@ -1,15 +1,4 @@
-import { join } from 'node:path'
-import compress from '@fastify/compress'
-import cookie from '@fastify/cookie'
-import csrf from '@fastify/csrf-protection'
-import formbody from '@fastify/formbody'
-import helmet from '@fastify/helmet'
-import multipart from '@fastify/multipart'
-import rateLimit from '@fastify/rate-limit'
-import files from '@fastify/static'
-import view from '@fastify/view'
-import { Eta } from 'eta'
-import Fastify, { type FastifyInstance } from 'fastify'
+import type { FastifyInstance } from 'fastify'
 import { addPumpBalanceRoutes } from './abstractions/balance/pump-routes.ts'
 import { addAbstractionsRoutes } from './abstractions/routes.ts'
 import { answers } from './answers.ts'
@@ -30,27 +19,14 @@ import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
 import { tellTry } from './people/session/door-store.ts'
 import { keepAside } from './people/session/kept-store.ts'
 import { personOfSession } from './people/session/store.ts'
-import { projectFolder } from './project-folder.ts'
+import { BODY_LIMIT_BYTES, BOOK_LIMIT_BYTES, plumbedApp } from './plumbing.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
-import { secretCookie } from './web/pages/cookies.ts'
 import { PageError, showError, TooLarge } from './web/pages/errors.ts'
-import { addFieldLimit, LONGEST_NAME, MOST_FIELDS } from './web/pages/field-limit.ts'
+import { addFieldLimit } from './web/pages/field-limit.ts'
 import { addOldAddresses } from './web/pages/old-addresses.ts'
 import { addVisit } from './web/pages/visit.ts'
 import { addWorksRoutes } from './works/routes.ts'
-
-/** A whole book over a weak hotspot comes in five minutes; a connection that only trickles is ended. Own choice, no source. */
-const WHOLE_REQUEST_MS = 300_000
-const HEADERS_MS = 20_000
-const LOOK_EVERY_MS = 10_000
-/** A village with two phones a household, each with a handful of connections. Own choice, no source. */
-const MOST_CONNECTIONS = 500
-const HSTS_SECONDS = 31_536_000
-
-const BODY_LIMIT_BYTES = 2_000_000
-/** The file of a whole book, which only the form that joins books takes. */
-const BOOK_LIMIT_BYTES = 64_000_000
 
 export async function buildApp(given: Given): Promise<FastifyInstance> {
   const { db } = given
@@ -61,17 +37,8 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     keepAside: (request) => keepAside(db, request),
     tellRefusal: (request) => tellTry(db, { kind: 'refused', personId: request.person?.id ?? null, request }),
   }
-  const app = Fastify({
-    logger: parts.log ? { level: 'error' } : false,
-    bodyLimit: BODY_LIMIT_BYTES,
-    requestTimeout: WHOLE_REQUEST_MS,
-    trustProxy: parts.trustedProxy ?? false,
-    http: { headersTimeout: HEADERS_MS, connectionsCheckingInterval: LOOK_EVERY_MS },
-  })
-  app.decorate('isBehindTls', parts.isBehindTls ?? false)
-  app.server.maxConnections = MOST_CONNECTIONS
+  const app = await plumbedApp(given)
   addOldAddresses(app, Object.keys(ROOMS))
-  await addPlugins(app, parts.isBehindTls ?? false)
   addVisit(app, {
     now: parts.now,
     clock: (machineAt) => readClock(parts.db, machineAt),
@@ -129,46 +96,4 @@ const ROOMS: Record<string, Room[]> = {
   '/log': [addAbstractionsRoutes],
   '/money': [addFeesRoutes],
   '/paper': [addPaperRoutes],
-}
-
-const views = join(projectFolder(), 'views')
-/** Compiles each template once for the whole process, whatever the number of books. */
-const eta = new Eta({ views, cache: true })
-
-async function addPlugins(app: FastifyInstance, isBehindTls: boolean): Promise<void> {
-  await app.register(helmet, {
-    contentSecurityPolicy: {
-      useDefaults: false,
-      directives: {
-        defaultSrc: ["'none'"],
-        styleSrc: ["'self'"],
-        imgSrc: ["'self'"],
-        formAction: ["'self'"],
-        frameAncestors: ["'none'"],
-        baseUri: ["'none'"],
-      },
-    },
-    // The group's own machine speaks plain HTTP on its own network, unless a proxy with TLS stands before it.
-    strictTransportSecurity: isBehindTls ? { maxAge: HSTS_SECONDS } : false,
-  })
-  await app.register(compress, { threshold: 1024 })
-  await app.register(cookie)
-  await app.register(csrf, {
-    cookieKey: secretCookie(isBehindTls),
-    cookieOpts: { httpOnly: true, sameSite: 'lax', path: '/', secure: isBehindTls },
-  })
-  await app.register(formbody, { bodyLimit: BODY_LIMIT_BYTES })
-  await app.register(multipart, {
-    attachFieldsToBody: 'keyValues',
-    limits: { fileSize: BOOK_LIMIT_BYTES, files: 1, fields: MOST_FIELDS, fieldNameSize: LONGEST_NAME },
-  })
-  await app.register(rateLimit, { global: false })
-  await app.register(files, { root: join(views, 'assets'), prefix: '/assets/', maxAge: '1h' })
-  await app.register(view, {
-    engine: { eta },
-    root: views,
-    viewExt: 'eta',
-    // Otherwise the plugin asks NODE_ENV, and compiles every template again at every request.
-    production: true,
-  })
 }

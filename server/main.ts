@@ -7,8 +7,9 @@ import { loadLocale } from './web/figures/locale.ts'
 const settings = settingsOrExit()
 try {
   // Read only now, so that a module made for another Node is told in a sentence.
-  const { startBook } = await import('./start.ts')
-  await startBook(settings)
+  const { BOOKS } = settings
+  if (BOOKS === undefined) await (await import('./start/one-book.ts')).startBook(settings)
+  else await (await import('./start/folder.ts')).startFolder({ ...settings, BOOKS })
 } catch (error) {
   const { t } = loadLocale(settings.BOOK_LANGUAGE)
   const problem = problemOf(error, settings.DATABASE)

@@ -27,6 +27,8 @@ export interface Given {
   trustedProxy?: string
   /** Everything comes through a proxy that speaks TLS: cookies are sent by no other way. */
   isBehindTls?: boolean
+  /** What stands before all addresses of this book, such as `/kijito`, where one program serves many. */
+  prefix?: string
   /** Minutes without a page after which a sign-in on a device of one's own ends. */
   idleMinutes?: number
   /** The words of all pages; English unless told. */

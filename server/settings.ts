@@ -18,6 +18,8 @@ const Settings = z.object({
       'BOOK_LANGUAGE must be a language tag such as en or en-u-nu-deva, with its words in views/locales',
     ),
   DATABASE: z.string().min(1, 'DATABASE must be the path of the SQLite file').default('commonweir.sqlite'),
+  /** A folder of books, all served under their names; without it one book is served. */
+  BOOKS: z.string().min(1, 'BOOKS must be a folder of books').optional(),
   /** Where the copies of each day go; beside the book unless told. */
   COPIES: z.string().min(1, 'COPIES must be a folder, or no for none').optional(),
   /** Whose word for a visitor's address is believed; without it everybody behind a proxy has the proxy's address. */

@@ -1,8 +1,8 @@
 import { allocate } from '../../domain/rotation/allocation/allocate.ts'
 import { exactM3 } from '../rotation/allocation/exact.ts'
 import { type NetworkSize, randomNetwork } from '../rotation/allocation/networks.ts'
-import { levelsByHighs, type Network, openHighs } from './highs-levels.ts'
 import { fastestMs, shown } from './measure.ts'
+import { levelsByHighs, type Network, openHighs } from './weeks/highs-levels.ts'
 
 const SIZES: (NetworkSize & { networks: number; runs: number })[] = [
   { claims: 60, weirs: 4, pumps: 3, outlets: 24, networks: 5, runs: 15 },

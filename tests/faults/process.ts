@@ -9,6 +9,7 @@ import { programCommand, programEnvironment } from '../support/program.ts'
 
 export interface Running {
   port: number
+  pid: number
   /** Waits until the terminal shows these words, and gives them or their first group. */
   read(words: RegExp): Promise<string>
   /** Ends the process as a power cut would: no handler runs. */
@@ -25,10 +26,10 @@ export function temporaryFolder(): { path: string; remove(): void } {
 /** The real server in a process of its own, once it says that it listens. */
 export async function startServer(
   database: string,
-  { port, mostBlocks }: { port?: number; mostBlocks?: number } = {},
+  { port, mostBlocks, more }: { port?: number; mostBlocks?: number; more?: Record<string, string> } = {},
 ): Promise<Running> {
   const at = port ?? (await freePort())
-  const { child, shown } = launch({ DATABASE: database, PORT: String(at), NEW_BOOK: 'yes' }, mostBlocks)
+  const { child, shown } = launch({ DATABASE: database, PORT: String(at), NEW_BOOK: 'yes', ...more }, mostBlocks)
   const read = async (words: RegExp): Promise<string> => {
     for (;;) {
       const found = words.exec(shown())
@@ -41,6 +42,7 @@ export async function startServer(
   return {
     read,
     port: at,
+    pid: child.pid!,
     kill: async () => {
       if (child.exitCode !== null || child.signalCode !== null) return
       const ended = once(child, 'exit')

@@ -1,8 +1,11 @@
 import type { Seen, Visitor } from './visitor.ts'
 
 /** Opens every door from the first page on; every page of one kind looks alike, so only some of each are opened. */
-export async function walk(visitor: Visitor, { pagesOfAKind }: { pagesOfAKind: number }): Promise<Seen[]> {
-  const queue = ['/']
+export async function walk(
+  visitor: Visitor,
+  { pagesOfAKind, from = '/' }: { pagesOfAKind: number; from?: string },
+): Promise<Seen[]> {
+  const queue = [from]
   const known = new Set(queue)
   const kinds = new Map<string, number>()
   const seen: Seen[] = []

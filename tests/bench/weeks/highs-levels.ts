@@ -1,5 +1,5 @@
 import loadHighs, { type Highs, type Model } from 'highs'
-import type { AllocationInput } from '../../domain/rotation/allocation/types.ts'
+import type { AllocationInput } from '../../../domain/rotation/allocation/types.ts'
 
 /** What the linear programmes need to know of a network; one tier and no minimums, to keep them as small as can be. */
 export type Network = AllocationInput

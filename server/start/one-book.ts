@@ -1,0 +1,42 @@
+import { practiceBeside } from '../practice-beside.ts'
+import { reckonElsewhere } from '../reckoner/elsewhere.ts'
+import type { Settings } from '../settings.ts'
+import { loadLocale } from '../web/figures/locale.ts'
+import { ownAddress } from '../web/phones.ts'
+import { mustBeFree } from './must-be-free.ts'
+import { holdBook, openBook } from './open-book.ts'
+import { stopWhenTold } from './stopping.ts'
+import { phonesOf, tellPhones } from './tell.ts'
+
+/**
+ * Opens the book and lets people in. What may stop it is looked at first, so that nothing is made or changed where it stops;
+ * what it sees of the book is said in the terminal. Throws BookProblem, or what `startProblem` tells.
+ */
+export async function startBook(settings: Settings): Promise<void> {
+  const { HOST, PORT, DATABASE, BOOK_LANGUAGE } = settings
+  const { t } = loadLocale(BOOK_LANGUAGE)
+  const held = holdBook(settings)
+  await mustBeFree(HOST, PORT).catch((error) => {
+    held.giveBack()
+    throw error
+  })
+  reckonElsewhere()
+  const phones = phonesOf(settings)
+  const book = await openBook(held, { practice: practiceBeside(PORT), phones }, console.log)
+  try {
+    await book.app.listen({ host: HOST, port: PORT })
+  } catch (error) {
+    await book.close()
+    throw error
+  }
+  stopWhenTold({
+    answer: () => book.app.close(),
+    close: async () => {
+      await book.close()
+      console.log(t('file.start.closed'))
+    },
+  })
+  console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${DATABASE})`)
+  tellPhones(phones(), t)
+  await book.tell(console.log)
+}
