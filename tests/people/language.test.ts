@@ -71,6 +71,31 @@ describe('the language of a page', () => {
   })
 })
 
+describe('what is made for somebody', () => {
+  it('speaks the language of whom it is for, and the board that of the group', async () => {
+    const [amaru, hila] = [await valley.signIn('amaru'), await valley.signIn('hila')]
+    await choose(amaru, { language: 'ar', digits: '' })
+    await choose(hila, { language: 'en', digits: 'deva' })
+    const own = (await hila.open('/')).html
+      .querySelector('.turn-card .doors a[href$="/swaps/new"]')!
+      .getAttribute('href')!
+    const turn = own.replace('/swaps/new', '')
+    const slip = await amaru.open(`${turn}/slip`)
+    expect(slip.html.querySelector('html')!.getAttribute('lang')).toBe('ar')
+    const strip = slip.html.querySelector('.turn-slip')!
+    expect([strip.getAttribute('lang'), strip.getAttribute('dir')]).toEqual(['en-u-nu-deva', 'ltr'])
+    expect(strip.text).toMatch(/[०-९]{2}:[०-९]{2}–[०-९]{2}:[०-९]{2}/)
+    expect(strip.text).not.toMatch(/[\u0600-\u06ff]/)
+    const message = (await amaru.open(`${turn}/message`)).html.querySelector('.message-text')!.text
+    expect(message).not.toMatch(/[\u0600-\u06ff]|\?/)
+    expect((await amaru.agent.get(`${turn}.ics`)).text).toMatch(/DTSTART:\d{8}T\d{6}Z/)
+    const sheet = await amaru.open('/turns/weeks/2026-11-23/sheet')
+    const leaves = sheet.html.querySelector('.leaves')
+    expect([leaves?.getAttribute('lang'), leaves?.getAttribute('dir')]).toEqual(['en', 'ltr'])
+    await choose(hila, { language: 'en', digits: '' })
+  })
+})
+
 describe('the wish of a browser', () => {
   // RFC 9110, 12.5.4, has the first; RFC 4647, 3.4, that a range is shortened from its end until it fits.
   it.each([

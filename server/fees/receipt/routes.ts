@@ -1,4 +1,5 @@
 import { balanceOf } from '../../../domain/fees/ledger.ts'
+import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
@@ -6,7 +7,7 @@ import { phoneSeen } from '../../people/person/phone-state.ts'
 import { findPerson } from '../../people/person/store.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm } from '../../web/forms/forms.ts'
-import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { type Desk, deskFor, inWordsOf, type Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
@@ -26,11 +27,15 @@ export function addReceiptPages({ get, post }: Pages): void {
 }
 
 async function showReceipt(desk: Desk<'number'>) {
-  const shown = await receiptFor(desk)
+  const payerId = await payerOf(desk)
+  const forPayer = await deskFor(desk, payerId)
+  const [shown, slip] = [await receiptFor(desk, payerId), await receiptFor(forPayer, payerId)]
   return page(desk, 'fees/receipt/page', {
     title: 'fees.receipt.title',
     titleValues: { number: shown.book ? `${shown.book} ${shown.number}` : shown.number },
     receipt: shown,
+    slip,
+    words: inWordsOf(forPayer),
     mayVoid: shown.voided === null && desk.may('payment.record'),
   })
 }
@@ -58,16 +63,23 @@ async function standingReceipt(desk: Desk<'number'>) {
   return { number: receipt.transfer.receiptNumber!, receipt }
 }
 
-async function receiptFor(desk: Desk<'number'>) {
+async function payerOf(desk: Desk<'number'>): Promise<Id<'person'>> {
   const receipt = await findReceipt(desk.db, desk.params.number)
   const accounts = await listAccounts(desk.db)
   const payerId = accounts.find((account) => account.id === receipt?.transfer.creditAccountId)?.personId
   onlyMoneyOf(desk, payerId)
+  return found(payerId ?? undefined)
+}
+
+/** The receipt in the words of a desk: of who looks at it, or of who paid. */
+async function receiptFor(desk: Desk<'number'>, payerId: Id<'person'>) {
+  const receipt = await findReceipt(desk.db, desk.params.number)
+  const accounts = await listAccounts(desk.db)
   const { transfer, voidedBy } = found(receipt)
   const number = transfer.receiptNumber!
   const book = (await listReceiptBooks(desk.db)).find((one) => one.id === transfer.receiptBook)
   const paper = (await paperChecks(desk.db)).get(transfer.id)
-  const payer = found(await findPerson(desk.db, payerId!))
+  const payer = found(await findPerson(desk.db, payerId))
   const { format, locale, group } = desk
   const words = moneyWords(desk)
   const transfers = await transfersOf(desk.db, transfer.creditAccountId)

@@ -1,5 +1,5 @@
 import { weekEndOn } from '../../../domain/weeks.ts'
-import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { type Desk, deskFor, inWordsOf, type Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { listPumps } from '../../works/pump/store.ts'
@@ -19,5 +19,11 @@ async function showSheet(desk: Desk<'start'>) {
   await openSheet(desk.db, { publishedId: week.published.id, personId: desk.person.id, openedAt })
   const alarms = await alarmsOfWeek(desk)
   const pumps = await listPumps(desk.db, weekEndOn(week.inputs.weekStartOn, desk.group))
-  return page(desk, 'rotation/board/page', { ...boardPage(desk, { ...beside, week }, pumps), alarms })
+  // The sheets hang for everybody, so they speak the language of the group.
+  const ofGroup = await deskFor(desk, null)
+  return page(desk, 'rotation/board/page', {
+    ...boardPage(ofGroup, { ...beside, week }, pumps),
+    alarms,
+    words: inWordsOf(ofGroup),
+  })
 }

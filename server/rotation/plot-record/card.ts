@@ -1,7 +1,7 @@
 import type { Id } from '../../../domain/id.ts'
 import { weeksFromTo } from '../../../domain/weeks.ts'
 import { listPlots } from '../../people/plot/store.ts'
-import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { type Desk, deskFor, inWordsOf, type Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
@@ -17,8 +17,10 @@ export function addMemberCardPage({ get }: Pages): void {
 }
 
 async function showCard(desk: Desk<'id'>) {
-  const { db, group, today, params, format } = desk
+  const { db, group, today, params } = desk
   const plot = found((await listPlots(db, today)).find((one) => one.id === params.id))
+  const forWhom = await deskFor(desk, plot.holders[0]?.id ?? null)
+  const { format } = forWhom
   const outlets = new Map((await listOutlets(db, today)).map(({ id, number }) => [id, number]))
   const season = await fairSeason(db, desk.parts.rotation, group, today)
   const mostM3 = Math.max(0, ...season.weeks.map((week) => Math.max(...bothOf(week, plot.id))))
@@ -40,6 +42,7 @@ async function showCard(desk: Desk<'id'>) {
     span: { from: format.date(group.seasonStartOn), to: format.date(group.seasonEndOn) },
     halves: [weeks.slice(0, half), weeks.slice(half)],
     markM3,
+    words: inWordsOf(forWhom),
   })
 }
 

@@ -1,8 +1,9 @@
+import type { Id } from '../../../domain/id.ts'
 import { phoneSeen } from '../../people/person/phone-state.ts'
-import { listPlots } from '../../people/plot/store.ts'
+import { holderIdsOn, listPlots } from '../../people/plot/store.ts'
 import { digitsOf } from '../../web/figures/drawn.ts'
 import { chunksOf } from '../../web/figures/sheets.ts'
-import type { Desk, Pages } from '../../web/pages/desk.ts'
+import { type Desk, deskFor, inWordsOf, type Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { listPumps } from '../../works/pump/store.ts'
@@ -51,15 +52,29 @@ async function showSlipsOfDay(desk: Desk<'start' | 'day'>) {
 
 async function showMessage(desk: Desk<'id'>) {
   const { week, turn } = await turnOr404(desk)
-  const text = messageOf(desk, week, turn)
   const holders = await phonesOf(desk, turn)
+  const told = await Promise.all(
+    holders.map(async (holder) => ({ ...holder, ...(await messageTo(desk, holder.id, { week, turn })) })),
+  )
+  const texts = [
+    ...new Set((told.length > 0 ? told : [await messageTo(desk, null, { week, turn })]).map(({ text }) => text)),
+  ]
   return page(desk, 'rotation/slip/message', {
     title: 'slip.message-title',
     titleValues: { number: turn.plot?.number ?? '' },
     turn,
-    text,
-    holders: holders.map((holder) => ({ ...holder, href: smsLink(holder.phone, text) })),
+    texts,
+    holders: told.map((holder) => ({ ...holder, href: smsLink(holder.phone, holder.text) })),
   })
+}
+
+/** The message in the words of whom it is for; of null, of the group. */
+async function messageTo(
+  desk: Desk,
+  personId: Id<'person'> | null,
+  { week, turn }: Awaited<ReturnType<typeof turnOr404>>,
+) {
+  return { text: messageOf(await deskFor(desk, personId), week, turn) }
 }
 
 async function sendCalendar(desk: Desk<'id'>) {
@@ -78,12 +93,15 @@ const SLIPS_OF_A_SHEET = 4
 async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) {
   const stops = await stopReadings(desk.db, week.turns.filter((turn) => !turn.droppedBy).map(meteredTurn))
   const pumps = await listPumps(desk.db, turns[0]?.on ?? desk.today)
-  const slips = turns.map((turn) => {
+  const holderIds = await holderIdsOn(desk.db, turns[0]?.on ?? desk.today)
+  const shown = turns.map(async (turn) => {
+    const forWhom = await deskFor(desk, holderIds.get(turn.plotId ?? '')?.[0] ?? null)
     const stopM3 = stops.get(turn.bookId)
     return {
       turn,
       now: replacementOf(week.turns, turn),
       reason: reasonOf(desk, week, turn, fullReason),
+      words: inWordsOf(forWhom),
       wheels: pumps.find(({ id }) => id === turn.pumpId)?.meterDigits ?? USUAL_WHEELS,
       volume: digitsOf(turn.volumeM3),
       // Where the start was read already, the sum is done; else whoever stands at the meter does it.
@@ -91,6 +109,7 @@ async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) 
       stop: stopM3 === undefined ? null : digitsOf(stopM3),
     }
   })
+  const slips = await Promise.all(shown)
   return page(desk, 'rotation/slip/page', {
     title: turns.length === 1 ? 'slip.title' : 'slip.slips-title',
     titleValues: { number: turns[0]?.plot?.number ?? '' },
@@ -101,9 +120,15 @@ async function showSlips(desk: Desk, week: PublishedShown, turns: BookedTurn[]) 
   })
 }
 
+interface Holder {
+  id: Id<'person'>
+  name: string
+  phone: string | null
+}
+
 /** Who holds the plot on the day of the turn, with the number where there is one and the visitor may see it. */
-async function phonesOf(desk: Desk, { plotId, on }: BookedTurn): Promise<{ name: string; phone: string | null }[]> {
+async function phonesOf(desk: Desk, { plotId, on }: BookedTurn): Promise<Holder[]> {
   const plot = (await listPlots(desk.db, on)).find((one) => one.id === plotId)
   const holders = plot?.holders ?? []
-  return Promise.all(holders.map(async ({ id, name }) => ({ name, phone: (await phoneSeen(desk, id)).phone })))
+  return Promise.all(holders.map(async ({ id, name }) => ({ id, name, phone: (await phoneSeen(desk, id)).phone })))
 }

@@ -1,13 +1,18 @@
 const MOST_CHARACTERS = 160
+/** Of a script beyond the seven bits, in sixteen bits a letter. */
+const MOST_OTHER = 70
+const OTHER_SCRIPT = /[^\p{Script=Latin}\P{L}]|[^0-9\P{Nd}]/u
 
 /** Letters and signs that fit seven bits; any other halves a message to 70 characters. */
 const PLAIN = /[^ -Z_a-z¡£¤¥§¿ÄÅÆÇÉÑÖØÜßàäåæèéìñòöøùü]/gu
 
 /**
  * The longest of the offered wordings that fits one text message. Source: 3GPP TS 23.038, default alphabet (160 characters
- * of seven bits), from memory; signs outside it are written plainly, so that the message is not cut to 70.
+ * of seven bits), from memory; signs outside it are written plainly, so that the message is not cut to 70. Another script is kept as it is.
  */
 export function textMessage(wordings: readonly string[]): string {
+  if (wordings.some((text) => OTHER_SCRIPT.test(text)))
+    return wordings.find((text) => text.length <= MOST_OTHER) ?? wordings.at(-1)!
   const plain = wordings.map(plainText)
   return plain.find((text) => text.length <= MOST_CHARACTERS) ?? plain.at(-1)!.slice(0, MOST_CHARACTERS)
 }

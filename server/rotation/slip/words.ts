@@ -74,7 +74,12 @@ export function eventOf(desk: Desk, week: PublishedShown, turn: BookedTurn): Cal
 }
 
 /** A clock time that a change of the clocks skips is told an hour later, as the clock then shows. */
-function instantOf({ timeZone, format }: Desk, on: string, minute: number): string {
+function instantOf({ timeZone }: Desk, on: string, minute: number): string {
   const last = Math.min(minute, MINUTES_PER_DAY - 1)
-  return localInstant(on, format.clock(last), timeZone) ?? localInstant(on, format.clock(last + 60), timeZone)!
+  return localInstant(on, clockOf(last), timeZone) ?? localInstant(on, clockOf(last + 60), timeZone)!
+}
+
+/** `09:05` in the digits of the file format, whatever digits the reader chose. */
+function clockOf(minute: number): string {
+  return [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, '0')).join(':')
 }

@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
 import { may as mayDo, type Permission } from '../../../domain/people/permissions.ts'
 import type { Database } from '../../database/connection.ts'
@@ -73,6 +74,18 @@ export function deskOf<Param extends string>(parts: Parts, request: FastifyReque
       return typeof value === 'string' ? value : undefined
     },
   }
+}
+
+/** The same desk in the words and figures of whom something is for: a person, or of null the group. */
+export async function deskFor<D extends Desk>(desk: D, personId: Id<'person'> | null): Promise<D> {
+  const words = await desk.wordsFor(personId)
+  const own = Object.getOwnPropertyDescriptors({ ...words, t: words.locale.t })
+  return Object.defineProperties({}, { ...Object.getOwnPropertyDescriptors(desk), ...own }) as D
+}
+
+/** What a part of a page is shown with that is for somebody else than its reader. */
+export function inWordsOf({ locale, format }: Pick<Desk, 'locale' | 'format'>) {
+  return { t: locale.t, f: format, language: locale.language, dir: locale.dir }
 }
 
 function firstOfEach(query: Record<string, string | string[]>): Record<string, string | undefined> {
