@@ -9,8 +9,9 @@ import { buildApp } from '../../server/app.ts'
 import { type Database, openDatabase } from '../../server/database/connection.ts'
 import { projectFolder } from '../../server/project-folder.ts'
 import { parseDecimal } from '../../server/web/figures/decimal.ts'
+import { makeFormat } from '../../server/web/figures/format.ts'
 import { type Locale, loadLocale } from '../../server/web/figures/locale.ts'
-import { isSpoken } from '../../server/web/words/catalogue.ts'
+import { catalogues, isSpoken } from '../../server/web/words/catalogue.ts'
 import { CHEAP_HASHING } from '../support/hashing.ts'
 import { VALLEY_TODAY, valleyFile } from '../support/load-valley.ts'
 import { Visitor } from '../support/visitor.ts'
@@ -72,6 +73,15 @@ describe('other figures', () => {
     expect(latinDigits('०१२३४५६७८९ ٠١٢٣٤٥٦٧٨٩ ০৯ ၀၉ 0189')).toBe('0123456789 0123456789 09 09 0189')
     expect(parseDecimal('१२,५')).toBe(12.5)
     expect(parseMoney({ text: '١٬٢٥٠'.replace('٬', ' '), currency: 'XOF' })).toBe(1250)
+  })
+
+  it.each(catalogues().map(({ tag }) => tag))('of %s are never read as others when somebody types them back', (tag) => {
+    const f = makeFormat(loadLocale(tag).figures, 'UTC')
+    const misread = [0.75, 7.5, 295, 2960, 2960.5, 12_960, 1_234_567.5].filter((value) => {
+      const read = parseDecimal(f.two(value))
+      return typeof read === 'number' && read !== value
+    })
+    expect(misread).toEqual([])
   })
 
   it('need a tag that has words', () => {

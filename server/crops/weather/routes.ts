@@ -38,7 +38,7 @@ async function showMonth(desk: Desk) {
   const rows = monthRows(await placeNow(desk), await weatherDays(desk.db, shown), shown)
   return page(desk, 'crops/weather/page', {
     title: 'crops.weather-book.title',
-    monthWords: monthInWords(whole.fromOn, desk.locale.language),
+    monthWords: monthInWords(whole.fromOn, desk.locale.figures),
     earlier: otherMonth(month, -1),
     later: month < today.slice(0, 7) ? otherMonth(month, 1) : null,
     rows: rows.map((row) => ({

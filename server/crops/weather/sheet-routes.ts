@@ -20,7 +20,7 @@ async function showSheet(desk: Desk) {
   const { fromOn, toOn } = monthSpan(month)
   return page(desk, 'crops/weather/sheet', {
     title: 'weather.sheet.title',
-    titleValues: { month: monthInWords(fromOn, desk.locale.language) },
+    titleValues: { month: monthInWords(fromOn, desk.locale.figures) },
     days: datesFromTo(fromOn, toOn),
     gauges: await listGauges(desk.db),
     columns: Object.keys(WeatherForm.fields).filter((field) => !NOT_A_COLUMN.includes(field)),

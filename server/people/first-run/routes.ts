@@ -77,7 +77,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'people.group.start-title',
     form: StartForm,
     filled,
-    options: groupChoices(desk.locale.language, filled.values),
+    options: groupChoices(desk.locale.figures, filled.values),
     action: '/book',
     submit: 'people.group.start-submit',
     intro: ['people.group.start-intro'],

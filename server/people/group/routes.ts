@@ -37,7 +37,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'people.group.title',
     form: GroupForm,
     filled,
-    options: groupChoices(desk.locale.language, filled.values),
+    options: groupChoices(desk.locale.figures, filled.values),
     action: '/people/group/settings',
     back: '/people',
   })

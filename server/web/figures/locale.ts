@@ -7,6 +7,8 @@ export type Translate = (key: string, values?: Values) => string
 
 export interface Locale {
   language: string
+  /** The tag whose figures and dates are written: the language's own, unless its catalogue names another. */
+  figures: string
   dir: 'ltr' | 'rtl'
   t: Translate
   has(key: string): boolean
@@ -28,12 +30,14 @@ export function loadLocale(tag: string): Locale {
 const locales = new Map<string, Locale>()
 
 function readLocale(language: string): Locale {
-  const { messages, dir, tag } = catalogueOf(language)
-  const t = translator(language, (key) => messages.get(key))
-  if (tag === ENGLISH) return { language, dir, t, has: (key) => messages.has(key) }
+  const { messages, dir, tag, figures: likeThose } = catalogueOf(language)
+  const figures = likeThose ? withDigitsOf(language, likeThose) : language
+  const t = translator(figures, (key) => messages.get(key))
+  if (tag === ENGLISH) return { language, figures, dir, t, has: (key) => messages.has(key) }
   const english = loadLocale(sameFigures(language))
   return {
     language,
+    figures,
     dir,
     t: (key, values) => (messages.has(key) ? t(key, values) : borrowed(english.t(key, values))),
     has: english.has,
@@ -52,6 +56,12 @@ function translator(language: string, textOf: (key: string) => string | undefine
     }
     return String(format.format(values))
   }
+}
+
+/** The tag `likeThose` with the digits that somebody wished for beside the language. */
+function withDigitsOf(language: string, likeThose: string): string {
+  const { numberingSystem } = new Intl.Locale(language)
+  return new Intl.Locale(likeThose, numberingSystem ? { numberingSystem } : {}).toString()
 }
 
 /** English with the figures that a language writes. */

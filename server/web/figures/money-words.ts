@@ -8,7 +8,7 @@ export type MoneyWords = ReturnType<typeof moneyWords>
 export function moneyWords({ group, locale }: { group: Group | null; locale: Locale }) {
   if (!group) throw new RangeError('an empty book has no currency')
   const { currency } = group
-  const money = (amountMinor: number) => formatMoney({ amountMinor, currency, locale: locale.language })
+  const money = (amountMinor: number) => formatMoney({ amountMinor, currency, locale: locale.figures })
   return {
     currency,
     money,

@@ -51,7 +51,7 @@ export function addVisit(
     request.lapsedId = held && 'lapsedId' in held ? held.lapsedId : null
     const wordsFor = async (reader: Reader) => {
       const own = await locale(reader)
-      return { locale: own, format: marking(formatFor(own.language, timeZone), clock.marked, own) }
+      return { locale: own, format: marking(formatFor(own.figures, timeZone), clock.marked, own) }
     }
     const words = await wordsFor(request.person ? { personId: request.person.id, request } : { request })
     request.visit = {

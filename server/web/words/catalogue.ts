@@ -14,6 +14,8 @@ const Head = z.object({
   /** `draft`: every sentence is there, and no speaker has checked them; `first-pages`: only those of the first pages are. */
   state: z.enum(['complete', 'draft', 'first-pages']),
   note: z.string(),
+  /** The tag whose figures and dates are written, where those of the bare language are another country's. */
+  figures: z.string().optional(),
 })
 
 interface Catalogue extends z.output<typeof Head> {
