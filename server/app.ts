@@ -22,9 +22,10 @@ import { personOfSession } from './people/session/store.ts'
 import { BODY_LIMIT_BYTES, BOOK_LIMIT_BYTES, plumbedApp } from './plumbing.ts'
 import { addRotationRoutes } from './rotation/routes.ts'
 import { addWaterRoutes } from './water/routes.ts'
+import { addWays } from './web/pages/desk.ts'
 import { PageError, showError, TooLarge } from './web/pages/errors.ts'
 import { addFieldLimit } from './web/pages/field-limit.ts'
-import { addOldAddresses } from './web/pages/old-addresses.ts'
+import { addPrefixes } from './web/pages/prefixes.ts'
 import { addVisit } from './web/pages/visit.ts'
 import { addWorksRoutes } from './works/routes.ts'
 
@@ -38,7 +39,8 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     tellRefusal: (request) => tellTry(db, { kind: 'refused', personId: request.person?.id ?? null, request }),
   }
   const app = await plumbedApp(given)
-  addOldAddresses(app, Object.keys(ROOMS))
+  addPrefixes(app)
+  addWays(app)
   addVisit(app, {
     now: parts.now,
     clock: (machineAt) => readClock(parts.db, machineAt),
@@ -73,27 +75,22 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
   app.setErrorHandler(showError)
   addHomeRoutes(app, parts)
   addEntranceRoutes(app, parts)
-  for (const [prefix, rooms] of Object.entries(ROOMS)) {
-    await app.register(
-      async (inside) => {
-        for (const addRoom of rooms) addRoom(inside, parts)
-      },
-      { prefix },
-    )
-  }
+  for (const addRoom of ROOMS) addRoom(app, parts)
   return app
 }
 
 type Room = (app: FastifyInstance, parts: Parts) => void
 
-/** Each door with the rooms behind it: what stands in front of all their addresses. */
-const ROOMS: Record<string, Room[]> = {
-  '/people': [addPeopleRoutes],
-  '/works': [addWorksRoutes, addPumpBalanceRoutes, addTankDayRoutes],
-  '/water': [addWaterRoutes],
-  '/crops': [addCropsRoutes],
-  '/turns': [addRotationRoutes],
-  '/log': [addAbstractionsRoutes],
-  '/money': [addFeesRoutes],
-  '/paper': [addPaperRoutes],
-}
+/** The rooms in their reading order; each writes its addresses whole, with the door before them. */
+const ROOMS: Room[] = [
+  addPeopleRoutes,
+  addWorksRoutes,
+  addWaterRoutes,
+  addCropsRoutes,
+  addRotationRoutes,
+  addAbstractionsRoutes,
+  addPumpBalanceRoutes,
+  addFeesRoutes,
+  addPaperRoutes,
+  addTankDayRoutes,
+]

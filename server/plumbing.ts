@@ -54,6 +54,7 @@ export async function plumbedApp({
     bodyLimit: BODY_LIMIT_BYTES,
     requestTimeout: WHOLE_REQUEST_MS,
     trustProxy: trustedProxy ?? false,
+    routerOptions: { ignoreTrailingSlash: true },
     http: { headersTimeout: HEADERS_MS, connectionsCheckingInterval: LOOK_EVERY_MS },
     ...(handOn && {
       serverFactory: (own: Handler, { http }: { http?: object }) =>

@@ -18,7 +18,7 @@ import { approvedTariffs } from './tariff/store.ts'
 
 /** The first page of the room: everybody's own balance, and for treasurer and auditor the whole. */
 export function addMoneyPages({ get }: Pages): void {
-  get('/', 'money.see-own', showMoney)
+  get('/money', 'money.see-own', showMoney)
 }
 
 async function showMoney(desk: Desk) {
@@ -65,7 +65,7 @@ async function showAll(desk: Desk, own: string | null) {
         words: payer.name,
         figure: words.money(Math.abs(owed[at]!)),
         under: desk.t(owed[at]! < 0 ? 'fees.paid-ahead' : owed[at]! > 0 ? 'fees.to-pay' : 'fees.even'),
-        href: `/money/statements/${payer.personId}`,
+        href: `/money/members/${payer.personId}`,
         personId: payer.personId,
       })),
     ),

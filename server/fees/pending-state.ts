@@ -36,26 +36,29 @@ export async function moneyAsked(desk: Desk): Promise<Asked[]> {
   const door = (href: string, name: string, values: Record<string, string | number> = {}) =>
     asked.push({ href, label: locale.t(`money.asked.${name}`, values) })
   for (const relief of (await listReliefs(desk.db)).filter(isOpen)) {
-    if (relief.askedId === own) door(`/money/reliefs/${relief.id}`, 'relief')
+    if (relief.askedId === own) door(`/money/names/relief/${relief.id}`, 'relief')
   }
   for (const move of (await listMoves(desk.db)).filter(isOpen)) {
-    if (![move.tenantId, move.ownerId].includes(own)) door(`/money/arrears-moves/${move.id}`, 'arrears-move')
+    if (![move.tenantId, move.ownerId].includes(own)) door(`/money/names/to-owner/${move.id}`, 'arrears-move')
   }
   for (const fine of (await listFines(desk.db)).filter(isOpen)) {
-    if (fine.personId !== own) door(`/money/fines/${fine.id}`, 'fine')
+    if (fine.personId !== own) door(`/money/names/fine/${fine.id}`, 'fine')
   }
-  for (const fine of await undecidedFines(desk)) door(`/money/fines/${fine.id}`, 'fine-appeal')
+  for (const fine of await undecidedFines(desk)) door(`/money/names/fine/${fine.id}`, 'fine-appeal')
   for (const { id, number, names, writerId, withheld } of await listVouchers(desk.db)) {
     const signed = writerId === own || names.some(({ personId }) => personId === own)
-    if (names.length < NAMES_NEEDED && !signed && !withheld) door(`/money/vouchers/${id}`, 'voucher', { number })
+    if (names.length < NAMES_NEEDED && !signed && !withheld) door(`/money/names/voucher/${id}`, 'voucher', { number })
   }
   for (const move of (await listReserveMoves(desk.db)).filter(isOpen)) {
-    door(`/money/reserve-moves/${move.id}`, `reserve-${move.way}`, {
+    door(`/money/names/move/${move.id}`, `reserve-${move.way}`, {
       amount: moneyWords(desk).money(move.amountMinor),
     })
   }
   for (const closing of (await listClosings(desk.db)).filter(isOpen)) {
-    door(`/money/closings/${closing.id}`, 'closing', { from: format.date(closing.from), to: format.date(closing.to) })
+    door(`/money/names/closing/${closing.id}`, 'closing', {
+      from: format.date(closing.from),
+      to: format.date(closing.to),
+    })
   }
   return asked
 }
@@ -93,7 +96,7 @@ async function countsAsked(desk: Desk): Promise<Asked[]> {
       name: count.writerName,
       date: format.date(count.countedOn),
     }),
-    href: `/money/cash-counts/${count.id}`,
+    href: `/money/names/count/${count.id}`,
   }))
 }
 
@@ -109,7 +112,7 @@ async function tariffsAsked(desk: Desk): Promise<Asked[]> {
   return waiting
     .filter(({ fromOn }) => fromOn > charged)
     .map(({ id, fromOn }) => ({
-      href: `/money/tariffs/${id}`,
+      href: `/money/names/price/${id}`,
       label: locale.t('money.asked.tariff', { date: format.date(fromOn) }),
     }))
 }

@@ -20,7 +20,7 @@ const LOG: Door = {
 }
 const TURNS: Door = {
   label: 'layout.room-rotation',
-  href: '/turns/weeks',
+  href: '/turns',
   picture: 'turns',
   permission: 'turns.see',
   parts: ['turns'],

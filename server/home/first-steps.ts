@@ -30,27 +30,27 @@ interface Step {
 
 /** The steps of a new book, in the order in which each needs the one before, from the first wall to a printed week. */
 const STEPS: readonly Step[] = [
-  { name: 'weir', href: '/paper/many/weirs/new', permission: 'water.describe', done: has('weir') },
+  { name: 'weir', href: '/paper/many/weirs', permission: 'water.describe', done: has('weir') },
   { name: 'pump', href: '/works/pumps/new', permission: 'works.describe', done: has('pump') },
-  { name: 'outlet', href: '/paper/many/outlets/new', permission: 'works.describe', done: has('outlet') },
-  { name: 'person', href: '/paper/many/people/new', permission: 'people.register', done: has('person', 2) },
-  { name: 'plot', href: '/paper/many/plots/new', permission: 'works.describe', done: has('plot') },
-  { name: 'drinkers', href: '/water/reserve/new', permission: 'water.describe', done: has('waterUser') },
-  { name: 'late-rain', href: '/water/water-settings/new', permission: 'water.describe', done: has('waterSetting') },
+  { name: 'outlet', href: '/paper/many/outlets', permission: 'works.describe', done: has('outlet') },
+  { name: 'person', href: '/paper/many/people', permission: 'people.register', done: has('person', 2) },
+  { name: 'plot', href: '/paper/many/plots', permission: 'works.describe', done: has('plot') },
+  { name: 'drinkers', href: '/water/kept/count', permission: 'water.describe', done: has('waterUser') },
+  { name: 'late-rain', href: '/water/settle/late-rain', permission: 'water.describe', done: has('waterSetting') },
   { name: 'level', href: '/water/levels/new', permission: 'level.record', done: has('levelReading') },
-  { name: 'weather', href: '/crops/weather/upload', permission: 'weather.record', done: has('weatherDay') },
+  { name: 'weather', href: '/crops/weather/list', permission: 'weather.record', done: has('weatherDay') },
   { name: 'planting', href: '/crops/planting', permission: 'crops.declare', done: has('cropPlan') },
-  { name: 'crop', href: '/paper/many/crops/new', permission: 'crops.declare', done: has('cropPlan') },
-  { name: 'rule', href: '/turns/sharing-rule/new', permission: 'rule.set', done: has('sharingRule') },
+  { name: 'crop', href: '/paper/many/crops', permission: 'crops.declare', done: has('cropPlan') },
+  { name: 'rule', href: '/turns/rule/change', permission: 'rule.set', done: has('sharingRule') },
   {
     name: 'treasurer',
-    href: '/people/persons/new?office=treasurer',
+    href: '/people/new?office=treasurer',
     permission: 'people.register',
     done: hasTreasurer,
   },
-  { name: 'tariff', href: '/money/tariffs', permission: 'tariff.set', done: has('tariff') },
-  { name: 'week', href: '/turns/weeks', permission: 'week.publish', done: has('publishedWeek') },
-  { name: 'sheet', href: '/turns/weeks', permission: 'week.publish', done: hasSheet },
+  { name: 'tariff', href: '/money/price', permission: 'tariff.set', done: has('tariff') },
+  { name: 'week', href: '/turns', permission: 'week.publish', done: has('publishedWeek') },
+  { name: 'sheet', href: '/turns', permission: 'week.publish', done: hasSheet },
 ]
 
 type FirstStep = Omit<Step, 'done'> & { done: boolean }

@@ -5,8 +5,8 @@ import { IS_PRACTICE } from '../web/practising.ts'
 /** The example valley beside the own book, to practise on at any time. */
 export function addPracticePages({ get, post }: Pages): void {
   get('/practice', 'people.see', showPractice)
-  post('/practice/opening', 'book.export', openPractice, { mostInFiveMinutes: 20 })
-  post('/practice/closing', 'book.export', closePractice, { mostInFiveMinutes: 20 })
+  post('/practice', 'book.export', openPractice, { mostInFiveMinutes: 20 })
+  post('/practice?as=close', 'book.export', closePractice, { mostInFiveMinutes: 20 })
 }
 
 async function showPractice(desk: Desk) {
@@ -15,7 +15,7 @@ async function showPractice(desk: Desk) {
   return page(desk, 'home/practice', {
     title: 'home.practice',
     state,
-    address: state === 'open' ? `http://${desk.request.hostname}:${practice!.port}/example-book` : null,
+    address: state === 'open' ? `http://${desk.request.hostname}:${practice!.port}/sign-in?as=example` : null,
   })
 }
 

@@ -26,8 +26,8 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
   app.get('/', async (request, reply) => {
     if (await bookIsEmpty(db))
       return page({ request, reply }, 'people/first-run/first', { title: 'people.first.title' })
-    if (!request.person) return reply.redirect('/session/new', 303)
-    if (request.person.mustChoose) return reply.redirect('/people/passwords/new', 303)
+    if (!request.person) return reply.redirect('/sign-in', 303)
+    if (request.person.mustChoose) return reply.redirect('/people/settle/password', 303)
     const steps = await firstSteps(db)
     const desk = deskOf(parts, request, reply)
     return page(desk, 'home', {

@@ -46,11 +46,11 @@ async function joinedAsked(desk: Desk): Promise<Asked[]> {
   const joinings = (await waitingJoinings(desk)).filter(({ writerId }) => writerId !== person.id).length
   const asked = { 'works.clashes-asked': clashes, 'works.joining-asked': joinings }
   const weeks = (await weeksToChoose(db)).map((start) => ({
-    href: `/turns/weeks/${start}/publications`,
+    href: `/turns/weeks/${start}/twice`,
     label: t('rotation.publications-asked', { on: format.date(start) }),
   }))
   const counted = Object.entries(asked).flatMap(([key, count]) =>
-    count > 0 ? [{ href: '/log/merged', label: t(key, { count }) }] : [],
+    count > 0 ? [{ href: '/log/check?as=joined', label: t(key, { count }) }] : [],
   )
   return [...weeks, ...counted]
 }
@@ -78,7 +78,7 @@ async function closingsAsked(db: Database, request: FastifyRequest): Promise<Ask
   return (await listClosings(db))
     .filter(({ id, writerId }) => !named.has(id) && !withheld.has(id) && writerId !== request.person!.id)
     .map(({ pumpNumber, fromOn, toOn }) => ({
-      href: '/log/closings',
+      href: '/log/close',
       label: locale.t('home.asked-log', { pump: pumpNumber, from: format.date(fromOn), to: format.date(toOn) }),
     }))
 }
@@ -98,7 +98,7 @@ async function tablesAsked(db: Database, request: FastifyRequest): Promise<Asked
     (await db.selectFrom('weir').select(['entryId', 'name']).execute()).map((weir) => [weir.entryId, weir.name]),
   )
   return waiting.map(({ id, weirId }) => ({
-    href: `/water/weirs/${weirId}/tables/${id}`,
+    href: `/water/names/table/${weirId}/${id}`,
     label: request.visit.locale.t('home.asked-table', { weir: weirs.get(weirId) ?? '' }),
   }))
 }
@@ -152,7 +152,7 @@ async function swapsAsked(db: Database, request: FastifyRequest): Promise<Asked[
     const silent = [turn?.plotId, toPlotId].filter((id) => !consents.some(({ plotId }) => plotId === id))
     if (!turn || turn.on < today || !silent.some((id) => id && own.has(id))) continue
     const values = { name: byName, day: format.weekday(turn.on) }
-    asked.push({ href: '/turns/swaps', label: locale.t('home.asked-swap', values) })
+    asked.push({ href: '/turns/asked?as=swaps', label: locale.t('home.asked-swap', values) })
   }
   return asked
 }

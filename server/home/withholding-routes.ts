@@ -13,12 +13,12 @@ const WithholdingForm = defineForm('names.withholding', { reason: text({ max: 30
 
 /** What waits for a name is declined by whoever could give it, or withdrawn by whoever wrote it; each with a reason. */
 export function addWithholdingPages({ get, post }: Pages): void {
-  get('/matters/:id/withholdings/new', 'money.see-own', async (desk) => {
+  get('/book/names/:id/withhold', 'money.see-own', async (desk) => {
     await mattersToThem(desk)
     return show(desk, emptyForm())
   })
-  post('/matters/:id/withholdings', 'money.see-own', writeWithholding)
-  post('/matters/:id/approval', 'money.see-own', writeApproval)
+  post('/book/names/:id/withhold', 'money.see-own', writeWithholding)
+  post('/book/names/:id', 'money.see-own', writeApproval)
 }
 
 async function writeWithholding(desk: Desk<'id'>) {
@@ -72,7 +72,7 @@ async function show(desk: Desk<'id'>, filled: Filled) {
     title: `names.withholding.title-${writtenBy === desk.person.id ? 'withdraw' : 'decline'}`,
     form: WithholdingForm,
     filled,
-    action: `/matters/${id}/withholdings`,
+    action: `/book/names/${id}/withhold`,
     submit: 'names.withholding.submit',
     intro: ['names.withholding.intro'],
     back: pageOfAct(kind, id),

@@ -134,5 +134,5 @@ export async function typePage(
   pageNo: string,
   rows: Record<string, string>[],
 ): Promise<Seen> {
-  return visitor.fill(`/paper/${book}/pages/new`, { pageNo, ...cells(rows) })
+  return visitor.fill(`/paper/${book}/type`, { pageNo, ...cells(rows) })
 }

@@ -9,7 +9,7 @@ async function valleyToClose() {
   const book = await openValley()
   const dovi = await book.signIn('dovi')
   const close = async (span: string, fields: Record<string, string>) => {
-    const page = await dovi.open('/log/closings/new')
+    const page = await dovi.open('/log/close?as=new')
     const what = {
       span: optionValue(page, 'span', span),
       pumpId: optionValue(page, 'pumpId', '1 Heron'),
@@ -28,11 +28,11 @@ describe('the meter at a closing', () => {
     const { dovi, close, dawnM3 } = await valleyToClose()
     const meterM3 = (dawnM3 + 6.25).toFixed(2)
     const pumpOne = /Pump 1: [^:]*?1 day is not in this sum[^:]*: 24 Nov 2026/
-    expect((await dovi.open('/works/balance/pumps')).words).toMatch(pumpOne)
+    expect((await dovi.open('/log/working/pumps')).words).toMatch(pumpOne)
     const closed = await close('week', { meter: meterM3 })
     expect(closed.words).toContain(`Water meter, m³${Number(meterM3).toLocaleString('en-GB')}`)
     expect(closed.words).not.toContain('was not read at dusk')
-    expect((await dovi.open('/works/balance/pumps')).words).not.toMatch(pumpOne)
+    expect((await dovi.open('/log/working/pumps')).words).not.toMatch(pumpOne)
   })
 
   it('that nobody read is named for the last evening alone, since the other days end with the next dawn', async () => {
@@ -46,7 +46,7 @@ describe('the season of the pumps', () => {
   it('is headed by the days that were reckoned, also once it is over', async () => {
     const { setNow, signIn } = await openValley()
     setNow('2027-09-01T10:00:00Z')
-    const page = await (await signIn('dovi')).open('/works/balance/pumps')
+    const page = await (await signIn('dovi')).open('/log/working/pumps')
     expect(page.words).toContain('The season, 3 Aug 2026 to')
     expect(page.words).not.toContain('The season, 3 Aug 2026 to 1 Sept 2027')
   })
@@ -55,7 +55,7 @@ describe('the season of the pumps', () => {
 describe('a slip number', () => {
   it('on two draws is named on both until somebody settles it', async () => {
     const { dovi } = await valleyToClose()
-    const address = '/log/abstractions/new?use=irrigation'
+    const address = '/log/water?use=irrigation'
     const page = await dovi.open(address)
     const where = { place: optionValue(page, 'place', 'Outlet 7'), plotId: optionValue(page, 'plotId', '31') }
     const one = await dovi.fill(address, { ...where, opening: '2599.25', closing: '2600', slipNo: '91300' })
@@ -63,7 +63,7 @@ describe('a slip number', () => {
     const other = await dovi.fill(address, { ...where, opening: '2600', closing: '2601', slipNo: '91300' })
     expect(other.words).toContain('Another entry carries slip 91300 too. Likely one of the two numbers was misread')
     expect((await dovi.open(one.path)).words).toContain('Another entry carries slip 91300 too.')
-    await dovi.fill(`${other.path}/corrections/new`, { slipNo: '91301', reason: 'a 1 was read as a 0' })
+    await dovi.fill(`${other.path}/correct`, { slipNo: '91301', reason: 'a 1 was read as a 0' })
     expect((await dovi.open(one.path)).words).not.toContain('carries slip')
   })
 })

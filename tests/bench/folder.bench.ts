@@ -22,7 +22,7 @@ export async function run(): Promise<string[]> {
   const [doors, pages, again]: number[][] = [[], [], []]
   for (const [at, name] of names.entries()) {
     const ada = new Visitor(`http://127.0.0.1:${server.port}`)
-    const door = await timedMs(() => ada.open(`/${name}/session/new`))
+    const door = await timedMs(() => ada.open(`/${name}/sign-in`))
     doors!.push(door.ms)
     await ada.send(door.result, { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
     for (const times of [pages!, again!]) times.push((await timedMs(() => ada.open(`/${name}/`))).ms)

@@ -20,7 +20,7 @@ export async function moneyBookOf(members: number) {
   const { db, ada } = book
   const password = 'another long word'
   const tomo = { number: '2', name: 'Tomo', signInName: 'tomo', phone: '', password }
-  await ada.fill('/people/persons/new', { ...tomo, roles: ['treasurer'] })
+  await ada.fill('/people/new', { ...tomo, roles: ['treasurer'] })
   const rows = await db.selectFrom('person').select(['entryId', 'name']).execute()
   const idOf = (name: string) => rows.find((row) => row.name === name)!.entryId
   const as = <T>(name: string, work: (pen: Pen) => Promise<T>) =>
@@ -63,7 +63,7 @@ export async function moneyBookOf(members: number) {
     })
   }
   const treasurer: Visitor = book.visitor()
-  await treasurer.fill('/session/new', { signInName: 'tomo', password })
+  await treasurer.fill('/sign-in', { signInName: 'tomo', password })
   return { ...book, treasurer, plots }
 }
 

@@ -9,16 +9,16 @@ const MOST_BYTES = 14_000
 const PAGES = [
   '/',
   '/money',
-  '/money/arrears',
-  '/money/charges/new',
-  '/money/statements',
+  '/money/members',
+  '/money/charges',
+  '/money/members/all',
   '/money/receipts',
   '/money/cash-book',
-  '/money/cash-counts',
-  '/money/reconciliation?period=month&on=2026-10-28',
-  '/money/reconciliation?period=season&on=2026-10-28',
-  '/money/season-report',
-  '/money/ledger.csv',
+  '/money/held',
+  '/money/agree?period=month&on=2026-10-28',
+  '/money/agree?period=season&on=2026-10-28',
+  '/money/report',
+  '/money/all-lines.csv',
   '/money/receipts.csv',
 ]
 
@@ -30,7 +30,7 @@ export async function run(): Promise<string[]> {
     .select(({ fn }) => fn.countAll<number>().as('count'))
     .executeTakeFirstOrThrow()
   const lines = [`${MEMBERS} members, ${count} transfers`]
-  for (const path of [...PAGES, `/money/statements/${plots[0]!.personId}`]) {
+  for (const path of [...PAGES, `/money/members/${plots[0]!.personId}`]) {
     const { ms, result } = await timedMs(() => treasurer.agent.get(path))
     const bytes = gzipSync(result.text).length
     const weight = `${(bytes / 1000).toFixed(1)} kB of ${(result.text.length / 1000).toFixed(0)} kB`

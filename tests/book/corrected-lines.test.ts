@@ -5,25 +5,40 @@ import { routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 import { type Fields, optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 
-const CORRECTION = /^(.+)\/:id\/corrections\/new$/
-const LINE = /^(.+)\/(\w+)\/corrections\/new$/
+const CORRECTION = /^(.+)\/:id\/correct$/
+const LINE = /^(.+)\/(\w+)\/correct$/
 const WHY = 'read again by two'
 const HISTORY = 'The entry it takes the place of'
 
 const pump = (page: Seen) => ({ pumpId: optionValue(page, 'pumpId', '3') })
 
 /** Lines of which the example has none yet. */
-const WRITTEN: Record<string, (page: Seen) => Fields> = {
-  '/people/decisions': () => ({ number: '12/31', words: 'the fence is mended first', present: '117' }),
-  '/works/meters': (page) => ({ ...pump(page), oldLast: '4500', newFirst: '12', digits: '5', atTime: '08:00' }),
-  '/log/meter-night-tests': (page) => ({ ...pump(page), startLevel: '100', endLevel: '101.5', hours: '9:00' }),
-  '/log/night-tests': (page) => ({
-    tankId: optionValue(page, 'tankId', '1'),
-    startLevel: '150',
-    endLevel: '140',
-    hours: '10:00',
-  }),
-  '/log/closings': (page) => ({ ...pump(page), span: 'week', meter: '4612.5' }),
+const WRITTEN: Record<string, { at: string; fields: (page: Seen) => Fields }> = {
+  '/people/lines/decision': {
+    at: '/people/decisions/new',
+    fields: () => ({ number: '12/31', words: 'the fence is mended first', present: '117' }),
+  },
+  '/log/lines/new-meter': {
+    at: '/log/meter',
+    fields: (page) => ({ ...pump(page), oldLast: '4500', newFirst: '12', digits: '5', atTime: '08:00' }),
+  },
+  '/log/lines/night-meter': {
+    at: '/log/tests/night?as=meter',
+    fields: (page) => ({ ...pump(page), startLevel: '100', endLevel: '101.5', hours: '9:00' }),
+  },
+  '/log/lines/night': {
+    at: '/log/tests/night',
+    fields: (page) => ({
+      tankId: optionValue(page, 'tankId', '1'),
+      startLevel: '150',
+      endLevel: '140',
+      hours: '10:00',
+    }),
+  },
+  '/log/lines/closing': {
+    at: '/log/close?as=new',
+    fields: (page) => ({ ...pump(page), span: 'week', meter: '4612.5' }),
+  },
 }
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -53,9 +68,10 @@ describe('every line that can be corrected', () => {
 
 /** One line of each kind of entry is tried until a page answers; where there is none, one is written. */
 async function correctable(place: string): Promise<Seen> {
-  if (WRITTEN[place]) {
-    const page = await amaru.open(`${place}/new`)
-    const answer = await amaru.send(page, WRITTEN[place](page))
+  const first = WRITTEN[place]
+  if (first) {
+    const page = await amaru.open(first.at)
+    const answer = await amaru.send(page, first.fields(page))
     if (answer.status !== 200) throw new Error(`${place}: ${answer.words}`)
   }
   const kinds = await valley.db
@@ -65,7 +81,7 @@ async function correctable(place: string): Promise<Seen> {
     .groupBy('kind')
     .execute()
   for (const { id } of kinds) {
-    const page = await amaru.open(`${place}/${id}/corrections/new`)
+    const page = await amaru.open(`${place}/${id}/correct`)
     if (page.status === 200) return page
   }
   throw new Error(`The example has nothing to correct at ${place}.`)
@@ -140,7 +156,7 @@ async function stillStanding(form: Seen): Promise<Seen> {
   let id = found!
   for (;;) {
     const later = await valley.db.selectFrom('entry').select('id').where('correctsId', '=', id).executeTakeFirst()
-    if (!later) return amaru.open(`${place}/${id}/corrections/new`)
+    if (!later) return amaru.open(`${place}/${id}/correct`)
     id = later.id
   }
 }
@@ -156,7 +172,7 @@ function wordings(form: Seen, field: string): [string, ...string[]][] {
 
 async function corrected(page: Seen, field: string, value: string): Promise<Seen | undefined> {
   const answer = await amaru.send(page, { [field]: value, reason: WHY })
-  return answer.status === 200 && !answer.path.includes('corrections') ? answer : undefined
+  return answer.status === 200 && !answer.path.endsWith('/correct') ? answer : undefined
 }
 
 /** Pages that a line leads to, without its own history and its forms. */

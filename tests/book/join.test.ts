@@ -25,10 +25,10 @@ beforeAll(async () => {
   ids = await abstractionsBook()
   const besi = { number: '8', name: 'Besi', signInName: 'besi', phone: '', password: PASSWORD }
   const ada = ids.visitor()
-  await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
-  await ada.fill('/people/persons/new', { ...besi, roles: ['committee'] })
+  await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  await ada.fill('/people/new', { ...besi, roles: ['committee'] })
   // Besi has chosen a password of their own before the two devices part.
-  await ids.visitor().fill('/session/new', { signInName: besi.signInName, password: PASSWORD })
+  await ids.visitor().fill('/sign-in', { signInName: besi.signInName, password: PASSWORD })
   turnId = await ids.writing((pen) => addTurn(pen, ids))
   base = await serialized(ids.db)
 })
@@ -41,7 +41,7 @@ async function twoDevices() {
   const here = await openBook('2026-06-11T18:00:00Z', base)
   const signedIn = async (signInName: string, password: string) => {
     const visitor = here.visitor()
-    await visitor.fill('/session/new', { signInName, password })
+    await visitor.fill('/sign-in', { signInName, password })
     return visitor
   }
   return {
@@ -54,19 +54,19 @@ async function twoDevices() {
 
 /** Brings the file and looks at what it would bring. */
 async function bring(ada: Visitor, bytes: Buffer) {
-  const form = (await ada.open('/log/merged/new')).html.querySelector('main form')!
+  const form = (await ada.open('/book/join')).html.querySelector('main form')!
   const keyed = (name: string) => form.querySelector(`[name=${name}]`)!.getAttribute('value')!
   const answer = await ada.agent
-    .post('/log/merged/previews')
+    .post('/book/join?as=look')
     .field('_csrf', keyed('_csrf'))
     .field('_form', keyed('_form'))
     .attach('book', bytes, 'other.sqlite')
-  return ada.read(answer, '/log/merged/previews')
+  return ada.read(answer, '/book/join?as=look')
 }
 
 async function join(ada: Visitor, there: Database) {
   const preview = await bring(ada, await serialized(there))
-  return { preview, after: await ada.send(preview, {}, '/log/merged') }
+  return { preview, after: await ada.send(preview, {}, '/book/join') }
 }
 
 const draw = (): NewAbstraction => ({
@@ -118,7 +118,7 @@ describe('joining in the book of another device', () => {
     const { preview, after } = await join(ada, there)
     expect(preview.words).toMatch(/1 only here, 1 only in the other/)
     expect(before.entries).toBe(command.merge.entries - 1)
-    expect(after.path).toBe('/log/merged')
+    expect(after.path).toBe('/log/check?as=joined')
     const [last, ...earlier] = await db.selectFrom('entry').select(['kind', 'hash']).orderBy('seq', 'desc').execute()
     expect(last!.kind).toBe('book-joined')
     expect(earlier[0]!.hash).toBe(command.merge.lastHash)
@@ -178,13 +178,13 @@ describe('joining in the book of another device', () => {
     await join(ada, there)
     expect((await openClashes(db)).map((clash) => clash.kind)).toEqual([kind])
     expect((await besi.open('/')).words).toContain('One thing that two devices wrote differently')
-    expect((await besi.open('/log/merged')).words).toMatch(told)
-    const sheet = await besi.open(`/turns/days/${TODAY}`)
+    expect((await besi.open('/log/check?as=joined')).words).toMatch(told)
+    const sheet = await besi.open(`/log/days/${TODAY}`)
     if (kind !== 'same-slip') expect(sheet.words).toContain('Two devices say different things about this turn')
     const [clash] = await listClashes(db)
     const [first, second] = clash!.entryIds
-    await besi.fill(`/log/merged/${kind}/${first}/${second}/new`, { words: 'the first holds' })
-    expect((await besi.open(`/turns/days/${TODAY}`)).words).not.toContain('Two devices say')
+    await besi.fill(`/log/settle/clash/${kind}/${first}/${second}`, { words: 'the first holds' })
+    expect((await besi.open(`/log/days/${TODAY}`)).words).not.toContain('Two devices say')
     expect((await besi.open('/')).words).not.toContain('wrote differently')
   })
 
@@ -198,9 +198,9 @@ describe('joining in the book of another device', () => {
     expect(preview.words).toMatch(/A password for Bela.*Offices of Bela: treasurer.*Offices of Nuru/)
     expect(await passwordHashOf(db, ids.belaId)).toBeUndefined()
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
-    expect((await ada.open('/log/merged')).html.querySelector('form[action$=approval]')).toBeNull()
+    expect((await ada.open('/log/check?as=joined')).html.querySelector('form[action$=approval]')).toBeNull()
     expect((await besi.open('/')).words).toContain('What a joined book brought that rules here')
-    const merged = await besi.open('/log/merged')
+    const merged = await besi.open('/log/check?as=joined')
     await besi.send(merged, {}, merged.html.querySelector('form[action$=approval]')!.getAttribute('action')!)
     expect(await passwordHashOf(db, ids.belaId)).toBe('hash of another device')
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['treasurer'])
@@ -215,7 +215,7 @@ describe('joining in the book of another device', () => {
     const turnsOn = async () => (await findPublishedWeek(db, '2026-06-15'))!.results.turns.map(({ on }) => on)
     expect(await turnsOn()).toEqual(['2026-06-19'])
     expect((await ada.open('/turns/weeks/2026-06-15')).words).toContain('Two devices published this week')
-    const path = '/turns/weeks/2026-06-15/publications'
+    const path = '/turns/weeks/2026-06-15/twice'
     const form = (page: Awaited<ReturnType<Visitor['open']>>, end: string) =>
       page.html.querySelector(`form[action$=${end}]`)!.getAttribute('action')!
     const shown = await ada.open(path)

@@ -122,11 +122,11 @@ describe('npm run merge', () => {
     const book = await openBook('2026-06-12T06:00:00Z', await serialized(kept))
     await kept.destroy()
     const ada = book.visitor()
-    await ada.fill('/session/new', { signInName: 'ada', password: 'a long enough word' })
-    const page = await ada.open('/log/merged')
+    await ada.fill('/sign-in', { signInName: 'ada', password: 'a long enough word' })
+    const page = await ada.open('/log/check?as=joined')
     expect(page.words).toContain('Number 77, laptop')
     expect(page.words).toContain('Number 77, phone')
-    const door = page.html.querySelector('a[href^="/log/merged/same-number/"]')!.getAttribute('href')!
+    const door = page.html.querySelector('a[href^="/log/settle/clash/same-number/"]')!.getAttribute('href')!
     const form = await ada.open(door)
     const empty = await ada.send(form, { words: '' })
     expect(empty.html.querySelector('#words-error')).not.toBeNull()
@@ -134,7 +134,7 @@ describe('npm run merge', () => {
     expect(settled.words).toContain('Both stand: the phone’s one becomes 78 (Ada')
     expect((await ada.open(door)).status).toBe(404)
     const other = book.visitor()
-    expect((await other.open('/log/merged')).path).toContain('/session/new')
+    expect((await other.open('/log/check?as=joined')).path).toContain('/sign-in')
   })
 
   it('refuses a book of another group, a changed book and a target that exists, and leaves nothing behind', async () => {

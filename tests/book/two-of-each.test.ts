@@ -39,7 +39,7 @@ describe('two pumps with a tank each', () => {
       ['Dale', ['230', '250']],
     ] as const) {
       for (const [at, level] of levels.entries()) {
-        const form = await ada.open('/works/tank-readings/new')
+        const form = await ada.open('/log/round?as=tank')
         const read = { moment: 'dawn', level, atTime: '06:00', onDate: `2026-06-${10 + at}` }
         await ada.send(form, { tankId: optionValue(form, 'tankId', tank), ...read })
       }
@@ -49,7 +49,7 @@ describe('two pumps with a tank each', () => {
       ['Upper', ['500', '531']],
     ] as const) {
       for (const [at, meter] of meters.entries()) {
-        const form = await ada.open('/works/pump-readings/new')
+        const form = await ada.open('/log/round?as=meter')
         const pumpId = optionValue(form, 'pumpId', pump)
         await ada.send(form, { pumpId, moment: 'dawn', meter, atTime: '06:00', onDate: `2026-06-${10 + at}` })
       }
@@ -57,17 +57,17 @@ describe('two pumps with a tank each', () => {
   })
 
   it('keep their own levels and their own meters', async () => {
-    const levels = await ada.open('/works/tank-readings/written')
+    const levels = await ada.open('/log/lines/tank')
     expect(rowsOf(levels, 'Hill').join(' ')).toMatch(/130.*150/)
     expect(rowsOf(levels, 'Hill').join(' ')).not.toMatch(/230|250/)
     expect(rowsOf(levels, 'Dale').join(' ')).not.toMatch(/150|130/)
-    const meters = await ada.open('/works/pump-readings/written')
+    const meters = await ada.open('/log/lines/meter')
     expect(rowsOf(meters, 'Lower').join(' ')).not.toMatch(/500|531/)
     expect(rowsOf(meters, 'Upper').join(' ')).not.toMatch(/\b100\b|\b107\b/)
   })
 
   it('are balanced apart, each with the tank behind it', async () => {
-    const page = await ada.open('/works/balance/pumps')
+    const page = await ada.open('/log/working/pumps')
     // The tank of 4 m² fell by 20 cm, that of 10 m² rose by as much.
     expect(rowsOf(page, '1 Lower')[0]).toMatch(/^1 Lower 7 0 0 0 0 -0\.8 7\.8 /)
     expect(rowsOf(page, '2 Upper')[0]).toMatch(/^2 Upper 31 0 0 0 0 2 29 /)
@@ -79,19 +79,19 @@ describe('two pumps with a tank each', () => {
       ['Lower', '301', '350'],
       ['Upper', '401', '450'],
     ] as const) {
-      const form = await ada.open('/log/slip-books/new')
+      const form = await ada.open('/paper/numbers')
       await ada.send(form, { pumpId: optionValue(form, 'pumpId', pump), firstNo, lastNo })
     }
     for (const [pump, from, to, slipNo] of [
       ['Lower', '107', '108', '302'],
       ['Upper', '531', '533', '401'],
     ] as const) {
-      const form = await ada.open('/log/abstractions/new?use=flushing&method=meter')
+      const form = await ada.open('/log/water?use=flushing&method=meter')
       const place = optionValue(form, 'place', pump)
       await ada.send(form, { place, opening: from, closing: to, startTime: '07:00', endTime: '07:40', slipNo })
     }
     const closing = async (pump: string, meter: string, firstSlip: string, lastSlip: string) => {
-      const form = await ada.open('/log/closings/new')
+      const form = await ada.open('/log/close?as=new')
       const pumpId = optionValue(form, 'pumpId', pump)
       return ada.send(form, { pumpId, meter, firstSlip, lastSlip })
     }
@@ -108,11 +108,11 @@ describe('two pumps with a tank each', () => {
       ['Bela', '3'],
       ['Chidi', '8'],
     ] as const) {
-      const form = await ada.open('/turns/requests/new')
+      const form = await ada.open('/turns/ask')
       const plotId = optionValue(form, 'plotId', plot)
       await ada.send(form, { plotId, volume, everyWeek: 'yes' })
     }
-    const both = await ada.open('/turns/requests')
+    const both = await ada.open('/turns/asked')
     const action = (name: string) =>
       both.html
         .querySelectorAll('main tr, main li')
@@ -134,13 +134,13 @@ describe('two plots that ask urgently in one month', () => {
     const plot = { areaM2: 300, soil: 'loam', method: 'drip', shares: 1, outletIds: [outletId], fromOn: '2026-06-01' }
     await writing((pen) => addPlot(pen, { ...plot, number: 8, name: 'Fig', holderIds: [chidiId] }))
     const ask = async (holder: string) => {
-      const form = await ada.open('/turns/requests/new')
+      const form = await ada.open('/turns/ask')
       return ada.send(form, { plotId: optionValue(form, 'plotId', holder), volume: '2', urgent: 'seedlings wilt' })
     }
     expect((await ask('Bela')).status).toBe(200)
     expect((await ask('Chidi')).status).toBe(200)
     expect((await ask('Bela')).html.querySelector('#urgent-error')?.text).toContain('the group allows 1')
-    expect(rowsOf(await ada.open('/turns/requests'), '▲ Urgent: seedlings wilt')).toHaveLength(2)
+    expect(rowsOf(await ada.open('/turns/asked'), '▲ Urgent: seedlings wilt')).toHaveLength(2)
   })
 })
 
@@ -158,37 +158,37 @@ describe('two receipt books and two classes of payers', () => {
       ['Green', '1', ['1', '3']],
       ['Brown', '1', ['1', '2']],
     ] as const) {
-      const page = await tomo.fill('/money/receipt-books/new', { name, firstNumber, lastNumber: '50' })
+      const page = await tomo.fill('/paper/numbers?as=receipts', { name, firstNumber, lastNumber: '50' })
       for (const [at, number] of paid.entries()) {
         const payerId = at ? book.ids.Chidi : book.ids.Bela
         const amount = name === 'Green' ? '31' : '47'
         await tomo.fill(page.path, { number, paidOn: '2026-06-02', payerId, amount, column: 'cash' })
       }
     }
-    const books = told(await tomo.open('/money/receipt-books'))
+    const books = told(await tomo.open('/money/receipts?as=books'))
     expect(books).toMatch(/Green 1 to 50 2 2 to 2 missing/)
     expect(books).toMatch(/Brown 1 to 50 2 (?!\d+ to \d+ missing)/)
     for (const name of ['Bela', 'Chidi'] as const) {
-      const statement = told(await tomo.open(`/money/statements/${book.ids[name]}`))
+      const statement = told(await tomo.open(`/money/members/${book.ids[name]}`))
       expect(statement).toContain('KES 78.00')
       expect(statement).toMatch(/31\.00.*47\.00/)
     }
   })
 
   it('are charged by their own price, each', async () => {
-    const tariff = await tomo.fill('/money/tariffs/new', {
+    const tariff = await tomo.fill('/money/price/new', {
       fromOn: '2026-06-01',
       perM3: '10',
       tenantPerM3: '60',
       schoolPerM3: '7',
     })
-    await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+    await book.ada.fill(tariff.path, {}, { action: tariff.path })
     const since = { fromOn: '2026-06-01' }
-    await tomo.fill('/money/payer-classes/new', { personId: book.ids.Bela, payerClass: 'tenant', ...since })
-    await tomo.fill('/money/payer-classes/new', { personId: book.ids.Chidi, payerClass: 'school', ...since })
+    await tomo.fill('/money/settle/pays-as', { personId: book.ids.Bela, payerClass: 'tenant', ...since })
+    await tomo.fill('/money/settle/pays-as', { personId: book.ids.Chidi, payerClass: 'school', ...since })
     await book.deliver({ volumeM3: 2 })
     await book.deliver({ volumeM3: 3, plotId: book.plotOf.Chidi })
-    const due = told(await tomo.open('/money/charges/new'))
+    const due = told(await tomo.open('/money/charges'))
     expect(due).toContain('4 Bela KES 120.00')
     expect(due).toContain('5 Chidi KES 21.00')
   })

@@ -17,7 +17,7 @@ describeInBrowser('a person without a mouse', () => {
 
   it('jumps over the head of the page to what it says', async () => {
     const page = await valley.openWindow()
-    await page.goto('/session/new')
+    await page.goto('/sign-in')
     await page.keyboard.press('Tab')
     expect(await focused(page)).toMatchObject({ href: '#main', isInSight: true })
     await page.keyboard.press('Enter')
@@ -27,15 +27,15 @@ describeInBrowser('a person without a mouse', () => {
 
   it('signs in, finds the next week and publishes it', async () => {
     const page = await valley.openWindow()
-    await page.goto('/session/new')
+    await page.goto('/sign-in')
     await tabTo(page, (at) => at.name === 'signInName')
     await page.keyboard.type('amaru')
     await tabTo(page, (at) => at.name === 'password')
     await page.keyboard.type(PASSWORD)
     await follow(page, () => page.keyboard.press('Enter'))
-    await follow(page, () => pressOn(page, (at) => at.href === '/turns/weeks'))
+    await follow(page, () => pressOn(page, (at) => at.href === '/turns'))
     await follow(page, () => pressOn(page, (at) => at.href === NEXT_WEEK))
-    await follow(page, () => pressOn(page, (at) => at.href === `${NEXT_WEEK}/publication/new`))
+    await follow(page, () => pressOn(page, (at) => at.href === `${NEXT_WEEK}/publish`))
     await follow(page, () => pressOn(page, (at) => at.words === 'Publish this week'))
     expect(new URL(page.url()).pathname).toBe(NEXT_WEEK)
     expect(await page.textContent('main')).toContain('Published')

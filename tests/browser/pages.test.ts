@@ -33,7 +33,7 @@ describeInBrowser('every kind of page', () => {
   beforeAll(async () => {
     valley = await valleyInBrowser()
     window = await valley.openWindow({ scripts: true })
-    await window.goto('/session/new')
+    await window.goto('/sign-in')
     await window.setViewportSize({ width: BETWEEN_PX, height: HEIGHT_PX })
     await window.evaluate(axe.source)
     screens = await emptyPage(valley)
@@ -96,7 +96,7 @@ function onScreenPx(mm: number): number {
 /** A page of the book without anything on it, in which others are framed. */
 async function emptyPage(valley: Awaited<ReturnType<typeof valleyInBrowser>>): Promise<Page> {
   const page = await valley.openWindow({ scripts: true })
-  await page.goto('/session/new')
+  await page.goto('/sign-in')
   await page.setContent('<!doctype html>')
   return page
 }

@@ -54,7 +54,7 @@ describeInBrowser('prints', () => {
         .executeTakeFirstOrThrow()
       const turns = await valley.db.selectFrom('turn').select('onDate').where('id', 'like', `${weekStartOn}%`).execute()
       for (const on of new Set(turns.map(({ onDate }) => onDate))) {
-        const { page, pages, faults, words } = await print('amaru', `/turns/weeks/${weekStartOn}/days/${on}/slips`)
+        const { page, pages, faults, words } = await print('amaru', `/turns/weeks/${weekStartOn}/slips/${on}`)
         const strips = await page.locator('.strip').count()
         expect([on, strips, pages, faults]).toEqual([
           on,
@@ -80,9 +80,9 @@ describeInBrowser('prints', () => {
         .where('number', '=', 8)
         .executeTakeFirstOrThrow()
       const sheets = [
-        ['amaru', `/water/weirs/${weir.entryId}/table`, 1],
-        ['amaru', `/turns/plots/${plot.entryId}/card`, 2],
-        ['fanta', '/money/season-report', 1],
+        ['amaru', `/water/weirs/${weir.entryId}/board`, 1],
+        ['amaru', `/turns/plots/${plot.entryId}?as=card`, 2],
+        ['fanta', '/money/report', 1],
         ['amaru', '/paper/setup-sheet', 2],
         ['amaru', '/paper/pump-log', 1],
         ['fanta', '/paper/cash-book', 1],

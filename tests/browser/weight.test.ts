@@ -30,24 +30,24 @@ describe('what a phone has to load', () => {
     ...[
       '/log',
       '/turn',
-      '/log/abstractions/new?use=drinking',
+      '/log/water?use=drinking',
       '/water/levels/new',
       '/crops/weather',
       '/',
-      '/log/balance',
-      '/works/balance/pumps',
+      '/water/went',
+      '/log/working/pumps',
     ],
     ...[
-      '/paper/book/print',
-      '/paper/book/print/pump-log',
-      '/paper/book/print/turns',
-      '/paper/book/print/pump-readings',
-      '/works/tank-days',
+      '/paper/whole',
+      '/paper/lines/pump-log',
+      '/paper/lines/turns',
+      '/paper/lines/pump-readings',
+      '/log/lines/tank-day',
     ],
-    ...['/paper/pump-log/pages/new', '/paper/slips/pages/new', '/paper/requests/pages/new', '/paper/tanks/pages/new'],
+    ...['/paper/pump-log/type', '/paper/slips/type', '/paper/requests/type', '/paper/tanks/type'],
   ])('is under 14 kB for the attendant at %s', async (path) => {
     const turn = await valley.db.selectFrom('turn').select('id').orderBy('id', 'desc').executeTakeFirstOrThrow()
-    const page = await packed(path === '/turn' ? `/log/turns/${turn.id}/abstraction/new` : path)
+    const page = await packed(path === '/turn' ? `/log/turns/${turn.id}` : path)
     expect(page.words).toContain('Dovi Marrok')
     expect(page.bytes).toBeLessThan(MOST_BYTES)
   })

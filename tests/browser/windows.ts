@@ -16,7 +16,7 @@ export async function valleyInBrowser() {
       viewport: { width: 360, height: 740 },
     })
     const phone = await context.newPage()
-    await phone.goto('/session/new')
+    await phone.goto('/sign-in')
     await phone.locator('[name=signInName]').fill(name)
     await phone.locator('[name=password]').fill(PASSWORD)
     await phone.locator('main form button').first().click()

@@ -28,6 +28,6 @@ export async function onPlot(
 export async function bookSince(begunAt: string, now: string) {
   const book = await startedBook(begunAt)
   book.setNow(now)
-  await book.ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  await book.ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
   return book
 }

@@ -16,10 +16,10 @@ async function tomatoes(radishDay: number | null, radishM2 = '400') {
     for (let day = 1; day <= 7; day++)
       await addWeatherDay(pen, { onDate: addDays(TODAY, -day), tmaxC: 30, tminC: 16, rainMm: 0 })
   })
-  const sow = (change: Record<string, string>) => ada.fill('/crops/crop-plans/new', { plotId, ...change })
+  const sow = (change: Record<string, string>) => ada.fill('/crops/new', { plotId, ...change })
   if (radishDay !== null) await sow({ cropKey: 'radish', area: radishM2, sownOn: addDays(SOWN, 1 - radishDay) })
   await sow({ cropKey: 'tomato', area: radishDay !== null && radishM2 !== '400' ? '200' : '400', sownOn: SOWN })
-  const { words } = await ada.open(`/crops/needs/${plotId}`)
+  const { words } = await ada.open(`/crops/plots/${plotId}`)
   return { need: /the plot needs about \d.{60}/.exec(words)?.[0], home: (await ada.open('/crops')).words }
 }
 

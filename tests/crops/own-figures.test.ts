@@ -20,8 +20,8 @@ async function farm(weather: Record<string, number> | null = FINE, days = 7) {
 }
 
 const sow = (ada: Visitor, plotId: string, change: Record<string, string> = {}) =>
-  ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
-const need = async (ada: Visitor, plotId: string) => (await ada.open(`/crops/needs/${plotId}`)).words
+  ada.fill('/crops/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
+const need = async (ada: Visitor, plotId: string) => (await ada.open(`/crops/plots/${plotId}`)).words
 
 const OKRA = {
   ...{ name: 'Okra', kcIni: '0.5', kcMid: '1.1', kcEnd: '0.9', iniDays: '20', devDays: '30', midDays: '40' },
@@ -33,7 +33,7 @@ describe('a crop that nobody has heard of', () => {
   it('is planned by the stages that the group gives', async () => {
     const { ada, plotId } = await farm()
     expect((await ada.fill('/crops/list/new', OKRA)).words).toMatch(/Okra the group's own figures/)
-    const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Okra')
+    const cropKey = optionValue(await ada.open('/crops/new'), 'cropKey', 'Okra')
     const plan = await sow(ada, plotId, { cropKey })
     expect(plan.words).toContain('Okra on plot 1 Ford plot')
     expect(plan.words).toMatch(new RegExp(`initial ?${shown('2026-06-01')} ?${shown('2026-06-20')}`))
@@ -55,8 +55,8 @@ describe('a crop that nobody has heard of', () => {
         kcMid: kc,
         kcEnd: kc,
       })
-      const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', `Onion ${kc}`)
-      return ada.open(`${(await sow(ada, furrows, { cropKey })).path}/root-zone`)
+      const cropKey = optionValue(await ada.open('/crops/new'), 'cropKey', `Onion ${kc}`)
+      return ada.open(`${(await sow(ada, furrows, { cropKey })).path.replace('lines/crop', 'plans')}/soil`)
     }
     // The printed p holds at 5 mm a day: with about 4.7 mm of reference demand that is a coefficient of 1.06.
     const page = await zoneOf('1.06')
@@ -69,9 +69,9 @@ describe('a crop that nobody has heard of', () => {
   it('keeps the earlier figures for what was sown before a new version', async () => {
     const { ada, plotId } = await farm()
     await ada.fill('/crops/list/new', OKRA)
-    const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Okra')
+    const cropKey = optionValue(await ada.open('/crops/new'), 'cropKey', 'Okra')
     const before = await sow(ada, plotId, { cropKey, area: '100' })
-    await ada.fill(`/crops/list/${cropKey}/versions/new`, { iniDays: '5', fromOn: '2026-06-05' })
+    await ada.fill(`/crops/list/${cropKey}`, { iniDays: '5', fromOn: '2026-06-05' })
     const after = await sow(ada, plotId, { cropKey, area: '100', sownOn: '2026-06-06' })
     expect((await ada.open(before.path)).words).toContain(shown('2026-06-20'))
     expect(after.words).toMatch(new RegExp(`initial ?${shown('2026-06-06')} ?${shown('2026-06-10')}`))
@@ -82,7 +82,7 @@ describe('a crop that nobody has heard of', () => {
     const { ada, plotId } = await farm()
     expect((await sow(ada, plotId, { cropKey: 'garlic' })).status).toBe(422)
     const stages = { iniDays: '20', devDays: '30', midDays: '60', lateDays: '30', fromOn: '2026-01-01' }
-    await ada.fill('/crops/list/garlic/versions/new', stages)
+    await ada.fill('/crops/list/garlic', stages)
     expect((await sow(ada, plotId, { cropKey: 'garlic' })).words).toContain('Garlic on plot 1')
   })
 
@@ -107,8 +107,8 @@ describe("the group's own figures", () => {
     const { ada, plotId } = await farm()
     await sow(ada, plotId)
     const before = await need(ada, plotId)
-    expect((await ada.open('/crops/settings')).words).toContain('evenly more between. Where rain is not written')
-    await ada.fill('/crops/settings/coefficients/new', { fromOn: '2026-06-01' })
+    expect((await ada.open('/crops/figures')).words).toContain('evenly more between. Where rain is not written')
+    await ada.fill('/crops/settle/place', { fromOn: '2026-06-01' })
     expect(await need(ada, plotId)).toBe(before)
   })
 
@@ -116,7 +116,7 @@ describe("the group's own figures", () => {
     const { ada, plotId } = await farm({ ...FINE, rainMm: 1 })
     await sow(ada, plotId)
     expect(await need(ada, plotId)).toMatch(/that counts ?0 mm/)
-    await ada.fill('/crops/settings/rain-rule/new', { threshold: '0', percent: '80', fromOn: '2026-06-01' })
+    await ada.fill('/crops/settle/rain', { threshold: '0', percent: '80', fromOn: '2026-06-01' })
     expect(await need(ada, plotId)).toMatch(/that counts ?5\.6 mm/)
   })
 
@@ -126,7 +126,7 @@ describe("the group's own figures", () => {
     expect(await need(ada, plotId)).toContain('Cannot say what the plot needs')
     const months = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec']
     const table = { ...Object.fromEntries(months.map((month) => [month, '5'])), words: 'The weather service.' }
-    await ada.fill('/crops/settings/month-table/new', { ...table, fromOn: '2026-01-01' })
+    await ada.fill('/crops/settle/months', { ...table, fromOn: '2026-01-01' })
     const words = await need(ada, plotId)
     // 7 days x 0.6 x 5 mm are 21 mm. Of the 18 mm that 0.2 m of loamy sand hold, p = 0.4 + 0.04 (5 - 3) = 0.48 comes without
     // stress: 3, 6, 9, 11.9, 13.9, 15.2, 16.1 mm are used by the seven evenings since sowing. Two turns: 16.1 + 21 / 4 = 21.3, but
@@ -134,7 +134,7 @@ describe("the group's own figures", () => {
     expect(words).toContain('From the month table')
     expect(words).toMatch(/use in the week ?21 mm/)
     expect(words).toContain('Likely 15 m³')
-    const bad = await ada.fill('/crops/settings/month-table/new', { ...table, jun: '50' })
+    const bad = await ada.fill('/crops/settle/months', { ...table, jun: '50' })
     expect(beside(bad, 'jun')).toContain('from 0 to 20')
   })
 
@@ -142,10 +142,10 @@ describe("the group's own figures", () => {
     const weather = { ...FINE, windMPerS: 2.2, rhMinPct: 30, rhMaxPct: 80 }
     const { ada, plotId } = await farm(weather, 12)
     await ada.fill('/crops/list/new', { ...OKRA, iniDays: '0', devDays: '0', lateDays: '0' })
-    const cropKey = optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Okra')
+    const cropKey = optionValue(await ada.open('/crops/new'), 'cropKey', 'Okra')
     await sow(ada, plotId, { cropKey })
     expect(await need(ada, plotId)).toMatch(/mean of the week.*?1\.1 /)
-    await ada.fill('/crops/settings/coefficients/new', { byClimate: 'yes', fromOn: '2026-06-01' })
+    await ada.fill('/crops/settle/place', { byClimate: 'yes', fromOn: '2026-06-01' })
     const words = await need(ada, plotId)
     expect(words).toMatch(/mean of the week.*?1\.14/)
     expect(words).toContain('2.2 m/s, 30 %')
@@ -154,7 +154,7 @@ describe("the group's own figures", () => {
   it('say so where wind and humidity were not read often enough', async () => {
     const { ada, plotId } = await farm()
     await sow(ada, plotId)
-    await ada.fill('/crops/settings/coefficients/new', { byClimate: 'yes', fromOn: '2026-06-01' })
+    await ada.fill('/crops/settle/place', { byClimate: 'yes', fromOn: '2026-06-01' })
     expect(await need(ada, plotId)).toContain('fewer than 10 of the past 30 days have both')
   })
 
@@ -164,11 +164,11 @@ describe("the group's own figures", () => {
     const use = (words: string) => Number(/use in the week ?([\d.]+) mm/.exec(words)![1])
     const printed = use(await need(ada, plotId))
     const wetting = { wettingDays: '4', wettingMm: '8', fromOn: '2026-06-01' }
-    await ada.fill('/crops/settings/coefficients/new', { ...wetting, wettedPart: 'yes' })
+    await ada.fill('/crops/settle/place', { ...wetting, wettedPart: 'yes' })
     const words = await need(ada, plotId)
     expect(words).toContain('35% of the ground wetted')
     expect(use(words)).toBeLessThan(printed)
-    const half = await ada.fill('/crops/settings/coefficients/new', { wettingDays: '4', wettingMm: '' })
+    const half = await ada.fill('/crops/settle/place', { wettingDays: '4', wettingMm: '' })
     expect(beside(half, 'wettingMm')).toContain('both the days and the depth')
   })
 
@@ -176,11 +176,11 @@ describe("the group's own figures", () => {
     const { ada, plotId } = await farm()
     await sow(ada, plotId)
     expect(await need(ada, plotId)).toContain('75–90 %')
-    const wrong = await ada.fill('/crops/settings/states/new', { plotId, state: 'windy', fromOn: TODAY })
+    const wrong = await ada.fill('/crops/settle/watering', { plotId, state: 'windy', fromOn: TODAY })
     expect(beside(wrong, 'state')).toContain('does not know this state')
-    await ada.fill('/crops/settings/states/new', { plotId, state: 'clogged', fromOn: TODAY })
+    await ada.fill('/crops/settle/watering', { plotId, state: 'clogged', fromOn: TODAY })
     expect(await need(ada, plotId)).toContain('50–75 %')
-    expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-01`)).words).not.toContain('50–75 %')
+    expect((await ada.open(`/crops/plots/${plotId}?week=2026-06-01`)).words).not.toContain('50–75 %')
   })
 })
 
@@ -188,8 +188,8 @@ it('gives a thirsty plot on sand as many turns a week as the group allows, from 
   const { ada, plotId } = await farm()
   await sow(ada, plotId, { cropKey: 'lettuce', sownOn: '2026-06-02' })
   expect(await need(ada, plotId)).toMatch(/turns in the week ?two, of \d+ and \d+ mm/)
-  expect((await ada.open('/crops/settings')).words).toContain('Up to 2 turns a week for a plot, until the group')
-  const most = (turns: string, fromOn = TODAY) => ada.fill('/crops/settings/most-turns/new', { turns, fromOn })
+  expect((await ada.open('/crops/figures')).words).toContain('Up to 2 turns a week for a plot, until the group')
+  const most = (turns: string, fromOn = TODAY) => ada.fill('/crops/settle/most-turns', { turns, fromOn })
   expect((await most('3')).words).toContain(`Up to 3 turns a week for a plot, since ${shown(TODAY)}`)
   expect(await need(ada, plotId)).toMatch(/turns in the week ?3, the first of \d+ mm/)
   await most('1')
@@ -207,13 +207,13 @@ it('asks for a quarter more where a fifth is to wash salt down, and says so, fro
       .map(Number) ?? []
   const cans = async () => Number((await need(ada, plotId)).match(/([\d,]+) jerrycans/)?.[1]?.replace(',', ''))
   const [before, sound] = [await cans(), await efficiency()]
-  const settled = await ada.fill('/crops/settings/salt/new', { percent: '20', fromOn: TODAY })
+  const settled = await ada.fill('/crops/settle/salt', { percent: '20', fromOn: TODAY })
   expect(settled.words).toContain(`is to sink through and wash salt down, since ${shown(TODAY)}`)
   expect(await efficiency()).toEqual(sound.map((percent) => Math.round(0.8 * percent)))
   expect((await cans()) / before).toBeCloseTo(1.25, 1)
   expect(await need(ada, plotId)).toContain('FAO-29')
-  expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-01`)).words).not.toContain('FAO-29')
-  expect((await ada.fill('/crops/settings/salt/new', { percent: '60', fromOn: TODAY })).status).toBe(422)
+  expect((await ada.open(`/crops/plots/${plotId}?week=2026-06-01`)).words).not.toContain('FAO-29')
+  expect((await ada.fill('/crops/settle/salt', { percent: '60', fromOn: TODAY })).status).toBe(422)
 })
 
 describe('several rain gauges', () => {
@@ -223,10 +223,10 @@ describe('several rain gauges', () => {
     await sow(ada, plotId)
     await sow(ada, other)
     const gauge = async (number: string, name: string, plot: string, rainMm: string) => {
-      const page = await ada.fill('/crops/weather/gauges/new', { number, name })
-      await ada.fill(`${page.path}/rain/new`, { onDate: '2026-06-05', rainMm })
+      const page = await ada.fill('/crops/weather/gauge', { number, name })
+      await ada.fill(page.path.replace('lines/gauge-rain', 'weather/new'), { onDate: '2026-06-05', rainMm })
       const gaugeId = page.path.split('/')[4]!
-      await ada.fill('/crops/weather/gauges/plots/new', { gaugeId, plotIds: [plot], fromOn: '2026-06-01' })
+      await ada.fill('/crops/weather/gauge?as=plots', { gaugeId, plotIds: [plot], fromOn: '2026-06-01' })
       return page.path
     }
     const west = await gauge('1', 'West bank', plotId, '4')
@@ -235,21 +235,23 @@ describe('several rain gauges', () => {
     expect(await need(ada, plotId)).toMatch(/that counts ?1\.7 mm/)
     expect(await need(ada, other)).toMatch(/that counts ?16\.5 mm/)
     expect(await need(ada, plotId)).toContain('On 6 days nobody read it; the rain of the weather book stood in.')
-    expect((await ada.open('/crops/weather/gauges')).words).toMatch(/1 West bank ?1 Ford plot/)
-    const again = await ada.fill(`${west}/rain/new`, { onDate: '2026-06-05', rainMm: '5' })
+    expect((await ada.open('/crops/weather?as=gauges')).words).toMatch(/1 West bank ?1 Ford plot/)
+    const again = await ada.fill(west.replace('lines/gauge-rain', 'weather/new'), { onDate: '2026-06-05', rainMm: '5' })
     expect(beside(again, 'reason')).toContain('written already')
-    await ada.fill(`${west}/rain/new`, { onDate: '2026-06-05', rainMm: '14', reason: 'Misread.' })
+    await ada.fill(west.replace('lines/gauge-rain', 'weather/new'), {
+      onDate: '2026-06-05',
+      rainMm: '14',
+      reason: 'Misread.',
+    })
     expect(await need(ada, plotId)).toMatch(/that counts ?10\.5 mm/)
   })
 
   it('refuse a number that is taken, a day to come and rain below nothing', async () => {
     const { ada, db } = await farm()
-    const { path } = await ada.fill('/crops/weather/gauges/new', { number: '1', name: 'West' })
-    expect(beside(await ada.fill('/crops/weather/gauges/new', { number: '1', name: 'East' }), 'number')).toContain(
-      'taken',
-    )
+    const { path } = await ada.fill('/crops/weather/gauge', { number: '1', name: 'West' })
+    expect(beside(await ada.fill('/crops/weather/gauge', { number: '1', name: 'East' }), 'number')).toContain('taken')
     const rain = (fields: Record<string, string>) =>
-      ada.fill(`${path}/rain/new`, { onDate: '2026-06-05', rainMm: '1', ...fields })
+      ada.fill(path.replace('lines/gauge-rain', 'weather/new'), { onDate: '2026-06-05', rainMm: '1', ...fields })
     expect(beside(await rain({ onDate: '2026-06-20' }), 'onDate')).toContain('still to come')
     expect(beside(await rain({ rainMm: '-1' }), 'rainMm')).toContain('from 0 to')
     expect(await db.selectFrom('gaugeRain').selectAll().execute()).toEqual([])
@@ -258,7 +260,7 @@ describe('several rain gauges', () => {
 
 it('prints a blank month in the order of the form', async () => {
   const { ada } = await farm()
-  const page = await ada.open('/crops/weather/sheet?month=2026-06')
+  const page = await ada.open('/crops/weather?as=sheet&month=2026-06')
   expect(page.html.querySelectorAll('tbody tr')).toHaveLength(30)
   const heads = page.html.querySelectorAll('thead th').map((head) => head.text)
   const labels = (await ada.open('/crops/weather/new')).html.querySelectorAll('label').map((label) => label.text)
@@ -268,7 +270,10 @@ it('prints a blank month in the order of the form', async () => {
 it('sows again on the ground of a crop that ended', async () => {
   const { ada, plotId } = await farm()
   const plan = await sow(ada, plotId, { area: '250' })
-  const ended = await ada.fill(`${plan.path}/endings/new`, { outcome: 'harvested', endedOn: '2026-06-07' })
+  const ended = await ada.fill(`${plan.path.replace('lines/crop', 'plans')}/end`, {
+    outcome: 'harvested',
+    endedOn: '2026-06-07',
+  })
   const door = ended.html.querySelectorAll('a').find((link) => link.text === 'Sow again on this ground')!
   const form = await ada.open(door.getAttribute('href')!)
   expect(form.html.querySelector('#area')?.getAttribute('value')).toBe('250')

@@ -42,15 +42,15 @@ describe('two crops on one plot', () => {
 })
 
 const jerrycans = async (ada: Visitor, plotId: string) => {
-  const { words } = await ada.open(`/crops/needs/${plotId}`)
+  const { words } = await ada.open(`/crops/plots/${plotId}`)
   return Number(/([\d,]+) jerrycans/.exec(words)![1]!.replace(',', ''))
 }
 
 it('asks for less once straw lies on the ground, and for as much as before once it is gone', async () => {
   const { ada, plotId } = await dryWeek()
-  await ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01' })
+  await ada.fill('/crops/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01' })
   const bare = await jerrycans(ada, plotId)
-  const lay = (kind: string) => ada.fill('/crops/settings/mulch/new', { plotId, kind, percent: '100', fromOn: TODAY })
+  const lay = (kind: string) => ada.fill('/crops/settle/mulch', { plotId, kind, percent: '100', fromOn: TODAY })
   await lay('straw')
   expect(await jerrycans(ada, plotId)).toBeLessThan(bare)
   await lay('none')
@@ -60,14 +60,14 @@ it('asks for less once straw lies on the ground, and for as much as before once 
 it('reckons with less use under young trees that shade a tenth of their ground', async () => {
   const { ada, db, plotId } = await dryWeek()
   const sown = { plotId, cropKey: 'citrus_70', area: '400', sownOn: '2026-01-01' }
-  const trees = await ada.fill('/crops/crop-plans/new', sown)
+  const trees = await ada.fill('/crops/new', sown)
   const useMm = async () => {
     const [plot] = await weeklyNeeds(db, { group: (await currentGroup(db))!, weekStartOn: WEEK })
     const { result } = plot!.plans[0]!
     return result.known ? result.useMm.likely : Number.NaN
   }
   const [grown, canAsked] = [await useMm(), await jerrycans(ada, plotId)]
-  await ada.fill(`${trees.path}/cover/new`, { percent: '10', height: '1.5', onDate: TODAY })
+  await ada.fill(trees.path.replace('lines/crop', 'settle/cover'), { percent: '10', height: '1.5', onDate: TODAY })
   // FAO-56, equation 98 (memory): a tenth in shade makes 0.2 of what full leaves add to bare ground's 0.15.
   expect(await useMm()).toBeLessThan(0.5 * grown)
   expect(await jerrycans(ada, plotId)).toBeLessThan(canAsked)
@@ -75,14 +75,16 @@ it('reckons with less use under young trees that shade a tenth of their ground',
 
 it('begins a local crop with the figures of a similar one, under a name of its own', async () => {
   const { ada } = await dryWeek()
-  const door = (await ada.open('/crops/list/cabbage')).html.querySelectorAll('a').map((a) => a.getAttribute('href'))
+  const door = (await ada.open('/crops/working/crop/cabbage')).html
+    .querySelectorAll('a')
+    .map((a) => a.getAttribute('href'))
   expect(door).toContain('/crops/list/new?like=cabbage')
-  const printed = await ada.open('/crops/list/cabbage/versions/new')
+  const printed = await ada.open('/crops/list/cabbage')
   const begun = await ada.open('/crops/list/new?like=cabbage')
   const typed = (page: typeof begun, field: string) => page.html.querySelector(`#${field}`)?.getAttribute('value')
   for (const field of ['kcIni', 'kcMid', 'kcEnd', 'iniDays', 'lateDays', 'rootDepth', 'depletionFraction'])
     expect(typed(begun, field), field).toBe(typed(printed, field))
   expect(typed(begun, 'name') ?? '').toBe('')
   await ada.send(begun, { name: 'Field kale' }, '/crops/list')
-  expect(optionValue(await ada.open('/crops/crop-plans/new'), 'cropKey', 'Field kale')).toBeTruthy()
+  expect(optionValue(await ada.open('/crops/new'), 'cropKey', 'Field kale')).toBeTruthy()
 })

@@ -9,7 +9,7 @@ const beside = (page: Seen, field: string) => page.html.querySelector(`#${field}
 const plans = (db: TestBook['db']) => db.selectFrom('cropPlan').selectAll().execute()
 
 async function sow(ada: Visitor, change: Record<string, string> = {}) {
-  const form = await ada.open('/crops/crop-plans/new')
+  const form = await ada.open('/crops/new')
   const cropKey = optionValue(form, 'cropKey', 'Tomato')
   const plotId = optionValue(form, 'plotId', 'Ford plot')
   return ada.send(form, { plotId, cropKey, area: '200', sownOn: '2026-06-01', ...change })
@@ -72,7 +72,11 @@ describe('writing in a crop', () => {
 
 describe('the end of a crop', () => {
   const end = (ada: Visitor, plan: Seen, change: Record<string, string>) =>
-    ada.fill(`${plan.path}/endings/new`, { outcome: 'harvested', endedOn: '2026-06-03', ...change })
+    ada.fill(`${plan.path.replace('lines/crop', 'plans')}/end`, {
+      outcome: 'harvested',
+      endedOn: '2026-06-03',
+      ...change,
+    })
 
   it.each(['harvested', 'lost'])('is written as %s on a day', async (outcome) => {
     const { ada, db } = await startedBook()
@@ -114,14 +118,13 @@ describe('the end of a crop', () => {
 })
 
 describe('a crop written wrong', () => {
-  const correct = (ada: Visitor, plan: Seen, change: Record<string, string>) =>
-    ada.fill(`${plan.path}/corrections/new`, change)
+  const correct = (ada: Visitor, plan: Seen, change: Record<string, string>) => ada.fill(`${plan.path}/correct`, change)
 
   it('is written anew with a reason, keeps its ending, and shows what stood before', async () => {
     const { ada, db } = await startedBook()
     await onPlot(db)
     const plan = await sow(ada)
-    await ada.fill(`${plan.path}/endings/new`, { outcome: 'lost', endedOn: '2026-06-03' })
+    await ada.fill(`${plan.path.replace('lines/crop', 'plans')}/end`, { outcome: 'lost', endedOn: '2026-06-03' })
     const page = await correct(ada, plan, { area: '150', reason: 'Taped again' })
     expect(page.path).not.toBe(plan.path)
     expect(page.words).toContain(`lost on ${shown('2026-06-03')}`)
@@ -146,7 +149,7 @@ describe('a crop written wrong', () => {
     const { ada, db } = await startedBook()
     await onPlot(db)
     const plan = await sow(ada)
-    await ada.fill(`${plan.path}/endings/new`, { outcome: 'lost', endedOn: '2026-06-03' })
+    await ada.fill(`${plan.path.replace('lines/crop', 'plans')}/end`, { outcome: 'lost', endedOn: '2026-06-03' })
     const page = await correct(ada, plan, change)
     expect(page.status).toBe(422)
     expect(beside(page, field)).toContain(words)
@@ -159,7 +162,7 @@ describe('crop plans', () => {
     const { ada, db, visitor } = await startedBook()
     await onPlot(db)
     const plan = await sow(ada)
-    await ada.fill('/people/persons/new', {
+    await ada.fill('/people/new', {
       number: '2',
       name: 'Bela',
       roles: ['neighbour'],
@@ -167,10 +170,10 @@ describe('crop plans', () => {
       password: 'another long word',
     })
     const bela = visitor()
-    await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
-    expect((await bela.open('/crops/crop-plans/new')).status).toBe(403)
+    await bela.fill('/sign-in', { signInName: 'bela', password: 'another long word' })
+    expect((await bela.open('/crops/new')).status).toBe(403)
     expect((await bela.open(plan.path)).status).toBe(200)
     expect((await bela.open('/crops')).words).toContain('Tomato')
-    expect((await bela.open('/crops/crop-plans/none')).status).toBe(404)
+    expect((await bela.open('/crops/lines/crop/none')).status).toBe(404)
   })
 })

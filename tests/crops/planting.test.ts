@@ -29,14 +29,14 @@ async function valley({ level = true } = {}) {
     fromOn: '2026-05-04',
   })
   const weirId = weir.path.split('/')[3]!
-  await ada.fill('/water/reserve/new', {
+  await ada.fill('/water/kept/count', {
     weirId,
     people: '30',
     peopleLitres: '20',
     ...(await others(ada)),
     fromOn: '2026-05-04',
   })
-  await ada.fill('/water/water-settings/new', { lateRainOn: '2026-10-15', wetRain: '10', fromOn: '2026-05-04' })
+  await ada.fill('/water/settle/late-rain', { lateRainOn: '2026-10-15', wetRain: '10', fromOn: '2026-05-04' })
   if (level) await readLevel(ada, weirId, '50')
   await withPen(book.db, (pen) =>
     setMonthTable(pen, { fromOn: '2026-01-01', words: 'For the test.', etoMmPerDay: Array(12).fill(5) }),
@@ -46,7 +46,7 @@ async function valley({ level = true } = {}) {
 
 /** Everything else that drinks, none of it. */
 async function others(ada: Visitor): Promise<Record<string, string>> {
-  const form = await ada.open('/water/reserve/new')
+  const form = await ada.open('/water/kept/count')
   const names = form.html.querySelectorAll('main form input').map((input) => input.getAttribute('name')!)
   return Object.fromEntries(names.filter((name) => !/^_|people|fromOn|Litres/.test(name)).map((name) => [name, '0']))
 }
@@ -59,7 +59,7 @@ async function readLevel(ada: Visitor, weirId: string, depth: string) {
 }
 
 const declare = (ada: Visitor, plotId: string, area: string, change: Record<string, string> = {}) =>
-  ada.fill('/crops/planting/declarations/new', { plotId, cropKey: 'tomato', area, sownOn: '2026-06-10', ...change })
+  ada.fill('/crops/new?as=beforehand', { plotId, cropKey: 'tomato', area, sownOn: '2026-06-10', ...change })
 
 /**
  * By hand. Need of a tomato (FAO-56, Tables 11 and 12, equation 66): Kc sums to 18 + 35.275 + 46 + 24.2 = 123.475 days, x 5 mm
@@ -132,7 +132,7 @@ describe('what may be planted', () => {
     expect(page.words).toContain(`Up to ${plain(LIKELY_M2 - FIRST_M2)} m² more after a second look`)
     expect(page.words).toContain(shown('2026-08-16'))
     expect(page.words).toContain(`${plain(FIRST_M2)} m² for each of 1 shares`)
-    const working = await ada.open('/crops/planting/working')
+    const working = await ada.open('/crops/working/planting')
     expect(working.words).toContain(`${Math.round(FIRST_M2)} m² on the cautious side`)
     expect(working.words).toContain('likely 389')
     expect(working.words).toContain('150 m² × 630 mm')
@@ -212,10 +212,10 @@ describe('what may be planted', () => {
 
   it('lets the committee settle the second look, within the season', async () => {
     const { ada, plotId } = await valley()
-    const wrong = await ada.fill('/crops/planting/second-look/new', { lookOn: '2027-06-01' })
+    const wrong = await ada.fill('/crops/settle/second-look', { lookOn: '2027-06-01' })
     expect(wrong.status).toBe(422)
     expect(beside(wrong, 'lookOn')).toContain('outside the season')
-    await ada.fill('/crops/planting/second-look/new', { lookOn: '2026-07-20' })
+    await ada.fill('/crops/settle/second-look', { lookOn: '2026-07-20' })
     const page = await declare(ada, plotId, '150')
     expect(page.words).toContain(`after a second look at the level on ${shown('2026-07-20')}`)
     expect(page.words).toContain('The group settled the day')
@@ -241,7 +241,7 @@ describe('a plot by tape', () => {
   it('doubts the right angle of 20 by 30 m with a diagonal of 34, and gives the area of the two triangles', async () => {
     const { ada, db } = await startedBook()
     const plotId = await onPlot(db, { areaM2: 600 })
-    const page = await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES, diagonal: '34' })
+    const page = await ada.fill('/crops/tape', { plotId, ...SIDES, diagonal: '34' })
     // Two triangles of 20, 30 and 34 m: s = 42, the root of 42 x 22 x 12 x 8 = 297.8; the corner has cos 0.12, 83 degrees.
     expect(page.words).toContain('About 596 m²')
     expect(page.words).toContain('about 83 degrees, not square')
@@ -252,16 +252,14 @@ describe('a plot by tape', () => {
   it('takes 36.06 m as square, and says that sides alone tell little', async () => {
     const { ada, db } = await startedBook()
     const plotId = await onPlot(db, { areaM2: 600 })
-    expect((await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES, diagonal: '36.06' })).words).toContain(
-      'it is square',
-    )
-    expect((await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES })).words).toContain('Without a diagonal')
+    expect((await ada.fill('/crops/tape', { plotId, ...SIDES, diagonal: '36.06' })).words).toContain('it is square')
+    expect((await ada.fill('/crops/tape', { plotId, ...SIDES })).words).toContain('Without a diagonal')
   })
 
   it('refuses tapes that cannot meet, beside the diagonal, with what was typed', async () => {
     const { ada, db } = await startedBook()
     const plotId = await onPlot(db, { areaM2: 600 })
-    const page = await ada.fill('/crops/planting/tapings/new', { plotId, ...SIDES, diagonal: '51' })
+    const page = await ada.fill('/crops/tape', { plotId, ...SIDES, diagonal: '51' })
     expect(page.status).toBe(422)
     expect(beside(page, 'diagonal')).toContain('cannot meet in a triangle')
     expect(page.html.querySelector('#sideB')?.getAttribute('value')).toBe('30')
@@ -274,7 +272,7 @@ describe('the season at a glance', () => {
     const { ada, plotId, weirId } = await valley()
     await ada.fill('/works/pumps/new', { number: '1', name: 'Small', weirId, usualFlow: '0.3', fromOn: '2026-05-04' })
     await declare(ada, plotId, '600')
-    const page = await ada.open('/crops/planting/calendar')
+    const page = await ada.open('/crops/season')
     expect(page.words).toMatch(/weeks, the first that of .*, the crops want more than the pumps lift/)
     // At the peak: 7 days x 1.15 x 5 mm / 0.85 on 600 m2 are 28.4 m3.
     expect(page.words).toMatch(/Tomato takes 100% of about 28 m³/)
@@ -284,10 +282,10 @@ describe('the season at a glance', () => {
 
   it('shows the stages, and cannot say the water without weather', async () => {
     const { ada, db } = await startedBook()
-    expect((await ada.open('/crops/planting/calendar')).words).toContain('No crop is written in yet')
+    expect((await ada.open('/crops/season')).words).toContain('No crop is written in yet')
     const plotId = await onPlot(db)
     await declare(ada, plotId, '100')
-    const page = await ada.open('/crops/planting/calendar')
+    const page = await ada.open('/crops/season')
     expect(page.words).toContain('the water of each week not')
     expect(page.words).toContain(shown('2026-07-10'))
   })
@@ -299,7 +297,7 @@ describe('the order in a cut', () => {
     const plotId = await onPlot(db)
     await declare(ada, plotId, '100', { sownOn: '2026-02-15' })
     await declare(ada, plotId, '100', { sownOn: '2026-06-10', cropKey: 'cabbage' })
-    const page = await ada.open('/crops/needs/order')
+    const page = await ada.open('/crops?as=hurt')
     const rows = page.html.querySelectorAll('tbody tr').map((row) => row.text.replace(/\s+/g, ' '))
     expect(rows[0]).toMatch(/1 ?1 Ford plot.*Cabbage.*seedling/)
     expect(rows[1]).toMatch(/2 ?1 Ford plot.*Tomato.*ripens/)

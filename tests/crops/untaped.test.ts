@@ -12,11 +12,11 @@ import { startedBook } from '../support/book.ts'
 async function untaped(areasM2: readonly number[]) {
   const book = await startedBook(`${TODAY}T05:00:00Z`)
   const { ada, db } = book
-  await ada.fill('/paper/many/weirs/new', { pasted: '1\tFig\t0\t2\t12\t2\t\t\t\tbox\tcoarse' })
+  await ada.fill('/paper/many/weirs', { pasted: '1\tFig\t0\t2\t12\t2\t\t\t\tbox\tcoarse' })
   const weir = await db.selectFrom('weir').select('entryId').executeTakeFirstOrThrow()
   await ada.fill('/works/pumps/new', { name: 'Lower', weirId: weir.entryId, usualFlow: '4' })
-  await ada.fill('/paper/many/outlets/new', { pasted: '1\tStand\t1\t20\t18' })
-  const written = await ada.fill('/paper/many/plots/new', { pasted: '1\tBed\t1\t?\tloam\tF\t1\t1' })
+  await ada.fill('/paper/many/outlets', { pasted: '1\tStand\t1\t20\t18' })
+  const written = await ada.fill('/paper/many/plots', { pasted: '1\tBed\t1\t?\tloam\tF\t1\t1' })
   expect(written.words).toContain('1 line is in the book now')
   const [plot] = await listPlots(db, TODAY)
   const [maize] = (await cropBook(db)).on(TODAY).filter(({ key }) => key === 'maize_grain')
@@ -54,8 +54,8 @@ describe('a plot that nobody taped', () => {
     for (const areaM2 of [1, 50, 300, 5000]) expect(partIn(plot.areaM2)).toBeLessThanOrEqual(partIn(areaM2))
     const page = await ada.open(`/people/plots/${plot.id}`)
     expect(page.words).toContain('Nobody has taped this plot')
-    expect(
-      (await ada.open(`/people/plots/${plot.id}/details/new`)).html.querySelector('#area')?.getAttribute('value'),
-    ).toBe('')
+    expect((await ada.open(`/people/plots/${plot.id}/change`)).html.querySelector('#area')?.getAttribute('value')).toBe(
+      '',
+    )
   })
 })

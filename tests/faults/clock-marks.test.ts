@@ -13,14 +13,14 @@ describe('what was written while the clock could not be right', () => {
     const valley = await openValley()
     valley.setNow('2000-01-01T00:05:00Z')
     const [dovi, fanta] = [await valley.signIn('dovi'), await valley.signIn('fanta')]
-    await dovi.fill('/people/clock', { day: VALLEY_TODAY, hour: NIGHT })
+    await dovi.fill('/people/settle/clock', { day: VALLEY_TODAY, hour: NIGHT })
     const level = await dovi.open('/water/levels/new')
     const read = { readOn: VALLEY_TODAY, readAt: '06:10', depth: '150' }
     await dovi.send(level, { ...read, weirId: optionValue(level, 'weirId', '1') })
     await dovi.fill('/crops/weather/new', { onDate: VALLEY_TODAY, rainMm: '0' })
-    const fault = await dovi.open('/works/faults/new')
+    const fault = await dovi.open('/log/faults/new')
     await dovi.send(fault, { pumpId: optionValue(fault, 'pumpId', 'Heron'), onDate: VALLEY_TODAY, what: 'cable burnt' })
-    const till = await fanta.open('/money/payments/new')
+    const till = await fanta.open('/money/pay')
     const paid = { payerId: optionValue(till, 'payerId', 'Hila'), amount: '500', column: 'cash', paidOn: VALLEY_TODAY }
     await fanta.send(till, paid)
     valley.setNow('2026-11-26T06:00:00Z')

@@ -7,7 +7,7 @@ import { openValley, VALLEY_TODAY } from '../support/valley.ts'
 import { optionValue, type Visitor } from '../support/visitor.ts'
 
 /** Forms that offer a day of their own while the clock is believed. */
-const FORMS = ['/water/levels/new', '/log/abstractions/new?use=drinking', '/crops/weather/new', '/turns/requests/new']
+const FORMS = ['/water/levels/new', '/log/water?use=drinking', '/crops/weather/new', '/turns/ask']
 
 async function readLevel(visitor: Visitor, fields: Record<string, string>) {
   const form = await visitor.open('/water/levels/new')
@@ -23,7 +23,7 @@ describe.each([
     const valley = await openValley()
     valley.setNow(wrong)
     const dovi = await valley.signIn('dovi')
-    for (const path of ['/', '/water', '/log', '/turns/weeks', '/session/new', ...FORMS]) {
+    for (const path of ['/', '/water', '/log', '/turns', '/sign-in', ...FORMS]) {
       const page = await dovi.open(path)
       expect(page.words, path).toContain('The clock of this machine shows')
       const days = page.html.querySelectorAll('main input[type=date], main input[placeholder]')
@@ -35,7 +35,7 @@ describe.each([
     const valley = await openValley()
     valley.setNow(wrong)
     const dovi = await valley.signIn('dovi')
-    const told = await dovi.fill('/people/clock', { day: VALLEY_TODAY, hour: '23:30' })
+    const told = await dovi.fill('/people/settle/clock', { day: VALLEY_TODAY, hour: '23:30' })
     expect(told.status).toBe(200)
     const reading = await readLevel(dovi, { readOn: VALLEY_TODAY })
     expect(reading.status).toBe(200)
@@ -43,13 +43,13 @@ describe.each([
     const last = (await listReadings(valley.db, { fromOn: VALLEY_TODAY })).at(-1)!
     const marks = await valley.db.selectFrom('clockMark').selectAll().where('entryId', '=', last.id).execute()
     expect(marks).toHaveLength(1)
-    const fault = await dovi.open('/works/faults/new')
+    const fault = await dovi.open('/log/faults/new')
     await dovi.send(fault, { pumpId: optionValue(fault, 'pumpId', 'Heron'), onDate: VALLEY_TODAY, what: 'cable burnt' })
     const line = (await valley.db.selectFrom('fault').select('entryId').orderBy('entryId').execute()).map(
-      ({ entryId }) => `/works/faults/${entryId}`,
+      ({ entryId }) => `/log/lines/fault/${entryId}`,
     )
     const shown = async () => {
-      const pages = await Promise.all(['/works/faults/written', ...line].map((path) => dovi.open(path)))
+      const pages = await Promise.all(['/log/lines/fault', ...line].map((path) => dovi.open(path)))
       return pages.filter(({ words }) => words.includes('Written while the clock')).map(({ path }) => path)
     }
     expect(await shown()).toHaveLength(2) // The list and the one line of that night; no line of before.
@@ -74,7 +74,7 @@ describe('a machine of the year 2000 of which nobody said which day it is', () =
     valley.setNow('2000-01-01T00:05:00Z')
     const amaru = await valley.signIn('amaru')
     expect((await amaru.open('/water')).words).not.toContain('never read')
-    expect((await amaru.open('/turns/weeks')).words).toContain('23 Nov 2026')
+    expect((await amaru.open('/turns')).words).toContain('23 Nov 2026')
   })
 
   it('refuses nothing of the true day: what was read, paid, said, fetched or seen then is taken and marked', async () => {
@@ -83,10 +83,10 @@ describe('a machine of the year 2000 of which nobody said which day it is', () =
     const [dovi, fanta] = [await valley.signIn('dovi'), await valley.signIn('fanta')]
     const written = []
     written.push(await readLevel(dovi, { readOn: VALLEY_TODAY }))
-    const paper = await dovi.open('/log/abstractions/new?use=drinking')
+    const paper = await dovi.open('/log/water?use=drinking')
     const where = { place: optionValue(paper, 'place', '1'), volume: '6' }
     written.push(await dovi.send(paper, { ...where, onDate: VALLEY_TODAY }))
-    const till = await fanta.open('/money/payments/new')
+    const till = await fanta.open('/money/pay')
     const paid = { payerId: optionValue(till, 'payerId', 'Hila'), amount: '500', column: 'cash' }
     written.push(await fanta.send(till, { ...paid, paidOn: VALLEY_TODAY }))
     const { on, bookId } = (await standingWeek(valley.db, '2026-11-23'))!.standing.find(
@@ -106,7 +106,7 @@ describe('a group that rested for months', () => {
     const valley = await openValley()
     valley.setNow('2027-06-01T08:00:00Z')
     const dovi = await valley.signIn('dovi')
-    await dovi.fill('/people/clock', { day: '2027-06-01', hour: '08:02' })
+    await dovi.fill('/people/settle/clock', { day: '2027-06-01', hour: '08:02' })
     expect((await dovi.open('/')).words).not.toContain('The clock of this machine shows')
   })
 })

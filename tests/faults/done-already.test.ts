@@ -96,22 +96,22 @@ const REASON = { reason: 'pressed too late' }
 const POSTS: [what: string, post: () => Promise<Post>, says: RegExp][] = [
   [
     'a fine taken back before it has its second name',
-    async () => sent('fanta', `/money/fines/${(await fine('2026-11-20', { confirmed: false })).id}/lapse`),
+    async () => sent('fanta', `/money/names/fine/${(await fine('2026-11-20', { confirmed: false })).id}/back`),
     /Only a fine that was charged can be taken back/,
   ],
   [
     'a fine taken back before its day',
-    async () => sent('fanta', `/money/fines/${(await fine('2026-11-26', { confirmed: true })).id}/lapse`),
+    async () => sent('fanta', `/money/names/fine/${(await fine('2026-11-26', { confirmed: true })).id}/back`),
     /once its day of lapse has come/,
   ],
   [
     'a fine taken back twice',
-    async () => once('fanta', `/money/fines/${(await fine('2026-11-25', { confirmed: true })).id}/lapse`),
+    async () => once('fanta', `/money/names/fine/${(await fine('2026-11-25', { confirmed: true })).id}/back`),
     /already decided or written/,
   ],
   [
     'a fine confirmed twice',
-    async () => sent('besi', `/money/fines/${(await fine('2026-12-20', { confirmed: true })).id}/approval`),
+    async () => sent('besi', `/money/names/fine/${(await fine('2026-12-20', { confirmed: true })).id}`),
     /is shown to that person, the treasurer and the auditor only/,
   ],
   [
@@ -119,7 +119,7 @@ const POSTS: [what: string, post: () => Promise<Post>, says: RegExp][] = [
     async () => {
       const { id } = await fine('2026-12-20', { confirmed: false })
       await as('fanta', (pen) => withhold(pen, id, 'a mistake'))
-      return sent('amaru', `/money/fines/${id}/approval`)
+      return sent('amaru', `/money/names/fine/${id}`)
     },
     /is shown to that person, the treasurer and the auditor only/,
   ],
@@ -127,95 +127,91 @@ const POSTS: [what: string, post: () => Promise<Post>, says: RegExp][] = [
     'a matter withdrawn twice',
     async () => {
       const { id } = await fine('2026-12-20', { confirmed: false })
-      return once('fanta', `/matters/${id}/withholdings`, REASON)
+      return once('fanta', `/book/names/${id}/withhold`, REASON)
     },
     /was declined or withdrawn already/,
   ],
   [
     'a matter withdrawn after it was named',
-    async () => sent('fanta', `/matters/${(await fine('2026-12-20', { confirmed: true })).id}/withholdings`, REASON),
+    async () => sent('fanta', `/book/names/${(await fine('2026-12-20', { confirmed: true })).id}/withhold`, REASON),
     /The names stand under this already/,
   ],
   [
     'a past turn called off by its own holder',
-    async () => sent('hila', `/turns/${await turnOn('2026-11-18', 'hila')}/outcomes`, { cause: 'excused' }),
+    async () => sent('hila', `/turns/${await turnOn('2026-11-18', 'hila')}/became`, { cause: 'excused' }),
     /The day of this turn is over/,
   ],
   [
     'a past turn excused at the log',
-    async () => sent('dovi', `/turns/${await turnOn('2026-11-24')}/outcomes`, { cause: 'excused' }),
+    async () => sent('dovi', `/turns/${await turnOn('2026-11-24')}/became`, { cause: 'excused' }),
     /Write when and through whom word came/,
   ],
   [
     'a turn to come told as missed',
-    async () => sent('dovi', `/turns/${await turnOn('2026-11-27')}/outcomes`, { cause: 'no-show' }),
+    async () => sent('dovi', `/turns/${await turnOn('2026-11-27')}/became`, { cause: 'no-show' }),
     /This day has not come yet/,
   ],
   [
     'a past turn lent to somebody',
-    async () => sent('hila', `/turns/${await turnOn('2026-11-18', 'hila')}/swaps`, { kind: 'gift' }),
+    async () => sent('hila', `/turns/${await turnOn('2026-11-18', 'hila')}/otherwise?as=swap`, { kind: 'gift' }),
     /The day of this turn is over/,
   ],
   [
     'a past turn moved up',
-    async () => sent('dovi', `/turns/${await turnOn('2026-11-24')}/moving-up`),
+    async () => sent('dovi', `/turns/${await turnOn('2026-11-24')}/moves-up`),
     /The day of this turn is over/,
   ],
   [
     'a rule chosen for a week that is over',
-    async () => sent('amaru', `/turns/weeks/${OVER}/rule-choices`, { rule: 'proportional', ...REASON }),
+    async () => sent('amaru', `/turns/weeks/${OVER}/compare`, { rule: 'proportional', ...REASON }),
     /already been published/,
   ],
   [
     'a rule chosen for a week that is published',
-    async () => sent('amaru', `/turns/weeks/${PUBLISHED}/rule-choices`, { rule: 'proportional', ...REASON }),
+    async () => sent('amaru', `/turns/weeks/${PUBLISHED}/compare`, { rule: 'proportional', ...REASON }),
     /already been published/,
   ],
-  [
-    'a week published twice',
-    async () => sent('amaru', `/turns/weeks/${PUBLISHED}/publication`),
-    /already been published/,
-  ],
+  ['a week published twice', async () => sent('amaru', `/turns/weeks/${PUBLISHED}/publish`), /already been published/],
   [
     'a week published when it is over',
-    async () => sent('amaru', '/turns/weeks/2026-07-27/publication'),
+    async () => sent('amaru', '/turns/weeks/2026-07-27/publish'),
     /This week is over/,
   ],
   [
     'a week changed when it is over',
-    async () => sent('amaru', `/turns/weeks/${OVER}/changes`, { kind: 'drop' }),
+    async () => sent('amaru', `/turns/weeks/${OVER}/change`, { kind: 'drop' }),
     /This week is over/,
   ],
   [
     'a turn added to a week that is over',
-    async () => sent('amaru', `/turns/weeks/${OVER}/additions`),
+    async () => sent('amaru', `/turns/weeks/${OVER}/change?as=add`),
     /This week is over/,
   ],
-  ['a day to come closed', async () => sent('dovi', '/turns/days/2026-11-27/closing'), /This day has not come yet/],
+  ['a day to come closed', async () => sent('dovi', '/log/days/2026-11-27/close'), /This day has not come yet/],
   [
     'an inspection struck out twice',
-    async () => once('dovi', `/water/inspections/${await entryOf('inspection')}/strikes`, REASON),
+    async () => once('dovi', `/water/lines/wall/${await entryOf('inspection')}/correct`, REASON),
     /already been corrected/,
   ],
   [
     'a year of rain struck out twice',
-    async () => once('amaru', `/water/rain-records/${await entryOf('rain-record')}/strikes`, REASON),
+    async () => once('amaru', `/water/lines/rain-record/${await entryOf('rain-record')}/correct`, REASON),
     /already been corrected/,
   ],
   [
     'a receipt taken back twice',
-    async () => once('fanta', '/money/receipts/5/void', { original: 'lost', ...REASON }),
+    async () => once('fanta', '/money/receipts/5/mend', { original: 'lost', ...REASON }),
     /already taken back/,
   ],
   [
     'a voucher paid twice',
-    async () => sent('fanta', `/money/vouchers/${await entryOf('voucher')}/payout`),
+    async () => sent('fanta', `/money/names/voucher/${await entryOf('voucher')}/pay`),
     /already paid/,
   ],
   [
     'a harvest written twice',
     async () =>
-      sent('amaru', `/crops/crop-plans/${await entryOf('crop-plan', 'asc')}/endings`, {
+      sent('amaru', `/crops/plans/${await entryOf('crop-plan', 'asc')}/end`, {
         outcome: 'harvested',
         endedOn: '2026-11-24',
       }),
@@ -223,14 +219,14 @@ const POSTS: [what: string, post: () => Promise<Post>, says: RegExp][] = [
   ],
   [
     'a list that goes on without a pause',
-    async () => sent('dovi', `/turns/sequence/${await entryOf('pump')}/resumption`),
+    async () => sent('dovi', `/turns/lists/${await entryOf('pump')}/goes-on`),
     /The list is not paused/,
   ],
   [
     'a month closed twice',
     async () => {
       await closed()
-      return sent('fanta', '/money/closings?period=month&on=2026-08-31')
+      return sent('fanta', '/money/agree/close?period=month&on=2026-08-31')
     },
     /closed/,
   ],
@@ -239,15 +235,15 @@ const POSTS: [what: string, post: () => Promise<Post>, says: RegExp][] = [
     async () => {
       await closed()
       const paid = { number: '350', paidOn: '2026-08-20', payerId: await idOf('hila'), amount: '200', column: 'cash' }
-      return sent('fanta', `/money/receipt-books/${await entryOf('receipt-book')}/receipts`, paid)
+      return sent('fanta', `/money/pay/${await entryOf('receipt-book')}`, paid)
     },
     /closed/,
   ],
-  ['a book begun twice', async () => sent('amaru', '/book', { name: 'Again' }), /already been started/],
-  ['the example loaded into a book in use', async () => sent('amaru', '/example-book'), /already been started/],
+  ['a book begun twice', async () => sent('amaru', '/start', { name: 'Again' }), /already been started/],
+  ['the example loaded into a book in use', async () => sent('amaru', '/start?as=example'), /already been started/],
   [
     'a clock set right that is right',
-    async () => sent('amaru', '/people/clock', { day: VALLEY_TODAY }),
+    async () => sent('amaru', '/people/settle/clock', { day: VALLEY_TODAY }),
     /The clock of the machine fits the book/,
   ],
 ]

@@ -26,7 +26,7 @@ const NASTY: Body[string][] = [
 
 const ENDS_OWN_SIGN_IN = /^\/people\/sign-ins\//
 /** A page of paper with bad rows is answered with these and keeps its good ones. */
-const KEEPS_GOOD_ROWS = /^\/paper\/([\w-]+\/pages|many\/\w+)$/
+const KEEPS_GOOD_ROWS = /^\/paper\/([\w-]+\/type|many\/\w+)$/
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let rascal: Rascal

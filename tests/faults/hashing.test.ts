@@ -42,7 +42,7 @@ describe('a post full of passwords', () => {
     const forms = routesOf(valley.app.printRoutes({ commonPrefix: false })).filter(({ method }) => method === 'POST')
     expect(forms.length).toBeGreaterThan(90)
     const stranger = new Rascal(valley.app)
-    await stranger.open('/session/new')
+    await stranger.open('/sign-in')
     const before = { calls: slow.calls, entries: await countEntries() }
     const taken: string[] = []
     for (const { path } of forms) {
@@ -64,7 +64,7 @@ describe('a post full of passwords', () => {
       signInName: 'nobody',
       password: 'a long enough word',
     }
-    expect((await hila.post('/people/persons', sent)).status).toBe(403)
+    expect((await hila.post('/people/new', sent)).status).toBe(403)
     expect(slow.calls).toBe(calls)
   })
 
@@ -73,7 +73,7 @@ describe('a post full of passwords', () => {
     await amaru.signIn('amaru')
     const many = Object.fromEntries(Array.from({ length: 2_001 }, (_, at) => [`f${at}`, '1']))
     for (const body of [many, { ['n'.repeat(101)]: '1' }]) {
-      const { status, text } = await amaru.post('/people/persons', body)
+      const { status, text } = await amaru.post('/people/new', body)
       expect(status).toBe(413)
       expect(text).toContain('more than this form can hold')
     }

@@ -24,8 +24,8 @@ export class Rascal {
   }
 
   async signIn(signInName: string): Promise<void> {
-    await this.open('/session/new')
-    await this.post('/session', { signInName, password: PASSWORD })
+    await this.open('/sign-in')
+    await this.post('/sign-in', { signInName, password: PASSWORD })
     await this.open('/')
   }
 

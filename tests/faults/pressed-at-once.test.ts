@@ -62,7 +62,7 @@ describe('two people who press at the same moment', () => {
     const amaru = new Rascal(valley.app)
     await amaru.signIn('amaru')
     const sent = { number: '900', name: 'Twice', roles: 'member', signInName: 'twice', password: 'long enough a word' }
-    const answers = await Promise.all([amaru.post('/people/persons', sent), amaru.post('/people/persons', sent)])
+    const answers = await Promise.all([amaru.post('/people/new', sent), amaru.post('/people/new', sent)])
     expect(answers.map(({ status }) => status).toSorted()).toEqual([303, 422])
     expect(answers.find(({ status }) => status === 422)!.text).toContain('Number 900 is already taken')
   })
@@ -83,17 +83,13 @@ describe('two officers who look at the same page and press at the same moment', 
 
   it('confirm a tariff once', async () => {
     const [fanta, ...officers] = await signedIn('fanta', 'amaru', 'besi')
-    const { path } = await fanta!.fill('/money/tariffs/new', { fromOn: '2026-12-01', perM3: '90' })
-    expect(await bothPress(officers, path, `${path}/approval`)).toMatchObject({ made: 1 })
+    const { path } = await fanta!.fill('/money/price/new', { fromOn: '2026-12-01', perM3: '90' })
+    expect(await bothPress(officers, path, path)).toMatchObject({ made: 1 })
   })
 
   it('publish a week once, and the second is told so', async () => {
-    const path = '/turns/weeks/2026-11-30'
-    const { said, made } = await bothPress(
-      await signedIn('amaru', 'besi'),
-      `${path}/publication/new`,
-      `${path}/publication`,
-    )
+    const path = '/turns/weeks/2026-11-30/publish'
+    const { said, made } = await bothPress(await signedIn('amaru', 'besi'), path, path)
     expect([said, made]).toEqual([expect.stringContaining('already been published'), 1])
   })
 
@@ -109,7 +105,7 @@ describe('two officers who look at the same page and press at the same moment', 
         { abstraction },
       )
     })
-    const { said, status } = await bothPress(await signedIn('fanta', 'fanta'), '/money/charges/new', '/money/charges')
+    const { said, status } = await bothPress(await signedIn('fanta', 'fanta'), '/money/charges', '/money/charges')
     expect([said, status]).toEqual([expect.stringContaining('Something in the log has changed'), 409])
   })
 
@@ -120,11 +116,11 @@ describe('two officers who look at the same page and press at the same moment', 
     const gifts = week.inputs.plots.filter(
       ({ id, outletIds }) => id !== turn.plotId && outletIds.includes(turn.outletId),
     )
-    await dovi!.fill(`/turns/${turn.bookId}/swaps/new`, { toPlotId: gifts[0]!.id, payer: 'taker' })
-    const action = (await dovi!.open('/turns/swaps')).html
+    await dovi!.fill(`/turns/${turn.bookId}/otherwise?as=swap`, { toPlotId: gifts[0]!.id, payer: 'taker' })
+    const action = (await dovi!.open('/turns/asked?as=swaps')).html
       .querySelector('form[action$=consents]')!
       .getAttribute('action')!
-    const { said, made } = await bothPress([dovi!, elu!], '/turns/swaps', action, { given: 'present' })
+    const { said, made } = await bothPress([dovi!, elu!], '/turns/asked?as=swaps', action, { given: 'present' })
     expect([said, made]).toEqual([expect.stringContaining('agreed'), 1])
   })
 })

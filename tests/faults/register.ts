@@ -7,14 +7,14 @@ import type { Running } from './process.ts'
 export async function beginBook({ port, read }: Running): Promise<Visitor> {
   const code = await read(/asks for this code: (\S+)/)
   const ada = new Visitor(`http://127.0.0.1:${port}`)
-  const page = await ada.fill('/book/new', { ...OWN_GROUP, code })
+  const page = await ada.fill('/start', { ...OWN_GROUP, code })
   if (page.path !== '/') throw new Error(`the book was not started: ${page.words}`)
   return ada
 }
 
 /** Forms that write in one person each: a person, its role and its account, three entries that stand or fall together. */
 export async function personForms(ada: Visitor, count: number): Promise<Fields[]> {
-  const page = await ada.open('/people/persons/new')
+  const page = await ada.open('/people/new')
   const csrf = page.html.querySelector('main form [name=_csrf]')!.getAttribute('value')!
   return Array.from({ length: count }, (_, at) => ({
     _csrf: csrf,
@@ -31,7 +31,7 @@ export async function personForms(ada: Visitor, count: number): Promise<Fields[]
 /** What the server answered: where it sent the visitor, or null when there was no answer any more. */
 export async function post(ada: Visitor, form: Fields): Promise<{ status: number; location: string } | null> {
   try {
-    const { status, headers } = await ada.agent.post('/people/persons').type('form').send(form)
+    const { status, headers } = await ada.agent.post('/people/new').type('form').send(form)
     return { status, location: headers.location as string }
   } catch {
     return null

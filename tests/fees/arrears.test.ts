@@ -15,7 +15,7 @@ beforeEach(async () => {
   await book.agreedTariff('2026-06-01', 5000)
   await book.deliver()
   tomo = await book.signedIn('Tomo')
-  await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
+  await tomo.fill('/money/charges', {}, { action: '/money/charges' })
 })
 
 const RHYTHM: WeekRhythm = { firstWeekday: 1, marketWeeks: [] }
@@ -23,19 +23,19 @@ const RELIEF = { amount: '120', minute: 'minute 14', words: 'labour waived this 
 
 describe('what is still to pay', () => {
   it('is listed with its age and what was agreed, for treasurer and auditor only', async () => {
-    await tomo.fill(`/money/promises/${book.ids.Bela}/new`, {
+    await tomo.fill(`/money/members/${book.ids.Bela}/instalments`, {
       amount: '50',
       every: 'week',
       firstOn: '2026-06-01',
       times: '4',
     })
-    await tomo.fill('/money/payments/new', { payerId: book.ids.Bela, amount: '30', column: 'cash' })
-    const list = told(await (await book.signedIn('Ines')).open('/money/arrears'))
+    await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '30', column: 'cash' })
+    const list = told(await (await book.signedIn('Ines')).open('/money/members'))
     expect(list).toContain('4 Bela KES 170.00 KES 170.00')
     expect(list).toContain('KES 50.00 every week, 4 times: KES 50.00 due so far, KES 30.00 paid since then')
     expect(list).not.toMatch(/debtor|default|blame|guilt|late payer/i)
     for (const visitor of [book.ada, await book.signedIn('Dela'), await book.signedIn('Bela')]) {
-      expect((await visitor.open('/money/arrears')).status).toBe(403)
+      expect((await visitor.open('/money/members')).status).toBe(403)
     }
   })
 
@@ -69,22 +69,20 @@ describe('what is still to pay', () => {
 })
 
 describe('relief', () => {
-  const asked = () => tomo.fill('/money/reliefs/new', { ...RELIEF, personId: book.ids.Bela, askedId: book.ids.Ada })
+  const asked = () => tomo.fill('/money/relief', { ...RELIEF, personId: book.ids.Bela, askedId: book.ids.Ada })
 
   it('is granted by the one officer who is asked, who sees this matter and no other', async () => {
     const relief = await asked()
     expect(told(relief)).toContain('Ada is asked for it')
-    expect(told(await tomo.open('/money/arrears'))).toContain('KES 200.00')
+    expect(told(await tomo.open('/money/members'))).toContain('KES 200.00')
     expect((await book.ada.open('/money')).html.querySelector(`a[href="${relief.path}"]`)).not.toBeNull()
-    const granted = await book.ada.fill(relief.path, {}, { action: `${relief.path}/approval` })
+    const granted = await book.ada.fill(relief.path, {}, { action: relief.path })
     expect(told(granted)).toContain('Ada, 4 Jun 2026')
-    expect((await book.ada.open(`/money/statements/${book.ids.Bela}`)).status).toBe(403)
+    expect((await book.ada.open(`/money/members/${book.ids.Bela}`)).status).toBe(403)
     const bela = await book.signedIn('Bela')
-    expect(told(await bela.open(`/money/statements/${book.ids.Bela}`))).toMatch(/relief minute 14 KES 120.00 KES 80.00/)
+    expect(told(await bela.open(`/money/members/${book.ids.Bela}`))).toMatch(/relief minute 14 KES 120.00 KES 80.00/)
     expect((await bela.open(relief.path)).status).toBe(200)
-    expect(told(await tomo.open('/money/reconciliation?period=season'))).toMatch(
-      /Relief -KES 120.00 To pay after KES 80.00/,
-    )
+    expect(told(await tomo.open('/money/agree?period=season'))).toMatch(/Relief -KES 120.00 To pay after KES 80.00/)
   })
 
   it('is shown to nobody else, stands on no turn sheet, and its form cannot be sent by another', async () => {
@@ -92,17 +90,17 @@ describe('relief', () => {
     for (const name of ['Chidi', 'Dela'] as const) {
       expect((await (await book.signedIn(name)).open(relief.path)).status).toBe(403)
     }
-    expect(told(await (await book.signedIn('Chidi')).open('/turns/weeks'))).not.toContain('minute 14')
-    const csrf = (await tomo.open('/money/payments/new')).html.querySelector('[name=_csrf]')!.getAttribute('value')
-    const answer = await tomo.agent.post(`${relief.path}/approval`).type('form').send({ _csrf: csrf, _form: 'own' })
+    expect(told(await (await book.signedIn('Chidi')).open('/turns'))).not.toContain('minute 14')
+    const csrf = (await tomo.open('/money/pay')).html.querySelector('[name=_csrf]')!.getAttribute('value')
+    const answer = await tomo.agent.post(relief.path).type('form').send({ _csrf: csrf, _form: 'own' })
     expect(answer.status).toBe(403)
   })
 
   it('is not more than there is to pay, and never asked of the person concerned', async () => {
     const much = { ...RELIEF, amount: '201', personId: book.ids.Bela, askedId: book.ids.Ada }
-    const refused = await tomo.fill('/money/reliefs/new', much)
+    const refused = await tomo.fill('/money/relief', much)
     expect(refused.html.querySelector('#amount-error')?.text).toContain('more than there is')
-    const own = await tomo.fill('/money/reliefs/new', { ...much, amount: '1', askedId: book.ids.Chidi })
+    const own = await tomo.fill('/money/relief', { ...much, amount: '1', askedId: book.ids.Chidi })
     expect(own.html.querySelector('#askedId-error')?.text).toContain('neither you nor the person')
   })
 })
@@ -114,9 +112,9 @@ describe('a fine', () => {
   }
 
   it('is charged after a hearing and a second name, and taken back once it has lapsed', async () => {
-    const fine = await tomo.fill('/money/fines/new', { ...FINE, personId: book.ids.Bela })
+    const fine = await tomo.fill('/money/fine', { ...FINE, personId: book.ids.Bela })
     expect(told(fine)).toContain('waits for the second name; nothing is charged')
-    await book.ada.fill(fine.path, {}, { action: `${fine.path}/approval` })
+    await book.ada.fill(fine.path, {}, { action: fine.path })
     expect(told(await tomo.open(fine.path))).toContain('charged')
     expect((await book.ada.open(fine.path)).status).toBe(403)
     const bela = await book.signedIn('Bela')
@@ -124,27 +122,27 @@ describe('a fine', () => {
     expect((await tomo.open(fine.path)).html.querySelector('form[action$="/lapse"]')).toBeNull()
     book.setNow('2026-06-21T05:00:00Z')
     const later = await book.signedIn('Tomo')
-    expect(told(await later.fill(fine.path, {}, { action: `${fine.path}/lapse` }))).toContain('lapsed and taken back')
-    const statement = told(await (await book.signedIn('Bela')).open(`/money/statements/${book.ids.Bela}`))
+    expect(told(await later.fill(fine.path, {}, { action: `${fine.path}/back` }))).toContain('lapsed and taken back')
+    const statement = told(await (await book.signedIn('Bela')).open(`/money/members/${book.ids.Bela}`))
     expect(statement).toContain('KES 200.00 to pay')
     expect(statement).toContain('lapsed: rule 9')
   })
 
   it('is appealed to another body, is late for nobody meanwhile, and is decided by somebody without a part in it', async () => {
-    const { path } = await tomo.fill('/money/fines/new', { ...FINE, personId: book.ids.Bela })
+    const { path } = await tomo.fill('/money/fine', { ...FINE, personId: book.ids.Bela })
     const [appealAt, decideAt] = [{ action: `${path}/appeal` }, { action: `${path}/decision` }]
     const appeal = { decidedBy: 'the elders', words: 'the valve does not close' }
     const hasForm = async (who: typeof tomo, to: string) =>
       (await who.open(path)).html.querySelector(`form[action="${path}/${to}"]`) !== null
     expect(await hasForm(tomo, 'appeal')).toBe(false)
-    await book.ada.fill(path, {}, { action: `${path}/approval` })
+    await book.ada.fill(path, {}, { action: path })
     const bela = await book.signedIn('Bela')
-    const late = async () => told(await tomo.open('/money/arrears')).match(/Bela (KES [\d.]+ )+/)?.[0]
+    const late = async () => told(await tomo.open('/money/members')).match(/Bela (KES [\d.]+ )+/)?.[0]
     expect(await late()).toBe('Bela KES 225.00 KES 225.00 ')
     expect(told(await bela.fill(path, { ...appeal, words: '' }, appealAt))).toContain('Please fill this in')
     expect(told(await bela.fill(path, appeal, appealAt))).toContain('Still to be decided by: the elders')
     expect(await late()).toBe('Bela KES 225.00 KES 200.00 ')
-    expect(told(await tomo.open('/money/arrears'))).toContain('KES 25.00 of it under appeal')
+    expect(told(await tomo.open('/money/members'))).toContain('KES 25.00 of it under appeal')
     for (const who of [bela, tomo]) expect(await hasForm(who, 'decision')).toBe(false)
     expect((await book.ada.open(path)).status).toBe(403)
     expect(await hasForm(bela, 'appeal')).toBe(false)
@@ -153,13 +151,13 @@ describe('a fine', () => {
     expect(told(await chidi.open('/money'))).toContain('the appeal against a fine')
     await chidi.fill(path, { way: 'lifted', words: 'minute 12' }, decideAt)
     expect(told(await bela.open(path))).toMatch(/the elders lifted it: minute 12.*Chidi/)
-    expect(told(await tomo.open('/money/arrears'))).toContain('KES 200.00')
+    expect(told(await tomo.open('/money/members'))).toContain('KES 200.00')
     expect(told(await chidi.open('/money'))).not.toContain('the appeal against a fine')
     expect((await chidi.open(path)).status).toBe(403)
   })
 
   it('without a hearing before it is not written', async () => {
-    const page = await tomo.fill('/money/fines/new', { ...FINE, personId: book.ids.Bela, heardOn: '2026-06-10' })
+    const page = await tomo.fill('/money/fine', { ...FINE, personId: book.ids.Bela, heardOn: '2026-06-10' })
     expect(page.html.querySelector('#heardOn-error')?.text).toContain('The hearing comes before the fine')
     expect(await book.db.selectFrom('fine').selectAll().execute()).toEqual([])
   })
@@ -168,15 +166,15 @@ describe('a fine', () => {
 describe('labour and produce', () => {
   it('pay at the agreed rate with a receipt of the same series and no line in the cash book', async () => {
     const rate = { kind: 'labour', name: 'day of work', price: '60', fromOn: '2026-06-01', minute: 'minute 3' }
-    await tomo.fill('/money/kind-rates/new', rate)
-    await tomo.fill('/money/payments/new', { payerId: book.ids.Bela, amount: '50', column: 'cash' })
-    const form = await tomo.open('/money/kind-payments/new')
+    await tomo.fill('/money/settle/work', rate)
+    await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '50', column: 'cash' })
+    const form = await tomo.open('/money/pay?as=work')
     const rateId = form.html.querySelector('select[name=rateId] option:nth-of-type(2)')!.getAttribute('value')!
     const receipt = await tomo.send(form, { payerId: book.ids.Bela, rateId, quantity: '1.5' })
     expect(receipt.path).toBe('/money/receipts/2')
     expect(told(receipt)).toMatch(/KES 90.00 .* labour .* 1.5 × day of work .* KES 60.00 to pay/)
     expect(told(await tomo.open('/money/cash-book'))).toMatch(/Held after KES 50.00/)
     expect(told(await tomo.open('/money/receipts'))).toContain('The numbers run without a gap')
-    expect(told(await tomo.open('/money/reconciliation?period=season'))).not.toContain('is not in the cash book')
+    expect(told(await tomo.open('/money/agree?period=season'))).not.toContain('is not in the cash book')
   })
 })

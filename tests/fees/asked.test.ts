@@ -20,16 +20,16 @@ describe('the first page', () => {
   beforeEach(async () => {
     book = await moneyBook()
     tomo = await book.signedIn('Tomo')
-    const opening = await tomo.open('/money/openings/new')
+    const opening = await tomo.open('/money/settle/from-before')
     await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
   })
 
   it('lists a price, a voucher, the reserve and a count that wait for this person, and drops what has its name', async () => {
-    const tariff = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-05', perM3: '50' })
+    const tariff = await tomo.fill('/money/price/new', { fromOn: '2026-06-05', perM3: '50' })
     const voucher = { payee: 'a smith', purpose: 'gland', category: 'repairs', amount: '80', column: 'cash' }
     await tomo.fill('/money/vouchers/new', voucher)
-    await tomo.fill('/money/reserve-moves/new', { amount: '120', words: 'by minute 4' })
-    const count = await tomo.open('/money/cash-counts/new')
+    await tomo.fill('/money/move?as=pump', { amount: '120', words: 'by minute 4' })
+    const count = await tomo.open('/money/count')
     await tomo.send(count, { counted: '500', secondId: optionValue(count, 'secondId', 'Ada') })
     const waiting = asked(await book.ada.open('/'))
     for (const matter of ['the price of water from 5 Jun 2026', 'voucher 1', 'KES 120.00 to be put into the reserve']) {
@@ -38,8 +38,8 @@ describe('the first page', () => {
     expect(waiting).toContain('the cash that you counted with Tomo on 4 Jun 2026')
     const counted = await countPath(book)
     expect(told(await book.ada.open(counted))).toContain('By the book it is: agrees to the last coin.')
-    await book.ada.fill(counted, {}, { action: `${counted}/approval` })
-    await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+    await book.ada.fill(counted, {}, { action: counted })
+    await book.ada.fill(tariff.path, {}, { action: tariff.path })
     const after = asked(await book.ada.open('/'))
     expect(after).not.toContain('you counted')
     expect(after).not.toContain('price of water')
@@ -52,24 +52,24 @@ describe('the first page', () => {
 
   it('does not ask for a price that can no longer come into force', async () => {
     await book.agreedTariff('2026-06-01', 5000)
-    await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-02', perM3: '60' })
+    await tomo.fill('/money/price/new', { fromOn: '2026-06-02', perM3: '60' })
     expect(asked(await book.ada.open('/'))).toContain('the price of water from 2 Jun 2026')
     await book.deliver({ onDate: '2026-06-02' })
-    await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
+    await tomo.fill('/money/charges', {}, { action: '/money/charges' })
     expect(asked(await book.ada.open('/'))).not.toContain('the price of water')
   })
 
   it('has a door to the rates for labour and produce, beside taking it', async () => {
     const money = await tomo.open('/money')
-    expect(money.html.querySelector('a[href="/money/kind-rates"]')?.text).toBe('Rates for labour and produce')
-    expect((await tomo.open('/money/kind-rates')).html.querySelector('a[href="/money/kind-rates/new"]')).not.toBeNull()
+    expect(money.html.querySelector('a[href="/money/price?as=work"]')?.text).toBe('Rates for labour and produce')
+    expect((await tomo.open('/money/price?as=work')).html.querySelector('a[href="/money/settle/work"]')).not.toBeNull()
     const rate = { kind: 'labour', name: 'day of work', price: '9', minute: 'minute 7' }
-    expect(told(await tomo.fill('/money/kind-rates/new', rate))).toMatch(
+    expect(told(await tomo.fill('/money/settle/work', rate))).toMatch(
       /day of work labour KES 9.00 4 Jun 2026 minute 7 not yet written in the decisions book in force/,
     )
     expect(
-      (await (await book.signedIn('Bela')).open('/money/kind-rates')).html.querySelector(
-        'a[href="/money/kind-rates/new"]',
+      (await (await book.signedIn('Bela')).open('/money/price?as=work')).html.querySelector(
+        'a[href="/money/settle/work"]',
       ),
     ).toBeNull()
   })
@@ -77,7 +77,7 @@ describe('the first page', () => {
 
 async function countPath({ db }: MoneyBook): Promise<string> {
   const { entryId } = await db.selectFrom('cashCount').select('entryId').executeTakeFirstOrThrow()
-  return `/money/cash-counts/${entryId}`
+  return `/money/names/count/${entryId}`
 }
 
 describe('the first page of a holder', () => {
@@ -88,11 +88,11 @@ describe('the first page of a holder', () => {
     const others = standing.filter(({ on, plotId }) => on >= VALLEY_TODAY && plotId !== own.id)
     const [given] = await possible(valley, others, own.id)
     const amaru = await valley.signIn('amaru')
-    await amaru.fill(`/turns/${given!.bookId}/swaps/new`, { toPlotId: own.id, payer: 'taker' })
+    await amaru.fill(`/turns/${given!.bookId}/otherwise?as=swap`, { toPlotId: own.id, payer: 'taker' })
     const besi = await valley.signIn('besi')
     const words = /a turn of .* that Amaru Tolle wants to swap or give/
     expect(asked(await besi.open('/'))).toMatch(words)
-    const swaps = await besi.open('/turns/swaps')
+    const swaps = await besi.open('/turns/asked?as=swaps')
     const form = swaps.html.querySelectorAll('main form').find((one) => one.toString().includes(own.id))!
     await besi.send(swaps, { plotId: own.id }, form.getAttribute('action')!)
     expect(asked(await besi.open('/'))).not.toMatch(words)

@@ -44,9 +44,9 @@ export interface MoneyBook extends TestBook {
 export async function moneyBook(currency = 'KES'): Promise<MoneyBook> {
   const book = await startedBook()
   const { db, ada } = book
-  if (currency !== 'KES') await ada.fill('/people/group/settings/new', { currency })
+  if (currency !== 'KES') await ada.fill('/works/group', { currency })
   for (const { roles, ...person } of PEOPLE) {
-    await ada.fill('/people/persons/new', { ...person, roles: [...roles], password: PASSWORD })
+    await ada.fill('/people/new', { ...person, roles: [...roles], password: PASSWORD })
   }
   const rows = await db.selectFrom('person').select(['entryId', 'name']).execute()
   const ids = Object.fromEntries(rows.map((row) => [row.name, row.entryId])) as Record<Name, string>
@@ -69,7 +69,7 @@ export async function moneyBook(currency = 'KES'): Promise<MoneyBook> {
     as,
     signedIn: async (name) => {
       const visitor = book.visitor()
-      await visitor.fill('/session/new', { signInName: name.toLowerCase(), password: PASSWORD })
+      await visitor.fill('/sign-in', { signInName: name.toLowerCase(), password: PASSWORD })
       return visitor
     },
     deliver: (change = {}, corrects) => as('Dela', (pen) => addAbstraction(pen, { ...drawn, ...change }, corrects)),

@@ -36,15 +36,15 @@ describe.each(EVENINGS)('an evening in $currency', (evening) => {
   it('goes from the price to the statement without losing or making a coin', async () => {
     const book = await moneyBook(evening.currency)
     const tomo = await book.signedIn('Tomo')
-    const fine = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-01', perM3: evening.tooFine })
+    const fine = await tomo.fill('/money/price/new', { fromOn: '2026-06-01', perM3: evening.tooFine })
     expect(fine.html.querySelector('#perM3-error')?.text).toContain(`this currency has ${evening.decimals}`)
-    const { path } = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-01', perM3: evening.price })
-    await book.ada.fill(path, {}, { action: `${path}/approval` })
+    const { path } = await tomo.fill('/money/price/new', { fromOn: '2026-06-01', perM3: evening.price })
+    await book.ada.fill(path, {}, { action: path })
     await book.deliver({ volumeM3: 4.5 })
-    const charges = await tomo.open('/money/charges/new')
+    const charges = await tomo.open('/money/charges')
     expect(told(charges)).toContain(`4 Bela ${evening.charged}`)
     await tomo.send(charges, {}, '/money/charges')
-    const receipt = await tomo.fill('/money/payments/new', {
+    const receipt = await tomo.fill('/money/pay', {
       payerId: book.ids.Bela,
       amount: evening.paid,
       column: 'cash',
@@ -53,18 +53,18 @@ describe.each(EVENINGS)('an evening in $currency', (evening) => {
     expect(decodeURIComponent(receipt.html.querySelector('a[href^="sms:"]')!.getAttribute('href')!)).toContain(
       evening.receipt,
     )
-    const counting = await tomo.open('/money/cash-counts/new')
+    const counting = await tomo.open('/money/count')
     const secondId = optionValue(counting, 'secondId', 'Ines')
     const count = await tomo.send(counting, { counted: evening.counted, secondId })
     expect(told(count)).toContain(evening.short)
-    expect(told(await tomo.open('/money/reconciliation?period=month&on=2026-06-04'))).toContain(
+    expect(told(await tomo.open('/money/agree?period=month&on=2026-06-04'))).toContain(
       `The cash is ${evening.short} of the book.`,
     )
     expect(told(await tomo.open('/money/cash-book'))).toContain(`Held after ${evening.receipt}`)
-    const statement = told(await (await book.signedIn('Bela')).open(`/money/statements/${book.ids.Bela}`))
+    const statement = told(await (await book.signedIn('Bela')).open(`/money/members/${book.ids.Bela}`))
     expect(statement).toContain(evening.ahead)
     expect(statement).toContain(evening.charged)
-    const csv = (await tomo.agent.get(`/money/statements/${book.ids.Bela}.csv`)).text.trim().split('\r\n').slice(1)
+    const csv = (await tomo.agent.get(`/money/members/${book.ids.Bela}.csv`)).text.trim().split('\r\n').slice(1)
     expect(csv[0]).toContain(`,${evening.cells[0]},0,${evening.cells[0]},`)
     expect(csv[1]).toContain(`,0,${evening.cells[1]},${evening.cells[2]},1`)
     const transfers = await listTransfers(book.db)

@@ -7,7 +7,7 @@ import { openValley } from '../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 import { told } from './book.ts'
 
-const MONTH = '/money/reconciliation?period=month&on=2026-11-30'
+const MONTH = '/money/agree?period=month&on=2026-11-30'
 /** Words that would name a culprit. */
 const ACCUSING = /theft|stole|thief|fraud|cheat|guilt|blame|suspect|dishonest|missing money/i
 
@@ -39,7 +39,7 @@ describe('the treasurer of the valley', () => {
   })
 
   async function pay(name: string, amount: string): Promise<Seen> {
-    const form = await fanta.open('/money/payments/new')
+    const form = await fanta.open('/money/pay')
     return fanta.send(form, { payerId: optionValue(form, 'payerId', name), amount, column: 'cash' })
   }
 
@@ -54,14 +54,14 @@ describe('the treasurer of the valley', () => {
     const waiting = (await reckonCharges(valley.db, { toOn: '2026-11-30' })).due.length
     expect(waiting).toBeGreaterThan(10)
     const before = (await listTransfers(valley.db)).length
-    await fanta.fill('/money/charges/new', {}, { action: '/money/charges' })
+    await fanta.fill('/money/charges', {}, { action: '/money/charges' })
     expect(await listTransfers(valley.db)).toHaveLength(before + waiting)
-    expect(told(await fanta.open('/money/charges/new'))).toContain('Nothing waits to be charged')
+    expect(told(await fanta.open('/money/charges'))).toContain('Nothing waits to be charged')
 
     // So are the fees by share, which the page has named until now.
     const shares = /28 fees by month, season or share are not charged yet/
     expect(told(await fanta.open(MONTH))).toMatch(shares)
-    await fanta.fill('/money/fixed-fees/new', {}, { action: '/money/fixed-fees' })
+    await fanta.fill('/money/charges?as=fees', {}, { action: '/money/charges?as=fees' })
     expect(told(await fanta.open(MONTH))).not.toMatch(shares)
 
     // Three payments are taken; the second one is Jaya's, but is written on Kelo.
@@ -71,24 +71,28 @@ describe('the treasurer of the valley', () => {
     expect(last.path).toMatch(/^\/money\/receipts\/\d+$/)
 
     // The paper receipts of a market day are typed in; number 302 is not there.
-    const book = await fanta.fill('/money/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
+    const book = await fanta.fill('/paper/numbers?as=receipts', {
+      name: 'Green',
+      firstNumber: '301',
+      lastNumber: '350',
+    })
     await typeIn(book.path, '301', 'Maro Teng')
     const third = await typeIn(book.path, '303', 'Nadi Forro')
     expect(told(third)).toContain('Receipt Green 303')
-    expect(told(await fanta.open('/money/receipt-books'))).toMatch(/Green 301 to 350 2 302 to 302 missing/)
+    expect(told(await fanta.open('/money/receipts?as=books'))).toMatch(/Green 301 to 350 2 302 to 302 missing/)
 
     // The copy of the second receipt is read: it is made out to Jaya.
-    const paper = await fanta.open(`${wrong.path}/paper/new`)
+    const paper = await fanta.open(`${wrong.path}/mend?as=paper`)
     const jaya = optionValue(paper, 'personId', 'Jaya Orrin')
     expect(told(await fanta.send(paper, { personId: jaya, amount: '300' }))).toContain('made out to Jaya Orrin')
 
     // Two people count the cash; the wallet's balance is written.
     const held = heldAfter(await fanta.open('/money/cash-book?from=2026-11-01&to=2026-11-30'))
-    const counting = await fanta.open('/money/cash-counts/new')
+    const counting = await fanta.open('/money/count')
     const secondId = optionValue(counting, 'secondId', 'Goro Wenn')
     const count = await fanta.send(counting, { counted: String(held.cash - 180), secondId })
     expect(told(count)).toContain('XOF 180 short')
-    await fanta.fill('/money/money-statements/new', { column: 'wallet', closing: String(held.wallet) })
+    await fanta.fill('/money/bank-paper', { column: 'wallet', closing: String(held.wallet) })
 
     // The page names each, and nobody.
     const open = await fanta.open(MONTH)
@@ -98,12 +102,12 @@ describe('the treasurer of the valley', () => {
     expect(told(open)).toMatch(/receipt \d+ over XOF 300 stands on another account than the paper says/)
     expect(told(open)).not.toMatch(ACCUSING)
     for (const name of ['Jaya', 'Kelo', 'Goro', 'Nadi']) expect(told(open)).not.toContain(name)
-    const early = await fanta.open('/money/closings/new?period=month&on=2026-11-30')
+    const early = await fanta.open('/money/agree/close?period=month&on=2026-11-30')
     expect(told(early)).toContain('3 matters are still open')
     expect(early.html.querySelector('main form')).toBeNull()
 
     // Each is mended or explained.
-    const moving = await fanta.open(`${wrong.path}/move/new`)
+    const moving = await fanta.open(`${wrong.path}/mend?as=other-person`)
     const moved = await fanta.send(moving, { personId: jaya, reason: 'written on the line above' })
     expect(told(moved)).toMatch(/10 Jaya Orrin .* in place of receipt/)
     expect(told(await fanta.open(wrong.path))).toContain('Another receipt stands in its place.')
@@ -123,7 +127,7 @@ describe('the treasurer of the valley', () => {
     expect(settled).toContain('By the book as it stands today: agrees to the last coin.')
     expect(settled).toMatch(/XOF 180 written off by minute 31, with the names of Besi Okuru, Chandu Perle/)
     const note = (await fanta.open(MONTH)).html
-      .querySelectorAll('a[href^="/money/findings/new"]')[0]!
+      .querySelectorAll('a[href^="/money/settle/finding"]')[0]!
       .getAttribute('href')!
       .replaceAll('&amp;', '&')
     await fanta.fill(note, { words: 'spoilt by rain, the torn paper is kept in the book' })
@@ -135,10 +139,10 @@ describe('the treasurer of the valley', () => {
     expect(mended).not.toContain('another account')
 
     // Two names close the month.
-    const closing = await fanta.fill('/money/closings/new?period=month&on=2026-11-30', {})
+    const closing = await fanta.fill('/money/agree/close?period=month&on=2026-11-30', {})
     expect(told(closing)).toContain('Closed by one person.')
     expect(closing.html.querySelector('form[action$="/approval"]')).toBeNull()
-    const closed = await besi.fill(closing.path, {}, { action: `${closing.path}/approval` })
+    const closed = await besi.fill(closing.path, {}, { action: closing.path })
     expect(told(closed)).toContain('Closed with two names.')
     expect(told(closed)).not.toMatch(ACCUSING)
 
@@ -146,11 +150,11 @@ describe('the treasurer of the valley', () => {
     valley.setNow('2026-12-02T09:00:00Z')
     fanta = await valley.signIn('fanta')
     besi = await valley.signIn('besi')
-    const form = await fanta.open('/money/payments/new')
+    const form = await fanta.open('/money/pay')
     const payerId = optionValue(form, 'payerId', 'Oban Crell')
     const late = await fanta.send(form, { payerId, amount: '50', column: 'cash', paidOn: '2026-11-28' })
     expect(late.html.querySelector('#paidOn-error')?.text).toContain('closed up to 30 Nov 2026')
-    const back = await fanta.fill(`${last.path}/void/new`, { original: 'back', reason: 'coin was not good' })
+    const back = await fanta.fill(`${last.path}/mend`, { original: 'back', reason: 'coin was not good' })
     expect(told(back)).toContain('Taken back.')
     expect(figuresOf(await besi.open(closing.path))).toEqual(figuresOf(closed))
     expect(told(await fanta.open('/money/cash-book?from=2026-12-01&to=2026-12-02'))).toContain('coin was not good')

@@ -15,7 +15,7 @@ describe('a payment', () => {
   it('gets a numbered receipt to print and a short message to send', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    const receipt = await tomo.fill('/money/payments/new', paymentOf(book))
+    const receipt = await tomo.fill('/money/pay', paymentOf(book))
     expect(receipt.path).toBe('/money/receipts/1')
     expect(told(receipt)).toMatch(/Receipt 1 .*KES 120.50/)
     expect(told(receipt)).toContain('KES 120.50 paid ahead')
@@ -28,7 +28,7 @@ describe('a payment', () => {
   it('is asked about when two pages bring the same, and is a second one only with its cross', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    const [one, other] = [await tomo.open('/money/payments/new'), await tomo.open('/money/payments/new')]
+    const [one, other] = [await tomo.open('/money/pay'), await tomo.open('/money/pay')]
     await tomo.send(one, paymentOf(book))
     const asked = await tomo.send(other, paymentOf(book))
     expect([asked.status, asked.words]).toEqual([422, expect.stringContaining('Receipt 1 is the same')])
@@ -38,7 +38,7 @@ describe('a payment', () => {
 
   it('offers no message where no telephone is written', async () => {
     const book = await moneyBook()
-    const receipt = await (await book.signedIn('Tomo')).fill('/money/payments/new', {
+    const receipt = await (await book.signedIn('Tomo')).fill('/money/pay', {
       ...paymentOf(book),
       payerId: book.ids.Chidi,
     })
@@ -58,7 +58,7 @@ describe('a payment', () => {
     ['paidOn', '2026-02-30', 'not a day on the calendar'],
   ])('says beside %s what to do about “%s”, and writes nothing', async (field, typed, words) => {
     const book = await moneyBook()
-    const page = await (await book.signedIn('Tomo')).fill('/money/payments/new', { ...paymentOf(book), [field]: typed })
+    const page = await (await book.signedIn('Tomo')).fill('/money/pay', { ...paymentOf(book), [field]: typed })
     expect(page.status).toBe(422)
     expect(page.html.querySelector(`#${field}-error`)?.text).toContain(words)
     expect(page.html.querySelector('#words')?.getAttribute('value')).toBe('brought by her son')
@@ -67,14 +67,14 @@ describe('a payment', () => {
 
   it('of 20.505 is read as thousands where a coin has two decimals, and the receipt shows it', async () => {
     const book = await moneyBook()
-    const receipt = await (await book.signedIn('Tomo')).fill('/money/payments/new', paymentOf(book, '20.505'))
+    const receipt = await (await book.signedIn('Tomo')).fill('/money/pay', paymentOf(book, '20.505'))
     expect(told(receipt)).toContain('KES 20,505.00')
   })
 
   it('is written once when the network sends it twice', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    const form = await tomo.open('/money/payments/new')
+    const form = await tomo.open('/money/pay')
     const first = await tomo.send(form, paymentOf(book))
     const second = await tomo.send(form, paymentOf(book))
     expect([first.path, second.path]).toEqual(['/money/receipts/1', '/money/receipts/1'])
@@ -87,7 +87,7 @@ describe('a payment', () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
     const forms = []
-    for (let at = 0; at < 50; at++) forms.push(await tomo.open('/money/payments/new'))
+    for (let at = 0; at < 50; at++) forms.push(await tomo.open('/money/pay'))
     const pages = await Promise.all(forms.map((form, at) => tomo.send(form, paymentOf(book, String(at + 1)))))
     const numbers = (await allReceipts(book.db)).map(({ transfer }) => transfer.receiptNumber)
     expect(numbers).toEqual(Array.from({ length: 50 }, (_, at) => at + 1))
@@ -102,9 +102,9 @@ describe('a payment', () => {
     await book.deliver({ onDate: '2026-06-02' })
     await book.deliver({ onDate: '2026-06-03' })
     const tomo = await book.signedIn('Tomo')
-    await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
-    await tomo.fill('/money/payments/new', paymentOf(book, '250'))
-    const statement = told(await tomo.open(`/money/statements/${book.ids.Bela}`))
+    await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+    await tomo.fill('/money/pay', paymentOf(book, '250'))
+    const statement = told(await tomo.open(`/money/members/${book.ids.Bela}`))
     expect(statement).toContain('KES 150.00 to pay')
     expect(statement).toContain('2 charges and 1 receipt.')
     expect(statement).toMatch(/2 Jun 2026, plot 1 Plot 1 .*KES 200.00 KES 200.00 paid/)
@@ -116,29 +116,29 @@ describe('a payment taken back', () => {
   it('restores the balance, keeps its number and needs a reason and word of the paper', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    await tomo.fill('/money/payments/new', paymentOf(book))
-    const refused = await tomo.fill('/money/receipts/1/void/new', { reason: '' })
+    await tomo.fill('/money/pay', paymentOf(book))
+    const refused = await tomo.fill('/money/receipts/1/mend', { reason: '' })
     expect(refused.status).toBe(422)
     expect(refused.html.querySelector('#reason-error')?.text).toContain('Please fill this in')
     expect(refused.html.querySelector('#original-error')?.text).toContain('Choose one')
-    const receipt = await tomo.fill('/money/receipts/1/void/new', { original: 'back', reason: 'on the wrong person' })
+    const receipt = await tomo.fill('/money/receipts/1/mend', { original: 'back', reason: 'on the wrong person' })
     expect(told(receipt)).toMatch(/Taken back\. Tomo took this payment back.* on the wrong person/)
     expect(told(receipt)).toContain('from Bela, was taken back. Now nothing to pay.')
     expect(receipt.html.querySelector('a[href$="/void/new"]')).toBeNull()
-    const statement = told(await tomo.open(`/money/statements/${book.ids.Bela}`))
+    const statement = told(await tomo.open(`/money/members/${book.ids.Bela}`))
     expect(statement).toContain('nothing to pay')
     expect(statement).toContain('Receipt 1 taken back: on the wrong person')
-    expect((await tomo.open('/money/receipts/1/void/new')).status).toBe(409)
+    expect((await tomo.open('/money/receipts/1/mend')).status).toBe(409)
     expect(told(await tomo.open('/money/cash-book'))).toMatch(/Held after KES 0.00 KES 0.00 KES 0.00/)
-    const next = await tomo.fill('/money/payments/new', paymentOf(book))
+    const next = await tomo.fill('/money/pay', paymentOf(book))
     expect(next.path).toBe('/money/receipts/2')
   })
 
   it('is taken back once when two do it at the same moment', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    await tomo.fill('/money/payments/new', paymentOf(book))
-    const forms = [await tomo.open('/money/receipts/1/void/new'), await tomo.open('/money/receipts/1/void/new')]
+    await tomo.fill('/money/pay', paymentOf(book))
+    const forms = [await tomo.open('/money/receipts/1/mend'), await tomo.open('/money/receipts/1/mend')]
     const reason = { original: 'lost', reason: 'twice' }
     const answers = await Promise.all(forms.map((form) => tomo.send(form, reason)))
     expect(answers.map((answer) => answer.status).sort()).toEqual([200, 409])
@@ -150,9 +150,9 @@ describe('the cash book', () => {
   it('keeps cash, wallet and bank apart with what each holds after every line', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    await tomo.fill('/money/payments/new', { ...paymentOf(book, '100'), paidOn: '2026-06-02' })
-    await tomo.fill('/money/payments/new', { ...paymentOf(book, '40'), column: 'wallet', paidOn: '2026-06-03' })
-    await tomo.fill('/money/payments/new', { ...paymentOf(book, '7'), column: 'bank' })
+    await tomo.fill('/money/pay', { ...paymentOf(book, '100'), paidOn: '2026-06-02' })
+    await tomo.fill('/money/pay', { ...paymentOf(book, '40'), column: 'wallet', paidOn: '2026-06-03' })
+    await tomo.fill('/money/pay', { ...paymentOf(book, '7'), column: 'bank' })
     const all = told(await tomo.open('/money/cash-book'))
     expect(all).toMatch(/Held before KES 0.00 KES 0.00 KES 0.00/)
     expect(all).toMatch(/wallet KES 40.00 KES 100.00 KES 40.00 KES 0.00/)
@@ -170,24 +170,24 @@ describe('an opening line', () => {
   it('carries money held and sums still to pay over from the old book', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    const form = await tomo.open('/money/openings/new')
+    const form = await tomo.open('/money/settle/from-before')
     const opening = { accountId: optionValue(form, 'accountId', 'cash'), amount: '500', onDate: '2026-06-01' }
     await tomo.send(form, opening)
-    const other = await tomo.open('/money/openings/new')
+    const other = await tomo.open('/money/settle/from-before')
     const owed = { accountId: optionValue(other, 'accountId', 'Bela'), amount: '80', words: 'old book, page 12' }
     expect(told(await tomo.send(other, owed))).toMatch(/cash KES 500.00 .*4 Bela KES 80.00/)
     expect(told(await tomo.open('/money/cash-book'))).toMatch(/Held after KES 500.00/)
-    const statement = told(await (await book.signedIn('Bela')).open(`/money/statements/${book.ids.Bela}`))
+    const statement = told(await (await book.signedIn('Bela')).open(`/money/members/${book.ids.Bela}`))
     expect(statement).toMatch(/KES 80.00 to pay .* opening old book, page 12 KES 80.00/)
   })
 
   it('is not written for an account that the form did not offer, nor for a day to come', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    const page = await tomo.fill('/money/openings/new', { accountId: 'fee-income', amount: '1' })
+    const page = await tomo.fill('/money/settle/from-before', { accountId: 'fee-income', amount: '1' })
     expect(page.html.querySelector('#accountId-error')?.text).toContain('Choose one')
     const cash = optionValue(page, 'accountId', 'cash')
-    const later = await tomo.fill('/money/openings/new', { accountId: cash, amount: '1', onDate: '2026-06-05' })
+    const later = await tomo.fill('/money/settle/from-before', { accountId: cash, amount: '1', onDate: '2026-06-05' })
     expect(later.html.querySelector('#onDate-error')?.text).toContain('has not come yet')
     expect(await listTransfers(book.db)).toEqual([])
   })
@@ -210,10 +210,14 @@ describe('the list of receipt numbers', () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
     for (const amount of ['10', '20']) {
-      await tomo.fill('/money/payments/new', { payerId: book.ids.Chidi, amount, column: 'cash' })
+      await tomo.fill('/money/pay', { payerId: book.ids.Chidi, amount, column: 'cash' })
     }
-    await tomo.fill('/money/receipts/2/void/new', { original: 'back', reason: 'written twice' })
-    const paper = await tomo.fill('/money/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
+    await tomo.fill('/money/receipts/2/mend', { original: 'back', reason: 'written twice' })
+    const paper = await tomo.fill('/paper/numbers?as=receipts', {
+      name: 'Green',
+      firstNumber: '301',
+      lastNumber: '350',
+    })
     const typed = { number: '303', paidOn: '2026-06-03', payerId: book.ids.Bela, amount: '30', column: 'cash' }
     await tomo.fill(paper.path, typed)
     const lines = (await tomo.agent.get('/money/receipts.csv')).text.trim().split('\r\n').slice(1)
@@ -233,7 +237,7 @@ describe('the list of receipt numbers', () => {
   it('names a gap of millions by its two ends, and takes no new book of millions', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    const refused = await tomo.fill('/money/receipt-books/new', {
+    const refused = await tomo.fill('/paper/numbers?as=receipts', {
       name: 'Long',
       firstNumber: '1',
       lastNumber: '9999999',
@@ -244,13 +248,13 @@ describe('the list of receipt numbers', () => {
     const span = { name: 'Long', firstNumber: 1, lastNumber: 9_999_999 }
     const id = await book.as('Tomo', (pen) => addReceiptBook(pen, span))
     const typed = { number: '9999999', paidOn: '2026-06-03', payerId: book.ids.Bela, amount: '30', column: 'cash' }
-    await tomo.fill(`/money/receipt-books/${id}/receipts/new`, typed)
+    await tomo.fill(`/money/pay/${id}`, typed)
     const lines = (await tomo.agent.get('/money/receipts.csv')).text.trim().split('\r\n').slice(1)
     expect(lines.map((line) => line.split(',').slice(0, 3).join(' '))).toEqual([
       'Long 1–9999998 missing',
       'Long 9999999 written',
     ])
-    for (const path of ['/money/receipt-books', '/money/receipts', '/money/reconciliation'])
+    for (const path of ['/money/receipts?as=books', '/money/receipts', '/money/agree'])
       expect((await tomo.open(path)).text.length).toBeLessThan(100_000)
   })
 })

@@ -26,25 +26,25 @@ beforeAll(async () => {
   book = await moneyBook()
   const { ada } = book
   const goma = { number: '7', name: 'Goma', signInName: 'goma', phone: '', password: 'one more long word' }
-  await ada.fill('/people/persons/new', { ...goma, roles: ['committee'] })
+  await ada.fill('/people/new', { ...goma, roles: ['committee'] })
   tomo = await book.signedIn('Tomo')
   const { Chidi } = book.ids
   const tariff = { fromOn: '2026-06-01', perM3: '50', flat: '20.21', flatEvery: 'month' }
-  const { path } = await tomo.fill('/money/tariffs/new', tariff)
-  await ada.fill(path, {}, { action: `${path}/approval` })
+  const { path } = await tomo.fill('/money/price/new', tariff)
+  await ada.fill(path, {}, { action: path })
   await book.deliver({ plotId: book.plotOf.Chidi, volumeM3: 61.73 })
-  await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
-  await tomo.fill('/money/fixed-fees/new', {}, { action: '/money/fixed-fees' })
-  await tomo.fill('/money/payments/new', { payerId: Chidi, amount: SUMS.cash, column: 'cash' })
-  await tomo.fill('/money/kind-rates/new', { kind: 'labour', name: 'day', price: '13.13', minute: 'minute 7' })
+  await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+  await tomo.fill('/money/charges?as=fees', {}, { action: '/money/charges?as=fees' })
+  await tomo.fill('/money/pay', { payerId: Chidi, amount: SUMS.cash, column: 'cash' })
+  await tomo.fill('/money/settle/work', { kind: 'labour', name: 'day', price: '13.13', minute: 'minute 7' })
   const rateId = (await book.db.selectFrom('kindRate').select('entryId').executeTakeFirstOrThrow()).entryId
-  await tomo.fill('/money/kind-payments/new', { payerId: Chidi, rateId, quantity: '2' })
-  const paper = await tomo.fill('/money/receipt-books/new', { name: 'Green', firstNumber: '301', lastNumber: '350' })
+  await tomo.fill('/money/pay?as=work', { payerId: Chidi, rateId, quantity: '2' })
+  const paper = await tomo.fill('/paper/numbers?as=receipts', { name: 'Green', firstNumber: '301', lastNumber: '350' })
   const typed = { number: '301', paidOn: '2026-06-03', payerId: Chidi, amount: SUMS.paper, column: 'cash' }
   await tomo.fill(paper.path, typed)
   const accounts = await book.db.selectFrom('account').selectAll().where('personId', '=', Chidi).execute()
   const opening = { accountId: accounts[0]!.entryId, amount: SUMS.opening, onDate: '2026-06-01' }
-  await tomo.fill('/money/openings/new', opening)
+  await tomo.fill('/money/settle/from-before', opening)
   const gomaId = (await book.db.selectFrom('person').selectAll().where('name', '=', 'Goma').execute())[0]!.entryId
   const relief = { personId: Chidi, amountMinor: 4141, minute: 'minute 3', words: 'by the meeting', askedId: gomaId }
   await book.as('Tomo', (pen) => writeRelief(pen, relief))
@@ -54,7 +54,7 @@ beforeAll(async () => {
   const fineId = await book.as('Tomo', (pen) =>
     writeFine(pen, { ...fine, heardOn: '2026-06-02', lapseOn: '2026-12-01' }),
   )
-  await ada.fill(`/money/fines/${fineId}`, {}, { action: `/money/fines/${fineId}/approval` })
+  await ada.fill(`/money/names/fine/${fineId}`, {}, { action: `/money/names/fine/${fineId}` })
   const tables = ['transfer', 'relief', 'promise', 'fine', 'receiptBook', 'kindPayment', 'fixedFee'] as const
   const rows = await Promise.all(tables.map((table) => book.db.selectFrom(table).select('entryId').execute()))
   const draws = await book.db.selectFrom('abstraction').select('entryId').execute()
@@ -101,11 +101,11 @@ describe('what a person has to pay, asked for by every address with every id', (
 
   it('is open to the officer who is asked for one relief, in that one matter', async () => {
     const { entryId } = await book.db.selectFrom('relief').select('entryId').executeTakeFirstOrThrow()
-    expect((await leaksTo('Goma')).toSorted()).toEqual([`/money/reliefs/${entryId}: 41.41`])
+    expect((await leaksTo('Goma')).toSorted()).toEqual([`/money/names/relief/${entryId}: 41.41`])
   }, 240_000)
 
   it('is open to the person, in the own account', async () => {
     const chidi = await book.signedIn('Chidi')
-    expect(told(await chidi.open(`/money/statements/${book.ids.Chidi}`))).toContain('3,086.50')
+    expect(told(await chidi.open(`/money/members/${book.ids.Chidi}`))).toContain('3,086.50')
   })
 })

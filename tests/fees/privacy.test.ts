@@ -30,8 +30,8 @@ describe('what a person has to pay', () => {
     await book.deliver({ plotId: book.plotOf.Chidi, volumeM3: 61.73 })
     await book.deliver({ volumeM3: 1 })
     tomo = await book.signedIn('Tomo')
-    await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
-    await tomo.fill('/money/payments/new', { payerId: book.ids.Chidi, amount: '7.77', column: 'cash' })
+    await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+    await tomo.fill('/money/pay', { payerId: book.ids.Chidi, amount: '7.77', column: 'cash' })
   })
 
   it('stands on no page that a member, the committee or the attendant can reach', async () => {
@@ -53,19 +53,19 @@ describe('what a person has to pay', () => {
   it('is refused to others on every address of its own, and to nobody by a page that is not there', async () => {
     const charge = (await listTransfers(book.db)).find((transfer) => transfer.amountMinor === 308_650)!
     const own = [
-      `/money/statements/${book.ids.Chidi}`,
-      `/money/statements/${book.ids.Chidi}.csv`,
+      `/money/members/${book.ids.Chidi}`,
+      `/money/members/${book.ids.Chidi}.csv`,
       '/money/receipts/1',
       '/money/receipts/2',
     ]
-    const others = ['/money/ledger.csv', '/money/receipts', '/money/charges/new', '/money/payments/new']
+    const others = ['/money/all-lines.csv', '/money/receipts', '/money/charges', '/money/pay']
     // The committee checks the cash book; over so few payers it shows them no sums.
     expect(told(await book.ada.open('/money/cash-book'))).toContain('so few accounts paid in this period')
     for (const name of ['Bela', 'Dela'] as const) {
       expect((await (await book.signedIn(name)).open('/money/cash-book')).status).toBe(403)
     }
     for (const visitor of [await book.signedIn('Bela'), book.ada, await book.signedIn('Dela')]) {
-      for (const path of [...own, `/money/charges/${charge.id}`, ...others]) {
+      for (const path of [...own, `/money/working/charge/${charge.id}`, ...others]) {
         expect((await visitor.open(path)).status, path).toBe(403)
       }
     }
@@ -74,11 +74,11 @@ describe('what a person has to pay', () => {
   it('is open to the person itself', async () => {
     const chidi = await book.signedIn('Chidi')
     expect(told(await chidi.open('/money'))).toContain('KES 3,078.73 to pay')
-    const statement = await chidi.open(`/money/statements/${book.ids.Chidi}`)
+    const statement = await chidi.open(`/money/members/${book.ids.Chidi}`)
     expect(told(statement)).toContain('KES 3,078.73 to pay')
-    expect(statement.html.querySelector('a[href^="/log/abstractions/"]')).not.toBeNull()
+    expect(statement.html.querySelector('a[href^="/log/lines/drawn/"]')).not.toBeNull()
     expect(told(await chidi.open('/money/receipts/1'))).toContain('KES 7.77')
-    const working = statement.html.querySelector('a[href^="/money/charges/"]')!.getAttribute('href')!
+    const working = statement.html.querySelector('a[href^="/money/working/charge/"]')!.getAttribute('href')!
     expect(told(await chidi.open(working))).toMatch(/61\.73 m³.*KES 50\.00/)
   })
 
@@ -89,28 +89,23 @@ describe('what a person has to pay', () => {
       '/money/cash-book',
       '/money/receipts',
       '/money/receipts/1',
-      `/money/statements/${book.ids.Chidi}`,
+      `/money/members/${book.ids.Chidi}`,
     ]) {
       expect((await ines.open(path)).status, path).toBe(200)
     }
-    for (const path of [
-      '/money/payments/new',
-      '/money/charges/new',
-      '/money/tariffs/new',
-      '/money/receipts/1/void/new',
-    ]) {
+    for (const path of ['/money/pay', '/money/charges', '/money/price/new', '/money/receipts/1/mend']) {
       expect((await ines.open(path)).status, path).toBe(403)
     }
     expect((await ines.open('/money/receipts/2')).status).toBe(404)
-    expect((await ines.open('/money/statements/nobody')).status).toBe(404)
+    expect((await ines.open('/money/members/nobody')).status).toBe(404)
   })
 
   it('leaves the book as plain lists that close', async () => {
-    const ledger = (await tomo.agent.get('/money/ledger.csv')).text.split('\r\n')
+    const ledger = (await tomo.agent.get('/money/all-lines.csv')).text.split('\r\n')
     expect(ledger[0]).toContain('Amount KES')
     expect(ledger.filter(Boolean)).toHaveLength(4)
     expect(ledger.find((line) => line.includes(',payment,'))).toMatch(/cash,5 Chidi,7\.77,Receipts of this screen,1,/)
-    const statement = await tomo.agent.get(`/money/statements/${book.ids.Chidi}.csv`)
+    const statement = await tomo.agent.get(`/money/members/${book.ids.Chidi}.csv`)
     expect(statement.headers['content-type']).toContain('text/csv')
     expect(statement.text.trim().split('\r\n').at(-1)).toMatch(/,0,7\.77,3078\.73,1$/)
   })

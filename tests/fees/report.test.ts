@@ -17,7 +17,7 @@ beforeAll(async () => {
 
 describe('the season report', () => {
   it('can be read aloud in ten minutes and names nobody who has something to pay', async () => {
-    const report = await besi.open('/money/season-report')
+    const report = await besi.open('/money/report')
     const words = report.html.querySelector('.aloud')!.textContent.trim().split(/\s+/)
     expect(words.length).toBeGreaterThan(60)
     expect(words.length / WORDS_A_MINUTE).toBeLessThan(10)
@@ -25,13 +25,13 @@ describe('the season report', () => {
     for (const { name } of await valley.db.selectFrom('person').select('name').execute()) {
       expect(told(report)).not.toContain(name)
     }
-    expect((await (await valley.signIn('hila')).open('/money/season-report')).status).toBe(403)
+    expect((await (await valley.signIn('hila')).open('/money/report')).status).toBe(403)
   })
 })
 
 describe('the money held in a month that was counted before its end', () => {
   it('says beside the count what the book held on that day', async () => {
-    const october = told(await fanta.open('/money/reconciliation?period=month&on=2026-10-15'))
+    const october = told(await fanta.open('/money/agree?period=month&on=2026-10-15'))
     const row =
       /cash XOF [\d,]+ XOF [\d,]+ XOF [\d,]+ XOF ([\d,]+) XOF ([\d,]+) on 25 Oct 2026 agrees .*? held XOF ([\d,]+)/
     const [, after, counted, held] = row.exec(october)!
@@ -45,7 +45,7 @@ describe('the sums of the season report', () => {
   it('add up aloud, with what was to pay before and with fines', async () => {
     const own = await openValley()
     const [treasurer, chair] = [await own.signIn('fanta'), await own.signIn('amaru')]
-    const asked = await treasurer.open('/money/fines/new')
+    const asked = await treasurer.open('/money/fine')
     const fine = await treasurer.send(asked, {
       ...{
         personId: optionValue(asked, 'personId', 'Kelo Fasti'),
@@ -55,12 +55,12 @@ describe('the sums of the season report', () => {
       },
       ...{ hearing: 'was heard', amount: '200', lapseOn: '2026-12-20', atOnce: 'yes' },
     })
-    await chair.fill(fine.path, {}, { action: `${fine.path}/approval` })
-    const opening = await treasurer.open('/money/openings/new')
+    await chair.fill(fine.path, {}, { action: fine.path })
+    const opening = await treasurer.open('/money/settle/from-before')
     const accountId = optionValue(opening, 'accountId', 'Lumi Adder')
     const side = opening.html.querySelectorAll('select[name="side"] option')[1]!.getAttribute('value')!
     await treasurer.send(opening, { accountId, side, amount: '70', onDate: '2026-08-01' })
-    const aloud = told(await chair.open('/money/season-report'))
+    const aloud = told(await chair.open('/money/report'))
     const sum = (words: RegExp) => Number(words.exec(aloud)![1]!.replaceAll(',', ''))
     const before = sum(/XOF ([\d,]+) were to pay/)
     const signed = /-XOF [\d,]+ were to pay/.test(aloud) ? -before : before
@@ -73,7 +73,7 @@ describe('the sums of the season report', () => {
 
 describe('the statements of all members', () => {
   it('are one print run whose balances add up to what is to pay', async () => {
-    const run = await fanta.open('/money/statements?sheet=all')
+    const run = await fanta.open('/money/members/all?sheet=all')
     const sections = run.html.querySelectorAll('.print-run > section')
     expect(sections.length).toBeGreaterThan(20)
     const balances = sections.map((section) => {
@@ -81,10 +81,10 @@ describe('the statements of all members', () => {
       const amount = Number(text.replace(/[^\d]/g, '') || 0)
       return /ahead/.test(text) ? -amount : amount
     })
-    const look = told(await fanta.open(`/money/reconciliation?period=season&on=${VALLEY_TODAY}`))
+    const look = told(await fanta.open(`/money/agree?period=season&on=${VALLEY_TODAY}`))
     const closing = Number(/To pay after XOF ([\d,]+)/.exec(look)![1]!.replaceAll(',', ''))
     expect(balances.reduce((sum, one) => sum + one, 0)).toBe(closing)
-    expect((await besi.open('/money/statements')).status).toBe(403)
+    expect((await besi.open('/money/members/all')).status).toBe(403)
   })
 })
 
@@ -95,7 +95,7 @@ describe('the fee proposal', () => {
     ...{ cautiousM3: '4000', middleM3: '8000', plots: '40', flatPercent: '50' },
   }
   const path = (change: Partial<typeof ASKED> = {}) =>
-    `/money/fee-proposal?${new URLSearchParams({ ...ASKED, ...change })}`
+    `/money/price/reckon?${new URLSearchParams({ ...ASKED, ...change })}`
 
   it('says what keeps the pump and what does not, for a small, a middle and a large plot', async () => {
     // By hand: 80 000 + 30 000 + 6 666.67 = 116 667 a year; / 4 000 = 29.17, / 8 000 = 14.58; 80 000 / 8 000 = 10.
@@ -110,7 +110,7 @@ describe('the fee proposal', () => {
   })
 
   it('fills in what the book knows, and says beside a field what is wrong with it', async () => {
-    const empty = await besi.open('/money/fee-proposal')
+    const empty = await besi.open('/money/price/reckon')
     expect(empty.html.querySelector('#plots')?.getAttribute('value')).toBe('40')
     expect(Number(empty.html.querySelector('#middleM3')?.getAttribute('value'))).toBeGreaterThan(100)
     const wrong = await besi.open(path({ pumpYears: '0' }))

@@ -27,7 +27,7 @@ const visitor = () => new Visitor(`http://127.0.0.1:${server.port}`)
 
 async function signedIn(book: string, signInName = 'amaru'): Promise<Visitor> {
   const one = visitor()
-  await one.fill(`/${book}/session/new`, { signInName, password: PASSWORD })
+  await one.fill(`/${book}/sign-in`, { signInName, password: PASSWORD })
   return one
 }
 
@@ -66,7 +66,7 @@ describe('many books of one folder', () => {
     const written = await amaru.fill('/kijito/water/levels/new', {})
     expect(written.status).toBe(422)
     expect((await amaru.open('/kijito')).path).toBe('/kijito/')
-    expect((await amaru.open('/mto_wa_juu/people')).path).toMatch(/^\/mto_wa_juu\/session\/new\?next=%2Fpeople$/)
+    expect((await amaru.open('/mto_wa_juu/people')).path).toMatch(/^\/mto_wa_juu\/sign-in\?next=%2Fpeople$/)
   })
 
   it('are held by this program while they are open, and closed whole', async () => {

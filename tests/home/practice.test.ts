@@ -33,26 +33,26 @@ it('opens beside the own book, says on every page that it is practice, and never
     const ada = await beginBook(server)
     const before = await ownEnd()
     expect((await ada.open('/book')).html.querySelector('a[href="/practice"]')).not.toBeNull()
-    await ada.fill('/practice', {}, { action: '/practice/opening' })
+    await ada.fill('/practice', {}, { action: '/practice' })
     const address = await until(async () => {
       const page = await ada.open('/practice')
       if (page.words.includes('could not be opened')) throw new Error(page.words)
-      return page.html.querySelector('a[href$="/example-book"]')?.getAttribute('href') ?? null
+      return page.html.querySelector('a[href$="/sign-in?as=example"]')?.getAttribute('href') ?? null
     })
     const port = practicePort(server.port)
-    expect(address).toBe(`http://127.0.0.1:${port}/example-book`)
+    expect(address).toBe(`http://127.0.0.1:${port}/sign-in?as=example`)
 
     // Cookies know no ports: the practice has names of its own, so that nobody is signed out of the own book.
     const practice = `http://127.0.0.1:${port}`
-    const signIn = await fetch(`${practice}/session/new`)
+    const signIn = await fetch(`${practice}/sign-in`)
     const names = signIn.headers.getSetCookie().map((cookie) => cookie.split('=')[0]!)
     expect(names.length).toBeGreaterThan(0)
     expect(names.every((name) => name.startsWith('practice_'))).toBe(true)
 
     const amaru = new Visitor(practice)
-    const inside = await amaru.fill('/session/new', { signInName: 'amaru', password: 'practice valley' })
+    const inside = await amaru.fill('/sign-in', { signInName: 'amaru', password: 'practice valley' })
     const marked = (page: Seen) => page.html.querySelector('body > .practice')?.text ?? ''
-    for (const path of ['/', '/people', '/turns/weeks', '/water', '/money', '/people/decisions', '/no-such-page'])
+    for (const path of ['/', '/people', '/turns', '/water', '/money', '/people/decisions', '/no-such-page'])
       expect(marked(await amaru.open(path)), path).toContain(SAID)
     expect(inside.html.querySelector('title')!.text).toMatch(/^Practice:/)
     const number = '99/1'
@@ -66,7 +66,7 @@ it('opens beside the own book, says on every page that it is practice, and never
     // It ends with the book that opened it, however that ends.
     await server.kill()
     await until(async () =>
-      fetch(`${practice}/session/new`).then(
+      fetch(`${practice}/sign-in`).then(
         () => null,
         () => true,
       ),

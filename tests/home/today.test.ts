@@ -38,14 +38,12 @@ describe('the first page of an attendant', () => {
     const page = await at(minute, 'dovi')
     expect(slip(page)).toContain(`Outlet ${first.outlet!.number} begins: read the meter`)
     const startOf = page.html.querySelector('.slip.first')!.getAttribute('href')!
-    expect(startOf).toBe(`/log/turns/${first.bookId}/start/new`)
+    expect(startOf).toBe(`/log/turns/${first.bookId}?as=start`)
     await (await valley.signIn('dovi')).fill(startOf, { meterM3: '70000', asRead: 'yes' })
     const read = await at(minute, 'dovi')
     expect(slip(read)).toContain(`Outlet ${first.outlet!.number}: stop when the meter shows`)
     expect(slip(read)).toContain(new Intl.NumberFormat('en-GB').format(70_000 + Math.floor(first.volumeM3)))
-    expect(read.html.querySelector('.slip.first')!.getAttribute('href')).toBe(
-      `/log/turns/${first.bookId}/abstraction/new`,
-    )
+    expect(read.html.querySelector('.slip.first')!.getAttribute('href')).toBe(`/log/turns/${first.bookId}`)
   })
 
   it('asks after the last hour for what is not written, and for the close of every pump that ran', async () => {

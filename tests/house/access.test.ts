@@ -40,9 +40,10 @@ beforeAll(async () => {
   const fixed = new Set(routes.map(({ path }) => path))
   addresses = new Map(
     routes.map(({ path }) => {
-      const pattern = new RegExp(`^${path.replace(/:\w+/g, '[^/]+')}$`)
-      const real = linked.find((link) => pattern.test(link) && (link === path || !fixed.has(link)))
-      return [path, real ?? path.replace(/:\w+/g, 'x')]
+      const [bare, way] = path.split('?')
+      const pattern = new RegExp(`^${bare!.replace(/:\w+/g, '[^/]+')}$`)
+      const real = linked.find((link) => pattern.test(link) && (link === bare || !fixed.has(link)))
+      return [path, `${real ?? bare!.replace(/:\w+/g, 'x')}${way ? `?${way}` : ''}`]
     }),
   )
 })

@@ -51,7 +51,7 @@ describe('every address that writes', () => {
     const forms = routesOf(valley.app.printRoutes({ commonPrefix: false })).filter(({ method }) => method === 'POST')
     const seen = new Map<string, string[]>()
     for (const [role, name] of Object.entries(ONE_ROLE))
-      for (const { path } of forms.filter((one) => !/^\/session\/endings/.test(one.path))) {
+      for (const { path } of forms.filter((one) => one.path !== '/sign-out')) {
         const before = await countEntries()
         const { status } = await as(name as Name).post(path.replace(/:\w+/g, 'x'), {})
         if (status === 403) expect(await countEntries(), path).toBe(before)
@@ -73,8 +73,9 @@ const made: Record<string, string> = {}
 
 /** Open to a member, and nobody's own but the member's: the weather that all share, their own password and code, and paper by its book. */
 const NOBODYS =
-  `/crops/weather /crops/weather/upload /crops/weather/gauges/:id/rain /people/passwords /people/codes /people/one-time-codes /people/kept/:id/endings /people/sign-ins/:id/endings /people/sign-ins/endings
-  /session/codes/:id /session /book /example-book /paper/:book/pages`.split(/\s+/)
+  `/crops/weather/new /crops/weather/list /crops/weather/new/:id /people/settle/password /people/settle/code
+  /people/settle/one-time-codes /people/kept/:id/end /people/sign-ins/:id/end /people/sign-ins/end
+  /sign-in/:id /sign-in /start /start?as=example /paper/:book/type`.split(/\s+/)
 
 /** Hila alone holds a plot with a turn to come that could be given to somebody who does not sign in. */
 async function giveHilaATurn(): Promise<void> {
@@ -84,7 +85,10 @@ async function giveHilaATurn(): Promise<void> {
     for (const { id: toPlotId } of plots.filter(({ id }) => id !== turn.plotId)) {
       const swap = { weekStartOn: WEEK, turnId: turn.bookId, otherTurnId: null, toPlotId }
       if (!('turns' in (await laidSwap(valley.db, swap)))) continue
-      await as('amaru').post(`/people/plots/${turn.plotId}/holders`, { holderIds: idOf('hila'), fromOn: VALLEY_TODAY })
+      await as('amaru').post(`/people/plots/${turn.plotId}/change?as=holders`, {
+        holderIds: idOf('hila'),
+        fromOn: VALLEY_TODAY,
+      })
       Object.assign(made, { turn: turn.bookId, plot: turn.plotId, outlet: turn.outletId, partner: toPlotId })
       return
     }
@@ -93,16 +97,16 @@ async function giveHilaATurn(): Promise<void> {
 
 async function makeMoneyMatters(): Promise<void> {
   const count = { column: 'cash', countedOn: VALLEY_TODAY, counted: '100', secondId: idOf('hila') }
-  expect((await as('fanta').post('/money/cash-counts', count)).status).toBe(303)
+  expect((await as('fanta').post('/money/count', count)).status).toBe(303)
   made.count = await lastId()
   const fine = { personId: idOf('hila'), rule: 'rule 9', fact: 'valve open', heardOn: VALLEY_TODAY, hearing: 'forgot' }
-  const asked = await as('fanta').post('/money/fines', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes' })
+  const asked = await as('fanta').post('/money/fine', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes' })
   expect(asked.status).toBe(303)
   made.fine = await lastId()
   const word = { ...fine, step: 'word', body: 'committee', lapseOn: '2026-12-20' }
-  expect((await as('amaru').post('/people/warnings', word)).status).toBe(303)
+  expect((await as('amaru').post('/people/warnings/new', word)).status).toBe(303)
   made.warning = await lastId()
-  expect((await as('amaru').post(`/money/fines/${made.fine}/approval`, {})).status).toBe(303)
+  expect((await as('amaru').post(`/money/names/fine/${made.fine}`, {})).status).toBe(303)
   const { inputs, standing } = (await standingWeek(valley.db, WEEK))!
   const isNobodys = (plotId: string) => !SIGNING_IN.test(inputs.plots.find(({ id }) => id === plotId)!.holders.join())
   const missed = standing.find(({ on, plotId }) => on < VALLEY_TODAY && isNobodys(plotId))!

@@ -25,13 +25,13 @@ it('lets no browser keep a page or a file, but the files of the look', async () 
   expect(opened).toEqual(
     expect.arrayContaining([
       '/',
-      '/money/statements',
-      '/money/ledger.csv',
+      '/money/members/all',
+      '/money/all-lines.csv',
       '/money/receipts.csv',
-      '/log/abstractions.csv',
+      '/log/lines/drawn.csv',
     ]),
   )
-  const refused = await fanta.post('/money/payments', {})
+  const refused = await fanta.post('/money/pay', {})
   expect(refused).toMatchObject({ status: 422, headers: { 'cache-control': 'no-store' } })
   const look = await fanta.open('/assets/commonweir.css')
   expect(look.headers['cache-control']).toBe('public, max-age=3600')

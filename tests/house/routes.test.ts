@@ -5,8 +5,8 @@ import { type Route, routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 
 /** What stands open to whoever knocks: the door, the first page, and the start of an empty book. */
-const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/session/new', '/book/new', '/example-book']
-const PUBLIC_FORMS = ['/session', '/session/language', '/session/endings', '/book', '/example-book']
+const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/sign-in', '/start', '/sign-in?as=example']
+const PUBLIC_FORMS = ['/sign-in', '/sign-in/language', '/sign-out', '/start', '/start?as=example']
 
 /**
  * What a neighbour's roles do not shut: their own password, code, sign-ins and what was kept for them, and two forms that look first at what is named in the address
@@ -14,18 +14,18 @@ const PUBLIC_FORMS = ['/session', '/session/language', '/session/endings', '/boo
  */
 // A code is refused on a device that is not registered, whoever is signed in.
 const FOR_EVERYBODY = [
-  '401 /session/codes/:id',
-  '404 /money/cash-counts/:id/approval',
-  '303 /people/kept/:id/endings',
-  '303 /people/sign-ins/:id/endings',
-  '303 /people/sign-ins/endings',
-  '422 /people/passwords',
-  '422 /people/one-time-codes',
-  '422 /people/codes',
-  '404 /paper/:book/pages',
+  '401 /sign-in/:id',
+  '404 /money/names/count/:id',
+  '303 /people/kept/:id/end',
+  '303 /people/sign-ins/:id/end',
+  '303 /people/sign-ins/end',
+  '422 /people/settle/password',
+  '422 /people/settle/one-time-codes',
+  '422 /people/settle/code',
+  '404 /paper/:book/type',
   // A neighbour may complain and may appeal a word to themselves.
-  '404 /people/warnings/:id/appeal',
-  '422 /people/complaints',
+  '404 /people/names/warning/:id/appeal',
+  '422 /people/complaints/new',
 ]
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -44,8 +44,8 @@ describe('every address of the book', () => {
   it('is listed', () => {
     expect(pages().length).toBeGreaterThan(150)
     expect(forms().length).toBeGreaterThan(90)
-    expect(pages()).toContainEqual({ method: 'GET', path: '/money/statements/:personId' })
-    expect(forms()).toContainEqual({ method: 'POST', path: '/money/vouchers/:id/approval' })
+    expect(pages()).toContainEqual({ method: 'GET', path: '/money/members/:personId' })
+    expect(forms()).toContainEqual({ method: 'POST', path: '/money/names/voucher/:id' })
   })
 
   it('sends somebody who has not signed in to the door', async () => {
@@ -62,7 +62,7 @@ describe('every address of the book', () => {
     const stranger = new Rascal(valley.app)
     const amaru = new Rascal(valley.app)
     await amaru.signIn('amaru')
-    await stranger.open('/session/new')
+    await stranger.open('/sign-in')
     const taken: string[] = []
     for (const { path } of [...forms(), ...PUBLIC_FORMS.map((one) => ({ path: one }))]) {
       const bare = await amaru.postRaw(filled(path), `_form=${newId()}`, 'application/x-www-form-urlencoded')

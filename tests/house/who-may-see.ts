@@ -6,106 +6,100 @@
  */
 export const SEEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
-    / /book /book/new /book/phones /crops /crops/ /crops/crop-plans/:id /crops/crop-plans/:id/root-zone /crops/list
-    /crops/list/:key /crops/needs/:plotId /crops/needs/order /crops/planting /crops/planting/calendar
-    /crops/planting/tapings/:id /crops/planting/working /crops/settings /crops/settings/demand/working /crops/weather
-    /crops/weather/:date /crops/weather/gauges /crops/weather/gauges/:id /crops/weather/sheet /example-book /log /log/
-    /log/abstractions.csv /log/abstractions/:id /log/balance /log/balance.csv /log/balance/stretches/:weirId/:fromOn
-    /log/closings /log/closings/:id /log/closings/written /log/flags /log/merged /log/meter-night-tests/:id
-    /log/meter-night-tests/written /log/night-tests /log/night-tests/:id /log/night-tests/written /log/slip-books/:id
-    /log/slip-books/written /paper /paper/ /paper/:book /paper/:book/blank.csv /paper/book/print
-    /paper/book/print/:book /paper/setup-sheet /people /people/ /people/applicants /people/applicants/:id
-    /people/codes/new /people/complaints/:id /people/complaints/new /people/decisions /people/decisions/:id
-    /people/decisions/written /people/handovers/:id /people/households /people/kept /people/languages /people/market-weeks
-    /people/marks/sheet /people/matters/:id /people/one-time-codes/new /people/passwords/new /people/persons/:id
-    /people/plots/:id /people/sign-ins /people/warnings /people/warnings/:id /practice /session/codes/:id /session/new
-    /turns/:id /turns/:id.ics /turns/:id/message /turns/:id/slip /turns/days /turns/days/:on /turns/fairness
-    /turns/fairness/measures /turns/fairness/plots/:id /turns/lines /turns/missed-turns /turns/plots/:id/card
-    /turns/plots/:id/record /turns/requests /turns/sequence /turns/sequence/:pumpId /turns/sharing-rule
-    /turns/sharing-rule/classes /turns/sharing-rule/households /turns/slots /turns/swaps /turns/tank-turns
-    /turns/turn-grounds /turns/weeks /turns/weeks/:start /turns/weeks/:start/comparison
-    /turns/weeks/:start/days/:day/slips /turns/weeks/:start/plots/:plotId /turns/weeks/:start/plots/:plotId/left
-    /turns/weeks/:start/publications /turns/weeks/:start/pumps/:pumpId /turns/weeks/:start/sheet
-    /turns/weeks/:start/weirs/:weirId /turns/weeks/:start/weirs/:weirId/left /turns/weeks/:start/weirs/:weirId/open
-    /water /water/ /water/drought-stages /water/gaugings/:id /water/inspections /water/inspections/:id
-    /water/levels/:id /water/outlook /water/rain-records/:id /water/reserve /water/stream-share /water/weirs/:id
-    /water/weirs/:id/calibration /water/weirs/:id/chamber /water/weirs/:id/cover /water/weirs/:id/loss
-    /water/weirs/:id/reserve /water/weirs/:id/storage /water/weirs/:id/table /works/balance/pumps
-    /works/fault-fixes/:id /works/fault-fixes/written /works/faults /works/faults/:id /works/faults/written
-    /works/flow-tests /works/meters/:id /works/meters/written /works/outlets/:id /works/pump-readings/:id
-    /works/pump-readings/written /works/services/:id /works/services/written /works/tank-days /works/tank-readings/:id
-    /works/tank-readings/written`,
+    / /book /book/phones /crops /crops/figures /crops/lines/crop/:id /crops/lines/gauge-rain/:id /crops/lines/tape/:id
+    /crops/lines/weather/:date /crops/list /crops/plans/:id/soil /crops/planting /crops/plots/:plotId /crops/season
+    /crops/weather /crops/weather?as=gauges /crops/weather?as=sheet /crops/working/crop/:key /crops/working/demand
+    /crops/working/planting /crops?as=hurt /log /log/check /log/check?as=joined /log/close /log/days /log/days/:on
+    /log/faults /log/lines/closing /log/lines/closing/:id /log/lines/drawn.csv /log/lines/drawn/:id /log/lines/fault
+    /log/lines/fault/:id /log/lines/mended /log/lines/mended/:id /log/lines/meter /log/lines/meter/:id
+    /log/lines/new-meter /log/lines/new-meter/:id /log/lines/night /log/lines/night-meter /log/lines/night-meter/:id
+    /log/lines/night/:id /log/lines/service /log/lines/service/:id /log/lines/slip-book /log/lines/slip-book/:id
+    /log/lines/tank /log/lines/tank-day /log/lines/tank/:id /log/tests /log/tests?as=night /log/working/pumps /paper
+    /paper/:book /paper/:book/blank.csv /paper/lines/:book /paper/setup-sheet /paper/whole /people /people/:id
+    /people/applicants /people/applicants/:id /people/complaints/:id /people/complaints/new /people/decisions
+    /people/households /people/kept /people/languages /people/lines/decision /people/lines/decision/:id
+    /people/market-weeks /people/marks /people/names/handover/:id /people/names/matter/:id /people/names/warning/:id
+    /people/plots/:id /people/settle/code /people/settle/one-time-codes /people/settle/password /people/sign-ins
+    /people/warnings /practice /sign-in /sign-in/:id /sign-in?as=example /start /turns /turns/:id /turns/:id.ics
+    /turns/:id/slip /turns/:id?as=message /turns/asked /turns/asked?as=free /turns/asked?as=swaps /turns/fair
+    /turns/fair?as=line /turns/fair?as=missed /turns/lists /turns/lists/:pumpId /turns/plots/:id
+    /turns/plots/:id?as=card /turns/rule /turns/rule?as=classes /turns/rule?as=people /turns/weeks/:start
+    /turns/weeks/:start/compare /turns/weeks/:start/sheet /turns/weeks/:start/slips/:day /turns/weeks/:start/twice
+    /turns/working/fair/:id /turns/working/free/:start/:weirId /turns/working/given/:start/:weirId
+    /turns/working/left/:start/:weirId /turns/working/measures /turns/working/part/:start/:plotId
+    /turns/working/pump/:start/:pumpId /turns/working/why/:start/:plotId /water /water/dry /water/kept /water/lasts
+    /water/lines/flow/:id /water/lines/level/:id /water/lines/rain-record/:id /water/lines/wall/:id /water/stream
+    /water/walls /water/weirs/:id /water/weirs/:id/board /water/weirs/:id/check /water/went /water/went.csv
+    /water/working/chamber/:id /water/working/kept/:id /water/working/lasts/:id /water/working/loss/:id
+    /water/working/store/:id /water/working/went/:weirId/:fromOn /works /works/outlets/:id /works?as=tanks`,
   committee: `
-    /crops/crop-plans/:id/corrections/new /crops/crop-plans/:id/cover/new /crops/crop-plans/:id/endings/new
-    /crops/crop-plans/new /crops/list/:key/versions/new /crops/list/new /crops/planting/declarations/new
-    /crops/planting/second-look/new /crops/planting/tapings/new /crops/settings/coefficients/new
-    /crops/settings/demand/new /crops/settings/month-table/new /crops/settings/most-turns/new
-    /crops/settings/mulch/new /crops/settings/rain-rule/new /crops/settings/salt/new /crops/settings/states/new
-    /crops/weather/gauges/new /crops/weather/gauges/plots/new /log/merged/new /paper/many/:list/new
-    /people/applicants/new /people/arrears-rules/new /people/decisions/:id/corrections/new /people/decisions/new
-    /people/group/settings/new /people/households/new
-    /people/market-weeks/:id/withdrawal/new /people/market-weeks/new /people/marks/struck/new
-    /people/office-terms/new /people/persons/:id/language /people/persons/:id/mark
-    /people/persons/:id/mark/:picture /people/persons/new /people/plots/:id/details/new
-    /people/plots/:id/holders/new
-    /people/plots/:id/owners/new /people/plots/:id/splits/new /people/plots/new /people/quorums/new
-    /people/received-before/new /people/warnings/new
-    /turns/changes/:id/withdrawals/new /turns/holder-groups/new /turns/line-positions/new /turns/no-turn-days/new
-    /turns/outlet-fillings/new /turns/outlet-pairs/new /turns/sequence/:pumpId/lists/new
-    /turns/sharing-rule/classes/new /turns/sharing-rule/households/new /turns/sharing-rule/new
-    /turns/short-day-rules/new /turns/tank-outlets/new /turns/tank-uses/new /turns/turn-lengths/new
-    /turns/urgent-quotas/new /turns/weeks/:start/additions/new /turns/weeks/:start/changes
-    /turns/weeks/:start/changes/new /turns/weeks/:start/publication/new /turns/weeks/:start/sky/new
-    /turns/weeks/:start/withdrawals/new /water/drinking-caution/new /water/drought-declarations/:id/lifts/new
-    /water/drought-declarations/new /water/drought-stages/:id/corrections/new /water/drought-stages/new
-    /water/outlook-settings/new /water/rain-records/new /water/reserve/new /water/rest-set-asides/new
-    /water/shut-marks/new /water/stream-share/new /water/water-settings/new /water/weirs/:id/chambers/new
-    /water/weirs/:id/cover-terms/new /water/weirs/:id/losses/new /water/weirs/:id/sections/new
-    /water/weirs/:id/surveys/:surveyId /water/weirs/:id/surveys/new /water/weirs/:id/tables/:tableId
-    /water/weirs/:id/tables/new /water/weirs/new /works/outlets/:id/flow-tests/new /works/outlets/new
+    /crops/lines/crop/:id/correct /crops/settle/cover/:id /crops/plans/:id/end
+    /crops/new /crops/list/:key /crops/list/new /crops/new?as=beforehand
+    /crops/settle/second-look /crops/tape /crops/settle/place
+    /crops/settle/demand /crops/settle/months /crops/settle/most-turns
+    /crops/settle/mulch /crops/settle/rain /crops/settle/salt /crops/settle/watering
+    /crops/weather/gauge /crops/weather/gauge?as=plots /book/join /paper/many/:list
+    /people/applicants/new /people/settle/arrears-rule /people/lines/decision/:id/correct /people/decisions/new
+    /works/group /people/settle/lives-together
+    /people/settle/market-week/:id /people/settle/market-week /people/settle/language/:id /people/settle/marks
+    /people/settle/office-term /people/:id/mark
+    /people/:id/mark/:picture /people/new /people/plots/:id/change
+    /people/plots/:id/change?as=holders
+    /people/plots/:id/change?as=owner /people/plots/:id/change?as=split /people/plots/new /people/settle/quorum
+    /people/settle/received-before /people/warnings/new
+    /turns/settle/take-back/:id /people/settle/groups /works/settle/place-on-line /turns/settle/no-turn-day
+    /works/settle/filling /works/settle/pair /turns/settle/list/:pumpId
+    /turns/settle/class /turns/settle/people-of-plot /turns/rule/change
+    /turns/settle/short-day /works/settle/tank-of-outlet /works/settle/tank-use /turns/settle/lengths
+    /turns/settle/urgent /turns/weeks/:start/change?as=add /turns/weeks/:start/changes
+    /turns/weeks/:start/change /turns/weeks/:start/publish /turns/settle/sky/:start
+    /turns/weeks/:start/change?as=off /water/settle/drinking-caution /water/dry/declare/:id
+    /water/dry/declare /water/lines/stage/:id/correct /water/dry/stage
+    /water/settle/how-sure /crops/weather/list?as=old-rain /water/kept/count /water/settle/rest-set-aside
+    /water/settle/shut /water/stream/share /water/settle/late-rain /water/weirs/:id/chamber
+    /water/settle/plan/:id /water/settle/loss/:id /water/weirs/:id/sand?as=rod
+    /water/lines/sand/:id/:surveyId /water/weirs/:id/sand /water/names/table/:id/:tableId
+    /water/weirs/:id/table /water/weirs/new /works/settle/flow/:id /works/outlets/new
     /works/pumps/new
     /works/tanks/new`,
   'committee attendant': `
-    /log/abstractions/:id/corrections/new /log/abstractions/:id/flags/:code/new /log/abstractions/new
-    /log/closings/:id/corrections/new /log/closings/new /log/merged/:kind/:first/:second/new
-    /log/meter-night-tests/:id/corrections/new /log/meter-night-tests/new /log/night-tests/:id/corrections/new
-    /log/night-tests/new /log/round/new /log/slip-books/:id/corrections/new /log/slip-books/new /log/turns/:id/abstraction/new /log/turns/:id/start/new
-    /paper/:book/pages/:page /paper/:book/pages/new /people/clock /turns/:id/excuses/new /turns/:id/stand-ins/new
-    /turns/:id/swaps/new
-    /turns/pumps/:id/days/new /turns/pumps/:id/mounts/new /turns/sequence/:pumpId/pauses/new /water/bucket-gaugings/new
-    /water/float-gaugings/new /water/inspections/new /water/levels/:id/corrections/new /water/levels/new
-    /water/weirs/:id/refill-tests/new /works/fault-fixes/:id/corrections/new /works/fault-fixes/new
-    /works/faults/:id/corrections/new /works/faults/new /works/flow-tests/new /works/meters/:id/corrections/new
-    /works/meters/new /works/pump-readings/:id/corrections/new /works/pump-readings/new
-    /works/services/:id/corrections/new /works/services/new /works/tank-days/new
-    /works/tank-readings/:id/corrections/new /works/tank-readings/new`,
+    /log/close?as=new /log/faults/mended /log/faults/new /log/faults/service /log/lines/closing/:id/correct
+    /log/lines/drawn/:id/correct /log/lines/fault/:id/correct /log/lines/mended/:id/correct
+    /log/lines/meter/:id/correct /log/lines/new-meter/:id/correct /log/lines/night-meter/:id/correct
+    /log/lines/night/:id/correct /log/lines/service/:id/correct /log/lines/slip-book/:id/correct
+    /log/lines/tank/:id/correct /log/meter /log/round /log/round?as=meter /log/round?as=tank /log/round?as=tank-day
+    /log/settle/clash/:kind/:first/:second /log/settle/odd/:id/:code /log/tests/bucket /log/tests/night
+    /log/tests/night?as=meter /log/turns/:id /log/turns/:id?as=start /log/water /paper/:book/pages/:page
+    /paper/:book/type /paper/numbers /people/settle/clock /turns/:id/otherwise /turns/:id/otherwise?as=stand-in
+    /turns/:id/otherwise?as=swap /turns/settle/pause/:pumpId /water/levels/new /water/lines/level/:id/correct
+    /water/stream/flow /water/stream/flow?as=bucket /water/walls/new /water/weirs/:id/refill /works/settle/panels/:id
+    /works/settle/sky/:id`,
   treasurer: `
-    /money/arrears-moves/of/:personId/new /money/cash-counts/new /money/charges/new /money/closings/new
-    /money/findings/new /money/fines/new
-    /money/fixed-fees/:personId/:on/:kind /money/fixed-fees/new /money/float-limit/new /money/held-fees/new
-    /money/incomes/new /money/kind-payments/new /money/kind-rates/new /money/missed-turns/new
-    /money/money-statements/new /money/moves/new /money/openings/new /money/payer-classes/new /money/payments/new
-    /money/promises/:personId/new /money/receipt-books/:id/receipts/new /money/receipt-books/new
-    /money/receipts/:number/move/new /money/receipts/:number/paper/new /money/receipts/:number/void/new
-    /money/reliefs/new /money/reserve-moves/new /money/tariffs/new /money/vouchers/new`,
+    /money/members/:personId/to-owner /money/count /money/charges /money/agree/close
+    /money/settle/finding /money/fine
+    /money/working/fee/:personId/:on/:kind /money/charges?as=fees /money/settle/most-cash /money/other?as=fee
+    /money/other /money/pay?as=work /money/settle/work /money/fine?as=missed-turn
+    /money/bank-paper /money/move /money/settle/from-before /money/settle/pays-as /money/pay
+    /money/members/:personId/instalments /money/pay/:id /paper/numbers?as=receipts
+    /money/receipts/:number/mend?as=other-person /money/receipts/:number/mend?as=paper /money/receipts/:number/mend
+    /money/relief /money/move?as=pump /money/price/new /money/vouchers/new`,
   'committee treasurer auditor': `
-    /money/cash-book /money/cash-counts /money/cash-counts/:id /money/closings /money/closings/:id /money/fee-proposal
-    /money/missed-turns/:id /money/receipt-books /money/reconciliation /money/reserve-moves /money/reserve-moves/:id
-    /money/season-report /money/vouchers /money/vouchers/:id /people/persons/:id/leaving/new
-    /people/persons/:id/roles/new /people/persons/:id/sign-in/new`,
+    /money/agree /money/agree?as=closed /money/cash-book /money/held /money/held?as=pump /money/names/closing/:id
+    /money/names/count/:id /money/names/missed-turn/:id /money/names/move/:id /money/names/voucher/:id
+    /money/price/reckon /money/receipts?as=books /money/report /money/vouchers /people/:id/change
+    /people/:id/change?as=leaving /people/:id/change?as=sign-in`,
   'treasurer auditor': `
-    /money/arrears /money/arrears-moves/:id /money/charges/:id /money/fines /money/fines/:id /money/ledger.csv
-    /money/money-statements
-    /money/money-statements/:id /money/receipts /money/receipts.csv /money/receipts/:number /money/reliefs/:id
-    /money/statements
-    /money/statements/:personId /money/statements/:personId.csv /paper/copies /paper/copies/:key`,
+    /money/members /money/names/to-owner/:id /money/working/charge/:id /money/lines/fine /money/names/fine/:id /money/all-lines.csv
+    /money/held?as=papers
+    /money/names/bank-paper/:id /money/receipts /money/receipts.csv /money/receipts/:number /money/names/relief/:id
+    /money/members/all
+    /money/members/:personId /money/members/:personId.csv /paper/copies /paper/copies/:key`,
   'committee attendant member': `
-    /crops/weather/gauges/:id/rain/new /crops/weather/new /crops/weather/upload /turns/bookings/new
-    /turns/late-excuses/:id
-    /turns/no-turn-hours/:id/withdrawals/new /turns/no-turn-hours/new /turns/requests/new`,
+    /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
+    /turns/ask /turns/ask?as=free /turns/names/late-excuse/:id`,
   'committee attendant treasurer auditor member': `
-    /matters/:id/withholdings/new /money /money/ /money/kind-rates /money/tariffs /money/tariffs/:id`,
-  'committee attendant treasurer': '/people/devices /people/devices/new',
+    /book/names/:id/withhold /money  /money/price?as=work /money/price /money/names/price/:id`,
+  'committee attendant treasurer': '/people/devices /people/settle/device',
   'committee attendant treasurer auditor': `
-    /paper/book/lists /paper/book/lists/:table /paper/seals /people/handovers /people/handovers/new`,
+    /book/files /book/files/:table /paper/seals /people/handovers /people/handovers/new`,
 }

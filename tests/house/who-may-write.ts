@@ -4,74 +4,68 @@
  */
 export const WRITTEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
-    /book /example-book /money/cash-counts/:id/approval /paper/:book/pages /people/codes /people/complaints
-    /people/kept/:id/endings /people/one-time-codes /people/passwords /people/sign-ins/:id/endings
-    /people/sign-ins/endings /people/warnings/:id/appeal /session /session/codes/:id`,
+    /money/names/count/:id /paper/:book/type /people/complaints/new /people/kept/:id/end
+    /people/names/warning/:id/appeal /people/settle/code /people/settle/one-time-codes /people/settle/password
+    /people/sign-ins/:id/end /people/sign-ins/end /sign-in /sign-in/:id /start /start?as=example`,
   'committee attendant treasurer auditor member': `
-    /matters/:id/approval /matters/:id/withholdings`,
-  'committee attendant treasurer auditor': '/paper/seals /people/handovers /practice/closing /practice/opening',
+    /book/names/:id /book/names/:id/withhold`,
+  'committee attendant treasurer auditor': '/paper/seals /people/handovers/new /practice?as=close /practice',
   'committee attendant treasurer': `
-    /people/devices /people/devices/:id/endings`,
+    /people/devices/:id/end /people/settle/device`,
   'committee treasurer auditor': `
-    /money/missed-turns/:id/appeal /people/persons/:id/leaving /people/persons/:id/roles /people/persons/:id/sign-in`,
+    /money/names/missed-turn/:id/appeal /people/:id/change?as=leaving /people/:id/change /people/:id/change?as=sign-in`,
   'committee attendant member': `
-    /crops/weather /crops/weather/gauges/:id/rain /crops/weather/upload /turns/:id/outcomes /turns/:id/stand-ins
-    /turns/:id/swaps /turns/bookings /turns/no-turn-hours /turns/no-turn-hours/:id/withdrawals /turns/requests
-    /turns/requests/:id/end /turns/swap-consents/:id/approval /turns/swaps/:id/consents`,
+    /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
+    /turns/:id/became /turns/:id/otherwise?as=stand-in /turns/:id/otherwise?as=swap /turns/ask /turns/ask?as=free
+    /turns/asked/:id/end /turns/asked/swaps/:id /turns/names/swap/:id`,
   'committee attendant': `
-    /log/abstractions /log/abstractions/:id/corrections /log/abstractions/:id/flags/:code /log/closings
-    /log/closings/:id/corrections /log/closings/:id/second-name /log/merged/:kind/:first/:second /log/meter-night-tests
-    /log/meter-night-tests/:id/corrections /log/night-tests /log/night-tests/:id/corrections /log/round /log/slip-books
-    /log/slip-books/:id/corrections /log/turns/:id/abstraction /log/turns/:id/start /people/clock /turns/:id/excuses
-    /turns/:id/moving-up /turns/days/:on/changes /turns/days/:on/closing /turns/pumps/:id/days /turns/pumps/:id/mounts
-    /turns/sequence/:pumpId/pauses /turns/sequence/:pumpId/resumption /turns/sequence/:pumpId/served
-    /water/bucket-gaugings /water/float-gaugings /water/gaugings/:id/strikes /water/inspections
-    /water/inspections/:id/strikes /water/levels /water/levels/:id/corrections /water/weirs/:id/refill-tests
-    /works/fault-fixes /works/fault-fixes/:id/corrections /works/faults /works/faults/:id/corrections /works/flow-tests
-    /works/meters /works/meters/:id/corrections /works/pump-readings /works/pump-readings/:id/corrections
-    /works/services /works/services/:id/corrections /works/tank-days /works/tank-readings
-    /works/tank-readings/:id/corrections`,
+    /log/water /log/lines/drawn/:id/correct /log/settle/odd/:id/:code /log/close?as=new
+    /log/lines/closing/:id/correct /log/names/closing/:id /log/settle/clash/:kind/:first/:second /log/tests/night?as=meter
+    /log/lines/night-meter/:id/correct /log/tests/night /log/lines/night/:id/correct /log/round /paper/numbers
+    /log/lines/slip-book/:id/correct /log/turns/:id /log/turns/:id?as=start /people/settle/clock /turns/:id/otherwise
+    /turns/:id/moves-up /log/days/:on/less /log/days/:on/close /works/settle/sky/:id /works/settle/panels/:id
+    /turns/settle/pause/:pumpId /turns/lists/:pumpId/goes-on /turns/lists/:pumpId/had
+    /water/stream/flow?as=bucket /water/stream/flow /water/lines/flow/:id/correct /water/walls/new
+    /water/lines/wall/:id/correct /water/levels/new /water/lines/level/:id/correct /water/weirs/:id/refill
+    /log/faults/mended /log/lines/mended/:id/correct /log/faults/new /log/lines/fault/:id/correct /log/tests/bucket
+    /log/meter /log/lines/new-meter/:id/correct /log/round?as=meter /log/lines/meter/:id/correct
+    /log/faults/service /log/lines/service/:id/correct /log/round?as=tank-day /log/round?as=tank
+    /log/lines/tank/:id/correct`,
   'committee treasurer': `
-    /money/tariffs/:id/approval`,
+    /money/names/price/:id`,
   'treasurer auditor': `
-    /money/fines/:id/appeal /paper/copies`,
+    /money/names/fine/:id/appeal /paper/copies`,
   committee: `
-    /crops/crop-plans /crops/crop-plans/:id/corrections /crops/crop-plans/:id/cover /crops/crop-plans/:id/endings
-    /crops/list /crops/list/:key/versions /crops/planting/declarations /crops/planting/second-look
-    /crops/planting/tapings /crops/settings/coefficients /crops/settings/demand /crops/settings/month-table
-    /crops/settings/most-turns /crops/settings/mulch /crops/settings/rain-rule /crops/settings/salt
-    /crops/settings/states /crops/weather/gauges /crops/weather/gauges/plots /log/merged
-    /log/merged/joinings/:id/approval /log/merged/previews
-    /money/closings/:id/approval
-    /money/count-decisions/:id/approval /money/reserve-moves/:id/approval /money/vouchers/:id/approval
-    /paper/many/:list /people/applicants /people/applicants/:id/end /people/arrears-rules
-    /people/complaints/:id/hearings /people/decisions /people/decisions/:id/corrections
-    /people/group/settings /people/households /people/market-weeks /people/market-weeks/:id/withdrawal
-    /people/marks/struck /people/office-terms /people/persons /people/persons/:id/language /people/persons/:id/mark
-    /people/persons/:id/mark/endings /people/plots
-    /people/plots/:id/details /people/plots/:id/holders /people/plots/:id/owners /people/plots/:id/splits
-    /people/quorums /people/received-before /people/warnings
-    /people/warnings/:id/ruling /turns/changes/:id/approval /turns/changes/:id/withdrawals /turns/holder-groups
-    /turns/line-positions /turns/no-turn-days /turns/outlet-fillings /turns/outlet-pairs
-    /turns/sequence/:pumpId/lists
-    /turns/sharing-rule /turns/sharing-rule/classes /turns/sharing-rule/households /turns/short-day-rules
-    /turns/tank-outlets /turns/tank-uses /turns/turn-lengths /turns/urgent-quotas /turns/weeks/:start/additions
-    /turns/weeks/:start/changes /turns/weeks/:start/choices/:id/approval /turns/weeks/:start/publication
-    /turns/weeks/:start/publications/:id/choice /turns/weeks/:start/rule-choices /turns/weeks/:start/skies
-    /turns/weeks/:start/withdrawals /water/drinking-caution /water/drought-declarations
-    /water/drought-declarations/:id/lifts /water/drought-stages /water/drought-stages/:id/corrections
-    /water/outlook-settings /water/rain-records /water/rain-records/:id/strikes /water/reserve
-    /water/rest-set-asides
-    /water/shut-marks /water/stream-share /water/water-settings /water/weirs /water/weirs/:id/calibration
-    /water/weirs/:id/chambers /water/weirs/:id/cover-terms /water/weirs/:id/losses /water/weirs/:id/sections
-    /water/weirs/:id/surveys /water/weirs/:id/tables /water/weirs/:id/tables/:tableId/approval /works/outlets
-    /works/outlets/:id/flow-tests /works/pumps /works/tanks`,
+    /book/join /book/join?as=look /book/names/joined/:id /crops/lines/crop/:id/correct /crops/list/:key /crops/list/new
+    /crops/new /crops/new?as=beforehand /crops/plans/:id/end /crops/settle/cover/:id /crops/settle/demand
+    /crops/settle/months /crops/settle/most-turns /crops/settle/mulch /crops/settle/place /crops/settle/rain
+    /crops/settle/salt /crops/settle/second-look /crops/settle/watering /crops/tape /crops/weather/gauge
+    /crops/weather/gauge?as=plots /crops/weather/list?as=old-rain /money/names/closing/:id /money/names/count-words/:id
+    /money/names/move/:id /money/names/voucher/:id /paper/many/:list /people/:id/mark /people/:id/mark/end
+    /people/applicants/:id/end /people/applicants/new /people/complaints/:id/hearings /people/decisions/new
+    /people/lines/decision/:id/correct /people/names/warning/:id/ruling /people/new /people/plots/:id/change
+    /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner /people/plots/:id/change?as=split
+    /people/plots/new /people/settle/arrears-rule /people/settle/groups /people/settle/language/:id
+    /people/settle/lives-together /people/settle/market-week /people/settle/market-week/:id /people/settle/marks
+    /people/settle/office-term /people/settle/quorum /people/settle/received-before /people/warnings/new
+    /turns/names/by-hand/:id /turns/names/choice/:start/:id /turns/rule/change /turns/settle/class
+    /turns/settle/lengths /turns/settle/list/:pumpId /turns/settle/no-turn-day /turns/settle/people-of-plot
+    /turns/settle/short-day /turns/settle/sky/:start /turns/settle/take-back/:id /turns/settle/urgent
+    /turns/weeks/:start/change /turns/weeks/:start/change?as=add /turns/weeks/:start/change?as=off
+    /turns/weeks/:start/compare /turns/weeks/:start/publish /turns/weeks/:start/twice/:id /water/dry/declare
+    /water/dry/declare/:id /water/dry/stage /water/kept/count /water/lines/rain-record/:id/correct
+    /water/lines/stage/:id/correct /water/names/table/:id/:tableId /water/settle/drinking-caution
+    /water/settle/how-sure /water/settle/late-rain /water/settle/loss/:id /water/settle/plan/:id
+    /water/settle/rest-set-aside /water/settle/shut /water/stream/share /water/weirs/:id/chamber /water/weirs/:id/check
+    /water/weirs/:id/sand /water/weirs/:id/sand?as=rod /water/weirs/:id/table /water/weirs/new /works/group
+    /works/outlets/new /works/pumps/new /works/settle/filling /works/settle/flow/:id /works/settle/pair
+    /works/settle/place-on-line /works/settle/tank-of-outlet /works/settle/tank-use /works/tanks/new`,
   treasurer: `
-    /money/arrears-moves/of/:personId /money/cash-counts /money/cash-counts/:id/decisions /money/charges
-    /money/closings /money/findings /money/fines
-    /money/fines/:id/lapse /money/fixed-fees /money/float-limit /money/held-fees /money/incomes /money/kind-payments
-    /money/kind-rates /money/missed-turns /money/money-statements /money/moves /money/openings /money/payer-classes
-    /money/payments /money/promises/:personId /money/receipt-books /money/receipt-books/:id/receipts
-    /money/receipts/:number/move /money/receipts/:number/paper /money/receipts/:number/void /money/reliefs
-    /money/reserve-moves /money/tariffs /money/vouchers /money/vouchers/:id/payout`,
+    /money/members/:personId/to-owner /money/count /money/names/count/:id/words /money/charges
+    /money/agree/close /money/settle/finding /money/fine
+    /money/names/fine/:id/back /money/charges?as=fees /money/settle/most-cash /money/other?as=fee /money/other /money/pay?as=work
+    /money/settle/work /money/fine?as=missed-turn /money/bank-paper /money/move /money/settle/from-before /money/settle/pays-as
+    /money/pay /money/members/:personId/instalments /paper/numbers?as=receipts /money/pay/:id
+    /money/receipts/:number/mend?as=other-person /money/receipts/:number/mend?as=paper /money/receipts/:number/mend /money/relief
+    /money/move?as=pump /money/price/new /money/vouchers/new /money/names/voucher/:id/pay`,
 }

@@ -42,7 +42,7 @@ describe('a page of the tank and trough sheet', () => {
       ['stock', 0.2, null, null],
       ['irrigation', 1.2, 7, 3],
     ])
-    const sheet = await ada.open('/works/tank-days')
+    const sheet = await ada.open('/log/lines/tank-day')
     expect(sheet.words).toContain('1 Hill 40 cm 62.5 cm 3.2 22 evening turn')
     expect((await verifyBook(db)).brokenAt).toBeNull()
   })
@@ -54,8 +54,8 @@ describe('a page of the tank and trough sheet', () => {
     expect(again.words).toContain('2 rows of this page were typed in before')
     const screen = await bookWithTank()
     const tankId = (await listTanks(screen.db))[0]!.id
-    await screen.ada.fill('/works/tank-days/new', { ...rows[0], tankId })
-    await screen.ada.fill('/works/tank-days/new', { ...rows[1], onDate: TODAY, tankId, plotId: screen.plotId })
+    await screen.ada.fill('/log/round?as=tank-day', { ...rows[0], tankId })
+    await screen.ada.fill('/log/round?as=tank-day', { ...rows[1], onDate: TODAY, tankId, plotId: screen.plotId })
     const seen = async ({ db, ada }: typeof paper) => [
       (await listAbstractions(db, DAY)).map(({ use, volumeM3, grade, plotNumber }) => [
         use,
@@ -64,8 +64,8 @@ describe('a page of the tank and trough sheet', () => {
         plotNumber,
       ]),
       (await tankReadings(db, DAY)).map(({ moment, reading }) => [moment, reading]),
-      (await ada.open('/works/tank-days')).words,
-      (await ada.agent.get('/log/balance.csv')).text,
+      (await ada.open('/log/lines/tank-day')).words,
+      (await ada.agent.get('/water/went.csv')).text,
     ]
     expect(await seen(paper)).toEqual(await seen(screen))
   })
@@ -90,7 +90,7 @@ describe('a page of the tank and trough sheet', () => {
     expect(page.words).toContain('The level of that morning or evening is in the book already')
     expect(page.html.querySelector('[name="1.morning"]')?.getAttribute('value')).toBe('240')
     expect(await tankReadings(db, DAY)).toHaveLength(1)
-    const screen = await ada.fill('/works/tank-days/new', { onDate: TODAY, tankId: '', morning: '10' })
+    const screen = await ada.fill('/log/round?as=tank-day', { onDate: TODAY, tankId: '', morning: '10' })
     expect([screen.status, screen.html.querySelector('#tankId-error') !== null]).toEqual([422, true])
   })
 })
@@ -112,7 +112,7 @@ describe('slips that come back', () => {
   it('are laid out from the turns of a day, and one that has not come back is left aside', async () => {
     const { ada, db, writing, ...ids } = await abstractionsBook()
     await writing((pen) => addTurn(pen, ids))
-    const form = await ada.open(`/paper/slips/pages/new?on=${TODAY}`)
+    const form = await ada.open(`/paper/slips/type?on=${TODAY}`)
     const stands = (name: string) => form.html.querySelector(`[name="${name}"]`)?.getAttribute('value')
     expect(['onDate', 'place', 'plotId'].map((name) => stands(`1.${name}`))).toEqual([TODAY, '3', '7'])
     const nothing = await ada.send(form, { pageNo: '2' })
@@ -121,7 +121,7 @@ describe('slips that come back', () => {
     const page = await ada.send(form, { pageNo: '2', '1.slipNo': '77', '1.opening': '1204', '1.closing': '1207.5' })
     expect(page.words).toContain('1 row of this page is in the book')
     expect((await listAbstractions(db, DAY)).map(({ volumeM3 }) => volumeM3)).toEqual([3.5])
-    expect((await ada.open('/paper/slips/pages/new?on=nonsense')).status).toBe(200)
+    expect((await ada.open('/paper/slips/type?on=nonsense')).status).toBe(200)
   })
 
   it('only bring their number to a draw that stands with the same readings', async () => {
@@ -131,7 +131,7 @@ describe('slips that come back', () => {
     expect(page.words).toContain('1 row of this page is in the book')
     const draws = await listAbstractions(db, DAY)
     expect(draws).toHaveLength(1)
-    expect((await ada.open(`/log/abstractions/${draws[0]!.id}`)).words).toContain('104')
+    expect((await ada.open(`/log/lines/drawn/${draws[0]!.id}`)).words).toContain('104')
     const other = await typePage(ada, 'slips', '2', [{ ...slip, ...read }])
     expect(other.words).toContain('1 row is in the book already with the same meter readings')
     const log = await typePage(ada, 'pump-log', '2', [{ onDate: TODAY, place: '3', ...read }])
@@ -193,7 +193,7 @@ describe('smaller books', () => {
   it('take the booking list: who asked when, and a newer wish is not overwritten by an older page', async () => {
     const { ada, db, chidiId, plotId } = await abstractionsBook()
     const week = '2026-06-15'
-    await ada.fill('/turns/requests/new', { plotId, weekStartOn: week, volume: '6' })
+    await ada.fill('/turns/ask', { plotId, weekStartOn: week, volume: '6' })
     const page = await typePage(ada, 'requests', '3', [
       { askedOn: '2026-06-09', weekStartOn: '15/6/2026', askerId: '3', plotId: '7', volume: '4', cannotDay: 'tue' },
       { askedOn: '2026-06-19', plotId: '7' },

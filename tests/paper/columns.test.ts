@@ -8,12 +8,12 @@ const DAY = { fromOn: TODAY, toOn: TODAY }
 
 describe('one definition', () => {
   it.each([
-    ['pump-readings', '/works/pump-readings/new', ['Day', 'Pump']],
-    ['tanks', '/works/tank-days/new', ['Day', 'Tank']],
+    ['pump-readings', '/log/round?as=meter', ['Day', 'Pump']],
+    ['tanks', '/log/round?as=tank-day', ['Day', 'Tank']],
     ['levels', '/water/levels/new', ['Day', 'Weir']],
     ['weather', '/crops/weather/new', []],
-    ['flow-tests', '/works/flow-tests/new', ['Day', 'Outlet', 'Drum or bucket, litres']],
-    ['requests', '/turns/requests/new', ['Week']],
+    ['flow-tests', '/log/tests/bucket', ['Day', 'Outlet', 'Drum or bucket, litres']],
+    ['requests', '/turns/ask', ['Week']],
   ])(
     'gives the blank of %s and the table it is typed into the fields of its screen, in their order',
     async (book, screen, carried) => {
@@ -25,7 +25,7 @@ describe('one definition', () => {
       const fields = labelsOf(await ada.open(screen)).filter((label) => !OF_THE_SCREEN_ALONE.test(label))
       const heads = (page: Seen) => page.html.querySelectorAll('main table thead th').map((head) => head.text.trim())
       const blank = heads(await ada.open(`/paper/${book}`))
-      expect(heads(await ada.open(`/paper/${book}/pages/new`))).toEqual(blank)
+      expect(heads(await ada.open(`/paper/${book}/type`))).toEqual(blank)
       const columns = blank.filter((column) => fields.includes(column))
       expect(columns.toSorted()).toEqual(fields.toSorted())
       const others = (names: string[]) => names.filter((name) => !carried.includes(name))
@@ -36,11 +36,11 @@ describe('one definition', () => {
   it('reads every book from a spreadsheet too: semicolons, decimal commas, a byte-order mark', async () => {
     const { ada, db } = await bookWithTank()
     const pasted = '\ufeffDay;Tank;Level in the morning, cm;Jerrycans at the stand\r\n11/06/2026;1;62,5;35\r\n'
-    const page = await ada.fill('/paper/tanks/pages/new', { pageNo: '1', pasted })
+    const page = await ada.fill('/paper/tanks/type', { pageNo: '1', pasted })
     expect(page.words).toContain('1 row of this page is in the book')
     expect((await tankReadings(db, DAY)).map(({ reading }) => reading)).toEqual([0.625])
     const timings = `${TODAY}\t3\t20\t30\t30,5\t29,5\t\tclear`
-    expect((await ada.fill('/paper/flow-tests/pages/new', { pageNo: '1', pasted: timings })).words).toContain(
+    expect((await ada.fill('/paper/flow-tests/type', { pageNo: '1', pasted: timings })).words).toContain(
       '1 row of this',
     )
   })
@@ -48,7 +48,7 @@ describe('one definition', () => {
   it('refuses a heading that it does not know, so that no column is lost unseen; the printed row numbers may stay', async () => {
     const { ada, db } = await bookWithTank()
     const pasted = 'Row;Day;Tank;Level in the morning, cm;Level at dusk\n1;11/06/2026;1;62,5;70\n'
-    const page = await ada.fill('/paper/tanks/pages/new', { pageNo: '1', pasted })
+    const page = await ada.fill('/paper/tanks/type', { pageNo: '1', pasted })
     expect(page.status).toBe(422)
     expect(page.words).toContain('The blank has no column “Level at dusk”')
     expect(page.html.querySelector('[name=pasted]')?.text).toContain('62,5;70')

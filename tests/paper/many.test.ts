@@ -13,7 +13,7 @@ const WEIRS = `No.\tName\tAlong the stream, m\tDepth, m\tWidth, m\tSlope, %\tSha
 2\tTwo rocks\t400\t1,5\t10\t\tdish\tmedium sand`
 
 async function paste(visitor: Visitor, list: string, pasted: string) {
-  return visitor.fill(`/paper/many/${list}/new`, { pasted })
+  return visitor.fill(`/paper/many/${list}`, { pasted })
 }
 
 /** A book with two weirs, and a pump on the first. */
@@ -62,7 +62,7 @@ describe('writing in many', () => {
 
   it('keeps good lines, gives bad ones back as they were typed with their sentence, and doubles nothing when it comes again', async () => {
     const { ada, db } = await bookWithWorks()
-    const page = await ada.open('/paper/many/plots/new')
+    const page = await ada.open('/paper/many/plots')
     const lines = ['1,River,1,20 x 15,loam,F,,', '2,Hill,9,300,loam,F,,', '3,Well,1,a lot,mud,F,,'].join('\n')
     await paste(ada, 'outlets', '1,Stand 1,1,200,180')
     const withOutlet = lines.replaceAll(',,', ',1,1')
@@ -134,18 +134,18 @@ describe('writing in many', () => {
 
   it('is closed to whoever may not describe', async () => {
     const { ada, visitor } = await startedBook()
-    await ada.fill('/people/persons/new', {
+    await ada.fill('/people/new', {
       name: 'Bela',
       roles: ['member'],
       signInName: 'bela',
       password: 'another long word',
     })
     const bela = visitor()
-    await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
+    await bela.fill('/sign-in', { signInName: 'bela', password: 'another long word' })
     for (const list of ['people', 'plots', 'outlets', 'weirs', 'crops']) {
-      expect((await bela.open(`/paper/many/${list}/new`)).status).toBe(403)
-      expect((await ada.open(`/paper/many/${list}/new`)).status).toBe(200)
+      expect((await bela.open(`/paper/many/${list}`)).status).toBe(403)
+      expect((await ada.open(`/paper/many/${list}`)).status).toBe(200)
     }
-    expect((await ada.open('/paper/many/meters/new')).status).toBe(404)
+    expect((await ada.open('/paper/many/meters')).status).toBe(404)
   })
 })

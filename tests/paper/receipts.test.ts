@@ -8,7 +8,7 @@ describe('a page of a receipt book', () => {
   it('goes into the ledger under the numbers of the paper, by the treasurer alone', async () => {
     const book = await moneyBook()
     const tomo = await book.signedIn('Tomo')
-    await tomo.fill('/money/receipt-books/new', { name: 'Green', firstNumber: '101', lastNumber: '150' })
+    await tomo.fill('/paper/numbers?as=receipts', { name: 'Green', firstNumber: '101', lastNumber: '150' })
     const page = await typePage(tomo, 'cash-book', '1', [
       {
         bookId: 'green',

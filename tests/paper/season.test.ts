@@ -67,7 +67,7 @@ async function bookOf(
 
 async function attendantOf(book: TestBook): Promise<Visitor> {
   const visitor = book.visitor()
-  await visitor.fill('/session/new', { signInName: 'dovi', password: PASSWORD })
+  await visitor.fill('/sign-in', { signInName: 'dovi', password: PASSWORD })
   return visitor
 }
 
@@ -86,7 +86,7 @@ async function typeBook(attendant: Visitor, book: string, rows: Cells[]): Promis
     const ofPage = rows.slice(from, from + ROWS_OF_A_PAGE)
     const cells = ofPage.flatMap((row, at) => Object.entries(row).map(([name, cell]) => [`${at + 1}.${name}`, cell]))
     const pageNo = String(from / ROWS_OF_A_PAGE + 1)
-    const page = await attendant.fill(`/paper/${book}/pages/new`, { pageNo, ...Object.fromEntries(cells) })
+    const page = await attendant.fill(`/paper/${book}/type`, { pageNo, ...Object.fromEntries(cells) })
     expect(page.words.slice(0, 400)).toContain(`${ofPage.length} row`)
     expect(page.status).toBe(200)
   }
@@ -183,7 +183,7 @@ describe('the paper of a season typed in from blank forms', () => {
     await typeBook(attendant, 'weather', weather)
 
     expect(await seenIn(paper)).toEqual(await seenIn(logged))
-    const balanceOf = async (book: TestBook) => (await (await attendantOf(book)).agent.get('/log/balance.csv')).text
+    const balanceOf = async (book: TestBook) => (await (await attendantOf(book)).agent.get('/water/went.csv')).text
     const balance = await balanceOf(paper)
     expect(balance).toBe(await balanceOf(logged))
     // Four weirs read every week, and the totals below them.

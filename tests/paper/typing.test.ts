@@ -28,11 +28,11 @@ describe('a blank form', () => {
     expect(blank.html.querySelectorAll('.log-leaf thead th')).toHaveLength(9)
     expect(blank.html.querySelectorAll('.log-leaf tbody tr')).toHaveLength(12)
     expect(blank.words).toContain('D drinking stand, S stock trough, F flushing, O other')
-    const typed = await ada.open('/paper/pump-log/pages/new')
+    const typed = await ada.open('/paper/pump-log/type')
     const heads = typed.html.querySelectorAll('table.type-in thead th').map((head) => head.text.trim())
     const [, ...columns] = heads
     expect(columns.slice(0, 2)).toEqual(['Day', 'Where the water was taken'])
-    const screen = await ada.open('/log/abstractions/new?use=irrigation&method=meter')
+    const screen = await ada.open('/log/water?use=irrigation&method=meter')
     const labels = screen.html
       .querySelectorAll('main .field > label, main .field > legend')
       .map((label) => label.text.replace(' (may stay empty)', '').trim())
@@ -54,7 +54,7 @@ describe('a blank form', () => {
     expect(rows).toHaveLength({ 'pump-log': 12, 'cash-book': 3 }[book] ?? 16)
     const csv = await ada.agent.get(`/paper/${book}/blank.csv`)
     if (book === 'cash-book') return
-    const typed = await ada.open(`/paper/${book}/pages/new`)
+    const typed = await ada.open(`/paper/${book}/type`)
     const columns = typed.html.querySelectorAll('table.type-in thead th').length - 1
     expect(
       csv.text
@@ -70,7 +70,7 @@ describe('a blank form', () => {
     // A receipt book is the treasurer's.
     expect(page.html.querySelectorAll('a[href$="/pages/new"]')).toHaveLength(BOOKS.length - 1)
     expect((await ada.open('/paper/nothing')).status).toBe(404)
-    expect((await ada.open('/paper/cash-book/pages/new')).status).toBe(403)
+    expect((await ada.open('/paper/cash-book/type')).status).toBe(403)
   })
 })
 
@@ -79,7 +79,7 @@ describe('a page of the pump log typed in', () => {
     const { ada, db, writing, setNow, ...ids } = await abstractionsBook()
     const turnId = await writing((pen) => addTurn(pen, ids))
     setNow('2026-07-02T18:00:00Z')
-    await ada.fill('/session/new', { signInName: 'ada', password: OWN_GROUP.password })
+    await ada.fill('/sign-in', { signInName: 'ada', password: OWN_GROUP.password })
     const page = await typePage(ada, 'pump-log', '12', [
       { onDate: TODAY, place: '3', opening: '1204', closing: '1208', startTime: '8:00', endTime: '10:00', sky: 'cl' },
       {
@@ -161,7 +161,7 @@ describe('a page of the pump log typed in', () => {
 
   it('makes one entry of each row when the network sends the page twice, and shows the bad rows until they are mended', async () => {
     const { ada, db } = await abstractionsBook()
-    const form = await ada.open('/paper/pump-log/pages/new')
+    const form = await ada.open('/paper/pump-log/type')
     const typed = {
       pageNo: '5',
       ...cells([{ onDate: TODAY, place: '3', opening: '1', closing: '2' }, { opening: 'x' }]),
@@ -183,10 +183,10 @@ describe('a page of the pump log typed in', () => {
 
   it('asks for the page number and for at least one row', async () => {
     const { ada } = await abstractionsBook()
-    const page = await ada.fill('/paper/pump-log/pages/new', { '1.remark': 'kept' })
+    const page = await ada.fill('/paper/pump-log/type', { '1.remark': 'kept' })
     expect(page.html.querySelector('#pageNo-error')?.text).toContain('Please fill this in')
     expect(page.html.querySelector('[name="1.remark"]')?.getAttribute('value')).toBe('kept')
-    expect((await ada.fill('/paper/pump-log/pages/new', { pageNo: '1' })).words).toContain('There is no row yet')
+    expect((await ada.fill('/paper/pump-log/type', { pageNo: '1' })).words).toContain('There is no row yet')
   })
 })
 
@@ -203,7 +203,7 @@ describe('rows pasted from a spreadsheet', () => {
     ],
   ])('are read with %s', async (_, pasted) => {
     const { ada, db } = await abstractionsBook()
-    const page = await ada.fill('/paper/pump-log/pages/new', { pageNo: '3', pasted })
+    const page = await ada.fill('/paper/pump-log/type', { pageNo: '3', pasted })
     expect(page.words).toContain('2 rows of this page are in the book')
     expect((await listAbstractions(db, DAY)).map(({ volumeM3 }) => volumeM3)).toEqual([4.5, 1.5])
   })
@@ -211,7 +211,7 @@ describe('rows pasted from a spreadsheet', () => {
   it('are sent back whole when the cells cannot be told apart', async () => {
     const { ada, db } = await abstractionsBook()
     const pasted = 'Day,Where the water was taken\n2026-06-11,3,4,5'
-    const page = await ada.fill('/paper/pump-log/pages/new', { pageNo: '3', pasted })
+    const page = await ada.fill('/paper/pump-log/type', { pageNo: '3', pasted })
     expect(page.html.querySelector('#pasted-error')?.text).toContain('Row 2 has 4 cells')
     expect(page.html.querySelector('#pasted')?.text).toBe(pasted)
     expect(await listAbstractions(db, ALL)).toEqual([])

@@ -13,13 +13,13 @@ describe('the book goes out again', () => {
   it('gives every register to the auditor as a list that other programs read back, rows and columns whole', async () => {
     const { signIn, db } = await openValley()
     const auditor = await signIn('goro')
-    const page = await auditor.open('/paper/book/lists')
+    const page = await auditor.open('/book/files')
     const doors = page.html.querySelectorAll('.marks a').map((door) => door.getAttribute('href')!)
     expect(doors.length).toBeGreaterThan(60)
     for (const door of doors) {
       const answer = await auditor.agent.get(door).buffer(true)
       const rows = parse(answer.text, { bom: true })
-      const table = door.slice('/paper/book/lists/'.length, -'.csv'.length)
+      const table = door.slice('/book/files/'.length, -'.csv'.length)
       const kept = await db
         .selectFrom(table as 'abstraction')
         .select('entryId')
@@ -31,23 +31,23 @@ describe('the book goes out again', () => {
   it('keeps money and doors from an attendant, and all lists from a neighbour', async () => {
     const { signIn } = await openValley()
     const attendant = await signIn('dovi')
-    const doors = (await attendant.open('/paper/book/lists')).words
+    const doors = (await attendant.open('/book/files')).words
     expect(doors).toContain('abstraction')
     expect(doors).not.toMatch(/transfer|credential|receipt|session/)
-    expect((await attendant.open('/paper/book/lists/transfer.csv')).status).toBe(404)
-    expect((await attendant.open('/paper/book/lists/credential.csv')).status).toBe(404)
-    expect((await (await signIn('isko')).open('/paper/book/lists')).status).toBe(403)
+    expect((await attendant.open('/book/files/transfer.csv')).status).toBe(404)
+    expect((await attendant.open('/book/files/credential.csv')).status).toBe(404)
+    expect((await (await signIn('isko')).open('/book/files')).status).toBe(403)
   })
 
   it('reads back what else goes out as a list: balance, draws, ledger, receipts, a statement and every blank', async () => {
     const { signIn } = await openValley()
     const [treasurer, attendant] = [await signIn('fanta'), await signIn('dovi')]
-    const statement = (await treasurer.open('/money/statements')).html.querySelector('a[href^="/money/statements/"]')
+    const statement = (await treasurer.open('/money/members/all')).html.querySelector('a[href^="/money/members/"]')
     const own = statement ? [`${statement.getAttribute('href')}.csv`] : []
     const blanks = PAPER_BOOKS.map(({ name }) => `/paper/${name}/blank.csv`)
     for (const [visitor, paths] of [
-      [treasurer, ['/money/ledger.csv', '/money/receipts.csv', ...own]],
-      [attendant, ['/log/balance.csv', '/log/abstractions.csv', ...blanks]],
+      [treasurer, ['/money/all-lines.csv', '/money/receipts.csv', ...own]],
+      [attendant, ['/water/went.csv', '/log/lines/drawn.csv', ...blanks]],
     ] as const) {
       for (const path of paths) {
         const answer = await visitor.agent.get(path).buffer(true)
@@ -62,7 +62,7 @@ describe('the book goes out again', () => {
   it('prints people, plots, rules, requests and the water side of the season whole, one book a page, without money', async () => {
     const { signIn, db } = await openValley()
     const isko = await signIn('isko')
-    const cover = await isko.open('/paper/book/print')
+    const cover = await isko.open('/paper/whole')
     const doors = cover.html.querySelectorAll('main table a').map((door) => door.getAttribute('href')!)
     expect(doors.map((door) => door.split('/').at(-1))).toEqual(PRINTED)
     for (const door of doors) {
@@ -71,8 +71,8 @@ describe('the book goes out again', () => {
       expect([door, await linesOf(isko, door)]).toEqual([door, lines])
     }
     const draws = await db.selectFrom('abstraction').select('entryId').execute()
-    expect(await linesOf(isko, '/paper/book/print/pump-log')).toBe(draws.length)
-    expect((await isko.open('/paper/book/print/nothing')).status).toBe(404)
+    expect(await linesOf(isko, '/paper/lines/pump-log')).toBe(draws.length)
+    expect((await isko.open('/paper/lines/nothing')).status).toBe(404)
   }, 60_000)
 
   it('has every table of the book in a print, or a written reason why not', async () => {
@@ -89,12 +89,12 @@ describe('the book goes out again', () => {
       rows += (await db.selectFrom(table).select('entryId').execute()).length
     }
     const auditor = await signIn('goro')
-    const cover = await auditor.open('/paper/book/print')
+    const cover = await auditor.open('/paper/whole')
     const line = cover.html.querySelector('a[href$="/print/rest"]')!.closest('tr')!
     expect(Number(line.querySelector('td')!.text.replace(/\D/g, ''))).toBe(rows)
-    const page = await auditor.open('/paper/book/print/rest')
+    const page = await auditor.open('/paper/lines/rest')
     expect([page.status, page.html.querySelectorAll('main tbody tr').length]).toEqual([200, Math.min(rows, 200)])
-    expect((await (await signIn('isko')).open('/paper/book/print/rest')).status).toBe(403)
+    expect((await (await signIn('isko')).open('/paper/lines/rest')).status).toBe(403)
   }, 60_000)
 })
 

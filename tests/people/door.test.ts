@@ -25,10 +25,10 @@ it('leads from the door to a path of the book and nowhere else', async () => {
   const { ada, visitor } = await startedBook()
   const led = async (next: string | string[]) => {
     const somebody = visitor()
-    const page = await somebody.open('/session/new')
+    const page = await somebody.open('/sign-in')
     const csrf = page.html.querySelector('[name=_csrf]')!.getAttribute('value')!
     const sent = { _csrf: csrf, _form: 'a-key', signInName: OWN_GROUP.signInName, password: OWN_GROUP.password, next }
-    const { status, headers } = await somebody.agent.post('/session').type('form').send(sent)
+    const { status, headers } = await somebody.agent.post('/sign-in').type('form').send(sent)
     return `${status} ${headers.location}`
   }
   for (const next of AWAY) expect(await led(next), JSON.stringify(next)).toBe('303 /')
@@ -36,7 +36,7 @@ it('leads from the door to a path of the book and nowhere else', async () => {
   expect(await led('/people?sort=name')).toBe('303 /people?sort=name')
   expect(await led('/people\r\nset-cookie: x=1')).toBe('303 /peopleset-cookie:%20x=1')
   expect(
-    (await ada.open('/session/new?next=//elsewhere.example')).html.querySelector('[name=next]')?.getAttribute('value'),
+    (await ada.open('/sign-in?next=//elsewhere.example')).html.querySelector('[name=next]')?.getAttribute('value'),
   ).toBe('/')
 })
 

@@ -5,13 +5,13 @@ import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
 describe('an empty book', () => {
   it('offers to start our own book or to open the example valley', async () => {
     const page = await (await openBook()).visitor().open('/')
-    expect(page.html.querySelector('a[href="/book/new"]')).not.toBeNull()
-    expect(page.html.querySelector('form[action="/example-book"]')).not.toBeNull()
+    expect(page.html.querySelector('a[href="/start"]')).not.toBeNull()
+    expect(page.html.querySelector('form[action="/start?as=example"]')).not.toBeNull()
   })
 
   it('is not claimed without the code from the terminal, and keeps what was typed', async () => {
     const book = await openBook()
-    const page = await book.visitor().fill('/book/new', { ...OWN_GROUP, code: '111111' })
+    const page = await book.visitor().fill('/start', { ...OWN_GROUP, code: '111111' })
     expect(page.status).toBe(422)
     expect(page.words).toContain('This is not the code')
     expect(page.html.querySelector('#name')?.getAttribute('value')).toBe(OWN_GROUP.name)
@@ -29,7 +29,7 @@ describe('an empty book', () => {
     ['seasonEnd', '2026-02-30', 'not a day on the calendar'],
     ['password', 'short', 'at least 8'],
   ])('says beside %s what to do about “%s”', async (field, typed, words) => {
-    const page = await (await openBook()).visitor().fill('/book/new', { ...OWN_GROUP, [field]: typed })
+    const page = await (await openBook()).visitor().fill('/start', { ...OWN_GROUP, [field]: typed })
     expect(page.status).toBe(422)
     expect(page.html.querySelector(`#${field}-error`)?.text).toContain(words)
     expect(page.html.querySelector(`#${field}`)?.getAttribute('aria-describedby')).toContain(`${field}-error`)
@@ -39,7 +39,7 @@ describe('an empty book', () => {
 
   it('takes a decimal comma as well as a point', async () => {
     const book = await openBook()
-    await book.visitor().fill('/book/new', { ...OWN_GROUP, latitude: '-1,52', elevation: '1 040' })
+    await book.visitor().fill('/start', { ...OWN_GROUP, latitude: '-1,52', elevation: '1 040' })
     const group = await book.db.selectFrom('groupSetting').selectAll().executeTakeFirstOrThrow()
     expect([group.latitudeDeg, group.elevationM]).toEqual([-1.52, 1040])
   })
@@ -49,9 +49,9 @@ describe('an empty book', () => {
     const home = await ada.open('/')
     expect(home.words).toContain('Setting up the book')
     const next = home.html.querySelector('.slip.first')!
-    expect(next.getAttribute('href')).toBe('/paper/many/weirs/new')
+    expect(next.getAttribute('href')).toBe('/paper/many/weirs')
     expect(next.text).toContain('step 1 of 16')
-    expect((await visitor().open('/book/new')).status).toBe(409)
+    expect((await visitor().open('/start')).status).toBe(409)
     const check = await verifyBook(db)
     expect(check.brokenAt).toBeNull()
     expect(check.entries).toBeGreaterThan(8)

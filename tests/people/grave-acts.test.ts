@@ -18,7 +18,7 @@ describe('an officer alone', () => {
   let valley: Awaited<ReturnType<typeof openValley>>
   let amaru: Visitor
   const ids = new Map<string, string>()
-  const pathOf = (name: string) => `/people/persons/${ids.get(name)}`
+  const pathOf = (name: string) => `/people/${ids.get(name)}`
   const rolesNow = async (name: string) => (await rolesOf(valley.db, ids.get(name) as never, VALLEY_TODAY)).toSorted()
   beforeAll(async () => {
     valley = await openValley()
@@ -31,22 +31,22 @@ describe('an officer alone', () => {
   const ACTS: Record<string, { about: string; at: string; fields: Fields; holds: () => Promise<boolean> }> = {
     'an office given': {
       about: 'hila',
-      at: 'roles',
+      at: 'change',
       fields: { roles: ['treasurer'], fromOn: VALLEY_TODAY },
       holds: async () => (await rolesNow('hila')).includes('treasurer'),
     },
     'a sign-in ended': {
       about: 'besi',
-      at: 'leaving',
+      at: 'change?as=leaving',
       fields: { what: 'left', fromOn: VALLEY_TODAY },
       holds: async () => (await rolesNow('besi')).length === 0,
     },
     'a sign-in given anew': {
       about: 'hila',
-      at: 'sign-in',
+      at: 'change?as=sign-in',
       fields: { password: FIRST },
       holds: async () => {
-        const page = await valley.visitor().fill('/session/new', { signInName: 'hila', password: FIRST })
+        const page = await valley.visitor().fill('/sign-in', { signInName: 'hila', password: FIRST })
         return page.status === 200
       },
     },
@@ -55,7 +55,7 @@ describe('an officer alone', () => {
   it.each(Object.entries(ACTS))(
     'does not bring about %s; another officer who is not concerned does',
     async (_, act) => {
-      const written = await amaru.fill(`${pathOf(act.about)}/${act.at}/new`, act.fields)
+      const written = await amaru.fill(`${pathOf(act.about)}/${act.at}`, act.fields)
       expect(written.words).toContain('Waits for a name')
       expect(await act.holds()).toBe(false)
       // Neither the writer, nor an attendant, nor whom it is about.
@@ -65,7 +65,7 @@ describe('an officer alone', () => {
         const visitor = await valley.signIn(name)
         const csrf = (await visitor.open('/people')).html.querySelector('[name=_csrf]')!.getAttribute('value')!
         const answer = await visitor.agent
-          .post(`/matters/${id}/approval`)
+          .post(`/book/names/${id}`)
           .type('form')
           .send({ _csrf: csrf, _form: `${name} ${id}` })
         expect([403, 422], name).toContain(answer.status)
@@ -78,7 +78,7 @@ describe('an officer alone', () => {
 
   it('writes nothing about oneself, not even with another name', async () => {
     for (const [at, fields] of Object.values(ACTS).map((act) => [act.at, act.fields] as const)) {
-      const page = await amaru.fill(`${pathOf('amaru')}/${at}/new`, fields)
+      const page = await amaru.fill(`${pathOf('amaru')}/${at}`, fields)
       expect(page.status).toBe(422)
       expect(page.words).toContain('This is about you, so another officer writes it.')
     }
@@ -87,7 +87,7 @@ describe('an officer alone', () => {
 
   it('takes no office from the treasurer', async () => {
     const before = await rolesNow('fanta')
-    await amaru.fill(`${pathOf('fanta')}/roles/new`, { roles: ['neighbour'], fromOn: VALLEY_TODAY })
+    await amaru.fill(`${pathOf('fanta')}/change`, { roles: ['neighbour'], fromOn: VALLEY_TODAY })
     expect(await nameOn(await valley.signIn('fanta'), pathOf('fanta'))).toBe(0)
     expect(await rolesNow('fanta')).toEqual(before)
   })
@@ -102,10 +102,10 @@ describe('an officer alone', () => {
         password: FIRST,
         minute,
       }
-      const page = await amaru.fill('/people/persons/new', person)
+      const page = await amaru.fill('/people/new', person)
       ids.set(signInName, page.path.split('/').at(-1)!)
       const visitor = valley.visitor()
-      await visitor.fill('/session/new', { signInName, password: FIRST })
+      await visitor.fill('/sign-in', { signInName, password: FIRST })
       return visitor
     }
     const zed = await invent('901', 'zed')
@@ -113,7 +113,7 @@ describe('an officer alone', () => {
     expect((await zed.open('/money/vouchers')).status).toBe(403)
     expect(await nameOn(await valley.signIn('fanta'), pathOf('zed'))).toBe(200)
     expect(await rolesNow('zed')).toEqual(['committee', 'treasurer'])
-    await amaru.fill(`${pathOf('isko')}/roles/new`, { roles: ['member'], fromOn: VALLEY_TODAY })
+    await amaru.fill(`${pathOf('isko')}/change`, { roles: ['member'], fromOn: VALLEY_TODAY })
     const waits = await zed.open(pathOf('isko'))
     expect(waits.words).toContain('Your name counts seven days after you or your office were written in')
     expect(await nameOn(zed, pathOf('isko'))).toBe(0)
@@ -129,19 +129,19 @@ describe('a group with one officer', () => {
     const { ada, visitor, db, setNow } = await startedBook('2026-06-04T05:00:00Z')
     for (const [at, name] of ['bela', 'chidi', 'dina'].entries()) {
       const person = { number: String(at + 2), name, roles: ['member'], signInName: name, password: FIRST }
-      await ada.fill('/people/persons/new', person)
+      await ada.fill('/people/new', person)
     }
     const bela = await db
       .selectFrom('person')
       .select('entryId')
       .where('signInName', '=', 'bela')
       .executeTakeFirstOrThrow()
-    const path = `/people/persons/${bela.entryId}`
+    const path = `/people/${bela.entryId}`
     const roles = () => rolesOf(db, bela.entryId, '2026-07-10')
     setNow('2026-07-10T05:00:00Z')
-    await ada.fill('/session/new', { signInName: 'ada', password: 'a long enough word' })
+    await ada.fill('/sign-in', { signInName: 'ada', password: 'a long enough word' })
     const given = { roles: ['treasurer'], fromOn: '2026-07-10' }
-    const send = (more: Fields) => ada.fill(`${path}/roles/new`, { ...given, ...more })
+    const send = (more: Fields) => ada.fill(`${path}/change`, { ...given, ...more })
     expect((await send({})).words).toContain('Two members can stand in only when a meeting named them')
     expect((await send({ minute: '12', memberA: '3', memberB: '3' })).status).toBe(422)
     // Neither the one concerned nor the writer stands in.
@@ -151,7 +151,7 @@ describe('a group with one officer', () => {
     for (const name of ['chidi', 'dina']) {
       expect(await roles()).toEqual(['member'])
       const member = visitor()
-      await member.fill('/session/new', { signInName: name, password: FIRST })
+      await member.fill('/sign-in', { signInName: name, password: FIRST })
       expect((await member.open('/')).words).toContain('roles that Ada has written')
       expect(await nameOn(member, path)).toBe(200)
     }

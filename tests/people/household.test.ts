@@ -3,7 +3,7 @@ import { openValley } from '../support/valley.ts'
 import type { Visitor } from '../support/visitor.ts'
 
 const tick = async (visitor: Visitor, names: string[], fromOn: string) => {
-  const form = await visitor.open('/people/households/new')
+  const form = await visitor.open('/people/settle/lives-together')
   const value = (name: string) => {
     const label = form.html.querySelectorAll('label').find((one) => one.text.includes(name))!
     return form.html.querySelector(`#${label.getAttribute('for')}`)!.getAttribute('value')!
@@ -18,19 +18,19 @@ it('a couple is written in by one officer, and parted by two', async () => {
   expect(list.words).toContain('From 1 Nov 2026 on live together: Amaru')
   const own = await (await valley.signIn('hila')).open('/people')
   expect(own.words).toMatch(/of one household with Amaru/)
-  const hila = list.html.querySelector('a[href^="/people/households/new?line="]')!.getAttribute('href')!
+  const hila = list.html.querySelector('a[href^="/people/settle/lives-together?line="]')!.getAttribute('href')!
   expect((await amaru.open(hila)).html.querySelectorAll('input[name=personIds][checked]')).toHaveLength(2)
 
   const waits = await tick(amaru, ['Amaru'], '2026-11-20')
   expect(waits.words).toContain('waits for the name of somebody who is not of it')
   const approval = waits.html.querySelectorAll('form').map((form) => form.getAttribute('action'))
-  expect(approval.filter((action) => action?.startsWith('/matters/'))).toEqual([])
+  expect(approval.filter((action) => action?.startsWith('/book/names/'))).toEqual([])
   const asked = await besi.open('/people/households')
-  const action = asked.html.querySelector('form[action^="/matters/"]')!.getAttribute('action')!
+  const action = asked.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!
   expect((await amaru.open('/people')).words).toContain('of one household with Hila')
   const named = await besi.send(asked, {}, action)
   expect(named.words).toContain('on lives apart: Amaru')
   expect((await amaru.open('/people')).words).not.toContain('of one household with Hila')
-  const empty = await amaru.fill('/people/households/new', { personIds: [], fromOn: '2026-11-20' })
+  const empty = await amaru.fill('/people/settle/lives-together', { personIds: [], fromOn: '2026-11-20' })
   expect(empty.status).toBe(422)
 })

@@ -31,12 +31,12 @@ beforeAll(async () => {
   amounts = [...new Set(told.map((amountMinor) => formatMoney({ amountMinor, currency, locale: 'en' })))]
   const turns = await db.selectFrom('turn').select('id').orderBy('onDate', 'desc').limit(12).execute()
   addresses = [
-    ...persons.map(({ entryId }) => `/people/persons/${entryId}`),
-    ...turns.map(({ id }) => `/turns/${id}/message`),
-    ...fixes.map(({ entryId }) => `/works/fault-fixes/${entryId}`),
-    '/works/fault-fixes/written',
-    '/works/faults',
-    '/money/season-report',
+    ...persons.map(({ entryId }) => `/people/${entryId}`),
+    ...turns.map(({ id }) => `/turns/${id}?as=message`),
+    ...fixes.map(({ entryId }) => `/log/lines/mended/${entryId}`),
+    '/log/lines/mended',
+    '/log/faults',
+    '/money/report',
   ]
 })
 
@@ -78,7 +78,7 @@ describe('what a role may not see', () => {
     expect(found(pages, others)).toEqual([])
     const own = phones.find(({ signInName }) => signInName === 'hila')
     if (own) expect(found(pages, [own.phone]).length).toBeGreaterThan(0)
-    const costs = pages.filter(({ path }) => path.startsWith('/works/'))
+    const costs = pages.filter(({ path }) => /^\/(works|log\/(faults|lines))\b/.test(path))
     expect(costs.length).toBeGreaterThan(2)
     expect(found(costs, amounts)).toEqual([])
   })
@@ -86,7 +86,7 @@ describe('what a role may not see', () => {
   it('is read by those who call people and pay for mendings', async () => {
     const dovi = await valley.signIn('dovi')
     const other = phones.find(({ signInName }) => signInName !== 'dovi')!
-    expect((await dovi.open(`/people/persons/${other.entryId}`)).words).toContain(other.phone)
+    expect((await dovi.open(`/people/${other.entryId}`)).words).toContain(other.phone)
     const fix = await valley.db
       .selectFrom('faultFix')
       .select(['entryId', 'costMinor'])
@@ -94,6 +94,6 @@ describe('what a role may not see', () => {
       .executeTakeFirstOrThrow()
     const { currency } = (await currentGroup(valley.db))!
     const cost = formatMoney({ amountMinor: fix.costMinor!, currency, locale: 'en' })
-    expect((await dovi.open('/works/faults')).words).toContain(cost.replaceAll(/\s+/g, ' '))
+    expect((await dovi.open('/log/faults')).words).toContain(cost.replaceAll(/\s+/g, ' '))
   })
 })

@@ -22,16 +22,16 @@ const choose = async (visitor: Visitor, fields: Record<string, string>) => {
 describe('the language of a page', () => {
   it('is what the browser wishes for, before anybody is signed in', async () => {
     const stranger = valley.visitor()
-    expect(await languageOf(stranger, '/session/new')).toBe('en ltr')
+    expect(await languageOf(stranger, '/sign-in')).toBe('en ltr')
     stranger.agent.set('accept-language', 'ar-EG,ar;q=0.9,en;q=0.8')
-    expect(await languageOf(stranger, '/session/new')).toBe('ar rtl')
-    expect((await stranger.open('/session/new')).words).toContain('كلمة السر')
+    expect(await languageOf(stranger, '/sign-in')).toBe('ar rtl')
+    expect((await stranger.open('/sign-in')).words).toContain('كلمة السر')
   })
 
   it('is what was tapped on the device, whatever its browser wishes for', async () => {
     const stranger = valley.visitor()
     stranger.agent.set('accept-language', 'en')
-    const door = await stranger.open('/session/new?next=%2Fturns')
+    const door = await stranger.open('/sign-in?next=%2Fturns')
     const form = door.html.querySelector('form.languages')!
     const names = form.querySelectorAll('button').map((one) => one.text)
     expect(names).toEqual(expect.arrayContaining(['English', 'العربية']))
@@ -39,11 +39,11 @@ describe('the language of a page', () => {
       form.querySelectorAll('input').map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]),
     )
     const answer = await stranger.agent
-      .post('/session/language')
+      .post('/sign-in/language')
       .type('form')
       .send({ ...sent, language: 'ar' })
-    expect(answer.headers.location).toBe('/session/new?next=%2Fturns')
-    expect(await languageOf(stranger, '/session/new')).toBe('ar rtl')
+    expect(answer.headers.location).toBe('/sign-in?next=%2Fturns')
+    expect(await languageOf(stranger, '/sign-in')).toBe('ar rtl')
   })
 
   it('is what the person chose, and nobody else reads a word of it', async () => {

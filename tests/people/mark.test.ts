@@ -7,11 +7,11 @@ const TODAY = '2026-06-04T05:00:00Z'
 async function twoPeople() {
   const { visitor, setNow } = await startedBook(TODAY)
   const ada = visitor()
-  await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
   const bo = visitor()
   const written = { number: '2', name: 'Bo', signInName: 'bo', password: 'bo has a word', roles: ['member'] }
-  const boAt = (await ada.fill('/people/persons/new', written)).path
-  await bo.fill('/session/new', { signInName: 'bo', password: 'bo has a word' })
+  const boAt = (await ada.fill('/people/new', written)).path
+  await bo.fill('/sign-in', { signInName: 'bo', password: 'bo has a word' })
   const adaAt = (await ada.open('/')).html.querySelector('.who a')!.getAttribute('href')!
   return { ada, bo, adaAt, boAt, setNow }
 }
@@ -40,11 +40,11 @@ describe('a mark', () => {
     const { ada, bo, adaAt, boAt, setNow } = await twoPeople()
     await ada.fill(`${adaAt}/mark/boat`, { frame: 'bare' })
     setNow('2026-06-10T05:00:00Z')
-    await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
-    await ada.fill(`${adaAt}/mark`, {}, { action: `${adaAt}/mark/endings` })
+    await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+    await ada.fill(`${adaAt}/mark`, {}, { action: `${adaAt}/mark/end` })
     const later = async (instant: string) => {
       setNow(instant)
-      await bo.fill('/session/new', { signInName: 'bo', password: 'bo has a word' })
+      await bo.fill('/sign-in', { signInName: 'bo', password: 'bo has a word' })
       return bo.open(`${boAt}/mark/boat`)
     }
     // The season lasts from 1 June to 31 October; the next whole one ends on 31 October of the next year.
@@ -72,7 +72,7 @@ describe('a mark', () => {
   it('is not chosen of a picture that the group struck out', async () => {
     const { ada, bo, boAt } = await twoPeople()
     const page = await bo.open(`${boAt}/mark/tree`)
-    await ada.fill('/people/marks/struck/new', { pictures: ['tree'] })
+    await ada.fill('/people/settle/marks', { pictures: ['tree'] })
     expect((await bo.send(page, { frame: 'bare' })).words).toContain('The group struck this picture out')
     expect((await bo.open(`${boAt}/mark`)).html.querySelector(`a[href$="/mark/tree"]`)).toBeNull()
   })

@@ -16,18 +16,18 @@ describe.each([
   it('decides from when a change of roles holds, whatever day it is in Greenwich', async () => {
     const book = await openBook('2026-06-04T12:00:00Z')
     const ada = book.visitor()
-    await ada.fill('/book/new', { ...OWN_GROUP, timeZone })
-    await ada.fill('/people/persons/new', BELA)
+    await ada.fill('/start', { ...OWN_GROUP, timeZone })
+    await ada.fill('/people/new', BELA)
     const bela = book.visitor()
     const id = (await ada.open('/people')).html
-      .querySelectorAll('a[href^="/people/persons/"]')
+      .querySelectorAll('a[href^="/people/"]')
       .find((link) => link.text.includes('Bela'))!
       .getAttribute('href')!
-    await ada.fill(`${id}/roles/new`, { roles: ['member'], fromOn: '2026-06-05' })
+    await ada.fill(`${id}/change`, { roles: ['member'], fromOn: '2026-06-05' })
     book.setNow(evening)
-    await bela.fill('/session/new', { signInName: 'bela', password: BELA.password })
-    expect((await bela.open('/people/persons/new')).status).toBe(200)
+    await bela.fill('/sign-in', { signInName: 'bela', password: BELA.password })
+    expect((await bela.open('/people/new')).status).toBe(200)
     book.setNow(morning)
-    expect((await bela.open('/people/persons/new')).status).toBe(403)
+    expect((await bela.open('/people/new')).status).toBe(403)
   })
 })

@@ -7,8 +7,8 @@ const BO = { signInName: 'bo', password: 'bo has a word' }
 
 /** Sends the form of the door as it stands, from an address, without following the answer. */
 async function knock(visitor: Visitor, fields: { signInName: string; password: string }, from?: string) {
-  const csrf = (await visitor.open('/session/new')).html.querySelector('[name=_csrf]')!.getAttribute('value')!
-  const post = visitor.agent.post('/session').type('form')
+  const csrf = (await visitor.open('/sign-in')).html.querySelector('[name=_csrf]')!.getAttribute('value')!
+  const post = visitor.agent.post('/sign-in').type('form')
   if (from) post.set('x-forwarded-for', from)
   return post.send({ _csrf: csrf, _form: `${Math.random()}`, next: '/', ...fields })
 }
@@ -17,7 +17,7 @@ it('slows down whoever guesses, never whoever knows: others at the same address 
   const waits: number[] = []
   const wait = async (seconds: number) => void waits.push(seconds)
   const { ada, visitor, db } = await startedBook(undefined, {}, { wait })
-  await ada.fill('/people/persons/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
+  await ada.fill('/people/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
   const guesser = visitor()
   for (let at = 0; at < 30; at++)
     expect((await knock(guesser, { ...ADA, password: `guess ${at} of many` })).status).toBe(422)
@@ -55,15 +55,15 @@ it('believes an address only of the proxy that the setting names', async () => {
 
 it('tells the one concerned and the auditor of misses and refusals, and nobody else', async () => {
   const { ada, visitor } = await startedBook()
-  await ada.fill('/people/persons/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
+  await ada.fill('/people/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
   const inse = { signInName: 'inse', password: 'inse has a word' }
-  await ada.fill('/people/persons/new', { number: '3', name: 'Inse', roles: ['auditor'], ...inse })
+  await ada.fill('/people/new', { number: '3', name: 'Inse', roles: ['auditor'], ...inse })
   const [bo, auditor] = [visitor(), visitor()]
-  await bo.fill('/session/new', BO)
-  await auditor.fill('/session/new', inse)
+  await bo.fill('/sign-in', BO)
+  await auditor.fill('/sign-in', inse)
   await knock(visitor(), { ...BO, password: 'guessed a word' })
   await knock(visitor(), { signInName: 'nobody at all', password: 'guessed a word' })
-  await bo.open('/people/persons/new')
+  await bo.open('/people/new')
   const own = (await bo.open('/people/sign-ins')).words
   expect(own).toContain('Bo: another password was tried')
   expect(own).not.toContain('nobody has')
@@ -77,37 +77,37 @@ it('tells the one concerned and the auditor of misses and refusals, and nobody e
 it('ends the session that the browser had, gives another anti-forgery secret, and ends one or all others from the page', async () => {
   const { ada, visitor, db } = await startedBook()
   const count = async () => (await db.selectFrom('session').select('keyHash').execute()).length
-  const form = await ada.open('/people/persons/new')
+  const form = await ada.open('/people/new')
   await knock(ada, ADA)
   expect(await count()).toBe(1)
   expect((await ada.send(form, { number: '9', name: 'Zoe' })).status).toBe(403)
   const [lost, other] = [visitor(), visitor()]
-  await lost.fill('/session/new', ADA)
-  await other.fill('/session/new', ADA)
+  await lost.fill('/sign-in', ADA)
+  await other.fill('/sign-in', ADA)
   const page = await ada.open('/people/sign-ins')
   const ends = page.html.querySelectorAll('form[action$="/endings"]').filter((one) => one.querySelector('button'))
-  const one = ends.map((end) => end.getAttribute('action')!).find((action) => action !== '/people/sign-ins/endings')!
+  const one = ends.map((end) => end.getAttribute('action')!).find((action) => action !== '/people/sign-ins/end')!
   await ada.send(page, {}, one)
   expect(await count()).toBe(2)
-  await ada.send(await ada.open('/people/sign-ins'), {}, '/people/sign-ins/endings')
+  await ada.send(await ada.open('/people/sign-ins'), {}, '/people/sign-ins/end')
   expect(await count()).toBe(1)
-  for (const gone of [lost, other]) expect((await gone.open('/people')).path).toContain('/session/new')
+  for (const gone of [lost, other]) expect((await gone.open('/people')).path).toContain('/sign-in')
   expect((await ada.open('/people')).path).toBe('/people')
 })
 
 it('opens nothing to a password that an officer gave before one of their own is chosen', async () => {
   const { ada, visitor } = await startedBook()
-  await ada.fill('/people/persons/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
+  await ada.fill('/people/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
   const bo = visitor()
   await knock(bo, BO)
-  for (const path of ['/', '/people', '/turns/weeks', '/people/sign-ins'])
-    expect((await bo.open(path)).path).toBe('/people/passwords/new')
-  const page = await bo.open('/people/passwords/new')
-  expect((await bo.send(page, { oldPassword: BO.password, password: BO.password }, '/people/passwords')).status).toBe(
-    422,
-  )
-  await bo.send(page, { oldPassword: BO.password, password: chosen(BO.password) }, '/people/passwords')
-  expect((await bo.open('/turns/weeks')).status).toBe(200)
+  for (const path of ['/', '/people', '/turns', '/people/sign-ins'])
+    expect((await bo.open(path)).path).toBe('/people/settle/password')
+  const page = await bo.open('/people/settle/password')
+  expect(
+    (await bo.send(page, { oldPassword: BO.password, password: BO.password }, '/people/settle/password')).status,
+  ).toBe(422)
+  await bo.send(page, { oldPassword: BO.password, password: chosen(BO.password) }, '/people/settle/password')
+  expect((await bo.open('/turns')).status).toBe(200)
   expect((await knock(visitor(), BO)).status).toBe(422)
 })
 
@@ -125,19 +125,19 @@ it('takes no password that is guessed first, wherever one is set', async () => {
     'sunshine2026',
   ]
   for (const password of [...guessed, 'upperford', 'Upper Ford group 1', 'ada ada 12']) {
-    const own = await ada.fill('/people/passwords/new', { oldPassword: ADA.password, password })
+    const own = await ada.fill('/people/settle/password', { oldPassword: ADA.password, password })
     expect(own.words, password).toMatch(/tried first|tries first/)
     const person = { number: '2', name: 'Bo', roles: ['member'], signInName: 'bo', password }
-    if (password !== 'ada ada 12') expect((await ada.fill('/people/persons/new', person)).status, password).toBe(422)
+    if (password !== 'ada ada 12') expect((await ada.fill('/people/new', person)).status, password).toBe(422)
   }
   const kept = { oldPassword: ADA.password, password: 'rope kettle thorn eleven' }
-  expect((await ada.fill('/people/passwords/new', kept)).status).toBe(200)
+  expect((await ada.fill('/people/settle/password', kept)).status).toBe(200)
 })
 
 it('sends cookies by no other way than TLS where the setting says so, and no others otherwise', async () => {
   for (const isBehindTls of [true, false]) {
     const { visitor } = await startedBook(undefined, {}, { isBehindTls })
-    const page = await visitor().agent.get('/session/new')
+    const page = await visitor().agent.get('/sign-in')
     const cookie = String(page.headers['set-cookie'])
     expect(/^__Host-commonweir_secret=.*Path=\/.*HttpOnly; Secure; SameSite=Lax/.test(cookie)).toBe(isBehindTls)
     expect(page.headers['strict-transport-security'] !== undefined).toBe(isBehindTls)

@@ -18,12 +18,12 @@ describe('what was agreed with a plot and what it drew', () => {
   it('keeps a corrected draw in sight beside its correction, and counts only what stands', async () => {
     const dovi = await valley.signIn('dovi')
     const draw = await someDraw()
-    const path = `/turns/plots/${draw.plotId}/record`
+    const path = `/turns/plots/${draw.plotId}`
     const before = await dovi.open(path)
     expect(before.status).toBe(200)
     expect(before.words).not.toContain('Corrected by')
     const closing = String(draw.closingM3! - 0.5)
-    await dovi.fill(`/log/abstractions/${draw.id}/corrections/new`, { closing, reason: 'Two digits were swapped.' })
+    await dovi.fill(`/log/lines/drawn/${draw.id}/correct`, { closing, reason: 'Two digits were swapped.' })
     const after = await dovi.open(path)
     expect(after.words).toContain('Corrected by Dovi Marrok')
     expect(after.words).toContain('Two digits were swapped.')
@@ -33,7 +33,7 @@ describe('what was agreed with a plot and what it drew', () => {
 
   it('shows what was said of a turn, by whom, and leaves the others as agreed', async () => {
     const dovi = await valley.signIn('dovi')
-    const form = (await dovi.open('/turns/days')).html.querySelectorAll('form[action$="/outcomes"]')[0]!
+    const form = (await dovi.open('/log/days')).html.querySelectorAll('form[action$="/outcomes"]')[0]!
     const turnId = form.getAttribute('action')!.split('/')[2]!
     const { plotId } = await valley.db
       .selectFrom('turn')
@@ -42,8 +42,8 @@ describe('what was agreed with a plot and what it drew', () => {
       .executeTakeFirstOrThrow()
     const fields = form.querySelectorAll('input').map((one) => [one.getAttribute('name'), one.getAttribute('value')])
     const said = { ...Object.fromEntries(fields), cause: 'late' }
-    expect((await dovi.agent.post(`/turns/${turnId}/outcomes`).type('form').send(said)).status).toBe(303)
-    const { words } = await dovi.open(`/turns/plots/${plotId}/record`)
+    expect((await dovi.agent.post(`/turns/${turnId}/became`).type('form').send(said)).status).toBe(303)
+    const { words } = await dovi.open(`/turns/plots/${plotId}`)
     expect(words).toContain('Late, written by Dovi Marrok')
     expect(words).toContain('As agreed.')
   })
@@ -52,7 +52,7 @@ describe('what was agreed with a plot and what it drew', () => {
     const draw = await someDraw()
     for (const name of ['hila', 'isko']) {
       const visitor = await valley.signIn(name)
-      const page = await visitor.open(`/turns/plots/${draw.plotId}/record`)
+      const page = await visitor.open(`/turns/plots/${draw.plotId}`)
       expect(page.status).toBe(200)
       expect(page.words).not.toMatch(/owes|owed|arrears|charge/i)
     }
@@ -66,15 +66,15 @@ describe('what was agreed with a plot and what it drew', () => {
       .where('plotId', 'is not', null)
       .executeTakeFirstOrThrow()
     const { plotId, onDate, entryId } = charged
-    const path = `/turns/plots/${plotId}/record?from=${onDate}&to=${onDate}`
+    const path = `/turns/plots/${plotId}?from=${onDate}&to=${onDate}`
     const page = await (await valley.signIn('goro')).open(path)
-    const line = page.html.querySelector(`a[href="/money/charges/${entryId}"]`)!
+    const line = page.html.querySelector(`a[href="/money/working/charge/${entryId}"]`)!
     const [amount] = /XOF\s[\d,.]+/.exec(line.text)!
     // The working of the charge, which the money room makes, says the same amount of the same day.
-    const working = await (await valley.signIn('goro')).open(`/money/charges/${entryId}`)
+    const working = await (await valley.signIn('goro')).open(`/money/working/charge/${entryId}`)
     expect(working.words).toContain(amount!.replace(/\s/, ' '))
-    const whole = await (await valley.signIn('goro')).open(`/turns/plots/${plotId}/record`)
-    const lines = (seen: typeof page) => seen.html.querySelectorAll('a[href^="/money/charges/"]').length
+    const whole = await (await valley.signIn('goro')).open(`/turns/plots/${plotId}`)
+    const lines = (seen: typeof page) => seen.html.querySelectorAll('a[href^="/money/working/charge/"]').length
     expect([lines(page) > 0, lines(page) < lines(whole)]).toEqual([true, true])
     expect(page.html.querySelectorAll('main tbody tr').length).toBeLessThan(
       whole.html.querySelectorAll('main tbody tr').length,

@@ -26,23 +26,23 @@ beforeEach(async () => {
 })
 
 const ask = async (visitor: Visitor, fields: Record<string, string>) => {
-  const page = await visitor.open('/turns/requests/new')
+  const page = await visitor.open('/turns/ask')
   return visitor.send(page, { plotId: optionValue(page, 'plotId', 'Hila'), weekStartOn: NEXT, ...fields })
 }
 
 describe('a request', () => {
   it('is offered only weeks that are not agreed yet, and stands on the list of its week', async () => {
     const weeks = async () =>
-      (await hila.open('/turns/requests/new')).html
+      (await hila.open('/turns/ask')).html
         .querySelectorAll('select[name=weekStartOn] option')
         .map((option) => option.getAttribute('value'))
         .filter(Boolean)
     expect(await weeks()).toEqual([NEXT, '2026-12-07'])
     const chair = await valley.signIn('amaru')
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     expect(await weeks()).toEqual(['2026-12-07'])
     const listed = await ask(hila, { weekStartOn: '2026-12-07', volume: '3' })
-    expect(listed.path).toBe('/turns/requests')
+    expect(listed.path).toBe('/turns/asked')
     expect(listed.words).toContain('7 Dec 2026 to 13 Dec 2026')
   })
 
@@ -128,7 +128,7 @@ describe('a request', () => {
     const again = await ask(chair, { urgent: 'seedlings wilt still' })
     expect(again.status).toBe(422)
     expect(again.html.querySelector('#urgent-error')!.text).toContain('the group allows 1')
-    await chair.fill('/turns/urgent-quotas/new', { perMonth: '2' })
+    await chair.fill('/turns/settle/urgent', { perMonth: '2' })
     expect((await ask(chair, { urgent: 'seedlings wilt still' })).status).toBe(200)
     expect((await requestsFor(valley.db, NEXT)).find((one) => one.askedByName.startsWith('Amaru'))).toBeDefined()
   })

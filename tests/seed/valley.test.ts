@@ -15,11 +15,11 @@ beforeAll(async () => {
 describe('the example valley', () => {
   it('is opened from the first page of an empty book, once, and names its sign-ins', async () => {
     const visitor = again.visitor()
-    const page = await visitor.send(await visitor.open('/'), {}, '/example-book')
-    expect(page.path).toBe('/example-book')
+    const page = await visitor.send(await visitor.open('/'), {}, '/sign-in?as=example')
+    expect(page.path).toBe('/sign-in?as=example')
     expect(page.words).toContain('amaru')
-    expect((await visitor.open('/session/new')).status).toBe(200)
-    expect((await again.visitor().open('/book/new')).status).toBe(409)
+    expect((await visitor.open('/sign-in')).status).toBe(200)
+    expect((await again.visitor().open('/start')).status).toBe(409)
   })
 
   it('has the size of a real group and a chain that verifies', async () => {

@@ -68,8 +68,7 @@ describe('what takes long to reckon', () => {
 
   it('comes out the same on a thread of its own, to the last letter', async () => {
     letOut()
-    for (const path of [THIRD, `${THIRD}/comparison`, '/water/outlook'])
-      expect((await visitor.open(path)).status).toBe(200)
+    for (const path of [THIRD, `${THIRD}/compare`, '/water/lasts']) expect((await visitor.open(path)).status).toBe(200)
     const links = (await visitor.open('/water')).html.querySelectorAll('a[href^="/water/weirs/"]')
     for (const link of links.slice(0, 2)) await visitor.open(`${link.getAttribute('href')!.split('#')[0]}/calibration`)
     // A slow machine takes its time here: nobody is impatient.

@@ -11,24 +11,24 @@ import { pagesOfBook } from './pages-of-book.ts'
 const MOST = 25
 /** What still asks more, and how much it may: a page moves down only. */
 const STILL_ABOVE: Record<number, string> = {
-  190: `/paper/book/print`,
+  190: `/paper/whole`,
   145: `/`,
-  115: `/money/season-report`,
-  70: `/money/fee-proposal`,
-  65: `/money/closings/new /money/reconciliation`,
+  115: `/money/report`,
+  70: `/money/price/reckon`,
+  65: `/money/agree/close /money/agree`,
   60: `/turns/weeks/:start /turns/weeks/:start/sheet`,
-  55: `/crops/planting /crops/planting/working /log/abstractions/:id /log/turns/:id/abstraction/new
-    /money/charges/new /water/weirs/:id/calibration`,
-  50: `/water /water/ /water/outlook`,
-  45: `/crops /crops/ /crops/crop-plans/:id/root-zone /crops/needs/:plotId /turns/plots/:id/record
-    /water/drought-stages /water/levels/:id /water/weirs/:id /water/weirs/:id/loss`,
-  40: `/log/flags /money /money/ /turns/days/:on /turns/fairness /turns/fairness/measures
-    /turns/fairness/plots/:id /turns/plots/:id/card /turns/turn-grounds /water/weirs/:id/chamber
-    /water/weirs/:id/cover /works/balance/pumps`,
-  35: `/crops/planting/calendar /log/abstractions/:id/corrections/new /people/decisions/:id /water/reserve
-    /water/weirs/:id/chambers/new /water/weirs/:id/losses/new /water/weirs/:id/reserve
-    /water/weirs/:id/storage`,
-  30: `/money/tariffs/:id /paper/:book /turns/sharing-rule /turns/slots`,
+  55: `/crops/planting /crops/working/planting /log/lines/drawn/:id /log/turns/:id
+    /money/charges /water/weirs/:id/check`,
+  50: `/water /water/lasts`,
+  45: `/crops /crops/plans/:id/soil /crops/plots/:plotId /turns/plots/:id
+    /water/dry /water/lines/level/:id /water/weirs/:id /water/working/loss/:id`,
+  40: `/log/check /money /log/days/:on /turns/fair /turns/working/measures
+    /turns/working/fair/:id /turns/plots/:id?as=card /works /water/working/chamber/:id
+    /water/working/lasts/:id /log/working/pumps`,
+  35: `/crops/season /log/lines/drawn/:id/correct /people/lines/decision/:id /water/kept
+    /water/weirs/:id/chamber /water/settle/loss/:id /water/working/kept/:id
+    /water/working/store/:id`,
+  30: `/money/names/price/:id /paper/:book /turns/rule /turns/asked?as=free`,
 }
 const ABOVE = new Map(
   Object.entries(STILL_ABOVE).flatMap(([most, paths]) =>
@@ -110,7 +110,7 @@ const WHOLE = [
   /"ahead"."written_at" as "ahead_at"/, // Where the machine's clock leapt between two lines of the log.
   /select count\(\*\) as "entries" from "entry"$/,
   /min\("on_date"\) as "first", max\("on_date"\) as "last" from "weather_day"/,
-  / \/paper\/book\/(print|lists)/,
+  / (\/paper\/(whole|lines)|\/book\/files)/,
 ]
 
 /** The growing table that a step of a plan goes through from end to end; an index that holds few of its lines is no such thing. */

@@ -61,7 +61,7 @@ export interface Setting {
 export async function firstWeek(someone: Visitor, other: Visitor, setting: Setting) {
   const ada = new Newcomer(someone)
   const { code, today, seasonStart, seasonEnd } = setting
-  await ada.send(await ada.open('/book/new'), {
+  await ada.send(await ada.open('/start'), {
     ...OWN_GROUP,
     latitude: `1°48'S`,
     longitude: '38 E',
@@ -179,11 +179,11 @@ async function crops(ada: Newcomer, { weatherDays, sownOn }: Setting) {
 /** The treasurer writes the price, the newcomer puts the second name under it. */
 async function price(ada: Newcomer, fina: Newcomer): Promise<Newcomer> {
   await ada.send(await ada.step('treasurer'), { name: 'Fina', ...FINA })
-  await fina.send(await fina.open('/session/new'), FINA)
+  await fina.send(await fina.open('/sign-in'), FINA)
   // The visitor of the tests has chosen a password of her own by then, which is one more sending.
   fina.sendings += 1
-  const tariffs = await fina.open('/money/tariffs')
+  const tariffs = await fina.open('/money/price')
   const written = await fina.send(await fina.follow(tariffs, /tariffs\/new$/), { perM3: '20' })
-  await ada.send(await ada.open(written.path), {}, `${written.path}/approval`)
+  await ada.send(await ada.open(written.path), {}, written.path)
   return fina
 }

@@ -154,7 +154,7 @@ beforeAll(async () => {
 
 describe('a group begins its book and comes to a published week and a closed balance', () => {
   it('starts the book and writes in people', async () => {
-    await ada.fill('/book/new', {
+    await ada.fill('/start', {
       ...OWN_GROUP,
       latitude: String(LATITUDE),
       longitude: '-122.3',
@@ -165,10 +165,10 @@ describe('a group begins its book and comes to a published week and a closed bal
       seasonEnd: '2015-09-27',
     })
     const members = { roles: ['member'] }
-    await ada.fill('/people/persons/new', { number: '2', name: 'Bela', ...members })
-    await ada.fill('/people/persons/new', { number: '3', name: 'Chidi', ...members })
-    await ada.fill('/people/persons/new', { number: '4', name: 'Dina', roles: ['treasurer', 'member'], ...DINA })
-    const page = await treasurer.fill('/session/new', DINA)
+    await ada.fill('/people/new', { number: '2', name: 'Bela', ...members })
+    await ada.fill('/people/new', { number: '3', name: 'Chidi', ...members })
+    await ada.fill('/people/new', { number: '4', name: 'Dina', roles: ['treasurer', 'member'], ...DINA })
+    const page = await treasurer.fill('/sign-in', DINA)
     expect(page.path).toBe('/')
   })
 
@@ -190,14 +190,14 @@ describe('a group begins its book and comes to a published week and a closed bal
     expect(weir.status).toBe(200)
     ids.weir = weir.path.split('/')[3]!.split('?')[0]!
     const none = { pupils: '0', cattle: '0', donkeys: '0', goatsAndSheep: '0' }
-    await ada.fill('/water/reserve/new', {
+    await ada.fill('/water/kept/count', {
       weirId: ids.weir,
       people: '30',
       peopleLitres: '20',
       ...none,
       fromOn: '2015-05-04',
     })
-    await ada.fill('/water/water-settings/new', { lateRainOn: '2015-10-15', wetRain: '10', fromOn: '2015-05-04' })
+    await ada.fill('/water/settle/late-rain', { lateRainOn: '2015-10-15', wetRain: '10', fromOn: '2015-05-04' })
   })
 
   it('writes in the pump, an outlet and three plots', async () => {
@@ -222,7 +222,7 @@ describe('a group begins its book and comes to a published week and a closed bal
         fromOn: '2015-05-04',
       })
       ids[`plot${plot.number}`] = answer.path.split('/')[3]!
-      const plan = await ada.open('/crops/crop-plans/new')
+      const plan = await ada.open('/crops/new')
       await ada.send(plan, {
         plotId: ids[`plot${plot.number}`]!,
         cropKey: optionValue(plan, 'cropKey', plot.crop),
@@ -234,7 +234,7 @@ describe('a group begins its book and comes to a published week and a closed bal
 
   it('says what is missing while there is no rule, no weather and no reading', async () => {
     expect((await ada.open(`/turns/weeks/${WEEK}`)).words).toContain('There is no sharing rule yet')
-    await ada.fill('/turns/sharing-rule/new', {
+    await ada.fill('/turns/rule/change', {
       equalWeight: '50',
       areaWeight: '50',
       shareWeight: '0',
@@ -243,11 +243,11 @@ describe('a group begins its book and comes to a published week and a closed bal
     const draft = await ada.open(`/turns/weeks/${WEEK}`)
     expect(draft.words).toContain('there is no level reading')
     expect(draft.words).toContain('No turns this week')
-    expect((await ada.open(`/turns/weeks/${WEEK}/plots/${ids.plot1}`)).words).toContain('Its need cannot be worked out')
+    expect((await ada.open(`/turns/working/why/${WEEK}/${ids.plot1}`)).words).toContain('Its need cannot be worked out')
   })
 
   it('takes the open weather records through the form that users have', async () => {
-    const page = await ada.fill('/crops/weather/upload', {
+    const page = await ada.fill('/crops/weather/list', {
       list: upTo('2015-07-19'),
       dateOrder: 'year-first',
       onDate: 'date',
@@ -262,7 +262,7 @@ describe('a group begins its book and comes to a published week and a closed bal
 
   it('takes a dawn reading and shows the water that the wedge law gives', async () => {
     await readLevel(WEEK, '90')
-    const page = await ada.open(`/water/weirs/${ids.weir}/storage`)
+    const page = await ada.open(`/water/working/store/${ids.weir}`)
     const likelyM3 = wedgeM3({ ...WEIR, depthM: 1.6, yieldPart: YIELD.likely })
     expect(likelyM3).toBeCloseTo(243, 6)
     expect(page.words).toContain('243')
@@ -281,7 +281,7 @@ describe('a group begins its book and comes to a published week and a closed bal
       const expectedM3 = Math.min(needM3(plot, WEEK), partOf(plot) * releasedM3)
       expect(Math.abs(Number(cells(draft, `${plot.number} `)[1]) - expectedM3)).toBeLessThan(0.051)
     }
-    found.published = await ada.fill(`/turns/weeks/${WEEK}/publication/new`, {})
+    found.published = await ada.fill(`/turns/weeks/${WEEK}/publish`, {})
     expect(found.published.status).toBe(200)
     expect(found.published.words).toContain('Published')
     const shares = JSON.parse((await week(WEEK)).results).shares as { plotId: string; allocatedM3: number }[]
@@ -322,10 +322,10 @@ describe('a group begins its book and comes to a published week and a closed bal
     const turns = await book.db.selectFrom('turn').selectAll().orderBy('onDate').orderBy('startMinute').execute()
     const first = turns.find((turn) => turn.plotId === ids.plot1)!
     const second = turns.find((turn) => turn.plotId === ids.plot2)!
-    await ada.fill(`/log/turns/${first.id}/abstraction/new`, { opening: '100', closing: String(100 + first.volumeM3) })
-    await ada.fill(`/log/turns/${second.id}/abstraction/new?method=hours`, { hours: '0:24' })
+    await ada.fill(`/log/turns/${first.id}`, { opening: '100', closing: String(100 + first.volumeM3) })
+    await ada.fill(`/log/turns/${second.id}?method=hours`, { hours: '0:24' })
     const third = turns.find((turn) => turn.plotId === ids.plot3)!
-    await ada.fill(`/log/turns/${third.id}/abstraction/new?method=hours`, { hours: '0:02' })
+    await ada.fill(`/log/turns/${third.id}?method=hours`, { hours: '0:02' })
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     expect(drawn).toHaveLength(3)
     expect(drawn[0]!.volumeM3).toBeCloseTo(first.volumeM3, 3)
@@ -340,15 +340,15 @@ describe('a group begins its book and comes to a published week and a closed bal
     const depthM = 2 * Math.sqrt(0.8 ** 2 - fallM3 / (YIELD.likely * WEIR.fullM3))
     found.depth = { ...found.published!, text: String(depthM) }
     await readLevel(NEXT_WEEK, (250 - 100 * depthM).toFixed(6))
-    const balance = await ada.open('/log/balance')
+    const balance = await ada.open('/water/went')
     expect(balance.words).toMatch(/\b12(\.0)?\b/)
-    const csv = await ada.agent.get('/log/balance.csv')
+    const csv = await ada.agent.get('/water/went.csv')
     const unexplained = column(csv.text, /unexplained/i)
     expect(unexplained.some((value) => Math.abs(Number(value) - 12) < 0.01)).toBe(true)
   })
 
   it('evens out next week what one plot missed', async () => {
-    await ada.fill('/crops/weather/upload', {
+    await ada.fill('/crops/weather/list', {
       list: onlyFrom('2015-07-20', '2015-07-26'),
       dateOrder: 'year-first',
       onDate: 'date',
@@ -386,20 +386,20 @@ describe('a group begins its book and comes to a published week and a closed bal
   })
 
   it('sets the tariff with two names, charges what was delivered, and gives a numbered receipt', async () => {
-    await treasurer.fill('/money/tariffs/new', { fromOn: '2015-05-04', perM3: '1.50', drinkingFree: 'yes' })
+    await treasurer.fill('/money/price/new', { fromOn: '2015-05-04', perM3: '1.50', drinkingFree: 'yes' })
     const tariff = await book.db.selectFrom('tariff').select('entryId').executeTakeFirstOrThrow()
-    await ada.send(await ada.open(`/money/tariffs/${tariff.entryId}`), {}, `/money/tariffs/${tariff.entryId}/approval`)
-    await treasurer.send(await treasurer.open('/money/charges/new'), {}, '/money/charges')
+    await ada.send(await ada.open(`/money/names/price/${tariff.entryId}`), {}, `/money/names/price/${tariff.entryId}`)
+    await treasurer.send(await treasurer.open('/money/charges'), {}, '/money/charges')
     const charges = await book.db.selectFrom('transfer').selectAll().where('kind', '=', 'charge').execute()
     const drawn = await book.db.selectFrom('abstraction').selectAll().execute()
     expect(charges.map((charge) => charge.amountMinor).sort()).toEqual(
       drawn.map((row) => Math.round(row.volumeM3 * 150)).sort(),
     )
-    const form = await treasurer.open('/money/payments/new')
+    const form = await treasurer.open('/money/pay')
     const payerId = optionValue(form, 'payerId', 'Ada')
     const receipt = await treasurer.send(form, { payerId, amount: '2.00', column: 'cash', paidOn: '2015-07-27' })
     expect(receipt.status).toBe(200)
-    const own = await ada.open(`/money/statements/${payerId}`)
+    const own = await ada.open(`/money/members/${payerId}`)
     expect(own.words).toContain('2.00')
     const payment = await book.db
       .selectFrom('transfer')
@@ -417,8 +417,8 @@ describe('a group begins its book and comes to a published week and a closed bal
 /** Time passes; a sign-in lasts half a day, so both sign in again. */
 async function nowIs(instant: string): Promise<void> {
   book.setNow(instant)
-  await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
-  await treasurer.fill('/session/new', DINA)
+  await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  await treasurer.fill('/sign-in', DINA)
 }
 
 async function readLevel(readOn: string, depth: string): Promise<void> {

@@ -76,6 +76,6 @@ export async function startedBook(
 ): Promise<TestBook & { ada: Visitor }> {
   const book = await openBook(instant, undefined, more)
   const ada = book.visitor()
-  await ada.fill('/book/new', { ...OWN_GROUP, ...group })
+  await ada.fill('/start', { ...OWN_GROUP, ...group })
   return { ...book, ada }
 }

@@ -13,7 +13,7 @@ export async function openValley(): Promise<TestBook & { signIn(name: string): P
     ...book,
     signIn: async (signInName) => {
       const visitor = book.visitor()
-      await visitor.fill('/session/new', { signInName, password: PASSWORD })
+      await visitor.fill('/sign-in', { signInName, password: PASSWORD })
       return visitor
     },
   }

@@ -4,7 +4,7 @@ import supertest from 'supertest'
 
 export type Fields = Record<string, string | string[]>
 
-const CHOOSING = '/people/passwords/new'
+const CHOOSING = '/people/settle/password'
 
 const changed = new Set<string>()
 
@@ -66,13 +66,13 @@ export class Visitor {
         ? await sendParts(request, body, files)
         : await request.type('form').send(body)
     const answer = await this.read(response, target)
-    if (target !== '/session') return answer
+    if (target !== '/sign-in') return answer
     // Whoever signs in with a password that an officer gave chooses one of their own, as everybody has to, and uses it from then on.
     const [name, given] = [String(fields.signInName), String(fields.password)]
     if (answer.status === 422 && changed.has(`${name} ${given}`))
       return this.send(page, { ...fields, password: chosen(given) })
     if (answer.path !== CHOOSING) return answer
-    await this.send(answer, { oldPassword: given, password: chosen(given) }, '/people/passwords')
+    await this.send(answer, { oldPassword: given, password: chosen(given) }, '/people/settle/password')
     changed.add(`${name} ${given}`)
     return this.open('/')
   }

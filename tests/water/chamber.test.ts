@@ -14,9 +14,9 @@ const TEST: Fields = { testedOn: '2026-06-03', rest: '40', readings: '0; 160\n40
 
 async function tested(test: Fields = {}, chamber: Fields = {}) {
   const book = await bookWithWeir()
-  await book.ada.fill(`${book.weirPath}/chambers/new`, { ...CHAMBER, ...chamber })
-  const page = await book.ada.fill(`${book.weirPath}/refill-tests/new`, { ...TEST, ...test })
-  return { ...book, page, path: `${book.weirPath}/chamber` }
+  await book.ada.fill(`${book.weirPath}/chamber`, { ...CHAMBER, ...chamber })
+  const page = await book.ada.fill(`${book.weirPath}/refill`, { ...TEST, ...test })
+  return { ...book, page, path: book.weirPath.replace('weirs', 'working/chamber') }
 }
 
 /** The crest is at 100 m and the pump stops at 98 m; a stick of 170 cm from the mark at 100.5 m is a head of 0.8 m. */
@@ -129,7 +129,7 @@ describe('the collecting chamber', () => {
     ['fromOn', '2026-06-05', 'still to come'],
   ])('refuses %s “%s” of a chamber beside the field', async (field, typed, words) => {
     const { ada, weirPath, db } = await bookWithWeir()
-    const page = await ada.fill(`${weirPath}/chambers/new`, { ...CHAMBER, [field]: typed })
+    const page = await ada.fill(weirPath.replace('weirs', 'working/chamber'), { ...CHAMBER, [field]: typed })
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(await db.selectFrom('chamber').selectAll().execute()).toEqual([])
@@ -137,7 +137,7 @@ describe('the collecting chamber', () => {
 
   it('asks for the chamber before a test', async () => {
     const { ada, weirPath } = await bookWithWeir()
-    const page = await ada.open(`${weirPath}/refill-tests/new`)
+    const page = await ada.open(`${weirPath}/refill`)
     expect(page.status).toBe(409)
     expect(page.words).toContain('Write in the measures of the chamber first')
   })

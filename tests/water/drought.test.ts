@@ -16,7 +16,7 @@ const CAREFUL = {
 }
 
 async function writeStage(ada: Visitor, fields: Record<string, string> = {}) {
-  const form = await ada.open('/water/drought-stages/new')
+  const form = await ada.open('/water/dry/stage')
   return ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...CAREFUL, ...fields })
 }
 
@@ -28,7 +28,7 @@ async function readOn(book: { ada: Visitor; setNow(at: string): void }, day: str
 }
 
 async function declare(ada: Visitor, fields: Record<string, string> = {}) {
-  const form = await ada.open('/water/drought-declarations/new')
+  const form = await ada.open('/water/dry/declare')
   const stageId = optionValue(form, 'stageId', 'Be careful')
   return ada.send(form, { stageId, fromOn: '2026-06-04', reason: 'Decided at the meeting', ...fields })
 }
@@ -39,13 +39,13 @@ describe('a drought stage', () => {
     const { ada } = book
     await writeStage(ada)
     await readOn(book, '04', '90') // 99.6 m: above the mark of 99.5
-    expect((await ada.open('/water/drought-stages')).words).toContain('The last two readings call for no stage.')
+    expect((await ada.open('/water/dry')).words).toContain('The last two readings call for no stage.')
     await readOn(book, '05', '110') // 99.4 m
-    const waiting = await ada.open('/water/drought-stages')
+    const waiting = await ada.open('/water/dry')
     expect(waiting.words).toContain('wait for the second reading')
     expect(waiting.words).toContain('call for no stage')
     await readOn(book, '06', '111')
-    const page = await ada.open('/water/drought-stages')
+    const page = await ada.open('/water/dry')
     expect(page.words).toContain('Proposed: stage 1, Be careful. Weir 1: water below 99.5 m, two readings in a row.')
     expect(page.words).toContain('No stage is declared.')
     expect(tableRows(page, 'last two days').map((row) => row.slice(1, 3))).toEqual([
@@ -60,29 +60,25 @@ describe('a drought stage', () => {
     await readOn(book, '04', '90')
     await readOn(book, '05', '110')
     await readLevel(book.ada, 'Fig', { depth: '112', readOn: '2026-06-05', readAt: '06:40', pumpOffOn: '2026-06-04' })
-    expect((await book.ada.open('/water/drought-stages')).words).toContain('wait for the second reading')
+    expect((await book.ada.open('/water/dry')).words).toContain('wait for the second reading')
   })
 
   it('is proposed by the cautious days to the drinking line', async () => {
     const book = await bookOf640({ bedSlope: '0.5' }, '89.6')
     const { ada, weirPath } = book
-    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), PLAN)
     await writeStage(ada, { belowLevel: '', belowCoverDays: '4' })
     // Twice as much sand, guessed in yield and shape: 1560 x 0.4128 = 644 at the crest. Low: 644 x (1.584 / 2)^2 = 404 m3. On day 3 361.5 stand where 72 days ask for 362.5; with the same stick a day later
     // 71 days ask for 357.0, and the line comes on day 4.
     await readOn(book, '05', '89.6')
-    const rows = tableRows(await ada.open('/water/drought-stages'), 'last two days')
+    const rows = tableRows(await ada.open('/water/dry'), 'last two days')
     expect(rows.map((row) => row[3])).toEqual(['3', '4'])
-    expect((await ada.open('/water/drought-stages')).words).toContain('call for no stage')
+    expect((await ada.open('/water/dry')).words).toContain('call for no stage')
     await ada.send(
-      await ada.open(
-        (await ada.open('/water/drought-stages')).html
-          .querySelector('a[href$="/corrections/new"]')!
-          .getAttribute('href')!,
-      ),
+      await ada.open((await ada.open('/water/dry')).html.querySelector('a[href$="/correct"]')!.getAttribute('href')!),
       { belowCoverDays: '5', reason: 'Sooner' },
     )
-    expect((await ada.open('/water/drought-stages')).words).toContain('Proposed: stage 1')
+    expect((await ada.open('/water/dry')).words).toContain('Proposed: stage 1')
   })
 
   it('holds only once people declare it, and until they lift it, with names and reasons', async () => {
@@ -92,12 +88,12 @@ describe('a drought stage', () => {
     await writeStage(ada)
     expect(await declaredStage(db, '2026-06-04')).toBeNull()
     const alone = await declare(ada)
-    expect(alone.path).toBe('/water/drought-stages')
+    expect(alone.path).toBe('/water/dry')
     expect(alone.words).toContain('Stage 1, Be careful, is to hold from 4 Jun 2026.')
     expect(alone.html.querySelector('form[action$="/approval"]')).toBeNull()
     expect(await declaredStage(db, '2026-06-04')).toBeNull()
     expect((await bela.open('/')).words).toContain('a stage of drought that Ada has declared')
-    const page = await putName(bela, '/water/drought-stages')
+    const page = await putName(bela, '/water/dry')
     expect(page.words).toContain('Stage 1, Be careful, holds since 4 Jun 2026; declared by Ada.')
     expect(page.words).toContain('Food crops: 80%; Market crops: 50%; Late plantings: 0%')
     expect(page.words).toContain('The readings did not call for it then.')
@@ -112,7 +108,7 @@ describe('a drought stage', () => {
     expect(errorBeside(early, 'liftedOn')).toContain('before the day from which it holds')
     expect((await ada.fill(lift, { liftedOn: '2026-06-10', reason: 'Flood came' })).words).toContain('is to be lifted')
     expect(await declaredStage(db, '2026-06-10')).not.toBeNull()
-    const lifted = await putName(bela, '/water/drought-stages')
+    const lifted = await putName(bela, '/water/dry')
     expect(lifted.words).toContain('Lifted from 10 Jun 2026 by Ada: “Flood came”.')
     expect((await declaredStage(db, '2026-06-09'))?.stage).toBe(1)
     expect(await declaredStage(db, '2026-06-10')).toBeNull()
@@ -126,10 +122,10 @@ describe('a drought stage', () => {
     const bela = await secondName(book, ada)
     for (const visitor of [bela, ada]) {
       await declare(ada)
-      const page = await visitor.open('/water/drought-stages')
-      const door = page.html.querySelector('a[href^="/matters/"]')!.getAttribute('href')!
+      const page = await visitor.open('/water/dry')
+      const door = page.html.querySelector('a[href^="/book/names/"]')!.getAttribute('href')!
       const after = await visitor.fill(door, { reason: 'it rained' })
-      expect(after.path).toBe('/water/drought-stages')
+      expect(after.path).toBe('/water/dry')
       expect(after.words).not.toContain('is to hold from')
       expect((await visitor.open(door)).status).toBe(409)
     }
@@ -142,8 +138,8 @@ describe('a drought stage', () => {
     const { ada, db } = book
     const page = await writeStage(ada)
     await declare(ada)
-    await putName(await secondName(book, ada), '/water/drought-stages')
-    const change = page.html.querySelector('a[href$="/corrections/new"]')!.getAttribute('href')!
+    await putName(await secondName(book, ada), '/water/dry')
+    const change = page.html.querySelector('a[href$="/correct"]')!.getAttribute('href')!
     const changed = await ada.fill(change, { name: 'Take care', food: '60', reason: 'The meeting wished it' })
     expect(changed.words).toContain('Stage 1: Take care')
     expect(changed.words).toContain('Stage 1, Be careful, holds since')

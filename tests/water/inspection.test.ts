@@ -5,7 +5,7 @@ import { bookWithWeir, errorBeside, signInAgain, tableRows } from './support.ts'
 const WALL = { seenOn: '2026-06-04', part: 'wall', state: 'sound', found: 'No cracks', nextOn: '2026-06-20' }
 
 async function inspect(ada: Visitor, fields: Record<string, string> = {}) {
-  const form = await ada.open('/water/inspections/new')
+  const form = await ada.open('/water/walls/new')
   return ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...WALL, ...fields })
 }
 
@@ -18,10 +18,10 @@ describe('the inspection book', () => {
       toDo: 'Ask the mason',
       part: 'apron',
     })
-    expect(page.path).toMatch(/^\/water\/inspections\//)
+    expect(page.path).toMatch(/^\/water\/lines\/wall\//)
     expect(page.words).toContain('work for a licensed engineer and skilled masons; follow local codes')
     expect(page.words).toContain('Nobody climbs in alone')
-    const book = await ada.open('/water/inspections')
+    const book = await ada.open('/water/walls')
     expect(tableRows(book, 'last look')).toEqual([
       ['1 Apron', '4 Jun 2026', 'Needs repair. Scour under the apron', 'Ask the mason', '20 Jun 2026'],
     ])
@@ -39,10 +39,10 @@ describe('the inspection book', () => {
     setNow('2026-06-21T05:00:00Z')
     await signInAgain(ada)
     expect((await ada.open('/water')).words).toContain('One inspection is overdue: Wall, weir 1, since 20 Jun 2026.')
-    expect((await ada.open('/water/inspections')).words).toContain('Wall, weir 1: was to be looked at by 20 Jun 2026')
+    expect((await ada.open('/water/walls')).words).toContain('Wall, weir 1: was to be looked at by 20 Jun 2026')
     await inspect(ada, { seenOn: '2026-06-21', nextOn: '' })
     expect((await ada.open('/water')).words).not.toContain('overdue')
-    expect((await ada.open('/water/inspections')).words).toContain('Earlier')
+    expect((await ada.open('/water/walls')).words).toContain('Earlier')
   })
 
   it('tells a danger on the water page and sends people to a licensed engineer', async () => {

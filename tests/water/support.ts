@@ -57,7 +57,7 @@ export function tableRows(page: Seen, caption: string): string[][] {
 
 /** A sign-in does not last for weeks. */
 export async function signInAgain(ada: Visitor): Promise<void> {
-  await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+  await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
 }
 
 const BELA = { signInName: 'bela', password: 'another long word' }
@@ -65,13 +65,13 @@ const BELA = { signInName: 'bela', password: 'another long word' }
 /** The second member of the committee, weeks later. */
 export async function signedInAgainAsBela({ visitor }: Pick<TestBook, 'visitor'>): Promise<Visitor> {
   const bela = visitor()
-  await bela.fill('/session/new', BELA)
+  await bela.fill('/sign-in', BELA)
   return bela
 }
 
 /** A second member of the committee, signed in. */
 export async function secondName({ visitor }: Pick<TestBook, 'visitor'>, ada: Visitor): Promise<Visitor> {
-  await ada.fill('/people/persons/new', {
+  await ada.fill('/people/new', {
     number: '2',
     name: 'Bela',
     roles: ['committee'],
@@ -83,7 +83,7 @@ export async function secondName({ visitor }: Pick<TestBook, 'visitor'>, ada: Vi
 /** Puts a name under what waits for one on a page. */
 export async function putName(visitor: Visitor, path: string): Promise<Seen> {
   const page = await visitor.open(path)
-  const form = page.html.querySelector('form[action^="/matters/"][action$="/approval"]')
+  const form = page.html.querySelector('form[action^="/book/names/"]')
   if (!form) throw new Error(`nothing waits for this name on ${path}: ${page.words}`)
   return visitor.send(page, {}, form.getAttribute('action')!)
 }

@@ -7,14 +7,14 @@ const WORDS = 'two seasons of pumping'
 const written = async (fields = {}) => {
   const book = await bookWithWeir()
   const { ada, weirPath } = book
-  const page = await ada.fill(`${weirPath}/tables/new`, { fromOn: '2026-06-03', rows: ROWS, words: WORDS, ...fields })
+  const page = await ada.fill(`${weirPath}/table`, { fromOn: '2026-06-03', rows: ROWS, words: WORDS, ...fields })
   return { ...book, page }
 }
 
 describe('the level-volume table', () => {
   it('is printed for the board every 10 cm by the stick, with what can be drawn', async () => {
     const { ada, weirPath } = await bookWithWeir({ offTakeAboveBed: '1' })
-    const rows = tableRows(await ada.open(`${weirPath}/table`), 'Every 10 cm')
+    const rows = tableRows(await ada.open(`${weirPath}/board`), 'Every 10 cm')
     expect(rows).toHaveLength(21)
     // Full 208 m3, below the off-take 0.5^2.5 of it = 36.8 m3, so 171 m3 can be drawn. Half to twice
     // as much for the shape, 0.58 to 1.23 for the yield: e^-0.885 = 0.413 to e^0.724 = 2.062 times that.
@@ -28,24 +28,26 @@ describe('the level-volume table', () => {
     expect(page.words).toContain('waits for a second name')
     expect(page.words).toContain('You wrote this yourself')
     expect(page.html.querySelector('main form')).toBeNull()
-    expect(workingValue(await ada.open(`${weirPath}/storage`), 'Water that drains from it')).toContain('– 37 –')
+    expect(
+      workingValue(await ada.open(weirPath.replace('weirs', 'working/store')), 'Water that drains from it'),
+    ).toContain('– 37 –')
     const bela = await secondName({ visitor }, ada)
-    const agreed = await bela.fill(page.path, {}, { action: `${page.path}/approval` })
+    const agreed = await bela.fill(page.path, {}, { action: page.path })
     expect(agreed.words).toContain('In force.')
-    const storage = await ada.open(`${weirPath}/storage`)
+    const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
     // Read 2 cm either way: low 30 - 0.02 x 30, likely 40, high 50 + 0.02 x 200.
     expect(workingValue(storage, 'Water that drains from it')).toBe('29 – 40 – 54 m³')
     expect(workingValue(storage, 'Table at 99 m')).toBe('30 – 40 – 50 m³')
     expect(storage.words).toContain('Water by the accepted table')
     expect(storage.words).toContain('Grade: guessed')
-    expect((await ada.open(`${weirPath}/table`)).words).toContain('Ada and Bela put their names under it')
+    expect((await ada.open(`${weirPath}/board`)).words).toContain('Ada and Bela put their names under it')
   })
 
   it('refuses the writer’s own second name, by hand as well as by the button', async () => {
     const { ada, page, db } = await written()
     const form = await ada.open('/water/levels/new')
     const token = form.html.querySelector('input[name="_csrf"]')!.getAttribute('value')!
-    const answer = await ada.agent.post(`${page.path}/approval`).type('form').send({ _csrf: token, _form: 'aaaaaaaa' })
+    const answer = await ada.agent.post(page.path).type('form').send({ _csrf: token, _form: 'aaaaaaaa' })
     expect(answer.status).toBe(409)
     expect(await db.selectFrom('approval').selectAll().execute()).toEqual([])
   })
@@ -64,7 +66,7 @@ describe('the level-volume table', () => {
     const before = await readLevel(ada, 'Fig', { depth: '150', readOn: '2026-06-02', pumpOffOn: '', pumpOffAt: '' })
     const after = await readLevel(ada, 'Fig', { depth: '150' })
     const bela = await secondName({ visitor }, ada)
-    await bela.fill(page.path, {}, { action: `${page.path}/approval` })
+    await bela.fill(page.path, {}, { action: page.path })
     expect((await ada.open(before.path)).words).toContain('most likely 37 m³')
     expect((await ada.open(after.path)).words).toContain('most likely 40 m³')
   })
@@ -81,18 +83,18 @@ describe('the level-volume table', () => {
     expect((await bela.open(door)).status).toBe(409)
     expect((await ada.open('/')).html.querySelector(`a[href="${page.path}"]`)).toBeNull()
     expect((await ada.open(weirPath)).words).not.toContain('table in force')
-    expect((await ada.open(`${weirPath}/table`)).words).toContain('no table of the group’s own')
+    expect((await ada.open(`${weirPath}/board`)).words).toContain('no table of the group’s own')
   })
 
   it('ends with a new survey', async () => {
     const { ada, page, weirPath, visitor, setNow } = await written()
     const bela = await secondName({ visitor }, ada)
-    await bela.fill(page.path, {}, { action: `${page.path}/approval` })
+    await bela.fill(page.path, {}, { action: page.path })
     setNow('2026-06-10T05:00:00Z')
     await signInAgain(ada)
-    await ada.fill(`${weirPath}/surveys/new`, { fromOn: '2026-06-09' })
+    await ada.fill(`${weirPath}/sand`, { fromOn: '2026-06-09' })
     expect((await ada.open(page.path)).words).toContain('has been replaced')
-    expect((await ada.open(`${weirPath}/table`)).words).toContain('no table of the group’s own')
+    expect((await ada.open(`${weirPath}/board`)).words).toContain('no table of the group’s own')
   })
 
   it.each([

@@ -41,7 +41,7 @@ describe('the form of a weir', () => {
   it('is closed to a member', async () => {
     const { ada, visitor } = await bookWithWeir()
     const password = 'another long word'
-    await ada.fill('/people/persons/new', {
+    await ada.fill('/people/new', {
       number: '2',
       name: 'Bela',
       roles: ['member'],
@@ -49,7 +49,7 @@ describe('the form of a weir', () => {
       password,
     })
     const bela = visitor()
-    await bela.fill('/session/new', { signInName: 'bela', password })
+    await bela.fill('/sign-in', { signInName: 'bela', password })
     expect((await bela.open('/water/weirs/new')).status).toBe(403)
     expect((await bela.open('/water/levels/new')).status).toBe(403)
     expect((await bela.open('/water')).status).toBe(200)
@@ -85,16 +85,18 @@ describe('the page of a weir', () => {
     const page = await ada.open(weirPath)
     expect(page.words).toContain('Cannot say. Nobody has written in a level reading.')
     expect(page.words).toContain('plan nothing from this weir but drinking water')
-    expect((await ada.open(`${weirPath}/storage`)).words).toContain('Cannot say what stands in weir 1.')
+    expect((await ada.open(weirPath.replace('weirs', 'working/store'))).words).toContain(
+      'Cannot say what stands in weir 1.',
+    )
   })
 
   it('is not found for a weir that is not there', async () => {
     const { ada } = await startedBook()
     for (const path of [
       '/water/weirs/none',
-      '/water/weirs/none/storage',
-      '/water/weirs/none/reserve',
-      '/water/weirs/none/surveys/new',
+      '/water/working/store/none',
+      '/water/working/kept/none',
+      '/water/weirs/none/sand',
     ])
       expect((await ada.open(path)).status).toBe(404)
   })
@@ -105,7 +107,7 @@ describe('a new survey', () => {
     const { ada, weirPath } = await bookWithWeir()
     const before = await readLevel(ada, 'Fig', { depth: '150', readOn: '2026-06-02', pumpOffOn: '', pumpOffAt: '' })
     expect(before.words).toContain('most likely 37 m³')
-    const form = await ada.open(`${weirPath}/surveys/new`)
+    const form = await ada.open(`${weirPath}/sand`)
     expect(form.html.querySelector('#bedSlope')?.getAttribute('value')).toBe('2')
     // The wall is raised by half a metre and the mark painted anew, 20 cm higher; the bed stays.
     const raised = { crestLevel: '100.5', crestHeight: '2.5', markAboveCrest: '0.2', fromOn: '2026-06-04' }
@@ -113,7 +115,7 @@ describe('a new survey', () => {
     expect(weir.words).toContain('From 4 Jun 2026: 2.5 m deep')
     expect(weir.words).toContain('From 1 Jun 2026: 2 m deep')
     expect((await ada.open(before.path)).words).toContain('most likely 37 m³')
-    const storage = await ada.open(`${weirPath}/storage`)
+    const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
     expect(workingValue(storage, 'Water level: mark less reading')).toBe('99 m')
     expect(workingValue(storage, 'Depth of the sand')).toBe('2.5')
     // The same level, 1 m above the bed: 15 x 2.5 x 2.5 / 0.02 x 4/15 x (1/2.5)^2.5 = 126.49 m3 of sand.
@@ -122,7 +124,7 @@ describe('a new survey', () => {
 
   it('refuses an impossible measure beside its field', async () => {
     const { ada, weirPath, db } = await bookWithWeir()
-    const page = await ada.fill(`${weirPath}/surveys/new`, { crestHeight: '-1' })
+    const page = await ada.fill(`${weirPath}/sand`, { crestHeight: '-1' })
     expect(errorBeside(page, 'crestHeight')).toContain('from 0.2 to 15')
     expect(await db.selectFrom('weirSurvey').selectAll().execute()).toHaveLength(1)
   })

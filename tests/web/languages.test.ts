@@ -27,7 +27,7 @@ async function valleyIn(locale: Locale, signInName: string) {
   const app = await buildApp({ db, now, claimCode: '246810', hashing: CHEAP_HASHING, locale })
   await app.ready()
   const visitor = new Visitor(app.server)
-  await visitor.fill('/session/new', { signInName, password: PASSWORD })
+  await visitor.fill('/sign-in', { signInName, password: PASSWORD })
   return { db, visitor }
 }
 
@@ -61,7 +61,7 @@ describe('other figures', () => {
     const log = await visitor.open('/log')
     expect(log.words).toMatch(/[०-९]{2}:[०-९]{2}–[०-९]{2}:[०-९]{2}/)
     expect(log.words).not.toMatch(/\d{2}:\d{2}–/)
-    const saved = await visitor.fill('/log/abstractions/new?use=drinking', {
+    const saved = await visitor.fill('/log/water?use=drinking', {
       place: await firstPlace(visitor),
       volume: '४५',
     })
@@ -91,7 +91,7 @@ describe('other figures', () => {
 })
 
 async function firstPlace(visitor: Visitor): Promise<string> {
-  const page = await visitor.open('/log/abstractions/new?use=drinking')
+  const page = await visitor.open('/log/water?use=drinking')
   return page.html.querySelector('select[name=place] option[value!=""]')!.getAttribute('value')!
 }
 

@@ -5,11 +5,11 @@ it('a setting for a day to come is told where it is read and on the committee’
   const valley = await openValley()
   const amaru = await valley.signIn('amaru')
   const told = /From 1 Dec 2026 on something else holds that is already written in: urgent requests a month\./
-  expect((await amaru.open('/turns/requests')).words).not.toMatch(told)
-  await amaru.fill('/turns/urgent-quotas/new', { fromOn: '2026-12-01', perMonth: '9' })
+  expect((await amaru.open('/turns/asked')).words).not.toMatch(told)
+  await amaru.fill('/turns/settle/urgent', { fromOn: '2026-12-01', perMonth: '9' })
   for (const name of ['amaru', 'hila']) {
     const visitor = await valley.signIn(name)
-    expect((await visitor.open('/turns/requests')).words, name).toMatch(told)
+    expect((await visitor.open('/turns/asked')).words, name).toMatch(told)
   }
   const home = (await amaru.open('/')).words
   expect(home).toContain('Settled for a day to come')
@@ -17,5 +17,5 @@ it('a setting for a day to come is told where it is read and on the committee’
   expect(VALLEY_TODAY < '2026-12-01').toBe(true)
   valley.setNow('2026-12-01T06:00:00Z')
   const later = await valley.signIn('amaru')
-  expect((await later.open('/turns/requests')).words).not.toMatch(told)
+  expect((await later.open('/turns/asked')).words).not.toMatch(told)
 })

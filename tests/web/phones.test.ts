@@ -55,7 +55,7 @@ describe('the square code', () => {
 describe('the page for phones', () => {
   const startedWith = async (urls: string[]) => {
     const ada = (await openBook(undefined, undefined, { phones: () => urls })).visitor()
-    await ada.fill('/book/new', OWN_GROUP)
+    await ada.fill('/start', OWN_GROUP)
     return ada
   }
 

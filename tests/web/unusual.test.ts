@@ -117,14 +117,14 @@ describe('a figure that is rare', () => {
     expect(other.status).toBe(422)
     expect(other.html.querySelector('[name=_sure]')!.hasAttribute('checked')).toBe(true)
     const taken = await dovi.send(other, { tmaxC: '28' })
-    expect(taken.path).toBe('/crops/weather/2026-11-24')
+    expect(taken.path).toBe('/crops/lines/weather/2026-11-24')
     expect(taken.words).toContain('2,000')
   })
 
   it('on a page of paper and on the round waits for its cross too', async () => {
     const valley = await openValley()
     const dovi = await valley.signIn('dovi')
-    const round = await dovi.open('/log/round/new?moment=dawn')
+    const round = await dovi.open('/log/round?moment=dawn')
     const weir = round.html.querySelector('input[id^=weir-]')!.getAttribute('name')!
     const asked = await dovi.send(round, { [weir]: '1200' })
     expect(asked.words).toContain('1,200 is more than 1,000')

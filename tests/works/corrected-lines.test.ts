@@ -8,10 +8,10 @@ import { optionValue, type Seen, type Visitor } from '../support/visitor.ts'
 type Fields = Record<string, string | string[]>
 
 /** Writes one line and gives the address of its page. */
-async function written(ada: Visitor, path: string, fields: Fields): Promise<string> {
-  const seen = await ada.fill(`${path}/new`, fields)
+async function written(ada: Visitor, { at, path }: Pick<Case, 'at' | 'path'>, fields: Fields): Promise<string> {
+  const seen = await ada.fill(at, fields)
   expect(seen.html.querySelector('.error')).toBeNull()
-  const lines = await ada.open(`${path}/written`)
+  const lines = await ada.open(path)
   return lines.html.querySelector(`main a[href^="${path}/"]`)!.getAttribute('href')!
 }
 
@@ -19,6 +19,8 @@ const typedIn = (page: Seen, field: string) => page.html.querySelector(`[name="$
 
 interface Case {
   what: string
+  /** Where it is written, and where its lines stand. */
+  at: string
   path: string
   fields: (page: Seen) => Fields
   change: Record<string, string>
@@ -31,7 +33,8 @@ const pump = (page: Seen) => ({ pumpId: optionValue(page, 'pumpId', 'Lower') })
 const CASES: Case[] = [
   {
     what: 'a meter at dawn',
-    path: '/works/pump-readings',
+    at: '/log/round?as=meter',
+    path: '/log/lines/meter',
     fields: (page) => ({ ...pump(page), moment: 'dawn', meter: '100.5', hourMeter: '7', atTime: '06:10' }),
     change: { meter: '101.5' },
     was: '100.5',
@@ -39,7 +42,8 @@ const CASES: Case[] = [
   },
   {
     what: 'a tank level',
-    path: '/works/tank-readings',
+    at: '/log/round?as=tank',
+    path: '/log/lines/tank',
     fields: (page) => ({
       tankId: optionValue(page, 'tankId', 'Hill'),
       moment: 'dusk',
@@ -52,7 +56,8 @@ const CASES: Case[] = [
   },
   {
     what: 'a fault',
-    path: '/works/faults',
+    at: '/log/faults/new',
+    path: '/log/lines/fault',
     fields: (page) => ({ ...pump(page), what: 'seal leaks', stopsPump: 'yes', runsAgainOn: '2026-06-20' }),
     change: { what: 'cable cut' },
     was: 'seal leaks',
@@ -60,7 +65,8 @@ const CASES: Case[] = [
   },
   {
     what: 'a service',
-    path: '/works/services',
+    at: '/log/faults/service',
+    path: '/log/lines/service',
     fields: (page) => ({ ...pump(page), hourMeter: '900', nextAfter: '250', words: 'oil' }),
     change: { nextAfter: '300' },
     was: '250',
@@ -68,7 +74,8 @@ const CASES: Case[] = [
   },
   {
     what: 'a closed week',
-    path: '/log/closings',
+    at: '/log/close?as=new',
+    path: '/log/lines/closing',
     fields: (page) => ({
       ...{ ...pump(page), span: 'week', meter: '104', firstSlip: '1', lastSlip: '3', cash: '250.50' },
       cashToId: optionValue(page, 'cashToId', 'Bela'),
@@ -79,7 +86,8 @@ const CASES: Case[] = [
   },
   {
     what: 'a book of slips',
-    path: '/log/slip-books',
+    at: '/paper/numbers',
+    path: '/log/lines/slip-book',
     fields: (page) => ({ ...pump(page), firstNo: '301', lastNo: '350' }),
     change: { lastNo: '400' },
     was: '350',
@@ -87,7 +95,8 @@ const CASES: Case[] = [
   },
   {
     what: 'a night test',
-    path: '/log/night-tests',
+    at: '/log/tests/night',
+    path: '/log/lines/night',
     fields: (page) => ({
       ...{ tankId: optionValue(page, 'tankId', 'Hill'), startLevel: '150', endLevel: '140', hours: '10:00' },
       ...{ line1: 'East', start1: '140', end1: '139', hours1: '1:30' },
@@ -98,13 +107,16 @@ const CASES: Case[] = [
   },
   {
     what: 'a new meter',
-    path: '/works/meters',
+    at: '/log/meter',
+    path: '/log/lines/new-meter',
     fields: (page) => ({ ...pump(page), oldLast: '5321.4', newFirst: '0.2', digits: '4', atTime: '12:00' }),
     change: { oldLast: '5312.4' },
     was: '5321.4',
     now: '5312.4',
   },
 ]
+
+const MENDED = { at: '/log/faults/mended', path: '/log/lines/mended' }
 
 async function bookWithTank() {
   const book = await abstractionsBook()
@@ -116,11 +128,11 @@ async function bookWithTank() {
 describe('a line of a small register', () => {
   it.each(CASES)(
     'is corrected whole and stays beside the new one: $what',
-    async ({ path, fields, change, was, now }) => {
+    async ({ at, path, fields, change, was, now }) => {
       const { ada, db } = await bookWithTank()
-      const form = await ada.open(`${path}/new`)
-      const line = await written(ada, path, fields(form))
-      const correct = await ada.open(`${line}/corrections/new`)
+      const form = await ada.open(at)
+      const line = await written(ada, { at, path }, fields(form))
+      const correct = await ada.open(`${line}/correct`)
       for (const [name, value] of Object.entries(fields(form))) {
         if (correct.html.querySelector(`select[name="${name}"]`)) {
           expect(correct.html.querySelector(`select[name="${name}"] option[selected]`)?.getAttribute('value')).toBe(
@@ -139,24 +151,24 @@ describe('a line of a small register', () => {
       const old = await ada.open(line)
       expect(old.words).toContain('This entry no longer counts: Ada corrected it')
       expect(old.words).toContain(was)
-      expect((await ada.open(`${line}/corrections/new`)).status).toBe(409)
+      expect((await ada.open(`${line}/correct`)).status).toBe(409)
       expect((await verifyBook(db)).brokenAt).toBeNull()
     },
   )
 
-  it.each(CASES)('can be struck out, and then counts no more: $what', async ({ path, fields }) => {
+  it.each(CASES)('can be struck out, and then counts no more: $what', async ({ at, path, fields }) => {
     const { ada } = await bookWithTank()
-    const line = await written(ada, path, fields(await ada.open(`${path}/new`)))
-    const struck = await ada.send(await ada.open(`${line}/corrections/new`), { strike: 'yes', reason: 'never was' })
+    const line = await written(ada, { at, path }, fields(await ada.open(at)))
+    const struck = await ada.send(await ada.open(`${line}/correct`), { strike: 'yes', reason: 'never was' })
     expect(struck.words).toContain('This entry no longer counts: Ada struck it out')
-    expect((await ada.open(`${path}/written`)).words).toContain('struck out')
+    expect((await ada.open(path)).words).toContain('struck out')
   })
 
   it('is not corrected into nonsense, and what was typed comes back beside the sentence', async () => {
     const { ada } = await bookWithTank()
-    const form = await ada.open('/works/pump-readings/new')
-    const line = await written(ada, '/works/pump-readings', CASES[0]!.fields(form))
-    const correct = await ada.open(`${line}/corrections/new`)
+    const form = await ada.open('/log/round?as=meter')
+    const line = await written(ada, CASES[0]!, CASES[0]!.fields(form))
+    const correct = await ada.open(`${line}/correct`)
     const again = await ada.send(correct, { meter: 'a lot', reason: 'misread' })
     expect(again.status).toBe(422)
     expect(again.html.querySelector('#meter-error')).not.toBeNull()
@@ -167,20 +179,20 @@ describe('a line of a small register', () => {
 describe('a mended fault', () => {
   it('keeps its mending when either is corrected, and is not struck out before it', async () => {
     const { ada } = await bookWithTank()
-    const fault = await written(ada, '/works/faults', CASES[2]!.fields(await ada.open('/works/faults/new')))
-    const fix = await ada.open('/works/fault-fixes/new')
+    const fault = await written(ada, CASES[2]!, CASES[2]!.fields(await ada.open('/log/faults/new')))
+    const fix = await ada.open('/log/faults/mended')
     const faultId = optionValue(fix, 'faultId', 'seal leaks')
-    const mending = await written(ada, '/works/fault-fixes', { faultId, cause: 'sand', daysLost: '2', cost: '100' })
-    await ada.send(await ada.open(`${fault}/corrections/new`), { what: 'cable cut', reason: 'looked again' })
-    expect((await ada.open('/works/faults')).words).toContain('cable cut')
-    expect((await ada.open('/works/faults')).words).toContain('2 days lost in all')
-    const correct = await ada.open(`${mending}/corrections/new`)
+    const mending = await written(ada, MENDED, { faultId, cause: 'sand', daysLost: '2', cost: '100' })
+    await ada.send(await ada.open(`${fault}/correct`), { what: 'cable cut', reason: 'looked again' })
+    expect((await ada.open('/log/faults')).words).toContain('cable cut')
+    expect((await ada.open('/log/faults')).words).toContain('2 days lost in all')
+    const correct = await ada.open(`${mending}/correct`)
     expect(optionValue(correct, 'faultId', 'cable cut')).toBe(faultId)
     await ada.send(correct, { daysLost: '3', reason: 'counted again' })
-    const faults = await ada.open('/works/faults')
+    const faults = await ada.open('/log/faults')
     expect(faults.words).toContain('3 days lost in all')
     const standing = faults.html.querySelector('tbody th a')!.getAttribute('href')!
-    const refused = await ada.send(await ada.open(`${standing}/corrections/new`), { strike: 'yes', reason: 'no' })
+    const refused = await ada.send(await ada.open(`${standing}/correct`), { strike: 'yes', reason: 'no' })
     expect(refused.html.querySelector('#strike-error')?.text).toContain('Strike out the mending first')
   })
 })
@@ -190,13 +202,13 @@ describe('a closed day', () => {
     const { ada, setNow, ...book } = await bookWithTank()
     const turnId = await book.writing((pen) => addTurn(pen, book))
     const times = { startTime: '08:00', endTime: '10:00' }
-    const draw = await ada.fill(`/log/turns/${turnId}/abstraction/new`, { opening: '100', closing: '104', ...times })
-    await ada.fill('/log/closings/new', { pumpId: book.pumpId, meter: '104' })
-    expect((await ada.open('/log/closings')).words).not.toContain('Closed before a correction')
+    const draw = await ada.fill(`/log/turns/${turnId}`, { opening: '100', closing: '104', ...times })
+    await ada.fill('/log/close?as=new', { pumpId: book.pumpId, meter: '104' })
+    expect((await ada.open('/log/close')).words).not.toContain('Closed before a correction')
     setNow('2026-06-11T15:00:00Z')
-    await ada.fill('/session/new', { signInName: 'ada', password: 'a long enough word' })
-    await ada.send(await ada.open(`${draw.path}/corrections/new`), { closing: '103', reason: 'three, not four' })
-    const closings = await ada.open('/log/closings')
+    await ada.fill('/sign-in', { signInName: 'ada', password: 'a long enough word' })
+    await ada.send(await ada.open(`${draw.path}/correct`), { closing: '103', reason: 'three, not four' })
+    const closings = await ada.open('/log/close')
     expect(closings.words).toContain('Closed before a correction')
     expect(closings.words).toContain('three, not four')
   })
@@ -206,7 +218,7 @@ describe('the end of the book', () => {
   it('stands under the closings, so that whoever keeps the print finds a cut end', async () => {
     const { ada, db } = await bookWithTank()
     const { lastHash, entries } = await endOfBook(db)
-    const printed = (await ada.open('/log/closings')).html.querySelector('.book-end')!.text
+    const printed = (await ada.open('/log/close')).html.querySelector('.book-end')!.text
     expect(printed).toContain(`The book held ${entries} entries`)
     expect(await findHash(db, printed.split('Its last hash:')[1]!)).toEqual({
       ...{ at: 'here', entry: entries, later: 0 },
@@ -234,10 +246,10 @@ describe('a meter that was replaced', () => {
 
   it('gives its digits to the draws after it, and its readings close the gap on either side', async () => {
     const { ada, db, pumpId } = await bookWithTank()
-    const draw = (fields: Fields) => ada.fill('/log/abstractions/new?use=flushing&method=meter', fields)
+    const draw = (fields: Fields) => ada.fill('/log/water?use=flushing&method=meter', fields)
     const place = `pump:${pumpId}`
     const first = await draw({ place, opening: '5300', closing: '5302', startTime: '07:00', endTime: '07:40' })
-    await ada.fill('/works/meters/new', { pumpId, oldLast: '5302', newFirst: '9998.5', digits: '4', atTime: '09:00' })
+    await ada.fill('/log/meter', { pumpId, oldLast: '5302', newFirst: '9998.5', digits: '4', atTime: '09:00' })
     const second = await draw({ place, opening: '9998.5', closing: '0.5', startTime: '10:00', endTime: '10:45' })
     expect((await listPumps(db, TODAY))[0]!.meterDigits).toBe(4)
     expect((await listPumps(db, '2026-06-10'))[0]!.meterDigits).toBe(5)
@@ -249,10 +261,10 @@ describe('a meter that was replaced', () => {
     const { ada, db, pumpId } = await bookWithTank()
     const fields = { place: `pump:${pumpId}`, opening: '5300', oldLast: '5301', newFirst: '9999', closing: '1' }
     const typed = { ...fields, newDigits: '4', startTime: '07:00', endTime: '08:30' }
-    const draw = await ada.fill('/log/abstractions/new?use=flushing&method=replaced', typed)
+    const draw = await ada.fill('/log/water?use=flushing&method=replaced', typed)
     expect(draw.words).toContain('3 m³')
     expect((await listPumps(db, TODAY))[0]!.meterDigits).toBe(4)
-    const correct = await ada.open(`${draw.path}/corrections/new`)
+    const correct = await ada.open(`${draw.path}/correct`)
     expect(typedIn(correct, 'newDigits')).toBe('4')
   })
 })

@@ -48,7 +48,7 @@ describe('a fault that stops a pump', () => {
   })
 
   async function writeFault(fields: Record<string, string> = {}) {
-    const form = await dovi.open('/works/faults/new')
+    const form = await dovi.open('/log/faults/new')
     const pumpId = optionValue(form, 'pumpId', '2 ')
     await dovi.send(form, { pumpId, what: 'controller dark', stopsPump: 'yes', onDate: VALLEY_TODAY, ...fields })
     return pumpId
@@ -59,7 +59,7 @@ describe('a fault that stops a pump', () => {
     const chair = await valley.signIn('amaru')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark.')
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     const ofPump = () =>
       valley.db.selectFrom('turn').select('id').where('pumpId', '=', pumpId).where('onDate', '>=', NEXT).execute()
     expect(await ofPump()).toEqual([])
@@ -70,7 +70,7 @@ describe('a fault that stops a pump', () => {
   it('closes only the days before the one from which it is said to run again', async () => {
     const pumpId = await writeFault({ runsAgainOn: addDays(NEXT, 2) })
     const chair = await valley.signIn('amaru')
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     const turns = await valley.db
       .selectFrom('turn')
       .select('onDate')
@@ -82,7 +82,7 @@ describe('a fault that stops a pump', () => {
   })
 
   it('shuts one outlet alone where it names one, and refuses an outlet of another pump', async () => {
-    const form = await dovi.open('/works/faults/new')
+    const form = await dovi.open('/log/faults/new')
     const pumpId = optionValue(form, 'pumpId', '2 ')
     const outlets = await valley.db.selectFrom('outlet').selectAll().orderBy('number').execute()
     const own = outlets.filter((outlet) => outlet.pumpId === pumpId)
@@ -94,7 +94,7 @@ describe('a fault that stops a pump', () => {
     const chair = await valley.signIn('amaru')
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain(`Outlet ${own[0]!.number} is shut since 25 Nov 2026: valve broken.`)
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     const turns = await valley.db.selectFrom('turn').selectAll().where('onDate', '>=', NEXT).execute()
     expect(turns.some((turn) => turn.pumpId === pumpId)).toBe(true)
     expect(turns.some((turn) => turn.outletId === own[0]!.entryId)).toBe(false)
@@ -104,9 +104,9 @@ describe('a fault that stops a pump', () => {
     await writeFault()
     const week = await dovi.open(`/turns/weeks/${THIS}`)
     expect(week.words).toContain('This was written in after the week was published')
-    expect(week.html.querySelector(`main .note a[href="/turns/days/${VALLEY_TODAY}"]`)).not.toBeNull()
+    expect(week.html.querySelector(`main .note a[href="/log/days/${VALLEY_TODAY}"]`)).not.toBeNull()
     expect((await dovi.open(`/turns/weeks/${THIS}/sheet`)).words).toContain('Pump 2 stands still since 25 Nov 2026')
-    const day = await dovi.open(`/turns/days/${VALLEY_TODAY}`)
+    const day = await dovi.open(`/log/days/${VALLEY_TODAY}`)
     expect(day.words).toContain('Pump 2 stands still since 25 Nov 2026: controller dark. Its turns of this day')
   })
 
@@ -131,8 +131,8 @@ describe('a fault that stops a pump', () => {
   it('is no turn that somebody has left unwritten', async () => {
     const over = async () => {
       valley.setNow(`${VALLEY_TODAY}T20:00:00Z`)
-      await dovi.fill('/session/new', { signInName: 'dovi', password: 'practice valley' })
-      return (await dovi.open(`/turns/days/${VALLEY_TODAY}`)).words.match(/(\d+|One) turns? (?:are|is) over/)?.[1]
+      await dovi.fill('/sign-in', { signInName: 'dovi', password: 'practice valley' })
+      return (await dovi.open(`/log/days/${VALLEY_TODAY}`)).words.match(/(\d+|One) turns? (?:are|is) over/)?.[1]
     }
     const before = Number(await over())
     const pumpId = await writeFault()
@@ -150,10 +150,10 @@ describe('a fault that stops a pump', () => {
     const pumpId = await writeFault()
     const pauseOf = async () => (await pausesOf(valley.db, pumpId)).find(({ words }) => words === 'controller dark')
     expect(await pauseOf()).toMatchObject({ fromOn: VALLEY_TODAY, untilOn: null, cause: 'pump' })
-    const faults = await dovi.open('/works/faults')
-    const door = faults.html.querySelector('a[href^="/works/fault-fixes/new"]')!.getAttribute('href')!
+    const faults = await dovi.open('/log/faults')
+    const door = faults.html.querySelector('a[href^="/log/faults/mended"]')!.getAttribute('href')!
     valley.setNow('2026-11-27T10:00:00Z')
-    await dovi.fill('/session/new', { signInName: 'dovi', password: 'practice valley' })
+    await dovi.fill('/sign-in', { signInName: 'dovi', password: 'practice valley' })
     await dovi.send(await dovi.open(door), { cause: 'fuse', daysLost: '2', onDate: '2026-11-27' })
     expect(await pauseOf()).toMatchObject({ fromOn: VALLEY_TODAY, untilOn: '2026-11-26' })
   })
@@ -173,16 +173,16 @@ describe('a fault that stops a pump', () => {
         ),
       )
     await writeFault({ onDate: '2026-11-20' })
-    const faults = await dovi.open('/works/faults')
-    const door = faults.html.querySelector('a[href^="/works/fault-fixes/new"]')!.getAttribute('href')!
+    const faults = await dovi.open('/log/faults')
+    const door = faults.html.querySelector('a[href^="/log/faults/mended"]')!.getAttribute('href')!
     const typed = { cause: 'fuse blown', daysLost: '1.5', spares: 'two fuses', voucher: 'No 900' }
     await dovi.send(await dovi.open(door), { ...typed, onDate: '2026-11-22' })
     const goro = await valley.signIn('goro')
-    const report = await goro.open('/money/season-report')
+    const report = await goro.open('/money/report')
     // The valley's own season has one day for its cable already.
     expect(report.words).toContain('Pump 2: 2.5 days of pumping lost')
     expect(report.words).toContain('fuse blown')
     expect(report.words).toContain('two fuses')
-    expect(report.html.querySelector(`a[href="/money/vouchers/${voucherId}"]`)?.text).toContain('900')
+    expect(report.html.querySelector(`a[href="/money/names/voucher/${voucherId}"]`)?.text).toContain('900')
   })
 })

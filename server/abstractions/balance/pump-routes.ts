@@ -10,7 +10,7 @@ import { pumpWater } from './pump-balance-store.ts'
 
 /** The balance of each pump; it stands behind the door of the works. */
 export function addPumpBalanceRoutes(app: FastifyInstance, parts: Parts): void {
-  pagesOf(app, parts).get('/balance/pumps', 'abstractions.see', showPumps)
+  pagesOf(app, parts).get('/log/working/pumps', 'abstractions.see', showPumps)
 }
 
 /** Meters and tanks at dawn and dusk, and the balance of each pump that rests on them. */

@@ -11,10 +11,10 @@ import { stretchWorking } from './working.ts'
 
 /** The season balance as a page and as a list, each row with its working; and every draw as a list. */
 export function addBalancePages({ get }: Pages): void {
-  get('/balance', 'abstractions.see', showBalance)
-  get('/balance.csv', 'abstractions.see', sendBalance)
-  get('/balance/stretches/:weirId/:fromOn', 'abstractions.see', showStretch)
-  get('/abstractions.csv', 'abstractions.see', sendDraws)
+  get('/water/went', 'abstractions.see', showBalance)
+  get('/water/went.csv', 'abstractions.see', sendBalance)
+  get('/water/working/went/:weirId/:fromOn', 'abstractions.see', showStretch)
+  get('/log/lines/drawn.csv', 'abstractions.see', sendDraws)
 }
 
 async function showBalance(desk: Desk) {

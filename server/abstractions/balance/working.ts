@@ -38,7 +38,7 @@ export function stretchWorking(opened: Opened): Working {
     lines: linesOf(opened),
     equation: t(`abstractions.working.equation-${kind}`),
     source: t('abstractions.working.source'),
-    back: '/log/balance',
+    back: '/water/went',
   }
 }
 
@@ -83,6 +83,6 @@ function drawLine(draw: WeirDraw, t: Translate, f: Format): WorkingLine {
     value: t('abstractions.working.m3', { volume: f.toLitre(draw.volumeM3) }),
     date: draw.onDate,
     source: t(`abstractions.grade.${draw.grade}`),
-    href: `/log/abstractions/${draw.id}`,
+    href: `/log/lines/drawn/${draw.id}`,
   }
 }

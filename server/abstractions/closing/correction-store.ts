@@ -14,8 +14,8 @@ interface LaterCorrection {
 
 /** Lines of the log that a closing rests on, with the address of their pages. */
 const KINDS = [
-  { table: 'abstraction', path: '/log/abstractions' },
-  { table: 'pumpDayReading', path: '/works/pump-readings' },
+  { table: 'abstraction', path: '/log/lines/drawn' },
+  { table: 'pumpDayReading', path: '/log/lines/meter' },
 ] as const
 
 /** For each closing, what was corrected on its pump and its days since it was closed. */

@@ -12,12 +12,12 @@ import { gapsOf, slipBooks } from './store.ts'
 
 /** A book of slips has hundreds of leaves, not more. */
 const MOST_SLIPS = 2000
-const COMMON = { permission: 'abstraction.log', back: '/log/closings' } as const
+const COMMON = { permission: 'abstraction.log', back: '/log/close' } as const
 
 /** The day or the week of a pump as it was closed, with what was missing then. */
 export const closingRegister: Register<ReturnType<typeof closingForm>['fields']> = {
   ...COMMON,
-  path: '/log/closings',
+  writtenAt: '/log/close?as=new',
   kind: 'log-closing',
   title: 'abstractions.closings.new',
   onField: 'toOn',
@@ -29,6 +29,7 @@ export const closingRegister: Register<ReturnType<typeof closingForm>['fields']>
     cashToId: (await listPersons(db)).map(numberedOption),
   }),
   lines: {
+    path: '/log/lines/closing',
     tables: ['logClosing'],
     typed: ({ logClosing: [row] = [] }, currency) => ({
       span: row!.span,
@@ -63,13 +64,14 @@ export const closingRegister: Register<ReturnType<typeof closingForm>['fields']>
 /** The numbered books from which slips are torn. */
 export const slipBookRegister: Register<typeof SlipBookForm.fields> = {
   ...COMMON,
-  path: '/log/slip-books',
+  writtenAt: '/paper/numbers',
   kind: 'slip-book',
   title: 'abstractions.closings.new-book',
   onField: 'fromOn',
   form: () => SlipBookForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   lines: {
+    path: '/log/lines/slip-book',
     tables: ['slipBook'],
     typed: ({ slipBook: [row] = [] }) => ({
       pumpId: row!.pumpId,

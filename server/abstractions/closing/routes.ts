@@ -14,8 +14,8 @@ import { type Gap, listClosings, slipBooks } from './store.ts'
 
 /** The day and the week are closed by two names, with what is missing named beside them; slips come from numbered books. */
 export function addLogClosingPages(pages: Pages): void {
-  pages.get('/closings', 'abstractions.see', showClosings)
-  pages.post('/closings/:id/second-name', 'abstraction.log', writeSecondName)
+  pages.get('/log/close', 'abstractions.see', showClosings)
+  pages.post('/log/names/closing/:id', 'abstraction.log', writeSecondName)
   addRegister(pages, closingRegister)
   addRegister(pages, slipBookRegister)
 }
@@ -48,7 +48,7 @@ async function writeSecondName(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => approve(pen, closing.id),
-    () => '/log/closings',
+    () => '/log/close',
   )
 }
 

@@ -17,8 +17,8 @@ import { placeOf, placeOfDraw, worksOn } from '../place/store.ts'
 
 /** A correction is a new entry that names the old one; both stay in the book. */
 export function addCorrectionPages({ get, post }: Pages): void {
-  get('/abstractions/:id/corrections/new', 'abstraction.log', newCorrection)
-  post('/abstractions/:id/corrections', 'abstraction.log', writeCorrection)
+  get('/log/lines/drawn/:id/correct', 'abstraction.log', newCorrection)
+  post('/log/lines/drawn/:id/correct', 'abstraction.log', writeCorrection)
 }
 
 async function newCorrection(desk: Desk<'id'>) {
@@ -48,7 +48,7 @@ async function writeCorrection(desk: Desk<'id'>) {
       await addAbstraction(pen, read.drawn, { ...read.head, correctsId: old.id, reason })
       if (next) await addAbstraction(pen, next.drawn, { ...next.head, correctsId: next.id, reason })
     },
-    (id) => `/log/abstractions/${id}`,
+    (id) => `/log/lines/drawn/${id}`,
   )
 }
 
@@ -77,7 +77,7 @@ async function strikeOut(desk: Desk, old: Abstraction, reason: string) {
       await mustStand(pen.trx, old.id)
       await strikeAbstraction(pen, { correctsId: old.id, reason })
     },
-    () => `/log/abstractions/${old.id}`,
+    () => `/log/lines/drawn/${old.id}`,
   )
 }
 
@@ -121,15 +121,15 @@ async function show(desk: Desk, { old, method, filled }: { old: Abstraction; met
     form: formOf(old, method),
     filled,
     method,
-    action: `/log/abstractions/${old.id}/corrections`,
-    self: `/log/abstractions/${old.id}/corrections/new`,
+    action: `/log/lines/drawn/${old.id}/correct`,
+    self: `/log/lines/drawn/${old.id}/correct`,
     facts: [[t('abstractions.correction.was'), was]],
     notes: [
       t('abstractions.correction.note'),
       ...((await drawStandingOn(desk.db, old)) ? [t('abstractions.correction.next-too')] : []),
     ],
     submit: 'abstractions.correction.submit',
-    back: `/log/abstractions/${old.id}`,
+    back: `/log/lines/drawn/${old.id}`,
   })
 }
 

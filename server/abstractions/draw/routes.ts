@@ -21,8 +21,8 @@ const USUAL_METHOD: Record<Use, Way> = {
 
 /** Draws that are no turn of the week: stand, trough, flushing, off the list. */
 export function addDrawPages({ get, post }: Pages): void {
-  get('/abstractions/new', 'abstraction.log', newDraw)
-  post('/abstractions', 'abstraction.log', writeDraw)
+  get('/log/water', 'abstraction.log', newDraw)
+  post('/log/water', 'abstraction.log', writeDraw)
 }
 
 async function newDraw(desk: Desk) {
@@ -52,7 +52,7 @@ async function writeDraw(desk: Desk) {
   return write(
     desk,
     (pen) => addAbstraction(pen, read.drawn, read.head),
-    (id) => `/log/abstractions/${id}`,
+    (id) => `/log/lines/drawn/${id}`,
   )
 }
 
@@ -62,8 +62,8 @@ async function show(desk: Desk, { use, method, filled }: { use: Use; method: Way
     form: formOf(use, method),
     filled,
     method,
-    action: '/log/abstractions',
-    self: `/log/abstractions/new?use=${use}`,
+    action: '/log/water',
+    self: `/log/water?use=${use}`,
     hidden: { use },
     notes: [desk.t(`abstractions.new.note-${use}`)],
     cautions: use === 'drinking' ? ['abstractions.caution-drinking'] : [],

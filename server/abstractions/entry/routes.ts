@@ -15,7 +15,7 @@ import { settledOf } from '../plausibility/store.ts'
 
 /** Every draw's own page: how it was measured, what was odd about it, what it corrects and what corrects it. */
 export function addEntryPages({ get }: Pages): void {
-  get('/abstractions/:id', 'abstractions.see', showEntry)
+  get('/log/lines/drawn/:id', 'abstractions.see', showEntry)
 }
 
 async function showEntry(desk: Desk<'id'>) {
@@ -68,9 +68,9 @@ function rateRange({ flowM3PerH, volumeM3, uncertaintyM3 }: Abstraction) {
 /** The correction with the likely reading laid in; a start that nobody read is mended where it was read, with both lines. */
 function mendHref({ values }: LogFlag, id: string, standsOn: MeterRead | undefined): string | null {
   const { suggestedClosingM3: closing, suggestedOpeningM3: opening } = values
-  if (closing !== undefined) return `/log/abstractions/${id}/corrections/new?closing=${closing}`
+  if (closing !== undefined) return `/log/lines/drawn/${id}/correct?closing=${closing}`
   if (opening === undefined) return null
   return standsOn?.isDraw
-    ? `/log/abstractions/${standsOn.id}/corrections/new?closing=${opening}`
-    : `/log/abstractions/${id}/corrections/new?opening=${opening}`
+    ? `/log/lines/drawn/${standsOn.id}/correct?closing=${opening}`
+    : `/log/lines/drawn/${id}/correct?opening=${opening}`
 }

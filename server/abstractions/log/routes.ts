@@ -10,7 +10,7 @@ import { type DayLog, dayLog } from './store.ts'
 
 /** The attendant's day: the turns to log, the other lines, what is odd among them. */
 export function addLogPages({ get }: Pages): void {
-  get('/', 'abstractions.see', showDay)
+  get('/log', 'abstractions.see', showDay)
 }
 
 async function showDay(desk: Desk) {

@@ -17,8 +17,8 @@ const TurnStartForm = defineForm('abstractions.start', {
 
 /** What the meter shows when a turn begins, so that everybody can see at which reading it ends. */
 export function addTurnStartPages({ get, post }: Pages): void {
-  get('/turns/:id/start/new', 'abstraction.log', newStart)
-  post('/turns/:id/start', 'abstraction.log', writeStart)
+  get('/log/turns/:id?as=start', 'abstraction.log', newStart)
+  post('/log/turns/:id?as=start', 'abstraction.log', writeStart)
 }
 
 async function newStart(desk: Desk<'id'>) {
@@ -37,7 +37,7 @@ async function writeStart(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addTurnStart(pen, { turnId: turn.id, meterM3 }),
-    () => `/turns/days/${turn.onDate}`,
+    () => `/log/days/${turn.onDate}`,
   )
 }
 
@@ -56,10 +56,10 @@ async function show(desk: Desk<'id'>, turn: PlannedTurn, filled: Filled) {
     titleValues: { plot: turn.plotNumber ?? '', outlet: turn.outletNumber },
     form: TurnStartForm,
     filled,
-    action: `/log/turns/${turn.id}/start`,
+    action: `/log/turns/${turn.id}?as=start`,
     notes: last
       ? [t('abstractions.start.last', { reading: format.toLitre(last.closingM3), date: format.date(last.onDate) })]
       : [],
-    back: `/turns/days/${turn.onDate}`,
+    back: `/log/days/${turn.onDate}`,
   })
 }

@@ -25,8 +25,8 @@ const BY_PUMP_METER: readonly Way[] = ['meter', 'replaced']
 
 /** Logging a turn of the published week. */
 export function addTurnLogPages({ get, post }: Pages): void {
-  get('/turns/:id/abstraction/new', 'abstraction.log', newTurnDraw)
-  post('/turns/:id/abstraction', 'abstraction.log', writeTurnDraw)
+  get('/log/turns/:id', 'abstraction.log', newTurnDraw)
+  post('/log/turns/:id', 'abstraction.log', writeTurnDraw)
 }
 
 async function newTurnDraw(desk: Desk<'id'>) {
@@ -60,7 +60,7 @@ async function writeTurnDraw(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addAbstraction(pen, read.drawn, read.head),
-    (id) => `/log/abstractions/${id}`,
+    (id) => `/log/lines/drawn/${id}`,
   )
 }
 
@@ -86,8 +86,8 @@ async function show(desk: Desk, { turn, method, filled }: Shown) {
     filled,
     method,
     without: tank ? BY_PUMP_METER : [],
-    action: `/log/turns/${turn.id}/abstraction`,
-    self: `/log/turns/${turn.id}/abstraction/new`,
+    action: `/log/turns/${turn.id}`,
+    self: `/log/turns/${turn.id}`,
     facts: await beforehand(desk, turn, method),
     notes: [
       ...(tank ? [t('tank-turn.log-how', { number: tank.number, name: tank.name })] : []),

@@ -23,10 +23,10 @@ const JoinForm = defineForm('works.join', { book: file() })
 /** The file of another device's book is shown with what it would bring, and then joined into this one. */
 export function addJoinPages({ get, post }: Pages): void {
   const stash = new Stash()
-  get('/merged/new', 'group.set', (desk) => showForm(desk, emptyForm()))
-  post('/merged/previews', 'group.set', (desk) => showPreview(desk, stash), { wholeBook: true })
-  post('/merged', 'group.set', (desk) => writeJoining(desk, stash))
-  post('/merged/joinings/:id/approval', 'group.set', writeApproval)
+  get('/book/join', 'group.set', (desk) => showForm(desk, emptyForm()))
+  post('/book/join?as=look', 'group.set', (desk) => showPreview(desk, stash), { wholeBook: true })
+  post('/book/join', 'group.set', (desk) => writeJoining(desk, stash))
+  post('/book/names/joined/:id', 'group.set', writeApproval)
 }
 
 async function showPreview(desk: Desk, stash: Stash) {
@@ -82,7 +82,7 @@ async function writeJoining(desk: Desk, stash: Stash) {
     write(
       desk,
       (pen) => joinHere(pen, other),
-      () => '/log/merged',
+      () => '/log/check?as=joined',
     ),
   )
 }
@@ -93,7 +93,7 @@ async function writeApproval(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => approve(pen, id),
-    () => '/log/merged',
+    () => '/log/check?as=joined',
   )
 }
 
@@ -111,11 +111,11 @@ function showForm(desk: Desk, filled: Filled) {
     title: 'works.join-title',
     form: JoinForm,
     filled,
-    action: '/log/merged/previews',
+    action: '/book/join?as=look',
     submit: 'works.join-look',
     intro: ['works.join-how'],
     cautions: ['works.join-caution'],
-    back: '/log/merged',
+    back: '/log/check?as=joined',
   })
 }
 

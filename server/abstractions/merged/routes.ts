@@ -16,9 +16,9 @@ const OF_MONEY: ClashKind[] = ['same-receipt', 'same-charge']
 
 /** After two books of the group were joined: what both wrote about the same thing, for a person to settle. */
 export function addMergedPages({ get, post }: Pages): void {
-  get('/merged', 'abstractions.see', showMerged)
-  get('/merged/:kind/:first/:second/new', 'abstraction.log', newSettling)
-  post('/merged/:kind/:first/:second', 'abstraction.log', writeSettling)
+  get('/log/check?as=joined', 'abstractions.see', showMerged)
+  get('/log/settle/clash/:kind/:first/:second', 'abstraction.log', newSettling)
+  post('/log/settle/clash/:kind/:first/:second', 'abstraction.log', writeSettling)
 }
 
 async function showMerged(desk: Desk) {
@@ -56,7 +56,7 @@ async function writeSettling(desk: OfClash) {
   return write(
     desk,
     (pen) => settleClash(pen, { kind, entryIds, words: form.data.words }),
-    () => '/log/merged',
+    () => '/log/check?as=joined',
   )
 }
 
@@ -84,8 +84,8 @@ async function show(desk: Desk, { kind, entryIds: [first, second] }: FoundClash,
     title: 'works.both-stand-title',
     form: BothStandForm,
     filled,
-    action: `/log/merged/${kind}/${first}/${second}`,
+    action: `/log/settle/clash/${kind}/${first}/${second}`,
     intro: ['works.both-stand-how'],
-    back: '/log/merged',
+    back: '/log/check?as=joined',
   })
 }

@@ -21,16 +21,16 @@ type Row = Record<string, unknown>
 
 /** Things that are told by their number and name, with the page of each. */
 const NAMED: Partial<Record<keyof FactTables, string>> = {
-  person: '/people/persons',
-  pump: '/works/pumps',
-  outlet: '/works/outlets',
-  plot: '/people/plots',
-  weir: '/water/weirs',
+  person: '/people/new',
+  pump: '/works/pumps/new',
+  outlet: '/works/outlets/new',
+  plot: '/people/plots/new',
+  weir: '/water/weirs/new',
   tank: '',
 }
 const PAGES: Partial<Record<keyof FactTables, string>> = {
-  pumpDayReading: '/works/pump-readings',
-  tankReading: '/works/tank-readings',
+  pumpDayReading: '/log/round?as=meter',
+  tankReading: '/log/round?as=tank',
   voucher: '/money/vouchers',
 }
 
@@ -42,7 +42,7 @@ export async function tellEntry(desk: Desk, one: ClashEntry): Promise<ToldEntry>
   const isDraw = facts.some(([name]) => name === 'abstraction')
   return {
     words: isDraw ? await drawWords(desk, entry.id) : await wordsOf(desk, { table, row, on: entry.happenedAt }),
-    href: isDraw ? `/log/abstractions/${entry.id}` : pageOf(table, entry.id),
+    href: isDraw ? `/log/lines/drawn/${entry.id}` : pageOf(table, entry.id),
     isDraw,
     slipNo: typeof slip === 'number' ? slip : null,
     writerName,

@@ -9,19 +9,20 @@ import { MeterNightForm, NightTestForm, nightLines, typedLine } from './forms.ts
 const COMMON = {
   permission: 'abstraction.log',
   onField: 'onDate',
-  back: '/log/night-tests',
+  back: '/log/tests?as=night',
   cautions: ['works.caution-night'],
 } satisfies Partial<Register<typeof NightTestForm.fields>>
 
 export const tankNightRegister: Register<typeof NightTestForm.fields> = {
   ...COMMON,
-  path: '/log/night-tests',
+  writtenAt: '/log/tests/night',
   kind: 'night-test',
   title: 'abstractions.night.new',
   intro: ['abstractions.night.how'],
   form: () => NightTestForm,
   options: async ({ db }) => ({ tankId: (await listTanks(db)).map(numberedOption) }),
   lines: {
+    path: '/log/lines/night',
     tables: ['nightTest', 'nightReading'],
     typed: ({ nightTest: [test] = [], nightReading = [] }) => ({
       tankId: test!.tankId,
@@ -43,13 +44,14 @@ export const tankNightRegister: Register<typeof NightTestForm.fields> = {
 
 export const meterNightRegister: Register<typeof MeterNightForm.fields> = {
   ...COMMON,
-  path: '/log/meter-night-tests',
+  writtenAt: '/log/tests/night?as=meter',
   kind: 'meter-night-test',
   title: 'works.meter-night-new',
   intro: ['works.meter-night-how'],
   form: () => MeterNightForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   lines: {
+    path: '/log/lines/night-meter',
     tables: ['meterNightTest', 'meterNightReading'],
     typed: ({ meterNightTest: [test] = [], meterNightReading = [] }) => ({
       pumpId: test!.pumpId,

@@ -8,7 +8,7 @@ import { nightTests } from './store.ts'
 
 /** Night tests by a tank's level or a pump's meter, and the search for the line that leaks. */
 export function addNightTestPages(pages: Pages): void {
-  pages.get('/night-tests', 'abstractions.see', showTests)
+  pages.get('/log/tests?as=night', 'abstractions.see', showTests)
   addRegister(pages, tankNightRegister)
   addRegister(pages, meterNightRegister)
 }

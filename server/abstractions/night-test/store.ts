@@ -40,7 +40,7 @@ async function tankTests(db: Database): Promise<NightTest[]> {
     const own = (readings.get(test.id) ?? []).map((row) => {
       return { lineId: row.line, startLevelM: row.startLevelM, endLevelM: row.endLevelM, hours: row.hours }
     })
-    return { ...test, register: '/log/night-tests', by: 'tank', ...nightTest({ areaM2, readings: own }) }
+    return { ...test, register: '/log/lines/night', by: 'tank', ...nightTest({ areaM2, readings: own }) }
   })
 }
 
@@ -66,7 +66,7 @@ async function meterTests(db: Database): Promise<NightTest[]> {
       tests.push({
         ...test,
         name: `${pump.number} ${pump.name}`,
-        register: '/log/meter-night-tests',
+        register: '/log/lines/night-meter',
         by: 'meter',
         ...lost,
       })

@@ -13,9 +13,9 @@ const SettleForm = defineForm('abstractions.settle', { words: text({ max: 300 })
 
 /** Everything odd in the season's log that nobody has settled yet, and the words that settle it. */
 export function addFlagPages({ get, post }: Pages): void {
-  get('/flags', 'abstractions.see', showFlags)
-  get('/abstractions/:id/flags/:code/new', 'abstraction.log', newSettling)
-  post('/abstractions/:id/flags/:code', 'abstraction.log', writeSettling)
+  get('/log/check', 'abstractions.see', showFlags)
+  get('/log/settle/odd/:id/:code', 'abstraction.log', newSettling)
+  post('/log/settle/odd/:id/:code', 'abstraction.log', writeSettling)
 }
 
 async function showFlags(desk: Desk) {
@@ -47,7 +47,7 @@ async function writeSettling(desk: OfFlag) {
   return write(
     desk,
     (pen) => settleFlag(pen, { subjectId: id, code, words: form.data.words }),
-    () => '/log/flags',
+    () => '/log/check',
   )
 }
 
@@ -64,7 +64,7 @@ async function show(desk: OfFlag, filled: Filled) {
     title: 'abstractions.flags.settle-title',
     form: SettleForm,
     filled,
-    action: `/log/abstractions/${id}/flags/${code}`,
-    back: `/log/abstractions/${id}`,
+    action: `/log/settle/odd/${id}/${code}`,
+    back: `/log/lines/drawn/${id}`,
   })
 }

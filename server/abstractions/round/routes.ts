@@ -11,8 +11,8 @@ const EVENING_FROM_HOUR = 12
 
 /** The round at dawn or at dusk: every meter, tank and level on one page, written with one sending, all of them or none. */
 export function addRoundPages({ get, post }: Pages): void {
-  get('/round/new', 'abstraction.log', newRound)
-  post('/round', 'abstraction.log', writeRound)
+  get('/log/round', 'abstraction.log', newRound)
+  post('/log/round', 'abstraction.log', writeRound)
 }
 
 async function newRound(desk: Desk) {

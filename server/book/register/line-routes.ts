@@ -27,20 +27,18 @@ interface Lines<F extends Fields> {
 }
 
 /** What a register holds, line by line, and the correcting of a line by a new one that names it; both stay in the book. */
-export function addLinePages<F extends Fields>(
-  { get, post }: Pages,
-  register: Register<F>,
-  { place, tables }: { place: string; tables: LineTables },
-): void {
+export function addLinePages<F extends Fields>({ get, post }: Pages, register: Register<F>, tables: LineTables): void {
+  const { path } = tables
   const lines = { register, tables }
-  get(`${place}/written`, 'abstractions.see', (desk) => showList(desk, lines))
-  get(`${place}/:id`, 'abstractions.see', (desk) => showLine(desk, lines))
-  get(`${place}/:id/corrections/new`, register.permission, (desk) => newCorrection(desk, lines))
-  post(`${place}/:id/corrections`, register.permission, (desk) => writeCorrection(desk, lines))
+  get(path, 'abstractions.see', (desk) => showList(desk, lines))
+  get(`${path}/:id`, 'abstractions.see', (desk) => showLine(desk, lines))
+  get(`${path}/:id/correct`, register.permission, (desk) => newCorrection(desk, lines))
+  post(`${path}/:id/correct`, register.permission, (desk) => writeCorrection(desk, lines))
 }
 
 async function showList<F extends Fields>(desk: Desk, { register, tables }: Lines<F>) {
-  const { path, kind, back } = register
+  const { kind, back } = register
+  const { path } = tables
   const asked = Number(desk.query.before)
   const before = Number.isInteger(asked) && asked > 0 ? asked : undefined
   const { lines, older } = await listLines(desk.db, { kind, tables, before, most: MOST_LINES })
@@ -55,7 +53,8 @@ async function showList<F extends Fields>(desk: Desk, { register, tables }: Line
 }
 
 async function showLine<F extends Fields>(desk: Desk<'id'>, { register, tables }: Lines<F>) {
-  const { path, kind, back, permission } = register
+  const { kind, back, permission } = register
+  const { path } = tables
   const line = found(await findLine(desk.db, { kind, tables, id: desk.params.id }))
   const old = line.correctsId === null ? undefined : await findLine(desk.db, { kind, tables, id: line.correctsId })
   const told = await teller(desk, { register, tables })
@@ -96,7 +95,7 @@ async function writeCorrection<F extends Fields>(desk: Desk<'id'>, lines: Lines<
       await mustStand(pen.trx, line.id)
       await wanted.write(pen)
     },
-    (id) => `${register.path}/${strikes ? line.id : id}`,
+    (id) => `${tables.path}/${strikes ? line.id : id}`,
   )
 }
 
@@ -115,16 +114,16 @@ async function standingOr409<F extends Fields>(desk: Desk<'id'>, { register, tab
   return line
 }
 
-async function show<F extends Fields>(desk: Desk, { register }: Lines<F>, line: Line, filled: Filled) {
+async function show<F extends Fields>(desk: Desk, { register, tables }: Lines<F>, line: Line, filled: Filled) {
   return formPage(desk, {
     title: 'works.correct-title',
     form: correctionForm(desk, register),
     filled,
     options: await register.options(desk, { corrects: line.id }),
-    action: `${register.path}/${line.id}/corrections`,
+    action: `${tables.path}/${line.id}/correct`,
     intro: ['works.correct-how'],
     submit: 'works.correct-submit',
-    back: `${register.path}/${line.id}`,
+    back: `${tables.path}/${line.id}`,
   })
 }
 

@@ -8,6 +8,8 @@ type LineRows = { [T in keyof FactTables]?: Selectable<FactTables[T]>[] }
 
 /** Where the lines of a register stand, and what would have to be typed to write one again. */
 export interface LineTables {
+  /** Their address: `/log/lines/fault`, with `/:id` one of them and `/:id/correct` the form that puts it right. */
+  path: string
   /** The first one has a row for every line; the others hang beside it. */
   tables: readonly (keyof FactTables)[]
   typed: (rows: LineRows, currency: string) => Typed

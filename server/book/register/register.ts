@@ -28,7 +28,8 @@ export type About = (desk: Desk, line: Line) => Promise<{ view: string } & Recor
 
 /** A small book that is one form: how a line of it is checked, written, looked through and corrected. */
 export interface Register<F extends Fields> {
-  path: string
+  /** Where its form stands and is sent to. */
+  writtenAt: string
   kind: string
   title: string
   permission: Permission

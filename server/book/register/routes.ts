@@ -8,12 +8,10 @@ import { type Fields, type Register, readLine } from './register.ts'
 
 /** The form and the writing of one register, and the looking through and correcting of what was written. */
 export function addRegister<F extends Fields>(pages: Pages, register: Register<F>): void {
-  const { path, permission, lines } = register
-  // The address stands behind its door, which the room puts before all its pages.
-  const place = path.slice(path.indexOf('/', 1))
-  if (lines) addLinePages(pages, register, { place, tables: lines })
-  pages.get(`${place}/new`, permission, (desk) => newLine(desk, register))
-  pages.post(place, permission, (desk) => writeLine(desk, register))
+  const { permission, lines } = register
+  if (lines) addLinePages(pages, register, lines)
+  pages.get(register.writtenAt, permission, (desk) => newLine(desk, register))
+  pages.post(register.writtenAt, permission, (desk) => writeLine(desk, register))
 }
 
 async function newLine<F extends Fields>(desk: Desk, register: Register<F>) {
@@ -31,8 +29,8 @@ async function writeLine<F extends Fields>(desk: Desk, register: Register<F>) {
   return write(desk, line.write, () => nextOr(desk, repeated(register), register.back))
 }
 
-function repeated<F extends Fields>({ path, onField, keeps = [] }: Register<F>): Repeated {
-  return { path: `${path}/new`, keeps: [onField, ...keeps] }
+function repeated<F extends Fields>({ writtenAt, onField, keeps = [] }: Register<F>): Repeated {
+  return { path: writtenAt, keeps: [onField, ...keeps] }
 }
 
 async function show<F extends Fields>(desk: Desk, register: Register<F>, filled: Filled) {
@@ -41,7 +39,7 @@ async function show<F extends Fields>(desk: Desk, register: Register<F>, filled:
     form: register.form(desk),
     filled,
     options: await register.options(desk, {}),
-    action: register.path,
+    action: register.writtenAt,
     intro: register.intro ?? [],
     cautions: register.cautions ?? [],
     back: register.back,

@@ -35,12 +35,12 @@ const OwnCropForm = defineForm('crop.own-crop', {
 
 /** The published table and the group's own crops; a change of figures is a new version with its day. */
 export function addCropPages({ get, post }: Pages): void {
-  get('/list', 'crops.see', listCrops)
-  get('/list/new', 'crops.declare', newCrop)
-  get('/list/:key', 'crops.see', showCrop)
-  post('/list', 'crops.declare', writeCrop)
-  get('/list/:key/versions/new', 'crops.declare', newVersion)
-  post('/list/:key/versions', 'crops.declare', writeVersion)
+  get('/crops/list', 'crops.see', listCrops)
+  get('/crops/list/new', 'crops.declare', newCrop)
+  get('/crops/working/crop/:key', 'crops.see', showCrop)
+  post('/crops/list/new', 'crops.declare', writeCrop)
+  get('/crops/list/:key', 'crops.declare', newVersion)
+  post('/crops/list/:key', 'crops.declare', writeVersion)
 }
 
 async function listCrops(desk: Desk) {
@@ -148,7 +148,7 @@ function typed(crop: Crop, desk: Desk): Record<string, string> {
 }
 
 function show(desk: Desk, crop: Crop | null, filled: Filled) {
-  const place = crop ? `/crops/list/${crop.key}/versions` : '/crops/list'
+  const place = crop ? `/crops/list/${crop.key}` : '/crops/list/new'
   return formPage(desk, {
     title: crop ? 'crop.own-crop.version' : 'crop.own-crop.title',
     ...(crop ? { titleValues: { crop: cropNamer(desk.locale)(crop) } } : {}),

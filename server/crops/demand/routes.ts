@@ -19,9 +19,9 @@ const DemandForm = defineForm('demand.demand', {
 
 /** How the demand of the air is reckoned where little was read: the dew point of dry air, and the local factor with its working. */
 export function addDemandPages({ get, post }: Pages): void {
-  get('/settings/demand/new', 'crops.declare', newDemand)
-  post('/settings/demand', 'crops.declare', writeDemand)
-  get('/settings/demand/working', 'crops.see', showFactor)
+  get('/crops/settle/demand', 'crops.declare', newDemand)
+  post('/crops/settle/demand', 'crops.declare', writeDemand)
+  get('/crops/working/demand', 'crops.see', showFactor)
 }
 
 async function newDemand(desk: Desk) {
@@ -39,7 +39,7 @@ async function writeDemand(desk: Desk) {
   return write(
     desk,
     (pen) => setDemandRule(pen, { fromOn, dryAirC, hargreavesFactor }),
-    () => '/crops/settings',
+    () => '/crops/figures',
   )
 }
 
@@ -65,11 +65,11 @@ async function showFactor(desk: Desk) {
         better: format.one(day.betterMm),
         temperatures: format.one(day.hargreavesMm),
       }),
-      href: `/crops/weather/${day.date}`,
+      href: `/crops/lines/weather/${day.date}`,
     })),
     equation: t('demand.factor.equation'),
     source: t('demand.factor.source'),
-    back: '/crops/settings',
+    back: '/crops/figures',
   })
 }
 
@@ -86,7 +86,7 @@ function show(desk: Desk, filled: Filled) {
     intro: ['demand.demand.intro', 'demand.demand.intro-factor'],
     form: DemandForm,
     filled,
-    action: '/crops/settings/demand',
-    back: '/crops/settings',
+    action: '/crops/settle/demand',
+    back: '/crops/figures',
   })
 }

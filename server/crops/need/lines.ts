@@ -34,7 +34,7 @@ export function needLines(desk: Words, { rows, weekStartOn, own }: Shown): ListL
       small: growsWords(desk, row),
       ...overdueWords(desk, row),
       ...figures(desk, row),
-      href: doorOf(desk, row) ?? `/crops/needs/${row.plot.id}?week=${weekStartOn}`,
+      href: doorOf(desk, row) ?? `/crops/plots/${row.plot.id}?week=${weekStartOn}`,
       isOwn: own.has(row.plot.id),
     }))
 }
@@ -43,7 +43,7 @@ export function needLines(desk: Words, { rows, weekStartOn, own }: Shown): ListL
 function doorOf({ may }: Words, { need, overdue }: PlotRow): string | null {
   const [first] = overdue
   if (!first || need.plans.length > 0 || !may('crops.declare')) return null
-  return `/crops/crop-plans/${first.id}/endings/new`
+  return `/crops/plans/${first.id}/end`
 }
 
 /** Where something can be said; then what cannot be said, and last where nothing grows. */

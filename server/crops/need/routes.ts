@@ -21,8 +21,8 @@ import { daysLeftInWords, needWorking, reasonsInWords } from './working.ts'
 
 /** What each plot needs, what grows where, and the working of each need. */
 export function addNeedPages({ get }: Pages): void {
-  get('/', 'crops.see', showNeeds)
-  get('/needs/:plotId', 'crops.see', showNeed)
+  get('/crops', 'crops.see', showNeeds)
+  get('/crops/plots/:plotId', 'crops.see', showNeed)
 }
 
 async function showNeeds(desk: Desk) {

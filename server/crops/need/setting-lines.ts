@@ -13,7 +13,7 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
       label: t('need.line.gauge'),
       value: t('weather.gauge-name', { number: gauge.number, name: gauge.name }),
       source: stoodIn.length > 0 ? t('need.line.gauge-not-read', { days: stoodIn.length }) : '',
-      href: `/crops/weather/gauges/${gauge.id}`,
+      href: `/crops/lines/gauge-rain/${gauge.id}`,
     })
   }
   if (rainRule)
@@ -25,14 +25,14 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
       }),
       source: t(`setting.rain-rule.missingRain.${rainRule.missingRain}`),
       date: rainRule.fromOn,
-      href: '/crops/settings',
+      href: '/crops/figures',
     })
   if (mostTurns)
     lines.push({
       label: t('need.line.most-turns'),
       value: String(mostTurns.turns),
       date: mostTurns.fromOn,
-      href: '/crops/settings',
+      href: '/crops/figures',
     })
   if (saltWashing && saltWashing.fraction > 0)
     lines.push({
@@ -40,7 +40,7 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
       value: f.percent(saltWashing.fraction),
       source: t('need.line.salt-source'),
       date: saltWashing.fromOn,
-      href: '/crops/settings',
+      href: '/crops/figures',
     })
   if (monthTable)
     lines.push({
@@ -48,7 +48,7 @@ export function settingLines(need: PlotNeed, t: Translate, f: Format): WorkingLi
       value: t('need.line.twelve'),
       source: monthTable.words,
       date: monthTable.fromOn,
-      href: '/crops/settings',
+      href: '/crops/figures',
     })
   return [...lines, ...localLines(need.plans[0], t, f)]
 }
@@ -65,14 +65,14 @@ function localLines(plan: PlanNeed | undefined, t: Translate, f: Format): Workin
         part: f.percent(mulch.coverFraction),
       }),
       source: t('need.line.mulch-source'),
-      href: '/crops/settings',
+      href: '/crops/figures',
     })
   if (climate)
     lines.push({
       label: t('need.line.climate'),
       value: t('need.line.climate-value', { wind: f.one(climate.windMPerS), humidity: f.whole(climate.rhMinPct) }),
       source: t('need.line.climate-source', { days: climate.days }),
-      href: '/crops/settings',
+      href: '/crops/figures',
     })
   if (climateMissing) lines.push({ label: t('need.line.climate'), value: '–', source: t('need.line.climate-missing') })
   if (wetting && kcIniByWetting !== null)
@@ -84,7 +84,7 @@ function localLines(plan: PlanNeed | undefined, t: Translate, f: Format): Workin
         depth: f.one(wetting.depthMm),
         part: f.percent(wetting.wettedFraction),
       }),
-      href: '/crops/settings',
+      href: '/crops/figures',
     })
   return lines
 }

@@ -107,7 +107,7 @@ function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, outlook
     t('crops.need.depth-range', { low: f.whole(low), likely: f.whole(likely), high: f.whole(high) })
   const sown = line('sown', t('crops.square-metres', { area: f.whole(plan.areaM2) }), {
     date: plan.sownOn,
-    href: `/crops/crop-plans/${plan.id}`,
+    href: `/crops/lines/crop/${plan.id}`,
   })
   const left = line('days-left', ...daysLeft(outlook, t, f))
   if (!result.known) return [sown, left]
@@ -116,7 +116,7 @@ function planLines({ plot, nameOf, t, f }: ToShow, { plan, crop, result, outlook
   return [
     sown,
     line('coefficient', f.two(kc), { source: `${stage ? t(`crops.stage.${stage}`) : ''}. ${crop.source}` }),
-    line('lacks', depth(depletionMm), { href: `/crops/crop-plans/${plan.id}/root-zone` }),
+    line('lacks', depth(depletionMm), { href: `/crops/plans/${plan.id}/soil` }),
     line('credited', t('crops.millimetres', { depth: f.one(rainOfPastWeek(result)) })),
     line('use', depth(useMm)),
     line('holds', t('crops.need.holds-value', { readily: f.whole(readilyMm), total: f.whole(totalMm) })),
@@ -226,6 +226,6 @@ function weatherLines({ days, need, weekStartOn, t, f }: ToShow): WorkingLine[] 
       }),
       date: day.onDate,
       source: demand ? t(`crops.method.${demand.method}`) : '',
-      href: `/crops/weather/${day.onDate}`,
+      href: `/crops/lines/weather/${day.onDate}`,
     }))
 }

@@ -15,8 +15,8 @@ const CoverForm = defineForm('crops.cover', {
 
 /** How much of their ground young trees shade, since small ones drink less than the printed values. */
 export function addCoverPages({ get, post }: Pages): void {
-  get('/crop-plans/:id/cover/new', 'crops.declare', newCover)
-  post('/crop-plans/:id/cover', 'crops.declare', writeCover)
+  get('/crops/settle/cover/:id', 'crops.declare', newCover)
+  post('/crops/settle/cover/:id', 'crops.declare', writeCover)
 }
 
 async function newCover(desk: Desk<'id'>) {
@@ -35,7 +35,7 @@ async function writeCover(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => setPlanCover(pen, { planId: plan.id, onDate, coverFraction: percent / 100, heightM }),
-    () => `/crops/crop-plans/${plan.id}`,
+    () => `/crops/lines/crop/${plan.id}`,
   )
 }
 
@@ -49,7 +49,7 @@ function show(desk: Desk, { id }: PlannedCrop, filled: Filled) {
     intro: ['crops.cover.intro'],
     form: CoverForm,
     filled,
-    action: `/crops/crop-plans/${id}/cover`,
-    back: `/crops/crop-plans/${id}`,
+    action: `/crops/settle/cover/${id}`,
+    back: `/crops/lines/crop/${id}`,
   })
 }

@@ -28,13 +28,13 @@ import {
 import { plotInWords } from './words.ts'
 
 export function addPlanPages({ get, post }: Pages): void {
-  get('/crop-plans/new', 'crops.declare', newPlan)
-  post('/crop-plans', 'crops.declare', writePlan)
-  get('/crop-plans/:id', 'crops.see', showPlan)
-  get('/crop-plans/:id/corrections/new', 'crops.declare', newCorrection)
-  post('/crop-plans/:id/corrections', 'crops.declare', writeCorrection)
-  get('/crop-plans/:id/endings/new', 'crops.declare', newEnding)
-  post('/crop-plans/:id/endings', 'crops.declare', writeEnding)
+  get('/crops/new', 'crops.declare', newPlan)
+  post('/crops/new', 'crops.declare', writePlan)
+  get('/crops/lines/crop/:id', 'crops.see', showPlan)
+  get('/crops/lines/crop/:id/correct', 'crops.declare', newCorrection)
+  post('/crops/lines/crop/:id/correct', 'crops.declare', writeCorrection)
+  get('/crops/plans/:id/end', 'crops.declare', newEnding)
+  post('/crops/plans/:id/end', 'crops.declare', writeEnding)
 }
 
 async function newPlan(desk: Desk) {
@@ -56,7 +56,7 @@ async function writePlan(desk: Desk) {
   return write(
     desk,
     (pen) => addCropPlan(pen, plan),
-    (id) => `/crops/crop-plans/${id}`,
+    (id) => `/crops/lines/crop/${id}`,
   )
 }
 
@@ -106,7 +106,7 @@ async function writeCorrection(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => replacePlan(pen, wrongPlan, struckOut ? null : plan, reason),
-    (id) => (struckOut ? '/crops' : `/crops/crop-plans/${id}`),
+    (id) => (struckOut ? '/crops' : `/crops/lines/crop/${id}`),
   )
 }
 
@@ -133,7 +133,7 @@ async function writeEnding(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => endCropPlan(pen, { planId: plan.id, outcome, endedOn }, { reason: reason ?? undefined }),
-    () => `/crops/crop-plans/${plan.id}`,
+    () => `/crops/lines/crop/${plan.id}`,
   )
 }
 
@@ -164,14 +164,14 @@ const NEW_PLAN_PAGE = {
   title: 'crops.plan.title',
   intro: ['crops.plan.intro'],
   form: PlanForm,
-  action: '/crops/crop-plans',
+  action: '/crops/new',
   back: '/crops',
 }
 
 function correctionPage({ id }: PlannedCrop) {
-  const place = `/crops/crop-plans/${id}`
+  const place = `/crops/lines/crop/${id}`
   const intro = ['crops.plan.correction-intro']
-  return { title: 'crops.plan.correct', intro, form: PlanCorrectionForm, action: `${place}/corrections`, back: place }
+  return { title: 'crops.plan.correct', intro, form: PlanCorrectionForm, action: `${place}/correct`, back: place }
 }
 
 /** The new plan keeps the ending and the cover that were written for the wrong one. */
@@ -189,7 +189,7 @@ function showEnding(desk: Desk, { plan, crop }: { plan: PlannedCrop; crop: Crop 
     intro: ['crops.ending.intro'],
     form: EndingForm,
     filled,
-    action: `/crops/crop-plans/${plan.id}/endings`,
-    back: `/crops/crop-plans/${plan.id}`,
+    action: `/crops/plans/${plan.id}/end`,
+    back: `/crops/lines/crop/${plan.id}`,
   })
 }

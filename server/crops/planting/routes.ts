@@ -23,12 +23,12 @@ import { plantingWorking } from './working.ts'
 
 /** What may be planted, and who declared what. */
 export function addPlantingPages({ get, post }: Pages): void {
-  get('/planting', 'crops.see', showPlanting)
-  get('/planting/working', 'crops.see', showWorking)
-  get('/planting/declarations/new', 'crops.declare', newDeclaration)
-  post('/planting/declarations', 'crops.declare', writeDeclaration)
-  get('/planting/second-look/new', 'crops.declare', newSecondLook)
-  post('/planting/second-look', 'crops.declare', writeSecondLook)
+  get('/crops/planting', 'crops.see', showPlanting)
+  get('/crops/working/planting', 'crops.see', showWorking)
+  get('/crops/new?as=beforehand', 'crops.declare', newDeclaration)
+  post('/crops/new?as=beforehand', 'crops.declare', writeDeclaration)
+  get('/crops/settle/second-look', 'crops.declare', newSecondLook)
+  post('/crops/settle/second-look', 'crops.declare', writeSecondLook)
 }
 
 async function showPlanting(desk: Desk) {
@@ -130,7 +130,7 @@ async function showDeclaration(desk: Desk, filled: Filled) {
     form: DeclarationForm,
     filled,
     options: { plotId: plots, cropKey: crops.sort((a, b) => a.label.localeCompare(b.label)) },
-    action: '/crops/planting/declarations',
+    action: '/crops/new?as=beforehand',
     back: '/crops/planting',
   })
 }
@@ -141,7 +141,7 @@ function showLook(desk: Desk, filled: Filled) {
     intro: ['planting.second-look.intro'],
     form: SecondLookForm,
     filled,
-    action: '/crops/planting/second-look',
+    action: '/crops/settle/second-look',
     back: '/crops/planting',
   })
 }

@@ -13,9 +13,9 @@ import { addTaping, tapings } from './store.ts'
 
 /** The area of a plot from its sides and a diagonal. */
 export function addTapingPages({ get, post }: Pages): void {
-  get('/planting/tapings/new', 'crops.declare', newTaping)
-  post('/planting/tapings', 'crops.declare', writeTaping)
-  get('/planting/tapings/:id', 'crops.see', showTaping)
+  get('/crops/tape', 'crops.declare', newTaping)
+  post('/crops/tape', 'crops.declare', writeTaping)
+  get('/crops/lines/tape/:id', 'crops.see', showTaping)
 }
 
 async function newTaping(desk: Desk) {
@@ -40,7 +40,7 @@ async function writeTaping(desk: Desk) {
   return write(
     desk,
     (pen) => addTaping(pen, { plotId, tapedOn, sidesM, diagonalM: diagonal }),
-    (id) => `/crops/planting/tapings/${id}`,
+    (id) => `/crops/lines/tape/${id}`,
   )
 }
 
@@ -89,7 +89,7 @@ async function show(desk: Desk, filled: Filled) {
     form: TapingForm,
     filled,
     options: { plotId: plots },
-    action: '/crops/planting/tapings',
+    action: '/crops/tape',
     back: '/crops/planting',
   })
 }

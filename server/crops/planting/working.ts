@@ -40,7 +40,7 @@ function weirLines(one: WeirForPlanting, { ceiling, desk }: ToShow): WorkingLine
   const f = desk.format
   const { weir, storage, reserve, reading } = state
   const values = { number: weir.number, name: weir.name }
-  const store = { label: t('planting.working.store', values), href: `/water/weirs/${weir.id}/storage` }
+  const store = { label: t('planting.working.store', values), href: `/water/working/store/${weir.id}` }
   if (!water || storage.cannotSay || !reserve) {
     const because = cannotSay.map((reason) => t(`water.cannot-say.${reason}`)).join(' ')
     const source = because ? t('planting.working.not-counted', { because }) : t('planting.working.not-pumped')
@@ -59,14 +59,14 @@ function weirLines(one: WeirForPlanting, { ceiling, desk }: ToShow): WorkingLine
       label: t('planting.working.reserve', until),
       value: `${f.volume(reserve.reserveM3)} m³`,
       source: t(state.isLossKnown ? 'planting.working.reserve-source' : 'planting.working.loss-unknown'),
-      href: `/water/weirs/${weir.id}/reserve`,
+      href: `/water/working/kept/${weir.id}`,
     },
     ...(liftM3
       ? [
           {
             label: t('planting.working.lift', values),
             value: `${f.volume(liftM3[0] ?? 0)} m³`,
-            href: '/works/balance/pumps',
+            href: '/log/working/pumps',
           },
         ]
       : []),
@@ -108,7 +108,7 @@ function needLines({ season, ceiling, desk }: ToShow): WorkingLine[] {
         method: t(`people.plot.method.${plot.method}`),
       }),
       date: plan.sownOn,
-      href: `/crops/crop-plans/${plan.id}`,
+      href: `/crops/lines/crop/${plan.id}`,
     }
   })
   if (!ceiling) return lines
@@ -129,7 +129,7 @@ function monthLines({ season, desk }: ToShow): WorkingLine[] {
         label: t('planting.working.month', { month: month.format(new Date(Date.UTC(2026, at, 1))) }),
         value: t('crops.millimetres-a-day', { depth: desk.format.one(etoMmPerDay) }),
         source: t(`planting.working.month-${from}`, { days, error: desk.format.percent(errorFraction) }),
-        href: from === 'month-table' ? '/crops/settings' : '/crops/weather',
+        href: from === 'month-table' ? '/crops/figures' : '/crops/weather',
       }
     })
 }

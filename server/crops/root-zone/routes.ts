@@ -23,7 +23,7 @@ const DAYS_AHEAD = 14
 
 /** One crop's root zone day by day. */
 export function addRootZonePages({ get }: Pages): void {
-  get('/crop-plans/:id/root-zone', 'crops.see', showRootZone)
+  get('/crops/plans/:id/soil', 'crops.see', showRootZone)
 }
 
 async function showRootZone(desk: Desk<'id'>) {

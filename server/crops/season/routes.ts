@@ -14,8 +14,8 @@ import { weeklyLift } from './weekly-lift.ts'
 
 /** The season as a picture, and the order in which plots suffer from a cut. */
 export function addSeasonPages({ get }: Pages): void {
-  get('/planting/calendar', 'crops.see', showCalendar)
-  get('/needs/order', 'crops.see', showOrder)
+  get('/crops/season', 'crops.see', showCalendar)
+  get('/crops?as=hurt', 'crops.see', showOrder)
 }
 
 async function showCalendar(desk: Desk) {

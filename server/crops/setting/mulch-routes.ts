@@ -8,8 +8,8 @@ import { setPlotMulch } from './store.ts'
 
 /** Straw or film on the ground of a plot, from a day on. */
 export function addMulchPages({ get, post }: Pages): void {
-  get('/settings/mulch/new', 'crops.declare', newMulch)
-  post('/settings/mulch', 'crops.declare', writeMulch)
+  get('/crops/settle/mulch', 'crops.declare', newMulch)
+  post('/crops/settle/mulch', 'crops.declare', writeMulch)
 }
 
 async function newMulch(desk: Desk) {
@@ -25,7 +25,7 @@ async function writeMulch(desk: Desk) {
   return write(
     desk,
     (pen) => setPlotMulch(pen, { plotId: plot.id, fromOn, kind, coverFraction: percent / 100 }),
-    () => '/crops/settings',
+    () => '/crops/figures',
   )
 }
 
@@ -36,7 +36,7 @@ async function show(desk: Desk, filled: Filled) {
     form: MulchForm,
     filled,
     options: { plotId: (await listPlots(desk.db, desk.today)).map(numberedOption) },
-    action: '/crops/settings/mulch',
-    back: '/crops/settings',
+    action: '/crops/settle/mulch',
+    back: '/crops/figures',
   })
 }

@@ -20,17 +20,17 @@ import {
 
 /** What the group settled on for reckoning with crops: each row dated, the past keeps what held then. */
 export function addSettingPages({ get, post }: Pages): void {
-  get('/settings', 'crops.see', showSettings)
-  get('/settings/rain-rule/new', 'crops.declare', newRainRule)
-  post('/settings/rain-rule', 'crops.declare', writeRainRule)
-  get('/settings/month-table/new', 'crops.declare', newMonthTable)
-  post('/settings/month-table', 'crops.declare', writeMonthTable)
-  get('/settings/coefficients/new', 'crops.declare', newCoefficients)
-  post('/settings/coefficients', 'crops.declare', writeCoefficients)
-  get('/settings/most-turns/new', 'crops.declare', newMostTurns)
-  post('/settings/most-turns', 'crops.declare', writeMostTurns)
-  get('/settings/states/new', 'crops.declare', newState)
-  post('/settings/states', 'crops.declare', writeState)
+  get('/crops/figures', 'crops.see', showSettings)
+  get('/crops/settle/rain', 'crops.declare', newRainRule)
+  post('/crops/settle/rain', 'crops.declare', writeRainRule)
+  get('/crops/settle/months', 'crops.declare', newMonthTable)
+  post('/crops/settle/months', 'crops.declare', writeMonthTable)
+  get('/crops/settle/place', 'crops.declare', newCoefficients)
+  post('/crops/settle/place', 'crops.declare', writeCoefficients)
+  get('/crops/settle/most-turns', 'crops.declare', newMostTurns)
+  post('/crops/settle/most-turns', 'crops.declare', writeMostTurns)
+  get('/crops/settle/watering', 'crops.declare', newState)
+  post('/crops/settle/watering', 'crops.declare', writeState)
 }
 
 async function showSettings(desk: Desk) {
@@ -175,38 +175,38 @@ const RAIN_RULE: SettingPage = {
   title: 'setting.rain-rule.title',
   intro: ['setting.rain-rule.intro'],
   form: RainRuleForm,
-  action: '/crops/settings/rain-rule',
+  action: '/crops/settle/rain',
 }
 
 const MONTH_TABLE: SettingPage = {
   title: 'setting.month-table.title',
   intro: ['setting.month-table.intro'],
   form: MonthTableForm,
-  action: '/crops/settings/month-table',
+  action: '/crops/settle/months',
 }
 
 const COEFFICIENTS: SettingPage = {
   title: 'setting.coefficients.title',
   intro: ['setting.coefficients.intro'],
   form: CoefficientForm,
-  action: '/crops/settings/coefficients',
+  action: '/crops/settle/place',
 }
 
 const MOST_TURNS: SettingPage = {
   title: 'setting.most-turns.title',
   intro: ['setting.most-turns.intro'],
   form: MostTurnsForm,
-  action: '/crops/settings/most-turns',
+  action: '/crops/settle/most-turns',
 }
 
 const STATE: SettingPage = {
   title: 'setting.state.title',
   intro: ['setting.state.intro'],
   form: StateForm,
-  action: '/crops/settings/states',
+  action: '/crops/settle/watering',
 }
 
-const settingsPage = () => '/crops/settings'
+const settingsPage = () => '/crops/figures'
 
 function show(
   desk: Desk,
@@ -214,5 +214,5 @@ function show(
   filled: Filled,
   options: Record<string, { value: string; label: string }[]> = {},
 ) {
-  return formPage(desk, { ...shown, filled, options, back: '/crops/settings' })
+  return formPage(desk, { ...shown, filled, options, back: '/crops/figures' })
 }

@@ -7,8 +7,8 @@ import { cropSettings, setSaltWashing } from './store.ts'
 
 /** The part of the water that washes salt down, as the group settles it. */
 export function addSaltPages({ get, post }: Pages): void {
-  get('/settings/salt/new', 'crops.declare', newSalt)
-  post('/settings/salt', 'crops.declare', writeSalt)
+  get('/crops/settle/salt', 'crops.declare', newSalt)
+  post('/crops/settle/salt', 'crops.declare', writeSalt)
 }
 
 async function newSalt(desk: Desk) {
@@ -23,7 +23,7 @@ async function writeSalt(desk: Desk) {
   return write(
     desk,
     (pen) => setSaltWashing(pen, { fromOn, fraction: percent / 100 }),
-    () => '/crops/settings',
+    () => '/crops/figures',
   )
 }
 
@@ -33,7 +33,7 @@ function show(desk: Desk, filled: Filled) {
     intro: ['setting.salt.intro'],
     form: SaltForm,
     filled,
-    action: '/crops/settings/salt',
-    back: '/crops/settings',
+    action: '/crops/settle/salt',
+    back: '/crops/figures',
   })
 }

@@ -14,14 +14,14 @@ const BOOK = 'book'
 
 /** Rain gauges beside that of the weather book, what was read in them, and which plot looks to which. */
 export function addGaugePages({ get, post }: Pages): void {
-  get('/weather/gauges', 'crops.see', listAll)
-  get('/weather/gauges/new', 'crops.declare', newGauge)
-  post('/weather/gauges', 'crops.declare', writeGauge)
-  get('/weather/gauges/plots/new', 'crops.declare', newPlots)
-  post('/weather/gauges/plots', 'crops.declare', writePlots)
-  get('/weather/gauges/:id', 'crops.see', showGauge)
-  get('/weather/gauges/:id/rain/new', 'weather.record', newRain)
-  post('/weather/gauges/:id/rain', 'weather.record', writeRain)
+  get('/crops/weather?as=gauges', 'crops.see', listAll)
+  get('/crops/weather/gauge', 'crops.declare', newGauge)
+  post('/crops/weather/gauge', 'crops.declare', writeGauge)
+  get('/crops/weather/gauge?as=plots', 'crops.declare', newPlots)
+  post('/crops/weather/gauge?as=plots', 'crops.declare', writePlots)
+  get('/crops/lines/gauge-rain/:id', 'crops.see', showGauge)
+  get('/crops/weather/new/:id', 'weather.record', newRain)
+  post('/crops/weather/new/:id', 'weather.record', writeRain)
 }
 
 async function listAll(desk: Desk) {
@@ -51,7 +51,7 @@ async function writeGauge(desk: Desk) {
   return write(
     desk,
     (pen) => addGauge(pen, form.data),
-    (id) => `/crops/weather/gauges/${id}`,
+    (id) => `/crops/lines/gauge-rain/${id}`,
   )
 }
 
@@ -74,7 +74,7 @@ async function writePlots(desk: Desk) {
     async (pen) => {
       for (const id of plotIds) await setPlotGauge(pen, id, gaugeId === BOOK ? null : gaugeId, fromOn)
     },
-    () => '/crops/weather/gauges',
+    () => '/crops/weather?as=gauges',
   )
 }
 
@@ -109,7 +109,7 @@ async function writeRain(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addGaugeRain(pen, { gaugeId: gauge.id, onDate, rainMm }, { reason: reason ?? undefined }),
-    () => `/crops/weather/gauges/${gauge.id}`,
+    () => `/crops/lines/gauge-rain/${gauge.id}`,
   )
 }
 
@@ -134,8 +134,8 @@ async function showPlots(desk: Desk, filled: Filled) {
     form: PlotGaugeForm,
     filled,
     options: { gaugeId: [...gauges, { value: BOOK, label: t('weather.plot-gauge.book') }], plotIds: plots },
-    action: '/crops/weather/gauges/plots',
-    back: '/crops/weather/gauges',
+    action: '/crops/weather/gauge?as=plots',
+    back: '/crops/weather?as=gauges',
   })
 }
 
@@ -145,8 +145,8 @@ function showGaugeForm(desk: Desk, filled: Filled) {
     intro: ['weather.gauge.intro'],
     form: GaugeForm,
     filled,
-    action: '/crops/weather/gauges',
-    back: '/crops/weather/gauges',
+    action: '/crops/weather/gauge',
+    back: '/crops/weather?as=gauges',
   })
 }
 
@@ -157,7 +157,7 @@ function showRain(desk: Desk, gauge: RainGauge, filled: Filled) {
     intro: ['weather.gauge-rain.intro'],
     form: GaugeRainForm,
     filled,
-    action: `/crops/weather/gauges/${gauge.id}/rain`,
-    back: `/crops/weather/gauges/${gauge.id}`,
+    action: `/crops/weather/new/${gauge.id}`,
+    back: `/crops/lines/gauge-rain/${gauge.id}`,
   })
 }

@@ -22,10 +22,10 @@ import { oddReadings, READING_LIMITS, type ReadingField } from './reading-limits
 
 /** The weather book: a month at a time, one day with its working, and the form for one day. */
 export function addWeatherPages({ get, post }: Pages): void {
-  get('/weather', 'crops.see', showMonth)
-  get('/weather/new', 'weather.record', newDay)
-  post('/weather', 'weather.record', writeDay)
-  get('/weather/:date', 'crops.see', showDay)
+  get('/crops/weather', 'crops.see', showMonth)
+  get('/crops/weather/new', 'weather.record', newDay)
+  post('/crops/weather/new', 'weather.record', writeDay)
+  get('/crops/lines/weather/:date', 'crops.see', showDay)
 }
 
 async function showMonth(desk: Desk) {
@@ -68,7 +68,7 @@ async function writeDay(desk: Desk) {
   return write(
     desk,
     (pen) => addWeatherDay(pen, reading, { reason: reason ?? undefined }),
-    () => `/crops/weather/${reading.onDate}`,
+    () => `/crops/lines/weather/${reading.onDate}`,
   )
 }
 
@@ -114,7 +114,7 @@ function showDayForm(desk: Desk, filled: Filled) {
     intro: ['crops.weather.intro'],
     form: WeatherForm,
     filled,
-    action: '/crops/weather',
+    action: '/crops/weather/new',
     back: '/crops/weather',
   })
 }

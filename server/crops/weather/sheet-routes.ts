@@ -8,7 +8,7 @@ import { monthSpan, otherMonth } from './month.ts'
 
 /** The blank month for the school: the columns of the form for one day, in the same order, and a column for each gauge. */
 export function addSheetPages({ get }: Pages): void {
-  get('/weather/sheet', 'crops.see', showSheet)
+  get('/crops/weather?as=sheet', 'crops.see', showSheet)
 }
 
 /** The day stands at the side, and what is the same every day or given by a station needs no column. */

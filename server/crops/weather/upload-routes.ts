@@ -16,8 +16,8 @@ const MOST_PASTED_BACK = 200_000
 
 /** A list of many days, as a file or pasted; all of it goes into the book or nothing. */
 export function addUploadPages({ get, post }: Pages): void {
-  get('/weather/upload', 'weather.record', newList)
-  post('/weather/upload', 'weather.record', writeList)
+  get('/crops/weather/list', 'weather.record', newList)
+  post('/crops/weather/list', 'weather.record', writeList)
 }
 
 async function newList(desk: Desk) {
@@ -107,7 +107,7 @@ function show(desk: Desk, filled: Filled) {
     intro: ['crops.upload.intro', 'crops.upload.intro-rows'],
     form: UploadForm,
     filled,
-    action: '/crops/weather/upload',
+    action: '/crops/weather/list',
     back: '/crops/weather',
   })
 }

@@ -17,10 +17,10 @@ import { type ArrearsMove, listMoves, nameMove, writeMove } from './move-store.t
 
 /** Where the group's rule says so, what a tenant left unpaid is charged to the owner of the plot, under a second name. */
 export function addArrearsMovePages({ get, post }: Pages): void {
-  get('/arrears-moves/of/:personId/new', 'payment.record', newMove)
-  post('/arrears-moves/of/:personId', 'payment.record', askForMove)
-  get('/arrears-moves/:id', 'money.see-own', showMove)
-  post('/arrears-moves/:id/approval', 'relief.approve', approveMove)
+  get('/money/members/:personId/to-owner', 'payment.record', newMove)
+  post('/money/members/:personId/to-owner', 'payment.record', askForMove)
+  get('/money/names/to-owner/:id', 'money.see-own', showMove)
+  post('/money/names/to-owner/:id', 'relief.approve', approveMove)
 }
 
 /** The tenant with what they owe and who answers for it. Throws PageError 409 where the rule or the book names nobody. */
@@ -52,7 +52,7 @@ async function askForMove(desk: Desk<'personId'>) {
   return write(
     desk,
     (pen) => writeMove(pen, { tenantId: desk.params.personId, ownerId, amountMinor: amount, words }),
-    (id) => `/money/arrears-moves/${id}`,
+    (id) => `/money/names/to-owner/${id}`,
   )
 }
 
@@ -94,7 +94,7 @@ function show(desk: Desk<'personId'>, filled: Filled, { owners, owed }: Awaited<
     options: { ownerId: owners.map(({ id, name }) => ({ value: id, label: name })) },
     notes: [moneyWords(desk).balance(owed)],
     intro: ['tenure.move.intro'],
-    action: `/money/arrears-moves/of/${desk.params.personId}`,
-    back: `/money/statements/${desk.params.personId}`,
+    action: `/money/members/${desk.params.personId}/to-owner`,
+    back: `/money/members/${desk.params.personId}`,
   })
 }

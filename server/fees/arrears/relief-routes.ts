@@ -19,10 +19,10 @@ import { grantRelief, listReliefs, type Relief, writeRelief } from './relief-sto
 
 /** Relief by a minute and a second name: the officer who is asked sees this one matter and no other. */
 export function addReliefPages({ get, post }: Pages): void {
-  get('/reliefs/new', 'payment.record', newRelief)
-  post('/reliefs', 'payment.record', askForRelief)
-  get('/reliefs/:id', 'money.see-own', showRelief)
-  post('/reliefs/:id/approval', 'relief.approve', approveRelief)
+  get('/money/relief', 'payment.record', newRelief)
+  post('/money/relief', 'payment.record', askForRelief)
+  get('/money/names/relief/:id', 'money.see-own', showRelief)
+  post('/money/names/relief/:id', 'relief.approve', approveRelief)
 }
 
 async function newRelief(desk: Desk) {
@@ -47,7 +47,7 @@ async function askForRelief(desk: Desk) {
   return write(
     desk,
     (pen) => writeRelief(pen, { personId, amountMinor: amount, minute, words, askedId }),
-    (id) => `/money/reliefs/${id}`,
+    (id) => `/money/names/relief/${id}`,
   )
 }
 
@@ -76,7 +76,7 @@ async function approveRelief(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => grantRelief(pen, relief, desk.today),
-    () => `/money/reliefs/${relief.id}`,
+    () => `/money/names/relief/${relief.id}`,
   )
 }
 
@@ -108,8 +108,8 @@ async function showForm(desk: Desk, filled: Filled) {
       minute: await minuteOptions(desk),
       askedId: (await officers(desk)).map(option),
     },
-    action: '/money/reliefs',
+    action: '/money/relief',
     intro: ['arrears.relief.intro'],
-    back: '/money/arrears',
+    back: '/money/members',
   })
 }

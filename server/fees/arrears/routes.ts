@@ -22,9 +22,9 @@ import { listReliefs } from './relief-store.ts'
 
 /** What is still to pay, since when, and what was agreed about it: for the treasurer and the auditor. */
 export function addArrearsPages({ get, post }: Pages): void {
-  get('/arrears', 'money.see-all', showArrears)
-  get('/promises/:personId/new', 'payment.record', newPromise)
-  post('/promises/:personId', 'payment.record', writePromiseOf)
+  get('/money/members', 'money.see-all', showArrears)
+  get('/money/members/:personId/instalments', 'payment.record', newPromise)
+  post('/money/members/:personId/instalments', 'payment.record', writePromiseOf)
 }
 
 async function showArrears(desk: Desk) {
@@ -51,7 +51,7 @@ async function showArrears(desk: Desk) {
         small: since && desk.t('arrears.open-since', { date: since }),
         strong: [appealed, promise, ownerWords(desk, owners.get(personId))].filter(Boolean).join(' '),
         figure: owed,
-        href: `/money/statements/${personId}`,
+        href: `/money/members/${personId}`,
       })),
     ),
     total: money(sum(rows, (row) => row.owedMinor)),
@@ -77,7 +77,7 @@ async function writePromiseOf(desk: Desk<'personId'>) {
   return write(
     desk,
     (pen) => writePromise(pen, { personId, amountMinor: amount, ...promised }),
-    () => '/money/arrears',
+    () => '/money/members',
   )
 }
 
@@ -92,9 +92,9 @@ async function showPromise(desk: Desk<'personId'>, filled: Filled) {
     titleValues: { name },
     form: promiseForm(moneyWords(desk).currency),
     filled,
-    action: `/money/promises/${personId}`,
+    action: `/money/members/${personId}/instalments`,
     intro: ['arrears.promise.intro'],
-    back: '/money/arrears',
+    back: '/money/members',
   })
 }
 

@@ -20,8 +20,8 @@ import { SpanForm } from './forms.ts'
 
 /** The cash book, for the officers who check it; the whole ledger for the treasurer and the auditor. */
 export function addCashBookPages({ get }: Pages): void {
-  get('/cash-book', 'closing.see', showCashBook)
-  get('/ledger.csv', 'money.see-all', sendLedger)
+  get('/money/cash-book', 'closing.see', showCashBook)
+  get('/money/all-lines.csv', 'money.see-all', sendLedger)
 }
 
 async function showCashBook(desk: Desk) {

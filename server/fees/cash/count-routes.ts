@@ -14,11 +14,11 @@ import { countShown } from './pages.ts'
 
 /** The cash box, counted by two people: what the book said then and what was counted stay side by side for ever. */
 export function addCountPages({ get, post }: Pages): void {
-  get('/cash-counts', 'closing.see', listCashCounts)
-  get('/cash-counts/new', 'payment.record', newCount)
-  post('/cash-counts', 'payment.record', writeCount)
-  get('/cash-counts/:id', 'turns.see', async (desk) => showCount(desk, await countFor(desk), emptyForm()))
-  post('/cash-counts/:id/approval', 'turns.see', confirmCount)
+  get('/money/held', 'closing.see', listCashCounts)
+  get('/money/count', 'payment.record', newCount)
+  post('/money/count', 'payment.record', writeCount)
+  get('/money/names/count/:id', 'turns.see', async (desk) => showCount(desk, await countFor(desk), emptyForm()))
+  post('/money/names/count/:id', 'turns.see', confirmCount)
 }
 
 async function listCashCounts(desk: Desk) {
@@ -44,7 +44,7 @@ async function writeCount(desk: Desk) {
   return write(
     desk,
     (pen) => recordCount(pen, { column, countedOn, countedMinor: counted, secondId }),
-    (id) => `/money/cash-counts/${id}`,
+    (id) => `/money/names/count/${id}`,
   )
 }
 
@@ -62,7 +62,7 @@ async function confirmCount(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => approve(pen, count.id),
-    () => `/money/cash-counts/${count.id}`,
+    () => `/money/names/count/${count.id}`,
   )
 }
 
@@ -73,8 +73,8 @@ async function showCountForm(desk: Desk, filled: Filled) {
     form: countForm(moneyWords(desk).currency),
     filled,
     options: { secondId: others.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
-    action: '/money/cash-counts',
+    action: '/money/count',
     intro: ['cash.count.intro'],
-    back: '/money/cash-counts',
+    back: '/money/held',
   })
 }

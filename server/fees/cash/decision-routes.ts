@@ -16,8 +16,8 @@ import { countShown } from './pages.ts'
 
 /** What is decided about a count that differs: words, a minute, or a write-off with two names of whom none counted. */
 export function addDecisionPages({ post }: Pages): void {
-  post('/cash-counts/:id/decisions', 'payment.record', writeDecision)
-  post('/count-decisions/:id/approval', 'voucher.approve', approveWriteOff)
+  post('/money/names/count/:id/words', 'payment.record', writeDecision)
+  post('/money/names/count-words/:id', 'voucher.approve', approveWriteOff)
 }
 
 async function writeDecision(desk: Desk<'id'>) {
@@ -36,7 +36,7 @@ async function writeDecision(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => decideOnCount(pen, decision),
-    () => `/money/cash-counts/${count.id}`,
+    () => `/money/names/count/${count.id}`,
   )
 }
 
@@ -51,7 +51,7 @@ async function approveWriteOff(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => nameWriteOff(pen, count.id, id, desk.today),
-    () => `/money/cash-counts/${count.id}`,
+    () => `/money/names/count/${count.id}`,
   )
 }
 
@@ -80,7 +80,7 @@ export async function showCount(desk: Desk, count: CashCount, filled: Filled) {
     form: DecisionForm,
     filled,
     options: { minute: await minuteOptions(desk) },
-    action: `/money/cash-counts/${count.id}/decisions`,
+    action: `/money/names/count/${count.id}/words`,
     submit: 'cash.decision.submit',
   })
 }

@@ -38,8 +38,8 @@ export function chargesShown(
       turn: { href: `/turns/${turnId}`, date: desk.format.date(on) },
       words: desk.t(`missed-turn.missed.step-${step}`),
       href: hearingId
-        ? `/money/missed-turns/${hearingId}`
-        : `/money/missed-turns/new?turn=${encodeURIComponent(turnId)}`,
+        ? `/money/names/missed-turn/${hearingId}`
+        : `/money/fine?as=missed-turn&turn=${encodeURIComponent(turnId)}`,
       door: desk.t(hearingId ? 'missed-turn.missed.door-hearing' : 'missed-turn.missed.door-new'),
     })),
     withoutTariff: reckoning.withoutTariff.map((draw) => drawLine(desk, draw)),
@@ -53,13 +53,13 @@ function rowOf(desk: Desk, words: MoneyWords, due: DueCharge, prices: ReadonlyMa
   const tariff = line && prices.get(line.tariffId)
   const { draw, missed } = due
   return {
-    href: missed ? `/turns/${missed.turnId}` : `/log/abstractions/${due.abstractionId}`,
+    href: missed ? `/turns/${missed.turnId}` : `/log/lines/drawn/${due.abstractionId}`,
     date: missed ? format.date(missed.on) : draw ? format.date(draw.onDate) : '',
     what: missed ? locale.t('fees.charges.not-used') : draw ? whatOf(desk, draw) : locale.t('fees.charges.struck-out'),
     volume: draw ? format.toLitre(draw.volumeM3) : '',
     estimated: draw?.grade === 'estimated',
     price: tariff ? priceOf(desk, words, due, tariff) : '',
-    priceHref: tariff ? `/money/tariffs/${tariff.id}` : '',
+    priceHref: tariff ? `/money/names/price/${tariff.id}` : '',
     amount: words.money(due.differenceMinor),
     followUp: due.followsId ? due.reason || locale.t('fees.charges.said-otherwise') : null,
   }
@@ -77,7 +77,7 @@ function priceOf({ t }: Desk, words: MoneyWords, { lines }: DueCharge, tariff: W
 function drawLine(desk: Desk, draw: Abstraction) {
   const { format } = desk
   return {
-    href: `/log/abstractions/${draw.id}`,
+    href: `/log/lines/drawn/${draw.id}`,
     date: format.date(draw.onDate),
     what: whatOf(desk, draw),
     volume: format.toLitre(draw.volumeM3),

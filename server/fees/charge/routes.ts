@@ -19,9 +19,9 @@ import { chargeWorking } from './working.ts'
 
 /** Charges from logged volumes: seen before they are posted, and each opens to how it was reckoned. */
 export function addChargePages({ get, post }: Pages): void {
-  get('/charges/new', 'charges.post', newCharges)
-  post('/charges', 'charges.post', writeCharges)
-  get('/charges/:id', 'money.see-own', showCharge)
+  get('/money/charges', 'charges.post', newCharges)
+  post('/money/charges', 'charges.post', writeCharges)
+  get('/money/working/charge/:id', 'money.see-own', showCharge)
 }
 
 async function newCharges(desk: Desk) {

@@ -27,7 +27,7 @@ export async function chargeWorking(desk: Desk, charged: Charged): Promise<Worki
   const missed = (await turnsOfTransfers(desk.db)).get(charged.transfer.id)
   if (missed) return missedWorking(desk, charged, missed)
   const fee = await postedFee(desk.db, charged.transfer.id)
-  return fee && feeWorking(desk, fee, `/money/statements/${fee.personId}`)
+  return fee && feeWorking(desk, fee, `/money/members/${fee.personId}`)
 }
 
 async function drawWorking(desk: Desk, { transfer, member }: Charged): Promise<Working> {
@@ -50,7 +50,7 @@ async function drawWorking(desk: Desk, { transfer, member }: Charged): Promise<W
         label: locale.t('fees.working.volume'),
         value: locale.t('fees.cubic-metres', { volume: format.toLitre(draw.volumeM3) }),
         date: draw.onDate,
-        href: `/log/abstractions/${draw.id}`,
+        href: `/log/lines/drawn/${draw.id}`,
         source: locale.t(`fees.grade.${draw.grade}`),
       },
       ...(await agreedLine(desk, draw)),
@@ -59,7 +59,7 @@ async function drawWorking(desk: Desk, { transfer, member }: Charged): Promise<W
     ],
     equation: locale.t(transfer.correctsId ? 'fees.working.equation-follow-up' : 'fees.working.equation'),
     source: locale.t('fees.working.source'),
-    back: `/money/statements/${member.personId}`,
+    back: `/money/members/${member.personId}`,
   }
 }
 
@@ -91,7 +91,7 @@ async function missedWorking(
     ],
     equation: locale.t(givenBack ? 'fees.working.equation-not-used-back' : 'fees.working.equation-not-used'),
     source: locale.t('fees.working.source'),
-    back: `/money/statements/${member.personId}`,
+    back: `/money/members/${member.personId}`,
   }
 }
 
@@ -106,7 +106,9 @@ async function agreedLine(desk: Desk, draw: Parameters<typeof agreedPayers>[1][n
     .where('entryId', '=', payer.plotId)
     .executeTakeFirst()
   const { number, name } = found(plot)
-  return [{ label: t('fees.working.agreed'), value: t('fees.charges.plot', { number, name }), href: '/turns/swaps' }]
+  return [
+    { label: t('fees.working.agreed'), value: t('fees.charges.plot', { number, name }), href: '/turns/asked?as=swaps' },
+  ]
 }
 
 async function dueLines(desk: Desk, lines: readonly ChargeLine[]): Promise<WorkingLine[]> {
@@ -115,7 +117,7 @@ async function dueLines(desk: Desk, lines: readonly ChargeLine[]): Promise<Worki
   const tariffs = new Map((await listTariffs(desk.db)).map((tariff) => [tariff.id, tariff]))
   return lines.flatMap((line) => {
     const tariff = found(tariffs.get(line.tariffId))
-    const rule = { date: tariff.fromOn, href: `/money/tariffs/${tariff.id}` }
+    const rule = { date: tariff.fromOn, href: `/money/names/price/${tariff.id}` }
     if (!isPlain(tariff)) return [{ label: lineWords(desk, line), value: words.money(line.amountMinor), ...rule }]
     return [
       { label: locale.t('fees.working.price'), value: words.money(tariff.perM3Minor), ...rule },
@@ -136,6 +138,6 @@ async function postedBefore(
     label: desk.t('fees.working.before'),
     value: money(one.debitAccountId === member.id ? one.amountMinor : -one.amountMinor),
     date: one.on,
-    href: `/money/charges/${one.id}`,
+    href: `/money/working/charge/${one.id}`,
   }))
 }

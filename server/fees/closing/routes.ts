@@ -15,11 +15,11 @@ import { type Closing, closePeriod, listClosings } from './store.ts'
 
 /** Closing a period: one person closes it with its figures, another puts the second name under it. */
 export function addClosingPages({ get, post }: Pages): void {
-  get('/closings', 'closing.see', showClosings)
-  get('/closings/new', 'payment.record', newClosing)
-  post('/closings', 'payment.record', writeClosing)
-  get('/closings/:id', 'closing.see', showClosing)
-  post('/closings/:id/approval', 'closing.approve', approveClosing)
+  get('/money/agree?as=closed', 'closing.see', showClosings)
+  get('/money/agree/close', 'payment.record', newClosing)
+  post('/money/agree/close', 'payment.record', writeClosing)
+  get('/money/names/closing/:id', 'closing.see', showClosing)
+  post('/money/names/closing/:id', 'closing.approve', approveClosing)
 }
 
 async function showClosings(desk: Desk) {
@@ -41,7 +41,7 @@ async function writeClosing(desk: Desk) {
   return write(
     desk,
     async (pen) => closePeriod(pen, await periodBooks(pen.trx, { ...period, today: desk.today })),
-    (id) => `/money/closings/${id}`,
+    (id) => `/money/names/closing/${id}`,
   )
 }
 
@@ -64,7 +64,7 @@ async function approveClosing(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => approve(pen, closing.id),
-    () => `/money/closings/${closing.id}`,
+    () => `/money/names/closing/${closing.id}`,
   )
 }
 

@@ -8,8 +8,8 @@ import { fineFor, mayAppeal, mayDecide, showFineWith } from './pages.ts'
 
 /** A fine that was charged may be appealed to another body; somebody without a part in it writes how that body decided. */
 export function addFineAppealPages({ post }: Pages): void {
-  post('/fines/:id/appeal', 'money.see-own', appeal)
-  post('/fines/:id/decision', 'fine.approve', decide)
+  post('/money/names/fine/:id/appeal', 'money.see-own', appeal)
+  post('/money/names/fine/:id/decision', 'fine.approve', decide)
 }
 
 async function appeal(desk: Desk<'id'>) {
@@ -21,7 +21,7 @@ async function appeal(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => writeAppeal(pen, fine, form.data),
-    () => `/money/fines/${fine.id}`,
+    () => `/money/names/fine/${fine.id}`,
   )
 }
 

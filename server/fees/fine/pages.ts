@@ -35,7 +35,7 @@ export async function showFineWith(desk: Desk<'id'>, fine: AppealedFine, filled:
     step: decides ? 'decision' : appeals ? 'appeal' : null,
     form: decides ? FineDecisionForm : FineAppealForm,
     filled,
-    action: `/money/fines/${fine.id}/${decides ? 'decision' : 'appeal'}`,
+    action: `/money/names/fine/${fine.id}/${decides ? 'decision' : 'appeal'}`,
     submit: decides ? 'fines.decision.submit' : 'fines.appeal.submit',
   })
 }

@@ -16,12 +16,12 @@ import { confirmFine, finesTowards, listFines, takeBack, writeFine } from './sto
 
 /** Fines: a rule, a fact, a hearing and a second name come before the money; an unpaid one lapses. */
 export function addFinePages({ get, post }: Pages): void {
-  get('/fines', 'money.see-all', showFines)
-  get('/fines/new', 'payment.record', newFine)
-  post('/fines', 'payment.record', askForFine)
-  get('/fines/:id', 'money.see-own', showFine)
-  post('/fines/:id/approval', 'fine.approve', approveFine)
-  post('/fines/:id/lapse', 'payment.record', takeBackFine)
+  get('/money/lines/fine', 'money.see-all', showFines)
+  get('/money/fine', 'payment.record', newFine)
+  post('/money/fine', 'payment.record', askForFine)
+  get('/money/names/fine/:id', 'money.see-own', showFine)
+  post('/money/names/fine/:id', 'fine.approve', approveFine)
+  post('/money/names/fine/:id/back', 'payment.record', takeBackFine)
 }
 
 async function showFines(desk: Desk) {
@@ -57,7 +57,7 @@ async function askForFine(desk: Desk) {
   return write(
     desk,
     (pen) => writeFine(pen, { ...fine, amountMinor: amount }, minute),
-    (id) => `/money/fines/${id}`,
+    (id) => `/money/names/fine/${id}`,
   )
 }
 
@@ -83,7 +83,7 @@ async function takeBackFine(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => takeBack(pen, fine, { onDate: desk.today, reason }),
-    () => `/money/fines/${fine.id}`,
+    () => `/money/names/fine/${fine.id}`,
   )
 }
 
@@ -96,8 +96,8 @@ async function showForm(desk: Desk, filled: Filled) {
       personId: await payerOptions(desk.db),
       minute: await minuteOptions(desk),
     },
-    action: '/money/fines',
+    action: '/money/fine',
     intro: ['fines.fine.intro'],
-    back: '/money/fines',
+    back: '/money/lines/fine',
   })
 }

@@ -19,11 +19,11 @@ import { feeWorking } from './working.ts'
 
 /** Fees by the month and the season, seen before they are posted; and who pays as a tenant or a school. */
 export function addFixedFeePages({ get, post }: Pages): void {
-  get('/fixed-fees/new', 'charges.post', newFixedFees)
-  post('/fixed-fees', 'charges.post', writeFixedFees)
-  get('/fixed-fees/:personId/:on/:kind', 'charges.post', showFixedFee)
-  get('/payer-classes/new', 'tariff.set', newPayerClass)
-  post('/payer-classes', 'tariff.set', writePayerClass)
+  get('/money/charges?as=fees', 'charges.post', newFixedFees)
+  post('/money/charges?as=fees', 'charges.post', writeFixedFees)
+  get('/money/working/fee/:personId/:on/:kind', 'charges.post', showFixedFee)
+  get('/money/settle/pays-as', 'tariff.set', newPayerClass)
+  post('/money/settle/pays-as', 'tariff.set', writePayerClass)
 }
 
 async function newFixedFees(desk: Desk) {
@@ -46,7 +46,7 @@ async function showFixedFee(desk: Desk<'personId' | 'on' | 'kind'>) {
   const { personId, on, kind } = desk.params
   const due = await dueFees(desk.db, { toOn: desk.today })
   const fee = found(due.find(({ payer, line }) => payer.personId === personId && line.on === on && line.kind === kind))
-  return workingPage(desk, await feeWorking(desk, { ...fee, personId }, '/money/fixed-fees/new'))
+  return workingPage(desk, await feeWorking(desk, { ...fee, personId }, '/money/charges?as=fees'))
 }
 
 async function newPayerClass(desk: Desk) {
@@ -69,7 +69,7 @@ async function writePayerClass(desk: Desk) {
   return write(
     desk,
     (pen) => setPayerClass(pen, { personId, payerClass: known, fromOn }),
-    () => '/money/tariffs',
+    () => '/money/price',
   )
 }
 
@@ -84,7 +84,7 @@ async function showDue(desk: Desk, { changed = false } = {}) {
       number: fee.payer.number,
       name: fee.payer.name,
       what: wordsOf(desk, fee),
-      href: `/money/fixed-fees/${fee.payer.personId}/${fee.line.on}/${fee.line.kind}`,
+      href: `/money/working/fee/${fee.payer.personId}/${fee.line.on}/${fee.line.kind}`,
       amount: money(fee.line.amountMinor),
     })),
     total: money(sum(due, ({ line }) => line.amountMinor)),
@@ -101,9 +101,9 @@ async function showClass(desk: Desk, filled: Filled) {
     options: {
       personId: await payerOptions(desk.db),
     },
-    action: '/money/payer-classes',
+    action: '/money/settle/pays-as',
     intro: ['tariffs.payer-class.intro'],
-    back: '/money/tariffs',
+    back: '/money/price',
   })
 }
 

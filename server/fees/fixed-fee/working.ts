@@ -32,7 +32,7 @@ export async function feeWorking(desk: Desk, fee: PostedFee, back: string): Prom
         label: locale.t('fixed-fee.fixed.price'),
         value: price,
         date: tariff.fromOn,
-        href: `/money/tariffs/${tariff.id}`,
+        href: `/money/names/price/${tariff.id}`,
       },
       ...(await plotLines(desk, fee)),
       ...(isFlat ? [] : togetherLines(desk, fee)),

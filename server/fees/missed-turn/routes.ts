@@ -15,10 +15,10 @@ const DAYS_TO_APPEAL = 14
 
 /** A turn left without word: a hearing, a second name and the days of appeal come before the money. */
 export function addMissedTurnPages({ get, post }: Pages): void {
-  get('/missed-turns/new', 'payment.record', newHearing)
-  post('/missed-turns', 'payment.record', askForName)
-  get('/missed-turns/:id', 'money.see-own', showHearing)
-  post('/missed-turns/:id/appeal', 'money.see-own', appeal)
+  get('/money/fine?as=missed-turn', 'payment.record', newHearing)
+  post('/money/fine?as=missed-turn', 'payment.record', askForName)
+  get('/money/names/missed-turn/:id', 'money.see-own', showHearing)
+  post('/money/names/missed-turn/:id/appeal', 'money.see-own', appeal)
 }
 
 async function newHearing(desk: Desk) {
@@ -41,7 +41,7 @@ async function askForName(desk: Desk) {
   return write(
     desk,
     (pen) => writeHearing(pen, { ...form.data, turnId: turn.turnId }),
-    (id) => `/money/missed-turns/${id}`,
+    (id) => `/money/names/missed-turn/${id}`,
   )
 }
 
@@ -62,7 +62,7 @@ async function appeal(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => writeAppeal(pen, { hearingId: hearing.id, words: form.data.words }),
-    () => `/money/missed-turns/${hearing.id}`,
+    () => `/money/names/missed-turn/${hearing.id}`,
   )
 }
 
@@ -105,7 +105,7 @@ async function show(desk: Desk<'id'>, hearing: Awaited<ReturnType<typeof hearing
     names: await namesShown(desk, hearing.id),
     form: AppealForm,
     filled,
-    action: `/money/missed-turns/${hearing.id}/appeal`,
+    action: `/money/names/missed-turn/${hearing.id}/appeal`,
     submit: 'missed-turn.appeal.submit',
   })
 }
@@ -116,8 +116,8 @@ function showForm(desk: Desk, turn: Awaited<ReturnType<typeof turnOr404>>, fille
     titleValues: { plot: turn.plot?.number ?? '', date: desk.format.date(turn.on) },
     form: HearingForm,
     filled,
-    action: `/money/missed-turns?turn=${encodeURIComponent(turn.turnId)}`,
+    action: `/money/fine?as=missed-turn&turn=${encodeURIComponent(turn.turnId)}`,
     intro: ['missed-turn.missed.intro'],
-    back: '/money/charges/new',
+    back: '/money/charges',
   })
 }

@@ -18,10 +18,10 @@ import { listMoneyStatements, type MoneyStatement, recordStatement } from './sto
 
 /** What the bank or the wallet says, brought in and matched with the book line by line. */
 export function addMoneyStatementPages({ get, post }: Pages): void {
-  get('/money-statements', 'money.see-all', showStatements)
-  get('/money-statements/new', 'payment.record', newStatement)
-  post('/money-statements', 'payment.record', writeStatement)
-  get('/money-statements/:id', 'money.see-all', showStatement)
+  get('/money/held?as=papers', 'money.see-all', showStatements)
+  get('/money/bank-paper', 'payment.record', newStatement)
+  post('/money/bank-paper', 'payment.record', writeStatement)
+  get('/money/names/bank-paper/:id', 'money.see-all', showStatement)
 }
 
 async function showStatements(desk: Desk) {
@@ -58,7 +58,7 @@ async function writeStatement(desk: Desk) {
     return await write(
       desk,
       (pen) => recordStatement(pen, { column, toOn, closingMinor: closing, lines: read }),
-      (id) => `/money/money-statements/${id}`,
+      (id) => `/money/names/bank-paper/${id}`,
     )
   } catch (error) {
     if (!(error instanceof InputError)) throw error
@@ -131,8 +131,8 @@ function showForm(desk: Desk, filled: Filled) {
     form: asked ? columnsForm(currency) : moneyStatementForm(currency),
     filled,
     ...(asked && { options: { dateColumn: asked, inColumn: asked, outColumn: asked, wordsColumn: asked } }),
-    action: '/money/money-statements',
+    action: '/money/bank-paper',
     intro: ['money-statement.statement.intro'],
-    back: '/money/money-statements',
+    back: '/money/held?as=papers',
   })
 }

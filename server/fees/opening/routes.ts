@@ -10,8 +10,8 @@ import { recordOpening } from './store.ts'
 
 /** What the accounts stood at before this book, for a group that did not begin with nothing. */
 export function addOpeningPages({ get, post }: Pages): void {
-  get('/openings/new', 'payment.record', newOpening)
-  post('/openings', 'payment.record', writeOpening)
+  get('/money/settle/from-before', 'payment.record', newOpening)
+  post('/money/settle/from-before', 'payment.record', writeOpening)
 }
 
 async function newOpening(desk: Desk) {
@@ -51,7 +51,7 @@ async function showOpening(desk: Desk, filled: Filled) {
     form: openingForm(moneyWords(desk).currency),
     filled,
     options: { accountId: await accountOptions(desk) },
-    action: '/money/openings',
+    action: '/money/settle/from-before',
     intro: ['fees.opening.intro'],
     back: '/money',
   })

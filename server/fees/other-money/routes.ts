@@ -11,10 +11,10 @@ import { writeHeldFee, writeIncome } from './store.ts'
 
 /** Money that moves without a voucher or a receipt: what a bank or wallet takes for itself, and income that is no fee. */
 export function addOtherMoneyPages({ get, post }: Pages): void {
-  get('/held-fees/new', 'payment.record', (desk) => showFee(desk, emptyForm({ onDate: desk.today })))
-  post('/held-fees', 'payment.record', takeFee)
-  get('/incomes/new', 'payment.record', (desk) => showIncome(desk, emptyForm({ onDate: desk.today })))
-  post('/incomes', 'payment.record', takeIncome)
+  get('/money/other?as=fee', 'payment.record', (desk) => showFee(desk, emptyForm({ onDate: desk.today })))
+  post('/money/other?as=fee', 'payment.record', takeFee)
+  get('/money/other', 'payment.record', (desk) => showIncome(desk, emptyForm({ onDate: desk.today })))
+  post('/money/other', 'payment.record', takeIncome)
 }
 
 async function takeFee(desk: Desk) {
@@ -56,7 +56,7 @@ function showFee(desk: Desk, filled: Filled) {
     title: 'other-money.held-fee.title',
     form: heldFeeForm(moneyWords(desk).currency),
     filled,
-    action: '/money/held-fees',
+    action: '/money/other?as=fee',
     intro: ['other-money.held-fee.intro'],
     back: '/money',
   })
@@ -67,7 +67,7 @@ function showIncome(desk: Desk, filled: Filled) {
     title: 'other-money.income.title',
     form: incomeForm(moneyWords(desk).currency),
     filled,
-    action: '/money/incomes',
+    action: '/money/other',
     intro: ['other-money.income.intro'],
     back: '/money',
   })

@@ -14,11 +14,11 @@ import { kindAmount, listKindRates, ratesOn, recordKindPayment, setKindRate } fr
 
 /** Labour days and produce, taken as payment at the rates that the meeting agreed. */
 export function addKindPages({ get, post }: Pages): void {
-  get('/kind-rates', 'tariff.see', showRates)
-  get('/kind-rates/new', 'payment.record', newRate)
-  post('/kind-rates', 'payment.record', writeRate)
-  get('/kind-payments/new', 'payment.record', newKindPayment)
-  post('/kind-payments', 'payment.record', writeKindPayment)
+  get('/money/price?as=work', 'tariff.see', showRates)
+  get('/money/settle/work', 'payment.record', newRate)
+  post('/money/settle/work', 'payment.record', writeRate)
+  get('/money/pay?as=work', 'payment.record', newKindPayment)
+  post('/money/pay?as=work', 'payment.record', writeKindPayment)
 }
 
 async function showRates(desk: Desk) {
@@ -49,7 +49,7 @@ async function writeRate(desk: Desk) {
   return write(
     desk,
     (pen) => setKindRate(pen, { ...rate, priceMinor: price }),
-    () => '/money/kind-rates',
+    () => '/money/price?as=work',
   )
 }
 
@@ -91,9 +91,9 @@ async function showRate(desk: Desk, filled: Filled) {
     form: kindRateForm(moneyWords(desk).currency),
     filled,
     options: { minute: await minuteOptions(desk) },
-    action: '/money/kind-rates',
+    action: '/money/settle/work',
     intro: ['payment.kind-rate.intro'],
-    back: '/money/kind-rates',
+    back: '/money/price?as=work',
   })
 }
 
@@ -112,9 +112,9 @@ async function showPayment(desk: Desk, filled: Filled) {
         label: t('payment.kind.rate', { name, price: money(priceMinor), minute }),
       })),
     },
-    action: '/money/kind-payments',
+    action: '/money/pay?as=work',
     submit: 'fees.payment.submit',
     intro: rates.length ? ['payment.kind.intro'] : ['payment.kind.intro', 'payment.kind.no-rates'],
-    back: rates.length ? '/money' : '/money/kind-rates/new',
+    back: rates.length ? '/money' : '/money/settle/work',
   })
 }

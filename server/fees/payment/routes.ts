@@ -21,13 +21,13 @@ import { paymentForm } from './forms.ts'
 const RECEIPTS_ON_A_SHEET = 500
 
 /** On the day of payments one comes after the other. */
-const NEXT_PAYMENT: Repeated = { path: '/money/payments/new', keeps: ['column', 'paidOn'] }
+const NEXT_PAYMENT: Repeated = { path: '/money/pay', keeps: ['column', 'paidOn'] }
 
 /** Taking a payment, and the series of receipts. */
 export function addPaymentPages({ get, post }: Pages): void {
-  get('/payments/new', 'payment.record', newPayment)
-  post('/payments', 'payment.record', writePayment)
-  get('/receipts', 'money.see-all', showReceipts)
+  get('/money/pay', 'payment.record', newPayment)
+  post('/money/pay', 'payment.record', writePayment)
+  get('/money/receipts', 'money.see-all', showReceipts)
 }
 
 async function newPayment(desk: Desk) {
@@ -137,7 +137,7 @@ async function showPayment(desk: Desk, filled: Filled) {
     form: paymentForm(moneyWords(desk).currency),
     filled,
     options: { payerId: await owingOptions(desk) },
-    action: '/money/payments',
+    action: '/money/pay',
     another: true,
     submit: 'fees.payment.submit',
     intro: ['fees.payment.intro'],

@@ -45,7 +45,7 @@ function proposalForm(currency: string) {
 
 /** What a fee must be to keep the pump: from costs, replacement, and the water that is expected to be paid for. */
 export function addProposalPages({ get }: Pages): void {
-  get('/fee-proposal', 'voucher.see', showProposal)
+  get('/money/price/reckon', 'voucher.see', showProposal)
 }
 
 async function showProposal(desk: Desk) {

@@ -17,11 +17,11 @@ const MOST_NUMBERS = 2000
 
 /** Paper receipt books: each a series of its own, typed in with the numbers that stand on the paper. */
 export function addReceiptBookPages({ get, post }: Pages): void {
-  get('/receipt-books', 'closing.see', showBooks)
-  get('/receipt-books/new', 'payment.record', newBook)
-  post('/receipt-books', 'payment.record', writeBook)
-  get('/receipt-books/:id/receipts/new', 'payment.record', newPaperReceipt)
-  post('/receipt-books/:id/receipts', 'payment.record', writePaperReceipt)
+  get('/money/receipts?as=books', 'closing.see', showBooks)
+  get('/paper/numbers?as=receipts', 'payment.record', newBook)
+  post('/paper/numbers?as=receipts', 'payment.record', writeBook)
+  get('/money/pay/:id', 'payment.record', newPaperReceipt)
+  post('/money/pay/:id', 'payment.record', writePaperReceipt)
 }
 
 async function showBooks(desk: Desk) {
@@ -69,7 +69,7 @@ async function writeBook(desk: Desk) {
   return write(
     desk,
     (pen) => addReceiptBook(pen, form.data),
-    (id) => `/money/receipt-books/${id}/receipts/new`,
+    (id) => `/money/pay/${id}`,
   )
 }
 
@@ -99,9 +99,9 @@ function showBook(desk: Desk, filled: Filled) {
     title: 'receipt.book.title',
     form: ReceiptBookForm,
     filled,
-    action: '/money/receipt-books',
+    action: '/paper/numbers?as=receipts',
     intro: ['receipt.book.intro'],
-    back: '/money/receipt-books',
+    back: '/money/receipts?as=books',
   })
 }
 
@@ -114,8 +114,8 @@ async function showReceipt(desk: Desk, book: PaperBook, filled: Filled) {
     options: {
       payerId: await payerOptions(desk.db),
     },
-    action: `/money/receipt-books/${book.id}/receipts`,
+    action: `/money/pay/${book.id}`,
     intro: ['receipt.paper-receipt.intro'],
-    back: '/money/receipt-books',
+    back: '/money/receipts?as=books',
   })
 }

@@ -24,7 +24,7 @@ const COLUMNS = [
 
 /** Every number of every receipt book as one list: written, taken back, or missing; missing ones as stretches, 301–318. */
 export function addReceiptCsvPages({ get }: Pages): void {
-  get('/receipts.csv', 'money.see-all', sendReceipts)
+  get('/money/receipts.csv', 'money.see-all', sendReceipts)
 }
 
 async function sendReceipts(desk: Desk) {

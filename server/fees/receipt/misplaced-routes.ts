@@ -15,10 +15,10 @@ import { findReceipt, moveReceipt, type NewPayment, nextReceiptNumber } from './
 
 /** A receipt beside its paper, and a payment that stands on the wrong member brought to the right one. */
 export function addMisplacedPages({ get, post }: Pages): void {
-  get('/receipts/:number/paper/new', 'payment.record', newPaperCheck)
-  post('/receipts/:number/paper', 'payment.record', writePaperCheck)
-  get('/receipts/:number/move/new', 'payment.record', newMove)
-  post('/receipts/:number/move', 'payment.record', writeMove)
+  get('/money/receipts/:number/mend?as=paper', 'payment.record', newPaperCheck)
+  post('/money/receipts/:number/mend?as=paper', 'payment.record', writePaperCheck)
+  get('/money/receipts/:number/mend?as=other-person', 'payment.record', newMove)
+  post('/money/receipts/:number/mend?as=other-person', 'payment.record', writeMove)
 }
 
 async function newPaperCheck(desk: Desk<'number'>) {
@@ -84,18 +84,18 @@ async function nameOf({ db }: Desk, receipt: WrittenTransfer): Promise<string> {
 
 async function showPaper(desk: Desk<'number'>, filled: Filled) {
   const form = paperCheckForm(moneyWords(desk).currency)
-  return showForm(desk, { form, filled, name: 'paper' })
+  return showForm(desk, { form, filled, name: 'paper', way: 'paper' })
 }
 
 async function showMove(desk: Desk<'number'>, filled: Filled) {
-  return showForm(desk, { form: MisplacedForm, filled, name: 'misplaced', path: 'move' })
+  return showForm(desk, { form: MisplacedForm, filled, name: 'misplaced', way: 'other-person' })
 }
 
 async function showForm(
   desk: Desk<'number'>,
-  shown: { form: Parameters<typeof formPage>[1]['form']; filled: Filled; name: string; path?: string },
+  shown: { form: Parameters<typeof formPage>[1]['form']; filled: Filled; name: string; way: string },
 ) {
-  const { form, filled, name, path = name } = shown
+  const { form, filled, name, way } = shown
   return formPage(desk, {
     title: `receipt.${name}.title`,
     form,
@@ -103,7 +103,7 @@ async function showForm(
     options: {
       personId: await payerOptions(desk.db),
     },
-    action: `/money/receipts/${desk.params.number}/${path}`,
+    action: `/money/receipts/${desk.params.number}/mend?as=${way}`,
     intro: [`receipt.${name}.intro`],
     back: `/money/receipts/${desk.params.number}`,
   })

@@ -21,9 +21,9 @@ import { messageLink, messageOf } from './words.ts'
 
 /** One receipt: to print, to send, and to take back with a reason. */
 export function addReceiptPages({ get, post }: Pages): void {
-  get('/receipts/:number', 'money.see-own', showReceipt)
-  get('/receipts/:number/void/new', 'payment.record', newVoid)
-  post('/receipts/:number/void', 'payment.record', writeVoid)
+  get('/money/receipts/:number', 'money.see-own', showReceipt)
+  get('/money/receipts/:number/mend', 'payment.record', newVoid)
+  post('/money/receipts/:number/mend', 'payment.record', writeVoid)
 }
 
 async function showReceipt(desk: Desk<'number'>) {
@@ -137,7 +137,7 @@ function showVoid(desk: Desk<'number'>, number: number, filled: Filled) {
     titleValues: { number },
     form: VoidForm,
     filled,
-    action: `/money/receipts/${key}/void`,
+    action: `/money/receipts/${key}/mend`,
     submit: 'fees.void.submit',
     intro: ['fees.void.intro'],
     back: `/money/receipts/${key}`,

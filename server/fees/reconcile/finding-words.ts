@@ -5,7 +5,7 @@ import type { Desk } from '../../web/pages/desk.ts'
 import type { Finding, PeriodBooks } from './books.ts'
 
 /** Pages that tell who paid what, open only to those who keep and check the money. */
-const ONLY_KEEPERS = /^\/money\/(receipts|ledger|money-statements)\b/
+const ONLY_KEEPERS = /^\/money\/(receipts(?!\?as=books)|all-lines|names\/bank-paper|held\?as=papers)\b/
 
 interface Door {
   href: string
@@ -71,37 +71,37 @@ function doorsOf(desk: Desk, { code, values }: Difference, books: PeriodBooks): 
   })
   const span = `from=${books.from}&to=${books.to}`
   if (code === 'water-unexplained' || code === 'more-water-recorded-than-pumped') {
-    return [door('/log/balance', 'balance'), door('/log', 'log')]
+    return [door('/water/went', 'balance'), door('/log', 'log')]
   }
   const roles = desk.person.roles ?? []
   if (code === 'fixed-fee-not-charged') {
     return [
-      ...(may({ roles, permission: 'charges.post' }) ? [door('/money/fixed-fees/new', 'fixed-fees')] : []),
-      door('/money/tariffs', 'tariffs'),
+      ...(may({ roles, permission: 'charges.post' }) ? [door('/money/charges?as=fees', 'fixed-fees')] : []),
+      door('/money/price', 'tariffs'),
     ]
   }
   if (code === 'delivery-without-charge' || /-not-charged$|-not-given-back$|-to-another$/.test(code)) {
-    return may({ roles, permission: 'charges.post' }) ? [door('/money/charges/new', 'charges')] : [door('/log', 'log')]
+    return may({ roles, permission: 'charges.post' }) ? [door('/money/charges', 'charges')] : [door('/log', 'log')]
   }
   if (code === 'charge-not-by-tariff') {
-    return [door(`/log/abstractions/${values.abstractionId}`, 'delivery'), door('/money/tariffs', 'tariffs')]
+    return [door(`/log/lines/drawn/${values.abstractionId}`, 'delivery'), door('/money/price', 'tariffs')]
   }
-  if (code === 'arrears-do-not-close') return [door('/money/ledger.csv', 'ledger')]
+  if (code === 'arrears-do-not-close') return [door('/money/all-lines.csv', 'ledger')]
   if (code === 'receipt-number-missing' || code === 'receipt-number-twice') {
-    return [door('/money/receipt-books', 'books'), door('/money/receipts', 'receipts')]
+    return [door('/money/receipts?as=books', 'books'), door('/money/receipts', 'receipts')]
   }
   if (code.startsWith('receipt-') || code.startsWith('transfer-')) return [door('/money/receipts', 'receipts')]
   if (code === 'paid-days-not-logged-days')
-    return [door(`/money/vouchers/${values.voucherId}`, 'voucher'), door('/log', 'log')]
+    return [door(`/money/names/voucher/${values.voucherId}`, 'voucher'), door('/log', 'log')]
   if (code === 'payment-without-voucher')
     return [door('/money/vouchers', 'vouchers'), door(`/money/cash-book?${span}`, 'cash-book')]
   if (code.startsWith('reserve-') && books.reserveCount) {
-    return [door(`/money/cash-counts/${books.reserveCount.id}`, 'count'), door('/money/reserve-moves', 'reserve')]
+    return [door(`/money/names/count/${books.reserveCount.id}`, 'count'), door('/money/held?as=pump', 'reserve')]
   }
-  if (code.startsWith('counted-') && books.count) return [door(`/money/cash-counts/${books.count.id}`, 'count')]
+  if (code.startsWith('counted-') && books.count) return [door(`/money/names/count/${books.count.id}`, 'count')]
   if (code.startsWith('statement-')) {
     const statement = books.statements.find(({ column }) => column === values.column)
-    return [door(statement ? `/money/money-statements/${statement.id}` : '/money/money-statements', 'statement')]
+    return [door(statement ? `/money/names/bank-paper/${statement.id}` : '/money/held?as=papers', 'statement')]
   }
   return [door(`/money/cash-book?${span}`, 'cash-book')]
 }

@@ -16,10 +16,10 @@ export function periodShown(desk: Desk, books: PeriodBooks) {
     sentence: locale.t(`reconcile.cannot-say.${what}`),
     href:
       what === 'cash-not-counted' || what === 'reserve-not-counted'
-        ? '/money/cash-counts/new'
+        ? '/money/count'
         : what === 'no-pump-reading'
           ? '/log'
-          : '/money/money-statements/new',
+          : '/money/bank-paper',
     note: note && { words: note.words, by: note.writerName, at: format.instant(note.writtenAt) },
   }))
   const open = findings.filter(({ note }) => !note).length + cannotSay.filter(({ note }) => !note).length
@@ -71,7 +71,7 @@ function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
   return [
     ...(water
       ? [
-          { ...row('pumped', m3(water.pumpedM3), '/log/balance'), note: basisWords(desk, water) },
+          { ...row('pumped', m3(water.pumpedM3), '/water/went'), note: basisWords(desk, water) },
           row('through-pumps', m3(water.throughPumpsM3), '/log'),
           row(
             'unexplained',
@@ -79,7 +79,7 @@ function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
               volume: format.volume(water.unexplainedM3),
               tolerance: format.volume(water.toleranceM3),
             }),
-            '/log/balance',
+            '/water/went',
           ),
         ]
       : [row('pumped', locale.t('reconcile.not-read'))]),
@@ -93,7 +93,7 @@ function waterRows(desk: Desk, { water, volumes }: PeriodBooks) {
     ),
     row('charged', m3(chargedM3)),
     row('free', m3(freeM3)),
-    row('waiting', m3(waitingM3), mayPost ? '/money/charges/new' : null),
+    row('waiting', m3(waitingM3), mayPost ? '/money/charges' : null),
   ]
 }
 
@@ -111,12 +111,12 @@ function columnShown(desk: Desk, column: PeriodBooks['columns'][number], books: 
   const checked =
     column.column in counts
       ? count && {
-          href: `/money/cash-counts/${count.id}`,
+          href: `/money/names/count/${count.id}`,
           amount: money(count.countedMinor),
           on: format.date(count.countedOn),
         }
       : statement && {
-          href: desk.may('money.see-all') ? `/money/money-statements/${statement.id}` : null,
+          href: desk.may('money.see-all') ? `/money/names/bank-paper/${statement.id}` : null,
           amount: money(statement.closingMinor),
           on: format.date(statement.toOn),
         }

@@ -46,5 +46,5 @@ function nextMonth(first: CalendarDate): CalendarDate {
 }
 
 export function hrefOf({ name, from }: Period): string {
-  return `/money/reconciliation?period=${name}&on=${from}`
+  return `/money/agree?period=${name}&on=${from}`
 }

@@ -15,9 +15,9 @@ import { hrefOf, neighbourPeriods, PERIODS, periodAsked } from './period.ts'
 
 /** Water and money of a week, a month or the season in one look, and words under what does not agree. */
 export function addReconciliationPages({ get, post }: Pages): void {
-  get('/reconciliation', 'closing.see', showReconciliation)
-  get('/findings/new', 'payment.record', newFindingNote)
-  post('/findings', 'payment.record', writeFindingNote)
+  get('/money/agree', 'closing.see', showReconciliation)
+  get('/money/settle/finding', 'payment.record', newFindingNote)
+  post('/money/settle/finding', 'payment.record', writeFindingNote)
 }
 
 async function showReconciliation(desk: Desk) {
@@ -33,13 +33,13 @@ async function showReconciliation(desk: Desk) {
     few: !seesAllMoney(desk) && (await fewPayers(desk.db, period)),
     kinds: PERIODS.map((name) => ({
       name,
-      href: `/money/reconciliation?period=${name}&on=${on}`,
+      href: `/money/agree?period=${name}&on=${on}`,
       here: name === period.name,
     })),
     before: before && hrefOf(before),
     after: after && hrefOf(after),
     here: hrefOf(period),
-    noteAt: `/money/findings/new?period=${period.name}&on=${period.from}`,
+    noteAt: `/money/settle/finding?period=${period.name}&on=${period.from}`,
     ended: period.to <= today,
     closing: await closingOfPeriod(desk.db, period),
   })
@@ -77,7 +77,7 @@ async function showNote(desk: Desk, filled: Filled) {
     titleValues: { what: finding.sentence },
     form: WordsForm,
     filled,
-    action: `/money/findings?${query}`,
+    action: `/money/settle/finding?${query}`,
     intro: ['cash.explain.intro'],
     back: hrefOf(period),
   })

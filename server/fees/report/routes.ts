@@ -31,8 +31,8 @@ const STATEMENTS_ON_A_SHEET = 30
 
 /** The season told aloud, without a name of anybody who owes; and the statements of all members as one print run. */
 export function addReportPages({ get }: Pages): void {
-  get('/season-report', 'closing.see', showSeasonReport)
-  get('/statements', 'money.see-all', showAllStatements)
+  get('/money/report', 'closing.see', showSeasonReport)
+  get('/money/members/all', 'money.see-all', showAllStatements)
 }
 
 async function showSeasonReport(desk: Desk) {

@@ -86,7 +86,7 @@ function wordsOf(desk: Desk, { transfer, corrected, parts }: Told) {
   }
   const words = transfer.words ?? transfer.reason ?? ''
   const what = t('fees.line.other', { kind: t(`fees.kind.${transfer.kind}`), words })
-  return { ...NOTHING, what, workingHref: parts.fixed.has(transfer.id) ? `/money/charges/${transfer.id}` : null }
+  return { ...NOTHING, what, workingHref: parts.fixed.has(transfer.id) ? `/money/working/charge/${transfer.id}` : null }
 }
 
 function chargeWords(desk: Desk, transfer: WrittenTransfer, { draws, agreed }: StatementParts) {
@@ -100,8 +100,8 @@ function chargeWords(desk: Desk, transfer: WrittenTransfer, { draws, agreed }: S
   }
   return {
     what: locale.t(transfer.correctsId ? 'fees.line.follow-up' : 'fees.line.charge', values),
-    href: `/log/abstractions/${draw.id}`,
-    workingHref: `/money/charges/${transfer.id}`,
+    href: `/log/lines/drawn/${draw.id}`,
+    workingHref: `/money/working/charge/${transfer.id}`,
     estimated: draw.grade === 'estimated',
     volumeM3: draw.volumeM3,
   }
@@ -114,5 +114,5 @@ function missedWords(desk: Desk, transfer: WrittenTransfer, { turnId, on, ruleOn
   const what = ruleOn
     ? locale.t('fees.line.not-used', { date, rule: format.date(ruleOn) })
     : locale.t('fees.line.not-used-back', { date, reason: transfer.reason || locale.t('fees.charges.said-otherwise') })
-  return { ...NOTHING, what, href: `/turns/${turnId}`, workingHref: `/money/charges/${transfer.id}` }
+  return { ...NOTHING, what, href: `/turns/${turnId}`, workingHref: `/money/working/charge/${transfer.id}` }
 }

@@ -12,8 +12,8 @@ import { statementLineShown } from './pages.ts'
 
 /** One member's own account, on the page and as a list. */
 export function addStatementPages({ get }: Pages): void {
-  get('/statements/:personId', 'money.see-own', showMemberStatement)
-  get('/statements/:personId.csv', 'money.see-own', sendMemberStatement)
+  get('/money/members/:personId', 'money.see-own', showMemberStatement)
+  get('/money/members/:personId.csv', 'money.see-own', sendMemberStatement)
 }
 
 async function showMemberStatement(desk: Desk<'personId'>) {

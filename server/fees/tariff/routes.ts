@@ -19,11 +19,11 @@ import { comparedWith, tariffWords } from './words.ts'
 
 /** The price of water: who set it, who put the second name under it, and from when it holds. */
 export function addTariffPages({ get, post }: Pages): void {
-  get('/tariffs', 'tariff.see', showTariffs)
-  get('/tariffs/new', 'tariff.set', newTariff)
-  post('/tariffs', 'tariff.set', writeTariff)
-  get('/tariffs/:id', 'tariff.see', showOneTariff)
-  post('/tariffs/:id/approval', 'tariff.approve', approveTariff)
+  get('/money/price', 'tariff.see', showTariffs)
+  get('/money/price/new', 'tariff.set', newTariff)
+  post('/money/price/new', 'tariff.set', writeTariff)
+  get('/money/names/price/:id', 'tariff.see', showOneTariff)
+  post('/money/names/price/:id', 'tariff.approve', approveTariff)
 }
 
 async function showTariffs(desk: Desk) {
@@ -55,7 +55,7 @@ async function writeTariff(desk: Desk) {
   return write(
     desk,
     (pen) => setTariff(pen, tariff, restingOn(form.data.minute)),
-    (id) => `/money/tariffs/${id}`,
+    (id) => `/money/names/price/${id}`,
   )
 }
 
@@ -81,7 +81,7 @@ async function approveTariff(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => approve(pen, tariff.id),
-    () => `/money/tariffs/${tariff.id}`,
+    () => `/money/names/price/${tariff.id}`,
   )
 }
 
@@ -132,8 +132,8 @@ async function showTariff(desk: Desk, filled: Filled) {
     form: tariffForm(moneyWords(desk).currency),
     filled,
     options: { minute: await minuteOptions(desk) },
-    action: '/money/tariffs',
+    action: '/money/price/new',
     intro: ['fees.tariff.intro'],
-    back: '/money/tariffs',
+    back: '/money/price',
   })
 }

@@ -15,11 +15,11 @@ import { floatLimitOn, listVouchers, moveMoney, setFloatLimit } from './store.ts
 
 /** The costs in one list, the reserve for the pump, the most cash kept in the box, and money moved between the columns. */
 export function addCostPages({ get, post }: Pages): void {
-  get('/vouchers', 'voucher.see', showVouchers)
-  get('/float-limit/new', 'payment.record', newFloatLimit)
-  post('/float-limit', 'payment.record', writeFloatLimit)
-  get('/moves/new', 'payment.record', newMove)
-  post('/moves', 'payment.record', writeMove)
+  get('/money/vouchers', 'voucher.see', showVouchers)
+  get('/money/settle/most-cash', 'payment.record', newFloatLimit)
+  post('/money/settle/most-cash', 'payment.record', writeFloatLimit)
+  get('/money/move', 'payment.record', newMove)
+  post('/money/move', 'payment.record', writeMove)
 }
 
 async function showVouchers(desk: Desk) {
@@ -86,7 +86,7 @@ function showFloat(desk: Desk, filled: Filled) {
     title: 'vouchers.float.title',
     form: floatForm(moneyWords(desk).currency),
     filled,
-    action: '/money/float-limit',
+    action: '/money/settle/most-cash',
     intro: ['vouchers.float.intro'],
     back: '/money/vouchers',
   })
@@ -97,7 +97,7 @@ function showMove(desk: Desk, filled: Filled) {
     title: 'other-money.move.title',
     form: moveForm(moneyWords(desk).currency),
     filled,
-    action: '/money/moves',
+    action: '/money/move',
     intro: ['other-money.move.intro'],
     back: '/money/vouchers',
   })

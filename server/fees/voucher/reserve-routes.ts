@@ -13,11 +13,11 @@ import { askReserveMove, heldIn, listReserveMoves, moveReserve, type ReserveMove
 
 /** The reserve for the pump: put by or taken out with two names, and all of it in one list. */
 export function addReservePages({ get, post }: Pages): void {
-  get('/reserve-moves', 'voucher.see', showReserveMoves)
-  get('/reserve-moves/new', 'payment.record', newReserveMove)
-  post('/reserve-moves', 'payment.record', writeReserveMove)
-  get('/reserve-moves/:id', 'voucher.see', showReserveMove)
-  post('/reserve-moves/:id/approval', 'voucher.approve', approveReserveMove)
+  get('/money/held?as=pump', 'voucher.see', showReserveMoves)
+  get('/money/move?as=pump', 'payment.record', newReserveMove)
+  post('/money/move?as=pump', 'payment.record', writeReserveMove)
+  get('/money/names/move/:id', 'voucher.see', showReserveMove)
+  post('/money/names/move/:id', 'voucher.approve', approveReserveMove)
 }
 
 async function showReserveMoves(desk: Desk) {
@@ -42,7 +42,7 @@ async function writeReserveMove(desk: Desk) {
   return write(
     desk,
     (pen) => askReserveMove(pen, { way, column, amountMinor: amount, words }),
-    (id) => `/money/reserve-moves/${id}`,
+    (id) => `/money/names/move/${id}`,
   )
 }
 
@@ -67,7 +67,7 @@ async function approveReserveMove(desk: Desk<'id'>) {
         throw new PageError(409, 'other-money.move.not-enough')
       }
     },
-    () => `/money/reserve-moves/${move.id}`,
+    () => `/money/names/move/${move.id}`,
   )
 }
 
@@ -81,9 +81,9 @@ function showForm(desk: Desk, filled: Filled) {
     title: 'vouchers.reserve-move.title',
     form: reserveMoveForm(moneyWords(desk).currency),
     filled,
-    action: '/money/reserve-moves',
+    action: '/money/move?as=pump',
     intro: ['vouchers.reserve-move.intro'],
-    back: '/money/reserve-moves',
+    back: '/money/held?as=pump',
   })
 }
 

@@ -20,11 +20,11 @@ import { daysInLog, listVouchers, NAMES_NEEDED, payVoucher, type Voucher, writeV
 
 /** What the group pays: a voucher first, two names under it, then the money. */
 export function addVoucherPages({ get, post }: Pages): void {
-  get('/vouchers/new', 'payment.record', newVoucher)
-  post('/vouchers', 'payment.record', writeNewVoucher)
-  get('/vouchers/:id', 'voucher.see', showOneVoucher)
-  post('/vouchers/:id/approval', 'voucher.approve', signVoucher)
-  post('/vouchers/:id/payout', 'payment.record', payOut)
+  get('/money/vouchers/new', 'payment.record', newVoucher)
+  post('/money/vouchers/new', 'payment.record', writeNewVoucher)
+  get('/money/names/voucher/:id', 'voucher.see', showOneVoucher)
+  post('/money/names/voucher/:id', 'voucher.approve', signVoucher)
+  post('/money/names/voucher/:id/pay', 'payment.record', payOut)
 }
 
 async function newVoucher(desk: Desk) {
@@ -45,7 +45,7 @@ async function writeNewVoucher(desk: Desk) {
   return write(
     desk,
     (pen) => writeVoucher(pen, { payee, purpose, category, amountMinor: amount, invoice, column, stipend }),
-    (id) => `/money/vouchers/${id}`,
+    (id) => `/money/names/voucher/${id}`,
   )
 }
 
@@ -58,7 +58,7 @@ async function signVoucher(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => approve(pen, voucher.id),
-    () => `/money/vouchers/${voucher.id}`,
+    () => `/money/names/voucher/${voucher.id}`,
   )
 }
 
@@ -82,7 +82,7 @@ async function payOut(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => orConflict(() => payVoucher(pen, { id: voucher.id, onDate: form.data.onDate, words })),
-    () => `/money/vouchers/${voucher.id}`,
+    () => `/money/names/voucher/${voucher.id}`,
   )
 }
 
@@ -100,7 +100,7 @@ async function showForm(desk: Desk, filled: Filled) {
     options: {
       stipendPersonId: persons.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })),
     },
-    action: '/money/vouchers',
+    action: '/money/vouchers/new',
     intro: ['vouchers.intro'],
     back: '/money/vouchers',
   })
@@ -126,7 +126,7 @@ async function showVoucher(desk: Desk, voucher: Voucher, filled: Filled) {
     names: await namesShown(desk, voucher.id),
     form: PayoutForm,
     filled,
-    action: `/money/vouchers/${voucher.id}/payout`,
+    action: `/money/names/voucher/${voucher.id}/pay`,
     submit: 'vouchers.payout.submit',
   })
 }

@@ -34,7 +34,7 @@ function runningNow(desk: Desk, { minute, unwritten, stops, metered }: Now, turn
         words: desk.t(stopM3 === undefined ? 'today.running' : 'today.stop-at', outletOf(turn)),
         small: desk.t('today.running-stop', spanOf(desk, turn)),
         figure: stopM3 === undefined ? desk.format.clock(turn.endMinute) : desk.format.toLitre(stopM3),
-        href: `/log/turns/${turn.bookId}/abstraction/new`,
+        href: `/log/turns/${turn.bookId}`,
       }
     })
 }
@@ -46,7 +46,7 @@ function beginsNow(desk: Desk, turn: Now['turns'][number]): Line {
     words: desk.t('today.begins', outletOf(turn)),
     small: desk.t('today.running-stop', spanOf(desk, turn)),
     figure: desk.format.clock(turn.startMinute),
-    href: `/log/turns/${turn.bookId}/start/new`,
+    href: `/log/turns/${turn.bookId}?as=start`,
   }
 }
 
@@ -57,7 +57,7 @@ function toWrite(desk: Desk, { minute, unwritten }: Now, turns: Now['turns']): L
     words: desk.t('today.write', outletOf(turn)),
     small: desk.t('today.span', spanOf(desk, turn)),
     figure: desk.format.clock(turn.endMinute),
-    href: `/log/turns/${turn.bookId}/abstraction/new`,
+    href: `/log/turns/${turn.bookId}`,
   }))
 }
 
@@ -79,7 +79,7 @@ async function round({ db, today, t }: Desk, moment: 'dawn' | 'dusk', words: str
       words: t(words),
       small: t(`${words}-words`),
       figure: String(missing.length),
-      href: `/log/round/new?moment=${moment}`,
+      href: `/log/round?moment=${moment}`,
     },
   ]
 }
@@ -104,7 +104,7 @@ async function evening({ db, today, t }: Desk, { minute }: Now, turns: Now['turn
   if (open.size === 0) return []
   const figure = String(open.size)
   return [
-    { picture: 'book', words: t('today.close'), small: t('today.close-words'), figure, href: '/log/closings/new' },
+    { picture: 'book', words: t('today.close'), small: t('today.close-words'), figure, href: '/log/close?as=new' },
   ]
 }
 
@@ -116,7 +116,7 @@ function earlierDays({ today, format, t }: Desk, { turns, unwritten }: Now): Lin
     words: t('today.earlier', { day: format.weekday(day) }),
     small: t('today.earlier-words'),
     figure: String(before.filter(({ on }) => on === day).length),
-    href: `/turns/days/${day}`,
+    href: `/log/days/${day}`,
   }))
 }
 
@@ -130,6 +130,6 @@ function nothingNow({ today, format, t, group }: Desk, { turns, weeks }: Now): L
       : t('today.nothing-agreed', {
           until: format.date(weekEndOn(weeks.isPublished.next ? weeks.next : addDays(weeks.next, -1), group)),
         }),
-    href: '/turns/weeks',
+    href: '/turns',
   }
 }

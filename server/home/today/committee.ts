@@ -113,7 +113,7 @@ function rests({ t }: Desk, states: readonly WaterState[]): Line[] {
       words: t('today.rest'),
       small: t('today.rest-words', { weirs: due.map(({ weir }) => weir.name).join(', ') }),
       figure: String(due.length),
-      href: `/water/weirs/${first.weir.id}/loss`,
+      href: `/water/working/loss/${first.weir.id}`,
     },
   ]
 }

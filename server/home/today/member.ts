@@ -33,20 +33,20 @@ function twoAtOnce(desk: Desk, { ownTurns }: Now): Line[] {
 function asking({ t, format, may }: Desk, { weeks, ownPlots }: Now): Line[] {
   if (weeks.isPublished.next || ownPlots.length === 0 || !may('water.request')) return []
   const small = t('today.week-of', { start: format.date(weeks.next) })
-  return [{ picture: 'ask', words: t('today.ask'), small, href: '/turns/requests/new' }]
+  return [{ picture: 'ask', words: t('today.ask'), small, href: '/turns/ask' }]
 }
 
 async function toPay(desk: Desk): Promise<Line[]> {
   const owedMinor = desk.may('money.see-own') ? await ownBalanceMinor(desk) : null
   if (owedMinor === null || owedMinor <= 0) return []
   const figure = moneyWords(desk).money(owedMinor)
-  return [{ picture: 'money', words: desk.t('today.to-pay'), figure, href: `/money/statements/${desk.person.id}` }]
+  return [{ picture: 'money', words: desk.t('today.to-pay'), figure, href: `/money/members/${desk.person.id}` }]
 }
 
 function noTurn({ t, format }: Desk, { ownTurns }: Now): Line {
   const [next] = ownTurns
   const small = next ? format.weekday(next.on) : t('today.no-turn-words')
-  return { picture: 'turns', words: t(next ? 'today.your-next' : 'today.no-turn'), small, href: '/turns/weeks' }
+  return { picture: 'turns', words: t(next ? 'today.your-next' : 'today.no-turn'), small, href: '/turns' }
 }
 
 /** The turns of the visitor that are still to come or run, each with what belongs on its card. */
@@ -76,7 +76,7 @@ export async function dueForNeighbour(desk: Desk, { turns, weeks }: Now): Promis
       words: t('today.given-out'),
       small: t('today.week-of', { start: format.date(weeks.current) }),
       figure: t('today.volume', { volume: format.whole(given) }),
-      href: '/turns/weeks',
+      href: '/turns',
     },
   }
 }
@@ -85,5 +85,5 @@ async function restLine(desk: Desk): Promise<Line[]> {
   const rest = await restToday(desk)
   if (!rest) return []
   const words = desk.t(`today.rest-${rest.today}`)
-  return [{ picture: 'water', words, href: '/water/stream-share' }]
+  return [{ picture: 'water', words, href: '/water/stream' }]
 }

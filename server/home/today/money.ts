@@ -21,12 +21,12 @@ export async function dueForTreasurer(desk: Desk): Promise<Due> {
     ...(await payouts(desk)),
     ...(await differences(desk)),
   ]
-  return { lines, otherwise: { picture: 'money', words: t('today.take-payment'), href: '/money/payments/new' } }
+  return { lines, otherwise: { picture: 'money', words: t('today.take-payment'), href: '/money/pay' } }
 }
 
 async function price({ db, t }: Desk): Promise<Line[]> {
   if ((await approvedTariffs(db)).length > 0) return []
-  return [{ picture: 'money', words: t('today.price'), small: t('today.price-words'), href: '/money/tariffs' }]
+  return [{ picture: 'money', words: t('today.price'), small: t('today.price-words'), href: '/money/price' }]
 }
 
 async function charges({ db, today, t, format }: Desk): Promise<Line[]> {
@@ -34,7 +34,7 @@ async function charges({ db, today, t, format }: Desk): Promise<Line[]> {
   const count = await countUncharged(db, until)
   if (count === 0) return []
   const small = t('today.charges-words', { date: format.date(until) })
-  return [{ picture: 'name', words: t('today.charges'), small, figure: String(count), href: '/money/charges/new' }]
+  return [{ picture: 'name', words: t('today.charges'), small, figure: String(count), href: '/money/charges' }]
 }
 
 async function cashCount({ db, today, t, format }: Desk): Promise<Line[]> {
@@ -47,7 +47,7 @@ async function cashCount({ db, today, t, format }: Desk): Promise<Line[]> {
       words: t('today.count'),
       small: last ? t('today.count-last', { date: format.date(last) }) : t('today.count-never'),
       figure: last ? t('today.days', { count: daysBetween(last, today) }) : '–',
-      href: '/money/cash-counts/new',
+      href: '/money/count',
     },
   ]
 }
@@ -62,7 +62,7 @@ async function payouts(desk: Desk): Promise<Line[]> {
     words: desk.t('today.pay-voucher', { number }),
     small: payee,
     figure: words.money(amountMinor),
-    href: `/money/vouchers/${id}`,
+    href: `/money/names/voucher/${id}`,
   }))
 }
 

@@ -95,21 +95,21 @@ type Door = [href: string, label: string, picture: string]
 /** Two or three more doors for each office, under what is due; the tabs lead to all others. */
 const DOORS: Record<string, Door[]> = {
   attendant: [
-    ['/turns/days', 'today.door-less', 'pump'],
+    ['/log/days', 'today.door-less', 'pump'],
     ['/log', 'today.door-log', 'log'],
   ],
   committee: [
-    ['/turns/fairness', 'today.door-fair', 'turns'],
-    ['/water/outlook', 'today.door-lasts', 'water'],
+    ['/turns/fair', 'today.door-fair', 'turns'],
+    ['/water/lasts', 'today.door-lasts', 'water'],
   ],
   treasurer: [['/money', 'today.door-money', 'money']],
   auditor: [
-    ['/money/reconciliation', 'today.door-agree', 'count'],
-    ['/paper/book/print', 'today.door-whole', 'book'],
+    ['/money/agree', 'today.door-agree', 'count'],
+    ['/paper/whole', 'today.door-whole', 'book'],
   ],
   neighbour: [
-    ['/log/balance', 'today.door-went', 'water'],
-    ['/water/stream-share', 'today.door-stream', 'today'],
+    ['/water/went', 'today.door-went', 'water'],
+    ['/water/stream', 'today.door-stream', 'today'],
   ],
 }
 
@@ -117,7 +117,7 @@ function doorsOfToday(roles: readonly string[], ownPlots: readonly Plot[]) {
   const ofOffice = Object.entries(DOORS).flatMap(([role, doors]) => (roles.includes(role) ? doors : []))
   const doors = ofOffice.map(([href, label, picture]) => ({ href, label, values: {}, picture }))
   const records = ownPlots.map(({ id, number }) => ({
-    href: `/turns/plots/${id}/record`,
+    href: `/turns/plots/${id}`,
     label: 'today.door-record',
     values: { number },
     picture: 'crops',

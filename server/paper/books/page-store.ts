@@ -51,26 +51,26 @@ export async function typedPages(db: Database, book: string): Promise<{ pageNo: 
 
 /** The page on which an entry can be opened. */
 export async function hrefOfEntry(db: Database, { id, kind }: { id: string; kind: string }): Promise<string | null> {
-  if (kind === 'abstraction') return `/log/abstractions/${id}`
-  if (kind === 'level-reading') return `/water/levels/${id}`
+  if (kind === 'abstraction') return `/log/lines/drawn/${id}`
+  if (kind === 'level-reading') return `/water/lines/level/${id}`
   if (kind === 'receipt') return `/money/receipts/${id}`
   if (kind === 'weather-day') {
     const day = await db.selectFrom('weatherDay').select('onDate').where('entryId', '=', id).executeTakeFirst()
-    return day ? `/crops/weather/${day.onDate}` : null
+    return day ? `/crops/lines/weather/${day.onDate}` : null
   }
   if (kind === 'draw-slip') {
     const slip = await db.selectFrom('drawSlip').select('subjectId').where('entryId', '=', id).executeTakeFirst()
-    return slip ? `/log/abstractions/${slip.subjectId}` : null
+    return slip ? `/log/lines/drawn/${slip.subjectId}` : null
   }
   return BOOK_OF_KIND[kind] ?? null
 }
 
 /** Small registers have no page for each line; the book itself is opened. */
 const BOOK_OF_KIND: Record<string, string> = {
-  'flow-test': '/works/flow-tests',
-  'pump-day-reading': '/works/balance/pumps',
-  'tank-reading': '/works/tank-days',
-  'tank-day': '/works/tank-days',
-  'water-request': '/turns/requests',
-  'standing-request': '/turns/requests',
+  'flow-test': '/log/tests',
+  'pump-day-reading': '/log/working/pumps',
+  'tank-reading': '/log/lines/tank-day',
+  'tank-day': '/log/lines/tank-day',
+  'water-request': '/turns/asked',
+  'standing-request': '/turns/asked',
 }

@@ -10,10 +10,10 @@ import { hrefOfEntry, paperPageOf, typedPages, writtenRows } from './page-store.
 
 /** The books on paper: blank forms to print, and the pages that were typed in. */
 export function addPaperBookPages({ get }: Pages): void {
-  get('/', 'abstractions.see', showBooks)
-  get('/:book', 'abstractions.see', showBlank)
-  get('/:book/blank.csv', 'abstractions.see', sendBlank)
-  get('/:book/pages/:page', 'abstractions.see', showTyped)
+  get('/paper', 'abstractions.see', showBooks)
+  get('/paper/:book', 'abstractions.see', showBlank)
+  get('/paper/:book/blank.csv', 'abstractions.see', sendBlank)
+  get('/paper/:book/pages/:page', 'abstractions.see', showTyped)
 }
 
 async function showBooks(desk: Desk) {

@@ -34,7 +34,7 @@ const PAGES: readonly (readonly SetupTable[])[] = [
 ]
 
 export function addSetupSheetPage({ get }: Pages): void {
-  get('/setup-sheet', 'abstractions.see', showSetupSheet)
+  get('/paper/setup-sheet', 'abstractions.see', showSetupSheet)
 }
 
 async function showSetupSheet(desk: Desk) {

@@ -23,9 +23,9 @@ interface Ready {
  */
 export function addCopyPages({ get, post }: Pages): void {
   const shelf: { ready: Ready | null } = { ready: null }
-  get('/copies', 'money.see-all', (desk) => showCopies(desk))
-  post('/copies', 'money.see-all', (desk) => makeCopy(desk, shelf))
-  get('/copies/:key', 'money.see-all', (desk) => sendCopy(desk, shelf))
+  get('/paper/copies', 'money.see-all', (desk) => showCopies(desk))
+  post('/paper/copies', 'money.see-all', (desk) => makeCopy(desk, shelf))
+  get('/paper/copies/:key', 'money.see-all', (desk) => sendCopy(desk, shelf))
 }
 
 async function showCopies(desk: Desk, made: { key: string; hash: string; kilobytes: number } | null = null) {

@@ -19,9 +19,9 @@ import { asTyped, MOST_ROWS, rowsOf, wrongCells } from '../typing/typed.ts'
 const ONE_BY_ONE: Record<string, string> = {
   weirs: '/water/weirs/new',
   outlets: '/works/outlets/new',
-  people: '/people/persons/new',
+  people: '/people/new',
   plots: '/people/plots/new',
-  crops: '/crops/crop-plans/new',
+  crops: '/crops/new',
 }
 
 /** What can be written in many at once, in the order in which each needs the one before. */
@@ -37,8 +37,8 @@ const ManyForm = defineForm('many', { pasted: optional(lines({ max: 100_000 })) 
 
 /** People, plots, outlets, weirs and crops in many lines at once: good ones go in together, the others come back with what is wrong. */
 export function addManyPages({ get, post }: Pages): void {
-  get('/many/:list/new', 'people.register', newLines)
-  post('/many/:list', 'people.register', writeLines, { mostFields: MOST_FIELDS_OF_PAGE })
+  get('/paper/many/:list', 'people.register', newLines)
+  post('/paper/many/:list', 'people.register', writeLines, { mostFields: MOST_FIELDS_OF_PAGE })
 }
 
 async function newLines(desk: Desk<'list'>) {
@@ -85,7 +85,7 @@ async function keep(desk: Desk, { list, columns, rows }: { list: ManyList; colum
   }
   const counts = { kept: good.length, known: known.length }
   if (bad.length === 0) {
-    const answer = `/paper/many/${list.name}/new?kept=${counts.kept}&known=${counts.known}`
+    const answer = `/paper/many/${list.name}?kept=${counts.kept}&known=${counts.known}`
     return good.length > 0 ? write(desk, writeAll, () => answer) : desk.reply.redirect(answer, 303)
   }
   if (good.length > 0) await writePart(desk, writeAll)

@@ -9,8 +9,8 @@ import { page } from '../../web/pages/page.ts'
 
 /** The seal of a week, by which paper witnesses the book: any officer sets it, and another one puts a name under it. */
 export function addSealPages({ get, post }: Pages): void {
-  get('/seals', 'book.export', showSeals)
-  post('/seals', 'book.export', writeSeal)
+  get('/paper/seals', 'book.export', showSeals)
+  post('/paper/seals', 'book.export', writeSeal)
 }
 
 async function showSeals(desk: Desk) {

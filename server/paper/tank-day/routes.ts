@@ -16,9 +16,9 @@ const DAYS_SHOWN = 60
 /** The tank and trough sheet: a line a day, and the same form as a screen. It stands behind the door of the works. */
 export function addTankDayRoutes(app: FastifyInstance, parts: Parts): void {
   const { get, post } = pagesOf(app, parts)
-  get('/tank-days', 'abstractions.see', showDays)
-  get('/tank-days/new', 'abstraction.log', newDay)
-  post('/tank-days', 'abstraction.log', writeDay)
+  get('/log/lines/tank-day', 'abstractions.see', showDays)
+  get('/log/round?as=tank-day', 'abstraction.log', newDay)
+  post('/log/round?as=tank-day', 'abstraction.log', writeDay)
 }
 
 async function showDays(desk: Desk) {
@@ -41,7 +41,7 @@ async function writeDay(desk: Desk) {
   const take = await tankRows(desk)
   const line = await take((desk.body ?? {}) as Record<string, unknown>)
   if (!line.ok) return show(desk, line.form)
-  return write(desk, line.write!, () => '/works/tank-days')
+  return write(desk, line.write!, () => '/log/lines/tank-day')
 }
 
 async function show(desk: Desk, filled: Filled) {
@@ -54,9 +54,9 @@ async function show(desk: Desk, filled: Filled) {
       tankId: (await listTanks(db)).map(numberedOption),
       plotId: (await listPlots(db, today)).map(numberedOption),
     },
-    action: '/works/tank-days',
+    action: '/log/round?as=tank-day',
     intro: ['paper.tank-days.how'],
     cautions: ['tank-turn.caution-climb', 'works.caution-night'],
-    back: '/works/tank-days',
+    back: '/log/lines/tank-day',
   })
 }

@@ -28,8 +28,8 @@ const PageForm = defineForm('paper.page', { pageNo: text({ max: 20 }), pasted: o
 
 /** A filled page of paper, typed in as one table or pasted from a spreadsheet. */
 export function addTypingPages({ get, post }: Pages): void {
-  get('/:book/pages/new', 'abstractions.see', newPage)
-  post('/:book/pages', 'abstractions.see', writePage, { mostFields: MOST_FIELDS_OF_PAGE })
+  get('/paper/:book/type', 'abstractions.see', newPage)
+  post('/paper/:book/type', 'abstractions.see', writePage, { mostFields: MOST_FIELDS_OF_PAGE })
 }
 
 async function newPage(desk: Desk<'book'>) {

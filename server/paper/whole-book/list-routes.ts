@@ -6,8 +6,8 @@ import { type ListedTable, registerRows, registers } from './lists-store.ts'
 
 /** Out again: every register as a list that other programs open. */
 export function addWholeBookPages({ get }: Pages): void {
-  get('/book/lists', 'book.export', showLists)
-  get('/book/lists/:table', 'book.export', sendList)
+  get('/book/files', 'book.export', showLists)
+  get('/book/files/:table', 'book.export', sendList)
 }
 
 async function showLists(desk: Desk) {

@@ -15,8 +15,8 @@ const LINES_OF_A_PART = 200
 
 /** The season as printed books: a cover that lists them, and one book a page. */
 export function addPrintPages({ get }: Pages): void {
-  get('/book/print', 'abstractions.see', showCover)
-  get('/book/print/:book', 'abstractions.see', showBook)
+  get('/paper/whole', 'abstractions.see', showCover)
+  get('/paper/lines/:book', 'abstractions.see', showBook)
 }
 
 async function showCover(desk: Desk) {

@@ -26,11 +26,11 @@ const EndForm = defineForm('applicant.end', {
 
 /** The waiting list, and what taking somebody in does to everybody's part before it is decided. */
 export function addApplicantPages({ get, post }: Pages): void {
-  get('/applicants', 'people.see', showAll)
-  get('/applicants/new', 'decision.write', newApplicant)
-  post('/applicants', 'decision.write', postApplicant)
-  get('/applicants/:id', 'people.see', showApplicant)
-  post('/applicants/:id/end', 'decision.write', end)
+  get('/people/applicants', 'people.see', showAll)
+  get('/people/applicants/new', 'decision.write', newApplicant)
+  post('/people/applicants/new', 'decision.write', postApplicant)
+  get('/people/applicants/:id', 'people.see', showApplicant)
+  post('/people/applicants/:id/end', 'decision.write', end)
 }
 
 async function showAll(desk: Desk) {
@@ -123,7 +123,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'applicant.title',
     form: ApplicantForm,
     filled,
-    action: '/people/applicants',
+    action: '/people/applicants/new',
     intro: ['applicant.intro'],
     back: '/people/applicants',
   })

@@ -16,8 +16,8 @@ const RIGHT_MS = 24 * 3_600_000
 
 /** Which moment it is, while the machine cannot know. */
 export function addClockPages({ get, post }: Pages): void {
-  get('/clock', 'level.record', (desk) => show(desk, emptyForm()))
-  post('/clock', 'level.record', tellClock)
+  get('/people/settle/clock', 'level.record', (desk) => show(desk, emptyForm()))
+  post('/people/settle/clock', 'level.record', tellClock)
 }
 
 async function tellClock(desk: Desk) {
@@ -47,7 +47,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'people.clock.title',
     form: ClockForm,
     filled,
-    action: '/people/clock',
+    action: '/people/settle/clock',
     intro: ['people.clock.intro', 'people.clock.mend'],
     back: '/',
   })

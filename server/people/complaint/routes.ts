@@ -13,10 +13,10 @@ import { type Complaint, listComplaints, writeComplaint, writeHearing } from './
 
 /** What people complain about: said by anybody, heard by somebody without a part in it, and gone on with by another body. */
 export function addComplaintPages({ get, post }: Pages): void {
-  get('/complaints/new', 'people.see', newComplaint)
-  post('/complaints', 'people.see', postComplaint)
-  get('/complaints/:id', 'people.see', showComplaint)
-  post('/complaints/:id/hearings', 'decision.write', hear)
+  get('/people/complaints/new', 'people.see', newComplaint)
+  post('/people/complaints/new', 'people.see', postComplaint)
+  get('/people/complaints/:id', 'people.see', showComplaint)
+  post('/people/complaints/:id/hearings', 'decision.write', hear)
 }
 
 async function newComplaint(desk: Desk) {
@@ -110,7 +110,7 @@ async function show(desk: Desk, filled: Filled) {
       aboutId: persons,
       plotId: (await listPlots(desk.db, desk.today)).map(numberedOption),
     },
-    action: '/people/complaints',
+    action: '/people/complaints/new',
     intro: ['complaint.intro'],
     back: '/people/warnings',
   })

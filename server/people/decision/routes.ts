@@ -17,9 +17,9 @@ import { listDecisions, quorumPartOn, setQuorum } from './store.ts'
 /** The decisions book: what was decided, by which votes, and what rests on it. */
 export function addDecisionBookPages(pages: Pages): void {
   const { get, post } = pages
-  get('/decisions', 'people.see', showDecisions)
-  get('/quorums/new', 'decision.write', newQuorum)
-  post('/quorums', 'decision.write', writeQuorum)
+  get('/people/decisions', 'people.see', showDecisions)
+  get('/people/settle/quorum', 'decision.write', newQuorum)
+  post('/people/settle/quorum', 'decision.write', writeQuorum)
   addRegister(pages, decisionRegister)
 }
 
@@ -38,7 +38,7 @@ async function showDecisions(desk: Desk) {
       small: `${format.date(metOn)}, ${t(`decision.body.${body}`)}. ${votes}`,
       ...(stands ? {} : { strong: t('decision.waits') }),
       ...(stands && isShort ? { strong: t('decision.too-few') } : {}),
-      href: `/people/decisions/${id}`,
+      href: `/people/lines/decision/${id}`,
     })
   }
   const quorums = []
@@ -75,7 +75,7 @@ function showQuorum(desk: Desk, filled: Filled) {
     title: 'decision.quorum.title',
     form: QuorumForm,
     filled,
-    action: '/people/quorums',
+    action: '/people/settle/quorum',
     intro: ['decision.quorum.intro'],
     back: '/people/decisions',
   })
@@ -83,7 +83,7 @@ function showQuorum(desk: Desk, filled: Filled) {
 
 /** The decisions book: each line is written by one officer and signed by a second. */
 const decisionRegister: Register<typeof DecisionForm.fields> = {
-  path: '/people/decisions',
+  writtenAt: '/people/decisions/new',
   kind: 'decision',
   title: 'decision.title',
   permission: 'decision.write',
@@ -98,6 +98,7 @@ const decisionRegister: Register<typeof DecisionForm.fields> = {
   about: aboutDecision,
   tooEarly: 'decision.future',
   lines: {
+    path: '/people/lines/decision',
     tables: ['decision'],
     typed: ({ decision: [row] = [] }) => ({
       number: row!.number,

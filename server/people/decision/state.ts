@@ -32,7 +32,7 @@ export async function minutesShown(db: Database): Promise<(number: string) => Mi
   const ids = new Map((await listDecisions(db)).map(({ key, id }) => [key, id]))
   return (number) => {
     const id = ids.get(numberKey(number))
-    return { number, href: id ? `/people/decisions/${id}` : null }
+    return { number, href: id ? `/people/lines/decision/${id}` : null }
   }
 }
 

@@ -13,10 +13,10 @@ const DAYS_KEPT = 400
 
 /** Devices of the group on which people sign in by mark and code: registered with two names, ended by one. */
 export function addDevicePages({ get, post }: Pages): void {
-  get('/devices', 'device.register', showDevices)
-  get('/devices/new', 'device.register', (desk) => showForm(desk, emptyForm()))
-  post('/devices', 'device.register', writeDevice)
-  post('/devices/:id/endings', 'device.register', writeEnd)
+  get('/people/devices', 'device.register', showDevices)
+  get('/people/settle/device', 'device.register', (desk) => showForm(desk, emptyForm()))
+  post('/people/settle/device', 'device.register', writeDevice)
+  post('/people/devices/:id/end', 'device.register', writeEnd)
 }
 
 async function showDevices(desk: Desk) {
@@ -55,7 +55,7 @@ function showForm(desk: Desk, filled: Filled) {
     title: 'people.device.title',
     form: DeviceForm,
     filled,
-    action: '/people/devices',
+    action: '/people/settle/device',
     intro: ['people.device.intro'],
     back: '/people/devices',
   })

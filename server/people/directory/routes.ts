@@ -15,8 +15,8 @@ import { listPlots, type Plot } from '../plot/store.ts'
 
 /** Who and what there is: everybody with roles and plots, every plot, pump and outlet; and one person with all that is theirs. */
 export function addDirectoryPages({ get }: Pages): void {
-  get('/', 'people.see', showEverybody)
-  get('/persons/:id', 'people.see', showPerson)
+  get('/people', 'people.see', showEverybody)
+  get('/people/:id', 'people.see', showPerson)
 }
 
 async function showEverybody(desk: Desk) {
@@ -78,7 +78,7 @@ function personLine(
       ...withWords,
     ].join(', '),
     ...(held.length > 0 ? figures : {}),
-    href: `/people/persons/${id}`,
+    href: `/people/${id}`,
     isOwn: id === visitor.id,
   }
 }

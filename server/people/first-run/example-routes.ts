@@ -8,8 +8,8 @@ import { hashPassword } from '../password.ts'
 
 /** The example valley can be opened only while the book is empty. */
 export function addExamplePages({ get, post }: Pages): void {
-  post('/example-book', 'anybody', openExample, { mostInFiveMinutes: 10, inAll: true })
-  get('/example-book', 'anybody', showSignIns)
+  post('/start?as=example', 'anybody', openExample, { mostInFiveMinutes: 10, inAll: true })
+  get('/sign-in?as=example', 'anybody', showSignIns)
 }
 
 async function openExample({ db, at, parts, reply }: Desk) {
@@ -19,7 +19,7 @@ async function openExample({ db, at, parts, reply }: Desk) {
   if (!(await loadExample(db, { today, passwordHash }))) throw new PageError(409, 'people.group.already-started')
   for (const { signInName, roles } of SIGN_INS) console.log(`Example sign-in: ${signInName} (${roles.join(', ')})`)
   console.log(`Password for all: ${PASSWORD}`)
-  return reply.redirect('/example-book', 303)
+  return reply.redirect('/sign-in?as=example', 303)
 }
 
 async function showSignIns(desk: Desk) {

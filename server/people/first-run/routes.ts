@@ -17,8 +17,8 @@ import { StartForm } from './forms.ts'
 
 /** The form that starts an empty book. */
 export function addFirstRunPages({ get, post }: Pages): void {
-  get('/book/new', 'anybody', newBook)
-  post('/book', 'anybody', writeBook, { mostInFiveMinutes: 20, inAll: true })
+  get('/start', 'anybody', newBook)
+  post('/start', 'anybody', writeBook, { mostInFiveMinutes: 20, inAll: true })
 }
 
 async function newBook(desk: Desk) {
@@ -78,7 +78,7 @@ function show(desk: Desk, filled: Filled) {
     form: StartForm,
     filled,
     options: groupChoices(desk.locale.figures, filled.values),
-    action: '/book',
+    action: '/start',
     submit: 'people.group.start-submit',
     intro: ['people.group.start-intro'],
     back: '/',

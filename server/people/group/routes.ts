@@ -8,8 +8,8 @@ import { setGroup } from './store.ts'
 
 /** The settings of the group. */
 export function addGroupPages({ get, post }: Pages): void {
-  get('/group/settings/new', 'group.set', newSettings)
-  post('/group/settings', 'group.set', writeSettings)
+  get('/works/group', 'group.set', newSettings)
+  post('/works/group', 'group.set', writeSettings)
 }
 
 async function newSettings(desk: Desk) {
@@ -38,7 +38,7 @@ function show(desk: Desk, filled: Filled) {
     form: GroupForm,
     filled,
     options: groupChoices(desk.locale.figures, filled.values),
-    action: '/people/group/settings',
+    action: '/works/group',
     back: '/people',
   })
 }

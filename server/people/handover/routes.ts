@@ -14,12 +14,12 @@ import { type Handover, lastTerms, listHandovers, setTerm, writeHandover } from 
 
 /** What goes from hand to hand with an office, under both marks; and when each office ends. */
 export function addHandoverPages({ get, post }: Pages): void {
-  get('/handovers', 'handover.see', showAll)
-  get('/handovers/new', 'handover.see', newHandover)
-  post('/handovers', 'handover.see', postHandover)
-  get('/handovers/:id', 'people.see', showHandover)
-  get('/office-terms/new', 'decision.write', newTerm)
-  post('/office-terms', 'decision.write', postTerm)
+  get('/people/handovers', 'handover.see', showAll)
+  get('/people/handovers/new', 'handover.see', newHandover)
+  post('/people/handovers/new', 'handover.see', postHandover)
+  get('/people/names/handover/:id', 'people.see', showHandover)
+  get('/people/settle/office-term', 'decision.write', newTerm)
+  post('/people/settle/office-term', 'decision.write', postTerm)
 }
 
 async function showAll(desk: Desk) {
@@ -31,7 +31,7 @@ async function showAll(desk: Desk) {
       words: one.what,
       small: t('handover.from-to', { giver: one.giverName, taker: one.takerName }),
       ...(one.stands ? {} : { strong: t('handover.waits') }),
-      href: `/people/handovers/${one.id}`,
+      href: `/people/names/handover/${one.id}`,
     })),
     terms: (await lastTerms(desk.db)).map(({ name, office, untilOn }) =>
       t(untilOn < today ? 'handover.term-over' : 'handover.term-line', {
@@ -78,7 +78,7 @@ async function postHandover(desk: Desk) {
   return write(
     desk,
     (pen) => writeHandover(pen, { ...handover, cashMinor, cashBookMinor }),
-    (id) => `/people/handovers/${id}`,
+    (id) => `/people/names/handover/${id}`,
   )
 }
 
@@ -115,7 +115,7 @@ async function show(desk: Desk, filled: Filled) {
     form: handoverForm(moneyWords(desk).currency),
     filled,
     options: { giverId: persons, takerId: persons },
-    action: '/people/handovers',
+    action: '/people/handovers/new',
     intro: ['handover.intro'],
     back: '/people/handovers',
   })
@@ -145,7 +145,7 @@ async function showTerm(desk: Desk, filled: Filled) {
     form: TermForm,
     filled,
     options: { personId: (await listPersons(desk.db)).map(numberedOption), minute: await minuteOptions(desk) },
-    action: '/people/office-terms',
+    action: '/people/settle/office-term',
     intro: ['handover.term.intro'],
     back: '/people/handovers',
   })

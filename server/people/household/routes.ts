@@ -10,9 +10,9 @@ import { householdLines, writeHousehold } from './store.ts'
 
 /** The register of who lives together; what takes somebody out of a household waits for a second officer. */
 export function addHouseholdPages({ get, post }: Pages): void {
-  get('/households', 'people.see', showHouseholds)
-  get('/households/new', 'people.register', newHousehold)
-  post('/households', 'people.register', postHousehold)
+  get('/people/households', 'people.see', showHouseholds)
+  get('/people/settle/lives-together', 'people.register', newHousehold)
+  post('/people/settle/lives-together', 'people.register', postHousehold)
 }
 
 async function showHouseholds(desk: Desk) {
@@ -47,7 +47,7 @@ async function show(desk: Desk, filled: Filled) {
     form: HouseholdForm,
     filled,
     options: { personIds: (await listPersons(desk.db)).map(numberedOption) },
-    action: '/people/households',
+    action: '/people/settle/lives-together',
     intro: ['people.household.intro', 'people.household.parting'],
     back: '/people/households',
   })

@@ -16,14 +16,14 @@ const DEVICE_DAYS = 400
 
 /** Before anybody is known: the language of the device in hand, with one tap. */
 export function addLanguageEntrance({ post }: Pages): void {
-  post('/session/language', 'anybody', tapLanguage)
+  post('/sign-in/language', 'anybody', tapLanguage)
 }
 
 /** In which languages the book speaks, and in which of them to whom. */
 export function addLanguagePages({ get, post }: Pages): void {
-  get('/languages', 'people.see', showLanguages)
-  get('/persons/:id/language', 'people.see', newLanguage)
-  post('/persons/:id/language', 'people.see', writeLanguage)
+  get('/people/languages', 'people.see', showLanguages)
+  get('/people/settle/language/:id', 'people.see', newLanguage)
+  post('/people/settle/language/:id', 'people.see', writeLanguage)
 }
 
 async function tapLanguage(desk: Desk) {
@@ -65,7 +65,7 @@ async function writeLanguage(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => chooseLanguage(pen, { personId: person.id, fromOn: desk.today, language, digits }),
-    () => `/people/persons/${person.id}`,
+    () => `/people/${person.id}`,
   )
 }
 
@@ -76,7 +76,7 @@ function show(desk: Desk, { id, name }: Person, filled: Filled) {
     form: LanguageForm,
     filled,
     options: { language: languageOptions() },
-    action: `/people/persons/${id}/language`,
+    action: `/people/settle/language/${id}`,
     intro: ['language.own-intro'],
     back: '/people/languages',
   })

@@ -14,13 +14,13 @@ import { chooseMark, strikePictures, struckPictures } from './store.ts'
 
 /** A mark for whoever wants one: chosen by the person, or written in by the committee with how it was asked for. */
 export function addMarkPages({ get, post }: Pages): void {
-  get('/persons/:id/mark', 'people.see', showPictures)
-  get('/persons/:id/mark/:picture', 'people.see', showFrames)
-  post('/persons/:id/mark', 'people.see', writeMark)
-  post('/persons/:id/mark/endings', 'people.see', giveUpMark)
-  get('/marks/sheet', 'people.see', showSheet)
-  get('/marks/struck/new', 'people.register', newStruck)
-  post('/marks/struck', 'people.register', writeStruck)
+  get('/people/:id/mark', 'people.see', showPictures)
+  get('/people/:id/mark/:picture', 'people.see', showFrames)
+  post('/people/:id/mark', 'people.see', writeMark)
+  post('/people/:id/mark/end', 'people.see', giveUpMark)
+  get('/people/marks', 'people.see', showSheet)
+  get('/people/settle/marks', 'people.register', newStruck)
+  post('/people/settle/marks', 'people.register', writeStruck)
 }
 
 async function showPictures(desk: Desk<'id'>) {
@@ -72,7 +72,7 @@ function choose(desk: Desk, personId: Id<'person'>, chosen: Pick<Parameters<type
         putRight: desk.t('mark.put-right'),
         ...chosen,
       }),
-    () => `/people/persons/${personId}`,
+    () => `/people/${personId}`,
   )
 }
 
@@ -105,7 +105,7 @@ async function writeStruck(desk: Desk) {
   return write(
     desk,
     (pen) => strikePictures(pen, form.data.pictures.filter(isPicture)),
-    () => '/people/marks/sheet',
+    () => '/people/marks',
   )
 }
 

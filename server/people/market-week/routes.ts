@@ -19,11 +19,11 @@ import { heldBackMarketWeeks, marketWeekLines, setMarketWeek, withdrawMarketWeek
 
 /** The weeks of the group, and from which day on they follow its market. */
 export function addMarketWeekPages({ get, post }: Pages): void {
-  get('/market-weeks', 'people.see', showWeeks)
-  get('/market-weeks/new', 'group.set', newMarketWeek)
-  post('/market-weeks', 'group.set', writeMarketWeek)
-  get('/market-weeks/:id/withdrawal/new', 'group.set', newWithdrawal)
-  post('/market-weeks/:id/withdrawal', 'group.set', writeWithdrawal)
+  get('/people/market-weeks', 'people.see', showWeeks)
+  get('/people/settle/market-week', 'group.set', newMarketWeek)
+  post('/people/settle/market-week', 'group.set', writeMarketWeek)
+  get('/people/settle/market-week/:id', 'group.set', newWithdrawal)
+  post('/people/settle/market-week/:id', 'group.set', writeWithdrawal)
 }
 
 const WEEKS_AHEAD = 6
@@ -101,7 +101,7 @@ async function showWithdrawal(desk: Desk<'id'>, market: MarketWeek & { id: strin
     title: 'people.market-week.withdrawal-title',
     form: MarketWeekWithdrawalForm,
     filled,
-    action: `/people/market-weeks/${market.id}/withdrawal`,
+    action: `/people/settle/market-week/${market.id}`,
     submit: 'people.market-week.withdraw-sent',
     withdraws: true,
     look: await marketLook(desk, withoutMarket(desk.group, market), market),
@@ -114,7 +114,7 @@ function show(desk: Desk, filled: Filled, look: MarketLook | null = null) {
     title: 'people.market-week.title',
     form: MarketWeekForm,
     filled,
-    action: '/people/market-weeks',
+    action: '/people/settle/market-week',
     submit: look ? 'people.market-week.settle' : 'people.market-week.look',
     withdraws: false,
     hidden: look ? { looked: look.digest } : {},

@@ -14,24 +14,24 @@ import { LeavingForm, RolesForm, SignInGivenForm } from './forms.ts'
 
 /** What no officer does alone: offices given and taken, another sign-in, the end of one. */
 export function addGravePages({ get, post }: Pages): void {
-  get('/persons/:id/roles/new', 'office.give', newRoles)
-  post('/persons/:id/roles', 'office.give', writeRoles)
-  get('/persons/:id/sign-in/new', 'office.give', (desk) => show(desk, SIGN_IN, emptyForm()))
-  post('/persons/:id/sign-in', 'office.give', writeSignIn)
-  get('/persons/:id/leaving/new', 'office.give', (desk) => show(desk, LEAVING, emptyForm({ fromOn: desk.today })))
-  post('/persons/:id/leaving', 'office.give', writeLeft)
-  get('/matters/:id', 'people.see', showMatter)
+  get('/people/:id/change', 'office.give', newRoles)
+  post('/people/:id/change', 'office.give', writeRoles)
+  get('/people/:id/change?as=sign-in', 'office.give', (desk) => show(desk, SIGN_IN, emptyForm()))
+  post('/people/:id/change?as=sign-in', 'office.give', writeSignIn)
+  get('/people/:id/change?as=leaving', 'office.give', (desk) => show(desk, LEAVING, emptyForm({ fromOn: desk.today })))
+  post('/people/:id/change?as=leaving', 'office.give', writeLeft)
+  get('/people/names/matter/:id', 'people.see', showMatter)
 }
 
 interface Act {
   form: Form
   words: string
-  path: string
+  change: string
 }
 
-const ROLES_ACT: Act = { form: RolesForm, words: 'people.roles', path: 'roles' }
-const SIGN_IN: Act = { form: SignInGivenForm, words: 'people.sign-in-given', path: 'sign-in' }
-const LEAVING: Act = { form: LeavingForm, words: 'people.leaving', path: 'leaving' }
+const ROLES_ACT: Act = { form: RolesForm, words: 'people.roles', change: 'change' }
+const SIGN_IN: Act = { form: SignInGivenForm, words: 'people.sign-in-given', change: 'change?as=sign-in' }
+const LEAVING: Act = { form: LeavingForm, words: 'people.leaving', change: 'change?as=leaving' }
 
 async function newRoles(desk: Desk<'id'>) {
   const roles = await rolesOf(desk.db, desk.params.id, desk.today)
@@ -71,19 +71,19 @@ async function writeLeft(desk: Desk<'id'>) {
 }
 
 function writeAbout(desk: Desk<'id'>, work: (pen: Pen) => Promise<string>) {
-  return write(desk, work, () => `/people/persons/${desk.params.id}`)
+  return write(desk, work, () => `/people/${desk.params.id}`)
 }
 
 /** Where a name is asked for: the page of the person whom it is about. */
 async function showMatter({ db, params, reply }: Desk<'id'>) {
-  return reply.redirect(`/people/persons/${found((await personOfMatter(db, params.id)) ?? undefined)}`, 303)
+  return reply.redirect(`/people/${found((await personOfMatter(db, params.id)) ?? undefined)}`, 303)
 }
 
 async function personOr404({ db, params }: Desk<'id'>): Promise<Person> {
   return found(await findPerson(db, params.id))
 }
 
-async function show(desk: Desk<'id'>, { form, words, path }: Act, filled: Filled) {
+async function show(desk: Desk<'id'>, { form, words, change }: Act, filled: Filled) {
   const { id, name } = await personOr404(desk)
   const shown = await graveShown(desk, form, id)
   return formPage(desk, {
@@ -93,7 +93,7 @@ async function show(desk: Desk<'id'>, { form, words, path }: Act, filled: Filled
     filled,
     notes: shown.notes,
     options: { minute: await minuteOptions(desk) },
-    action: `/people/persons/${id}/${path}`,
-    back: `/people/persons/${id}`,
+    action: `/people/${id}/${change}`,
+    back: `/people/${id}`,
   })
 }

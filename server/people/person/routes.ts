@@ -11,12 +11,12 @@ import { listPersons, nextPersonNumber } from './store.ts'
 import { officeTrouble, writeIn } from './written-in.ts'
 
 /** Several people are written in one after the other. */
-const NEXT_PERSON: Repeated = { path: '/people/persons/new', keeps: [] }
+const NEXT_PERSON: Repeated = { path: '/people/new', keeps: [] }
 
 /** New persons; whoever comes with an office later than the first has it once it has its names. */
 export function addPersonPages({ get, post }: Pages): void {
-  get('/persons/new', 'people.register', newPerson)
-  post('/persons', 'people.register', writePerson)
+  get('/people/new', 'people.register', newPerson)
+  post('/people/new', 'people.register', writePerson)
 }
 
 async function newPerson(desk: Desk) {
@@ -54,7 +54,7 @@ async function writePerson(desk: Desk) {
   return write(
     desk,
     async (pen) => parts.people.openMemberAccount(pen, await writeIn(pen, person, today)),
-    (id) => nextOr(desk, NEXT_PERSON, `/people/persons/${id}`),
+    (id) => nextOr(desk, NEXT_PERSON, `/people/${id}`),
   )
 }
 
@@ -63,7 +63,7 @@ function personForm(desk: Desk, filled: Filled) {
     title: 'people.person.title',
     form: PersonForm,
     filled,
-    action: '/people/persons',
+    action: '/people/new',
     back: '/people',
     another: true,
     intro: ['people.person.intro'],

@@ -19,10 +19,10 @@ const ArrearsRuleForm = defineForm('tenure.arrears', {
 
 /** Plots that are let: the tenant holds, books and pays; who answers for what stays unpaid is a written rule. */
 export function addOwnerPages({ get, post }: Pages): void {
-  get('/plots/:id/owners/new', 'works.describe', newOwner)
-  post('/plots/:id/owners', 'works.describe', postOwner)
-  get('/arrears-rules/new', 'decision.write', newRule)
-  post('/arrears-rules', 'decision.write', postRule)
+  get('/people/plots/:id/change?as=owner', 'works.describe', newOwner)
+  post('/people/plots/:id/change?as=owner', 'works.describe', postOwner)
+  get('/people/settle/arrears-rule', 'decision.write', newRule)
+  post('/people/settle/arrears-rule', 'decision.write', postRule)
 }
 
 async function newOwner(desk: Desk<'id'>) {
@@ -53,7 +53,7 @@ async function showOwner(desk: Desk, plot: Plot, filled: Filled) {
     form: OwnerForm,
     filled,
     options: { ownerId: (await listPersons(desk.db)).map(numberedOption) },
-    action: `/people/plots/${plot.id}/owners`,
+    action: `/people/plots/${plot.id}/change?as=owner`,
     intro: ['tenure.owner.intro'],
     back: `/people/plots/${plot.id}`,
   })
@@ -81,7 +81,7 @@ async function showRule(desk: Desk, filled: Filled) {
     form: ArrearsRuleForm,
     filled,
     options: { minute: await minuteOptions(desk) },
-    action: '/people/arrears-rules',
+    action: '/people/settle/arrears-rule',
     intro: ['tenure.arrears.intro'],
     back: '/people/decisions',
   })

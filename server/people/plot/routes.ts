@@ -26,15 +26,15 @@ const NEXT_PLOT: Repeated = { path: '/people/plots/new', keeps: ['fromOn', 'soil
 
 /** Plots: their ground and outlets, who holds them, and what they had received before the book began. */
 export function addPlotPages({ get, post }: Pages): void {
-  get('/plots/new', 'works.describe', newPlot)
-  post('/plots', 'works.describe', writePlot)
-  get('/plots/:id', 'people.see', showPlot)
-  get('/plots/:id/details/new', 'works.describe', newDetails)
-  post('/plots/:id/details', 'works.describe', writeDetails)
-  get('/plots/:id/holders/new', 'works.describe', newHolders)
-  post('/plots/:id/holders', 'works.describe', writeHolders)
-  get('/received-before/new', 'works.describe', newReceived)
-  post('/received-before', 'works.describe', writeReceived)
+  get('/people/plots/new', 'works.describe', newPlot)
+  post('/people/plots/new', 'works.describe', writePlot)
+  get('/people/plots/:id', 'people.see', showPlot)
+  get('/people/plots/:id/change', 'works.describe', newDetails)
+  post('/people/plots/:id/change', 'works.describe', writeDetails)
+  get('/people/plots/:id/change?as=holders', 'works.describe', newHolders)
+  post('/people/plots/:id/change?as=holders', 'works.describe', writeHolders)
+  get('/people/settle/received-before', 'works.describe', newReceived)
+  post('/people/settle/received-before', 'works.describe', writeReceived)
 }
 
 async function newPlot(desk: Desk) {
@@ -151,16 +151,16 @@ async function show(desk: Desk, shown: FormPage) {
 }
 
 function newPlotPage(filled: Filled): FormPage {
-  const place = { action: '/people/plots', back: '/people', another: true }
+  const place = { action: '/people/plots/new', back: '/people', another: true }
   return { title: 'people.plot.title', form: PlotForm, filled, ...place }
 }
 
 function detailPage(plot: Plot, filled: Filled): FormPage {
-  return aboutPlot(plot, 'people.plot.detail-title', { form: PlotDetailForm, filled, action: 'details' })
+  return aboutPlot(plot, 'people.plot.detail-title', { form: PlotDetailForm, filled, action: 'change' })
 }
 
 function holdersPage(plot: Plot, filled: Filled): FormPage {
-  return aboutPlot(plot, 'people.plot.holders-title', { form: HoldersForm, filled, action: 'holders' })
+  return aboutPlot(plot, 'people.plot.holders-title', { form: HoldersForm, filled, action: 'change?as=holders' })
 }
 
 function aboutPlot(plot: Plot, title: string, shown: Pick<FormPage, 'form' | 'filled' | 'action'>): FormPage {
@@ -170,5 +170,11 @@ function aboutPlot(plot: Plot, title: string, shown: Pick<FormPage, 'form' | 'fi
 
 function receivedPage(filled: Filled): FormPage {
   const form = ReceivedBeforeForm
-  return { title: 'people.received-before.title', form, filled, action: '/people/received-before', back: '/people' }
+  return {
+    title: 'people.received-before.title',
+    form,
+    filled,
+    action: '/people/settle/received-before',
+    back: '/people',
+  }
 }

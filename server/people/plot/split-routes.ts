@@ -26,8 +26,8 @@ const SplitForm = defineForm('tenure.split', {
 
 /** One plot becomes two in one act: area, shares and open wishes are shared out and nothing of them is lost. */
 export function addSplitPages({ get, post }: Pages): void {
-  get('/plots/:id/splits/new', 'works.describe', newSplit)
-  post('/plots/:id/splits', 'works.describe', postSplit)
+  get('/people/plots/:id/change?as=split', 'works.describe', newSplit)
+  post('/people/plots/:id/change?as=split', 'works.describe', postSplit)
 }
 
 async function newSplit(desk: Desk<'id'>) {
@@ -85,7 +85,7 @@ async function show(desk: Desk<'id'>, plot: Plot, filled: Filled) {
       t('tenure.split.whole', { area: format.whole(plot.areaM2), shares: format.two(plot.shares), wished }),
       t('tenure.split.stays'),
     ],
-    action: `/people/plots/${plot.id}/splits`,
+    action: `/people/plots/${plot.id}/change?as=split`,
     back: `/people/plots/${plot.id}`,
   })
 }

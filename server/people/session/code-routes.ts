@@ -16,14 +16,14 @@ import { keptOf } from './kept-store.ts'
 
 /** A code of one's own, set after the password, and signing in with it on a device of the group. */
 export function addCodePages({ get, post }: Pages): void {
-  get('/codes/new', 'people.see', (desk) => showOwn(desk, emptyForm()))
-  post('/codes', 'people.see', writeOwn)
+  get('/people/settle/code', 'people.see', (desk) => showOwn(desk, emptyForm()))
+  post('/people/settle/code', 'people.see', writeOwn)
 }
 
 /** Before anybody is known: the code of whoever tapped the mark. */
 export function addCodeEntrance({ get, post }: Pages): void {
-  get('/session/codes/:id', 'anybody', newSession)
-  post('/session/codes/:id', 'anybody', beginSession)
+  get('/sign-in/:id', 'anybody', newSession)
+  post('/sign-in/:id', 'anybody', beginSession)
 }
 
 async function writeOwn(desk: Desk) {
@@ -37,7 +37,7 @@ async function writeOwn(desk: Desk) {
     return showOwn(desk, withError(form, 'oldPassword', 'people.password.wrong-old'))
   }
   await setCode(db, { personId: person.id, codeHash: await hashPassword(code, parts.hashing), at })
-  return reply.redirect(`/people/persons/${person.id}`, 303)
+  return reply.redirect(`/people/${person.id}`, 303)
 }
 
 /** One digit six times, or digits in a row: what everybody tries first. */
@@ -48,9 +48,9 @@ function isPlain(code: string): boolean {
 }
 
 async function newSession(desk: Desk<'id'>) {
-  if (!(await isOnDevice(desk))) return desk.reply.redirect('/session/new', 303)
+  if (!(await isOnDevice(desk))) return desk.reply.redirect('/sign-in', 303)
   const person = await personWithCode(desk)
-  return person ? showCode(desk, person, emptyForm()) : desk.reply.redirect('/session/new', 303)
+  return person ? showCode(desk, person, emptyForm()) : desk.reply.redirect('/sign-in', 303)
 }
 
 async function beginSession(desk: Desk<'id'>) {
@@ -96,7 +96,7 @@ function showOwn(desk: Desk, filled: Filled) {
     title: 'people.own-code.title',
     form: OwnCodeForm,
     filled,
-    action: '/people/codes',
+    action: '/people/settle/code',
     intro: ['people.own-code.intro'],
     back: '/people',
   })
@@ -108,8 +108,8 @@ function showCode(desk: Desk, person: Person, filled: Filled) {
     titleValues: { number: person.number, name: person.name },
     form: CodeForm,
     filled,
-    action: `/session/codes/${person.id}`,
+    action: `/sign-in/${person.id}`,
     submit: 'people.sign-in.submit',
-    back: '/session/new',
+    back: '/sign-in',
   })
 }

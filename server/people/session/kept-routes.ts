@@ -4,8 +4,8 @@ import { dropKept, keptOf } from './kept-store.ts'
 
 /** What one had typed when the sign-in ran out: looked at, sent after all, or let go. Nobody else ever sees it. */
 export function addKeptPages({ get, post }: Pages): void {
-  get('/kept', 'people.see', showKept)
-  post('/kept/:id/endings', 'people.see', dropOne)
+  get('/people/kept', 'people.see', showKept)
+  post('/people/kept/:id/end', 'people.see', dropOne)
 }
 
 async function showKept(desk: Desk) {

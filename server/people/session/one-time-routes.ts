@@ -8,8 +8,8 @@ import { dropCodes, newCodes } from './one-time-store.ts'
 
 /** A printed list of codes of one's own, of which each opens once after the password; or none any more. */
 export function addOneTimePages({ get, post }: Pages): void {
-  get('/one-time-codes/new', 'people.see', (desk) => show(desk, emptyForm({ list: 'new' })))
-  post('/one-time-codes', 'people.see', writeList)
+  get('/people/settle/one-time-codes', 'people.see', (desk) => show(desk, emptyForm({ list: 'new' })))
+  post('/people/settle/one-time-codes', 'people.see', writeList)
 }
 
 async function writeList(desk: Desk) {
@@ -34,7 +34,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'people.one-time.title',
     form: OneTimeForm,
     filled,
-    action: '/people/one-time-codes',
+    action: '/people/settle/one-time-codes',
     intro: ['people.one-time.intro'],
     back: '/people/sign-ins',
   })

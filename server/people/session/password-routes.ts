@@ -12,8 +12,8 @@ import { endOtherSessions, passwordChosen } from './store.ts'
 
 /** Everybody chooses their own password; whoever else is signed in under the name is signed out. */
 export function addPasswordPages({ get, post }: Pages): void {
-  get('/passwords/new', 'people.see', (desk) => show(desk, emptyForm()))
-  post('/passwords', 'people.see', writePassword)
+  get('/people/settle/password', 'people.see', (desk) => show(desk, emptyForm()))
+  post('/people/settle/password', 'people.see', writePassword)
 }
 
 async function writePassword(desk: Desk) {
@@ -36,7 +36,7 @@ async function writePassword(desk: Desk) {
       await passwordChosen(pen.trx, person.id)
       await endOtherSessions(pen.trx, { personId: person.id, key: readCookie(request, 'session') ?? '' })
     },
-    () => `/people/persons/${person.id}`,
+    () => `/people/${person.id}`,
   )
 }
 
@@ -45,7 +45,7 @@ function show(desk: Desk, filled: Filled) {
     title: 'people.password.title',
     form: PasswordForm,
     filled,
-    action: '/people/passwords',
+    action: '/people/settle/password',
     back: '/people',
     intro: [desk.person.mustChoose ? 'people.password.must' : 'people.password.intro'],
   })

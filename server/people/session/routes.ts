@@ -18,9 +18,9 @@ import { endSession } from './store.ts'
 export function addSessionPages({ get, post }: Pages, hashing: Desk['parts']['hashing']): void {
   // A name that nobody has is answered as slowly as a wrong password, so that names cannot be guessed by the clock.
   const decoy = hashPassword('nobody has this password', hashing)
-  get('/session/new', 'anybody', newSession)
-  post('/session', 'anybody', (desk) => beginSession(desk, decoy))
-  post('/session/endings', 'anybody', leave)
+  get('/sign-in', 'anybody', newSession)
+  post('/sign-in', 'anybody', (desk) => beginSession(desk, decoy))
+  post('/sign-out', 'anybody', leave)
 }
 
 async function newSession(desk: Desk) {
@@ -76,7 +76,7 @@ async function show(desk: Desk, filled: Filled, next?: string) {
     title: 'people.sign-in.title',
     form: filled.errors.oneTimeCode ? SignInWithCodeForm : SignInForm,
     filled,
-    action: '/session',
+    action: '/sign-in',
     submit: 'people.sign-in.submit',
     hidden: { next: safeNext(next) },
     intro: ['people.sign-in.intro'],

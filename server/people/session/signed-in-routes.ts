@@ -7,9 +7,9 @@ import { endOneOf, endOtherSessions, sessionsOf } from './store.ts'
 
 /** Where one is signed in, with what was tried at the door under one's name; the auditor sees what was refused to anybody. */
 export function addSignedInPages({ get, post }: Pages): void {
-  get('/sign-ins', 'people.see', showSignIns)
-  post('/sign-ins/:id/endings', 'people.see', endOne)
-  post('/sign-ins/endings', 'people.see', endAll)
+  get('/people/sign-ins', 'people.see', showSignIns)
+  post('/people/sign-ins/:id/end', 'people.see', endOne)
+  post('/people/sign-ins/end', 'people.see', endAll)
 }
 
 async function showSignIns(desk: Desk) {

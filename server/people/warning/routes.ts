@@ -19,12 +19,12 @@ const LAPSES_AFTER_DAYS = 180
 
 /** The steps before a fine: each with a hearing, a day on which it lapses, and an appeal to another body. */
 export function addWarningPages({ get, post }: Pages): void {
-  get('/warnings', 'people.see', showAll)
-  get('/warnings/new', 'decision.write', newWarning)
-  post('/warnings', 'decision.write', postWarning)
-  get('/warnings/:id', 'people.see', showWarning)
-  post('/warnings/:id/appeal', 'people.see', appeal)
-  post('/warnings/:id/ruling', 'fine.approve', rule)
+  get('/people/warnings', 'people.see', showAll)
+  get('/people/warnings/new', 'decision.write', newWarning)
+  post('/people/warnings/new', 'decision.write', postWarning)
+  get('/people/names/warning/:id', 'people.see', showWarning)
+  post('/people/names/warning/:id/appeal', 'people.see', appeal)
+  post('/people/names/warning/:id/ruling', 'fine.approve', rule)
 }
 
 /** The committee and the auditor read all of them, everybody else their own. */
@@ -43,7 +43,7 @@ async function showAll(desk: Desk) {
       words: `${one.personName}: ${t(`warning.step.${one.step}`)}`,
       small: one.rule,
       figure: stateOf(desk, one, today),
-      href: `/people/warnings/${one.id}`,
+      href: `/people/names/warning/${one.id}`,
       isOwn: one.personId === desk.person.id,
     })),
   })
@@ -85,7 +85,7 @@ async function postWarning(desk: Desk) {
   return write(
     desk,
     (pen) => writeWarning(pen, warning, minute),
-    (id) => `/people/warnings/${id}`,
+    (id) => `/people/names/warning/${id}`,
   )
 }
 
@@ -128,7 +128,7 @@ async function appeal(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => writeAppeal(pen, warning, form.data),
-    () => `/people/warnings/${warning.id}`,
+    () => `/people/names/warning/${warning.id}`,
   )
 }
 
@@ -140,7 +140,7 @@ async function rule(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => writeRuling(pen, warning, { stands: form.data.way === 'stands', words: form.data.words }),
-    () => `/people/warnings/${warning.id}`,
+    () => `/people/names/warning/${warning.id}`,
   )
 }
 
@@ -159,7 +159,7 @@ async function showWith(desk: Desk<'id'>, warning: Warning, filled: Filled) {
     step,
     form: rules ? RulingForm : AppealForm,
     filled,
-    action: `/people/warnings/${warning.id}/${step}`,
+    action: `/people/names/warning/${warning.id}/${step}`,
     submit: `warning.${step}.submit`,
   })
 }
@@ -170,7 +170,7 @@ async function show(desk: Desk, filled: Filled) {
     form: WarningForm,
     filled,
     options: { personId: (await listPersons(desk.db)).map(numberedOption), minute: await minuteOptions(desk) },
-    action: '/people/warnings',
+    action: '/people/warnings/new',
     intro: ['warning.intro'],
     back: '/people/warnings',
   })

@@ -9,7 +9,7 @@ export async function alarmLines(desk: Desk): Promise<{ words: string; href: str
   const stopped = await pumpsStoppedOn(desk.db, desk.today)
   const ofTanks = (await stoppedTanks(desk, stopped)).map(({ number, name, words, planWords }) => ({
     words: `${desk.t('tank-turn.alarm-stopped', { number, name })} ${words} ${planWords}`,
-    href: `/turns/days/${desk.today}`,
+    href: `/log/days/${desk.today}`,
   }))
   return [...ofWater, ...ofTanks]
 }

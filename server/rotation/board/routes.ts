@@ -9,7 +9,7 @@ import { boardPage } from './page.ts'
 
 /** The sheets of a published week that hang at the pumps. */
 export function addBoardPages({ get }: Pages): void {
-  get('/weeks/:start/sheet', 'turns.see', showSheet)
+  get('/turns/weeks/:start/sheet', 'turns.see', showSheet)
 }
 
 async function showSheet(desk: Desk<'start'>) {

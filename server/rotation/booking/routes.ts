@@ -25,9 +25,9 @@ import { addBooking, type BookableWeek, bookableWeek } from './store.ts'
 
 /** After publication: pump hours that nobody has are booked first come, within water and entitlement. */
 export function addBookingPages({ get, post }: Pages): void {
-  get('/slots', 'turns.see', showSlots)
-  get('/bookings/new', 'water.request', newBooking)
-  post('/bookings', 'water.request', writeBooking)
+  get('/turns/asked?as=free', 'turns.see', showSlots)
+  get('/turns/ask?as=free', 'water.request', newBooking)
+  post('/turns/ask?as=free', 'water.request', writeBooking)
 }
 
 async function showSlots(desk: Desk) {
@@ -104,7 +104,7 @@ async function writeBooking(desk: Desk) {
         const turn = await bookedTurn(pen, desk, weekStartOn, wish)
         return addBooking(pen, { weekStartOn, turn, reason: t('day.booking-reason'), forPersonId, asked })
       },
-      () => `/turns/days/${on}`,
+      () => `/log/days/${on}`,
     )
   } catch (error) {
     if (!(error instanceof Refused)) throw error
@@ -161,9 +161,9 @@ async function show(desk: Desk, filled: Filled) {
       plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${holderNames(plot)}` })),
       outletId: direct.map(numberedOption),
     },
-    action: '/turns/bookings',
+    action: '/turns/ask?as=free',
     intro: ['day.booking.intro'],
-    back: '/turns/slots',
+    back: '/turns/asked?as=free',
   })
 }
 

@@ -13,10 +13,10 @@ import { addNoTurnHours, noTurnHoursOn, strikeNoTurnHours } from './hours-store.
 
 /** Hours at which somebody takes no turn, and their end: written by that person, or by whoever keeps the log for them. */
 export function addHoursPages({ get, post }: Pages): void {
-  get('/no-turn-hours/new', 'water.request', newHours)
-  post('/no-turn-hours', 'water.request', writeHours)
-  get('/no-turn-hours/:id/withdrawals/new', 'water.request', newWithdrawal)
-  post('/no-turn-hours/:id/withdrawals', 'water.request', writeWithdrawal)
+  get('/people/settle/hours', 'water.request', newHours)
+  post('/people/settle/hours', 'water.request', writeHours)
+  get('/people/settle/hours/:id', 'water.request', newWithdrawal)
+  post('/people/settle/hours/:id', 'water.request', writeWithdrawal)
 }
 
 async function newHours(desk: Desk) {
@@ -47,7 +47,7 @@ async function writeHours(desk: Desk) {
   return write(
     desk,
     (pen) => addNoTurnHours(pen, hours),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -64,7 +64,7 @@ async function writeWithdrawal(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => strikeNoTurnHours(pen, hours.id, form.data.reason),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -90,13 +90,13 @@ async function show(desk: Desk, filled: Filled) {
     title: 'constraint.hours-title',
     form: HoursForm,
     filled,
-    action: '/turns/no-turn-hours',
+    action: '/people/settle/hours',
     options: {
       personId: (await listPersons(desk.db)).filter(({ id }) => mayWriteHours(desk, id)).map(numberedOption),
       weekday: dayOptions(desk, [desk.today], 'constraint.hours.weekday'),
     },
     intro: ['constraint.hours-intro'],
-    back: '/turns/turn-grounds',
+    back: '/works',
   })
 }
 
@@ -105,8 +105,8 @@ function showWithdrawal(desk: Desk, id: string, filled: Filled) {
     title: 'constraint.hours-end-title',
     form: WithdrawalForm,
     filled,
-    action: `/turns/no-turn-hours/${id}/withdrawals`,
+    action: `/people/settle/hours/${id}`,
     intro: ['constraint.hours-end-intro'],
-    back: '/turns/turn-grounds',
+    back: '/works',
   })
 }

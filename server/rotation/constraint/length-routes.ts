@@ -9,8 +9,8 @@ import { setTurnLengths, turnLengthsOn } from './length-store.ts'
 
 /** How long a turn lasts at least and at most, and the minutes between two. */
 export function addLengthPages({ get, post }: Pages): void {
-  get('/turn-lengths/new', 'works.describe', newLengths)
-  post('/turn-lengths', 'works.describe', writeLengths)
+  get('/turns/settle/lengths', 'works.describe', newLengths)
+  post('/turns/settle/lengths', 'works.describe', writeLengths)
 }
 
 async function newLengths(desk: Desk) {
@@ -34,7 +34,7 @@ async function writeLengths(desk: Desk) {
   return write(
     desk,
     (pen) => setTurnLengths(pen, form.data),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -44,7 +44,7 @@ function show(desk: Desk, filled: Filled) {
     intro: ['constraint.length-intro'],
     form: LengthForm,
     filled,
-    action: '/turns/turn-lengths',
-    back: '/turns/turn-grounds',
+    action: '/turns/settle/lengths',
+    back: '/works',
   })
 }

@@ -9,12 +9,12 @@ import { setFillingMinutes, setLinePosition, setOutletPair } from './line-store.
 
 /** Places on the line, the minutes until it has filled, and outlets that must not be open at once. */
 export function addLinePages({ get, post }: Pages): void {
-  get('/line-positions/new', 'works.describe', newPosition)
-  post('/line-positions', 'works.describe', writePosition)
-  get('/outlet-fillings/new', 'works.describe', newFilling)
-  post('/outlet-fillings', 'works.describe', writeFilling)
-  get('/outlet-pairs/new', 'works.describe', newPair)
-  post('/outlet-pairs', 'works.describe', writePair)
+  get('/works/settle/place-on-line', 'works.describe', newPosition)
+  post('/works/settle/place-on-line', 'works.describe', writePosition)
+  get('/works/settle/filling', 'works.describe', newFilling)
+  post('/works/settle/filling', 'works.describe', writeFilling)
+  get('/works/settle/pair', 'works.describe', newPair)
+  post('/works/settle/pair', 'works.describe', writePair)
 }
 
 async function newPosition(desk: Desk) {
@@ -31,7 +31,7 @@ async function writePosition(desk: Desk) {
   return write(
     desk,
     (pen) => setLinePosition(pen, data),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -48,7 +48,7 @@ async function writeFilling(desk: Desk) {
   return write(
     desk,
     (pen) => setFillingMinutes(pen, form.data),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -67,7 +67,7 @@ async function writePair(desk: Desk) {
   return write(
     desk,
     (pen) => setOutletPair(pen, { outletIds: [outletA, outletB], fromOn, together: together === 'yes' }),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -81,10 +81,10 @@ async function showPosition(desk: Desk, filled: Filled) {
     title: 'constraint.line-position-title',
     form: LinePositionForm,
     filled,
-    action: '/turns/line-positions',
+    action: '/works/settle/place-on-line',
     options: { plotId: (await listPlots(desk.db, desk.today)).map(numberedOption) },
     intro: ['constraint.line-position-intro'],
-    back: '/turns/turn-grounds',
+    back: '/works',
   })
 }
 
@@ -93,10 +93,10 @@ async function showFilling(desk: Desk, filled: Filled) {
     title: 'constraint.filling-title',
     form: FillingForm,
     filled,
-    action: '/turns/outlet-fillings',
+    action: '/works/settle/filling',
     options: { outletId: (await listOutlets(desk.db, desk.today)).map(numberedOption) },
     intro: ['constraint.filling-intro'],
-    back: '/turns/turn-grounds',
+    back: '/works',
   })
 }
 
@@ -106,9 +106,9 @@ async function showPair(desk: Desk, filled: Filled) {
     title: 'constraint.pair-title',
     form: PairForm,
     filled,
-    action: '/turns/outlet-pairs',
+    action: '/works/settle/pair',
     options: { outletA: outlets, outletB: outlets },
     intro: ['constraint.pair-intro'],
-    back: '/turns/turn-grounds',
+    back: '/works',
   })
 }

@@ -8,8 +8,8 @@ import { addNoTurnDay } from './no-turn-store.ts'
 
 /** Days without turns: rest, market, mourning, school, repair. */
 export function addNoTurnDayPages({ get, post }: Pages): void {
-  get('/no-turn-days/new', 'rule.set', newNoTurnDay)
-  post('/no-turn-days', 'rule.set', writeNoTurnDay)
+  get('/turns/settle/no-turn-day', 'rule.set', newNoTurnDay)
+  post('/turns/settle/no-turn-day', 'rule.set', writeNoTurnDay)
 }
 
 async function newNoTurnDay(desk: Desk) {
@@ -23,7 +23,7 @@ async function writeNoTurnDay(desk: Desk) {
   return write(
     desk,
     (pen) => addNoTurnDay(pen, form.data),
-    () => '/turns/weeks',
+    () => '/turns',
   )
 }
 
@@ -33,8 +33,8 @@ async function show(desk: Desk, filled: Filled) {
     form: NoTurnDayForm,
     filled,
     options: { pumpId: (await listPumps(desk.db, desk.today)).map(numberedOption) },
-    action: '/turns/no-turn-days',
+    action: '/turns/settle/no-turn-day',
     intro: ['rotation.no-turn-day.intro'],
-    back: '/turns/weeks',
+    back: '/turns',
   })
 }

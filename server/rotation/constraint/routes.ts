@@ -15,7 +15,7 @@ import { addNoTurnDayPages } from './no-turn-routes.ts'
 
 /** What the turns go by besides water: pumps and skies, people's hours, lines, lengths, days without turns. */
 export function addConstraintPages(pages: Pages): void {
-  pages.get('/turn-grounds', 'turns.see', showConstraints)
+  pages.get('/works', 'turns.see', showConstraints)
   addHoursPages(pages)
   addLinePages(pages)
   addLengthPages(pages)

@@ -8,7 +8,7 @@ import { addMoveUp, moveUpOffers } from './move-up.ts'
 
 /** The next on the list moves up into hours that became free; one form beside the turn. */
 export function addMoveUpPages({ post }: Pages): void {
-  post('/:id/moving-up', 'abstraction.log', writeMoveUp)
+  post('/turns/:id/moves-up', 'abstraction.log', writeMoveUp)
 }
 
 async function writeMoveUp(desk: Desk<'id'>) {
@@ -26,6 +26,6 @@ async function writeMoveUp(desk: Desk<'id'>) {
       const values = { plot: turn.plot?.number ?? '', clock: format.clock(turn.startMinute) }
       return addMoveUp(pen, { weekStartOn: day.weekStartOn, offer, reason: t('day.move-up-reason', values) })
     },
-    () => `/turns/days/${turn.on}`,
+    () => `/log/days/${turn.on}`,
   )
 }

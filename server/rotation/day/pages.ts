@@ -121,7 +121,7 @@ export function dayPage({ format, today }: Desk, day: ShownDay, shown: Shown & B
     form: DayChangeForm,
     filled: pumps.length === 1 && !filled.values.pumpId ? withPump(filled, pumps[0]!.id) : filled,
     options: { pumpId: pumps.map(numberedOption) },
-    action: `/turns/days/${day.on}/changes`,
+    action: `/log/days/${day.on}/less`,
     submit: 'day.share-anew',
   }
 }

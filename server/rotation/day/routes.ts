@@ -17,16 +17,16 @@ import { addDayChange, closeDaySheet } from './store.ts'
 /** The day as it comes: what became of each turn, the rest shared anew when sun or pump fail, and the closing of the sheet. */
 export function addDayPages(pages: Pages): void {
   const { get, post } = pages
-  get('/days', 'turns.see', toToday)
-  get('/days/:on', 'turns.see', showDay)
-  post('/days/:on/changes', 'abstraction.log', writeDayChange)
-  post('/days/:on/closing', 'abstraction.log', writeClosing)
+  get('/log/days', 'turns.see', toToday)
+  get('/log/days/:on', 'turns.see', showDay)
+  post('/log/days/:on/less', 'abstraction.log', writeDayChange)
+  post('/log/days/:on/close', 'abstraction.log', writeClosing)
   addMoveUpPages(pages)
   addShortDayRulePages(pages)
 }
 
 async function toToday({ reply, today }: Desk) {
-  return reply.redirect(`/turns/days/${today}`, 303)
+  return reply.redirect(`/log/days/${today}`, 303)
 }
 
 async function showDay(desk: Desk<'on'>) {
@@ -65,7 +65,7 @@ async function writeDayChange(desk: Desk<'on'>) {
   return write(
     desk,
     (pen) => addDayChange(pen, change, { reason, turns }),
-    () => `/turns/days/${on}`,
+    () => `/log/days/${on}`,
   )
 }
 
@@ -76,7 +76,7 @@ async function writeClosing(desk: Desk<'on'>) {
   return write(
     desk,
     (pen) => closeDaySheet(pen, day.on, foundOn(day)),
-    () => `/turns/days/${day.on}`,
+    () => `/log/days/${day.on}`,
   )
 }
 

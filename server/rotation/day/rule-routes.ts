@@ -7,8 +7,8 @@ import { setShortDayRule, shortDayRuleOn } from './rule-store.ts'
 
 /** How the rest of a day that gives less is shared: the group's own choice, from a day on. */
 export function addShortDayRulePages({ get, post }: Pages): void {
-  get('/short-day-rules/new', 'rule.set', newRule)
-  post('/short-day-rules', 'rule.set', writeRule)
+  get('/turns/settle/short-day', 'rule.set', newRule)
+  post('/turns/settle/short-day', 'rule.set', writeRule)
 }
 
 async function newRule(desk: Desk) {
@@ -23,7 +23,7 @@ async function writeRule(desk: Desk) {
   return write(
     desk,
     (pen) => setShortDayRule(pen, form.data),
-    () => '/turns/days',
+    () => '/log/days',
   )
 }
 
@@ -33,7 +33,7 @@ function show(desk: Desk, filled: Filled) {
     intro: ['day.short-rule.intro'],
     form: ShortDayRuleForm,
     filled,
-    action: '/turns/short-day-rules',
-    back: '/turns/days',
+    action: '/turns/settle/short-day',
+    back: '/log/days',
   })
 }

@@ -14,7 +14,7 @@ import { LineForm } from './forms.ts'
 
 /** Head and tail of each pump's line side by side: the same hours, the same volume, and hours by land or shares. */
 export function addLineSharingPages({ get }: Pages): void {
-  get('/lines', 'turns.see', showLines)
+  get('/turns/fair?as=line', 'turns.see', showLines)
 }
 
 /** A round of three hours for each plot begins the page. Ours. */

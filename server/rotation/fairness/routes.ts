@@ -18,11 +18,11 @@ import { type FairSeason, fairSeason } from './season-state.ts'
 /** Is it fair? Received against entitled, with the published measures, and every figure opened. */
 export function addFairnessPages(pages: Pages): void {
   const { get, post } = pages
-  get('/fairness', 'turns.see', showFairness)
-  get('/fairness/plots/:id', 'turns.see', showPlotWorking)
-  get('/fairness/measures', 'turns.see', showMeasures)
-  get('/holder-groups/new', 'people.register', newHolderGroups)
-  post('/holder-groups', 'people.register', writeHolderGroups)
+  get('/turns/fair', 'turns.see', showFairness)
+  get('/turns/working/fair/:id', 'turns.see', showPlotWorking)
+  get('/turns/working/measures', 'turns.see', showMeasures)
+  get('/people/settle/groups', 'people.register', newHolderGroups)
+  post('/people/settle/groups', 'people.register', writeHolderGroups)
   addLineSharingPages(pages)
 }
 
@@ -77,7 +77,7 @@ async function showPlotWorking(desk: Desk<'id'>) {
     lines: weekLines(desk, season, plot.id),
     equation: t('fairness.plot-equation'),
     source: t('fairness.plot-source'),
-    back: '/turns/fairness',
+    back: '/turns/fair',
   })
 }
 
@@ -89,7 +89,7 @@ function weekLines({ t, format }: Desk, { weeks }: FairSeason, plotId: Id<'plot'
     .map(({ weekStartOn, receivedM3, entitledM3 }) => ({
       label: t('fairness.week', { start: format.date(weekStartOn) }),
       value: t('fairness.of', { received: m3(receivedM3[plotId]), entitled: m3(entitledM3[plotId]) }),
-      href: `/turns/weeks/${weekStartOn}/plots/${plotId}`,
+      href: `/turns/working/why/${weekStartOn}/${plotId}`,
     }))
 }
 
@@ -112,7 +112,7 @@ async function showMeasures(desk: Desk) {
     ],
     equation: t('fairness.measures-equation'),
     source: t('fairness.measures-source'),
-    back: '/turns/fairness',
+    back: '/turns/fair',
   })
 }
 
@@ -132,7 +132,7 @@ async function writeHolderGroups(desk: Desk) {
   return write(
     desk,
     (pen) => setHolderGroups(pen, { personId, fromOn, names: [...names] }),
-    () => '/turns/fairness',
+    () => '/turns/fair',
   )
 }
 
@@ -150,8 +150,8 @@ async function showGroups(desk: Desk, filled: Filled) {
     form: HolderGroupForm,
     filled,
     options: { personId: persons.map((person) => ({ value: person.id, label: named(person) })) },
-    action: '/turns/holder-groups',
+    action: '/people/settle/groups',
     intro: ['fairness.holder-group-intro'],
-    back: '/turns/fairness',
+    back: '/turns/fair',
   })
 }

@@ -23,7 +23,7 @@ export function changePage(
     form: TurnChangeForm,
     filled,
     hidden: { turn: turn.id },
-    action: `/turns/weeks/${weekStartOn}/changes`,
+    action: `/turns/weeks/${weekStartOn}/change`,
     intro: [isPublished ? 'manual-change.amendment-intro' : 'manual-change.change-intro'],
     back: `/turns/weeks/${weekStartOn}`,
   }
@@ -39,7 +39,7 @@ export function additionPage({ weekStartOn, isPublished, inputs }: ChangeableWee
       plotId: inputs.plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
       outletId: inputs.outlets.map(numberedOption),
     },
-    action: `/turns/weeks/${weekStartOn}/additions`,
+    action: `/turns/weeks/${weekStartOn}/change?as=add`,
     intro: [isPublished ? 'manual-change.amendment-intro' : 'manual-change.change-intro'],
     back: `/turns/weeks/${weekStartOn}`,
   }
@@ -53,7 +53,7 @@ export function withdrawalPage(
     title: 'manual-change.withdrawal-title',
     form: WithdrawalForm,
     filled,
-    action: `/turns/changes/${id}/withdrawals`,
+    action: `/turns/settle/take-back/${id}`,
     intro: ['manual-change.withdrawal-intro'],
     back: `/turns/weeks/${weekStartOn}`,
   }

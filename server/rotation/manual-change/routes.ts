@@ -20,14 +20,14 @@ import { type ChangeableWeek, changeableWeek, plainTurns, turnById } from './wee
 
 /** The committee's own changes: on a draft they are laid into the planned week; after publication each is an amendment. */
 export function addManualChangePages({ get, post }: Pages): void {
-  get('/weeks/:start/changes', 'week.publish', showTurns)
-  get('/weeks/:start/changes/new', 'week.publish', newChange)
-  post('/weeks/:start/changes', 'week.publish', writeChange)
-  get('/weeks/:start/additions/new', 'week.publish', newAddition)
-  post('/weeks/:start/additions', 'week.publish', writeAddition)
-  post('/changes/:id/approval', 'week.publish', writeApproval)
-  get('/changes/:id/withdrawals/new', 'week.publish', newWithdrawal)
-  post('/changes/:id/withdrawals', 'week.publish', writeWithdrawal)
+  get('/turns/weeks/:start/changes', 'week.publish', showTurns)
+  get('/turns/weeks/:start/change', 'week.publish', newChange)
+  post('/turns/weeks/:start/change', 'week.publish', writeChange)
+  get('/turns/weeks/:start/change?as=add', 'week.publish', newAddition)
+  post('/turns/weeks/:start/change?as=add', 'week.publish', writeAddition)
+  post('/turns/names/by-hand/:id', 'week.publish', writeApproval)
+  get('/turns/settle/take-back/:id', 'week.publish', newWithdrawal)
+  post('/turns/settle/take-back/:id', 'week.publish', writeWithdrawal)
 }
 
 async function showTurns(desk: Desk<'start'>) {

@@ -18,9 +18,9 @@ const EARLIEST_WORD_DAYS = 31
 
 /** A turn is excused by whoever attends, with when and through whom word came; after its hour the committee decides. */
 export function addExcusePages({ get, post }: Pages): void {
-  get('/:id/excuses/new', 'abstraction.log', newExcuse)
-  post('/:id/excuses', 'abstraction.log', writeExcuse)
-  get('/late-excuses/:id', 'water.request', showLateExcuse)
+  get('/turns/:id/otherwise', 'abstraction.log', newExcuse)
+  post('/turns/:id/otherwise', 'abstraction.log', writeExcuse)
+  get('/turns/names/late-excuse/:id', 'water.request', showLateExcuse)
 }
 
 async function newExcuse(desk: Desk<'id'>) {
@@ -48,7 +48,7 @@ async function writeExcuse(desk: Desk<'id'>) {
         { turnId: turn.bookId, cause: 'excused', standInId: null, words: null, word, forPersonId },
         askedFacts({ askedHow }),
       ),
-    (id) => (isAfterHour ? `/turns/late-excuses/${id}` : `/turns/days/${turn.on}`),
+    (id) => (isAfterHour ? `/turns/names/late-excuse/${id}` : `/log/days/${turn.on}`),
   )
 }
 
@@ -90,9 +90,9 @@ async function show(desk: Desk, turn: BookedTurn, filled: Filled) {
     titleValues: turnTitle(desk, turn),
     form: ExcuseForm,
     filled,
-    action: `/turns/${turn.bookId}/excuses`,
+    action: `/turns/${turn.bookId}/otherwise`,
     intro: ['day.excuse.intro'],
-    back: `/turns/days/${turn.on}`,
+    back: `/log/days/${turn.on}`,
   })
 }
 

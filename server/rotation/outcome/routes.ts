@@ -24,10 +24,10 @@ import { holderOf, turnOr404, turnTitle } from './turn.ts'
 /** What is said of a turn: by the attendant with one tap, by its holder beforehand. */
 export function addOutcomePages(pages: Pages): void {
   const { get, post } = pages
-  post('/:id/outcomes', 'water.request', writeOutcome)
-  get('/:id/stand-ins/new', 'water.request', newStandIn)
-  post('/:id/stand-ins', 'water.request', writeStandIn)
-  get('/missed-turns', 'turns.see', showMissed)
+  post('/turns/:id/became', 'water.request', writeOutcome)
+  get('/turns/:id/otherwise?as=stand-in', 'water.request', newStandIn)
+  post('/turns/:id/otherwise?as=stand-in', 'water.request', writeStandIn)
+  get('/turns/fair?as=missed', 'turns.see', showMissed)
   addExcusePages(pages)
 }
 
@@ -42,7 +42,7 @@ async function writeOutcome(desk: Desk<'id'>) {
   const word = cause === 'excused' ? ownWord(desk) : undefined
   const plot = (await listPlots(desk.db, turn.on)).find(({ id }) => id === turn.plotId)
   const marks = cause === 'excused' ? marksOfOthers(desk, plot) : {}
-  if (marks === null) return askOthersMark(desk, plot, `/turns/days/${turn.on}`)
+  if (marks === null) return askOthersMark(desk, plot, `/log/days/${turn.on}`)
   return write(
     desk,
     async (pen) => {
@@ -51,7 +51,7 @@ async function writeOutcome(desk: Desk<'id'>) {
       if (cause === 'here' && !(await hoursStillFree(pen.trx, turn))) throw new PageError(409, 'day.hours-given')
       return addOutcome(pen, { turnId: turn.bookId, cause, standInId: null, words: null, word, forPersonId }, marks)
     },
-    () => `/turns/days/${turn.on}`,
+    () => `/log/days/${turn.on}`,
   )
 }
 
@@ -86,7 +86,7 @@ async function writeStandIn(desk: Desk<'id'>) {
     desk,
     (pen) =>
       addOutcome(pen, { turnId: turn.bookId, cause: 'stand-in', standInId, words, forPersonId }, askedFacts(form.data)),
-    () => `/turns/days/${turn.on}`,
+    () => `/log/days/${turn.on}`,
   )
 }
 
@@ -124,9 +124,9 @@ async function showStandIn(desk: Desk, turn: BookedTurn, filled: Filled) {
     form: StandInForm,
     filled,
     options: { personId: (await listPersons(desk.db)).map(numberedOption) },
-    action: `/turns/${turn.bookId}/stand-ins`,
+    action: `/turns/${turn.bookId}/otherwise?as=stand-in`,
     intro: ['day.stand-in.intro'],
-    back: `/turns/days/${turn.on}`,
+    back: `/log/days/${turn.on}`,
   })
 }
 

@@ -13,7 +13,7 @@ const MARK_MM = 6.6
 
 /** The card of a plot's holder, printed on both sides and folded: its water week by week. Nothing of money stands on it. */
 export function addMemberCardPage({ get }: Pages): void {
-  get('/plots/:id/card', 'turns.see', showCard)
+  get('/turns/plots/:id?as=card', 'turns.see', showCard)
 }
 
 async function showCard(desk: Desk<'id'>) {

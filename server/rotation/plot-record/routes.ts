@@ -14,7 +14,7 @@ import { plotRecord } from './record.ts'
 
 /** The three facts that end a quarrel, on one page: agreed, drawn, corrected. Water only; what is owed is not shown here. */
 export function addPlotRecordPages({ get }: Pages): void {
-  get('/plots/:id/record', 'turns.see', showRecord)
+  get('/turns/plots/:id', 'turns.see', showRecord)
 }
 
 async function showRecord(desk: Desk<'id'>) {

@@ -19,13 +19,13 @@ import { addPumpDaySky, setPumpMount } from './store.ts'
 
 /** Each pump's panels and days, and the sky that the committee expects for a week. */
 export function addPumpFlowPages({ get, post }: Pages): void {
-  get('/pumps/:id/mounts/new', 'abstraction.log', newMount)
-  post('/pumps/:id/mounts', 'abstraction.log', writeMount)
-  get('/pumps/:id/days/new', 'abstraction.log', newPumpDay)
-  post('/pumps/:id/days', 'abstraction.log', writePumpDay)
-  get('/weeks/:start/sky/new', 'week.publish', newSky)
-  post('/weeks/:start/skies', 'week.publish', writeSky)
-  get('/weeks/:start/pumps/:pumpId', 'turns.see', showFlow)
+  get('/works/settle/panels/:id', 'abstraction.log', newMount)
+  post('/works/settle/panels/:id', 'abstraction.log', writeMount)
+  get('/works/settle/sky/:id', 'abstraction.log', newPumpDay)
+  post('/works/settle/sky/:id', 'abstraction.log', writePumpDay)
+  get('/turns/settle/sky/:start', 'week.publish', newSky)
+  post('/turns/settle/sky/:start', 'week.publish', writeSky)
+  get('/turns/working/pump/:start/:pumpId', 'turns.see', showFlow)
 }
 
 async function newMount(desk: Desk<'id'>) {
@@ -39,7 +39,7 @@ async function writeMount(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => setPumpMount(pen, { pumpId: pump.id, ...form.data }),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -57,7 +57,7 @@ async function writePumpDay(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addPumpDaySky(pen, { pumpId: pump.id, ...form.data }),
-    () => '/turns/turn-grounds',
+    () => '/works',
   )
 }
 
@@ -109,10 +109,10 @@ function mountPage({ id, number, name }: Pump, filled: Filled): FormPage {
     titleValues: { number, name },
     form: MountForm,
     filled,
-    action: `/turns/pumps/${id}/mounts`,
+    action: `/works/settle/panels/${id}`,
     intro: ['pump-flow.mount-intro'],
     cautions: ['people.pump.caution-electric'],
-    back: '/turns/turn-grounds',
+    back: '/works',
   }
 }
 
@@ -122,8 +122,8 @@ function pumpDayPage({ id, number, name }: Pump, filled: Filled): FormPage {
     titleValues: { number, name },
     form: PumpDayForm,
     filled,
-    action: `/turns/pumps/${id}/days`,
+    action: `/works/settle/sky/${id}`,
     intro: ['pump-flow.pump-day-intro'],
-    back: '/turns/turn-grounds',
+    back: '/works',
   }
 }

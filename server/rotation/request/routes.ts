@@ -24,12 +24,12 @@ import { addRequest, endStandingRequest, requestsFor } from './store.ts'
 
 /** A holder asks for an own plot, whoever keeps the log for any; the book keeps who asked. */
 export function addRequestPages({ get, post }: Pages): void {
-  get('/requests', 'turns.see', showRequests)
-  get('/requests/new', 'water.request', newRequest)
-  post('/requests', 'water.request', writeRequest)
-  post('/requests/:id/end', 'water.request', writeEnd)
-  get('/urgent-quotas/new', 'rule.set', newQuota)
-  post('/urgent-quotas', 'rule.set', writeQuota)
+  get('/turns/asked', 'turns.see', showRequests)
+  get('/turns/ask', 'water.request', newRequest)
+  post('/turns/ask', 'water.request', writeRequest)
+  post('/turns/asked/:id/end', 'water.request', writeEnd)
+  get('/turns/settle/urgent', 'rule.set', newQuota)
+  post('/turns/settle/urgent', 'rule.set', writeQuota)
 }
 
 async function showRequests(desk: Desk) {
@@ -97,7 +97,7 @@ async function writeRequest(desk: Desk) {
   return write(
     desk,
     (pen) => addRequest(pen, { ...read.asked, forPersonId, asked: askedFacts(form.data) }),
-    () => '/turns/requests',
+    () => '/turns/asked',
   )
 }
 
@@ -109,13 +109,13 @@ async function writeEnd(desk: Desk<'id'>) {
   const plot = found((await listPlots(db, today)).find((one) => one.id === own.plotId))
   onlyIfSpeaksFor(desk, plot)
   const marks = marksOfOthers(desk, plot)
-  if (marks === null) return askOthersMark(desk, plot, '/turns/requests')
+  if (marks === null) return askOthersMark(desk, plot, '/turns/asked')
   const isOpen = own.weekStartOn === current && !(await findPublishedWeek(db, current))
   const untilOn = isOpen ? addDays(current, -1) : today
   return write(
     desk,
     (pen) => endStandingRequest(pen, own.id, { untilOn, reason: t('rotation.request.ended'), more: marks }),
-    () => '/turns/requests',
+    () => '/turns/asked',
   )
 }
 
@@ -131,7 +131,7 @@ async function writeQuota(desk: Desk) {
   return write(
     desk,
     (pen) => setUrgentQuota(pen, form.data),
-    () => '/turns/requests',
+    () => '/turns/asked',
   )
 }
 
@@ -171,9 +171,9 @@ async function show(desk: Desk, filled: Filled) {
       cannotDay: dayOptions(desk, weeks, 'rotation.request.cannotDay'),
       outletId: outlets.map((one) => ({ value: one.id, label: `${one.number} ${one.name} (${flowOf(one)})` })),
     },
-    action: '/turns/requests',
+    action: '/turns/ask',
     intro: ['rotation.request.intro'],
-    back: '/turns/requests',
+    back: '/turns/asked',
   })
 }
 
@@ -182,8 +182,8 @@ function showQuota(desk: Desk, filled: Filled) {
     title: 'rotation.urgent-quota.title',
     form: UrgentQuotaForm,
     filled,
-    action: '/turns/urgent-quotas',
+    action: '/turns/settle/urgent',
     intro: ['rotation.urgent-quota.intro'],
-    back: '/turns/requests',
+    back: '/turns/asked',
   })
 }

@@ -14,9 +14,9 @@ import { sharingRuleOn } from './store.ts'
 
 /** In which priority class each crop stands, and why. */
 export function addClassPages({ get, post }: Pages): void {
-  get('/sharing-rule/classes', 'turns.see', showClasses)
-  get('/sharing-rule/classes/new', 'rule.set', newClass)
-  post('/sharing-rule/classes', 'rule.set', writeClass)
+  get('/turns/rule?as=classes', 'turns.see', showClasses)
+  get('/turns/settle/class', 'rule.set', newClass)
+  post('/turns/settle/class', 'rule.set', writeClass)
 }
 
 async function showClasses(desk: Desk) {
@@ -40,7 +40,7 @@ async function writeClass(desk: Desk) {
   return write(
     desk,
     (pen) => setPlanClass(pen, { planId, fromOn, plotClass }),
-    () => '/turns/sharing-rule/classes',
+    () => '/turns/rule?as=classes',
   )
 }
 
@@ -79,8 +79,8 @@ async function show(desk: Desk, filled: Filled) {
       planId: crops,
       class: CLASS_CHOICES.map((each) => ({ value: each, label: t(`sharing-rule.class.${each}`) })),
     },
-    action: '/turns/sharing-rule/classes',
+    action: '/turns/settle/class',
     intro: ['sharing-rule.crop-class.intro'],
-    back: '/turns/sharing-rule/classes',
+    back: '/turns/rule?as=classes',
   })
 }

@@ -14,8 +14,8 @@ import { ChoiceForm } from './forms.ts'
 
 /** The same week under four rules, name by name, and the committee's choice among them. */
 export function addComparisonPages({ get, post }: Pages): void {
-  get('/weeks/:start/comparison', 'turns.see', showComparison)
-  post('/weeks/:start/rule-choices', 'week.publish', writeChoice)
+  get('/turns/weeks/:start/compare', 'turns.see', showComparison)
+  post('/turns/weeks/:start/compare', 'week.publish', writeChoice)
 }
 
 async function showComparison(desk: Desk<'start'>) {
@@ -33,7 +33,7 @@ async function writeChoice(desk: Desk<'start'>) {
   return write(
     desk,
     (pen) => chooseWeekRule(pen, { weekStartOn, rule, reason }),
-    () => `/turns/weeks/${weekStartOn}/comparison`,
+    () => `/turns/weeks/${weekStartOn}/compare`,
   )
 }
 
@@ -65,6 +65,6 @@ async function show(desk: Desk, { inputs, published }: ShownWeek, filled: Filled
       .sort((a, b) => a.plot.number - b.plot.number),
     form: ChoiceForm,
     filled: filled ?? emptyForm({ rule: choice?.rule ?? 'evening-out', reason: '' }),
-    action: `/turns/weeks/${weekStartOn}/rule-choices`,
+    action: `/turns/weeks/${weekStartOn}/compare`,
   })
 }

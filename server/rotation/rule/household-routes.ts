@@ -10,9 +10,9 @@ import { householdsOn, setHousehold } from './household-store.ts'
 
 /** How many people live from each plot, for a rule that counts them. */
 export function addHouseholdPages({ get, post }: Pages): void {
-  get('/sharing-rule/households', 'turns.see', showHouseholds)
-  get('/sharing-rule/households/new', 'rule.set', newHousehold)
-  post('/sharing-rule/households', 'rule.set', writeHousehold)
+  get('/turns/rule?as=people', 'turns.see', showHouseholds)
+  get('/turns/settle/people-of-plot', 'rule.set', newHousehold)
+  post('/turns/settle/people-of-plot', 'rule.set', writeHousehold)
 }
 
 async function showHouseholds(desk: Desk) {
@@ -43,7 +43,7 @@ async function writeHousehold(desk: Desk) {
   return write(
     desk,
     (pen) => setHousehold(pen, form.data),
-    () => '/turns/sharing-rule/households',
+    () => '/turns/rule?as=people',
   )
 }
 
@@ -53,8 +53,8 @@ async function show(desk: Desk, filled: Filled) {
     form: HouseholdForm,
     filled,
     options: { plotId: (await listPlots(desk.db, desk.today)).map(plotOption) },
-    action: '/turns/sharing-rule/households',
+    action: '/turns/settle/people-of-plot',
     intro: ['sharing-rule.household.intro'],
-    back: '/turns/sharing-rule/households',
+    back: '/turns/rule?as=people',
   })
 }

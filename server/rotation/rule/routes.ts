@@ -17,9 +17,9 @@ import { FIRST_RULE, setSharingRule, sharingRules } from './store.ts'
 /** The sharing rule: every version in plain sentences with worked examples, and the form for the next. */
 export function addRulePages(pages: Pages): void {
   const { get, post } = pages
-  get('/sharing-rule', 'turns.see', showRules)
-  get('/sharing-rule/new', 'rule.set', newRule)
-  post('/sharing-rule', 'rule.set', writeRule)
+  get('/turns/rule', 'turns.see', showRules)
+  get('/turns/rule/change', 'rule.set', newRule)
+  post('/turns/rule/change', 'rule.set', writeRule)
   addHouseholdPages(pages)
   addClassPages(pages)
   addComparisonPages(pages)
@@ -52,7 +52,7 @@ async function writeRule(desk: Desk) {
   return write(
     desk,
     (pen) => setSharingRule(pen, read.rule, restingOn(read.minute)),
-    () => '/turns/sharing-rule',
+    () => '/turns/rule',
   )
 }
 
@@ -70,7 +70,7 @@ async function showRule(desk: Desk, filled: Filled) {
     options: { minute: await minuteOptions(desk) },
     sections: RULE_SECTIONS,
     weirs: weirs.map((weir) => ({ number: weir.number, name: weir.name, fields: weirFields(weir) })),
-    action: '/turns/sharing-rule',
-    back: '/turns/sharing-rule',
+    action: '/turns/rule/change',
+    back: '/turns/rule',
   })
 }

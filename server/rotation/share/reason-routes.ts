@@ -16,8 +16,8 @@ import { weekValues } from '../week/words.ts'
 
 /** Why a plot gets what it gets, line by line: need, entitlement, received, level, volume, time. */
 export function addReasonPages({ get }: Pages): void {
-  get('/:id', 'turns.see', showTurn)
-  get('/weeks/:start/plots/:plotId', 'turns.see', showPlot)
+  get('/turns/:id', 'turns.see', showTurn)
+  get('/turns/working/why/:start/:plotId', 'turns.see', showPlot)
 }
 
 async function showTurn(desk: Desk<'id'>) {

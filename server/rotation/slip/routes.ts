@@ -26,10 +26,10 @@ const USUAL_WHEELS = 5
 
 /** The same answer as a slip of paper, as a text message and as an entry of a calendar. */
 export function addSlipPages({ get }: Pages): void {
-  get('/:id/slip', 'turns.see', showSlip)
-  get('/weeks/:start/days/:day/slips', 'turns.see', showSlipsOfDay)
-  get('/:id/message', 'turns.see', showMessage)
-  get('/:id.ics', 'turns.see', sendCalendar)
+  get('/turns/:id/slip', 'turns.see', showSlip)
+  get('/turns/weeks/:start/slips/:day', 'turns.see', showSlipsOfDay)
+  get('/turns/:id?as=message', 'turns.see', showMessage)
+  get('/turns/:id.ics', 'turns.see', sendCalendar)
 }
 
 async function showSlip(desk: Desk<'id'>) {

@@ -15,9 +15,9 @@ import { weekValues } from '../week/words.ts'
 
 /** How what is left of a week's water was worked out: unused by the plan, open to book, and open to one plot. */
 export function addLeftPages({ get }: Pages): void {
-  get('/weeks/:start/weirs/:weirId/left', 'turns.see', showLeft)
-  get('/weeks/:start/weirs/:weirId/open', 'turns.see', showOpen)
-  get('/weeks/:start/plots/:plotId/left', 'turns.see', showLeftOfPlot)
+  get('/turns/working/left/:start/:weirId', 'turns.see', showLeft)
+  get('/turns/working/free/:start/:weirId', 'turns.see', showOpen)
+  get('/turns/working/part/:start/:plotId', 'turns.see', showLeftOfPlot)
 }
 
 async function showLeft(desk: Desk<'start' | 'weirId'>) {
@@ -31,7 +31,7 @@ async function showLeft(desk: Desk<'start' | 'weirId'>) {
     result: t('day.left-result', { volume: tenth(desk, results.leftM3ByWeir[weirId] ?? 0) }),
     lines: [
       ...releasedLines(desk, { start, weir, results }),
-      line(desk, 'day.left-spare', weir.releasableM3 - bookableM3(inputs, weir), '/turns/sharing-rule'),
+      line(desk, 'day.left-spare', weir.releasableM3 - bookableM3(inputs, weir), '/turns/rule'),
       line(desk, 'day.left-turns', volumeOf(ofWeir(inputs, results.turns, weirId)), `/turns/weeks/${start}`),
     ],
     equation: t('day.left-equation'),
@@ -56,7 +56,7 @@ async function showOpen(desk: Desk<'start' | 'weirId'>) {
     ],
     equation: t('day.open-equation'),
     source: t('day.left-source'),
-    back: '/turns/slots',
+    back: '/turns/asked?as=free',
   })
 }
 
@@ -68,7 +68,7 @@ async function showLeftOfPlot(desk: Desk<'start' | 'plotId'>) {
   const plot = found(week.inputs.plots.find((one) => one.id === plotId))
   const share = found(week.results.shares.find((one) => one.plotId === plotId))
   const own = turns.filter((turn) => turn.plotId === plotId)
-  const why = `/turns/weeks/${start}/plots/${plotId}`
+  const why = `/turns/working/why/${start}/${plotId}`
   return workingPage(desk, {
     title: 'day.part-title',
     titleValues: { number: plot.number, ...weekValues(desk, start) },
@@ -80,7 +80,7 @@ async function showLeftOfPlot(desk: Desk<'start' | 'plotId'>) {
     ],
     equation: t('day.part-equation'),
     source: t('day.left-source'),
-    back: '/turns/slots',
+    back: '/turns/asked?as=free',
   })
 }
 
@@ -91,11 +91,11 @@ interface Released {
 }
 
 function releasedLines(desk: Desk, { start, weir, results }: Released): WorkingLine[] {
-  const href = weir.working ? `/turns/weeks/${start}/weirs/${weir.id}` : undefined
+  const href = weir.working ? `/turns/working/given/${start}/${weir.id}` : undefined
   const drinkingM3 = results.drinking.find((one) => one.weirId === weir.id)?.allocatedM3 ?? 0
   return [
     line(desk, 'day.left-released', weir.releasableM3, href),
-    line(desk, 'day.left-drinking', drinkingM3, '/water/reserve'),
+    line(desk, 'day.left-drinking', drinkingM3, '/water/kept'),
   ]
 }
 

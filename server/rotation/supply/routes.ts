@@ -12,7 +12,7 @@ import { addLeftPages } from './left-routes.ts'
 
 /** How the water of one weir for one week was worked out, and what is left of it. */
 export function addSupplyPages(pages: Pages): void {
-  pages.get('/weeks/:start/weirs/:weirId', 'turns.see', showRelease)
+  pages.get('/turns/working/given/:start/:weirId', 'turns.see', showRelease)
   addLeftPages(pages)
 }
 
@@ -66,7 +66,7 @@ function releaseLines(
     ? t('rotation.release-available-basis', { basis: t(`rotation.release-basis-${basis}`), grade })
     : t('rotation.release-available', { grade })
   return [
-    { label: available, value: m3(working.availableM3), date: working.readOn, href: `/water/weirs/${id}/storage` },
+    { label: available, value: m3(working.availableM3), date: working.readOn, href: `/water/working/store/${id}` },
     { label: t('rotation.release-taken'), value: m3(working.takenM3) },
     ...(working.untyped?.count
       ? [
@@ -84,11 +84,11 @@ function releaseLines(
             label: t('rotation.release-reserve'),
             value: m3(working.reserveM3),
             date: working.lateRainOn,
-            href: '/water/reserve',
+            href: '/water/kept',
           },
           { label: t('rotation.release-weeks'), value: desk.format.one(weeksLeft ?? 1) },
         ]),
-    { label: t('rotation.release-drinking'), value: m3(drinkingM3), href: '/water/reserve' },
+    { label: t('rotation.release-drinking'), value: m3(drinkingM3), href: '/water/kept' },
   ]
 }
 
@@ -103,7 +103,7 @@ function pathLines(path: WeekPath, { t, format: f }: Desk): WorkingLine[] {
   return [
     line('margin', path.marginM3),
     line('parts', path.aboveFloorM3),
-    { ...line('part-drinking', path.drinkingM3, until), href: '/water/reserve' },
+    { ...line('part-drinking', path.drinkingM3, until), href: '/water/kept' },
     line('part-loss', path.lossM3),
     line('part-crops', path.cropsM3),
     line('part-later', path.laterCropsM3),

@@ -25,11 +25,11 @@ import { addSwap, laidSwap, type Swap, swapsSince, writeSwap } from './store.ts'
 
 /** Swaps and gifts between two plots: nothing moves before both have agreed. */
 export function addSwapPages({ get, post }: Pages): void {
-  get('/swaps', 'turns.see', showSwaps)
-  get('/:id/swaps/new', 'water.request', newSwap)
-  post('/:id/swaps', 'water.request', proposeSwap)
-  post('/swaps/:id/consents', 'water.request', writeConsent)
-  post('/swap-consents/:id/approval', 'water.request', nameConsent)
+  get('/turns/asked?as=swaps', 'turns.see', showSwaps)
+  get('/turns/:id/otherwise?as=swap', 'water.request', newSwap)
+  post('/turns/:id/otherwise?as=swap', 'water.request', proposeSwap)
+  post('/turns/asked/swaps/:id', 'water.request', writeConsent)
+  post('/turns/names/swap/:id', 'water.request', nameConsent)
 }
 
 async function showSwaps(desk: Desk) {
@@ -89,7 +89,7 @@ async function proposeSwap(desk: Desk<'id'>) {
   if ('refusal' in laid) return show(desk, turn, withError(form, field, `day.swap-${laid.refusal}`))
   const plot = (await listPlots(db, turn.on)).find((one) => one.id === turn.plotId)
   const marks = marksOfOthers(desk, plot)
-  if (marks === null) return askOthersMark(desk, plot, `/turns/days/${turn.on}`)
+  if (marks === null) return askOthersMark(desk, plot, `/log/days/${turn.on}`)
   return write(
     desk,
     async (pen) => {
@@ -99,7 +99,7 @@ async function proposeSwap(desk: Desk<'id'>) {
         await addConsent(pen, { ...own, given: null, needsName: false, marks })
       }
     },
-    () => '/turns/swaps',
+    () => '/turns/asked?as=swaps',
   )
 }
 
@@ -111,12 +111,12 @@ async function writeConsent(desk: Desk<'id'>) {
   const given = GIVEN.find((one) => one === desk.posted('given')) ?? null
   if (!isOwn && given === null) throw new PageError(409, 'day.swap-how-given')
   const marks = marksOfOthers(desk, plot)
-  if (marks === null) return askOthersMark(desk, plot, '/turns/swaps')
+  if (marks === null) return askOthersMark(desk, plot, '/turns/asked?as=swaps')
   const personId = isOwn ? person.id : found(plot.holders[0]?.id)
   return write(
     desk,
     (pen) => consent(pen, desk, { plotId: plot.id, personId, given: isOwn ? null : given, marks }),
-    () => '/turns/swaps',
+    () => '/turns/asked?as=swaps',
   )
 }
 
@@ -148,7 +148,7 @@ async function nameConsent(desk: Desk<'id'>) {
       await approve(pen, id)
       await writeOnceAgreed(pen, swapId, desk.t)
     },
-    () => '/turns/swaps',
+    () => '/turns/asked?as=swaps',
   )
 }
 
@@ -210,8 +210,8 @@ async function show(desk: Desk, turn: BookedTurn, filled: Filled) {
       otherTurnId: others.map((one) => ({ value: one.bookId, label: named(one) })),
       toPlotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${plot.holders.join(', ')}` })),
     },
-    action: `/turns/${turn.bookId}/swaps`,
+    action: `/turns/${turn.bookId}/otherwise?as=swap`,
     intro: ['day.swap.intro'],
-    back: `/turns/days/${turn.on}`,
+    back: `/log/days/${turn.on}`,
   })
 }

@@ -22,11 +22,11 @@ const CAUTIONS = [
 
 /** Which outlets hang on which raised tank, in which hours their water may run, and what always stays in the tank. */
 export function addTankTurnPages({ get, post }: Pages): void {
-  get('/tank-turns', 'turns.see', showTanks)
-  get('/tank-outlets/new', 'works.describe', newTankOutlet)
-  post('/tank-outlets', 'works.describe', writeTankOutlet)
-  get('/tank-uses/new', 'works.describe', newTankUse)
-  post('/tank-uses', 'works.describe', writeTankUse)
+  get('/works?as=tanks', 'turns.see', showTanks)
+  get('/works/settle/tank-of-outlet', 'works.describe', newTankOutlet)
+  post('/works/settle/tank-of-outlet', 'works.describe', writeTankOutlet)
+  get('/works/settle/tank-use', 'works.describe', newTankUse)
+  post('/works/settle/tank-use', 'works.describe', writeTankUse)
 }
 
 async function showTanks(desk: Desk) {
@@ -75,7 +75,7 @@ async function writeTankOutlet(desk: Desk) {
   return write(
     desk,
     (pen) => setTankOutlet(pen, { outletId, tankId, fromOn }),
-    () => '/turns/tank-turns',
+    () => '/works?as=tanks',
   )
 }
 
@@ -102,7 +102,7 @@ async function writeTankUse(desk: Desk) {
   return write(
     desk,
     (pen) => setTankUse(pen, { tankId, fromOn, fromHour, toHour, keptM3: kept, servesStand }),
-    () => '/turns/tank-turns',
+    () => '/works?as=tanks',
   )
 }
 
@@ -115,13 +115,13 @@ async function showOutlet(desk: Desk, filled: Filled) {
     title: 'tank-turn.outlet-title',
     form: TankOutletForm,
     filled,
-    action: '/turns/tank-outlets',
+    action: '/works/settle/tank-of-outlet',
     options: {
       outletId: (await listOutlets(desk.db, desk.today)).map(numberedOption),
       tankId: (await listTanks(desk.db)).map(numberedOption),
     },
     intro: ['tank-turn.outlet-intro'],
-    back: '/turns/tank-turns',
+    back: '/works?as=tanks',
   })
 }
 
@@ -130,10 +130,10 @@ async function showUse(desk: Desk, filled: Filled) {
     title: 'tank-turn.use-title',
     form: TankUseForm,
     filled,
-    action: '/turns/tank-uses',
+    action: '/works/settle/tank-use',
     options: { tankId: (await listTanks(desk.db)).map(numberedOption) },
     intro: ['tank-turn.use-intro'],
     cautions: CAUTIONS,
-    back: '/turns/tank-turns',
+    back: '/works?as=tanks',
   })
 }

@@ -17,14 +17,14 @@ const DAYS_SHOWN = 14
 
 /** Turns by list, for pumps whose group takes turns name by name. */
 export function addTurnListPages({ get, post }: Pages): void {
-  get('/sequence', 'turns.see', showLists)
-  get('/sequence/:pumpId', 'turns.see', showList)
-  get('/sequence/:pumpId/lists/new', 'week.publish', newList)
-  post('/sequence/:pumpId/lists', 'week.publish', writeList)
-  post('/sequence/:pumpId/served', 'abstraction.log', writeServed)
-  get('/sequence/:pumpId/pauses/new', 'abstraction.log', newPause)
-  post('/sequence/:pumpId/pauses', 'abstraction.log', writePause)
-  post('/sequence/:pumpId/resumption', 'abstraction.log', writeResumption)
+  get('/turns/lists', 'turns.see', showLists)
+  get('/turns/lists/:pumpId', 'turns.see', showList)
+  get('/turns/settle/list/:pumpId', 'week.publish', newList)
+  post('/turns/settle/list/:pumpId', 'week.publish', writeList)
+  post('/turns/lists/:pumpId/had', 'abstraction.log', writeServed)
+  get('/turns/settle/pause/:pumpId', 'abstraction.log', newPause)
+  post('/turns/settle/pause/:pumpId', 'abstraction.log', writePause)
+  post('/turns/lists/:pumpId/goes-on', 'abstraction.log', writeResumption)
 }
 
 async function showLists(desk: Desk) {
@@ -85,7 +85,7 @@ async function writeList(desk: Desk<'pumpId'>) {
   return write(
     desk,
     (pen) => addTurnList(pen, { pumpId: pump.id, fromOn, perDay, plotIds: read.plotIds }),
-    () => `/turns/sequence/${pump.id}`,
+    () => `/turns/lists/${pump.id}`,
   )
 }
 
@@ -112,7 +112,7 @@ async function writeServed(desk: Desk<'pumpId'>) {
   return write(
     desk,
     (pen) => addServed(pen, { pumpId: pump.id, plotId, on: today }),
-    () => `/turns/sequence/${pump.id}`,
+    () => `/turns/lists/${pump.id}`,
   )
 }
 
@@ -131,7 +131,7 @@ async function writePause(desk: Desk<'pumpId'>) {
   return write(
     desk,
     (pen) => addPause(pen, pump.id, form.data, null),
-    () => `/turns/sequence/${pump.id}`,
+    () => `/turns/lists/${pump.id}`,
   )
 }
 
@@ -145,7 +145,7 @@ async function writeResumption(desk: Desk<'pumpId'>) {
   return write(
     desk,
     (pen) => addPause(pen, pump.id, pause, open.id),
-    () => `/turns/sequence/${pump.id}`,
+    () => `/turns/lists/${pump.id}`,
   )
 }
 
@@ -159,9 +159,9 @@ function showListForm(desk: Desk, { id, number, name }: Pump, filled: Filled) {
     titleValues: { number, name },
     form: TurnListForm,
     filled,
-    action: `/turns/sequence/${id}/lists`,
+    action: `/turns/settle/list/${id}`,
     intro: ['day.list.intro'],
-    back: `/turns/sequence/${id}`,
+    back: `/turns/lists/${id}`,
   })
 }
 
@@ -171,8 +171,8 @@ function showPauseForm(desk: Desk, { id, number, name }: Pump, filled: Filled) {
     titleValues: { number, name },
     form: PauseForm,
     filled,
-    action: `/turns/sequence/${id}/pauses`,
+    action: `/turns/settle/pause/${id}`,
     intro: ['day.pause.intro'],
-    back: `/turns/sequence/${id}`,
+    back: `/turns/lists/${id}`,
   })
 }

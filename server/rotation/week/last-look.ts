@@ -64,7 +64,7 @@ function wishLines(desk: Desk, { inputs, results }: ShownWeek): LookLine[] {
     small: desk.t('rotation.publish-wish', { wished: wishWords(desk, inputs, wished) }),
     figure: turn ? desk.format.clock(turn.startMinute) : '–',
     under: turn ? desk.format.weekday(turn.on) : desk.t('rotation.publish-no-turn'),
-    href: `/turns/weeks/${inputs.weekStartOn}/plots/${plotId}`,
+    href: `/turns/working/why/${inputs.weekStartOn}/${plotId}`,
   }))
 }
 

@@ -73,7 +73,7 @@ export function weekPage(desk: Desk, found: WeekFound, problems: Problem[]) {
     openDay: days.find(({ day }) => day === desk.today)?.day ?? days.find(({ rows }) => rows.length > 0)?.day,
     wordsOf: turnWords(desk, officers),
     hrefOf: ({ bookId, plotId }: { bookId?: string; plotId: string }) =>
-      bookId ? `/turns/${bookId}` : `/turns/weeks/${weekStartOn}/plots/${plotId}`,
+      bookId ? `/turns/${bookId}` : `/turns/working/why/${weekStartOn}/${plotId}`,
     changes: changesShown(desk, week, onTheSheet(turns)),
     caps: droughtCaps(inputs.drought),
     byList: listsInWeek(inputs),

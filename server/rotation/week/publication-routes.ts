@@ -10,9 +10,9 @@ import { takenBackOf } from '../published/taken-back-store.ts'
 
 /** A week that two devices published while they were apart: both are kept, and two names choose one. */
 export function addPublicationPages({ get, post }: Pages): void {
-  get('/weeks/:start/publications', 'turns.see', showPublications)
-  post('/weeks/:start/publications/:id/choice', 'week.publish', writeChoice)
-  post('/weeks/:start/choices/:id/approval', 'week.publish', writeApproval)
+  get('/turns/weeks/:start/twice', 'turns.see', showPublications)
+  post('/turns/weeks/:start/twice/:id', 'week.publish', writeChoice)
+  post('/turns/names/choice/:start/:id', 'week.publish', writeApproval)
 }
 
 async function showPublications(desk: Desk<'start'>) {
@@ -49,7 +49,7 @@ async function writeChoice(desk: Desk<'start' | 'id'>) {
   return write(
     desk,
     (pen) => chooseWeek(pen, { weekStartOn, publishedId: id }),
-    () => `/turns/weeks/${weekStartOn}/publications`,
+    () => `/turns/weeks/${weekStartOn}/twice`,
   )
 }
 
@@ -59,6 +59,6 @@ async function writeApproval(desk: Desk<'start' | 'id'>) {
   return write(
     desk,
     (pen) => approve(pen, id),
-    () => `/turns/weeks/${weekStartOn}/publications`,
+    () => `/turns/weeks/${weekStartOn}/twice`,
   )
 }

@@ -14,10 +14,10 @@ import { type Problem, weekPage } from './pages.ts'
 
 /** The weeks, one week with its turns, water and shares and the publication of a draft. */
 export function addWeekPages({ get, post }: Pages): void {
-  get('/weeks', 'turns.see', showWeeks)
-  get('/weeks/:start', 'turns.see', showWeek)
-  get('/weeks/:start/publication/new', 'week.publish', lookBeforePublishing)
-  post('/weeks/:start/publication', 'week.publish', writePublication)
+  get('/turns', 'turns.see', showWeeks)
+  get('/turns/weeks/:start', 'turns.see', showWeek)
+  get('/turns/weeks/:start/publish', 'week.publish', lookBeforePublishing)
+  post('/turns/weeks/:start/publish', 'week.publish', writePublication)
 }
 
 async function showWeeks(desk: Desk) {

@@ -13,8 +13,8 @@ const TakingBackForm = defineForm('rotation.taking-back', { reason: text({ max: 
 
 /** A published week that nobody has acted on yet can be taken back; then it is a draft again. */
 export function addTakingBackPages({ get, post }: Pages): void {
-  get('/weeks/:start/withdrawals/new', 'week.publish', newTakingBack)
-  post('/weeks/:start/withdrawals', 'week.publish', writeTakingBack)
+  get('/turns/weeks/:start/change?as=off', 'week.publish', newTakingBack)
+  post('/turns/weeks/:start/change?as=off', 'week.publish', writeTakingBack)
 }
 
 async function newTakingBack(desk: Desk<'start'>) {
@@ -44,7 +44,7 @@ function showForm(desk: Desk<'start'>, filled: Filled) {
     filled,
     submit: 'rotation.taking-back.submit',
     intro: ['rotation.taking-back.intro'],
-    action: `/turns/weeks/${weekStartOn}/withdrawals`,
+    action: `/turns/weeks/${weekStartOn}/change?as=off`,
     back: `/turns/weeks/${weekStartOn}`,
   })
 }

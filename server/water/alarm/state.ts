@@ -23,7 +23,7 @@ export async function waterAlarms(desk: Pick<Desk, 'db' | 'today' | 'format'>): 
           {
             key: 'water.alarm.stage',
             values: { severity: stage.severity, name: stage.name },
-            href: '/water/drought-stages',
+            href: '/water/dry',
           },
         ]
       : []),
@@ -49,5 +49,5 @@ function doubtAlarm({ weir, reading, doubted }: WaterState, { format }: Pick<Des
     date: format.date(doubted.reading.readOn),
     rules: format.date(reading.readOn),
   }
-  return [{ key: 'water.alarm.doubted', values, href: `/water/levels/${doubted.id}` }]
+  return [{ key: 'water.alarm.doubted', values, href: `/water/lines/level/${doubted.id}` }]
 }

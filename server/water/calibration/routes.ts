@@ -18,8 +18,8 @@ const CalibrationForm = defineForm('storage.calibrationForm', {
 
 /** The table that the group's own books propose, and the committee's answer to it. */
 export function addCalibrationPages({ get, post }: Pages): void {
-  get('/weirs/:id/calibration', 'water.see', showCalibration)
-  post('/weirs/:id/calibration', 'water.describe', writeAnswer)
+  get('/water/weirs/:id/check', 'water.see', showCalibration)
+  post('/water/weirs/:id/check', 'water.describe', writeAnswer)
 }
 
 async function writeAnswer(desk: Desk<'id'>) {
@@ -44,7 +44,7 @@ async function writeAnswer(desk: Desk<'id'>) {
         working: workingOf(fit, book),
         rows: fit.rows,
       }),
-    (id) => `/water/weirs/${state.weir.id}/tables/${id}`,
+    (id) => `/water/names/table/${state.weir.id}/${id}`,
   )
 }
 

@@ -19,11 +19,11 @@ const CAUTIONS = ['water.caution-chamber', 'storage.caution-pump', 'water.cautio
 
 /** The collecting chamber: its measures, its refill tests, and what it gives at today's level. */
 export function addChamberPages({ get, post }: Pages): void {
-  get('/weirs/:id/chamber', 'water.see', showChamber)
-  get('/weirs/:id/chambers/new', 'water.describe', newChamber)
-  post('/weirs/:id/chambers', 'water.describe', writeChamber)
-  get('/weirs/:id/refill-tests/new', 'level.record', newRefillTest)
-  post('/weirs/:id/refill-tests', 'level.record', writeRefillTest)
+  get('/water/working/chamber/:id', 'water.see', showChamber)
+  get('/water/weirs/:id/chamber', 'water.describe', newChamber)
+  post('/water/weirs/:id/chamber', 'water.describe', writeChamber)
+  get('/water/weirs/:id/refill', 'level.record', newRefillTest)
+  post('/water/weirs/:id/refill', 'level.record', writeRefillTest)
 }
 
 async function showChamber(desk: Desk<'id'>) {
@@ -68,7 +68,7 @@ async function writeChamber(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addChamber(pen, { weirId: weir.id, fromOn, ...measures }),
-    () => `/water/weirs/${weir.id}/chamber`,
+    () => `/water/working/chamber/${weir.id}`,
   )
 }
 
@@ -97,7 +97,7 @@ async function writeRefillTest(desk: Desk<'id'>) {
         remark,
         readings: read.readings,
       }),
-    () => `/water/weirs/${weir.id}/chamber`,
+    () => `/water/working/chamber/${weir.id}`,
   )
 }
 
@@ -136,10 +136,10 @@ function showChamberForm(desk: Desk, weir: Weir, filled: Filled) {
     titleValues: { number: weir.number },
     form: ChamberForm,
     filled,
-    action: `/water/weirs/${weir.id}/chambers`,
+    action: `/water/weirs/${weir.id}/chamber`,
     intro: ['storage.chamberForm.intro'],
     cautions: CAUTIONS,
-    back: `/water/weirs/${weir.id}/chamber`,
+    back: `/water/working/chamber/${weir.id}`,
   })
 }
 
@@ -149,9 +149,9 @@ function showRefill(desk: Desk, weir: Weir, filled: Filled) {
     titleValues: { number: weir.number },
     form: RefillForm,
     filled,
-    action: `/water/weirs/${weir.id}/refill-tests`,
+    action: `/water/weirs/${weir.id}/refill`,
     intro: ['storage.refill.intro', 'storage.refill.intro-when'],
     cautions: CAUTIONS,
-    back: `/water/weirs/${weir.id}/chamber`,
+    back: `/water/working/chamber/${weir.id}`,
   })
 }

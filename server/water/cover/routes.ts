@@ -15,9 +15,9 @@ import { coverLines, coverSentence, stopSentence } from './words.ts'
 
 /** How long the water of a weir lasts, and what the group settles on for looking ahead. */
 export function addCoverPages({ get, post }: Pages): void {
-  get('/weirs/:id/cover', 'water.see', showCover)
-  get('/weirs/:id/cover-terms/new', 'water.describe', newTerm)
-  post('/weirs/:id/cover-terms', 'water.describe', writeTerm)
+  get('/water/working/lasts/:id', 'water.see', showCover)
+  get('/water/settle/plan/:id', 'water.describe', newTerm)
+  post('/water/settle/plan/:id', 'water.describe', writeTerm)
 }
 
 async function showCover(desk: Desk<'id'>) {
@@ -59,7 +59,7 @@ async function writeTerm(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => setCoverTerm(pen, { weirId: weir.id, ...term }),
-    () => `/water/weirs/${weir.id}/cover`,
+    () => `/water/working/lasts/${weir.id}`,
   )
 }
 
@@ -83,8 +83,8 @@ function showTerm(desk: Desk, weir: Weir, filled: Filled) {
     titleValues: { number: weir.number },
     form: CoverTermForm,
     filled,
-    action: `/water/weirs/${weir.id}/cover-terms`,
+    action: `/water/settle/plan/${weir.id}`,
     intro: ['outlook.term.intro'],
-    back: `/water/weirs/${weir.id}/cover`,
+    back: `/water/working/lasts/${weir.id}`,
   })
 }

@@ -72,16 +72,16 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
   if (storage.cannotSay || !reading || !survey || levelTodayM === null || !coverWeir) return []
   const { t } = desk
   const f = desk.format
-  const path = `/water/weirs/${weir.id}`
+  const working = (what: string) => `/water/working/${what}/${weir.id}`
   const cubic = (m3: M3) => `${f.volume(m3)} m³`
   return [
     {
       label: t('outlook.line.level'),
       value: `${f.two(storage.waterLevelM)} m`,
       date: reading.readOn,
-      href: `/water/levels/${reading.id}`,
+      href: `/water/lines/level/${reading.id}`,
     },
-    { label: t('outlook.line.error'), value: `${f.one(storage.levelErrorCm)} cm`, href: `${path}/storage` },
+    { label: t('outlook.line.error'), value: `${f.one(storage.levelErrorCm)} cm`, href: working('store') },
     ...(since.days > 0
       ? [
           { label: t('outlook.line.since-drawn'), value: cubic(since.drawnM3), href: '/log' },
@@ -91,13 +91,13 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
           { label: t('outlook.line.level-today'), value: `${f.two(levelTodayM)} m`, date: state.on },
         ]
       : []),
-    { label: t('outlook.line.drinking'), value: `${f.two(coverWeir.dailyDrinkingM3)} m³`, href: `${path}/reserve` },
+    { label: t('outlook.line.drinking'), value: `${f.two(coverWeir.dailyDrinkingM3)} m³`, href: working('kept') },
     {
       label: t('outlook.line.loss'),
       value: fallWords(state, desk),
-      href: `${path}/loss`,
+      href: working('loss'),
     },
-    { label: t('outlook.line.loss-now'), value: `${f.two(state.dailyLossM3)} m³`, href: `${path}/storage` },
+    { label: t('outlook.line.loss-now'), value: `${f.two(state.dailyLossM3)} m³`, href: working('store') },
     ...(coverWeir.rise > 1 ? [{ label: t('outlook.line.loss-rise'), value: f.two(coverWeir.rise) }] : []),
     {
       label: t('outlook.line.plan'),
@@ -110,7 +110,7 @@ export function coverLines(one: CoverState, desk: Desk): WorkingLine[] {
       date: term?.fromOn ?? null,
       source: term ? (term.words ?? '') : t('outlook.line.leak-unset'),
     },
-    { label: t('outlook.line.late-rain'), value: f.date(state.lateRainOn!), href: '/water/reserve' },
-    { label: t('outlook.line.extra-weeks'), value: f.whole(state.extraWeeks), href: '/water/reserve' },
+    { label: t('outlook.line.late-rain'), value: f.date(state.lateRainOn!), href: '/water/kept' },
+    { label: t('outlook.line.extra-weeks'), value: f.whole(state.extraWeeks), href: '/water/kept' },
   ]
 }

@@ -26,15 +26,15 @@ const MOST_DAYS_AHEAD = 31
 
 /** Drought stages in the group's own words: proposed by readings, declared and lifted by people. */
 export function addDroughtPages({ get, post }: Pages): void {
-  get('/drought-stages', 'water.see', showStages)
-  get('/drought-stages/new', 'rule.set', newStage)
-  post('/drought-stages', 'rule.set', writeStage)
-  get('/drought-stages/:id/corrections/new', 'rule.set', newStageCorrection)
-  post('/drought-stages/:id/corrections', 'rule.set', writeStageCorrection)
-  get('/drought-declarations/new', 'rule.set', newDeclaration)
-  post('/drought-declarations', 'rule.set', writeDeclaration)
-  get('/drought-declarations/:id/lifts/new', 'rule.set', newLift)
-  post('/drought-declarations/:id/lifts', 'rule.set', writeLift)
+  get('/water/dry', 'water.see', showStages)
+  get('/water/dry/stage', 'rule.set', newStage)
+  post('/water/dry/stage', 'rule.set', writeStage)
+  get('/water/lines/stage/:id/correct', 'rule.set', newStageCorrection)
+  post('/water/lines/stage/:id/correct', 'rule.set', writeStageCorrection)
+  get('/water/dry/declare', 'rule.set', newDeclaration)
+  post('/water/dry/declare', 'rule.set', writeDeclaration)
+  get('/water/dry/declare/:id', 'rule.set', newLift)
+  post('/water/dry/declare/:id', 'rule.set', writeLift)
 }
 
 async function showStages(desk: Desk) {
@@ -69,7 +69,7 @@ async function writeStage(desk: Desk) {
   return write(
     desk,
     (pen) => addStage(pen, input.stage),
-    () => '/water/drought-stages',
+    () => '/water/dry',
   )
 }
 
@@ -89,7 +89,7 @@ async function writeStageCorrection(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addStage(pen, input.stage, { correctsId: id, reason }),
-    () => '/water/drought-stages',
+    () => '/water/dry',
   )
 }
 
@@ -112,7 +112,7 @@ async function writeDeclaration(desk: Desk) {
   return write(
     desk,
     (pen) => declareStage(pen, { stageId, fromOn, reason, wasProposed }, form.data.minute),
-    () => '/water/drought-stages',
+    () => '/water/dry',
   )
 }
 
@@ -130,7 +130,7 @@ async function writeLift(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => liftDeclaration(pen, { declarationId: id, liftedOn, reason }),
-    () => '/water/drought-stages',
+    () => '/water/dry',
   )
 }
 
@@ -152,7 +152,7 @@ async function show(desk: Desk, shown: FormPage) {
     value: weir.id,
     label: t('water.weir.heading', { ...weir }),
   }))
-  return formPage(desk, { ...shown, options: { weirId }, back: '/water/drought-stages' })
+  return formPage(desk, { ...shown, options: { weirId }, back: '/water/dry' })
 }
 
 async function showDeclaration(desk: Desk, filled: Filled) {
@@ -165,20 +165,20 @@ async function showDeclaration(desk: Desk, filled: Filled) {
     form: DeclarationForm,
     filled,
     options: { stageId, minute: await minuteOptions(desk) },
-    action: '/water/drought-declarations',
+    action: '/water/dry/declare',
     submit: 'stream.declare.submit',
     intro: ['stream.declare.intro'],
-    back: '/water/drought-stages',
+    back: '/water/dry',
   })
 }
 
 function stagePage(filled: Filled): FormPage {
   const intro = ['stream.stage.intro', 'stream.stage.intro-caps']
-  return { title: 'stream.stage.title', form: StageForm, filled, action: '/water/drought-stages', intro }
+  return { title: 'stream.stage.title', form: StageForm, filled, action: '/water/dry/stage', intro }
 }
 
 function changePage(id: string, filled: Filled): FormPage {
-  const action = `/water/drought-stages/${id}/corrections`
+  const action = `/water/lines/stage/${id}/correct`
   return {
     title: 'stream.stage.change',
     form: StageCorrectionForm,
@@ -189,7 +189,7 @@ function changePage(id: string, filled: Filled): FormPage {
 }
 
 function liftPage(id: string, filled: Filled): FormPage {
-  const action = `/water/drought-declarations/${id}/lifts`
+  const action = `/water/dry/declare/${id}`
   return {
     title: 'stream.lift.title',
     form: LiftForm,

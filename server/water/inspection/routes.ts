@@ -19,11 +19,11 @@ const CAUTIONS = ['stream.caution-wall', 'water.caution-chamber', 'water.caution
 
 /** The inspection book: what was found on each part of a weir, what to do, when next. */
 export function addInspectionPages({ get, post }: Pages): void {
-  get('/inspections', 'water.see', listAll)
-  get('/inspections/new', 'level.record', newInspection)
-  post('/inspections', 'level.record', writeInspection)
-  get('/inspections/:id', 'water.see', showInspection)
-  post('/inspections/:id/strikes', 'level.record', writeStrike)
+  get('/water/walls', 'water.see', listAll)
+  get('/water/walls/new', 'level.record', newInspection)
+  post('/water/walls/new', 'level.record', writeInspection)
+  get('/water/lines/wall/:id', 'water.see', showInspection)
+  post('/water/lines/wall/:id/correct', 'level.record', writeStrike)
 }
 
 async function listAll(desk: Desk) {
@@ -45,7 +45,7 @@ async function listAll(desk: Desk) {
 }
 
 /** A wall is looked at part by part. */
-const NEXT_LOOK: Repeated = { path: '/water/inspections/new', keeps: ['weirId', 'seenOn', 'inspectorId'] }
+const NEXT_LOOK: Repeated = { path: '/water/walls/new', keeps: ['weirId', 'seenOn', 'inspectorId'] }
 
 async function newInspection(desk: Desk) {
   const { weirId = '', part = '' } = desk.query
@@ -61,7 +61,7 @@ async function writeInspection(desk: Desk) {
   return write(
     desk,
     (pen) => addInspection(pen, form.data),
-    (id) => nextOr(desk, NEXT_LOOK, `/water/inspections/${id}`),
+    (id) => nextOr(desk, NEXT_LOOK, `/water/lines/wall/${id}`),
   )
 }
 
@@ -74,7 +74,7 @@ async function writeStrike(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => strikeInspection(pen, { id, reason }),
-    () => '/water/inspections',
+    () => '/water/walls',
   )
 }
 
@@ -128,10 +128,10 @@ async function show(desk: Desk, filled: Filled) {
     form: InspectionForm,
     filled,
     options: { weirId: weirs, inspectorId: persons },
-    action: '/water/inspections',
+    action: '/water/walls/new',
     another: true,
     intro: ['stream.inspection.intro', 'stream.inspection.when'],
     cautions: CAUTIONS,
-    back: '/water/inspections',
+    back: '/water/walls',
   })
 }

@@ -15,10 +15,10 @@ const NEXT_LEVEL: Repeated = { path: '/water/levels/new', keeps: ['readOn', 'rea
 
 /** The level book: readings and their corrections. */
 export function addLevelPages({ get, post }: Pages): void {
-  get('/levels/new', 'level.record', newLevel)
-  post('/levels', 'level.record', writeLevel)
-  get('/levels/:id/corrections/new', 'level.record', newCorrection)
-  post('/levels/:id/corrections', 'level.record', writeCorrection)
+  get('/water/levels/new', 'level.record', newLevel)
+  post('/water/levels/new', 'level.record', writeLevel)
+  get('/water/lines/level/:id/correct', 'level.record', newCorrection)
+  post('/water/lines/level/:id/correct', 'level.record', writeCorrection)
 }
 
 async function newLevel(desk: Desk) {
@@ -39,7 +39,7 @@ async function writeLevel(desk: Desk) {
   return write(
     desk,
     (pen) => addLevelReading(pen, read.reading),
-    (id) => nextOr(desk, NEXT_LEVEL, `/water/levels/${id}`),
+    (id) => nextOr(desk, NEXT_LEVEL, `/water/lines/level/${id}`),
   )
 }
 
@@ -58,7 +58,7 @@ async function writeCorrection(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addLevelReading(pen, { ...read.reading, correctsId: reading.id, reason }),
-    (id) => `/water/levels/${id}`,
+    (id) => `/water/lines/level/${id}`,
   )
 }
 
@@ -96,7 +96,7 @@ function newLevelPage(filled: Filled): FormPage {
     title: 'water.level.title',
     form: LevelForm,
     filled,
-    action: '/water/levels',
+    action: '/water/levels/new',
     intro: ['water.level.intro'],
     cautions: CAUTIONS,
     back: '/water',
@@ -109,8 +109,8 @@ function correctionPage({ id }: WrittenReading, filled: Filled): FormPage {
     title: 'water.level.correction-title',
     form: LevelCorrectionForm,
     filled,
-    action: `/water/levels/${id}/corrections`,
+    action: `/water/lines/level/${id}/correct`,
     intro: ['water.level.correction-intro'],
-    back: `/water/levels/${id}`,
+    back: `/water/lines/level/${id}`,
   }
 }

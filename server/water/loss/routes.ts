@@ -22,9 +22,9 @@ const LossForm = defineForm('storage.lossForm', {
 
 /** What the sand loses by itself on rest days, and what the group settles on. */
 export function addLossPages({ get, post }: Pages): void {
-  get('/weirs/:id/loss', 'water.see', showLoss)
-  get('/weirs/:id/losses/new', 'water.describe', newLoss)
-  post('/weirs/:id/losses', 'water.describe', writeLoss)
+  get('/water/working/loss/:id', 'water.see', showLoss)
+  get('/water/settle/loss/:id', 'water.describe', newLoss)
+  post('/water/settle/loss/:id', 'water.describe', writeLoss)
 }
 
 async function showLoss(desk: Desk<'id'>) {
@@ -89,8 +89,8 @@ function showLossForm(desk: Desk, weir: Weir, filled: Filled) {
     titleValues: { number: weir.number },
     form: LossForm,
     filled,
-    action: `/water/weirs/${weir.id}/losses`,
+    action: `/water/settle/loss/${weir.id}`,
     intro: ['storage.lossForm.intro'],
-    back: `/water/weirs/${weir.id}/loss`,
+    back: `/water/working/loss/${weir.id}`,
   })
 }

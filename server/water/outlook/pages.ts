@@ -139,7 +139,7 @@ export function outlookLines(found: OutlookState, desk: Desk, seasonEndOn: Calen
           },
         ]
       : []),
-    { label: t('outlook.line.recharge-from'), value: `${f.one(rechargeFromMm)} mm`, href: '/water/reserve' },
+    { label: t('outlook.line.recharge-from'), value: `${f.one(rechargeFromMm)} mm`, href: '/water/kept' },
     ...weirs.flatMap((ahead) => weirLines(ahead, desk)),
   ]
 }
@@ -155,13 +155,13 @@ function weirLines({ cover, recharge }: WeirAhead, desk: Desk): WorkingLine[] {
       value: t('outlook.line.per-mm', { volume: f.two(recharge.rechargeM3PerMm) }),
       source: t(`outlook.recharge.${recharge.source}`, { stretches }),
       date: recharge.source === 'own' ? cover.term!.fromOn : null,
-      href: recharge.source === 'own' ? `/water/weirs/${weir.id}/cover` : '/log/balance',
+      href: recharge.source === 'own' ? `/water/working/lasts/${weir.id}` : '/water/went',
     },
     {
       label: t('outlook.line.weir-plan', { number: weir.number }),
       value: `${f.volume(cover.plan.volumeM3)} m³`,
       source: planWords(cover, desk),
-      href: `/water/weirs/${weir.id}/cover`,
+      href: `/water/working/lasts/${weir.id}`,
     },
   ]
 }

@@ -22,13 +22,13 @@ import {
 
 /** The water of the season ahead over the group's own rain years. */
 export function addOutlookPages({ get, post }: Pages): void {
-  get('/outlook', 'water.see', showOutlook)
-  get('/outlook-settings/new', 'water.describe', newSetting)
-  post('/outlook-settings', 'water.describe', writeSetting)
-  get('/rain-records/new', 'water.describe', newRainRecord)
-  post('/rain-records', 'water.describe', writeRainRecord)
-  get('/rain-records/:id', 'water.see', showRainRecord)
-  post('/rain-records/:id/strikes', 'water.describe', writeStrike)
+  get('/water/lasts', 'water.see', showOutlook)
+  get('/water/settle/how-sure', 'water.describe', newSetting)
+  post('/water/settle/how-sure', 'water.describe', writeSetting)
+  get('/crops/weather/list?as=old-rain', 'water.describe', newRainRecord)
+  post('/crops/weather/list?as=old-rain', 'water.describe', writeRainRecord)
+  get('/water/lines/rain-record/:id', 'water.see', showRainRecord)
+  post('/water/lines/rain-record/:id/correct', 'water.describe', writeStrike)
 }
 
 async function showOutlook(desk: Desk) {
@@ -57,7 +57,7 @@ async function writeSetting(desk: Desk) {
   return write(
     desk,
     (pen) => setOutlook(pen, { fromOn, holdsIn: seasonsOfTen / 10, seed }),
-    () => '/water/outlook',
+    () => '/water/lasts',
   )
 }
 
@@ -78,7 +78,7 @@ async function writeRainRecord(desk: Desk) {
   return write(
     desk,
     (pen) => addRainRecord(pen, { source, years }),
-    (id) => `/water/rain-records/${id}`,
+    (id) => `/water/lines/rain-record/${id}`,
   )
 }
 
@@ -90,7 +90,7 @@ async function writeStrike(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => strikeRainRecord(pen, { id, reason: form.data.reason }),
-    () => '/water/outlook',
+    () => '/water/lasts',
   )
 }
 
@@ -129,9 +129,9 @@ function showSetting(desk: Desk, filled: Filled) {
     title: 'outlook.setting.title',
     form: OutlookSettingForm,
     filled,
-    action: '/water/outlook-settings',
+    action: '/water/settle/how-sure',
     intro: ['outlook.setting.intro'],
-    back: '/water/outlook',
+    back: '/water/lasts',
   })
 }
 
@@ -140,8 +140,8 @@ function showRecord(desk: Desk, filled: Filled) {
     title: 'outlook.record.title',
     form: RainRecordForm,
     filled,
-    action: '/water/rain-records',
+    action: '/crops/weather/list?as=old-rain',
     intro: ['outlook.record.intro'],
-    back: '/water/outlook',
+    back: '/water/lasts',
   })
 }

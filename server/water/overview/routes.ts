@@ -26,9 +26,9 @@ const SHOWN_READINGS = 12
 
 /** All weirs together, and one weir with all that is known of it. */
 export function addOverviewPages({ get }: Pages): void {
-  get('/', 'water.see', showWater)
-  get('/weirs/:id', 'water.see', showWeir)
-  get('/weirs/:id/surveys/:surveyId', 'water.see', showSurvey)
+  get('/water', 'water.see', showWater)
+  get('/water/weirs/:id', 'water.see', showWeir)
+  get('/water/lines/sand/:id/:surveyId', 'water.see', showSurvey)
 }
 
 async function showWater(desk: Desk) {

@@ -9,8 +9,8 @@ import { reserveWorking } from './working.ts'
 
 /** What is kept for people and animals, weir by weir, and why. */
 export function addReservePages({ get }: Pages): void {
-  get('/reserve', 'water.see', showReserve)
-  get('/weirs/:id/reserve', 'water.see', showWorking)
+  get('/water/kept', 'water.see', showReserve)
+  get('/water/working/kept/:id', 'water.see', showWorking)
 }
 
 async function showReserve(desk: Desk) {

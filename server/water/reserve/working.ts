@@ -24,7 +24,7 @@ export function reserveWorking(state: WaterState, desk: Desk): Working {
     lines: [...userLines(state, desk), ...termLines(state, desk)],
     equation: t('water.working.reserve-equation'),
     source: t('water.working.reserve-source'),
-    back: '/water/reserve',
+    back: '/water/kept',
   }
 }
 
@@ -56,7 +56,7 @@ function termLines(state: WaterState, desk: Desk): WorkingLine[] {
       value: `${f.two(dailyLossM3)} m³`,
       date: reading.readOn,
       source: fallWords(state, desk),
-      href: `/water/weirs/${weir.id}/loss`,
+      href: `/water/working/loss/${weir.id}`,
     })
   if (!reserve) return lines
   const cubic = (m3: M3) => `${f.volume(m3)} m³`
@@ -65,7 +65,7 @@ function termLines(state: WaterState, desk: Desk): WorkingLine[] {
       label: t('water.working.days-to-rain', { date: f.date(addDays(on, reserve.days)), weeks: state.extraWeeks }),
       value: f.whole(reserve.days),
       date: on,
-      href: '/water/reserve',
+      href: '/water/kept',
     },
     { label: t('water.working.reserve-drinking'), value: cubic(reserve.drinkingM3) },
     { label: t('water.working.reserve-loss'), value: cubic(reserve.lossM3) },

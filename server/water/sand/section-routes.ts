@@ -12,8 +12,8 @@ import { addProbedSurvey } from './survey-store.ts'
 
 /** A weir described by lines of probe holes, and its picture. */
 export function addSectionPages({ get, post }: Pages): void {
-  get('/weirs/:id/sections/new', 'water.describe', newSections)
-  post('/weirs/:id/sections', 'water.describe', writeSections)
+  get('/water/weirs/:id/sand?as=rod', 'water.describe', newSections)
+  post('/water/weirs/:id/sand?as=rod', 'water.describe', writeSections)
 }
 
 async function newSections(desk: Desk<'id'>) {
@@ -34,7 +34,7 @@ async function writeSections(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addProbedSurvey(pen, { weirId: weir.id, ...read.survey }),
-    (id) => `/water/weirs/${weir.id}/surveys/${id}`,
+    (id) => `/water/lines/sand/${weir.id}/${id}`,
   )
 }
 
@@ -58,7 +58,7 @@ function show(desk: Desk, weir: Weir, filled: Filled, room: number) {
     form: sectionForm(room),
     filled,
     options: { layer1Sand: kinds, layer2Sand: kinds, layer3Sand: kinds },
-    action: `/water/weirs/${weir.id}/sections`,
+    action: `/water/weirs/${weir.id}/sand?as=rod`,
     submit: 'layout.save',
     moreRoom: roomFor(room) < MOST_SECTIONS ? roomFor(roomFor(room) + 4) : null,
     cautions: ['water.caution-probing', 'water.caution-flood'],

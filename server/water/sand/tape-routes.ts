@@ -10,10 +10,10 @@ import { firstDay, SurveyForm, WeirForm } from './tape-forms.ts'
 
 /** A new weir, and its sand described by the tape alone. */
 export function addTapePages({ get, post }: Pages): void {
-  get('/weirs/new', 'water.describe', newWeir)
-  post('/weirs', 'water.describe', writeWeir)
-  get('/weirs/:id/surveys/new', 'water.describe', newSurvey)
-  post('/weirs/:id/surveys', 'water.describe', writeSurvey)
+  get('/water/weirs/new', 'water.describe', newWeir)
+  post('/water/weirs/new', 'water.describe', writeWeir)
+  get('/water/weirs/:id/sand', 'water.describe', newSurvey)
+  post('/water/weirs/:id/sand', 'water.describe', writeSurvey)
 }
 
 async function newWeir(desk: Desk) {
@@ -62,7 +62,7 @@ function showWeirForm(desk: Desk, filled: Filled) {
     title: 'water.weir.title',
     form: WeirForm,
     filled,
-    action: '/water/weirs',
+    action: '/water/weirs/new',
     intro: ['water.weir.intro'],
     cautions: ['water.caution-probing', 'water.caution-chamber', 'water.caution-flood'],
     back: '/water',
@@ -75,7 +75,7 @@ function showSurvey(desk: Desk, weir: Weir, filled: Filled) {
     titleValues: { number: weir.number },
     form: SurveyForm,
     filled,
-    action: `/water/weirs/${weir.id}/surveys`,
+    action: `/water/weirs/${weir.id}/sand`,
     intro: ['water.weir.survey-intro'],
     cautions: ['water.caution-probing', 'water.caution-flood'],
     back: `/water/weirs/${weir.id}`,

@@ -59,7 +59,7 @@ function probedLines(
   const { t } = desk
   const f = desk.format
   const date = survey.surveyedOn
-  const href = `/water/weirs/${survey.weirId}/surveys/${survey.surveyId}`
+  const href = `/water/lines/sand/${survey.weirId}/${survey.surveyId}`
   const levelM = Math.min(waterLevelM ?? survey.crestLevelM, survey.crestLevelM)
   const areas = sections.map((section) => ({
     label: t('storage.working.wet-area', { distance: f.one(section.chainageM) }),
@@ -93,6 +93,6 @@ function tableLines(table: WrittenTable, levelM: number, { t, format: f }: Desk)
       high: f.volume(row.highM3),
     }),
     date: table.fromOn,
-    href: `/water/weirs/${table.weirId}/tables/${table.id}`,
+    href: `/water/names/table/${table.weirId}/${table.id}`,
   }))
 }

@@ -11,7 +11,7 @@ import { waterStates } from './state.ts'
 
 /** One line of the level book, with what it means for the water and what is odd about it. */
 export function addReadingPages({ get }: Pages): void {
-  get('/levels/:id', 'water.see', showLevel)
+  get('/water/lines/level/:id', 'water.see', showLevel)
 }
 
 async function showLevel(desk: Desk<'id'>) {

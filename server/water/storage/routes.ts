@@ -7,7 +7,7 @@ import { storageWorking } from './working.ts'
 /** How much water a weir holds today, and how that is worked out. */
 export function addStoragePages(pages: Pages): void {
   addReadingPages(pages)
-  pages.get('/weirs/:id/storage', 'water.see', showStorage)
+  pages.get('/water/working/store/:id', 'water.see', showStorage)
 }
 
 async function showStorage(desk: Desk<'id'>) {

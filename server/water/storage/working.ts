@@ -65,7 +65,7 @@ function readingLines(state: WaterState, survey: WeirSurvey, { t, format: f }: D
       label: t('water.working.reading'),
       value: `${f.one(reading.depthCm)} cm`,
       date,
-      href: `/water/levels/${reading.id}`,
+      href: `/water/lines/level/${reading.id}`,
     },
     { label: t('water.working.level'), value: metres(f.two(storage.waterLevelM)), date },
   ]

@@ -16,12 +16,12 @@ const CAUTIONS = ['water.caution-flood']
 
 /** Measuring what flows in the stream, by a float or by a bucket. */
 export function addGaugingPages({ get, post }: Pages): void {
-  get('/float-gaugings/new', 'level.record', newFloatGauging)
-  post('/float-gaugings', 'level.record', writeFloatGauging)
-  get('/bucket-gaugings/new', 'level.record', newBucketGauging)
-  post('/bucket-gaugings', 'level.record', writeBucketGauging)
-  get('/gaugings/:id', 'water.see', showGauging)
-  post('/gaugings/:id/strikes', 'level.record', writeStrike)
+  get('/water/stream/flow', 'level.record', newFloatGauging)
+  post('/water/stream/flow', 'level.record', writeFloatGauging)
+  get('/water/stream/flow?as=bucket', 'level.record', newBucketGauging)
+  post('/water/stream/flow?as=bucket', 'level.record', writeBucketGauging)
+  get('/water/lines/flow/:id', 'water.see', showGauging)
+  post('/water/lines/flow/:id/correct', 'level.record', writeStrike)
 }
 
 async function newFloatGauging(desk: Desk) {
@@ -53,7 +53,7 @@ async function writeStrike(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => strikeGauging(pen, { id, reason }),
-    () => '/water/stream-share',
+    () => '/water/stream',
   )
 }
 
@@ -62,7 +62,7 @@ async function take(desk: Desk, input: GaugingInput, show: typeof showFloat) {
   return write(
     desk,
     (pen) => addGauging(pen, input.gauging),
-    (id) => `/water/gaugings/${id}`,
+    (id) => `/water/lines/flow/${id}`,
   )
 }
 
@@ -89,10 +89,10 @@ async function showFloat(desk: Desk, filled: Filled) {
     title: 'stream.gauging.float',
     form: FloatForm,
     filled,
-    action: '/water/float-gaugings',
+    action: '/water/stream/flow',
     intro: ['stream.gauging.intro-float'],
     cautions: CAUTIONS,
-    back: '/water/stream-share',
+    back: '/water/stream',
   })
 }
 
@@ -101,9 +101,9 @@ async function showBucket(desk: Desk, filled: Filled) {
     title: 'stream.gauging.bucket',
     form: BucketForm,
     filled,
-    action: '/water/bucket-gaugings',
+    action: '/water/stream/flow?as=bucket',
     intro: ['stream.gauging.intro-bucket'],
     cautions: CAUTIONS,
-    back: '/water/stream-share',
+    back: '/water/stream',
   })
 }

@@ -8,8 +8,8 @@ import { addSetAside, restDaysAmong } from './rest-store.ts'
 
 /** One rest day is set aside: somebody asks with the reason, and two others put their names under it. */
 export function addRestPages({ get, post }: Pages): void {
-  get('/rest-set-asides/new', 'rule.set', newSetAside)
-  post('/rest-set-asides', 'rule.set', writeSetAside)
+  get('/water/settle/rest-set-aside', 'rule.set', newSetAside)
+  post('/water/settle/rest-set-aside', 'rule.set', writeSetAside)
 }
 
 async function newSetAside(desk: Desk) {
@@ -29,7 +29,7 @@ async function writeSetAside(desk: Desk) {
   return write(
     desk,
     (pen) => addSetAside(pen, { on, weirId, reason }),
-    () => '/water/stream-share',
+    () => '/water/stream',
   )
 }
 
@@ -39,8 +39,8 @@ async function show(desk: Desk, filled: Filled) {
     form: SetAsideForm,
     filled,
     options: { weirId: (await listWeirs(desk.db)).map(numberedOption) },
-    action: '/water/rest-set-asides',
+    action: '/water/settle/rest-set-aside',
     intro: ['stream.set-aside.intro'],
-    back: '/water/stream-share',
+    back: '/water/stream',
   })
 }

@@ -16,11 +16,11 @@ import { NO_SHARE, setShutMark, setStreamShare, streamShareOn, waitingShares } f
 /** What is left to the stream: rest days, marks below which weirs stay shut, and the permit. */
 export function addStreamPages(pages: Pages): void {
   const { get, post } = pages
-  get('/stream-share', 'water.see', showStream)
-  get('/stream-share/new', 'rule.set', newShare)
-  post('/stream-share', 'rule.set', writeShare)
-  get('/shut-marks/new', 'rule.set', newShutMark)
-  post('/shut-marks', 'rule.set', writeShutMark)
+  get('/water/stream', 'water.see', showStream)
+  get('/water/stream/share', 'rule.set', newShare)
+  post('/water/stream/share', 'rule.set', writeShare)
+  get('/water/settle/shut', 'rule.set', newShutMark)
+  post('/water/settle/shut', 'rule.set', writeShutMark)
   addRestPages(pages)
 }
 
@@ -72,7 +72,7 @@ async function writeShare(desk: Desk) {
   return write(
     desk,
     (pen) => setStreamShare(pen, share),
-    () => '/water/stream-share',
+    () => '/water/stream',
   )
 }
 
@@ -91,7 +91,7 @@ async function writeShutMark(desk: Desk) {
   return write(
     desk,
     (pen) => setShutMark(pen, mark),
-    () => '/water/stream-share',
+    () => '/water/stream',
   )
 }
 
@@ -106,9 +106,9 @@ async function showShut(desk: Desk, filled: Filled) {
     form: ShutForm,
     filled,
     options: { weirId },
-    action: '/water/shut-marks',
+    action: '/water/settle/shut',
     intro: ['stream.shut.intro'],
-    back: '/water/stream-share',
+    back: '/water/stream',
   })
 }
 
@@ -118,8 +118,8 @@ async function showShare(desk: Desk, filled: Filled) {
     form: ShareForm,
     filled,
     options: { restWeirs: (await listWeirs(desk.db)).map(numberedOption) },
-    action: '/water/stream-share',
+    action: '/water/stream/share',
     intro: ['stream.share.intro', 'stream.share.law'],
-    back: '/water/stream-share',
+    back: '/water/stream',
   })
 }

@@ -24,11 +24,11 @@ import {
 
 /** The level-volume table of a weir: for the board, for the committee's corrections, and each decision with its two names. */
 export function addTablePages({ get, post }: Pages): void {
-  get('/weirs/:id/table', 'water.see', showBoard)
-  get('/weirs/:id/tables/new', 'water.describe', newTable)
-  post('/weirs/:id/tables', 'water.describe', writeTable)
-  get('/weirs/:id/tables/:tableId', 'water.see', showDecision)
-  post('/weirs/:id/tables/:tableId/approval', 'water.describe', writeApproval)
+  get('/water/weirs/:id/board', 'water.see', showBoard)
+  get('/water/weirs/:id/table', 'water.describe', newTable)
+  post('/water/weirs/:id/table', 'water.describe', writeTable)
+  get('/water/names/table/:id/:tableId', 'water.see', showDecision)
+  post('/water/names/table/:id/:tableId', 'water.describe', writeApproval)
 }
 
 async function showBoard(desk: Desk<'id'>) {
@@ -71,7 +71,7 @@ async function writeTable(desk: Desk<'id'>) {
   return write(
     desk,
     (pen) => addTable(pen, { ...told, answer: 'accept', lossCmPerDay: null, working: null }),
-    (id) => `/water/weirs/${weir.id}/tables/${id}`,
+    (id) => `/water/names/table/${weir.id}/${id}`,
   )
 }
 
@@ -98,7 +98,7 @@ async function writeApproval(desk: Desk<'id' | 'tableId'>) {
   return write(
     desk,
     (pen) => approve(pen, table.id),
-    () => `/water/weirs/${weir.id}/tables/${table.id}`,
+    () => `/water/names/table/${weir.id}/${table.id}`,
   )
 }
 
@@ -124,8 +124,8 @@ function showTable(desk: Desk, weir: Weir, filled: Filled) {
     titleValues: { number: weir.number },
     form: TableForm,
     filled,
-    action: `/water/weirs/${weir.id}/tables`,
+    action: `/water/weirs/${weir.id}/table`,
     intro: ['storage.tableForm.intro'],
-    back: `/water/weirs/${weir.id}/table`,
+    back: `/water/weirs/${weir.id}/board`,
   })
 }

@@ -9,8 +9,8 @@ import { type CautionSet, drinkingCautionOn, setDrinkingCaution } from './store.
 
 /** How careful the group is with its drinking water, with what that cost and saved in simulated seasons. */
 export function addCautionPages({ get, post }: Pages): void {
-  get('/drinking-caution/new', 'water.describe', newCaution)
-  post('/drinking-caution', 'water.describe', writeCaution)
+  get('/water/settle/drinking-caution', 'water.describe', newCaution)
+  post('/water/settle/drinking-caution', 'water.describe', writeCaution)
 }
 
 async function newCaution(desk: Desk) {
@@ -26,7 +26,7 @@ async function writeCaution(desk: Desk) {
   return write(
     desk,
     (pen) => setDrinkingCaution(pen, { fromOn, rememberedWeeks, fetchWeeks: FETCH_WEEKS[elsewhere] }),
-    () => '/water/reserve',
+    () => '/water/kept',
   )
 }
 
@@ -38,7 +38,7 @@ async function showCaution(desk: Desk, filled: Filled) {
     title: 'water.cautionForm.title',
     form: CautionForm,
     filled,
-    action: '/water/drinking-caution',
+    action: '/water/settle/drinking-caution',
     submit: 'layout.save',
     choices,
     frontier: DRINKING_FRONTIER,

@@ -11,10 +11,10 @@ import { setWaterSetting, setWaterUsers, USER_KINDS, waterSettingOn, waterUsersO
 
 /** Who drinks from which weir, and until when the sand must carry them. */
 export function addUserPages({ get, post }: Pages): void {
-  get('/reserve/new', 'water.describe', newUsers)
-  post('/reserve', 'water.describe', writeUsers)
-  get('/water-settings/new', 'water.describe', newSetting)
-  post('/water-settings', 'water.describe', writeSetting)
+  get('/water/kept/count', 'water.describe', newUsers)
+  post('/water/kept/count', 'water.describe', writeUsers)
+  get('/water/settle/late-rain', 'water.describe', newSetting)
+  post('/water/settle/late-rain', 'water.describe', writeSetting)
   addCautionPages({ get, post })
 }
 
@@ -35,7 +35,7 @@ async function writeUsers(desk: Desk) {
   return write(
     desk,
     (pen) => setWaterUsers(pen, { weirId, fromOn, users: usersOfInput(form.data) }),
-    () => '/water/reserve',
+    () => '/water/kept',
   )
 }
 
@@ -55,7 +55,7 @@ async function writeSetting(desk: Desk) {
   return write(
     desk,
     (pen) => setWaterSetting(pen, { fromOn, lateRainOn, wetRainMm: wetRain }),
-    () => '/water/reserve',
+    () => '/water/kept',
   )
 }
 
@@ -66,7 +66,7 @@ async function showUsers(desk: Desk, filled: Filled) {
     title: 'water.users.title',
     form: UsersForm,
     filled,
-    action: '/water/reserve',
+    action: '/water/kept/count',
     submit: 'layout.save',
     options: { weirId: weirs.map(({ id, number, name }) => ({ value: id, label: `${number} ${name}` })) },
     needs: USER_KINDS.map(needOf),
@@ -79,8 +79,8 @@ function showSetting(desk: Desk, filled: Filled) {
     title: 'water.setting.title',
     form: SettingForm,
     filled,
-    action: '/water/water-settings',
+    action: '/water/settle/late-rain',
     intro: ['water.setting.intro'],
-    back: '/water/reserve',
+    back: '/water/kept',
   })
 }

@@ -12,7 +12,7 @@ export function nextOr({ posted }: Pick<Desk, 'posted'>, { path, keeps }: Repeat
   if (posted('another') !== 'yes') return otherwise
   const next = new URLSearchParams({ after: 'written' })
   for (const name of keeps) if (posted(name)) next.set(name, posted(name)!)
-  return `${path}?${next}`
+  return `${path}${path.includes('?') ? '&' : '?'}${next}`
 }
 
 /** What the form before has left for this one. */

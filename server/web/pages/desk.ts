@@ -97,7 +97,11 @@ type ParamIn<Path extends string> = Path extends `${string}:${infer Rest}` ? Nam
 type NameIn<Rest extends string> = Rest extends `${infer Name}/${infer Tail}`
   ? BareName<Name> | ParamIn<Tail>
   : BareName<Rest>
-type BareName<Name extends string> = Name extends `${infer Bare}.${string}` ? Bare : Name
+type BareName<Name extends string> = Name extends `${infer Bare}.${string}`
+  ? Bare
+  : Name extends `${infer Bare}?${string}`
+    ? Bare
+    : Name
 
 type Answer<Path extends string> = (desk: Desk<ParamIn<Path>>) => unknown
 
@@ -115,7 +119,10 @@ interface Limit {
   mostFields?: number
 }
 
-/** The pages of a room: each address with who may open it and the one function that answers. */
+/**
+ * The pages of a room: each address, whole, with who may open it and the one function that answers. Several ways of one thing
+ * share an address and are told apart by `as`: `/water/stream/flow` by the float, `/water/stream/flow?as=bucket` by the bucket.
+ */
 export interface Pages {
   get<Path extends string>(path: Path, guard: Guard, answer: Answer<Path>): void
   post<Path extends string>(path: Path, guard: Guard, answer: Answer<Path>, limit?: Limit): void
@@ -124,15 +131,37 @@ export interface Pages {
 export function pagesOf(app: FastifyInstance, parts: Parts): Pages {
   return {
     get: (path, guard, answer) =>
-      void app.get(path, optionsOf(parts, guard), (request, reply) => answer(deskOf(parts, request, reply))),
+      void app.get(bare(path), { ...wayOf(path), ...optionsOf(parts, guard) }, (request, reply) =>
+        answer(deskOf(parts, request, reply)),
+      ),
     post: (path, guard, answer, limit) =>
-      void app.post(path, optionsOf(parts, guard, limit), (request, reply) => {
+      void app.post(bare(path), { ...wayOf(path), ...optionsOf(parts, guard, limit) }, (request, reply) => {
         const answerForm = () => answer(deskOf(parts, request, reply))
         const once = () => answerOnce(parts, request, reply, answerForm)
         // Whoever signs in writes nothing that two could cross in, and hashing a password takes long.
         return guard === 'anybody' ? once() : oneAtATime(parts.db, once)
       }),
   }
+}
+
+function bare(path: string): string {
+  return path.split('?')[0]!
+}
+
+/** The way that an address names; none, for the first way and for whatever way is not known. */
+function wayOf(path: string) {
+  const way = path.split('?as=')[1]
+  return way === undefined ? {} : { constraints: { as: way } }
+}
+
+/** Lets addresses be told apart by their way; before any page is added. */
+export function addWays(app: FastifyInstance): void {
+  app.addConstraintStrategy({
+    name: 'as',
+    storage: () => new Map(),
+    deriveConstraint: ({ url }) => /[?&]as=([\w-]+)/.exec(url ?? '')?.[1],
+    mustMatchWhenDerived: false,
+  })
 }
 
 /** The form of each book that was taken last. */
@@ -186,7 +215,7 @@ function fieldsFor(guard: Guard): number {
 }
 
 /** Where whoever still has the password of an officer may go: to choose one of their own. */
-const CHOOSING = '/people/passwords'
+const CHOOSING = '/people/settle/password'
 
 /** Lets a request through only with the permission; a visitor without a sign-in is shown the door to it. */
 function guarded(parts: Parts, permission: Permission) {
@@ -196,11 +225,11 @@ function guarded(parts: Parts, permission: Permission) {
       // Whoever was signed out while writing keeps what was written: it is kept for them, or stands on the page that answers.
       if (method !== 'GET')
         throw new PageError(401, (await parts.keepAside(request)) ? 'error.page-401-kept' : 'error.page-401')
-      return reply.redirect(`/session/new?next=${encodeURIComponent(url)}`, 303)
+      return reply.redirect(`/sign-in?next=${encodeURIComponent(url)}`, 303)
     }
     if (person.mustChoose && !request.routeOptions.url?.startsWith(CHOOSING)) {
       if (method !== 'GET') throw new PageError(403, 'error.choose-password')
-      return reply.redirect(`${CHOOSING}/new`, 303)
+      return reply.redirect(CHOOSING, 303)
     }
     if (mayDo({ roles: person.roles, permission })) return
     await parts.tellRefusal(request)

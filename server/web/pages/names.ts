@@ -33,10 +33,10 @@ export async function namesShown(desk: Desk, id: string): Promise<NamesShown> {
   return {
     waits,
     mayName: mayByOffice && hindrance === null,
-    approveAt: act.byItself && mayByOffice && hindrance === null ? `/matters/${id}/approval` : null,
+    approveAt: act.byItself && mayByOffice && hindrance === null ? `/book/names/${id}` : null,
     why: hindrance && `error.${hindrance}`,
     withheld: said && t(withheld.byWriter ? 'names.withdrawn-line' : 'names.declined-line', said),
-    door: waits && (isWriter || mayByOffice) ? { href: `/matters/${id}/withholdings/new`, label } : null,
+    door: waits && (isWriter || mayByOffice) ? { href: `/book/names/${id}/withhold`, label } : null,
   }
 }
 

@@ -7,11 +7,11 @@ import { listOutlets, listPumps } from '../pump/store.ts'
 import { FaultForm, fixForm, ServiceForm } from './forms.ts'
 import { listFaults } from './store.ts'
 
-const COMMON = { permission: 'abstraction.log', back: '/works/faults', onField: 'onDate' } as const
+const COMMON = { permission: 'abstraction.log', back: '/log/faults', onField: 'onDate' } as const
 
 export const faultRegister: Register<typeof FaultForm.fields> = {
   ...COMMON,
-  path: '/works/faults',
+  writtenAt: '/log/faults/new',
   kind: 'fault',
   title: 'abstractions.faults.new',
   cautions: ['abstractions.faults.caution'],
@@ -21,6 +21,7 @@ export const faultRegister: Register<typeof FaultForm.fields> = {
     outletId: (await listOutlets(db, today)).map(numberedOption),
   }),
   lines: {
+    path: '/log/lines/fault',
     tables: ['fault', 'faultPlace'],
     typed: ({ fault: [fault] = [], faultPlace: [place] = [] }) => ({
       pumpId: fault!.pumpId,
@@ -49,7 +50,7 @@ export const faultRegister: Register<typeof FaultForm.fields> = {
 
 export const fixRegister: Register<ReturnType<typeof fixForm>['fields']> = {
   ...COMMON,
-  path: '/works/fault-fixes',
+  writtenAt: '/log/faults/mended',
   kind: 'fault-fix',
   title: 'abstractions.faults.fix',
   cautions: ['abstractions.faults.caution', 'people.pump.caution-electric'],
@@ -63,6 +64,7 @@ export const fixRegister: Register<ReturnType<typeof fixForm>['fields']> = {
       .map(({ firstId, pumpNumber, what }) => ({ value: firstId, label: `${pumpNumber} ${what}` })),
   }),
   lines: {
+    path: '/log/lines/mended',
     tables: ['faultFix'],
     typed: ({ faultFix: [fix] = [] }, currency) => ({
       faultId: fix!.faultId,
@@ -86,13 +88,14 @@ export const fixRegister: Register<ReturnType<typeof fixForm>['fields']> = {
 
 export const serviceRegister: Register<typeof ServiceForm.fields> = {
   ...COMMON,
-  path: '/works/services',
+  writtenAt: '/log/faults/service',
   kind: 'pump-service',
   title: 'abstractions.faults.service',
   cautions: ['people.pump.caution-electric', 'works.caution-fuel'],
   form: () => ServiceForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
   lines: {
+    path: '/log/lines/service',
     tables: ['pumpService'],
     typed: ({ pumpService: [row] = [] }) => ({
       pumpId: row!.pumpId,

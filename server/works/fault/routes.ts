@@ -8,7 +8,7 @@ import { fixCosts, listFaults, serviceStates } from './store.ts'
 
 /** The fault book: found, fixed, what it cost in days and coins; and the hours to the next service. */
 export function addFaultPages(pages: Pages): void {
-  pages.get('/faults', 'abstractions.see', showFaults)
+  pages.get('/log/faults', 'abstractions.see', showFaults)
   addRegister(pages, faultRegister)
   addRegister(pages, fixRegister)
   addRegister(pages, serviceRegister)

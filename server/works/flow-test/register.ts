@@ -6,13 +6,13 @@ import { bucketTestFacts } from './store.ts'
 
 /** One flow test, on the screen or as a line of paper. */
 export const flowTestRegister: Register<typeof BucketTestForm.fields> = {
-  path: '/works/flow-tests',
+  writtenAt: '/log/tests/bucket',
   kind: 'flow-test',
   title: 'abstractions.flow-tests.new',
   cautions: ['people.pump.caution-electric'],
   permission: 'abstraction.log',
   onField: 'onDate',
-  back: '/works/flow-tests',
+  back: '/log/tests',
   intro: ['abstractions.flow-tests.how'],
   form: () => BucketTestForm,
   start: async ({ query }) => ({ outletId: query.outlet ?? '' }),

@@ -12,10 +12,10 @@ import { retestDueOn, testsByOutlet } from './store.ts'
 
 /** Flow tests with bucket and watch: the history of every outlet, what fell by a fifth, and what is due again. */
 export function addFlowTestPages(pages: Pages): void {
-  pages.get('/flow-tests', 'abstractions.see', showTests)
+  pages.get('/log/tests', 'abstractions.see', showTests)
   addRegister(pages, flowTestRegister)
-  pages.get('/outlets/:id/flow-tests/new', 'works.describe', newFlow)
-  pages.post('/outlets/:id/flow-tests', 'works.describe', writeFlow)
+  pages.get('/works/settle/flow/:id', 'works.describe', newFlow)
+  pages.post('/works/settle/flow/:id', 'works.describe', writeFlow)
 }
 
 async function showTests(desk: Desk) {
@@ -55,7 +55,7 @@ async function show(desk: Desk, { id, number }: Outlet, filled: Filled) {
     titleValues: { number },
     form: FlowTestForm,
     filled,
-    action: `/works/outlets/${id}/flow-tests`,
+    action: `/works/settle/flow/${id}`,
     back: `/works/outlets/${id}`,
   })
 }

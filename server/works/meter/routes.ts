@@ -25,12 +25,12 @@ export function addMeterPages(pages: Pages): void {
 }
 
 const meterRegister: Register<typeof MeterForm.fields> = {
-  path: '/works/meters',
+  writtenAt: '/log/meter',
   kind: 'pump-meter',
   title: 'works.meter-title',
   cautions: ['people.pump.caution-electric'],
   permission: 'abstraction.log',
-  back: '/works/balance/pumps',
+  back: '/log/working/pumps',
   onField: 'onDate',
   atField: 'atTime',
   intro: ['works.meter-how'],
@@ -43,6 +43,7 @@ const meterRegister: Register<typeof MeterForm.fields> = {
     return { pumpMeter: [{ pumpId, onDate, atTime, ...readings }] }
   },
   lines: {
+    path: '/log/lines/new-meter',
     tables: ['pumpMeter'],
     typed: ({ pumpMeter: [row] = [] }) => ({
       pumpId: row!.pumpId,

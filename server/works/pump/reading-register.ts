@@ -6,12 +6,12 @@ import { listPumps } from './store.ts'
 
 /** A pump's meter at dawn or dusk, on the screen or as a line of paper. */
 export const pumpReadingRegister: Register<typeof PumpReadingForm.fields> = {
-  path: '/works/pump-readings',
+  writtenAt: '/log/round?as=meter',
   kind: 'pump-day-reading',
   title: 'abstractions.pumps.reading-title',
   cautions: ['people.pump.caution-electric'],
   permission: 'abstraction.log',
-  back: '/works/balance/pumps',
+  back: '/log/working/pumps',
   onField: 'onDate',
   atField: 'atTime',
   keeps: ['moment', 'atTime'],
@@ -22,6 +22,7 @@ export const pumpReadingRegister: Register<typeof PumpReadingForm.fields> = {
     return { pumpDayReading: [{ ...reading, onDate, remark }] }
   },
   lines: {
+    path: '/log/lines/meter',
     tables: ['pumpDayReading'],
     typed: ({ pumpDayReading: [row] = [] }) => ({
       pumpId: row!.pumpId,

@@ -10,11 +10,11 @@ import { addFlowTest, addOutlet, addPump, flowTestsOf, listOutlets, listPumps, n
 
 /** Pumps on weirs, and outlets on pumps. */
 export function addPumpPages({ get, post }: Pages): void {
-  get('/pumps/new', 'works.describe', newPump)
-  post('/pumps', 'works.describe', writePump)
-  get('/outlets/new', 'works.describe', newOutlet)
-  post('/outlets', 'works.describe', writeOutlet)
-  get('/outlets/:id', 'people.see', showOutlet)
+  get('/works/pumps/new', 'works.describe', newPump)
+  post('/works/pumps/new', 'works.describe', writePump)
+  get('/works/outlets/new', 'works.describe', newOutlet)
+  post('/works/outlets/new', 'works.describe', writeOutlet)
+  get('/works/outlets/:id', 'people.see', showOutlet)
 }
 
 const NEXT_PUMP: Repeated = { path: '/works/pumps/new', keeps: ['weirId', 'fromOn'] }
@@ -94,7 +94,7 @@ async function pumpForm(desk: Desk, filled: Filled) {
     form: PumpForm,
     filled,
     options: { weirId: (await namedWeirs(desk.db)).map(numberedOption) },
-    action: '/works/pumps',
+    action: '/works/pumps/new',
     another: true,
     cautions: ['people.pump.caution-electric', 'people.pump.caution-chamber', 'works.caution-fuel'],
     back: '/people',
@@ -107,7 +107,7 @@ async function outletForm(desk: Desk, filled: Filled) {
     form: OutletForm,
     filled,
     options: { pumpId: (await listPumps(desk.db, desk.today)).map(numberedOption) },
-    action: '/works/outlets',
+    action: '/works/outlets/new',
     another: true,
     cautions: ['works.caution-fertiliser'],
     back: '/people',

@@ -6,7 +6,7 @@ import { TankForm, TankReadingForm } from './forms.ts'
 import { listTanks } from './store.ts'
 
 export const tankRegister: Register<typeof TankForm.fields> = {
-  path: '/works/tanks',
+  writtenAt: '/works/tanks/new',
   kind: 'tank',
   title: 'abstractions.pumps.tank-title',
   cautions: [
@@ -16,7 +16,7 @@ export const tankRegister: Register<typeof TankForm.fields> = {
     'works.caution-chlorine',
   ],
   permission: 'works.describe',
-  back: '/works/balance/pumps',
+  back: '/log/working/pumps',
   onField: 'fromOn',
   form: () => TankForm,
   options: async ({ db, today }) => ({ pumpId: (await listPumps(db, today)).map(numberedOption) }),
@@ -29,12 +29,12 @@ export const tankRegister: Register<typeof TankForm.fields> = {
 }
 
 export const tankReadingRegister: Register<typeof TankReadingForm.fields> = {
-  path: '/works/tank-readings',
+  writtenAt: '/log/round?as=tank',
   kind: 'tank-reading',
   title: 'abstractions.pumps.tank-reading-title',
   cautions: ['tank-turn.caution-climb', 'works.caution-night'],
   permission: 'abstraction.log',
-  back: '/works/balance/pumps',
+  back: '/log/working/pumps',
   onField: 'onDate',
   atField: 'atTime',
   keeps: ['moment', 'atTime'],
@@ -48,6 +48,7 @@ export const tankReadingRegister: Register<typeof TankReadingForm.fields> = {
     return { tankReading: [{ tankId, moment, levelM: level / 100, atTime, onDate }] }
   },
   lines: {
+    path: '/log/lines/tank',
     tables: ['tankReading'],
     typed: ({ tankReading: [row] = [] }) => ({
       tankId: row!.tankId,

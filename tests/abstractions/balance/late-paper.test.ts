@@ -59,7 +59,7 @@ describe('any log of a dry stretch, with a meter that begins again or is replace
         for (const line of lines)
           if (line.wayIn === 'screen' || (line.wayIn === 'paper' && line.replacement)) await logLive(ada, line)
         setNow(WEEKS_LATER)
-        await ada.fill('/session/new', { signInName: 'ada', password: OWN_GROUP.password })
+        await ada.fill('/sign-in', { signInName: 'ada', password: OWN_GROUP.password })
         const page = lines.filter((line) => line.wayIn === 'paper' && !line.replacement)
         const cells = page.map(({ onDate, opening, closing }) => ({ onDate, place: '3', opening, closing }))
         for (const _ of ['first', 'again']) if (cells.length) await typePage(ada, 'pump-log', '1', cells)
@@ -97,13 +97,13 @@ function read(litres: number): string {
 
 /** At the pump, with a slip of the pen that is corrected before the week is over. */
 async function logLive(ada: Visitor, { onDate, opening, closing, replacement, misreadLitres }: Line): Promise<void> {
-  const form = await ada.open(`/log/abstractions/new?use=irrigation&method=${replacement ? 'replaced' : 'meter'}`)
+  const form = await ada.open(`/log/water?use=irrigation&method=${replacement ? 'replaced' : 'meter'}`)
   const where = { place: optionValue(form, 'place', 'Outlet 3'), plotId: optionValue(form, 'plotId', 'Mango'), onDate }
   const readings: Fields = { opening, closing, ...replacement }
   const first = misreadLitres === null ? closing : read(Number(closing) * 1000 + misreadLitres)
   const entry = await ada.send(form, { ...where, ...readings, closing: first })
-  expect(entry.path).toMatch(/^\/log\/abstractions\//)
+  expect(entry.path).toMatch(/^\/log\/lines\/drawn\//)
   if (misreadLitres === null) return
-  const corrected = await ada.fill(`${entry.path}/corrections/new`, { closing, reason: 'misread' })
+  const corrected = await ada.fill(`${entry.path}/correct`, { closing, reason: 'misread' })
   expect(corrected.path).not.toBe(entry.path)
 }

@@ -62,14 +62,14 @@ describe('the balance of a pump', () => {
     const { ada } = book
     const turnId = await writing((pen) => addTurn(pen, book))
     const log = (closing: string) =>
-      ada.fill(`/log/turns/${turnId}/abstraction/new`, {
+      ada.fill(`/log/turns/${turnId}`, {
         opening: '100',
         closing,
         startTime: '08:00',
         endTime: '10:00',
       })
     const read = async (moment: string, meter: string) => {
-      const form = await ada.open('/works/pump-readings/new')
+      const form = await ada.open('/log/round?as=meter')
       const atTime = moment === 'dawn' ? '06:00' : '16:30'
       return ada.send(form, { pumpId: optionValue(form, 'pumpId', '1 Lower'), moment, meter, atTime })
     }
@@ -81,12 +81,12 @@ describe('the balance of a pump', () => {
     await log('104')
     await read('dawn', '100')
     const page = await read('dusk', '110')
-    expect(page.path).toBe('/works/balance/pumps')
+    expect(page.path).toBe('/log/working/pumps')
     expect(page.words).toContain('6 m³ (60% of what was pumped) went through the meter and no line was written')
     expect(page.html.querySelector(`a[href="/log?on=${TODAY}"]`)?.text).toContain('6 m³')
     const { all } = await pumpWater(db, { fromOn: TODAY, toOn: TODAY })
     expect(all).toMatchObject({ pumpedM3: 10, unexplainedM3: 6, recordedM3: { outlets: 4 } })
-    expect((await ada.open('/works/balance/pumps?week=2026-05-01')).words).toContain(
+    expect((await ada.open('/log/working/pumps?week=2026-05-01')).words).toContain(
       'Cannot say: no day has the meter read',
     )
   })
@@ -101,7 +101,7 @@ describe('the balance of a pump', () => {
       height: '2',
     })
     const level = async (moment: string, cm: string, atTime: string) => {
-      const form = await ada.open('/works/tank-readings/new')
+      const form = await ada.open('/log/round?as=tank')
       return ada.send(form, { tankId: optionValue(form, 'tankId', '1 Hill'), moment, level: cm, atTime })
     }
     await level('dawn', '20', '06:00')
@@ -122,7 +122,7 @@ describe('the balance of a pump', () => {
 
   it('refuses a reading of a day to come', async () => {
     const { ada } = await readBook()
-    const form = await ada.open('/works/pump-readings/new')
+    const form = await ada.open('/log/round?as=meter')
     const pumpId = optionValue(form, 'pumpId', '1 Lower')
     const page = await ada.send(form, { pumpId, moment: 'dawn', meter: '5', atTime: '06:00', onDate: '2026-06-12' })
     expect(page.html.querySelector('#onDate-error')?.text).toContain('has not come yet')

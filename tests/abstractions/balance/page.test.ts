@@ -53,7 +53,7 @@ function drawOf(ids: Ids, onDate: string, volumeM3: number): NewAbstraction {
 }
 
 function rowOf(page: Seen, weirId: string, fromOn: string) {
-  const door = `a[href="/log/balance/stretches/${weirId}/${fromOn}"]`
+  const door = `a[href="/water/working/went/${weirId}/${fromOn}"]`
   const row = page.html.querySelectorAll('tr').find((one) => one.querySelector(door))!
   return { words: row.querySelector('th')!.text, cells: row.querySelectorAll('td').map((cell) => cell.text.trim()) }
 }
@@ -67,9 +67,9 @@ async function rowsOf(ada: Visitor, path: string): Promise<Record<string, string
 describe('the season balance', () => {
   it('shows 12 m3 that nobody logged in a dry stretch as 12 m3 unexplained, with what the tools can hide', async () => {
     const { ada, weirId } = await plantedBook()
-    const page = await ada.open('/log/balance')
+    const page = await ada.open('/water/went')
     expect(page.words).toContain('About 12 m³ unexplained, give or take 121 m³')
-    expect((await ada.open(`/log/balance/stretches/${weirId}/${FIRST}`)).words).toContain('12 m³ unexplained')
+    expect((await ada.open(`/water/working/went/${weirId}/${FIRST}`)).words).toContain('12 m³ unexplained')
     const [fall, drawn, loss, recharge, unexplained] = rowOf(page, weirId, FIRST).cells
     expect([fall, drawn, loss, recharge, unexplained]).toEqual(['227', '214.8', '0', '', '12'])
     expect(page.words).toContain('Nothing the tools can show')
@@ -78,7 +78,7 @@ describe('the season balance', () => {
 
   it('gives the same to the litre as a list that other programs read', async () => {
     const { ada } = await plantedBook()
-    const rows = await rowsOf(ada, '/log/balance.csv')
+    const rows = await rowsOf(ada, '/water/went.csv')
     expect(rows.map((row) => [row.weir, row.kind, row['unexplained m3']])).toEqual([
       ['Fig tree', 'Dry', '12'],
       ['Fig tree', 'season', '12'],
@@ -105,52 +105,52 @@ describe('the season balance', () => {
       lossCmPerDay: 1,
       loggedM3: FALL_M3 - UNLOGGED_M3 - lossM3,
     })
-    const [row] = await rowsOf(ada, '/log/balance.csv')
+    const [row] = await rowsOf(ada, '/water/went.csv')
     expect(row).toMatchObject({ 'losses m3': '39.548', 'unexplained m3': '12' })
-    const working = await ada.open(`/log/balance/stretches/${weirId}/${FIRST}`)
+    const working = await ada.open(`/water/working/went/${weirId}/${FIRST}`)
     expect(working.words).toContain('12 m³ unexplained')
     expect(working.words).toContain('1 cm a day over 7 days')
-    expect(working.html.querySelectorAll('a[href^="/log/abstractions/"]')).toHaveLength(4)
+    expect(working.html.querySelectorAll('a[href^="/log/lines/drawn/"]')).toHaveLength(4)
   })
 
   it('follows a correction at once, and keeps both entries in sight', async () => {
     const { ada, drawIds } = await plantedBook()
-    const form = await ada.open(`/log/abstractions/${drawIds[0]}/corrections/new`)
+    const form = await ada.open(`/log/lines/drawn/${drawIds[0]}/correct`)
     expect(form.html.querySelector('#opening')?.getAttribute('value')).toBe('1000')
     const entry = await ada.send(form, { closing: '1072', asRead: 'yes', reason: 'the 7 was read as a 6' })
     expect(entry.words).toContain('72 m³')
     expect(entry.words).toContain('60 m³ on 2 Jun 2026, written by Ada. Reason: the 7 was read as a 6')
-    const old = await ada.open(`/log/abstractions/${drawIds[0]}`)
+    const old = await ada.open(`/log/lines/drawn/${drawIds[0]}`)
     expect(old.words).toContain('no longer counts: Ada corrected it')
-    expect((await rowsOf(ada, '/log/balance.csv'))[0]).toMatchObject({ 'drawn m3': '226.8', 'unexplained m3': '0' })
-    expect(await rowsOf(ada, '/log/abstractions.csv')).toHaveLength(4)
+    expect((await rowsOf(ada, '/water/went.csv'))[0]).toMatchObject({ 'drawn m3': '226.8', 'unexplained m3': '0' })
+    expect(await rowsOf(ada, '/log/lines/drawn.csv')).toHaveLength(4)
   })
 
   it('follows an entry that is struck out', async () => {
     const { ada, drawIds } = await plantedBook()
-    const form = await ada.open(`/log/abstractions/${drawIds[0]}/corrections/new`)
+    const form = await ada.open(`/log/lines/drawn/${drawIds[0]}/correct`)
     const page = await ada.send(form, { strike: 'yes', reason: 'the pump never ran' })
     expect(page.words).toContain('Ada struck it out')
-    expect((await rowsOf(ada, '/log/balance.csv'))[0]).toMatchObject({ 'unexplained m3': '72' })
-    expect((await ada.open(`/log/abstractions/${drawIds[0]}/corrections/new`)).status).toBe(409)
+    expect((await rowsOf(ada, '/water/went.csv'))[0]).toMatchObject({ 'unexplained m3': '72' })
+    expect((await ada.open(`/log/lines/drawn/${drawIds[0]}/correct`)).status).toBe(409)
   })
 
   it('takes only the first of two corrections that were opened side by side', async () => {
     const { ada, drawIds } = await plantedBook()
-    const path = `/log/abstractions/${drawIds[0]}/corrections/new`
+    const path = `/log/lines/drawn/${drawIds[0]}/correct`
     const forms = [await ada.open(path), await ada.open(path)]
     expect((await ada.send(forms[0]!, { closing: '1072', asRead: 'yes', reason: 'misread' })).status).toBe(200)
     const second = await ada.send(forms[1]!, { closing: '1073', reason: 'misread' })
     expect(second.status).toBe(409)
     expect(second.words).toContain('has already been corrected')
-    expect((await rowsOf(ada, '/log/balance.csv'))[0]).toMatchObject({ 'unexplained m3': '0' })
+    expect((await rowsOf(ada, '/water/went.csv'))[0]).toMatchObject({ 'unexplained m3': '0' })
   })
 
   it('asks for the reason of a correction and writes nothing without it', async () => {
     const { ada, drawIds, db } = await plantedBook()
     const count = async () => (await db.selectFrom('entry').select('id').execute()).length
     const before = await count()
-    const form = await ada.open(`/log/abstractions/${drawIds[0]}/corrections/new`)
+    const form = await ada.open(`/log/lines/drawn/${drawIds[0]}/correct`)
     for (const [field, value] of [
       ['closing', '1072'],
       ['strike', 'yes'],
@@ -165,10 +165,10 @@ describe('the season balance', () => {
   it('counts what is drawn since the last reading apart', async () => {
     const { ada, writing, ...ids } = await plantedBook()
     await writing((pen) => addAbstraction(pen, drawOf(ids, LAST, 5)))
-    const page = await ada.open('/log/balance')
+    const page = await ada.open('/water/went')
     expect(page.words).toContain('5 m³ were logged before the first or since the last level reading')
     expect(page.words).toContain('About 12 m³ unexplained')
-    expect((await rowsOf(ada, '/log/balance.csv')).at(-1)).toMatchObject({ 'unexplained m3': '12' })
+    expect((await rowsOf(ada, '/water/went.csv')).at(-1)).toMatchObject({ 'unexplained m3': '12' })
   })
 
   // From 1.20 m on 9 June to 1.30 m on 11 June the storage rises by 202.5 x (1.69 - 1.44) = 50.625 m3.
@@ -178,18 +178,18 @@ describe('the season balance', () => {
       await addDawnLevel(pen, weirId, TODAY, 120)
       await addWeatherDay(pen, { onDate: '2026-06-10', rainMm: 25 }, { reason: 'the gauge was emptied late' })
     })
-    const page = await ada.open('/log/balance')
+    const page = await ada.open('/water/went')
     const { cells, words } = rowOf(page, weirId, LAST)
     expect(cells.slice(0, 5)).toEqual(['-51', '0', '0', '51', '0'])
     expect(words).toContain('A missed line would not show here')
-    const rows = await rowsOf(ada, '/log/balance.csv')
+    const rows = await rowsOf(ada, '/water/went.csv')
     expect(rows[1]).toMatchObject({ kind: 'Wet', 'recharge m3': '50.625', 'unexplained m3': '0' })
   })
 
   it('points to the days of a rise without rain', async () => {
     const { ada, writing, weirId } = await plantedBook()
     await writing((pen) => addDawnLevel(pen, weirId, TODAY, 120))
-    const { cells, words } = rowOf(await ada.open('/log/balance'), weirId, LAST)
+    const { cells, words } = rowOf(await ada.open('/water/went'), weirId, LAST)
     expect(cells.slice(0, 5)).toEqual(['-51', '0', '0', '', '-51'])
     expect(words).toContain('Look at these days')
   })
@@ -198,16 +198,16 @@ describe('the season balance', () => {
 describe('a balance that cannot be said', () => {
   it('says why and what to do in a book without readings', async () => {
     const { ada } = await startedBook(`${TODAY}T05:00:00Z`)
-    const page = await ada.open('/log/balance')
+    const page = await ada.open('/water/went')
     expect(page.status).toBe(200)
     expect(page.words).toContain('Cannot say yet: a balance needs at least two level readings')
-    expect((await rowsOf(ada, '/log/balance.csv')).map((row) => row.weir)).toEqual(['All weirs'])
+    expect((await rowsOf(ada, '/water/went.csv')).map((row) => row.weir)).toEqual(['All weirs'])
   })
 
   it('says so of a weir with a single reading', async () => {
     const { ada, writing, weirId } = await abstractionsBook()
     await writing((pen) => addDawnLevel(pen, weirId, FIRST, 90))
-    expect((await ada.open('/log/balance')).words).toContain('only one level reading this season')
+    expect((await ada.open('/water/went')).words).toContain('only one level reading this season')
   })
 })
 
@@ -216,7 +216,7 @@ describe('the list of draws', () => {
     const { ada, writing, ...ids } = await abstractionsBook()
     const remark = '=1+1, "windy"'
     await writing((pen) => addAbstraction(pen, { ...drawOf(ids, FIRST, 4.25), remark }))
-    const [row] = await rowsOf(ada, '/log/abstractions.csv')
+    const [row] = await rowsOf(ada, '/log/lines/drawn.csv')
     expect(row).toMatchObject({ day: FIRST, use: 'Irrigation', plot: '7', outlet: '3', taker: 'Bela' })
     expect(row).toMatchObject({ 'volume m3': '4.25', remark: `'${remark}`, 'written by': 'Ada' })
   })

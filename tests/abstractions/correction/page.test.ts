@@ -67,11 +67,11 @@ describe('the form of a correction', () => {
     ['meter', { opening: '12.25', closing: '14' }, ['#closing', '14']],
   ] as const)('shows %s as they were typed (%o) and changes nothing by itself', async (method, fields, [id, shown]) => {
     const { ada, db } = await abstractionsBook()
-    const form = await ada.open(`/log/abstractions/new?use=drinking&method=${method}`)
+    const form = await ada.open(`/log/water?use=drinking&method=${method}`)
     const place = optionValue(form, 'place', 'Outlet 3')
     const entry = await ada.send(form, { ...fields, place, startTime: '07:00' })
     const [before] = await listAbstractions(db, { fromOn: TODAY, toOn: TODAY })
-    const correction = await ada.open(`${entry.path}/corrections/new`)
+    const correction = await ada.open(`${entry.path}/correct`)
     expect(correction.html.querySelector(id)?.getAttribute('value')).toBe(shown)
     await ada.send(correction, { reason: 'the remark was missing', remark: 'cold morning' })
     const after = await listAbstractions(db, { fromOn: TODAY, toOn: TODAY })

@@ -5,7 +5,7 @@ import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { abstractionsBook, TODAY } from '../book.ts'
 
 async function draw(ada: Visitor, method: string, fields: Record<string, string>) {
-  const form = await ada.open(`/log/abstractions/new?use=irrigation&method=${method}`)
+  const form = await ada.open(`/log/water?use=irrigation&method=${method}`)
   const [place, plotId] = [optionValue(form, 'place', 'Outlet 3'), optionValue(form, 'plotId', '7 Mango')]
   return ada.send(form, { place, plotId, ...fields })
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
 
-const OFF_THE_LIST = '/log/abstractions/new?use=irrigation'
+const OFF_THE_LIST = '/log/water?use=irrigation'
 
 /** A draw off the list of the example valley, at outlet 7 for plot 31. */
 async function valleyWithDraw() {
@@ -16,15 +16,15 @@ async function valleyWithDraw() {
 describe('a wrong day or clock', () => {
   it('set to the year 2000 is named on the entry and stays on the list that is looked at', async () => {
     const { dovi, where, setNow, signIn } = await valleyWithDraw()
-    expect((await dovi.open('/log/flags')).words).toContain('Nothing is open')
+    expect((await dovi.open('/log/check')).words).toContain('Nothing is open')
     setNow('2000-01-01T10:00:00Z')
     const then = await signIn('dovi')
     const entry = await then.fill(OFF_THE_LIST, { ...where, opening: '2599', closing: '2603', onDate: '2000-01-01' })
     expect(entry.words).toContain('It was written before the entry that stands before it. Likely the day or the clock')
     setNow(`${VALLEY_TODAY}T11:00:00Z`)
-    const open = await dovi.open('/log/flags')
+    const open = await dovi.open('/log/check')
     expect(open.words).toMatch(/1 Jan 2000 ?Plot 31 ▲ It was written before the entry that stands before it/)
-    const settle = `${entry.path}/flags/clock-jumped-back/new`
+    const settle = `${entry.path.replace('lines/drawn', 'settle/odd')}/clock-jumped-back`
     const after = await dovi.fill(settle, { words: 'the clock of the phone was at its first day' })
     expect(after.words).toContain('11:00: the clock of the phone was at its first day (Dovi Marrok)')
   })
@@ -33,7 +33,7 @@ describe('a wrong day or clock', () => {
     const { dovi, where } = await valleyWithDraw()
     const entry = await dovi.fill(OFF_THE_LIST, { ...where, opening: '10', closing: '12', onDate: '2025-11-25' })
     expect(entry.words).toContain('It was written 364 days after its day. Likely the day or the clock is wrong.')
-    expect((await dovi.open('/log/flags')).words).toContain('It was written 364 days after its day.')
+    expect((await dovi.open('/log/check')).words).toContain('It was written 364 days after its day.')
   })
 
   it('is not suspected of paper that is typed in within its season', async () => {
@@ -62,7 +62,7 @@ describe('more than a pump gives in a day', () => {
     const entry = await dovi.fill(OFF_THE_LIST, { ...where, opening: '2599', closing: '3599' })
     expect(entry.words).toContain('so it is not counted.')
     const looked = { closing: '3599', asRead: 'yes', reason: 'looked again' }
-    const corrected = await dovi.fill(`${entry.path}/corrections/new`, looked)
+    const corrected = await dovi.fill(`${entry.path}/correct`, looked)
     expect(corrected.words).toContain('1,000 m³ (measured')
     expect(corrected.words).toContain('It counts as it was written until somebody corrects it.')
   })

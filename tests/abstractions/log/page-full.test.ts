@@ -8,7 +8,7 @@ const DAY = { fromOn: TODAY, toOn: TODAY }
 async function bookWithTurn() {
   const book = await abstractionsBook()
   const turnId = await book.writing((pen) => addTurn(pen, book))
-  return { ...book, logPage: `/log/turns/${turnId}/abstraction/new` }
+  return { ...book, logPage: `/log/turns/${turnId}` }
 }
 
 describe('a turn logged in full', () => {
@@ -18,7 +18,7 @@ describe('a turn logged in full', () => {
     const entry = await ada.fill(logPage, { opening: '1204', closing: '1207', ...more })
     const facts = entry.html.querySelectorAll('dl.facts dd').map((fact) => fact.text)
     expect(facts).toEqual(expect.arrayContaining(['her sister', 'dull', 'late, leak', '308']))
-    const form = await ada.open(`${entry.path}/corrections/new`)
+    const form = await ada.open(`${entry.path}/correct`)
     expect(form.html.querySelector('#standIn')?.getAttribute('value')).toBe('her sister')
     expect(form.html.querySelectorAll('input[name="events"][checked]')).toHaveLength(2)
     expect((await verifyBook(db)).brokenAt).toBeNull()
@@ -32,7 +32,7 @@ describe('a turn logged in full', () => {
     expect(entry.words).toContain('11, 12, 12.5, 12.5 seconds, 12 on average, 1.5 between')
     expect(entry.words).toContain('6 m³ an hour. 1 h 30 of it make 9 m³')
     expect((await listAbstractions(db, DAY))[0]).toMatchObject({ method: 'bucket', volumeM3: 9, grade: 'estimated' })
-    const form = await ada.open(`${entry.path}/corrections/new`)
+    const form = await ada.open(`${entry.path}/correct`)
     expect(form.html.querySelector('#seconds3')?.getAttribute('value')).toBe('12.5')
   })
 
@@ -51,7 +51,7 @@ describe('a turn logged in full', () => {
     expect(entry.words).toContain('Number on the new meter: B-77')
     expect(entry.words).not.toContain('Look at this again')
     expect((await listAbstractions(db, DAY))[0]).toMatchObject({ method: 'meter', volumeM3: 4, grade: 'measured' })
-    const form = await ada.open(`${entry.path}/corrections/new`)
+    const form = await ada.open(`${entry.path}/correct`)
     expect(form.html.querySelector('#oldLast')?.getAttribute('value')).toBe('1206')
   })
 
@@ -74,7 +74,7 @@ describe('the open points of the season', () => {
   it('stand on one list until somebody settles them with words', async () => {
     const { ada, logPage } = await bookWithTurn()
     const entry = await ada.fill(logPage, { opening: '1204', closing: '1208', startTime: '14:00', endTime: '16:00' })
-    const list = await ada.open('/log/flags')
+    const list = await ada.open('/log/check')
     expect(list.words).toContain('1 open point')
     expect(list.words).toContain('The time is not that of the plan')
     const form = await ada.open(list.html.querySelector('a[href*="/flags/"]')!.getAttribute('href')!)
@@ -90,8 +90,8 @@ describe('the open points of the season', () => {
   it('go when the entry is corrected', async () => {
     const { ada, logPage } = await bookWithTurn()
     const entry = await ada.fill(logPage, { opening: '1204', closing: '1028', startTime: '08:00', endTime: '10:00' })
-    expect((await ada.open('/log/flags')).words).toContain('two digits were swapped')
-    await ada.fill(`${entry.path}/corrections/new`, { closing: '1208', reason: 'digits swapped' })
-    expect((await ada.open('/log/flags')).words).toContain('Nothing is open')
+    expect((await ada.open('/log/check')).words).toContain('two digits were swapped')
+    await ada.fill(`${entry.path}/correct`, { closing: '1208', reason: 'digits swapped' })
+    expect((await ada.open('/log/check')).words).toContain('Nothing is open')
   })
 })

@@ -8,11 +8,11 @@ const DAY = { fromOn: TODAY, toOn: TODAY }
 async function bookWithTurn() {
   const book = await abstractionsBook()
   const turnId = await book.writing((pen) => addTurn(pen, book))
-  return { ...book, turnPage: `/log/turns/${turnId}/abstraction/new` }
+  return { ...book, turnPage: `/log/turns/${turnId}` }
 }
 
 async function other(ada: Visitor, fields: Record<string, string>) {
-  const form = await ada.open('/log/abstractions/new?use=irrigation')
+  const form = await ada.open('/log/water?use=irrigation')
   const [place, plotId] = [optionValue(form, 'place', 'Outlet 3'), optionValue(form, 'plotId', '7 Mango')]
   return ada.send(form, { place, plotId, ...fields })
 }
@@ -38,7 +38,7 @@ describe('the start of a turn', () => {
     const turn = await ada.send(form, { startUnread: 'yes', closing: '106', startTime: '08:00', endTime: '10:00' })
     expect(turn.words).toContain('two digits were swapped: 102 would fit')
     const first = (await listAbstractions(db, DAY))[0]!
-    expect((await ada.open(`/log/abstractions/${first.id}`)).words).toContain('two digits were swapped: 102 would fit')
+    expect((await ada.open(`/log/lines/drawn/${first.id}`)).words).toContain('two digits were swapped: 102 would fit')
   })
 
   it('is mended with the closing on which it stands, by one correction from either line', async () => {
@@ -57,19 +57,19 @@ describe('the start of a turn', () => {
       [100, 102, 2],
       [102, 106, 4],
     ])
-    expect((await ada.open('/log/flags')).words).toContain('Nothing is open')
+    expect((await ada.open('/log/check')).words).toContain('Nothing is open')
   })
 
   it('above the closing before it is water without a line: told once, and no more once the line is there', async () => {
     const { ada, turnPage } = await bookWithTurn()
     await other(ada, { opening: '100', closing: '102', startTime: '06:00', endTime: '07:00' })
     await ada.fill(turnPage, { opening: '102.5', closing: '106.5', startTime: '08:00', endTime: '10:00' })
-    const open = await ada.open('/log/flags')
+    const open = await ada.open('/log/check')
     expect(open.words).toContain('1 open point')
     expect(open.words).toContain('0.5 m³ between them')
-    const stand = await ada.open('/log/abstractions/new?use=drinking')
+    const stand = await ada.open('/log/water?use=drinking')
     const place = optionValue(stand, 'place', 'Outlet 3')
     await ada.send(stand, { place, volume: '25', unit: 'jerrycans', startTime: '07:10' })
-    expect((await ada.open('/log/flags')).words).toContain('Nothing is open')
+    expect((await ada.open('/log/check')).words).toContain('Nothing is open')
   })
 })

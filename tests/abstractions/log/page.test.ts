@@ -9,7 +9,7 @@ const DAY = { fromOn: TODAY, toOn: TODAY }
 async function bookWithTurn() {
   const book = await abstractionsBook()
   const turnId = await book.writing((pen) => addTurn(pen, book))
-  return { ...book, turnId, logPage: `/log/turns/${turnId}/abstraction/new` }
+  return { ...book, turnId, logPage: `/log/turns/${turnId}` }
 }
 
 describe('the log of a day', () => {
@@ -49,9 +49,9 @@ describe('the log of a day', () => {
 
   it('shows the last closing reading of the pump without filling it in, and names a gap to it', async () => {
     const { ada, logPage } = await bookWithTurn()
-    await ada.fill('/log/abstractions/new?use=irrigation', {
-      place: optionValue(await ada.open('/log/abstractions/new?use=irrigation'), 'place', 'Outlet 3'),
-      plotId: optionValue(await ada.open('/log/abstractions/new?use=irrigation'), 'plotId', '7 Mango'),
+    await ada.fill('/log/water?use=irrigation', {
+      place: optionValue(await ada.open('/log/water?use=irrigation'), 'place', 'Outlet 3'),
+      plotId: optionValue(await ada.open('/log/water?use=irrigation'), 'plotId', '7 Mango'),
       opening: '1200',
       closing: '1202',
       startTime: '06:00',
@@ -128,8 +128,8 @@ describe('a closing reading that says more than the pump can give', () => {
     expect(drawn).toMatchObject({ volumeM3: 4, grade: 'estimated', openingM3: 1204, closingM3: 9208 })
     expect(drawn!.uncertaintyM3).toBeCloseTo(29, 9)
     expect(await deliveredByPlot(db, DAY)).toEqual(new Map([[plotId, 4]]))
-    expect((await ada.open('/log/balance')).words).not.toContain('8,004')
-    const again = await ada.fill(`${entry.path}/corrections/new`, {
+    expect((await ada.open('/water/went')).words).not.toContain('8,004')
+    const again = await ada.fill(`${entry.path}/correct`, {
       closing: '1228',
       asRead: 'yes',
       reason: 'new pump',
@@ -156,7 +156,7 @@ describe('a closing reading that says more than the pump can give', () => {
 describe('water beside the turns', () => {
   it('counts jerrycans at the drinking stand', async () => {
     const { ada, db } = await bookWithTurn()
-    const form = await ada.open('/log/abstractions/new?use=drinking')
+    const form = await ada.open('/log/water?use=drinking')
     expect(form.words).toContain('not safe to drink untreated')
     const place = optionValue(form, 'place', 'drawn by hand')
     const entry = await ada.send(form, { place, volume: '35', unit: 'jerrycans' })
@@ -172,7 +172,7 @@ describe('water beside the turns', () => {
     ['other', 'meter', { opening: '5', closing: '6,5' }, 1.5],
   ] as const)('has a line of its own for %s', async (use, method, figures, volumeM3) => {
     const { ada, db } = await bookWithTurn()
-    const form = await ada.open(`/log/abstractions/new?use=${use}&method=${method}`)
+    const form = await ada.open(`/log/water?use=${use}&method=${method}`)
     await ada.send(form, { place: optionValue(form, 'place', 'Outlet 3'), ...figures })
     const [drawn] = await listAbstractions(db, DAY)
     expect(drawn).toMatchObject({ use, method, volumeM3, plotId: null, outletNumber: 3 })
@@ -211,18 +211,14 @@ describe('what cannot be', () => {
 
   it('is hours without a tested flow, with the safe way out', async () => {
     const { ada } = await bookWithTurn()
-    const form = await ada.open('/log/abstractions/new?use=drinking&method=hours')
+    const form = await ada.open('/log/water?use=drinking&method=hours')
     const page = await ada.send(form, { place: optionValue(form, 'place', 'drawn by hand'), hours: '2' })
     expect(page.html.querySelector('#hours-error')?.text).toContain('Read the meter or count jerrycans')
   })
 
   it('is a use, a turn or an entry that the book does not know', async () => {
     const { ada } = await bookWithTurn()
-    for (const path of [
-      '/log/abstractions/new?use=swimming',
-      '/log/turns/nothing/abstraction/new',
-      '/log/abstractions/nothing',
-    ]) {
+    for (const path of ['/log/water?use=swimming', '/log/turns/nothing', '/log/lines/drawn/nothing']) {
       expect((await ada.open(path)).status).toBe(404)
     }
     expect((await ada.open('/log?on=2026-02-30')).words).toContain('“2026-02-30” is not a day on the calendar')
@@ -233,9 +229,9 @@ describe('who may do what', () => {
   it('lets a member read the log and not write it', async () => {
     const { ada, visitor, logPage } = await bookWithTurn()
     const dora = { number: '9', name: 'Dora', roles: ['member'], signInName: 'dora', password: 'a word of her own' }
-    await ada.fill('/people/persons/new', dora)
+    await ada.fill('/people/new', dora)
     const member = visitor()
-    await member.fill('/session/new', { signInName: 'dora', password: dora.password })
+    await member.fill('/sign-in', { signInName: 'dora', password: dora.password })
     expect((await member.open('/log')).words).toContain('not logged yet')
     expect((await member.open(logPage)).status).toBe(403)
   })

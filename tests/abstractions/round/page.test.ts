@@ -4,7 +4,7 @@ import { pumpReadings } from '../../../server/works/tank/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Seen } from '../../support/visitor.ts'
 
-const ROUND = '/log/round/new?moment=dawn'
+const ROUND = '/log/round?moment=dawn'
 const TODAY = { fromOn: VALLEY_TODAY, toOn: VALLEY_TODAY }
 
 let valley: Awaited<ReturnType<typeof openValley>>

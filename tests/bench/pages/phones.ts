@@ -15,7 +15,7 @@ const PHONES = 30
 const EVERY_MS = 250
 const FOR_MS = 4000
 const PORT = 41_873
-const LIGHT = ['/log', '/turns/weeks', '/water', '/people', '/turns/requests']
+const LIGHT = ['/log', '/turns', '/water', '/people', '/turns/asked']
 const agent = new Agent({ keepAlive: true, maxSockets: 100 })
 
 /** Thirty phones look at light pages of the program in a process of its own, quiet and while somebody looks at draft after draft. */
@@ -81,8 +81,8 @@ async function drafts(cookie: string): Promise<number> {
   const monday = '2026-11-30'
   for (; performance.now() - from < FOR_MS && looked < 12; looked++) {
     await askedMs(`/turns/weeks/${addDays(monday, 7 * looked)}`, cookie)
-    if (looked === 2) await askedMs('/water/outlook', cookie)
-    if (looked === 4) await askedMs('/crops/planting/working', cookie)
+    if (looked === 2) await askedMs('/water/lasts', cookie)
+    if (looked === 4) await askedMs('/crops/working/planting', cookie)
   }
   return looked
 }

@@ -93,12 +93,12 @@ describe('the book of another device', () => {
 })
 
 async function bring(visitor: Visitor, book: Buffer) {
-  const form = (await visitor.open('/log/merged/new')).html.querySelector('main form')!
+  const form = (await visitor.open('/book/join')).html.querySelector('main form')!
   const keyed = (name: string) => form.querySelector(`[name=${name}]`)!.getAttribute('value')!
   const answer = await visitor.agent
-    .post('/log/merged/previews')
+    .post('/book/join?as=look')
     .field('_csrf', keyed('_csrf'))
     .field('_form', keyed('_form'))
     .attach('book', book, 'other.sqlite')
-  return visitor.read(answer, '/log/merged/previews')
+  return visitor.read(answer, '/book/join?as=look')
 }

@@ -54,7 +54,7 @@ describe('the seal of a week', () => {
     expect(page.words).toContain('the second name is missing')
     expect((await fanta.open('/')).words).toContain('the seal of the week, set by Amaru')
     const id = (await listSeals(valley.db))[0]!.id
-    const named = await fanta.fill('/paper/seals', {}, { action: `/matters/${id}/approval` })
+    const named = await fanta.fill('/paper/seals', {}, { action: `/book/names/${id}` })
     expect(named.words).toContain('Amaru Tolle, Fanta Brisk')
     expect((await amaru.open('/')).words).toContain('Seal of the week: last set 25 Nov 2026')
     expect((await (await valley.signIn('hila')).open('/paper/seals')).status).toBe(403)

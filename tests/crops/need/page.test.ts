@@ -100,13 +100,13 @@ describe('the need of a plot from the daily records of a station', () => {
   ])('agrees with the published equations for a tomato %s', async (_stage, sownOn) => {
     const book = await openBook('2015-04-01T18:00:00Z')
     const ada = book.visitor()
-    await ada.fill('/book/new', { ...OWN_GROUP, ...STATION, ...SEASON })
+    await ada.fill('/start', { ...OWN_GROUP, ...STATION, ...SEASON })
     book.setNow('2016-01-05T18:00:00Z')
-    await ada.fill('/session/new', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
+    await ada.fill('/sign-in', { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password })
     const plotId = await onPlot(book.db, { areaM2: AREA_M2 })
-    await ada.fill('/crops/weather/upload', { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
-    await ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: String(AREA_M2), sownOn })
-    const page = await ada.open(`/crops/needs/${plotId}?week=${WEEK}`)
+    await ada.fill('/crops/weather/list', { list: readFileSync(SEATTLE_FILE, 'utf8'), ...SEATTLE_COLUMNS })
+    await ada.fill('/crops/new', { plotId, cropKey: 'tomato', area: String(AREA_M2), sownOn })
+    const page = await ada.open(`/crops/plots/${plotId}?week=${WEEK}`)
     const expected = needByHand(sownOn)
     expect(expected.days).toBe(7)
     const figure = (pattern: RegExp) => Number(pattern.exec(page.words)![1]!.replace(',', ''))
@@ -137,7 +137,7 @@ async function farm(
 }
 const FINE = { tmaxC: 30, tminC: 16, rainMm: 0 }
 const sow = (ada: Visitor, plotId: string, change: Record<string, string> = {}) =>
-  ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
+  ada.fill('/crops/new', { plotId, cropKey: 'tomato', area: '400', sownOn: '2026-06-01', ...change })
 
 describe('the crops room', () => {
   it('tells what each plot needs this week, as a range and in jerrycans, linked to its working', async () => {
@@ -145,7 +145,7 @@ describe('the crops room', () => {
     await sow(ada, plotId)
     const page = await ada.open('/crops')
     expect(page.words).toContain(`Week from ${shown('2026-06-08')} to ${shown('2026-06-14')}`)
-    const row = page.html.querySelector('.list a[href^="/crops/needs/"]')!
+    const row = page.html.querySelector('.list a[href^="/crops/plots/"]')!
     expect(row.text.replace(/\s+/g, ' ')).toMatch(/1 ?Ford plot.*Tomato, initial/)
     const [, cans, m3] = row
       .querySelector('.figure')!
@@ -155,7 +155,7 @@ describe('the crops room', () => {
     const working = await ada.open(row.getAttribute('href')!)
     expect(working.words).toContain('FAO-56 (1998), chapter 6')
     expect(working.words).toContain(m3)
-    expect(working.html.querySelectorAll('a[href^="/crops/weather/2026-06-0"]')).toHaveLength(7)
+    expect(working.html.querySelectorAll('a[href^="/crops/lines/weather/2026-06-0"]')).toHaveLength(7)
   })
 
   it('names the plot that suffers first and the last day to water it', async () => {
@@ -186,7 +186,7 @@ describe('the crops room', () => {
     expect(page.words).toContain('fewer than four days with both temperatures')
     expect(page.words).toContain('7 days have no rain written')
     expect(page.words).toContain('Until then give those plots what they got last week')
-    const working = await ada.open(`/crops/needs/${plotId}`)
+    const working = await ada.open(`/crops/plots/${plotId}`)
     expect(working.words).toContain('Cannot say what the plot needs')
     expect(working.words).not.toMatch(/about \d/)
   })
@@ -196,7 +196,7 @@ describe('the crops room', () => {
     await sow(ada, plotId)
     const asked = /([\d.]+)–([\d.]+)/
     expect((await ada.open('/crops')).words).toMatch(asked)
-    expect((await ada.open(`/crops/needs/${plotId}`)).words).toContain(
+    expect((await ada.open(`/crops/plots/${plotId}`)).words).toContain(
       `No rain is written for ${shown('2026-06-03')}: each counts as anything from nothing to a soaking rain.`,
     )
   })
@@ -206,7 +206,7 @@ describe('the crops room', () => {
     await sow(ada, plotId)
     const page = await ada.open('/crops?week=2026-06-08')
     expect(page.words).toContain('2 days before this week are still to come; they count without rain.')
-    expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-08`)).words).toMatch(
+    expect((await ada.open(`/crops/plots/${plotId}?week=2026-06-08`)).words).toMatch(
       /about \d.*2 days before this week/,
     )
   })
@@ -214,7 +214,7 @@ describe('the crops room', () => {
   it('widens the range and says so when a day of temperatures is missing', async () => {
     const { ada, plotId } = await farm((day) => (day === 3 ? { rainMm: 0 } : FINE))
     await sow(ada, plotId)
-    expect((await ada.open(`/crops/needs/${plotId}`)).words).toContain(
+    expect((await ada.open(`/crops/plots/${plotId}`)).words).toContain(
       'Mean of the 6 measured days of the past fortnight',
     )
   })
@@ -224,7 +224,7 @@ describe('the crops room', () => {
     for (const rainMm of [0, 10, 20, 70]) {
       const { ada, plotId } = await farm((day) => ({ ...FINE, rainMm: day === 5 ? rainMm : 0 }))
       await sow(ada, plotId)
-      const { words } = await ada.open(`/crops/needs/${plotId}`)
+      const { words } = await ada.open(`/crops/plots/${plotId}`)
       needs.push(Number(/bring to the roots ?([\d.]+) mm/.exec(words)![1]))
     }
     expect(needs[0]).toBeGreaterThan(needs[1]!)
@@ -235,10 +235,10 @@ describe('the crops room', () => {
 
   it('needs nothing for a bare plot, a crop not yet sown and one that is gone', async () => {
     const { ada, plotId } = await farm(() => FINE)
-    expect((await ada.open(`/crops/needs/${plotId}`)).words).toContain('nothing stands on this plot')
+    expect((await ada.open(`/crops/plots/${plotId}`)).words).toContain('nothing stands on this plot')
     await sow(ada, plotId, { sownOn: '2026-06-20' })
-    expect((await ada.open(`/crops/needs/${plotId}`)).words).toContain('nothing stands on this plot')
-    expect((await ada.open(`/crops/needs/${plotId}?week=2026-06-15`)).words).not.toContain(
+    expect((await ada.open(`/crops/plots/${plotId}`)).words).toContain('nothing stands on this plot')
+    expect((await ada.open(`/crops/plots/${plotId}?week=2026-06-15`)).words).not.toContain(
       'nothing stands on this plot',
     )
   })
@@ -247,6 +247,6 @@ describe('the crops room', () => {
     const { ada } = await farm(() => FINE)
     expect((await ada.open('/crops?week=2026-06-13')).words).toContain(`Week from ${shown('2026-06-08')}`)
     expect((await ada.open('/crops?week=next')).words).toContain(`Week from ${shown('2026-06-08')}`)
-    expect((await ada.open('/crops/needs/nowhere')).status).toBe(404)
+    expect((await ada.open('/crops/plots/nowhere')).status).toBe(404)
   })
 })

@@ -15,8 +15,8 @@ async function farm(weather: (day: number) => Weather, { sownOn = '2026-06-01' }
       if (read) await addWeatherDay(pen, { onDate: `2026-06-0${day}`, ...read })
     }
   })
-  const plan = await book.ada.fill('/crops/crop-plans/new', { plotId, cropKey: 'tomato', area: '400', sownOn })
-  return { ...book, plotId, zone: `${plan.path}/root-zone` }
+  const plan = await book.ada.fill('/crops/new', { plotId, cropKey: 'tomato', area: '400', sownOn })
+  return { ...book, plotId, zone: `${plan.path.replace('lines/crop', 'plans')}/soil` }
 }
 
 /** FAO-56 (1998), equations 52 and 21 to 25 at 1.5 degrees south on a June day with 30 and 16 degrees. */
@@ -98,6 +98,6 @@ describe('the root zone of a crop', () => {
   it('has nothing to follow before sowing, and no page for a crop that is not there', async () => {
     const { ada, zone } = await farm(() => FINE, { sownOn: '2026-06-20' })
     expect((await ada.open(zone)).words).toContain('not sown yet')
-    expect((await ada.open('/crops/crop-plans/nowhere/root-zone')).status).toBe(404)
+    expect((await ada.open('/crops/plans/nowhere/soil')).status).toBe(404)
   })
 })

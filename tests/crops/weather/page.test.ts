@@ -14,7 +14,7 @@ describe('one day of weather', () => {
   it('is taken with a decimal comma and shows its evapotranspiration, what was measured and what was estimated', async () => {
     const { ada } = await startedBook()
     const page = await ada.fill('/crops/weather/new', DAY)
-    expect(page.path).toBe('/crops/weather/2026-06-03')
+    expect(page.path).toBe('/crops/lines/weather/2026-06-03')
     expect(page.words).toContain('Hargreaves-Samani')
     expect(page.words).toMatch(/Highest temperature, °C ?30\.5 ?measured/)
     expect(page.words).toMatch(/Wind ?estimated/)
@@ -67,16 +67,16 @@ describe('one day of weather', () => {
     const rows = Array.from({ length: 12 }, (_, day) => `2026-05-${10 + day},30,16,0,20,10.8`)
     const pasted = ['date,max,min,rain,dew,wind', ...rows].join('\n')
     await upload(ada, { pasted, dewPointC: 'dew', windMPerS: 'wind', windUnit: 'km-per-h' })
-    const working = await ada.open('/crops/settings/demand/working')
+    const working = await ada.open('/crops/working/demand')
     const said = /By them the demand was ([\d.]+) mm, by temperatures alone ([\d.]+) mm: the factor is (\d+\.\d+)/
     const [, better, alone, factor] = said.exec(working.words)!.map(Number)
     expect(Math.abs(better! / alone! - factor!)).toBeLessThan(0.006)
     expect(better).toBeLessThan(alone!) // damp air drinks less than its temperatures say
     const plain = await ada.fill('/crops/weather/new', DAY)
     const etoOf = (words: string) => Number(/Reference evapotranspiration ([\d.]+) mm/.exec(words)![1])
-    const form = await ada.open('/crops/settings/demand/new')
+    const form = await ada.open('/crops/settle/demand')
     expect(Number(form.html.querySelector('#factor')?.getAttribute('value'))).toBe(factor)
-    expect((await ada.fill('/crops/settings/demand/new', { dryAir: '0' })).words).toContain(`multiplied by ${factor}`)
+    expect((await ada.fill('/crops/settle/demand', { dryAir: '0' })).words).toContain(`multiplied by ${factor}`)
     const corrected = await ada.open(plain.path)
     expect(Math.abs(etoOf(corrected.words) - factor! * etoOf(plain.words))).toBeLessThan(0.12)
   })
@@ -85,7 +85,7 @@ describe('one day of weather', () => {
     const { ada } = await startedBook()
     const { path, words } = await ada.fill('/crops/weather/new', { ...DAY, wind: '3' })
     const etoOf = (said: string) => Number(/Reference evapotranspiration ([\d.]+) mm/.exec(said)![1])
-    await ada.fill('/crops/settings/demand/new', { dryAir: '3' })
+    await ada.fill('/crops/settle/demand', { dryAir: '3' })
     const dry = await ada.open(path)
     expect(dry.words).toContain('3 degrees below the lowest temperature')
     expect(etoOf(dry.words)).toBeGreaterThan(etoOf(words))
@@ -179,7 +179,7 @@ describe('one day of weather', () => {
     expect(words).toContain(`${shown('2026-06-05')}: no rain written`)
   })
 
-  it.each(['/crops/weather/2026-06-02', '/crops/weather/nonsense', '/crops/weather/2026-02-30'])(
+  it.each(['/crops/lines/weather/2026-06-02', '/crops/lines/weather/nonsense', '/crops/lines/weather/2026-02-30'])(
     'has no page %s',
     async (path) => {
       const { ada } = await startedBook()
@@ -196,7 +196,7 @@ describe('one day of weather', () => {
 const OWN_LIST = 'date,max,min,rain\n2026-06-01,30,16,0\n2026-06-02,31.5,15,12.5\n'
 
 function upload(ada: Visitor, fields: Record<string, string>) {
-  return ada.fill('/crops/weather/upload', fields)
+  return ada.fill('/crops/weather/list', fields)
 }
 
 describe('a list of days', () => {
@@ -353,10 +353,10 @@ describe('a list of days', () => {
     const { ada, db } = await startedBook()
     const bytes = Buffer.from('date,max °C\n2026-06-01,30\n', 'latin1')
     for (const file of [bytes, Buffer.from(OWN_LIST, 'utf16le'), Buffer.alloc(0)]) {
-      const form = await ada.open('/crops/weather/upload')
+      const form = await ada.open('/crops/weather/list')
       const field = (name: string) => form.html.querySelector(`main [name="${name}"]`)!.getAttribute('value')!
       const answer = await ada.agent
-        .post('/crops/weather/upload')
+        .post('/crops/weather/list')
         .field({
           _csrf: field('_csrf'),
           _form: field('_form'),
@@ -382,7 +382,7 @@ describe('a list of days', () => {
 
   it('sent twice by a bad network goes into the book once', async () => {
     const { ada, db } = await startedBook()
-    const form = await ada.open('/crops/weather/upload')
+    const form = await ada.open('/crops/weather/list')
     const first = await ada.send(form, { pasted: OWN_LIST })
     const second = await ada.send(form, { pasted: OWN_LIST })
     expect(second.path).toBe(first.path)
@@ -391,7 +391,7 @@ describe('a list of days', () => {
 
   it('may be written by a member, not by a reader of the book', async () => {
     const { ada, visitor } = await startedBook()
-    await ada.fill('/people/persons/new', {
+    await ada.fill('/people/new', {
       number: '2',
       name: 'Bela',
       roles: ['auditor'],
@@ -399,8 +399,8 @@ describe('a list of days', () => {
       password: 'another long word',
     })
     const bela = visitor()
-    await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
-    expect((await bela.open('/crops/weather/upload')).status).toBe(403)
+    await bela.fill('/sign-in', { signInName: 'bela', password: 'another long word' })
+    expect((await bela.open('/crops/weather/list')).status).toBe(403)
     expect((await bela.open('/crops/weather')).status).toBe(200)
   })
 })

@@ -17,13 +17,13 @@ beforeEach(async () => {
   book = await turnBook()
   tomo = await book.signedIn('Tomo')
   // 50 for a cubic metre, 12.50 for a turn left without word, 5 for a turn that gave water.
-  const tariff = await tomo.fill('/money/tariffs/new', { fromOn: FROM, perM3: '50', perTurn: '5', perNoShow: '12.50' })
+  const tariff = await tomo.fill('/money/price/new', { fromOn: FROM, perM3: '50', perTurn: '5', perNoShow: '12.50' })
   expect(told(tariff)).toContain('KES 12.50 for a turn left without word')
-  await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+  await book.ada.fill(tariff.path, {}, { action: tariff.path })
 })
 
 const post = () => book.as('Tomo', (pen) => postCharges(pen, { toOn: TODAY, onDate: TODAY }))
-const waiting = async () => told(await tomo.open('/money/charges/new'))
+const waiting = async () => told(await tomo.open('/money/charges'))
 const balanced = async () => expect(trialBalance({ transfers: await listTransfers(book.db) }).totalMinor).toBe(0)
 
 describe('a turn that was left without word', () => {
@@ -34,7 +34,7 @@ describe('a turn that was left without word', () => {
     await book.heard('t1')
     await book.deliver({ turnId: 't2', plotId: book.plotOf.Chidi, volumeM3: 2 })
     // Bela: one turn at 12.50. Chidi: 2 m3 at 50 and half of a turn of 4 m3 at 5, which is 102.50.
-    const seen = await tomo.open('/money/charges/new')
+    const seen = await tomo.open('/money/charges')
     expect(told(seen)).toContain('4 Bela KES 12.50')
     expect(told(seen)).toContain('turn not used')
     expect(told(seen)).toContain('5 Chidi KES 102.50')
@@ -48,15 +48,15 @@ describe('a turn that was left without word', () => {
     ])
     await balanced()
     const bela = await book.signedIn('Bela')
-    const statement = await bela.open(`/money/statements/${book.ids.Bela}`)
+    const statement = await bela.open(`/money/members/${book.ids.Bela}`)
     expect(told(statement)).toContain('Turn of 2 Jun 2026 not used, by the rule of 1 Jun 2026')
     expect(told(statement)).not.toMatch(BLAME)
-    const working = await bela.open(`/money/charges/${transfers[0]!.id}`)
+    const working = await bela.open(`/money/working/charge/${transfers[0]!.id}`)
     expect(told(working)).toMatch(
       /KES 12.50 was charged for the turn of 2 Jun 2026.*1 turn left without word.* KES 12.50/,
     )
     expect(told(working)).not.toMatch(BLAME)
-    expect((await (await book.signedIn('Chidi')).open(`/money/charges/${transfers[0]!.id}`)).status).toBe(403)
+    expect((await (await book.signedIn('Chidi')).open(`/money/working/charge/${transfers[0]!.id}`)).status).toBe(403)
   })
 
   it.each(['excused', 'breakdown', 'late', 'here'] as const)(
@@ -102,10 +102,10 @@ describe('a turn that was left without word', () => {
       ['charge', 1250, null],
     ])
     await balanced()
-    const statement = told(await tomo.open(`/money/statements/${book.ids.Bela}`))
+    const statement = told(await tomo.open(`/money/members/${book.ids.Bela}`))
     expect(statement).toContain('Turn of 2 Jun 2026: given back (was called to the school)')
     expect(statement).toContain('KES 12.50 to pay')
-    expect(told(await tomo.open(`/money/charges/${transfers[1]!.id}`))).toContain(
+    expect(told(await tomo.open(`/money/working/charge/${transfers[1]!.id}`))).toContain(
       'KES 12.50 was given back for the turn',
     )
   })
@@ -115,10 +115,10 @@ describe('a turn that was left without word', () => {
     await book.say('t1', 'no-show')
     await book.heard('t1')
     await post()
-    const late = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-02', perM3: '50', perNoShow: '20' })
+    const late = await tomo.fill('/money/price/new', { fromOn: '2026-06-02', perM3: '50', perNoShow: '20' })
     expect(late.html.querySelector('#fromOn-error')?.text).toContain('already charged')
-    const tariff = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-03', perM3: '50', perNoShow: '20' })
-    await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+    const tariff = await tomo.fill('/money/price/new', { fromOn: '2026-06-03', perM3: '50', perNoShow: '20' })
+    await book.ada.fill(tariff.path, {}, { action: tariff.path })
     await book.turn('t2', { onDate: '2026-06-03' })
     await book.say('t2', 'no-show')
     await book.heard('t2')
@@ -129,7 +129,7 @@ describe('a turn that was left without word', () => {
     await book.turn('t1', { onDate: '2026-06-04' })
     await book.say('t1', 'no-show')
     await book.heard('t1')
-    expect(told(await tomo.open('/money/charges/new?toOn=2026-06-03'))).toContain('Nothing waits')
+    expect(told(await tomo.open('/money/charges?toOn=2026-06-03'))).toContain('Nothing waits')
     await book.agreedTariff('2026-06-04', 5000)
     expect(await waiting()).toContain('Nothing waits')
   })
@@ -142,19 +142,19 @@ describe('before the money of a turn left without word', () => {
   })
 
   it('stand a hearing, a second name that is not of its holder, and the days of appeal', async () => {
-    const open = await tomo.open('/money/charges/new')
+    const open = await tomo.open('/money/charges')
     expect(told(open)).toContain('Nothing waits')
     expect(told(open)).toContain('2 Jun 2026: Not heard yet.')
-    const door = open.html.querySelector('a[href^="/money/missed-turns/new"]')!.getAttribute('href')!
+    const door = open.html.querySelector('a[href^="/money/fine?as=missed-turn"]')!.getAttribute('href')!
     const early = await tomo.fill(door, { heardOn: '2026-06-01', hearing: 'was ill', appealUntil: '2026-06-10' })
     expect(early.html.querySelector('#heardOn-error')?.text).toContain('after the turn')
     const heard = await tomo.send(early, { heardOn: '2026-06-03' })
-    expect(heard.path).toMatch(/^\/money\/missed-turns\//)
+    expect(heard.path).toMatch(/^\/money\/names\/missed-turn\//)
     expect(await waiting()).toContain('Heard; waits for a second name.')
     expect((await (await book.signedIn('Chidi')).open(heard.path)).status).toBe(403)
     expect(told(await book.ada.open('/'))).toContain('the hearing about a turn left without word, written by Tomo')
     const page = await book.ada.open(heard.path)
-    await book.ada.send(page, {}, page.html.querySelector('form[action^="/matters/"]')!.getAttribute('action')!)
+    await book.ada.send(page, {}, page.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!)
     expect(await waiting()).toContain('it can still be appealed')
     const bela = await book.signedIn('Bela')
     await bela.fill(heard.path, { words: 'I had sent my daughter' })
@@ -169,17 +169,15 @@ describe('before the money of a turn left without word', () => {
   })
 
   it('stands a price that may be a part of what the turn would have cost', async () => {
-    const both = await tomo.fill('/money/tariffs/new', { fromOn: FROM, noShowPercent: '20' })
+    const both = await tomo.fill('/money/price/new', { fromOn: FROM, noShowPercent: '20' })
     expect(both.html.querySelector('#noShowPercent-error')?.text).toContain('not both')
     const tariff = await tomo.send(both, { perNoShow: '' })
     expect(told(tariff)).toContain('20% of what the turn would have cost')
-    await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+    await book.ada.fill(tariff.path, {}, { action: tariff.path })
     await book.heard('t1')
     // By hand: 4 m3 at 50 and a turn at 5 is 205, of which one fifth is 41.
     expect(await waiting()).toContain('4 Bela KES 41.00')
-    expect((await tomo.open('/money/tariffs/new')).html.querySelector('#noShowPercent')?.getAttribute('value')).toBe(
-      '20',
-    )
+    expect((await tomo.open('/money/price/new')).html.querySelector('#noShowPercent')?.getAttribute('value')).toBe('20')
   })
 })
 
@@ -191,9 +189,9 @@ describe('a turn that was swapped or given away', () => {
     expect(await waiting()).toContain('4 Bela KES 205.00')
     expect(await waiting()).not.toContain('Chidi KES')
     await post()
-    const statement = await (await book.signedIn('Bela')).open(`/money/statements/${book.ids.Bela}`)
+    const statement = await (await book.signedIn('Bela')).open(`/money/members/${book.ids.Bela}`)
     expect(told(statement)).toContain('plot 2 Plot 2, to be paid by you as agreed in the swap')
-    const working = statement.html.querySelector('a[href^="/money/charges/"]')!.getAttribute('href')!
+    const working = statement.html.querySelector('a[href^="/money/working/charge/"]')!.getAttribute('href')!
     expect(told(await tomo.open(working))).toContain('Pays, as agreed in the swap plot 1 Plot 1')
   })
 
@@ -202,7 +200,7 @@ describe('a turn that was swapped or given away', () => {
     await book.deliver({ turnId: 't1', plotId: book.plotOf.Chidi, volumeM3: 4 })
     expect(await waiting()).toContain('5 Chidi KES 205.00')
     await post()
-    expect(told(await tomo.open(`/money/statements/${book.ids.Chidi}`))).not.toContain('swap')
+    expect(told(await tomo.open(`/money/members/${book.ids.Chidi}`))).not.toContain('swap')
   })
 
   it('and then left without word is charged to the plot that was to pay', async () => {

@@ -4,7 +4,7 @@ import type { Visitor } from '../../support/visitor.ts'
 import { told } from '../book.ts'
 import { type TurnBook, turnBook } from '../turn-book.ts'
 
-const MONTH = '/money/reconciliation?period=month&on=2026-06-04'
+const MONTH = '/money/agree?period=month&on=2026-06-04'
 
 let book: TurnBook
 let tomo: Visitor
@@ -14,12 +14,12 @@ beforeEach(async () => {
 })
 
 async function agreed(parts: Record<string, string>): Promise<void> {
-  const tariff = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-01', perM3: '50', ...parts })
-  await book.ada.fill(tariff.path, {}, { action: `${tariff.path}/approval` })
+  const tariff = await tomo.fill('/money/price/new', { fromOn: '2026-06-01', perM3: '50', ...parts })
+  await book.ada.fill(tariff.path, {}, { action: tariff.path })
 }
 
 const look = async () => told(await tomo.open(MONTH))
-const post = () => tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
+const post = () => tomo.fill('/money/charges', {}, { action: '/money/charges' })
 
 describe('what waits to be posted', () => {
   it('is a matter of its own for turns that were not used, and again when one has to be given back', async () => {
@@ -32,9 +32,9 @@ describe('what waits to be posted', () => {
     await book.heard('t2')
     const open = await tomo.open(MONTH)
     expect(told(open)).toContain('2 turns that were not used are not charged yet: KES 25.00.')
-    expect(open.html.querySelector('.findings a[href="/money/charges/new"]')).not.toBeNull()
+    expect(open.html.querySelector('.findings a[href="/money/charges"]')).not.toBeNull()
     expect(told(open)).not.toMatch(/Bela|Chidi/)
-    expect(told(await tomo.open('/money/reconciliation?period=month&on=2026-05-04'))).not.toContain('not used')
+    expect(told(await tomo.open('/money/agree?period=month&on=2026-05-04'))).not.toContain('not used')
     await post()
     expect(await look()).not.toContain('not used')
     await book.as('Dela', (pen) => addOutcome(pen, { turnId: 't1', cause: 'excused', standInId: null, words: 'ill' }))
@@ -61,10 +61,10 @@ describe('what waits to be posted', () => {
   it('is named for fees that fell due, and leads to the plots of their working', async () => {
     await agreed({ perShare: '20', perShareEvery: 'month' })
     expect(await look()).toContain('2 fees by month, season or share are not charged yet: KES 40.00.')
-    const working = (await tomo.open('/money/fixed-fees/new')).html.querySelector('a[href^="/money/fixed-fees/"]')!
+    const working = (await tomo.open('/money/charges?as=fees')).html.querySelector('a[href^="/money/working/fee/"]')!
     const plot = (await tomo.open(working.getAttribute('href')!)).html.querySelector('main a[href^="/people/plots/"]')!
     expect((await tomo.open(plot.getAttribute('href')!)).status).toBe(200)
-    await tomo.fill('/money/fixed-fees/new', {}, { action: '/money/fixed-fees' })
+    await tomo.fill('/money/charges?as=fees', {}, { action: '/money/charges?as=fees' })
     expect(await look()).not.toContain('month, season or share')
   })
 })
@@ -74,14 +74,14 @@ describe('the page of a closing', () => {
     await agreed({})
     await book.deliver()
     await post()
-    const form = await tomo.open('/money/payments/new')
+    const form = await tomo.open('/money/pay')
     await tomo.send(form, { payerId: book.ids.Bela, amount: '70', column: 'cash' })
     book.setNow('2026-06-30T18:00:00Z')
     tomo = await book.signedIn('Tomo')
     for (const note of await explainable()) await tomo.fill(note, { words: 'not counted in this month' })
-    const closing = await tomo.fill('/money/closings/new?period=month&on=2026-06-30', {})
+    const closing = await tomo.fill('/money/agree/close?period=month&on=2026-06-30', {})
     expect(told(closing)).toContain('Receipts -KES 70.00')
-    await book.ada.fill('/session/new', { signInName: 'ada', password: 'a long enough word' })
+    await book.ada.fill('/sign-in', { signInName: 'ada', password: 'a long enough word' })
     const seen = told(await book.ada.open(closing.path))
     expect(seen).toContain('so few accounts paid in this period')
     expect(seen).not.toMatch(/KES [1-9]|%/)
@@ -89,8 +89,8 @@ describe('the page of a closing', () => {
   })
 
   async function explainable(): Promise<string[]> {
-    const links = (await tomo.open('/money/reconciliation?period=month&on=2026-06-30')).html.querySelectorAll(
-      'a[href^="/money/findings/new"]',
+    const links = (await tomo.open('/money/agree?period=month&on=2026-06-30')).html.querySelectorAll(
+      'a[href^="/money/settle/finding"]',
     )
     return links.map((link) => link.getAttribute('href')!.replaceAll('&amp;', '&'))
   }

@@ -4,7 +4,7 @@ import type { Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
 const SPAN = { from: '2026-06-01', to: '2026-06-04' }
-const JUNE = '/money/reconciliation?period=month&on=2026-06-04'
+const JUNE = '/money/agree?period=month&on=2026-06-04'
 
 let book: MoneyBook
 let tomo: Visitor
@@ -24,7 +24,7 @@ const turn = (onDate: string, openingM3: number, closingM3: number) =>
 
 async function readPump(moment: 'dawn' | 'dusk', onDate: string, meter: string) {
   const dela = await book.signedIn('Dela')
-  const page = await dela.fill('/works/pump-readings/new', {
+  const page = await dela.fill('/log/round?as=meter', {
     pumpId,
     moment,
     onDate,

@@ -8,27 +8,24 @@ describe('a tariff', () => {
     const { ada, deliver, signedIn } = await moneyBook()
     const tomo = await signedIn('Tomo')
     await deliver()
-    const written = await tomo.fill('/money/tariffs/new', { fromOn: FROM, perM3: '50' })
+    const written = await tomo.fill('/money/price/new', { fromOn: FROM, perM3: '50' })
     expect(told(written)).toContain('not in force: waits for a second name')
     expect(told(written)).toContain('the other name must be another person')
     expect(written.html.querySelector('form[action$="/approval"]')).toBeNull()
-    expect(told(await tomo.open('/money/charges/new'))).toContain('Nothing waits to be charged')
-    const agreed = await ada.fill(written.path, {}, { action: `${written.path}/approval` })
+    expect(told(await tomo.open('/money/charges'))).toContain('Nothing waits to be charged')
+    const agreed = await ada.fill(written.path, {}, { action: written.path })
     expect(told(agreed)).toContain('in force')
-    const history = told(await tomo.open('/money/tariffs'))
+    const history = told(await tomo.open('/money/price'))
     expect(history).toMatch(/1 Jun 2026 KES 50.00 free in force Tomo Ada/)
-    expect(told(await tomo.open('/money/charges/new'))).toContain('KES 200.00')
+    expect(told(await tomo.open('/money/charges'))).toContain('KES 200.00')
   })
 
   it('is not approved by its own writer, even when the form is sent by hand', async () => {
     const { db, signedIn } = await moneyBook()
     const tomo = await signedIn('Tomo')
-    const written = await tomo.fill('/money/tariffs/new', { fromOn: FROM, perM3: '50' })
-    const csrf = (await tomo.open('/money/tariffs/new')).html.querySelector('[name=_csrf]')!.getAttribute('value')
-    const answer = await tomo.agent
-      .post(`${written.path}/approval`)
-      .type('form')
-      .send({ _csrf: csrf, _form: 'own-name' })
+    const written = await tomo.fill('/money/price/new', { fromOn: FROM, perM3: '50' })
+    const csrf = (await tomo.open('/money/price/new')).html.querySelector('[name=_csrf]')!.getAttribute('value')
+    const answer = await tomo.agent.post(written.path).type('form').send({ _csrf: csrf, _form: 'own-name' })
     expect(answer.status).toBe(422)
     expect(await db.selectFrom('approval').selectAll().execute()).toEqual([])
   })
@@ -40,7 +37,7 @@ describe('a tariff', () => {
     ['', 'Please fill this in'],
   ])('says beside the price what to do about “%s”', async (typed, words) => {
     const { db, signedIn } = await moneyBook()
-    const page = await (await signedIn('Tomo')).fill('/money/tariffs/new', { fromOn: FROM, perM3: typed })
+    const page = await (await signedIn('Tomo')).fill('/money/price/new', { fromOn: FROM, perM3: typed })
     expect(page.status).toBe(422)
     expect(page.html.querySelector('#perM3-error')?.text).toContain(words)
     expect(page.html.querySelector('#perM3')?.getAttribute('value')).toBe(typed)
@@ -50,9 +47,9 @@ describe('a tariff', () => {
   it('takes whole amounts only where the currency has no smaller coin', async () => {
     const { signedIn } = await moneyBook('UGX')
     const tomo = await signedIn('Tomo')
-    const refused = await tomo.fill('/money/tariffs/new', { fromOn: FROM, perM3: '50.5' })
+    const refused = await tomo.fill('/money/price/new', { fromOn: FROM, perM3: '50.5' })
     expect(refused.html.querySelector('#perM3-error')?.text).toContain('this currency has none')
-    expect(told(await tomo.fill('/money/tariffs/new', { fromOn: FROM, perM3: '1500' }))).toContain('UGX 1,500')
+    expect(told(await tomo.fill('/money/price/new', { fromOn: FROM, perM3: '1500' }))).toContain('UGX 1,500')
   })
 
   it('raised in the middle of a month leaves old charges alone and prices later deliveries', async () => {
@@ -60,17 +57,17 @@ describe('a tariff', () => {
     await agreedTariff(FROM, 5000)
     await deliver({ onDate: '2026-06-02' })
     const tomo = await signedIn('Tomo')
-    await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
+    await tomo.fill('/money/charges', {}, { action: '/money/charges' })
     await agreedTariff('2026-06-15', 8000)
     setNow('2026-06-20T05:00:00Z')
     await deliver({ onDate: '2026-06-14', volumeM3: 1 })
     await deliver({ onDate: '2026-06-16', volumeM3: 1 })
     const tomoLater = await signedIn('Tomo')
-    const preview = told(await tomoLater.open('/money/charges/new'))
+    const preview = told(await tomoLater.open('/money/charges'))
     expect(preview).toContain('4 Bela KES 130.00')
     expect(preview).not.toContain('2 Jun 2026')
-    await tomoLater.fill('/money/charges/new', {}, { action: '/money/charges' })
-    expect(told(await tomoLater.open(`/money/statements/${ids.Bela}`))).toMatch(/KES 330.00 to pay/)
+    await tomoLater.fill('/money/charges', {}, { action: '/money/charges' })
+    expect(told(await tomoLater.open(`/money/members/${ids.Bela}`))).toMatch(/KES 330.00 to pay/)
   })
 
   it('opens with all that is in force, and shows whoever approves old beside new, part by part', async () => {
@@ -92,9 +89,9 @@ describe('a tariff', () => {
       tenantPerM3: '60',
       schoolPerM3: '0',
     }
-    const first = await tomo.fill('/money/tariffs/new', { fromOn: FROM, ...parts, ...fees })
-    await ada.fill(first.path, {}, { action: `${first.path}/approval` })
-    const form = await tomo.open('/money/tariffs/new')
+    const first = await tomo.fill('/money/price/new', { fromOn: FROM, ...parts, ...fees })
+    await ada.fill(first.path, {}, { action: first.path })
+    const form = await tomo.open('/money/price/new')
     for (const [name, value] of Object.entries({ ...parts, ...fees })) {
       const field = form.html.querySelector(`[name=${name}]`)!
       const typed = field.getAttribute('value') ?? field.querySelector('option[selected]')?.getAttribute('value')
@@ -116,15 +113,15 @@ describe('a tariff', () => {
     await agreedTariff(FROM, 5000)
     await deliver({ onDate: '2026-06-03' })
     const tomo = await signedIn('Tomo')
-    await tomo.fill('/money/charges/new', {}, { action: '/money/charges' })
-    const page = await tomo.fill('/money/tariffs/new', { fromOn: '2026-06-03', perM3: '80' })
+    await tomo.fill('/money/charges', {}, { action: '/money/charges' })
+    const page = await tomo.fill('/money/price/new', { fromOn: '2026-06-03', perM3: '80' })
     expect(page.html.querySelector('#fromOn-error')?.text).toContain('up to 3 Jun 2026 are already charged')
     expect(page.html.querySelector('#perM3')?.getAttribute('value')).toBe('80')
   })
 
   it('is set by the treasurer only', async () => {
     const { ada, signedIn } = await moneyBook()
-    expect((await ada.open('/money/tariffs/new')).status).toBe(403)
-    expect((await (await signedIn('Bela')).open('/money/tariffs')).status).toBe(200)
+    expect((await ada.open('/money/price/new')).status).toBe(403)
+    expect((await (await signedIn('Bela')).open('/money/price')).status).toBe(200)
   })
 })

@@ -4,23 +4,23 @@ import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { optionValue, type Seen, type Visitor } from '../../support/visitor.ts'
 import { type MoneyBook, moneyBook, told } from '../book.ts'
 
-const JUNE = '/money/reconciliation?period=month&on=2026-06-04'
+const JUNE = '/money/agree?period=month&on=2026-06-04'
 
 let book: MoneyBook
 let tomo: Visitor
 beforeEach(async () => {
   book = await moneyBook()
   tomo = await book.signedIn('Tomo')
-  const opening = await tomo.open('/money/openings/new')
+  const opening = await tomo.open('/money/settle/from-before')
   await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
 })
 
 const ask = (fields: Record<string, string>) =>
-  tomo.fill('/money/reserve-moves/new', { amount: '120', words: 'by minute 4', ...fields })
-const agree = (visitor: Visitor, { path }: Seen) => visitor.fill(path, {}, { action: `${path}/approval` })
+  tomo.fill('/money/move?as=pump', { amount: '120', words: 'by minute 4', ...fields })
+const agree = (visitor: Visitor, { path }: Seen) => visitor.fill(path, {}, { action: path })
 
 async function count(column: 'cash' | 'reserve', counted: string): Promise<Seen> {
-  const form = await tomo.open('/money/cash-counts/new')
+  const form = await tomo.open('/money/count')
   return tomo.send(form, { column, counted, secondId: optionValue(form, 'secondId', 'Ines') })
 }
 
@@ -38,7 +38,7 @@ describe('the reserve for the pump', () => {
     // Money that goes from one column to another is a line in both: out of cash, into the reserve.
     expect(cashBook).toMatch(/cash KES 120.00 KES 380.00 KES 0.00 KES 0.00 KES (0|120).00/)
     expect(cashBook).toMatch(/Held after KES 380.00 KES 0.00 KES 0.00 KES 120.00/)
-    expect(told(await book.ada.open('/money/reserve-moves'))).toMatch(
+    expect(told(await book.ada.open('/money/held?as=pump'))).toMatch(
       /KES 120.00 .* by minute 4 KES 120.00 moved 4 Jun 2026/,
     )
     expect(trialBalance({ transfers: await listTransfers(book.db) }).totalMinor).toBe(0)
@@ -50,10 +50,10 @@ describe('the reserve for the pump', () => {
     expect(much.html.querySelector('#amount-error')?.text).toContain('holds less')
     const [first, second] = [await ask({ way: 'out', amount: '100' }), await ask({ way: 'out', amount: '100' })]
     const opened = [await book.ada.open(first.path), await book.ada.open(second.path)]
-    const answers = await Promise.all(opened.map((page) => book.ada.send(page, {}, `${page.path}/approval`)))
+    const answers = await Promise.all(opened.map((page) => book.ada.send(page, {}, page.path)))
     expect(answers.map(({ status }) => status).toSorted()).toEqual([200, 409])
     expect(told(await tomo.open('/money/vouchers'))).toContain('kept apart KES 20.00')
-    const plain = await tomo.open('/money/moves/new')
+    const plain = await tomo.open('/money/move')
     expect(plain.html.querySelectorAll('option[value="reserve"]')).toEqual([])
     expect((await (await book.signedIn('Bela')).open(first.path)).status).toBe(403)
   })

@@ -20,15 +20,15 @@ describe('a voucher', () => {
   beforeEach(async () => {
     book = await moneyBook()
     const goma7 = { number: '7', name: 'Goma', signInName: 'goma', phone: '', password: 'one more long word' }
-    await book.ada.fill('/people/persons/new', { ...goma7, roles: ['committee'] })
+    await book.ada.fill('/people/new', { ...goma7, roles: ['committee'] })
     goma = book.visitor()
-    await goma.fill('/session/new', { signInName: 'goma', password: 'one more long word' })
+    await goma.fill('/sign-in', { signInName: 'goma', password: 'one more long word' })
     tomo = await book.signedIn('Tomo')
-    const opening = await tomo.open('/money/openings/new')
+    const opening = await tomo.open('/money/settle/from-before')
     await tomo.send(opening, { accountId: optionValue(opening, 'accountId', 'cash'), amount: '500' })
   })
 
-  const approve = (visitor: Visitor, path: string) => visitor.fill(path, {}, { action: `${path}/approval` })
+  const approve = (visitor: Visitor, path: string) => visitor.fill(path, {}, { action: path })
 
   it('moves money only once two other people have put their names under it, and once', async () => {
     const voucher = await tomo.fill('/money/vouchers/new', VOUCHER)
@@ -50,7 +50,7 @@ describe('a voucher', () => {
       /costs payout: voucher 1: new gland .* KES 80.00 KES 420.00/,
     )
     expect(told(await tomo.open('/money/vouchers'))).toMatch(/repairs KES 80.00 Together KES 80.00/)
-    expect(told(await tomo.open('/money/reconciliation?period=season'))).not.toContain('without a voucher')
+    expect(told(await tomo.open('/money/agree?period=season'))).not.toContain('without a voucher')
   })
 
   it('larger than what its column holds is not paid', async () => {
@@ -111,7 +111,7 @@ describe('a voucher', () => {
       await approve(goma, path)
       await tomo.fill(path, {})
     }
-    const seen = told(await tomo.open('/money/reconciliation?period=month&on=2026-06-04'))
+    const seen = told(await tomo.open('/money/agree?period=month&on=2026-06-04'))
     expect(seen).toContain(
       'Voucher 1 pays 3 days; on 2 of them the log has an entry by the one who was paid, on 2 by anybody.',
     )
@@ -130,7 +130,7 @@ describe('a voucher', () => {
     const bela = await book.signedIn('Bela')
     expect((await bela.open('/money/vouchers')).status).toBe(403)
     expect((await book.ada.open('/money/vouchers/new')).status).toBe(403)
-    const page = await tomo.fill('/money/float-limit/new', { limit: '200' })
+    const page = await tomo.fill('/money/settle/most-cash', { limit: '200' })
     expect(told(page)).toContain('The box holds KES 300.00 more than the group keeps in cash')
   })
 })

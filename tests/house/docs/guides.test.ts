@@ -43,7 +43,7 @@ describe('the reading of the guides', () => {
       'No such page',
     ])
     expect(screen.has('No such page')).toBe(false)
-    expect(addressesIn('at `/turns/days/:on`, not `npm run verify`')).toEqual(['/turns/days/:on'])
+    expect(addressesIn('at `/log/days/:on`, not `npm run verify`')).toEqual(['/log/days/:on'])
     expect(app.hasRoute({ method: 'GET', url: '/no-such-page' })).toBe(false)
   })
 

@@ -13,7 +13,7 @@ it('counts who must be there and which votes carry as the handbook of meetings d
   expect([carried({ votesFor: 10, votesAgainst: 9 }), carried({ votesFor: 9, votesAgainst: 9 })]).toEqual([true, false])
 })
 
-const actionOf = (page: Seen) => page.html.querySelector('form[action^="/matters/"]')!.getAttribute('action')!
+const actionOf = (page: Seen) => page.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!
 
 it('one book of decisions: a number is typed before it is written, signed by a second officer, and tells what rests on it', async () => {
   const valley = await openValley()
@@ -22,9 +22,9 @@ it('one book of decisions: a number is typed before it is written, signed by a s
 
   // Nobody is stopped: the treasurer writes a rate by a number that the book does not have yet.
   const rate = { kind: 'labour', name: 'day at the fence', price: '300', fromOn: '2026-11-25', minute: 'Min. 7/2' }
-  const rates = await fanta.fill('/money/kind-rates/new', rate)
+  const rates = await fanta.fill('/money/settle/work', rate)
   expect(rates.words).toContain('Min. 7/2 not yet written in the decisions book')
-  const reliefForm = await fanta.open('/money/reliefs/new')
+  const reliefForm = await fanta.open('/money/relief')
   const relief = {
     personId: optionValue(reliefForm, 'personId', 'Hila'),
     askedId: optionValue(reliefForm, 'askedId', 'Besi'),
@@ -33,7 +33,7 @@ it('one book of decisions: a number is typed before it is written, signed by a s
   expect((await fanta.send(reliefForm, relief)).words).toContain('7/3 not yet written in the decisions book')
   expect((await isko.open('/people/decisions')).words).toMatch(/not yet written in.*7\/2.?one act.*7\/3.?one act/i)
 
-  await amaru.fill('/people/quorums/new', { body: 'meeting', part: 'more-than-half', fromOn: '2026-11-01' })
+  await amaru.fill('/people/settle/quorum', { body: 'meeting', part: 'more-than-half', fromOn: '2026-11-01' })
   const typed = { number: 'min. 7/2', metOn: '2026-11-20', words: 'A day at the fence is worth 300.', present: '5' }
   const wrong = await amaru.fill('/people/decisions/new', { ...typed, votesFor: '4', votesAgainst: '2', abstained: '' })
   expect([wrong.status, wrong.words]).toEqual([422, expect.stringContaining('6 votes are more than were there')])
@@ -51,7 +51,7 @@ it('one book of decisions: a number is typed before it is written, signed by a s
     'stands in the book already',
   )
 
-  const doors = list.html.querySelectorAll('a[href^="/people/decisions/"]').map((a) => a.getAttribute('href')!)
+  const doors = list.html.querySelectorAll('a[href^="/people/lines/decision/"]').map((a) => a.getAttribute('href')!)
   const open = doors.filter((href) => !/new/.test(href))
   const pages = await Promise.all(open.map((href) => besi.open(href)))
   const own = pages.find(({ words }) => words.includes('fence is worth'))!
@@ -68,11 +68,11 @@ it('one book of decisions: a number is typed before it is written, signed by a s
   const seen = await isko.open(aboutHila.path)
   expect(seen.words).not.toMatch(/hail|A relief/)
   expect(seen.words).toContain('One act is about one person and not told here')
-  expect((await fanta.open(aboutHila.path)).html.querySelector('a[href^="/money/reliefs/"]')).not.toBeNull()
-  expect((await isko.open('/paper/book/print/decisions')).words).not.toContain('hail')
+  expect((await fanta.open(aboutHila.path)).html.querySelector('a[href^="/money/names/relief/"]')).not.toBeNull()
+  expect((await isko.open('/paper/lines/decisions')).words).not.toContain('hail')
 
   // The number is chosen from the list, and the act leads back to its decision.
-  const chosen = await fanta.open('/money/kind-rates')
+  const chosen = await fanta.open('/money/price?as=work')
   expect(chosen.html.querySelector(`a[href="${own.path}"]`)!.text).toBe('Min. 7/2')
   // A fine that the meeting decided, and an act that an older program knew by another name, keep the page whole.
   const fine = {
@@ -82,7 +82,7 @@ it('one book of decisions: a number is typed before it is written, signed by a s
     hearing: 'forgot',
     heardOn: '2026-11-21',
   }
-  await fanta.fill('/money/fines/new', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes', minute: '7/3' })
+  await fanta.fill('/money/fine', { ...fine, amount: '25', lapseOn: '2026-12-20', atOnce: 'yes', minute: '7/3' })
   await valley.db.transaction().execute(async (trx) => {
     const pen = { trx, writtenBy: relief.personId, writtenAt: '2026-11-25T11:00:00.000Z' }
     await appendEntry(pen, { kind: 'act-of-old' }, restingOn('7/3'))
@@ -90,6 +90,6 @@ it('one book of decisions: a number is typed before it is written, signed by a s
   const bearing = await fanta.open(aboutHila.path)
   expect(bearing.words).toMatch(/A relief.*A fine.*Another act/)
 
-  const options = (await fanta.open('/money/tariffs/new')).html.querySelectorAll('#minute-known option')
+  const options = (await fanta.open('/money/price/new')).html.querySelectorAll('#minute-known option')
   expect(options.map((option) => option.getAttribute('value'))).toEqual(['7/3', 'min. 7/2', 'minute 7'])
 })

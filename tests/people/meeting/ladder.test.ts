@@ -34,7 +34,7 @@ describe('in the book', () => {
     }
     const early = await amaru.send(form, { ...said, step: 'warning' })
     expect([early.status, early.words]).toEqual([422, expect.stringContaining('the ladder offers a word. Choose')])
-    const fineForm = await fanta.open('/money/fines/new')
+    const fineForm = await fanta.open('/money/fine')
     const { rule, fact, heardOn, hearing, lapseOn } = said
     const fine = { personId: said.personId, rule, fact, heardOn, hearing, lapseOn, amount: '200' }
     expect((await fanta.send(fineForm, fine)).words).toContain('the ladder offers a word first')
@@ -46,16 +46,16 @@ describe('in the book', () => {
     expect(warning.words).toContain('waits for a second name')
     expect((await hila.open(warning.path)).words).not.toContain('offers next: a fine')
     const page = await besi.open(warning.path)
-    const approval = page.html.querySelector('form[action^="/matters/"]')!.getAttribute('action')!
+    const approval = page.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!
     await besi.send(page, {}, approval)
     expect((await hila.open(warning.path)).words).toContain('offers next: a fine')
     expect((await isko.open(warning.path)).status).toBe(403)
     expect((await isko.open('/people/warnings')).words).not.toContain('Hila')
 
     // Once a warning counts the ladder offers the fine, and says so no more.
-    const inTurn = await fanta.send(await fanta.open('/money/fines/new'), fine)
+    const inTurn = await fanta.send(await fanta.open('/money/fine'), fine)
     expect([inTurn.status, inTurn.words]).toEqual([200, expect.not.stringContaining('a fine at once')])
-    const again = await fanta.open('/money/fines/new')
+    const again = await fanta.open('/money/fine')
     const kelo = { ...fine, personId: optionValue(again, 'personId', 'Kelo'), atOnce: 'yes' }
     expect((await fanta.send(again, kelo)).words).toContain('the ladder offered a word; this is a fine at once')
 
@@ -96,8 +96,6 @@ describe('in the book', () => {
     const ended = await amaru.fill(complaint.path, { ...heard, body: 'elders', ends: 'ends', minute: 'e/4' })
     expect(ended.words).toMatch(/the elders, one side heard.*Settled\. ?e\/4 not yet written/)
     expect(ended.html.querySelector('main form')).toBeNull()
-    expect(
-      (await hila.open(complaint.path)).html.querySelector(`a[href^="/turns/plots/${plotId}/record"]`),
-    ).not.toBeNull()
+    expect((await hila.open(complaint.path)).html.querySelector(`a[href^="/turns/plots/${plotId}"]`)).not.toBeNull()
   })
 })

@@ -39,14 +39,14 @@ describe('a split', () => {
     const plot = (await listPlots(valley.db, VALLEY_TODAY)).find(
       ({ isAreaKnown, areaM2 }) => isAreaKnown && areaM2 > 300,
     )!
-    await dovi.fill('/turns/requests/new', {
+    await dovi.fill('/turns/ask', {
       ...{ plotId: plot.id, weekStartOn: '2026-12-07', volume: '5', everyWeek: 'yes' },
       askedIn: 'm3',
     })
     const wishes = async (week: string) =>
       (await requestsFor(valley.db, week)).reduce((total, one) => total + (one.volumeM3 ?? 0), 0)
     const before = [await wishes('2026-12-07'), (await valley.db.selectFrom('transfer').selectAll().execute()).length]
-    const path = `/people/plots/${plot.id}/splits/new`
+    const path = `/people/plots/${plot.id}/change?as=split`
     const form = await amaru.open(path)
     expect(form.words).toContain('wishes for 5 m³')
     const typed = { holderIds: optionValue(form, 'holderIds', 'Hila'), name: 'Lower half', minute: '9/1' }
@@ -101,7 +101,7 @@ describe('co-holders', () => {
       return new Map(due.map(({ payer, line }) => [payer.personId, line.amountMinor]))
     }
     const before = await owedOn('2026-12-01')
-    const path = `/people/plots/${heldOnce.id}/holders/new`
+    const path = `/people/plots/${heldOnce.id}/change?as=holders`
     const held = { holderIds: [firstId, other], fromOn: VALLEY_TODAY }
     expect((await amaru.fill(path, { ...held, parts: '60' })).status).toBe(422)
     const page = await amaru.fill(path, { ...held, parts: '50/50' })
@@ -126,16 +126,16 @@ describe('a couple with one plot', () => {
       html: { querySelector(css: string): { getAttribute(name: string): string | undefined } | null }
     }) => page.html.querySelector('form[action$="/end"]')?.getAttribute('action')
     // Alone she ends what she asked for every week with one tap.
-    const alone = await hila.fill('/turns/requests/new', asked)
-    expect((await hila.send(alone, {}, endOf(alone))).path).toBe('/turns/requests')
-    expect(endOf(await hila.open('/turns/requests'))).toBeUndefined()
+    const alone = await hila.fill('/turns/ask', asked)
+    expect((await hila.send(alone, {}, endOf(alone))).path).toBe('/turns/asked')
+    expect(endOf(await hila.open('/turns/asked'))).toBeUndefined()
 
     const held = { holderIds: [hilaId!, neighbourId!], fromOn: VALLEY_TODAY }
-    await amaru.fill(`/people/plots/${plot.id}/holders/new`, held)
-    const together = await hila.fill('/turns/requests/new', asked)
+    await amaru.fill(`/people/plots/${plot.id}/change?as=holders`, held)
+    const together = await hila.fill('/turns/ask', asked)
     const question = await hila.send(together, {}, endOf(together))
     expect(question.words).toMatch(/Isko .*holds this plot too/)
-    expect(endOf(await hila.open('/turns/requests'))).toBeDefined()
+    expect(endOf(await hila.open('/turns/asked'))).toBeDefined()
     const ended = await hila.send(question, { otherGiven: 'present' })
     expect(endOf(ended)).toBeUndefined()
     const marks = await valley.db.selectFrom('holderMark').select(['personId', 'given']).execute()
@@ -147,7 +147,7 @@ describe('a plot that is let', () => {
   it('says who answers for what its tenant leaves unpaid, by the rule that is written and by none before', async () => {
     const valley = await openValley()
     const [amaru, fanta] = [await valley.signIn('amaru'), await valley.signIn('fanta')]
-    const owing = (await fanta.open('/money/arrears')).html.querySelectorAll('.list a[href^="/money/statements/"]')
+    const owing = (await fanta.open('/money/members')).html.querySelectorAll('.list a[href^="/money/members/"]')
     const officers = (
       await valley.db.selectFrom('person').select('entryId').where('signInName', 'in', ['amaru', 'besi']).execute()
     ).map(({ entryId }) => entryId as string)
@@ -155,7 +155,7 @@ describe('a plot that is let', () => {
     const plot = (await listPlots(valley.db, VALLEY_TODAY)).find(({ holders }) =>
       holders.some(({ id }) => id === tenantId),
     )!
-    const form = await amaru.open(`/people/plots/${plot.id}/owners/new`)
+    const form = await amaru.open(`/people/plots/${plot.id}/change?as=owner`)
     const ownerId = form.html
       .querySelectorAll('select[name=ownerId] option')
       .map((option) => option.getAttribute('value')!)
@@ -163,12 +163,12 @@ describe('a plot that is let', () => {
     const page = await amaru.send(form, { ownerId, fromOn: VALLEY_TODAY })
     expect(page.words).toMatch(/It is let by .*No rule is written/)
     const rule = { fromOn: VALLEY_TODAY, minute: '10/2' }
-    await amaru.fill('/people/arrears-rules/new', { ...rule, follows: 'person' })
+    await amaru.fill('/people/settle/arrears-rule', { ...rule, follows: 'person' })
     expect((await amaru.open(page.path)).words).toContain('stays with the tenant')
-    expect((await fanta.open('/money/arrears')).words).not.toContain('answers for it')
-    await amaru.fill('/people/arrears-rules/new', { ...rule, follows: 'plot' })
+    expect((await fanta.open('/money/members')).words).not.toContain('answers for it')
+    await amaru.fill('/people/settle/arrears-rule', { ...rule, follows: 'plot' })
     expect((await amaru.open(page.path)).words).toContain('the owner answers for')
-    expect((await fanta.open('/money/arrears')).words).toContain('answers for it')
+    expect((await fanta.open('/money/members')).words).toContain('answers for it')
 
     // Charged to the owner under a second name: what both owe together is what both owed, and nothing moves before.
     const owner = (
@@ -182,9 +182,7 @@ describe('a plot that is let', () => {
       return [tenant, owner].map((accountId) => balanceOf({ transfers, accountId }))
     }
     const [tenantOwed, ownerOwed] = await owe()
-    const door = (await fanta.open(`/money/statements/${tenantId}`)).html.querySelector(
-      'a[href*="/arrears-moves/of/"]',
-    )!
+    const door = (await fanta.open(`/money/members/${tenantId}`)).html.querySelector('a[href*="/arrears-moves/of/"]')!
     const asked = await fanta.open(door.getAttribute('href')!)
     const much = await fanta.send(asked, { amount: String(tenantOwed! + 1), words: 'rule 12' })
     expect(much.status).toBe(422)
@@ -193,7 +191,7 @@ describe('a plot that is let', () => {
     expect((await fanta.open(move.path)).html.querySelector('form[action$="/approval"]')).toBeNull()
     const besi = await valley.signIn('besi')
     expect((await besi.open('/')).words).toContain('to be charged to the owner')
-    await besi.fill(move.path, {}, { action: `${move.path}/approval` })
+    await besi.fill(move.path, {}, { action: move.path })
     expect(await owe()).toEqual([0, ownerOwed! + tenantOwed!])
   })
 })

@@ -18,16 +18,16 @@ const turnsToCome = async () => (await standingWeek(valley.db, WEEK))!.standing.
 
 describe('who asks by voice, through a child, by a message or by a ticket', () => {
   it('stands beside the request; whoever asks alone writes nothing of it', async () => {
-    const form = await chair.open('/turns/requests/new')
+    const form = await chair.open('/turns/ask')
     const plotId = optionValue(form, 'plotId', 'Hila')
     const asked = { plotId, weekStartOn: NEXT, volume: '2', askedHow: 'child', bearer: 'Neni, her grandchild' }
     expect((await chair.send(form, asked)).words).toContain('Asked through a child: Neni, her grandchild.')
-    const own = await chair.fill('/turns/requests/new', { plotId, weekStartOn: NEXT, volume: '3' })
+    const own = await chair.fill('/turns/ask', { plotId, weekStartOn: NEXT, volume: '3' })
     expect(own.words).not.toContain('Neni')
   })
 
   it('stays with what is asked every week when that is ended', async () => {
-    const form = await chair.open('/turns/requests/new')
+    const form = await chair.open('/turns/ask')
     const plotId = optionValue(form, 'plotId', 'Besi')
     const listed = await chair.send(form, {
       plotId,
@@ -45,12 +45,12 @@ describe('who asks by voice, through a child, by a message or by a ticket', () =
 
   it('stands beside a stand-in, an excuse and a swap with its consents', async () => {
     const [first, second, third] = await turnsToCome()
-    const named = await chair.open(`/turns/${first!.bookId}/stand-ins/new`)
+    const named = await chair.open(`/turns/${first!.bookId}/otherwise?as=stand-in`)
     const comes = await chair.send(named, { personId: optionValue(named, 'personId', 'Hila'), askedHow: 'message' })
     expect(comes.words).toContain('Asked by a message.')
     const told = await excuse(chair, second!.bookId, { askedHow: 'child' })
     expect(told.words).toContain('Asked through a child.')
-    const swap = await chair.open(`/turns/${third!.bookId}/swaps/new`)
+    const swap = await chair.open(`/turns/${third!.bookId}/otherwise?as=swap`)
     const { plots } = (await standingWeek(valley.db, WEEK))!.inputs
     const other = plots.find(({ id, outletIds }) => id !== third!.plotId && outletIds.includes(third!.outletId))!.id
     const proposed = await chair.send(swap, { toPlotId: other, payer: 'taker', askedHow: 'present', bearer: 'the son' })

@@ -45,9 +45,9 @@ const fieldsOf = (wish: Awaited<ReturnType<typeof possible>>[number], volumeM3 =
 describe('booking after publication', () => {
   it('shows the open hours, books them, and shows the turn on its day and on the sheet', async () => {
     const [wish] = await possible()
-    expect((await chair.open('/turns/slots')).words).toContain('may still be booked')
-    const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!))
-    expect(page.path).toBe(`/turns/days/${wish!.on}`)
+    expect((await chair.open('/turns/asked?as=free')).words).toContain('may still be booked')
+    const page = await chair.fill('/turns/ask?as=free', fieldsOf(wish!))
+    expect(page.path).toBe(`/log/days/${wish!.on}`)
     expect(page.words).toContain('Brought in by a later change')
     expect((await chair.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('booked from the open hours')
   })
@@ -56,8 +56,8 @@ describe('booking after publication', () => {
     const [wish] = await possible()
     let askedM3 = 900
     for (let round = 0; round < 5; round++) {
-      const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!, askedM3))
-      if (page.path.startsWith('/turns/days/')) break
+      const page = await chair.fill('/turns/ask?as=free', fieldsOf(wish!, askedM3))
+      if (page.path.startsWith('/log/days/')) break
       const said = page.html.querySelector('#volume-error')?.text ?? page.words
       const fits = /([\d.]+) m³ (fit|more within|of released water left|may be booked)/.exec(said)
       expect(fits, said).not.toBeNull()
@@ -65,19 +65,19 @@ describe('booking after publication', () => {
       askedM3 = Number(fits![1])
     }
     expect(askedM3).toBeLessThan(900)
-    expect((await chair.open(`/turns/days/${wish!.on}`)).words).toContain('Brought in by a later change')
+    expect((await chair.open(`/log/days/${wish!.on}`)).words).toContain('Brought in by a later change')
   })
 
   it('gives one hour once, though a hundred ask for it at the same moment', async () => {
     const all = await possible()
     const [first] = all
     const rivals = all.filter((wish) => wish.on === first!.on && wish.startMinute === first!.startMinute)
-    const page = await chair.open('/turns/bookings/new')
+    const page = await chair.open('/turns/ask?as=free')
     const csrf = page.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
     const answers = await Promise.all(
       Array.from({ length: 100 }, (_, at) =>
         chair.agent
-          .post('/turns/bookings')
+          .post('/turns/ask?as=free')
           .type('form')
           .send({ _csrf: csrf, _form: `key-${at}`, ...fieldsOf(rivals[at % rivals.length]!) }),
       ),
@@ -98,11 +98,11 @@ describe('booking after publication', () => {
 
   it('never goes beyond the water, the entitlement or the flow, and says which beside the field', async () => {
     const [wish] = await possible()
-    const page = await chair.fill('/turns/bookings/new', fieldsOf(wish!, 900))
+    const page = await chair.fill('/turns/ask?as=free', fieldsOf(wish!, 900))
     expect(page.status).toBe(422)
     expect(page.html.querySelector('#volume-error')!.text).toMatch(/may book .* more within its part/)
     expect(page.html.querySelector('#volume')!.getAttribute('value')).toBe('900')
-    const past = await chair.fill('/turns/bookings/new', { ...fieldsOf(wish!), onDate: '2026-11-24' })
+    const past = await chair.fill('/turns/ask?as=free', { ...fieldsOf(wish!), onDate: '2026-11-24' })
     expect(past.words).toContain('This hour is over')
     expect(await valley.db.selectFrom('booking').selectAll().execute()).toEqual([])
   })
@@ -118,7 +118,7 @@ describe('booking after publication', () => {
       return [openWaterM3(domain, pump.weirId), leftOfEntitlementM3(domain, wish!.plotId)]
     }
     const before = await open()
-    await chair.fill('/turns/bookings/new', fieldsOf(wish!))
+    await chair.fill('/turns/ask?as=free', fieldsOf(wish!))
     const after = await open()
     expect(before.map((volume, at) => Math.round((volume - after[at]!) * 1000))).toEqual([500, 500])
     const { turnId } = await valley.db.selectFrom('booking').select('turnId').executeTakeFirstOrThrow()
@@ -130,10 +130,10 @@ describe('booking after publication', () => {
     const wish = (await possible()).find((one) => one.on > FROM)!
     const pumpId = (await standingWeek(valley.db, WEEK))!.inputs.outlets.find((one) => one.id === wish.outletId)!.pumpId
     const change = { pumpId, kind: 'down', since: '00:05' }
-    await chair.fill(`/turns/days/${FROM}`, change, { action: `/turns/days/${FROM}/changes` })
+    await chair.fill(`/log/days/${FROM}`, change, { action: `/log/days/${FROM}/less` })
     const [before] = (await possible()).filter((one) => one.outletId === wish.outletId && one.on === FROM)
     const tried = { ...wish, on: FROM, startMinute: before?.startMinute ?? 720 }
-    const page = await chair.fill('/turns/bookings/new', fieldsOf(tried))
+    const page = await chair.fill('/turns/ask?as=free', fieldsOf(tried))
     expect(page.status).toBe(422)
     expect(await valley.db.selectFrom('booking').selectAll().execute()).toEqual([])
   })

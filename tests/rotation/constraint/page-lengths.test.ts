@@ -17,13 +17,11 @@ const minutes = ({ startMinute, endMinute }: { startMinute: number; endMinute: n
 
 describe('how long turns last', () => {
   it('is the group’s to set: the next week keeps to it, and weeks that were published do not change', async () => {
-    expect((await chair.open('/turns/turn-grounds')).words).toContain(
-      'A turn lasts at least 10 minutes, with 5 minutes',
-    )
+    expect((await chair.open('/works')).words).toContain('A turn lasts at least 10 minutes, with 5 minutes')
     const before = (await findPublishedWeek(valley.db, '2026-11-23'))!
     const set = { shortestMinutes: '30', longestMinutes: '120', changeoverMinutes: '15', fromOn: NEXT }
-    expect((await chair.fill('/turns/turn-lengths/new', set)).path).toBe('/turns/turn-grounds')
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    expect((await chair.fill('/turns/settle/lengths', set)).path).toBe('/works')
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     const { inputs, results } = (await findPublishedWeek(valley.db, NEXT))!
     expect(checkWeek(inputs, results)).toEqual([])
     expect(Math.min(...results.turns.map(minutes))).toBeGreaterThanOrEqual(30)
@@ -40,8 +38,8 @@ describe('how long turns last', () => {
 
   it('is judged: a turn outside the frozen lengths does not pass', async () => {
     const set = { shortestMinutes: '10', longestMinutes: '90', changeoverMinutes: '5', fromOn: VALLEY_TODAY }
-    await chair.fill('/turns/turn-lengths/new', set)
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.fill('/turns/settle/lengths', set)
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     const { inputs, results } = (await findPublishedWeek(valley.db, NEXT))!
     const shorter = {
       ...inputs,
@@ -52,7 +50,7 @@ describe('how long turns last', () => {
 
   it('is asked for again when the longest is below the shortest, with what was typed', async () => {
     const set = { shortestMinutes: '60', longestMinutes: '20', changeoverMinutes: '5', fromOn: NEXT }
-    const page = await chair.fill('/turns/turn-lengths/new', set)
+    const page = await chair.fill('/turns/settle/lengths', set)
     expect(page.status).toBe(422)
     expect(page.words).toContain('The longest turn is shorter than the shortest.')
     expect(page.html.querySelector('[name=longestMinutes]')!.getAttribute('value')).toBe('20')

@@ -28,7 +28,7 @@ const factsOf = async () => (await inputs()).turnFacts!.pumps.find((one) => one.
 describe('the expected flow', () => {
   it('goes by the sky that the committee expects: a dull day brings 0.45 of a clear one', async () => {
     const before = await factsOf()
-    await chair.fill(`/turns/weeks/${NEXT}/sky/new`, { '2026-12-02': 'dull', '2026-12-03': 'half' })
+    await chair.fill(`/turns/settle/sky/${NEXT}`, { '2026-12-02': 'dull', '2026-12-03': 'half' })
     const after = await factsOf()
     expect(after.skyByDay['2026-12-02']).toBe('dull')
     expect(after.dayM3ByDay['2026-12-02']! / before.dayM3ByDay['2026-12-02']!).toBeCloseTo(0.45, 6)
@@ -36,12 +36,12 @@ describe('the expected flow', () => {
     expect(after.dayM3ByDay['2026-12-01']).toBe(before.dayM3ByDay['2026-12-01'])
     const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('5 days clear, 1 day half, 1 day dull')
-    expect((await chair.open(`/turns/weeks/${NEXT}/pumps/${pumpId}`)).words).toContain('by its description')
+    expect((await chair.open(`/turns/working/pump/${NEXT}/${pumpId}`)).words).toContain('by its description')
   })
 
   it('may not be spoken of once the week is published, and shows a bad word again', async () => {
-    expect((await chair.open(`/turns/weeks/${THIS}/sky/new`)).status).toBe(409)
-    const bad = await chair.fill(`/turns/weeks/${NEXT}/sky/new`, { '2026-12-02': 'pink' })
+    expect((await chair.open(`/turns/settle/sky/${THIS}`)).status).toBe(409)
+    const bad = await chair.fill(`/turns/settle/sky/${NEXT}`, { '2026-12-02': 'pink' })
     expect(bad.status).toBe(422)
     expect(bad.words).toContain('Choose one from the list')
   })
@@ -49,11 +49,11 @@ describe('the expected flow', () => {
   it('loses the morning when the mount is stuck', async () => {
     const flows = async () => (await inputs()).pumps.find((pump) => pump.id === pumpId)!.flowM3PerHByDay['2026-12-01']!
     const before = await flows()
-    await chair.fill(`/turns/pumps/${pumpId}/mounts/new`, { mount: 'stuck', fromOn: NEXT })
+    await chair.fill(`/works/settle/panels/${pumpId}`, { mount: 'stuck', fromOn: NEXT })
     const after = await flows()
     expect(after[9]!).toBeLessThan(before[9]! / 2)
     expect((await factsOf()).mount).toBe('stuck')
-    await chair.fill(`/turns/pumps/${pumpId}/mounts/new`, { mount: 'fixed', fromOn: NEXT })
+    await chair.fill(`/works/settle/panels/${pumpId}`, { mount: 'fixed', fromOn: NEXT })
     expect(await flows()).toEqual(before)
   })
 
@@ -68,7 +68,7 @@ describe('the expected flow', () => {
       .limit(3)
       .execute()
     const log = (at: number, wholeDay: boolean) =>
-      chair.fill(`/turns/pumps/${pumpId}/days/new`, {
+      chair.fill(`/works/settle/sky/${pumpId}`, {
         onDate: days[at]!.onDate,
         sky: 'clear',
         ...(wholeDay ? { wholeDay: 'yes' } : {}),
@@ -87,8 +87,8 @@ describe('the expected flow', () => {
     expect(facts.loggedDays).toEqual({ clear: 3 })
     const meanM3 = days.reduce((sum, day) => sum + day.volumeM3, 0) / 3
     expect(facts.dayM3ByDay['2026-11-24']).toBeCloseTo(meanM3, 6)
-    expect((await chair.open('/turns/turn-grounds')).words).toContain('3 clear, 0 half, 0 dull')
-    const future = await chair.fill(`/turns/pumps/${pumpId}/days/new`, { onDate: '2026-12-25', sky: 'clear' })
+    expect((await chair.open('/works')).words).toContain('3 clear, 0 half, 0 dull')
+    const future = await chair.fill(`/works/settle/sky/${pumpId}`, { onDate: '2026-12-25', sky: 'clear' })
     expect(future.html.querySelector('#onDate-error')!.text).toContain('still to come')
   })
 })
@@ -97,7 +97,7 @@ describe('people’s hours and lines', () => {
   it('keeps turns clear of the hours that a holder named, until they end', async () => {
     const week = await inputs()
     const plot = week.plots[0]!
-    const form = await chair.open('/turns/no-turn-hours/new')
+    const form = await chair.open('/people/settle/hours')
     const personId = optionValue(form, 'personId', plot.holders[0]!)
     const page = await chair.send(form, {
       personId,
@@ -109,11 +109,11 @@ describe('people’s hours and lines', () => {
     expect(page.words).toContain('Tuesday, 06:00–12:30: school run')
     const hours = (await inputs()).turnFacts!.noTurnHours.filter((one) => one.plotId === plot.id)
     expect(hours).toEqual([{ plotId: plot.id, on: '2026-12-01', fromHour: 6, toHour: 12.5, words: 'school run' }])
-    await chair.fill(page.html.querySelector('a[href$="/withdrawals/new"]')!.getAttribute('href')!, {
+    await chair.fill(page.html.querySelector('a[href^="/people/settle/hours/"]')!.getAttribute('href')!, {
       reason: 'term over',
     })
     expect((await inputs()).turnFacts!.noTurnHours).toEqual([])
-    const backwards = await chair.fill('/turns/no-turn-hours/new', {
+    const backwards = await chair.fill('/people/settle/hours', {
       fromTime: '18:00',
       toTime: '06:00',
       words: 'night',
@@ -124,24 +124,24 @@ describe('people’s hours and lines', () => {
   it('knows places on the line, filling minutes and outlets that must not meet', async () => {
     const week = await inputs()
     const [plot, a, b] = [week.plots[0]!, week.outlets[0]!, week.outlets[1]!]
-    await chair.fill('/turns/line-positions/new', { plotId: plot.id, position: '4' })
-    await chair.fill('/turns/outlet-fillings/new', { outletId: a.id, minutes: '15' })
-    await chair.fill('/turns/outlet-pairs/new', { outletA: a.id, outletB: b.id })
+    await chair.fill('/works/settle/place-on-line', { plotId: plot.id, position: '4' })
+    await chair.fill('/works/settle/filling', { outletId: a.id, minutes: '15' })
+    await chair.fill('/works/settle/pair', { outletA: a.id, outletB: b.id })
     const facts = (await inputs()).turnFacts!
     expect(facts.linePositions[plot.id]).toBe(4)
     expect(facts.fillingMinutes).toEqual({ [a.id]: 15 })
     expect(facts.notTogether).toEqual([[a.id, b.id]])
-    await chair.fill('/turns/outlet-pairs/new', { outletA: b.id, outletB: a.id, together: 'yes' })
+    await chair.fill('/works/settle/pair', { outletA: b.id, outletB: a.id, together: 'yes' })
     expect((await inputs()).turnFacts!.notTogether).toEqual([])
-    expect((await chair.fill('/turns/outlet-pairs/new', { outletA: a.id, outletB: a.id })).status).toBe(422)
+    expect((await chair.fill('/works/settle/pair', { outletA: a.id, outletB: a.id })).status).toBe(422)
   })
 })
 
 describe('is it fair', () => {
   it('shows every plot, the weirs and the holder groups with the published bands', async () => {
-    const form = await chair.open('/turns/holder-groups/new')
+    const form = await chair.open('/people/settle/groups')
     const page = await chair.send(form, { personId: optionValue(form, 'personId', 'Hila'), names: 'tenants, women' })
-    expect(page.path).toBe('/turns/fairness')
+    expect(page.path).toBe('/turns/fair')
     expect(page.words).toContain('tenants')
     expect(page.words).toMatch(/Adequacy.*(good|fair|poor) good from 90 %/)
     expect(page.words).toContain('no difference that the tools can show')
@@ -149,7 +149,7 @@ describe('is it fair', () => {
 
   it('adds a plot’s weeks up to the figures of the page', async () => {
     const plot = (await inputs()).plots[0]!
-    const working = await chair.open(`/turns/fairness/plots/${plot.id}`)
+    const working = await chair.open(`/turns/working/fair/${plot.id}`)
     const [received, entitled] = /([\d.]+) m³ received of ([\d.]+) m³ due/.exec(working.words)!.slice(1).map(Number)
     const sums = [...working.text.matchAll(/([\d.]+) m³ of ([\d.]+) m³/g)].reduce(
       ([r, e], match) => [r! + Number(match[1]), e! + Number(match[2])],
@@ -180,7 +180,7 @@ describe('is it fair', () => {
     const turns = rows.flatMap((row) => JSON.parse(row.results).turns as { plotId: string; burdens: string[] }[])
     const plot = (await inputs()).plots[0]!
     const noon = turns.filter((turn) => turn.plotId === plot.id && turn.burdens.includes('noon')).length
-    const page = await chair.open('/turns/fairness')
+    const page = await chair.open('/turns/fair')
     const row = page.html
       .querySelectorAll('table')
       .at(-1)!

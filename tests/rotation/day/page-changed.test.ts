@@ -6,7 +6,7 @@ import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { excuse } from '../outcome/excuse.ts'
 
-const DAY = `/turns/days/${VALLEY_TODAY}`
+const DAY = `/log/days/${VALLEY_TODAY}`
 /** Noon in the valley, which keeps the hours of UTC. */
 const NOON = 12 * 60
 
@@ -24,17 +24,17 @@ const lines = async () =>
 const change = async (pumpId: string, kind: string, since: string) => {
   const page = await attendant.open(DAY)
   const fields = { pumpId, kind: optionValue(page, 'kind', kind), since }
-  return attendant.send(page, fields, `${DAY}/changes`)
+  return attendant.send(page, fields, `${DAY}/less`)
 }
 
 const say = async (bookId: string, cause: string) => {
   const page = await attendant.open(DAY)
-  const form = page.html.querySelector(`form[action="/turns/${bookId}/outcomes"]`)!
+  const form = page.html.querySelector(`form[action="/turns/${bookId}/became"]`)!
   const hidden = form
     .querySelectorAll('input')
     .map((input) => [input.getAttribute('name'), input.getAttribute('value')])
   await attendant.agent
-    .post(`/turns/${bookId}/outcomes`)
+    .post(`/turns/${bookId}/became`)
     .type('form')
     .send({ ...Object.fromEntries(hidden), cause })
 }
@@ -42,10 +42,10 @@ const say = async (bookId: string, cause: string) => {
 describe('a turn of today', () => {
   it('that was missed is told on the same day as one that waits, or as lost', async () => {
     const [excused, lost] = (await lines()).filter(({ state }) => state === 'open')
-    expect((await attendant.open('/turns/missed-turns')).words).toContain('Nothing waits to be made good.')
+    expect((await attendant.open('/turns/fair?as=missed')).words).toContain('Nothing waits to be made good.')
     await excuse(attendant, excused!.turn.bookId)
     await say(lost!.turn.bookId, 'no-show')
-    const page = await attendant.open('/turns/missed-turns')
+    const page = await attendant.open('/turns/fair?as=missed')
     expect(page.words).not.toContain('Nothing waits to be made good.')
     expect(page.words).toContain(`Plot ${excused!.turn.plot!.number}: ${tenths(excused!.turn)} m³ of Wednesday`)
     expect(page.words).toContain(`Plot ${lost!.turn.plot!.number}: ${tenths(lost!.turn)} m³`)
@@ -55,7 +55,7 @@ describe('a turn of today', () => {
     const all = await lines()
     const over = all.find(({ turn }) => turn.endMinute <= NOON)!
     const later = all.find(({ turn }) => turn.startMinute > NOON && turn.plotId !== over.turn.plotId)!
-    const form = await attendant.open(`/turns/${later.turn.bookId}/swaps/new`)
+    const form = await attendant.open(`/turns/${later.turn.bookId}/otherwise?as=swap`)
     const offered = form.html
       .querySelectorAll('select[name=otherTurnId] option')
       .map((one) => one.getAttribute('value'))
@@ -76,12 +76,12 @@ describe('a day that was shared anew', () => {
     for (const line of await lines()) {
       if (line.turn.pumpId !== pumpId || line.state !== 'open' || line.turn.endMinute > NOON) continue
       const page = await attendant.open(DAY)
-      const form = page.html.querySelector(`form[action="/turns/${line.turn.bookId}/outcomes"]`)!
+      const form = page.html.querySelector(`form[action="/turns/${line.turn.bookId}/became"]`)!
       const hidden = form
         .querySelectorAll('input')
         .map((input) => [input.getAttribute('name'), input.getAttribute('value')])
       const said = { ...Object.fromEntries(hidden), cause: 'no-show' }
-      await attendant.agent.post(`/turns/${line.turn.bookId}/outcomes`).type('form').send(said)
+      await attendant.agent.post(`/turns/${line.turn.bookId}/became`).type('form').send(said)
     }
     expect((await change(pumpId, 'Dull day', '03:00')).status).toBe(200)
     const brought = (await lines()).filter(({ turn }) => turn.amendment && turn.pumpId === pumpId)
@@ -108,7 +108,7 @@ describe('a day that was shared anew', () => {
     expect(slip.words).toContain('This turn was changed. Now it is')
     expect(slip.words).toContain(`${volume} m³`)
     expect(slip.html.querySelector(`a[href="/turns/${now.turn.bookId}/slip"]`)).not.toBeNull()
-    const message = (await attendant.open(`/turns/${turn.bookId}/message`)).html.querySelector('.message-text')!.text
+    const message = (await attendant.open(`/turns/${turn.bookId}?as=message`)).html.querySelector('.message-text')!.text
     expect(message).toMatch(/is changed\. Now .*m3\.$/)
     expect(message.length).toBeLessThanOrEqual(160)
     expect((await attendant.open(`/turns/${turn.bookId}`)).words).toContain(

@@ -6,7 +6,7 @@ import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
-const DAY = `/turns/days/${VALLEY_TODAY}`
+const DAY = `/log/days/${VALLEY_TODAY}`
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let attendant: Visitor
@@ -30,7 +30,7 @@ async function busyPump() {
 
 const write = async (pumpId: string, fields: Record<string, string>) => {
   const page = await attendant.open(DAY)
-  return attendant.send(page, { pumpId, ...fields }, `${DAY}/changes`)
+  return attendant.send(page, { pumpId, ...fields }, `${DAY}/less`)
 }
 
 describe('a day on which the pump was read', () => {
@@ -49,9 +49,9 @@ describe('a day on which the pump was read', () => {
 
   it('goes by the queue where the group chose so: nobody later has water while an earlier one lacks it', async () => {
     const chair = await valley.signIn('amaru')
-    const form = await chair.open('/turns/short-day-rules/new')
+    const form = await chair.open('/turns/settle/short-day')
     expect((await chair.send(form, { fromOn: '2026-11-01', rule: 'queue' })).status).toBe(422)
-    await chair.send(await chair.open('/turns/short-day-rules/new'), { fromOn: VALLEY_TODAY, rule: 'queue' })
+    await chair.send(await chair.open('/turns/settle/short-day'), { fromOn: VALLEY_TODAY, rule: 'queue' })
     expect((await attendant.open(DAY)).words).toContain('by the list, each in full, as far as the day goes')
     const { pumpId, turns } = await busyPump()
     const inWords = await write(pumpId, { kind: optionValue(await attendant.open(DAY), 'kind', 'Dull day') })

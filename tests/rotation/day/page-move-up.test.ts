@@ -6,7 +6,7 @@ import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { excuse } from '../outcome/excuse.ts'
 
-const DAY = `/turns/days/${VALLEY_TODAY}`
+const DAY = `/log/days/${VALLEY_TODAY}`
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let dovi: Visitor
@@ -27,12 +27,12 @@ async function firstOfTwo() {
 
 async function say(turnId: string, cause: string) {
   const page = await dovi.open(DAY)
-  const form = page.html.querySelector(`form[action="/turns/${turnId}/outcomes"]`)!
+  const form = page.html.querySelector(`form[action="/turns/${turnId}/became"]`)!
   const hidden = Object.fromEntries(
     form.querySelectorAll('input').map((input) => [input.getAttribute('name')!, input.getAttribute('value')!]),
   )
   await dovi.agent
-    .post(`/turns/${turnId}/outcomes`)
+    .post(`/turns/${turnId}/became`)
     .type('form')
     .send({ ...hidden, cause })
   return dovi.open(DAY)
@@ -50,7 +50,7 @@ describe('after a no-show', () => {
     const freed = await firstOfTwo()
     const early = await dovi.open(DAY)
     expect(early.words).not.toContain('without word')
-    const row = early.html.querySelector(`form[action="/turns/${freed.bookId}/outcomes"]`)!
+    const row = early.html.querySelector(`form[action="/turns/${freed.bookId}/became"]`)!
     expect(row.querySelectorAll('button').map((one) => one.getAttribute('value'))).toEqual(['breakdown'])
     expect((await say(freed.bookId, 'no-show')).words).not.toContain('without word')
     waitFor(freed, 16)
@@ -59,7 +59,7 @@ describe('after a no-show', () => {
 
   it('offers that the next moves up, tells who and when, and writes it as a dated change', async () => {
     const freed = await firstOfTwo()
-    const action = `/turns/${freed.bookId}/moving-up`
+    const action = `/turns/${freed.bookId}/moves-up`
     expect((await dovi.open(DAY)).html.querySelector(`form[action="${action}"]`)).toBeNull()
     waitFor(freed, 16)
     const offered = await say(freed.bookId, 'no-show')
@@ -96,7 +96,7 @@ describe('after a no-show', () => {
 
   it('offers it for an excused turn too, not for a breakdown, and not to a member', async () => {
     const freed = await firstOfTwo()
-    const action = `form[action="/turns/${freed.bookId}/moving-up"]`
+    const action = `form[action="/turns/${freed.bookId}/moves-up"]`
     expect((await excuse(dovi, freed.bookId)).html.querySelector(action)).not.toBeNull()
     const hila = await valley.signIn('hila')
     expect((await hila.open(DAY)).html.querySelector(action)).toBeNull()
@@ -106,7 +106,7 @@ describe('after a no-show', () => {
 
   it('moves nobody twice when two attendants press at once, and says that the list has changed', async () => {
     const freed = await firstOfTwo()
-    const action = `/turns/${freed.bookId}/moving-up`
+    const action = `/turns/${freed.bookId}/moves-up`
     waitFor(freed, 16)
     const page = await say(freed.bookId, 'no-show')
     const again = await dovi.open(DAY)

@@ -8,7 +8,7 @@ import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import type { Seen, Visitor } from '../../support/visitor.ts'
 import { excuse } from '../outcome/excuse.ts'
 
-const DAY = `/turns/days/${VALLEY_TODAY}`
+const DAY = `/log/days/${VALLEY_TODAY}`
 const NEXT = '2026-11-30'
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -29,12 +29,12 @@ const litres = (page: Seen) =>
     .map((row) => row.querySelectorAll('td').map((cell) => Math.round(Number(cell.text.replaceAll(',', '')) * 1000)))
 const say = async (turnId: string, cause: string) => {
   const page = await chair.open(DAY)
-  const form = page.html.querySelector(`form[action="/turns/${turnId}/outcomes"]`)!
+  const form = page.html.querySelector(`form[action="/turns/${turnId}/became"]`)!
   const hidden = Object.fromEntries(
     form.querySelectorAll('input').map((input) => [input.getAttribute('name')!, input.getAttribute('value')!]),
   )
   await chair.agent
-    .post(`/turns/${turnId}/outcomes`)
+    .post(`/turns/${turnId}/became`)
     .type('form')
     .send({ ...hidden, cause })
   return chair.open(DAY)
@@ -87,7 +87,7 @@ describe('the day’s list', () => {
 
   it('names the stand-in', async () => {
     const { turn } = await openLine()
-    const path = `/turns/${turn.bookId}/stand-ins/new`
+    const path = `/turns/${turn.bookId}/otherwise?as=stand-in`
     const form = await chair.open(path)
     const [, person] = form.html.querySelectorAll('select[name=personId] option')
     const page = await chair.send(form, { personId: person!.getAttribute('value')! })
@@ -96,11 +96,11 @@ describe('the day’s list', () => {
   })
 
   it('does not close while a turn has nothing beside it, then closes and says when something was written since', async () => {
-    const early = await chair.fill(DAY, {}, { action: `${DAY}/closing` })
+    const early = await chair.fill(DAY, {}, { action: `${DAY}/close` })
     expect(early.status).toBe(409)
     expect(early.words).toContain('Write what became of every turn')
     for (const { turn } of (await day()).lines.filter((line) => line.state === 'open')) await excuse(chair, turn.bookId)
-    const closed = await chair.fill(DAY, {}, { action: `${DAY}/closing` })
+    const closed = await chair.fill(DAY, {}, { action: `${DAY}/close` })
     expect(closed.words).toContain('Closed by Amaru')
     expect(closed.words).not.toContain('Close the sheet again')
     const { lines } = await day()
@@ -113,7 +113,7 @@ describe('the day’s list', () => {
     await excuse(chair, turn.bookId)
     valley.setNow('2026-11-26T06:00:00Z')
     chair = await valley.signIn('amaru')
-    const page = await chair.open('/turns/missed-turns')
+    const page = await chair.open('/turns/fair?as=missed')
     expect(page.words).toContain(`Plot ${turn.plot!.number}:`)
     expect(page.words).toMatch(/until \w+/)
   })
@@ -123,11 +123,7 @@ describe('half a day and a stopped pump', () => {
   it('shares the rest anew, keeps what is short and leaves the published week frozen', async () => {
     const before = await day()
     const { turn } = await openLine()
-    const page = await chair.fill(
-      DAY,
-      { pumpId: turn.pumpId, kind: 'down', since: '06:00' },
-      { action: `${DAY}/changes` },
-    )
+    const page = await chair.fill(DAY, { pumpId: turn.pumpId, kind: 'down', since: '06:00' }, { action: `${DAY}/less` })
     expect(page.words).toMatch(/stood still from 06:00 on/)
     expect(page.words).toContain('now nothing')
     expect(page.words).toMatch(/Tell these people now: \w+/)
@@ -143,7 +139,7 @@ describe('half a day and a stopped pump', () => {
 
   it('under half the sun gives no turn more than agreed and nobody more than the pump brings', async () => {
     const { turn } = await openLine()
-    await chair.fill(DAY, { pumpId: turn.pumpId, kind: 'half', since: '06:00' }, { action: `${DAY}/changes` })
+    await chair.fill(DAY, { pumpId: turn.pumpId, kind: 'half', since: '06:00' }, { action: `${DAY}/less` })
     const after = await day()
     for (const change of after.changes) for (const row of change.turns) expect(row.nowM3).toBeLessThanOrEqual(row.wasM3)
     const listed = after.lines.filter((line) => line.state === 'open')
@@ -157,10 +153,10 @@ describe('half a day and a stopped pump', () => {
       `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`
     const volume = (Math.round(turn.volumeM3 * 400) / 1000).toFixed(3)
     const log = { volume, startTime: clock(turn.startMinute), endTime: clock(cut) }
-    const written = await chair.fill(`/log/turns/${turn.bookId}/abstraction/new?method=volume`, { ...log, unit: 'm3' })
-    expect(written.path).toContain('/log/abstractions/')
+    const written = await chair.fill(`/log/turns/${turn.bookId}?method=volume`, { ...log, unit: 'm3' })
+    expect(written.path).toContain('/log/lines/drawn/')
     const change = { pumpId: turn.pumpId, kind: 'down', since: clock(cut), until: clock(cut + 20) }
-    const page = await chair.fill(DAY, change, { action: `${DAY}/changes` })
+    const page = await chair.fill(DAY, change, { action: `${DAY}/less` })
     expect(page.words).toMatch(/had come by then, says the log/)
     const { lines, changes } = await day()
     expect(lines.find((line) => line.turn.bookId === turn.bookId)!.state).toBe('done')
@@ -176,12 +172,12 @@ describe('half a day and a stopped pump', () => {
   it('says where only the plan knows what a running turn had drawn', async () => {
     const { turn } = await openLine()
     const since = `${String(Math.floor((turn.startMinute + 20) / 60)).padStart(2, '0')}:${String((turn.startMinute + 20) % 60).padStart(2, '0')}`
-    const page = await chair.fill(DAY, { pumpId: turn.pumpId, kind: 'down', since }, { action: `${DAY}/changes` })
+    const page = await chair.fill(DAY, { pumpId: turn.pumpId, kind: 'down', since }, { action: `${DAY}/less` })
     expect(page.words).toMatch(/as reckoned from the plan; the log had nothing yet/)
   })
 
   it('asks for the pump and what happened beside the fields, and writes nothing', async () => {
-    const page = await chair.fill(DAY, { pumpId: '', kind: 'down', since: 'noon' }, { action: `${DAY}/changes` })
+    const page = await chair.fill(DAY, { pumpId: '', kind: 'down', since: 'noon' }, { action: `${DAY}/less` })
     expect(page.status).toBe(422)
     expect(page.html.querySelector('#since-error')).not.toBeNull()
     expect(page.html.querySelector('#since')!.getAttribute('value')).toBe('noon')

@@ -19,7 +19,7 @@ const firstNumber = (words: string) => Number(/[\d.]+/.exec(words.replaceAll(','
 
 describe('the head and the tail of a line', () => {
   it('stand side by side: the same hours, the same volume, what that costs the group and a cubic metre of each', async () => {
-    const page = await (await valley.signIn('amaru')).open('/turns/lines')
+    const page = await (await valley.signIn('amaru')).open('/turns/fair?as=line')
     const rows = ends(page)
     const [headM3, tailM3] = rows.get('The same hours')!.map(firstNumber)
     expect(tailM3).toBeLessThan(headM3!)
@@ -34,7 +34,7 @@ describe('the head and the tail of a line', () => {
   })
 
   it('shows a neighbour the water and no prices', async () => {
-    const page = await (await valley.signIn('isko')).open('/turns/lines')
+    const page = await (await valley.signIn('isko')).open('/turns/fair?as=line')
     expect(ends(page).has('The same hours')).toBe(true)
     expect(page.words).not.toContain('By the tariff')
     expect(page.words).not.toContain('The tariff counts')

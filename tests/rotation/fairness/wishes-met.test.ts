@@ -32,18 +32,14 @@ describe('a wish', () => {
   it('is counted on the page of fairness once the week is over', async () => {
     const valley = await openValley()
     const hila = await valley.signIn('hila')
-    const form = await hila.open('/turns/requests/new')
+    const form = await hila.open('/turns/ask')
     const plotId = optionValue(form, 'plotId', 'Hila')
     await hila.send(form, { plotId, weekStartOn: '2026-11-30', wishedFrom: '00:00', wishedTo: '23:00' })
     const chair = await valley.signIn('amaru')
-    expect((await chair.open('/turns/fairness')).words).toContain('Wished hours')
-    await chair.send(
-      await chair.open('/turns/weeks/2026-11-30/publication/new'),
-      {},
-      '/turns/weeks/2026-11-30/publication',
-    )
+    expect((await chair.open('/turns/fair')).words).toContain('Wished hours')
+    await chair.send(await chair.open('/turns/weeks/2026-11-30/publish'), {}, '/turns/weeks/2026-11-30/publish')
     valley.setNow('2026-12-08T08:00:00Z')
-    const page = await (await valley.signIn('amaru')).open('/turns/fairness')
+    const page = await (await valley.signIn('amaru')).open('/turns/fair')
     expect(page.words).toMatch(/had wished for an hour/)
     expect(page.words).not.toContain('Nobody who had a turn in these weeks')
   })

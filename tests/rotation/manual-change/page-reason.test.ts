@@ -55,7 +55,7 @@ describe('the reason of a turn that the committee changed by hand', () => {
   })
 
   it('shows the turn of a plot without a claim, and who put it in', async () => {
-    const form = await chair.open(`${DRAFT}/additions/new`)
+    const form = await chair.open(`${DRAFT}/change?as=add`)
     const fields = {
       plotId: optionValue(form, 'plotId', '10 Kelo'),
       outletId: optionValue(form, 'outletId', '10 line'),

@@ -25,7 +25,7 @@ const draft = async () =>
     weekStartOn: NEXT,
     today: VALLEY_TODAY,
   }))!
-const change = (turn: PlannedTurn) => `/turns/weeks/${NEXT}/changes/new?turn=${encodeURIComponent(turn.id)}`
+const change = (turn: PlannedTurn) => `/turns/weeks/${NEXT}/change?turn=${encodeURIComponent(turn.id)}`
 const ofOfficer = (week: Awaited<ReturnType<typeof draft>>, turn: PlannedTurn) =>
   week.inputs.turnFacts!.officerPlotIds.includes(turn.plotId)
 const getsOf = (page: Seen, plotNumber: number) => {
@@ -48,7 +48,7 @@ describe('the committee’s hand on a draft', () => {
     const week = await draft()
     expect(week.results.turns.some((one) => one.id === turn.id)).toBe(false)
     expect(checkChangedWeek(week.inputs, week.results)).toEqual([])
-    const back = page.html.querySelector('a[href$="/withdrawals/new"]')!.getAttribute('href')!
+    const back = page.html.querySelector('a[href^="/turns/settle/take-back/"]')!.getAttribute('href')!
     const after = await chair.fill(back, { reason: 'they came back' })
     expect(getsOf(after, plot.number)).toBe(gets)
     expect((await draft()).results.hand).toBeUndefined()
@@ -84,7 +84,7 @@ describe('the committee’s hand on a draft', () => {
   })
 
   it('warns of a day without turns and lets the committee decide', async () => {
-    await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-06', words: 'rest day of the sand' })
+    await chair.fill('/turns/settle/no-turn-day', { onDate: '2026-12-06', words: 'rest day of the sand' })
     const before = await draft()
     const isFree = (pumpId: string) =>
       !before.results.turns.some((one) => one.pumpId === pumpId && one.on === '2026-12-06')
@@ -108,9 +108,9 @@ describe('the committee’s hand on a draft', () => {
     const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('it needs a second name')
     const refused = await chair.send(
-      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      await chair.open(`/turns/weeks/${NEXT}/publish`),
       {},
-      `/turns/weeks/${NEXT}/publication`,
+      `/turns/weeks/${NEXT}/publish`,
     )
     expect(refused.status).toBe(409)
     expect(refused.words).toContain(`Plot ${plot.number} belongs to an officer`)
@@ -119,9 +119,9 @@ describe('the committee’s hand on a draft', () => {
     const form = seen.html.querySelector('form[action$="/approval"]')!.getAttribute('action')!
     expect((await other.send(seen, {}, form)).words).toContain('put a second name under it')
     const published = await chair.send(
-      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      await chair.open(`/turns/weeks/${NEXT}/publish`),
       {},
-      `/turns/weeks/${NEXT}/publication`,
+      `/turns/weeks/${NEXT}/publish`,
     )
     expect(published.words).toContain('Published')
     expect(published.words).toContain('Changed by hand')
@@ -159,7 +159,7 @@ describe('a change after publication', () => {
   it('brings in a turn that can be logged like any other', async () => {
     const week = (await draft()).inputs
     const plot = week.plots.find((one) => one.outletIds.length > 0)!
-    const page = await chair.fill(`/turns/weeks/${NEXT}/additions/new`, {
+    const page = await chair.fill(`/turns/weeks/${NEXT}/change?as=add`, {
       plotId: plot.id,
       outletId: plot.outletIds[0]!,
       onDate: '2026-12-06',
@@ -184,7 +184,7 @@ describe('a change after publication', () => {
       .executeTakeFirstOrThrow()
     expect([row.plotId, row.onDate, row.startMinute, row.volumeM3]).toEqual([plot.id, '2026-12-06', 540, 1])
     expect((await chair.open(`/turns/${row.id}/slip`)).words).toContain('1.0 m³')
-    expect((await chair.open(`/log/turns/${row.id}/abstraction/new`)).status).toBe(200)
+    expect((await chair.open(`/log/turns/${row.id}`)).status).toBe(200)
   })
 })
 
@@ -193,7 +193,7 @@ async function secondNames(): Promise<void> {
   for (const name of ['besi', 'chandu']) {
     const other = await valley.signIn(name)
     const page = await other.open(`/turns/weeks/${NEXT}`)
-    for (const form of page.html.querySelectorAll('form[action^="/turns/changes/"]')) {
+    for (const form of page.html.querySelectorAll('form[action^="/turns/names/by-hand/"]')) {
       await other.send(page, {}, form.getAttribute('action')!)
     }
   }

@@ -9,7 +9,7 @@ import { findPublishedWeek, publishedWeeks, turnIdsOf } from '../../../server/ro
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 
 const WEEK = '2026-11-23'
-const DAY = `/turns/days/${VALLEY_TODAY}`
+const DAY = `/log/days/${VALLEY_TODAY}`
 
 let valley: Awaited<ReturnType<typeof openValley>>
 beforeEach(async () => {
@@ -44,13 +44,13 @@ describe('hard hours', () => {
     const dawn = (await lines()).find(({ turn, state }) => state === 'open' && turn.burdens.includes('dawn'))!.turn
     const before = (await counts())[dawn.plotId]!.dawn!
     const clock = { since: '06:00', until: '09:00' }
-    await chair.fill(DAY, { pumpId: dawn.pumpId, kind: 'down', ...clock }, { action: `${DAY}/changes` })
+    await chair.fill(DAY, { pumpId: dawn.pumpId, kind: 'down', ...clock }, { action: `${DAY}/less` })
     const moved = (await lines()).find(({ turn }) => turn.plotId === dawn.plotId && !turn.droppedBy)!.turn
     expect(moved.startMinute).toBeGreaterThanOrEqual(9 * 60)
     expect((await counts())[dawn.plotId]?.dawn ?? 0).toBe(before - 1)
     const own = (await carried()).filter((turn) => turn.plotId === dawn.plotId && turn.on === VALLEY_TODAY)
     expect(own.map((turn) => turn.startMinute)).toEqual([moved.startMinute])
-    await chair.fill(DAY, { pumpId: dawn.pumpId, kind: 'down', since: '06:00' }, { action: `${DAY}/changes` })
+    await chair.fill(DAY, { pumpId: dawn.pumpId, kind: 'down', since: '06:00' }, { action: `${DAY}/less` })
     expect((await carried()).filter((turn) => turn.on === VALLEY_TODAY && turn.pumpId === dawn.pumpId)).toEqual([])
   })
 })

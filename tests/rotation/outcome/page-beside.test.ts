@@ -5,7 +5,7 @@ import { shownDay } from '../../../server/rotation/day/lines.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Visitor } from '../../support/visitor.ts'
 
-const DAY = `/turns/days/${VALLEY_TODAY}`
+const DAY = `/log/days/${VALLEY_TODAY}`
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let dovi: Visitor
@@ -27,10 +27,10 @@ const lineOf = async (bookId: string) => (await lines()).find(({ turn }) => turn
 
 async function say(bookId: string, cause: string) {
   const page = await dovi.open(DAY)
-  const inputs = page.html.querySelectorAll(`form[action="/turns/${bookId}/outcomes"] input`)
+  const inputs = page.html.querySelectorAll(`form[action="/turns/${bookId}/became"] input`)
   const hidden = Object.fromEntries(inputs.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
   await dovi.agent
-    .post(`/turns/${bookId}/outcomes`)
+    .post(`/turns/${bookId}/became`)
     .type('form')
     .send({ ...hidden, cause })
 }
@@ -40,18 +40,18 @@ describe('a draw beside the list', () => {
     const turn = await openTurn()
     await say(turn.bookId, 'no-show')
     expect((await dovi.open(DAY)).words).not.toContain('come after all?')
-    const form = await dovi.open('/log/abstractions/new?use=irrigation&method=volume')
+    const form = await dovi.open('/log/water?use=irrigation&method=volume')
     const drawn = await dovi.send(form, {
       place: optionValue(form, 'place', `Outlet ${turn.outlet!.number}`),
       plotId: optionValue(form, 'plotId', `${turn.plot!.number} `),
       volume: '1.5',
       unit: 'm3',
     })
-    expect(drawn.path).toMatch(/^\/log\/abstractions\//)
+    expect(drawn.path).toMatch(/^\/log\/lines\/drawn\//)
     expect((await lineOf(turn.bookId)).state).toBe('missed')
     const asked = await dovi.open(DAY)
     expect(asked.words).toContain('1.5 m³ for this plot stand in the log of this day beside the list')
-    const door = asked.html.querySelector('a[href$="/corrections/new"]')!.getAttribute('href')!
+    const door = asked.html.querySelector('a[href$="/correct"]')!.getAttribute('href')!
     await dovi.fill(door, { reason: 'It was the turn.' })
     const line = await lineOf(turn.bookId)
     expect([line.state, line.drawnM3]).toEqual(['done', 1.5])
@@ -60,7 +60,7 @@ describe('a draw beside the list', () => {
 
   it('of nothing does not make a turn done', async () => {
     const turn = await openTurn()
-    const method = `/log/turns/${turn.bookId}/abstraction/new?method=volume`
+    const method = `/log/turns/${turn.bookId}?method=volume`
     const page = await dovi.fill(method, { volume: '0', unit: 'm3' })
     const logged = await valley.db
       .selectFrom('abstraction')
@@ -73,13 +73,13 @@ describe('a draw beside the list', () => {
 
   it('is written for the day that is on the page of the log', async () => {
     const log = await dovi.open('/log?on=2026-11-24')
-    const doors = log.html.querySelectorAll('a[href^="/log/abstractions/new"]')
+    const doors = log.html.querySelectorAll('a[href^="/log/water"]')
     expect(doors).toHaveLength(5)
     for (const door of doors) {
       const form = await dovi.open(door.getAttribute('href')!.replaceAll('&amp;', '&'))
       expect(form.html.querySelector('#onDate')!.getAttribute('value')).toBe('2026-11-24')
     }
-    const ahead = await dovi.open('/log/abstractions/new?use=drinking&on=2026-12-24')
+    const ahead = await dovi.open('/log/water?use=drinking&on=2026-12-24')
     expect(ahead.html.querySelector('#onDate')!.getAttribute('value')).toBe(VALLEY_TODAY)
   })
 })

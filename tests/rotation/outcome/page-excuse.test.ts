@@ -5,7 +5,7 @@ import type { Visitor } from '../../support/visitor.ts'
 import { excuse } from './excuse.ts'
 
 const WEEK = '2026-11-23'
-const DAY = `/turns/days/${VALLEY_TODAY}`
+const DAY = `/log/days/${VALLEY_TODAY}`
 const TODAY = { onDate: VALLEY_TODAY }
 
 let valley: Awaited<ReturnType<typeof openValley>>
@@ -38,10 +38,10 @@ describe('an excused turn', () => {
     const [turn] = await begun()
     const day = await dovi.open(DAY)
     expect(day.html.querySelector('button[value=excused]')).toBeNull()
-    const keys = day.html.querySelectorAll(`form[action="/turns/${turn!.bookId}/outcomes"] input`)
+    const keys = day.html.querySelectorAll(`form[action="/turns/${turn!.bookId}/became"] input`)
     const hidden = Object.fromEntries(keys.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
     const tapped = await dovi.agent
-      .post(`/turns/${turn!.bookId}/outcomes`)
+      .post(`/turns/${turn!.bookId}/became`)
       .type('form')
       .send({ ...hidden, cause: 'excused' })
     expect(tapped.status).toBe(409)
@@ -65,7 +65,7 @@ describe('an excused turn', () => {
     expect(page.words).toContain('The turn is not excused yet')
     expect(page.words).toContain('His child was brought to the clinic.')
     const id = page.path.split('/').at(-1)!
-    const approval = `/matters/${id}/approval`
+    const approval = `/book/names/${id}`
     expect(page.html.querySelector(`form[action="${approval}"]`)).toBeNull()
     const day = await amaru.open(DAY)
     expect(day.words).not.toContain('excused afterwards by the committee')
@@ -84,7 +84,7 @@ describe('an excused turn', () => {
     const [dovi, amaru, besi] = [await valley.signIn('dovi'), await valley.signIn('amaru'), await valley.signIn('besi')]
     const isOfOffice = (names: string[]) => names.some((name) => /^(Amaru|Besi)/.test(name))
     const turn = (await begun()).find((one) => !isOfOffice(one.plot!.holders))!
-    const action = `/turns/${turn.bookId}/outcomes`
+    const action = `/turns/${turn.bookId}/became`
     const late = { ...TODAY, clock: clockOf(turn.startMinute), decidedFor: 'She was at the clinic.' }
     const asked = await excuse(amaru, turn.bookId, late)
     const again = await excuse(besi, turn.bookId, { ...late, decidedFor: 'Her child was ill.' })
@@ -98,7 +98,7 @@ describe('an excused turn', () => {
         .type('form')
         .send({ ...hidden, _form: key, cause })
     expect((await tap('no-show', hidden._form!)).status).toBe(303)
-    await besi.send(await besi.open(asked.path), {}, `/matters/${asked.path.split('/').at(-1)}/approval`)
+    await besi.send(await besi.open(asked.path), {}, `/book/names/${asked.path.split('/').at(-1)}`)
     const decided = await dovi.open(DAY)
     expect(decided.words).toContain('The committee excused it: She was at the clinic.')
     expect(decided.html.querySelectorAll(`form[action="${action}"] button[value=here]`)).toEqual([])
@@ -124,9 +124,9 @@ describe('an excused turn', () => {
     const at = (minute: number) => valley.setNow(`${own.on}T${clockOf(minute)}:00Z`)
     at(own.startMinute - 60)
     const holder = await valley.signIn(name)
-    const action = `/turns/${own.bookId}/outcomes`
+    const action = `/turns/${own.bookId}/became`
     at(own.startMinute - 5)
-    const page = await holder.open(`/turns/days/${own.on}`)
+    const page = await holder.open(`/log/days/${own.on}`)
     const keys = page.html.querySelectorAll(`form[action="${action}"] input`)
     const body = {
       ...Object.fromEntries(keys.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!])),
@@ -145,14 +145,14 @@ describe('water that counts though it never came', () => {
   it('is told apart from what came on the plot’s reason page', async () => {
     const dovi = await valley.signIn('dovi')
     const [turn] = (await begun()).filter((one) => one.volumeM3 > 1)
-    const next = `/turns/weeks/2026-11-30/plots/${turn!.plotId}`
+    const next = `/turns/working/why/2026-11-30/${turn!.plotId}`
     const before = await dovi.open(next)
     expect(before.words).not.toContain('did not come')
     const day = await dovi.open(DAY)
-    const keys = day.html.querySelectorAll(`form[action="/turns/${turn!.bookId}/outcomes"] input`)
+    const keys = day.html.querySelectorAll(`form[action="/turns/${turn!.bookId}/became"] input`)
     const hidden = Object.fromEntries(keys.map((one) => [one.getAttribute('name')!, one.getAttribute('value')!]))
     await dovi.agent
-      .post(`/turns/${turn!.bookId}/outcomes`)
+      .post(`/turns/${turn!.bookId}/became`)
       .type('form')
       .send({ ...hidden, cause: 'no-show' })
     const { words } = await dovi.open(next)

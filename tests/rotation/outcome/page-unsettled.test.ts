@@ -10,7 +10,7 @@ describe('turns that are over and that nobody wrote in', () => {
     valley.setNow('2026-11-26T03:00:00Z')
     const dovi = await valley.signIn('dovi')
     const open = (await standingWeek(valley.db, WEEK))!.standing.filter((turn) => turn.on === VALLEY_TODAY)
-    const day = await dovi.open(`/turns/days/${VALLEY_TODAY}`)
+    const day = await dovi.open(`/log/days/${VALLEY_TODAY}`)
     const said = /(\d+) turns are over and nobody wrote them in/.exec(day.words)!
     const count = Number(said[1])
     expect(count).toBeGreaterThan(2)
@@ -18,7 +18,7 @@ describe('turns that are over and that nobody wrote in', () => {
     expect(day.words).toContain('they count as drawn and received')
     const week = await dovi.open(`/turns/weeks/${WEEK}`)
     expect(week.words).toContain(`Wednesday 25 November: ${count} turns`)
-    expect(week.html.querySelector(`.note a[href="/turns/days/${VALLEY_TODAY}"]`)).not.toBeNull()
+    expect(week.html.querySelector(`.note a[href="/log/days/${VALLEY_TODAY}"]`)).not.toBeNull()
     expect(week.html.querySelector(`.note a[href="/log?on=${VALLEY_TODAY}"]`)).not.toBeNull()
     const action = day.html.querySelector('form[action$="/outcomes"]')!.getAttribute('action')!
     const hidden = Object.fromEntries(
@@ -30,7 +30,7 @@ describe('turns that are over and that nobody wrote in', () => {
       .post(action)
       .type('form')
       .send({ ...hidden, cause: 'no-show' })
-    const settled = await dovi.open(`/turns/days/${VALLEY_TODAY}`)
+    const settled = await dovi.open(`/log/days/${VALLEY_TODAY}`)
     expect(settled.words).toContain(`${count - 1} turns are over`)
   })
 
@@ -38,7 +38,7 @@ describe('turns that are over and that nobody wrote in', () => {
     const valley = await openValley()
     valley.setNow(`${VALLEY_TODAY}T01:00:00Z`)
     const hila = await valley.signIn('hila')
-    expect((await hila.open(`/turns/days/${VALLEY_TODAY}`)).words).not.toContain('nobody wrote')
+    expect((await hila.open(`/log/days/${VALLEY_TODAY}`)).words).not.toContain('nobody wrote')
     valley.setNow('2026-11-26T03:00:00Z')
     const page = await (await valley.signIn('hila')).open(`/turns/weeks/${WEEK}`)
     expect(page.words).toMatch(/turns? (is|are) over and nobody wrote/)

@@ -40,7 +40,7 @@ describe('turns that nobody has typed in yet', () => {
       expect((await dovi.open(path)).words).toMatch(/not written in yet|nobody wrote them in/)
     }
     for (const { id, volumeM3, onDate } of turns.slice(0, 3)) {
-      const logged = await dovi.fill(`/log/turns/${id}/abstraction/new?method=volume`, {
+      const logged = await dovi.fill(`/log/turns/${id}?method=volume`, {
         volume: String(volumeM3),
         unit: 'm3',
         onDate,

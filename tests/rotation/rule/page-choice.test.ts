@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest'
 import { cells, type RulesBook, rulesBook, WEEK } from './book.ts'
 
-const COMPARISON = `/turns/weeks/${WEEK}/comparison`
+const COMPARISON = `/turns/weeks/${WEEK}/compare`
 const AREA = { equalWeight: '0', areaWeight: '100', shareWeight: '0' }
 
 async function withRule(): Promise<RulesBook> {
   const book = await rulesBook()
-  await book.ada.fill('/turns/sharing-rule/new', AREA)
+  await book.ada.fill('/turns/rule/change', AREA)
   return book
 }
 
@@ -45,11 +45,7 @@ describe('the rule that the committee picks for one week', () => {
     const draft = await ada.open(`/turns/weeks/${WEEK}`)
     expect([1, 2, 3].map((number) => cells(draft, `${number} `)[1])).toEqual(column)
     expect(draft.words).toContain('Reason: Seed beds must not dry out.')
-    const published = await ada.send(
-      await ada.open(`/turns/weeks/${WEEK}/publication/new`),
-      {},
-      `/turns/weeks/${WEEK}/publication`,
-    )
+    const published = await ada.send(await ada.open(`/turns/weeks/${WEEK}/publish`), {}, `/turns/weeks/${WEEK}/publish`)
     expect(published.words).toContain('Published')
     expect((await ada.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('Reason: Seed beds must not dry out.')
     const later = await ada.open(COMPARISON)
@@ -70,15 +66,15 @@ describe('the rule that the committee picks for one week', () => {
   it('is the committee’s alone: a member sees the comparison without the form', async () => {
     const { ada, visitor } = await withRule()
     const person = { number: '2', name: 'Bela', roles: ['member'], signInName: 'bela', password: 'another long word' }
-    await ada.fill('/people/persons/new', person)
+    await ada.fill('/people/new', person)
     const bela = visitor()
-    await bela.fill('/session/new', { signInName: 'bela', password: 'another long word' })
+    await bela.fill('/sign-in', { signInName: 'bela', password: 'another long word' })
     const page = await bela.open(COMPARISON)
     expect(page.status).toBe(200)
     expect(page.html.querySelector('form[action$="/rule-choices"]')).toBeNull()
-    expect((await bela.open('/turns/sharing-rule/new')).status).toBe(403)
-    expect((await bela.open('/turns/sharing-rule/households/new')).status).toBe(403)
-    expect((await bela.open('/turns/sharing-rule/classes/new')).status).toBe(403)
+    expect((await bela.open('/turns/rule/change')).status).toBe(403)
+    expect((await bela.open('/turns/settle/people-of-plot')).status).toBe(403)
+    expect((await bela.open('/turns/settle/class')).status).toBe(403)
   })
 
   it('can be picked again; the last choice before publication counts', async () => {

@@ -17,7 +17,7 @@ async function needed(book: RulesBook): Promise<number[]> {
 /** What may be given to plots this week: released for the week, less drinking water of 20 people at 20 litres for 7 days. */
 const DRINKING_M3 = 2.8
 async function forPlots(book: RulesBook): Promise<number> {
-  const comparison = await book.ada.open(`/turns/weeks/${WEEK}/comparison`)
+  const comparison = await book.ada.open(`/turns/weeks/${WEEK}/compare`)
   expect(Number(cells(comparison, 'Drinking water')[1])).toBe(DRINKING_M3)
   return Number(cells(comparison, 'Can be given out')[1]) - DRINKING_M3
 }
@@ -32,8 +32,8 @@ const AREA = { equalWeight: '0', areaWeight: '100', shareWeight: '0' }
 describe('the sharing rule as the group writes it', () => {
   it('is told in plain sentences with worked examples: 30 m3 by area make 20 and 10', async () => {
     const { ada } = await rulesBook()
-    const page = await ada.fill('/turns/sharing-rule/new', AREA)
-    expect(page.path).toBe('/turns/sharing-rule')
+    const page = await ada.fill('/turns/rule/change', AREA)
+    expect(page.path).toBe('/turns/rule')
     expect(page.words).toContain('100% by area')
     expect(page.words).toContain('A’s part is 20 m³, B’s is 10 m³')
     expect(page.words).toContain('All crops are served together')
@@ -42,19 +42,19 @@ describe('the sharing rule as the group writes it', () => {
 
   it('shares by area, 600, 300 and 100 m2', async () => {
     const book = await rulesBook()
-    await book.ada.fill('/turns/sharing-rule/new', AREA)
+    await book.ada.fill('/turns/rule/change', AREA)
     expectParts(await given(book), await forPlots(book), [0.6, 0.3, 0.1])
   })
 
   it('shares by people once they are written in, and says who is missing before', async () => {
     const book = await rulesBook()
     const { ada, plots } = book
-    await ada.fill('/turns/sharing-rule/households/new', { plotId: plots[1]!.id, persons: '5' })
-    const warned = await ada.fill('/turns/sharing-rule/new', { ...AREA, areaWeight: '0', personsWeight: '1' })
+    await ada.fill('/turns/settle/people-of-plot', { plotId: plots[1]!.id, persons: '5' })
+    const warned = await ada.fill('/turns/rule/change', { ...AREA, areaWeight: '0', personsWeight: '1' })
     expect(warned.words).toContain('nobody has written in how many live from plots 2, 3')
     expect(warned.words).toContain('A’s part is 10 m³, B’s is 20 m³')
-    await ada.fill('/turns/sharing-rule/households/new', { plotId: plots[2]!.id, persons: '3' })
-    const list = await ada.fill('/turns/sharing-rule/households/new', { plotId: plots[3]!.id, persons: '1' })
+    await ada.fill('/turns/settle/people-of-plot', { plotId: plots[2]!.id, persons: '3' })
+    const list = await ada.fill('/turns/settle/people-of-plot', { plotId: plots[3]!.id, persons: '1' })
     expect(cells(list, '2 corner')).toContain('3')
     expectParts(await given(book), await forPlots(book), [5 / 9, 3 / 9, 1 / 9])
   })
@@ -62,7 +62,7 @@ describe('the sharing rule as the group writes it', () => {
   it('takes another mix for the water of one weir', async () => {
     const book = await rulesBook()
     const weir = { 'weir1-personsWeight': '0', 'weir1-areaWeight': '1', 'weir1-areaCap': '200' }
-    const page = await book.ada.fill('/turns/sharing-rule/new', { equalWeight: '100', areaWeight: '0', ...weir })
+    const page = await book.ada.fill('/turns/rule/change', { equalWeight: '100', areaWeight: '0', ...weir })
     expect(page.words).toContain('Water of weir 1 Fig')
     expect(page.words).toContain('Area above 200 m² of a plot does not count')
     // 200, 200 and 100 m2 count: parts of 9.8, 9.8 and 4.9 m3. Plot 3 needs less than its part and plot 2 hardly more,
@@ -75,7 +75,7 @@ describe('the sharing rule as the group writes it', () => {
 
   it('keeps the volume of a protected school when the others are cut, and says so', async () => {
     const book = await rulesBook()
-    const page = await book.ada.fill('/turns/sharing-rule/new', { ...AREA, protectedAlways: '3' })
+    const page = await book.ada.fill('/turns/rule/change', { ...AREA, protectedAlways: '3' })
     expect(page.words).toContain('3 school: served in full right after drinking water, in every stage')
     const [needs, totalM3, found] = [await needed(book), await forPlots(book), await given(book)]
     expect(found[2]).toBe(needs[2])
@@ -85,9 +85,9 @@ describe('the sharing rule as the group writes it', () => {
 
   it('leaves one tenth of the releasable water unbooked', async () => {
     const book = await rulesBook()
-    await book.ada.fill('/turns/sharing-rule/new', AREA)
+    await book.ada.fill('/turns/rule/change', AREA)
     const wholeM3 = (await forPlots(book)) + DRINKING_M3
-    const page = await book.ada.fill('/turns/sharing-rule/new', { ...AREA, spare: '10' })
+    const page = await book.ada.fill('/turns/rule/change', { ...AREA, spare: '10' })
     expect(page.words).toContain('of 30 m³, 3 m³ stay free and 27 m³ are planned')
     expect(Math.abs((await forPlots(book)) + DRINKING_M3 - 0.9 * wholeM3)).toBeLessThan(0.11)
     expectParts(await given(book), 0.9 * wholeM3 - DRINKING_M3, [0.6, 0.3, 0.1])
@@ -97,9 +97,9 @@ describe('the sharing rule as the group writes it', () => {
     const book = await rulesBook()
     const { ada, plots } = book
     const places = { nurseryPlace: '1', perennialsPlace: '2', foodPlace: '2', marketPlace: '3', latePlace: '4' }
-    const page = await ada.fill('/turns/sharing-rule/new', { ...AREA, ...places })
+    const page = await ada.fill('/turns/rule/change', { ...AREA, ...places })
     expect(page.words).toContain('nursery and seedlings, then perennials together with food crops, then market crops')
-    const list = await ada.fill('/turns/sharing-rule/classes/new', { planId: plots[2]!.planId, class: 'nursery' })
+    const list = await ada.fill('/turns/settle/class', { planId: plots[2]!.planId, class: 'nursery' })
     expect(cells(list, '2 ').slice(-2)).toEqual(['nursery and seedlings', 'the group set it'])
     const [needs, totalM3, found] = [await needed(book), await forPlots(book), await given(book)]
     expect(found[1]).toBe(needs[1])
@@ -110,9 +110,9 @@ describe('the sharing rule as the group writes it', () => {
     const book = await rulesBook()
     const { ada, plots } = book
     const places = { foodPlace: '1', marketPlace: '2', marketMinimum: '30' }
-    const page = await ada.fill('/turns/sharing-rule/new', { ...AREA, ...places })
+    const page = await ada.fill('/turns/rule/change', { ...AREA, ...places })
     expect(page.words).toContain('market crops 30% of the need')
-    await ada.fill('/turns/sharing-rule/classes/new', { planId: plots[1]!.planId, class: 'market' })
+    await ada.fill('/turns/settle/class', { planId: plots[1]!.planId, class: 'market' })
     const [needs, totalM3, found] = [await needed(book), await forPlots(book), await given(book)]
     // Both food plots are served whole; market has its least, and all that is left.
     expect(found.slice(1)).toEqual(needs.slice(1))
@@ -122,7 +122,7 @@ describe('the sharing rule as the group writes it', () => {
   it('cuts a class to what the declared stage of drought leaves of its need, but not the protected school', async () => {
     const book = await rulesBook()
     const { ada, db, weirId } = book
-    await ada.fill('/turns/sharing-rule/new', { ...AREA, protectedAlways: '3' })
+    await ada.fill('/turns/rule/change', { ...AREA, protectedAlways: '3' })
     const writer = await db.selectFrom('person').select('entryId').executeTakeFirstOrThrow()
     await db.transaction().execute(async (trx) => {
       const pen = { trx, writtenBy: writer.entryId, writtenAt: '2026-06-11T06:00:00.000Z' }
@@ -138,7 +138,7 @@ describe('the sharing rule as the group writes it', () => {
       })
       await declareStage(pen, { stageId, fromOn: '2026-06-11', reason: 'read twice', wasProposed: true })
     })
-    await putName(await secondName(book, ada), '/water/drought-stages')
+    await putName(await secondName(book, ada), '/water/dry')
     const page = await ada.open(`/turns/weeks/${WEEK}`)
     expect(page.words).toContain('Drought stage 2 is declared: dry. food crops at most 50% of their need.')
     expect(page.words).toContain('all that the declared drought stage leaves of its need')
@@ -149,8 +149,8 @@ describe('the sharing rule as the group writes it', () => {
 
   it('counts crops sown after the declared day as late plantings', async () => {
     const { ada } = await rulesBook()
-    await ada.fill('/turns/sharing-rule/new', { ...AREA, declaredOn: '2026-04-30' })
-    const list = await ada.open('/turns/sharing-rule/classes')
+    await ada.fill('/turns/rule/change', { ...AREA, declaredOn: '2026-04-30' })
+    const list = await ada.open('/turns/rule?as=classes')
     expect(cells(list, '1 ').slice(-2)).toEqual(['late plantings', 'sown after the declared day'])
   })
 })
@@ -158,9 +158,9 @@ describe('the sharing rule as the group writes it', () => {
 describe('a version of the rule', () => {
   it('begins in the past only where it is the first', async () => {
     const { ada, db } = await rulesBook()
-    const first = await ada.fill('/turns/sharing-rule/new', { ...AREA, fromOn: '2026-05-01' })
+    const first = await ada.fill('/turns/rule/change', { ...AREA, fromOn: '2026-05-01' })
     expect(first.status).toBe(200)
-    const again = await ada.fill('/turns/sharing-rule/new', { ...AREA, spare: '12', fromOn: '2026-06-10' })
+    const again = await ada.fill('/turns/rule/change', { ...AREA, spare: '12', fromOn: '2026-06-10' })
     expect(again.status).toBe(422)
     expect(again.html.querySelector('#fromOn-error')?.text).toContain('cannot begin in the past')
     expect(again.html.querySelector('#spare')?.getAttribute('value')).toBe('12')
@@ -176,7 +176,7 @@ describe('a version of the rule', () => {
     ['a place below one', { foodPlace: '0' }, 'foodPlace', 'from 1 to 9'],
   ])('is shown again for %s, with the reason beside the field', async (_, fields, field, words) => {
     const { ada, db } = await rulesBook()
-    const page = await ada.fill('/turns/sharing-rule/new', fields)
+    const page = await ada.fill('/turns/rule/change', fields)
     expect(page.status).toBe(422)
     expect(page.html.querySelector(`#${field}-error`)?.text).toContain(words)
     expect(await db.selectFrom('sharingRule').selectAll().execute()).toEqual([])
@@ -185,10 +185,10 @@ describe('a version of the rule', () => {
   it('leaves a published week as it was, and starts the next form from the last version', async () => {
     const book = await rulesBook()
     const { ada } = book
-    await ada.fill('/turns/sharing-rule/new', { ...AREA, protectedAlways: '3', 'weir1-equalWeight': '7' })
-    await ada.send(await ada.open(`/turns/weeks/${WEEK}/publication/new`), {}, `/turns/weeks/${WEEK}/publication`)
+    await ada.fill('/turns/rule/change', { ...AREA, protectedAlways: '3', 'weir1-equalWeight': '7' })
+    await ada.send(await ada.open(`/turns/weeks/${WEEK}/publish`), {}, `/turns/weeks/${WEEK}/publish`)
     const before = await given(book)
-    const form = await ada.open('/turns/sharing-rule/new')
+    const form = await ada.open('/turns/rule/change')
     expect(form.html.querySelector('#protectedAlways')?.getAttribute('value')).toBe('3')
     expect(form.html.querySelector('#weir1-equalWeight')?.getAttribute('value')).toBe('7')
     await ada.send(form, { protectedAlways: '', 'weir1-equalWeight': '', spare: '40' })

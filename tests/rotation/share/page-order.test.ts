@@ -14,7 +14,7 @@ beforeAll(async () => {
 /** The reason page of each plot that a week's table names. */
 async function reasonsOf(week: Seen): Promise<Seen[]> {
   const links = week.html.querySelectorAll('th a').map((link) => link.getAttribute('href')!)
-  const ofPlots = links.filter((href) => href.startsWith(`${week.path}/plots/`))
+  const ofPlots = links.filter((href) => href.startsWith('/turns/working/why/'))
   return Promise.all([...new Set(ofPlots)].map((href) => chair.open(href)))
 }
 
@@ -77,7 +77,7 @@ describe('the order in which the water is given, told with the reason', () => {
   })
 
   it('names the rule that the committee picked for the week, not the level', async () => {
-    await chair.fill(`${DRAFT}/comparison`, { rule: 'proportional', reason: 'All have sown late.' })
+    await chair.fill(`${DRAFT}/compare`, { rule: 'proportional', reason: 'All have sown late.' })
     const week = await chair.open(DRAFT)
     expect(week.words).toContain(
       'every request, or need where nobody asked, is cut by the same part; the level does not count',

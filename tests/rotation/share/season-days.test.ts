@@ -37,7 +37,7 @@ describe('a week that was running when the season began', () => {
     const chair = await valley.signIn('amaru')
     const start = (await publishedStarts(valley.db))[1]!
     const inputsFrom = async (seasonStart: string) => {
-      const page = await chair.fill('/people/group/settings/new', { seasonStart })
+      const page = await chair.fill('/works/group', { seasonStart })
       expect(page.status).toBe(200)
       const group = (await currentGroup(valley.db))!
       expect(group.seasonStartOn).toBe(seasonStart)

@@ -28,7 +28,7 @@ describe('the reason of a turn', () => {
     const stored = JSON.parse(week[0]!.results)
     const share = stored.shares.find((one: { heldBy: { kind: string } }) => one.heldBy.kind === 'weir')
     expect(share).toBeDefined()
-    const page = await member.open(`/turns/weeks/${week[0]!.weekStartOn}/plots/${share.plotId}`)
+    const page = await member.open(`/turns/working/why/${week[0]!.weekStartOn}/${share.plotId}`)
     const weir = stored.allocationInput.weirs.find((one: { id: string }) => one.id === share.heldBy.id)
     const [, most, counted] = /gives (\d+(?:\.\d)?) of the (\d+(?:\.\d)?) m³ wanted/.exec(page.words)!
     expect(Math.abs(Number(most) - weir.releasableM3)).toBeLessThan(0.51)
@@ -49,9 +49,9 @@ describe('the slip', () => {
     const turn = await lastTurn()
     const sameDay = await valley.db.selectFrom('turn').select('id').where('onDate', '=', turn.onDate).execute()
     const start = turn.id.slice(0, 10)
-    const page = await member.open(`/turns/weeks/${start}/days/${turn.onDate}/slips`)
+    const page = await member.open(`/turns/weeks/${start}/slips/${turn.onDate}`)
     expect(page.html.querySelectorAll('.turn-slip')).toHaveLength(sameDay.length)
-    expect((await member.open(`/turns/weeks/${start}/days/2020-01-01/slips`)).status).toBe(404)
+    expect((await member.open(`/turns/weeks/${start}/slips/2020-01-01`)).status).toBe(404)
   })
 })
 
@@ -88,7 +88,7 @@ describe('the text message', () => {
   it('never passes 160 characters, for any turn of the season, and the link carries the same words', async () => {
     const turns = await valley.db.selectFrom('turn').select('id').orderBy('id').execute()
     for (const { id } of turns.filter((_, at) => at % 25 === 0)) {
-      const page = await member.open(`/turns/${id}/message`)
+      const page = await member.open(`/turns/${id}?as=message`)
       const text = page.html.querySelector('.message-text')!.text
       expect(text.length).toBeLessThanOrEqual(160)
       expect(text).toMatch(/^Plot \d+: .*outlet \d+/)

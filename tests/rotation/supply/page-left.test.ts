@@ -31,7 +31,7 @@ describe('what is left of a week’s water', () => {
   it('opens for the hours to book, for the weir and for an own plot', async () => {
     const valley = await openValley()
     const hila = await valley.signIn('hila')
-    const slots = await hila.open('/turns/slots')
+    const slots = await hila.open('/turns/asked?as=free')
     const paths = slots.html
       .querySelectorAll('a[href$="/open"], a[href$="/left"]')
       .map((one) => one.getAttribute('href')!)
@@ -42,7 +42,7 @@ describe('what is left of a week’s water', () => {
       const restM3 = Math.max(0, first! - taken.reduce((sum, each) => sum + each, 0))
       expect(Math.abs(restM3 - result)).toBeLessThan(0.11)
     }
-    expect((await hila.open(`/turns/weeks/${WEEK}/weirs/nowhere/open`)).status).toBe(404)
-    expect((await hila.open('/turns/weeks/2027-01-04/weirs/nowhere/open')).status).toBe(404)
+    expect((await hila.open(`/turns/working/free/${WEEK}/nowhere`)).status).toBe(404)
+    expect((await hila.open('/turns/working/free/2027-01-04/nowhere')).status).toBe(404)
   })
 })

@@ -8,7 +8,7 @@ describe('a week that is planned ahead', () => {
     const valley = await openValley()
     const chair = await valley.signIn('amaru')
     const weir = await valley.db.selectFrom('weir').selectAll().where('number', '=', 4).executeTakeFirstOrThrow()
-    const page = await chair.open(`/turns/weeks/${NEXT}/weirs/${weir.entryId}`)
+    const page = await chair.open(`/turns/working/given/${NEXT}/${weir.entryId}`)
     // The lowest weir has no pump: 47 people at 20 litres, 36 cattle at 25 and 90 goats at 5 drink 2.29 m3 a day.
     // From the reading on 19 November to the 30th are 11 days; what the sand loses by itself comes on top.
     const taken = Number(/Already taken off[^0-9]*([\d.]+)/.exec(page.words)?.[1])

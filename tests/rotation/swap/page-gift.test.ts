@@ -23,7 +23,7 @@ async function hilasTurn() {
       if ('turns' in (await laidSwap(valley.db, swap))) givable.push(plot)
     }
     if (givable.length === 0) continue
-    const form = await chair.open(`/people/plots/${turn.plotId}/holders/new`)
+    const form = await chair.open(`/people/plots/${turn.plotId}/change?as=holders`)
     await chair.send(form, { holderIds: [optionValue(form, 'holderIds', 'Hila')] })
     return { turn, givable }
   }
@@ -35,18 +35,18 @@ describe('a gift of a turn', () => {
     const hila = await valley.signIn('hila')
     const { turn, givable } = await hilasTurn()
     const to = givable[0]!
-    const path = `/turns/${turn.bookId}/swaps/new`
+    const path = `/turns/${turn.bookId}/otherwise?as=swap`
     const none = await hila.fill(path, {})
     expect(none.status).toBe(422)
     expect(none.words).toContain('Choose either a turn to swap with or a plot to give to')
     const proposed = await hila.fill(path, { toPlotId: to.id, payer: 'holder' })
-    expect(proposed.path).toBe('/turns/swaps')
+    expect(proposed.path).toBe('/turns/asked?as=swaps')
     expect(proposed.words).toContain('Hila Quarm agreed, written by Hila Quarm')
     expect(proposed.words).toContain('Whoever had the turn pays')
     expect(proposed.words).toContain(`Plot ${to.number} (${to.holders.join(', ')}) has not agreed yet`)
     expect((await standing()).some((one) => one.bookId === turn.bookId)).toBe(true)
     const attendant = await valley.signIn('dovi')
-    const agreed = await attendant.send(await attendant.open('/turns/swaps'), { given: 'message' })
+    const agreed = await attendant.send(await attendant.open('/turns/asked?as=swaps'), { given: 'message' })
     expect(agreed.words).toContain('They sent a message.')
     expect(agreed.words).toContain('Agreed by both')
     expect(agreed.words).toContain(`${to.holders[0]} agreed, written by Dovi Marrok`)
@@ -64,6 +64,6 @@ describe('a gift of a turn', () => {
     const hila = await valley.signIn('hila')
     const { turn: own } = await hilasTurn()
     const other = (await standing()).find((turn) => turn.on >= VALLEY_TODAY && turn.plotId !== own.plotId)!
-    expect((await hila.open(`/turns/${other.bookId}/swaps/new`)).status).toBe(403)
+    expect((await hila.open(`/turns/${other.bookId}/otherwise?as=swap`)).status).toBe(403)
   })
 })

@@ -42,14 +42,14 @@ const season = async (today: string) => fairSeason(valley.db, answers.rotation, 
 /** A new holder of a plot who signs in alone. */
 async function holderOf(turn: BookedTurn, number: number, name: string): Promise<Visitor> {
   const password = 'a word of their own'
-  await chair.fill('/people/persons/new', {
+  await chair.fill('/people/new', {
     number: String(number),
     name,
     roles: ['member'],
     signInName: name,
     password,
   })
-  const form = await chair.open(`/people/plots/${turn.plotId}/holders/new`)
+  const form = await chair.open(`/people/plots/${turn.plotId}/change?as=holders`)
   const box = form.html
     .querySelectorAll('label')
     .find((label) => label.text.includes(name))!
@@ -57,7 +57,7 @@ async function holderOf(turn: BookedTurn, number: number, name: string): Promise
   const value = form.html.querySelector(`#${box}`)!.getAttribute('value')!
   await chair.send(form, { holderIds: [value] })
   const visitor = valley.visitor()
-  await visitor.fill('/session/new', { signInName: name, password })
+  await visitor.fill('/sign-in', { signInName: name, password })
   return visitor
 }
 
@@ -70,13 +70,16 @@ describe('two members who swap their turns', () => {
     const lumi = await holderOf(first, 901, 'lumian')
     const kelo = await holderOf(second, 902, 'kelora')
 
-    const proposed = await lumi.fill(`/turns/${first.bookId}/swaps/new`, { otherTurnId: second.bookId, payer: 'taker' })
+    const proposed = await lumi.fill(`/turns/${first.bookId}/otherwise?as=swap`, {
+      otherTurnId: second.bookId,
+      payer: 'taker',
+    })
     expect(proposed.words).toContain('lumian agreed, written by lumian')
     expect(proposed.words).toContain(`Plot ${second.plot!.number} (kelora) has not agreed yet`)
     expect(proposed.html.querySelector('form[action$="/consents"]')).toBeNull() // Nobody agrees for the other.
     expect((await turnOfPlot(mine, first.on)).bookId).toBe(first.bookId)
 
-    const agreed = await kelo.send(await kelo.open('/turns/swaps'), {})
+    const agreed = await kelo.send(await kelo.open('/turns/asked?as=swaps'), {})
     expect(agreed.words).toContain('Agreed by both')
     const [nowMine, nowTheirs] = [await turnOfPlot(mine, second.on), await turnOfPlot(theirs, first.on)]
     expect(nowMine).toMatchObject({
@@ -111,7 +114,7 @@ describe('two members who swap their turns', () => {
     valley.setNow('2026-11-27T08:00:00Z')
     const dovi = await valley.signIn('dovi')
     for (const turn of [nowMine, nowTheirs])
-      await dovi.fill(`/log/turns/${turn.bookId}/abstraction/new?method=volume`, {
+      await dovi.fill(`/log/turns/${turn.bookId}?method=volume`, {
         ...draw,
         volume: String(turn.volumeM3),
       })
@@ -123,7 +126,7 @@ describe('two members who swap their turns', () => {
       expect(now.entitledM3).toBe(line.entitledM3)
     }
     valley.setNow(`${AFTER}T08:00:00Z`)
-    const page = await (await valley.signIn('amaru')).open(`/turns/fairness/plots/${mine}`)
+    const page = await (await valley.signIn('amaru')).open(`/turns/working/fair/${mine}`)
     expect(page.status).toBe(200)
   })
 
@@ -155,9 +158,9 @@ describe('two members who swap their turns', () => {
   it('lets no third member agree', async () => {
     const [first, second] = await pair()
     const lumi = await holderOf(first, 901, 'lumian')
-    await lumi.fill(`/turns/${first.bookId}/swaps/new`, { otherTurnId: second.bookId, payer: 'taker' })
+    await lumi.fill(`/turns/${first.bookId}/otherwise?as=swap`, { otherTurnId: second.bookId, payer: 'taker' })
     const hila = await valley.signIn('hila')
-    const page = await hila.open('/turns/swaps')
+    const page = await hila.open('/turns/asked?as=swaps')
     expect(page.html.querySelector('form[action$="/consents"]')).toBeNull()
     expect((await turnOfPlot(second.plotId, second.on)).bookId).toBe(second.bookId)
   })
@@ -170,9 +173,9 @@ describe('a consent that one who gains writes in for somebody else', () => {
     const plots = (await standingWeek(valley.db, WEEK))!.inputs.plots
     const own = plots.find(({ holders }) => holders.includes('Dovi Marrok'))!
     const turn = (await givable(own.id))[0]!
-    await dovi.fill(`/turns/${turn.bookId}/swaps/new`, { toPlotId: own.id, payer: 'holder' })
+    await dovi.fill(`/turns/${turn.bookId}/otherwise?as=swap`, { toPlotId: own.id, payer: 'holder' })
     const agree = async (plotId: string, fields: Fields) => {
-      const page = await dovi.open('/turns/swaps')
+      const page = await dovi.open('/turns/asked?as=swaps')
       const form = page.html.querySelectorAll('main form').find((one) => one.toString().includes(plotId))!
       return dovi.agent
         .post(form.getAttribute('action')!)
@@ -182,7 +185,7 @@ describe('a consent that one who gains writes in for somebody else', () => {
     await agree(own.id, {})
     expect((await agree(turn.plotId, {})).status).toBe(409)
     expect((await agree(turn.plotId, { given: 'present' })).status).toBe(303)
-    const waits = await dovi.open('/turns/swaps')
+    const waits = await dovi.open('/turns/asked?as=swaps')
     expect(waits.words).toContain('They were present and put their mark.')
     expect(waits.words).toContain('gains by it. It does not count before another person')
     expect(waits.words).not.toContain('Agreed by both')
@@ -193,9 +196,9 @@ describe('a consent that one who gains writes in for somebody else', () => {
       .select('entryId')
       .where('personId', '<>', doviId)
       .executeTakeFirstOrThrow()
-    const approve = `/turns/swap-consents/${entryId}/approval`
+    const approve = `/turns/names/swap/${entryId}`
     const elu = await valley.signIn('elu')
-    expect((await elu.send(await elu.open('/turns/swaps'), {}, approve)).words).toContain('Agreed by both')
+    expect((await elu.send(await elu.open('/turns/asked?as=swaps'), {}, approve)).words).toContain('Agreed by both')
     expect((await standing()).some(({ bookId }) => bookId === turn.bookId)).toBe(false)
   })
 })

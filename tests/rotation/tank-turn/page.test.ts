@@ -20,7 +20,7 @@ beforeAll(async () => {
   const pumpId = optionValue(form, 'pumpId', 'Heron')
   await chair.send(form, { number: '7', name: 'Hill', pumpId, area: '6', height: '1.2' })
   // 6 m2 x 25 cm: 1.5 m3.
-  const level = await attendant.open('/works/tank-readings/new')
+  const level = await attendant.open('/log/round?as=tank')
   const tankId = optionValue(level, 'tankId', 'Hill')
   await attendant.send(level, { tankId, moment: 'dawn', level: '25', atTime: '06:00' })
 })
@@ -33,13 +33,13 @@ const draft = async () =>
   }))!
 
 async function hang(outlet: string, fields: Record<string, string> = {}) {
-  const form = await chair.open('/turns/tank-outlets/new')
+  const form = await chair.open('/works/settle/tank-of-outlet')
   const outletId = optionValue(form, 'outletId', outlet)
   return chair.send(form, { outletId, tankId: optionValue(form, 'tankId', 'Hill'), fromOn: NEXT, ...fields })
 }
 
 async function use(fields: Record<string, string>) {
-  const form = await chair.open('/turns/tank-uses/new')
+  const form = await chair.open('/works/settle/tank-use')
   return chair.send(form, { tankId: optionValue(form, 'tankId', 'Hill'), fromOn: '2026-11-25', ...fields })
 }
 
@@ -66,7 +66,7 @@ describe('a raised tank of the example valley', () => {
     await use({ kept: '1.5', servesStand: 'on' })
     await hang('7 line 1')
     const page = await hang('8 line 1')
-    expect(page.path).toBe('/turns/tank-turns')
+    expect(page.path).toBe('/works?as=tanks')
     // 1.5 m3 on 6 m2.
     expect(page.words).toContain(
       '1.5 m³ stay in it for people and animals at the stand. The mark is at 25 cm above the floor',
@@ -93,9 +93,9 @@ describe('a raised tank of the example valley', () => {
     const page = await chair.open(`/turns/weeks/${NEXT}`)
     expect(page.words).toContain('Tank 7 Hill is planned with 1.5 m³ in it when the week begins')
     const published = await chair.send(
-      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      await chair.open(`/turns/weeks/${NEXT}/publish`),
       {},
-      `/turns/weeks/${NEXT}/publication`,
+      `/turns/weeks/${NEXT}/publish`,
     )
     expect(published.words).toContain('Published')
     const row = await valley.db
@@ -117,7 +117,7 @@ describe('a raised tank of the example valley', () => {
     const slip = await chair.open(`/turns/${turn!.bookId}/slip`)
     expect(slip.words).toContain('or when tank 7 is down to its mark, whichever comes first')
     expect(slip.words).not.toContain('Stop at the meter reading below')
-    const message = await chair.open(`/turns/${turn!.bookId}/message`)
+    const message = await chair.open(`/turns/${turn!.bookId}?as=message`)
     expect(message.words).toContain('Tank 7, by gravity. Stop at')
     const calendar = await chair.agent.get(`/turns/${turn!.bookId}.ics`)
     expect(calendar.text.replaceAll('\r\n ', '')).toContain('Tank 7\\, by gravity')
@@ -125,15 +125,15 @@ describe('a raised tank of the example valley', () => {
 
   it('is filled less when the pump stops, and its turns of that evening are cut with it', async () => {
     const turn = (await gravityTurns()).find(({ on, volumeM3 }) => on > NEXT && volumeM3 > 3)!
-    const page = await attendant.open(`/turns/days/${turn.on}`)
+    const page = await attendant.open(`/log/days/${turn.on}`)
     expect(page.words).toMatch(/Fill tank 7: \d\d:\d\d–\d\d:\d\d, about \d/)
     const answer = await attendant.send(
       page,
       { pumpId: turn.pumpId, kind: 'down', since: '08:00' },
-      `/turns/days/${turn.on}/changes`,
+      `/log/days/${turn.on}/less`,
     )
     expect(answer.status).toBe(200)
-    const after = await chair.open(`/turns/days/${turn.on}`)
+    const after = await chair.open(`/log/days/${turn.on}`)
     expect(after.words).not.toMatch(/Fill tank 7: 0[89]/)
     // The board follows: it began at its mark, so the fillings still add up to what its turns now draw, to a tenth each.
     const board = await chair.open(`/turns/weeks/${NEXT}/sheet`)
@@ -148,9 +148,9 @@ describe('a raised tank of the example valley', () => {
   })
 
   it('is left out of the hours that can be booked', async () => {
-    const slots = await chair.open('/turns/slots')
+    const slots = await chair.open('/turns/asked?as=free')
     expect(slots.words).toContain('Outlets that hang on a tank are left out here')
-    const form = await chair.open(`/turns/bookings/new?on=${NEXT}&start=18:00`)
+    const form = await chair.open(`/turns/ask?as=free&on=${NEXT}&start=18:00`)
     const offered = form.html.querySelectorAll('select[name=outletId] option').map((one) => one.text)
     expect(offered.some((label) => label.startsWith('6 '))).toBe(true)
     expect(offered.some((label) => label.startsWith('7 ') || label.startsWith('8 '))).toBe(false)
@@ -164,7 +164,7 @@ describe('a raised tank of the example valley', () => {
     attendant = await valley.signIn('dovi')
     const log = await attendant.open(`/log?on=${on}`)
     expect(log.words).toContain('from tank 7, by gravity')
-    const form = await attendant.open(`/log/turns/${turn!.bookId}/abstraction/new`)
+    const form = await attendant.open(`/log/turns/${turn!.bookId}`)
     expect(form.words).toContain('the pump’s meter does not show this water')
     expect(form.words).not.toContain('Two meter readings')
     const hours = volumeM3 / outlet!.flowM3PerH
@@ -178,17 +178,17 @@ describe('a raised tank of the example valley', () => {
     expect(drawn).toMatchObject({ method: 'hours', pumpId })
     expect(drawn.volumeM3).toBeCloseTo(volumeM3, 1)
     // 6 m3 go up that day, the turn takes its own at 18:00, and 0.6 m3 more run at 05:30, before dawn is read at 06:00.
-    const early = await attendant.open('/log/abstractions/new?use=irrigation&method=volume')
+    const early = await attendant.open('/log/water?use=irrigation&method=volume')
     const place = optionValue(early, 'place', 'Outlet 8')
     const plotId = optionValue(early, 'plotId', '8 ')
     await attendant.send(early, { place, plotId, volume: '0.6', unit: 'm3', startTime: '05:30', onDate: nextDay })
     const meter = async (moment: string, day: string, reading: number) => {
-      const reads = await attendant.open('/works/pump-readings/new')
+      const reads = await attendant.open('/log/round?as=meter')
       const choice = optionValue(reads, 'pumpId', 'Heron')
       await attendant.send(reads, { pumpId: choice, moment, meter: String(reading), atTime: '06:00', onDate: day })
     }
     const level = async (day: string, cm: number) => {
-      const reads = await attendant.open('/works/tank-readings/new')
+      const reads = await attendant.open('/log/round?as=tank')
       const choice = optionValue(reads, 'tankId', 'Hill')
       await attendant.send(reads, {
         tankId: choice,
@@ -207,12 +207,12 @@ describe('a raised tank of the example valley', () => {
     expect(balance).toMatchObject({ pumpedM3: 6, verdict: 'nothing-the-tools-can-show' })
     expect(balance.recordedM3.outlets).toBeCloseTo(drawn.volumeM3 + 0.6, 6)
     expect(Math.abs(balance.unexplainedM3)).toBeLessThan(0.01)
-    const page = await attendant.open(`/works/balance/pumps?week=${NEXT}`)
+    const page = await attendant.open(`/log/working/pumps?week=${NEXT}`)
     expect(page.words).toContain('what ran before dawn was read belongs to the day before')
   })
 
   it('refuses the pump’s meter for an outlet on a tank, and says what to do', async () => {
-    const form = await attendant.open('/log/abstractions/new?use=irrigation&method=meter')
+    const form = await attendant.open('/log/water?use=irrigation&method=meter')
     const answer = await attendant.send(form, {
       place: optionValue(form, 'place', 'Outlet 7'),
       plotId: optionValue(form, 'plotId', '7 '),

@@ -40,10 +40,10 @@ describe('a pump whose group goes by list', () => {
   it('has its week laid in the list’s order, pauses it on the named days, and publishes', async () => {
     const { pump, numbers, ids } = await listed()
     const list = { fromOn: VALLEY_TODAY, perDay: '2', plots: numbers.join('\n') }
-    const page = await chair.fill(`/turns/sequence/${pump.id}/lists/new`, list)
-    expect(page.path).toBe(`/turns/sequence/${pump.id}`)
+    const page = await chair.fill(`/turns/settle/list/${pump.id}`, list)
+    expect(page.path).toBe(`/turns/lists/${pump.id}`)
     const pause = { cause: 'funeral', fromOn: '2026-12-01', untilOn: '2026-12-02', words: 'old Berro' }
-    await chair.fill(`/turns/sequence/${pump.id}/pauses/new`, pause)
+    await chair.fill(`/turns/settle/pause/${pump.id}`, pause)
 
     const { inputs, results } = await draft()
     const order = inputs.turnFacts!.lists!.find((one) => one.pumpId === pump.id)!.plotIds
@@ -58,9 +58,9 @@ describe('a pump whose group goes by list', () => {
     expect(shown.words).toContain(`Pump ${pump.number}, ${pump.name}, goes by its list`)
     expect(shown.words).toContain(`Pump ${pump.number}: the list is paused, a funeral. old Berro`)
     const published = await chair.send(
-      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      await chair.open(`/turns/weeks/${NEXT}/publish`),
       {},
-      `/turns/weeks/${NEXT}/publication`,
+      `/turns/weeks/${NEXT}/publish`,
     )
     expect(published.status).toBe(200)
     expect((await findPublishedWeek(valley.db, NEXT))!.inputs.turnFacts!.lists).toHaveLength(1)
@@ -69,7 +69,7 @@ describe('a pump whose group goes by list', () => {
   it('moves on when a turn of the week is logged, as when a name is ticked', async () => {
     const { pump, ids, numbers } = await listed()
     const list = { fromOn: VALLEY_TODAY, perDay: '2', plots: numbers.join('\n') }
-    await chair.fill(`/turns/sequence/${pump.id}/lists/new`, list)
+    await chair.fill(`/turns/settle/list/${pump.id}`, list)
     const names = async (today: string) =>
       (await weekLists(valley.db, { weekStartOn: NEXT, today })).find((one) => one.pumpId === pump.id)!.plotIds
     const { turns } = (await findPublishedWeek(valley.db, '2026-11-23'))!.results
@@ -78,19 +78,19 @@ describe('a pump whose group goes by list', () => {
     const stillDue = await names(VALLEY_TODAY)
     expect(stillDue.at(-1)).toBe(due.at(-1)!.plotId) // Turns that come before the week count as had.
     expect(await names(NEXT)).toEqual(ids) // Over and not written in: nothing until settled.
-    const page = await chair.open(`/turns/sequence/${pump.id}`)
-    await chair.send(page, {}, `/turns/sequence/${pump.id}/served`)
+    const page = await chair.open(`/turns/lists/${pump.id}`)
+    await chair.send(page, {}, `/turns/lists/${pump.id}/had`)
     expect((await names(NEXT)).at(-1)).toBe(ids[0])
   })
 
   it('goes on after a breakdown at the name that the page of the list shows next', async () => {
     const { pump, numbers, ids } = await listed()
     const list = { fromOn: VALLEY_TODAY, perDay: '2', plots: numbers.join('\n') }
-    await chair.fill(`/turns/sequence/${pump.id}/lists/new`, list)
-    const fault = await chair.open('/works/faults/new')
+    await chair.fill(`/turns/settle/list/${pump.id}`, list)
+    const fault = await chair.open('/log/faults/new')
     const what = { onDate: VALLEY_TODAY, what: 'cable burnt', stopsPump: 'yes' }
     await chair.send(fault, { pumpId: optionValue(fault, 'pumpId', pump.name), ...what })
-    const first = (await chair.open(`/turns/sequence/${pump.id}`)).html.querySelector('main ol li')!.text
+    const first = (await chair.open(`/turns/lists/${pump.id}`)).html.querySelector('main ol li')!.text
     const { plotIds } = (await weekLists(valley.db, { weekStartOn: NEXT, today: VALLEY_TODAY })).find(
       ({ pumpId }) => pumpId === pump.id,
     )!

@@ -16,7 +16,7 @@ const turnsToday = async () => {
   const { turns } = (await bookedTurns(valley.db, WEEK))!
   return turns.filter(({ on, droppedBy }) => on === VALLEY_TODAY && !droppedBy)
 }
-const formOf = (id: string) => `/log/turns/${id}/start/new`
+const formOf = (id: string) => `/log/turns/${id}?as=start`
 
 describe('the reading at which a turn ends', () => {
   it('goes on at nought after the last figure of the meter', () => {
@@ -27,13 +27,13 @@ describe('the reading at which a turn ends', () => {
   it('stands on the day, in the log and on the holder’s card once the start was read, and not before', async () => {
     const [turn] = await turnsToday()
     const attendant = await valley.signIn('dovi')
-    const day = `/turns/days/${VALLEY_TODAY}`
+    const day = `/log/days/${VALLEY_TODAY}`
     expect((await attendant.open(day)).words).not.toContain('stop at')
     const sent = await attendant.fill(formOf(turn!.bookId), { meterM3: '90000', asRead: 'yes' })
     expect(sent.path).toBe(day)
     const stop = new Intl.NumberFormat('en-GB', { minimumFractionDigits: 3 }).format(90_000 + turn!.volumeM3)
     expect((await attendant.open(day)).words).toContain(`stop at ${stop}`)
-    const log = await attendant.open(`/log/turns/${turn!.bookId}/abstraction/new`)
+    const log = await attendant.open(`/log/turns/${turn!.bookId}`)
     expect(log.words.replace('Stop at', '')).toContain(stop)
     expect(log.html.querySelector('[name=opening]')!.getAttribute('value')).toBe('90000')
   })
@@ -46,7 +46,7 @@ describe('the reading at which a turn ends', () => {
     expect(again.words).toContain('less than the last closing')
     expect(again.html.querySelector('[name=meterM3]')!.getAttribute('value')).toBe('1')
     expect((await attendant.fill(formOf(turn!.bookId), { meterM3: '1', asRead: 'yes' })).path).toBe(
-      `/turns/days/${VALLEY_TODAY}`,
+      `/log/days/${VALLEY_TODAY}`,
     )
   })
 

@@ -16,14 +16,14 @@ const MARKET = '2026-12-02'
 async function marketValley(daysInWeek: number) {
   const valley = await openValley()
   const chair = await valley.signIn('amaru')
-  const look = await chair.fill('/people/market-weeks/new', { fromOn: MARKET, daysInWeek: String(daysInWeek) })
+  const look = await chair.fill('/people/settle/market-week', { fromOn: MARKET, daysInWeek: String(daysInWeek) })
   const settled = await chair.send(look, {})
   return { ...valley, chair, look, settled }
 }
 
 async function publish(chair: Visitor, start: CalendarDate) {
-  const look = await chair.open(`/turns/weeks/${start}/publication/new`)
-  return chair.send(look, {}, `/turns/weeks/${start}/publication`)
+  const look = await chair.open(`/turns/weeks/${start}/publish`)
+  return chair.send(look, {}, `/turns/weeks/${start}/publish`)
 }
 
 const longDay = (date: CalendarDate) =>
@@ -48,10 +48,10 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
   it('is looked at before it is settled, and cuts nothing that is published', async () => {
     const valley = await openValley()
     const chair = await valley.signIn('amaru')
-    const early = await chair.fill('/people/market-weeks/new', { fromOn: '2026-11-27', daysInWeek: String(days) })
+    const early = await chair.fill('/people/settle/market-week', { fromOn: '2026-11-27', daysInWeek: String(days) })
     expect(early.status).toBe(422)
     expect(early.words).toContain(`Weeks are published to the day before ${shown(FREE)}`)
-    const look = await chair.fill('/people/market-weeks/new', { fromOn: MARKET, daysInWeek: String(days) })
+    const look = await chair.fill('/people/settle/market-week', { fromOn: MARKET, daysInWeek: String(days) })
     expect(look.words).toContain(`is cut short: ${shown(FREE)} to ${shown(addDays(MARKET, -1))}, 2 days`)
     expect(await valley.db.selectFrom('marketWeek').selectAll().execute()).toEqual([])
     // Other figures than those looked at are looked at anew.
@@ -60,7 +60,7 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
     expect(await valley.db.selectFrom('marketWeek').selectAll().execute()).toEqual([])
     const settled = await chair.send(look, {})
     expect(settled.words).toContain(`from ${shown(MARKET)} on, ${days} days from one market day to the next`)
-    const group = await chair.fill('/people/group/settings/new', { firstWeekday: '3' })
+    const group = await chair.fill('/works/group', { firstWeekday: '3' })
     expect(group.words).toContain('Let the weeks begin on another day from a day to come')
   })
 
@@ -89,7 +89,7 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
   it('goes through requests, draft, publication, sheet, slips, log and fairness with the same days on every page', async () => {
     const { db, chair: before, setNow, signIn } = await marketValley(days)
     await publish(before, FREE)
-    const form = await before.open('/turns/requests/new')
+    const form = await before.open('/turns/ask')
     const wished = await before.send(form, {
       weekStartOn: MARKET,
       plotId: optionValue(form, 'plotId', '1 '),
@@ -130,12 +130,12 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
     const pages = [
       `/turns/weeks/${MARKET}`,
       `/turns/weeks/${MARKET}/sheet`,
-      '/turns/weeks',
-      '/turns/requests',
+      '/turns',
+      '/turns/asked',
       '/crops',
-      `/works/balance/pumps?week=${end}`,
-      `/money/reconciliation?period=week&on=${end}`,
-      ...datesFromTo(MARKET, end).map((on) => `/turns/days/${on}`),
+      `/log/working/pumps?week=${end}`,
+      `/money/agree?period=week&on=${end}`,
+      ...datesFromTo(MARKET, end).map((on) => `/log/days/${on}`),
     ]
     for (const path of pages) {
       const page = await chair.open(path)
@@ -147,7 +147,7 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
     for (const on of datesFromTo(MARKET, end)) {
       const own = results.turns.filter((turn) => turn.on === on)
       if (own.length === 0) continue
-      const slips = await chair.open(`/turns/weeks/${MARKET}/days/${on}/slips`)
+      const slips = await chair.open(`/turns/weeks/${MARKET}/slips/${on}`)
       expect([slips.status, slips.words.includes(longDay(on))], on).toEqual([200, true])
     }
 
@@ -171,15 +171,15 @@ describe.each([5, 8])('a market week of %i days in the example valley', (days) =
     }
     const draft = await later.open(`/turns/weeks/${next}`)
     expect([draft.status, draft.words.includes(shown(addDays(next, days - 1)))]).toEqual([200, true])
-    const fairness = await later.open('/turns/fairness')
+    const fairness = await later.open('/turns/fair')
     expect(fairness.status).toBe(200)
     // The outlook's lines are the first mornings of the group's weeks, and its weekly volume is for one of them.
-    const outlook = await later.open('/water/outlook')
+    const outlook = await later.open('/water/lasts')
     expect(outlook.words).toContain(shown(addDays(next, days)))
-    const record = await later.open(`/turns/plots/${turn.plotId}/record`)
+    const record = await later.open(`/turns/plots/${turn.plotId}`)
     for (const { on } of results.turns.filter(({ plotId }) => plotId === turn.plotId))
       expect(record.words).toContain(longDay(on))
-    for (const path of ['/crops/planting/calendar', '/']) expect((await later.open(path)).status, path).toBe(200)
+    for (const path of ['/crops/season', '/']) expect((await later.open(path)).status, path).toBe(200)
     expect((await (await signIn('dovi')).open('/')).status).toBe(200)
   })
 })
@@ -195,5 +195,5 @@ it('does not cut a week that another device had published when the books were jo
   })
   expect((await currentGroup(db))!.marketWeeks).toEqual([])
   expect((await chair.open('/people/market-weeks')).words).toContain(`The 5 days from ${shown(MARKET)} on do not hold`)
-  expect((await chair.open(`/turns/days/${addDays(MARKET, 2)}`)).words).toContain(shown('2026-12-06'))
+  expect((await chair.open(`/log/days/${addDays(MARKET, 2)}`)).words).toContain(shown('2026-12-06'))
 })

@@ -39,7 +39,7 @@ describe('one turn', () => {
         expect(shown).toContain(cell('m³'))
         expect(cell('Jerrycans')).toBe(cans)
       }
-      for (const path of [`/turns/${id}/slip`, `/turns/${id}`, `/turns/plots/${plotId}/record`]) {
+      for (const path of [`/turns/${id}/slip`, `/turns/${id}`, `/turns/plots/${plotId}`]) {
         const { words } = await hila.open(path)
         expect(
           shown.some((figure) => words.includes(`${figure} m³`)),

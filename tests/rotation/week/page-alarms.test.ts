@@ -46,20 +46,20 @@ describe('what alarms', () => {
     const tank = await amaru.open('/works/tanks/new')
     const pumpId = optionValue(tank, 'pumpId', 'Heron')
     await amaru.send(tank, { number: '71', name: 'School', pumpId, area: '4', height: '2' })
-    const use = await amaru.open('/turns/tank-uses/new')
+    const use = await amaru.open('/works/settle/tank-use')
     const tankId = optionValue(use, 'tankId', '71 School')
     await amaru.send(use, { tankId, kept: '2', servesStand: 'yes', fromOn: VALLEY_TODAY })
     expect(await alarmsOn(amaru, '/')).toBe('')
-    const fault = await amaru.open('/works/faults/new')
+    const fault = await amaru.open('/log/faults/new')
     await amaru.send(fault, { pumpId, onDate: VALLEY_TODAY, what: 'cable burnt', stopsPump: 'yes' })
     for (const path of PAGES) expect(await alarmsOn(amaru, path), path).toContain('people drink from this tank')
     expect(await alarmsOn(amaru, '/')).toContain('its level was not read')
     // 4 m2 x 2 m are 8 m3, and more than that is drunk at the weir in a week: so many whole days, then by hand.
-    const level = await amaru.open('/works/tank-readings/new')
+    const level = await amaru.open('/log/round?as=tank')
     await amaru.send(level, { tankId, moment: 'dawn', level: '200', atTime: '06:00' })
     for (const name of ['amaru', 'dovi']) {
       const visitor = await valley.signIn(name)
-      for (const path of ['/', `/turns/days/${VALLEY_TODAY}`]) {
+      for (const path of ['/', `/log/days/${VALLEY_TODAY}`]) {
         const { words } = await visitor.open(path)
         const [, daily, cans] = /at ([\d.]+) m³ a day.* Then ([\d,]+) jerrycans/.exec(words)!
         expect(Number(cans!.replace(',', '')), path).toBeCloseTo(Number(daily) * 50, -1)

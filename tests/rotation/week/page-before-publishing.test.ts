@@ -18,7 +18,7 @@ describe('the draft’s warnings', () => {
     for (const turn of turns) {
       const minute = turn.startMinute + 3
       const start = [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, '0')).join(':')
-      const form = `${NEXT}/changes/new?turn=${encodeURIComponent(turn.id)}`
+      const form = `${NEXT}/change?turn=${encodeURIComponent(turn.id)}`
       const moved = await amaru.fill(form, { kind: 'move', start, reason: 'the school ends then' })
       if (moved.path === NEXT) break
     }
@@ -26,7 +26,7 @@ describe('the draft’s warnings', () => {
     const warning = 'is not on a full five minutes'
     expect(draft.words).not.toContain(warning)
     expect(page.words.split(warning)).toHaveLength(2)
-    const look = await amaru.open(`${NEXT}/publication/new`)
+    const look = await amaru.open(`${NEXT}/publish`)
     const button = look.text.indexOf('/publication"')
     expect(look.text.indexOf(warning)).toBeGreaterThan(0)
     expect(button).toBeGreaterThan(look.text.indexOf(warning))

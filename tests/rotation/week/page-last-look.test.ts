@@ -6,7 +6,7 @@ import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue, type Seen, type Visitor } from '../../support/visitor.ts'
 
 const NEXT = '2026-11-30'
-const LOOK = `/turns/weeks/${NEXT}/publication/new`
+const LOOK = `/turns/weeks/${NEXT}/publish`
 
 let valley: Awaited<ReturnType<typeof openValley>>
 let chair: Visitor
@@ -40,7 +40,7 @@ describe('the last look before a week is published', () => {
       ({ id, holders }) => holders.includes('Hila Quarm') && results.turns.some((turn) => turn.plotId === id),
     )!
     const ask = async (wishedFrom: string, wishedTo: string) => {
-      const form = await chair.open('/turns/requests/new')
+      const form = await chair.open('/turns/ask')
       await chair.send(form, {
         plotId: optionValue(form, 'plotId', `${hila.number} `),
         weekStartOn: NEXT,
@@ -69,7 +69,7 @@ describe('the last look before a week is published', () => {
     const officers = inputs.turnFacts!.officerPlotIds
     const turn = results.turns.find(({ plotId }) => officers.includes(plotId))!
     const plot = inputs.plots.find(({ id }) => id === turn.plotId)!
-    await chair.fill(`/turns/weeks/${NEXT}/changes/new?turn=${encodeURIComponent(turn.id)}`, {
+    await chair.fill(`/turns/weeks/${NEXT}/change?turn=${encodeURIComponent(turn.id)}`, {
       kind: 'drop',
       reason: 'no need after the rain',
     })
@@ -104,7 +104,7 @@ describe('the last look before a week is published', () => {
     const [holder] = holdersOf(first.plotId)
     const before = linesUnder(await chair.open(LOOK), 'two turns at once').filter((line) => line.includes(holder!))
     expect(before).toEqual([])
-    const form = await chair.open(`/people/plots/${second.plotId}/holders/new`)
+    const form = await chair.open(`/people/plots/${second.plotId}/change?as=holders`)
     await chair.send(form, { holderIds: optionValue(form, 'holderIds', holder!), fromOn: VALLEY_TODAY })
     const after = linesUnder(await chair.open(LOOK), 'two turns at once').filter((line) => line.includes(holder!))
     const numbers = [first, second].map(({ plotId }) => inputs.plots.find(({ id }) => id === plotId)!.number)

@@ -12,12 +12,12 @@ beforeEach(async () => {
 type Person = Awaited<ReturnType<typeof valley.signIn>>
 
 async function publish(chair: Person) {
-  const path = `/turns/weeks/${NEXT}/publication`
-  return chair.send(await chair.open(`${path}/new`), {}, path)
+  const path = `/turns/weeks/${NEXT}/publish`
+  return chair.send(await chair.open(path), {}, path)
 }
 
 async function takeBack(chair: Person) {
-  return chair.fill(`/turns/weeks/${NEXT}/withdrawals/new`, { reason: 'The level of weir 2 was read wrong.' })
+  return chair.fill(`/turns/weeks/${NEXT}/change?as=off`, { reason: 'The level of weir 2 was read wrong.' })
 }
 
 describe('a published week', () => {
@@ -25,13 +25,7 @@ describe('a published week', () => {
     const chair = await valley.signIn('amaru')
     const member = await valley.signIn('hila')
     const weir = await valley.db.selectFrom('weir').select('entryId').executeTakeFirstOrThrow()
-    const rooms = [
-      '/',
-      '/turns/requests',
-      '/turns/fairness',
-      '/crops/needs/order',
-      `/turns/weeks/${NEXT}/weirs/${weir.entryId}`,
-    ]
+    const rooms = ['/', '/turns/asked', '/turns/fair', '/crops?as=hurt', `/turns/working/given/${NEXT}/${weir.entryId}`]
     const seen = async () =>
       Promise.all([chair, member].flatMap((one) => rooms.map(async (room) => (await one.open(room)).words)))
     const before = await seen()
@@ -44,35 +38,35 @@ describe('a published week', () => {
     expect(draft.words).toContain('The level of weir 2 was read wrong.')
     expect(await seen()).toEqual(before)
     expect((await chair.open(`/turns/weeks/${NEXT}/sheet`)).status).toBe(404)
-    expect((await chair.open(`/turns/weeks/${NEXT}/withdrawals/new`)).status).toBe(409)
+    expect((await chair.open(`/turns/weeks/${NEXT}/change?as=off`)).status).toBe(409)
 
     expect((await publish(chair)).words).toContain('Published')
     const both = await valley.db.selectFrom('publishedWeek').select('entryId').where('weekStartOn', '=', NEXT).execute()
     expect(both).toHaveLength(2)
     expect((await chair.open(`/turns/weeks/${NEXT}`)).words).not.toContain('Two devices published')
-    const kept = await chair.open(`/turns/weeks/${NEXT}/publications`)
+    const kept = await chair.open(`/turns/weeks/${NEXT}/twice`)
     expect(kept.html.querySelectorAll('li').filter((one) => one.text.includes('Taken back by'))).toHaveLength(1)
     expect(kept.words).toContain('This one counts.')
   })
 
   it('stays once a turn of it has begun', async () => {
     const chair = await valley.signIn('amaru')
-    const form = await chair.open(`/turns/weeks/${NOW}/withdrawals/new`)
+    const form = await chair.open(`/turns/weeks/${NOW}/change?as=off`)
     expect(form.status).toBe(409)
     expect(form.words).toContain('A turn of this week has begun')
   })
 
   it.each([
     ['sheet for the board', `/turns/weeks/${NEXT}/sheet`],
-    ['slips of a day', `/turns/weeks/${NEXT}/days/${NEXT}/slips`],
+    ['slips of a day', `/turns/weeks/${NEXT}/slips/${NEXT}`],
   ])('stays once somebody has opened its %s, whoever had the form open before', async (_, paper) => {
     const chair = await valley.signIn('amaru')
     await publish(chair)
-    const form = await chair.open(`/turns/weeks/${NEXT}/withdrawals/new`)
+    const form = await chair.open(`/turns/weeks/${NEXT}/change?as=off`)
     const entries = await valley.db.selectFrom('entry').select('id').execute()
     await (await valley.signIn('dovi')).open(paper)
     expect(await valley.db.selectFrom('entry').select('id').execute()).toEqual(entries)
-    const refused = await chair.send(form, { reason: 'Too late.' }, `/turns/weeks/${NEXT}/withdrawals`)
+    const refused = await chair.send(form, { reason: 'Too late.' }, `/turns/weeks/${NEXT}/change?as=off`)
     expect(refused.status).toBe(409)
     expect(refused.words).toContain('so the week may hang there and stays')
     expect((await chair.open(`/turns/weeks/${NEXT}`)).words).not.toContain('Take it back')
@@ -82,8 +76,8 @@ describe('a published week', () => {
     const chair = await valley.signIn('amaru')
     await publish(chair)
     const turn = await valley.db.selectFrom('turn').select('id').where('onDate', '=', NEXT).executeTakeFirstOrThrow()
-    await chair.fill(`/turns/${turn.id}/excuses/new`, { clock: '08:00', through: 'her neighbour' })
-    expect((await chair.open(`/turns/weeks/${NEXT}/withdrawals/new`)).words).toContain(
+    await chair.fill(`/turns/${turn.id}/otherwise`, { clock: '08:00', through: 'her neighbour' })
+    expect((await chair.open(`/turns/weeks/${NEXT}/change?as=off`)).words).toContain(
       'Somebody has written about a turn',
     )
   })
@@ -91,7 +85,7 @@ describe('a published week', () => {
   it('is taken back by the committee alone', async () => {
     await publish(await valley.signIn('amaru'))
     const member = await valley.signIn('hila')
-    expect((await member.open(`/turns/weeks/${NEXT}/withdrawals/new`)).status).toBe(403)
+    expect((await member.open(`/turns/weeks/${NEXT}/change?as=off`)).status).toBe(403)
     expect((await member.open(`/turns/weeks/${NEXT}`)).words).not.toContain('Take it back')
   })
 })

@@ -37,7 +37,7 @@ async function bookOfTwoWeirs({ upperDepthCm, lowerDepthCm }: { upperDepthCm: nu
     await addCropPlan(pen(), { plotId, cropKey: 'tomato', areaM2: 100, sownOn: '2026-05-01' })
     return { plotId, outletIds: [upperOutlet.entryId, lowerOutletId] }
   })
-  await book.ada.fill('/turns/sharing-rule/new', {
+  await book.ada.fill('/turns/rule/change', {
     ...{ equalWeight: '0', areaWeight: '100', shareWeight: '0', admission: 'crop' },
   })
   return { ...book, ...between }
@@ -53,9 +53,9 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
     const draft = await ada.open('/turns/weeks/2026-06-14')
     expect(draft.words).toContain('14 Jun 2026 to 20 Jun 2026')
     const published = await ada.send(
-      await ada.open('/turns/weeks/2026-06-14/publication/new'),
+      await ada.open('/turns/weeks/2026-06-14/publish'),
       {},
-      '/turns/weeks/2026-06-14/publication',
+      '/turns/weeks/2026-06-14/publish',
     )
     expect(published.words).toContain('Published')
     const { inputs, results } = (await findPublishedWeek(db, '2026-06-14'))!
@@ -70,7 +70,7 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
 
   it('is served from the other one when that lasts longer, as far as its water goes', async () => {
     const { ada, db, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 20, lowerDepthCm: 90 })
-    await ada.send(await ada.open('/turns/weeks/2026-06-14/publication/new'), {}, '/turns/weeks/2026-06-14/publication')
+    await ada.send(await ada.open('/turns/weeks/2026-06-14/publish'), {}, '/turns/weeks/2026-06-14/publish')
     const { inputs, results } = (await findPublishedWeek(db, '2026-06-14'))!
     // Fig's water is all given out; what is short comes from Reed, and no valve is opened for a few litres.
     const fig = inputs.weirs.find((weir) => weir.name === 'Fig')!
@@ -84,7 +84,7 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
   it('counts what it drew from either for the same plot', async () => {
     const { ada, db, plotId, outletIds } = await bookOfTwoWeirs({ upperDepthCm: 70, lowerDepthCm: 20 })
     for (const [at, litres] of [4000, 2500].entries()) {
-      const page = await ada.open('/log/abstractions/new?use=irrigation&method=volume')
+      const page = await ada.open('/log/water?use=irrigation&method=volume')
       const place = page.html
         .querySelectorAll('select[name=place] option')
         .map((option) => option.getAttribute('value')!)
@@ -98,7 +98,7 @@ describe('a plot with outlets on two weirs, in weeks that begin on Sunday', () =
       .execute()
     expect(drawn.map((row) => row.volumeM3)).toEqual([4, 2.5])
     expect(new Set(drawn.map((row) => row.weirId)).size).toBe(2)
-    const record = await ada.open(`/turns/plots/${plotId}/record`)
+    const record = await ada.open(`/turns/plots/${plotId}`)
     expect(record.words).toContain('6.5 m³ drawn')
   })
 })

@@ -15,14 +15,14 @@ describe('a week of the example valley', () => {
     const draft = await chair.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain('Nothing is agreed until the committee publishes it')
     const published = await chair.send(
-      await chair.open(`/turns/weeks/${NEXT}/publication/new`),
+      await chair.open(`/turns/weeks/${NEXT}/publish`),
       {},
-      `/turns/weeks/${NEXT}/publication`,
+      `/turns/weeks/${NEXT}/publish`,
     )
     expect(published.status).toBe(200)
     expect(published.words).toContain('Published')
     const before = (await chair.open(`/turns/weeks/${NEXT}`)).words
-    await chair.fill('/turns/sharing-rule/new', {
+    await chair.fill('/turns/rule/change', {
       equalWeight: '100',
       areaWeight: '0',
       shareWeight: '0',
@@ -47,9 +47,9 @@ describe('a week of the example valley', () => {
 
   it('is published once, however often the form is sent', async () => {
     const chair = await valley.signIn('amaru')
-    const look = await chair.open(`/turns/weeks/${NEXT}/publication/new`)
-    await chair.send(look, {}, `/turns/weeks/${NEXT}/publication`)
-    const again = await chair.send(look, {}, `/turns/weeks/${NEXT}/publication`)
+    const look = await chair.open(`/turns/weeks/${NEXT}/publish`)
+    await chair.send(look, {}, `/turns/weeks/${NEXT}/publish`)
+    const again = await chair.send(look, {}, `/turns/weeks/${NEXT}/publish`)
     expect(again.status).toBe(200)
     const rows = await valley.db.selectFrom('publishedWeek').select('entryId').where('weekStartOn', '=', NEXT).execute()
     expect(rows).toHaveLength(1)
@@ -57,9 +57,9 @@ describe('a week of the example valley', () => {
 
   it('shows the new draft instead of publishing one that nobody has seen', async () => {
     const chair = await valley.signIn('amaru')
-    const look = await chair.open(`/turns/weeks/${NEXT}/publication/new`)
-    await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-02', words: 'market' })
-    const answer = await chair.send(look, {}, `/turns/weeks/${NEXT}/publication`)
+    const look = await chair.open(`/turns/weeks/${NEXT}/publish`)
+    await chair.fill('/turns/settle/no-turn-day', { onDate: '2026-12-02', words: 'market' })
+    const answer = await chair.send(look, {}, `/turns/weeks/${NEXT}/publish`)
     expect(answer.status).toBe(409)
     expect(answer.words).toContain('Something in the book has changed since you opened the draft')
     expect(answer.words).toContain('market')
@@ -67,8 +67,8 @@ describe('a week of the example valley', () => {
 
   it('has no turns on a day without turns', async () => {
     const chair = await valley.signIn('amaru')
-    await chair.fill('/turns/no-turn-days/new', { onDate: '2026-12-01', words: 'funeral' })
-    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    await chair.fill('/turns/settle/no-turn-day', { onDate: '2026-12-01', words: 'funeral' })
+    await chair.send(await chair.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     const turns = await valley.db.selectFrom('turn').select('onDate').where('onDate', '=', '2026-12-01').execute()
     expect(turns).toEqual([])
   })
@@ -76,10 +76,10 @@ describe('a week of the example valley', () => {
   it('is not published by a member, and a member is told so', async () => {
     const member = await valley.signIn('hila')
     const draft = await member.open(`/turns/weeks/${NEXT}`)
-    expect(draft.html.querySelector(`form[action="/turns/weeks/${NEXT}/publication"]`)).toBeNull()
+    expect(draft.html.querySelector(`form[action="/turns/weeks/${NEXT}/publish"]`)).toBeNull()
     const token = draft.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
     const answer = await member.agent
-      .post(`/turns/weeks/${NEXT}/publication`)
+      .post(`/turns/weeks/${NEXT}/publish`)
       .type('form')
       .send({ _csrf: token, _form: 'a-made-up-key', digest: 'x' })
     expect(answer.status).toBe(403)
@@ -114,7 +114,7 @@ describe('a week of the example valley', () => {
 describe('a request for water', () => {
   it('is written in by the attendant for somebody else, and the book keeps who wrote it', async () => {
     const attendant = await valley.signIn('dovi')
-    const form = await attendant.open('/turns/requests/new')
+    const form = await attendant.open('/turns/ask')
     const plotId = optionValue(form, 'plotId', 'Maro Teng')
     const page = await attendant.send(form, { plotId, weekStartOn: NEXT, volume: '2,5' })
     expect(page.words).toContain('Maro Teng')
@@ -125,7 +125,7 @@ describe('a request for water', () => {
 
   it('comes too late for a published week, and keeps what was typed', async () => {
     const member = await valley.signIn('hila')
-    const form = await member.open('/turns/requests/new')
+    const form = await member.open('/turns/ask')
     const plotId = optionValue(form, 'plotId', 'Hila Quarm')
     const page = await member.send(form, { plotId, weekStartOn: '2026-11-23', volume: '3' })
     expect(page.status).toBe(422)
@@ -139,7 +139,7 @@ describe('a request for water', () => {
     ['many', 'is not a number'],
   ])('of “%s” is answered beside the field', async (volume, words) => {
     const member = await valley.signIn('hila')
-    const form = await member.open('/turns/requests/new')
+    const form = await member.open('/turns/ask')
     const plotId = optionValue(form, 'plotId', 'Hila Quarm')
     const page = await member.send(form, { plotId, weekStartOn: NEXT, volume })
     expect(page.html.querySelector('#volume-error')?.text).toContain(words)
@@ -150,12 +150,12 @@ describe('a request for water', () => {
 describe('a standing request', () => {
   it('is not ended by a member who neither asked nor holds the plot', async () => {
     const hila = await valley.signIn('hila')
-    const form = await hila.open('/turns/requests/new')
+    const form = await hila.open('/turns/ask')
     const plotId = optionValue(form, 'plotId', 'Hila Quarm')
     const asked = await hila.send(form, { plotId, weekStartOn: NEXT, everyWeek: 'yes' })
     const action = asked.html.querySelector('form[action$="/end"]')!.getAttribute('action')!
     const goro = await valley.signIn('goro')
-    const list = await goro.open('/turns/requests')
+    const list = await goro.open('/turns/asked')
     expect(list.html.querySelector(`form[action="${action}"]`)).toBeNull()
     const token = list.html.querySelector('input[name=_csrf]')!.getAttribute('value')!
     const answer = await goro.agent.post(action).type('form').send({ _csrf: token, _form: 'made-up-key' })

@@ -8,7 +8,7 @@ it('a reading that nothing explains moves neither the fitted table nor the loss,
   const valley = await openValley()
   const [amaru, dovi] = [await valley.signIn('amaru'), await valley.signIn('dovi')]
   const weirs = await valley.db.selectFrom('weir').select(['entryId', 'number']).execute()
-  const pages = weirs.flatMap(({ entryId }) => [`/water/weirs/${entryId}/calibration`, `/water/weirs/${entryId}/loss`])
+  const pages = weirs.flatMap(({ entryId }) => [`/water/weirs/${entryId}/check`, `/water/working/loss/${entryId}`])
   const told = async () => Promise.all(pages.map(async (path) => (await amaru.open(path)).words))
   const before = await told()
   for (const { number } of weirs) {

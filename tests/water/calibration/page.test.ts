@@ -15,7 +15,7 @@ async function season(weeksM3: readonly number[] = VARIED, readEvery = 1) {
   book.setNow('2026-09-17T05:00:00Z')
   await signInAgain(book.ada)
   const bela = await signedInAgainAsBela(book)
-  return { ...book, bela, page: await book.ada.open(`${book.weirPath}/calibration`) }
+  return { ...book, bela, page: await book.ada.open(`${book.weirPath}/check`) }
 }
 
 const words = 'the season says so'
@@ -42,25 +42,25 @@ describe('the calibration from the book', () => {
     const { ada, page, weirPath } = await season()
     expect(page.words).toContain('What it changes cannot be said yet')
     const none = { pupils: '0', cattle: '0', donkeys: '0', goatsAndSheep: '0' }
-    await ada.fill('/water/reserve/new', {
+    await ada.fill('/water/kept/count', {
       weirId: weirPath.split('/').at(-1)!,
       people: '100',
       ...none,
       fromOn: '2026-06-04',
     })
-    await ada.fill('/water/water-settings/new', { lateRainOn: '2026-10-10', wetRain: '10', fromOn: '2026-06-04' })
-    const rows = tableRows(await ada.open(`${weirPath}/calibration`), 'Days until only')
+    await ada.fill('/water/settle/late-rain', { lateRainOn: '2026-10-10', wetRain: '10', fromOn: '2026-06-04' })
+    const rows = tableRows(await ada.open(`${weirPath}/check`), 'Days until only')
     expect(rows.map((row) => row[0])).toEqual(['cautious', 'middle', 'hopeful', 'middle, if irrigation stops today'])
     for (const row of rows) expect(row[1]).toMatch(/today|days?, /)
   })
 
   it('takes the answer of two, and grades the storage calibrated from its day', async () => {
     const { ada, bela, page, weirPath, db } = await season()
-    const waiting = await ada.send(page, answer('accept'), `${weirPath}/calibration`)
+    const waiting = await ada.send(page, answer('accept'), `${weirPath}/check`)
     expect(waiting.words).toContain('waits for a second name')
-    expect((await ada.open(`${weirPath}/storage`)).words).toContain('Grade: guessed')
-    await bela.fill(waiting.path, {}, { action: `${waiting.path}/approval` })
-    const storage = await ada.open(`${weirPath}/storage`)
+    expect((await ada.open(weirPath.replace('weirs', 'working/store'))).words).toContain('Grade: guessed')
+    await bela.fill(waiting.path, {}, { action: waiting.path })
+    const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
     expect(storage.words).toContain('Grade: corrected by the group’s own books')
     expect((await ada.open(waiting.path)).words).toContain('Readings from 4 Jun 2026 to 27 Aug 2026')
     // The week before keeps the survey's curve, and the fall found with the table holds from its day.
@@ -74,21 +74,21 @@ describe('the calibration from the book', () => {
 
   it('takes a decline with two names and changes nothing', async () => {
     const { ada, bela, page, weirPath } = await season()
-    const waiting = await ada.send(page, answer('decline'), `${weirPath}/calibration`)
+    const waiting = await ada.send(page, answer('decline'), `${weirPath}/check`)
     expect(waiting.words).toContain('Somebody would decline it')
-    const done = await bela.fill(waiting.path, {}, { action: `${waiting.path}/approval` })
+    const done = await bela.fill(waiting.path, {}, { action: waiting.path })
     expect(done.words).toContain('Declined.')
-    expect((await ada.open(`${weirPath}/storage`)).words).toContain('Grade: guessed')
+    expect((await ada.open(weirPath.replace('weirs', 'working/store'))).words).toContain('Grade: guessed')
   })
 
   it('asks again when the book changed under the page, and for a reason', async () => {
     const { ada, page, weirPath, weirId, db } = await season()
-    const reason = await ada.send(page, { answer: 'accept', words: '' }, `${weirPath}/calibration`)
+    const reason = await ada.send(page, { answer: 'accept', words: '' }, `${weirPath}/check`)
     expect(reason.status).toBe(422)
     expect(errorBeside(reason, 'words')).toContain('Please fill this in')
     const last = await db.selectFrom('levelReading').select('depthCm').orderBy('onDate', 'desc').executeTakeFirst()
     await writing(db, (pen) => writeLevel(pen, weirId, '2026-09-03', last!.depthCm + 2))
-    const changed = await ada.send(page, answer('accept'), `${weirPath}/calibration`)
+    const changed = await ada.send(page, answer('accept'), `${weirPath}/check`)
     expect(changed.status).toBe(422)
     expect(changed.words).toContain('The book has changed since this page was opened')
     expect(await db.selectFrom('levelVolumeTable').selectAll().execute()).toEqual([])
@@ -110,7 +110,7 @@ describe('the calibration from the book', () => {
     const { ada, db, weirId, weirPath } = await season(VARIED, 7)
     await ada.fill('/crops/weather/new', { onDate: '2026-06-20', rainMm: '25' })
     await writing(db, (pen) => writeLevel(pen, weirId, '2026-07-05', 130, 2))
-    const page = await ada.open(`${weirPath}/calibration`)
+    const page = await ada.open(`${weirPath}/check`)
     expect(page.words).toContain('readings of 5 Jul 2026')
     const stretches = tableRows(page, 'Stretches between settled readings')
     expect(stretches).toHaveLength(12)

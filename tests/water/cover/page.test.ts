@@ -6,8 +6,8 @@ import { bookWithWeir, errorBeside, readLevel, signInAgain, tableRows, workingVa
 describe('days of cover', () => {
   it('are those of the worked case, with and without irrigation', async () => {
     const { ada, weirPath } = await bookOf640()
-    const page = await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
-    expect(page.path).toBe(`${weirPath}/cover`)
+    const page = await ada.fill(weirPath.replace('weirs', 'settle/plan'), PLAN)
+    expect(page.path).toBe(weirPath.replace('weirs', 'working/lasts'))
     expect(fact(page, 'Middle')).toBe('4 Jul 2026, in 30 days')
     expect(page.words).toContain(
       'If irrigation stops today: people and animals find water above the off-take up to 1 Oct',
@@ -19,7 +19,7 @@ describe('days of cover', () => {
 
   it('give a cautious and a hopeful date by the yield and shape of the sand and 2 cm of level', async () => {
     const { ada, weirPath } = await bookOf640()
-    const page = await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    const page = await ada.fill(weirPath.replace('weirs', 'settle/plan'), PLAN)
     // Medium sand yields 0.15 to 0.32 and the shape holds half to twice: 0.4128 to 2.0617 times the likely. Cautious: 780 x
     // (1.7916 / 2)^2 x 0.4128 = 258.4, less than the 379 to keep.
     expect(fact(page, 'Cautious')).toBe('reached already')
@@ -33,7 +33,7 @@ describe('days of cover', () => {
 
   it('say so plainly when there is no plan, and still tell how long people and animals find water', async () => {
     const { ada, weirPath } = await bookOf640()
-    const page = await ada.open(`${weirPath}/cover`)
+    const page = await ada.open(weirPath.replace('weirs', 'working/lasts'))
     expect(page.words).toContain('because no week has been published and nobody has set a weekly plan')
     expect(page.words).toContain('up to 1 Oct 2026')
     expect(page.words).not.toContain('Middle')
@@ -41,7 +41,7 @@ describe('days of cover', () => {
 
   it('cannot be said without a reading, a count and the late date of rain', async () => {
     const { ada, weirPath } = await bookWithWeir(BOX)
-    const page = await ada.open(`${weirPath}/cover`)
+    const page = await ada.open(weirPath.replace('weirs', 'working/lasts'))
     expect(page.words).toContain('Cannot say how long it lasts.')
     expect(page.words).toContain('The late date of rain is not set')
     expect((await ada.open('/water')).words).toContain('Cannot say how long it lasts.')
@@ -49,10 +49,10 @@ describe('days of cover', () => {
 
   it('bring an older reading forward by what was drunk since', async () => {
     const { ada, weirPath, setNow } = await bookOf640()
-    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), PLAN)
     setNow('2026-06-08T05:00:00Z')
     await signInAgain(ada)
-    const page = await ada.open(`${weirPath}/cover`)
+    const page = await ada.open(weirPath.replace('weirs', 'working/lasts'))
     // Four days of 4.5 m3 and of 1.92 m3 lost: 614 m3 are left, and 71 days ask for 357 m3; they meet on day 29.
     expect(workingValue(page, 'Drunk since then')).toBe('18 m³')
     expect(tableRows(page, 'With the weekly plan')[0]!.slice(3)).toEqual(['614', expect.any(String), '357'])
@@ -63,8 +63,8 @@ describe('days of cover', () => {
     const { ada, weirPath } = await bookOf640()
     await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' })
     await readLevel(ada, 'Fig', { depth: '130', readAt: '06:40' }) // 780 x (1.2 / 2)^2 = 281 m3, less than 380
-    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
-    expect((await ada.open(`${weirPath}/cover`)).words).toContain('irrigate nothing from here')
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), PLAN)
+    expect((await ada.open(weirPath.replace('weirs', 'working/lasts'))).words).toContain('irrigate nothing from here')
   })
 
   it('count the chosen part of the leak of the weir above, and show it there and here', async () => {
@@ -75,12 +75,12 @@ describe('days of cover', () => {
       ...{ markAboveCrest: '0.5', loss: '0', fromOn: '2026-06-01' },
     })
     await readLevel(ada, 'Ford', { depth: '68.84' })
-    const form = await ada.open('/water/reserve/new')
+    const form = await ada.open('/water/kept/count')
     await ada.send(form, { weirId: optionValue(form, 'weirId', 'Ford'), ...PEOPLE })
-    await ada.fill(`${lower.path}/cover-terms/new`, PLAN)
-    const alone = tableRows(await ada.open(`${lower.path}/cover`), 'With the weekly plan')
-    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0', leakShare: '50' })
-    const fed = await ada.open(`${lower.path}/cover`)
+    await ada.fill(lower.path.replace('weirs', 'settle/plan'), PLAN)
+    const alone = tableRows(await ada.open(lower.path.replace('weirs', 'working/lasts')), 'With the weekly plan')
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), { ...PLAN, weeklyPlan: '0', leakShare: '50' })
+    const fed = await ada.open(lower.path.replace('weirs', 'working/lasts'))
     // After a week alone: 0.997^7 x 640 - 13 (1 - 0.997^7) / 0.003 = 536.5. The first centimetre of the upper weir is 780 x (1.8116^2 - 1.8016^2) / 4 = 7.0 m3 a
     // day, half of which arrives from the first evening on: about 24 m3 more.
     expect(['536', '537']).toContain(alone[1]![3])
@@ -88,7 +88,7 @@ describe('days of cover', () => {
     expect(more).toBeGreaterThanOrEqual(22)
     expect(more).toBeLessThanOrEqual(25)
     expect(fed.words).toContain('leak of weir 1, Fig tree, come in from above')
-    expect((await ada.open(`${weirPath}/cover`)).words).toContain('go to weir 2, Ford')
+    expect((await ada.open(weirPath.replace('weirs', 'working/lasts'))).words).toContain('go to weir 2, Ford')
   })
 
   it.each([
@@ -99,7 +99,11 @@ describe('days of cover', () => {
     ['fromOn', '2026-02-30', 'not a day on the calendar'],
   ])('refuse a term with %s “%s” beside the field and write nothing', async (field, typed, words) => {
     const { ada, db, weirPath } = await bookWithWeir()
-    const page = await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, words: 'seen in May', [field]: typed })
+    const page = await ada.fill(weirPath.replace('weirs', 'settle/plan'), {
+      ...PLAN,
+      words: 'seen in May',
+      [field]: typed,
+    })
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(page.html.querySelector('#words')?.getAttribute('value')).toBe('seen in May')

@@ -5,7 +5,7 @@ import { optionValue, type Visitor } from '../../support/visitor.ts'
 const NEXT = '2026-11-30'
 
 async function released(visitor: Visitor, weirId: string): Promise<number> {
-  const { words } = await visitor.open(`/turns/weeks/${NEXT}/weirs/${weirId}`)
+  const { words } = await visitor.open(`/turns/working/given/${NEXT}/${weirId}`)
   return Number(/([\d,]+) m³/.exec(words)![1]!.replace(',', ''))
 }
 
@@ -51,7 +51,7 @@ describe('one bad stick reading', () => {
     const form = await dovi.open('/water/levels/new')
     const weirId = optionValue(form, 'weirId', '1')
     const rangeOf = async () =>
-      /([\d,.]+)–([\d,.]+) m³/.exec((await dovi.open(`/water/weirs/${weirId}/storage`)).words)!
+      /([\d,.]+)–([\d,.]+) m³/.exec((await dovi.open(`/water/working/store/${weirId}`)).words)!
     const [, lowBefore, highBefore] = await rangeOf()
     await dovi.send(form, { weirId, readOn: '2026-11-25', readAt: '06:30', depth: '290' })
     const [, low, high] = await rangeOf()

@@ -18,7 +18,7 @@ describe('a reading', () => {
     // The mark stands 50 cm above the crest; 1 m below the crest is half of 2 m of sand.
     const reading = await readLevel(ada, 'Fig', { depth: '150' })
     expect(reading.words).toContain('Water level99 m')
-    const storage = await ada.open(`${weirPath}/storage`)
+    const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
     const wetM3 = half.sandM3 * half.share
     expect(workingValue(storage, 'Wet sand, bed to water level')).toBe(`${Math.round(wetM3)} m³`)
     // Medium sand gives 26 per cent, most likely (Johnson 1967).
@@ -32,7 +32,7 @@ describe('a reading', () => {
     // 2 cm either way: 390 x (0.98 / 2)^2 = 93.6 and 390 x (1.02 / 2)^2 = 101.4, by the yield (0.15 to 0.32 about 0.26) and twice or half.
     const [least, most] = [Math.hypot(Math.LN2, Math.log(0.26 / 0.15)), Math.hypot(Math.LN2, Math.log(0.32 / 0.26))]
     expect([93.639 / Math.exp(least), 101.439 * Math.exp(most)].map(Math.round)).toEqual([39, 209])
-    const { words } = await ada.open(`${weirPath}/storage`)
+    const { words } = await ada.open(weirPath.replace('weirs', 'working/store'))
     expect(words).toMatch(/39 – \d+ – 209 m³/)
     // A range 170 m3 wide is said to the ten.
     expect(words).toContain('40–210 m³ can be drawn')
@@ -54,7 +54,9 @@ describe('a reading', () => {
     expect(page.status).toBe(200)
     expect(page.words).toContain('Please look again.')
     expect(page.words).toContain('10 cm above the crest')
-    expect(workingValue(await ada.open(`${weirPath}/storage`), 'Wet sand, bed to water level')).toBe('800 m³')
+    expect(
+      workingValue(await ada.open(weirPath.replace('weirs', 'working/store')), 'Wet sand, bed to water level'),
+    ).toBe('800 m³')
     expect((await ada.open('/water')).words).toContain('The water stands above the crest')
   })
 
@@ -62,7 +64,9 @@ describe('a reading', () => {
     const { ada, weirPath } = await bookWithWeir()
     const page = await readLevel(ada, 'Fig', { depth: '270' })
     expect(page.words).toContain('20 cm below the bed')
-    expect(workingValue(await ada.open(`${weirPath}/storage`), 'Wet sand, bed to water level')).toBe('0 m³')
+    expect(
+      workingValue(await ada.open(weirPath.replace('weirs', 'working/store')), 'Wet sand, bed to water level'),
+    ).toBe('0 m³')
   })
 
   it('that rises with no flow seen is asked about, and not when flow was seen', async () => {
@@ -84,7 +88,7 @@ describe('a reading', () => {
     })
     expect(page.words).not.toContain('The pump was running')
     expect(page.words).toContain('less than 8 hours')
-    const mending = await ada.open(`${page.path}/corrections/new`)
+    const mending = await ada.open(`${page.path}/correct`)
     expect(mending.html.querySelector('[name=pumpOffAt]')?.getAttribute('value')).toBe('06:00')
     expect(mending.html.querySelector('[name=pumpRunning]')?.hasAttribute('checked')).toBe(false)
   })
@@ -138,7 +142,7 @@ describe('a reading', () => {
     expect(page.words).toContain('read 20 days ago')
     expect(page.words).toContain('more than 10 days old')
     // Ten days beyond the tenth add 10 cm: 390 x (0.88 / 2)^2 = 75.5 / 2.42 = 31.2 and 390 x (1.12 / 2)^2 = 122.3 x 2.06 = 252.
-    expect((await ada.open(`${weirPath}/storage`)).words).toMatch(/31 – \d+ – 252 m³/)
+    expect((await ada.open(weirPath.replace('weirs', 'working/store'))).words).toMatch(/31 – \d+ – 252 m³/)
     expect(page.words).toContain('30–250 m³')
   })
 })
@@ -168,7 +172,7 @@ describe('a correction', () => {
   it('keeps both readings visible with the reason, and the storage follows the new one', async () => {
     const { ada, db, weirPath, weirId } = await bookWithWeir({ valleyShape: 'rectangle' })
     const wrong = await readLevel(ada, 'Fig', { depth: '105' })
-    const form = await ada.open(`${wrong.path}/corrections/new`)
+    const form = await ada.open(`${wrong.path}/correct`)
     expect(form.html.querySelector('#depth')?.getAttribute('value')).toBe('105')
     expect(form.html.querySelector('#pumpOffAt')?.getAttribute('value')).toBe('18:00')
     const right = await ada.send(form, { depth: '150', reason: 'digits swapped' })
@@ -178,7 +182,9 @@ describe('a correction', () => {
     expect(old.words).toContain('was corrected later and no longer counts')
     expect(old.html.querySelector(`main a[href="${right.path}"]`)).not.toBeNull()
     expect(right.html.querySelector(`main a[href="${wrong.path}"]`)).not.toBeNull()
-    expect(workingValue(await ada.open(`${weirPath}/storage`), 'Wet sand, bed to water level')).toBe('375 m³')
+    expect(
+      workingValue(await ada.open(weirPath.replace('weirs', 'working/store')), 'Wet sand, bed to water level'),
+    ).toBe('375 m³')
     expect((await listReadings(db)).map(({ depthCm }) => depthCm)).toEqual([150])
     expect((await listReadings(db, { weirId })).at(-1)!.waterLevelM).toBeCloseTo(99, 9)
     expect((await verifyBook(db)).brokenAt).toBeNull()
@@ -187,7 +193,7 @@ describe('a correction', () => {
   it('needs a reason', async () => {
     const { ada, db } = await bookWithWeir()
     const wrong = await readLevel(ada, 'Fig', { depth: '105' })
-    const page = await ada.fill(`${wrong.path}/corrections/new`, { depth: '150' })
+    const page = await ada.fill(`${wrong.path}/correct`, { depth: '150' })
     expect(errorBeside(page, 'reason')).toContain('Please fill this in')
     expect(await db.selectFrom('levelReading').selectAll().execute()).toHaveLength(1)
   })
@@ -195,8 +201,8 @@ describe('a correction', () => {
   it('of a reading already corrected is sent to its correction', async () => {
     const { ada } = await bookWithWeir()
     const wrong = await readLevel(ada, 'Fig', { depth: '105' })
-    await ada.fill(`${wrong.path}/corrections/new`, { depth: '150', reason: 'digits swapped' })
-    const again = await ada.open(`${wrong.path}/corrections/new`)
+    await ada.fill(`${wrong.path}/correct`, { depth: '150', reason: 'digits swapped' })
+    const again = await ada.open(`${wrong.path}/correct`)
     expect(again.status).toBe(409)
     expect(again.words).toContain('already corrected')
   })

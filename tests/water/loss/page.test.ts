@@ -25,7 +25,7 @@ async function restsBook(fallCm: number, rests: number, { weather = false, byHan
   )
   book.setNow('2026-08-01T05:00:00Z')
   await signInAgain(book.ada)
-  return { ...book, page: await book.ada.open(`${book.weirPath}/loss`) }
+  return { ...book, page: await book.ada.open(book.weirPath.replace('weirs', 'working/loss')) }
 }
 
 const part = (rows: string[][], words: string) => rows.find((row) => row[0]!.includes(words))![1]!
@@ -92,7 +92,7 @@ describe('the loss without pumping', () => {
       const pumpId = await addPump(pen, { ...pump, ...works })
       await writeDraw(pen, weirId, '2026-06-06', 4, { pumpId })
     })
-    const page = await ada.open(`${weirPath}/loss`)
+    const page = await ada.open(weirPath.replace('weirs', 'working/loss'))
     expect(tableRows(page, 'Dry stretches without pumping')).toHaveLength(5)
   })
 
@@ -108,14 +108,16 @@ describe('the loss without pumping', () => {
 
   it('is settled by the committee from a day on, with the older kept before it', async () => {
     const { ada, weirPath } = await restsBook(2, 6)
-    const form = await ada.open(`${weirPath}/losses/new`)
+    const form = await ada.open(weirPath.replace('weirs', 'settle/loss'))
     expect(form.html.querySelector('#lossCmPerDay')?.getAttribute('value')).toBe('0.4')
     const bad = await ada.send(form, { fromOn: '2026-05-01', words: 'six rests' })
     expect(errorBeside(bad, 'fromOn')).toContain('The present survey holds from 1 Jun 2026')
     const weir = await ada.send(form, { fromOn: '2026-07-20', words: 'six rests' })
     expect(weir.words).toContain('From 20 Jul 2026: fall without pumping set to 0.4 cm a day')
     expect(weir.words).toContain('From 1 Jun 2026: 2 m deep')
-    expect((await ada.open(`${weirPath}/loss`)).words).toContain('0.4 cm a day, from 20 Jul 2026')
+    expect((await ada.open(weirPath.replace('weirs', 'working/loss'))).words).toContain(
+      '0.4 cm a day, from 20 Jul 2026',
+    )
   })
 })
 
@@ -154,7 +156,8 @@ describe('the loss that the path reckons with', () => {
     expect(book.page.words).not.toContain('rest of the pump')
     book.setNow('2026-08-03T05:00:00Z')
     await signInAgain(book.ada)
-    for (const path of [`${book.weirPath}/loss`, '/water']) expect((await book.ada.open(path)).words).toContain(asked)
+    for (const path of [book.weirPath.replace('weirs', 'working/loss'), '/water'])
+      expect((await book.ada.open(path)).words).toContain(asked)
     expect((await book.ada.open('/')).words).toContain('Let the pump rest, read at dawn')
     expect((await restsBook(2, 0)).page.words).toContain('the book holds no rest of the pump')
   })

@@ -13,7 +13,7 @@ function record(years: number[], storms: Record<string, number> = {}): string {
 }
 
 const paste = (ada: Visitor, rain: string) =>
-  ada.fill('/water/rain-records/new', { source: 'School at the ford', order: 'year-first', rain })
+  ada.fill('/crops/weather/list?as=old-rain', { source: 'School at the ford', order: 'year-first', rain })
 
 /** Rain that fills the sand on the late date of the worked case and three times after it. */
 function floods(year: number): Record<string, number> {
@@ -31,9 +31,9 @@ const sentence = (page: Seen, start: string) => {
 describe('the season ahead with few rain years', () => {
   it('shows the named years side by side and no percentage', async () => {
     const { ada, weirPath } = await bookOf640()
-    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, rechargePerMm: '2' })
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), { ...PLAN, rechargePerMm: '2' })
     await paste(ada, record([2003, 2004], { ...floods(2003), ...floods(2004), '2004-07-01': 30 }))
-    const page = await ada.open('/water/outlook')
+    const page = await ada.open('/water/lasts')
     // Dry: on day 30 211.3 stand where 217.7 are kept. With 30 mm beyond 10 mm at 2 m3 a mm, 40 m3 more: on day 34 196.3 and 197.2.
     expect(page.words).toContain('With the rain of 2003 it falls below the reserve line on 4 Jul 2026.')
     expect(page.words).toContain('With the rain of 2004 it falls below the reserve line on 8 Jul 2026.')
@@ -51,17 +51,17 @@ describe('the season ahead with few rain years', () => {
 
   it('says what is missing when there is no whole year, and which years were left out', async () => {
     const { ada } = await bookOf640()
-    expect((await ada.open('/water/outlook')).words).toContain('holds no whole year of daily rain')
+    expect((await ada.open('/water/lasts')).words).toContain('holds no whole year of daily rain')
     const short = record([2003]).split('\n').slice(0, -8).join('\n') // eight days short of its end
     await paste(ada, short)
-    const page = await ada.open('/water/outlook')
+    const page = await ada.open('/water/lasts')
     expect(page.words).toContain('holds no whole year of daily rain')
     expect(workingValue(page, 'Year 2003 is left out')).toBe('8 days not read')
   })
 
   it('names a weir whose water is not known and leaves it out', async () => {
     const { ada } = await bookWithWeir(BOX)
-    const page = await ada.open('/water/outlook')
+    const page = await ada.open('/water/lasts')
     expect(page.words).toContain('Of no weir are sand, level, users and late date of rain all known')
     expect(page.words).toContain('Weir 1, Fig tree, is left out. ')
   })
@@ -70,9 +70,9 @@ describe('the season ahead with few rain years', () => {
 describe('the season ahead with ten rain years', () => {
   it('tells chances, first days and a steady volume by the doubt of the sand', async () => {
     const { ada, weirPath } = await bookOf640()
-    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, rechargePerMm: '2' })
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), { ...PLAN, rechargePerMm: '2' })
     await paste(ada, tenYears)
-    const page = await ada.open('/water/outlook')
+    const page = await ada.open('/water/lasts')
     expect(page.words).toContain('made from 10 whole rain years')
     // With the shape in doubt too between 258, 640 and 1349 m3. With floods on day 54 the plan asks for (98.2 + 13 x 49.9) / 0.850
     // = 879 m3, of which 22 seasons of a hundred have as much: (1349 - 879)² / (2 x 709²); ten days later for more.
@@ -93,18 +93,18 @@ describe('the season ahead with ten rain years', () => {
     expect(first[0]).toBeLessThan(first[1]!)
     expect(first[1]).toBeLessThan(first[2]!)
     expect(page.html.querySelectorAll('figure.ahead > svg polygon')).toHaveLength(1)
-    await ada.fill(`${weirPath}/cover-terms/new`, { ...PLAN, weeklyPlan: '0', rechargePerMm: '2' })
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), { ...PLAN, weeklyPlan: '0', rechargePerMm: '2' })
     // With floods on day 54 380 m3 carry the drinking, ten days later 437: 5 to 11 seasons of a hundred have less.
-    expect((await ada.open('/water/outlook')).words).toMatch(/In (89|9[0-5])% of these seasons/)
+    expect((await ada.open('/water/lasts')).words).toMatch(/In (89|9[0-5])% of these seasons/)
   })
 
   it('gives the same answer for the same seed, and nearly the same for another', async () => {
     const { ada, weirPath } = await bookOf640()
-    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), PLAN)
     await paste(ada, tenYears)
     const setting = { seasonsOfTen: '9', fromOn: '2026-06-01' }
     const rows = async (seed: string) => {
-      const page = await ada.fill('/water/outlook-settings/new', { ...setting, seed })
+      const page = await ada.fill('/water/settle/how-sure', { ...setting, seed })
       return tableRows(page, 'Water above the off-take of weir 1')
     }
     const [one, two, again] = [await rows('1'), await rows('2'), await rows('1')]
@@ -115,9 +115,9 @@ describe('the season ahead with ten rain years', () => {
   it('promises no steady volume where the water is below the line already', async () => {
     const { ada, weirPath } = await bookOf640()
     await readLevel(ada, 'Fig', { depth: '130', readAt: '06:20' }) // 281 m3, at most 360 by the best of sands
-    await ada.fill(`${weirPath}/cover-terms/new`, PLAN)
+    await ada.fill(weirPath.replace('weirs', 'settle/plan'), PLAN)
     await paste(ada, tenYears)
-    expect(sentence(await ada.open('/water/outlook'), 'No steady weekly volume')).toContain('0 m³')
+    expect(sentence(await ada.open('/water/lasts'), 'No steady weekly volume')).toContain('0 m³')
   })
 })
 
@@ -130,7 +130,7 @@ describe('the recharge', () => {
     const later = { readOn: '2026-06-08', pumpOffOn: '2026-06-07', depth: '130' }
     await readLevel(ada, 'Fig', later)
     await paste(ada, record([2003]))
-    const page = await ada.open('/water/outlook')
+    const page = await ada.open('/water/lasts')
     // From 1.0 to 1.2 m: 780 x (1.44 - 1) / 4 = 85.8 m3 for 10 mm beyond the mark.
     expect(workingValue(page, 'Weir 1: stays in the sand')).toBe('8.58 m³ a mm')
     expect(page.words).toContain('Fitted from one wet stretch')
@@ -139,7 +139,7 @@ describe('the recharge', () => {
   it('counts as nothing, and says so, as long as no rise was read', async () => {
     const { ada } = await bookOf640()
     await paste(ada, record([2003]))
-    expect((await ada.open('/water/outlook')).words).toContain('its rain counts as nothing here')
+    expect((await ada.open('/water/lasts')).words).toContain('its rain counts as nothing here')
   })
 })
 
@@ -167,7 +167,7 @@ describe('a pasted record', () => {
     expect(tableRows(one, 'Years of the record')).toEqual([['2003', '0', '0']])
     expect(errorBeside(await ada.send(one, { reason: '' }), 'reason')).toContain('Please fill this in')
     const page = await ada.send(await ada.open(one.path), { reason: 'Gauge stood under a tree' })
-    expect(page.path).toBe('/water/outlook')
+    expect(page.path).toBe('/water/lasts')
     expect(page.words).toContain('holds no whole year of daily rain')
     const last = await db.selectFrom('entry').select('reason').orderBy('seq', 'desc').executeTakeFirst()
     expect(last?.reason).toBe('Gauge stood under a tree')

@@ -10,14 +10,14 @@ const DRINKING_M3 = 2.03
 const RAIN = { lateRainOn: '2026-09-12', wetRain: '10', fromOn: '2026-06-01' } // 100 days after 4 June
 
 async function count(ada: Visitor, fields: Record<string, string> = {}) {
-  const form = await ada.open('/water/reserve/new')
+  const form = await ada.open('/water/kept/count')
   return ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...COUNT, ...fields })
 }
 
 describe('the count of people and animals', () => {
   it('offers the litres of the guides with their sources', async () => {
     const { ada } = await bookWithWeir()
-    const form = await ada.open('/water/reserve/new')
+    const form = await ada.open('/water/kept/count')
     const litres = (field: string) => form.html.querySelector(`#${field}`)?.getAttribute('value')
     expect(['peopleLitres', 'pupilLitres', 'cattleLitres', 'donkeyLitres', 'goatOrSheepLitres'].map(litres)).toEqual([
       '15',
@@ -68,19 +68,19 @@ describe('the reserve', () => {
     const { ada, db, weirPath } = await bookWithWeir({ valleyShape: 'rectangle', loss: '1' })
     await readLevel(ada, 'Fig', { depth: '150' })
     await count(ada)
-    await ada.fill('/water/water-settings/new', RAIN)
+    await ada.fill('/water/settle/late-rain', RAIN)
     // The first centimetre below half of a box of 390 m3: 390 x (0.5^2 - 0.495^2) = 1.94 m3. A metre under the sand
     // nothing evaporates, so that all of it leaks and falls with the head, the root of the volume in a box.
     const lossM3 = 390 * (0.5 ** 2 - 0.495 ** 2)
     const kept = keptInBox({ fullM3: 390, drunkM3: DRINKING_M3, lossAtHalfM3: lossM3, days: 142 })
-    const working = await ada.open(`${weirPath}/reserve`)
+    const working = await ada.open(weirPath.replace('weirs', 'working/kept'))
     expect(workingValue(working, 'Drinking in a day')).toBe('2.03 m³')
     expect(workingValue(working, 'Loss in a day')).toBe('1.94 m³')
     expect(workingValue(working, 'the late date of rain and 6 weeks beyond')).toBe('142')
     expect(working.words).toContain(`Keep ${Math.round(kept)} m³`)
     const [state] = await waterStates(db, { on: '2026-06-04' })
     expect(Math.abs(state!.reserve!.reserveM3 - kept)).toBeLessThan(0.3)
-    expect(tableRows(await ada.open('/water/reserve'), 'Reserve on')[0]!.slice(1)).toEqual([
+    expect(tableRows(await ada.open('/water/kept'), 'Reserve on')[0]!.slice(1)).toEqual([
       '2.03',
       '1.94',
       String(Math.round(kept)),
@@ -92,8 +92,8 @@ describe('the reserve', () => {
     const { ada } = await bookWithWeir()
     await readLevel(ada, 'Fig', { depth: '150' })
     await count(ada)
-    const page = await ada.fill('/water/water-settings/new', RAIN)
-    expect(page.path).toBe('/water/reserve')
+    const page = await ada.fill('/water/settle/late-rain', RAIN)
+    expect(page.path).toBe('/water/kept')
     expect(tableRows(page, 'Reserve on')[0]!.slice(1)).toEqual(['2.03', 'unknown', '348'])
     // To the full weir of 208 m3 in 89 days, 2.03 x (1.003^89 - 1) / 0.003; then 53 days of 2.03 + 0.62 m3.
     expect(page.words).toContain('loss without pumping is not known. Until it is measured, 0.3 per cent')
@@ -105,22 +105,24 @@ describe('the reserve', () => {
   it('falls as it is drunk', async () => {
     const { ada, setNow } = await bookWithWeir()
     await count(ada)
-    await ada.fill('/water/water-settings/new', RAIN)
+    await ada.fill('/water/settle/late-rain', RAIN)
     // 20 days before the late date of rain and 42 beyond: 2.03 x (1 / 0.997^62 - 1) / 0.003.
     setNow('2026-08-23T05:00:00Z')
     await signInAgain(ada)
-    expect(tableRows(await ada.open('/water/reserve'), 'Reserve on')[0]!.at(-1)).toBe('139')
+    expect(tableRows(await ada.open('/water/kept'), 'Reserve on')[0]!.at(-1)).toBe('139')
     setNow('2026-09-20T05:00:00Z')
     await signInAgain(ada)
-    expect((await ada.open('/water/reserve')).words).toContain('late date of rain is past')
+    expect((await ada.open('/water/kept')).words).toContain('late date of rain is past')
   })
 
   it('cannot be said while nobody counted or the late date is not set', async () => {
     const { ada, weirPath } = await bookWithWeir()
-    const page = await ada.open('/water/reserve')
+    const page = await ada.open('/water/kept')
     expect(page.words).toContain('The late date of rain is not set')
     expect(page.words).toContain('Cannot say what weir 1 must keep. Nobody has counted')
-    expect((await ada.open(`${weirPath}/reserve`)).words).toContain('plan nothing from this weir but drinking water')
+    expect((await ada.open(weirPath.replace('weirs', 'working/kept'))).words).toContain(
+      'plan nothing from this weir but drinking water',
+    )
   })
 
   it('keeps what held before when a new count is written', async () => {
@@ -141,7 +143,7 @@ describe('the reserve', () => {
     ['wetRain', 'much', 'is not a number'],
   ])('refuses a setting with %s “%s”', async (field, typed, words) => {
     const { ada, db } = await bookWithWeir()
-    const page = await ada.fill('/water/water-settings/new', { ...RAIN, [field]: typed })
+    const page = await ada.fill('/water/settle/late-rain', { ...RAIN, [field]: typed })
     expect(errorBeside(page, field)).toContain(words)
     expect(await db.selectFrom('waterSetting').selectAll().execute()).toEqual([])
   })
@@ -150,7 +152,7 @@ describe('the reserve', () => {
 it('names the guide only beside its own litres', async () => {
   const { ada, weirPath } = await bookWithWeir()
   await count(ada, { peopleLitres: '18' })
-  const working = await ada.open(`${weirPath}/reserve`)
+  const working = await ada.open(weirPath.replace('weirs', 'working/kept'))
   const row = (words: string) => working.html.querySelectorAll('tbody tr').find((one) => one.text.includes(words))!.text
   expect(row('people')).toContain('the group’s own figure')
   expect(row('cattle')).toContain('Nicholson 1985')
@@ -162,15 +164,15 @@ describe('how careful a group is with its drinking water', () => {
   it('is said in plain words, and the reserve follows', async () => {
     const { ada, setNow } = await bookWithWeir()
     await count(ada)
-    const before = await ada.fill('/water/water-settings/new', RAIN)
+    const before = await ada.fill('/water/settle/late-rain', RAIN)
     expect(before.words).toContain('Nobody has said how late the rain once came')
     // The weir is only guessed: six weeks, where four would be kept.
     expect(before.words).toContain('Weir 1 is only guessed so far: 6 weeks there.')
-    const after = await ada.fill('/water/drinking-caution/new', CAUTION)
-    expect(after.path).toBe('/water/reserve')
+    const after = await ada.fill('/water/settle/drinking-caution', CAUTION)
+    expect(after.path).toBe('/water/kept')
     expect(after.words).toContain('drinking water for 8 more weeks is kept')
     expect(after.words).toContain('we cannot fetch our drinking water elsewhere')
-    const can = await ada.fill('/water/drinking-caution/new', {
+    const can = await ada.fill('/water/settle/drinking-caution', {
       ...CAUTION,
       elsewhere: 'three-weeks',
       fromOn: '2026-07-01',
@@ -178,12 +180,12 @@ describe('how careful a group is with its drinking water', () => {
     expect(can.words).toContain('drinking water for 8 more weeks is kept') // Until July the older word holds.
     setNow('2026-07-02T05:00:00Z')
     await signInAgain(ada)
-    expect((await ada.open('/water/reserve')).words).toContain('drinking water for 5 more weeks is kept')
+    expect((await ada.open('/water/kept')).words).toContain('drinking water for 5 more weeks is kept')
   })
 
   it('is shown with what each choice came to in simulated seasons, the careful one as the default', async () => {
     const { ada } = await bookWithWeir()
-    const page = await ada.open('/water/drinking-caution/new')
+    const page = await ada.open('/water/settle/drinking-caution')
     expect(page.html.querySelector('[name="elsewhere"] option[selected]')?.getAttribute('value')).toBe('cannot')
     const figures = (weeks: number) => frontierOf(weeks).dryIn100
     const told = page.html.querySelectorAll('ul.notes li').map((one) => one.text)
@@ -196,9 +198,9 @@ describe('how careful a group is with its drinking water', () => {
     expect(sixWeeksLateIn100).toBeGreaterThan(5 * onTimeIn100)
     expect(told[1]).toMatch(new RegExp(`1 week kept\\. In ${figures(1)} of 100`))
     await count(ada)
-    await ada.fill('/water/water-settings/new', RAIN)
-    await ada.fill('/water/drinking-caution/new', CAUTION)
-    const after = await ada.open('/water/drinking-caution/new')
+    await ada.fill('/water/settle/late-rain', RAIN)
+    await ada.fill('/water/settle/drinking-caution', CAUTION)
+    const after = await ada.open('/water/settle/drinking-caution')
     expect(after.words).toContain(`8 weeks of drinking water kept beyond the late date. In ${figures(8)} of 100`)
   })
 
@@ -209,7 +211,7 @@ describe('how careful a group is with its drinking water', () => {
     ['fromOn', '2026-02-30', 'not a day on the calendar'],
   ])('refuses %s “%s” beside the field and writes nothing', async (field, typed, words) => {
     const { ada, db } = await bookWithWeir()
-    const page = await ada.fill('/water/drinking-caution/new', { ...CAUTION, [field]: typed })
+    const page = await ada.fill('/water/settle/drinking-caution', { ...CAUTION, [field]: typed })
     expect(errorBeside(page, field)).toContain(words)
     expect(await db.selectFrom('drinkingCaution').selectAll().execute()).toEqual([])
   })

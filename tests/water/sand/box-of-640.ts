@@ -17,10 +17,14 @@ export async function bookOf640(more: Record<string, string> = {}, depth = '68.8
   const book = await bookWithWeir({ ...BOX, ...more })
   const { ada } = book
   await readLevel(ada, 'Fig', { depth })
-  const form = await ada.open('/water/reserve/new')
+  const form = await ada.open('/water/kept/count')
   await ada.send(form, { weirId: optionValue(form, 'weirId', 'Fig'), ...PEOPLE })
-  await ada.fill('/water/water-settings/new', { lateRainOn: '2026-07-28', wetRain: '10', fromOn: '2026-06-01' })
-  await ada.fill('/water/drinking-caution/new', { rememberedWeeks: '', elsewhere: 'three-weeks', fromOn: '2026-06-01' })
+  await ada.fill('/water/settle/late-rain', { lateRainOn: '2026-07-28', wetRain: '10', fromOn: '2026-06-01' })
+  await ada.fill('/water/settle/drinking-caution', {
+    rememberedWeeks: '',
+    elsewhere: 'three-weeks',
+    fromOn: '2026-06-01',
+  })
   return book
 }
 

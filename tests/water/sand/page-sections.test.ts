@@ -23,7 +23,7 @@ const THREE_SECTIONS: Fields = {
 
 const probed = async (fields: Fields = {}) => {
   const book = await bookWithWeir()
-  const page = await book.ada.fill(`${book.weirPath}/sections/new`, { ...THREE_SECTIONS, ...fields })
+  const page = await book.ada.fill(`${book.weirPath}/sand?as=rod`, { ...THREE_SECTIONS, ...fields })
   return { ...book, page }
 }
 
@@ -37,7 +37,7 @@ describe('a weir described by probed sections', () => {
     const full = tableRows(await ada.open(weirPath), 'Every 10 cm')[0]!
     expect(full).toEqual(['crest 10', '50', '60', '75', '105']) // 299.5 x 0.20, 0.25 and 0.35
     await readLevel(ada, 'Fig', { depth: '50' })
-    const storage = await ada.open(`${weirPath}/storage`)
+    const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
     expect(workingValue(storage, 'Wet area of the section 20 m')).toBe('6.2 m²')
     expect(workingValue(storage, 'Water that drains from it')).toContain('– 75 –')
     expect(storage.words).toContain('Average end area')
@@ -47,7 +47,7 @@ describe('a weir described by probed sections', () => {
   it('finds the crossing points half a metre down, which cutting off at the probes would miss', async () => {
     const { ada, weirPath } = await probed()
     await readLevel(ada, 'Fig', { depth: '100' })
-    const storage = await ada.open(`${weirPath}/storage`)
+    const storage = await ada.open(weirPath.replace('weirs', 'working/store'))
     expect(workingValue(storage, 'Wet area of the section 0 m')).toBe('5.04 m²') // 5.035606
     expect(workingValue(storage, 'Wet area of the section 20 m')).toBe('2.79 m²') // 2.790278
     expect(workingValue(storage, 'Wet area of the section 50 m')).toBe('0.08 m²') // 0.083333
@@ -116,7 +116,7 @@ describe('a weir described by probed sections', () => {
     const { ada, weirPath } = await bookWithWeir({ fromOn: '2026-05-01' })
     const before = await readLevel(ada, 'Fig', { depth: '150', readOn: '2026-05-20', pumpOffOn: '', pumpOffAt: '' })
     expect(before.words).toContain('most likely 37 m³')
-    await ada.fill(`${weirPath}/sections/new`, THREE_SECTIONS)
+    await ada.fill(`${weirPath}/sand?as=rod`, THREE_SECTIONS)
     expect((await ada.open(before.path)).words).toContain('most likely 37 m³')
     const weir = await ada.open(weirPath)
     expect(weir.words).toContain('From 1 Jun 2026: probed in 3 sections, down to 2 m below the crest')
@@ -125,15 +125,15 @@ describe('a weir described by probed sections', () => {
 
   it('makes room for more sections, up to twelve, and keeps it when the form comes back', async () => {
     const { ada, weirPath } = await bookWithWeir()
-    const form = await ada.open(`${weirPath}/sections/new?room=12`)
+    const form = await ada.open(`${weirPath}/sand?as=rod&room=12`)
     const page = await ada.send(form, { ...THREE_SECTIONS, section12Distance: '90', section12Lines: '0; 10; no' })
     expect(errorBeside(page, 'section12Lines')).toContain('Line 1: “no” is not a number')
-    expect((await ada.open(`${weirPath}/sections/new?room=many`)).html.querySelector('#section5Lines')).toBeNull()
+    expect((await ada.open(`${weirPath}/sand?as=rod&room=many`)).html.querySelector('#section5Lines')).toBeNull()
   })
 
   it('begins a new survey with the last one, and takes silt scraped off as a new one', async () => {
     const { ada, weirPath } = await probed({ fromOn: '2026-06-01' })
-    const form = await ada.open(`${weirPath}/sections/new`)
+    const form = await ada.open(`${weirPath}/sand?as=rod`)
     expect(form.html.querySelector('#section3Distance')?.getAttribute('value')).toBe('50')
     expect(form.html.querySelector('#section1Lines')?.text).toContain('4; 10; 8')
     const page = await ada.send(form, { tail: '60', fromOn: '2026-06-03' })

@@ -31,9 +31,9 @@ const weir = async () => {
 }
 /** What the chair writes holds once somebody else's name is under it. */
 const settle = async (fields: Record<string, string | string[]>) => {
-  await amaru.fill('/water/stream-share/new', { restDays: ['4'], words: RULE, fromOn: VALLEY_TODAY, ...fields })
-  await putName(await valley.signIn('besi'), '/water/stream-share')
-  return amaru.open('/water/stream-share')
+  await amaru.fill('/water/stream/share', { restDays: ['4'], words: RULE, fromOn: VALLEY_TODAY, ...fields })
+  await putName(await valley.signIn('besi'), '/water/stream')
+  return amaru.open('/water/stream')
 }
 const turnsOf = async (on: string, pumpId: string) =>
   valley.db.selectFrom('turn').select('id').where('onDate', '=', on).where('pumpId', '=', pumpId).execute()
@@ -45,7 +45,7 @@ describe('a rest day of one weir', () => {
     expect(page.words).toContain(`Nothing is to be drawn for crops on Thursday, from weir ${number}.`)
     const draft = await amaru.open(`/turns/weeks/${NEXT}`)
     expect(draft.words).toContain(RULE)
-    await amaru.send(await amaru.open(`/turns/weeks/${NEXT}/publication/new`), {}, `/turns/weeks/${NEXT}/publication`)
+    await amaru.send(await amaru.open(`/turns/weeks/${NEXT}/publish`), {}, `/turns/weeks/${NEXT}/publish`)
     expect(await turnsOf(NEXT_THURSDAY, pumpId)).toEqual([])
     const others = await valley.db.selectFrom('turn').select('pumpId').where('onDate', '=', NEXT_THURSDAY).execute()
     expect(others.length).toBeGreaterThan(0)
@@ -69,7 +69,7 @@ describe('a rest day of one weir', () => {
     const dovi = await valley.signIn('dovi')
     const row = { askedOn: VALLEY_TODAY, plotId: String(plot.number), weekStartOn: NEXT, wishedDay: 'Thursday' }
     const asked = await typePage(dovi, 'requests', '9', [row])
-    const form = await amaru.fill('/turns/requests/new', { plotId: plotId!, weekStartOn: NEXT, wishedDay: '4' })
+    const form = await amaru.fill('/turns/ask', { plotId: plotId!, weekStartOn: NEXT, wishedDay: '4' })
     const said = form.html
       .querySelector('#wishedDay-error')!
       .text.replace(/^.*?Error: /, '')
@@ -94,16 +94,16 @@ describe('a rest day of one weir', () => {
       .executeTakeFirstOrThrow()
     await settle({ restWeirs: [weirId] })
     const place = { plotId: turn.plotId!, outletId: turn.outletId }
-    const booked = await amaru.fill('/turns/bookings/new', {
+    const booked = await amaru.fill('/turns/ask?as=free', {
       ...place,
       onDate: THURSDAY,
       start: '16:30',
       volume: '0.5',
     })
     const addition = { ...place, onDate: THURSDAY, start: '16:30', volume: '0.5', reason: 'dry' }
-    const added = await amaru.fill(`/turns/weeks/${WEEK}/additions/new`, addition)
+    const added = await amaru.fill(`/turns/weeks/${WEEK}/change?as=add`, addition)
     const wished = { plotId: turn.plotId!, weekStartOn: NEXT, wishedDay: '4' }
-    const asked = await amaru.fill('/turns/requests/new', wished)
+    const asked = await amaru.fill('/turns/ask', wished)
     for (const [page, field] of [
       [booked, 'onDate'],
       [added, 'onDate'],
@@ -119,7 +119,7 @@ describe('a rest day of one weir', () => {
   it('is set aside by two others, not by its writer nor by one person twice, and then no rule forbids it', async () => {
     const { weirId, number } = await weir()
     await settle({ restWeirs: [weirId] })
-    const form = await amaru.open('/water/rest-set-asides/new')
+    const form = await amaru.open('/water/settle/rest-set-aside')
     const fields = {
       onDate: THURSDAY,
       weirId: optionValue(form, 'weirId', String(number)),
@@ -128,23 +128,23 @@ describe('a rest day of one weir', () => {
     const page = await amaru.send(form, fields)
     expect(page.words).toContain('A wedding is fed. It still holds.')
     const { entryId } = await valley.db.selectFrom('restSetAside').select('entryId').executeTakeFirstOrThrow()
-    const action = `/matters/${entryId}/approval`
+    const action = `/book/names/${entryId}`
     expect(page.html.querySelector(`form[action="${action}"]`)).toBeNull()
     const [besi, chandu] = [await valley.signIn('besi'), await valley.signIn('chandu')]
-    const seen = await besi.open('/water/stream-share')
+    const seen = await besi.open('/water/stream')
     await besi.send(seen, {}, action)
-    const once = await besi.open('/water/stream-share')
+    const once = await besi.open('/water/stream')
     expect(once.words).toContain('Under it, of the two other names that are needed: Besi Okuru.')
     expect(once.words).toContain('It still holds.')
     expect(once.html.querySelector(`form[action="${action}"]`)).toBeNull()
-    await chandu.send(await chandu.open('/water/stream-share'), {}, action)
-    const held = await chandu.open('/water/stream-share')
+    await chandu.send(await chandu.open('/water/stream'), {}, action)
+    const held = await chandu.open('/water/stream')
     expect(held.words).toContain('is set aside for weir')
-    const again = await amaru.fill('/turns/requests/new', { weekStartOn: NEXT, wishedDay: '4' })
+    const again = await amaru.fill('/turns/ask', { weekStartOn: NEXT, wishedDay: '4' })
     expect(again.html.querySelector('#wishedDay-error')).not.toBeNull() // The Thursday after still rests.
     const [turn] = await valley.db.selectFrom('turn').selectAll().where('onDate', '=', THURSDAY).execute()
     const wish = { plotId: turn!.plotId!, outletId: turn!.outletId, onDate: THURSDAY, start: '16:30', volume: '0.5' }
-    expect((await amaru.fill('/turns/bookings/new', wish)).words).not.toContain(REFUSED)
+    expect((await amaru.fill('/turns/ask?as=free', wish)).words).not.toContain(REFUSED)
   })
 })
 
@@ -153,7 +153,7 @@ describe('the neighbour below', () => {
     const { weirId, pumpId } = await weir()
     await settle({ restWeirs: [weirId], restDays: ['3'], fromOn: '2026-11-01' }) // Today is a Wednesday.
     await settle({ restWeirs: [], restDays: ['7'], fromOn: NEXT, words: 'The herds below drink on Sundays.' })
-    const before = await (await valley.signIn('isko')).open('/water/stream-share')
+    const before = await (await valley.signIn('isko')).open('/water/stream')
     const today = before.html.querySelector('.note strong')!.text
     expect(today).toContain('Today is a rest day of weir')
     expect(before.words).toContain(
@@ -178,7 +178,7 @@ describe('the neighbour below', () => {
         addAbstraction({ trx, writtenBy, writtenAt: `${VALLEY_TODAY}T09:00:00Z` }, { ...draw, ...open, ...unknown }),
       )
     const isko = await valley.signIn('isko')
-    const page = await isko.open('/water/stream-share')
+    const page = await isko.open('/water/stream')
     expect(page.html.querySelector('.note strong')!.text).toMatch(/Not kept: the log shows [\d,]+ m³ drawn for crops/)
     expect((await isko.open('/water')).words).toMatch(/Not kept: the log shows [\d,]+ m³/)
     expect(page.words).not.toContain('Nothing is drawn')
