@@ -164,7 +164,7 @@ describe('a fine', () => {
 })
 
 describe('labour and produce', () => {
-  it('pay at the agreed rate with a receipt of the same series and no line in the cash book', async () => {
+  it('pay at the agreed rate with a receipt of the same series, which stands in the cash book and moves no money', async () => {
     const rate = { kind: 'labour', name: 'day of work', price: '60', fromOn: '2026-06-01', minute: 'minute 3' }
     await tomo.fill('/money/settle/work', rate)
     await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '50', column: 'cash' })
@@ -173,7 +173,18 @@ describe('labour and produce', () => {
     const receipt = await tomo.send(form, { payerId: book.ids.Bela, rateId, quantity: '1.5' })
     expect(receipt.path).toBe('/money/receipts/2')
     expect(told(receipt)).toMatch(/KES 90.00 .* labour .* 1.5 × day of work .* KES 60.00 to pay/)
-    expect(told(await tomo.open('/money/cash-book'))).toMatch(/Held after KES 50.00/)
+    await tomo.fill('/money/payments/new', { payerId: book.ids.Bela, amount: '20', column: 'cash' })
+    const numbers = async () => {
+      const { html } = await tomo.open('/money/cash-book')
+      return html.querySelectorAll('a[href^="/money/receipts/"]').map((link) => link.text)
+    }
+    expect(await numbers()).toEqual(['1', '2', '3'])
+    expect(told(await tomo.open('/money/cash-book'))).toMatch(
+      /Bela .*: 1.5 × day of work work worth KES 90.00, no money .*In all KES 70.00 .*Held after KES 70.00/,
+    )
+    await tomo.fill('/money/receipts/2/void/new', { original: 'back', reason: 'on the wrong person' })
+    expect(await numbers()).toEqual(['1', '2', '3', '2'])
+    expect(told(await tomo.open('/money/cash-book'))).toMatch(/In all KES 70.00 .*Held after KES 70.00/)
     expect(told(await tomo.open('/money/receipts'))).toContain('The numbers run without a gap')
     expect(told(await tomo.open('/money/agree?period=season'))).not.toContain('is not in the cash book')
   })

@@ -14,7 +14,7 @@ import { fewPayers } from '../payer/few.ts'
 import { seesAllMoney } from '../privacy.ts'
 import { listReceiptBooks } from '../receipt/book-store.ts'
 import { receiptKey } from '../receipt/store.ts'
-import { type CashBook, type CashLine, cashBook } from './book.ts'
+import { type BookLine, type CashBook, cashBook, WITHOUT_MONEY, withReceiptsWithoutMoney } from './book.ts'
 import { listCounts } from './count-store.ts'
 import { SpanForm } from './forms.ts'
 
@@ -29,7 +29,9 @@ async function showCashBook(desk: Desk) {
   const form = readForm(SpanForm, desk.query)
   const span = form.ok ? form.data : monthSoFar(desk.today)
   const transfers = await listTransfers(desk.db)
-  const book = cashBook({ transfers, accounts: await listAccounts(desk.db), ...span })
+  const known = { transfers, accounts: await listAccounts(desk.db), ...span }
+  const book = cashBook(known)
+  const lines = withReceiptsWithoutMoney(book, known)
   const names = await accountNames(desk)
   const byId = new Map(transfers.map((transfer) => [transfer.id, transfer]))
   const counts = await listCounts(desk.db)
@@ -45,8 +47,10 @@ async function showCashBook(desk: Desk) {
     filled: asked && !form.ok ? form : emptyForm(span),
     caption: { from: format.date(span.from), to: format.date(span.to) },
     few,
-    sheets: few ? [] : sheetsOf(desk, book, (line) => lineShown(desk, line, { names, byId, counted, incomes })),
-    moved: book.lines.length,
+    sheets: few
+      ? []
+      : sheetsOf(desk, { ...book, lines }, (line) => lineShown(desk, line, { names, byId, counted, incomes })),
+    moved: lines.length,
     totals: totalsOf(desk, book),
     currency: moneyWords(desk).currency,
   })
@@ -57,7 +61,11 @@ const ROWS_OF_A_SHEET = 20
 const SIGNS_OF_A_ROW = 60
 
 /** The book as it is turned over: each sheet begins with what the one before it carried forward. */
-function sheetsOf(desk: Desk, book: CashBook, shown: (line: CashLine) => ReturnType<typeof lineShown>) {
+function sheetsOf(
+  desk: Desk,
+  book: { openingMinor: CashBook['openingMinor']; lines: readonly BookLine[] },
+  shown: (line: BookLine) => ReturnType<typeof lineShown>,
+) {
   const sheets: { lines: ReturnType<typeof lineShown>[]; rows: number; heldMinor: CashBook['openingMinor'] }[] = []
   for (const line of book.lines) {
     const one = shown(line)
@@ -155,9 +163,9 @@ interface Known {
 }
 
 /** A payment taken back shows the number of its receipt once more, on the other side. */
-function lineShown(desk: Desk, line: CashLine, { names, byId, counted, incomes }: Known) {
+function lineShown(desk: Desk, line: BookLine, { names, byId, counted, incomes }: Known) {
   const { t } = desk
-  const { moneyOrNothing } = moneyWords(desk)
+  const { money, moneyOrNothing } = moneyWords(desk)
   const { transfer } = line
   const income = incomes.get(transfer.id)
   const receipt = transfer.receiptNumber === null ? byId.get(transfer.correctsId ?? '') : transfer
@@ -169,16 +177,28 @@ function lineShown(desk: Desk, line: CashLine, { names, byId, counted, incomes }
     other:
       receipt && !seesAllMoney(desk)
         ? t('fees.cash-book.a-payer')
-        : (income?.fromWhom ?? names.get(line.inMinor ? transfer.creditAccountId : transfer.debitAccountId)!),
+        : (income?.fromWhom ?? names.get(isOut(line) ? transfer.debitAccountId : transfer.creditAccountId)!),
     kind: income ? t(`other-money.income.source.${income.source}`) : t(`fees.kind.${transfer.kind}`),
     words: receipt && !seesAllMoney(desk) ? '' : wordsOf(transfer),
+    without: isWithoutMoney(line)
+      ? t(`fees.cash-book.without.${line.column}`, { amount: money(transfer.amountMinor) })
+      : null,
     later: laterThanCount(desk, transfer, counted.get(transfer.id)),
     column: t(`fees.payment.column.${line.column}`),
     in: moneyOrNothing(line.inMinor),
     out: moneyOrNothing(line.outMinor),
     balances: inColumns(desk, line.balancesMinor),
-    own: HELD_COLUMNS.indexOf(line.column),
+    own: (HELD_COLUMNS as readonly string[]).indexOf(line.column),
   }
+}
+
+function isWithoutMoney({ column }: BookLine): boolean {
+  return WITHOUT_MONEY.some((one) => one === column)
+}
+
+/** Out of a column of money; of a receipt without money, where it is taken back. */
+function isOut(line: BookLine): boolean {
+  return isWithoutMoney(line) ? line.transfer.receiptNumber === null : line.inMinor === 0
 }
 
 /** A line that came after the coins were counted is marked where it stands. */

@@ -1,3 +1,4 @@
+import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import { balanceOf, inOrder } from '../../../domain/fees/ledger.ts'
 import { type Account, HELD_COLUMNS, type HeldColumn } from '../ledger/account-store.ts'
@@ -48,4 +49,33 @@ export function cashBook({
     }
   }
   return { openingMinor, lines, closingMinor: { ...balances } }
+}
+
+/** Work and produce that were taken as payment. */
+export const WITHOUT_MONEY = ['labour', 'produce'] as const
+
+export interface BookLine extends Omit<CashLine, 'column'> {
+  column: HeldColumn | (typeof WITHOUT_MONEY)[number]
+}
+
+/** The lines of the book with the receipts that brought no money, or took none back, each in its place: so no number of a receipt is missing. */
+export function withReceiptsWithoutMoney(
+  { openingMinor, lines }: CashBook,
+  { transfers, accounts, from, to }: Parameters<typeof cashBook>[0],
+): BookLine[] {
+  const columns = WITHOUT_MONEY.map((code) => ({ code, id: accounts.find((account) => account.code === code)?.id }))
+  const receipts = new Set(transfers.filter(({ receiptNumber }) => receiptNumber !== null).map(({ id }) => id))
+  const moved = group(lines, ({ transfer }) => transfer.id)
+  let balancesMinor = openingMinor
+  return (inOrder(transfers) as WrittenTransfer[]).flatMap((transfer): BookLine[] => {
+    const own = moved.get(transfer.id)
+    balancesMinor = own?.at(-1)?.balancesMinor ?? balancesMinor
+    if (own) return own
+    const column = columns.find(
+      ({ id }) => id && [transfer.debitAccountId, transfer.creditAccountId].includes(id),
+    )?.code
+    const isReceipt = receipts.has(transfer.id) || (transfer.correctsId !== null && receipts.has(transfer.correctsId))
+    if (!column || !isReceipt || transfer.on < from || transfer.on > to) return []
+    return [{ transfer, column, inMinor: 0, outMinor: 0, balancesMinor }]
+  })
 }

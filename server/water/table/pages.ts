@@ -81,6 +81,11 @@ export function boardRows(body: SandBody, survey: WeirSurvey): BoardRow[] {
   })
 }
 
+/** The lowest row at which what is kept for people and animals still stands above the off-take; the crest, where even all of it is too little. */
+export function drinkingRow(rows: readonly BoardRow[], keptM3: M3): BoardRow | undefined {
+  return rows.findLast(({ canBeDrawnM3 }) => canBeDrawnM3 >= keptM3) ?? rows[0]
+}
+
 /** Decisions newest first, with how each stands. */
 export function listedTables(tables: readonly WrittenTable[], now: WeirSurvey | null) {
   return tables

@@ -9,6 +9,7 @@ import { page } from '../../web/pages/page.ts'
 import { bodyOf, type WeirSurvey } from '../sand/description.ts'
 import { listSurveys, surveyInForce } from '../sand/description-store.ts'
 import { addTable, listTables } from '../sand/table-store.ts'
+import { waterStates } from '../storage/state.ts'
 import { listWeirs, type Weir } from '../weir/store.ts'
 import { TableForm } from './forms.ts'
 import { linesOfCurve, tableOfLines } from './input.ts'
@@ -16,6 +17,7 @@ import {
   boardRows,
   comparedRows,
   descriptionBefore,
+  drinkingRow,
   hindrance,
   listedTables,
   rowHeightMm,
@@ -35,6 +37,8 @@ async function showBoard(desk: Desk<'id'>) {
   const { weir, survey } = await describedWeir(desk)
   const body = bodyOf(survey)
   const rows = boardRows(body, survey)
+  const state = (await waterStates(desk.db, { on: desk.today })).find((one) => one.weir.id === weir.id)
+  const keptM3 = state?.reserve?.reserveM3 ?? 0
   return page(desk, 'water/table/board', {
     title: 'storage.table.heading',
     titleValues: { number: weir.number, name: weir.name },
@@ -43,6 +47,7 @@ async function showBoard(desk: Desk<'id'>) {
     grade: body.grade,
     rows,
     rowMm: rowHeightMm(rows.length),
+    drinking: keptM3 > 0 ? { row: drinkingRow(rows, keptM3), keptM3, on: desk.today } : null,
     tables: listedTables(await listTables(desk.db, weir.id), survey),
   })
 }

@@ -5,6 +5,7 @@ import { planWeek } from '../../../domain/rotation/draft/plan.ts'
 import { beyondEquals, type WeekOfPlot } from '../../../domain/rotation/outcome/made-good.ts'
 import { type MissedVolume, settleMissed } from '../../../domain/rotation/outcome/missed.ts'
 import type { PastWeek } from '../../../domain/rotation/week/inputs.ts'
+import { runs } from '../../support/runs.ts'
 import { ruleWeek, WEEK_ON } from '../rule/week.ts'
 
 const EXCUSED_DAYS = 14
@@ -105,7 +106,7 @@ describe('a season under a pump that carries half of what is released', () => {
         const behind = noShow.others.reduce((sum, level) => sum + level, 0) / noShow.others.length - noShow.own
         expect(Math.abs(behind * due - noShow.lostM3)).toBeLessThan(0.01 * due)
       }),
-      { numRuns: 12 },
+      runs(4),
     )
   })
 

@@ -103,13 +103,21 @@ describe('the reserve', () => {
   })
 
   it('falls as it is drunk', async () => {
-    const { ada, setNow } = await bookWithWeir()
+    const { ada, setNow, weirPath } = await bookWithWeir()
     await count(ada)
     await ada.fill('/water/settle/late-rain', RAIN)
+    const lineAt = async () =>
+      tableRows(await ada.open(`${weirPath}/board`), 'Every 10 cm').findIndex(([, level]) =>
+        level!.endsWith('Below this line for drinking only'),
+      )
+    // Even the full weir, 208 m3, is less than is kept on 4 June.
+    expect(await lineAt()).toBe(0)
     // 20 days before the late date of rain and 42 beyond: 2.03 x (1 / 0.997^62 - 1) / 0.003.
     setNow('2026-08-23T05:00:00Z')
     await signInAgain(ada)
     expect(tableRows(await ada.open('/water/kept'), 'Reserve on')[0]!.at(-1)).toBe('139')
+    // 139 of 208 m3 stand 2 m x 0.668^0.4 = 1.70 m above the bed: the row below, at 1.7 m, holds 138.6.
+    expect(await lineAt()).toBe(2)
     setNow('2026-09-20T05:00:00Z')
     await signInAgain(ada)
     expect((await ada.open('/water/kept')).words).toContain('late date of rain is past')
