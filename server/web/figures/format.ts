@@ -1,5 +1,6 @@
-import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
+import { addDays, type CalendarDate, weekdayOf } from '../../../domain/calendar.ts'
 import { JERRYCANS_PER_M3, type M3 } from '../../../domain/units.ts'
+import { catalogueOf, isSpoken } from '../words/catalogue.ts'
 
 export type Format = ReturnType<typeof makeFormat>
 
@@ -73,6 +74,7 @@ function dayFormat(language: Intl.Locale, timeZone: string) {
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
   const shortDay = new Intl.DateTimeFormat(language, SHORT_DAY)
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
+  const shortDays = isSpoken(language.baseName) ? catalogueOf(language.baseName).shortDays : undefined
   const dayName = shortDayNames(language)
   const dayNumber = new Intl.DateTimeFormat(language, { day: 'numeric', timeZone: 'UTC' })
   const instant = new Intl.DateTimeFormat(language, {
@@ -87,7 +89,7 @@ function dayFormat(language: Intl.Locale, timeZone: string) {
     dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
     /** `Mon` and `30`, as the margin of a list says them one above the other. */
-    dayOfWeek: (date: CalendarDate) => dayName(asUtc(date)),
+    dayOfWeek: (date: CalendarDate) => shortDays?.[weekdayOf(date) - 1] ?? dayName(asUtc(date)),
     dayOfMonth: (date: CalendarDate) => dayNumber.format(asUtc(date)),
     shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
     instant: (text: string) => instant.format(new Date(text)),

@@ -16,6 +16,8 @@ const Head = z.object({
   note: z.string(),
   /** The tag whose figures and dates are written, where those of the bare language are another country's. */
   figures: z.string().optional(),
+  /** Names of the days for a narrow margin, Monday first, where the language's own short names are as long as the long ones. */
+  shortDays: z.array(z.string()).length(7).optional(),
 })
 
 interface Catalogue extends z.output<typeof Head> {
