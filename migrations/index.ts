@@ -65,6 +65,7 @@ import * as sessions from './0063-sessions.ts'
 import * as oneTimeCodes from './0064-one-time-codes.ts'
 import * as askedThrough from './0065-asked-through.ts'
 import * as personLanguage from './0066-person-language.ts'
+import * as ownWords from './0067-own-words.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -134,4 +135,5 @@ export const migrations: Record<string, Migration> = {
   '0064-one-time-codes': oneTimeCodes,
   '0065-asked-through': askedThrough,
   '0066-person-language': personLanguage,
+  '0067-own-words': ownWords,
 }

@@ -12,6 +12,8 @@ const PERMISSIONS = {
   'group.set': ['committee'],
   'people.see': ALL,
   'people.register': ['committee'],
+  /** Other words for a sentence of the book, in any language. */
+  'words.change': ['committee'],
   'decision.write': ['committee'],
   /** Words of a decision that are about one person's money or household. */
   'decision.see-all': ['committee', 'treasurer', 'auditor'],

@@ -13,6 +13,7 @@ import { addGroupPages } from './group/routes.ts'
 import { addHandoverPages } from './handover/routes.ts'
 import { addHouseholdPages } from './household/routes.ts'
 import { addLanguageEntrance, addLanguagePages } from './language/routes.ts'
+import { addSentencePages } from './language/sentence-routes.ts'
 import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
 import { addGravePages } from './office/routes.ts'
@@ -49,6 +50,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addHouseholdPages(pages)
   addMarkPages(pages)
   addLanguagePages(pages)
+  addSentencePages(pages)
   addPasswordPages(pages)
   addCodePages(pages)
   addKeptPages(pages)

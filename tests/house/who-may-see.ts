@@ -17,7 +17,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/lines/tank /log/lines/tank-day /log/lines/tank/:id /log/tests /log/tests?as=night /log/working/pumps /paper
     /paper/:book /paper/:book/blank.csv /paper/lines/:book /paper/setup-sheet /paper/whole /people /people/:id
     /people/applicants /people/applicants/:id /people/complaints/:id /people/complaints/new /people/decisions
-    /people/households /people/kept /people/languages /people/lines/decision /people/lines/decision/:id
+    /people/households /people/kept /people/languages /people/languages/:tag /people/languages/:tag/own.json /people/lines/decision /people/lines/decision/:id
     /people/market-weeks /people/marks /people/names/handover/:id /people/names/matter/:id /people/names/warning/:id
     /people/plots/:id /people/settle/code /people/settle/one-time-codes /people/settle/password /people/sign-ins
     /people/warnings /practice /sign-in /sign-in/:id /sign-in?as=example /start /turns /turns/:id /turns/:id.ics
@@ -41,7 +41,7 @@ export const SEEN_BY: Record<string, string> = {
     /crops/weather/gauge /crops/weather/gauge?as=plots /book/join /paper/many/:list
     /people/applicants/new /people/settle/arrears-rule /people/lines/decision/:id/correct /people/decisions/new
     /works/group /people/settle/lives-together
-    /people/settle/market-week/:id /people/settle/market-week /people/settle/language/:id /people/settle/marks
+    /people/settle/market-week/:id /people/settle/market-week /people/languages/:tag/:key /people/settle/language/:id /people/settle/marks
     /people/settle/office-term /people/:id/mark
     /people/:id/mark/:picture /people/new /people/plots/:id/change
     /people/plots/:id/change?as=holders

@@ -43,6 +43,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /crops/weather/gauge?as=plots /crops/weather/list?as=old-rain /money/names/closing/:id /money/names/count-words/:id
     /money/names/move/:id /money/names/voucher/:id /paper/many/:list /people/:id/mark /people/:id/mark/end
     /people/applicants/:id/end /people/applicants/new /people/complaints/:id/hearings /people/decisions/new
+    /people/languages/:tag/:key /people/languages/:tag/:key/end
     /people/lines/decision/:id/correct /people/names/warning/:id/ruling /people/new /people/plots/:id/change
     /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner /people/plots/:id/change?as=split
     /people/plots/new /people/settle/arrears-rule /people/settle/groups /people/settle/language/:id

@@ -39,6 +39,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   livesTogether: setting('personId', 'fromOn'),
   personMark: [{ kind: 'same-mark', by: ['picture', 'frame'], where: isChosen }, ...setting('personId', 'fromOn')],
   personLanguage: setting('personId', 'fromOn'),
+  ownWords: setting('language', 'messageKey'),
   pictureRuling: setting('picture'),
   decision: once('same-number', 'number'),
   quorumRule: setting('body', 'fromOn'),

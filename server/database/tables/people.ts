@@ -77,6 +77,8 @@ export interface PeopleTables {
     language: string
     digits: Digits | null
   }
+  /** The group's own words for a sentence of a language; none where the catalogue's holds again. */
+  ownWords: { entryId: string; language: string; messageKey: string; words: string | null }
   pictureRuling: { entryId: string; picture: string; isStruck: number }
   /** A device on which people sign in by mark and code, known by the hash of a key that lies on it. */
   sharedDevice: { entryId: string; name: string; keyHash: string }

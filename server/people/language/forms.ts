@@ -1,8 +1,11 @@
 import { DIGITS } from '../../../domain/people/language.ts'
-import { optional, select } from '../../web/forms/fields.ts'
+import { lines, optional, select } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const LanguageForm = defineForm('language.own', {
   language: select(),
   digits: optional(select(DIGITS)),
 })
+
+/** A sentence with its names in braces; longer ones there are none. */
+export const SentenceForm = defineForm('language.sentence', { words: lines({ max: 2000 }) })

@@ -9,7 +9,7 @@ import { catalogueOf, catalogues, isSpoken } from '../../web/words/catalogue.ts'
 import type { Person } from '../person/store.ts'
 import { oneselfOrAnybody } from '../person/whose.ts'
 import { LanguageForm } from './forms.ts'
-import { chooseLanguage, ownLanguages } from './store.ts'
+import { chooseLanguage, languagesOf } from './store.ts'
 
 /** A device remembers for so long what was tapped on it. */
 const DEVICE_DAYS = 400
@@ -34,6 +34,7 @@ async function tapLanguage(desk: Desk) {
 
 async function showLanguages(desk: Desk) {
   const { locale } = await desk.wordsFor(null)
+  const own = (await languagesOf(desk.db)).words
   const all = catalogueOf('en').messages.size
   return page(desk, 'people/language/list', {
     title: 'language.title',
@@ -42,6 +43,7 @@ async function showLanguages(desk: Desk) {
       name,
       dir,
       state,
+      own: own.get(tag)?.size ?? 0,
       isGroups: catalogueOf(locale.language).tag === tag,
       words: desk.t('language.of-words', { done: desk.format.whole(messages.size), all: desk.format.whole(all) }),
     })),
@@ -50,7 +52,7 @@ async function showLanguages(desk: Desk) {
 
 async function newLanguage(desk: Desk<'id'>) {
   const person = await oneselfOrAnybody(desk)
-  const own = (await ownLanguages(desk.db)).get(person.id)
+  const own = (await languagesOf(desk.db)).persons.get(person.id)
   return show(desk, person, emptyForm({ language: own?.language ?? '', digits: own?.digits ?? '' }))
 }
 

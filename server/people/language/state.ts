@@ -1,11 +1,11 @@
 import type { Digits } from '../../../domain/people/language.ts'
 import type { Database } from '../../database/connection.ts'
-import { type Locale, loadLocale } from '../../web/figures/locale.ts'
+import { type Locale, loadLocale, withOwnWords } from '../../web/figures/locale.ts'
 import { readCookie } from '../../web/pages/cookies.ts'
 import type { Reader } from '../../web/pages/visit.ts'
 import { catalogues, isSpoken } from '../../web/words/catalogue.ts'
 import { wishedLanguage } from '../../web/words/taps.ts'
-import { ownLanguages } from './store.ts'
+import { languagesOf } from './store.ts'
 
 interface Book {
   db: Database
@@ -19,12 +19,25 @@ interface Book {
  */
 export async function localeOf({ db, locale: ofGroup = loadLocale('en') }: Book, reader: Reader): Promise<Locale> {
   const tag = await tagOf(db, reader, ofGroup.language)
-  return tag === ofGroup.language ? ofGroup : loadLocale(tag)
+  const locale = tag === ofGroup.language ? ofGroup : loadLocale(tag)
+  const own = (await languagesOf(db)).words.get(new Intl.Locale(tag).baseName)
+  return own === undefined || own.size === 0 ? locale : spokenWith(locale, own)
+}
+
+/** Made once for what stands in the book; what is written next stands in another map. */
+const made = new WeakMap<ReadonlyMap<string, string>, Map<Locale, Locale>>()
+
+function spokenWith(locale: Locale, own: ReadonlyMap<string, string>): Locale {
+  const ofOwn = made.get(own) ?? new Map<Locale, Locale>()
+  made.set(own, ofOwn)
+  const known = ofOwn.get(locale) ?? withOwnWords(locale, own)
+  ofOwn.set(locale, known)
+  return known
 }
 
 async function tagOf(db: Database, reader: Reader, ofGroup: string): Promise<string> {
   if (reader === 'group') return ofGroup
-  const own = 'personId' in reader ? (await ownLanguages(db)).get(reader.personId) : undefined
+  const own = 'personId' in reader ? (await languagesOf(db)).persons.get(reader.personId) : undefined
   if (own && isSpoken(own.language)) return withDigits(own.language, own.digits, ofGroup)
   const { request } = reader
   if (!request) return ofGroup

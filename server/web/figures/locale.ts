@@ -44,6 +44,12 @@ function readLocale(language: string): Locale {
   }
 }
 
+/** The same words, but for those sentences for which the group has its own. */
+export function withOwnWords(locale: Locale, own: ReadonlyMap<string, string>): Locale {
+  const t = translator(locale.language, (key) => own.get(key))
+  return { ...locale, t: (key, values) => (own.has(key) ? t(key, values) : locale.t(key, values)) }
+}
+
 function translator(language: string, textOf: (key: string) => string | undefined): Translate {
   const compiled = new Map<string, IntlMessageFormat>()
   return (key, values = {}) => {

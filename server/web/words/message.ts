@@ -1,0 +1,74 @@
+import { IntlMessageFormat } from 'intl-messageformat'
+
+type Element = ReturnType<IntlMessageFormat['getAst']>[number]
+type Trouble = { key: string; values: Record<string, string> }
+
+/**
+ * Why a sentence cannot stand in the place of the English one; a key of the catalogue with its values, null when nothing is in the way.
+ * It must be read by the parser of ICU messages, name what the English one names, choose among the same words, and have
+ * every form of number that whole numbers take in its language (CLDR).
+ */
+export function troubleOf(words: string, { english, language }: { english: string; language: string }): Trouble | null {
+  const own = elementsOf(words, language)
+  if (own === null) return { key: 'language.sentence.braces', values: {} }
+  const [named, wanted] = [namesIn(own), namesIn(elementsOf(english, 'en') ?? [])]
+  const missing = [...wanted.keys()].filter((name) => !named.has(name))
+  if (missing.length > 0) return { key: 'language.sentence.missing', values: { names: inBraces(missing) } }
+  const unknown = [...named.keys()].filter((name) => !wanted.has(name))
+  if (unknown.length > 0) return { key: 'language.sentence.unknown', values: { names: inBraces(unknown) } }
+  const other = [...named].find(([name, choices]) => choices !== '' && wanted.get(name) !== choices)
+  if (other)
+    return { key: 'language.sentence.choices', values: { name: other[0], choices: wanted.get(other[0]) ?? '' } }
+  const lacking = formsLacking(own, language)
+  return lacking.length > 0 ? { key: 'language.sentence.forms', values: { forms: lacking.join(', ') } } : null
+}
+
+function elementsOf(words: string, language: string): Element[] | null {
+  try {
+    return new IntlMessageFormat(words, language, undefined, { ignoreTag: true }).getAst()
+  } catch {
+    return null
+  }
+}
+
+const inBraces = (names: readonly string[]) => names.map((name) => `{${name}}`).join(', ')
+
+/** What a message names, each with the words among which a choice is made; nothing for a bare value or a number. */
+function namesIn(elements: readonly Element[], found = new Map<string, string>()): Map<string, string> {
+  for (const element of elements) {
+    if (isLiteral(element)) continue
+    const choices =
+      'options' in element && !('pluralType' in element) ? Object.keys(element.options).sort().join(' ') : ''
+    if ('value' in element) found.set(element.value, choices || (found.get(element.value) ?? ''))
+    if ('options' in element) for (const { value } of Object.values(element.options)) namesIn(value, found)
+  }
+  return found
+}
+
+/** The forms of number that a message of this language lacks, where it has any. */
+function formsLacking(elements: readonly Element[], language: string): string[] {
+  const lacking = elements.flatMap((element) => {
+    if (!('options' in element)) return []
+    const inside = Object.values(element.options).flatMap(({ value }) => formsLacking(value, language))
+    const own = 'pluralType' in element && element.pluralType !== 'ordinal' ? formsOf(language) : []
+    return [...inside, ...own.filter((form) => !(form in element.options))]
+  })
+  return [...new Set(lacking)]
+}
+
+/** So far the forms of whole numbers come back in every language; millions have forms of their own that no page needs. */
+const COUNTED_TO = 1000
+
+function formsOf(language: string): string[] {
+  const rules = new Intl.PluralRules(language)
+  const numbers = Array.from({ length: COUNTED_TO }, (_, number) => rules.select(number))
+  return [...new Set<string>([...numbers, 'other'])]
+}
+
+/** Bare words and the number sign of a plural name nothing. */
+function isLiteral(element: Element): boolean {
+  return element.type === LITERAL || element.type === POUND
+}
+/** Kinds of elements as the parser numbers them. */
+const LITERAL = 0
+const POUND = 7
