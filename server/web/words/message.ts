@@ -11,7 +11,8 @@ type Trouble = { key: string; values: Record<string, string> }
 export function troubleOf(words: string, { english, language }: { english: string; language: string }): Trouble | null {
   const own = elementsOf(words, language)
   if (own === null) return { key: 'language.sentence.braces', values: {} }
-  const [named, wanted] = [namesIn(own), namesIn(elementsOf(english, 'en') ?? [])]
+  const inEnglish = elementsOf(english, 'en') ?? []
+  const [named, wanted] = [namesIn(own), namesIn(inEnglish)]
   const missing = [...wanted.keys()].filter((name) => !named.has(name))
   if (missing.length > 0) return { key: 'language.sentence.missing', values: { names: inBraces(missing) } }
   const unknown = [...named.keys()].filter((name) => !wanted.has(name))
@@ -19,7 +20,7 @@ export function troubleOf(words: string, { english, language }: { english: strin
   const other = [...named].find(([name, choices]) => choices !== '' && wanted.get(name) !== choices)
   if (other)
     return { key: 'language.sentence.choices', values: { name: other[0], choices: wanted.get(other[0]) ?? '' } }
-  const lacking = formsLacking(own, language)
+  const lacking = formsLacking(own, language, countedIn(inEnglish))
   return lacking.length > 0 ? { key: 'language.sentence.forms', values: { forms: lacking.join(', ') } } : null
 }
 
@@ -45,24 +46,44 @@ function namesIn(elements: readonly Element[], found = new Map<string, string>()
   return found
 }
 
-/** The forms of number that a message of this language lacks, where it has any. */
-function formsLacking(elements: readonly Element[], language: string): string[] {
+/** The forms of number that a message of this language lacks, of what English counts as one and many. */
+function formsLacking(elements: readonly Element[], language: string, counted: ReadonlySet<string>): string[] {
   const lacking = elements.flatMap((element) => {
     if (!('options' in element)) return []
-    const inside = Object.values(element.options).flatMap(({ value }) => formsLacking(value, language))
-    const own = 'pluralType' in element && element.pluralType !== 'ordinal' ? formsOf(language) : []
-    return [...inside, ...own.filter((form) => !(form in element.options))]
+    const inside = Object.values(element.options).flatMap(({ value }) => formsLacking(value, language, counted))
+    if (!('pluralType' in element) || !counted.has(element.value)) return inside
+    return [...inside, ...formsOf(language, Object.keys(element.options)).filter((form) => !(form in element.options))]
   })
   return [...new Set(lacking)]
+}
+
+/** What is said otherwise of one than of many, wherever it is counted. */
+function countedIn(elements: readonly Element[]): Set<string> {
+  const all = pluralsIn(elements)
+  return new Set(
+    all.filter(({ name }) => all.every((one) => one.name !== name || one.tellsOne)).map(({ name }) => name),
+  )
+}
+
+function pluralsIn(elements: readonly Element[]): { name: string; tellsOne: boolean }[] {
+  return elements.flatMap((element) => {
+    if (!('options' in element)) return []
+    const inside = Object.values(element.options).flatMap(({ value }) => pluralsIn(value))
+    if (!('pluralType' in element)) return inside
+    return [{ name: element.value, tellsOne: 'one' in element.options || '=1' in element.options }, ...inside]
+  })
 }
 
 /** So far the forms of whole numbers come back in every language; millions have forms of their own that no page needs. */
 const COUNTED_TO = 1000
 
-function formsOf(language: string): string[] {
+/** The forms that whole numbers from one on take where none is named by itself, as `=1`. */
+function formsOf(language: string, named: readonly string[]): string[] {
   const rules = new Intl.PluralRules(language)
-  const numbers = Array.from({ length: COUNTED_TO }, (_, number) => rules.select(number))
-  return [...new Set<string>([...numbers, 'other'])]
+  const numbers = Array.from({ length: COUNTED_TO }, (_, at) => at + 1).filter(
+    (number) => !named.includes(`=${number}`),
+  )
+  return [...new Set<string>([...numbers.map((number) => rules.select(number)), 'other'])]
 }
 
 /** Bare words and the number sign of a plural name nothing. */
