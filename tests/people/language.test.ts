@@ -16,7 +16,7 @@ const languageOf = async (visitor: Visitor, path: string) => {
 
 const choose = async (visitor: Visitor, fields: Record<string, string>) => {
   const own = (await visitor.open('/')).html.querySelector('.who a')!.getAttribute('href')!
-  return visitor.fill(`${own}/language`, fields)
+  return visitor.fill(`/people/settle/language/${own.split('/').at(-1)}`, fields)
 }
 
 describe('the language of a page', () => {
@@ -77,16 +77,16 @@ describe('what is made for somebody', () => {
     await choose(amaru, { language: 'ar', digits: '' })
     await choose(hila, { language: 'en', digits: 'deva' })
     const own = (await hila.open('/')).html
-      .querySelector('.turn-card .doors a[href$="/swaps/new"]')!
+      .querySelector('.turn-card .doors a[href$="/otherwise?as=swap"]')!
       .getAttribute('href')!
-    const turn = own.replace('/swaps/new', '')
+    const turn = own.replace('/otherwise?as=swap', '')
     const slip = await amaru.open(`${turn}/slip`)
     expect(slip.html.querySelector('html')!.getAttribute('lang')).toBe('ar')
     const strip = slip.html.querySelector('.turn-slip')!
     expect([strip.getAttribute('lang'), strip.getAttribute('dir')]).toEqual(['en-u-nu-deva', 'ltr'])
     expect(strip.text).toMatch(/[०-९]{2}:[०-९]{2}–[०-९]{2}:[०-९]{2}/)
     expect(strip.text).not.toMatch(/[\u0600-\u06ff]/)
-    const message = (await amaru.open(`${turn}/message`)).html.querySelector('.message-text')!.text
+    const message = (await amaru.open(`${turn}?as=message`)).html.querySelector('.message-text')!.text
     expect(message).not.toMatch(/[\u0600-\u06ff]|\?/)
     expect((await amaru.agent.get(`${turn}.ics`)).text).toMatch(/DTSTART:\d{8}T\d{6}Z/)
     const sheet = await amaru.open('/turns/weeks/2026-11-23/sheet')

@@ -52,7 +52,10 @@ function formsLacking(elements: readonly Element[], language: string, counted: R
     if (!('options' in element)) return []
     const inside = Object.values(element.options).flatMap(({ value }) => formsLacking(value, language, counted))
     if (!('pluralType' in element) || !counted.has(element.value)) return inside
-    return [...inside, ...formsOf(language, Object.keys(element.options)).filter((form) => !(form in element.options))]
+    return [
+      ...inside,
+      ...[...formsOf(language, Object.keys(element.options))].filter((form) => !(form in element.options)),
+    ]
   })
   return [...new Set(lacking)]
 }
@@ -78,12 +81,17 @@ function pluralsIn(elements: readonly Element[]): { name: string; tellsOne: bool
 const COUNTED_TO = 1000
 
 /** The forms that whole numbers from one on take where none is named by itself, as `=1`. */
-function formsOf(language: string, named: readonly string[]): string[] {
+function formsOf(language: string, named: readonly string[]): Set<string> {
+  const counted = countedForms.get(language) ?? countForms(language)
+  countedForms.set(language, counted)
+  return new Set(['other', ...counted.filter((_, at) => !named.includes(`=${at + 1}`))])
+}
+
+const countedForms = new Map<string, string[]>()
+
+function countForms(language: string): string[] {
   const rules = new Intl.PluralRules(language)
-  const numbers = Array.from({ length: COUNTED_TO }, (_, at) => at + 1).filter(
-    (number) => !named.includes(`=${number}`),
-  )
-  return [...new Set<string>([...numbers.map((number) => rules.select(number)), 'other'])]
+  return Array.from({ length: COUNTED_TO }, (_, at) => rules.select(at + 1))
 }
 
 /** Bare words and the number sign of a plural name nothing. */
