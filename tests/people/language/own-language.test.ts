@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { wishedLanguage } from '../../server/web/words/taps.ts'
-import { openValley } from '../support/valley.ts'
-import type { Visitor } from '../support/visitor.ts'
+import { wishedLanguage } from '../../../server/web/words/taps.ts'
+import { openValley } from '../../support/valley.ts'
+import type { Visitor } from '../../support/visitor.ts'
 
 let valley: Awaited<ReturnType<typeof openValley>>
 

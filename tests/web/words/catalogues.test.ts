@@ -1,9 +1,9 @@
 import { readdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { projectFolder } from '../../server/project-folder.ts'
-import { catalogueOf, catalogues } from '../../server/web/words/catalogue.ts'
-import { troubleOf } from '../../server/web/words/message.ts'
+import { projectFolder } from '../../../server/project-folder.ts'
+import { catalogueOf, catalogues } from '../../../server/web/words/catalogue.ts'
+import { troubleOf } from '../../../server/web/words/message.ts'
 
 const english = catalogueOf('en').messages
 const others = catalogues().filter(({ tag }) => tag !== 'en')

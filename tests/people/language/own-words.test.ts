@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { openValley } from '../support/valley.ts'
+import { openValley } from '../../support/valley.ts'
 
 const SENTENCES = '/people/languages/en'
 const KEY = 'today.cannot-come'

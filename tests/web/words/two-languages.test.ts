@@ -1,11 +1,11 @@
 import { expect, it } from 'vitest'
-import { ROLES } from '../../domain/people/permissions.ts'
-import type { Database } from '../../server/database/connection.ts'
-import { chooseLanguage } from '../../server/people/language/store.ts'
-import { setRoles } from '../../server/people/person/store.ts'
-import { catalogueOf } from '../../server/web/words/catalogue.ts'
-import { openValley, VALLEY_TODAY } from '../support/valley.ts'
-import { walk } from '../support/walk.ts'
+import { ROLES } from '../../../domain/people/permissions.ts'
+import type { Database } from '../../../server/database/connection.ts'
+import { chooseLanguage } from '../../../server/people/language/store.ts'
+import { setRoles } from '../../../server/people/person/store.ts'
+import { catalogueOf } from '../../../server/web/words/catalogue.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { walk } from '../../support/walk.ts'
 
 /** Where the languages stand beside each other, or a print is for somebody else than its reader. */
 const BOTH = /^\/people\/languages|\/sheet$|\/slips?(\/|$)|as=card|as=message|^\/money\/receipts\//
@@ -30,22 +30,31 @@ it('no page brings one reader a sentence of the other’s language, whoever open
   for (const { path, text } of pages) {
     const own = (await dovi.open(path)).text
     const again = (await amaru.open(path)).text
-    leaks.push(...english.filter((words) => own.includes(words)).map((words) => `${path} in Swahili: ${words}`))
+    leaks.push(...saidOn(own, english).map((words) => `${path} in Swahili: ${words}`))
     for (const page of [text, again])
-      leaks.push(...swahili.filter((words) => page.includes(words)).map((words) => `${path} in English: ${words}`))
-    met += swahili.filter((words) => own.includes(words)).length
+      leaks.push(...saidOn(page, swahili).map((words) => `${path} in English: ${words}`))
+    met += saidOn(own, swahili).length
   }
   expect(pages.length).toBeGreaterThan(150)
   expect(met).toBeGreaterThan(500)
   expect([...new Set(leaks)]).toEqual([])
 })
 
+/** The sentences that stand on a page, each in a place of its own. */
+function saidOn(page: string, sentences: ReadonlySet<string>): string[] {
+  return page
+    .split(/<[^>]*>/)
+    .map((text) => text.trim())
+    .filter((text) => sentences.has(text))
+}
+
 /** Sentences of one language that stand in no message of the other, as a page writes them. */
-function sentencesOf(tag: string, other: string, written: string): string[] {
+function sentencesOf(tag: string, other: string, written: string): Set<string> {
   const others = [...catalogueOf(other).messages.values()].join('\n')
-  return [...catalogueOf(tag).messages.values()]
+  const own = [...catalogueOf(tag).messages.values()]
     .filter((words) => /^[^{}'<>&"]{18,}$/.test(words) && words.split(' ').length > 3)
     .filter((words) => !others.includes(words) && !written.includes(words))
+  return new Set(own)
 }
 
 /** What people wrote stays in the words they wrote. */
