@@ -74,8 +74,9 @@ function dayFormat(language: Intl.Locale, timeZone: string) {
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
   const shortDay = new Intl.DateTimeFormat(language, SHORT_DAY)
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
-  const shortDays = isSpoken(language.baseName) ? catalogueOf(language.baseName).shortDays : undefined
-  const dayName = shortDayNames(language)
+  const spoken = [language.baseName, language.language].find(isSpoken)
+  const shortDays = spoken ? catalogueOf(spoken).shortDays : undefined
+  const dayName = new Intl.DateTimeFormat(language, { weekday: 'short', timeZone: 'UTC' })
   const dayNumber = new Intl.DateTimeFormat(language, { day: 'numeric', timeZone: 'UTC' })
   const instant = new Intl.DateTimeFormat(language, {
     dateStyle: 'medium',
@@ -89,20 +90,11 @@ function dayFormat(language: Intl.Locale, timeZone: string) {
     dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
     weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
     /** `Mon` and `30`, as the margin of a list says them one above the other. */
-    dayOfWeek: (date: CalendarDate) => shortDays?.[weekdayOf(date) - 1] ?? dayName(asUtc(date)),
+    dayOfWeek: (date: CalendarDate) => shortDays?.[weekdayOf(date) - 1] ?? dayName.format(asUtc(date)),
     dayOfMonth: (date: CalendarDate) => dayNumber.format(asUtc(date)),
     shortDay: (date: CalendarDate) => shortDay.format(asUtc(date)).replace(',', ''),
     instant: (text: string) => instant.format(new Date(text)),
   }
-}
-
-/** Short names of the days; where a language has whole words for them (*segunda*, *terça*), the first letters that tell the seven apart. */
-function shortDayNames(language: Intl.Locale): (day: Date) => string {
-  const short = new Intl.DateTimeFormat(language, { weekday: 'short', timeZone: 'UTC' })
-  const seven = [1, 2, 3, 4, 5, 6, 7].map((day) => short.format(new Date(Date.UTC(2026, 0, day))))
-  const areWords = seven.some((name) => name.length > 5) && seven.every((name) => /^\p{Script=Latin}+$/u.test(name))
-  const letters = [3, 4].find((count) => new Set(seven.map((name) => name.slice(0, count))).size === 7)
-  return (day) => (areWords && letters ? short.format(day).slice(0, letters) : short.format(day))
 }
 
 function rangesIn(day: Intl.DateTimeFormat, dates: readonly CalendarDate[]): string {

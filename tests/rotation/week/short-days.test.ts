@@ -16,3 +16,7 @@ it('names the Swahili days as they are cut short by hand', () => {
   const { dayOfWeek } = makeFormat('sw', 'UTC')
   expect(DAYS.map(dayOfWeek)).toEqual(['Jtatu', 'Jnne', 'Jtano', 'Alh', 'Ijumaa', 'Jmosi', 'Jpili'])
 })
+
+it('finds the short names of Portuguese under the tag of its figures too', () => {
+  expect(DAYS.map(makeFormat('pt-PT', 'UTC').dayOfWeek)).toEqual(['seg', 'ter', 'qua', 'qui', 'sex', 'sáb', 'dom'])
+})

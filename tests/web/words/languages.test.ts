@@ -2,7 +2,6 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { HTMLElement } from 'node-html-parser'
 import { describe, expect, it } from 'vitest'
-import { type CalendarDate, datesFromTo } from '../../../domain/calendar.ts'
 import { latinDigits } from '../../../domain/digits.ts'
 import { parseMoney } from '../../../domain/money/parse.ts'
 import { PASSWORD } from '../../../seed/load.ts'
@@ -83,15 +82,6 @@ describe('other figures', () => {
       return typeof read === 'number' && read !== value
     })
     expect(misread).toEqual([])
-  })
-
-  it('name the seven days apart in a margin that is five letters wide', () => {
-    const names = (tag: string) => {
-      const f = makeFormat(loadLocale(tag).figures, 'UTC')
-      return datesFromTo('2026-11-23' as CalendarDate, '2026-11-29' as CalendarDate).map((day) => f.dayOfWeek(day))
-    }
-    expect(names('pt')).toEqual(['seg', 'ter', 'qua', 'qui', 'sex', 'sáb', 'dom'])
-    expect(names('en')).toEqual(['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'])
   })
 
   it('need a tag that has words', () => {
