@@ -9,6 +9,7 @@ import { addCropsRoutes } from './crops/routes.ts'
 import { addFeesRoutes } from './fees/routes.ts'
 import { doorsFor } from './home/doors.ts'
 import { addHomeRoutes } from './home/routes.ts'
+import { waysFor } from './home/ways.ts'
 import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
 import type { Given, Parts } from './parts.ts'
@@ -48,6 +49,7 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     group: () => currentGroup(parts.db),
     person: (session) => personOfSession(parts.db, session),
     doors: doorsFor,
+    ways: waysFor,
     marks: (on, locale) => marksShown(parts.db, on, locale),
     coming: (path, today) => toComeOn(parts.db, path, today),
   })

@@ -23,6 +23,8 @@ export function addMoneyPages({ get }: Pages): void {
 
 async function showMoney(desk: Desk) {
   const own = await ownBalance(desk)
+  // A member's money is the own account.
+  if (own !== null && !desk.may('closing.see')) return desk.reply.redirect(`/money/members/${desk.person.id}`, 303)
   if (!seesAllMoney(desk)) {
     return page(desk, 'fees/money', {
       title: 'fees.title',

@@ -36,6 +36,7 @@ export async function buildHall({ settings, handOn, groups }: Hall): Promise<Fas
     group: async () => undefined,
     person: async () => undefined,
     doors: () => [],
+    ways: () => [],
     marks: async () => nobody,
     coming: async () => [],
   })

@@ -173,7 +173,7 @@ describe('labour and produce', () => {
     const receipt = await tomo.send(form, { payerId: book.ids.Bela, rateId, quantity: '1.5' })
     expect(receipt.path).toBe('/money/receipts/2')
     expect(told(receipt)).toMatch(/KES 90.00 .* labour .* 1.5 × day of work .* KES 60.00 to pay/)
-    await tomo.fill('/money/payments/new', { payerId: book.ids.Bela, amount: '20', column: 'cash' })
+    await tomo.fill('/money/pay', { payerId: book.ids.Bela, amount: '20', column: 'cash' })
     const numbers = async () => {
       const { html } = await tomo.open('/money/cash-book')
       return html.querySelectorAll('a[href^="/money/receipts/"]').map((link) => link.text)

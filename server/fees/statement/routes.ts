@@ -6,6 +6,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
 import { memberAccount } from '../ledger/account-store.ts'
+import { moneyAsked } from '../pending-state.ts'
 import { onlyMoneyOf } from '../privacy.ts'
 import { accountLines } from './lines.ts'
 import { statementLineShown } from './pages.ts'
@@ -23,6 +24,8 @@ async function showMemberStatement(desk: Desk<'personId'>) {
     title: 'fees.statement.title',
     titleValues: { name: person.name },
     member: person,
+    isOwn: person.id === desk.person.id,
+    asked: person.id === desk.person.id ? await moneyAsked(desk) : [],
     balance: words.balance(closingMinor),
     ownerAnswers: closingMinor > 0 && (await answeringOwners(desk)).has(person.id),
     lines: lines.map((line) => statementLineShown(desk, line)),

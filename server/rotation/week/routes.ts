@@ -2,39 +2,28 @@ import type { Id } from '../../../domain/id.ts'
 import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
 import { checkChangedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { publishedStarts, publishedWeeks, publishWeek } from '../published/store.ts'
+import { publishWeek } from '../published/store.ts'
 import { alarmsOfWeek, foundWeek } from './found.ts'
 import { publishPage } from './last-look.ts'
+import { otherWeeks } from './other-weeks.ts'
 import { type Problem, weekPage } from './pages.ts'
 
-/** The weeks, one week with its turns, water and shares and the publication of a draft. */
+/** One week with its turns, water and shares and the publication of a draft. */
 export function addWeekPages({ get, post }: Pages): void {
-  get('/turns', 'turns.see', showWeeks)
+  get('/turns', 'turns.see', toThisWeek)
   get('/turns/weeks/:start', 'turns.see', showWeek)
   get('/turns/weeks/:start/publish', 'week.publish', lookBeforePublishing)
   post('/turns/weeks/:start/publish', 'week.publish', writePublication)
 }
 
-async function showWeeks(desk: Desk) {
-  const { group } = desk
-  const current = weekStartOf(desk.today, group)
-  const starts = await publishedStarts(desk.db)
-  const published = await publishedWeeks(desk.db, { reaching: current })
-  const near = [current, nextWeekOn(current, group)].map((start) => ({
-    start,
-    end: weekEndOn(start, group),
-    published: published.find((week) => week.weekStartOn === start) ?? null,
-  }))
-  const earlier = starts
-    .filter((start) => start < current)
-    .map((start) => ({ start, end: weekEndOn(start, group) }))
-    .reverse()
-  return page(desk, 'rotation/week/list', { title: 'rotation.title', near, earlier })
+/** The week that runs: whoever opens the turns looks for what is now. */
+async function toThisWeek({ reply, today, group }: Desk) {
+  return reply.redirect(`/turns/weeks/${weekStartOf(today, group)}`, 303)
 }
 
 async function showWeek(desk: Desk<'start'>) {
@@ -85,5 +74,9 @@ function unsignedWords({ plots }: WeekInputs) {
 
 async function show(desk: Desk<'start'>, shown: Awaited<ReturnType<typeof foundWeek>>, problems: Problem[]) {
   if (problems.length > 0) desk.reply.code(409)
-  return page(desk, 'rotation/week/page', { ...weekPage(desk, shown, problems), alarms: await alarmsOfWeek(desk) })
+  return page(desk, 'rotation/week/page', {
+    ...weekPage(desk, shown, problems),
+    alarms: await alarmsOfWeek(desk),
+    others: await otherWeeks(desk, shown.weekStartOn),
+  })
 }

@@ -32,6 +32,11 @@ export interface Visit {
     roles: readonly string[],
     path: string,
   ) => { label: string; href: string; picture: string; current: boolean }[]
+  /** The ways of the thing at an address, for whoever has these roles: `pattern` as it is registered, `path` as it was asked. */
+  ways: (
+    roles: readonly string[],
+    address: { pattern: string; path: string; as: string },
+  ) => { words: string; href: string; isShown: boolean }[]
 }
 
 /** The mark of a person beside the number: the key of its drawing and how it is said aloud. */
@@ -76,6 +81,9 @@ export interface Asked {
   reply: FastifyReply
 }
 
+/** Whoever works with the book meets open what a member finds under “More”. */
+const OPEN_TO = ['committee', 'attendant', 'treasurer', 'auditor']
+
 /**
  * Renders one page. A view knows nothing but the object it is handed: its own data, the words (`t`), the figures (`f`),
  * what the visitor may do (`can`), and the hidden keys of a form that writes (`keys`) or only acts (`token`). `title` is a
@@ -86,7 +94,7 @@ export async function page(
   view: string,
   data: { title: string; titleValues?: Values } & Record<string, unknown>,
 ) {
-  const { locale, format, clock, today, group, doors, coming } = request.visit
+  const { locale, format, clock, today, group, doors, ways, coming } = request.visit
   const roles = request.person?.roles ?? []
   const path = request.url.split('?')[0] ?? '/'
   const csrf = reply.generateCsrf()
@@ -110,14 +118,21 @@ export async function page(
     group,
     person: request.person,
     can: (permission: Permission) => may({ roles, permission }),
+    opensMore: roles.some((role) => OPEN_TO.includes(role)),
     path,
     marks: await request.visit.marks(),
     rooms: doors(roles, path),
+    ways: ways(roles, { pattern: request.routeOptions.url ?? '', path, as: wayAsked(request) }),
     token,
     // A key for each form, so that two forms of one page are two acts.
     keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
   })
   return withBorrowed(html)
+}
+
+function wayAsked({ query }: FastifyRequest): string {
+  const { as } = (query ?? {}) as { as?: unknown }
+  return typeof as === 'string' ? as : ''
 }
 
 /** A form that nobody has filled yet offers no day, where nobody knows which it is. */

@@ -25,6 +25,7 @@ interface Visiting {
   /** Who holds the key of a session. */
   person: (session: { key: string; at: Date; today: string }) => Promise<Held | undefined>
   doors: Visit['doors']
+  ways: Visit['ways']
   /** The marks that people go by on a day. */
   marks: (on: string, locale: Locale) => Promise<Marks>
   /** What was settled for a day to come and is read at an address. */
@@ -34,7 +35,7 @@ interface Visiting {
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
 export function addVisit(
   app: FastifyInstance,
-  { now, clock: readClock, locale, group: readGroup, person, doors, marks, coming }: Visiting,
+  { now, clock: readClock, locale, group: readGroup, person, doors, ways, marks, coming }: Visiting,
 ): void {
   app.decorateRequest('person', null)
   app.decorateRequest('lapsedId', null)
@@ -61,6 +62,7 @@ export function addVisit(
       today,
       group,
       doors,
+      ways,
       marks: () => marks(today, words.locale),
       coming: [],
     }
