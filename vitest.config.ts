@@ -43,7 +43,11 @@ if (withoutBrowser)
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
-    exclude: [...configDefaults.exclude, ...(withoutBrowser ? IN_BROWSER : [])],
+    exclude: [
+      ...configDefaults.exclude,
+      ...(process.env.TEST_POSTGRES ? [] : ['tests/postgres/**']),
+      ...(withoutBrowser ? IN_BROWSER : []),
+    ],
     globalSetup: 'tests/support/load-valley.ts',
     setupFiles: process.env.PROPERTY_TIMES ? ['tests/support/more-runs.ts'] : [],
     // Long enough for a busy machine; no test is timed.

@@ -18,7 +18,7 @@ export function holdsAfterJoining(table: keyof FactTables): RawBuilder<boolean> 
   if (RULING_TABLES.includes(table)) return rulesHere(table)
   if (table === 'publishedWeek') return publicationInForce
   if (table === 'marketWeek') return cutsNoPublishedWeek
-  return table === 'turn' ? sql<boolean>`turn.entry_id not in ${setAside}` : sql<boolean>`1`
+  return table === 'turn' ? sql<boolean>`turn.entry_id not in ${setAside}` : sql<boolean>`true`
 }
 
 /** A name that was itself brought does not count under a joining. */

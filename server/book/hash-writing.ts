@@ -1,5 +1,5 @@
-import type { Kind } from '../database/kinds.ts'
 import { inFile } from '../database/names.ts'
+import type { Kind } from '../database/tables-of.ts'
 
 /**
  * The first rule: names as in the file, keys sorted, empty fields as null, all as JSON. JSON writes what is not finite as null,

@@ -44,7 +44,7 @@ export function waitsForName(table: keyof FactTables): RawBuilder<boolean> {
 
 /** Whether a row counts, as far as that hangs on a second name. True of every row that needs none. */
 export function standsOnceNamed(table: keyof FactTables): RawBuilder<boolean> {
-  if (!HELD_BACK.includes(table)) return sql<boolean>`1`
+  if (!HELD_BACK.includes(table)) return sql<boolean>`true`
   return sql<boolean>`not exists (
     select 1 from name_needed where name_needed.entry_id = ${sql.ref(`${table}.entry_id`)}
     and ${tooFewNames('name_needed')})`

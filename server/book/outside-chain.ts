@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import type { Database } from '../database/connection.ts'
 import { declaredKinds } from '../database/kinds.ts'
+import { isPostgres, tablesOf } from '../database/tables-of.ts'
 
 /** Tables of the file that no hash of an entry covers, and why none has to. */
 const OUTSIDE: Record<string, string> = {
@@ -20,7 +21,7 @@ const OUTSIDE: Record<string, string> = {
 
 /** Every table beside the entries and their facts; `why` is null for one that the program does not know. */
 export async function outsideTheChain(db: Database): Promise<{ table: string; why: string | null }[]> {
-  const tables = await db.introspection.getTables({ withInternalKyselyTables: true })
+  const tables = await tablesOf(db)
   return tables
     .filter(({ name, columns }) => name !== 'entry' && !columns.some((column) => column.name === 'entry_id'))
     .map(({ name }) => ({ table: name, why: OUTSIDE[name] ?? null }))
@@ -29,12 +30,12 @@ export async function outsideTheChain(db: Database): Promise<{ table: string; wh
 /** The first table whose columns hold something else than the program declares, or take values of any kind; null if none. */
 export async function tableOfAnotherMake(db: Database): Promise<string | null> {
   const { kinds } = await declaredKinds()
-  const tables = await db.introspection.getTables()
+  const tables = await tablesOf(db)
   const loose = new Set(await looseTables(db))
   for (const { name, columns } of tables) {
     const declared = kinds.get(name)
-    if (!declared) continue
-    const other = columns.some((column) => declared.get(column.name) !== column.dataType.toLowerCase())
+    if (!declared || name.startsWith('kysely_')) continue
+    const other = columns.some((column) => declared.get(column.name) !== column.kind)
     if (other || loose.has(name)) return name
   }
   return null
@@ -42,6 +43,7 @@ export async function tableOfAnotherMake(db: Database): Promise<string | null> {
 
 /** A table that is not strict takes a word where a figure belongs. */
 async function looseTables(db: Database): Promise<string[]> {
+  if (isPostgres(db)) return []
   const loose = await sql<{ name: string }>`
     select name from pragma_table_list where schema = 'main' and type = 'table' and strict = 0`.execute(db)
   return loose.rows.map(({ name }) => name)

@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import type { Instant } from '../../domain/calendar.ts'
 import type { Database } from '../database/connection.ts'
+import { isPostgres } from '../database/tables-of.ts'
 import { fitsHash } from './entry-hash.ts'
 import { brokenParted } from './merge/parted.ts'
 import { factTables, readBook } from './merge/whole-entry.ts'
@@ -99,6 +100,8 @@ export async function findHash(db: Database, noted: string): Promise<NotedHash> 
 
 /** True when the database file itself is sound, whatever stands in it. */
 export async function fileIsSound(db: Database): Promise<boolean> {
+  // A server of PostgreSQL looks after its own files.
+  if (isPostgres(db)) return true
   const result = await sql<{ integrityCheck: string }>`pragma integrity_check`.execute(db)
   return result.rows[0]?.integrityCheck === 'ok'
 }

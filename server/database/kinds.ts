@@ -1,8 +1,7 @@
 import { type Database, openDatabase } from './connection.ts'
 import { migrateToLatest, migrateUpTo } from './migrate.ts'
+import { type Kind, tablesOf } from './tables-of.ts'
 
-/** What a column holds. */
-export type Kind = 'integer' | 'real' | 'text' | 'blob'
 /** By table and column, as they are called in the file. */
 type Kinds = ReadonlyMap<string, ReadonlyMap<string, Kind>>
 
@@ -28,11 +27,6 @@ async function readDeclared() {
 }
 
 async function kindsOf(db: Database): Promise<Kinds> {
-  const tables = await db.introspection.getTables()
-  return new Map(
-    tables.map(({ name, columns }) => [
-      name,
-      new Map(columns.map((column) => [column.name, column.dataType.toLowerCase() as Kind])),
-    ]),
-  )
+  const tables = await tablesOf(db)
+  return new Map(tables.map(({ name, columns }) => [name, new Map(columns.map((own) => [own.name, own.kind]))]))
 }

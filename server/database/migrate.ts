@@ -1,6 +1,7 @@
 import { DEFAULT_MIGRATION_TABLE, Migrator } from 'kysely/migration'
 import { migrations } from '../../migrations/index.ts'
 import type { Database } from './connection.ts'
+import { isPostgres, ownSchema, tablesOf } from './tables-of.ts'
 
 /** Steps that were renumbered, so that no number is missing or stands twice: the names that older books noted, and those of today. */
 const RENAMED = [
@@ -13,13 +14,13 @@ const RENAMED = [
 /** Brings the book up to the newest shape; throws with the cause when a step fails. */
 export async function migrateToLatest(db: Database): Promise<void> {
   await renameSteps(db)
-  const { error } = await migratorOf(db).migrateToLatest()
+  const { error } = await (await migratorOf(db)).migrateToLatest()
   if (error) throw error
 }
 
 /** Takes a new book as far as one step, to see how older versions were made. */
 export async function migrateUpTo(db: Database, step: string): Promise<void> {
-  const { error } = await migratorOf(db).migrateTo(step)
+  const { error } = await (await migratorOf(db)).migrateTo(step)
   if (error) throw error
 }
 
@@ -29,7 +30,7 @@ export async function migrateUpTo(db: Database, step: string): Promise<void> {
  */
 export async function stepsOf(db: Database): Promise<{ taken: string[]; known: string[] }> {
   const known = Object.keys(migrations)
-  const tables = await db.introspection.getTables({ withInternalKyselyTables: true })
+  const tables = await tablesOf(db)
   if (!tables.some(({ name }) => name === DEFAULT_MIGRATION_TABLE)) return { taken: [], known }
   const rows = await db
     .withTables<{ [DEFAULT_MIGRATION_TABLE]: { name: string } }>()
@@ -40,13 +41,20 @@ export async function stepsOf(db: Database): Promise<{ taken: string[]; known: s
   return { taken: rows.map(({ name }) => today.get(name) ?? name).sort(), known }
 }
 
-function migratorOf(db: Database): Migrator {
-  return new Migrator({ db, provider: { getMigrations: async () => migrations } })
+/** Each step opens its own transaction, on either engine. */
+async function migratorOf(db: Database): Promise<Migrator> {
+  const migrationTableSchema = isPostgres(db) ? await ownSchema(db) : undefined
+  return new Migrator({
+    db,
+    provider: { getMigrations: async () => migrations },
+    migrationTableSchema,
+    disableTransactions: true,
+  })
 }
 
 /** Kysely notes by name which steps a book has taken, and refuses one whose name it does not find. */
 async function renameSteps(db: Database): Promise<void> {
-  const tables = await db.introspection.getTables({ withInternalKyselyTables: true })
+  const tables = await tablesOf(db)
   if (!tables.some(({ name }) => name === DEFAULT_MIGRATION_TABLE)) return
   const names = db.withTables<{ [DEFAULT_MIGRATION_TABLE]: { name: string } }>()
   await names.transaction().execute(async (trx) => {

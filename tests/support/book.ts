@@ -4,6 +4,7 @@ import { type Database, openDatabase } from '../../server/database/connection.ts
 import { migrateToLatest } from '../../server/database/migrate.ts'
 import type { Given } from '../../server/parts.ts'
 import { CHEAP_HASHING } from './hashing.ts'
+import { bookOnPostgres, onPostgres } from './postgres/book.ts'
 import { serialized } from './serialized.ts'
 import { Visitor } from './visitor.ts'
 
@@ -24,9 +25,7 @@ export async function openBook(
   kept?: Buffer,
   given: Partial<Given> = {},
 ): Promise<TestBook> {
-  emptyBook ??= takeEveryStep()
-  const db = openDatabase(kept ?? (await emptyBook))
-  await migrateToLatest(db)
+  const db = onPostgres ? await bookOnPostgres(kept) : await bookInMemory(kept)
   let at = new Date(instant)
   const usual = { db, now: () => at, claimCode: CLAIM_CODE, hashing: CHEAP_HASHING, log: true, wait: async () => {} }
   const app = await buildApp({ ...usual, ...given })
@@ -39,6 +38,13 @@ export async function openBook(
     },
     visitor: () => new Visitor(app.server),
   }
+}
+
+async function bookInMemory(kept?: Buffer): Promise<Database> {
+  emptyBook ??= takeEveryStep()
+  const db = openDatabase(kept ?? (await emptyBook))
+  await migrateToLatest(db)
+  return db
 }
 
 /** The file of a book in which nothing is written yet: every migration takes its step once for all tests of a worker. */

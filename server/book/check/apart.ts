@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { type RawBuilder, sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import { declaredKinds } from '../../database/kinds.ts'
+import { tablesOf } from '../../database/tables-of.ts'
 import type { Pen } from '../entries.ts'
 import { LEFT_OUT } from '../entry-hash.ts'
 import { secondWriting } from '../hash-writing.ts'
@@ -54,7 +55,7 @@ export async function passwordsInChain(db: Database): Promise<{ inside: number; 
 
 /** Hashes kept apart that are not those of which the chain has the digest. */
 export async function apartFaults(db: Database): Promise<Fault[]> {
-  const tables = await db.introspection.getTables()
+  const tables = await tablesOf(db)
   if (!tables.some(({ name }) => name === 'password_apart')) return []
   const rows = await db
     .selectFrom('passwordApart as apart')

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import { makeAfter, makeOf } from '../../database/make.ts'
 import { stepsOf } from '../../database/migrate.ts'
+import { tablesOf } from '../../database/tables-of.ts'
 import type { Values } from '../../web/figures/locale.ts'
 
 /** Something in a file that is not as the program left it; its sentence is `file.fault.<code>`. */
@@ -56,7 +57,7 @@ function differences(found: ReadonlyMap<string, string>, wanted: ReadonlyMap<str
 }
 
 async function leftOpen(db: Database): Promise<Fault[]> {
-  const tables = new Set((await db.introspection.getTables()).map(({ name }) => name))
+  const tables = new Set((await tablesOf(db)).map(({ name }) => name))
   const faults: Fault[] = []
   if (tables.has('joining') && (await db.selectFrom('joining').select('begun').executeTakeFirst()))
     faults.push({ code: 'joining', values: {} })

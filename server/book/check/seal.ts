@@ -4,6 +4,7 @@ import { sql } from 'kysely'
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Litres } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
+import { tablesOf } from '../../database/tables-of.ts'
 import { appendEntry, type Pen } from '../entries.ts'
 import { NAME_NEEDED } from '../name-needed.ts'
 import { asWritten, standing } from '../standing.ts'
@@ -66,7 +67,7 @@ async function totalsUpTo(db: Database, seq: number): Promise<Omit<Sealed, 'last
       and not exists (select 1 from entry as later where later.corrects_id = entry.id and later.seq <= ${seq}))
     select
       (select count(*) from abstraction where entry_id in stood) as draws,
-      (select coalesce(sum(cast(round(volume_m3 * 1000) as integer)), 0) from abstraction where entry_id in stood) as drawn_litres,
+      (select coalesce(sum(cast(floor(volume_m3 * 1000 + 0.5) as bigint)), 0) from abstraction where entry_id in stood) as drawn_litres,
       (select count(*) from transfer where kind = 'receipt' and entry_id in stood) as receipts,
       (select coalesce(sum(amount_minor), 0) from transfer where kind = 'receipt' and entry_id in stood) as received_minor`.execute(
     db,
@@ -91,7 +92,7 @@ export async function listSeals(db: Database): Promise<WeekSeal[]> {
 /** Seals that do not say what the book says where they were set, in its own chain or in that of a joined book. */
 export async function sealFaults(db: Database): Promise<Fault[]> {
   const faults: Fault[] = []
-  const tables = await db.introspection.getTables()
+  const tables = await tablesOf(db)
   if (!tables.some(({ name }) => name === 'week_seal')) return faults
   for (const seal of await db.selectFrom('weekSeal').selectAll().execute())
     if (!(await fits(db, seal))) faults.push({ code: 'seal', values: { entry: seal.entryId } })

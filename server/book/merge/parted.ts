@@ -1,4 +1,5 @@
 import type { Database } from '../../database/connection.ts'
+import { tablesOf } from '../../database/tables-of.ts'
 import { fitsHash } from '../entry-hash.ts'
 import type { WholeEntry } from './whole-entry.ts'
 
@@ -25,7 +26,7 @@ export function partedBooks(one: readonly WholeEntry[], other: readonly WholeEnt
 
 export async function readParted(db: Database): Promise<PartedBook[]> {
   // An older book, a copy kept by the auditor say, is read as it is and knows of no joining.
-  const tables = await db.introspection.getTables()
+  const tables = await tablesOf(db)
   if (!tables.some(({ name }) => name === 'parted_book')) return []
   const books = await db.selectFrom('partedBook').selectAll().orderBy('headHash').execute()
   const lines = await db.selectFrom('partedLine').selectAll().orderBy('place').execute()

@@ -3,6 +3,7 @@ import { type Insertable, sql } from 'kysely'
 import type { Database } from '../../database/connection.ts'
 import { inCode } from '../../database/names.ts'
 import type { EntryTable, FactTables } from '../../database/schema.ts'
+import { tablesOf } from '../../database/tables-of.ts'
 import { hashOfEntry } from '../entry-hash.ts'
 
 export type FactRow = readonly [table: keyof FactTables, row: Record<string, unknown> & { entryId: string }]
@@ -18,7 +19,7 @@ export async function readBook(db: Database, ids?: readonly string[]): Promise<W
   const facts: FactRow[] = []
   const some = ids && JSON.stringify(ids)
   const among = (column: 'id' | 'entry_id') =>
-    some === undefined ? sql<boolean>`1` : sql<boolean>`${sql.ref(column)} in (select value from json_each(${some}))`
+    some === undefined ? sql<boolean>`true` : sql<boolean>`${sql.ref(column)} in (select value from json_each(${some}))`
   for (const table of await factTables(db)) {
     const rows = await db.selectFrom(table).selectAll().where(among('entry_id')).execute()
     for (const row of rows) facts.push([table, row as FactRow[1]])
@@ -46,10 +47,12 @@ export async function appendWhole(trx: Database, { entry, facts }: WholeEntry): 
   return hash
 }
 
-/** Every table with an `entry_id`, read from the file itself so that none can be forgotten. */
+/** Every table with an `entry_id`, read from the book itself so that none can be forgotten. */
 export async function factTables(db: Database): Promise<(keyof FactTables)[]> {
-  const { rows } = await sql<{ name: string }>`
-    select made.name from sqlite_master as made join pragma_table_info(made.name) as own
-    where made.type in ('table', 'view') and own.name = 'entry_id' order by made.name`.execute(db)
-  return rows.map(({ name }) => inCode(name) as keyof FactTables)
+  const tables = await tablesOf(db)
+  return tables
+    .filter(({ columns }) => columns.some(({ name }) => name === 'entry_id'))
+    .map(({ name }) => name)
+    .sort()
+    .map((name) => inCode(name) as keyof FactTables)
 }

@@ -4,6 +4,7 @@ import { factTables } from '../../book/merge/whole-entry.ts'
 import type { Database } from '../../database/connection.ts'
 import { inCode, inFile } from '../../database/names.ts'
 import type { FactTables } from '../../database/schema.ts'
+import { tablesOf } from '../../database/tables-of.ts'
 import type { Cell } from '../../web/figures/csv.ts'
 
 /** Registers of water, crops, turns and works: open to every officer. */
@@ -67,6 +68,6 @@ export async function registerRows(
 
 /** In the order of the file. */
 async function columnsOf(db: Database, table: keyof FactTables): Promise<string[]> {
-  const columns = sql<{ name: string }>`select name from pragma_table_info(${inFile(table)}) order by cid`
-  return (await columns.execute(db)).rows.map(({ name }) => name)
+  const own = (await tablesOf(db)).find(({ name }) => name === inFile(table))
+  return (own?.columns ?? []).map(({ name }) => name)
 }
