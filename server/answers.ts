@@ -6,7 +6,10 @@ import {
   drawsEverWritten,
   listAbstractions,
 } from './abstractions/draw/store.ts'
+import { lastMeterReadings } from './abstractions/log/last-readings-store.ts'
 import { loggedOfTurns } from './abstractions/log/store.ts'
+import { mostGroundFrom } from './crops/plan/most-ground-store.ts'
+import { openMoney } from './fees/cash/open-store.ts'
 import { chargesOfPlot } from './fees/charge/plot-store.ts'
 import { finesTowards } from './fees/fine/store.ts'
 import { openGroupAccounts, openMemberAccount } from './fees/ledger/account-store.ts'
@@ -29,7 +32,10 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     finesTowards,
     openWishes,
     splitWishes,
+    mostGroundFrom,
     trialShares,
+    lastMeterReadings,
+    openMoney,
     cashInBook,
     openGroupAccounts,
     openMemberAccount,

@@ -1,17 +1,21 @@
 import './runtime.ts'
 
+import type { FastifyInstance } from 'fastify'
 import { EXAMPLE_TIME_ZONE, loadExample, PASSWORD } from '../seed/load.ts'
 import { buildApp } from './app.ts'
 import { openDatabase } from './database/connection.ts'
 import { migrateToLatest } from './database/migrate.ts'
 import { hashPassword } from './people/password.ts'
-import { practicePort } from './practice-beside.ts'
 import { readSettings, startProblem } from './settings.ts'
 import { loadLocale } from './web/figures/locale.ts'
 import { localDate } from './web/pages/visit.ts'
 
 /** Nobody practises so long without a page: then it ends by itself. Own choice, no source. */
 const IDLE_HOURS = 4
+
+/** So many ports after that of the book are tried. Own choice, no source. */
+const PORTS_TRIED = 50
+const LAST_PORT = 65_535
 
 /**
  * The example valley, to practise on: in the memory of a process of its own, which opens no file, so that it can touch no book. It
@@ -21,7 +25,7 @@ const settings = readSettings(process.env)
 try {
   await practise()
 } catch (error) {
-  const problem = startProblem(error, { ...settings, PORT: practicePort(settings.PORT) })
+  const problem = startProblem(error, settings)
   if (problem === null) throw error
   console.error(problem)
   process.exit(1)
@@ -39,11 +43,23 @@ async function practise(): Promise<void> {
     clearTimeout(idle)
     idle = setTimeout(end, IDLE_HOURS * 3_600_000)
   })
-  const port = practicePort(PORT)
-  await app.listen({ host: HOST, port })
-  console.log(`Practice: open http://${HOST}:${port}/example-book (nothing of it is kept)`)
-  process.send?.('open')
+  const port = await listenBeside(app, HOST, PORT)
+  console.log(`Practice: open http://${HOST}:${port}/sign-in?as=example (nothing of it is kept)`)
+  process.send?.(port)
   process.on('disconnect', end)
+}
+
+/** On the first port after that of the book which no other program has; gives it. */
+async function listenBeside(app: FastifyInstance, host: string, beside: number): Promise<number> {
+  for (let tried = 1; ; tried++) {
+    const port = beside + tried <= LAST_PORT ? beside + tried : beside - tried
+    try {
+      await app.listen({ host, port })
+      return port
+    } catch (error) {
+      if ((error as { code?: unknown }).code !== 'EADDRINUSE' || tried === PORTS_TRIED) throw error
+    }
+  }
 }
 
 function end(): void {

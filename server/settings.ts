@@ -30,10 +30,12 @@ const Settings = z.object({
       (said) => said === undefined || said.split(',').every((one) => isIP(one.trim().split('/')[0]!) > 0),
       'TRUSTED_PROXY must be the address of the proxy, such as 127.0.0.1; of several, with commas between',
     ),
+  /** `yes`, or the address that phones open; what comes through a proxy on this machine is then believed unless told otherwise. */
   BEHIND_TLS: z
-    .enum(['yes', 'no'], 'BEHIND_TLS must be yes or no')
+    .string()
+    .regex(/^(yes|no|https:\/\/[^/\s]+\/?)$/, 'BEHIND_TLS must be yes, no, or the address that phones open: https://…')
     .default('no')
-    .transform((said) => said === 'yes'),
+    .transform((said) => (said === 'yes' || said === 'no' ? said === 'yes' : said.replace(/\/$/, ''))),
   /** Without a page for so long, whoever is signed in on a device of their own is signed out. */
   IDLE_HOURS: z.coerce
     .number('IDLE_HOURS must be a number of hours from 0.1 to 12')
@@ -47,12 +49,18 @@ const Settings = z.object({
     .transform((said) => said === 'yes'),
 })
 
+/** A proxy with TLS stands on the same machine unless another address is told. */
+const PROXY_BESIDE = '127.0.0.1,::1'
+
 export type Settings = z.output<typeof Settings>
 
 /** Reads the settings from the environment; throws one clear sentence for each that cannot be used. */
 export function readSettings(environment: Record<string, string | undefined>): Settings {
   const read = Settings.safeParse(environment)
-  if (read.success) return read.data
+  if (read.success) {
+    const { TRUSTED_PROXY, BEHIND_TLS } = read.data
+    return { ...read.data, TRUSTED_PROXY: TRUSTED_PROXY ?? (BEHIND_TLS === false ? undefined : PROXY_BESIDE) }
+  }
   throw new Error(read.error.issues.map((issue) => issue.message).join('\n'))
 }
 

@@ -10,13 +10,18 @@ const ROWS = [
 ]
 
 /**
- * Why a password is guessed first: one sign over and over or a row (`row`), one of the commonest words with an ending (`common`), or a
- * name that everybody here knows (`known-name`), such as the group's or one's own. Null for any other. NIST SP 800-63B, 5.1.1.2
+ * Why a password is guessed first: one sign over and over or a row (`row`), one of `listed` or one of the commonest words with an ending
+ * (`common`), or a name that everybody here knows (`known-name`), such as the group's or one's own. Null for any other. NIST SP 800-63B, 5.1.1.2
  * asks for such a list and for words of the service and the person (from memory).
  */
-export function weakness(password: string, names: readonly string[]): 'row' | 'common' | 'known-name' | null {
+export function weakness(
+  password: string,
+  names: readonly string[],
+  listed: ReadonlySet<string>,
+): 'row' | 'common' | 'known-name' | null {
   const typed = password.toLowerCase().replace(/\s/g, '')
   if (isRow(typed)) return 'row'
+  if (listed.has(typed)) return 'common'
   for (const read of [typed, [...typed].map((sign) => READ_AS[sign] ?? sign).join('')]) {
     if (isOf(read, (word) => COMMON_STEMS.has(word))) return 'common'
     const known = new Set(names.flatMap((name) => [name, ...name.split(/\s+/)]).map(bare))

@@ -12,10 +12,15 @@ export function addPracticePages({ get, post }: Pages): void {
 async function showPractice(desk: Desk) {
   const { practice } = desk.parts
   const state = IS_PRACTICE ? 'here' : (practice?.state() ?? 'nowhere')
+  const port = practice?.port() ?? null
+  // A proxy with TLS hands on the book alone: beside it the practice is open on the machine itself.
+  const { isBehindTls } = desk.request.server
+  const host = isBehindTls ? '127.0.0.1' : desk.request.hostname
   return page(desk, 'home/practice', {
     title: 'home.practice',
     state,
-    address: state === 'open' ? `http://${desk.request.hostname}:${practice!.port}/sign-in?as=example` : null,
+    address: port === null ? null : `http://${host}:${port}/sign-in?as=example`,
+    isHereOnly: isBehindTls,
   })
 }
 

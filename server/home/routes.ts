@@ -21,11 +21,15 @@ export function addHomeRoutes(app: FastifyInstance, parts: Parts): void {
     page(desk, 'phones', {
       title: 'home.phones-title',
       phones: phones().map((url) => ({ url, code: squareCode(url) })),
+      notes: ['same', 'changes', 'internet', desk.request.server.isBehindTls ? 'certificate' : 'near'],
     }),
   )
   app.get('/', async (request, reply) => {
     if (await bookIsEmpty(db))
-      return page({ request, reply }, 'people/first-run/first', { title: 'people.first.title' })
+      return page({ request, reply }, 'people/first-run/first', {
+        title: 'people.first.title',
+        asksCode: phones().length > 0,
+      })
     if (!request.person) return reply.redirect('/sign-in', 303)
     if (request.person.mustChoose) return reply.redirect('/people/settle/password', 303)
     const steps = await firstSteps(db)

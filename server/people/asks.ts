@@ -49,12 +49,18 @@ export interface PeopleAsks {
     pen: Pen,
     split: { plotId: Id<'plot'>; newPlotId: Id<'plot'>; fromOn: CalendarDate; areas: readonly [number, number] },
   ): Promise<void>
+  /** The most ground that crops of a plot take together on any day from a day on, m2. */
+  mostGroundFrom(db: Database, plotId: Id<'plot'>, fromOn: CalendarDate): Promise<number>
   /** What a newcomer does to the part of each plot by the rule, as fractions; the newcomer's line comes last. Null: cannot say. */
   trialShares(
     db: Database,
     on: CalendarDate,
     newcomer: { areaM2: number; shares: number; persons: number },
   ): Promise<{ id: string; before: number; after: number }[] | null>
+  /** What the meter of each pump was last seen to show up to a day; a pump whose meter was never read is not there. */
+  lastMeterReadings(db: Database, on: CalendarDate): Promise<{ pumpId: Id<'pump'>; on: CalendarDate; readingM3: M3 }[]>
+  /** Vouchers written and not paid, and lines of the cash book since the cash was last counted. */
+  openMoney(db: Database): Promise<{ unpaidVouchers: number; uncountedLines: number; countedOn: CalendarDate | null }>
   /** What the book has as cash now, in minor units. */
   cashInBook(db: Database): Promise<number>
   /** Begins the money of a new group, and of a new person in it. */

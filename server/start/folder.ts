@@ -47,7 +47,7 @@ export async function startFolder(settings: Settings & { BOOKS: string }): Promi
   void readTitles(BOOKS, titles)
   const { names, others } = booksIn(BOOKS)
   console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (books: ${BOOKS}, ${names.length})`)
-  tellPhones(phones(), t)
+  tellPhones(settings, t)
   if (others.length > 0) console.log(t('file.start.no-group', { files: others.join(', ') }))
 }
 

@@ -25,7 +25,7 @@ export async function buildHall({ settings, handOn, groups }: Hall): Promise<Fas
   const hall = await plumbedApp({
     log: true,
     trustedProxy: settings.TRUSTED_PROXY,
-    isBehindTls: settings.BEHIND_TLS,
+    isBehindTls: settings.BEHIND_TLS !== false,
     handOn,
   })
   const nobody = { of: () => null, ofPlot: () => [], isOfficers: () => false, drawn: () => [] }

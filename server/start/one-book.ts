@@ -22,7 +22,7 @@ export async function startBook(settings: Settings): Promise<void> {
   })
   reckonElsewhere()
   const phones = phonesOf(settings)
-  const book = await openBook(held, { practice: practiceBeside(PORT), phones }, console.log)
+  const book = await openBook(held, { practice: practiceBeside(), phones }, console.log)
   try {
     await book.app.listen({ host: HOST, port: PORT })
   } catch (error) {
@@ -37,6 +37,6 @@ export async function startBook(settings: Settings): Promise<void> {
     },
   })
   console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${DATABASE})`)
-  tellPhones(phones(), t)
+  tellPhones(settings, t)
   await book.tell(console.log)
 }

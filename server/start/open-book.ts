@@ -65,7 +65,7 @@ export async function openBook(
       log: true,
       copies: copiesOf(settings),
       trustedProxy: TRUSTED_PROXY,
-      isBehindTls: BEHIND_TLS,
+      isBehindTls: BEHIND_TLS !== false,
       idleMinutes: IDLE_HOURS * 60,
       ...given,
     })

@@ -8,7 +8,7 @@ import { optionOf } from '../database/command.ts'
 import type { Database } from '../database/connection.ts'
 import type { Settings } from '../settings.ts'
 import type { Translate } from '../web/figures/locale.ts'
-import { phoneAddresses } from '../web/phones.ts'
+import { isOwnMachine, phoneAddresses } from '../web/phones.ts'
 
 /** So little room is said at the start: some weeks of writing and a copy of the book. Own choice, no source. */
 const LITTLE_ROOM_BYTES = 100_000_000
@@ -39,12 +39,24 @@ interface Telling {
   say(sentence: string): void
 }
 
-/** Where phones find it now, or why they do not. */
-export function tellPhones(reached: readonly string[], t: Translate): void {
-  console.log(reached.length > 0 ? t('file.start.phones', { urls: reached.join('  ') }) : t('file.start.no-phones'))
+/** Says where phones find it now, or why they do not, and again whenever the machine has joined or left a network. */
+export function tellPhones(settings: Settings, t: Translate): void {
+  const phones = phonesOf(settings)
+  const closed = isOwnMachine(settings.HOST) && !settings.BEHIND_TLS ? 'file.start.no-phones' : 'file.start.no-network'
+  let told = ''
+  const tell = () => {
+    const urls = phones().join('  ')
+    const words = urls === '' ? t(closed) : t('file.start.phones', { urls })
+    if (words !== told) console.log(words)
+    told = words
+  }
+  tell()
+  setInterval(tell, LOOK_FOR_NETWORK_MS).unref()
 }
 
+const LOOK_FOR_NETWORK_MS = 5_000
+
 /** Under which addresses phones reach the program at the moment of asking. */
-export function phonesOf({ HOST, PORT }: Settings): () => string[] {
-  return () => phoneAddresses(HOST, PORT, networkInterfaces())
+export function phonesOf(settings: Settings): () => string[] {
+  return () => phoneAddresses(settings, networkInterfaces())
 }

@@ -6,14 +6,33 @@ type Interfaces = NodeJS.Dict<NetworkInterfaceInfo[]>
 const EVERY_NETWORK = new Set(['0.0.0.0', '::'])
 const OWN_MACHINE = /^(127\.|::1$|localhost$)/
 
-/** Under which addresses phones reach a book that listens on `host`; none where it listens to its own machine only. */
-export function phoneAddresses(host: string, port: number, interfaces: Interfaces): string[] {
-  if (OWN_MACHINE.test(host)) return []
-  if (!EVERY_NETWORK.has(host)) return [urlOf(host, port)]
-  const found = Object.values(interfaces).flatMap((some) => some ?? [])
-  return found
+interface Listening {
+  HOST: string
+  PORT: number
+  /** Whether a proxy with TLS stands before it, or the address that it is opened by. */
+  BEHIND_TLS: boolean | string
+}
+
+/** Under which addresses phones reach the book; none where it listens to its own machine only and no proxy stands before it. */
+export function phoneAddresses({ HOST, PORT, BEHIND_TLS }: Listening, interfaces: Interfaces): string[] {
+  if (typeof BEHIND_TLS === 'string') return [BEHIND_TLS]
+  if (BEHIND_TLS) return networksOf(interfaces).map((address) => `https://${address}`)
+  if (isOwnMachine(HOST)) return []
+  if (!EVERY_NETWORK.has(HOST)) return [urlOf(HOST, PORT)]
+  return networksOf(interfaces).map((address) => urlOf(address, PORT))
+}
+
+/** Whether a book that listens on it hears its own machine alone. */
+export function isOwnMachine(host: string): boolean {
+  return OWN_MACHINE.test(host)
+}
+
+/** The address of this machine in each network it is in. */
+function networksOf(interfaces: Interfaces): string[] {
+  return Object.values(interfaces)
+    .flatMap((some) => some ?? [])
     .filter(({ internal, family }) => !internal && family === 'IPv4')
-    .map(({ address }) => urlOf(address, port))
+    .map(({ address }) => address)
 }
 
 /** What to write into a browser on the machine itself. */

@@ -1,7 +1,7 @@
+import { createServer } from 'node:net'
 import { join } from 'node:path'
 import { afterAll, expect, it } from 'vitest'
 import { openDatabase } from '../../server/database/connection.ts'
-import { practicePort } from '../../server/practice-beside.ts'
 import { startServer, temporaryFolder } from '../faults/process.ts'
 import { beginBook } from '../faults/register.ts'
 import { type Seen, Visitor } from '../support/visitor.ts'
@@ -29,6 +29,8 @@ async function until<T>(ask: () => Promise<T | null>): Promise<T> {
 
 it('opens beside the own book, says on every page that it is practice, and never touches that book', async () => {
   const server = await startServer(book)
+  // Some other program has the next port.
+  const other = createServer().listen(server.port + 1, '127.0.0.1')
   try {
     const ada = await beginBook(server)
     const before = await ownEnd()
@@ -39,8 +41,9 @@ it('opens beside the own book, says on every page that it is practice, and never
       if (page.words.includes('could not be opened')) throw new Error(page.words)
       return page.html.querySelector('a[href$="/sign-in?as=example"]')?.getAttribute('href') ?? null
     })
-    const port = practicePort(server.port)
+    const port = Number(new URL(address).port)
     expect(address).toBe(`http://127.0.0.1:${port}/sign-in?as=example`)
+    expect(port).toBeGreaterThan(server.port + 1)
 
     // Cookies know no ports: the practice has names of its own, so that nobody is signed out of the own book.
     const practice = `http://127.0.0.1:${port}`
@@ -73,6 +76,7 @@ it('opens beside the own book, says on every page that it is practice, and never
     )
     expect(await ownEnd()).toEqual(before)
   } finally {
+    other.close()
     await server.kill()
   }
 }, 300_000)

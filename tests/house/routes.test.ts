@@ -5,7 +5,7 @@ import { type Route, routesOf } from '../support/addresses.ts'
 import { openValley } from '../support/valley.ts'
 
 /** What stands open to whoever knocks: the door, the first page, and the start of an empty book. */
-const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/sign-in', '/start', '/sign-in?as=example']
+const PUBLIC_PAGES = ['/', '/*', '/assets/*', '/sign-in', '/start', '/start?as=example', '/sign-in?as=example']
 const PUBLIC_FORMS = ['/sign-in', '/sign-in/language', '/sign-out', '/start', '/start?as=example']
 
 /**

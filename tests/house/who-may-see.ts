@@ -20,7 +20,7 @@ export const SEEN_BY: Record<string, string> = {
     /people/households /people/kept /people/languages /people/languages/:tag /people/languages/:tag/own.json /people/lines/decision /people/lines/decision/:id
     /people/market-weeks /people/marks /people/names/handover/:id /people/names/matter/:id /people/names/warning/:id
     /people/plots/:id /people/settle/code /people/settle/one-time-codes /people/settle/password /people/sign-ins
-    /people/warnings /practice /sign-in /sign-in/:id /sign-in?as=example /start /turns /turns/:id /turns/:id.ics
+    /people/warnings /practice /sign-in /sign-in/:id /sign-in?as=example /start /start?as=example /turns /turns/:id /turns/:id.ics
     /turns/:id/slip /turns/:id?as=message /turns/asked /turns/asked?as=free /turns/asked?as=swaps /turns/fair
     /turns/fair?as=line /turns/fair?as=missed /turns/lists /turns/lists/:pumpId /turns/plots/:id
     /turns/plots/:id?as=card /turns/rule /turns/rule?as=classes /turns/rule?as=people /turns/weeks/:start

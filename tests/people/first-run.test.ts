@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { verifyBook } from '../../server/book/verify.ts'
-import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
+import { CLAIM_CODE, OWN_GROUP, openBook, startedBook } from '../support/book.ts'
 
 describe('an empty book', () => {
   it('offers to start our own book or to open the example valley', async () => {
@@ -17,6 +17,21 @@ describe('an empty book', () => {
     expect(page.html.querySelector('#name')?.getAttribute('value')).toBe(OWN_GROUP.name)
     expect(page.text).not.toContain(OWN_GROUP.password)
     expect(await book.db.selectFrom('entry').selectAll().execute()).toEqual([])
+  })
+
+  it('opens the example on a book that phones reach only with the code', async () => {
+    const book = await openBook(undefined, undefined, { phones: () => ['http://192.168.43.7:3000'] })
+    const first = await book.visitor().open('/')
+    expect(first.html.querySelector('form[action="/start?as=example"]')).toBeNull()
+    expect(first.html.querySelector('a[href="/start?as=example"]')).not.toBeNull()
+    for (const code of ['', '111111']) {
+      const page = await book.visitor().fill('/start?as=example', { code })
+      expect(page.status).toBe(422)
+      expect(page.html.querySelector('#code-error')).not.toBeNull()
+    }
+    expect(await book.db.selectFrom('entry').selectAll().execute()).toEqual([])
+    const page = await book.visitor().fill('/start?as=example', { code: CLAIM_CODE })
+    expect(page.words).toContain('amaru')
   })
 
   it.each([

@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
-import { OWN_GROUP, startedBook } from '../support/book.ts'
+import { OWN_GROUP, openBook, startedBook } from '../support/book.ts'
+import { serialized } from '../support/serialized.ts'
 import { chosen, type Visitor } from '../support/visitor.ts'
 
 const ADA = { signInName: OWN_GROUP.signInName, password: OWN_GROUP.password }
@@ -35,6 +36,24 @@ it('slows down whoever guesses, never whoever knows: others at the same address 
   expect(waits).toEqual([])
   // Nothing of what was typed stands in the file.
   expect(JSON.stringify(await db.selectFrom('doorTry').selectAll().execute())).not.toContain('guess')
+})
+
+it('remembers what was missed before the program was started anew, and nobody else waits for it', async () => {
+  const before = await startedBook()
+  await before.ada.fill('/people/persons/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
+  const guesser = before.visitor()
+  for (let at = 0; at < 5; at++) await knock(guesser, { ...ADA, password: `guess ${at} of many` })
+  const file = await serialized(before.db)
+  const waited = async (instant: string | undefined, who: typeof ADA) => {
+    const waits: number[] = []
+    const again = await openBook(instant, file, { wait: async (seconds) => void waits.push(seconds) })
+    expect((await knock(again.visitor(), who)).status).toBe(303)
+    return waits
+  }
+  expect(await waited(undefined, ADA)).toEqual([4])
+  expect(await waited(undefined, BO)).toEqual([])
+  // After a quarter of an hour nothing is left of it.
+  expect(await waited('2026-06-04T05:16:00Z', ADA)).toEqual([])
 })
 
 it('believes an address only of the proxy that the setting names', async () => {

@@ -1,5 +1,6 @@
 import jsqr from 'jsqr'
 import { describe, expect, it } from 'vitest'
+import { readSettings } from '../../server/settings.ts'
 import { phoneAddresses, squareCode } from '../../server/web/phones.ts'
 import { OWN_GROUP, openBook } from '../support/book.ts'
 
@@ -31,15 +32,37 @@ function readBack({ size, path }: ReturnType<typeof squareCode>): string | undef
   return jsqr.default(pixels, scale * size, scale * size)?.data
 }
 
+const listening = (HOST: string, BEHIND_TLS: boolean | string = false) => ({ HOST, PORT: 3000, BEHIND_TLS })
+
 describe('the addresses for phones', () => {
   it('are those of each network, and never every network at once', () => {
-    expect(phoneAddresses('0.0.0.0', 3000, INTERFACES)).toEqual(['http://192.168.43.7:3000', 'http://10.0.0.5:3000'])
-    expect(phoneAddresses('10.0.0.5', 80, INTERFACES)).toEqual(['http://10.0.0.5'])
-    expect(phoneAddresses('fe80::1', 3000, INTERFACES)).toEqual(['http://[fe80::1]:3000'])
+    expect(phoneAddresses(listening('0.0.0.0'), INTERFACES)).toEqual([
+      'http://192.168.43.7:3000',
+      'http://10.0.0.5:3000',
+    ])
+    expect(phoneAddresses({ ...listening('10.0.0.5'), PORT: 80 }, INTERFACES)).toEqual(['http://10.0.0.5'])
+    expect(phoneAddresses(listening('fe80::1'), INTERFACES)).toEqual(['http://[fe80::1]:3000'])
   })
 
   it.each(['127.0.0.1', 'localhost', '::1'])('are none where the book listens to its own machine only: %s', (host) => {
-    expect(phoneAddresses(host, 3000, INTERFACES)).toEqual([])
+    expect(phoneAddresses(listening(host), INTERFACES)).toEqual([])
+  })
+})
+
+describe('the addresses behind a proxy with TLS', () => {
+  it('are those of the proxy in each network, or the one that is told', () => {
+    expect(phoneAddresses(listening('127.0.0.1', true), INTERFACES)).toEqual([
+      'https://192.168.43.7',
+      'https://10.0.0.5',
+    ])
+    expect(phoneAddresses(listening('127.0.0.1', 'https://weir.example'), INTERFACES)).toEqual(['https://weir.example'])
+  })
+
+  it('are told by the one setting', () => {
+    expect(readSettings({ BEHIND_TLS: 'https://weir.example:8443/' }).BEHIND_TLS).toBe('https://weir.example:8443')
+    expect(readSettings({ BEHIND_TLS: 'yes' }).BEHIND_TLS).toBe(true)
+    expect(readSettings({}).BEHIND_TLS).toBe(false)
+    expect(() => readSettings({ BEHIND_TLS: 'http://weir.example' })).toThrow(/BEHIND_TLS must be/)
   })
 })
 

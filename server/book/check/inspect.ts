@@ -48,7 +48,7 @@ const HALF_LITRE_M3 = 0.0005
 const heldMinor = (name: string) => sql`cast(json_extract(held.value, ${sql.lit(`$.${name}`)}) as bigint)`
 
 /**
- * What must hold among the figures themselves, whoever wrote them: double entry, a charge and its lines, a meter and what passed
+ * What must hold among the figures themselves, whoever wrote them: double entry, a charge and its lines, what follows a charge, a meter and what passed
  * it, the columns of a closing. Each gives the entries for which it does not hold.
  */
 const IDENTITIES: Record<string, RawBuilder<{ id: string }>> = {
@@ -59,6 +59,17 @@ const IDENTITIES: Record<string, RawBuilder<{ id: string }>> = {
   charge: sql`select transfer.entry_id as id from transfer join charge_line on charge_line.entry_id = transfer.entry_id
     where transfer.kind = 'charge' group by transfer.entry_id, transfer.amount_minor
     having sum(charge_line.amount_minor) <> transfer.amount_minor`,
+  // What follows a charge has as its lines what is due by now: all that was posted from the charge on comes to just that.
+  'follow-up': sql`select later.entry_id as id from transfer as later
+    join entry as later_entry on later_entry.id = later.entry_id
+    join transfer as first on first.entry_id = later_entry.corrects_id and first.kind = 'charge'
+    where later.kind = 'correction' and not exists (select 1 from parted_book)
+      and exists (select 1 from charge_line where charge_line.entry_id = first.entry_id)
+      and (select coalesce(sum(amount_minor), 0) from charge_line where charge_line.entry_id = later.entry_id) <> (
+        select sum(iif(posted.debit_account_id = first.debit_account_id, 1, -1) * posted.amount_minor)
+        from transfer as posted join entry as posted_entry on posted_entry.id = posted.entry_id
+        where posted_entry.seq <= later_entry.seq
+          and (posted.entry_id = first.entry_id or posted_entry.corrects_id = first.entry_id and posted.kind = 'correction'))`,
   meter: sql`select entry_id as id from abstraction
     where method = 'meter' and grade = 'measured' and closing_m3 >= opening_m3
       and abs(closing_m3 - opening_m3 - volume_m3) > ${sql.lit(HALF_LITRE_M3)}

@@ -2,6 +2,7 @@ import { group } from 'd3-array'
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { restingOn } from '../../book/minutes/store.ts'
 import { inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PayerClass } from '../tariff/store.ts'
@@ -9,9 +10,10 @@ import type { PayerClass } from '../tariff/store.ts'
 export async function setPayerClass(
   pen: Pen,
   { personId, payerClass, fromOn }: { personId: Id<'person'>; payerClass: PayerClass | null; fromOn: CalendarDate },
+  minute: string | null = null,
 ): Promise<string> {
   const row = { personId, class: payerClass, fromOn }
-  return appendEntry(pen, { kind: 'payer-class', forPersonId: personId }, { payerClass: [row] })
+  return appendEntry(pen, { kind: 'payer-class', forPersonId: personId }, { payerClass: [row], ...restingOn(minute) })
 }
 
 /** Which class of payer a person is on a day; null for everyone who is of none. */

@@ -1,5 +1,6 @@
 import { sum } from '../../../domain/sum.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions } from '../../people/decision/state.ts'
 import { moneyWords } from '../../web/figures/money-words.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -68,7 +69,7 @@ async function writePayerClass(desk: Desk) {
   const known = PAYER_CLASSES.find((name) => name === payerClass) ?? null
   return write(
     desk,
-    (pen) => setPayerClass(pen, { personId, payerClass: known, fromOn }),
+    (pen) => setPayerClass(pen, { personId, payerClass: known, fromOn }, form.data.minute),
     () => '/money/price',
   )
 }
@@ -100,6 +101,7 @@ async function showClass(desk: Desk, filled: Filled) {
     filled,
     options: {
       personId: await payerOptions(desk.db),
+      minute: await minuteOptions(desk),
     },
     action: '/money/settle/pays-as',
     intro: ['tariffs.payer-class.intro'],

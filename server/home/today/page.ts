@@ -1,6 +1,7 @@
 import { daysBetween } from '../../../domain/calendar.ts'
 import { listSeals } from '../../book/check/seal.ts'
 import type { Plot } from '../../people/plot/store.ts'
+import { ownSteps } from '../../people/warning/state.ts'
 import { streamPicture } from '../../water/overview/picture-state.ts'
 import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -37,7 +38,12 @@ export async function todayOf(desk: Desk, step: Line | null) {
   const now = await nowOf(desk)
   const dues = await duesOf(desk, now)
   const cards = cardsOf(desk, now)
-  const lines = [...(step ? [step] : []), ...dues.flatMap((due) => due.lines), ...(await asked(desk))]
+  const lines = [
+    ...(step ? [step] : []),
+    ...dues.flatMap((due) => due.lines),
+    ...(await ownSteps(desk)),
+    ...(await asked(desk)),
+  ]
   // Who holds no office looks for the own turn first.
   const isHolder = !OFFICES.slice(0, 4).some(([role]) => desk.person.roles.includes(role))
   const slip = isHolder && cards.length > 0 ? null : (lines.shift() ?? dues[0]?.otherwise ?? null)

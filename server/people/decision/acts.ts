@@ -35,6 +35,9 @@ const PLACES: Record<string, Place> = {
   'office-given': { page: '/people/names/matter/', permission: 'people.see' },
   'sign-in-given': { page: '/people/names/matter/', permission: 'office.give', isOnePersons: true },
   'person-left': { page: '/people/names/matter/', permission: 'people.see' },
+  'stream-share': { page: '/water/stream', permission: 'water.see' },
+  'shut-mark': { page: '/water/stream', permission: 'water.see' },
+  'payer-class': { page: '/money/price', permission: 'tariff.see' },
   tariff: { page: '/money/names/price/', permission: 'tariff.see' },
 }
 

@@ -7,6 +7,7 @@ import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { localDate } from '../../web/pages/visit.ts'
+import { commonestPasswords } from '../commonest-passwords.ts'
 import { groupChoices, groupOfInput, groupProblem } from '../group/input.ts'
 import { bookIsEmpty, setGroup } from '../group/store.ts'
 import { hashPassword } from '../password.ts'
@@ -42,7 +43,7 @@ async function writeBook(desk: Desk) {
   const problem = groupProblem(form.data, form)
   if (problem) return show(desk, problem)
   const { personName: name, signInName, password } = form.data
-  const weak = weakness(password, [form.data.name, name, signInName])
+  const weak = weakness(password, [form.data.name, name, signInName], await commonestPasswords())
   if (weak) return show(desk, withError(form, 'password', `people.password.${weak}`))
   const passwordHash = await hashPassword(password, parts.hashing)
   const roles = ['committee', 'member']

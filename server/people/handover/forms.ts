@@ -15,7 +15,7 @@ export function handoverForm(currency: string) {
     takerId: select(),
     keys: optional(text({ max: 200 })),
     cash: optional(money(currency)),
-    meters: optional(text({ max: 200 })),
+    meters: optional(text({ max: 1000 })),
     openMatters: optional(lines({ max: 1000 })),
     otherGiven: optional(select(GIVEN)),
   })

@@ -6,10 +6,10 @@ import { found, PageError } from '../../web/pages/errors.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { namesShown } from '../../web/pages/names.ts'
 import { page } from '../../web/pages/page.ts'
-import { listComplaints } from '../complaint/store.ts'
 import { minuteOptions } from '../decision/state.ts'
 import { listPersons, rolesOf } from '../person/store.ts'
 import { handoverForm, TermForm } from './forms.ts'
+import { metersInWords, openInWords } from './open-state.ts'
 import { type Handover, lastTerms, listHandovers, setTerm, writeHandover } from './store.ts'
 
 /** What goes from hand to hand with an office, under both marks; and when each office ends. */
@@ -45,16 +45,14 @@ async function showAll(desk: Desk) {
 
 /** What is open is written into the form, so that nobody has to gather it from memory. */
 async function newHandover(desk: Desk) {
-  const { db, t, today, person, parts } = desk
-  const complaints = (await listComplaints(db)).filter(({ isSettled }) => !isSettled).length
-  const pumps = await parts.people.pumpsOn(db, today)
+  const { today, person } = desk
   return show(
     desk,
     emptyForm({
       handedOn: today,
       giverId: person.id,
-      meters: pumps.map(({ number }) => t('handover.meter', { number })).join('; '),
-      openMatters: complaints > 0 ? t('handover.open-complaints', { count: complaints }) : '',
+      meters: (await metersInWords(desk)).join('; '),
+      openMatters: (await openInWords(desk)).join('\n'),
     }),
   )
 }

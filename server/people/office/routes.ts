@@ -5,6 +5,7 @@ import { emptyForm, type Filled, type Form, readForm, withError } from '../../we
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { commonestPasswords } from '../commonest-passwords.ts'
 import { minuteOptions } from '../decision/state.ts'
 import { hashPassword, ownWords } from '../password.ts'
 import { giveOffice, giveSignIn, personOfMatter, writeLeaving } from '../person/grave-store.ts'
@@ -54,7 +55,7 @@ async function writeSignIn(desk: Desk<'id'>) {
   if (!form.ok) return show(desk, SIGN_IN, form)
   const agreed = await agreedBy(desk, form, personId)
   if ('wrong' in agreed) return show(desk, SIGN_IN, agreed.wrong)
-  const weak = weakness(form.data.password, await ownWords(desk, personId))
+  const weak = weakness(form.data.password, await ownWords(desk, personId), await commonestPasswords())
   if (weak) return show(desk, SIGN_IN, withError(form, 'password', `people.password.${weak}`))
   const passwordHash = await hashPassword(form.data.password, desk.parts.hashing)
   return writeAbout(desk, (pen) => giveSignIn(pen, { personId, passwordHash }, agreed))

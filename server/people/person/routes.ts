@@ -5,6 +5,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import { nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { commonestPasswords } from '../commonest-passwords.ts'
 import { hashPassword } from '../password.ts'
 import { PersonForm } from './forms.ts'
 import { listPersons, nextPersonNumber } from './store.ts'
@@ -47,7 +48,7 @@ async function writePerson(desk: Desk) {
   }
   const trouble = await officeTrouble(desk, roles)
   if (trouble) return personForm(desk, withError(form, 'roles', trouble))
-  const weak = password && weakness(password, [desk.group.name, name, signInName ?? ''])
+  const weak = password && weakness(password, [desk.group.name, name, signInName ?? ''], await commonestPasswords())
   if (weak) return personForm(desk, withError(form, 'password', `people.password.${weak}`))
   const passwordHash = password ? await hashPassword(password, parts.hashing) : null
   const person = { number, name, phone, signInName, roles, passwordHash, minute }

@@ -52,6 +52,11 @@ async function postSplit(desk: Desk<'id'>) {
     return show(desk, plot, withInputError(form, halves.code === 'split-shares' ? 'shares' : 'area', halves))
   }
   const { stays, goes } = halves
+  const crops = await desk.parts.people.mostGroundFrom(desk.db, plot.id, fromOn)
+  if (Math.min(crops, plot.areaM2) > stays.areaM2) {
+    const values = { ground: desk.format.whole(crops), stays: desk.format.whole(stays.areaM2) }
+    return show(desk, plot, withError(form, 'area', 'tenure.split.crops', values))
+  }
   return write(
     desk,
     async (pen) => {

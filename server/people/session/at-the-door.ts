@@ -5,32 +5,38 @@ import type { Desk } from '../../web/pages/desk.ts'
 import { newDeviceKey } from '../device/store.ts'
 import { hashOfKey, passwordFits } from '../password.ts'
 import { passwordHashOf } from '../person/store.ts'
-import { tellTry } from './door-store.ts'
-import { SlowDown } from './slow-down.ts'
+import { tellTry, triesSince } from './door-store.ts'
+import { REMEMBERED_MS, SlowDown } from './slow-down.ts'
 import { startSession } from './store.ts'
 
 const DAYS_KNOWN = 400
 const MOST_KNOWN = 2_000
 
-/** What a door remembers while the program runs: misses, and which devices it let in under which name. */
+/** What a door remembers: misses, those of before the last start too, and which devices it let in under which name since. */
 interface Door {
   slow: SlowDown
   known: Set<string>
 }
-const doors = new WeakMap<object, Door>()
+const doors = new WeakMap<object, Promise<Door>>()
 
-function doorOf({ db, parts }: Pick<Desk, 'db' | 'parts'>): Door {
-  const door = doors.get(db) ?? { slow: new SlowDown(parts.wait ?? pause), known: new Set() }
-  doors.set(db, door)
+function doorOf(desk: Pick<Desk, 'db' | 'parts' | 'at'>): Promise<Door> {
+  const door = doors.get(desk.db) ?? openDoor(desk)
+  doors.set(desk.db, door)
   return door
+}
+
+async function openDoor({ db, parts, at }: Pick<Desk, 'db' | 'parts' | 'at'>): Promise<Door> {
+  const slow = new SlowDown(parts.wait ?? pause)
+  slow.takeUp(await triesSince(db, new Date(at.getTime() - REMEMBERED_MS)))
+  return { slow, known: new Set() }
 }
 
 const pause = (seconds: number) => new Promise<void>((done) => setTimeout(done, seconds * 1000).unref())
 
 /** Tries a password under a name: slowly after misses, never not at all. */
-export function tryAtDoor(desk: Desk, name: string, attempt: () => Promise<boolean>): Promise<boolean> {
+export async function tryAtDoor(desk: Desk, name: string, attempt: () => Promise<boolean>): Promise<boolean> {
   const { request, at } = desk
-  const { slow, known } = doorOf(desk)
+  const { slow, known } = await doorOf(desk)
   const device = knownKey(request, name)
   const from = device && known.has(device) ? device : request.ip
   return slow.inLine({ name: name.toLowerCase(), from, address: request.ip, at }, attempt)
@@ -71,11 +77,11 @@ export async function letIn(desk: Desk, { personId, isShared, mustChoose, name }
   giveCookie(reply, 'session', key)
   forgetSecret(reply)
   await tellTry(db, { kind: 'signed-in', personId, request })
-  if (name !== undefined) remember(desk, name)
+  if (name !== undefined) await remember(desk, name)
 }
 
-function remember(desk: Desk, name: string): void {
-  const { known } = doorOf(desk)
+async function remember(desk: Desk, name: string): Promise<void> {
+  const { known } = await doorOf(desk)
   const key = readCookie(desk.request, 'known') ?? newDeviceKey()
   giveCookie(desk.reply, 'known', key, DAYS_KNOWN)
   known.add(hashOfKey(`${key} ${name.toLowerCase()}`))

@@ -44,3 +44,22 @@ export async function lastTries(db: Database, personId: Id<'person'> | null) {
     ? rows.where('doorTry.kind', '<>', 'signed-in').execute()
     : rows.where('doorTry.personId', '=', personId).execute()
 }
+
+/** Passwords and codes that did not fit since a moment, and sign-ins, first to last; a name that nobody has is told by none. */
+export async function triesSince(db: Database, since: Date) {
+  const rows = await db
+    .selectFrom('doorTry')
+    .leftJoin('person', 'person.entryId', 'doorTry.personId')
+    .select(['doorTry.at', 'doorTry.kind', 'doorTry.address', 'doorTry.number', 'person.signInName'])
+    .where('doorTry.at', '>=', since.toISOString())
+    .where('doorTry.kind', 'in', ['wrong', 'unknown', 'code-wrong', 'one-time-wrong', 'signed-in'])
+    .orderBy('doorTry.number')
+    .execute()
+  return rows.map(({ at, kind, address, number, signInName }) => ({
+    // Which name was typed is not kept where nobody has it: then each is one of its own.
+    name: signInName?.toLowerCase() ?? `unknown ${number}`,
+    address,
+    at: new Date(at),
+    fits: kind === 'signed-in',
+  }))
+}

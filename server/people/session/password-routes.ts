@@ -4,6 +4,7 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import { readCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { commonestPasswords } from '../commonest-passwords.ts'
 import { hashPassword, ownWords } from '../password.ts'
 import { setPassword } from '../person/store.ts'
 import { isOwnPassword } from './at-the-door.ts'
@@ -26,7 +27,7 @@ async function writePassword(desk: Desk) {
   if (form.data.password === form.data.oldPassword) {
     return show(desk, withError(form, 'password', 'people.password.same'))
   }
-  const weak = weakness(form.data.password, await ownWords(desk, person.id))
+  const weak = weakness(form.data.password, await ownWords(desk, person.id), await commonestPasswords())
   if (weak) return show(desk, withError(form, 'password', `people.password.${weak}`))
   const hash = await hashPassword(form.data.password, parts.hashing)
   return write(

@@ -1,7 +1,7 @@
 import { waitSeconds } from '../../../domain/people/slow-down.ts'
 import { PageError } from '../../web/pages/errors.ts'
 
-const REMEMBERED_MS = 900_000
+export const REMEMBERED_MS = 900_000
 /** Of each kind; beyond it the one missed longest ago is forgotten. Own choice, no source. */
 const MOST_KEYS = 5_000
 const MOST_IN_LINE = 5
@@ -14,7 +14,7 @@ interface Try {
   at: Date
 }
 
-/** Misses since the last success, forgotten after a while. Kept in memory: a new start begins anew. */
+/** Misses since the last success, forgotten after a while. */
 class Misses {
   private readonly times = new Map<string, number[]>()
 
@@ -55,6 +55,11 @@ export class SlowDown {
     this.wait = wait
   }
 
+  /** Takes up what the door saw before the program was started anew: a new start frees nobody who guesses. */
+  takeUp(seen: readonly { name: string; address: string; at: Date; fits: boolean }[]): void {
+    for (const { name, address, at, fits } of seen) this.count({ name, from: address, address, at }, fits)
+  }
+
   /** Does the try in its turn. Throws PageError 429 where so many of the same name from the same place wait already. */
   async inLine(one: Try, attempt: () => Promise<boolean>): Promise<boolean> {
     const key = keyOf(one)
@@ -82,14 +87,20 @@ export class SlowDown {
     })
     if (seconds > 0) await this.wait(seconds)
     const fits = await attempt()
-    if (fits) this.together.forget(keyOf(one))
-    else {
-      // Of an address it counts how many names were missed there, so that one who mistypes slows nobody else of the meeting.
-      if (this.together.count(keyOf(one), at) === 0) this.fromAddress.add(address, at)
-      this.together.add(keyOf(one), at)
-      this.ofName.add(name, at)
-    }
+    this.count(one, fits)
     return fits
+  }
+
+  private count(one: Try, fits: boolean): void {
+    const { name, address, at } = one
+    if (fits) {
+      this.together.forget(keyOf(one))
+      return
+    }
+    // Of an address it counts how many names were missed there, so that one who mistypes slows nobody else of the meeting.
+    if (this.together.count(keyOf(one), at) === 0) this.fromAddress.add(address, at)
+    this.together.add(keyOf(one), at)
+    this.ofName.add(name, at)
   }
 }
 

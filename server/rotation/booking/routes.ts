@@ -11,6 +11,7 @@ import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { askedFacts } from '../../book/asked/store.ts'
 import type { Pen } from '../../book/entries.ts'
 import { write } from '../../book/pen.ts'
+import { askOthersMark, marksOfOthers } from '../../people/plot/co-holder-state.ts'
 import { listPlots } from '../../people/plot/store.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
@@ -96,13 +97,16 @@ async function writeBooking(desk: Desk) {
   const wish: Wish = { plotId, outletId, on, startMinute, volumeM3 }
   const weekStartOn = weekStartOf(on, group)
   const forPersonId = spokenFor(plot, person.id)
-  const asked = askedFacts(form.data)
+  // What is booked comes off the part that all who hold the plot have together.
+  const marks = marksOfOthers(desk, plot)
+  if (marks === null) return askOthersMark(desk, plot, '/turns/asked?as=free')
+  const facts = { ...askedFacts(form.data), ...marks }
   try {
     return await write(
       desk,
       async (pen) => {
         const turn = await bookedTurn(pen, desk, weekStartOn, wish)
-        return addBooking(pen, { weekStartOn, turn, reason: t('day.booking-reason'), forPersonId, asked })
+        return addBooking(pen, { weekStartOn, turn, reason: t('day.booking-reason'), forPersonId, facts })
       },
       () => `/log/days/${on}`,
     )

@@ -63,7 +63,7 @@ async function shortfallsOf(db: Database, week: StandingWeek, changes: readonly 
 /** Writes a booked turn: an amendment that adds it, with the booking beside it. */
 export async function addBooking(
   pen: Pen,
-  { weekStartOn, turn, reason, forPersonId, asked }: BookingWritten,
+  { weekStartOn, turn, reason, forPersonId, facts }: BookingWritten,
 ): Promise<string> {
   const { plotId, outletId, on, startMinute, volumeM3 } = turn
   const change = { kind: 'add' as const, plotId, outletId, wasOn: null, on, startMinute, volumeM3, reason }
@@ -72,7 +72,7 @@ export async function addBooking(
     { weekStartOn, turnId: null, change, turn },
     {
       head: { kind: 'turn-booking', forPersonId },
-      facts: (turnId) => ({ ...asked, booking: [{ weekStartOn, turnId: turnId!, plotId, volumeM3 }] }),
+      facts: (turnId) => ({ ...facts, booking: [{ weekStartOn, turnId: turnId!, plotId, volumeM3 }] }),
     },
   )
 }
@@ -83,5 +83,6 @@ interface BookingWritten {
   reason: string
   /** The holder for whom somebody else books. */
   forPersonId: Id<'person'> | null
-  asked?: Pick<Facts, 'askedThrough'>
+  /** How it was asked for, and how those agreed who hold the plot too. */
+  facts?: Facts
 }

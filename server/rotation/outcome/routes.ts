@@ -82,10 +82,13 @@ async function writeStandIn(desk: Desk<'id'>) {
   const known = (await listPersons(desk.db)).some((person) => person.id === standInId)
   if (!known) return showStandIn(desk, turn, withError(form, 'personId', 'error.choose'))
   const forPersonId = await holderOf(desk, turn)
+  const plot = (await listPlots(desk.db, turn.on)).find(({ id }) => id === turn.plotId)
+  const marks = marksOfOthers(desk, plot)
+  if (marks === null) return askOthersMark(desk, plot, `/log/days/${turn.on}`)
+  const outcome = { turnId: turn.bookId, cause: 'stand-in' as const, standInId, words, forPersonId }
   return write(
     desk,
-    (pen) =>
-      addOutcome(pen, { turnId: turn.bookId, cause: 'stand-in', standInId, words, forPersonId }, askedFacts(form.data)),
+    (pen) => addOutcome(pen, outcome, { ...askedFacts(form.data), ...marks }),
     () => `/log/days/${turn.on}`,
   )
 }

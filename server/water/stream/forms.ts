@@ -1,3 +1,4 @@
+import { minuteField } from '../../people/decision/state.ts'
 import { checks, date, lines, number, optional, select, text, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
@@ -25,6 +26,7 @@ export const ShareForm = defineForm('stream.share', {
   warnPart: number({ min: 10, max: 99 }),
   words: optional(text({ max: 300 })),
   fromOn: date(),
+  minute: optional(minuteField()),
 })
 
 export const SetAsideForm = defineForm('stream.set-aside', {
@@ -38,6 +40,7 @@ export const ShutForm = defineForm('stream.shut', {
   shutBelowLevel: optional(number({ min: -500, max: 9000 })),
   words: text({ max: 300 }),
   fromOn: date(),
+  minute: optional(minuteField()),
 })
 
 const common = { onDate: date(), atTime: time(), place: text({ max: 120 }) }

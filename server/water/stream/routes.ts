@@ -1,6 +1,7 @@
 import type { Weekday } from '../../../domain/calendar.ts'
 import { YEARLY_FLOW_HELD } from '../../../domain/water/data/stream-share.ts'
 import { write } from '../../book/pen.ts'
+import { minuteOptions } from '../../people/decision/state.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
@@ -71,7 +72,7 @@ async function writeShare(desk: Desk) {
   }
   return write(
     desk,
-    (pen) => setStreamShare(pen, share),
+    (pen) => setStreamShare(pen, share, form.data.minute),
     () => '/water/stream',
   )
 }
@@ -90,7 +91,7 @@ async function writeShutMark(desk: Desk) {
   const mark = { weirId, fromOn, shutBelowLevelM: shutBelowLevel, words }
   return write(
     desk,
-    (pen) => setShutMark(pen, mark),
+    (pen) => setShutMark(pen, mark, form.data.minute),
     () => '/water/stream',
   )
 }
@@ -105,7 +106,7 @@ async function showShut(desk: Desk, filled: Filled) {
     title: 'stream.shut.title',
     form: ShutForm,
     filled,
-    options: { weirId },
+    options: { weirId, minute: await minuteOptions(desk) },
     action: '/water/settle/shut',
     intro: ['stream.shut.intro'],
     back: '/water/stream',
@@ -117,7 +118,7 @@ async function showShare(desk: Desk, filled: Filled) {
     title: 'stream.share.title',
     form: ShareForm,
     filled,
-    options: { restWeirs: (await listWeirs(desk.db)).map(numberedOption) },
+    options: { restWeirs: (await listWeirs(desk.db)).map(numberedOption), minute: await minuteOptions(desk) },
     action: '/water/stream/share',
     intro: ['stream.share.intro', 'stream.share.law'],
     back: '/water/stream',

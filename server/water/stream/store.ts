@@ -4,6 +4,7 @@ import type { Id } from '../../../domain/id.ts'
 import type { Litres, M3 } from '../../../domain/units.ts'
 import { USUAL_WARN_PART } from '../../../domain/water/data/stream-share.ts'
 import { appendEntry, type Pen } from '../../book/entries.ts'
+import { restingOn } from '../../book/minutes/store.ts'
 import { NAME_NEEDED, waitsForName } from '../../book/name-needed.ts'
 import { asWritten, inForce, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
@@ -32,7 +33,7 @@ export const NO_SHARE: StreamShare = {
   words: null,
 }
 
-export async function setStreamShare(pen: Pen, share: StreamShare): Promise<string> {
+export async function setStreamShare(pen: Pen, share: StreamShare, minute: string | null = null): Promise<string> {
   const row = {
     fromOn: share.fromOn,
     permitM3: share.permitM3,
@@ -42,7 +43,7 @@ export async function setStreamShare(pen: Pen, share: StreamShare): Promise<stri
   }
   const days = share.restDays.map((weekday) => ({ weekday }))
   const weirs = share.restWeirIds.map((weirId) => ({ weirId }))
-  const facts = { streamShare: [row], streamRestDay: days, streamRestWeir: weirs, ...NAME_NEEDED }
+  const facts = { streamShare: [row], streamRestDay: days, streamRestWeir: weirs, ...restingOn(minute), ...NAME_NEEDED }
   return appendEntry(pen, { kind: 'stream-share' }, facts)
 }
 
@@ -113,9 +114,10 @@ export interface ShutMark {
   words: string
 }
 
-export async function setShutMark(pen: Pen, { weirId, fromOn, shutBelowLevelM, words }: ShutMark): Promise<string> {
+export async function setShutMark(pen: Pen, mark: ShutMark, minute: string | null = null): Promise<string> {
+  const { weirId, fromOn, shutBelowLevelM, words } = mark
   const row = { weirId, fromOn, shutBelowLevelM, words }
-  return appendEntry(pen, { kind: 'shut-mark' }, { shutMark: [row] })
+  return appendEntry(pen, { kind: 'shut-mark' }, { shutMark: [row], ...restingOn(minute) })
 }
 
 /** The marks in force on a day, by weir. */

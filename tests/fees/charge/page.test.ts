@@ -1,4 +1,6 @@
+import { sql } from 'kysely'
 import { describe, expect, it } from 'vitest'
+import { inspectBook } from '../../../server/book/check/inspect.ts'
 import { postCharges } from '../../../server/fees/charge/store.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { moneyBook, TODAY, told } from '../book.ts'
@@ -128,7 +130,7 @@ describe('a delivery corrected after it was charged', () => {
   })
 
   it('is given back in full when it was struck out, once', async () => {
-    const { agreedTariff, deliver, signedIn, strike, ids } = await moneyBook()
+    const { agreedTariff, db, deliver, signedIn, strike, ids } = await moneyBook()
     await agreedTariff(FROM, 5000)
     const draw = await deliver()
     const tomo = await signedIn('Tomo')
@@ -137,5 +139,13 @@ describe('a delivery corrected after it was charged', () => {
     await tomo.fill('/money/charges', {}, { action: '/money/charges' })
     expect(told(await tomo.open(`/money/members/${ids.Bela}`))).toContain('nothing to pay')
     expect(told(await tomo.open('/money/charges'))).toContain('Nothing waits to be charged')
+
+    // Whoever looks the file over sees that all that was posted comes to what is due, and that it does not where one sum was changed.
+    const wrongSums = async () =>
+      (await inspectBook(db)).faults.filter(({ code }) => code === 'identity').map(({ values }) => values.what)
+    expect(await wrongSums()).toEqual([])
+    await sql`drop trigger transfer_no_update`.execute(db)
+    await sql`update transfer set amount_minor = amount_minor - 1 where kind = 'correction'`.execute(db)
+    expect(await wrongSums()).toEqual(['follow-up'])
   })
 })

@@ -9,6 +9,7 @@ export const PURPOSES: Record<string, string> = {
   '@fastify/rate-limit': 'how often one may try',
   '@fastify/static': 'style sheet and pictures',
   '@fastify/view': 'pages from templates',
+  '@zxcvbn-ts/language-common': 'the passwords that are found out most often',
   argon2: 'passwords kept as what cannot be turned back',
   'better-sqlite3': 'the book in one file',
   'csv-parse': 'tables pasted or handed in',

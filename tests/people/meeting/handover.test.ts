@@ -1,15 +1,36 @@
 import { expect, it } from 'vitest'
 import { cashInBook } from '../../../server/fees/ledger/cash-store.ts'
+import { listPumps } from '../../../server/works/pump/store.ts'
 import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
 import { optionValue } from '../../support/visitor.ts'
+
+/** How many the line with these words tells of; none where there is no such line. */
+function counted(text: string, words: string): number {
+  const line = text.split('\n').find((one) => one.includes(words))
+  if (line === undefined) return 0
+  return /^One\b/.test(line.trim()) ? 1 : Number.parseInt(line, 10)
+}
 
 it('keys, cash and meters go from hand to hand under two marks, the cash beside what the book has', async () => {
   const valley = await openValley()
   const [fanta, goro] = [await valley.signIn('fanta'), await valley.signIn('goro')]
   const [hila, isko] = [await valley.signIn('hila'), await valley.signIn('isko')]
+  const before = (await fanta.open('/people/handovers/new')).html.querySelector('#openMatters')!.text
+  const voucher = { payee: 'a smith', purpose: 'gland', category: 'repairs', amount: '80', column: 'cash' }
+  await fanta.fill('/money/vouchers/new', voucher)
+  await (await valley.signIn('amaru')).fill('/people/decisions/new', {
+    ...{ number: '12/1', metOn: '2026-11-20', words: 'A gland.', body: 'meeting', officersWords: 'for pump 1' },
+  })
   const form = await fanta.open('/people/handovers/new')
-  // What is there to be read stands in the form already.
-  expect(form.html.querySelector('#meters')!.getAttribute('value')).toContain('pump 1:')
+  // What was last read stands in the form already, of every pump, and all that is open.
+  const meters = form.html.querySelector('#meters')!.getAttribute('value')!
+  const pumps = await listPumps(valley.db, VALLEY_TODAY)
+  expect(meters.split('; ').map((one) => one.match(/^pump (\d+): [\d.,]+ m³ on \d+ \w+ 2026$/)?.[1])).toEqual(
+    pumps.map(({ number }) => String(number)),
+  )
+  const open = form.html.querySelector('#openMatters')!.text
+  expect(counted(open, 'written and not paid')).toBe(counted(before, 'written and not paid') + 1)
+  expect(counted(open, 'for a second name')).toBe(counted(before, 'for a second name') + 1)
   const [hilaId, goroId] = ['Hila', 'Goro'].map((name) => optionValue(form, 'takerId', name))
   const books = await cashInBook(valley.db)
   const said = {

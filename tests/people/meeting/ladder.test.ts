@@ -42,6 +42,11 @@ describe('in the book', () => {
     const word = await amaru.fill('/people/warnings/new', { ...said, minute: '8/1' })
     expect(word.words).toContain('8/1 not yet written in the decisions book')
     expect(word.words).toContain('offers next: a warning')
+    // It stands on the first page of that person, and of nobody else.
+    const own = (await hila.open('/')).html.querySelector(`a[href="${word.path}"]`)
+    expect(own!.text).toContain('A word was given to you: rule 9')
+    for (const other of [amaru, besi, isko])
+      expect((await other.open('/')).html.querySelector(`a[href="${word.path}"]`)).toBeNull()
     const warning = await amaru.fill('/people/warnings/new', { ...said, step: 'warning' })
     expect(warning.words).toContain('waits for a second name')
     expect((await hila.open(warning.path)).words).not.toContain('offers next: a fine')

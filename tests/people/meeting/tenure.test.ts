@@ -4,6 +4,8 @@ import { InputError } from '../../../domain/input-error.ts'
 import { partsTyped, splitPlot, splitWish } from '../../../domain/people/split.ts'
 import { trialParts } from '../../../domain/rotation/newcomer.ts'
 import { approve } from '../../../server/book/names/approvals.ts'
+import { standsOn } from '../../../server/crops/plan/ground.ts'
+import { cropPlans } from '../../../server/crops/plan/store.ts'
 import { dueFees } from '../../../server/fees/fixed-fee/store.ts'
 import { listTransfers } from '../../../server/fees/ledger/transfer-store.ts'
 import { setTariff } from '../../../server/fees/tariff/store.ts'
@@ -67,6 +69,24 @@ describe('a split', () => {
     )
     expect((await dovi.open('/people/decisions')).words).toMatch(/9\/1 ?one act/)
   })
+})
+
+it('a split leaves the crops in the ground the room that they take', async () => {
+  const valley = await openValley()
+  const amaru = await valley.signIn('amaru')
+  const plots = await listPlots(valley.db, VALLEY_TODAY)
+  const grown = (await cropPlans(valley.db)).find(
+    (plan) => standsOn(plan, VALLEY_TODAY) && plots.some((plot) => plot.id === plan.plotId && plot.isAreaKnown),
+  )!
+  const plot = plots.find(({ id }) => id === grown.plotId)!
+  const path = `/people/plots/${plot.id}/change?as=split`
+  const holderIds = optionValue(await amaru.open(path), 'holderIds', 'Hila')
+  const tooMuch = String(plot.areaM2 - grown.areaM2 + 1)
+  const refused = await amaru.fill(path, { holderIds, name: 'Strip', area: tooMuch })
+  expect([refused.status, refused.words]).toEqual([422, expect.stringContaining(`Crops in the ground take`)])
+  expect((await listPlots(valley.db, VALLEY_TODAY)).length).toBe(plots.length)
+  const fits = await amaru.fill(path, { holderIds, name: 'Strip', area: String(plot.areaM2 - grown.areaM2) })
+  expect(fits.words).toContain('was split')
 })
 
 describe('co-holders', () => {

@@ -1,8 +1,8 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { leftOfEntitlementM3, openSlots, openWaterM3, tryBooking } from '../../../domain/rotation/booking.ts'
 import { standingWeek } from '../../../server/rotation/outcome/standing-week.ts'
-import { openValley } from '../../support/valley.ts'
-import type { Visitor } from '../../support/visitor.ts'
+import { openValley, VALLEY_TODAY } from '../../support/valley.ts'
+import { optionValue, type Visitor } from '../../support/visitor.ts'
 import { excuse } from '../outcome/excuse.ts'
 
 const WEEK = '2026-11-23'
@@ -50,6 +50,32 @@ describe('booking after publication', () => {
     expect(page.path).toBe(`/log/days/${wish!.on}`)
     expect(page.words).toContain('Brought in by a later change')
     expect((await chair.open(`/turns/weeks/${WEEK}/sheet`)).words).toContain('booked from the open hours')
+  })
+
+  it('takes no water of a plot that two hold, and lets nobody stand in, without how the other agreed', async () => {
+    const [wish] = await possible()
+    const turn = (await standingWeek(valley.db, WEEK))!.standing.find(
+      ({ on, plotId }) => on > FROM && plotId !== wish!.plotId,
+    )!
+    const people = await chair.open('/people/plots/new')
+    const [hilaId, iskoId, goroId] = ['Hila', 'Isko', 'Goro'].map((name) => optionValue(people, 'holderIds', name)!)
+    const held = { holderIds: [hilaId!, iskoId!], fromOn: VALLEY_TODAY }
+    for (const plotId of [wish!.plotId, turn.plotId])
+      await chair.fill(`/people/plots/${plotId}/change?as=holders`, held)
+    const hila = await valley.signIn('hila')
+    const marks = async () =>
+      (await valley.db.selectFrom('holderMark').select(['personId', 'given']).execute()).map((row) => ({ ...row }))
+
+    const booked = await hila.fill('/turns/ask?as=free', fieldsOf(wish!))
+    expect(booked.words).toMatch(/Isko .*holds this plot too/)
+    expect(await valley.db.selectFrom('booking').selectAll().where('plotId', '=', wish!.plotId).execute()).toEqual([])
+    expect((await hila.send(booked, { otherGiven: 'present' })).path).toBe(`/log/days/${wish!.on}`)
+    expect(await marks()).toEqual([{ personId: iskoId, given: 'present' }])
+
+    const standIn = await hila.fill(`/turns/${turn.bookId}/otherwise?as=stand-in`, { personId: goroId! })
+    expect(standIn.words).toMatch(/Isko .*holds this plot too/)
+    expect((await hila.send(standIn, { otherGiven: 'message' })).path).toBe(`/log/days/${turn.on}`)
+    expect((await marks()).at(-1)).toEqual({ personId: iskoId, given: 'message' })
   })
 
   it('says with the number what fits where more is asked for, and that number is then booked', async () => {
