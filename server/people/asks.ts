@@ -51,11 +51,12 @@ export interface PeopleAsks {
   ): Promise<void>
   /** The most ground that crops of a plot take together on any day from a day on, m2. */
   mostGroundFrom(db: Database, plotId: Id<'plot'>, fromOn: CalendarDate): Promise<number>
-  /** What a newcomer does to the part of each plot by the rule, as fractions; the newcomer's line comes last. Null: cannot say. */
+  /** What a newcomer does to the part of each plot, as fractions, by the rule or by another mix of weights; the newcomer's line comes last. Null: cannot say. */
   trialShares(
     db: Database,
     on: CalendarDate,
     newcomer: { areaM2: number; shares: number; persons: number },
+    mix?: { equal: number; area: number; share: number; persons: number } | null,
   ): Promise<{ id: string; before: number; after: number }[] | null>
   /** What the meter of each pump was last seen to show up to a day; a pump whose meter was never read is not there. */
   lastMeterReadings(db: Database, on: CalendarDate): Promise<{ pumpId: Id<'pump'>; on: CalendarDate; readingM3: M3 }[]>

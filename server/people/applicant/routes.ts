@@ -24,6 +24,14 @@ const EndForm = defineForm('applicant.end', {
   minute: optional(minuteField()),
 })
 
+/** Another way of sharing, to try what taking somebody in would do by it; only the proportions count. */
+const MixForm = defineForm('applicant.mix', {
+  equal: optional(number({ min: 0, max: 100 })),
+  area: optional(number({ min: 0, max: 100 })),
+  share: optional(number({ min: 0, max: 100 })),
+  persons: optional(number({ min: 0, max: 100 })),
+})
+
 /** The waiting list, and what taking somebody in does to everybody's part before it is decided. */
 export function addApplicantPages({ get, post }: Pages): void {
   get('/people/applicants', 'people.see', showAll)
@@ -92,7 +100,9 @@ async function end(desk: Desk<'id'>) {
 async function showWith(desk: Desk<'id'>, applicant: Applicant, filled: Filled) {
   const { db, today, t, format, parts } = desk
   if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
-  const trial = applicant.end ? null : await parts.people.trialShares(db, today, applicant)
+  const mix = readForm(MixForm, desk.query)
+  const tried = mix.ok ? triedMix(mix.data) : null
+  const trial = applicant.end ? null : await parts.people.trialShares(db, today, applicant, tried)
   const plots = new Map((await listPlots(db, today)).map((plot) => [plot.id as string, plot]))
   const litres = (part: number) => format.one(part * WATER_M3)
   return page(desk, 'people/applicant/page', {
@@ -105,6 +115,8 @@ async function showWith(desk: Desk<'id'>, applicant: Applicant, filled: Filled) 
       return { who, before: litres(before), after: litres(after), isNew: !plot }
     }),
     isAsked: applicant.end === null,
+    isOtherMix: tried !== null,
+    mix: { form: MixForm, filled: mix, action: `/people/applicants/${applicant.id}` },
     said: applicant.end && t(applicant.end.takenIn ? 'applicant.taken-in' : 'applicant.off'),
     mayEnd: applicant.end === null && desk.may('decision.write'),
     form: EndForm,
@@ -113,6 +125,13 @@ async function showWith(desk: Desk<'id'>, applicant: Applicant, filled: Filled) 
     action: `/people/applicants/${applicant.id}/end`,
     submit: 'applicant.end.submit',
   })
+}
+
+/** Null where no weight was written: then the rule of the day counts. */
+function triedMix(weights: Record<'equal' | 'area' | 'share' | 'persons', number | null>) {
+  const { equal, area, share, persons } = weights
+  if (![equal, area, share, persons].some((weight) => (weight ?? 0) > 0)) return null
+  return { equal: equal ?? 0, area: area ?? 0, share: share ?? 0, persons: persons ?? 0 }
 }
 
 /** The trial is told for so much water, so that everybody can picture it. */

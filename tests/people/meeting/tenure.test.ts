@@ -247,6 +247,13 @@ describe('the waiting list', () => {
     const rows = column(0).length
     expect(Math.abs(total(column(0)) - 100)).toBeLessThan(rows * 0.05)
     expect(Math.abs(total(column(1)) - 100)).toBeLessThan(rows * 0.05)
+    // Tried by other weights, everybody gets the same, and the rule is untouched.
+    const tried = await amaru.open(`${page.path}?equal=1&area=&share=&persons=`)
+    expect(tried.words).toContain('shared by the weights below')
+    const afterwards = tried.html.querySelectorAll('main tbody tr').map((row) => row.querySelectorAll('td')[1]!.text)
+    expect(afterwards.length).toBe(rows)
+    expect(new Set(afterwards).size).toBe(1)
+    expect((await amaru.open(page.path)).words).toContain('by the rule of today')
     const action = `${page.path}/end`
     const none = await amaru.send(page, { way: 'taken-in', words: 'two work days first' }, action)
     expect([none.status, none.words]).toEqual([422, expect.stringContaining('Write the number of the decision')])
