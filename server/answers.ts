@@ -1,4 +1,5 @@
 import { metersOverLog } from './abstractions/balance/pump-balance-store.ts'
+import { lastMeterReadings } from './abstractions/closing/last-readings-store.ts'
 import { correctionsOf } from './abstractions/draw/correction-store.ts'
 import {
   deliveredByPlot,
@@ -6,7 +7,6 @@ import {
   drawsEverWritten,
   listAbstractions,
 } from './abstractions/draw/store.ts'
-import { lastMeterReadings } from './abstractions/log/last-readings-store.ts'
 import { loggedOfTurns } from './abstractions/log/store.ts'
 import { mostGroundFrom } from './crops/plan/most-ground-store.ts'
 import { openMoney } from './fees/cash/open-store.ts'

@@ -4,7 +4,7 @@ import { balanceOf, inOrder } from '../../../domain/fees/ledger.ts'
 import { type Account, HELD_COLUMNS, type HeldColumn } from '../ledger/account-store.ts'
 import type { WrittenTransfer } from '../ledger/transfer-store.ts'
 
-export interface CashLine {
+interface CashLine {
   transfer: WrittenTransfer
   column: HeldColumn
   inMinor: number

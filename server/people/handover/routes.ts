@@ -9,7 +9,7 @@ import { page } from '../../web/pages/page.ts'
 import { minuteOptions } from '../decision/state.ts'
 import { listPersons, rolesOf } from '../person/store.ts'
 import { handoverForm, TermForm } from './forms.ts'
-import { metersInWords, openInWords } from './open-state.ts'
+import { metersInWords, openInWords } from './state.ts'
 import { type Handover, lastTerms, listHandovers, setTerm, writeHandover } from './store.ts'
 
 /** What goes from hand to hand with an office, under both marks; and when each office ends. */

@@ -5,7 +5,7 @@ import type { M3 } from '../../../domain/units.ts'
 import { asWritten, standing } from '../../book/standing.ts'
 import type { Database } from '../../database/connection.ts'
 import { pumpReadings } from '../../works/tank/store.ts'
-import { listClosings } from '../closing/store.ts'
+import { listClosings } from './store.ts'
 
 interface LastReading {
   pumpId: Id<'pump'>
