@@ -60,7 +60,7 @@ const IDENTITIES: Record<string, RawBuilder<{ id: string }>> = {
     where transfer.kind = 'charge' group by transfer.entry_id, transfer.amount_minor
     having sum(charge_line.amount_minor) <> transfer.amount_minor`,
   // What follows a charge has as its lines what is due by now: all that was posted from the charge on comes to just that.
-  'follow-up': sql`select later.entry_id as id from transfer as later
+  followUp: sql`select later.entry_id as id from transfer as later
     join entry as later_entry on later_entry.id = later.entry_id
     join transfer as first on first.entry_id = later_entry.corrects_id and first.kind = 'charge'
     where later.kind = 'correction' and not exists (select 1 from parted_book)

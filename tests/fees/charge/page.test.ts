@@ -146,6 +146,6 @@ describe('a delivery corrected after it was charged', () => {
     expect(await wrongSums()).toEqual([])
     await sql`drop trigger transfer_no_update`.execute(db)
     await sql`update transfer set amount_minor = amount_minor - 1 where kind = 'correction'`.execute(db)
-    expect(await wrongSums()).toEqual(['follow-up'])
+    expect(await wrongSums()).toEqual(['followUp'])
   })
 })
