@@ -66,6 +66,9 @@ import * as oneTimeCodes from './0064-one-time-codes.ts'
 import * as askedThrough from './0065-asked-through.ts'
 import * as personLanguage from './0066-person-language.ts'
 import * as ownWords from './0067-own-words.ts'
+import * as measures from './0068-measures.ts'
+import * as customs from './0069-customs.ts'
+import * as calendar from './0070-calendar.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -136,4 +139,7 @@ export const migrations: Record<string, Migration> = {
   '0065-asked-through': askedThrough,
   '0066-person-language': personLanguage,
   '0067-own-words': ownWords,
+  '0068-measures': measures,
+  '0069-customs': customs,
+  '0070-calendar': calendar,
 }

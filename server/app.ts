@@ -13,9 +13,11 @@ import { waysFor } from './home/ways.ts'
 import { addPaperRoutes } from './paper/routes.ts'
 import { addTankDayRoutes } from './paper/tank-day/routes.ts'
 import type { Given, Parts } from './parts.ts'
+import { groupCalendar } from './people/calendar/store.ts'
 import { currentGroup } from './people/group/store.ts'
 import { localeOf } from './people/language/state.ts'
 import { marksShown } from './people/mark/shown.ts'
+import { canLitresOn, ownMeasureOn } from './people/measure/store.ts'
 import { addEntranceRoutes, addPeopleRoutes } from './people/routes.ts'
 import { tellTry } from './people/session/door-store.ts'
 import { keepAside } from './people/session/kept-store.ts'
@@ -51,6 +53,10 @@ export async function buildApp(given: Given): Promise<FastifyInstance> {
     doors: doorsFor,
     ways: waysFor,
     marks: (on, locale) => marksShown(parts.db, on, locale),
+    measures: {
+      counts: async (on) => ({ canLitres: await canLitresOn(db, on), ...(await groupCalendar(db)) }),
+      own: (personId, on) => ownMeasureOn(db, personId, on),
+    },
     coming: (path, today) => toComeOn(parts.db, path, today),
   })
   // An upload is read before any handler looks at it, so its length is held to its form's limit first.

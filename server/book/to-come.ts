@@ -43,6 +43,7 @@ const DATED_SETTINGS = {
   personRole: '/people',
   personLeft: '/people',
   marketWeek: '/people/market-weeks',
+  groupMeasure: '/people/measures',
   livesTogether: '/people/households',
   quorumRule: '/people/decisions',
   arrearsRule: '/people/decisions',

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify'
 import type { Parts } from '../parts.ts'
 import { pagesOf } from '../web/pages/desk.ts'
 import { addApplicantPages } from './applicant/routes.ts'
+import { addCalendarPages } from './calendar/routes.ts'
 import { addClockPages } from './clock/routes.ts'
 import { addComplaintPages } from './complaint/routes.ts'
 import { addDecisionBookPages } from './decision/routes.ts'
@@ -16,6 +17,7 @@ import { addLanguageEntrance, addLanguagePages } from './language/routes.ts'
 import { addSentencePages } from './language/sentence-routes.ts'
 import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
+import { addMeasurePages } from './measure/routes.ts'
 import { addGravePages } from './office/routes.ts'
 import { addPersonPages } from './person/routes.ts'
 import { addOwnerPages } from './plot/owner-routes.ts'
@@ -45,6 +47,8 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addClockPages(pages)
   addGroupPages(pages)
   addMarketWeekPages(pages)
+  addCalendarPages(pages)
+  addMeasurePages(pages)
   addPersonPages(pages)
   addGravePages(pages)
   addHouseholdPages(pages)

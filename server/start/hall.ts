@@ -5,6 +5,7 @@ import { openBookFile, whatLies } from '../database/file/book-file.ts'
 import { currentGroup } from '../people/group/store.ts'
 import { type HandOn, plumbedApp } from '../plumbing.ts'
 import type { Settings } from '../settings.ts'
+import { USUAL_COUNTS } from '../web/figures/format.ts'
 import { loadLocale } from '../web/figures/locale.ts'
 import { PageError, showError } from '../web/pages/errors.ts'
 import { page } from '../web/pages/page.ts'
@@ -37,6 +38,7 @@ export async function buildHall({ settings, handOn, groups }: Hall): Promise<Fas
     person: async () => undefined,
     doors: () => [],
     ways: () => [],
+    measures: { counts: async () => USUAL_COUNTS, own: async () => null },
     marks: async () => nobody,
     coming: async () => [],
   })

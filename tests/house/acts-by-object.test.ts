@@ -73,7 +73,7 @@ const made: Record<string, string> = {}
 
 /** Open to a member, and nobody's own but the member's: the weather that all share, their own password and code, and paper by its book. */
 const NOBODYS =
-  `/crops/weather/new /crops/weather/list /crops/weather/new/:id /people/settle/password /people/settle/code
+  `/crops/weather/new /crops/weather/list /crops/weather/new/:id /people/settle/count-in /people/settle/password /people/settle/code
   /people/settle/one-time-codes /people/kept/:id/end /people/sign-ins/:id/end /people/sign-ins/end
   /sign-in/:id /sign-in /start /start?as=example /paper/:book/type`.split(/\s+/)
 

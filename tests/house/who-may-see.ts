@@ -18,7 +18,7 @@ export const SEEN_BY: Record<string, string> = {
     /paper/:book /paper/:book/blank.csv /paper/lines/:book /paper/setup-sheet /paper/whole /people /people/:id
     /people/applicants /people/applicants/:id /people/complaints/:id /people/complaints/new /people/decisions
     /people/households /people/kept /people/languages /people/languages/:tag /people/languages/:tag/own.json /people/lines/decision /people/lines/decision/:id
-    /people/market-weeks /people/marks /people/names/handover/:id /people/names/matter/:id /people/names/warning/:id
+    /people/market-weeks /people/measures /people/marks /people/names/handover/:id /people/names/matter/:id /people/names/warning/:id
     /people/plots/:id /people/settle/code /people/settle/one-time-codes /people/settle/password /people/sign-ins
     /people/warnings /practice /sign-in /sign-in/:id /sign-in?as=example /start /start?as=example /turns /turns/:id /turns/:id.ics
     /turns/:id/slip /turns/:id?as=message /turns/asked /turns/asked?as=free /turns/asked?as=swaps /turns/fair
@@ -41,6 +41,7 @@ export const SEEN_BY: Record<string, string> = {
     /crops/weather/gauge /crops/weather/gauge?as=plots /book/join /paper/many/:list
     /people/applicants/new /people/settle/arrears-rule /people/lines/decision/:id/correct /people/decisions/new
     /works/group /people/settle/lives-together
+    /people/settle/calendar /people/settle/measure /people/settle/measure/:id /turns/settle/custom /turns/settle/custom/:id
     /people/settle/market-week/:id /people/settle/market-week /people/languages/:tag/:key /people/settle/language/:id /people/settle/marks
     /people/settle/office-term /people/:id/mark
     /people/:id/mark/:picture /people/new /people/plots/:id/change
@@ -95,7 +96,7 @@ export const SEEN_BY: Record<string, string> = {
     /money/members/all
     /money/members/:personId /money/members/:personId.csv /paper/copies /paper/copies/:key`,
   'committee attendant member': `
-    /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
+    /people/settle/count-in /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
     /turns/ask /turns/ask?as=free /turns/names/late-excuse/:id`,
   'committee attendant treasurer auditor member': `
     /book/names/:id/withhold /money  /money/price?as=work /money/price /money/names/price/:id`,

@@ -15,7 +15,8 @@ export const WRITTEN_BY: Record<string, string> = {
   'committee treasurer auditor': `
     /money/names/missed-turn/:id/appeal /people/:id/change?as=leaving /people/:id/change /people/:id/change?as=sign-in`,
   'committee attendant member': `
-    /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
+    /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/count-in /people/settle/hours
+    /people/settle/hours/:id
     /turns/:id/became /turns/:id/otherwise?as=stand-in /turns/:id/otherwise?as=swap /turns/ask /turns/ask?as=free
     /turns/asked/:id/end /turns/asked/swaps/:id /turns/names/swap/:id`,
   'committee attendant': `
@@ -47,6 +48,7 @@ export const WRITTEN_BY: Record<string, string> = {
     /people/lines/decision/:id/correct /people/names/warning/:id/ruling /people/new /people/plots/:id/change
     /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner /people/plots/:id/change?as=split
     /people/plots/new /people/settle/arrears-rule /people/settle/groups /people/settle/language/:id
+    /people/settle/calendar /people/settle/measure /people/settle/measure/:id /turns/settle/custom /turns/settle/custom/:id
     /people/settle/lives-together /people/settle/market-week /people/settle/market-week/:id /people/settle/marks
     /people/settle/office-term /people/settle/quorum /people/settle/received-before /people/warnings/new
     /turns/names/by-hand/:id /turns/names/choice/:start/:id /turns/rule/change /turns/settle/class

@@ -27,7 +27,7 @@ async function newCorrection(desk: Desk<'id'>) {
   const method = methodOf(desk.query.method ?? wayOf(old, more))
   const { opening, closing } = desk.query
   const likely = { ...(opening && { opening, startUnread: '' }), ...(closing && { closing }) }
-  return show(desk, { old, method, filled: emptyForm({ ...typedOf(old, more), ...likely }) })
+  return show(desk, { old, method, filled: emptyForm({ ...typedOf(old, more, desk.format.canLitres), ...likely }) })
 }
 
 async function writeCorrection(desk: Desk<'id'>) {
@@ -62,7 +62,13 @@ async function nextMended(
   const next = found(await findAbstraction(desk.db, standsOn.id))
   const more = (await moreOf(desk.db, [next.id])).get(next.id)!
   const method = wayOf(next, more)
-  const typed = { ...typedOf(next, more), method, reason, opening: String(closingM3), startUnread: '' }
+  const typed = {
+    ...typedOf(next, more, desk.format.canLitres),
+    method,
+    reason,
+    opening: String(closingM3),
+    startUnread: '',
+  }
   const form = readDraw(formOf(next, method), typed)
   const read = form.ok ? await corrected(desk, { old: next, method, form }) : null
   if (!read?.ok) return null
@@ -95,6 +101,7 @@ interface Corrected {
 
 async function corrected(desk: Desk, { old, method, form }: Corrected): Promise<DrawInput> {
   const { db, timeZone, today, at } = desk
+  const { canLitres } = desk.format
   const works = await worksOn(db, form.data.onDate)
   const place = old.turnId === null ? placeOf(works, form.data.place!) : placeOfDraw(works, old)
   if (!place) return { ok: false, form: withError(form, 'place', 'error.choose') }
@@ -106,7 +113,7 @@ async function corrected(desk: Desk, { old, method, form }: Corrected): Promise<
     old.turnId === null
       ? await unloggedTurnOf(db, { onDate, plotId, outletId: place.outlet?.id ?? null })
       : await findTurn(db, old.turnId)
-  return drawOfInput(started, { use: old.use, method, place, plotId, plan, timeZone, today, at, old })
+  return drawOfInput(started, { use: old.use, method, place, plotId, plan, timeZone, canLitres, today, at, old })
 }
 
 async function show(desk: Desk, { old, method, filled }: { old: Abstraction; method: Way; filled: Filled }) {

@@ -7,7 +7,7 @@ import { EVENTS, type Event } from './more-store.ts'
 import { USES, type Way } from './types.ts'
 
 const UNITS = ['jerrycans', 'litres', 'm3'] as const
-export type Unit = (typeof UNITS)[number]
+type Unit = (typeof UNITS)[number]
 
 export const LARGEST_READING_M3 = 999_999_999
 

@@ -1,7 +1,7 @@
 import type { Instant } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import { InputError } from '../../../domain/input-error.ts'
-import type { M3 } from '../../../domain/units.ts'
+import type { Litres, M3 } from '../../../domain/units.ts'
 import type { Database } from '../../database/connection.ts'
 import type { PlannedTurn } from '../../rotation/published/listed-store.ts'
 import { type ReadForm, withError, withInputError } from '../../web/forms/forms.ts'
@@ -22,6 +22,7 @@ interface DrawSetting {
   plotId: Id<'plot'> | null
   plan: PlannedTurn | undefined
   timeZone: string
+  canLitres: Litres
   today: string
   at: Date
   /** For a correction: the entry that is replaced; on the same day its moment stays. */
@@ -59,7 +60,7 @@ export function drawOfInput(form: GoodForm, setting: DrawSetting): DrawInput {
   )
   try {
     const hours = clockHours(data.onDate, data.startTime, data.endTime, timeZone)
-    const measured = measure(method, { data, place, facts, clockHours: hours })
+    const measured = measure(method, { data, place, facts, clockHours: hours, canLitres: setting.canLitres })
     if ('key' in measured) return { ok: false, form: withError(form, measured.field, measured.key) }
     const { onDate, startTime, endTime, takerId, remark, sky, standIn, slipNo, events } = data
     const { tool = null, seconds = [], ...figures } = measured

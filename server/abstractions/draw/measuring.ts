@@ -8,11 +8,11 @@ import {
   type MostCounted,
   mostCounted,
 } from '../../../domain/abstractions/plausibility/most-counted.ts'
-import { LITRES_PER_JERRYCAN, LITRES_PER_M3, type M3 } from '../../../domain/units.ts'
+import { LITRES_PER_M3, type Litres, type M3 } from '../../../domain/units.ts'
 import { bucketFlow } from '../../../domain/works/bucket.ts'
 import { sunErrorFraction, TOOL_ERROR_FRACTION } from '../../../domain/works/tool-errors.ts'
 import type { Place } from '../place/store.ts'
-import type { DrawData, Unit } from './forms.ts'
+import type { DrawData } from './forms.ts'
 import { type DrawTool, NO_TOOL } from './more-store.ts'
 import type { NewAbstraction } from './store.ts'
 import type { Way } from './types.ts'
@@ -27,7 +27,7 @@ interface Unmeasured {
   key: string
 }
 
-const LITRES_EACH: Record<Unit, number> = { jerrycans: LITRES_PER_JERRYCAN, litres: 1, m3: LITRES_PER_M3 }
+const LITRES_EACH = { litres: 1, m3: LITRES_PER_M3 }
 const NOTHING = { openingM3: null, closingM3: null, hours: null, flowM3PerH: null }
 
 interface Reading {
@@ -37,6 +37,8 @@ interface Reading {
   facts: PlausibilityInput
   /** Hours between start and stop, where both were written in order. */
   clockHours: number | null
+  /** What a can of the group holds. */
+  canLitres: Litres
 }
 
 export function measure(way: Way, reading: Reading): Measured | Unmeasured {
@@ -153,10 +155,11 @@ function byTank({ data }: Reading): Measured {
 }
 
 /** Counted jerrycans are a measurement; litres or m3 that somebody names are an estimate (common practice, no source). */
-function byVolume({ data }: Reading): Measured {
+function byVolume({ data, canLitres }: Reading): Measured {
   const { volume, unit } = { volume: data.volume!, unit: data.unit! }
-  const drawn = measuredVolumeM3({ method: 'jerrycans', count: volume, litresEach: LITRES_EACH[unit] })
   const counted = unit === 'jerrycans'
+  const litresEach = counted ? canLitres : LITRES_EACH[unit]
+  const drawn = measuredVolumeM3({ method: 'jerrycans', count: volume, litresEach })
   const volumeM3 = drawn.volumeM3!
   return {
     ...NOTHING,

@@ -38,6 +38,7 @@ function dayAsked({ query, today }: Desk): string {
 
 async function writeDraw(desk: Desk) {
   const { db, timeZone, today, at } = desk
+  const { canLitres } = desk.format
   const body = (desk.body ?? {}) as Record<string, unknown>
   const [use, method] = [useOf(body.use), methodOf(body.method)]
   const form = readDraw(formOf(use, method), body)
@@ -47,7 +48,7 @@ async function writeDraw(desk: Desk) {
   const started = await withStart(desk, form, { pumpId: place.pump?.id ?? null, method })
   if (!started.ok) return show(desk, { use, method, filled: started })
   const plotId = form.data.plotId ?? null
-  const read = drawOfInput(started, { use, method, place, plotId, plan: undefined, timeZone, today, at })
+  const read = drawOfInput(started, { use, method, place, plotId, plan: undefined, timeZone, canLitres, today, at })
   if (!read.ok) return show(desk, { use, method, filled: read.form })
   return write(
     desk,

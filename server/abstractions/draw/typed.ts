@@ -1,4 +1,4 @@
-import { JERRYCANS_PER_M3 } from '../../../domain/units.ts'
+import { LITRES_PER_M3, type Litres } from '../../../domain/units.ts'
 import type { Typed } from '../../web/forms/forms.ts'
 import { figure, hoursTyped, inCm } from '../../web/forms/typed.ts'
 import { placeValue } from '../place/store.ts'
@@ -6,13 +6,13 @@ import type { DrawMore } from './more-store.ts'
 import type { Abstraction } from './store.ts'
 
 /** The form of a draw as it stands in the book. */
-export function typedOf(old: Abstraction, more: DrawMore): Typed {
+export function typedOf(old: Abstraction, more: DrawMore, canLitres: Litres): Typed {
   return {
     opening: more.startUnread ? '' : figure(old.openingM3),
     startUnread: more.startUnread ? 'yes' : '',
     closing: figure(old.closingM3),
     hours: old.hours === null ? '' : hoursTyped(old.hours),
-    ...volumeTyped(old),
+    ...volumeTyped(old, canLitres),
     place: placeValue(old),
     plotId: old.plotId ?? '',
     startTime: old.startTime ?? '',
@@ -42,8 +42,8 @@ function typedMore({ sky, standIn, slipNo, events, tool, seconds }: DrawMore): T
 }
 
 /** Only jerrycans count as measured, so that is what a measured volume was. */
-function volumeTyped({ method, grade, volumeM3 }: Abstraction): Typed {
+function volumeTyped({ method, grade, volumeM3 }: Abstraction, canLitres: Litres): Typed {
   const counted = method === 'volume' && grade === 'measured'
-  const volume = counted ? volumeM3 * JERRYCANS_PER_M3 : volumeM3
+  const volume = counted ? (volumeM3 * LITRES_PER_M3) / canLitres : volumeM3
   return { volume: String(Math.round(volume * 1e6) / 1e6), unit: counted ? 'jerrycans' : 'm3' }
 }

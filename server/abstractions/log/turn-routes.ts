@@ -45,6 +45,7 @@ async function newTurnDraw(desk: Desk<'id'>) {
 
 async function writeTurnDraw(desk: Desk<'id'>) {
   const { db, timeZone, today, at } = desk
+  const { canLitres } = desk.format
   const turn = await turnOr404(desk)
   const method = wayOf((desk.body as Record<string, unknown>).method, await tankOfTurn(desk, turn))
   const form = readDraw(formOf(method), desk.body)
@@ -55,7 +56,17 @@ async function writeTurnDraw(desk: Desk<'id'>) {
   const started = await withStart(desk, form, { pumpId: turn.pumpId, method })
   if (!started.ok) return show(desk, { turn, method, filled: started })
   const { plotId } = turn
-  const read = drawOfInput(started, { use: useOf(turn), method, place, plotId, plan: turn, timeZone, today, at })
+  const read = drawOfInput(started, {
+    use: useOf(turn),
+    method,
+    place,
+    plotId,
+    plan: turn,
+    timeZone,
+    canLitres,
+    today,
+    at,
+  })
   if (!read.ok) return show(desk, { turn, method, filled: read.form })
   return write(
     desk,

@@ -15,7 +15,7 @@ import { addSlipOfDraw, drawReadAlike, type KnownDraw } from './known-store.ts'
 type LogRow = NonNullable<ReturnType<typeof readForm<typeof PumpLogForm.fields>>['data']>
 
 /** The pump log from paper. A row finds its turn by day, outlet and plot, and goes the same way as one logged at the pump. */
-export async function pumpLogRows({ db, timeZone, today, at }: Desk): Promise<TakeRow> {
+export async function pumpLogRows({ db, timeZone, today, at, format: { canLitres } }: Desk): Promise<TakeRow> {
   const given = new Set<string>()
   const onPage = new Set<string>()
   const slips = new Map<string, number>()
@@ -34,7 +34,7 @@ export async function pumpLogRows({ db, timeZone, today, at }: Desk): Promise<Ta
     const plotId = use === 'irrigation' ? (plan?.plotId ?? (await plotOf(db, form.data, place))) : null
     if (use === 'irrigation' && plotId === null)
       return { ok: false, form: withError(form, 'plotId', 'paper.which-plot') }
-    const setting = { use, method: way, place, plotId, plan, timeZone, today, at }
+    const setting = { use, method: way, place, plotId, plan, timeZone, canLitres, today, at }
     const taken = takenRow({ ...body, plotId: plotId ?? '' }, setting)
     if (!taken.ok) return taken
     if (plan) given.add(plan.id)

@@ -21,6 +21,14 @@ export interface PeopleTables {
   }
   /** A figure of a plot or a weir that nobody had measured when its description was written. */
   unmeasured: { entryId: string; figure: string }
+  /** What the group counts in: a vessel of so many litres, or land of so many m2. */
+  groupMeasure: { entryId: string; fromOn: CalendarDate; kind: string; name: string; size: number }
+  countedIn: { entryId: string; personId: Id<'person'>; fromOn: CalendarDate; measure: string }
+  /** A volume as it was typed, beside the m3 that were reckoned from it. */
+  typedVolume: { entryId: string; figure: number; unit: string; litresEach: number; doubtPart: number }
+  /** The other calendar whose day stands beside ours; none where it is empty. */
+  groupCalendar: { entryId: string; calendar: string | null }
+  monthName: { entryId: string; month: number; name: string }
   marketWeek: { entryId: string; fromOn: CalendarDate; daysInWeek: number }
   person: { entryId: Id<'person'>; number: number; name: string; phone: string | null; signInName: string | null }
   /** Who lives together from a day on, a row a person; a line of one person alone says that they live apart from others. */

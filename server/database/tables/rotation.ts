@@ -65,6 +65,19 @@ export interface RotationTables {
     toHour: number
     words: string
   }
+  /** Days, or hours that come round, on which the group or one household does not water. */
+  noTurnCustom: {
+    entryId: string
+    cause: string
+    personId: Id<'person'> | null
+    fromOn: CalendarDate
+    untilOn: CalendarDate | null
+    weekday: number | null
+    marketDay: number | null
+    fromHour: number
+    toHour: number
+    words: string
+  }
   /** 1 next to the pump, rising to the tail. */
   linePosition: { entryId: string; plotId: Id<'plot'>; fromOn: CalendarDate; position: number }
   turnLength: {

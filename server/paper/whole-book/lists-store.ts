@@ -9,12 +9,12 @@ import type { Cell } from '../../web/figures/csv.ts'
 
 /** Registers of water, crops, turns and works: open to every officer. */
 const OPEN =
-  `groupSetting marketWeek personRole meetingNamed personMark pictureRuling sharedDeviceEnd weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
+  `groupSetting marketWeek groupCalendar monthName groupMeasure countedIn typedVolume personRole meetingNamed personMark pictureRuling sharedDeviceEnd weir weirSurvey probedSurvey probedPoint sandLayer levelVolumeTable levelVolumeRow
   sandLoss chamber refillTest refillReading levelReading waterUser waterSetting drinkingCaution coverTerm outlookSetting droughtStage
   droughtCap droughtDeclaration droughtLift streamShare streamRestDay streamRestWeir restSetAside shutMark streamGauging gaugingTime gaugingPoint
   inspection rainRecord rainRecordYear weatherDay airReading demandRule saltWashing mostTurns planCover plotMulch cropPlan pump pumpDetail outlet outletFlowTest plot plotDetail plotOutlet unmeasured
   plotHolder receivedBefore sharingRule ruleMix ruleClass ruleProtected plotHousehold planClass weekRule waterRequest
-  noTurnDay publishedWeek turn pumpMount weekSky pumpDaySky noTurnHours linePosition turnLength outletFilling outletPair
+  noTurnDay publishedWeek turn pumpMount weekSky pumpDaySky noTurnHours noTurnCustom linePosition turnLength outletFilling outletPair
   turnChange dayGiven shortDayRule abstraction drawNote drawEvent drawTool bucketTiming flowTestNote flagSettled pumpDayReading tank
   tankReading slipBook fault faultFix pumpService nightTest nightReading faultPlace pumpMeter meterNightTest meterNightReading
   weekSeal officeTerm plotSplit holderPart holderMark askedThrough plotOwner arrearsRule applicant applicantEnd quorumRule restsOn clashSettled clockMark clockTold tankDay drawSlip tankOutlet tankUse approval withheld nameNeeded

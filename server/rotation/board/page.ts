@@ -1,5 +1,5 @@
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { JERRYCANS_PER_M3 } from '../../../domain/units.ts'
+import { LITRES_PER_M3 } from '../../../domain/units.ts'
 import type { Desk } from '../../web/pages/desk.ts'
 import type { Pump } from '../../works/pump/store.ts'
 import { lateClosures } from '../draft/closures.ts'
@@ -63,7 +63,7 @@ function drinkingBand({ format: f }: Desk, { inputs, results }: ShownWeek, { wei
   const drink = results.drinking.find((one) => one.weirId === weirId)
   if (!weir || !drink) return { weir: weir ?? null, drinking: null }
   const cans = f.jerrycans(drink.allocatedM3)
-  const daily = f.whole(Math.floor((drink.allocatedM3 * JERRYCANS_PER_M3) / inputs.days.length))
+  const daily = f.whole(Math.floor((drink.allocatedM3 * LITRES_PER_M3) / f.canLitres / inputs.days.length))
   return { weir, drinking: { volume: f.volume(drink.allocatedM3), cans, daily, days: inputs.days.length } }
 }
 

@@ -164,8 +164,9 @@ function drawColumn(
   { day, rows, x, width }: Column,
   { words, closedWords, pumpId }: Told & { pumpId: string },
 ) {
-  const { dayOfWeek, dayOfMonth } = words.format
-  const head = `${dayOfWeek(day.day)} ${dayOfMonth(day.day)}`
+  const { dayOfWeek, dayOfMonth, otherDay } = words.format
+  const other = width > NO_TURNS_MM && otherDay(day.day)
+  const head = [`${dayOfWeek(day.day)} ${dayOfMonth(day.day)}`, ...(other ? [other] : [])].join(' · ')
   const middle = x + width / 2
   grid.lines.push({ x1: x, y1: 0, x2: x, y2: HEIGHT_MM, look: 'thin' })
   grid.texts.push(

@@ -17,10 +17,12 @@ import { emptyForm, type Filled, readForm, withError } from '../../web/forms/for
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage, numberedOption } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { listOutlets } from '../../works/pump/store.ts'
 import { clockMinute, localClock } from '../clock.ts'
 import { standingWeek } from '../outcome/standing-week.ts'
 import { holderNames, onlyIfSpeaksFor, ownPlots, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { restRefusal } from '../rest-refusal.ts'
+import { volumeOptions, volumeTyped } from '../typed-volume.ts'
 import { BookingForm } from './forms.ts'
 import { addBooking, type BookableWeek, bookableWeek } from './store.ts'
 
@@ -82,7 +84,7 @@ async function writeBooking(desk: Desk) {
   const { db, today, person, group, t } = desk
   const form = readForm(BookingForm, desk.body)
   if (!form.ok) return show(desk, form)
-  const { plotId, outletId, onDate: on, start, volume: volumeM3 } = form.data
+  const { plotId, outletId, onDate: on, start, volume, volumeIn } = form.data
   const startMinute = clockMinute(start)
   if (on < today) return show(desk, withError(form, 'onDate', 'day.booking-past'))
   if (on === today && startMinute <= minuteNow(desk)) return show(desk, withError(form, 'start', 'day.booking-past'))
@@ -94,13 +96,18 @@ async function writeBooking(desk: Desk) {
   }
   const rests = await restRefusal(desk, { on, outletIds: [outletId] })
   if (rests) return show(desk, withError(form, 'onDate', ...rests))
+  const outlet = (await listOutlets(db, on)).find(({ id }) => id === outletId)
+  const typing = { figure: volume, unit: volumeIn, today, outlet }
+  const read = await volumeTyped(db, typing, { unit: 'volumeIn', outlet: 'outletId' })
+  if ('field' in read) return show(desk, withError(form, read.field, read.key, read.values))
+  const { volumeM3 } = read
   const wish: Wish = { plotId, outletId, on, startMinute, volumeM3 }
   const weekStartOn = weekStartOf(on, group)
   const forPersonId = spokenFor(plot, person.id)
   // What is booked comes off the part that all who hold the plot have together.
   const marks = marksOfOthers(desk, plot)
   if (marks === null) return askOthersMark(desk, plot, '/turns/asked?as=free')
-  const facts = { ...askedFacts(form.data), ...marks }
+  const facts = { ...read.typed, ...askedFacts(form.data), ...marks }
   try {
     return await write(
       desk,
@@ -164,6 +171,7 @@ async function show(desk: Desk, filled: Filled) {
     options: {
       plotId: plots.map((plot) => ({ value: plot.id, label: `${plot.number} ${holderNames(plot)}` })),
       outletId: direct.map(numberedOption),
+      volumeIn: await volumeOptions(desk),
     },
     action: '/turns/ask?as=free',
     intro: ['day.booking.intro'],

@@ -83,6 +83,6 @@ interface BookingWritten {
   reason: string
   /** The holder for whom somebody else books. */
   forPersonId: Id<'person'> | null
-  /** How it was asked for, and how those agreed who hold the plot too. */
+  /** How it was asked for and its volume typed, and how those agreed who hold the plot too. */
   facts?: Facts
 }

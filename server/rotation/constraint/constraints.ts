@@ -14,6 +14,7 @@ import { publishedWeeks } from '../published/store.ts'
 import { weekPumps } from '../pump-flow/week.ts'
 import { impossibleHours, wishedHours } from '../request/detail-store.ts'
 import { weekLists } from '../turn-list/next.ts'
+import { customHours } from './custom-store.ts'
 import { noTurnHoursOn } from './hours-store.ts'
 import { turnLengthsOn } from './length-store.ts'
 import { fillingMinutesOn, linePositionsOn, notTogetherOn } from './line-store.ts'
@@ -33,7 +34,11 @@ export async function turnGround(
     pumps,
     turnFacts: {
       pumps: facts,
-      noTurnHours: [...(await hoursOfPlots(db, days, plots, group)), ...(await impossibleHours(db, days, group))],
+      noTurnHours: [
+        ...(await hoursOfPlots(db, days, plots, group)),
+        ...(await customHours(db, { days, rhythm: group }, plots)),
+        ...(await impossibleHours(db, days, group)),
+      ],
       linePositions: await linePositionsOn(db, weekStartOn),
       notTogether: await notTogetherOn(db, weekStartOn),
       fillingMinutes: await fillingMinutesOn(db, weekStartOn),

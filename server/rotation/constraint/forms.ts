@@ -2,10 +2,22 @@ import { MINUTES_PER_DAY } from '../../../domain/units.ts'
 import { date, optional, select, text, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 import { DAYS_IN_WEEK } from '../day-in-week.ts'
+import { CUSTOM_CAUSES } from './custom-store.ts'
 
 export const HoursForm = defineForm('constraint.hours', {
   personId: select(),
   weekday: optional(select(DAYS_IN_WEEK)),
+  fromTime: optional(time()),
+  toTime: optional(time()),
+  words: text({ max: 60 }),
+  fromOn: date(),
+  untilOn: optional(date()),
+})
+
+export const CustomForm = defineForm('constraint.custom', {
+  cause: select(CUSTOM_CAUSES),
+  personId: optional(select()),
+  day: optional(select(DAYS_IN_WEEK)),
   fromTime: optional(time()),
   toTime: optional(time()),
   words: text({ max: 60 }),

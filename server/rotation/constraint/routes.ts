@@ -5,6 +5,8 @@ import { page } from '../../web/pages/page.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { typedDay } from '../day-in-week.ts'
 import { pumpLines } from '../pump-flow/pages.ts'
+import { addCustomPages } from './custom-routes.ts'
+import { customsOn } from './custom-store.ts'
 import { addHoursPages, mayWriteHours } from './hours-routes.ts'
 import { noTurnHoursOn } from './hours-store.ts'
 import { addLengthPages } from './length-routes.ts'
@@ -17,6 +19,7 @@ import { addNoTurnDayPages } from './no-turn-routes.ts'
 export function addConstraintPages(pages: Pages): void {
   pages.get('/works', 'turns.see', showConstraints)
   addHoursPages(pages)
+  addCustomPages(pages)
   addLinePages(pages)
   addLengthPages(pages)
   addNoTurnDayPages(pages)
@@ -37,6 +40,7 @@ async function showConstraints(desk: Desk) {
       day: typedDay(one),
       mayEnd: mayWriteHours(desk, one.personId),
     })),
+    customs: (await customsOn(db, today, '9999-12-31')).map((one) => ({ ...one, day: typedDay(one) })),
     placed: (await listPlots(db, today)).flatMap((plot) => {
       const position = positions[plot.id]
       return position === undefined ? [] : [{ ...plot, position }]

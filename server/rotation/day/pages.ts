@@ -22,6 +22,7 @@ import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
 import { stoppedTanks } from '../tank-turn/stopped.ts'
 import { hasMeterToItself, meteredTurn, stopReadings } from '../turn-start/stop-state.ts'
 import { startsOf } from '../turn-start/store.ts'
+import { typedSentences } from '../typed-volume.ts'
 import { afterChanges } from './flow.ts'
 import { DayChangeForm } from './forms.ts'
 import type { DayLine, ShownDay } from './lines.ts'
@@ -78,13 +79,15 @@ export async function besideDay(desk: Desk, day: ShownDay) {
 }
 
 /** How what brought a turn in, excused it or named a stand-in was asked, in words by the entry. */
-async function askedOfDay({ db, t }: Desk, { lines }: ShownDay): Promise<Record<string, string | null>> {
+async function askedOfDay(desk: Desk, { lines }: ShownDay): Promise<Record<string, string>> {
+  const { db, t } = desk
   const ids = lines.flatMap(({ turn, said }) => [turn.amendment, said.missed?.id, said.standIn?.id])
-  const through = await askedThroughOf(
-    db,
-    ids.filter((id) => id != null),
+  const known = ids.filter((id) => id != null)
+  const through = await askedThroughOf(db, known)
+  const typed = await typedSentences(desk, known)
+  return Object.fromEntries(
+    known.map((id) => [id, [typed.get(id), askedSentence(t, through.get(id))].filter(Boolean).join(' ')]),
   )
-  return Object.fromEntries([...through].map(([id, asked]) => [id, askedSentence(t, asked)]))
 }
 
 /** Faults that keep a pump or an outlet from running on a day. */

@@ -1,25 +1,28 @@
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
+import type { WeekRhythm } from '../../../domain/weeks.ts'
 import { standsOn } from '../../../domain/works/fault.ts'
 import type { Database } from '../../database/connection.ts'
 import { restDaysAmong } from '../../water/stream/rest-store.ts'
 import { type Stopped, stoppedByFaults, strikes } from '../../works/fault/store.ts'
 import { listPumps } from '../../works/pump/store.ts'
+import { customDays } from '../constraint/custom-store.ts'
 import { noTurnDays } from '../constraint/no-turn-store.ts'
 import { pausesWritten, turnListOn } from '../turn-list/store.ts'
 
 type Closure = WeekInputs['closures'][number]
 
 /**
- * Days of a week without turns: those written in, the stream's own rest days, those on which a pump's
+ * Days of a week without turns: those written in, the stream's own rest days, those that the group keeps free by custom, those on which a pump's
  * list is paused, and those on which a fault keeps something shut.
  */
-export async function weekClosures(db: Database, days: readonly string[]): Promise<Closure[]> {
+export async function weekClosures(db: Database, days: readonly string[], rhythm: WeekRhythm): Promise<Closure[]> {
   const written = await noTurnDays(db, days[0]!, days.at(-1)!)
   const stopped = await stoppedByFaults(db)
   const paused = await listPauses(db, days)
   return [
     ...written.map(({ onDate, pumpId, words }) => ({ on: onDate, pumpId, words })),
     ...(await restClosures(db, days)),
+    ...(await customDays(db, { days, rhythm })).map(({ on, words }) => ({ on, pumpId: null, words })),
     ...paused.flatMap(({ pumpId, fromOn, untilOn, cause, words }) =>
       days
         .filter((day) => fromOn <= day && day <= (untilOn ?? day))

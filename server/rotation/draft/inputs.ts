@@ -72,7 +72,7 @@ async function readInputs(
     plots: plots.map((plot) => withTested(plotOf(plot, persons.get(plot.id)?.persons ?? 0), outlets)),
     ...admitted,
     ...(missingRain.length > 0 ? { missingRain } : {}),
-    closures: await weekClosures(db, days),
+    closures: await weekClosures(db, days, group),
     pastWeeks: await pastWeeks(db, group, weekStartOn, plots),
     ...(await receivedSoFar(db, asks, group, weekStartOn)),
     carryOverM3: await carryOverFor(db, asks, { group, weekStartOn, rule, claims: admitted.claims }),

@@ -1,7 +1,8 @@
-import { date, number, optional, select, text, time } from '../../web/forms/fields.ts'
+import { date, number, optional, seldom, select, text, time } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 const VOLUME = { min: 0.02, max: 10_000 }
+const VOLUME_IN = { ...seldom(select()), words: 'rotation.request.askedIn' }
 
 /** What the committee changes at one turn; empty fields leave the turn as it is. */
 export const TurnChangeForm = defineForm('manual-change.change', {
@@ -9,6 +10,7 @@ export const TurnChangeForm = defineForm('manual-change.change', {
   onDate: optional(date()),
   start: optional(time()),
   volume: optional(number(VOLUME, 'water of a turn, m3')),
+  volumeIn: VOLUME_IN,
   reason: text({ max: 160 }),
 })
 
@@ -18,6 +20,7 @@ export const TurnAdditionForm = defineForm('manual-change.addition', {
   onDate: date(),
   start: time(),
   volume: number(VOLUME, 'water of a turn, m3'),
+  volumeIn: VOLUME_IN,
   reason: text({ max: 160 }),
 })
 

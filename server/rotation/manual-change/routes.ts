@@ -8,11 +8,13 @@ import { write } from '../../book/pen.ts'
 import { emptyForm, type Filled, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { found, PageError } from '../../web/pages/errors.ts'
-import { formPage } from '../../web/pages/form-page.ts'
+import { type FormPage, formPage } from '../../web/pages/form-page.ts'
 import { page } from '../../web/pages/page.ts'
+import { listOutlets } from '../../works/pump/store.ts'
 import { clockMinute } from '../clock.ts'
 import { addAmendment, waitingAmendments } from '../published/amendment-store.ts'
 import { restRefusal } from '../rest-refusal.ts'
+import { volumeOptions, volumeTyped, type WrittenVolume, type Wrong } from '../typed-volume.ts'
 import { TurnAdditionForm, TurnChangeForm, WithdrawalForm } from './forms.ts'
 import { additionPage, changePage, withdrawalPage } from './pages.ts'
 import { addManualChange, findChange, strikeManualChange } from './store.ts'
@@ -38,18 +40,21 @@ async function showTurns(desk: Desk<'start'>) {
 async function newChange(desk: Desk<'start'>) {
   const week = await changeableWeek(desk)
   const turn = turnById(week, desk.query.turn)
-  return formPage(desk, changePage(desk, week, turn, emptyForm({ kind: 'move' })))
+  return withVolumes(desk, changePage(desk, week, turn, emptyForm({ kind: 'move' })))
 }
 
 async function writeChange(desk: Desk<'start'>) {
   const week = await changeableWeek(desk)
   const turn = turnById(week, desk.posted('turn'))
-  const again = (filled: Filled) => formPage(desk, changePage(desk, week, turn, filled))
+  const again = (filled: Filled) => withVolumes(desk, changePage(desk, week, turn, filled))
   const form = readForm(TurnChangeForm, desk.body)
   if (!form.ok) return again(form)
-  const { kind, volume } = form.data
+  const { kind } = form.data
+  const read = await volumeOf(desk, form.data, turn.outletId)
+  if ('field' in read) return again(withError(form, read.field, read.key, read.values))
+  const volume = read.volumeM3
   if (kind === 'lengthen' && volume === null) return again(withError(form, 'volume', 'error.missing'))
-  const change = changeOf(turn, form.data)
+  const change = changeOf(turn, { ...form.data, volume })
   const rests = change.on && (await restRefusal(desk, { on: change.on, outletIds: [turn.outletId] }))
   if (rests && change.on !== turn.on) return again(withError(form, 'onDate', ...rests))
   const stays = change.on === turn.on && change.startMinute === turn.startMinute
@@ -60,7 +65,19 @@ async function writeChange(desk: Desk<'start'>) {
     const field = kind === 'lengthen' ? 'volume' : tried.refusal === 'not-in-week' ? 'onDate' : 'start'
     return again(withError(form, field, `manual-change.refused-${tried.refusal}`))
   }
-  return writeInto(desk, week, { change, turnId: turn.bookId, turn: tried.turn })
+  return writeInto(desk, week, { change, turnId: turn.bookId, turn: tried.turn, typed: read.typed })
+}
+
+/** The volume that was typed, in m3; none where it stays. */
+async function volumeOf(
+  { db, today }: Desk<'start'>,
+  { volume, volumeIn }: { volume: number | null; volumeIn: string | null },
+  outletId: Id<'outlet'>,
+): Promise<(Omit<WrittenVolume, 'volumeM3'> & { volumeM3: number | null }) | Wrong> {
+  if (volume === null) return { volumeM3: null, typed: {} }
+  const outlet = (await listOutlets(db, today)).find(({ id }) => id === outletId)
+  const typing = { figure: volume, unit: volumeIn, today, outlet }
+  return volumeTyped(db, typing, { unit: 'volumeIn', outlet: 'volumeIn' })
 }
 
 type Typed = NonNullable<ReturnType<typeof readForm<typeof TurnChangeForm.fields>>['data']>
@@ -74,19 +91,26 @@ function changeOf(turn: PlannedTurn, { kind, onDate, start, volume, reason }: Ty
   return { ...same, on: onDate ?? turn.on, startMinute, volumeM3: volume }
 }
 
+/** A form that takes a volume in any measure. */
+async function withVolumes(desk: Desk<'start'>, shown: FormPage) {
+  return formPage(desk, { ...shown, options: { ...shown.options, volumeIn: await volumeOptions(desk) } })
+}
+
 async function newAddition(desk: Desk<'start'>) {
-  return formPage(desk, additionPage(await changeableWeek(desk), emptyForm()))
+  return withVolumes(desk, additionPage(await changeableWeek(desk), emptyForm()))
 }
 
 async function writeAddition(desk: Desk<'start'>) {
   const week = await changeableWeek(desk)
-  const again = (filled: Filled) => formPage(desk, additionPage(week, filled))
+  const again = (filled: Filled) => withVolumes(desk, additionPage(week, filled))
   const form = readForm(TurnAdditionForm, desk.body)
   if (!form.ok) return again(form)
-  const { plotId, outletId, onDate, start, volume, reason } = form.data
+  const { plotId, outletId, onDate, start, reason } = form.data
   const plot = week.inputs.plots.find((one) => one.id === plotId)
   if (!plot) return again(withError(form, 'plotId', 'error.choose'))
   if (!plot.outletIds.includes(outletId)) return again(withError(form, 'outletId', 'day.outlet-does-not-reach'))
+  const read = await volumeOf(desk, form.data, outletId)
+  if ('field' in read) return again(withError(form, read.field, read.key, read.values))
   const rests = await restRefusal(desk, { on: onDate, outletIds: [outletId] })
   if (rests) return again(withError(form, 'onDate', ...rests))
   const change: NewManualChange = {
@@ -96,7 +120,7 @@ async function writeAddition(desk: Desk<'start'>) {
     wasOn: null,
     on: onDate,
     startMinute: clockMinute(start),
-    volumeM3: volume,
+    volumeM3: read.volumeM3,
     reason,
   }
   const tried = tryChange(week, change)
@@ -104,7 +128,7 @@ async function writeAddition(desk: Desk<'start'>) {
     const field = tried.refusal.startsWith('beyond-') ? 'start' : 'onDate'
     return again(withError(form, field, `manual-change.refused-${tried.refusal}`))
   }
-  return writeInto(desk, week, { change, turnId: null, turn: tried.turn })
+  return writeInto(desk, week, { change, turnId: null, turn: tried.turn, typed: read.typed })
 }
 
 async function writeApproval(desk: Desk<'id'>) {
@@ -161,17 +185,25 @@ function tryChange(
   return { turn: changed.turns.find((turn) => turn.id === changed.turnId) ?? null }
 }
 
+interface NewlyChanged {
+  change: NewManualChange
+  turnId: Id<'turn'> | null
+  turn: PlannedTurn | null
+  /** How its volume was typed, where that was not in m3. */
+  typed: WrittenVolume['typed']
+}
+
 function writeInto(
   desk: Desk,
   { weekStartOn, isPublished }: ChangeableWeek,
-  { change, turnId, turn }: { change: NewManualChange; turnId: Id<'turn'> | null; turn: PlannedTurn | null },
+  { change, turnId, turn, typed }: NewlyChanged,
 ) {
   return write(
     desk,
     (pen) =>
       isPublished
-        ? addAmendment(pen, { weekStartOn, turnId, change, turn }, { facts: () => NAME_NEEDED })
-        : addManualChange(pen, weekStartOn, change),
+        ? addAmendment(pen, { weekStartOn, turnId, change, turn }, { facts: () => ({ ...typed, ...NAME_NEEDED }) })
+        : addManualChange(pen, weekStartOn, change, typed),
     () => `/turns/weeks/${weekStartOn}`,
   )
 }

@@ -1,6 +1,6 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { ManualChange, ManualKind, NewManualChange } from '../../../domain/rotation/week/manual-change.ts'
-import { appendEntry, type Pen } from '../../book/entries.ts'
+import { appendEntry, type Facts, type Pen } from '../../book/entries.ts'
 import { waitsForName } from '../../book/name-needed.ts'
 import { approvals } from '../../book/names/approvals.ts'
 import { asWritten, standing } from '../../book/standing.ts'
@@ -38,7 +38,12 @@ export async function manualChanges(db: Database, weekStartOn: CalendarDate): Pr
   }))
 }
 
-export async function addManualChange(pen: Pen, weekStartOn: CalendarDate, change: NewManualChange): Promise<string> {
+export async function addManualChange(
+  pen: Pen,
+  weekStartOn: CalendarDate,
+  change: NewManualChange,
+  typed: Pick<Facts, 'typedVolume'> = {},
+): Promise<string> {
   const { kind, plotId, outletId, wasOn, on, startMinute, volumeM3, reason } = change
   const row = {
     weekStartOn,
@@ -52,7 +57,7 @@ export async function addManualChange(pen: Pen, weekStartOn: CalendarDate, chang
     startMinute,
     volumeM3,
   }
-  return appendEntry(pen, { kind: 'turn-change', reason }, { turnChange: [row] })
+  return appendEntry(pen, { kind: 'turn-change', reason }, { ...typed, turnChange: [row] })
 }
 
 /** Takes a change back; it stays in the book with the reason. */

@@ -1,4 +1,3 @@
-import { ASKED_IN } from '../../../domain/rotation/asked.ts'
 import { askedFields } from '../../book/asked/fields.ts'
 import { date, number, optional, seldom, select, text, tick, time, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
@@ -8,7 +7,7 @@ export const RequestForm = defineForm('rotation.request', {
   plotId: select(),
   weekStartOn: select(),
   volume: optional(number({ min: 0.01, max: 500_000 }, 'water of a week, m3')),
-  askedIn: optional(select(ASKED_IN)),
+  askedIn: optional(select()),
   outletId: optional(select()),
   wishedDay: seldom(select(DAYS_IN_WEEK)),
   wishedFrom: seldom(time()),

@@ -1,25 +1,17 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
-import { type ASKED_IN, askedVolumeM3 } from '../../../domain/rotation/asked.ts'
 import type { Database } from '../../database/connection.ts'
 import { listPlots, type Plot } from '../../people/plot/store.ts'
-import type { Values } from '../../web/figures/locale.ts'
 import type { readForm } from '../../web/forms/forms.ts'
 import { listOutlets } from '../../works/pump/store.ts'
 import { clockHour } from '../clock.ts'
 import { dayInWeek } from '../day-in-week.ts'
+import { volumeTyped, type WrittenVolume, type Wrong } from '../typed-volume.ts'
 import { urgentInMonth, urgentQuotaOn } from './detail-store.ts'
 import type { RequestForm } from './forms.ts'
 import type { NewRequest, RequestTime } from './store.ts'
 
 type RequestData = NonNullable<ReturnType<typeof readForm<typeof RequestForm.fields>>['data']>
-
-/** The field that must be mended, and the sentence that says so. */
-interface Wrong {
-  field: string
-  key: string
-  values?: Values
-}
 
 interface Asking {
   today: string
@@ -36,7 +28,7 @@ export async function requestOfInput(
 ): Promise<{ plot: Plot; asked: Omit<NewRequest, 'forPersonId'> } | Wrong> {
   const plot = (await listPlots(db, weekStartOn)).find((one) => one.id === plotId)
   if (!plot) return { field: 'plotId', key: 'error.choose' }
-  const asking = await volumeOf(db, { plot, today, amount: volume, unit: askedIn ?? 'm3', outletId })
+  const asking = await volumeOf(db, { plot, today, amount: volume, unit: askedIn, outletId })
   if ('field' in asking) return asking
   const times = requestTimes(typed)
   if ('field' in times) return times
@@ -44,7 +36,8 @@ export async function requestOfInput(
   if (urgent !== null && (await urgentInMonth(db, plotId, today, timeZone)) + urgentOnPage >= quota) {
     return { field: 'urgent', key: 'rotation.request.urgent-used-up', values: { quota } }
   }
-  return { plot, asked: { plotId, weekStartOn, volumeM3: asking.volumeM3, times, urgent, standing: everyWeek } }
+  const { volumeM3, typed: beside } = asking
+  return { plot, asked: { plotId, weekStartOn, volumeM3, times, urgent, standing: everyWeek, beside } }
 }
 
 /** Less is no turn, more is no plot of a garden: a slip of the pen. The bounds are ours. */
@@ -55,7 +48,7 @@ interface Amount {
   plot: Plot
   today: CalendarDate
   amount: number | null
-  unit: (typeof ASKED_IN)[number]
+  unit: string | null
   outletId: Id<'outlet'> | null
 }
 
@@ -63,8 +56,8 @@ interface Amount {
 async function volumeOf(
   db: Database,
   { plot, today, amount, unit, outletId }: Amount,
-): Promise<{ volumeM3: number | null } | Wrong> {
-  if (amount === null) return { volumeM3: null }
+): Promise<(Omit<WrittenVolume, 'volumeM3'> & { volumeM3: number | null }) | Wrong> {
+  if (amount === null) return { volumeM3: null, typed: {} }
   const outlets = (await listOutlets(db, today)).filter(({ id }) => plot.outletIds.includes(id))
   const outlet = outletId ? outlets.find(({ id }) => id === outletId) : outlets.length === 1 ? outlets[0] : undefined
   if (unit === 'hours' && !outlet) {
@@ -72,13 +65,11 @@ async function volumeOf(
     const key = outlets.length > 0 ? 'rotation.request.which-outlet' : 'rotation.request.no-outlet'
     return { field: 'outletId', key, values: { numbers } }
   }
-  const flowM3PerH = outlet?.flowM3PerH ?? 0
-  if (unit === 'hours' && flowM3PerH === 0) {
-    return { field: 'askedIn', key: 'rotation.request.not-tested', values: { number: outlet!.number } }
-  }
-  const volumeM3 = askedVolumeM3({ amount, unit, flowM3PerH })
+  const read = await volumeTyped(db, { figure: amount, unit, today, outlet }, { unit: 'askedIn', outlet: 'outletId' })
+  if ('field' in read) return read
+  const { volumeM3 } = read
   return volumeM3 >= LEAST_M3 && volumeM3 <= MOST_M3
-    ? { volumeM3 }
+    ? read
     : { field: 'volume', key: 'rotation.request.beyond', values: { volume: volumeM3, least: LEAST_M3, most: MOST_M3 } }
 }
 

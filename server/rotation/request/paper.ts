@@ -1,3 +1,4 @@
+import { ASKED_IN } from '../../../domain/rotation/asked.ts'
 import { date, optional, seldom, select } from '../../web/forms/fields.ts'
 import { defineForm, readForm, withError } from '../../web/forms/forms.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -13,12 +14,13 @@ import { addRequest } from './store.ts'
 const BESIDE = { askedOn: date(), askerId: optional(select()) }
 
 /** The booking list on paper: the form of the screen, with the day and the person that the screen knows by itself. */
-const PaperRequestForm = defineForm('rotation.request', { ...BESIDE, ...RequestForm.fields })
+const OF_PAPER = { ...BESIDE, ...RequestForm.fields, askedIn: optional(select(ASKED_IN)) }
+const PaperRequestForm = defineForm('rotation.request', OF_PAPER)
 
 /** The same with the days that the group's weeks can name. */
 function printed({ group, today }: Desk) {
   const day = seldom(select(daysToName(group, [today])))
-  return defineForm('rotation.request', { ...BESIDE, ...RequestForm.fields, wishedDay: day, cannotDay: day })
+  return defineForm('rotation.request', { ...OF_PAPER, wishedDay: day, cannotDay: day })
 }
 
 /** The booking list on paper. */

@@ -16,6 +16,7 @@ import { dayOptions, typedDay } from '../day-in-week.ts'
 import { maySpeakFor, onlyIfSpeaksFor, ownPlots, plotOption, plotsToSpeakFor, spokenFor } from '../plots.ts'
 import { findPublishedWeek } from '../published/store.ts'
 import { wishRefusal } from '../rest-refusal.ts'
+import { typedSentences, volumeOptions } from '../typed-volume.ts'
 import { weekValues } from '../week/words.ts'
 import { requestDetails, setUrgentQuota, urgentQuotaOn } from './detail-store.ts'
 import { RequestForm, UrgentQuotaForm } from './forms.ts'
@@ -49,6 +50,7 @@ async function requestsOf(desk: Desk, start: string) {
   const ids = asked.map((one) => one.id)
   const details = await requestDetails(db, ids)
   const through = await askedThroughOf(db, ids)
+  const typed = await typedSentences(desk, ids)
   const outlets = await listOutlets(db, today)
   const requests = asked.flatMap((one) => {
     const plot = plots.find((candidate) => candidate.id === one.plotId)
@@ -58,7 +60,19 @@ async function requestsOf(desk: Desk, start: string) {
     const { times, urgent } = details.get(one.id)!
     const shown = times.map((time) => ({ ...time, day: typedDay(time) }))
     const how = askedSentence(desk.t, through.get(one.id))
-    return [{ ...one, plot, said, how, urgent, times: shown, mayEnd: maySpeakFor(desk, plot) }]
+    const counted = typed.get(one.id) ?? desk.own(one.volumeM3 ?? 0, own[0]?.flowM3PerH)
+    return [
+      {
+        ...one,
+        plot,
+        said,
+        counted: one.volumeM3 === null ? '' : counted,
+        how,
+        urgent,
+        times: shown,
+        mayEnd: maySpeakFor(desk, plot),
+      },
+    ]
   })
   return { start, end: weekEndOn(start, group), isAskedFor: asked.length > 0, requests: requests.sort(byUrgency) }
 }
@@ -94,9 +108,10 @@ async function writeRequest(desk: Desk) {
   const rests = await wishRefusal(desk, form.data, read.plot)
   if (rests) return show(desk, withError(form, 'wishedDay', ...rests))
   const forPersonId = spokenFor(read.plot, desk.person.id)
+  const beside = { ...read.asked.beside, ...askedFacts(form.data) }
   return write(
     desk,
-    (pen) => addRequest(pen, { ...read.asked, forPersonId, asked: askedFacts(form.data) }),
+    (pen) => addRequest(pen, { ...read.asked, forPersonId, beside }),
     () => '/turns/asked',
   )
 }
@@ -169,6 +184,7 @@ async function show(desk: Desk, filled: Filled) {
       })),
       wishedDay: dayOptions(desk, weeks, 'rotation.request.wishedDay'),
       cannotDay: dayOptions(desk, weeks, 'rotation.request.cannotDay'),
+      askedIn: await volumeOptions(desk),
       outletId: outlets.map((one) => ({ value: one.id, label: `${one.number} ${one.name} (${flowOf(one)})` })),
     },
     action: '/turns/ask',

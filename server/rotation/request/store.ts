@@ -124,8 +124,8 @@ export interface NewRequest {
   standing?: boolean
   /** When it was asked, if not now. */
   happenedAt?: Instant
-  /** How it was asked, where whoever asks does not write it in. */
-  asked?: Pick<Facts, 'askedThrough'>
+  /** How it was asked, where whoever asks does not write it in, and how its volume was typed. */
+  beside?: Pick<Facts, 'askedThrough' | 'typedVolume'>
 }
 
 export async function addRequest(pen: Pen, request: NewRequest): Promise<string> {
@@ -138,11 +138,11 @@ export async function addRequest(pen: Pen, request: NewRequest): Promise<string>
     urgent = null,
     standing: lasts = false,
     happenedAt,
-    asked = {},
+    beside = {},
   } = request
   const what = { plotId, volumeM3 }
   const more = {
-    ...asked,
+    ...beside,
     requestTime: times.map(({ kind, weekday, marketDay, fromHour, toHour }) => {
       return { kind, weekday, marketDay, fromHour, toHour }
     }),
@@ -175,6 +175,7 @@ export async function endStandingRequest(
   // What was said with it stays with it: an urgent request that is ended has still used its part of the month.
   const times = await pen.trx.selectFrom('requestTime').selectAll().where('entryId', '=', id).execute()
   const urgent = await pen.trx.selectFrom('requestUrgent').selectAll().where('entryId', '=', id).execute()
+  const typed = await pen.trx.selectFrom('typedVolume').selectAll().where('entryId', '=', id).execute()
   const through = await pen.trx.selectFrom('askedThrough').selectAll().where('entryId', '=', id).execute()
   return appendEntry(
     pen,
@@ -184,6 +185,7 @@ export async function endStandingRequest(
       standingRequest: [ended],
       requestTime: times.map(({ entryId: __, ...time }) => time),
       requestUrgent: urgent.map(({ entryId: __, ...one }) => one),
+      typedVolume: typed.map(({ entryId: __, ...one }) => one),
       askedThrough: through.map(({ entryId: __, ...one }) => one),
     },
   )

@@ -1,6 +1,6 @@
 import { addDays } from '../../../domain/calendar.ts'
 import { sum } from '../../../domain/sum.ts'
-import { JERRYCANS_PER_M3, litresToM3 } from '../../../domain/units.ts'
+import { LITRES_PER_M3, litresToM3 } from '../../../domain/units.ts'
 import { firstDayWithout, handDrawHours } from '../../../domain/works/tank.ts'
 import { waterUsersOn } from '../../water/users/store.ts'
 import { listWeirs } from '../../water/weir/store.ts'
@@ -40,7 +40,7 @@ async function stoppedTank(desk: Desk, tank: Tank, keptM3: number): Promise<Stop
   const weir = (await listWeirs(db)).find(({ id }) => id === weirId)!
   const users = ((await waterUsersOn(db, today)).get(weirId)?.users ?? []).filter(({ heads }) => heads > 0)
   const dailyM3 = sum(users, drunkM3)
-  const jerrycans = Math.ceil(dailyM3 * JERRYCANS_PER_M3 - 1e-9)
+  const jerrycans = Math.ceil((dailyM3 * LITRES_PER_M3) / f.canLitres - 1e-9)
   return {
     number: tank.number,
     name: tank.name,
@@ -49,7 +49,7 @@ async function stoppedTank(desk: Desk, tank: Tank, keptM3: number): Promise<Stop
       kind: t(`water.user.${one.kind}`),
       heads: f.whole(one.heads),
       litres: f.one(one.litresPerHeadDay),
-      jerrycans: f.whole(Math.ceil(drunkM3(one) * JERRYCANS_PER_M3 - 1e-9)),
+      jerrycans: f.whole(Math.ceil((drunkM3(one) * LITRES_PER_M3) / f.canLitres - 1e-9)),
     })),
     planWords: t('tank-turn.by-hand', {
       cans: jerrycans,

@@ -1,8 +1,20 @@
 import { addDays, type CalendarDate, weekdayOf } from '../../../domain/calendar.ts'
-import { JERRYCANS_PER_M3, type M3 } from '../../../domain/units.ts'
+import { LITRES_PER_JERRYCAN, LITRES_PER_M3, type M3 } from '../../../domain/units.ts'
 import { catalogueOf, isSpoken } from '../words/catalogue.ts'
 
 export type Format = ReturnType<typeof makeFormat>
+
+/** What a group counts by beside litres and our own calendar. */
+export interface GroupCounts {
+  /** What its can holds. */
+  canLitres: number
+  /** The other calendar whose day stands beside ours, by its name in CLDR. */
+  calendar: string | null
+  /** Its own names of our months, 1 to 12. */
+  months: Readonly<Record<number, string>>
+}
+
+export const USUAL_COUNTS: GroupCounts = { canLitres: LITRES_PER_JERRYCAN, calendar: null, months: {} }
 
 const SHORT_DAY = { weekday: 'short', day: 'numeric', month: 'short', timeZone: 'UTC' } as const
 
@@ -12,7 +24,8 @@ const SHORT_DAY = { weekday: 'short', day: 'numeric', month: 'short', timeZone: 
  * Other volumes under 10 m3 keep one decimal, larger ones none; a plan is never shown to the litre, and a range in words no
  * finer than a tenth of its own width: 1,415 to 2,606 m3 is said as 1,400 to 2,600.
  */
-export function makeFormat(pageLanguage: string, timeZone: string) {
+export function makeFormat(pageLanguage: string, timeZone: string, counts: GroupCounts = USUAL_COUNTS) {
+  const { canLitres } = counts
   // Day before month, as everywhere but in one country.
   const own = new Intl.Locale(pageLanguage)
   const language = own.language === 'en' && !own.region ? new Intl.Locale(own, { region: 'GB' }) : own
@@ -52,13 +65,15 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
     },
     /** An estimate beside its `aboutRange`, rounded like it. */
     volumeWithin,
+    /** Litres of the can that the group counts in. */
+    canLitres,
     /** One by one under 1 m3, by tens above: nobody counts two hundred cans to the last one. */
     jerrycans: (m3: M3) => {
-      const cans = m3 * JERRYCANS_PER_M3
+      const cans = (m3 * LITRES_PER_M3) / canLitres
       return whole.format(m3 < 1 ? Math.round(cans) : Math.round(cans / 10) * 10)
     },
     litres: (m3: M3) => whole.format(m3 * 1000),
-    ...dayFormat(language, timeZone),
+    ...dayFormat(language, timeZone, counts),
     /** Minutes after midnight as a clock time, `09:05`. */
     clock: (minute: number) => `${pair.format(Math.floor(minute / 60))}:${pair.format(minute % 60)}`,
     /** Hours as `2 h 05`. */
@@ -70,7 +85,7 @@ export function makeFormat(pageLanguage: string, timeZone: string) {
 }
 
 /** Days and moments: a day of the calendar has no time zone, a moment is told by the group's. */
-function dayFormat(language: Intl.Locale, timeZone: string) {
+function dayFormat(language: Intl.Locale, timeZone: string, { calendar, months }: GroupCounts) {
   const day = new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' })
   const shortDay = new Intl.DateTimeFormat(language, SHORT_DAY)
   const weekday = new Intl.DateTimeFormat(language, { weekday: 'long', day: 'numeric', month: 'long', timeZone: 'UTC' })
@@ -85,10 +100,21 @@ function dayFormat(language: Intl.Locale, timeZone: string) {
     hourCycle: 'h23',
   })
   const asUtc = (date: CalendarDate) => new Date(`${date}T00:00:00Z`)
+  const inOther =
+    calendar && new Intl.DateTimeFormat(language, { calendar, day: 'numeric', month: 'long', timeZone: 'UTC' })
+  const otherDay = (date: CalendarDate) => (inOther ? inOther.format(asUtc(date)) : '')
+  /** The day by the group's other calendar and its own name of the month; empty where it has neither. */
+  const beside = (date: CalendarDate) =>
+    [otherDay(date), months[Number(date.slice(5, 7))] ?? ''].filter(Boolean).join(', ')
   return {
+    /** The day and month of the group's other calendar; empty where it has none. */
+    otherDay,
     date: (date: CalendarDate) => day.format(asUtc(date)),
     dates: (dates: readonly CalendarDate[]) => rangesIn(day, dates),
-    weekday: (date: CalendarDate) => weekday.format(asUtc(date)),
+    weekday: (date: CalendarDate) => {
+      const own = beside(date)
+      return own ? `${weekday.format(asUtc(date))} (${own})` : weekday.format(asUtc(date))
+    },
     /** `Mon` and `30`, as the margin of a list says them one above the other. */
     dayOfWeek: (date: CalendarDate) => shortDays?.[weekdayOf(date) - 1] ?? dayName.format(asUtc(date)),
     dayOfMonth: (date: CalendarDate) => dayNumber.format(asUtc(date)),

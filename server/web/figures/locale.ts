@@ -1,9 +1,18 @@
 import { IntlMessageFormat } from 'intl-messageformat'
+import { JERRYCANS_PER_M3, LITRES_PER_JERRYCAN } from '../../../domain/units.ts'
 import { borrowed } from '../words/borrowed.ts'
 import { catalogueOf } from '../words/catalogue.ts'
 
 export type Values = Record<string, string | number>
 export type Translate = (key: string, values?: Values) => string
+
+/** What a sentence about cans says of them where nothing else is told; a group with another can tells its own (`withCan`). */
+const USUAL_CAN = { canLitres: LITRES_PER_JERRYCAN, cansPerM3: JERRYCANS_PER_M3 }
+
+/** The same words, with the can of a group in every sentence that tells what a can holds. */
+export function withCan({ t, ...locale }: Locale, can: { canLitres: string; cansPerM3: string }): Locale {
+  return { ...locale, t: (key, values = {}) => t(key, { ...can, ...values }) }
+}
 
 export interface Locale {
   language: string
@@ -60,7 +69,7 @@ function translator(language: string, textOf: (key: string) => string | undefine
       format = new IntlMessageFormat(text, language, undefined, { ignoreTag: true })
       compiled.set(key, format)
     }
-    return String(format.format(values))
+    return String(format.format({ ...USUAL_CAN, ...values }))
   }
 }
 

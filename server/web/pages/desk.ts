@@ -6,6 +6,7 @@ import type { Database } from '../../database/connection.ts'
 import type { Parts } from '../../parts.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale } from '../figures/locale.ts'
+import { type OwnCount, ownCount } from '../figures/own-measure.ts'
 import { found, PageError } from './errors.ts'
 import { MOST_FIELDS, MOST_FIELDS_OF_STRANGERS } from './field-limit.ts'
 import type { SignedIn, Visit } from './page.ts'
@@ -33,6 +34,8 @@ export interface Desk<Param extends string = never> {
   readonly t: Locale['t']
   /** The words and figures of whom something is for; of null, those of the group. */
   readonly wordsFor: Visit['wordsFor']
+  /** A volume in the measure that whoever looks chose; empty for cans. */
+  readonly own: OwnCount
   may(permission: Permission): boolean
   /** What a form of one button sends under a name; nothing where it sends none. */
   posted(name: string): string | undefined
@@ -68,6 +71,7 @@ export function deskOf<Param extends string>(parts: Parts, request: FastifyReque
     locale: visit.locale,
     t: visit.locale.t,
     wordsFor: visit.wordsFor,
+    own: ownCount(visit.locale.t, visit.format, visit.ownMeasure),
     may: (permission) => mayDo({ roles: request.person?.roles ?? [], permission }),
     posted: (name) => {
       const value = ((request.body ?? {}) as Record<string, unknown>)[name]

@@ -9,6 +9,7 @@ import { newId } from '../../book/entries.ts'
 import type { ToCome } from '../../book/to-come.ts'
 import type { Format } from '../figures/format.ts'
 import type { Locale, Values } from '../figures/locale.ts'
+import { type OwnMeasure, ownCount } from '../figures/own-measure.ts'
 import type { Filled, Form } from '../forms/forms.ts'
 import { IS_PRACTICE } from '../practising.ts'
 import { withBorrowed } from '../words/borrowed.ts'
@@ -23,6 +24,8 @@ export interface Visit {
   clock: Clock
   /** What was settled for a day to come and is read on this page. */
   coming: readonly ToCome[]
+  /** In what whoever looks counts water beside m3; null for cans. */
+  ownMeasure: OwnMeasure | null
   today: string
   group: Group | null
   /** The marks that people go by today. */
@@ -110,6 +113,7 @@ export async function page(
     t: locale.t,
     has: locale.has,
     f: format,
+    own: ownCount(locale.t, format, request.visit.ownMeasure),
     language: locale.language,
     dir: locale.dir,
     languages: request.person ? [] : languagesToTap(request, locale.language),

@@ -3,9 +3,11 @@ import { DateTime } from 'luxon'
 import { addDays, isCalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { Group } from '../../../domain/people/group.ts'
+import { LITRES_PER_JERRYCAN, LITRES_PER_M3 } from '../../../domain/units.ts'
 import type { Clock } from '../../book/clock.ts'
-import { type Format, makeFormat } from '../figures/format.ts'
-import type { Locale } from '../figures/locale.ts'
+import { type Format, type GroupCounts, makeFormat } from '../figures/format.ts'
+import { type Locale, withCan } from '../figures/locale.ts'
+import type { OwnMeasure } from '../figures/own-measure.ts'
 import { readCookie } from './cookies.ts'
 import type { Marks, SignedIn, Visit } from './page.ts'
 
@@ -26,16 +28,25 @@ interface Visiting {
   person: (session: { key: string; at: Date; today: string }) => Promise<Held | undefined>
   doors: Visit['doors']
   ways: Visit['ways']
+  measures: Measures
   /** The marks that people go by on a day. */
   marks: (on: string, locale: Locale) => Promise<Marks>
   /** What was settled for a day to come and is read at an address. */
   coming: (path: string, today: string) => Promise<Visit['coming']>
 }
 
+/** What the group counts water in, and whoever looks. */
+interface Measures {
+  /** Its can on a day, and its calendar. */
+  counts(on: string): Promise<GroupCounts>
+  /** The measure that a person chose beside m3; null for cans. */
+  own(personId: Id<'person'>, on: string): Promise<OwnMeasure | null>
+}
+
 /** Before every request: who is there, which day it is for the group, in which words and figures to answer. */
 export function addVisit(
   app: FastifyInstance,
-  { now, clock: readClock, locale, group: readGroup, person, doors, ways, marks, coming }: Visiting,
+  { now, clock: readClock, locale, group: readGroup, person, doors, ways, measures, marks, coming }: Visiting,
 ): void {
   app.decorateRequest('person', null)
   app.decorateRequest('lapsedId', null)
@@ -50,14 +61,13 @@ export function addVisit(
     const held = key ? await person({ key, at, today }) : undefined
     request.person = held && 'person' in held ? held.person : null
     request.lapsedId = held && 'lapsedId' in held ? held.lapsedId : null
-    const wordsFor = async (reader: Reader) => {
-      const own = await locale(reader)
-      return { locale: own, format: marking(formatFor(own.figures, timeZone), clock.marked, own) }
-    }
+    const counts = await measures.counts(today)
+    const wordsFor = async (reader: Reader) => wordsOf({ locale: await locale(reader), timeZone, counts }, clock)
     const words = await wordsFor(request.person ? { personId: request.person.id, request } : { request })
     request.visit = {
       ...words,
       wordsFor: (personId) => wordsFor(personId ? { personId } : 'group'),
+      ownMeasure: request.person && (await measures.own(request.person.id, today)),
       clock,
       today,
       group,
@@ -71,11 +81,26 @@ export function addVisit(
   })
 }
 
+/** The words and figures of a page, with the can and the calendar of the group. */
+function wordsOf({ locale, timeZone, counts }: Spoken, { marked }: Clock): Pick<Visit, 'locale' | 'format'> {
+  const { canLitres } = counts
+  const format = formatFor(locale.figures, timeZone, counts)
+  const can = { canLitres: format.one(canLitres), cansPerM3: format.one(LITRES_PER_M3 / canLitres) }
+  const own = canLitres === LITRES_PER_JERRYCAN ? locale : withCan(locale, can)
+  return { locale: own, format: marking(format, marked, own) }
+}
+
+interface Spoken {
+  locale: Locale
+  timeZone: string
+  counts: GroupCounts
+}
+
 const formats = new Map<string, Format>()
 
-function formatFor(language: string, timeZone: string): Format {
-  const key = `${language} ${timeZone}`
-  const known = formats.get(key) ?? makeFormat(language, timeZone)
+function formatFor(language: string, timeZone: string, counts: GroupCounts): Format {
+  const key = JSON.stringify([language, timeZone, counts])
+  const known = formats.get(key) ?? makeFormat(language, timeZone, counts)
   formats.set(key, known)
   return known
 }

@@ -25,6 +25,28 @@ export const GUARDED_CELLS: Record<string, [good: (string | number)[], bad: (str
   'plot_split.new_area_m2': [[1], [0, -1]],
   'plot_split.shares': [[0], [-1]],
   'plot_split.new_shares': [[0], [-1]],
+  'no_turn_custom.cause': [['rest', 'market', 'prayer', 'mourning', 'school', 'other'], ['another']],
+  'no_turn_custom.weekday': [
+    [1, 7],
+    [0, 8],
+  ],
+  'no_turn_custom.market_day': [
+    [1, 8],
+    [0, 9],
+  ],
+  'no_turn_custom.from_hour': [[0], [-1]],
+  'month_name.month': [
+    [1, 12],
+    [0, 13],
+  ],
+  'group_measure.kind': [['can', 'drum', 'tank', 'area'], ['another']],
+  'group_measure.size': [[0.1], [0, -1]],
+  'typed_volume.figure': [[0.1], [0, -1]],
+  'typed_volume.litres_each': [[0.1], [0, -1]],
+  'typed_volume.doubt_part': [
+    [0, 1],
+    [-0.1, 1.1],
+  ],
   'asked_through.how': [['present', 'child', 'message', 'ticket'], ['another']],
   'holder_mark.given': [['present', 'message', 'ticket'], ['another']],
   'arrears_rule.follows': [['person', 'plot'], ['another']],

@@ -32,6 +32,8 @@ const FITTING: [table: string, fits: Row, refused: Row][] = [
     { heard_on: '2026-05-02', appeal_until: '2026-05-01' },
   ],
   ['person_mark', { picture: 'pot', frame: 'bare' }, { picture: null, frame: 'bare' }],
+  ['no_turn_custom', { from_hour: 23, to_hour: 24 }, { from_hour: 23, to_hour: 25 }],
+  ['no_turn_custom', { from_hour: 7, to_hour: 8 }, { from_hour: 8, to_hour: 8 }],
   ['no_turn_hours', { from_hour: 23, to_hour: 24 }, { from_hour: 23, to_hour: 25 }],
   ['no_turn_hours', { from_hour: 7, to_hour: 8 }, { from_hour: 8, to_hour: 8 }],
   ['outlet_pair', { outlet_a_id: 'a', outlet_b_id: 'b' }, { outlet_a_id: 'a', outlet_b_id: 'a' }],
@@ -66,7 +68,7 @@ const ONCE = `account(code) account(person_id) booking(turn_id) bucket_timing(en
   level_volume_row(entry_id,level_m) lives_together(entry_id,person_id)
   meeting_named(entry_id,person_id)
   meter_night_reading(entry_id,place)
-  money_statement_line(entry_id,place) month_evaporation(entry_id,month) night_reading(entry_id,place) outlet(number) person(number)
+  money_statement_line(entry_id,place) month_evaporation(entry_id,month) month_name(entry_id,month) night_reading(entry_id,place) outlet(number) person(number)
   person(sign_in_name) person_role(entry_id,role) plot(number) plot_holder(entry_id,person_id) plot_outlet(entry_id,outlet_id)
   probed_point(entry_id,chainage_m,offset_m) published_week(week_start_on) pump(number) rain_record_year(entry_id,year)
   rests_on(entry_id)
