@@ -19,6 +19,7 @@ import { addMarkPages } from './mark/routes.ts'
 import { addMarketWeekPages } from './market-week/routes.ts'
 import { addMeasurePages } from './measure/routes.ts'
 import { addGravePages } from './office/routes.ts'
+import { addOwnLanguagePages } from './person/language-routes.ts'
 import { addPersonPages } from './person/routes.ts'
 import { addOwnerPages } from './plot/owner-routes.ts'
 import { addPlotPages } from './plot/routes.ts'
@@ -54,6 +55,7 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addHouseholdPages(pages)
   addMarkPages(pages)
   addLanguagePages(pages)
+  addOwnLanguagePages(pages)
   addSentencePages(pages)
   addPasswordPages(pages)
   addCodePages(pages)

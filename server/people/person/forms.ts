@@ -1,5 +1,5 @@
 import { ROLES } from '../../../domain/people/permissions.ts'
-import { checks, password, seldom, text, whole } from '../../web/forms/fields.ts'
+import { checks, password, seldom, select, text, whole } from '../../web/forms/fields.ts'
 import { defineForm } from '../../web/forms/forms.ts'
 
 export const PersonForm = defineForm('people.person', {
@@ -7,6 +7,7 @@ export const PersonForm = defineForm('people.person', {
   name: text(),
   phone: seldom(text({ max: 30 })),
   roles: checks(ROLES, { atLeast: 1 }),
+  language: seldom(select()),
   signInName: seldom(text({ max: 30 })),
   password: seldom(password()),
   minute: { ...seldom(text({ max: 60 })), words: 'decision.minute' },

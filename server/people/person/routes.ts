@@ -6,6 +6,8 @@ import { nextOr, type Repeated } from '../../web/pages/another.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { formPage } from '../../web/pages/form-page.ts'
 import { commonestPasswords } from '../commonest-passwords.ts'
+import { languageOptions } from '../language/options.ts'
+import { chooseLanguage } from '../language/store.ts'
 import { hashPassword } from '../password.ts'
 import { PersonForm } from './forms.ts'
 import { listPersons, nextPersonNumber } from './store.ts'
@@ -30,7 +32,7 @@ async function writePerson(desk: Desk) {
   const { db, today, parts } = desk
   const form = readForm(PersonForm, desk.body)
   if (!form.ok) return personForm(desk, form)
-  const { number, name, phone, roles, signInName, password, minute } = form.data
+  const { number, name, phone, roles, language, signInName, password, minute } = form.data
   const others = await listPersons(db)
   if (others.some((other) => other.number === number)) {
     return personForm(desk, withError(form, 'number', 'people.number-taken', { number }))
@@ -46,6 +48,9 @@ async function writePerson(desk: Desk) {
     const field = signInName === null ? 'signInName' : 'password'
     return personForm(desk, withError(form, field, 'people.person.sign-in-halves'))
   }
+  if (language && !languageOptions().some(({ value }) => value === language)) {
+    return personForm(desk, withError(form, 'language', 'error.choose'))
+  }
   const trouble = await officeTrouble(desk, roles)
   if (trouble) return personForm(desk, withError(form, 'roles', trouble))
   const weak = password && weakness(password, [desk.group.name, name, signInName ?? ''], await commonestPasswords())
@@ -54,7 +59,11 @@ async function writePerson(desk: Desk) {
   const person = { number, name, phone, signInName, roles, passwordHash, minute }
   return write(
     desk,
-    async (pen) => parts.people.openMemberAccount(pen, await writeIn(pen, person, today)),
+    async (pen) => {
+      const personId = await writeIn(pen, person, today)
+      if (language) await chooseLanguage(pen, { personId, fromOn: today, language, digits: null })
+      return parts.people.openMemberAccount(pen, personId)
+    },
     (id) => nextOr(desk, NEXT_PERSON, `/people/${id}`),
   )
 }
@@ -64,6 +73,7 @@ function personForm(desk: Desk, filled: Filled) {
     title: 'people.person.title',
     form: PersonForm,
     filled,
+    options: { language: languageOptions() },
     action: '/people/new',
     back: '/people',
     another: true,

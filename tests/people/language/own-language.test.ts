@@ -51,7 +51,7 @@ describe('the language of a page', () => {
     hila.agent.set('accept-language', 'ar')
     expect(await languageOf(hila, '/')).toBe('en ltr')
     await choose(hila, { language: 'ar', digits: 'arab' })
-    for (const path of ['/', '/turns', '/water', '/crops', '/log', '/book', '/people', '/turns/fairness']) {
+    for (const path of ['/', '/turns', '/water', '/crops', '/log', '/book', '/people', '/turns/fair']) {
       expect([path, await languageOf(hila, path)]).toEqual([path, 'ar-u-nu-arab rtl'])
       expect([path, await languageOf(amaru, path)]).toEqual([path, 'en ltr'])
       expect((await amaru.open(path)).text).not.toMatch(/[\u0600-\u06ff]/)
@@ -64,7 +64,7 @@ describe('the language of a page', () => {
   it('says of every borrowed sentence that it is English', async () => {
     const hila = await valley.signIn('hila')
     await choose(hila, { language: 'ar', digits: '' })
-    const { html } = await hila.open('/turns/fairness')
+    const { html } = await hila.open('/turns/fair')
     const borrowed = html.querySelectorAll('main span[lang=en][dir=ltr]')
     expect(borrowed.length).toBeGreaterThan(5)
     expect(borrowed.map((one) => one.text).join(' ')).toMatch(/water/)
