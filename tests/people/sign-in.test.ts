@@ -40,7 +40,7 @@ it('slows down whoever guesses, never whoever knows: others at the same address 
 
 it('remembers what was missed before the program was started anew, and nobody else waits for it', async () => {
   const before = await startedBook()
-  await before.ada.fill('/people/persons/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
+  await before.ada.fill('/people/new', { number: '2', name: 'Bo', roles: ['member'], ...BO })
   const guesser = before.visitor()
   for (let at = 0; at < 5; at++) await knock(guesser, { ...ADA, password: `guess ${at} of many` })
   const file = await serialized(before.db)
