@@ -73,3 +73,13 @@ export function startProblem(error: unknown, { HOST, PORT }: Settings): string |
   if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND') return `HOST: ${HOST} is not an address of this machine.`
   return null
 }
+
+/** Whether a book lies on a server of PostgreSQL, and in no file. */
+export function isPostgresAddress(place: string): boolean {
+  return /^postgres(ql)?:\/\//.test(place)
+}
+
+/** An address as it may be shown: without a password. */
+export function shownAddress(place: string): string {
+  return place.replace(/(:\/\/[^:/@]*):[^@/]*@/, '$1@')
+}

@@ -1,11 +1,11 @@
 import '../runtime.ts'
 
 import { inspectBook } from '../book/check/inspect.ts'
+import { isPostgresAddress } from '../settings.ts'
 import { runCommand } from './command.ts'
 import { openBookFile } from './file/book-file.ts'
 import { BookProblem } from './file/problem.ts'
 import { migrateToLatest } from './migrate.ts'
-import { isPostgresAddress } from './postgres/address.ts'
 import { carryBook } from './postgres/carry.ts'
 import { openHeldBook } from './postgres/open-book.ts'
 

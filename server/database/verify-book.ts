@@ -5,15 +5,18 @@ import { inspectBook } from '../book/check/inspect.ts'
 import { findSeal, SEAL_DIGITS } from '../book/check/seal.ts'
 import { outsideTheChain } from '../book/outside-chain.ts'
 import { endOfBook, findHash } from '../book/verify.ts'
+import { isPostgresAddress } from '../settings.ts'
 import { type Command, optionOf, runCommand } from './command.ts'
 import type { Database } from './connection.ts'
 import { isMarkedInUse, logBeside, openBookFile } from './file/book-file.ts'
+import { openPostgres } from './postgres/connection.ts'
 
 await runCommand(async (command) => {
   const { say, fail, settings } = command
-  const db = openBookFile(settings.DATABASE)
-  const log = logBeside(settings.DATABASE)
-  if (isMarkedInUse(settings.DATABASE) && log === 'none') fail('file.copied-open')
+  const isThere = isPostgresAddress(settings.DATABASE)
+  const db = isThere ? openPostgres(settings.DATABASE) : openBookFile(settings.DATABASE)
+  const log = isThere ? 'whole' : logBeside(settings.DATABASE)
+  if (!isThere && isMarkedInUse(settings.DATABASE) && log === 'none') fail('file.copied-open')
   if (log === 'cut') fail('file.log-cut')
   try {
     const { entries, faults } = await inspectBook(db)

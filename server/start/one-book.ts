@@ -1,6 +1,7 @@
 import { practiceBeside } from '../practice-beside.ts'
 import { reckonElsewhere } from '../reckoner/elsewhere.ts'
 import type { Settings } from '../settings.ts'
+import { shownAddress } from '../settings.ts'
 import { loadLocale } from '../web/figures/locale.ts'
 import { ownAddress } from '../web/phones.ts'
 import { mustBeFree } from './must-be-free.ts'
@@ -36,7 +37,7 @@ export async function startBook(settings: Settings): Promise<void> {
       console.log(t('file.start.closed'))
     },
   })
-  console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${DATABASE})`)
+  console.log(`Commonweir: open ${ownAddress(HOST, PORT)} (book: ${shownAddress(DATABASE)})`)
   tellPhones(settings, t)
   await book.tell(console.log)
 }

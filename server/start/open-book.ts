@@ -14,6 +14,7 @@ import type { Given } from '../parts.ts'
 import { newClaimCode } from '../people/first-run/claim-code.ts'
 import { bookIsEmpty } from '../people/group/store.ts'
 import type { Settings } from '../settings.ts'
+import { isPostgresAddress } from '../settings.ts'
 import { loadLocale, type Translate } from '../web/figures/locale.ts'
 import { tellBook } from './tell.ts'
 
@@ -38,6 +39,8 @@ export interface OpenBook {
 
 /** Looks at what may stop a start first, so that nothing is made or changed where it stops. Throws BookProblem. */
 export function holdBook(settings: Settings): Held {
+  // A server's book is held, and told about, when it is opened.
+  if (isPostgresAddress(settings.DATABASE)) return { settings, seen: [], giveBack: () => {} }
   const seen = seenBefore(settings)
   return { settings, seen, giveBack: holdAlone(settings.DATABASE) }
 }
@@ -51,14 +54,14 @@ export async function openBook(
   const { DATABASE, TRUSTED_PROXY, BEHIND_TLS, IDLE_HOURS } = settings
   const locale = loadLocale(settings.BOOK_LANGUAGE)
   const { t } = locale
-  let db: Database | undefined
+  let opened: Opened | undefined
   try {
-    const book = openDatabase(DATABASE)
-    db = book
-    await bringUpToDate(book, { DATABASE, t, say })
+    opened = isPostgresAddress(DATABASE) ? await openThere(DATABASE, { t, say }) : openFile(DATABASE)
+    const { db: book, close } = opened
+    if (!isPostgresAddress(DATABASE)) await bringUpToDate(book, { DATABASE, t, say })
     const claimCode = newClaimCode()
     const app = await buildApp({
-      db,
+      db: book,
       now: () => new Date(),
       claimCode,
       locale,
@@ -73,7 +76,7 @@ export async function openBook(
     const stopCopies = keepCopies(book, settings, { t, say })
     return {
       app,
-      db,
+      db: book,
       tell: async (say) => {
         for (const key of seen) say(t(key))
         await tellBook(book, { place: DATABASE, t, say })
@@ -82,12 +85,12 @@ export async function openBook(
       },
       close: async () => {
         stopCopies()
-        await closeBook(book)
+        await close()
         giveBack()
       },
     }
   } catch (error) {
-    await db?.destroy().catch(() => {})
+    await opened?.db.destroy().catch(() => {})
     giveBack()
     throw error
   }
@@ -128,6 +131,24 @@ async function bringUpToDate(db: Database, { DATABASE, t, say }: Opening): Promi
   await migrateToLatest(db)
   await sql`pragma user_version = 1`.execute(db)
   await sql`pragma wal_checkpoint(truncate)`.execute(db)
+}
+
+interface Opened {
+  db: Database
+  close(): Promise<void>
+}
+
+function openFile(place: string): Opened {
+  const db = openDatabase(place)
+  return { db, close: () => closeBook(db) }
+}
+
+/** Only who keeps a book on a server loads what speaks to one. */
+async function openThere(place: string, { t, say }: { t: Translate; say: Say }): Promise<Opened> {
+  const { openHeldBook } = await import('../database/postgres/open-book.ts')
+  const held = await openHeldBook(place)
+  if (!held.hasWriter) say(t('file.no-writer'))
+  return held
 }
 
 /** One file that is one file: the log is folded in, and the mark goes that the book is in use. */

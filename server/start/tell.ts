@@ -7,6 +7,7 @@ import { endOfBook, findHash } from '../book/verify.ts'
 import { optionOf } from '../database/command.ts'
 import type { Database } from '../database/connection.ts'
 import type { Settings } from '../settings.ts'
+import { isPostgresAddress } from '../settings.ts'
 import type { Translate } from '../web/figures/locale.ts'
 import { isOwnMachine, phoneAddresses } from '../web/phones.ts'
 
@@ -28,6 +29,7 @@ export async function tellBook(db: Database, { place, t, say }: Telling): Promis
   }
   const { doubt, lastAt } = await readClock(db, new Date())
   if (doubt) say(t(`file.start.clock-${doubt}`, { last: lastAt!, now: new Date().toISOString() }))
+  if (isPostgresAddress(place)) return
   const { bavail, bsize } = statfsSync(dirname(resolve(place)))
   if (bavail * bsize < LITTLE_ROOM_BYTES)
     say(t('file.start.little-room', { megabytes: Math.floor((bavail * bsize) / 1_000_000) }))

@@ -1,6 +1,7 @@
 import { dirname, join, resolve } from 'node:path'
 import { bookIsEmpty } from '../../people/group/store.ts'
 import type { Settings } from '../../settings.ts'
+import { isPostgresAddress } from '../../settings.ts'
 import type { Translate } from '../../web/figures/locale.ts'
 import type { Database } from '../connection.ts'
 import { type Copies, copyDaily } from './daily-copies.ts'
@@ -9,7 +10,8 @@ const LOOK_FOR_DAY_MS = 600_000
 
 /** Where the copies of each day go, and of which book; null where none are wanted. */
 export function copiesOf({ DATABASE, COPIES }: Settings): Copies | null {
-  if (COPIES === 'no') return null
+  // Whoever keeps a server of PostgreSQL copies it in the server's own way.
+  if (COPIES === 'no' || isPostgresAddress(DATABASE)) return null
   return { folder: COPIES ?? join(dirname(resolve(DATABASE)), 'copies'), place: DATABASE }
 }
 

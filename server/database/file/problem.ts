@@ -22,6 +22,7 @@ const CODES: [code: RegExp, problem: string][] = [
   [/^SQLITE_IOERR|^EIO$/, 'disk'],
   [/^SQLITE_BUSY|^SQLITE_LOCKED/, 'held'],
   [/^ERR_DLOPEN_FAILED$/, 'modules'],
+  [/^(ECONN|ENOTFOUND|ETIMEDOUT|28|3D)/, 'no-database'],
 ]
 
 /** The problem that an error tells of; null for a fault of the program itself. */

@@ -2,8 +2,7 @@ import type pg from 'pg'
 import type { Database } from '../connection.ts'
 import { BookProblem } from '../file/problem.ts'
 import { migrateToLatest, stepsOf } from '../migrate.ts'
-import { addressOf } from './address.ts'
-import { clientOf, openPostgres } from './connection.ts'
+import { addressOf, clientOf, openPostgres } from './connection.ts'
 import { makeSchema } from './make-schema.ts'
 
 interface Held {

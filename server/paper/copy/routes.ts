@@ -4,6 +4,7 @@ import { newId } from '../../book/entries.ts'
 import { endOfBook } from '../../book/verify.ts'
 import { daysCopied } from '../../database/file/daily-copies.ts'
 import { leavingCopy } from '../../database/file/write-copy.ts'
+import { isPostgres } from '../../database/tables-of.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
@@ -43,6 +44,7 @@ async function showCopies(desk: Desk, made: { key: string; hash: string; kilobyt
 
 /** Made at once, so that what is loaded afterwards is what the hash on the page is of. */
 async function makeCopy(desk: Desk, shelf: { ready: Ready | null }) {
+  if (isPostgres(desk.db)) throw new PageError(409, 'paper.copies.on-server')
   const bytes = await leavingCopy(desk.db)
   const key = newId()
   shelf.ready = { key, bytes, personId: desk.person.id, untilMs: desk.at.getTime() + MINUTES_KEPT * 60_000 }
