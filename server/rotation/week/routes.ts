@@ -1,16 +1,16 @@
+import { addDays, type CalendarDate } from '../../../domain/calendar.ts'
 import type { Id } from '../../../domain/id.ts'
 import type { WeekProblem } from '../../../domain/rotation/draft/check.ts'
 import { checkChangedWeek, withoutSecondName } from '../../../domain/rotation/manual-change/week.ts'
 import type { WeekInputs } from '../../../domain/rotation/week/inputs.ts'
-import { weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
+import { nextWeekOn, weekEndOn, weekStartOf } from '../../../domain/weeks.ts'
 import { write } from '../../book/pen.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { page } from '../../web/pages/page.ts'
-import { publishWeek } from '../published/store.ts'
+import { publishedStarts, publishWeek } from '../published/store.ts'
 import { alarmsOfWeek, foundWeek } from './found.ts'
 import { publishPage } from './last-look.ts'
-import { otherWeeks } from './other-weeks.ts'
 import { type Problem, weekPage } from './pages.ts'
 
 /** One week with its turns, water and shares and the publication of a draft. */
@@ -79,4 +79,19 @@ async function show(desk: Desk<'start'>, shown: Awaited<ReturnType<typeof foundW
     alarms: await alarmsOfWeek(desk),
     others: await otherWeeks(desk, shown.weekStartOn),
   })
+}
+
+/** The weeks that can be opened from a week's page: the one before it and the one after, and all that were published before today's. */
+async function otherWeeks({ db, group, today }: Desk, start: CalendarDate) {
+  const current = weekStartOf(today, group)
+  const starts = await publishedStarts(db)
+  const before = weekStartOf(addDays(start, -1), group)
+  return {
+    before: starts.includes(before) || before >= current ? before : null,
+    after: start <= current ? nextWeekOn(start, group) : null,
+    earlier: starts
+      .filter((one) => one < current)
+      .map((one) => ({ start: one, end: weekEndOn(one, group) }))
+      .reverse(),
+  }
 }
