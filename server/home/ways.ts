@@ -26,9 +26,9 @@ const WAYS: Record<string, Way[]> = {
     { as: 'classes', words: 'sharing-rule.crop-class.list-title' },
   ],
   '/turns/:id/otherwise': [
-    { as: '', words: 'day.excuse.title' },
-    { as: 'stand-in', words: 'day.stand-in.title' },
-    { as: 'swap', words: 'day.swap.title' },
+    { as: '', words: 'day.way.excuse' },
+    { as: 'stand-in', words: 'day.way.stand-in' },
+    { as: 'swap', words: 'day.way.swap' },
   ],
   '/works': [
     { as: '', words: 'constraint.grounds-title' },
@@ -39,8 +39,8 @@ const WAYS: Record<string, Way[]> = {
     { as: 'bucket', words: 'stream.gauging.bucket' },
   ],
   '/water/weirs/:id/sand': [
-    { as: '', words: 'water.weir.survey-title' },
-    { as: 'rod', words: 'storage.sections.title' },
+    { as: '', words: 'water.weir.survey-door' },
+    { as: 'rod', words: 'storage.sections.door' },
   ],
   '/crops/weather': [
     { as: '', words: 'crops.weather-book.title' },

@@ -113,7 +113,7 @@ export async function page(
     t: locale.t,
     has: locale.has,
     f: format,
-    own: ownCount(locale.t, format, request.visit.ownMeasure),
+    asCounted: ownCount(locale.t, format, request.visit.ownMeasure),
     language: locale.language,
     dir: locale.dir,
     languages: request.person ? [] : languagesToTap(request, locale.language),
@@ -126,7 +126,7 @@ export async function page(
     path,
     marks: await request.visit.marks(),
     rooms: doors(roles, path),
-    ways: ways(roles, { pattern: request.routeOptions.url ?? '', path, as: wayAsked(request) }),
+    siblings: ways(roles, { pattern: request.routeOptions.url ?? '', path, as: wayAsked(request) }),
     token,
     // A key for each form, so that two forms of one page are two acts.
     keys: () => `${token()}<input type="hidden" name="_form" value="${newId()}">`,
