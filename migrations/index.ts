@@ -69,6 +69,7 @@ import * as ownWords from './0067-own-words.ts'
 import * as measures from './0068-measures.ts'
 import * as customs from './0069-customs.ts'
 import * as calendar from './0070-calendar.ts'
+import * as voice from './0071-voice.ts'
 
 /** Listed by hand, in order, forward only. Never edit one that has run; add the next number. */
 export const migrations: Record<string, Migration> = {
@@ -142,4 +143,5 @@ export const migrations: Record<string, Migration> = {
   '0068-measures': measures,
   '0069-customs': customs,
   '0070-calendar': calendar,
+  '0071-voice': voice,
 }

@@ -6,6 +6,7 @@ import { openScene } from './scene.ts'
 import { liveSeason } from './season.ts'
 import { settle } from './settle.ts'
 import { PERSONS, VALLEY } from './valley.ts'
+import { recordVoice } from './voice/record.ts'
 
 export { PASSWORD } from './valley.ts'
 
@@ -22,6 +23,7 @@ export async function loadExample(db: Database, { today, passwordHash }: { today
     await liveSeason(scene, await settle(scene, passwordHash))
     await chooseMarks(scene)
     await writeMinutes(scene)
+    await recordVoice(scene)
     return true
   })
 }

@@ -35,14 +35,19 @@ const FRAMED: [string, Mark][] = [
   ['Cora Ebb', { picture: 'boat', frame: 'ground' }],
 ]
 
+/** Who goes by which mark. */
+export const MARKS: readonly { name: string; mark: Mark }[] = [
+  ...Object.entries(BARE).map(([picture, name]): { name: string; mark: Mark } => ({
+    name,
+    mark: { picture: picture as Mark['picture'], frame: 'bare' },
+  })),
+  ...FRAMED.map(([name, mark]) => ({ name, mark })),
+]
+
 /** Most people of the valley chose a mark at the meeting of yesterday evening; those who sign in wrote it themselves. */
 export async function chooseMarks(scene: Scene): Promise<void> {
   const on = addDays(scene.today, -1)
-  const bare = Object.entries(BARE).map(([picture, name]): [string, Mark] => [
-    name,
-    { picture: picture as Mark['picture'], frame: 'bare' },
-  ])
-  for (const [name, mark] of [...bare, ...FRAMED]) {
+  for (const { name, mark } of MARKS) {
     const isOwn = PERSONS.some((person) => person.name === name && person.signInName)
     const pen = penOf(scene, isOwn ? name : PERSONS[0]!.name, on, '20:30')
     const personId = scene.persons.get(name)!

@@ -19,6 +19,7 @@ import type { Parts } from './parts.ts'
 import { askedByWeek, publishedUntil } from './rotation/published/weeks-store.ts'
 import { openWishes, splitWishes } from './rotation/request/split-store.ts'
 import { trialShares } from './rotation/share/trial-store.ts'
+import { nextTurnSaid } from './rotation/spoken/state.ts'
 import { weatherDays } from './water/weather/store.ts'
 import { listOutlets, listPumps } from './works/pump/store.ts'
 
@@ -36,6 +37,7 @@ export const answers: Pick<Parts, 'people' | 'water' | 'rotation'> = {
     trialShares,
     lastMeterReadings,
     openMoney,
+    nextTurnSaid,
     cashInBook,
     openGroupAccounts,
     openMemberAccount,

@@ -83,6 +83,7 @@ async function addPlugins(app: FastifyInstance): Promise<void> {
         defaultSrc: ["'none'"],
         styleSrc: ["'self'"],
         imgSrc: ["'self'"],
+        mediaSrc: ["'self'"],
         formAction: ["'self'"],
         frameAncestors: ["'none'"],
         baseUri: ["'none'"],

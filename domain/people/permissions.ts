@@ -14,6 +14,8 @@ const PERMISSIONS = {
   'people.register': ['committee'],
   /** Other words for a sentence of the book, in any language. */
   'words.change': ['committee'],
+  /** The clips of which everything that is heard is put together. */
+  'voice.record': ['committee'],
   'decision.write': ['committee'],
   /** Words of a decision that are about one person's money or household. */
   'decision.see-all': ['committee', 'treasurer', 'auditor'],

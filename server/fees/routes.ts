@@ -26,6 +26,7 @@ import { addMisplacedPages } from './receipt/misplaced-routes.ts'
 import { addReceiptPages } from './receipt/routes.ts'
 import { addReconciliationPages } from './reconcile/routes.ts'
 import { addReportPages } from './report/routes.ts'
+import { addSpokenMoneyPages } from './spoken/routes.ts'
 import { addStatementPages } from './statement/routes.ts'
 import { addTariffPages } from './tariff/routes.ts'
 import { addCostPages } from './voucher/cost-routes.ts'
@@ -41,6 +42,7 @@ export function addFeesRoutes(app: FastifyInstance, parts: Parts): void {
   addPaymentPages(pages)
   addReceiptPages(pages)
   addStatementPages(pages)
+  addSpokenMoneyPages(pages)
   addCashBookPages(pages)
   addCountPages(pages)
   addDecisionPages(pages)

@@ -1,9 +1,12 @@
 import type { CalendarDate } from '../../domain/calendar.ts'
 import type { Id } from '../../domain/id.ts'
+import type { Group } from '../../domain/people/group.ts'
 import type { StepTaken } from '../../domain/people/ladder.ts'
+import type { Sentence } from '../../domain/people/voice/sentence.ts'
 import type { M3 } from '../../domain/units.ts'
 import type { Pen } from '../book/entries.ts'
 import type { Database } from '../database/connection.ts'
+import type { Locale } from '../web/figures/locale.ts'
 
 interface KnownPump {
   id: string
@@ -23,6 +26,17 @@ interface KnownOutlet {
   /** The flow of the latest test; null until there is one. */
   flowM3PerH: number | null
   testedOn: CalendarDate | null
+}
+
+/** Whoever listens: in which book, when, and in which words. */
+interface Listener {
+  db: Database
+  today: CalendarDate
+  group: Group
+  at: Date
+  timeZone: string
+  locale: Locale
+  format: { canLitres: number }
 }
 
 /** What the pages of people and plots want to hear from rooms that come later. */
@@ -62,6 +76,8 @@ export interface PeopleAsks {
   lastMeterReadings(db: Database, on: CalendarDate): Promise<{ pumpId: Id<'pump'>; on: CalendarDate; readingM3: M3 }[]>
   /** Vouchers written and not paid, and lines of the cash book since the cash was last counted. */
   openMoney(db: Database): Promise<{ unpaidVouchers: number; uncountedLines: number; countedOn: CalendarDate | null }>
+  /** The next turn of a person in short sentences, for a device of the group; nothing where there is none. */
+  nextTurnSaid(heard: Listener, personId: Id<'person'>): Promise<Sentence[]>
   /** What the book has as cash now, in minor units. */
   cashInBook(db: Database): Promise<number>
   /** Begins the money of a new group, and of a new person in it. */

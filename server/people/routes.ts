@@ -30,6 +30,7 @@ import { addOneTimePages } from './session/one-time-routes.ts'
 import { addPasswordPages } from './session/password-routes.ts'
 import { addSessionPages } from './session/routes.ts'
 import { addSignedInPages } from './session/signed-in-routes.ts'
+import { addVoicePages } from './voice/routes.ts'
 import { addWarningPages } from './warning/routes.ts'
 
 /** Before anybody is known: sign in, begin a book, open the example. These addresses stand before every door. */
@@ -71,4 +72,5 @@ export function addPeopleRoutes(app: FastifyInstance, parts: Parts): void {
   addHandoverPages(pages)
   addComplaintPages(pages)
   addPlotPages(pages)
+  addVoicePages(pages)
 }

@@ -15,6 +15,7 @@ import { addRequestPages } from './request/routes.ts'
 import { addRulePages } from './rule/routes.ts'
 import { addReasonPages } from './share/reason-routes.ts'
 import { addSlipPages } from './slip/routes.ts'
+import { addSpokenTurnPages } from './spoken/routes.ts'
 import { addSupplyPages } from './supply/routes.ts'
 import { addSwapPages } from './swap/routes.ts'
 import { addTankTurnPages } from './tank-turn/routes.ts'
@@ -31,6 +32,7 @@ export function addRotationRoutes(app: FastifyInstance, parts: Parts): void {
   addTakingBackPages(pages)
   addReasonPages(pages)
   addSlipPages(pages)
+  addSpokenTurnPages(pages)
   addManualChangePages(pages)
   addDayPages(pages)
   addOutcomePages(pages)

@@ -46,6 +46,7 @@ export function makeFolder({ project, built, target, platform, store }: Making):
   mkdirSync(program, { recursive: true })
   cpSync(built, join(program, 'dist'), { recursive: true, filter: isRun })
   cpSync(join(project, 'views'), join(program, 'views'), { recursive: true })
+  cpSync(join(project, 'seed', 'voice'), join(program, 'seed', 'voice'), { recursive: true })
   copyFileSync(join(project, 'package.json'), join(program, 'package.json'))
   copyModules(project, program, platform)
   placeRuntime(project, store, platform, join(folder, 'runtime', basename(platform.runtimeFile)))

@@ -6,25 +6,29 @@
  */
 export const SEEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
-    / /book /book/phones /crops /crops/figures /crops/lines/crop/:id /crops/lines/gauge-rain/:id /crops/lines/tape/:id
-    /crops/lines/weather/:date /crops/list /crops/plans/:id/soil /crops/planting /crops/plots/:plotId /crops/season
-    /crops/weather /crops/weather?as=gauges /crops/weather?as=sheet /crops/working/crop/:key /crops/working/demand
-    /crops/working/planting /crops?as=hurt /log /log/check /log/check?as=joined /log/close /log/days /log/days/:on
-    /log/faults /log/lines/closing /log/lines/closing/:id /log/lines/drawn.csv /log/lines/drawn/:id /log/lines/fault
-    /log/lines/fault/:id /log/lines/mended /log/lines/mended/:id /log/lines/meter /log/lines/meter/:id
-    /log/lines/new-meter /log/lines/new-meter/:id /log/lines/night /log/lines/night-meter /log/lines/night-meter/:id
-    /log/lines/night/:id /log/lines/service /log/lines/service/:id /log/lines/slip-book /log/lines/slip-book/:id
-    /log/lines/tank /log/lines/tank-day /log/lines/tank/:id /log/tests /log/tests?as=night /log/working/pumps /paper
-    /paper/:book /paper/:book/blank.csv /paper/lines/:book /paper/setup-sheet /paper/whole /people /people/:id
-    /people/applicants /people/applicants/:id /people/complaints/:id /people/complaints/new /people/decisions
-    /people/households /people/kept /people/languages /people/languages/:tag /people/languages/:tag/own.json /people/lines/decision /people/lines/decision/:id
-    /people/market-weeks /people/measures /people/marks /people/names/handover/:id /people/names/matter/:id /people/names/warning/:id
-    /people/plots/:id /people/settle/code /people/settle/one-time-codes /people/settle/password /people/sign-ins
-    /people/warnings /practice /sign-in /sign-in/:id /sign-in?as=example /start /start?as=example /turns /turns/:id /turns/:id.ics
-    /turns/:id/slip /turns/:id?as=message /turns/asked /turns/asked?as=free /turns/asked?as=swaps /turns/fair
-    /turns/fair?as=line /turns/fair?as=missed /turns/lists /turns/lists/:pumpId /turns/plots/:id
-    /turns/plots/:id?as=card /turns/rule /turns/rule?as=classes /turns/rule?as=people /turns/weeks/:start
-    /turns/weeks/:start/compare /turns/weeks/:start/sheet /turns/weeks/:start/slips/:day /turns/weeks/:start/twice
+    / /book /book/phones /crops /crops/figures /crops/lines/crop/:id /crops/lines/gauge-rain/:id
+    /crops/lines/tape/:id /crops/lines/weather/:date /crops/list /crops/plans/:id/soil /crops/planting
+    /crops/plots/:plotId /crops/season /crops/weather /crops/weather?as=gauges /crops/weather?as=sheet
+    /crops/working/crop/:key /crops/working/demand /crops/working/planting /crops?as=hurt /log /log/check
+    /log/check?as=joined /log/close /log/days /log/days/:on /log/faults /log/lines/closing /log/lines/closing/:id
+    /log/lines/drawn.csv /log/lines/drawn/:id /log/lines/fault /log/lines/fault/:id /log/lines/mended
+    /log/lines/mended/:id /log/lines/meter /log/lines/meter/:id /log/lines/new-meter /log/lines/new-meter/:id
+    /log/lines/night /log/lines/night-meter /log/lines/night-meter/:id /log/lines/night/:id /log/lines/service
+    /log/lines/service/:id /log/lines/slip-book /log/lines/slip-book/:id /log/lines/tank /log/lines/tank-day
+    /log/lines/tank/:id /log/tests /log/tests?as=night /log/working/pumps /paper /paper/:book /paper/:book/blank.csv
+    /paper/lines/:book /paper/setup-sheet /paper/whole /people /people/:id /people/applicants /people/applicants/:id
+    /people/complaints/:id /people/complaints/new /people/decisions /people/households /people/kept
+    /people/languages /people/languages/:tag /people/languages/:tag/own.json /people/lines/decision
+    /people/lines/decision/:id /people/market-weeks /people/marks /people/measures /people/names/handover/:id
+    /people/names/matter/:id /people/names/warning/:id /people/plots/:id /people/settle/code
+    /people/settle/one-time-codes /people/settle/password /people/sign-ins /people/voice
+    /people/voice/:language/:clip.wav /people/voice?as=sheet /people/warnings /practice /sign-in /sign-in/:id
+    /sign-in/:id.wav /sign-in?as=example /start /start?as=example /turns /turns/:id /turns/:id.ics /turns/:id.wav
+    /turns/:id/slip /turns/:id?as=aloud /turns/:id?as=message /turns/asked /turns/asked?as=free
+    /turns/asked?as=swaps /turns/cannot-come.wav /turns/fair /turns/fair?as=line /turns/fair?as=missed /turns/lists
+    /turns/lists/:pumpId /turns/plots/:id /turns/plots/:id?as=card /turns/rule /turns/rule?as=classes
+    /turns/rule?as=people /turns/weeks/:start /turns/weeks/:start.wav /turns/weeks/:start/compare
+    /turns/weeks/:start/sheet /turns/weeks/:start/slips/:day /turns/weeks/:start/twice /turns/weeks/:start?as=aloud
     /turns/working/fair/:id /turns/working/free/:start/:weirId /turns/working/given/:start/:weirId
     /turns/working/left/:start/:weirId /turns/working/measures /turns/working/part/:start/:plotId
     /turns/working/pump/:start/:pumpId /turns/working/why/:start/:plotId /water /water/dry /water/kept /water/lasts
@@ -33,36 +37,29 @@ export const SEEN_BY: Record<string, string> = {
     /water/working/chamber/:id /water/working/kept/:id /water/working/lasts/:id /water/working/loss/:id
     /water/working/store/:id /water/working/went/:weirId/:fromOn /works /works/outlets/:id /works?as=tanks`,
   committee: `
-    /crops/lines/crop/:id/correct /crops/settle/cover/:id /crops/plans/:id/end
-    /crops/new /crops/list/:key /crops/list/new /crops/new?as=beforehand
-    /crops/settle/second-look /crops/tape /crops/settle/place
-    /crops/settle/demand /crops/settle/months /crops/settle/most-turns
-    /crops/settle/mulch /crops/settle/rain /crops/settle/salt /crops/settle/watering
-    /crops/weather/gauge /crops/weather/gauge?as=plots /book/join /paper/many/:list
-    /people/applicants/new /people/settle/arrears-rule /people/lines/decision/:id/correct /people/decisions/new
-    /works/group /people/settle/lives-together
-    /people/settle/calendar /people/settle/measure /people/settle/measure/:id /turns/settle/custom /turns/settle/custom/:id
-    /people/settle/market-week/:id /people/settle/market-week /people/languages/:tag/:key /people/settle/language/:id /people/settle/marks
-    /people/settle/office-term /people/:id/mark
-    /people/:id/mark/:picture /people/new /people/plots/:id/change
-    /people/plots/:id/change?as=holders
-    /people/plots/:id/change?as=owner /people/plots/:id/change?as=split /people/plots/new /people/settle/quorum
-    /people/settle/received-before /people/warnings/new
-    /turns/settle/take-back/:id /people/settle/groups /works/settle/place-on-line /turns/settle/no-turn-day
-    /works/settle/filling /works/settle/pair /turns/settle/list/:pumpId
-    /turns/settle/class /turns/settle/people-of-plot /turns/rule/change
-    /turns/settle/short-day /works/settle/tank-of-outlet /works/settle/tank-use /turns/settle/lengths
-    /turns/settle/urgent /turns/weeks/:start/change?as=add /turns/weeks/:start/changes
-    /turns/weeks/:start/change /turns/weeks/:start/publish /turns/settle/sky/:start
-    /turns/weeks/:start/change?as=off /water/settle/drinking-caution /water/dry/declare/:id
-    /water/dry/declare /water/lines/stage/:id/correct /water/dry/stage
-    /water/settle/how-sure /crops/weather/list?as=old-rain /water/kept/count /water/settle/rest-set-aside
-    /water/settle/shut /water/stream/share /water/settle/late-rain /water/weirs/:id/chamber
-    /water/settle/plan/:id /water/settle/loss/:id /water/weirs/:id/sand?as=rod
-    /water/lines/sand/:id/:surveyId /water/weirs/:id/sand /water/names/table/:id/:tableId
-    /water/weirs/:id/table /water/weirs/new /works/settle/flow/:id /works/outlets/new
-    /works/pumps/new
-    /works/tanks/new`,
+    /book/join /crops/lines/crop/:id/correct /crops/list/:key /crops/list/new /crops/new /crops/new?as=beforehand
+    /crops/plans/:id/end /crops/settle/cover/:id /crops/settle/demand /crops/settle/months /crops/settle/most-turns
+    /crops/settle/mulch /crops/settle/place /crops/settle/rain /crops/settle/salt /crops/settle/second-look
+    /crops/settle/watering /crops/tape /crops/weather/gauge /crops/weather/gauge?as=plots
+    /crops/weather/list?as=old-rain /paper/many/:list /people/:id/mark /people/:id/mark/:picture
+    /people/applicants/new /people/decisions/new /people/languages/:tag/:key /people/lines/decision/:id/correct
+    /people/new /people/plots/:id/change /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner
+    /people/plots/:id/change?as=split /people/plots/new /people/settle/arrears-rule /people/settle/calendar
+    /people/settle/groups /people/settle/language/:id /people/settle/lives-together /people/settle/market-week
+    /people/settle/market-week/:id /people/settle/marks /people/settle/measure /people/settle/measure/:id
+    /people/settle/office-term /people/settle/quorum /people/settle/received-before /people/voice/:language/:clip
+    /people/warnings/new /turns/rule/change /turns/settle/class /turns/settle/custom /turns/settle/custom/:id
+    /turns/settle/lengths /turns/settle/list/:pumpId /turns/settle/no-turn-day /turns/settle/people-of-plot
+    /turns/settle/short-day /turns/settle/sky/:start /turns/settle/take-back/:id /turns/settle/urgent
+    /turns/weeks/:start/change /turns/weeks/:start/change?as=add /turns/weeks/:start/change?as=off
+    /turns/weeks/:start/changes /turns/weeks/:start/publish /water/dry/declare /water/dry/declare/:id
+    /water/dry/stage /water/kept/count /water/lines/sand/:id/:surveyId /water/lines/stage/:id/correct
+    /water/names/table/:id/:tableId /water/settle/drinking-caution /water/settle/how-sure /water/settle/late-rain
+    /water/settle/loss/:id /water/settle/plan/:id /water/settle/rest-set-aside /water/settle/shut
+    /water/stream/share /water/weirs/:id/chamber /water/weirs/:id/sand /water/weirs/:id/sand?as=rod
+    /water/weirs/:id/table /water/weirs/new /works/group /works/outlets/new /works/pumps/new /works/settle/filling
+    /works/settle/flow/:id /works/settle/pair /works/settle/place-on-line /works/settle/tank-of-outlet
+    /works/settle/tank-use /works/tanks/new`,
   'committee attendant': `
     /log/close?as=new /log/faults/mended /log/faults/new /log/faults/service /log/lines/closing/:id/correct
     /log/lines/drawn/:id/correct /log/lines/fault/:id/correct /log/lines/mended/:id/correct
@@ -87,14 +84,14 @@ export const SEEN_BY: Record<string, string> = {
   'committee treasurer auditor': `
     /money/agree /money/agree?as=closed /money/cash-book /money/held /money/held?as=pump /money/names/closing/:id
     /money/names/count/:id /money/names/missed-turn/:id /money/names/move/:id /money/names/voucher/:id
-    /money/price/reckon /money/receipts?as=books /money/report /money/vouchers /people/:id/change
-    /people/:id/change?as=leaving /people/:id/change?as=sign-in`,
+    /money/price/reckon /money/receipts?as=books /money/report /money/report.wav /money/report?as=aloud
+    /money/vouchers /people/:id/change /people/:id/change?as=leaving /people/:id/change?as=sign-in`,
   'treasurer auditor': `
-    /money/members /money/names/to-owner/:id /money/working/charge/:id /money/lines/fine /money/names/fine/:id /money/all-lines.csv
-    /money/held?as=papers
-    /money/names/bank-paper/:id /money/receipts /money/receipts.csv /money/receipts/:number /money/names/relief/:id
-    /money/members/all
-    /money/members/:personId /money/members/:personId.csv /paper/copies /paper/copies/:key`,
+    /money/all-lines.csv /money/held?as=papers /money/lines/fine /money/members /money/members/:personId
+    /money/members/:personId.csv /money/members/:personId.wav /money/members/:personId?as=aloud /money/members/all
+    /money/names/bank-paper/:id /money/names/fine/:id /money/names/relief/:id /money/names/to-owner/:id
+    /money/receipts /money/receipts.csv /money/receipts/:number /money/working/charge/:id /paper/copies
+    /paper/copies/:key`,
   'committee attendant member': `
     /people/settle/count-in /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
     /turns/ask /turns/ask?as=free /turns/names/late-excuse/:id`,

@@ -37,32 +37,33 @@ export const WRITTEN_BY: Record<string, string> = {
   'treasurer auditor': `
     /money/names/fine/:id/appeal /paper/copies`,
   committee: `
-    /book/join /book/join?as=look /book/names/joined/:id /crops/lines/crop/:id/correct /crops/list/:key /crops/list/new
-    /crops/new /crops/new?as=beforehand /crops/plans/:id/end /crops/settle/cover/:id /crops/settle/demand
-    /crops/settle/months /crops/settle/most-turns /crops/settle/mulch /crops/settle/place /crops/settle/rain
-    /crops/settle/salt /crops/settle/second-look /crops/settle/watering /crops/tape /crops/weather/gauge
-    /crops/weather/gauge?as=plots /crops/weather/list?as=old-rain /money/names/closing/:id /money/names/count-words/:id
-    /money/names/move/:id /money/names/voucher/:id /paper/many/:list /people/:id/mark /people/:id/mark/end
-    /people/applicants/:id/end /people/applicants/new /people/complaints/:id/hearings /people/decisions/new
-    /people/languages/:tag/:key /people/languages/:tag/:key/end
+    /book/join /book/join?as=look /book/names/joined/:id /crops/lines/crop/:id/correct /crops/list/:key
+    /crops/list/new /crops/new /crops/new?as=beforehand /crops/plans/:id/end /crops/settle/cover/:id
+    /crops/settle/demand /crops/settle/months /crops/settle/most-turns /crops/settle/mulch /crops/settle/place
+    /crops/settle/rain /crops/settle/salt /crops/settle/second-look /crops/settle/watering /crops/tape
+    /crops/weather/gauge /crops/weather/gauge?as=plots /crops/weather/list?as=old-rain /money/names/closing/:id
+    /money/names/count-words/:id /money/names/move/:id /money/names/voucher/:id /paper/many/:list /people/:id/mark
+    /people/:id/mark/end /people/applicants/:id/end /people/applicants/new /people/complaints/:id/hearings
+    /people/decisions/new /people/languages/:tag/:key /people/languages/:tag/:key/end
     /people/lines/decision/:id/correct /people/names/warning/:id/ruling /people/new /people/plots/:id/change
     /people/plots/:id/change?as=holders /people/plots/:id/change?as=owner /people/plots/:id/change?as=split
     /people/plots/new /people/settle/arrears-rule /people/settle/groups /people/settle/language/:id
     /people/settle/calendar /people/settle/measure /people/settle/measure/:id /turns/settle/custom /turns/settle/custom/:id
     /people/settle/lives-together /people/settle/market-week /people/settle/market-week/:id /people/settle/marks
-    /people/settle/office-term /people/settle/quorum /people/settle/received-before /people/warnings/new
-    /turns/names/by-hand/:id /turns/names/choice/:start/:id /turns/rule/change /turns/settle/class
-    /turns/settle/lengths /turns/settle/list/:pumpId /turns/settle/no-turn-day /turns/settle/people-of-plot
-    /turns/settle/short-day /turns/settle/sky/:start /turns/settle/take-back/:id /turns/settle/urgent
-    /turns/weeks/:start/change /turns/weeks/:start/change?as=add /turns/weeks/:start/change?as=off
-    /turns/weeks/:start/compare /turns/weeks/:start/publish /turns/weeks/:start/twice/:id /water/dry/declare
-    /water/dry/declare/:id /water/dry/stage /water/kept/count /water/lines/rain-record/:id/correct
-    /water/lines/stage/:id/correct /water/names/table/:id/:tableId /water/settle/drinking-caution
-    /water/settle/how-sure /water/settle/late-rain /water/settle/loss/:id /water/settle/plan/:id
-    /water/settle/rest-set-aside /water/settle/shut /water/stream/share /water/weirs/:id/chamber /water/weirs/:id/check
-    /water/weirs/:id/sand /water/weirs/:id/sand?as=rod /water/weirs/:id/table /water/weirs/new /works/group
-    /works/outlets/new /works/pumps/new /works/settle/filling /works/settle/flow/:id /works/settle/pair
-    /works/settle/place-on-line /works/settle/tank-of-outlet /works/settle/tank-use /works/tanks/new`,
+    /people/settle/office-term /people/settle/quorum /people/settle/received-before /people/voice/:language/:clip
+    /people/warnings/new /turns/names/by-hand/:id /turns/names/choice/:start/:id /turns/rule/change
+    /turns/settle/class /turns/settle/lengths /turns/settle/list/:pumpId /turns/settle/no-turn-day
+    /turns/settle/people-of-plot /turns/settle/short-day /turns/settle/sky/:start /turns/settle/take-back/:id
+    /turns/settle/urgent /turns/weeks/:start/change /turns/weeks/:start/change?as=add
+    /turns/weeks/:start/change?as=off /turns/weeks/:start/compare /turns/weeks/:start/publish
+    /turns/weeks/:start/twice/:id /water/dry/declare /water/dry/declare/:id /water/dry/stage /water/kept/count
+    /water/lines/rain-record/:id/correct /water/lines/stage/:id/correct /water/names/table/:id/:tableId
+    /water/settle/drinking-caution /water/settle/how-sure /water/settle/late-rain /water/settle/loss/:id
+    /water/settle/plan/:id /water/settle/rest-set-aside /water/settle/shut /water/stream/share
+    /water/weirs/:id/chamber /water/weirs/:id/check /water/weirs/:id/sand /water/weirs/:id/sand?as=rod
+    /water/weirs/:id/table /water/weirs/new /works/group /works/outlets/new /works/pumps/new /works/settle/filling
+    /works/settle/flow/:id /works/settle/pair /works/settle/place-on-line /works/settle/tank-of-outlet
+    /works/settle/tank-use /works/tanks/new`,
   treasurer: `
     /money/members/:personId/to-owner /money/count /money/names/count/:id/words /money/charges
     /money/agree/close /money/settle/finding /money/fine

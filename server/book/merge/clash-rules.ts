@@ -46,6 +46,7 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   personLanguage: setting('personId', 'fromOn'),
   ownWords: setting('language', 'messageKey'),
   pictureRuling: setting('picture'),
+  voiceClip: setting('language', 'clip'),
   decision: once('same-number', 'number'),
   quorumRule: setting('body', 'fromOn'),
   restsOn: WITH_ITS_ENTRY,

@@ -4,6 +4,7 @@ import type { DecidingBody, QuorumPart } from '../../../domain/people/decision.t
 import type { HearingBody } from '../../../domain/people/ladder.ts'
 import type { Digits } from '../../../domain/people/language.ts'
 import type { Frame, MarkAsked } from '../../../domain/people/mark/types.ts'
+import type { ClipKey } from '../../../domain/people/voice/clips.ts'
 import type { M3 } from '../../../domain/units.ts'
 export interface PeopleTables {
   groupSetting: {
@@ -87,6 +88,8 @@ export interface PeopleTables {
   }
   /** The group's own words for a sentence of a language; none where the catalogue's holds again. */
   ownWords: { entryId: string; language: string; messageKey: string; words: string | null }
+  /** What a reader of the group recorded for one place of a sentence, in a language (BCP 47): mu-law bytes, 8,000 a second. */
+  voiceClip: { entryId: string; language: string; clip: ClipKey; sound: Buffer }
   pictureRuling: { entryId: string; picture: string; isStruck: number }
   /** A device on which people sign in by mark and code, known by the hash of a key that lies on it. */
   sharedDevice: { entryId: string; name: string; keyHash: string }

@@ -2,6 +2,7 @@ import { daysBetween } from '../../../domain/calendar.ts'
 import { listSeals } from '../../book/check/seal.ts'
 import type { Plot } from '../../people/plot/store.ts'
 import { ownSteps } from '../../people/warning/state.ts'
+import { hearCannotCome, hearTurn } from '../../rotation/spoken/state.ts'
 import { streamPicture } from '../../water/overview/picture-state.ts'
 import { waterStates } from '../../water/storage/state.ts'
 import type { Desk } from '../../web/pages/desk.ts'
@@ -37,7 +38,7 @@ const OPEN_LINES = 4
 export async function todayOf(desk: Desk, step: Line | null) {
   const now = await nowOf(desk)
   const dues = await duesOf(desk, now)
-  const cards = cardsOf(desk, now)
+  const cards = await withSounds(desk, cardsOf(desk, now), now)
   const lines = [
     ...(step ? [step] : []),
     ...dues.flatMap((due) => due.lines),
@@ -55,6 +56,14 @@ export async function todayOf(desk: Desk, step: Line | null) {
     seal: await sealShown(desk),
     ...(await streamShown(desk)),
   }
+}
+
+/** Each card with what can be heard of it. */
+async function withSounds(desk: Desk, cards: ReturnType<typeof cardsOf>, { ownTurns }: Now) {
+  const cannotCome = cards.length > 0 ? await hearCannotCome(desk) : null
+  const heard = ownTurns.map(async (turn) => [turn.bookId, await hearTurn(desk, turn)] as const)
+  const byTurn = new Map(await Promise.all(heard))
+  return cards.map((card) => ({ ...card, hear: byTurn.get(card.id) ?? null, hearCannotCome: cannotCome }))
 }
 
 /** When the last seal was set, for whoever answers for the book or looks it over. */

@@ -21,8 +21,8 @@ const OPEN =
   cropEnd cropTranche ownCrop monthTable monthEvaporation rainRule rainGauge gaugeRain plotGauge plotState coefficientRule taping secondLook
   dayChange resharedTurn resharedDrawn movedUpTurn swappedTurn turnSwap swapConsent booking daySheet urgentQuota turnList turnListPlace
   turnListServed turnListPause turnStart weekChosen standingRequest bookJoined broughtRuling`.split(/\s+/)
-/** Nobody carries away what guards the doors. */
-const NEVER = ['credential', 'sharedDevice']
+/** Nobody carries away what guards the doors; and no list holds sounds, which go along with the file of the book. */
+const NEVER = ['credential', 'sharedDevice', 'voiceClip']
 
 export interface ListedTable {
   table: keyof FactTables

@@ -1,5 +1,5 @@
 import type { CalendarDate } from '../../../domain/calendar.ts'
-import { drawingOf, type Mark, markKey } from '../../../domain/people/mark/pictures.ts'
+import { drawingOf, type Mark, markKey, type PictureKey } from '../../../domain/people/mark/pictures.ts'
 import { kept } from '../../book/kept-answers.ts'
 import type { Database } from '../../database/connection.ts'
 import type { Locale } from '../../web/figures/locale.ts'
@@ -13,7 +13,7 @@ const OFFICES = ['committee', 'attendant', 'treasurer', 'auditor']
 
 /** The marks of everybody on a day, for one page. */
 export async function marksShown(db: Database, on: CalendarDate, { t }: Locale): Promise<Marks> {
-  const known = await kept(db, 'marks', on, () => readMarks(db, on))
+  const known = await marksKept(db, on)
   const used = new Map<string, Mark>()
   const of = (personId: string) => {
     const mark = known.byPerson.get(personId)
@@ -29,6 +29,17 @@ export async function marksShown(db: Database, on: CalendarDate, { t }: Locale):
     isOfficers: (plotId) => holders(plotId).some((personId) => known.officers.includes(personId)),
     drawn: () => [...used.values()].map(drawingOf),
   }
+}
+
+/** The pictures that somebody goes by on a day, each once. */
+export async function inUse(db: Database, on: CalendarDate): Promise<PictureKey[]> {
+  const { byPerson } = await marksKept(db, on)
+  return [...new Set([...byPerson.values()].map(({ picture }) => picture))]
+}
+
+/** Who goes by which mark on a day, and who holds each plot. */
+export function marksKept(db: Database, on: CalendarDate) {
+  return kept(db, 'marks', on, () => readMarks(db, on))
 }
 
 /** How a mark is said aloud: the fish in the ring. */

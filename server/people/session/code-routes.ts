@@ -5,9 +5,11 @@ import { readCookie } from '../../web/pages/cookies.ts'
 import type { Desk, Pages } from '../../web/pages/desk.ts'
 import { PageError } from '../../web/pages/errors.ts'
 import { formPage } from '../../web/pages/form-page.ts'
+import { page } from '../../web/pages/page.ts'
 import { isRegistered } from '../device/store.ts'
 import { hashPassword } from '../password.ts'
 import { findPerson, listPersons, type Person } from '../person/store.ts'
+import { canBeHeard, sendSpoken } from '../voice/state.ts'
 import { isOwnPassword, letIn } from './at-the-door.ts'
 import { personsWithCode, setCode, tryCode } from './code-store.ts'
 import { tellTry } from './door-store.ts'
@@ -23,6 +25,7 @@ export function addCodePages({ get, post }: Pages): void {
 /** Before anybody is known: the code of whoever tapped the mark. */
 export function addCodeEntrance({ get, post }: Pages): void {
   get('/sign-in/:id', 'anybody', newSession)
+  get('/sign-in/:id.wav', 'anybody', sendTurn)
   post('/sign-in/:id', 'anybody', beginSession)
 }
 
@@ -102,14 +105,26 @@ function showOwn(desk: Desk, filled: Filled) {
   })
 }
 
-function showCode(desk: Desk, person: Person, filled: Filled) {
-  return formPage(desk, {
+/** Whoever tapped a mark hears its next turn, which stands on the board for all; what is owed comes after the code. */
+async function showCode(desk: Desk, person: Person, filled: Filled) {
+  if (Object.keys(filled.errors).length > 0) desk.reply.code(422)
+  const sayings = await desk.parts.people.nextTurnSaid(desk, person.id)
+  const isHeard = sayings.length > 0 && (await canBeHeard(desk, sayings))
+  return page(desk, 'people/session/code', {
     title: 'people.code.title',
     titleValues: { number: person.number, name: person.name },
+    tapped: person,
+    hear: isHeard ? { src: `/sign-in/${person.id}.wav`, label: 'voice.listen-turn' } : null,
     form: CodeForm,
     filled,
     action: `/sign-in/${person.id}`,
     submit: 'people.sign-in.submit',
     back: '/sign-in',
   })
+}
+
+async function sendTurn(desk: Desk<'id'>) {
+  const person = (await isOnDevice(desk)) ? await personWithCode(desk) : undefined
+  if (!person) throw new PageError(404, 'error.page-404')
+  return sendSpoken(desk, await desk.parts.people.nextTurnSaid(desk, person.id))
 }

@@ -19,6 +19,7 @@ import { latestFirst, unsettledByDay } from '../outcome/unsettled.ts'
 import { ownPlots } from '../plots.ts'
 import { namedFills } from '../published/named-turn.ts'
 import { type BookedTurn, plainTurn } from '../published/turn-store.ts'
+import { hearCannotCome } from '../spoken/state.ts'
 import { stoppedTanks } from '../tank-turn/stopped.ts'
 import { hasMeterToItself, meteredTurn, stopReadings } from '../turn-start/stop-state.ts'
 import { startsOf } from '../turn-start/store.ts'
@@ -49,6 +50,7 @@ export async function besideDay(desk: Desk, day: ShownDay) {
   const standingTurns = turns.filter(({ droppedBy }) => !droppedBy)
   return {
     ownPlotIds: (await ownPlots(desk, day.on)).map((plot) => plot.id),
+    hearCannotCome: await hearCannotCome(desk),
     isBegun: (turn: BookedTurn) => hasBegun(turn, { today, now, timeZone }),
     lateExcuses: (
       await waitingExcuses(

