@@ -49,7 +49,7 @@ let paths: string[]
 beforeAll(async () => {
   valley = await openValley()
   const routes = routesOf(valley.app.printRoutes({ commonPrefix: false }))
-  const pages = routes.filter(({ method, path }) => method === 'GET' && !/\*|\.csv|\.ics|\.json|:table/.test(path))
+  const pages = routes.filter(({ method, path }) => method === 'GET' && !/\*|\.csv|\.ics|\.wav|\.json|:table/.test(path))
   paths = [...new Set(pages.map(({ path }) => path.split('?')[0]!))]
 })
 afterAll(() => valley.app.close())
@@ -108,5 +108,5 @@ function doorsOf(html: HTMLElement): string[] {
   return html
     .querySelectorAll(DOORS)
     .map((link) => link.getAttribute('href')!.split('#')[0]!.replaceAll('&amp;', '&'))
-    .filter((href) => /^\/(?!assets)/.test(href) && !/\.(csv|ics|json)/.test(href))
+    .filter((href) => /^\/(?!assets)/.test(href) && !/\.(csv|ics|wav|json)/.test(href))
 }
