@@ -29,7 +29,6 @@ export const CLASH_RULES: { readonly [T in keyof FactTables]: readonly Rule[] | 
   bookJoined: ADDS,
   weekSeal: ADDS,
   broughtRuling: WITH_ITS_ENTRY,
-  // people
   groupSetting: setting('fromOn'),
   marketWeek: setting('fromOn'),
   groupCalendar: 'the last written one counts',

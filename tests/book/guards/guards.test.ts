@@ -126,7 +126,7 @@ async function refusalOf(table: string, rows: Row[], { alone = true } = {}): Pro
 
 /** A row that the file takes: guarded cells hold the first value that they take, others something of their kind or nothing. */
 function goodRow(table: string, cells: Row = {}): Row {
-  const plain = { integer: 7, real: 2.5, text: 'word' }
+  const plain = { integer: 7, real: 2.5, text: 'word', blob: Buffer.from('bytes') }
   const row: Row = {}
   for (const { name, kind, notNull, pk } of columns.filter((column) => column.table === table)) {
     const good = GUARDED_CELLS[`${table}.${name}`]?.[0][0]

@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { PASSWORD } from '../../../seed/load.ts'
 import { startedBook } from '../../support/book.ts'
 import { openValley } from '../../support/valley.ts'
-import { chosen, type Visitor } from '../../support/visitor.ts'
+import type { Visitor } from '../../support/visitor.ts'
 
 const WEEK = '/turns/weeks/2026-11-23'
 
@@ -81,14 +81,14 @@ describe('what can be heard', () => {
 describe('an account on a shared device', () => {
   it('is heard only by its person, after the code or password once more, for some minutes', async () => {
     const shared = valley.visitor()
-    await shared.fill('/sign-in', { signInName: 'hila', password: chosen(PASSWORD), shared: 'yes' })
+    await shared.fill('/sign-in', { signInName: 'hila', password: PASSWORD, shared: 'yes' })
     const at = `/money/members/${hilaId}`
     const before = await shared.open(`${at}?as=aloud`)
     expect(before.html.querySelector('audio')).toBeNull()
     expect(before.words).toContain('Whoever stands near hears it too')
     expect((await heardBy(shared, `${at}.wav`)).status).toBe(403)
     expect((await shared.send(before, { code: 'not mine' })).status).toBe(422)
-    const open = await shared.send(before, { code: chosen(PASSWORD) })
+    const open = await shared.send(before, { code: PASSWORD })
     const src = open.html.querySelector('audio')!.getAttribute('src')!
     expect((await heardBy(shared, src)).status).toBe(200)
   })
