@@ -13,7 +13,7 @@ const whole = others.filter(({ state }) => state !== 'first-pages')
 const ALIKE = /^(FAO|Penman|Monteith|Hargreaves|Samani|ETo|kPa|mm|csv|ics|sqlite|npm|run|HOST|PORT)$/
 /** What a language has in common with English; each was looked at. */
 const IN_COMMON: Record<string, readonly string[]> = {
-  pt: ['Volume', 'volume', 'Diagonal'],
+  pt: ['Volume', 'volume', 'Diagonal', 'zero'],
   sw: [],
 }
 
