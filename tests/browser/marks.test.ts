@@ -6,7 +6,7 @@ import { FRAMES } from '../../domain/people/mark/types.ts'
 import { describeInBrowser, openBrowser } from './chromium.ts'
 
 /** A function as it stands in its file, without the sign before it. */
-const INK = readFileSync(new URL('ink.js', import.meta.url), 'utf8').replace(/^[^;]*;/, '')
+const INK = readFileSync(new URL('measuring/ink.js', import.meta.url), 'utf8').replace(/^[^;]*;/, '')
 const PATIENCE_MS = 600_000
 /** As small as a mark is ever shown. */
 const SIDE_PX = 24

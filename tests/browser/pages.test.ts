@@ -8,7 +8,7 @@ import { describeInBrowser } from './chromium.ts'
 import { valleyInBrowser } from './windows.ts'
 
 const [MEASURE, MEASURE_PRINT, FRAMED] = ['measure.js', 'measure-print.js', 'framed.js'].map((name) =>
-  readFileSync(new URL(name, import.meta.url), 'utf8'),
+  readFileSync(new URL(`measuring/${name}`, import.meta.url), 'utf8'),
 )
 
 /** Long enough for a busy machine; nothing here is timed. */

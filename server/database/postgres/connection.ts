@@ -15,7 +15,7 @@ import { inPostgres } from './ddl.ts'
 const USUAL_SCHEMA = 'commonweir'
 
 /** Where a book on PostgreSQL is: the server and its database, and the group's own schema in it. */
-export interface Address {
+interface Address {
   /** What `pg` is told. */
   url: string
   schema: string

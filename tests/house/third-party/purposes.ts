@@ -35,6 +35,7 @@ export const PURPOSES: Record<string, string> = {
   '@types/d3-array': 'types',
   '@types/luxon': 'types',
   '@types/node': 'types',
+  '@types/pg': 'types',
   '@types/supertest': 'types',
   'astronomy-engine': 'where the sun stands, for tests',
   'axe-core': 'pages that everybody can use, for tests',
