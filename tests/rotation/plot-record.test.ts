@@ -33,7 +33,7 @@ describe('what was agreed with a plot and what it drew', () => {
 
   it('shows what was said of a turn, by whom, and leaves the others as agreed', async () => {
     const dovi = await valley.signIn('dovi')
-    const form = (await dovi.open('/log/days')).html.querySelectorAll('form[action$="/outcomes"]')[0]!
+    const form = (await dovi.open('/log/days')).html.querySelectorAll('form[action$="/became"]')[0]!
     const turnId = form.getAttribute('action')!.split('/')[2]!
     const { plotId } = await valley.db
       .selectFrom('turn')
@@ -97,7 +97,7 @@ describe('the cans that show a plot’s part and what it had', () => {
 
   it('are told in words too, and the member’s first page leads there', async () => {
     const hila = await valley.signIn('hila')
-    const door = (await hila.open('/')).html.querySelector('a[href$="/record"]')!
+    const door = (await hila.open('/')).html.querySelector('a[href^="/turns/plots/"]')!
     const page = await hila.open(door.getAttribute('href')!)
     const rows = page.html.querySelectorAll('.cans')
     expect(rows.map((row) => row.querySelector('svg')!.getAttribute('aria-label'))).toEqual(

@@ -129,7 +129,7 @@ describe('the collecting chamber', () => {
     ['fromOn', '2026-06-05', 'still to come'],
   ])('refuses %s “%s” of a chamber beside the field', async (field, typed, words) => {
     const { ada, weirPath, db } = await bookWithWeir()
-    const page = await ada.fill(weirPath.replace('weirs', 'working/chamber'), { ...CHAMBER, [field]: typed })
+    const page = await ada.fill(`${weirPath}/chamber`, { ...CHAMBER, [field]: typed })
     expect(page.status).toBe(422)
     expect(errorBeside(page, field)).toContain(words)
     expect(await db.selectFrom('chamber').selectAll().execute()).toEqual([])

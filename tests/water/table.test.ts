@@ -74,12 +74,12 @@ describe('the level-volume table', () => {
   it('may be declined by another, with the reason kept, and then never counts', async () => {
     const { ada, page, weirPath, visitor } = await written()
     const bela = await secondName({ visitor }, ada)
-    const door = (await bela.open(page.path)).html.querySelector('a[href$="/withholdings/new"]')!.getAttribute('href')!
+    const door = (await bela.open(page.path)).html.querySelector('a[href$="/withhold"]')!.getAttribute('href')!
     await bela.fill(door, { reason: 'the stick was moved' })
     const declined = await bela.open(page.path)
     expect(declined.words).toContain('Declined.')
     expect(declined.words).toMatch(/declined.*Bela.*the stick was moved|Bela declined.*the stick was moved/i)
-    expect(declined.html.querySelector('form[action$="/approval"], a[href$="/withholdings/new"]')).toBeNull()
+    expect(declined.html.querySelector('form[action*="/names/"], a[href$="/withhold"]')).toBeNull()
     expect((await bela.open(door)).status).toBe(409)
     expect((await ada.open('/')).html.querySelector(`a[href="${page.path}"]`)).toBeNull()
     expect((await ada.open(weirPath)).words).not.toContain('table in force')

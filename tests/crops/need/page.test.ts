@@ -174,7 +174,7 @@ describe('the crops room', () => {
     expect(page.words).toContain('2 plots are short of water now: 1, 2.')
     expect(page.words).toContain('On plot 3 a crop is past its last stage and asks for no more water.')
     expect((await ada.open('/')).words).toContain('past its last stage on 3')
-    const row = page.html.querySelector('.list a[href$="/endings/new"]')!
+    const row = page.html.querySelector('.list a[href^="/crops/plans/"][href$="/end"]')!
     expect(row.text).toContain('Past its last stage: write in the harvest.')
     expect(row.querySelector('.figure')!.text.trim()).toBe('0')
   })

@@ -188,7 +188,7 @@ describe('half a day and a stopped pump', () => {
     const member = await valley.signIn('hila')
     const page = await member.open(DAY)
     expect(page.status).toBe(200)
-    expect(page.html.querySelector(`form[action="${DAY}/changes"]`)).toBeNull()
+    expect(page.html.querySelector(`form[action="${DAY}/less"]`)).toBeNull()
     expect(page.html.querySelector('button[value="no-show"]')).toBeNull()
   })
 })

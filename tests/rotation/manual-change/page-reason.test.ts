@@ -26,7 +26,9 @@ const whyOf = async (number: string) => {
   const row = (await chair.open(DRAFT)).html
     .querySelectorAll('th a')
     .find(
-      (link) => link.text.trim().split(/\s/)[0] === String(number) && link.getAttribute('href')!.includes('/plots/'),
+      (link) =>
+        link.text.trim().split(/\s/)[0] === String(number) &&
+        link.getAttribute('href')!.startsWith('/turns/working/why/'),
     )!
   return chair.open(row.getAttribute('href')!)
 }

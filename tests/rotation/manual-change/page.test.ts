@@ -116,7 +116,7 @@ describe('the committee’s hand on a draft', () => {
     expect(refused.words).toContain(`Plot ${plot.number} belongs to an officer`)
     const other = await valley.signIn('besi')
     const seen = await other.open(`/turns/weeks/${NEXT}`)
-    const form = seen.html.querySelector('form[action$="/approval"]')!.getAttribute('action')!
+    const form = seen.html.querySelector('form[action^="/turns/names/by-hand/"]')!.getAttribute('action')!
     expect((await other.send(seen, {}, form)).words).toContain('put a second name under it')
     const published = await chair.send(
       await chair.open(`/turns/weeks/${NEXT}/publish`),

@@ -17,7 +17,7 @@ describe('what is left of a week’s water', () => {
     const valley = await openValley()
     const hila = await valley.signIn('hila')
     const week = await hila.open(`/turns/weeks/${WEEK}`)
-    const left = week.html.querySelectorAll('a[href$="/left"]').map((link) => link.getAttribute('href')!)
+    const left = week.html.querySelectorAll('a[href^="/turns/working/left/"]').map((link) => link.getAttribute('href')!)
     expect(left.length).toBeGreaterThan(1)
     for (const path of left) {
       const page = await hila.open(path)
@@ -33,9 +33,9 @@ describe('what is left of a week’s water', () => {
     const hila = await valley.signIn('hila')
     const slots = await hila.open('/turns/asked?as=free')
     const paths = slots.html
-      .querySelectorAll('a[href$="/open"], a[href$="/left"]')
+      .querySelectorAll('a[href^="/turns/working/free/"], a[href^="/turns/working/part/"]')
       .map((one) => one.getAttribute('href')!)
-    expect(paths.some((path) => path.endsWith('/left'))).toBe(true)
+    expect(paths.some((path) => path.startsWith('/turns/working/part/'))).toBe(true)
     for (const path of paths) {
       const { result, lines } = figures(await hila.open(path))
       const [first, ...taken] = lines

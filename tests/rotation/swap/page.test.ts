@@ -76,7 +76,7 @@ describe('two members who swap their turns', () => {
     })
     expect(proposed.words).toContain('lumian agreed, written by lumian')
     expect(proposed.words).toContain(`Plot ${second.plot!.number} (kelora) has not agreed yet`)
-    expect(proposed.html.querySelector('form[action$="/consents"]')).toBeNull() // Nobody agrees for the other.
+    expect(proposed.html.querySelector('form[action^="/turns/asked/swaps/"]')).toBeNull() // Nobody agrees for the other.
     expect((await turnOfPlot(mine, first.on)).bookId).toBe(first.bookId)
 
     const agreed = await kelo.send(await kelo.open('/turns/asked?as=swaps'), {})
@@ -161,7 +161,7 @@ describe('two members who swap their turns', () => {
     await lumi.fill(`/turns/${first.bookId}/otherwise?as=swap`, { otherTurnId: second.bookId, payer: 'taker' })
     const hila = await valley.signIn('hila')
     const page = await hila.open('/turns/asked?as=swaps')
-    expect(page.html.querySelector('form[action$="/consents"]')).toBeNull()
+    expect(page.html.querySelector('form[action^="/turns/asked/swaps/"]')).toBeNull()
     expect((await turnOfPlot(second.plotId, second.on)).bookId).toBe(second.bookId)
   })
 })
@@ -189,7 +189,7 @@ describe('a consent that one who gains writes in for somebody else', () => {
     expect(waits.words).toContain('They were present and put their mark.')
     expect(waits.words).toContain('gains by it. It does not count before another person')
     expect(waits.words).not.toContain('Agreed by both')
-    expect(waits.html.querySelector('form[action*="swap-consents"]')).toBeNull()
+    expect(waits.html.querySelector('form[action^="/turns/names/swap/"]')).toBeNull()
     expect((await turnOfPlot(turn.plotId, turn.on)).bookId).toBe(turn.bookId)
     const { entryId } = await valley.db
       .selectFrom('swapConsent')

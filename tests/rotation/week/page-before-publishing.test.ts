@@ -27,7 +27,7 @@ describe('the draft’s warnings', () => {
     expect(draft.words).not.toContain(warning)
     expect(page.words.split(warning)).toHaveLength(2)
     const look = await amaru.open(`${NEXT}/publish`)
-    const button = look.text.indexOf('/publication"')
+    const button = look.text.indexOf(`action="${NEXT}/publish"`)
     expect(look.text.indexOf(warning)).toBeGreaterThan(0)
     expect(button).toBeGreaterThan(look.text.indexOf(warning))
     const member = await (await valley.signIn('hila')).open(NEXT)

@@ -138,7 +138,7 @@ describe('the loss that the path reckons with', () => {
     // A metre down the sand dries no more: the leak alone is left, and the reserve keeps less for it.
     expect(Number(rows[4]![1])).toBe(0)
     expect(all[4]!).toBeLessThan(0.5 * all[1]!)
-    const reserve = await ada.open(`${page.path.replace(/loss$/, 'reserve')}`)
+    const reserve = await ada.open(page.path.replace('working/loss', 'working/kept'))
     expect(reserve.words).toContain('By 6 rests, level by level')
   })
 
