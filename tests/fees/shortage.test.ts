@@ -29,7 +29,7 @@ const signIn = async (name: string) => {
 
 async function nameWriteOff(visitor: Visitor): Promise<Seen> {
   const page = await visitor.open(count.path)
-  const action = page.html.querySelector('form[action*="count-decisions"]')?.getAttribute('action')
+  const action = page.html.querySelector('form[action^="/money/names/count-words/"]')?.getAttribute('action')
   return action ? visitor.send(page, {}, action) : page
 }
 

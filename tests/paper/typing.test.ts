@@ -68,7 +68,7 @@ describe('a blank form', () => {
     const { ada } = await abstractionsBook()
     const page = await ada.open('/paper')
     // A receipt book is the treasurer's.
-    expect(page.html.querySelectorAll('a[href$="/pages/new"]')).toHaveLength(BOOKS.length - 1)
+    expect(page.html.querySelectorAll('a[href^="/paper/"][href$="/type"]')).toHaveLength(BOOKS.length - 1)
     expect((await ada.open('/paper/nothing')).status).toBe(404)
     expect((await ada.open('/paper/cash-book/type')).status).toBe(403)
   })

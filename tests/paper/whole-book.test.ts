@@ -90,7 +90,7 @@ describe('the book goes out again', () => {
     }
     const auditor = await signIn('goro')
     const cover = await auditor.open('/paper/whole')
-    const line = cover.html.querySelector('a[href$="/print/rest"]')!.closest('tr')!
+    const line = cover.html.querySelector('a[href$="/paper/lines/rest"]')!.closest('tr')!
     expect(Number(line.querySelector('td')!.text.replace(/\D/g, ''))).toBe(rows)
     const page = await auditor.open('/paper/lines/rest')
     expect([page.status, page.html.querySelectorAll('main tbody tr').length]).toEqual([200, Math.min(rows, 200)])

@@ -7,7 +7,7 @@ import type { Fields, Visitor } from '../support/visitor.ts'
 /** Puts a name under the first thing that waits on somebody's page; the status of a name that is not taken. */
 async function nameOn(visitor: Visitor, personPath: string): Promise<number> {
   const page = await visitor.open(personPath)
-  const form = page.html.querySelector('form[action$="/approval"]')
+  const form = page.html.querySelector('form[action^="/book/names/"]')
   if (form) return (await visitor.send(page, {}, form.getAttribute('action')!)).status
   return 0
 }

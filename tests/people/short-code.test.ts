@@ -28,7 +28,7 @@ async function registered() {
   }
   const name = async () => {
     const page = await own.open('/people/devices')
-    const action = page.html.querySelector('form[action$="/approval"]')!.getAttribute('action')!
+    const action = page.html.querySelector('form[action^="/book/names/"]')!.getAttribute('action')!
     return own.send(page, {}, action)
   }
   return { visitor, device, own, codeAt, signOut, name }
@@ -80,7 +80,7 @@ describe('signing in by mark and code', () => {
     await signOut()
     const page = await device.open(codeAt)
     const list = await own.open('/people/devices')
-    const end = list.html.querySelector('form[action$="/endings"]')!.getAttribute('action')!
+    const end = list.html.querySelector('form[action$="/end"]')!.getAttribute('action')!
     expect((await own.send(list, {}, end)).words).toContain('Ended by Bo')
     expect((await device.send(page, { code: CODE })).status).toBe(401)
     expect((await device.open('/sign-in')).html.querySelector('.pictures')).toBeNull()

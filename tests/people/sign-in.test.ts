@@ -104,7 +104,7 @@ it('ends the session that the browser had, gives another anti-forgery secret, an
   await lost.fill('/sign-in', ADA)
   await other.fill('/sign-in', ADA)
   const page = await ada.open('/people/sign-ins')
-  const ends = page.html.querySelectorAll('form[action$="/endings"]').filter((one) => one.querySelector('button'))
+  const ends = page.html.querySelectorAll('form[action$="/end"]').filter((one) => one.querySelector('button'))
   const one = ends.map((end) => end.getAttribute('action')!).find((action) => action !== '/people/sign-ins/end')!
   await ada.send(page, {}, one)
   expect(await count()).toBe(2)

@@ -48,10 +48,13 @@ export class Visitor {
     return this.send(page, fields, action)
   }
 
-  /** Sends the form of a page already opened; sending the same page again is what a bad network does. */
+  /**
+   * Sends the form of a page already opened; sending the same page again is what a bad network does. A form that only looks
+   * something up may have the same address as the one that writes.
+   */
   async send(page: Seen, fields: Fields, action?: string): Promise<Seen> {
     const form = page.html
-      .querySelectorAll('main form')
+      .querySelectorAll('main form[method=post]')
       .find((one) => action === undefined || one.getAttribute('action') === action)
     if (!form) throw new Error(`no form ${action ?? ''} on ${page.path} (status ${page.status}): ${page.words}`)
     const target = form.getAttribute('action')!

@@ -77,7 +77,7 @@ describe('the open points of the season', () => {
     const list = await ada.open('/log/check')
     expect(list.words).toContain('1 open point')
     expect(list.words).toContain('The time is not that of the plan')
-    const form = await ada.open(list.html.querySelector('a[href*="/flags/"]')!.getAttribute('href')!)
+    const form = await ada.open(list.html.querySelector('a[href^="/log/settle/odd/"]')!.getAttribute('href')!)
     expect((await ada.send(form, { words: '' })).status).toBe(422)
     const settled = await ada.send(form, { words: 'Bela came from a burial' })
     expect(settled.words).toContain('Nothing is open')
