@@ -26,9 +26,9 @@ const WAYS: Record<string, Way[]> = {
     { as: 'classes', words: 'sharing-rule.crop-class.list-title' },
   ],
   '/turns/:id/otherwise': [
-    { as: '', words: 'day.way.excuse' },
-    { as: 'stand-in', words: 'day.way.stand-in' },
-    { as: 'swap', words: 'day.way.swap' },
+    { as: '', words: 'day.way.excuse', permission: 'abstraction.log' },
+    { as: 'stand-in', words: 'day.way.stand-in', permission: 'water.request' },
+    { as: 'swap', words: 'day.way.swap', permission: 'water.request' },
   ],
   '/works': [
     { as: '', words: 'constraint.grounds-title' },

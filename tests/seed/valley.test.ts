@@ -15,7 +15,7 @@ beforeAll(async () => {
 describe('the example valley', () => {
   it('is opened from the first page of an empty book, once, and names its sign-ins', async () => {
     const visitor = again.visitor()
-    const page = await visitor.send(await visitor.open('/'), {}, '/sign-in?as=example')
+    const page = await visitor.send(await visitor.open('/'), {}, '/start?as=example')
     expect(page.path).toBe('/sign-in?as=example')
     expect(page.words).toContain('amaru')
     expect((await visitor.open('/sign-in')).status).toBe(200)

