@@ -198,10 +198,10 @@ describe('joining in the book of another device', () => {
     expect(preview.words).toMatch(/A password for Bela.*Offices of Bela: treasurer.*Offices of Nuru/)
     expect(await passwordHashOf(db, ids.belaId)).toBeUndefined()
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
-    expect((await ada.open('/log/check?as=joined')).html.querySelector('form[action$=approval]')).toBeNull()
+    expect((await ada.open('/log/check?as=joined')).html.querySelector('form[action^="/book/names/joined/"]')).toBeNull()
     expect((await besi.open('/')).words).toContain('What a joined book brought that rules here')
     const merged = await besi.open('/log/check?as=joined')
-    await besi.send(merged, {}, merged.html.querySelector('form[action$=approval]')!.getAttribute('action')!)
+    await besi.send(merged, {}, merged.html.querySelector('form[action^="/book/names/joined/"]')!.getAttribute('action')!)
     expect(await passwordHashOf(db, ids.belaId)).toBe('hash of another device')
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['treasurer'])
   })
@@ -216,14 +216,14 @@ describe('joining in the book of another device', () => {
     expect(await turnsOn()).toEqual(['2026-06-19'])
     expect((await ada.open('/turns/weeks/2026-06-15')).words).toContain('Two devices published this week')
     const path = '/turns/weeks/2026-06-15/twice'
-    const form = (page: Awaited<ReturnType<Visitor['open']>>, end: string) =>
-      page.html.querySelector(`form[action$=${end}]`)!.getAttribute('action')!
+    const form = (page: Awaited<ReturnType<Visitor['open']>>, start: string) =>
+      page.html.querySelector(`form[action^="${start}"]`)!.getAttribute('action')!
     const shown = await ada.open(path)
-    const other = shown.html.querySelectorAll('form[action$=choice]').at(-1)!.getAttribute('action')!
+    const other = shown.html.querySelectorAll(`form[action^="${path}/"]`).at(-1)!.getAttribute('action')!
     await ada.send(shown, {}, other)
     expect(await turnsOn()).toEqual(['2026-06-19'])
     const again = await besi.open(path)
-    await besi.send(again, {}, form(again, 'approval'))
+    await besi.send(again, {}, form(again, '/turns/names/choice/'))
     expect(await turnsOn()).toEqual([later])
     expect((await verifyBook(db)).brokenAt).toBeNull()
   })
