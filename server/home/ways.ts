@@ -49,9 +49,9 @@ const WAYS: Record<string, Way[]> = {
   ],
   '/log/round': [
     { as: '', words: 'abstractions.round.dawn' },
-    { as: 'meter', words: 'abstractions.pumps.reading-title' },
-    { as: 'tank', words: 'abstractions.pumps.tank-reading-title' },
-    { as: 'tank-day', words: 'paper.tank-days.new' },
+    { as: 'meter', words: 'abstractions.round.way-meter' },
+    { as: 'tank', words: 'abstractions.round.way-tank' },
+    { as: 'tank-day', words: 'abstractions.round.way-tank-day' },
   ],
   '/log/tests': [
     { as: '', words: 'abstractions.flow-tests.title' },
