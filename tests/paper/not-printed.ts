@@ -8,6 +8,7 @@ const DOORS = 'guards the doors: nobody carries it away'
 export const NOT_PRINTED: Partial<Record<keyof FactTables, string>> = {
   credential: DOORS,
   sharedDevice: DOORS,
+  voiceClip: 'sounds: nothing of them can stand on paper; they go along with the file of the book',
   account: ACCOUNTS,
   tariff: ACCOUNTS,
   tariffPart: ACCOUNTS,

@@ -20,7 +20,8 @@ const OPEN =
   weekSeal officeTerm plotSplit holderPart holderMark askedThrough plotOwner arrearsRule applicant applicantEnd quorumRule restsOn clashSettled clockMark clockTold tankDay drawSlip tankOutlet tankUse approval withheld nameNeeded
   cropEnd cropTranche ownCrop monthTable monthEvaporation rainRule rainGauge gaugeRain plotGauge plotState coefficientRule taping secondLook
   dayChange resharedTurn resharedDrawn movedUpTurn swappedTurn turnSwap swapConsent booking daySheet urgentQuota turnList turnListPlace
-  turnListServed turnListPause turnStart weekChosen standingRequest bookJoined broughtRuling`.split(/\s+/)
+  turnListServed turnListPause turnStart weekChosen standingRequest bookJoined broughtRuling
+  ownWords personLanguage`.split(/\s+/)
 /** Nobody carries away what guards the doors; and no list holds sounds, which go along with the file of the book. */
 const NEVER = ['credential', 'sharedDevice', 'voiceClip']
 
