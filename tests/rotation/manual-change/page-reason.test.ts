@@ -19,7 +19,7 @@ async function changeForm(): Promise<{ page: Seen; number: string }> {
     return !officers.some(({ text }) => text.includes(holder)) && !one.text.includes('17:')
   })!
   const page = await chair.open(row.querySelector('a')!.getAttribute('href')!)
-  return { page, number: row.querySelector('th')!.text.trim().split(' ')[0]! }
+  return { page, number: row.querySelector('th')!.text.trim().split(/\s/)[0]! }
 }
 
 const whyOf = async (number: string) => {
