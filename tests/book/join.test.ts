@@ -198,10 +198,16 @@ describe('joining in the book of another device', () => {
     expect(preview.words).toMatch(/A password for Bela.*Offices of Bela: treasurer.*Offices of Nuru/)
     expect(await passwordHashOf(db, ids.belaId)).toBeUndefined()
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['member'])
-    expect((await ada.open('/log/check?as=joined')).html.querySelector('form[action^="/book/names/joined/"]')).toBeNull()
+    expect(
+      (await ada.open('/log/check?as=joined')).html.querySelector('form[action^="/book/names/joined/"]'),
+    ).toBeNull()
     expect((await besi.open('/')).words).toContain('What a joined book brought that rules here')
     const merged = await besi.open('/log/check?as=joined')
-    await besi.send(merged, {}, merged.html.querySelector('form[action^="/book/names/joined/"]')!.getAttribute('action')!)
+    await besi.send(
+      merged,
+      {},
+      merged.html.querySelector('form[action^="/book/names/joined/"]')!.getAttribute('action')!,
+    )
     expect(await passwordHashOf(db, ids.belaId)).toBe('hash of another device')
     expect(await rolesOf(db, ids.belaId, TODAY)).toEqual(['treasurer'])
   })

@@ -5,7 +5,8 @@ import { verifyBook } from '../../server/book/verify.ts'
 import type { Database } from '../../server/database/connection.ts'
 import { openValley } from '../support/valley.ts'
 
-type Row = Record<string, string | number | null> & { place: number }
+type Value = string | number | Buffer | null
+type Row = Record<string, Value> & { place: number }
 interface Table {
   name: string
   columns: { name: string; dataType: string }[]
@@ -61,7 +62,8 @@ function chosen<T>(values: readonly T[], count: number): T[] {
   return Array.from({ length: Math.min(count, values.length) }, (_, step) => values[(start + step) % values.length]!)
 }
 
-function otherValue(value: string | number | null, dataType: string): string | number {
+function otherValue(value: Value, dataType: string): string | number | Buffer {
+  if (Buffer.isBuffer(value)) return Buffer.concat([value, Buffer.of(7)])
   if (typeof value === 'number') return value + 1_000_003
   if (typeof value === 'string') return `${value}x`
   return /text/i.test(dataType) ? 'x' : 7

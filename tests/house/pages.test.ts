@@ -49,7 +49,9 @@ let paths: string[]
 beforeAll(async () => {
   valley = await openValley()
   const routes = routesOf(valley.app.printRoutes({ commonPrefix: false }))
-  const pages = routes.filter(({ method, path }) => method === 'GET' && !/\*|\.csv|\.ics|\.wav|\.json|:table/.test(path))
+  const pages = routes.filter(
+    ({ method, path }) => method === 'GET' && !/\*|\.csv|\.ics|\.wav|\.json|:table/.test(path),
+  )
   paths = [...new Set(pages.map(({ path }) => path.split('?')[0]!))]
 })
 afterAll(() => valley.app.close())

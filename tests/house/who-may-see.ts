@@ -6,6 +6,7 @@
  */
 export const SEEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
+    /paper/:book/pages/:page /water/lines/sand/:id/:surveyId /water/names/table/:id/:tableId
     / /book /book/phones /crops /crops/figures /crops/lines/crop/:id /crops/lines/gauge-rain/:id
     /crops/lines/tape/:id /crops/lines/weather/:date /crops/list /crops/plans/:id/soil /crops/planting
     /crops/plots/:plotId /crops/season /crops/weather /crops/weather?as=gauges /crops/weather?as=sheet
@@ -53,8 +54,8 @@ export const SEEN_BY: Record<string, string> = {
     /turns/settle/short-day /turns/settle/sky/:start /turns/settle/take-back/:id /turns/settle/urgent
     /turns/weeks/:start/change /turns/weeks/:start/change?as=add /turns/weeks/:start/change?as=off
     /turns/weeks/:start/changes /turns/weeks/:start/publish /water/dry/declare /water/dry/declare/:id
-    /water/dry/stage /water/kept/count /water/lines/sand/:id/:surveyId /water/lines/stage/:id/correct
-    /water/names/table/:id/:tableId /water/settle/drinking-caution /water/settle/how-sure /water/settle/late-rain
+    /water/dry/stage /water/kept/count /water/lines/stage/:id/correct
+     /water/settle/drinking-caution /water/settle/how-sure /water/settle/late-rain
     /water/settle/loss/:id /water/settle/plan/:id /water/settle/rest-set-aside /water/settle/shut
     /water/stream/share /water/weirs/:id/chamber /water/weirs/:id/sand /water/weirs/:id/sand?as=rod
     /water/weirs/:id/table /water/weirs/new /works/group /works/outlets/new /works/pumps/new /works/settle/filling
@@ -67,7 +68,7 @@ export const SEEN_BY: Record<string, string> = {
     /log/lines/night/:id/correct /log/lines/service/:id/correct /log/lines/slip-book/:id/correct
     /log/lines/tank/:id/correct /log/meter /log/round /log/round?as=meter /log/round?as=tank /log/round?as=tank-day
     /log/settle/clash/:kind/:first/:second /log/settle/odd/:id/:code /log/tests/bucket /log/tests/night
-    /log/tests/night?as=meter /log/turns/:id /log/turns/:id?as=start /log/water /paper/:book/pages/:page
+    /log/tests/night?as=meter /log/turns/:id /log/turns/:id?as=start /log/water 
     /paper/:book/type /paper/numbers /people/settle/clock /turns/:id/otherwise /turns/:id/otherwise?as=stand-in
     /turns/:id/otherwise?as=swap /turns/settle/pause/:pumpId /water/levels/new /water/lines/level/:id/correct
     /water/stream/flow /water/stream/flow?as=bucket /water/walls/new /water/weirs/:id/refill /works/settle/panels/:id
@@ -96,7 +97,7 @@ export const SEEN_BY: Record<string, string> = {
     /people/settle/count-in /crops/weather/list /crops/weather/new /crops/weather/new/:id /people/settle/hours /people/settle/hours/:id
     /turns/ask /turns/ask?as=free /turns/names/late-excuse/:id`,
   'committee attendant treasurer auditor member': `
-    /book/names/:id/withhold /money  /money/price?as=work /money/price /money/names/price/:id`,
+    /book/names/:id/withhold /money /money/price?as=work /money/price /money/names/price/:id`,
   'committee attendant treasurer': '/people/devices /people/settle/device',
   'committee attendant treasurer auditor': `
     /book/files /book/files/:table /paper/seals /people/handovers /people/handovers/new`,

@@ -243,5 +243,8 @@ function fitted(table: string, column: string, value: string | number): Row {
 
 function goodCell(table: string, name: string): string | number | Buffer {
   const { kind } = columns.find((column) => column.table === table && column.name === name)!
-  return GUARDED_CELLS[`${table}.${name}`]?.[0][0] ?? { integer: 7, real: 2.5, text: 'word', blob: Buffer.from('bytes') }[kind]
+  return (
+    GUARDED_CELLS[`${table}.${name}`]?.[0][0] ??
+    { integer: 7, real: 2.5, text: 'word', blob: Buffer.from('bytes') }[kind]
+  )
 }
