@@ -298,9 +298,13 @@ const DATED: Dated[] = [
 const WITH_A_LAST_DAY = [
   ...['drought_declaration', 'log_closing', 'no_turn_hours', 'period_closing', 'slip_book', 'standing_request'],
   'turn_list_pause',
+  'no_turn_custom',
 ]
 const READ_WITH_THEIR_THING = [
   ...[
+    'counted_in',
+    'group_measure',
+    'person_language',
     'group_setting',
     'kind_rate',
     'level_volume_table',

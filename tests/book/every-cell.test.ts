@@ -22,8 +22,9 @@ const OTHERS: Record<string, unknown[]> = {
   integer: [null, 0, 8, -7, sql`9007199254740994`],
   real: [null, 0, 2.5000000000000004, sql`9e999`, sql`-9e999`],
   text: [null, '', 'Word', 'wordx', sql`'word' || char(0)`, '7'],
+  blob: [null, Buffer.alloc(0), Buffer.of(1, 2), 'word', 7],
 }
-const WRITTEN: Record<string, unknown> = { integer: 7, real: 2.5, text: 'word' }
+const WRITTEN: Record<string, unknown> = { integer: 7, real: 2.5, text: 'word', blob: Buffer.of(7) }
 
 let columns: Column[]
 beforeAll(async () => {

@@ -120,7 +120,11 @@ describe('the treasurer of the valley', () => {
     for (const name of ['besi', 'chandu']) {
       const officer = await valley.signIn(name)
       const page = await officer.open(count.path)
-      await officer.send(page, {}, page.html.querySelector('form[action^="/money/names/count-words/"]')!.getAttribute('action')!)
+      await officer.send(
+        page,
+        {},
+        page.html.querySelector('form[action^="/money/names/count-words/"]')!.getAttribute('action')!,
+      )
     }
     const settled = told(await fanta.open(count.path))
     expect(settled).toMatch(/^.{0,60}XOF 180 short/)

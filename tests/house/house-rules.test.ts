@@ -112,7 +112,7 @@ function hasFields(key: string, keys: readonly string[]): boolean {
 }
 
 function importsOf(file: string): string[] {
-  return [...read(file).matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map((match) => match[1]!)
+  return [...read(file).matchAll(/(?<!')(?:from|import)\s*\(?\s*'([^']+)'/g)].map((match) => match[1]!)
 }
 
 /** True when a relative import climbs out of its own top folder. */

@@ -53,7 +53,9 @@ describe('every address of the book', () => {
     const open: string[] = []
     for (const { path } of pages()) {
       const { status } = await stranger.open(filled(path))
-      if (status !== 303) open.push(`${status} ${path}`)
+      // The sound of a mark at the door: there is none where nobody goes by it.
+      if (path === '/sign-in/:id.wav') expect(status).toBe(404)
+      else if (status !== 303) open.push(`${status} ${path}`)
     }
     expect(open).toEqual([])
   })

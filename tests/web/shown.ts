@@ -18,6 +18,11 @@ const COMMON = {
   person: null,
   clock: null,
   rooms: [],
+  siblings: [],
+  languages: [],
+  dir: 'ltr',
+  opensMore: true,
+  asCounted: () => '',
   coming: [],
   today: '2026-06-10',
   // Nobody goes by a mark here.

@@ -35,8 +35,8 @@ export function languagesOf(db: Database): Promise<Languages> {
           .where(standing('ownWords'))
           .$castTo<never>(),
       )
-      .orderBy('seq')
       .execute()
+    rows.sort((one, other) => one.seq - other.seq)
     const persons = new Map<string, OwnLanguage>()
     const words = new Map<string, Map<string, string>>()
     for (const { whose, language, said, about } of rows) {

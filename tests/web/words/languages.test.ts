@@ -42,6 +42,8 @@ describe('another language', () => {
       ...wordsOfChoices(),
       ...wordsOfSources(),
       ...SYMBOLS,
+      // As the runtime names them.
+      ...wordsOfCalendars(),
       // Each language is named in itself.
       ...catalogues().map(({ name: inItself }) => inItself),
     ])
@@ -169,6 +171,11 @@ function wordsOfChoices(): string[] {
 }
 
 /** Titles of books stay as they are printed; they stand beside the figures in `domain/`. */
+function wordsOfCalendars(): string[] {
+  const names = new Intl.DisplayNames(['en'], { type: 'calendar' })
+  return Intl.supportedValuesOf('calendar').flatMap((calendar) => wordsIn(names.of(calendar) ?? ''))
+}
+
 function wordsOfSources(): string[] {
   const folder = join(projectFolder(), 'domain')
   return readdirSync(folder, { recursive: true, encoding: 'utf8' })
