@@ -75,7 +75,7 @@ const made: Record<string, string> = {}
 const NOBODYS =
   `/crops/weather/new /crops/weather/list /crops/weather/new/:id /people/settle/count-in /people/settle/password /people/settle/code
   /people/settle/one-time-codes /people/kept/:id/end /people/sign-ins/:id/end /people/sign-ins/end
-  /sign-in/:id /sign-in /start /start?as=example /paper/:book/type`.split(/\s+/)
+  /sign-in/:id /sign-in /sign-in/language /start /start?as=example /paper/:book/type`.split(/\s+/)
 
 /** Hila alone holds a plot with a turn to come that could be given to somebody who does not sign in. */
 async function giveHilaATurn(): Promise<void> {

@@ -6,7 +6,7 @@ export const WRITTEN_BY: Record<string, string> = {
   'committee attendant treasurer auditor neighbour member': `
     /money/names/count/:id /paper/:book/type /people/complaints/new /people/kept/:id/end
     /people/names/warning/:id/appeal /people/settle/code /people/settle/one-time-codes /people/settle/password
-    /people/sign-ins/:id/end /people/sign-ins/end /sign-in /sign-in/:id /start /start?as=example`,
+    /people/sign-ins/:id/end /people/sign-ins/end /sign-in /sign-in/:id /sign-in/language /start /start?as=example`,
   'committee attendant treasurer auditor member': `
     /book/names/:id /book/names/:id/withhold`,
   'committee attendant treasurer auditor': '/paper/seals /people/handovers/new /practice?as=close /practice',

@@ -125,22 +125,3 @@ describe('the first page of the log', () => {
     expect(words).toMatch(/11\.75/)
   })
 })
-
-describe('the list of weeks', () => {
-  it('tells of this week and the next their first and last day, and of a published one when and by whom', () => {
-    const published = { publishedAt: '2026-06-06T16:30:00.000Z', publishedBy: 'Bela' }
-    const { words } = shown('rotation/week/list', {
-      near: [
-        { start: '2026-06-08', end: '2026-06-14', published },
-        { start: '2026-06-15', end: '2026-06-21', published: null },
-      ],
-      earlier: [{ start: '2026-06-01', end: '2026-06-07' }],
-    })
-    const order = [
-      '8 Jun 2026.*14 Jun 2026',
-      '6 Jun 2026.*16:30.*Bela|Bela.*6 Jun 2026.*16:30',
-      '15 Jun 2026.*21 Jun 2026',
-    ]
-    expect(words).toMatch(new RegExp([...order, '1 Jun 2026.*7 Jun 2026'].map((part) => `(${part})`).join('.*')))
-  })
-})

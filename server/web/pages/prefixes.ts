@@ -10,9 +10,12 @@ export function addPrefixes(app: FastifyInstance): void {
     if ([method].flat().includes('GET') && !url.includes('*')) pages.push(partsOf(url))
   })
   app.addHook('onRequest', async (request, reply) => {
-    if (!request.is404 || request.method !== 'GET') return
+    if (request.method !== 'GET') return
     const asked = partsOf(request.url.split('?')[0]!)
-    if (!pages.some((page) => page.length > asked.length && begins(page, asked))) return
+    if (asked.length === 0 || pages.some((page) => page.length === asked.length && isWrittenSo(page, asked))) return
+    // A word of an address is no thing's name, also where a name could stand.
+    const leadsOn = request.is404 ? begins : isWrittenSo
+    if (!pages.some((page) => page.length > asked.length && leadsOn(page, asked))) return
     for (let length = asked.length - 1; length > 0; length--) {
       const above = asked.slice(0, length)
       if (pages.some((page) => page.length === length && begins(page, above))) {
@@ -24,6 +27,10 @@ export function addPrefixes(app: FastifyInstance): void {
 
 function partsOf(path: string): string[] {
   return path.split('/').filter((part) => part !== '')
+}
+
+function isWrittenSo(page: readonly string[], parts: readonly string[]): boolean {
+  return parts.every((part, at) => page[at] === part)
 }
 
 /** Whether an address begins with these parts; a name after a colon stands for any. */
