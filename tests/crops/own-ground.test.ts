@@ -85,6 +85,6 @@ it('begins a local crop with the figures of a similar one, under a name of its o
   for (const field of ['kcIni', 'kcMid', 'kcEnd', 'iniDays', 'lateDays', 'rootDepth', 'depletionFraction'])
     expect(typed(begun, field), field).toBe(typed(printed, field))
   expect(typed(begun, 'name') ?? '').toBe('')
-  await ada.send(begun, { name: 'Field kale' }, '/crops/list')
+  await ada.send(begun, { name: 'Field kale' }, '/crops/list/new')
   expect(optionValue(await ada.open('/crops/new'), 'cropKey', 'Field kale')).toBeTruthy()
 })
