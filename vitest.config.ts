@@ -7,6 +7,7 @@ const LONGEST = [
   'browser/pages',
   'faults/file/book-file',
   'rotation/outcome/made-good',
+  'browser/guides/paths',
   'browser/taps',
   'book/tampering',
   'faults/forms-fuzz',

@@ -118,7 +118,7 @@ describe('two officers who look at the same page and press at the same moment', 
     )
     await dovi!.fill(`/turns/${turn.bookId}/otherwise?as=swap`, { toPlotId: gifts[0]!.id, payer: 'taker' })
     const action = (await dovi!.open('/turns/asked?as=swaps')).html
-      .querySelector('form[action$=consents]')!
+      .querySelector('form[action^="/turns/asked/swaps/"]')!
       .getAttribute('action')!
     const { said, made } = await bothPress([dovi!, elu!], '/turns/asked?as=swaps', action, { given: 'present' })
     expect([said, made]).toEqual([expect.stringContaining('agreed'), 1])

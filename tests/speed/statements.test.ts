@@ -23,7 +23,7 @@ const STILL_ABOVE: Record<number, string> = {
   45: `/log/check /money /turns/fair /water/dry /water/lines/level/:id /water/weirs/:id
     /water/weirs/:id/board /water/working/lasts/:id /water/working/loss/:id`,
   40: `/log/days/:on /log/lines/drawn/:id/correct /log/working/pumps /money/members/:personId
-    /turns/plots/:id?as=card /turns/working/fair/:id /turns/working/measures /water/kept
+    /turns/working/fair/:id /turns/working/measures /water/kept
     /water/settle/loss/:id /water/weirs/:id/chamber /water/working/chamber/:id /water/working/kept/:id
     /water/working/store/:id /works`,
   35: `/crops/season /money/names/price/:id /people/handovers/new /people/lines/decision/:id

@@ -88,7 +88,7 @@ export async function firstWeek(someone: Visitor, other: Visitor, setting: Setti
   const next = starts.find((start) => start && start > today)
   if (!next) throw new Error(`no coming week on ${weeks.path}: ${weeks.words.slice(0, 900)}`)
   const draft = await ada.follow(weeks, new RegExp(`/turns/weeks/${next}$`))
-  const last = await ada.follow(draft, /\/publication\/new$/)
+  const last = await ada.follow(draft, /\/publish$/)
   await ada.send(last, {})
   const sheet = await ada.step('Print the week')
   return { sheet, home: await ada.open('/'), sendings: ada.sendings + treasurer.sendings, today }
@@ -183,7 +183,7 @@ async function price(ada: Newcomer, fina: Newcomer): Promise<Newcomer> {
   // The visitor of the tests has chosen a password of her own by then, which is one more sending.
   fina.sendings += 1
   const tariffs = await fina.open('/money/price')
-  const written = await fina.send(await fina.follow(tariffs, /tariffs\/new$/), { perM3: '20' })
+  const written = await fina.send(await fina.follow(tariffs, /\/price\/new$/), { perM3: '20' })
   await ada.send(await ada.open(written.path), {}, written.path)
   return fina
 }

@@ -53,7 +53,8 @@ describe('what is kept free by custom', () => {
   it('never stops every turn without an end, and ends with a reason', async () => {
     expect((await keepFree({ cause: 'other', words: 'all of it' })).words).toContain('would stop all turns')
     const grounds = await chair.open('/works')
-    const door = grounds.html.querySelector('a[href^="/turns/settle/custom/"]')!.getAttribute('href')!
+    const line = grounds.html.querySelectorAll('li').find(({ text }) => text.includes('the sand rests'))!
+    const door = line.querySelector('a[href^="/turns/settle/custom/"]')!.getAttribute('href')!
     const page = await chair.fill(door, { reason: 'the meeting said so' })
     expect(page.path).toBe('/works')
     expect(page.words).not.toContain('the sand rests')
