@@ -30,6 +30,6 @@ export function kindOf(path: string): string {
     .split('/')
     .map((part) => part.replace(/^[A-Za-z0-9]{16}(?=$|\?)/, '*').replace(/\d{4}-\d{2}-\d{2}[-\w]*/g, '*'))
     .join('/')
-    .replace(/=[^&]*/g, '=*')
+    .replace(/(?<![?&](?:as|period))=[^&]*/g, '=*')
     .replace(/\d+/g, '*')
 }
